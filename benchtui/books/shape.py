@@ -1,0 +1,137 @@
+"""What a book holds once read: clues, titles, pressings, ciphers. Frozen values, no behaviour but look-up."""
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from benchtui.model.span import Span
+
+Hardness = Literal["hard", "firm", "soft", "none"]
+Word = Literal["always", "usually", "sometimes", "rarely", "never"]
+ClueForm = Literal["choice", "number", "titles", "cut"]
+PressingKind = Literal["ordinary", "promotional", "test", "lacquer", "club", "export", "unofficial"]
+WORD_WEIGHT: dict[Word, float] = {"always": 0.96, "usually": 0.80, "sometimes": 0.30, "rarely": 0.05, "never": 0.005}
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """One answer to a clue. ``span`` bounds when the *part* was made (None: no bound).
+
+    ``caps_sale``: the answer's latest end says when the copy was already sold (a price sticker, a
+    postmark, a dated inscription), so it caps the whole copy. ``low``/``high`` are the bracket of a
+    number clue, inclusive. ``absent``: this answer is "looked, it is not there". ``neutral``: "cannot tell".
+    ``tells``: an answer that gives the pressing kind away ("unofficial", "promotional") by rule.
+    """
+
+    id: str
+    text: str
+    digit: int
+    span: Span | None = None
+    hardness: Hardness = "none"
+    caps_sale: bool = False
+    looks_like: str | None = None
+    low: float | None = None
+    high: float | None = None
+    absent: bool = False
+    neutral: bool = False
+    tells: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Clue:
+    """One observable question about a place of a kind of part, with a few answers of fixed digits.
+
+    ``places`` names each place it can be asked at on that part (``label``, ``front`` ...); a per-side clue
+    (``per_side``) is asked for side A of a disc unless volunteered for another side, its place then being
+    e.g. ``label A``. ``countries`` / ``companies`` / ``sizes`` / ``materials`` empty: applies anywhere.
+    ``seconds`` to look when the part is in the hand. ``misread`` None: the default .015.
+    ``form`` number: answers are brackets (``unit`` "g", "copy"), ``error`` the scale's error.
+    ``form`` titles: the answer is found by picking titles advertised; the bound is the newest of them.
+    ``form`` cut: asked through the runout line; answers are cut ids.
+    """
+
+    id: str
+    ask: str
+    part: str
+    place: str
+    answers: tuple[Answer, ...]
+    per_side: bool = False
+    form: ClueForm = "choice"
+    unit: str = ""
+    error: float = 0.0
+    seconds: float = 3.0
+    group: str = ""
+    misread: float | None = None
+    countries: tuple[str, ...] = ()
+    companies: tuple[str, ...] = ()
+    sizes: tuple[int, ...] = ()
+    materials: tuple[str, ...] = ()
+    titles: tuple[str, ...] = ()
+    help: str = ""
+    source: str = ""
+    book: str = ""
+
+    def answer(self, answer_id: str) -> Answer | None:
+        """The answer of that id, or None where the book has lost it."""
+        return next((answer for answer in self.answers if answer.id == answer_id), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Cipher:
+    """Stamper letters that stand for digits: ``letters[i]`` is digit ``digits[i]``."""
+
+    id: str
+    letters: str
+    digits: str
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Pressing:
+    """One manufactured variant of a title.
+
+    ``expect``: clue id -> answer id -> word. ``share``: how many of ten copies, say, are this one (relative).
+    ``cuts``: pairs of the two sides' cuts with their words, ``(("1", "1"), "usually")``.
+    ``price``: minor units in the book's currency at the scale's top grade; None where unknown.
+    """
+
+    id: str
+    name: str
+    period: Span
+    kind: PressingKind = "ordinary"
+    share: float = 1.0
+    catalogue: str = ""
+    country: str = ""
+    channels: str = ""
+    expect: dict[str, dict[str, Word]] = field(default_factory=dict)
+    cuts: tuple[tuple[tuple[str, str], Word], ...] = ()
+    extras: tuple[str, ...] = ()
+    price: int | None = None
+    imitates: str | None = None
+    note: str = ""
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BookTitle:
+    """A title with its pressings. ``stems`` maps side letter -> matrix stem, e.g. {"A": "HRL 101 A-"}."""
+
+    id: str
+    artist: str
+    title: str
+    first: Span
+    company: str = ""
+    country: str = ""
+    catalogues: tuple[str, ...] = ()
+    barcode: str = ""
+    size_in: int = 12
+    discs: int = 1
+    channels: str = ""
+    material: str = "vinyl"
+    stems: dict[str, str] = field(default_factory=dict)
+    extras: tuple[str, ...] = ()
+    inners: int = 1
+    pressings: tuple[Pressing, ...] = ()
+    clues: tuple[str, ...] = ()
+    cipher: str = ""
+    book: str = ""

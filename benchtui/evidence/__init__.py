@@ -1,0 +1,1 @@
+"""Runouts, spans, likely pressings, next clue, agreement, second look."""

@@ -1,0 +1,1 @@
+"""What leaves the shop: intake, stock book, statement, chores, descriptions."""

@@ -1,0 +1,1 @@
+"""What things are: parcel, record, part, title, pressing, grade, money, span."""

@@ -1,0 +1,114 @@
+"""The parcel's head: everything about one delivery that is not one record's."""
+
+from typing import Any, Literal, NotRequired, TypedDict
+
+from benchtui.model.record import MoneyDoc
+
+ChargeKind = Literal["price", "postage", "duty", "tax", "fees"]
+CHARGE_KINDS: tuple[ChargeKind, ...] = ("price", "postage", "duty", "tax", "fees")
+
+
+class ChargeDoc(TypedDict):
+    """One charge in its own currency. ``rate`` is shop currency per one unit of it, as decimal text."""
+
+    what: ChargeKind
+    minor: int
+    currency: str
+    rate: str | None
+    rate_date: str
+    rate_from: str
+
+
+class ListLine(TypedDict):
+    """A line of the sender's own list, ticked off by the record that turned out to be it."""
+
+    line: str
+    artist: str
+    title: str
+    catalogue: str
+    grade: str
+    record: str | None
+
+
+class DraftDoc(TypedDict):
+    """Text in a line that is still open, kept key by key."""
+
+    line: str
+    text: str
+    at: int
+
+
+class CursorDoc(TypedDict, total=False):
+    """Where the dealer is: record, part in the hand, frozen order of its clues, the clue asked."""
+
+    record: str | None
+    part: str | None
+    order: list[list[str]]
+    clue: list[str] | None
+    view: str
+
+
+class HeadDoc(TypedDict):
+    """The parcel. Dates are ISO text; ``sender`` an id in the shop's people."""
+
+    id: str
+    sender: str | None
+    terms: Literal["bought", "consigned"]
+    carrier: str
+    tracking: str
+    customs: str
+    declared: MoneyDoc | None
+    insured: MoneyDoc | None
+    dispatched: str
+    delivered: str
+    opened: str
+    claim_deadline: str
+    expected: int
+    charges: list[ChargeDoc]
+    packing: str
+    damage: str
+    list: list[ListLine]
+    state: Literal["open", "closed"]
+    closed_at: str | None
+    note: str
+    shares: dict[str, int] | None
+    share_how: str
+    cursor: CursorDoc
+    draft: DraftDoc | None
+    undone: int
+    revision: int
+    sessions: list[dict[str, Any]]
+    corrections: NotRequired[list[dict[str, Any]]]
+
+
+def new_head(parcel_id: str, expected: int = 0) -> HeadDoc:
+    """An open parcel of which only the id and the expected count are known."""
+    return {
+        "id": parcel_id,
+        "sender": None,
+        "terms": "bought",
+        "carrier": "",
+        "tracking": "",
+        "customs": "",
+        "declared": None,
+        "insured": None,
+        "dispatched": "",
+        "delivered": "",
+        "opened": "",
+        "claim_deadline": "",
+        "expected": expected,
+        "charges": [],
+        "packing": "",
+        "damage": "",
+        "list": [],
+        "state": "open",
+        "closed_at": None,
+        "note": "",
+        "shares": None,
+        "share_how": "worked",
+        "cursor": {},
+        "draft": None,
+        "undone": 0,
+        "revision": 0,
+        "sessions": [],
+    }

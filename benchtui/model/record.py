@@ -1,0 +1,246 @@
+"""The record: one item of a parcel's queue, as the JSON document the store keeps.
+
+Documents are plain dictionaries typed by ``TypedDict``, because the store, the
+history and the exports all work on the same JSON; values that are computed with
+(money, spans, grades) become frozen dataclasses at the border.
+"""
+
+import secrets
+from typing import Any, Literal, NotRequired, TypedDict
+
+PartKind = Literal["disc", "cover", "box", "inner", "wrap", "extra"]
+PART_KINDS: tuple[PartKind, ...] = ("disc", "cover", "box", "inner", "wrap", "extra")
+Seen = Literal["seen", "copied", "predicted"]
+ExtraState = Literal["present", "missing", "unknown"]
+RecordState = Literal["empty", "started", "taken-in", "withdrawn"]
+Ruling = Literal["own", "swapped", "unsure"]
+
+
+class MoneyDoc(TypedDict):
+    """An amount in minor units of an ISO 4217 currency."""
+
+    minor: int
+    currency: str
+
+
+class PriceDoc(MoneyDoc):
+    """The asking price and how it came about."""
+
+    how: Literal["hand", "worked"]
+
+
+class SideDoc(TypedDict, total=False):
+    """One side's runout: as typed, in full, and what was read out of it."""
+
+    typed: str
+    full: str
+    cut: str
+    mother: str
+    stamper: str
+
+
+class GradeDoc(TypedDict):
+    """A grade is a dated event of one part; discs may carry one a side (``side``: "" is the whole part)."""
+
+    when: Literal["arrived", "cleaned", "played"]
+    side: str
+    grade: str
+    shade: Literal["", "+", "-"]
+    scale: str
+    at: str
+    note: NotRequired[str]
+
+
+class FaultDoc(TypedDict):
+    """A named defect: ids from the fault list; ``amount`` where the severity is measured (cm, ticks)."""
+
+    fault: str
+    severity: str
+    place: str
+    amount: NotRequired[str | None]
+    note: NotRequired[str]
+    at: str
+
+
+class PartDoc(TypedDict):
+    """What can be swapped for another: a disc, the cover, an inner, a wrap, one of the extras."""
+
+    id: str
+    kind: PartKind
+    origin: NotRequired[dict[str, Any] | None]
+    owner: NotRequired[str]
+    material: NotRequired[str]
+    number: NotRequired[int]
+    sides: NotRequired[dict[str, SideDoc]]
+    grades: list[GradeDoc]
+    faults: list[FaultDoc]
+    name: NotRequired[str]
+    expected: NotRequired[bool]
+    state: NotRequired[ExtraState]
+    gone: NotRequired[dict[str, Any] | None]
+
+
+class AnswerDoc(TypedDict):
+    """An answer to a clue about one place of one part. Ids, never digits."""
+
+    part: str
+    place: str
+    clue: str
+    answer: str
+    value: Any
+    how: Seen
+    text: str
+    book: str
+    at: str
+
+
+class TitleRef(TypedDict):
+    """The title as the record knows it: enough to stand alone if every list is lost."""
+
+    id: str
+    artist: str
+    title: str
+    catalogue: str
+    first: NotRequired[str]
+    company: NotRequired[str]
+    country: NotRequired[str]
+    book: NotRequired[str]
+
+
+class PressingRef(TypedDict):
+    """What the record is called: nothing yet, the leader at take-in, or the dealer's own choice."""
+
+    id: str | None
+    how: Literal["open", "leader", "hand"]
+    p: float | None
+    learn: bool
+    name: NotRequired[str]
+
+
+class ChoreDoc(TypedDict):
+    """Work still to do; ``done`` is the day it was done."""
+
+    id: str
+    what: str
+    part: str
+    note: str
+    by: Literal["key", "rule"]
+    at: str
+    done: str | None
+
+
+class SetApartDoc(TypedDict):
+    """Kept from stock and from every outgoing file."""
+
+    why: str
+    note: str
+    at: str
+
+
+class RecordDoc(TypedDict):
+    """One item of the queue; ``no`` is its place, ``id`` never changes."""
+
+    id: str
+    no: int
+    state: RecordState
+    stock: str | None
+    terms: Literal["bought", "consigned"] | None
+    title: TitleRef | None
+    channels: str
+    size_in: int | None
+    anchor: str | None
+    parts: list[PartDoc]
+    answers: list[AnswerDoc]
+    pressing: PressingRef
+    rulings: dict[str, Ruling]
+    looked: list[dict[str, Any]]
+    chores: list[ChoreDoc]
+    set_apart: SetApartDoc | None
+    price: PriceDoc | None
+    note: str
+    life: list[dict[str, Any]]
+    started_at: NotRequired[str | None]
+    taken_in_at: NotRequired[str | None]
+    description: NotRequired[dict[str, Any] | None]
+    shelf: NotRequired[str]
+    reserve: NotRequired[MoneyDoc | None]
+
+
+def new_id(prefix: str, size: int = 4) -> str:
+    """A fresh text id such as ``r-7f3a0c1d``: ours, since TinyDB's own ids are used again after a delete."""
+    return f"{prefix}-{secrets.token_hex(size)}"
+
+
+def empty_record(no: int) -> RecordDoc:
+    """A place in the queue of which nothing is known yet."""
+    return {
+        "id": new_id("r"),
+        "no": no,
+        "state": "empty",
+        "stock": None,
+        "terms": None,
+        "title": None,
+        "channels": "",
+        "size_in": None,
+        "anchor": None,
+        "parts": [],
+        "answers": [],
+        "pressing": {"id": None, "how": "open", "p": None, "learn": False},
+        "rulings": {},
+        "looked": [],
+        "chores": [],
+        "set_apart": None,
+        "price": None,
+        "note": "",
+        "life": [],
+    }
+
+
+def new_part(kind: PartKind, owner: str = "shop", **fields: Any) -> PartDoc:
+    """A part with an identity of its own; ``number`` counts discs and inners from 1."""
+    part: PartDoc = {"id": new_id("p"), "kind": kind, "origin": None, "owner": owner, "grades": [], "faults": []}
+    if kind == "disc":
+        part["material"] = "vinyl"
+        part["sides"] = {}
+    part.update(fields)  # type: ignore[typeddict-item]
+    return part
+
+
+def part_of(record: RecordDoc, part_id: str | None) -> PartDoc | None:
+    """The record's part of that id, or None."""
+    return next((part for part in record["parts"] if part["id"] == part_id), None)
+
+
+def parts_of(record: RecordDoc, kind: str) -> list[PartDoc]:
+    """The record's parts of one kind that are still with it, in their order."""
+    return [part for part in record["parts"] if part["kind"] == kind and not part.get("gone")]
+
+
+def anchor_of(record: RecordDoc) -> PartDoc | None:
+    """The part that decides what the record is: the chosen one, else disc 1, else the first part there is."""
+    chosen = part_of(record, record["anchor"])
+    if chosen is not None and not chosen.get("gone"):
+        return chosen
+    discs = parts_of(record, "disc")
+    here = discs or [part for part in record["parts"] if not part.get("gone")]
+    return here[0] if here else None
+
+
+def sides_of(record: RecordDoc, disc: PartDoc) -> tuple[str, str]:
+    """The two side letters of a disc: A and B for the first, C and D for the second ..."""
+    first = 2 * (disc.get("number", 1) - 1)
+    return chr(ord("A") + first), chr(ord("A") + first + 1)
+
+
+def answer_to(record: RecordDoc, part_id: str, place: str, clue: str) -> AnswerDoc | None:
+    """The one answer that may stand at that part, place and clue."""
+    for answer in record["answers"]:
+        if (answer["part"], answer["place"], answer["clue"]) == (part_id, place, clue):
+            return answer
+    return None
+
+
+def latest_grade(part: PartDoc, side: str = "") -> GradeDoc | None:
+    """The last grade given to the part (or to that side of it)."""
+    events = [event for event in part["grades"] if event["side"] == side]
+    return events[-1] if events else None

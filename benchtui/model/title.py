@@ -1,0 +1,27 @@
+"""A title (a work as issued) as the lists know it."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Title:
+    """One row of a title list; the record keeps a copy of what it used.
+
+    ``first`` is EDTF or "" (first issued); ``country`` ISO 3166 alpha-2 (user-assigned codes
+    such as XV are allowed); ``size_in`` inches, ``discs`` how many; ``pressings`` how many the
+    books know (0: none); ``book`` the file the pressings stand in.
+    """
+
+    id: str
+    artist: str
+    title: str
+    catalogue: str = ""
+    first: str = ""
+    company: str = ""
+    country: str = ""
+    barcode: str = ""
+    channels: str = ""
+    size_in: int | None = None
+    discs: int = 1
+    pressings: int = 0
+    book: str = ""

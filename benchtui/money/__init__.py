@@ -1,0 +1,1 @@
+"""Sales seen, landed cost, margin scheme, consignment."""

@@ -1,0 +1,1 @@
+"""Durable storage: the shop, its parcels, history and locks."""

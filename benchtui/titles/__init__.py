@@ -1,0 +1,1 @@
+"""Title lists and completion as you type."""
