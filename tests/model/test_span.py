@@ -1,0 +1,88 @@
+"""Spans: parsing, the shortest exact form, intersection."""
+
+import re
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchtui.model.span import Span, parse_edtf
+
+DAYS = st.dates(date(1900, 1, 1), date(2030, 12, 31))
+
+
+@pytest.mark.parametrize(
+    ("text", "earliest", "latest"),
+    [
+        ("1963", date(1963, 1, 1), date(1963, 12, 31)),
+        ("1963-07", date(1963, 7, 1), date(1963, 7, 31)),
+        ("1964-02", date(1964, 2, 1), date(1964, 2, 29)),
+        ("1963-07-01", date(1963, 7, 1), date(1963, 7, 1)),
+        ("196X", date(1960, 1, 1), date(1969, 12, 31)),
+        ("19XX", date(1900, 1, 1), date(1999, 12, 31)),
+        ("1963-XX", date(1963, 1, 1), date(1963, 12, 31)),
+        ("[1963-07..1968-11-22]", date(1963, 7, 1), date(1968, 11, 22)),
+        ("[1971..]", date(1971, 1, 1), None),
+        ("[..1971]", None, date(1971, 12, 31)),
+        ("1963-24", date(1963, 12, 1), date(1963, 12, 31)),
+        ("[196X..1971]", date(1960, 1, 1), date(1971, 12, 31)),
+        ("", None, None),
+    ],
+)
+def test_each_accepted_form_gives_its_days(text: str, earliest: date | None, latest: date | None) -> None:
+    assert parse_edtf(text) == Span(earliest, latest)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("[1968..1963]", "[1963..1968]"),
+        ("1963/", "[A..B]"),
+        ("1963/1968", "[A..B]"),
+        ("1963-02-30", "28"),
+        ("1963-13", "months run 01 to 12"),
+        ("1960s", "196X"),
+        ("1963..1968", "[1963-07..1968]"),
+        ("[..]", "[1971..]"),
+        ("before 1963", "[..1968]"),
+        ("196X-07", "last figures"),
+        ("1963-24-05", "no month 24"),
+        ("0000", "0001"),
+        ("[1963]", "[1963-07..1968]"),
+    ],
+)
+def test_what_is_refused_says_what_would_be_right(text: str, says: str) -> None:
+    with pytest.raises(ValueError, match=re.escape(says)):
+        parse_edtf(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["1963", "1963-07", "1963-07-01", "[1963..1968]", "[1963-07-01..1968-11-22]", "[1971..]", "[..1968-11]"],
+)
+def test_the_shortest_form_is_written_back(text: str) -> None:
+    assert parse_edtf(text).edtf() == text
+
+
+def test_nothing_known_is_the_empty_text() -> None:
+    assert Span().edtf() == ""
+
+
+@given(st.none() | DAYS, st.none() | DAYS)
+def test_every_span_comes_back_from_its_text(a: date | None, b: date | None) -> None:
+    if a and b and a > b:
+        a, b = b, a
+    assert parse_edtf(Span(a, b).edtf()) == Span(a, b)
+
+
+@given(DAYS, DAYS, DAYS, DAYS, DAYS)
+def test_a_day_is_in_the_meeting_when_it_is_in_both(a: date, b: date, c: date, d: date, day: date) -> None:
+    one, two = Span(min(a, b), max(a, b)), Span(min(c, d), max(c, d))
+    meeting = one.meet(two)
+    assert (one.holds(day) and two.holds(day)) == (meeting is not None and meeting.holds(day))
+
+
+def test_a_reversed_span_cannot_be_made() -> None:
+    with pytest.raises(ValueError, match="earlier end first"):
+        Span(date(1968, 1, 1), date(1963, 1, 1))
