@@ -1,11 +1,139 @@
 """Money: integer minor units with an ISO 4217 code; never a float."""
 
+import re
 from dataclasses import dataclass
+from typing import TypedDict
+
+from benchtui.model.currencies import MINOR_UNITS
+
+ABSURD_MINOR = 10**11
+"""No amount a person types may reach this many minor units (a thousand million pounds)."""
+
+_CODE = re.compile(r"[A-Za-z]{3}")
+_PLAIN = re.compile(r"(?P<whole>\d+)(?:[.,](?P<decimals>\d+))?", re.ASCII)
+_GROUPED = re.compile(
+    r"(?P<whole>\d{1,3}(?P<by>[ ,.'\u00a0\u202f])\d{3}(?:(?P=by)\d{3})*)"
+    r"(?:(?!(?P=by))[.,](?P<decimals>\d+))?",
+    re.ASCII,
+)
+_SIGNS = {"£": "GBP", "€": "EUR"}
+
+
+class MoneyFields(TypedDict):
+    """What a ``Money`` looks like in a document."""
+
+    minor: int
+    currency: str
+
+
+def minor_units(code: str) -> int:
+    """How many decimals the currency has: GBP 2, JPY 0, KWD 3. ValueError for a code nobody knows."""
+    try:
+        return MINOR_UNITS[code]
+    except KeyError:
+        raise ValueError(
+            f"nobody knows the currency {code!r}; right is a code of three capital letters such as GBP or EUR"
+        ) from None
 
 
 @dataclass(frozen=True, slots=True)
 class Money:
-    """An amount in minor units (pence, cents) of one currency."""
+    """An amount in minor units (pence, cents) of one currency.
+
+    TypeError unless ``minor`` is a whole number (a float never enters); ValueError for an unknown currency.
+    Sums and differences need the same currency: what is in two currencies has no sum without a rate.
+    """
 
     minor: int
     currency: str
+
+    def __post_init__(self) -> None:
+        if type(self.minor) is not int:
+            raise TypeError(f"money is whole minor units, never {type(self.minor).__name__}: {self.minor!r}")
+        minor_units(self.currency)
+
+    def __add__(self, other: "Money") -> "Money":
+        return Money(self.minor + self._same(other), self.currency)
+
+    def __sub__(self, other: "Money") -> "Money":
+        return Money(self.minor - self._same(other), self.currency)
+
+    def __neg__(self) -> "Money":
+        return Money(-self.minor, self.currency)
+
+    def _same(self, other: "Money") -> int:
+        if other.currency != self.currency:
+            raise ValueError(f"{self.show()} and {other.show()} are of two currencies; convert one first")
+        return other.minor
+
+    def plain(self) -> str:
+        """``24.00``: a full stop, the currency's own number of decimals, no code and no grouping."""
+        digits = minor_units(self.currency)
+        sign, text = ("-" if self.minor < 0 else ""), str(abs(self.minor)).rjust(digits + 1, "0")
+        return sign + (f"{text[:-digits]}.{text[-digits:]}" if digits else text)
+
+    def show(self) -> str:
+        """``24.00 GBP``."""
+        return f"{self.plain()} {self.currency}"
+
+    def to_doc(self) -> MoneyFields:
+        """The document the store keeps."""
+        return {"minor": self.minor, "currency": self.currency}
+
+    @classmethod
+    def from_doc(cls, doc: MoneyFields) -> "Money":
+        """Back from a document. TypeError and ValueError as for the constructor."""
+        return cls(doc["minor"], doc["currency"])
+
+
+def parse_money(text: str, currency: str) -> Money:
+    """What a person typed: ``24``, ``24.5``, ``24,50``, ``1,200.00``, ``24.50 EUR``, ``eur 24``, ``£24``.
+
+    ``currency`` holds where none is typed. Exact: digits past the currency's own are refused, not rounded.
+    ValueError with one clear sentence for anything else, also below zero or absurdly much.
+    """
+    typed = text.strip()
+    number, code = _split(typed, currency)
+    digits = minor_units(code)
+    if number.startswith(("-", "−", "(")):
+        raise ValueError(f"{typed!r} is below zero; right is an amount of 0 or more")
+    whole, decimals = _figures(number, digits, typed)
+    if len(decimals) > digits:
+        raise ValueError(f"{code} has {digits} decimals, {typed!r} has {len(decimals)}")
+    figures = (whole + decimals.ljust(digits, "0")).lstrip("0")
+    if len(figures) >= len(str(ABSURD_MINOR)):
+        raise ValueError(f"{typed!r} is absurdly much; right is below {Money(ABSURD_MINOR, code).show()}")
+    return Money(int(figures or 0), code)
+
+
+def _split(typed: str, currency: str) -> tuple[str, str]:
+    """The figure and the currency of what was typed: a code or a sign before or after, or neither."""
+    if typed and typed[0] in _SIGNS:
+        return typed[1:].strip(), _SIGNS[typed[0]]
+    if typed and typed[-1] in _SIGNS:
+        return typed[:-1].strip(), _SIGNS[typed[-1]]
+    if _CODE.fullmatch(typed[:3]) and not typed[3:4].isalpha():
+        return typed[3:].strip(), typed[:3].upper()
+    if _CODE.fullmatch(typed[-3:]) and not typed[-4:-3].isalpha():
+        return typed[:-3].strip(), typed[-3:].upper()
+    return typed, currency
+
+
+def _figures(number: str, digits: int, typed: str) -> tuple[str, str]:
+    """Digits before and after the point, thousands joined. ValueError for no figure, or two readings.
+
+    A lone sign before three digits (``1,200``, ``1.234``) is read as the point by a currency of three
+    decimals, as thousands by one of none, and refused by the others: a guess would be out by a thousand.
+    """
+    found = _PLAIN.fullmatch(number) or _GROUPED.fullmatch(number)
+    if not found:
+        raise ValueError(f"{typed!r} is not an amount; right is for example {Money(2450, 'GBP').plain()}")
+    whole, decimals = found["whole"], found["decimals"] or ""
+    lone = found.re is _PLAIN and len(decimals) == 3 and len(whole) <= 3 and not whole.startswith("0")
+    if lone and digits == 0:
+        return whole + decimals, ""
+    if lone and digits != 3:
+        raise ValueError(
+            f"{typed!r} can be read in two ways; right is {whole}{decimals} or {whole}.{decimals[:2]}"
+        )
+    return re.sub(r"\D", "", whole), decimals

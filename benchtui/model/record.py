@@ -211,18 +211,22 @@ def part_of(record: RecordDoc, part_id: str | None) -> PartDoc | None:
     return next((part for part in record["parts"] if part["id"] == part_id), None)
 
 
+def is_here(part: PartDoc) -> bool:
+    """Whether the part came with the record and is still with it (neither missing nor moved away)."""
+    return not part.get("gone") and part.get("state") != "missing"
+
+
 def parts_of(record: RecordDoc, kind: str) -> list[PartDoc]:
-    """The record's parts of one kind that are still with it, in their order."""
-    return [part for part in record["parts"] if part["kind"] == kind and not part.get("gone")]
+    """The record's parts of one kind that are really there, in their order."""
+    return [part for part in record["parts"] if part["kind"] == kind and is_here(part)]
 
 
 def anchor_of(record: RecordDoc) -> PartDoc | None:
     """The part that decides what the record is: the chosen one, else disc 1, else the first part there is."""
     chosen = part_of(record, record["anchor"])
-    if chosen is not None and not chosen.get("gone"):
+    if chosen is not None and is_here(chosen):
         return chosen
-    discs = parts_of(record, "disc")
-    here = discs or [part for part in record["parts"] if not part.get("gone")]
+    here = parts_of(record, "disc") or [part for part in record["parts"] if is_here(part)]
     return here[0] if here else None
 
 
