@@ -1,0 +1,35 @@
+"""Which currency has how many decimals: a table of our own, current and historic codes.
+
+Source: Unicode CLDR 47, supplemental data, ``currencyData`` (fractions, and every code it names).
+It is ISO 4217 with one difference on purpose: where a country no longer handles its small unit, CLDR
+says 0 although the standard still lists 2 or 3 (for example the Iraqi dinar and the Serbian dinar).
+"""
+
+_CODES_BY_DIGITS = {
+    0: """
+        ADP AFN ALL BIF BYR CLP DJF ESP GNF IQD IRR ISK ITL JPY KMF KPW KRW LAK LBP LUF MGA MGF MMK MRO PYG
+        RSD RWF SLL SOS STD SYP TMM TRL UGX UYI VND VUV XAF XOF XPF YER ZMK ZWD
+    """,
+    2: """
+        AED AFA ALK AMD ANG AOA AOK AON AOR ARA ARL ARM ARP ARS ATS AUD AWG AZM AZN BAD BAM BAN BBD BDT BEC
+        BEF BEL BGL BGM BGN BGO BMD BND BOB BOL BOP BOV BRB BRC BRE BRL BRN BRR BRZ BSD BTN BUK BWP BYB BYN
+        BZD CAD CDF CHE CHF CHW CLE CNH CNX CNY COP COU CRC CSD CSK CUC CUP CVE CYP CZK DDM DEM DKK DOP DZD
+        ECS ECV EEK EGP ERN ESA ESB ETB EUR FIM FJD FKP FRF GBP GEK GEL GHC GHS GIP GMD GNS GQE GRD GTQ GWE
+        GWP GYD HKD HNL HRD HRK HTG HUF IDR IEP ILP ILR ILS INR ISJ JMD KES KGS KHR KRH KRO KYD KZT LKR LRD
+        LSL LTL LTT LUC LUL LVL LVR MAD MAF MCF MDC MDL MKD MKN MLF MNT MOP MRU MTL MTP MUR MVP MVR MWK MXN
+        MXP MXV MYR MZE MZM MZN NAD NGN NIC NIO NLG NOK NPR NZD PAB PEI PEN PES PGK PHP PKR PLN PLZ PTE QAR
+        RHD ROL RON RUB RUR SAR SBD SCR SDD SDG SDP SEK SGD SHP SIT SKK SLE SRD SRG SSP STN SUR SVC SZL THB
+        TJR TJS TMT TOP TPE TRY TTD TWD TZS UAH UAK UGS USD USN USS UYP UYU UZS VEB VED VEF VES VNN WST XAG
+        XAU XBA XBB XBC XBD XCD XCG XDR XEU XFO XFU XPD XPT XRE XSU XTS XUA XXX YDD YUD YUM YUN YUR ZAL ZAR
+        ZMW ZRN ZRZ ZWG ZWL ZWR
+    """,
+    3: """
+        BHD JOD KWD LYD OMR TND
+    """,
+    4: """
+        CLF UYW
+    """,
+}
+MINOR_UNITS: dict[str, int] = {
+    code: digits for digits, codes in _CODES_BY_DIGITS.items() for code in codes.split()
+}
