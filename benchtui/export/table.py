@@ -1,0 +1,74 @@
+"""A table on its way out: named columns, each text or number, and rows of plain cells."""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+Kind = Literal["text", "number"]
+Row = tuple[str, ...]
+
+# A number as every spreadsheet reads it, whatever the country: a point, no grouping, no exponent.
+_NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?\Z")
+
+
+def is_number(cell: str) -> bool:
+    """True for plain decimals such as ``24.00``, ``-3``; an empty cell is no number."""
+    return _NUMBER.match(cell) is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """``name`` heads the column; ``about`` is the sentence the README prints for it.
+
+    A ``number`` column holds plain decimals or nothing; anything else in it is a fault of ours,
+    found before it is written, so that only text columns need a guard against formulas.
+    """
+
+    name: str
+    kind: Kind = "text"
+    about: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Columns and rows of equal width. Cells are text as the shop has it: no quotes, no guard."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[Row, ...]
+
+    def __post_init__(self) -> None:
+        names = [column.name for column in self.columns]
+        if len(set(names)) < len(names):
+            raise ValueError("a column name stands twice: " + ", ".join(names))
+        for number, row in enumerate(self.rows, start=1):
+            if len(row) != len(names):
+                raise ValueError(f"row {number} has {len(row)} cells for {len(names)} columns")
+
+    @property
+    def names(self) -> Row:
+        """The column names in their order."""
+        return tuple(column.name for column in self.columns)
+
+    def cells(self, name: str) -> Row:
+        """One column from top to bottom; KeyError for a name the table does not have."""
+        if name not in self.names:
+            raise KeyError(name)
+        at = self.names.index(name)
+        return tuple(row[at] for row in self.rows)
+
+    def dicts(self) -> list[dict[str, str]]:
+        """Each row as a dictionary by column name."""
+        return [dict(zip(self.names, row, strict=True)) for row in self.rows]
+
+
+def table_of(columns: Sequence[Column], rows: Iterable[dict[str, str]]) -> Table:
+    """A table from rows by name; a name left out is an empty cell, a name too many a KeyError."""
+    names = [column.name for column in columns]
+    packed: list[Row] = []
+    for row in rows:
+        unknown = sorted(set(row) - set(names))
+        if unknown:
+            raise KeyError(", ".join(unknown))
+        packed.append(tuple(row.get(name, "") for name in names))
+    return Table(tuple(columns), tuple(packed))

@@ -1,0 +1,226 @@
+"""What one column says of one record. Each teller takes the item and the wording and gives plain text."""
+
+from collections.abc import Callable
+
+from benchtui.export.items import Item, Spans
+from benchtui.export.wording import Wording, each_part, grade_text, local_day, part_name, side_grades
+from benchtui.model.money import Money
+from benchtui.model.record import PartDoc, RecordDoc, parts_of
+from benchtui.model.span import Span
+
+Teller = Callable[[Item, Wording], str]
+PartTeller = Callable[[Item, Wording, PartDoc], str]
+BETWEEN = " | "
+"""Stands between several entries of one cell; ``; `` stands between parts."""
+SURE = 0.95
+"""Without the evidence at hand a leader counts as settled from here, the shop's own default."""
+
+
+def of_record(pick: Callable[[RecordDoc], object]) -> Teller:
+    """A teller for something that stands in the record as it is; nothing known is an empty cell."""
+
+    def told(item: Item, words: Wording) -> str:
+        found = pick(item.record)
+        return "" if found is None else str(found)
+
+    return told
+
+
+def of_title(key: str) -> Teller:
+    """A teller for one field of the title."""
+    return of_record(lambda record: dict(record["title"] or {}).get(key))
+
+
+def of_price(key: str) -> Teller:
+    """A teller for one field of the asking price."""
+    return of_record(lambda record: dict(record["price"] or {}).get(key))
+
+
+def outer(record: RecordDoc, kind: str) -> list[PartDoc]:
+    """The parts of a kind; a box stands where a cover would."""
+    return parts_of(record, kind) + (parts_of(record, "box") if kind == "cover" else [])
+
+
+def of_parts(kind: str, tell: PartTeller) -> Teller:
+    """One cell for all parts of a kind: ``VG+`` for one, ``disc 1: VG+; disc 2: VG`` for several."""
+
+    def told(item: Item, words: Wording) -> str:
+        return each_part(item.record, [(part, tell(item, words, part)) for part in outer(item.record, kind)])
+
+    return told
+
+
+# Grades, faults, runouts ------------------------------------------------------------------------
+
+
+def lowest(kind: str) -> Teller:
+    """The lowest grade of all parts and sides of a kind: a set is as good as its worst disc."""
+
+    def told(item: Item, words: Wording) -> str:
+        parts = outer(item.record, kind)
+        return grade_text(words.lowest(e for part in parts for e in side_grades(item.record, part).values()))
+
+    return told
+
+
+def grades(item: Item, words: Wording, part: PartDoc) -> str:
+    """``A VG+, B VG``; one grade where both sides have it."""
+    sides = {side: grade_text(event) for side, event in side_grades(item.record, part).items()}
+    if len(set(sides.values())) == 1:
+        return next(iter(sides.values()))
+    return ", ".join(f"{side} {grade}" for side, grade in sides.items())
+
+
+def graded(item: Item, words: Wording, part: PartDoc) -> str:
+    """``arrived``, ``cleaned`` or ``played``: when the lowest grade was given."""
+    event = words.lowest(side_grades(item.record, part).values())
+    return event["when"] if event else ""
+
+
+def faults(item: Item, words: Wording, part: PartDoc) -> str:
+    """Every fault with its measure and place, in the order they were noted."""
+    return BETWEEN.join(words.fault_text(fault) for fault in part["faults"])
+
+
+def runouts(item: Item, words: Wording, part: PartDoc) -> str:
+    """``A: XQM 1041 A-1 | B: XQM 1041 B-2``; as typed where the full inscription is not known."""
+    sides = part.get("sides", {})
+    read = {side: doc.get("full") or doc.get("typed") or "" for side, doc in sorted(sides.items())}
+    return BETWEEN.join(f"{side}: {text}" for side, text in read.items() if text)
+
+
+def ruling(item: Item, words: Wording, part: PartDoc) -> str:
+    """The dealer's own word on whether the part belongs, or nothing."""
+    return item.record["rulings"].get(part["id"], "")
+
+
+def material(record: RecordDoc) -> str:
+    """Of the discs, each once."""
+    return ", ".join(dict.fromkeys(part.get("material", "") for part in parts_of(record, "disc")))
+
+
+def scales(item: Item, words: Wording) -> str:
+    """The scale the grades of the record stand in; several where it was graded under several."""
+    events = [event for part in item.record["parts"] for event in part["grades"]]
+    return ", ".join(dict.fromkeys(words.scale_name(event["scale"]) for event in events))
+
+
+def extras(state: str) -> Teller:
+    """The names of the extras that are present, missing or not looked for."""
+
+    def told(item: Item, words: Wording) -> str:
+        found = [part for part in parts_of(item.record, "extra") if part.get("state", "unknown") == state]
+        return BETWEEN.join(part_name(item.record, part) for part in found)
+
+    return told
+
+
+# Pressing and spans -----------------------------------------------------------------------------
+
+
+def pressing_name(item: Item, words: Wording) -> str:
+    """What the record is called, as it keeps it, else as the evidence has it; "" while that is open."""
+    pressing = item.record["pressing"]
+    if pressing["id"] is None:
+        return ""
+    likely = item.weighed.pressings if item.weighed else ()
+    return pressing.get("name") or next(
+        (one.name for one in likely if one.id == pressing["id"]), pressing["id"]
+    )
+
+
+def pressing_sure(item: Item, words: Wording) -> str:
+    """``settled``, ``by hand`` or ``not settled``: the fixed words that descriptions rest on."""
+    pressing = item.record["pressing"]
+    if pressing["id"] is None or pressing["how"] == "open":
+        return "not settled"
+    if pressing["how"] == "hand":
+        return "by hand"
+    if item.weighed is None:
+        return "settled" if (pressing["p"] or 0) >= SURE else "not settled"
+    leader = next(iter(item.weighed.pressings), None)
+    return "settled" if item.weighed.settled and leader and leader.id == pressing["id"] else "not settled"
+
+
+def pressing_chance(item: Item, words: Wording) -> str:
+    """The probability it was named with, four decimals."""
+    chance = item.record["pressing"]["p"]
+    return "" if chance is None else f"{chance:.4f}"
+
+
+def pressing_kind(item: Item, words: Wording) -> str:
+    """Known only where the evidence was weighed and knows the pressing."""
+    likely = item.weighed.pressings if item.weighed else ()
+    named = item.record["pressing"]["id"]
+    return next((one.kind for one in likely if named and one.id == named), "")
+
+
+def edtf(span: Span | None) -> str:
+    """The span, or "" where nothing is known."""
+    return span.edtf() if span else ""
+
+
+def span_of(kind: str, pick: Callable[[Spans], Span | None]) -> Teller:
+    """The span of each part of a kind."""
+
+    def told(item: Item, words: Wording) -> str:
+        known = item.weighed.parts if item.weighed else {}
+        parts = [part for part in outer(item.record, kind) if part["id"] in known]
+        return each_part(item.record, [(part, edtf(pick(known[part["id"]]))) for part in parts])
+
+    return told
+
+
+def copy_span(item: Item, words: Wording) -> str:
+    """The whole copy: no older than its newest part."""
+    return edtf(item.weighed.copy_span) if item.weighed else ""
+
+
+# Agreement, chores, money, life -----------------------------------------------------------------
+
+
+def agreement(item: Item, words: Wording) -> str:
+    """Every part the evidence says something about."""
+    said = item.weighed.agreement if item.weighed else {}
+    told = [(part, said[part["id"]].say) for part in item.record["parts"] if part["id"] in said]
+    return BETWEEN.join(f"{part_name(item.record, part)}: {say}" for part, say in told if say)
+
+
+def assembled(item: Item, words: Wording) -> str:
+    """``yes`` when a part was ruled swapped or moved in from another record: never sold as anything else."""
+    here = [part for part in item.record["parts"] if not part.get("gone")]
+    moved = any(part.get("origin") for part in here)
+    return "yes" if moved or any(ruling(item, words, part) == "swapped" for part in here) else "no"
+
+
+def ready(item: Item, words: Wording) -> str:
+    """``yes`` when no chore is left."""
+    return "no" if any(not chore["done"] for chore in item.record["chores"]) else "yes"
+
+
+def chores_open(item: Item, words: Wording) -> str:
+    """Work still to do."""
+    return BETWEEN.join(chore["what"] for chore in item.record["chores"] if not chore["done"])
+
+
+def chores_done(item: Item, words: Wording) -> str:
+    """Work done, with the day."""
+    done = [(chore["what"], chore["done"]) for chore in item.record["chores"]]
+    return BETWEEN.join(f"{what} {local_day(day) or day}" for what, day in done if day)
+
+
+def price(item: Item, words: Wording) -> str:
+    """The asking price as a plain decimal."""
+    asked = item.record["price"]
+    return Money(asked["minor"], asked["currency"]).plain() if asked else ""
+
+
+def life(item: Item, words: Wording) -> str:
+    """``in stock``, or the last thing that happened to it; being put on a shelf is no change."""
+    past = [event for event in item.record["life"] if event.get("what") != "shelved"]
+    return str(past[-1]["what"]) if past else "in stock"
+
+
+def taken_in(item: Item, words: Wording) -> str:
+    """The day it was taken in, on the dealer's clock."""
+    return item.taken_in.isoformat() if item.taken_in else ""

@@ -1,0 +1,123 @@
+"""What the record's ids mean in words: grades and their order, faults, parts, days.
+
+Everything an export says goes through here, so that the intake, the description and the report
+never call one thing by two names.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+
+from benchtui.model.grade import Fault, Scale, Severity
+from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, parts_of, sides_of
+
+_SHADE = {"+": -0.25, "": 0.0, "-": 0.25}
+WHEN_WORDS = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """The shop's scales by id and faults by id. An id unknown to both is shown as it is."""
+
+    scales: Mapping[str, Scale] = field(default_factory=dict)
+    faults: Mapping[str, Fault] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, scales: Mapping[str, Scale], faults: Iterable[Fault]) -> "Wording":
+        """From what the books room loads."""
+        return cls(scales, {fault.id: fault for fault in faults})
+
+    def rank(self, event: GradeDoc) -> float:
+        """0 is the scale's best step, larger is worse; a scale that is gone ranks all steps alike."""
+        scale = self.scales.get(event["scale"])
+        ids = [grade.id for grade in scale.grades] if scale else []
+        if event["grade"] + event["shade"] in ids:
+            return float(ids.index(event["grade"] + event["shade"]))
+        base = ids.index(event["grade"]) if event["grade"] in ids else len(ids)
+        return base + _SHADE[event["shade"]]
+
+    def lowest(self, events: Iterable[GradeDoc]) -> GradeDoc | None:
+        """The worst of some grades, the first of equals; None of none."""
+        return max(events, key=self.rank, default=None)
+
+    def scale_name(self, scale_id: str) -> str:
+        """``American``, or the id where the scale is gone."""
+        scale = self.scales.get(scale_id)
+        return scale.name if scale else scale_id
+
+    def severity(self, doc: FaultDoc) -> Severity | None:
+        """The severity the document names, or None where the list has lost it."""
+        fault = self.faults.get(doc["fault"])
+        found = fault.severities if fault else ()
+        return next((severity for severity in found if severity.id == doc["severity"]), None)
+
+    def fault_text(self, doc: FaultDoc) -> str:
+        """``seam split, 4 cm, bottom edge``: name, severity or measure, place."""
+        fault, severity = self.faults.get(doc["fault"]), self.severity(doc)
+        name = fault.text if fault else doc["fault"]
+        degree = severity.text if severity else doc["severity"]
+        said = [name, self.measure(doc) or degree, doc["place"], doc.get("note", "")]
+        return ", ".join(bit for bit in said if bit)
+
+    def measure(self, doc: FaultDoc) -> str:
+        """``4 cm`` where the severity was measured, else ""."""
+        amount = str(doc.get("amount") or "")
+        severity = self.severity(doc)
+        unit = severity.unit if severity else ""
+        return f"{amount} {unit}".strip() if amount else ""
+
+
+def grade_text(event: GradeDoc | None) -> str:
+    """``VG+``, or "" where nothing was graded."""
+    return event["grade"] + event["shade"] if event else ""
+
+
+def side_grades(record: RecordDoc, part: PartDoc) -> dict[str, GradeDoc]:
+    """The grade that holds for each side: the last event that speaks of it or of the whole part.
+
+    A part graded only as a whole has the one key "".
+    """
+    events = part["grades"]
+    if not any(event["side"] for event in events):
+        return {"": events[-1]} if events else {}
+    sides = (
+        sides_of(record, part)
+        if part["kind"] == "disc"
+        else tuple(sorted({e["side"] for e in events} - {""}))
+    )
+    last: dict[str, GradeDoc] = {}
+    for side in sides:
+        for event in events:
+            if event["side"] in ("", side):
+                last[side] = event
+    return last
+
+
+def part_name(record: RecordDoc, part: PartDoc) -> str:
+    """``cover``, ``disc 2`` (numbered only where there are several), ``poster``."""
+    named = part.get("name", "")
+    alike = parts_of(record, part["kind"])
+    if named:
+        return named if part["kind"] == "extra" or len(alike) < 2 else f"{part['kind']} {named}"
+    if len(alike) < 2 or part not in alike:
+        return part["kind"]
+    return f"{part['kind']} {part.get('number') or alike.index(part) + 1}"
+
+
+def each_part(record: RecordDoc, said: Iterable[tuple[PartDoc, str]]) -> str:
+    """``disc 1: VG+; disc 2: VG``; where the record has one such part, only what is said of it."""
+    spoken = [(part, text) for part, text in said if text]
+    if len(spoken) == 1 and part_name(record, spoken[0][0]) == spoken[0][0]["kind"]:
+        return spoken[0][1]
+    return "; ".join(f"{part_name(record, part)}: {text}" for part, text in spoken)
+
+
+def local_day(moment: str | None) -> date | None:
+    """The day on the dealer's own clock of a UTC moment; a plain day is itself; None for neither."""
+    if not moment:
+        return None
+    try:
+        at = datetime.fromisoformat(moment)
+    except ValueError:
+        return None
+    return at.astimezone().date() if at.tzinfo else at.date()

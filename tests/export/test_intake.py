@@ -1,0 +1,247 @@
+"""One row a record: what stands in it, and which records never leave."""
+
+from datetime import date
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from benchtui.export.csvfile import read_csv, write_csv
+from benchtui.export.intake import COLUMNS, intake, kinds
+
+
+def row(make: SimpleNamespace, item: Any) -> dict[str, str]:
+    table = intake([item], make.words())
+    assert len(table.rows) == 1
+    return table.dicts()[0]
+
+
+def test_the_stock_number_comes_first_and_columns_stand_grouped_by_part(make: SimpleNamespace) -> None:
+    names = intake([], make.words()).names
+    assert names[0] == "stock_number"
+    groups = [name.split("_")[0] for name in names]
+    assert len(set(groups)) == sum(1 for at, group in enumerate(groups) if at == 0 or groups[at - 1] != group)
+
+
+def test_every_column_says_what_it_is() -> None:
+    assert all(column.about for column, _ in COLUMNS)
+
+
+def test_a_plain_record_is_told_whole(make: SimpleNamespace) -> None:
+    told = row(make, make.item(weighed=make.weighing()))
+    expected = {
+        "stock_number": "A00001",
+        "stock_state": "in stock",
+        "stock_ready": "yes",
+        "parcel_id": "2026-11-25-1",
+        "parcel_sender": "A. Collector",
+        "parcel_terms": "bought",
+        "title_artist": "The Lantern Quire",
+        "title_name": "Moths at Noon",
+        "title_catalogue": "QM 1041",
+        "pressing_name": "first mono, gold label",
+        "pressing_sure": "settled",
+        "pressing_chance": "0.9700",
+        "span_copy": "[1967-05..]",
+        "span_disc": "[1967-05..1968-02]",
+        "span_disc_certain": "[1963..]",
+        "grade_scale": "American",
+        "disc_grade": "VG+",
+        "disc_graded": "arrived",
+        "disc_faults": "",
+        "disc_runouts": "A: XQM 1041 A-1 | B: 2u",
+        "cover_grade": "VG",
+        "cover_faults": "seam split, 4 cm, bottom",
+        "inner_grade": "G",
+        "extras_present": "poster",
+        "extras_missing": "",
+        "agreement_words": "inner: probably from another copy",
+        "agreement_assembled": "no",
+        "money_price": "24.00",
+        "money_currency": "GBP",
+        "money_price_how": "hand",
+    }
+    assert {name: told[name] for name in expected} == expected
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"state": "withdrawn"},
+        {"state": "started"},
+        {"state": "empty"},
+        {"stock": None},
+        {"set_apart": {"why": "mould", "note": "", "at": "2026-11-25T12:00:00+00:00"}},
+    ],
+)
+def test_what_is_set_apart_withdrawn_or_not_taken_in_never_leaves(
+    make: SimpleNamespace, fields: dict[str, Any]
+) -> None:
+    assert intake([make.item(make.record(**fields))], make.words()).rows == ()
+
+
+def test_a_day_is_the_day_on_the_dealers_own_clock(
+    make: SimpleNamespace, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import time
+
+    if not hasattr(time, "tzset"):
+        pytest.skip("this system cannot change its zone for one process")
+    monkeypatch.setenv("TZ", "XXX-10")  # ten hours ahead of UTC
+    time.tzset()
+    try:
+        item = make.item(make.record(taken_in_at="2026-11-24T16:00:00+00:00"))
+        assert len(intake([item], day=date(2026, 11, 25)).rows) == 1
+        assert intake([item], day=date(2026, 11, 24)).rows == ()
+    finally:
+        monkeypatch.undo()
+        time.tzset()
+
+
+def test_one_parcel_may_be_named_and_rows_stand_by_stock_number(make: SimpleNamespace) -> None:
+    items = [make.item(make.record(no, f"A{9 - no:05}")) for no in (1, 2, 3)]
+    items.append(make.item(make.record(4, "B00001"), id="2026-11-26-1"))
+    assert intake(items, parcel="2026-11-25-1").cells("stock_number") == ("A00006", "A00007", "A00008")
+    assert len(intake(items).rows) == 4
+
+
+def test_a_set_is_as_good_as_its_worst_side(make: SimpleNamespace) -> None:
+    record = make.record()
+    first = make.part("disc", "d1", make.grade("VG+"), make.grade("NM", "A"), number=1)
+    second = make.part("disc", "d2", make.grade("NM", "C"), make.grade("G", "D"), number=2)
+    record["parts"] = [first, second]
+    told = row(make, make.item(record))
+    assert told["disc_grade"] == "G"
+    assert told["disc_grades"] == "disc 1: A NM, B VG+; disc 2: C NM, D G"
+    assert told["disc_count"] == "2"
+
+
+def test_the_grade_that_counts_is_the_last_one_given(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][0]["grades"].append(make.grade("NM", when="cleaned"))
+    told = row(make, make.item(record))
+    assert (told["disc_grade"], told["disc_graded"]) == ("NM", "cleaned")
+
+
+def test_a_cover_alone_and_a_disc_alone_are_legal(make: SimpleNamespace) -> None:
+    record = make.record()
+    whole = record["parts"]
+    told = row(make, make.item(record | {"parts": whole[1:2]}))
+    assert (told["disc_count"], told["disc_grade"], told["cover_grade"]) == ("0", "", "VG")
+    told = row(make, make.item(record | {"parts": whole[:1]}))
+    assert (told["cover_kind"], told["cover_grade"], told["disc_grade"]) == ("none", "", "VG+")
+
+
+def test_a_box_stands_where_the_cover_would(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"] = [
+        make.part("box", "b1", make.grade("VG+"), name="base"),
+        make.part("box", "b2", make.grade("G"), name="lid"),
+    ]
+    told = row(make, make.item(record))
+    assert (told["cover_kind"], told["cover_grade"]) == ("box", "G")
+    assert told["cover_grades"] == "box base: VG+; box lid: G"
+
+
+def test_a_part_that_left_for_another_record_is_not_told(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][2]["gone"] = {"to": "r-9"}
+    assert row(make, make.item(record))["inner_count"] == "0"
+
+
+def test_a_copy_put_together_is_told_as_that(make: SimpleNamespace) -> None:
+    record = make.record(rulings={"i1": "swapped"})
+    told = row(make, make.item(record))
+    assert (told["inner_ruling"], told["agreement_assembled"]) == ("swapped", "yes")
+    moved = make.record()
+    moved["parts"][1]["origin"] = {"record": "r-8"}
+    assert row(make, make.item(moved))["agreement_assembled"] == "yes"
+
+
+@pytest.mark.parametrize(
+    ("pressing", "settled", "sure"),
+    [
+        ({"id": "q/1", "how": "leader", "p": 0.97}, True, "settled"),
+        ({"id": "q/1", "how": "leader", "p": 0.97}, False, "not settled"),
+        ({"id": "q/2", "how": "leader", "p": 0.97}, True, "not settled"),
+        ({"id": "q/1", "how": "leader", "p": 0.97}, None, "settled"),
+        ({"id": "q/1", "how": "leader", "p": 0.90}, None, "not settled"),
+        ({"id": "q/1", "how": "hand", "p": None}, False, "by hand"),
+        ({"id": None, "how": "open", "p": None}, True, "not settled"),
+    ],
+)
+def test_a_pressing_is_settled_only_where_it_was_established(
+    make: SimpleNamespace, pressing: dict[str, Any], settled: bool | None, sure: str
+) -> None:
+    weighed = None if settled is None else make.weighing(settled=settled)
+    assert row(make, make.item(make.record(pressing=pressing), weighed))["pressing_sure"] == sure
+
+
+def test_a_lost_scale_and_a_lost_fault_are_shown_by_their_ids(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][0]["grades"] = [make.grade("VG", scale="gone")]
+    record["parts"][0]["faults"] = [make.fault("nibbled", "much", "edge")]
+    told = row(make, make.item(record))
+    assert told["disc_grade"] == "VG"
+    assert told["grade_scale"] == "gone, American"
+    assert told["disc_faults"] == "nibbled, much, edge"
+
+
+@pytest.mark.parametrize(
+    ("minor", "currency", "price"), [(2400, "JPY", "2400"), (2400, "KWD", "2.400"), (5, "EUR", "0.05")]
+)
+def test_money_is_a_plain_decimal_of_its_currency(
+    make: SimpleNamespace, minor: int, currency: str, price: str
+) -> None:
+    record = make.record(price={"minor": minor, "currency": currency, "how": "worked"})
+    told = row(make, make.item(record))
+    assert (told["money_price"], told["money_currency"]) == (price, currency)
+
+
+def test_a_record_of_which_little_is_known_leaves_empty_cells(make: SimpleNamespace) -> None:
+    bare = make.record(title=None, price=None, parts=[], size_in=None, channels="")
+    bare["pressing"] = {"id": None, "how": "open", "p": None, "learn": False}
+    told = row(make, make.item(bare, sender=""))
+    filled = {name for name, cell in told.items() if cell}
+    assert filled == {
+        "stock_number", "stock_state", "stock_taken_in", "stock_ready", "parcel_id", "parcel_place",
+        "parcel_terms", "parcel_delivered", "pressing_sure", "disc_count", "inner_count", "cover_kind",
+        "agreement_assembled",
+    }  # fmt: skip
+
+
+def test_chores_and_life_are_told(make: SimpleNamespace) -> None:
+    clean = {
+        "id": "h1",
+        "what": "clean",
+        "part": "d1",
+        "note": "",
+        "by": "key",
+        "at": "",
+        "done": "2026-11-25",
+    }
+    photo = dict(clean, what="photograph", done=None)
+    record = make.record(
+        chores=[clean, photo], life=[{"what": "held", "at": ""}, {"what": "shelved", "at": ""}]
+    )
+    told = row(make, make.item(record))
+    assert (told["chores_open"], told["chores_done"]) == ("photograph", "clean 2026-11-25")
+    assert (told["stock_ready"], told["stock_state"]) == ("no", "held")
+
+
+def test_the_file_is_read_back_to_the_same_cells(make: SimpleNamespace, tmp_path: Path) -> None:
+    record = make.record(note='=HYPERLINK("x")\r\n[/b] "quoted", \u05e9\u05dc\u05d5\u05dd')
+    record["parts"][0]["sides"] = {"A": {"typed": "-1n 3gr"}}
+    record["title"]["title"] = "'Tis the Bellows"
+    table = intake([make.item(record, make.weighing())], make.words())
+    write_csv(table, tmp_path / "x.csv")
+    back = read_csv(tmp_path / "x.csv", kinds())
+    assert back.rows == table.rows
+    assert [column.kind for column in back.columns] == [column.kind for column in table.columns]
+
+
+@pytest.mark.parametrize("count", [0, 1, 15, 500])
+def test_parcels_of_any_size(make: SimpleNamespace, count: int) -> None:
+    items = [make.item(make.record(no, f"A{no:05}")) for no in range(1, count + 1)]
+    assert len(intake(items, make.words()).rows) == count
