@@ -79,6 +79,9 @@ class HeadDoc(TypedDict):
     revision: int
     sessions: list[dict[str, Any]]
     corrections: NotRequired[list[dict[str, Any]]]
+    bought_on: NotRequired[str]
+    purchase_invoice: NotRequired[str]
+    inbound: NotRequired[Literal["shop", "sender", ""]]
 
 
 def new_head(parcel_id: str, expected: int = 0) -> HeadDoc:

@@ -39,8 +39,19 @@ class SideDoc(TypedDict, total=False):
     stamper: str
 
 
+class HeardDoc(TypedDict):
+    """What a play test heard at one position of the side: ticks counted, and the noise in words."""
+
+    position: str
+    ticks: str
+    noise: str
+
+
 class GradeDoc(TypedDict):
-    """A grade is a dated event of one part; discs may carry one a side (``side``: "" is the whole part)."""
+    """A grade is a dated event of one part; discs may carry one a side (``side``: "" is the whole part).
+
+    ``heard`` and ``stylus`` belong to ``played``: nothing heard is an empty list, no list is no notes.
+    """
 
     when: Literal["arrived", "cleaned", "played"]
     side: str
@@ -49,6 +60,8 @@ class GradeDoc(TypedDict):
     scale: str
     at: str
     note: NotRequired[str]
+    heard: NotRequired[list[HeardDoc]]
+    stylus: NotRequired[str]
 
 
 class FaultDoc(TypedDict):
@@ -164,6 +177,9 @@ class RecordDoc(TypedDict):
     description: NotRequired[dict[str, Any] | None]
     shelf: NotRequired[str]
     reserve: NotRequired[MoneyDoc | None]
+    cost_by_hand: NotRequired[MoneyDoc | None]
+    margin_eligible: NotRequired[bool | None]
+    margin_why: NotRequired[str]
 
 
 def new_id(prefix: str, size: int = 4) -> str:

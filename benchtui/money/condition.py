@@ -1,0 +1,91 @@
+"""What a copy's condition does to its price: disc and cover weighed apart, completeness, agreement."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from benchtui.model.grade import Scale
+from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, parts_of
+from benchtui.money.policy import Policy
+
+Scales = Mapping[str, Scale]
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """Grade factors of disc and cover: shares of the top grade's price.
+
+    None: not graded, or none was issued, so the other has all the weight; 0: there should be one and is not.
+    ``missing`` extras and ``swapped`` parts are counts.
+    """
+
+    disc: Fraction | None
+    cover: Fraction | None
+    missing: int = 0
+    swapped: int = 0
+
+    def worth(self, policy: Policy) -> Fraction | None:
+        """This copy's share of a perfect complete copy's price; None while nothing is graded."""
+        if self.disc is None and self.cover is None:
+            return None
+        share = policy.disc_weight
+        disc, cover = self.disc, self.cover
+        grades = share * (cover if disc is None else disc) + (1 - share) * (disc if cover is None else cover)  # type: ignore[operator]
+        return grades * policy.missing_extra**self.missing * policy.swapped**self.swapped
+
+
+def factor_of(scale_id: str, grade: str, scales: Scales, policy: Policy) -> Fraction | None:
+    """A grade's share of the top grade's price: the shop's own figure, else the scale's; None if unknown.
+
+    ``grade`` may carry its shade ("VG+"); a shade that is no step of the scale counts as its grade.
+    """
+    scale, own = scales.get(scale_id), policy.factors.get(scale_id, {})
+    step = (
+        (scale.by_id(grade) or (scale.by_id(grade[:-1]) if grade[-1:] in ("+", "-") else None))
+        if scale
+        else None
+    )
+    found = own.get(grade, own.get(step.id) if step else None)
+    return found if found is not None else (Fraction(step.factor) if step else None)
+
+
+def condition_of(record: RecordDoc, scales: Scales, policy: Policy) -> Condition:
+    """The record's condition as it is now: of several discs or sides the worst, of cover or box the worst.
+
+    A cover that is not there counts 0 for anything but a 7-inch disc, of which many were sold without;
+    a disc that is not there counts 0 (common practice, no source).
+    """
+    discs, covers = parts_of(record, "disc"), parts_of(record, "cover") + parts_of(record, "box")
+    return Condition(
+        disc=_worst(discs, scales, policy) if discs else Fraction(0),
+        cover=_worst(covers, scales, policy) if covers else (None if record["size_in"] == 7 else Fraction(0)),
+        missing=sum(part.get("state") == "missing" for part in parts_of(record, "extra")),
+        swapped=sum(ruling == "swapped" for ruling in record["rulings"].values()),
+    )
+
+
+def _worst(parts: list[PartDoc], scales: Scales, policy: Policy) -> Fraction | None:
+    known = [
+        factor
+        for part in parts
+        for event in _latest(part)
+        if (factor := factor_of(event["scale"], event["grade"] + event["shade"], scales, policy)) is not None
+    ]
+    return min(known, default=None)
+
+
+def _latest(part: PartDoc) -> list[GradeDoc]:
+    """The last grade of each side, and of the part as a whole."""
+    return list({event["side"]: event for event in part["grades"]}.values())
+
+
+def grades_in_words(record: RecordDoc) -> str:
+    """``disc VG+, cover VG``: the latest grade of each disc, cover and box; sides named where they differ."""
+    words = []
+    for part in [part for kind in ("disc", "cover", "box") for part in parts_of(record, kind)]:
+        events = _latest(part)
+        if events:
+            number = f" {part['number']}" if part.get("number", 1) > 1 else ""
+            steps = [f"{event['side']} {event['grade']}{event['shade']}".strip() for event in events]
+            words.append(f"{part['kind']}{number} {' '.join(steps)}")
+    return ", ".join(words)

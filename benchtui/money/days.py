@@ -1,0 +1,18 @@
+"""Days as text, checked."""
+
+import re
+from datetime import date
+
+from benchtui.errors import BenchError
+
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
+
+
+def day(text: object, what: str, where: str = "") -> date:
+    """A day written YYYY-MM-DD, also as the start of a time stamp. BenchError for anything else."""
+    try:
+        if not isinstance(text, str) or not _DAY.fullmatch(text[:10]) or text[10:11] not in ("", "T", " "):
+            raise ValueError
+        return date.fromisoformat(text[:10])
+    except ValueError:
+        raise BenchError(f"{what} is {text!r}", where, "right is a day such as 2026-11-25") from None

@@ -1,0 +1,111 @@
+"""Landed cost: every charge of a parcel in the shop's currency, each converted and rounded once."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from benchtui.errors import BenchError
+from benchtui.model.money import Money, minor_units
+from benchtui.model.parcel import CHARGE_KINDS, ChargeDoc, HeadDoc
+from benchtui.money.days import day
+from benchtui.money.rounding import Rule, exact, money_of, to_money
+
+
+@dataclass(frozen=True, slots=True)
+class LandedCharge:
+    """One charge, and what it is in the shop's currency. ``rate``: shop currency for one unit of it."""
+
+    what: str
+    charged: Money
+    rate: str
+    rate_date: str
+    rate_from: str
+    landed: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Landed:
+    """The whole cost. ``paid`` is what went to the seller only: the margin scheme's purchase price.
+
+    ``carriage`` is all the rest: postage, duty, tax, fees. ``paid + carriage == total``, always.
+    """
+
+    charges: tuple[LandedCharge, ...]
+    paid: Money
+    carriage: Money
+    total: Money
+    rule: Rule
+
+    def by_kind(self) -> dict[str, Money]:
+        """Each kind of charge that occurs, summed, in the order of ``CHARGE_KINDS``."""
+        sums: dict[str, Money] = {}
+        for charge in sorted(self.charges, key=lambda one: CHARGE_KINDS.index(one.what)):
+            sums[charge.what] = sums[charge.what] + charge.landed if charge.what in sums else charge.landed
+        return sums
+
+
+def landed(head: HeadDoc, shop_currency: str, rule: Rule = "half-up") -> Landed:
+    """The parcel's charges in the shop's currency.
+
+    BenchError: a currency nobody knows, a foreign charge without its rate, a rate for the shop's own
+    currency, an amount below zero or absurd, a kind of charge there is not.
+    """
+    charges = tuple(
+        _convert(charge, shop_currency, rule, f"charge {number} of parcel {head['id']}")
+        for number, charge in enumerate(head["charges"], 1)
+    )
+    nothing = Money(0, shop_currency)
+    paid = sum((one.landed for one in charges if one.what == "price"), nothing)
+    carriage = sum((one.landed for one in charges if one.what != "price"), nothing)
+    return Landed(charges, paid, carriage, paid + carriage, rule)
+
+
+def _convert(charge: ChargeDoc, shop_currency: str, rule: Rule, where: str) -> LandedCharge:
+    if charge["what"] not in CHARGE_KINDS:
+        raise BenchError(
+            f"there is no charge {charge['what']!r}", where, "right is one of " + ", ".join(CHARGE_KINDS)
+        )
+    charged = money_of(charge, where)
+    rate = _rate(charge, charged, shop_currency, where)
+    shift = Fraction(10) ** (minor_units(shop_currency) - minor_units(charged.currency))
+    into = (
+        charged
+        if charged.currency == shop_currency
+        else to_money(charged.minor * rate * shift, shop_currency, rule)
+    )
+    money_of(into.to_doc(), where)
+    return LandedCharge(
+        charge["what"],
+        charged,
+        str(charge.get("rate") or "1"),
+        charge.get("rate_date") or "",
+        charge.get("rate_from") or "",
+        into,
+    )
+
+
+def _rate(charge: ChargeDoc, charged: Money, shop_currency: str, where: str) -> Fraction:
+    """The rate, exactly; 1 for the shop's own currency, which needs none."""
+    text = charge.get("rate")
+    if charge.get("rate_date"):
+        day(charge["rate_date"], "the day of the rate", where)
+    if charged.currency == shop_currency:
+        if text not in (None, "") and exact(text, "the rate", where) != 1:
+            raise BenchError(f"a rate of {text} for the shop's own currency", where, "right is no rate, or 1")
+        return Fraction(1)
+    if text in (None, ""):
+        right = (
+            f"right is how much {shop_currency} one {charged.currency} is, with its day and where it is from"
+        )
+        raise BenchError(f"{charged.show()} has no rate", where, right)
+    rate = exact(text, "the rate", where)
+    if not rate:
+        raise BenchError(
+            "the rate is 0", where, f"right is how much {shop_currency} one {charged.currency} is"
+        )
+    return rate
+
+
+def own_terms(head: Mapping[str, object], record: Mapping[str, object]) -> str:
+    """``bought`` or ``consigned``: the record's own terms, else the parcel's."""
+    return str(record.get("terms") or head.get("terms") or "bought")

@@ -1,0 +1,148 @@
+"""How this shop reckons: its settings, checked, with what holds where they are silent.
+
+Every default that is not plain arithmetic is common practice, no source; the dealer sets them.
+No rate of duty or tax is shipped: ``vat_rate`` has no default.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any, Literal, get_args
+
+from benchtui.errors import BenchError
+from benchtui.model.money import minor_units
+from benchtui.money.rounding import Rule, exact, percent, rule_named
+
+Scheme = Literal["none", "item", "period"]
+Step = tuple[int | None, int]
+_STEPS = (("10", "0.50"), ("50", "1"), (None, "5"))
+
+
+@dataclass(frozen=True, slots=True)
+class Policy:
+    """The shop's settings that money needs. ``price_steps``: below so many minor units, round to that step.
+
+    ``half_life_days``: a sale seen so long ago counts half. ``disc_weight``: the disc's share of a copy's
+    worth, the cover has the rest. ``missing_extra`` and ``swapped``: what the worth is multiplied by for each
+    extra missing and each part that does not belong. ``vat_rate`` is a share of one, None where not set.
+    """
+
+    currency: str
+    conversion: Rule
+    price_steps: tuple[Step, ...]
+    half_life_days: int
+    disc_weight: Fraction
+    missing_extra: Fraction
+    swapped: Fraction
+    scheme: Scheme
+    vat_rate: Fraction | None
+    vat_rounding: Rule
+    vat_period: str
+    period_limit: int | None
+    factors: Mapping[str, Mapping[str, Fraction]]
+
+
+def policy_of(settings: Mapping[str, Any]) -> Policy:
+    """The settings as the money room reads them. BenchError names the setting that cannot be right."""
+    currency = _currency(settings)
+    rate = settings.get("vat_rate")
+    limit = settings.get("period_limit")
+    return Policy(
+        currency=currency,
+        conversion=rule_named(
+            settings.get("conversion_rounding") or "half-up", "setting conversion_rounding"
+        ),
+        price_steps=_steps(settings.get("price_steps"), currency),
+        half_life_days=_days(settings.get("half_life_days") or 730),
+        disc_weight=_share(settings, "disc_weight", "0.6"),
+        missing_extra=_share(settings, "missing_extra", "0.9"),
+        swapped=_share(settings, "swapped_part", "0.8"),
+        scheme=_one_of(settings.get("margin_scheme") or "none", get_args(Scheme), "margin_scheme"),
+        vat_rate=None if rate in (None, "") else percent(rate, "the VAT rate", "setting vat_rate"),
+        vat_rounding=rule_named(settings.get("vat_rounding") or "half-up", "setting vat_rounding"),
+        vat_period=_one_of(
+            settings.get("vat_period") or "quarter", ("month", "quarter", "year"), "vat_period"
+        ),
+        period_limit=None if limit in (None, "") else _minor(limit, currency, "setting period_limit"),
+        factors=_factors(settings.get("grade_factors") or {}),
+    )
+
+
+def _currency(settings: Mapping[str, Any]) -> str:
+    code = settings.get("currency") or "GBP"
+    try:
+        minor_units(code)
+    except ValueError as wrong:
+        raise BenchError(str(wrong), "setting currency") from None
+    return str(code)
+
+
+def _one_of(value: Any, choices: tuple[Any, ...], name: str) -> Any:
+    if value not in choices:
+        right = "right is one of " + ", ".join(map(str, choices))
+        raise BenchError(f"there is no {name.replace('_', ' ')} {value!r}", f"setting {name}", right)
+    return value
+
+
+def _share(settings: Mapping[str, Any], name: str, silent: str) -> Fraction:
+    value = exact(settings.get(name, silent), name.replace("_", " "), f"setting {name}")
+    if value > 1:
+        raise BenchError(
+            f"{name.replace('_', ' ')} is {value}", f"setting {name}", "right is between 0 and 1"
+        )
+    return value
+
+
+def _days(value: Any) -> int:
+    days = exact(value, "the half-life", "setting half_life_days")
+    if days.denominator != 1 or not 1 <= days <= 36525:
+        raise BenchError(
+            f"a half-life of {value} days", "setting half_life_days", "right is 1 to 36525 whole days"
+        )
+    return int(days)
+
+
+def _minor(value: Any, currency: str, where: str) -> int:
+    """Major units as decimal text, in minor units."""
+    minor = exact(value, "the amount", where) * 10 ** minor_units(currency)
+    if minor.denominator != 1:
+        raise BenchError(f"{value} has more decimals than {currency}", where)
+    return int(minor)
+
+
+def _steps(steps: Any, currency: str) -> tuple[Step, ...]:
+    """Rows of [below, step] in major units as text, the last one's ``below`` None."""
+    where = "setting price_steps"
+    right = 'right is rows such as ["10", "0.50"], rising, the last with null'
+    # The steps that hold by themselves are rough major units; a currency without small money starts at one.
+    rows = steps or [(below, step if minor_units(currency) else "1") for below, step in _STEPS]
+    read: list[Step] = []
+    for row in rows:
+        if not isinstance(row, list | tuple) or len(row) != 2:
+            raise BenchError(f"the price step {row!r} is no pair", where, right)
+        read.append(
+            (None if row[0] is None else _minor(row[0], currency, where), _minor(row[1], currency, where))
+        )
+    belows = [below for below, _ in read[:-1]]
+    rising = all(below is not None for below in belows) and belows == sorted(set(belows))  # type: ignore[type-var]
+    if not rising or read[-1][0] is not None or any(step < 1 for _, step in read):
+        raise BenchError("the price steps do not rise to an open end", where, right)
+    return tuple(read)
+
+
+def _factors(factors: Any) -> dict[str, dict[str, Fraction]]:
+    """Scale id -> grade id -> share of the top price, where the shop has its own idea of it."""
+    where = "setting grade_factors"
+    if not isinstance(factors, Mapping) or not all(
+        isinstance(grades, Mapping) for grades in factors.values()
+    ):
+        raise BenchError("the grade factors are no table", where, "right is scale, grade and factor")
+    return {
+        scale: {
+            grade: percent(
+                exact(value, f"the factor of {grade}", where) * 100, f"the factor of {grade}", where
+            )
+            for grade, value in grades.items()
+        }
+        for scale, grades in factors.items()
+    }

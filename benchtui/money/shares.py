@@ -1,0 +1,222 @@
+"""Cost shares: a parcel's landed cost over its records, to the penny, always adding up.
+
+Two figures a record, never mixed: ``cost_share`` (landed) and ``margin_purchase_price`` (paid to the
+seller only). Consigned records never enter the shop's cost: their part of the carriage stands apart.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from benchtui.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.apportion import largest_remainder
+from benchtui.money.landed import Landed, own_terms
+from benchtui.money.rounding import money_of
+
+How = Literal["worked", "even", "hand"]
+HOWS: tuple[How, ...] = ("worked", "even", "hand")
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A bought record has a cost share and, in it, a purchase price; a consigned one ``inbound``."""
+
+    record: str
+    terms: str
+    weight: int
+    guessed: bool
+    cost_share: Money
+    margin_purchase_price: Money
+    inbound: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """All shares: cost shares + inbound + ``unspread`` == the landed total, exactly.
+
+    ``unspread`` is what no record carries: everything where there is no record, and what changed where the
+    shares were frozen at the parcel's closing and a charge was corrected afterwards (then it may be below 0).
+    """
+
+    shares: tuple[Share, ...]
+    unspread: Money
+    how: str
+    frozen: bool
+
+    def of(self, record_id: str) -> Share | None:
+        """That record's share, or None."""
+        return next((share for share in self.shares if share.record == record_id), None)
+
+
+def shares(
+    landed: Landed,
+    records: Sequence[RecordDoc],
+    how: str = "worked",
+    *,
+    terms: str = "bought",
+    weights: Mapping[str, int] | None = None,
+    by_hand: Mapping[str, int] | None = None,
+) -> dict[str, Money]:
+    """Record id -> landed cost share, of the bought records. ``terms`` are the parcel's. See ``spread``."""
+    spread = spread_over(landed, records, how, terms=terms, weights=weights, by_hand=by_hand)
+    return {share.record: share.cost_share for share in spread.shares if share.terms == "bought"}
+
+
+def spread_over(
+    landed: Landed,
+    records: Sequence[RecordDoc],
+    how: str = "worked",
+    *,
+    terms: str = "bought",
+    weights: Mapping[str, int] | None = None,
+    by_hand: Mapping[str, int] | None = None,
+) -> Spread:
+    """The landed cost over the records that are still of the parcel (not withdrawn).
+
+    ``how``: by worked price (``weights`` record id -> minor units, else the price asked), evenly, or by hand
+    (``by_hand`` record id -> minor units, else each record's ``cost_by_hand``) with the rest spread by price.
+    A record without a price yet weighs like the middle one of those that have one, and says so (``guessed``).
+    Carriage is divided between bought and consigned records first, in the same proportion.
+    BenchError: an unknown ``how``; shares by hand of more than there is, below 0, or of all with a rest left.
+    """
+    if how not in HOWS:
+        raise BenchError(f"shares {how!r}", "share_how", "right is one of " + ", ".join(HOWS))
+    here = [record for record in records if record["state"] != "withdrawn"]
+    kinds = [own_terms({"terms": terms}, record) for record in here]
+    weighed = _weights(here, how, weights or {}, landed.total.currency)
+    inbound_total, inbound = _carriage_of_consigned(landed, kinds, [weight for weight, _ in weighed])
+    bought = [at for at, kind in enumerate(kinds) if kind == "bought"]
+    pool = landed.total.minor - inbound_total
+    hand = _by_hand([here[at] for at in bought], by_hand, landed.total.currency) if how == "hand" else {}
+    costs = _pool(pool, [here[at]["id"] for at in bought], [weighed[at][0] for at in bought], hand)
+    return _spread(landed, here, kinds, weighed, dict(zip(bought, costs, strict=True)), inbound, how)
+
+
+def spread(
+    head: HeadDoc,
+    landed: Landed,
+    records: Sequence[RecordDoc],
+    weights: Mapping[str, int] | None = None,
+    *,
+    afresh: bool = False,
+) -> Spread:
+    """The parcel's shares as they stand: frozen since it was closed, else worked out now."""
+    frozen = head["shares"]
+    if frozen is None or afresh:
+        return spread_over(
+            landed, records, head["share_how"] or "worked", terms=head["terms"], weights=weights
+        )
+    here = [record for record in records if record["id"] in frozen]
+    kinds = [own_terms(head, record) for record in here]
+    weighed = [(0, False)] * len(here)
+    costs = {at: frozen[here[at]["id"]] for at, kind in enumerate(kinds) if kind == "bought"}
+    inbound = {at: frozen[here[at]["id"]] for at, kind in enumerate(kinds) if kind != "bought"}
+    return _spread(landed, here, kinds, weighed, costs, inbound, head["share_how"], frozen=True)
+
+
+def freeze(spread: Spread) -> dict[str, int]:
+    """What ``head.shares`` keeps when the parcel is closed: cost share, or inbound of a consigned record."""
+    return {one.record: (one.cost_share + one.inbound).minor for one in spread.shares}
+
+
+def changed(frozen: Mapping[str, int], now: Spread) -> dict[str, tuple[int, int]]:
+    """Record id -> (share at closing, share now), of those that differ, when a parcel is opened again."""
+    fresh = freeze(now)
+    ids = [*frozen, *(one for one in fresh if one not in frozen)]
+    pairs = {one: (frozen.get(one, 0), fresh.get(one, 0)) for one in ids}
+    return {one: pair for one, pair in pairs.items() if pair[0] != pair[1]}
+
+
+def _weights(
+    here: Sequence[RecordDoc], how: str, weights: Mapping[str, int], currency: str
+) -> list[tuple[int, bool]]:
+    """(weight, guessed) of each record; without a price it is the lower middle one of the others."""
+    if how == "even":
+        return [(1, False)] * len(here)
+    known = {
+        record["id"]: weight for record in here if (weight := _price(record, weights, currency)) is not None
+    }
+    middle = sorted(known.values())[(len(known) - 1) // 2] if known else 1
+    return [(known.get(record["id"], middle), record["id"] not in known) for record in here]
+
+
+def _price(record: RecordDoc, weights: Mapping[str, int], currency: str) -> int | None:
+    given = weights.get(record["id"])
+    if given is not None:
+        return given
+    return (
+        money_of(record["price"], f"price of record {record['no']}", currency).minor
+        if record["price"]
+        else None
+    )
+
+
+def _carriage_of_consigned(
+    landed: Landed, kinds: Sequence[str], weights: list[int]
+) -> tuple[int, dict[int, int]]:
+    """The carriage that falls on consigned records: the sum, and each one's by its place."""
+    consigned = [at for at, kind in enumerate(kinds) if kind != "bought"]
+    each = largest_remainder(landed.carriage.minor, weights)
+    inbound = {at: each[at] for at in consigned}
+    return sum(inbound.values()), inbound
+
+
+def _by_hand(bought: Iterable[RecordDoc], given: Mapping[str, int] | None, currency: str) -> dict[str, int]:
+    if given is not None:
+        return dict(given)
+    return {
+        record["id"]: money_of(cost, f"cost by hand of record {record['no']}", currency).minor
+        for record in bought
+        if (cost := record.get("cost_by_hand"))
+    }
+
+
+def _pool(pool: int, ids: list[str], weights: list[int], hand: Mapping[str, int]) -> list[int]:
+    """The bought records' shares of ``pool``: those set by hand first, the rest spread by weight."""
+    fixed = {one: minor for one, minor in hand.items() if one in ids}
+    rest = pool - sum(fixed.values())
+    free = [weight for one, weight in zip(ids, weights, strict=True) if one not in fixed]
+    if any(type(minor) is not int or minor < 0 for minor in fixed.values()):
+        raise BenchError("a share by hand is not 0 or more whole minor units", "shares")
+    if rest < 0 or (rest and not free and ids):
+        more = "more" if rest < 0 else "less"
+        raise BenchError(f"the shares by hand are {abs(rest)} minor units {more} than there is", "shares")
+    spread_rest = iter(largest_remainder(rest, free))
+    return [fixed[one] if one in fixed else next(spread_rest) for one in ids]
+
+
+def _spread(
+    landed: Landed,
+    here: Sequence[RecordDoc],
+    kinds: Sequence[str],
+    weighed: Sequence[tuple[int, bool]],
+    costs: Mapping[int, int],
+    inbound: Mapping[int, int],
+    how: str,
+    frozen: bool = False,
+) -> Spread:
+    """Put together. The price paid follows the cost shares, so that it never exceeds one."""
+    currency = landed.total.currency
+    in_order = sorted(costs)
+    paid = dict(zip(in_order, _paid(landed, [costs[at] for at in in_order]), strict=True))
+    made = tuple(
+        Share(
+            record["id"],
+            kinds[at],
+            *weighed[at],
+            Money(costs.get(at, 0), currency),
+            Money(paid.get(at, 0), currency),
+            Money(inbound.get(at, 0), currency),
+        )
+        for at, record in enumerate(here)
+    )
+    carried = sum(costs.values()) + sum(inbound.values())
+    return Spread(made, Money(landed.total.minor - carried, currency), how, frozen)
+
+
+def _paid(landed: Landed, costs: list[int]) -> list[int]:
+    """Each bought record's part of the price paid, or nothing where no record is there to carry it."""
+    return largest_remainder(landed.paid.minor, costs)

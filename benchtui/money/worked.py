@@ -1,0 +1,230 @@
+"""The worked price: what sales seen elsewhere say that this copy, as it is, should ask."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Any, Literal
+
+from benchtui.model.money import Money, minor_units
+from benchtui.model.record import PriceDoc, RecordDoc
+from benchtui.money.condition import Condition, Scales, factor_of
+from benchtui.money.days import day
+from benchtui.money.median import FULL, faded, weighted_quantile
+from benchtui.money.policy import Policy, policy_of
+from benchtui.money.rounding import exact, money_of, to_int
+
+ENOUGH = 3
+"""Fewer sales than this are an anecdote: the base price of the pressing is asked instead."""
+_UNLIKELY = Fraction(1, 20)
+_TOO_WORN = Fraction(1, 10)
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """A worked price with the middle half of the sales around it, all on the shop's price steps.
+
+    ``ages`` in days, youngest first; ``how`` says where it comes from; ``say`` is for the screen.
+    """
+
+    price: Money | None
+    low: Money | None
+    high: Money | None
+    count: int
+    ages: tuple[int, ...]
+    how: Literal["sales seen", "base price", "ask"]
+    say: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Sale:
+    """A sale made equal: what a perfect complete copy would have fetched, in minor units of the shop."""
+
+    top: Fraction
+    age: int
+    of: str
+
+
+def worked_price(
+    wanted: str | Mapping[str, Any],
+    sales: Iterable[Mapping[str, Any]],
+    grades: Condition | tuple[Any, Any],
+    book_price: Money | None,
+    settings: Mapping[str, Any],
+    today: date,
+    *,
+    title_id: str | None = None,
+    scales: Scales | None = None,
+) -> Worked:
+    """The price of a copy in this condition.
+
+    ``wanted`` is a title id (every sale of that title counts) or pressing id -> probability; the sales of one
+    pressing together then weigh as much as that pressing is likely, and pressings under 5 % are left out.
+    ``title_id`` lets sales that name no pressing help when there are fewer than three others.
+    ``book_price`` is the pressing's base price at the top grade; ``scales`` has the grades that sales name.
+    """
+    policy = policy_of(settings)
+    condition = grades if isinstance(grades, Condition) else Condition(_factor(grades[0]), _factor(grades[1]))
+    worth = condition.worth(policy)
+    chances = _chances(wanted)
+    alike, left_out = _made_equal(sales, chances, title_id, policy, scales or {}, settings, today)
+    used = [sale for sale in alike if sale.of in chances]
+    if len(used) < ENOUGH and title_id is not None:
+        used, chances = alike, {**chances, "": max(chances.values(), default=Fraction(1))}
+    ages = tuple(sorted(sale.age for sale in used))
+    if worth is None:
+        return Worked(
+            None, None, None, len(used), ages, "ask", "not graded yet: grade it, or set a price by hand"
+        )
+    if len(used) >= ENOUGH:
+        return _from_sales(used, chances, worth, policy, ages, left_out)
+    return _from_book(book_price, worth, policy, settings, ages, left_out)
+
+
+def keep_or_work(record: RecordDoc, worked: Worked) -> PriceDoc | None:
+    """The record's price: typed by hand it stays whatever the sales say; else the worked one."""
+    old = record["price"]
+    if worked.price is None or (old is not None and old["how"] == "hand"):
+        return old
+    return {"minor": worked.price.minor, "currency": worked.price.currency, "how": "worked"}
+
+
+def to_step(minor: Fraction, policy: Policy) -> Money:
+    """Rounded to the shop's price steps, halves up; what is worth anything asks at least one step."""
+    step = next(step for below, step in policy.price_steps if below is None or minor < below)
+    steps = to_int(minor / step)
+    return Money(step * (max(1, steps) if minor > 0 else 0), policy.currency)
+
+
+def _factor(grade: Any) -> Fraction | None:
+    return None if grade is None else exact(grade, "the grade factor", "worked price")
+
+
+def _chances(wanted: str | Mapping[str, Any]) -> dict[str, Fraction]:
+    """Pressing id -> probability, or the whole title as one. Probabilities may be floats: no money."""
+    if isinstance(wanted, str):
+        return {wanted: Fraction(1)}
+    return {one: Fraction(p) for one, p in wanted.items() if one and Fraction(p) >= _UNLIKELY}
+
+
+def _made_equal(
+    sales: Iterable[Mapping[str, Any]],
+    chances: Mapping[str, Fraction],
+    title_id: str | None,
+    policy: Policy,
+    scales: Scales,
+    settings: Mapping[str, Any],
+    today: date,
+) -> tuple[list[_Sale], int]:
+    """The sales of these pressings or that title as top-grade sales, and how many could not be made equal."""
+    alike: list[_Sale] = []
+    left_out = 0
+    for sale in sales:
+        pressing, title = sale.get("pressing"), sale.get("title")
+        of = next((one for one in (pressing, title) if one and one in chances), None)
+        if of is None and (pressing or title is None or title != title_id):
+            continue
+        top = _top(sale, policy, scales, settings)
+        age = (today - day(sale.get("date"), "the day of the sale seen", str(sale.get("id", "")))).days
+        if top is None or age < 0:
+            left_out += 1
+        else:
+            alike.append(_Sale(top, age, of or ""))
+    return alike, left_out
+
+
+def _top(
+    sale: Mapping[str, Any], policy: Policy, scales: Scales, settings: Mapping[str, Any]
+) -> Fraction | None:
+    """What the copy sold would have fetched in the top grade; None without its grade or rate."""
+    scale = str(sale.get("scale") or settings.get("scale") or "")
+    disc = factor_of(scale, str(sale.get("disc") or ""), scales, policy)
+    cover = factor_of(scale, str(sale.get("cover") or ""), scales, policy)
+    worth = Condition(disc, cover, sale.get("missing") or 0, sale.get("swapped") or 0).worth(policy)
+    where = f"sale seen {sale.get('id', '')}".strip()
+    paid = in_shop_currency(money_of(sale, where), sale.get("rate"), policy, settings, where)
+    return None if worth is None or worth < _TOO_WORN or paid is None else paid / worth
+
+
+def in_shop_currency(
+    money: Money, rate: Any, policy: Policy, settings: Mapping[str, Any], where: str
+) -> Fraction | None:
+    """Exact minor units of the shop's currency, by the rate given, else the shop's own; else None."""
+    if money.currency == policy.currency:
+        return Fraction(money.minor)
+    rate = rate or (settings.get("rates") or {}).get(money.currency)
+    if not rate:
+        return None
+    shift = minor_units(policy.currency) - minor_units(money.currency)
+    return money.minor * exact(rate, "the rate", where) * Fraction(10) ** shift
+
+
+def _from_sales(
+    used: list[_Sale],
+    chances: Mapping[str, Fraction],
+    worth: Fraction,
+    policy: Policy,
+    ages: tuple[int, ...],
+    left_out: int,
+) -> Worked:
+    pairs = _weighed(used, chances, policy)
+    low, price, high = (
+        to_step(weighted_quantile(pairs, Fraction(quarter, 4)) * worth, policy) for quarter in (1, 2, 3)
+    )
+    say = f"{_counted(ages)}; the middle half {low.plain()} to {high.show()}{_missed(left_out)}"
+    return Worked(price, low, high, len(used), ages, "sales seen", say)
+
+
+def _weighed(
+    used: list[_Sale], chances: Mapping[str, Fraction], policy: Policy
+) -> list[tuple[Fraction, int]]:
+    """(value, weight): within one pressing faded by age, the pressings among them by how likely each is."""
+    fresh = [faded(sale.age, policy.half_life_days) for sale in used]
+    whole: dict[str, int] = {}
+    for sale, weight in zip(used, fresh, strict=True):
+        whole[sale.of] = whole.get(sale.of, 0) + weight
+    return [
+        (sale.top, max(1, to_int(FULL * chances[sale.of] * weight / whole[sale.of])))
+        for sale, weight in zip(used, fresh, strict=True)
+    ]
+
+
+def _from_book(
+    book_price: Money | None,
+    worth: Fraction,
+    policy: Policy,
+    settings: Mapping[str, Any],
+    ages: tuple[int, ...],
+    left_out: int,
+) -> Worked:
+    seen = f"{_counted(ages)}, too few" if ages else "no sale seen"
+    base = None
+    if book_price is not None:
+        base = in_shop_currency(book_price, None, policy, settings, "base price")
+    if base is None:
+        why = (
+            f"the base price is in {book_price.currency} and no rate is set"
+            if book_price
+            else "no base price"
+        )
+        return Worked(None, None, None, len(ages), ages, "ask", f"{seen} and {why}: ask{_missed(left_out)}")
+    say = f"base price at this grade; {seen}{_missed(left_out)}"
+    return Worked(to_step(base * worth, policy), None, None, len(ages), ages, "base price", say)
+
+
+def _counted(ages: tuple[int, ...]) -> str:
+    sales = "1 sale seen" if len(ages) == 1 else f"{len(ages)} sales seen"
+    span = _age(ages[0]) if ages[0] == ages[-1] else f"{_age(ages[0])} to {_age(ages[-1])}"
+    return f"{sales}, {span} old"
+
+
+def _age(days: int) -> str:
+    """Days up to two weeks, then weeks, months, years: as exact as one says it."""
+    for size, unit in ((365, "year"), (30, "month"), (7, "week")):
+        if days >= 2 * size:
+            return f"{days // size} {unit}s"
+    return "1 day" if days == 1 else f"{days} days"
+
+
+def _missed(left_out: int) -> str:
+    return f"; {left_out} left out (no grade or no rate)" if left_out else ""
