@@ -1,0 +1,86 @@
+"""A sorted dictionary of byte strings with posting lists, in flat arrays that can lie in a mapped file.
+
+Consecutive words have consecutive postings, so all that a prefix matches is one slice: no copying, no walk.
+"""
+
+from array import array
+from collections.abc import Iterable, Sequence
+
+Ints = Sequence[int]
+Blob = bytes | memoryview
+AFTER = b"\xff"
+"""Greater than any UTF-8 byte: closes the range of a prefix."""
+
+
+class Lexicon:
+    """Words in byte order (which for UTF-8 is the order of code points), each with its documents."""
+
+    __slots__ = ("at", "blob", "docs", "first", "size")
+
+    def __init__(self, blob: Blob, at: Ints, first: Ints, docs: Ints) -> None:
+        self.blob, self.at, self.first, self.docs = blob, at, first, docs
+        self.size = len(at) - 1
+
+    def word(self, no: int) -> bytes:
+        """The word of that number."""
+        return bytes(self.blob[self.at[no] : self.at[no + 1]])
+
+    def words(self, low: int, high: int) -> list[bytes]:
+        """The words of a range, read in one piece."""
+        if low >= high:
+            return []
+        base, at = self.at[low], self.at
+        text = bytes(self.blob[base : at[high]])
+        return [text[at[no] - base : at[no + 1] - base] for no in range(low, high)]
+
+    def where(self, key: bytes, low: int = 0) -> int:
+        """The first word not below the key."""
+        high, at, blob = self.size, self.at, self.blob
+        while low < high:
+            mid = (low + high) // 2
+            if bytes(blob[at[mid] : at[mid + 1]]) < key:
+                low = mid + 1
+            else:
+                high = mid
+        return low
+
+    def range(self, prefix: bytes) -> tuple[int, int]:
+        """Numbers of the words that begin so, half-open."""
+        low = self.where(prefix)
+        return low, self.where(prefix + AFTER, low)
+
+    def starting(self, prefix: bytes) -> Ints:
+        """Documents of all words that begin so; one may stand there more than once."""
+        low, high = self.range(prefix)
+        return self.docs[self.first[low] : self.first[high]]
+
+    def exactly(self, word: bytes) -> Ints:
+        """Documents of one word."""
+        no = self.where(word)
+        if no < self.size and self.word(no) == word:
+            return self.docs[self.first[no] : self.first[no + 1]]
+        return self.docs[0:0]
+
+
+def build_lexicon(entries: dict[bytes, "array[int]"]) -> Lexicon:
+    """From word -> documents in rising order."""
+    words = sorted(entries)
+    at, first, docs = array("I", [0]), array("I", [0]), array("I")
+    total = 0
+    for word in words:
+        total += len(word)
+        at.append(total)
+        docs.extend(entries[word])
+        first.append(len(docs))
+    return Lexicon(b"".join(words), at, first, docs)
+
+
+def post(entries: dict[bytes, "array[int]"], words: Iterable[str], doc: int) -> None:
+    """Enters a document under each of the words."""
+    for word in set(words):
+        key = word.encode()
+        found = entries.get(key)
+        if found is None:
+            entries[key] = array("I", (doc,))
+        else:
+            found.append(doc)

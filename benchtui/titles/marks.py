@@ -1,0 +1,116 @@
+"""Which letters of a title's texts were matched by what was typed."""
+
+from benchtui.model.title import Title
+from benchtui.titles.fold import article_length, fold, fold_char
+from benchtui.titles.hit import Marks
+from benchtui.titles.query import Query
+
+Ranges = list[tuple[int, int]]
+
+
+def mark(title: Title, query: Query, tier: str) -> Marks:
+    """Half-open ranges in the title's own texts, by field; no range where nothing plain can be shown."""
+    marks: dict[str, Ranges] = {}
+    if tier == "number":
+        _number(marks, title, query)
+    if tier in ("initials", "weak"):
+        _initials(marks, title, query)
+    if not marks:
+        _words(marks, title, query, slips=tier == "slip")
+    return {field: tuple(sorted(ranges)) for field, ranges in marks.items() if ranges}
+
+
+class _Letters:
+    """A text's folded letters, each knowing the place it came from; ``begins``: where words start among
+    them.
+    """
+
+    def __init__(self, text: str) -> None:
+        self.text = ""
+        self.place: list[int] = []
+        for place, char in enumerate(text.lower() if len(text.lower()) == len(text) else text):
+            for low in fold_char(char):
+                if low != " " or (self.text and self.text[-1] != " "):
+                    self.text += low
+                    self.place.append(place)
+        self.length = len(text)
+
+    def range(self, low: int, high: int) -> tuple[int, int]:
+        return self.place[low], self.place[high - 1] + 1
+
+    def begins(self) -> list[int]:
+        return [
+            at
+            for at in range(len(self.text))
+            if self.text[at] != " " and (at == 0 or self.text[at - 1] == " ")
+        ]
+
+
+def _number(marks: dict[str, Ranges], title: Title, query: Query) -> None:
+    for field in ("catalogue", "barcode"):
+        letters = _Letters(getattr(title, field))
+        places = [at for at, char in enumerate(letters.text) if char != " "]
+        packed = "".join(letters.text[at] for at in places)
+        at = packed.find(query.number)
+        if at >= 0:
+            marks[field] = [letters.range(places[at], places[at + len(query.number) - 1] + 1)]
+            return
+
+
+def _initials(marks: dict[str, Ranges], title: Title, query: Query) -> None:
+    texts = {"artist": _Letters(title.artist), "title": _Letters(title.title)}
+    skip = article_length(fold(title.title))
+    begins = {field: letters.begins() for field, letters in texts.items()}
+    for way in (["title"], ["artist", "title"]):
+        for bare in (False, True):
+            places = [
+                (field, at)
+                for field in way
+                for at in begins[field]
+                if not (bare and field == "title" and at < skip)
+            ]
+            if len(places) >= len(query.joined) and all(
+                texts[field].text[at] == char for char, (field, at) in zip(query.joined, places, strict=False)
+            ):
+                for field, at in places[: len(query.joined)]:
+                    marks.setdefault(field, []).append(texts[field].range(at, at + 1))
+                return
+
+
+def _words(marks: dict[str, Ranges], title: Title, query: Query, slips: bool) -> None:
+    letters = {
+        field: _Letters(getattr(title, field)) for field in ("title", "artist", "company", "first", "country")
+    }
+    taken: set[tuple[str, int]] = set()
+    for word in sorted(query.words, key=len, reverse=True):
+        place = _place(letters, word, taken) or (_near_place(letters, word, taken) if slips else None)
+        if place is not None:
+            field, at, length = place
+            taken.add((field, at))
+            marks.setdefault(field, []).append(
+                letters[field].range(at, min(at + length, len(letters[field].text)))
+            )
+
+
+def _place(
+    letters: dict[str, _Letters], word: str, taken: set[tuple[str, int]]
+) -> tuple[str, int, int] | None:
+    for field, text in letters.items():
+        for at in text.begins():
+            if (field, at) not in taken and text.text.startswith(word, at):
+                return field, at, len(word)
+    return None
+
+
+def _near_place(
+    letters: dict[str, _Letters], word: str, taken: set[tuple[str, int]]
+) -> tuple[str, int, int] | None:
+    from benchtui.titles.slips import slip_cost
+
+    best: tuple[float, str, int] | None = None
+    for field, text in letters.items():
+        for at in text.begins():
+            cost = slip_cost(word, text.text[at : at + len(word) + 2], 2)
+            if (field, at) not in taken and cost is not None and (best is None or cost < best[0]):
+                best = (cost, field, at)
+    return None if best is None else (best[1], best[2], len(word))

@@ -1,0 +1,57 @@
+"""What was typed, read once for all pieces."""
+
+from dataclasses import dataclass
+
+from benchtui.titles.barcode import Barcode, barcode_key, read_barcode
+from benchtui.titles.fold import ARTICLES, article_length, fold, number_key, word_starts
+
+LONGEST = 200
+"""Letters of a query that are looked at; nobody types more, but a paste may bring more."""
+
+
+@dataclass(frozen=True, slots=True)
+class Query:
+    """``text``: folded; ``bare``: without its leading article. ``needles``: what stands in a row that has
+    a word beginning so. ``number``: compact, "" unless a digit is in it. ``barcode``: as read, where it is
+    digits only.
+    """
+
+    typed: str
+    text: str
+    bare: str
+    words: tuple[str, ...]
+    joined: str
+    number: str
+    barcode: Barcode | None
+
+    @property
+    def needles(self) -> tuple[bytes, ...]:
+        """One for each word: a space before it, except in scripts that write none."""
+        return tuple(needle(word) for word in self.words)
+
+    @property
+    def starts(self) -> tuple[str, ...]:
+        """The beginnings looked for, as typed and without the article."""
+        return (self.text,) if self.bare == self.text else (self.text, self.bare)
+
+    @property
+    def content(self) -> tuple[str, ...]:
+        """The words that are not articles; all of them where nothing else is left."""
+        return tuple(word for word in self.words if word not in ARTICLES) or self.words
+
+
+def needle(word: str) -> bytes:
+    """What a row with a space before it contains if one of its words begins so."""
+    parted = word.isascii() or len(word_starts(word)) == 1
+    return (" " + word if parted else word).encode()
+
+
+def read_query(typed: str) -> Query:
+    """Reads what was typed; never raises, whatever it is."""
+    text = fold(typed[:LONGEST])
+    bare = text[article_length(text) :]
+    barcode = read_barcode(typed[:LONGEST])
+    number = number_key(typed[:LONGEST]) if any(char.isdigit() for char in text) else ""
+    if barcode is not None and barcode.valid is not None:
+        number = barcode_key(barcode.digits)
+    return Query(typed, text, bare, tuple(text.split()), text.replace(" ", ""), number, barcode)

@@ -1,0 +1,88 @@
+"""The order of the answers.
+
+Four questions, the earlier deciding before the later:
+
+1. How sure is the reading? A whole catalogue number or barcode typed; then everything typed without a slip;
+   then the weaker readings (company, year, the beginning of longer initials); then slips of the fingers.
+2. Does it stand on the sender's list, not yet ticked off? Those first.
+3. Has it been seen? This parcel, then this sender, then this shop: often and lately, before the rest, since
+   a few titles make most of a dealer's stock.
+4. How close is it? The beginning of the title, then of the artist, then starts of words, then initials;
+   fewer letters left first, so that a title typed whole comes first; at last the alphabet.
+"""
+
+import math
+from collections.abc import Set
+from datetime import date
+
+from benchtui.model.title import Title
+from benchtui.titles.fold import fold, number_key
+from benchtui.titles.hit import Context, Pick
+from benchtui.titles.match import Match
+
+Order = tuple[int, bool, float, int, float, str, str]
+HALF_LIFE = 60.0
+"""Days after which a pick counts for half as lately made."""
+
+
+class Known:
+    """What the context says of titles, made quick to ask."""
+
+    def __init__(self, context: Context) -> None:
+        self.context = context
+        self.lines: dict[str, str] = {}
+        for line in context.unticked:
+            for key in _line_keys(line.get("catalogue", ""), line.get("artist", ""), line.get("title", "")):
+                self.lines.setdefault(key, str(line.get("line", "")) or str(line.get("title", "")))
+        self.today = max((when for _, when in context.picks.values()), default="")[:10]
+
+    def line_of(self, title: Title) -> str:
+        """The unticked line that is this title, or ""."""
+        if not self.lines:
+            return ""
+        keys = _line_keys(title.catalogue, title.artist, title.title)
+        return next((self.lines[key] for key in keys if key in self.lines), "")
+
+    def seen(self, title_id: str) -> float:
+        """How often and how lately it was seen; 0 never."""
+        score = self._weight(self.context.picks.get(title_id))
+        score += 2 * self._weight(self.context.sender_picks.get(title_id))
+        return score + (2.0 if title_id in self.context.parcel else 0.0)
+
+    def _weight(self, pick: Pick | None) -> float:
+        if pick is None:
+            return 0.0
+        count, when = pick
+        lately: float = 0.5 ** (days_between(when, self.today) / HALF_LIFE)
+        return math.log2(1 + count) * (0.5 + 0.5 * lately)
+
+    def best_first(self, limit: int | None, without: Set[str] = frozenset()) -> list[str]:
+        """Ids of what was seen most and last."""
+        ids = {*self.context.picks, *self.context.sender_picks, *self.context.parcel} - without
+        return sorted(ids, key=lambda one: (-self.seen(one), one))[:limit]
+
+
+def order_of(title: Title, match: Match, known: Known) -> Order:
+    """The sort key of one answer; smaller comes first."""
+    unlisted = not known.line_of(title)
+    return (class_of(match), unlisted, -known.seen(title.id), match.grade, match.left, title.title, title.id)
+
+
+def class_of(match: Match) -> int:
+    """How sure the reading is: 0 a whole number, 1 without a slip, 2 weaker, 3 with one."""
+    if match.tier == "number" and match.grade == 0:
+        return 0
+    return {"weak": 2, "slip": 3}.get(match.tier, 1)
+
+
+def _line_keys(catalogue: str, artist: str, title: str) -> list[str]:
+    keys = ["no:" + number_key(catalogue)] if catalogue else []
+    return [*keys, f"{fold(artist)}\n{fold(title)}"]
+
+
+def days_between(earlier: str, later: str) -> int:
+    """Days between two ISO dates; 0 where one cannot be read."""
+    try:
+        return max(0, (date.fromisoformat(later[:10]) - date.fromisoformat(earlier[:10])).days)
+    except ValueError:
+        return 0

@@ -1,0 +1,129 @@
+"""What may be typed, and what is found by it."""
+
+import pytest
+
+from benchtui.model.title import Title
+from benchtui.titles import Context, Finder
+
+
+def first(finder: Finder, typed: str, context: Context | None = None) -> str:
+    hits = finder.find(typed, context=context)
+    return hits[0].title.id if hits else ""
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"),
+    [
+        ("lantern s", "t-1"),
+        ("har lant", "t-1"),
+        ("lant har", "t-1"),
+        ("tlwh", "t-2"),
+        ("lwh", "t-2"),
+        ("the long", "t-2"),
+        ("long way", "t-2"),
+        ("long the way", "t-2"),
+        ("odi harb", "t-3"),
+        ("roam", "t-8"),
+        ("dont look", "t-8"),
+        ("dontlook", "t-8"),
+        ("don't", "t-8"),
+    ],
+)
+def test_starts_of_words_in_any_order_and_initials_find_the_title(
+    finder: Finder, typed: str, wanted: str
+) -> None:
+    assert first(finder, typed) == wanted
+
+
+@pytest.mark.parametrize(
+    "typed", ["QM 1041", "qm1041", "Qm-1041", "1041", "104", "qm 104", "5012345678900", "501234567890"]
+)
+def test_a_catalogue_number_or_barcode_is_found_with_or_without_spaces_and_from_its_digits(
+    finder: Finder, typed: str
+) -> None:
+    assert first(finder, typed) == "t-1"
+
+
+@pytest.mark.parametrize("typed", ["123456", "3456", "brk12-3456", "BRK 12 3456", "12-34"])
+def test_a_number_in_groups_is_found_from_any_group_on(finder: Finder, typed: str) -> None:
+    assert first(finder, typed) == "t-4"
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"),
+    [
+        ("sovnlos", "t-5"),
+        ("SØVN", "t-5"),
+        ("aerlig and", "t-5"),
+        ("φεγγαρι", "t-6"),
+        ("ΡΟΔΊΟΥ", "t-6"),
+        ("月光", "t-7"),
+        ("物語", "t-7"),
+        ("森", "t-7"),
+    ],
+)
+def test_accents_case_and_script_do_not_matter(finder: Finder, typed: str, wanted: str) -> None:
+    assert first(finder, typed) == wanted
+
+
+@pytest.mark.parametrize(
+    ("typed", "wanted"),
+    [
+        ("lantren s", "t-1"),
+        ("lantrn sea", "t-1"),
+        ("lanttern se", "t-1"),
+        ("harbiur", "t-3"),
+        ("vanse harb", "t-3"),
+    ],
+)
+def test_a_slip_of_the_fingers_is_forgiven(finder: Finder, typed: str, wanted: str) -> None:
+    assert first(finder, typed) == wanted
+
+
+def test_a_year_or_a_company_narrows_what_else_was_typed(finder: Finder) -> None:
+    assert first(finder, "harl 1968") == "t-2"
+    assert first(finder, "lantern brackw") == "t-4"
+    assert {hit.title.id for hit in finder.find("1967")} >= {"t-1", "t-9"}
+
+
+def test_nothing_is_found_where_nothing_is_like_it(finder: Finder) -> None:
+    assert finder.find("zzzz qqqq xxxx") == []
+
+
+@pytest.mark.parametrize(
+    "typed", ["", " ", "'", "\x00", "[b]", "\x1f\x01", "(" * 300, "é" * 5000, "\ud800", "%s{}"]
+)
+def test_whatever_is_typed_nothing_breaks(finder: Finder, typed: str) -> None:
+    assert isinstance(finder.find(typed), list)
+
+
+def test_the_matched_letters_are_marked_in_the_texts_as_listed(finder: Finder) -> None:
+    hit = finder.find("sovn and")[0]
+    assert [hit.title.title[a:b] for a, b in hit.marks["title"]] == ["Søvn"]
+    assert [hit.title.artist[a:b] for a, b in hit.marks["artist"]] == ["Ånd"]
+    number = finder.find("qm104")[0]
+    assert [number.title.catalogue[a:b] for a, b in number.marks["catalogue"]] == ["QM 104"]
+    letters = finder.find("tlwh")[0]
+    assert "".join(letters.title.title[a:b] for a, b in letters.marks["title"]) == "TLWH"
+
+
+def test_a_title_made_on_the_bench_is_found_at_once_and_replaces_its_older_form() -> None:
+    finder = Finder()
+    assert finder.find("any") == []
+    finder.add(Title("n-1", "Ada Winterbourne", "First Snow"))
+    assert first(finder, "win fir") == "n-1"
+    finder.add(Title("n-1", "Ada Winterbourne", "Late Snow"))
+    assert finder.find("fir sno") == []
+    assert first(finder, "late") == "n-1"
+    named = finder.by_id("n-1")
+    assert named is not None
+    assert named.title == "Late Snow"
+
+
+def test_many_additions_stay_findable() -> None:
+    finder = Finder()
+    for no in range(600):
+        if no % 150 == 0:
+            finder.add(Title(f"n-{no}", f"Maker {no}", f"Opus number {no}", f"ZZ {no + 5000}"))
+    assert len(finder) == 4
+    assert first(finder, "zz5450") == "n-450"

@@ -1,0 +1,81 @@
+"""The order of the answers, case by case (see benchtui.titles.rank)."""
+
+from benchtui.model.title import Title
+from benchtui.titles import Context, Finder
+
+LINE = {
+    "line": "3 Vance - Lantern",
+    "artist": "Odile Vance",
+    "title": "Lantern",
+    "catalogue": "",
+    "record": None,
+}
+
+
+def ids(finder: Finder, typed: str, **context: object) -> list[str]:
+    return [hit.title.id for hit in finder.find(typed, context=Context(**context))]  # type: ignore[arg-type]
+
+
+def test_without_history_the_beginning_of_the_title_comes_before_that_of_the_artist(finder: Finder) -> None:
+    assert ids(finder, "har")[0] == "t-3"
+
+
+def test_a_title_typed_whole_comes_before_longer_ones(finder: Finder) -> None:
+    assert ids(finder, "lantern")[:2] == ["t-4", "t-1"]
+
+
+def test_what_stands_on_the_senders_list_comes_first(finder: Finder) -> None:
+    assert ids(finder, "la", unticked=[LINE])[0] == "t-4"
+    hit = finder.find("lan", context=Context(unticked=[LINE], picks={"t-1": (50, "2026-01-01")}))[0]
+    assert (hit.title.id, hit.line) == ("t-4", "3 Vance - Lantern")
+
+
+def test_a_line_of_which_no_list_knows_is_offered_as_a_title_without_an_id(finder: Finder) -> None:
+    line = {"line": "7", "artist": "Ursel Kappa", "title": "Unknown Garden", "catalogue": "", "record": None}
+    hit = finder.find("unk", context=Context(unticked=[line]))[0]
+    assert (hit.title.id, hit.title.artist, hit.line) == ("", "Ursel Kappa", "7")
+    assert Finder().find("kap gar", context=Context(unticked=[line]))[0].title.title == "Unknown Garden"
+
+
+def test_a_line_whose_title_is_listed_is_not_offered_twice(finder: Finder) -> None:
+    assert ids(finder, "lantern", unticked=[LINE]) == ["t-4", "t-1"]
+
+
+def test_often_picked_comes_before_seldom_and_seldom_before_never(finder: Finder) -> None:
+    picks = {"t-9": (5, "2026-03-01"), "t-2": (1, "2026-03-01")}
+    assert ids(finder, "har", picks=picks)[:3] == ["t-9", "t-2", "t-3"]
+
+
+def test_of_those_picked_alike_the_later_comes_first(finder: Finder) -> None:
+    picks = {"t-9": (2, "2024-03-01"), "t-2": (2, "2026-03-01")}
+    assert ids(finder, "har", picks=picks)[:2] == ["t-2", "t-9"]
+
+
+def test_what_this_sender_sends_counts_more_than_what_the_shop_sees(finder: Finder) -> None:
+    picks = {"t-9": (2, "2026-03-01"), "t-2": (2, "2026-03-01")}
+    assert ids(finder, "har", picks=picks, sender_picks={"t-2": (1, "2026-03-01")})[:2] == ["t-2", "t-9"]
+
+
+def test_what_is_in_this_parcel_comes_before_the_rest_and_says_so(finder: Finder) -> None:
+    hit = finder.find("har", context=Context(parcel={"t-1"}, stock={"t-1": "1 at VG+, 24.00 GBP"}))[0]
+    assert (hit.title.id, hit.here, hit.stock) == ("t-1", True, "1 at VG+, 24.00 GBP")
+
+
+def test_the_number_typed_whole_beats_list_and_history(finder: Finder) -> None:
+    line = {"line": "x", "artist": "Odile Vance", "title": "1041 Nights", "catalogue": "", "record": None}
+    assert ids(finder, "1041", unticked=[line], picks={"t-9": (90, "2026-03-01")})[0] == "t-1"
+
+
+def test_exact_comes_before_a_slip_even_of_a_favourite() -> None:
+    finder = Finder([Title("a", "Nora Quist", "Marble"), Title("b", "Nora Quist", "Garble")])
+    assert ids(finder, "marble", picks={"b": (100, "2026-03-01")})[0] == "a"
+
+
+def test_nothing_typed_gives_what_was_seen_most_and_last(finder: Finder) -> None:
+    assert ids(finder, "", picks={"t-9": (1, "2026-03-01"), "t-2": (3, "2026-03-01")}) == ["t-2", "t-9"]
+
+
+def test_a_favourite_is_found_by_two_letters_among_very_many() -> None:
+    many = [Title(f"m-{no:05}", f"Maker {no}", f"Hall number {no:05}") for no in range(3000)]
+    finder = Finder(many)
+    assert ids(finder, "ha", picks={"m-02718": (1, "2026-03-01")})[0] == "m-02718"
