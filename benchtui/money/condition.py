@@ -52,14 +52,16 @@ def factor_of(scale_id: str, grade: str, scales: Scales, policy: Policy) -> Frac
 def condition_of(record: RecordDoc, scales: Scales, policy: Policy) -> Condition:
     """The record's condition as it is now: of several discs or sides the worst, of cover or box the worst.
 
-    A cover that is not there counts 0 for anything but a 7-inch disc, of which many were sold without;
-    a disc that is not there counts 0 (common practice, no source).
+    A cover that is not there counts 0; so does a disc. Only a 7-inch disc of which no cover was ever
+    entered, not even as missing, is taken to have been sold without (common practice, no source).
     """
     discs, covers = parts_of(record, "disc"), parts_of(record, "cover") + parts_of(record, "box")
+    lost = [part for part in record["parts"] if part.get("state") == "missing" and not part.get("gone")]
+    bare = record["size_in"] == 7 and not any(part["kind"] in ("cover", "box") for part in lost)
     return Condition(
         disc=_worst(discs, scales, policy) if discs else Fraction(0),
-        cover=_worst(covers, scales, policy) if covers else (None if record["size_in"] == 7 else Fraction(0)),
-        missing=sum(part.get("state") == "missing" for part in parts_of(record, "extra")),
+        cover=_worst(covers, scales, policy) if covers else (None if bare else Fraction(0)),
+        missing=sum(part["kind"] in ("extra", "wrap") for part in lost),
         swapped=sum(ruling == "swapped" for ruling in record["rulings"].values()),
     )
 

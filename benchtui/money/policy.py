@@ -16,6 +16,7 @@ from benchtui.money.rounding import Rule, exact, percent, rule_named
 Scheme = Literal["none", "item", "period"]
 Step = tuple[int | None, int]
 _STEPS = (("10", "0.50"), ("50", "1"), (None, "5"))
+_BIG_STEPS = (("1000", "50"), ("5000", "100"), (None, "500"))  # where the unit itself is small money
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +115,7 @@ def _steps(steps: Any, currency: str) -> tuple[Step, ...]:
     """Rows of [below, step] in major units as text, the last one's ``below`` None."""
     where = "setting price_steps"
     right = 'right is rows such as ["10", "0.50"], rising, the last with null'
-    # The steps that hold by themselves are rough major units; a currency without small money starts at one.
-    rows = steps or [(below, step if minor_units(currency) else "1") for below, step in _STEPS]
+    rows = steps or (_STEPS if minor_units(currency) else _BIG_STEPS)
     read: list[Step] = []
     for row in rows:
         if not isinstance(row, list | tuple) or len(row) != 2:

@@ -1,0 +1,370 @@
+"""The worked price: sales seen made equal, faded, and never over a price typed by hand."""
+
+from collections.abc import Callable
+from datetime import date, timedelta
+from fractions import Fraction
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from benchtui.errors import BenchError
+from benchtui.model.grade import Grade, Scale
+from benchtui.model.money import Money
+from benchtui.model.record import RecordDoc, new_part
+from benchtui.money import Condition, condition_of, keep_or_work, policy_of, worked_price
+from benchtui.money.condition import grades_in_words
+from benchtui.money.median import faded, weighted_median
+
+TODAY = date(2026, 11, 25)
+TOP = (Fraction(1), Fraction(1))
+Scales = dict[str, Scale]
+Settings = dict[str, Any]
+
+
+def sale(minor: int, days: int = 0, disc: str = "NM", cover: str = "NM", **fields: Any) -> dict[str, Any]:
+    day = (TODAY - timedelta(days=days)).isoformat()
+    return {
+        "id": f"s-{minor}-{days}",
+        "title": "t-1",
+        "pressing": "t-1/first",
+        "date": day,
+        "minor": minor,
+        "currency": "GBP",
+        "disc": disc,
+        "cover": cover,
+        "scale": "plain",
+    } | fields
+
+
+def test_three_sales_of_the_pressing_make_the_price(scales: Scales, settings: Settings) -> None:
+    got = worked_price(
+        {"t-1/first": 1},
+        [sale(2000), sale(2400, 30), sale(9000, 60)],
+        TOP,
+        None,
+        settings,
+        TODAY,
+        scales=scales,
+    )
+    assert (got.price, got.how, got.count, got.ages) == (Money(2400, "GBP"), "sales seen", 3, (0, 30, 60))
+    assert (got.low, got.high) == (Money(2000, "GBP"), Money(9000, "GBP"))
+    assert got.say == "3 sales seen, 0 days to 2 months old; the middle half 20.00 to 90.00 GBP"
+
+
+def test_sales_are_made_equal_by_grade_and_applied_to_this_copys(scales: Scales, settings: Settings) -> None:
+    # A VG+ copy (half of top) sold at 20.00 stands for 40.00 at the top; this copy is VG (a quarter).
+    alike = [sale(2000, disc="VG+", cover="VG+"), sale(4000), sale(1000, disc="VG", cover="VG")]
+    got = worked_price("t-1", alike, (Fraction(1, 4), Fraction(1, 4)), None, settings, TODAY, scales=scales)
+    assert got.price == got.low == got.high == Money(1000, "GBP")
+
+
+def test_disc_and_cover_are_weighed_apart(settings: Settings) -> None:
+    policy = policy_of(settings | {"disc_weight": "0.75"})
+    assert Condition(Fraction(1), Fraction(0)).worth(policy) == Fraction(3, 4)
+    assert Condition(Fraction(0), Fraction(1)).worth(policy) == Fraction(1, 4)
+    assert Condition(Fraction(1, 2), None).worth(policy) == Fraction(1, 2)
+    assert Condition(None, None).worth(policy) is None
+
+
+def test_missing_extras_and_swapped_parts_cost_their_share(settings: Settings) -> None:
+    policy = policy_of(settings | {"missing_extra": "0.9", "swapped_part": "0.5"})
+    assert Condition(Fraction(1), Fraction(1), missing=2, swapped=1).worth(policy) == Fraction(81, 200)
+
+
+def test_an_old_sale_counts_half_after_each_half_life(scales: Scales, settings: Settings) -> None:
+    # One sale today outweighs two of two half-lives ago (1 against 1/4 + 1/4), and not the other way round.
+    sales = [sale(5000), sale(1000, 1460), sale(1100, 1460)]
+    assert worked_price("t-1", sales, TOP, None, settings, TODAY, scales=scales).price == Money(5000, "GBP")
+    assert worked_price(
+        "t-1", sales, TOP, None, settings | {"half_life_days": 36500}, TODAY, scales=scales
+    ).price == Money(1100, "GBP")
+
+
+def test_with_two_sales_the_books_price_at_this_grade_is_asked(scales: Scales, settings: Settings) -> None:
+    got = worked_price(
+        "t-1",
+        [sale(9000), sale(9100)],
+        (Fraction(1, 2), Fraction(1, 2)),
+        Money(3000, "GBP"),
+        settings,
+        TODAY,
+        scales=scales,
+    )
+    assert (got.price, got.how, got.count) == (Money(1500, "GBP"), "base price", 2)
+    assert got.say == "base price at this grade; 2 sales seen, 0 days old, too few"
+
+
+def test_with_nothing_at_all_it_asks(settings: Settings) -> None:
+    got = worked_price("t-1", [], TOP, None, settings, TODAY)
+    assert (got.price, got.how, got.say) == (None, "ask", "no sale seen and no base price: ask")
+
+
+def test_an_ungraded_copy_has_no_price_yet(scales: Scales, settings: Settings) -> None:
+    got = worked_price(
+        "t-1", [sale(1), sale(2), sale(3)], (None, None), Money(3000, "GBP"), settings, TODAY, scales=scales
+    )
+    assert (got.price, got.how, got.count) == (None, "ask", 3)
+
+
+def test_sales_of_another_pressing_are_not_mixed_in(scales: Scales, settings: Settings) -> None:
+    dear = [sale(90000 + step, pressing="t-1/rare") for step in range(3)]
+    plain = [sale(2000), sale(2100), sale(2200)]
+    got = worked_price(
+        {"t-1/first": 0.97, "t-1/rare": 0.03},
+        dear + plain,
+        TOP,
+        None,
+        settings,
+        TODAY,
+        title_id="t-1",
+        scales=scales,
+    )
+    assert (got.price, got.count) == (Money(2100, "GBP"), 3)
+
+
+def test_likely_pressings_count_as_much_as_they_are_likely_however_often_each_was_sold(
+    scales: Scales, settings: Settings
+) -> None:
+    dear = [sale(90000 + step, pressing="t-1/rare") for step in range(9)]
+    got = worked_price(
+        {"t-1/first": 0.7, "t-1/rare": 0.3}, [*dear, sale(2000)], TOP, None, settings, TODAY, scales=scales
+    )
+    assert got.price == Money(2000, "GBP")
+
+
+def test_sales_that_name_no_pressing_help_only_where_there_are_too_few(
+    scales: Scales, settings: Settings
+) -> None:
+    loose = [sale(8000 + step * 100, pressing=None) for step in range(3)]
+    wanted = {"t-1/first": 1}
+    few = worked_price(
+        wanted, [sale(2000), *loose], TOP, None, settings, TODAY, title_id="t-1", scales=scales
+    )
+    assert few.count == 4
+    enough = worked_price(
+        wanted,
+        [sale(2000), sale(2000), sale(2000), *loose],
+        TOP,
+        None,
+        settings,
+        TODAY,
+        title_id="t-1",
+        scales=scales,
+    )
+    assert (enough.count, enough.price) == (3, Money(2000, "GBP"))
+
+
+@pytest.mark.parametrize(
+    "odd",
+    [
+        sale(5, disc="", cover=""),
+        sale(5, disc="Q", cover="Q"),
+        sale(5, disc="P", cover="P"),
+        sale(5, currency="EUR"),
+        sale(5, days=-3),
+    ],
+)
+def test_a_sale_that_cannot_be_made_equal_is_left_out_and_told(
+    odd: Any, scales: Scales, settings: Settings
+) -> None:
+    got = worked_price(
+        "t-1", [sale(2000), sale(2000), sale(2000), odd], TOP, None, settings, TODAY, scales=scales
+    )
+    assert (got.count, got.price) == (3, Money(2000, "GBP"))
+    assert got.say.endswith("1 left out (no grade or no rate)")
+
+
+def test_a_foreign_sale_uses_its_own_rate_or_the_shops(scales: Scales, settings: Settings) -> None:
+    own = [sale(2000, currency="EUR", rate="0.5")] * 3
+    assert worked_price("t-1", own, TOP, None, settings, TODAY, scales=scales).price == Money(1000, "GBP")
+    shops = [sale(2000, currency="JPY")] * 3
+    rates = settings | {"rates": {"JPY": "0.005"}}
+    assert worked_price("t-1", shops, TOP, None, rates, TODAY, scales=scales).price == Money(1000, "GBP")
+
+
+def test_a_base_price_in_another_currency_needs_a_rate(settings: Settings) -> None:
+    base = Money(3000, "EUR")
+    assert "no rate is set" in worked_price("t-1", [], TOP, base, settings, TODAY).say
+    with_rate = worked_price("t-1", [], TOP, base, settings | {"rates": {"EUR": "0.8"}}, TODAY)
+    assert with_rate.price == Money(2400, "GBP")
+
+
+@pytest.mark.parametrize(
+    ("base", "price"),
+    [
+        (40, 50),
+        (10, 50),
+        (774, 750),
+        (775, 800),
+        (1049, 1000),
+        (1050, 1100),
+        (4999, 5000),
+        (5249, 5000),
+        (5250, 5500),
+        (0, 0),
+    ],
+)
+def test_prices_end_on_the_shops_steps(base: int, price: int, settings: Settings) -> None:
+    assert worked_price("t-1", [], TOP, Money(base, "GBP"), settings, TODAY).price == Money(price, "GBP")
+
+
+def test_the_steps_are_the_shops_own(settings: Settings) -> None:
+    steps = settings | {"price_steps": [["20", "0.99"], [None, "10"]]}
+    assert worked_price("t-1", [], TOP, Money(700, "GBP"), steps, TODAY).price == Money(693, "GBP")
+    assert worked_price("t-1", [], TOP, Money(2700, "GBP"), steps, TODAY).price == Money(3000, "GBP")
+
+
+@pytest.mark.parametrize(
+    ("currency", "base", "price"), [("JPY", 1234, 1200), ("KWD", 12345, 12000), ("KWD", 1260, 1500)]
+)
+def test_currencies_of_none_and_three_decimals_have_steps_of_their_own(
+    currency: str, base: int, price: int
+) -> None:
+    assert worked_price("t-1", [], TOP, Money(base, currency), {"currency": currency}, TODAY).price == Money(
+        price, currency
+    )
+
+
+def test_a_price_typed_by_hand_is_never_overwritten(
+    make_record: Callable[..., RecordDoc], settings: Settings
+) -> None:
+    worked = worked_price("t-1", [], TOP, Money(3000, "GBP"), settings, TODAY)
+    record = make_record(1, 1200)
+    assert keep_or_work(record, worked) == {"minor": 3000, "currency": "GBP", "how": "worked"}
+    record["price"] = {"minor": 1200, "currency": "GBP", "how": "hand"}
+    assert keep_or_work(record, worked) == {"minor": 1200, "currency": "GBP", "how": "hand"}
+
+
+def graded(kind: Any, *grades: str, **fields: Any) -> Any:
+    part = new_part(kind, **fields)
+    for number, text in enumerate(grades):
+        step, shade = (text[:-1], text[-1]) if text[-1] in "+-" else (text, "")
+        side = "AB"[number] if len(grades) > 1 else ""
+        part["grades"].append(
+            {"when": "arrived", "side": side, "grade": step, "shade": shade, "scale": "plain", "at": ""}
+        )  # type: ignore[typeddict-item]
+    return part
+
+
+def test_the_condition_is_the_worst_side_and_the_worst_cover(
+    make_record: Callable[..., RecordDoc], scales: Scales, settings: Settings
+) -> None:
+    record = make_record(
+        1, size_in=12, parts=[graded("disc", "NM", "VG-"), graded("cover", "VG+"), graded("inner", "P")]
+    )
+    record["parts"].append(new_part("extra", name="poster", state="missing"))
+    record["rulings"] = {record["parts"][1]["id"]: "swapped"}
+    assert condition_of(record, scales, policy_of(settings)) == Condition(
+        Fraction(1, 4), Fraction(1, 2), 1, 1
+    )
+    assert grades_in_words(record) == "disc A NM B VG-, cover VG+"
+
+
+def test_a_cover_that_is_not_there_counts_nothing_except_with_seven_inch_discs(
+    make_record: Callable[..., RecordDoc], scales: Scales, settings: Settings
+) -> None:
+    policy = policy_of(settings)
+    album = make_record(1, size_in=12, parts=[graded("disc", "NM")])
+    single = make_record(2, size_in=7, parts=[graded("disc", "NM")])
+    alone = make_record(3, size_in=12, parts=[graded("cover", "NM")])
+    assert condition_of(album, scales, policy) == Condition(Fraction(1), Fraction(0))
+    assert condition_of(single, scales, policy) == Condition(Fraction(1), None)
+    assert condition_of(alone, scales, policy) == Condition(Fraction(0), Fraction(1))
+
+
+def test_the_latest_grade_counts_and_the_shops_own_factor_wins(
+    make_record: Callable[..., RecordDoc], scales: Scales, settings: Settings
+) -> None:
+    record = make_record(1, size_in=7, parts=[graded("disc", "VG")])
+    cleaned = graded("disc", "VG+")["grades"][0] | {"when": "cleaned"}
+    record["parts"][0]["grades"].append(cleaned)
+    assert condition_of(record, scales, policy_of(settings)).disc == Fraction(1, 2)
+    own = policy_of(settings | {"grade_factors": {"plain": {"VG+": "0.6"}}})
+    assert condition_of(record, scales, own).disc == Fraction(3, 5)
+
+
+@pytest.mark.parametrize(
+    ("setting", "says"),
+    [
+        ({"price_steps": [["10", "0.50"], ["5", "1"], [None, "5"]]}, "do not rise"),
+        ({"price_steps": [["10", "0.50"]]}, "do not rise"),
+        ({"price_steps": [[None, "0"]]}, "do not rise"),
+        ({"price_steps": [["10"]]}, "no pair"),
+        ({"price_steps": [[None, "0.005"]]}, "more decimals"),
+        ({"price_steps": [[None, 0.5]]}, "as text"),
+        ({"half_life_days": 0.5}, "as text"),
+        ({"half_life_days": "0"}, "half-life"),
+        ({"disc_weight": "1.2"}, "between 0 and 1"),
+        ({"disc_weight": 0.5}, "as text"),
+        ({"currency": "QQQ"}, "nobody knows"),
+        ({"margin_scheme": "magic"}, "none, item, period"),
+        ({"vat_rate": "101"}, "between 0 and 100"),
+        ({"vat_rate": 20.0}, "as text"),
+        ({"vat_rounding": "up"}, "rounding rule"),
+        ({"grade_factors": {"plain": {"VG": "1.5"}}}, "between 0 and 100"),
+        ({"grade_factors": {"plain": "VG"}}, "no table"),
+        ({"period_limit": "-1"}, "plain number"),
+    ],
+)
+def test_a_setting_that_cannot_be_right_is_named(setting: Settings, says: str) -> None:
+    with pytest.raises(BenchError, match=says) as refusal:
+        policy_of({"currency": "GBP"} | setting)
+    assert f"setting {next(iter(setting))}" in str(refusal.value)
+
+
+@given(
+    st.lists(st.tuples(st.integers(1, 10**7), st.integers(0, 4000)), min_size=3, max_size=30),
+    st.sampled_from(["JPY", "GBP", "KWD"]),
+    st.fractions(Fraction(1, 50), 1),
+)
+def test_the_price_lies_in_its_band_and_the_band_in_the_sales(
+    sales: Any, currency: str, factor: Fraction
+) -> None:
+    seen = [sale(minor, days, currency=currency) for minor, days in sales]
+    scale = Scale("plain", "Plain", (Grade("NM", "NM", "n", 0, "1", ""),))
+    got = worked_price(
+        "t-1",
+        seen,
+        (factor, factor),
+        None,
+        {"currency": currency, "price_steps": [[None, "1"]]},
+        TODAY,
+        scales={"plain": scale},
+    )
+    assert got.price is not None
+    assert got.low is not None
+    assert got.high is not None
+    assert got.low.minor <= got.price.minor <= got.high.minor
+    unit = {"JPY": 1, "GBP": 100, "KWD": 1000}[currency]
+    assert all(money.minor % unit == 0 for money in (got.low, got.price, got.high))
+    assert min(minor for minor, _ in sales) * factor - unit <= got.price.minor
+    assert got.price.minor <= max(max(minor for minor, _ in sales) * factor + unit, unit)
+
+
+@given(st.lists(st.tuples(st.integers(-50, 50), st.integers(1, 9)), min_size=1, max_size=20))
+def test_the_weighted_median_is_the_plain_lower_median_of_the_values_repeated(
+    pairs: list[tuple[int, int]],
+) -> None:
+    repeated = sorted(value for value, weight in pairs for _ in range(weight))
+    assert weighted_median(pairs) == repeated[(len(repeated) - 1) // 2]
+
+
+def test_nothing_has_no_median() -> None:
+    with pytest.raises(BenchError, match="nothing to take"):
+        weighted_median([])
+    with pytest.raises(BenchError, match="nothing to take"):
+        weighted_median([(3, 0)])
+
+
+@given(st.integers(0, 20000), st.integers(1, 5000))
+def test_an_older_sale_never_weighs_more(age: int, half_life: int) -> None:
+    assert faded(age, half_life) >= faded(age + 1, half_life) >= 1
+
+
+def test_a_cover_entered_as_missing_counts_even_with_a_seven_inch_disc(
+    make_record: Callable[..., RecordDoc], scales: Scales, settings: Settings
+) -> None:
+    record = make_record(1, size_in=7, parts=[graded("disc", "NM"), new_part("cover", state="missing")])
+    assert condition_of(record, scales, policy_of(settings)) == Condition(Fraction(1), Fraction(0))
