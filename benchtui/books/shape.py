@@ -9,7 +9,13 @@ Hardness = Literal["hard", "firm", "soft", "none"]
 Word = Literal["always", "usually", "sometimes", "rarely", "never"]
 ClueForm = Literal["choice", "number", "titles", "cut"]
 PressingKind = Literal["ordinary", "promotional", "test", "lacquer", "club", "export", "unofficial"]
-WORD_WEIGHT: dict[Word, float] = {"always": 0.96, "usually": 0.80, "sometimes": 0.30, "rarely": 0.05, "never": 0.005}
+WORD_WEIGHT: dict[Word, float] = {
+    "always": 0.96,
+    "usually": 0.80,
+    "sometimes": 0.30,
+    "rarely": 0.05,
+    "never": 0.005,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +54,7 @@ class Clue:
     ``form`` number: answers are brackets (``unit`` "g", "copy"), ``error`` the scale's error.
     ``form`` titles: the answer is found by picking titles advertised; the bound is the newest of them.
     ``form`` cut: asked through the runout line; answers are cut ids.
+    ``volunteer``: never asked by itself, only when the dealer jumps to it ("I just saw this").
     """
 
     id: str
@@ -60,6 +67,7 @@ class Clue:
     unit: str = ""
     error: float = 0.0
     seconds: float = 3.0
+    volunteer: bool = False
     group: str = ""
     misread: float | None = None
     countries: tuple[str, ...] = ()
@@ -83,6 +91,18 @@ class Cipher:
     id: str
     letters: str
     digits: str
+    source: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Numbering:
+    """Catalogue numbers ``prefix low`` to ``prefix high`` of a company were first issued in ``first``."""
+
+    prefix: str
+    low: int
+    high: int
+    first: Span
+    company: str = ""
     source: str = ""
 
 
@@ -135,3 +155,16 @@ class BookTitle:
     clues: tuple[str, ...] = ()
     cipher: str = ""
     book: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BookHead:
+    """What a book says of itself. ``id`` is the file's name without ``.toml``; ``digest`` of its bytes."""
+
+    id: str
+    path: str
+    digest: str
+    name: str = ""
+    company: str = ""
+    country: str = ""
+    currency: str = ""

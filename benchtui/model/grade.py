@@ -1,17 +1,19 @@
 """Grading scales and faults, as data that the books room reads from TOML."""
 
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, field
+from decimal import Decimal
+from typing import Literal, NamedTuple
 
 Shade = Literal["", "+", "-"]
+SHADES: tuple[Shade, ...] = ("", "+", "-")
 
 
 @dataclass(frozen=True, slots=True)
 class Grade:
-    """One step of a scale. ``key`` is the single key that gives it; ``factor`` the share of the top grade's price.
+    """One step of a scale. ``key`` is the single key that gives it; ``factor`` the share of the top price.
 
-    ``shades`` maps "+" and "-" to the id of the step a shaded grade *is* under this scale (the American
-    VG with "+" is its own step VG+), or is empty where the scale has no such step.
+    ``shade`` is "" for a step that its key gives alone, else the shade that makes it: the American VG+ has
+    the key of VG and the shade "+". ``order`` counts from 0, the best. ``factor`` is exact decimal text.
     """
 
     id: str
@@ -21,29 +23,104 @@ class Grade:
     factor: str
     criterion: str
     source: str = ""
+    shade: Shade = ""
+
+
+class Step(NamedTuple):
+    """A grade with its shade, as records keep it: VG+ is ("VG", "+") whether or not a scale publishes it."""
+
+    grade: str
+    shade: Shade
+
+    def text(self) -> str:
+        """``VG+``."""
+        return self.grade + self.shade
 
 
 @dataclass(frozen=True, slots=True)
 class Scale:
-    """A published grading scale, or the shop's own. ``grades`` best first; shaded steps carry the key of their base."""
+    """A published grading scale, or the shop's own. ``grades`` best first; a shaded step has its base's key.
+
+    ``small`` is the lowest grade that a small fault still allows (see ``books.faults``). A shop's own scale
+    may take the ceilings of the scale it is ``like``: ``alike`` maps that one's grades to its own.
+    """
 
     id: str
     name: str
     grades: tuple[Grade, ...]
     source: str = ""
+    small: str = ""
+    like: str = ""
+    alike: dict[str, str] = field(default_factory=dict)
 
     def by_id(self, grade_id: str) -> Grade | None:
         """The step of that id, or None."""
         return next((grade for grade in self.grades if grade.id == grade_id), None)
 
     def by_key(self, key: str) -> Grade | None:
-        """The step a key gives, or None."""
-        return next((grade for grade in self.grades if grade.key == key), None)
+        """The unshaded step a key gives, or None."""
+        return next((grade for grade in self.grades if grade.key == key and not grade.shade), None)
+
+    def step(self, grade: str, shade: Shade = "") -> Grade | None:
+        """The step that a shaded grade is, or counts as: VG with "+" is VG+ where that is published, else VG.
+
+        None where the scale has no such grade.
+        """
+        base = self.by_id(grade)
+        return None if base is None else self._published(base, shade) or base
+
+    def rank(self, grade: str, shade: Shade = "") -> int:
+        """A total order over all grades and shades: higher is better.
+
+        A shade that is no published step lies between its grade and the next one. ValueError for a grade of
+        another scale.
+        """
+        base = self.by_id(grade)
+        if base is None:
+            known = ", ".join(step.id for step in self.grades)
+            raise ValueError(f"the scale {self.id!r} has no grade {grade!r}; it has {known}")
+        if published := self._published(base, shade):
+            return -3 * published.order
+        return -3 * base.order + (1 if shade == "+" else -1)
+
+    def factor(self, grade: str, shade: Shade = "") -> str:
+        """Share of the top price as exact decimal text; a shade between two steps is worth their mean.
+
+        ValueError for a grade of another scale.
+        """
+        above, between = divmod(max(0, -self.rank(grade, shade)), 3)
+        here = self.grades[above].factor
+        if not between or above + 1 == len(self.grades):
+            return here
+        return str((Decimal(here) + Decimal(self.grades[above + 1].factor)) / 2)
+
+    def read(self, text: str) -> Step | None:
+        """``VG+`` as the grade and the shade it is made of, or None where the scale has no such grade."""
+        if found := self.by_id(text):
+            base = self.by_key(found.key) if found.shade else found
+            return Step(base.id if base else found.id, found.shade if base else "")
+        for shade in SHADES[1:]:
+            if text.endswith(shade) and self.by_id(text[:-1]):
+                return Step(text[:-1], shade)
+        return None
+
+    def _published(self, base: Grade, shade: Shade) -> Grade | None:
+        """The published step that a base and a shade make, if there is one."""
+        if not shade:
+            return base
+        if base.shade:
+            return None
+        same = (grade for grade in self.grades if grade.key == base.key and grade.shade == shade)
+        return next(same, None)
 
 
 @dataclass(frozen=True, slots=True)
 class Severity:
-    """How bad: ``digit`` picks it; ``ceilings`` scale id -> highest grade (with shade, e.g. "VG+") allowed."""
+    """How bad: ``digit`` picks it; ``ceilings`` scale id -> highest grade (with shade, e.g. "VG+") allowed.
+
+    ``upto``: where the severity is measured (``unit``), the most of it that is still this severity;
+    None for the worst one, and where nothing is measured.
+    """
 
     id: str
     digit: int
@@ -51,11 +128,16 @@ class Severity:
     ceilings: dict[str, str]
     ground: str
     unit: str = ""
+    upto: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Fault:
-    """A named defect of some kinds of part; ``key`` picks it in the fault menu of such a part."""
+    """A named defect of some kinds of part; ``key`` picks it in the fault menu of such a part.
+
+    ``chore`` is the work it suggests, ``apart`` why it sets the record apart at once; "" for neither.
+    ``handling`` is the caution to be shown with that work.
+    """
 
     id: str
     key: str
@@ -64,3 +146,4 @@ class Fault:
     severities: tuple[Severity, ...]
     chore: str = ""
     apart: str = ""
+    handling: str = ""

@@ -1,0 +1,234 @@
+"""All books of a shop at once: what clue, title or cipher an id means, and which clues a part is asked."""
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+from pathlib import Path
+
+from benchtui.books.prepared import Prepared, StaleBookError, prepare
+from benchtui.books.read import (
+    read_answers,
+    read_cipher,
+    read_clue,
+    read_numbering,
+    read_pressing,
+    read_title,
+)
+from benchtui.books.row import Faults, Row
+from benchtui.books.shape import BookHead, BookTitle, Cipher, Clue, Numbering
+from benchtui.errors import BenchError
+from benchtui.model.record import PartDoc, RecordDoc
+from benchtui.model.span import Span
+from benchtui.model.title import Title
+
+UNIVERSAL = Path(__file__).parent / "universal.toml"
+NOT_BOOKS = frozenset({"scales.toml", "faults.toml"})
+_KEPT_TITLES = 512
+
+
+def book_files(folders: Sequence[Path]) -> list[Path]:
+    """The universal book, then every ``*.toml`` of the folders; of one file name the last one counts."""
+    found = {UNIVERSAL.name: UNIVERSAL}
+    for folder in folders:
+        if folder.is_dir():
+            for path in sorted(folder.glob("*.toml")):
+                if path.name not in NOT_BOOKS:
+                    found[path.name] = path
+    return list(found.values())
+
+
+class Library:
+    """The books that are open. Look-ups only; nothing here changes a file but the prepared copies."""
+
+    def __init__(
+        self, books: Sequence[Prepared], countries: Iterable[str] = (), cache: Path | None = None
+    ) -> None:
+        self._books = list(books)
+        self._countries = frozenset(countries)
+        self._cache = cache
+        self._clues = _all_clues(self._books)
+        self._ciphers = _all_ciphers(self._books)
+        self._titles: dict[str, BookTitle | None] = {}
+
+    @classmethod
+    def open(
+        cls, folders: Sequence[Path] = (), countries: Iterable[str] = (), *, cache: Path | None = None
+    ) -> "Library":
+        """Opens the universal book and the books of the folders (a folder that is not there holds none).
+
+        ``countries``: whose clues are shown for a title of unknown country. ``cache``: where a book is
+        prepared whose own folder cannot be written (default: the user's cache folder). BenchError with
+        file and line for the first fault that keeps a book from being read.
+        """
+        return cls([prepare(path, cache) for path in book_files(folders)], countries, cache)
+
+    def books(self) -> tuple[BookHead, ...]:
+        """What the books say of themselves, the universal one first."""
+        return tuple(book.head for book in self._books)
+
+    def clues(self) -> tuple[Clue, ...]:
+        """Every clue of every book, in the books' order."""
+        return tuple(self._clues.values())
+
+    def clue(self, clue_id: str) -> Clue | None:
+        """The clue of that id with all its answers, those added by other books included."""
+        return self._clues.get(clue_id)
+
+    def cipher(self, cipher_id: str) -> Cipher | None:
+        """The stamper cipher of that id."""
+        return self._ciphers.get(cipher_id)
+
+    def digest(self, book: str) -> str:
+        """Twelve hex digits of the book's text (by id or name), "" for a book that is not open."""
+        head = self._head(book)
+        return head.digest if head else ""
+
+    def currency(self, book: str) -> str:
+        """The currency of the book's prices (by id or name), "" where it has none."""
+        head = self._head(book)
+        return head.currency if head else ""
+
+    def _head(self, book: str) -> BookHead | None:
+        heads = self.books()
+        by_id = (head for head in heads if head.id == book)
+        return next(by_id, None) or next((head for head in heads if head.name == book), None)
+
+    def titles(self) -> Iterator[Title]:
+        """A row for each title of each book, read from the prepared books as it is asked for."""
+        for place in range(len(self._books)):
+            yield from self._fresh(place).rows()
+
+    def title(self, title_id: str) -> BookTitle | None:
+        """The title with its pressings, those other books add to it last; None where no book has it."""
+        if title_id not in self._titles:
+            if len(self._titles) >= _KEPT_TITLES:
+                self._titles.pop(next(iter(self._titles)))
+            self._titles[title_id] = self._read_title(title_id)
+        return self._titles[title_id]
+
+    def _read_title(self, title_id: str) -> BookTitle | None:
+        books = [self._fresh(place) for place in range(len(self._books))]
+        owner = next((book for book in books if book.title_table(title_id) is not None), None)
+        if owner is None:
+            return None
+        title = read_title(_row(owner.title_table(title_id) or {}, owner), owner.head)
+        pressings = list(title.pressings)
+        for book in books:
+            if book.head.currency in ("", owner.head.currency) or owner.head.currency == "":
+                pressings += [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
+            else:
+                # a price in another currency than the title's book is no price in it: the rest still holds
+                read = [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
+                pressings += [replace(pressing, price=None) for pressing in read]
+        return replace(title, pressings=tuple(pressings))
+
+    def _fresh(self, place: int) -> Prepared:
+        """The book, opened anew where its prepared file was made anew by another program meanwhile."""
+        book = self._books[place]
+        try:
+            book.title_table("")
+        except StaleBookError:
+            book = self._books[place] = prepare(Path(book.head.path), self._cache)
+        return book
+
+    def first_issued(self, catalogue: str, company: str = "") -> Span | None:
+        """When a catalogue number was first issued by the books' numbering rules; None where none fits."""
+        for book in self._books:
+            for raw in book.tables["numbering"]:
+                rule = read_numbering(_row(raw, book), book.head)
+                if company in ("", rule.company) and _in_rule(catalogue, rule):
+                    return rule.first
+        return None
+
+    def clues_for(self, record: RecordDoc, part: PartDoc, *, volunteered: bool = False) -> tuple[Clue, ...]:
+        """The clues that apply to that part of that record, in printed order, the company's book first.
+
+        A box is asked a cover's clues too. ``volunteered``: also those that are asked only when the dealer
+        jumps to them. A title of a country sees that country's clues and those of no country.
+        """
+        about = _About(record, part, self.title(record["title"]["id"]) if record["title"] else None)
+        found = [clue for clue in self._clues.values() if volunteered or not clue.volunteer]
+        found = [clue for clue in found if about.fits(clue, self._countries)]
+        return tuple(sorted(found, key=lambda clue: (clue.book == UNIVERSAL.stem, not clue.companies)))
+
+
+class _About:
+    """What decides whether a clue applies: company, country, kind of part, size and material."""
+
+    def __init__(self, record: RecordDoc, part: PartDoc, title: BookTitle | None) -> None:
+        reference = record["title"]
+        self.title = reference["id"] if reference else ""
+        self.company = title.company if title else reference.get("company", "") if reference else ""
+        self.country = title.country if title else reference.get("country", "") if reference else ""
+        # an unknown size or material is taken for what most records are
+        self.size = record["size_in"] or (title.size_in if title else 12)
+        self.material = part.get("material") or (title.material if title else "vinyl")
+        self.kinds = ("box", "cover") if part["kind"] == "box" else (part["kind"],)
+
+    def fits(self, clue: Clue, countries: frozenset[str]) -> bool:
+        """Whether the clue applies; ``countries`` stand in for a title's unknown country."""
+        here = frozenset({self.country}) if self.country else countries
+        return (
+            clue.part in self.kinds
+            and (not clue.companies or self.company in clue.companies)
+            and (not clue.countries or not here.isdisjoint(clue.countries))
+            and (not clue.sizes or self.size in clue.sizes)
+            and (not clue.materials or self.material in clue.materials)
+            and (not clue.titles or self.title in clue.titles)
+        )
+
+
+def _row(raw: object, book: Prepared) -> Row:
+    """A table that was checked when the book was prepared."""
+    assert isinstance(raw, dict)
+    return Row(raw, Faults(Path(book.head.path), str))
+
+
+def _all_clues(books: Sequence[Prepared]) -> dict[str, Clue]:
+    """Every clue by id; BenchError where two books use one id, for an answer could then mean either."""
+    found: dict[str, Clue] = {}
+    for book in books:
+        for raw in book.tables["clue"]:
+            clue = read_clue(_row(raw, book), book.head)
+            if clue.id in found:
+                what = f"clue {clue.id} is also a clue of the book {found[clue.id].book!r}"
+                right = "give it an id that begins with the book's own letters"
+                raise BenchError(what, book.head.path, right)
+            found[clue.id] = clue
+    for book in books:
+        for raw in book.tables["answers"]:
+            if clue_to := found.get(raw["clue"]):
+                found[clue_to.id] = _with_answers(clue_to, _row(raw, book))
+    return found
+
+
+def _with_answers(clue: Clue, row: Row) -> Clue:
+    """The clue with answers another book adds; an id it has already keeps its first meaning."""
+    taken = {answer.id for answer in clue.answers}
+    digits = {answer.digit for answer in clue.answers}
+    answers = list(clue.answers)
+    for answer in read_answers(row):
+        if answer.id in taken:
+            continue
+        digit = answer.digit
+        if digit in digits:
+            digit = next(number for number in range(1, 1000) if number not in digits)
+        digits.add(digit)
+        answers.append(replace(answer, digit=digit))
+    return replace(clue, answers=tuple(answers))
+
+
+def _all_ciphers(books: Sequence[Prepared]) -> dict[str, Cipher]:
+    found: dict[str, Cipher] = {}
+    for book in books:
+        for raw in book.tables["cipher"]:
+            cipher = read_cipher(_row(raw, book))
+            found.setdefault(cipher.id, cipher)
+    return found
+
+
+def _in_rule(catalogue: str, rule: Numbering) -> bool:
+    """Whether a catalogue number such as ``QM 1041`` falls under the rule; only letters and digits count."""
+    bare = "".join(letter for letter in catalogue.upper() if letter.isalnum())
+    prefix = "".join(letter for letter in rule.prefix.upper() if letter.isalnum())
+    number = bare.removeprefix(prefix)
+    return bare.startswith(prefix) and number.isdecimal() and rule.low <= int(number) <= rule.high

@@ -1,0 +1,305 @@
+"""A book prepared for reading title by title.
+
+TOML has to be read whole, which takes seconds for 5,000 titles. So the first opening writes the book
+down once more as lines: a stamp of the source file, the head (clues, ciphers, numbering), one short row
+a title for the completion, and one body a title, sorted, found by bisection in the file. Later openings
+read the stamp and the head only. The file can be thrown away at any time.
+"""
+
+import hashlib
+import io
+import json
+import os
+import tempfile
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Any, BinaryIO
+
+from benchtui.books.read import (
+    book_faults,
+    read_answers,
+    read_cipher,
+    read_clue,
+    read_head,
+    read_numbering,
+    read_pressing,
+    read_title,
+)
+from benchtui.books.row import Faults, Row
+from benchtui.books.shape import BookHead, BookTitle
+from benchtui.books.toml_file import parse_toml, read_bytes
+from benchtui.errors import BenchError
+from benchtui.model.title import Title
+from benchtui.shipped import shipped
+
+VERSION = 1
+SUFFIX = ".prepared"
+SMALL_BYTES = 16_384
+"""A book up to this size is read from its TOML at every start: that is quicker than it is worth a file."""
+
+
+class StaleBookError(BenchError):
+    """Somebody else prepared the book anew (its file was changed) since this program opened it."""
+
+    def __init__(self, path: str) -> None:
+        super().__init__("the book was changed while it was open", path, "start again to read it anew")
+
+
+@dataclass(frozen=True, slots=True)
+class Prepared:
+    """A book's stamp, its head tables, and where its titles are: in ``file``, or in ``memory``.
+
+    Reading raises StaleBookError where the prepared file is no longer the one that was opened.
+    """
+
+    first: bytes
+    head: BookHead
+    tables: dict[str, Any]
+    rows_at: int
+    bodies_at: int
+    end: int
+    file: Path | None = None
+    memory: bytes = b""
+
+    def rows(self) -> Iterator[Title]:
+        """One short row a title, in the book's order."""
+        with self._open() as stream:
+            stream.seek(self.rows_at)
+            while stream.tell() < self.bodies_at:
+                yield Title(**json.loads(stream.readline()))
+
+    def title_table(self, title_id: str) -> dict[str, Any] | None:
+        """The table of a title of this book."""
+        found: dict[str, Any] | None = self._find("=" + title_id)
+        return found
+
+    def added(self, title_id: str) -> list[dict[str, Any]]:
+        """Tables of pressings that this book adds to a title."""
+        return list(self._find("+" + title_id) or ())
+
+    def _find(self, key: str) -> Any:
+        wanted = json.dumps(key).encode()
+        low, high = self.bodies_at, self.end
+        with self._open() as stream:
+            while low < high:
+                line, start, after = _line_around(stream, (low + high) // 2, low)
+                found, _, body = line.partition(b"\t")
+                if found == wanted:
+                    return json.loads(body)
+                low, high = (after, high) if found < wanted else (low, start)
+        return None
+
+    def _open(self) -> BinaryIO:
+        if self.file is None:
+            return io.BytesIO(self.memory)
+        try:
+            stream = self.file.open("rb")
+        except OSError:
+            raise StaleBookError(self.head.path) from None
+        if stream.readline() != self.first:
+            stream.close()
+            raise StaleBookError(self.head.path)
+        return stream
+
+
+def _line_around(stream: BinaryIO, middle: int, low: int) -> tuple[bytes, int, int]:
+    """The line that holds byte ``middle``, where it starts and ends; the lines begin at ``low``."""
+    start, step = middle, 256
+    while start > low:
+        back = max(low, start - step)
+        stream.seek(back)
+        if (found := stream.read(start - back).rfind(b"\n")) >= 0:
+            start = back + found + 1
+            break
+        start, step = back, step * 2
+    stream.seek(start)
+    return stream.readline(), start, stream.tell()
+
+
+def prepare(path: Path, cache: Path | None = None) -> Prepared:
+    """The book at that path, from what was prepared if it is still true, else made anew.
+
+    ``cache``: the folder used where the book's own folder cannot be written or is the program's. Neither
+    being writable is no fault: the book is then read from its TOML. BenchError for a book that is unusable.
+    """
+    try:
+        status = path.stat()
+    except OSError as error:
+        raise BenchError(f"cannot be read: {error.strerror or error}", path, "a readable book") from None
+    if status.st_size <= SMALL_BYTES:
+        return _read(_blob(path, read_bytes(path), {}), path, None)
+    stamp = _stamp(status)
+    places = _places(path, cache)
+    old = next((found for place in places if (found := _load(place, path)) is not None), None)
+    if old is not None and old[1] == stamp:
+        return old[0]
+    data = read_bytes(path)
+    blob = _restamped(old[0], data, stamp) if old else None
+    blob = blob or _blob(path, data, stamp)
+    kept = next((place for place in places if _write(place, blob)), None)
+    return _read(blob, path, kept)
+
+
+def _stamp(status: os.stat_result) -> dict[str, int]:
+    """What changes whenever somebody writes the file, be it to the same length."""
+    return {
+        "size": status.st_size,
+        "mtime": status.st_mtime_ns,
+        "ctime": status.st_ctime_ns,
+        "inode": status.st_ino,
+    }
+
+
+def _places(path: Path, cache: Path | None) -> list[Path]:
+    """Where a prepared book may stand: beside its file, unless that is the program's; then the cache."""
+    if cache is None:
+        import platformdirs  # only a large book needs it, and a start is short
+
+        cache = Path(platformdirs.user_cache_dir("benchtui", appauthor=False)) / "books"
+    full = path.resolve()
+    hidden = cache / (hashlib.sha256(str(full).encode()).hexdigest()[:24] + SUFFIX)
+    ours = (Path(__file__).resolve().parent, shipped("demo").resolve())
+    if any(full.is_relative_to(folder) for folder in ours):
+        return [hidden]
+    return [path.with_name(path.name + SUFFIX), hidden]
+
+
+def _blob(path: Path, data: bytes, stamp: dict[str, int]) -> bytes:
+    """The whole prepared book. Every table is read once here, so that later openings need not check."""
+    table = parse_toml(data, path)
+    faults = Faults(path, lambda: data.decode("utf-8-sig"))
+    top = book_faults(table, faults)
+    head = read_head(top.one("book"), path.stem, str(path), digest_of(data))
+    for clue in top.rows("clue"):
+        read_clue(clue, head)
+    for cipher in top.rows("cipher"):
+        read_cipher(cipher)
+    for rule in top.rows("numbering"):
+        read_numbering(rule, head)
+    titles = [read_title(row, head) for row in top.rows("title")]
+    added = read_added(top, head)
+    faults.raise_first()
+    bodies = {"=" + title.id: raw for title, raw in zip(titles, table.get("title", []), strict=True)}
+    bodies.update({"+" + title_id: raws for title_id, raws in added.items()})
+    tables = {key: table.get(key, []) for key in ("clue", "cipher", "numbering")}
+    tables["answers"] = [entry for entry in table.get("add", []) if entry.get("clue")]
+    return _joined(stamp, head, tables, [title_row(title) for title in titles], bodies)
+
+
+def read_added(top: Row, book: BookHead) -> dict[str, list[dict[str, Any]]]:
+    """Reads ``[[add]]``: answers to another book's clue, or pressings (returned raw) of another's title."""
+    pressings: dict[str, list[dict[str, Any]]] = {}
+    for row in top.rows("add"):
+        clue, title = row.text("clue"), row.text("title")
+        if bool(clue) == bool(title):
+            row.wrong("add", "says neither or both of clue and title", 'write clue = "..." or title = "..."')
+        if clue:
+            read_answers(row)
+        elif title:
+            pressings.setdefault(title, []).extend(entry.table for entry in row.rows("pressing"))
+            for entry in row.rows("pressing"):
+                read_pressing(entry, book)
+        row.done()
+    return pressings
+
+
+def title_row(title: BookTitle) -> Title:
+    """The row by which the completion knows a title of a book."""
+    return Title(
+        id=title.id,
+        artist=title.artist,
+        title=title.title,
+        catalogue=title.catalogues[0] if title.catalogues else "",
+        first=title.first.edtf(),
+        company=title.company,
+        country=title.country,
+        barcode=title.barcode,
+        channels=title.channels,
+        size_in=title.size_in,
+        discs=title.discs,
+        pressings=len(title.pressings),
+        book=title.book,
+    )
+
+
+def digest_of(data: bytes) -> str:
+    """Twelve hex digits that stand for a book's exact text."""
+    return hashlib.sha256(data).hexdigest()[:12]
+
+
+def _joined(
+    stamp: dict[str, int], head: BookHead, tables: dict[str, Any], rows: list[Title], bodies: dict[str, Any]
+) -> bytes:
+    parts = [
+        _line({"head": asdict(head), "tables": tables}),
+        b"".join(_line(asdict(row)) for row in rows),
+        b"".join(sorted(json.dumps(key).encode() + b"\t" + _line(body) for key, body in bodies.items())),
+    ]
+    return _first_line(stamp, head.digest, [len(part) for part in parts]) + b"".join(parts)
+
+
+def _first_line(stamp: dict[str, int], digest: str, sizes: list[int]) -> bytes:
+    return _line({"version": VERSION, "stamp": stamp, "digest": digest, "sizes": sizes})
+
+
+def _line(value: Any) -> bytes:
+    # default=str: a book may hold a bare TOML date; it is told as a fault before anybody reads it back
+    return json.dumps(value, ensure_ascii=True, separators=(",", ":"), default=str).encode() + b"\n"
+
+
+def _read(blob: bytes, path: Path, kept: Path | None) -> Prepared:
+    with io.BytesIO(blob) as stream:
+        return _opened(stream, stream.readline(), path, kept, b"" if kept else blob)
+
+
+def _opened(stream: BinaryIO, first: bytes, path: Path, file: Path | None, memory: bytes) -> Prepared:
+    sizes = json.loads(first)["sizes"]
+    rows_at = stream.tell() + sizes[0]
+    head = json.loads(stream.readline())
+    bodies_at = rows_at + sizes[1]
+    book = BookHead(**{**head["head"], "path": str(path)})
+    return Prepared(first, book, head["tables"], rows_at, bodies_at, bodies_at + sizes[2], file, memory)
+
+
+def _load(place: Path, path: Path) -> tuple[Prepared, dict[str, int]] | None:
+    """A prepared file and the stamp it bears; None where there is none or it is not whole."""
+    try:
+        with place.open("rb") as stream:
+            line = stream.readline()
+            first = json.loads(line)
+            whole = stream.tell() + sum(first["sizes"])
+            if first["version"] != VERSION or os.fstat(stream.fileno()).st_size != whole:
+                return None
+            return _opened(stream, line, path, place, b""), first["stamp"]
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def _restamped(old: Prepared, data: bytes, stamp: dict[str, int]) -> bytes | None:
+    """The old text under a new stamp where the book was touched or copied but not changed."""
+    if old.head.digest != digest_of(data) or old.file is None:
+        return None
+    try:
+        _, _, rest = old.file.read_bytes().partition(b"\n")
+    except OSError:
+        return None
+    sizes = [old.rows_at - (old.end - len(rest)), old.bodies_at - old.rows_at, old.end - old.bodies_at]
+    return _first_line(stamp, old.head.digest, sizes) + rest
+
+
+def _write(place: Path, blob: bytes) -> bool:
+    """Puts the prepared file in place as a whole; False where that cannot be done."""
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=place.parent, prefix=place.name)
+    except OSError:
+        return False
+    try:
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(blob)
+        os.replace(name, place)
+        return True
+    except OSError:
+        Path(name).unlink(missing_ok=True)
+        return False

@@ -1,0 +1,254 @@
+"""Turns the tables of a book into clues, ciphers, numbering rules, titles and pressings."""
+
+from typing import Any, cast, get_args
+
+from benchtui.books.row import Faults, Row, one_of
+from benchtui.books.shape import (
+    WORD_WEIGHT,
+    Answer,
+    BookHead,
+    BookTitle,
+    Cipher,
+    Clue,
+    ClueForm,
+    Hardness,
+    Numbering,
+    Pressing,
+    PressingKind,
+    Word,
+)
+from benchtui.model.money import minor_units, parse_money
+from benchtui.model.record import PART_KINDS
+from benchtui.model.span import Span
+
+MATERIALS = ("vinyl", "shellac", "styrene", "lacquer", "metal")
+CHANNELS = ("", "mono", "stereo", "both", "quad")
+_WORDS: tuple[Word, ...] = tuple(WORD_WEIGHT)
+
+
+def read_head(row: Row, book_id: str, path: str, digest: str) -> BookHead:
+    """The ``[book]`` table: who the book speaks for and in which currency its prices are."""
+    head = BookHead(
+        id=book_id,
+        path=path,
+        digest=digest,
+        name=row.text("name", book_id),
+        company=row.text("company"),
+        country=row.text("country"),
+        currency=row.text("currency"),
+    )
+    row.text("source")
+    if head.currency:
+        try:
+            minor_units(head.currency)
+        except ValueError as error:
+            row.wrong("currency", str(error))
+    row.done()
+    return head
+
+
+def read_clue(row: Row, book: BookHead) -> Clue:
+    """A ``[[clue]]``; where it names neither company nor country it is the book's own."""
+    companies, countries = _whose(row, book)
+    clue = Clue(
+        id=row.need("id"),
+        ask=row.need("ask"),
+        part=row.choice("part", PART_KINDS, "disc"),
+        place=row.need("place"),
+        answers=read_answers(row),
+        per_side=row.flag("per_side"),
+        form=cast(ClueForm, row.choice("form", get_args(ClueForm), "choice")),
+        unit=row.text("unit"),
+        error=row.number("error", 0.0, 0) or 0.0,
+        seconds=row.number("seconds", 3.0, 0.1) or 3.0,
+        volunteer=row.flag("volunteer"),
+        group=row.text("group"),
+        misread=row.number("misread", None, 0),
+        countries=countries,
+        companies=companies,
+        sizes=row.wholes("sizes"),
+        materials=row.texts("materials"),
+        titles=row.texts("titles"),
+        help=row.text("help"),
+        source=row.text("source"),
+        book=book.id,
+    )
+    row.done()
+    return clue
+
+
+def _whose(row: Row, book: BookHead) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Companies and countries of a clue; ``countries = ["any"]`` frees it from the book's own."""
+    companies, countries = row.texts("companies"), row.texts("countries")
+    if "any" in countries:
+        return companies, ()
+    if companies or countries:
+        return companies, countries
+    return ((book.company,), ()) if book.company else ((), (book.country,) if book.country else ())
+
+
+def read_answers(row: Row) -> tuple[Answer, ...]:
+    """The ``[[clue.answer]]`` tables; those without a digit take the digits left, from 1 up, in order."""
+    rows = list(row.rows("answer"))
+    taken = {entry.table["digit"] for entry in rows if isinstance(entry.table.get("digit"), int)}
+    free = iter(number for number in range(1, 1000) if number not in taken)
+    return tuple(read_answer(entry, -1 if entry.has("digit") else next(free)) for entry in rows)
+
+
+def read_answer(row: Row, digit: int) -> Answer:
+    """One answer; ``digit`` is used where the book fixes none."""
+    span = row.span("made")
+    answer = Answer(
+        id=row.need("id"),
+        text=row.need("text"),
+        digit=row.whole("digit", digit) if row.has("digit") else digit,
+        span=span,
+        hardness=cast(Hardness, row.choice("hardness", get_args(Hardness), "soft" if span else "none")),
+        caps_sale=row.flag("caps_sale"),
+        looks_like=row.text("looks_like") or None,
+        low=row.number("low"),
+        high=row.number("high"),
+        absent=row.flag("absent"),
+        neutral=row.flag("neutral"),
+        tells=row.text("tells"),
+        source=row.text("source"),
+    )
+    row.done()
+    return answer
+
+
+def read_cipher(row: Row) -> Cipher:
+    """A ``[[cipher]]``: ten letters for ten digits."""
+    cipher = Cipher(row.need("id"), row.need("letters"), row.text("digits", "1234567890"), row.text("source"))
+    row.done()
+    return cipher
+
+
+def read_numbering(row: Row, book: BookHead) -> Numbering:
+    """A ``[[numbering]]`` rule."""
+    rule = Numbering(
+        prefix=row.need("prefix"),
+        low=row.whole("low", 0),
+        high=row.whole("high", 0),
+        first=row.span("first") or Span(),
+        company=book.company,
+        source=row.text("source"),
+    )
+    row.done()
+    return rule
+
+
+def read_title(row: Row, book: BookHead) -> BookTitle:
+    """A ``[[title]]`` with its pressings."""
+    title = BookTitle(
+        id=row.need("id"),
+        artist=row.text("artist"),
+        title=row.need("title"),
+        first=row.span("first") or Span(),
+        company=row.text("company", book.company),
+        country=row.text("country", book.country),
+        catalogues=row.texts("catalogues"),
+        barcode=row.text("barcode"),
+        size_in=row.whole("size_in", 12, 1),
+        discs=row.whole("discs", 1, 1),
+        channels=row.choice("channels", CHANNELS, ""),
+        material=row.choice("material", MATERIALS, "vinyl"),
+        stems=_texts_by_name(row, "stems"),
+        extras=row.texts("extras"),
+        inners=row.whole("inners", 1),
+        pressings=tuple(read_pressing(entry, book) for entry in row.rows("pressing")),
+        clues=row.texts("clues"),
+        cipher=row.text("cipher"),
+        book=book.id,
+    )
+    row.done()
+    return title
+
+
+def read_pressing(row: Row, book: BookHead) -> Pressing:
+    """A ``[[title.pressing]]``: what to expect of each clue, in the book's words."""
+    identifier = row.need("id")
+    pressing = Pressing(
+        id=identifier,
+        name=row.text("name", identifier),
+        period=row.span("period") or Span(),
+        kind=cast(PressingKind, row.choice("kind", get_args(PressingKind), "ordinary")),
+        share=row.number("share", 1.0, 0) or 0.0,
+        catalogue=row.text("catalogue"),
+        country=row.text("country"),
+        channels=row.choice("channels", CHANNELS, ""),
+        expect=_expect(row),
+        cuts=_cuts(row),
+        extras=row.texts("extras"),
+        price=_price(row, book),
+        imitates=row.text("imitates") or None,
+        note=row.text("note"),
+        source=row.text("source"),
+    )
+    row.done()
+    return pressing
+
+
+def _texts_by_name(row: Row, key: str) -> dict[str, str]:
+    found = row.map(key)
+    for name, value in found.items():
+        if not isinstance(value, str):
+            row.wrong(key, f"{key}.{name} is no text", f'write {key} = {{ A = "...", B = "..." }}')
+    return {name: value for name, value in found.items() if isinstance(value, str)}
+
+
+def _expect(row: Row) -> dict[str, dict[str, Word]]:
+    """Clue to answer to word; ``clue = "answer"`` is short for ``clue = { answer = "always" }``."""
+    return {clue: _words(row, clue, answers) for clue, answers in row.map("expect").items()}
+
+
+def _words(row: Row, clue: str, answers: Any) -> dict[str, Word]:
+    if isinstance(answers, str):
+        return {answers: "always"}
+    if not isinstance(answers, dict):
+        right = f'write {clue} = "answer" or {clue} = {{ answer = "usually" }}'
+        row.wrong("expect", f"expect.{clue} is of the wrong kind", right, at=(clue,))
+        return {}
+    for answer, word in answers.items():
+        if word not in _WORDS:
+            what = f"expect.{clue}.{answer} = {word!r} is not a word"
+            row.wrong("expect", what, one_of(str(word), _WORDS), at=(clue, answer))
+    return {answer: word for answer, word in answers.items() if word in _WORDS}
+
+
+def _cuts(row: Row) -> tuple[tuple[tuple[str, str], Word], ...]:
+    """``[["1", "2", "usually"], ...]``: the cuts of the two sides and how usual the pair is."""
+    pairs: list[tuple[tuple[str, str], Word]] = []
+    for entry in row.list("cuts"):
+        if isinstance(entry, list) and len(entry) == 3 and all(isinstance(part, str) for part in entry):
+            first, second, word = entry
+            if word in _WORDS:
+                pairs.append(((first, second), cast(Word, word)))
+                continue
+        right = 'write cuts = [["1", "1", "usually"]] with one of ' + ", ".join(_WORDS)
+        row.wrong("cuts", f"{entry!r} is no pair of cuts with a word", right)
+    return tuple(pairs)
+
+
+def _price(row: Row, book: BookHead) -> int | None:
+    """Minor units of the book's currency."""
+    text = row.text("price")
+    if not text:
+        return None
+    if not book.currency:
+        row.wrong("price", "a price without a currency", 'write currency = "GBP" under [book]')
+        return None
+    try:
+        return parse_money(text, book.currency).minor
+    except ValueError as error:
+        row.wrong("price", f"price: {error}")
+        return None
+
+
+def book_faults(table: dict[str, Any], faults: Faults) -> Row:
+    """The whole book as a row; a file whose top level holds what no book has is told so."""
+    top = Row(table, faults)
+    for key in ("book", "clue", "cipher", "numbering", "title", "add"):
+        top._asked.add(key)
+    top.done()
+    return top

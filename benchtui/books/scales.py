@@ -1,0 +1,183 @@
+"""Grading scales from TOML: those shipped, the shop's own, and what may be translated between them."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Any, cast
+
+from benchtui.books.row import Faults, Row
+from benchtui.books.toml_file import parse_toml, read_bytes
+from benchtui.model.grade import SHADES, Grade, Scale, Shade, Step
+
+SHIPPED = Path(__file__).parent / "scales.toml"
+FILE = "scales.toml"
+
+
+@dataclass(frozen=True, slots=True)
+class Translation:
+    """A step of one scale that may be read as a step of another, with the ground for it."""
+
+    source_scale: str
+    grade: str
+    target_scale: str
+    target: str
+    ground: str
+
+
+def scale_files(folders: Sequence[Path]) -> list[Path]:
+    """The shipped scales, then ``scales.toml`` of each folder that has one."""
+    return [SHIPPED, *(path for folder in folders if (path := folder / FILE).is_file())]
+
+
+def load_scales(folders: Sequence[Path] = ()) -> dict[str, Scale]:
+    """Every scale by id; one in a later folder replaces an earlier one of its id.
+
+    ``folders``: the shop folder, its ``books`` folder. BenchError with file and line for the first fault:
+    two grades with one key, a factor that is no number, a scale without grades ...
+    """
+    found: dict[str, Scale] = {}
+    for path in scale_files(folders):
+        scales, faults = read_scales(path)
+        faults.raise_first()
+        found.update(scales)
+    return found
+
+
+def read_scales(path: Path) -> tuple[dict[str, Scale], Faults]:
+    """The scales of one file and everything that is wrong with it."""
+    top, faults = open_rows(path)
+    scales: dict[str, Scale] = {}
+    for row in top.rows("scale"):
+        scale = _scale(row)
+        if scale.id in scales:
+            row.wrong("id", f"a scale {scale.id!r} stands twice", "give each scale an id of its own")
+        scales[scale.id] = scale
+    for row in top.rows("translate"):
+        _translation(row)
+    top.done()
+    return scales, faults
+
+
+def open_rows(path: Path) -> tuple[Row, Faults]:
+    """A TOML file as a row, with the list its faults go to. BenchError where it is no TOML."""
+    data = read_bytes(path)
+    faults = Faults(path, lambda: data.decode("utf-8-sig"))
+    table: dict[str, Any] = parse_toml(data, path)
+    return Row(table, faults), faults
+
+
+def _scale(row: Row) -> Scale:
+    grades = tuple(_grade(entry, order) for order, entry in enumerate(row.rows("grade")))
+    scale = Scale(
+        id=row.need("id"),
+        name=row.text("name", row.text("id")),
+        grades=grades,
+        source=row.text("source"),
+        small=row.text("small"),
+        like=row.text("like"),
+        alike={key: str(value) for key, value in row.map("alike").items()},
+    )
+    if not grades:
+        row.wrong("grade", "a scale without grades", "write [[scale.grade]] for each step, best first")
+    if scale.small and scale.read(scale.small) is None:
+        row.wrong("small", f"small = {scale.small!r} is no grade of this scale", _known(grades))
+    for there, here in scale.alike.items():
+        if scale.read(here) is None:
+            row.wrong(
+                "alike", f"{there} is said to be alike {here!r}, no grade of this scale", _known(grades)
+            )
+    _one_of_each(row, grades)
+    row.done()
+    return scale
+
+
+def _grade(row: Row, order: int) -> Grade:
+    identifier = row.need("id")
+    grade = Grade(
+        id=identifier,
+        name=row.text("name", identifier),
+        key=row.need("key"),
+        order=order,
+        factor=row.text("factor", "0"),
+        criterion=row.text("criterion"),
+        source=row.text("source"),
+        shade=cast(Shade, row.choice("shade", SHADES, "")),
+    )
+    if grade.key and not re.fullmatch("[a-z]", grade.key):
+        row.wrong("key", f"key = {grade.key!r} is not one lower-case letter", "one of a to z")
+    if not _is_share(grade.factor):
+        row.wrong(
+            "factor", f"factor = {grade.factor!r} is no share", 'a text between "0" and "1", such as "0.25"'
+        )
+    row.done()
+    return grade
+
+
+def _is_share(text: str) -> bool:
+    try:
+        return 0 <= Decimal(text) <= 1
+    except InvalidOperation:
+        return False
+
+
+def _one_of_each(row: Row, grades: tuple[Grade, ...]) -> None:
+    """Tells ids and keys that stand for two grades, and shaded steps without the step they shade."""
+    ids: set[str] = set()
+    keys: dict[tuple[str, str], str] = {}
+    for index, grade in enumerate(grades):
+        if grade.id in ids:
+            row.wrong("grade", f"two grades are called {grade.id!r}", "each id once", at=(index, "id"))
+        if other := keys.get((grade.key, grade.shade)):
+            shaded = f" with {grade.shade!r}" if grade.shade else ""
+            what = f"the key {grade.key!r}{shaded} gives both {other} and {grade.id}"
+            row.wrong("grade", what, "a letter that no other grade of the scale has", at=(index, "key"))
+        ids.add(grade.id)
+        keys.setdefault((grade.key, grade.shade), grade.id)
+    for index, grade in enumerate(grades):
+        if grade.shade and (grade.key, "") not in keys:
+            what = f"{grade.id} shades the key {grade.key!r}, which gives no grade by itself"
+            row.wrong("grade", what, "the key of the grade it is a shade of", at=(index, "shade"))
+
+
+def _known(grades: tuple[Grade, ...]) -> str:
+    return "one of " + ", ".join(grade.id for grade in grades)
+
+
+def _translation(row: Row) -> Translation:
+    found = Translation(
+        row.need("from"), row.need("grade"), row.need("to"), row.need("as"), row.text("source")
+    )
+    row.done()
+    return found
+
+
+def load_translations(folders: Sequence[Path] = ()) -> tuple[Translation, ...]:
+    """Which steps may be read as steps of another scale."""
+    found: list[Translation] = []
+    for path in scale_files(folders):
+        top, faults = open_rows(path)
+        found += [_translation(row) for row in top.rows("translate")]
+        faults.raise_first()
+    return tuple(found)
+
+
+def translate(
+    step: Step, source: Scale, target: Scale, translations: Sequence[Translation]
+) -> tuple[Step | None, str]:
+    """The step of ``target`` that ``step`` of ``source`` may be read as, and the warning that goes with it.
+
+    (None, why not) where no reading can be defended, which is the rule: the same word is another step.
+    A shade that its scale does not publish is never translated.
+    """
+    if source.id == target.id:
+        return step, ""
+    for entry in translations:
+        here = (entry.source_scale, entry.target_scale) == (source.id, target.id)
+        if here and source.read(entry.grade) == step and (found := target.read(entry.target)):
+            warning = f"about {found.text()} ({target.name}); graded as {step.text()} ({source.name})"
+            return found, f"{warning}: the same word is another step there"
+    other = f", {step.text()} there is another step" if target.read(step.text()) else ""
+    why = f"{step.text()} ({source.name}) has no sure equal in the {target.name} scale{other}"
+    return None, f"{why}: grade it anew under that scale"

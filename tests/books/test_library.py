@@ -1,0 +1,188 @@
+"""What a library of books answers."""
+
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from benchtui.books.library import Library
+from benchtui.errors import BenchError
+from benchtui.model.record import PART_KINDS, RecordDoc, empty_record, new_part
+from benchtui.model.span import Span
+
+
+def record_of(title: str = "t-tide", **fields: str) -> RecordDoc:
+    record = empty_record(1)
+    record["title"] = {"id": title, "artist": "", "title": "", "catalogue": "", **fields}  # type: ignore[typeddict-item]
+    return record
+
+
+def ids(library: Library, record: RecordDoc, kind: str, volunteered: bool = False) -> list[str]:
+    part = new_part(kind)  # type: ignore[arg-type]
+    return [clue.id for clue in library.clues_for(record, part, volunteered=volunteered)]
+
+
+def test_a_title_is_read_with_its_pressings_words_cuts_and_prices(books: Path) -> None:
+    title = Library.open([books]).title("t-tide")
+    assert title is not None
+    assert (title.artist, title.company, title.country, title.book) == (
+        "The Lantern Row",
+        "Quillmoor",
+        "XV",
+        "quillmoor",
+    )
+    first, second = title.pressings
+    assert first.expect == {"qm-label": {"gold": "always"}}
+    assert second.expect == {"qm-label": {"gold": "rarely", "silver": "usually"}}
+    assert first.period == Span(date(1967, 5, 1), date(1968, 2, 29))
+    assert (first.price, first.share, second.share) == (2400, 3.0, 1.0)
+    assert first.cuts == ((("1", "1"), "usually"), (("2", "1"), "sometimes"))
+    assert title.stems["B"] == "XQM 1041 B-"
+
+
+def test_a_title_no_book_has_is_none(books: Path) -> None:
+    assert Library.open([books]).title("t-nobody") is None
+
+
+def test_the_rows_for_completion_carry_what_the_completion_needs(books: Path) -> None:
+    (row,) = Library.open([books]).titles()
+    assert (row.id, row.catalogue, row.first, row.pressings) == ("t-tide", "QM 1041", "1967-05", 2)
+
+
+def test_answers_take_digits_in_order_and_keep_those_the_book_fixes(books: Path) -> None:
+    clue = Library.open([books]).clue("qm-label")
+    assert clue is not None
+    assert [(answer.id, answer.digit) for answer in clue.answers] == [
+        ("gold", 1),
+        ("silver", 2),
+        ("unsure", 0),
+    ]
+
+
+def test_a_clue_is_asked_only_of_its_kind_of_part(books: Path) -> None:
+    library = Library.open([books])
+    for kind in PART_KINDS:
+        assert ("qm-label" in ids(library, record_of(), kind)) == (kind == "disc")
+
+
+def test_a_companys_clues_come_first_and_only_for_its_titles(books: Path) -> None:
+    library = Library.open([books])
+    assert ids(library, record_of(), "disc")[0] == "qm-label"
+    assert "qm-label" not in ids(library, record_of("t-other", company="Another"), "disc")
+    assert "qm-label" in ids(library, record_of("t-list", company="Quillmoor"), "disc")
+
+
+def test_a_clue_to_be_volunteered_is_left_out_until_asked_for(books: Path) -> None:
+    library = Library.open([books])
+    assert "qm-box" not in ids(library, record_of(), "box")
+    assert "qm-box" in ids(library, record_of(), "box", volunteered=True)
+
+
+def test_a_box_is_asked_a_covers_clues_and_a_cover_none_of_a_box(books: Path) -> None:
+    library = Library.open([books])
+    assert set(ids(library, record_of(), "cover")) <= set(ids(library, record_of(), "box"))
+    assert "qm-box" not in ids(library, record_of(), "cover", volunteered=True)
+
+
+def test_a_record_without_a_title_still_has_clues(books: Path) -> None:
+    library = Library.open([books])
+    assert ids(library, empty_record(1), "inner")
+
+
+def test_inner_and_cover_ask_for_advertised_titles_everywhere() -> None:
+    library = Library.open()
+    for kind in ("inner", "cover"):
+        part = new_part(kind)  # type: ignore[arg-type]
+        clues = library.clues_for(record_of("t-x", country="XV"), part)
+        assert [clue.form for clue in clues].count("titles") == 1
+
+
+@pytest.mark.parametrize("name", ["quillmoor", "Quillmoor Gramophone"])
+def test_a_books_currency_and_digest_are_found_by_id_and_by_name(books: Path, name: str) -> None:
+    library = Library.open([books])
+    assert library.currency(name) == "GBP"
+    assert len(library.digest(name)) == 12
+    assert library.digest("nobody") == library.currency("nobody") == ""
+
+
+def test_the_digest_changes_with_the_text(books: Path) -> None:
+    before = Library.open([books]).digest("quillmoor")
+    path = books / "quillmoor.toml"
+    path.write_text(path.read_text(encoding="utf-8") + "\n", encoding="utf-8")
+    assert Library.open([books]).digest("quillmoor") != before
+
+
+def test_a_catalogue_number_says_when_it_was_first_issued(books: Path) -> None:
+    library = Library.open([books])
+    span = Span(date(1966, 1, 1), date(1967, 12, 31))
+    assert library.first_issued("qm-1041") == span
+    assert library.first_issued("QM 1041", "Quillmoor") == span
+    assert library.first_issued("QM 1100") is None
+    assert library.first_issued("QM 1041", "Another") is None
+
+
+def test_a_cipher_is_found(books: Path) -> None:
+    cipher = Library.open([books]).cipher("qm-stamper")
+    assert cipher is not None
+    assert cipher.letters == "BLACKHORSE"
+
+
+def test_one_clue_id_in_two_books_is_refused_by_name(books: Path) -> None:
+    (books / "second.toml").write_text(
+        (books / "quillmoor.toml").read_text(encoding="utf-8"), encoding="utf-8"
+    )
+    with pytest.raises(BenchError, match=r"qm-label is also a clue of the book 'quillmoor'"):
+        Library.open([books])
+
+
+def test_a_folder_that_is_not_there_holds_no_books(tmp_path: Path) -> None:
+    assert [head.id for head in Library.open([tmp_path / "none"]).books()] == ["universal"]
+
+
+def test_of_two_books_of_one_name_the_shops_own_counts(books: Path, tmp_path: Path) -> None:
+    own = tmp_path / "own"
+    own.mkdir()
+    (own / "quillmoor.toml").write_text('[book]\nname = "Mine"\n', encoding="utf-8")
+    assert [head.name for head in Library.open([books, own]).books()] == ["Universal", "Mine"]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "what"),
+    [
+        ('hardness = "firm"', 'hardness = "iron"', "hardness = 'iron' is not known"),
+        ('made = "[1963-07..1968-11-22]"', 'made = "[1968..1963]"', "reversed"),
+        ('price = "24.00"', 'price = "24.0055"', "has 2 decimals"),
+        ('price = "24.00"', "price = 24.00", "wrong kind"),
+        ('qm-label = "gold"', 'qm-label = { gold = "mostly" }', "is not a word"),
+        ('looks_like = "silver"', 'look_like = "silver"', "did you mean 'looks_like'"),
+        ('part = "disc"', 'part = "disk"', "did you mean 'disc'"),
+        ("per_side = true", 'per_side = "yes"', "per_side = true or"),
+        ('[[title]]\nid = "t-tide"', "[[title]]\n", "id is missing"),
+        ('first = "1967-05"', 'first = "1967-13"', "no month 13"),
+        ('cuts = [["1", "1", "usually"]', 'cuts = [["1", "usually"]', "no pair of cuts"),
+        ("low = 1000", 'low = "1000"', "whole number"),
+        ("[book]", "[book", "is not TOML"),
+        ('currency = "GBP"', 'currency = "QQQ"', "currency"),
+        ("[[cipher]]", "[[ciphers]]", "did you mean 'cipher'"),
+        (
+            'name = "Quillmoor Gramophone"',
+            'name = """\nQuillmoor [[clue]]\n"""\nkind = "x"',
+            "'kind' is not known",
+        ),
+    ],
+)
+def test_a_book_that_cannot_be_read_is_told_with_its_line(
+    books: Path, before: str, after: str, what: str
+) -> None:
+    path = books / "quillmoor.toml"
+    text = path.read_text(encoding="utf-8")
+    assert before in text
+    changed = text.replace(before, after, 1)
+    path.write_text(changed, encoding="utf-8")
+    line = changed[: changed.index(after) + len(after.rstrip("\n"))].count("\n") + 1
+    with pytest.raises(BenchError) as caught:
+        Library.open([books])
+    said = caught.value.one_line()
+    assert said.startswith(f"{path}:{line}: ")
+    assert what in said
+    assert "\n" not in said

@@ -1,0 +1,135 @@
+"""Grading scales as data."""
+
+from decimal import Decimal
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from benchtui.books.scales import load_scales, load_translations, translate
+from benchtui.errors import BenchError
+from benchtui.model.grade import SHADES, Step
+
+SCALES = load_scales()
+OWN = """
+[[scale]]
+id = "shop"
+name = "Our own"
+like = "american"
+alike = { "NM" = "A", "VG+" = "A", "VG" = "B" }
+[[scale.grade]]
+id = "A"
+key = "a"
+factor = "1"
+[[scale.grade]]
+id = "B"
+key = "b"
+factor = "0.5"
+"""
+
+
+@pytest.mark.parametrize(
+    ("scale", "best_first"),
+    [
+        # As published in English-language price guides, American and British.
+        ("american", ["M", "NM", "VG+", "VG", "G+", "G", "F", "P"]),
+        ("british", ["M", "EX", "VG", "G", "F", "P", "B"]),
+    ],
+)
+def test_the_published_scales_have_their_steps_in_order(scale: str, best_first: list[str]) -> None:
+    assert [grade.id for grade in SCALES[scale].grades] == best_first
+    assert [grade.order for grade in SCALES[scale].grades] == list(range(len(best_first)))
+
+
+@pytest.mark.parametrize("scale", SCALES.values(), ids=lambda scale: scale.id)
+def test_every_grade_has_a_criterion_a_key_and_a_factor_no_better_than_the_one_above(scale) -> None:  # type: ignore[no-untyped-def]
+    factors = [Decimal(grade.factor) for grade in scale.grades]
+    assert factors == sorted(factors, reverse=True)
+    assert factors[0] == 1
+    assert all(factor > 0 for factor in factors)
+    assert all(grade.criterion and len(grade.key) == 1 for grade in scale.grades)
+    pairs = [(grade.key, grade.shade) for grade in scale.grades]
+    assert len(set(pairs)) == len(pairs)
+
+
+@pytest.mark.parametrize("scale", SCALES.values(), ids=lambda scale: scale.id)
+def test_rank_is_a_strict_order_over_published_steps_and_shades_lie_between(scale) -> None:  # type: ignore[no-untyped-def]
+    published = [scale.read(grade.id) for grade in scale.grades]
+    ranks = [scale.rank(*step) for step in published]
+    assert ranks == sorted(set(ranks), reverse=True)
+    for better, worse in pairwise(published):
+        if worse.shade:
+            continue
+        between = scale.rank(worse.grade, "+")
+        assert scale.rank(*worse) < between <= scale.rank(*better)
+
+
+def test_a_shade_is_its_own_step_only_where_it_is_published() -> None:
+    american = SCALES["american"]
+    assert american.step("VG", "+") is american.by_id("VG+")
+    assert american.step("NM", "-") is american.by_id("NM")
+    assert american.by_key("v") is american.by_id("VG")
+    assert american.step("EX") is None
+    assert american.rank("NM", "") > american.rank("NM", "-") > american.rank("VG", "+")
+
+
+def test_the_price_of_vg_plus_is_half_and_a_shade_between_is_worth_the_mean() -> None:
+    american = SCALES["american"]
+    assert american.factor("VG", "+") == "0.5"  # as read in a published guide
+    assert american.factor("VG") == "0.25"  # from memory
+    assert american.factor("NM", "-") == "0.75"
+    assert american.factor("P", "-") == american.factor("P")
+    assert all(Decimal(american.factor(g.id, s)) > 0 for g in american.grades for s in SHADES)
+
+
+def test_a_grade_of_another_scale_has_no_rank() -> None:
+    with pytest.raises(ValueError, match="has no grade 'EX'; it has M, NM"):
+        SCALES["american"].rank("EX")
+
+
+def test_only_excellent_and_mint_are_translated_and_never_without_a_warning() -> None:
+    table = load_translations()
+    american, british = SCALES["american"], SCALES["british"]
+    # British Excellent is near American VG+, as published guides say.
+    found, warning = translate(Step("EX", ""), british, american, table)
+    assert found == Step("VG", "+")
+    assert "the same word is another step" in warning
+    for word in ("VG", "G", "F", "P"):
+        found, why = translate(Step(word, ""), american, british, table)
+        assert found is None
+        assert "another step" in why
+    assert translate(Step("NM", "-"), american, british, table)[0] is None
+    assert translate(Step("VG", ""), american, american, table) == (Step("VG", ""), "")
+
+
+def test_a_shops_own_scale_is_read_beside_the_shipped_ones(tmp_path: Path) -> None:
+    (tmp_path / "scales.toml").write_text(OWN, encoding="utf-8")
+    scales = load_scales([tmp_path])
+    assert set(scales) == {"american", "british", "shop"}
+    assert [grade.id for grade in scales["shop"].grades] == ["A", "B"]
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "what"),
+    [
+        ('key = "b"', 'key = "a"', "the key 'a' gives both A and B"),
+        ('key = "b"', 'key = "B"', "not one lower-case letter"),
+        ('[[scale.grade]]\nid = "B"', '[[scale.grade]]\nid = "A"', "two grades are called 'A'"),
+        ('factor = "0.5"', 'factor = "half"', "is no share"),
+        ('factor = "0.5"', "factor = 0.5", "wrong kind"),
+        ('alike = { "NM" = "A"', 'alike = { "NM" = "C"', "no grade of this scale"),
+        ('key = "b"', 'key = "b"\nshade = "+"', "gives no grade by itself"),
+    ],
+)
+def test_a_scale_that_contradicts_itself_is_refused_with_file_and_line(
+    tmp_path: Path, before: str, after: str, what: str
+) -> None:
+    path = tmp_path / "scales.toml"
+    changed = OWN.replace('"VG+" = "A", "VG" = "B"', '"VG+" = "A"').replace(before, after)
+    assert after in changed
+    path.write_text(changed, encoding="utf-8")
+    with pytest.raises(BenchError) as caught:
+        load_scales([tmp_path])
+    line = changed[: changed.rindex(after) + len(after)].count("\n") + 1
+    assert caught.value.one_line().startswith(f"{path}:{line}: scale shop")
+    assert what in caught.value.one_line()
