@@ -90,6 +90,7 @@ _TITLE = (
         "span_cover_certain", tell.span_of("cover", lambda spans: spans.certain), "by law and physics alone"
     ),
     _text("span_inner", tell.span_of("inner", lambda spans: spans.likely), "the inner sleeve, EDTF"),
+    _text("span_clash", tell.clashes, "clues that exclude each other"),
 )
 _PARTS = (
     _text("grade_scale", tell.scales, "the scale all grades of the row stand in"),

@@ -1,60 +1,13 @@
 """One record on its way out, with all that is known around it; and which records may leave at all."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
-from typing import Protocol
 
+from benchtui.evidence.results import Weighing
 from benchtui.export.wording import local_day
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.model.span import Span
-
-
-class Spans(Protocol):
-    """A part's two spans: by hard bounds only, and with the grace soft bounds get."""
-
-    @property
-    def certain(self) -> Span | None: ...
-    @property
-    def likely(self) -> Span | None: ...
-
-
-class Belongs(Protocol):
-    """Whether a part belongs to the rest, in words."""
-
-    @property
-    def say(self) -> str: ...
-
-
-class Candidate(Protocol):
-    """One pressing the record may be; id None is "none of these"."""
-
-    @property
-    def id(self) -> str | None: ...
-    @property
-    def name(self) -> str: ...
-    @property
-    def p(self) -> float: ...
-    @property
-    def kind(self) -> str: ...
-
-
-class Weighed(Protocol):
-    """What the evidence room found out about a record; the exports read these and nothing else."""
-
-    @property
-    def parts(self) -> Mapping[str, Spans]: ...
-    @property
-    def disc_span(self) -> Span | None: ...
-    @property
-    def copy_span(self) -> Span | None: ...
-    @property
-    def pressings(self) -> "tuple[Candidate, ...]": ...
-    @property
-    def agreement(self) -> Mapping[str, Belongs]: ...
-    @property
-    def settled(self) -> bool: ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +17,7 @@ class Item:
     head: HeadDoc
     record: RecordDoc
     sender: str = ""
-    weighed: Weighed | None = None
+    weighed: Weighing | None = None
 
     @property
     def terms(self) -> str:

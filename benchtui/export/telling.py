@@ -2,10 +2,11 @@
 
 from collections.abc import Callable
 
-from benchtui.export.items import Item, Spans
+from benchtui.evidence.results import PartSpan
+from benchtui.export.items import Item
 from benchtui.export.wording import Wording, each_part, grade_text, local_day, part_name, side_grades
 from benchtui.model.money import Money
-from benchtui.model.record import PartDoc, RecordDoc, parts_of
+from benchtui.model.record import PartDoc, RecordDoc, is_here, parts_of
 from benchtui.model.span import Span
 
 Teller = Callable[[Item, Wording], str]
@@ -106,13 +107,20 @@ def scales(item: Item, words: Wording) -> str:
 
 
 def extras(state: str) -> Teller:
-    """The names of the extras that are present, missing or not looked for."""
+    """The names of the extras that are present or not looked for; of parts of any kind that are missing."""
 
     def told(item: Item, words: Wording) -> str:
-        found = [part for part in parts_of(item.record, "extra") if part.get("state", "unknown") == state]
-        return BETWEEN.join(part_name(item.record, part) for part in found)
+        return BETWEEN.join(part_name(item.record, part) for part in stated(item.record, state))
 
     return told
+
+
+def stated(record: RecordDoc, state: str) -> list[PartDoc]:
+    """The extras in that state; a missing cover or inner counts as missing too."""
+    parts = [part for part in record["parts"] if not part.get("gone")]
+    if state == "missing":
+        return [part for part in parts if part.get("state") == "missing"]
+    return [part for part in parts if part["kind"] == "extra" and part.get("state", "unknown") == state]
 
 
 # Pressing and spans -----------------------------------------------------------------------------
@@ -156,11 +164,11 @@ def pressing_kind(item: Item, words: Wording) -> str:
 
 
 def edtf(span: Span | None) -> str:
-    """The span, or "" where nothing is known."""
+    """The span, or "" where nothing is known or its clues exclude each other."""
     return span.edtf() if span else ""
 
 
-def span_of(kind: str, pick: Callable[[Spans], Span | None]) -> Teller:
+def span_of(kind: str, pick: Callable[[PartSpan], Span | None]) -> Teller:
     """The span of each part of a kind."""
 
     def told(item: Item, words: Wording) -> str:
@@ -173,7 +181,12 @@ def span_of(kind: str, pick: Callable[[Spans], Span | None]) -> Teller:
 
 def copy_span(item: Item, words: Wording) -> str:
     """The whole copy: no older than its newest part."""
-    return edtf(item.weighed.copy_span) if item.weighed else ""
+    return edtf(item.weighed.copy_span.likely) if item.weighed else ""
+
+
+def clashes(item: Item, words: Wording) -> str:
+    """Which clues exclude each other, as the evidence says it."""
+    return BETWEEN.join(clash.say for clash in item.weighed.clashes) if item.weighed else ""
 
 
 # Agreement, chores, money, life -----------------------------------------------------------------
@@ -188,7 +201,7 @@ def agreement(item: Item, words: Wording) -> str:
 
 def assembled(item: Item, words: Wording) -> str:
     """``yes`` when a part was ruled swapped or moved in from another record: never sold as anything else."""
-    here = [part for part in item.record["parts"] if not part.get("gone")]
+    here = [part for part in item.record["parts"] if is_here(part)]
     moved = any(part.get("origin") for part in here)
     return "yes" if moved or any(ruling(item, words, part) == "swapped" for part in here) else "no"
 

@@ -11,7 +11,7 @@ from datetime import date, datetime
 from benchtui.model.grade import Fault, Scale, Severity
 from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, parts_of, sides_of
 
-_SHADE = {"+": -0.25, "": 0.0, "-": 0.25}
+_LOST = -(10**6)
 WHEN_WORDS = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}
 
 
@@ -27,18 +27,17 @@ class Wording:
         """From what the books room loads."""
         return cls(scales, {fault.id: fault for fault in faults})
 
-    def rank(self, event: GradeDoc) -> float:
-        """0 is the scale's best step, larger is worse; a scale that is gone ranks all steps alike."""
+    def rank(self, event: GradeDoc) -> int:
+        """Higher is better within one scale; a grade whose scale is gone ranks below all others."""
         scale = self.scales.get(event["scale"])
-        ids = [grade.id for grade in scale.grades] if scale else []
-        if event["grade"] + event["shade"] in ids:
-            return float(ids.index(event["grade"] + event["shade"]))
-        base = ids.index(event["grade"]) if event["grade"] in ids else len(ids)
-        return base + _SHADE[event["shade"]]
+        try:
+            return scale.rank(event["grade"], event["shade"]) if scale else _LOST
+        except ValueError:
+            return _LOST
 
     def lowest(self, events: Iterable[GradeDoc]) -> GradeDoc | None:
         """The worst of some grades, the first of equals; None of none."""
-        return max(events, key=self.rank, default=None)
+        return min(events, key=self.rank, default=None)
 
     def scale_name(self, scale_id: str) -> str:
         """``American``, or the id where the scale is gone."""
@@ -53,11 +52,18 @@ class Wording:
 
     def fault_text(self, doc: FaultDoc) -> str:
         """``seam split, 4 cm, bottom edge``: name, severity or measure, place."""
-        fault, severity = self.faults.get(doc["fault"]), self.severity(doc)
-        name = fault.text if fault else doc["fault"]
+        return ", ".join([self.fault_name(doc), *self.fault_bits(doc)])
+
+    def fault_name(self, doc: FaultDoc) -> str:
+        """``seam split``, or the id where the list has lost it."""
+        fault = self.faults.get(doc["fault"])
+        return fault.text if fault else doc["fault"]
+
+    def fault_bits(self, doc: FaultDoc) -> list[str]:
+        """Severity or measure, place, note: what is known of them."""
+        severity = self.severity(doc)
         degree = severity.text if severity else doc["severity"]
-        said = [name, self.measure(doc) or degree, doc["place"], doc.get("note", "")]
-        return ", ".join(bit for bit in said if bit)
+        return [bit for bit in (self.measure(doc) or degree, doc["place"], doc.get("note", "")) if bit]
 
     def measure(self, doc: FaultDoc) -> str:
         """``4 cm`` where the severity was measured, else ""."""

@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from benchtui.evidence.results import Agreement, Likely, PartSpan, Weighing
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording
 from benchtui.model.grade import Fault, Grade, Scale, Severity
@@ -73,19 +74,19 @@ def plain_record(no: int = 1, stock: str | None = "A00001", **fields: Any) -> Re
     return record
 
 
-def weighing(**fields: Any) -> Any:
-    """The part of a weighing the exports read."""
-    spans = SimpleNamespace(certain=parse_edtf("[1963..]"), likely=parse_edtf("[1967-05..1968-02]"))
-    leader = SimpleNamespace(id="q/1", name="first mono, gold label", p=0.97, kind="ordinary")
-    known = {
+def weighing(**fields: Any) -> Weighing:
+    """What the evidence room would say, given by hand."""
+    spans = PartSpan(parse_edtf("[1963..]"), parse_edtf("[1967-05..1968-02]"))
+    leader = Likely("q/1", "first mono, gold label", 0.97)
+    known: dict[str, Any] = {
         "parts": {"d1": spans, "c1": spans},
-        "disc_span": spans.likely,
-        "copy_span": parse_edtf("[1967-05..]"),
+        "disc_span": spans,
+        "copy_span": PartSpan(parse_edtf("[1963..]"), parse_edtf("[1967-05..]")),
         "pressings": (leader,),
-        "agreement": {"i1": SimpleNamespace(say="probably from another copy")},
+        "agreement": {"i1": Agreement(0.9, 12.0, "probably from another copy")},
         "settled": True,
     }
-    return SimpleNamespace(**(known | fields))
+    return Weighing(**(known | fields))
 
 
 def scale() -> Scale:

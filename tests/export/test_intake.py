@@ -144,6 +144,20 @@ def test_a_box_stands_where_the_cover_would(make: SimpleNamespace) -> None:
     assert told["cover_grades"] == "box base: VG+; box lid: G"
 
 
+def test_what_should_have_come_and_did_not_is_told_and_not_counted(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][2]["state"] = "missing"
+    record["parts"][3]["state"] = "missing"
+    record["parts"].append(make.part("extra", "e2", name="booklet", state="unknown"))
+    told = row(make, make.item(record))
+    assert (told["extras_missing"], told["extras_present"], told["extras_unknown"]) == (
+        "inner | poster",
+        "",
+        "booklet",
+    )
+    assert told["inner_count"] == "0"
+
+
 def test_a_part_that_left_for_another_record_is_not_told(make: SimpleNamespace) -> None:
     record = make.record()
     record["parts"][2]["gone"] = {"to": "r-9"}

@@ -1,0 +1,160 @@
+"""What a description says of the record's state: grades, faults, play tests, extras, whether it belongs."""
+
+from benchtui.export import telling as tell
+from benchtui.export.items import Item
+from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said, seen_at
+from benchtui.export.wording import WHEN_WORDS, Wording, grade_text, part_name, side_grades
+from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, is_here
+
+ALL_KINDS = ("disc", "cover", "box", "inner", "wrap", "extra")
+
+
+# Grades and faults ------------------------------------------------------------------------------
+
+
+def _own_name(record: RecordDoc, part: PartDoc) -> str:
+    return part_name(record, part).replace("inner", "inner sleeve", 1)
+
+
+def _grade(item: Item, part: PartDoc) -> str:
+    """``VG+``, or ``VG+ (side B VG)`` where a side differs from the first."""
+    sides = {side: grade_text(event) for side, event in side_grades(item.record, part).items()}
+    first = next(iter(sides.values()))
+    others = ", ".join(f"side {side} {grade}" for side, grade in sides.items() if grade != first)
+    lead = f"side {next(iter(sides))} {first}, " if others else first
+    return lead + others
+
+
+def grades(kinds: tuple[str, ...]) -> Claim:
+    """Every grade of those kinds of part, when it was given and under which scale."""
+
+    def told(item: Item, words: Wording) -> Said:
+        parts = [
+            part
+            for part in item.record["parts"]
+            if is_here(part) and part["kind"] in kinds and part["grades"]
+        ]
+        if not parts:
+            return Said()
+        stands = {part["id"]: list(side_grades(item.record, part).values()) for part in parts}
+        bases = {ident: _basis(events, words) for ident, events in stands.items()}
+        shared = next(iter(bases.values())) if len(set(bases.values())) == 1 else ""
+        said = [
+            f"{_own_name(item.record, part)} {_grade(item, part)}"
+            + ("" if shared else f" ({bases[part['id']]})")
+            for part in parts
+        ]
+        entries = [f"parts/{p['id']}/grades/{p['grades'].index(e)}" for p in parts for e in stands[p["id"]]]
+        return Said("; ".join(said) + (f" ({shared})" if shared else ""), tuple(dict.fromkeys(entries)))
+
+    return told
+
+
+def _basis(events: list[GradeDoc], words: Wording) -> str:
+    when = " and ".join(dict.fromkeys(WHEN_WORDS[event["when"]] for event in events))
+    scale = " and ".join(dict.fromkeys(words.scale_name(event["scale"]) for event in events))
+    return f"{when}, {scale} scale"
+
+
+def play(item: Item, words: Wording) -> Said:
+    """What the play tests heard. A played grade without notes claims nothing but that it was played."""
+    texts: list[str] = []
+    entries: list[str] = []
+    for part in item.record["parts"]:
+        for at, event in enumerate(part["grades"]):
+            if event["when"] == "played" and is_here(part):
+                texts.append(_heard(item.record, part, event))
+                entries.append(f"parts/{part['id']}/grades/{at}")
+    return Said("; ".join(texts), tuple(entries))
+
+
+def _heard(record: RecordDoc, part: PartDoc, event: GradeDoc) -> str:
+    where = f"side {event['side']}" if event["side"] else part_name(record, part)
+    notes = event.get("heard")
+    if notes is None:
+        return f"{where} played"
+    heard = [
+        ", ".join(
+            bit for bit in (one["position"], one["ticks"] and f"{one['ticks']} ticks", one["noise"]) if bit
+        )
+        for one in notes
+    ]
+    stylus = f" ({event['stylus']})" if event.get("stylus") else ""
+    return f"{where}{stylus}: " + (" / ".join(heard) or "nothing heard")
+
+
+def faults(kinds: tuple[str, ...]) -> Claim:
+    """Every fault, part by part. No fault noted claims nothing, least of all that there is none."""
+
+    def told(item: Item, words: Wording) -> Said:
+        parts = [
+            part
+            for part in item.record["parts"]
+            if is_here(part) and part["kind"] in kinds and part["faults"]
+        ]
+        said = [
+            f"{_own_name(item.record, part)}: " + ", ".join(_fault(words, fault) for fault in part["faults"])
+            for part in parts
+        ]
+        return Said(
+            "; ".join(said),
+            tuple(f"parts/{part['id']}/faults/{at}" for part in parts for at in range(len(part["faults"]))),
+        )
+
+    return told
+
+
+def _fault(words: Wording, fault: FaultDoc) -> str:
+    """``seam split (4 cm, bottom)``, so that faults can be told apart in a sentence."""
+    bits = words.fault_bits(fault)
+    return words.fault_name(fault) + (f" ({', '.join(bits)})" if bits else "")
+
+
+# Extras, agreement, money -----------------------------------------------------------------------
+
+
+def extras(state: str) -> Claim:
+    def told(item: Item, words: Wording) -> Said:
+        parts = tell.stated(item.record, state)
+        names = ", ".join(_own_name(item.record, part) for part in parts)
+        return Said(names, tuple(f"parts/{part['id']}/state" for part in parts))
+
+    return told
+
+
+def agreement(item: Item, words: Wording) -> Said:
+    """The dealer's ruling on each part, else what the evidence says where it speaks against the part."""
+    texts: list[str] = []
+    entries: list[str] = []
+    for part in item.record["parts"]:
+        said = _belongs(item, part) if is_here(part) else Said()
+        if said.text:
+            texts.append(said.text)
+            entries.extend(said.entries)
+    return Said("; ".join(texts), tuple(entries))
+
+
+def _belongs(item: Item, part: PartDoc) -> Said:
+    name, ruled = _own_name(item.record, part), item.record["rulings"].get(part["id"])
+    if ruled is not None:
+        phrase = {
+            "own": f"the {name} belongs to it",
+            "swapped": f"the {name} is from another copy",
+            "unsure": f"not established whether the {name} belongs to it",
+        }[ruled]
+        return Said(phrase, (f"rulings/{part['id']}",))
+    swapped = item.weighed.agreement.get(part["id"]) if item.weighed else None
+    seen = seen_at(item.record, [part["id"]])
+    if swapped is None or swapped.p_swapped < CONSISTENT or not seen:
+        return Said()
+    if swapped.p_swapped >= PROBABLY:
+        return Said(f"the {name} is probably from another copy", seen)
+    return Said(f"the {name} is consistent with another copy's", seen)
+
+
+def assembled(item: Item, words: Wording) -> Said:
+    """A deliberate upgrade is always said."""
+    moved = [part for part in item.record["parts"] if is_here(part) and part.get("origin")]
+    names = " and ".join(_own_name(item.record, part) for part in moved)
+    text = f"copy assembled from more than one: {names} from another record" if moved else ""
+    return Said(text, tuple(f"parts/{part['id']}/origin" for part in moved))

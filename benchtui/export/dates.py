@@ -1,0 +1,59 @@
+"""Days and spans in words, in English whatever the computer's language."""
+
+from datetime import date
+
+from benchtui.model.span import Span, parse_edtf
+
+MONTHS = (
+    "January",
+    "February",
+    "March",
+    "April",
+    "May",
+    "June",
+    "July",
+    "August",
+    "September",
+    "October",
+    "November",
+    "December",
+)
+
+
+def day_words(text: str) -> str:
+    """``1967``, ``May 1967``, ``1 July 1963`` of a date cut to year, month or day."""
+    year, *rest = text.split("-")
+    if not rest:
+        return year
+    month = f"{MONTHS[int(rest[0]) - 1]} {year}"
+    return month if len(rest) == 1 else f"{int(rest[1])} {month}"
+
+
+def span_words(span: Span) -> str:
+    """``in 1967``, ``between May 1967 and February 1968``, ``in 1971 or later``, ``in 1968 or earlier``."""
+    text = span.edtf()
+    if not text.startswith("["):
+        return f"{'on' if len(text) == 10 else 'in'} {day_words(text)}" if text else ""
+    low, _, high = text.strip("[]").partition("..")
+    if not low:
+        return f"{_at(high)} or earlier"
+    if not high:
+        return f"{_at(low)} or later"
+    return f"between {day_words(low)} and {day_words(high)}"
+
+
+def year_words(edtf: str) -> str:
+    """A title's first date in words; what is no EDTF is shown as it stands."""
+    try:
+        return span_words(parse_edtf(edtf))
+    except ValueError:
+        return edtf
+
+
+def long_day(day: date) -> str:
+    """``25 November 2026``."""
+    return day_words(day.isoformat())
+
+
+def _at(text: str) -> str:
+    return f"{'on' if len(text) == 10 else 'in'} {day_words(text)}"

@@ -1,0 +1,153 @@
+"""Descriptions: a title line and one honest paragraph from the facts, and what becomes of edited ones."""
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from benchtui.errors import BenchError
+from benchtui.export.claims import CLAIMS, NO_FACTS, is_field, say
+from benchtui.export.items import Item
+from benchtui.export.table import Column
+from benchtui.export.telling import Teller
+from benchtui.export.template import Template, fill, parse_template
+from benchtui.export.wording import Wording
+
+SHIPPED = Path(__file__).parent / "templates"
+DEFAULT = "long"
+
+
+@dataclass(frozen=True, slots=True)
+class Traced:
+    """One claim of a description: the field, its words, and the entries of the record they rest on."""
+
+    field: str
+    text: str
+    entries: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Description:
+    """``over`` and ``title_over``: characters above the template's limit; nothing is ever cut off.
+
+    ``edited``: the text is the dealer's own. ``changed`` then names the facts that are no longer what they
+    were when it was edited.
+    """
+
+    title: str
+    text: str
+    template: str
+    claims: tuple[Traced, ...] = ()
+    over: int = 0
+    title_over: int = 0
+    edited: bool = False
+    changed: tuple[str, ...] = ()
+
+    @property
+    def state(self) -> str:
+        """``made``, ``edited``, or ``edited; changed since: grades, faults``."""
+        if not self.edited:
+            return "made"
+        return "edited" + (f"; changed since: {', '.join(self.changed)}" if self.changed else "")
+
+
+def load_templates(shop: Path | None = None) -> dict[str, Template]:
+    """Every template by name: those shipped, then ``templates/*.txt`` of the shop, which win.
+
+    BenchError with file, line and column for a template that names an unknown field or cannot be read.
+    """
+    folders = [SHIPPED] + ([shop / "templates"] if shop else [])
+    files = [path for folder in folders for path in sorted(folder.glob("*.txt"))]
+    return {path.stem: read_template(path) for path in files}
+
+
+def read_template(path: Path) -> Template:
+    """One template file."""
+    try:
+        text = path.read_bytes().decode("utf-8")
+    except OSError as error:
+        raise BenchError("cannot be read: " + (error.strerror or str(error)), path) from error
+    except UnicodeDecodeError as error:
+        raise BenchError("is not UTF-8 text", path, "save it as UTF-8") from error
+    return parse_template(text, path, is_field)
+
+
+def template_named(templates: dict[str, Template], name: str) -> Template:
+    """The template, or a BenchError that lists those there are."""
+    if name not in templates:
+        raise BenchError(
+            f'there is no template "{name}"', "templates", "one of " + ", ".join(sorted(templates))
+        )
+    return templates[name]
+
+
+def describe(item: Item, words: Wording, template: Template, name: str = "") -> Description:
+    """The description as the facts make it, or as the dealer edited it."""
+    said = {field: say(field, item, words) for field in CLAIMS}
+
+    def text_of(field: str) -> str:
+        if field not in said:
+            said[field] = say(field, item, words)
+        return said[field].text
+
+    kept = item.record.get("description")
+    if kept:
+        return _edited(kept, item, words, template, name)
+    title, body = (
+        fill(template.title, text_of, template.title_limit),
+        fill(template.body, text_of, template.limit),
+    )
+    fields = dict.fromkeys((*title.fields, *body.fields))
+    claims = tuple(Traced(field, said[field].text, said[field].entries) for field in fields)
+    return Description(title.text, body.text, name, claims, body.over, title.over)
+
+
+def edit(item: Item, words: Wording, title: str, text: str, name: str, at: str) -> dict[str, Any]:
+    """What the record keeps as ``description`` once the dealer has changed the words.
+
+    The facts of that moment are kept beside them, so that the text can be marked when they change.
+    """
+    return {"title": title, "text": text, "template": name, "at": at, "facts": facts(item, words)}
+
+
+def facts(item: Item, words: Wording) -> dict[str, str]:
+    """Every field that says something, but for those that are no fact about the record (price, shelf ...)."""
+    said = {field: say(field, item, words).text for field in CLAIMS if field not in NO_FACTS}
+    return {field: text for field, text in said.items() if text}
+
+
+def description_columns(template: Template, name: str) -> tuple[tuple[Column, Teller], ...]:
+    """The columns the intake gains: ``text_title``, ``text_body``, ``text_state``, ``text_over``."""
+
+    def told(pick: str) -> Teller:
+        return lambda item, words: str(getattr(describe(item, words, template, name), pick))
+
+    return (
+        (Column("text_title", "text", "title line of the description"), told("title")),
+        (Column("text_body", "text", "the description, one paragraph"), told("text")),
+        (Column("text_state", "text", "made, or edited, and which facts changed since"), told("state")),
+        (
+            Column("text_over", "number", "characters above the template's limit; nothing is cut"),
+            told("over"),
+        ),
+    )
+
+
+def _edited(kept: dict[str, Any], item: Item, words: Wording, template: Template, name: str) -> Description:
+    now, then = facts(item, words), kept.get("facts", {})
+    changed = tuple(
+        field for field in CLAIMS if now.get(field, "") != then.get(field, "") and field not in NO_FACTS
+    )
+    title, text = str(kept["title"]), str(kept["text"])
+    return Description(
+        title,
+        text,
+        str(kept.get("template") or name),
+        over=_over(text, template.limit),
+        title_over=_over(title, template.title_limit),
+        edited=True,
+        changed=changed,
+    )
+
+
+def _over(text: str, limit: int | None) -> int:
+    return max(0, len(text) - limit) if limit is not None else 0
