@@ -1,1 +1,43 @@
 """Runouts, spans, likely pressings, next clue, agreement, second look."""
+
+from benchtui.evidence.learn import counts_of, merge
+from benchtui.evidence.order import plan
+from benchtui.evidence.reference import Reference
+from benchtui.evidence.results import (
+    Agreement,
+    Clash,
+    Likely,
+    NextClue,
+    PartSpan,
+    SecondLook,
+    Weighing,
+    WhyLine,
+)
+from benchtui.evidence.runout import Runout, Segment, other_side, read_runout, segments_of, shorthand
+from benchtui.evidence.settings import Counts, ModelSettings, WeighSettings
+from benchtui.evidence.weighing import weigh
+
+__all__ = [
+    "Agreement",
+    "Clash",
+    "Counts",
+    "Likely",
+    "ModelSettings",
+    "NextClue",
+    "PartSpan",
+    "Reference",
+    "Runout",
+    "SecondLook",
+    "Segment",
+    "WeighSettings",
+    "Weighing",
+    "WhyLine",
+    "counts_of",
+    "merge",
+    "other_side",
+    "plan",
+    "read_runout",
+    "segments_of",
+    "shorthand",
+    "weigh",
+]

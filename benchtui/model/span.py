@@ -61,6 +61,9 @@ class Span:
         return low and (self.latest is None or _ends(self.latest.isoformat()[:size])[1] == self.latest)
 
 
+UNKNOWN = Span()
+
+
 def parse_edtf(text: str) -> Span:
     """The span a piece of EDTF stands for; "" is the span of which nothing is known.
 

@@ -1,0 +1,76 @@
+"""Time in cells: when a part was made, and how an answer's bounds fade (evidence.md: *Dates*)."""
+
+from dataclasses import dataclass
+from datetime import date
+from itertools import pairwise
+from math import ceil, exp
+
+from benchtui.books.shape import Answer
+from benchtui.evidence.settings import ModelSettings
+from benchtui.model.span import UNKNOWN, Span
+
+YEAR = 365.2425
+_MONTH = 30.0
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Middles of equal cells (ordinal days) and the probability that the part was made in each."""
+
+    mids: list[float]
+    p: list[float]
+
+
+def ends(period: Span, settings: ModelSettings, fallback: Span = UNKNOWN) -> tuple[float, float]:
+    """First moment and end of a period in ordinal days; an open end lies ``open_years`` further."""
+    low = period.earliest or fallback.earliest
+    high = period.latest
+    length = settings.open_years * YEAR
+    if low is None:
+        last = float((high or fallback.latest or date(1999, 12, 31)).toordinal() + 1)
+        return last - length, last
+    first = float(low.toordinal())
+    return first, max(float(high.toordinal() + 1), first + 1) if high else first + length
+
+
+def grid(low: float, high: float, settings: ModelSettings, lagged: bool) -> Grid:
+    """Equal cells, about one a month and at most ``cells``; flat, or moved earlier by an exponential lag."""
+    lag = settings.lag * YEAR if lagged else 0.0
+    start = low - 4 * lag
+    n = 1 if not settings.dates else max(1, min(settings.cells, ceil((high - start) / _MONTH)))
+    step = (high - start) / n
+    mids = [start + (i + 0.5) * step for i in range(n)]
+    if not lag:
+        return Grid(mids, [1.0 / n] * n)
+    upto = [0.0] + [_made_by(start + i * step, low, high, lag) for i in range(1, n)] + [1.0]
+    return Grid(mids, [b - a for a, b in pairwise(upto)])
+
+
+def _made_by(x: float, low: float, high: float, lag: float) -> float:
+    """P(T - E <= x) for T flat over the period and E exponential of mean ``lag``."""
+    if x <= low:
+        return lag / (high - low) * (exp((x - low) / lag) - exp((x - high) / lag))
+    return ((x - low) + lag * (1 - exp((x - high) / lag))) / (high - low)
+
+
+def fade(answer: Answer, mids: list[float], settings: ModelSettings) -> float | list[float]:
+    """v(k,t): 1 inside the bounds; d years outside: hard 0, firm exp(-d/0.5), soft exp(-d/2).
+
+    One figure where it is the same in every cell. An answer that caps the sale says nothing of the earliest.
+    """
+    span = answer.span
+    if span is None or answer.hardness == "none" or not settings.dates:
+        return 1.0
+    low = float(span.earliest.toordinal()) if span.earliest and not answer.caps_sale else float("-inf")
+    high = float(span.latest.toordinal() + 1) if span.latest else float("inf")
+    if low <= mids[0] and mids[-1] < high:
+        return 1.0
+    scale = {"firm": settings.firm, "soft": settings.soft}.get(answer.hardness, 0.0) * YEAR
+    curve = [_outside(max(low - t, t - high, 0.0), scale) for t in mids]
+    return curve[0] if max(curve) - min(curve) < 1e-15 else curve
+
+
+def _outside(days: float, scale: float) -> float:
+    if days <= 0:
+        return 1.0
+    return exp(-days / scale) if scale else 0.0

@@ -1,0 +1,65 @@
+"""What the shop has learnt from records the dealer confirmed (evidence.md: *Words*; issue: *Learning*)."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+from benchtui.model.record import RecordDoc
+
+Tally = dict[str, Any]
+
+
+def counts_of(records: Iterable[RecordDoc]) -> Tally:
+    """Counts per pressing, as plain JSON: copies, answers per clue, pairs of cuts of the first disc.
+
+    A record counts once the dealer has confirmed it (``pressing.learn``); of its answers those that were
+    seen, on parts that are still with it and that are neither ruled swapped nor moved in from elsewhere.
+    Counting starts from the records each time, so undoing a confirmation takes its counts back.
+    """
+    tally: Tally = {}
+    for record in records:
+        pressing = record["pressing"]
+        if pressing["learn"] and pressing["id"] is not None:
+            _add(tally.setdefault(pressing["id"], {"n": 0, "clues": {}, "cuts": {}}), record)
+    return tally
+
+
+def merge(tallies: Iterable[Mapping[str, Any]]) -> Tally:
+    """The sum of several counts, figure by figure."""
+    total: Tally = {}
+    for tally in tallies:
+        _sum_into(total, tally)
+    return total
+
+
+def _sum_into(total: Tally, more: Mapping[str, Any]) -> None:
+    for key, value in more.items():
+        if isinstance(value, Mapping):
+            _sum_into(total.setdefault(key, {}), value)
+        else:
+            total[key] = total.get(key, 0) + value
+
+
+def _add(own: Tally, record: RecordDoc) -> None:
+    own["n"] += 1
+    parts = {p["id"]: p for p in record["parts"] if not p.get("gone") and _is_own(record, p["id"])}
+    told = {
+        (doc["part"], doc["clue"], doc["answer"])  # both sides of a disc agreeing is one observation
+        for doc in record["answers"]
+        if doc["how"] == "seen" and doc["part"] in parts
+    }
+    for _, clue, answer in sorted(told):
+        answers = own["clues"].setdefault(clue, {})
+        answers[answer] = answers.get(answer, 0) + 1
+    for part in parts.values():
+        if part["kind"] == "disc" and part.get("number", 1) == 1:
+            cuts = [part.get("sides", {}).get(side, {}).get("cut") for side in ("A", "B")]
+            if cuts[0] and cuts[1]:
+                pair = f"{cuts[0]}|{cuts[1]}"
+                own["cuts"][pair] = own["cuts"].get(pair, 0) + 1
+
+
+def _is_own(record: RecordDoc, part_id: str) -> bool:
+    """Whether a part speaks for the record's pressing: not ruled swapped, nor from another record."""
+    ruling = record["rulings"].get(part_id)
+    part = next(part for part in record["parts"] if part["id"] == part_id)
+    return ruling == "own" or (ruling != "swapped" and not part.get("origin"))

@@ -1,0 +1,173 @@
+"""What to look at next: bits, and money, per second of looking (evidence.md: *Next*)."""
+
+from dataclasses import dataclass
+from math import log2
+from operator import mul
+
+from benchtui.books.shape import Clue
+from benchtui.evidence.parts import PartEvidence, group_of, with_answer
+from benchtui.evidence.posterior import Posterior
+from benchtui.evidence.reference import Reference
+from benchtui.evidence.second import Costs
+from benchtui.evidence.settings import WeighSettings
+from benchtui.evidence.tables import ClueTable
+from benchtui.evidence.words import Row
+from benchtui.model.record import RecordDoc
+
+
+@dataclass(frozen=True, slots=True)
+class Prospect:
+    """A clue not yet seen: what it is expected to tell and to save (minor units), and how long it takes."""
+
+    part: str
+    clue: Clue
+    place: str
+    bits: float
+    seconds: float
+    saves: float
+    table: ClueTable | None
+
+    @property
+    def rate(self) -> float:
+        """Bits per second of looking."""
+        return self.bits / self.seconds
+
+
+def prospects(
+    record: RecordDoc, post: Posterior, library: Reference, costs: Costs, now: float, settings: WeighSettings,
+    in_hand: str | None,
+) -> dict[str, list[Prospect]]:  # fmt: skip
+    """Per part the clues not yet seen, best first, those worth nothing last in the printed order.
+
+    ``now``: the least cost before looking, in minor units; 0 leaves money out.
+    """
+    found = {}
+    for key, part in post.parts.items():
+        open_clues = _open(part, library.clues_for(record, part.seen.doc))
+        reach = 0.0 if key == in_hand else settings.reach
+        rows = [_prospect(post, part, clue, place, costs, now, reach) for clue, place in open_clues]
+        found[key] = sorted(rows, key=lambda row: -row.rate if row.bits >= 1e-6 else 0.0)
+    return found
+
+
+def _open(part: PartEvidence, clues: tuple[Clue, ...]) -> list[tuple[Clue, str]]:
+    """Clues of a part that were not seen, each with the place where it is asked (the first side)."""
+    if part.seen.kind == "extra" and part.seen.doc.get("state") == "missing":
+        return []
+    asked = {clue for _, clue in part.seen.asked}
+    found = []
+    for clue in clues:
+        if clue.form == "cut":
+            found += [
+                (clue, f"{clue.place} {side}") for side in part.seen.sides if side not in part.seen.cuts
+            ]
+        elif clue.id not in asked:
+            found.append((clue, f"{clue.place} {part.seen.sides[0]}" if clue.per_side else clue.place))
+    return found
+
+
+def _prospect(
+    post: Posterior, part: PartEvidence, clue: Clue, place: str, costs: Costs, now: float, reach: float
+) -> Prospect:
+    seconds = max(clue.seconds, 0.1) + reach
+    table = asking_table(post, part, clue, place)
+    if table is None or not table.speaks or part.swapped or post.model.size < 2:
+        return Prospect(part.seen.id, clue, place, 0.0, seconds, 0.0, None)
+    if part.swap == 0.0 and not table.timed and now <= 0:
+        return Prospect(part.seen.id, clue, place, _plain_gain(post.p, table), seconds, 0.0, table)
+    joint = joint_table(post, part, table)
+    bits = gain(joint, post.p)
+    saves = max(0.0, now - sum(costs.least(row) for row in joint)) if now > 0 and bits > 1e-6 else 0.0
+    return Prospect(part.seen.id, clue, place, bits, seconds, saves, table)
+
+
+def asking_table(post: Posterior, part: PartEvidence, clue: Clue, place: str) -> ClueTable | None:
+    """The table that says how an open clue would be answered; None where nothing can be foretold."""
+    if clue.form == "titles":
+        return None
+    if clue.form != "cut":
+        table = post.model.table(clue, part.seen.kind)
+        repeated = part.groups[group_of(clue)]
+        return table.tempered(1 + repeated * post.model.settings.repeat) if repeated else table
+    cuts = post.model.cuts(clue) if part.seen.doc.get("number", 1) == 1 else None
+    if cuts is None:
+        return None
+    side = 1 if place.endswith(part.seen.sides[1]) else 0
+    return cuts.asking(side, part.seen.cuts.get(part.seen.sides[1 - side]))
+
+
+def joint_table(post: Posterior, part: PartEvidence, table: ClueTable) -> list[Row]:
+    """P(answer, pressing) under the whole mixture, swaps of this part summed out: one row per answer."""
+    rows = with_answer(
+        part, table, [grid.p for grid in post.model.grids(_lagged(part))] if table.timed else []
+    )
+    rest = post.rest[part.seen.id]
+    if part.swap:
+        keep, prior = 1 - part.swap, post.model.prior
+        mixed = []
+        for row in rows:
+            other = part.swap * sum(map(mul, prior, row))
+            mixed.append([r * (keep * value + other) for r, value in zip(rest, row, strict=True)])
+    else:
+        mixed = [list(map(mul, rest, row)) for row in rows]
+    total = sum(map(sum, mixed))
+    return [[value / total for value in row] for row in mixed] if total > 0 else mixed
+
+
+def _lagged(part: PartEvidence) -> bool:
+    return part.seen.kind in ("cover", "box", "inner")
+
+
+def gain(joint: list[Row], p: Row) -> float:
+    """Mutual information in bits: sum of P(k,h) log P(k,h)/(P(k) P(h))."""
+    both = sum(x * log2(x) for row in joint for x in row if x > 0)
+    answers = sum(x * log2(x) for row in joint if (x := sum(row)) > 0)
+    return max(0.0, both - answers - sum(x * log2(x) for x in p if x > 0))
+
+
+def _plain_gain(p: Row, table: ClueTable) -> float:
+    """The same where part and clue are plain (no swap, no dates): H(answer) - H(answer | pressing)."""
+    answers = sum(x * log2(x) for column in table.flat if (x := sum(map(mul, p, column))) > 0)
+    known: float = sum(map(mul, p, table.entropy))
+    return max(0.0, -float(answers) - known)
+
+
+def next_part(
+    post: Posterior, rows: dict[str, list[Prospect]], settings: WeighSettings, in_hand: str | None
+) -> str | None:
+    """The part best taken up next: its two best clues together, in bits per second, reached for once."""
+    best, chosen = 0.0, None
+    for key, found in rows.items():
+        if key != in_hand and found and found[0].bits > 0:
+            rate = _together(post, post.parts[key], found, settings)
+            if rate > best and worth_a_look(found, settings):
+                best, chosen = rate, key
+    return chosen
+
+
+def worth_a_look(rows: list[Prospect], settings: WeighSettings) -> bool:
+    """Whether any of the clues tells .01 bit or saves more than the wage of looking."""
+    return any(r.bits >= settings.least_bits or r.saves > settings.wage(r.seconds) for r in rows)
+
+
+def _together(post: Posterior, part: PartEvidence, rows: list[Prospect], settings: WeighSettings) -> float:
+    first = rows[0]
+    second = next((r for r in rows[1:] if r.bits > 0 and r.clue.id != first.clue.id), None)
+    if first.table is None or second is None or second.table is None:
+        return first.rate
+    pair = paired(first.table, second.table)
+    bits = gain(joint_table(post, part, pair), post.p)
+    return max(first.rate, bits / max(first.seconds + second.seconds - settings.reach, 0.1))
+
+
+def paired(one: ClueTable, two: ClueTable) -> ClueTable:
+    """Two clues as one whose answers are the pairs; independent given pressing and time."""
+    ids = tuple(f"{a}|{b}" for a in one.ids for b in two.ids)
+    flat = [list(map(mul, a, b)) for a in one.flat for b in two.flat]
+    timed = {}
+    for h in one.timed.keys() | two.timed.keys():
+        cells = len((one.timed.get(h) or two.timed[h])[0])
+        first = one.timed.get(h) or [[column[h]] * cells for column in one.flat]
+        second = two.timed.get(h) or [[column[h]] * cells for column in two.flat]
+        timed[h] = [list(map(mul, a, b)) for a in first for b in second]
+    return ClueTable(ids, flat, timed)

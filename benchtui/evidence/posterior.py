@@ -1,0 +1,120 @@
+"""Which pressing, and do the parts belong together (evidence.md: *Likely pressings*, *Agreement*)."""
+
+from dataclasses import dataclass
+from functools import reduce
+from math import log10
+from operator import mul
+
+from benchtui.evidence.candidates import Candidates
+from benchtui.evidence.parts import PartEvidence, cut_clue, evidence_of
+from benchtui.evidence.reference import Reference
+from benchtui.evidence.results import Agreement
+from benchtui.evidence.seen import PartSeen, Seen
+from benchtui.evidence.words import Row
+from benchtui.model.record import RecordDoc
+
+_MOST = 120.0
+
+
+@dataclass(slots=True)
+class Posterior:
+    """P(h|all), each part's evidence, and per part what all the others say: R(u,h), not normalised."""
+
+    model: Candidates
+    parts: dict[str, PartEvidence]
+    anchor: str | None
+    p: Row
+    rest: dict[str, Row]
+
+
+def posterior(record: RecordDoc, seen: Seen, model: Candidates, library: Reference) -> Posterior:
+    """P(h|all) proportional to pi(h) A(anchor,h) times the others' (1-s) A(u,h) + s B(u)."""
+    parts = {part.id: _evidence(record, part, seen, model, library) for part in seen.parts}
+    factors = {key: part.mix() for key, part in parts.items()}
+    rest = {key: _others(model.prior, factors, key) for key in parts}
+    total = reduce(_times, factors.values(), model.prior)
+    weight = sum(total)
+    # Every candidate excluded: possible only where misreading is switched off.
+    p = [value / weight for value in total] if weight > 0 else [0.0] * (model.size - 1) + [1.0]
+    return Posterior(model, parts, seen.anchor, p, rest)
+
+
+def _evidence(
+    record: RecordDoc, part: PartSeen, seen: Seen, model: Candidates, library: Reference
+) -> PartEvidence:
+    ruling = record["rulings"].get(part.id)
+    swapped = ruling == "swapped" or (ruling != "own" and bool(part.foreign or part.doc.get("origin")))
+    swap = 0.0 if part.id == seen.anchor or ruling == "own" else model.settings.swap(part.kind)
+    cuts = None
+    if part.kind == "disc" and part.doc.get("number", 1) == 1:
+        cuts = model.cuts(cut_clue(library.clues_for(record, part.doc)))
+    return evidence_of(part, model, cuts, swap, swapped)
+
+
+def _times(a: Row, b: Row) -> Row:
+    return list(map(mul, a, b))
+
+
+def _others(prior: Row, factors: dict[str, Row], left_out: str) -> Row:
+    return reduce(_times, (row for key, row in factors.items() if key != left_out), prior)
+
+
+def decibans(ratio: float) -> float:
+    """10 log10, held within 120 either way so that an impossibility can still be shown."""
+    if ratio <= 0:
+        return -_MOST
+    return max(-_MOST, min(_MOST, 10 * log10(ratio)))
+
+
+def agreement(record: RecordDoc, post: Posterior, names: dict[str, str]) -> dict[str, Agreement]:
+    """Per part: BF(u) = B(u) / sum over h of P(h | all but u) A(u,h); odds = BF s/(1-s)."""
+    anchor = names.get(post.anchor or "", "disc")
+    found = {}
+    for key, part in post.parts.items():
+        if key == post.anchor:
+            found[key] = Agreement(0.0, 0.0, f"{names[key]}: decides what the copy is")
+            continue
+        fits = sum(map(mul, post.rest[key], part.a))
+        rest = sum(post.rest[key])
+        factor = part.b * rest / fits if fits > 0 else float("inf")
+        s = post.model.settings.swap(part.seen.kind)
+        odds = factor * s / (1 - s)
+        p = 1.0 if odds == float("inf") else odds / (1 + odds)
+        found[key] = _told(record["rulings"].get(key), part, p, factor, names[key], anchor)
+    return found
+
+
+def _told(
+    ruling: str | None, part: PartEvidence, p: float, factor: float, name: str, anchor: str
+) -> Agreement:
+    db = decibans(factor)
+    if ruling == "swapped":
+        return Agreement(1.0, db, f"{name}: from another copy, as ruled", True)
+    if ruling == "own":
+        return Agreement(0.0, db, f"{name}: belongs to this copy, as ruled", True)
+    if part.seen.foreign:
+        return Agreement(1.0, db, f"{name}: {part.seen.foreign}, not this copy's", True)
+    if part.seen.doc.get("origin"):
+        return Agreement(1.0, db, f"{name}: put in from another copy", True)
+    return Agreement(p, db, _words(part, p, db, name, anchor))
+
+
+def _words(part: PartEvidence, p: float, db: float, name: str, anchor: str) -> str:
+    """The sentence: consistent with, probably, not established."""
+    if p >= 0.75:
+        return f"{name}: probably from another copy ({_odds(p)})"
+    if not part.terms:
+        return f"{name}: not established, nothing seen that tells"
+    if p >= 0.25 or db > 3.0:
+        return f"{name}: not established whether it belongs ({_odds(p)})"
+    if abs(db) < 0.5:
+        return f"{name}: not established, what was seen does not tell"
+    return f"{name}: consistent with {anchor}"
+
+
+def _odds(p: float) -> str:
+    """Odds for "another copy", the larger figure first where it is likelier than not."""
+    if p >= 0.999:
+        return "over 999 : 1"
+    odds = p / (1 - p)
+    return f"{odds:.0f} : 1" if odds >= 1 else f"1 : {1 / odds:.0f}"

@@ -1,0 +1,119 @@
+"""What a weighing says: frozen values, nothing to compute."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from benchtui.books.shape import Clue
+from benchtui.model.money import Money
+from benchtui.model.record import AnswerDoc
+from benchtui.model.span import UNKNOWN, Span
+
+
+@dataclass(frozen=True, slots=True)
+class PartSpan:
+    """``certain`` from hard bounds only, ``likely`` with firm and soft ones in their grace; None: a clash."""
+
+    certain: Span | None = UNKNOWN
+    likely: Span | None = UNKNOWN
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Two clues that exclude each other; ``doubt`` is the clue to look at again ("": either)."""
+
+    part_a: str
+    clue_a: str
+    part_b: str
+    clue_b: str
+    say: str
+    doubt: str
+
+
+@dataclass(frozen=True, slots=True)
+class Likely:
+    """A pressing and its probability; ``id`` None is "none of these"."""
+
+    id: str | None
+    name: str
+    p: float
+    price: Money | None = None
+    kind: str = "ordinary"
+
+
+@dataclass(frozen=True, slots=True)
+class Agreement:
+    """Whether a part came from another copy of the title: probability, Bayes factor in decibans, in words."""
+
+    p_swapped: float
+    decibans: float
+    say: str
+    by_rule: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class NextClue:
+    """A question still open: bits it should tell, seconds of looking, money it should save."""
+
+    clue: Clue
+    place: str
+    bits: float
+    seconds: float
+    worth: Money | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SecondLook:
+    """Money at stake in the leader, and the clue worth most per second ("" and None: no clue is left)."""
+
+    cost: Money
+    clue: Clue | None
+    place: str
+    part: str
+    say: str
+
+
+@dataclass(frozen=True, slots=True)
+class WhyLine:
+    """Decibans for the leader against the runner-up, of one clue or of what speaks only together."""
+
+    label: str
+    part: str
+    clue: str
+    decibans: float
+    source: str
+
+
+def _no_lines() -> tuple[WhyLine, ...]:
+    return ()
+
+
+@dataclass(frozen=True)
+class Weighing:
+    """All that follows from one record's answers. ``why`` is worked out when first asked for."""
+
+    parts: dict[str, PartSpan] = field(default_factory=dict)
+    disc_span: PartSpan = PartSpan()
+    copy_span: PartSpan = PartSpan()
+    clashes: tuple[Clash, ...] = ()
+    pressings: tuple[Likely, ...] = ()
+    settled: bool = False
+    nothing_left: bool = False
+    agreement: dict[str, Agreement] = field(default_factory=dict)
+    next: dict[str, tuple[NextClue, ...]] = field(default_factory=dict)
+    next_part: str | None = None
+    second_look: SecondLook | None = None
+    cost: Money | None = None
+    suspect: str = ""
+    lost: tuple[AnswerDoc, ...] = ()
+    explain: Callable[[], tuple[WhyLine, ...]] = field(default=_no_lines, repr=False, compare=False)
+
+    @property
+    def leader(self) -> Likely | None:
+        """The likeliest candidate, "none of these" included; None where there is no title."""
+        return self.pressings[0] if self.pressings else None
+
+    @cached_property
+    def why(self) -> tuple[WhyLine, ...]:
+        """The weight of evidence, clue by clue; with the prior the lines add up to the whole."""
+        return self.explain()

@@ -1,0 +1,188 @@
+"""Runouts: shorthand to full inscription and back, segments, cuts, mothers, stampers, ciphers.
+
+How it is typed: plain text is stamped, ``<text>`` hand-cut, ``~text~`` struck out, ``{name}`` a symbol;
+``@9`` after any of these is its place on the clock. With the title's stems known, ``1``, ``2u`` or ``1n 3gr``
+stands for stem + cut, mother number, stamper letters. Any other text is kept as it is.
+"""
+
+import re
+from dataclasses import dataclass
+from typing import Literal
+
+from benchtui.books.shape import BookTitle, Cipher
+from benchtui.evidence.reference import Reference
+
+Made = Literal["stamped", "hand-cut", "struck out", "symbol"]
+_SEGMENT = re.compile(r"(?:<([^<>]+)>|~([^~]+)~|\{([^{}]+)\}|([^\s<~{@]+))(?:@(\d{1,2}))?")
+_MADE: tuple[Made, ...] = ("hand-cut", "struck out", "symbol", "stamped")
+_SIGNS: dict[Made, tuple[str, str]] = {
+    "stamped": ("", ""),
+    "hand-cut": ("<", ">"),
+    "struck out": ("~", "~"),
+    "symbol": ("{", "}"),
+}
+# Cut (figure and perhaps a letter or two), mother (figure), stamper (letters or figure).
+_SHORT = re.compile(r"(\d{1,2}[A-Za-z]{0,2})(?:\s+(\d{1,3}))?(?:\s*([A-Za-z]{1,5}))?")
+_MATRIX = re.compile(r"[A-Za-z]{0,6}\s*-?\d{3,}")
+
+
+@dataclass(frozen=True, slots=True)
+class Segment:
+    """One piece of an inscription, how it was made, and the hour at which it stands, where given."""
+
+    text: str
+    made: Made = "stamped"
+    clock: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Runout:
+    """One side read: as typed, in full, its pieces; ``belongs`` None where nothing decides it.
+
+    ``number`` is the stamper letters read through the title's cipher.
+    """
+
+    typed: str
+    full: str
+    cut: str = ""
+    mother: str = ""
+    stamper: str = ""
+    segments: tuple[Segment, ...] = ()
+    belongs: bool | None = None
+    say: str = ""
+    number: int | None = None
+
+
+def segments_of(text: str) -> tuple[Segment, ...]:
+    """The pieces of a typed inscription; text without signs stays in one stamped piece a word."""
+    found = []
+    for match in _SEGMENT.finditer(text):
+        k = next(i for i in range(4) if match[i + 1] is not None)
+        clock = int(match[5]) if match[5] and 1 <= int(match[5]) <= 12 else None
+        found.append(Segment(match[k + 1].strip(), _MADE[k], clock))
+    return tuple(found)
+
+
+def inscription(segments: tuple[Segment, ...]) -> str:
+    """The typed form of pieces: ``segments_of`` gives them back."""
+    return " ".join(
+        f"{_SIGNS[s.made][0]}{s.text}{_SIGNS[s.made][1]}" + (f"@{s.clock}" if s.clock else "")
+        for s in segments
+    )
+
+
+def read_runout(typed: str, side: str, title: BookTitle | None, library: Reference) -> Runout:
+    """Reads one side. ``side`` is its letter; without a title (or its stems) only what is certain is read."""
+    text = " ".join(typed.split())
+    segments = segments_of(text)
+    stem = title.stems.get(side, "") if title else ""
+    plain = " ".join(s.text for s in segments if s.made in ("stamped", "hand-cut"))
+    short = _SHORT.fullmatch(plain)
+    if short is not None:
+        return _from_short(typed, stem, segments, short, title, library)
+    other = next(
+        (s for s, its in (title.stems if title else {}).items() if _after(its, plain) is not None), None
+    )
+    if title is not None and other is not None:
+        rest = _after(title.stems[other], plain) or ""
+        found = _SHORT.fullmatch(rest) or _SHORT.match(rest)
+        read = _parts(found, title, library)
+        say = f"this is side {other}'s inscription" if other != side else read.say
+        return Runout(
+            typed, text, read.cut, read.mother, read.stamper, segments, other == side, say, read.number
+        )
+    foreign = bool(stem) and _MATRIX.search(plain) is not None
+    say = f"does not belong to this title: side {side} should begin {stem.strip()}" if foreign else ""
+    return Runout(typed, text, segments=segments, belongs=False if foreign else None, say=say)
+
+
+def _from_short(
+    typed: str, stem: str, segments: tuple[Segment, ...], short: re.Match[str], title: BookTitle | None,
+    library: Reference,
+) -> Runout:  # fmt: skip
+    read = _parts(short, title, library)
+    tail = " ".join(t for t in (short[1].upper(), short[2] or "", (short[3] or "").upper()) if t)
+    symbols = [s for s in segments if s.made in ("symbol", "struck out")]
+    full = " ".join([stem + tail, *(inscription((s,)) for s in symbols)])
+    pieces = (*segments_of(stem + tail), *symbols)
+    return Runout(typed, full, read.cut, read.mother, read.stamper, pieces, None, read.say, read.number)
+
+
+def _parts(found: re.Match[str] | None, title: BookTitle | None, library: Reference) -> Runout:
+    """Cut, mother and stamper out of a shorthand match, with the stamper's number and the sentence."""
+    if found is None:
+        return Runout("", "")
+    cut = _known_cut(found[1], title)
+    mother, stamper = found[2] or "", (found[3] or "").upper()
+    cipher = library.cipher(title.cipher) if title and title.cipher else None
+    number = decipher(stamper, cipher) if cipher else None
+    told = [f"cut {cut}"]
+    if mother:
+        told.append(f"mother {mother}")
+    if stamper:
+        told.append(f"stamper {stamper}" + (f" = {number}" if number is not None else ""))
+    return Runout("", "", cut, mother, stamper, say=", ".join(told), number=number)
+
+
+def _known_cut(text: str, title: BookTitle | None) -> str:
+    """The book's id of a cut: as inscribed where the book lists it so, else its figure alone."""
+    listed = {cut for p in (title.pressings if title else ()) for pair, _ in p.cuts for cut in pair}
+    whole = next((cut for cut in listed if cut.casefold() == text.casefold()), None)
+    figure = re.match(r"\d+", text)
+    return whole or (str(int(figure[0])) if figure else text)
+
+
+def _bare(text: str) -> str:
+    """Letters and figures alone: each eye reads spaces, dashes and dots differently."""
+    return re.sub(r"[^0-9a-z]", "", text.casefold())
+
+
+def _after(stem: str, text: str) -> str | None:
+    """What follows the stem in an inscription, or None where it does not begin with it."""
+    want = _bare(stem)
+    if not want:
+        return None
+    at = 0
+    for i, sign in enumerate(text):
+        if at == len(want):
+            return text[i:].lstrip(" -./")
+        if (bare := _bare(sign)) == "":
+            continue
+        if bare != want[at]:
+            return None
+        at += 1
+    return "" if at == len(want) else None
+
+
+def shorthand(full: str, side: str, title: BookTitle | None, library: Reference) -> str:
+    """The short form of a full inscription (``1n 3gr``); the text itself where it has none."""
+    read = read_runout(full, side, title, library)
+    rest = _after(title.stems.get(side, ""), " ".join(s.text for s in read.segments)) if title else None
+    found = _SHORT.match(rest) if rest else None
+    if found is None:
+        return full
+    tail = (found[2] or "") + (found[3] or "").lower()
+    return f"{found[1].lower()} {tail}".strip()
+
+
+def other_side(runout: Runout, side: str, title: BookTitle | None, library: Reference) -> Runout:
+    """The same cut, mother and stamper on another side; ``side`` is that side's letter."""
+    tail = " ".join(t for t in (runout.mother, runout.stamper) if t)
+    return read_runout(f"{runout.cut} {tail}".strip() if runout.cut else runout.typed, side, title, library)
+
+
+def decipher(letters: str, cipher: Cipher | None) -> int | None:
+    """The number that stamper letters stand for, or None where one of them is not in the cipher."""
+    if cipher is None or not letters:
+        return int(letters) if letters.isascii() and letters.isdigit() else None
+    if letters.isdigit():
+        return int(letters)
+    table = dict(zip(cipher.letters.casefold(), cipher.digits, strict=False))
+    digits = [table.get(sign, "") for sign in letters.casefold()]
+    return int("".join(digits)) if all(digits) else None
+
+
+def encipher(number: int, cipher: Cipher) -> str:
+    """The letters of a number under the cipher."""
+    table = dict(zip(cipher.digits, cipher.letters.upper(), strict=False))
+    return "".join(table[digit] for digit in str(number))

@@ -1,0 +1,96 @@
+"""The constants of the evidence model and the shop's own settings; changing one never changes a formula."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+# {pressing id: {"n": copies, "clues": {clue id: {answer id: times}}, "cuts": {"a|b": times}}}; plain JSON.
+Counts = Mapping[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class ModelSettings:
+    """Constants of the likelihoods. Times in years unless named otherwise.
+
+    ``strength`` S: how many confirmed copies a book's word is worth. ``none``: prior of a pressing the book
+    does not know. ``repeat``: what each further clue of a group adds to its divisor. ``coupling`` l: weight
+    of named pairs of cuts. ``lag``: mean age of a cover or inner when used. ``open_years``: length given to
+    an open period; ``none_years``: how long after the first issue an unknown pressing may have been made.
+    """
+
+    strength: float = 4.0
+    misread: float | None = None
+    none: float = 0.03
+    repeat: float = 0.3
+    coupling: float = 0.8
+    share_weight: float = 10.0
+    dates: bool = True
+    cells: int = 24
+    lag: float = 0.5
+    firm: float = 0.5
+    soft: float = 2.0
+    open_years: float = 10.0
+    none_years: float = 30.0
+    swap_inner: float = 0.10
+    swap_extra: float = 0.05
+    swap_wrap: float = 0.05
+    swap_cover: float = 0.03
+    swap_disc: float = 0.01
+    stampers: bool = True
+
+    def misread_of(self, clue_misread: float | None) -> float:
+        """m of a clue: this setting where given (tests turn it off), else the clue's own, else .015."""
+        if self.misread is not None:
+            return self.misread
+        return 0.015 if clue_misread is None else clue_misread
+
+    def swap(self, kind: str) -> float:
+        """s, the odds before looking that a part of that kind came from another copy of the title."""
+        table = {
+            "inner": self.swap_inner,
+            "extra": self.swap_extra,
+            "wrap": self.swap_wrap,
+            "cover": self.swap_cover,
+            "box": self.swap_cover,
+        }
+        return table.get(kind, self.swap_disc)
+
+
+@dataclass(frozen=True, slots=True)
+class WeighSettings:
+    """The shop's side of a weighing. Money in minor units of ``currency`` ("" means the book's own).
+
+    ``price_factor`` turns a book price into this record's (grades, and the rate where currencies differ).
+    ``threshold`` None: what five minutes of the dealer's hour cost. ``dear`` None: an hour's wage; a leader
+    that costs as much is not settled before a tell-tale clue of its known imitations was looked at.
+    ``reach``: seconds to take up a part that is not in the hand.
+    """
+
+    model: ModelSettings = ModelSettings()
+    settle: float = 0.95
+    hour: int = 2000
+    threshold: int | None = None
+    return_cost: int = 800
+    dear: int | None = None
+    price_factor: float = 1.0
+    currency: str = ""
+    reach: float = 4.0
+    least_bits: float = 0.01
+    stock_years: float = 3.0
+
+    @property
+    def look_again(self) -> float:
+        """The cost, in minor units, above which a second look is raised."""
+        return self.hour / 12 if self.threshold is None else float(self.threshold)
+
+    @property
+    def dear_from(self) -> float:
+        """The price, in minor units, from which a leader counts as dear."""
+        return float(self.hour if self.dear is None else self.dear)
+
+    def wage(self, seconds: float) -> float:
+        """What so many seconds of looking cost, in minor units."""
+        return self.hour * seconds / 3600
+
+
+DEFAULTS = WeighSettings()

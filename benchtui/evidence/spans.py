@@ -1,0 +1,223 @@
+"""When each part and the copy were made, and what excludes what (evidence.md: *Spans*, *Agreement*)."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from benchtui.books.shape import Hardness
+from benchtui.evidence.cells import YEAR
+from benchtui.evidence.results import Clash, PartSpan
+from benchtui.evidence.seen import PartSeen, Seen
+from benchtui.evidence.settings import WeighSettings
+from benchtui.model.record import RecordDoc
+from benchtui.model.span import UNKNOWN, Span
+
+_SOFTNESS: dict[Hardness, int] = {"hard": 0, "firm": 1, "soft": 2, "none": 3}
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """What one answer says of a part's time. ``caps``: its latest end is when the copy was already sold."""
+
+    part: str
+    clue: str
+    label: str
+    span: Span
+    hardness: Hardness
+    caps: bool
+    ease: float
+
+    def graced(self, settings: WeighSettings) -> Span:
+        """Both ends moved outward by the grace of the bound's hardness: none, half a year, two years."""
+        years = {"firm": settings.model.firm, "soft": settings.model.soft}.get(self.hardness, 0.0)
+        return Span(_moved(self.span.earliest, -years), _moved(self.span.latest, years))
+
+
+@dataclass(frozen=True, slots=True)
+class Spans:
+    """All spans of a record and its clashes."""
+
+    parts: dict[str, PartSpan]
+    disc: PartSpan
+    copy: PartSpan
+    clashes: tuple[Clash, ...]
+
+
+def spans_of(
+    record: RecordDoc, seen: Seen, first: Span, settings: WeighSettings, names: dict[str, str]
+) -> Spans:
+    """Spans of every part, of the anchor's disc and of the copy, with the pairs of clues that clash."""
+    by_part = {part.id: bounds_of(part, settings) for part in seen.parts}
+    issued = Bound("", "first", "the title's first issue", Span(first.earliest, None), "firm", False, 0.0)
+    parts: dict[str, PartSpan] = {}
+    clashes: list[Clash] = []
+    for part in seen.parts:
+        bounds = by_part[part.id]
+        # An inner may be a plain one from stock; disc and cover are the title's own.
+        dated = [*bounds, issued] if first.earliest and part.kind in ("disc", "cover", "box") else bounds
+        certain = _meet(b.span for b in bounds if b.hardness == "hard")
+        parts[part.id] = PartSpan(certain, _meet(b.graced(settings) for b in dated))
+        if parts[part.id].certain is None or parts[part.id].likely is None:
+            clashes.append(_within(part.id, dated, settings, names))
+    own = {
+        key: [b for b in bounds if not b.caps]
+        for key, bounds in by_part.items()
+        if record["rulings"].get(key) != "swapped"
+    }
+    caps = [b for bounds in by_part.values() for b in bounds if b.caps]
+    clashes += _after_sale(own, caps, settings, names)
+    disc = next((p for p in seen.parts if p.id == seen.anchor and p.kind == "disc"), None) or next(
+        (p for p in seen.parts if p.kind == "disc"), None
+    )
+    disc_span = parts[disc.id] if disc else PartSpan()
+    clashes += _newer(own, disc.id, parts[disc.id], settings, names) if disc else []
+    return Spans(parts, disc_span, _copy(own, caps, settings), tuple(clashes))
+
+
+def bounds_of(part: PartSeen, settings: WeighSettings) -> list[Bound]:
+    """The dated answers of a part; a number between two brackets bounds nothing."""
+    found = []
+    for mark in part.marks:
+        answer = mark.answers[0]
+        if len(mark.answers) > 1 or answer.span is None or answer.hardness == "none":
+            continue
+        span = Span(None, answer.span.latest) if answer.caps_sale else answer.span
+        if span.known:
+            ask = mark.clue.ask.rstrip("?").strip()
+            ease = settings.model.swap(part.kind)
+            clue = mark.doc["clue"]
+            found.append(Bound(part.id, clue, ask, span, answer.hardness, answer.caps_sale, ease))
+    return found
+
+
+def _moved(day: date | None, years: float) -> date | None:
+    if day is None or not years:
+        return day
+    try:
+        return day + timedelta(days=round(years * YEAR))
+    except OverflowError:
+        return None
+
+
+def _meet(spans: Iterable[Span]) -> Span | None:
+    meeting: Span | None = UNKNOWN
+    for span in spans:
+        meeting = meeting.meet(span) if meeting else None
+    return meeting
+
+
+def _late(bounds: Iterable[Bound], settings: WeighSettings) -> Bound | None:
+    """The bound with the greatest earliest, grace included; the harder one on a tie."""
+    dated = [
+        (day, -_SOFTNESS[b.hardness], i, b)
+        for i, b in enumerate(bounds)
+        if (day := b.graced(settings).earliest)
+    ]
+    return max(dated)[3] if dated else None
+
+
+def _soon(bounds: Iterable[Bound], settings: WeighSettings) -> Bound | None:
+    """The bound with the least latest, grace included; the harder one on a tie."""
+    dated = [
+        (day, _SOFTNESS[b.hardness], i, b) for i, b in enumerate(bounds) if (day := b.graced(settings).latest)
+    ]
+    return min(dated)[3] if dated else None
+
+
+def _within(part: str, bounds: list[Bound], settings: WeighSettings, names: dict[str, str]) -> Clash:
+    """The two answers of one part that leave it no time."""
+    hard = [b for b in bounds if b.hardness == "hard"]
+    use = hard if _meet(b.span for b in hard) is None else bounds
+    late, soon = _late(use, settings), _soon(use, settings)
+    if late is None or soon is None:
+        raise ValueError("spans clash without two ends")
+    doubt = _doubted(late, soon)
+    say = f"{names[part]}: {late.label} {_from(late)} against {soon.label} {_to(soon)}{_look(doubt)}"
+    return Clash(part, late.clue, soon.part or part, soon.clue, say, doubt.clue if doubt else "")
+
+
+def _after_sale(
+    own: dict[str, list[Bound]], caps: list[Bound], settings: WeighSettings, names: dict[str, str]
+) -> list[Clash]:
+    """Earliest of a part after something that caps the sale: a clash whatever the odds."""
+    cap = _soon(caps, settings)
+    found = []
+    for key, bounds in own.items():
+        late = _late(bounds, settings)
+        if cap is None or late is None or _order(late, cap, settings):
+            continue
+        doubt = _doubted(late, cap)
+        say = (
+            f"{names[key]}: {late.label} {_from(late)}, sold by {_end(cap)} ({names[cap.part]}: {cap.label})"
+        )
+        found.append(
+            Clash(key, late.clue, cap.part, cap.clue, say + _look(doubt), doubt.clue if doubt else "")
+        )
+    return found
+
+
+def _order(late: Bound, cap: Bound, settings: WeighSettings) -> bool:
+    """Whether the earliest lies at or before the latest, grace included."""
+    begin, end = late.graced(settings).earliest, cap.graced(settings).latest
+    return begin is None or end is None or begin <= end
+
+
+def _newer(
+    own: dict[str, list[Bound]], disc: str, span: PartSpan, settings: WeighSettings, names: dict[str, str]
+) -> list[Clash]:
+    """A part newer than its disc by more than old stock explains: likely another copy's."""
+    latest = _moved(span.likely.latest, settings.stock_years) if span.likely else None
+    soon = _soon(own.get(disc, []), settings)
+    found = []
+    for key, bounds in own.items():
+        late = _late(bounds, settings)
+        begin = late.graced(settings).earliest if late else None
+        if key == disc or late is None or soon is None or latest is None or begin is None or begin <= latest:
+            continue
+        doubt = late if late.ease >= soon.ease else soon
+        say = f"{names[key]}: {late.label} {_from(late)}, {names[disc]} by {_end(soon)}; another copy's?"
+        found.append(Clash(key, late.clue, disc, soon.clue, say, doubt.clue))
+    return found
+
+
+def _doubted(one: Bound, two: Bound) -> Bound | None:
+    """The softer of two clues, else the one on the part more easily swapped; None where they are alike."""
+    first = (_SOFTNESS[one.hardness], one.ease)
+    second = (_SOFTNESS[two.hardness], two.ease)
+    if one.clue == "first" or two.clue == "first":  # the title may be the wrong one, the list seldom is
+        return two if one.clue == "first" else one
+    if first == second:
+        return None
+    return one if first > second else two
+
+
+def _look(doubt: Bound | None) -> str:
+    return f"; doubt {doubt.label}" if doubt else "; look at both again"
+
+
+def _from(bound: Bound) -> str:
+    return f"not before {Span(bound.span.earliest, bound.span.earliest).edtf()}"
+
+
+def _to(bound: Bound) -> str:
+    return f"not after {_end(bound)}"
+
+
+def _end(bound: Bound) -> str:
+    return Span(bound.span.latest, bound.span.latest).edtf()
+
+
+def _copy(own: dict[str, list[Bound]], caps: list[Bound], settings: WeighSettings) -> PartSpan:
+    """Earliest: the greatest of the parts'. Latest: the least of what caps the sale, else open."""
+    return PartSpan(_joined(own, caps, None), _joined(own, caps, settings))
+
+
+def _joined(own: dict[str, list[Bound]], caps: list[Bound], settings: WeighSettings | None) -> Span | None:
+    def use(bounds: Iterable[Bound]) -> list[Span]:
+        return [
+            b.graced(settings) if settings else b.span for b in bounds if settings or b.hardness == "hard"
+        ]
+
+    earliest = max((s.earliest for bounds in own.values() for s in use(bounds) if s.earliest), default=None)
+    latest = min((s.latest for s in use(caps) if s.latest), default=None)
+    return None if earliest and latest and earliest > latest else Span(earliest, latest)

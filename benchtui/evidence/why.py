@@ -1,0 +1,58 @@
+"""The weight-of-evidence table (evidence.md: *Why*)."""
+
+from functools import reduce
+from operator import mul
+
+from benchtui.evidence.parts import PartEvidence, Term, product
+from benchtui.evidence.posterior import Posterior, decibans
+from benchtui.evidence.results import WhyLine
+from benchtui.evidence.words import Row
+
+
+def why(post: Posterior, names: dict[str, str]) -> tuple[WhyLine, ...]:
+    """Decibans of each clue for the leader against the runner-up: with all answers over without it.
+
+    What is joint (groups, dates, swaps) stands on one line; with the prior the lines add up to the whole.
+    """
+    if post.model.size < 2:
+        return ()
+    first, second = sorted(range(post.model.size), key=lambda h: -post.p[h])[:2]
+    whole = _against(post.p[first], post.p[second])
+    lines = []
+    for key, part in post.parts.items():
+        if part.swapped:
+            continue
+        for term in part.terms:
+            without = _without(post, key, part, term)
+            value = whole - _against(without[first], without[second])
+            lines.append(_line(term, key, names[key], value))
+    prior = _against(post.model.prior[first], post.model.prior[second])
+    joint = whole - prior - sum(line.decibans for line in lines)
+    lines.sort(key=lambda line: -abs(line.decibans))
+    lines.append(WhyLine("how common each is", "", "", prior, "shares in the book and the shop's own copies"))
+    if abs(joint) > 0.005:
+        lines.append(WhyLine("what is joint", "", "", joint, "clues that repeat each other or share a date"))
+    return tuple(lines)
+
+
+def _against(one: float, other: float) -> float:
+    if one <= 0:
+        return decibans(0.0)
+    return decibans(one / other) if other > 0 else decibans(float("inf"))
+
+
+def _without(post: Posterior, key: str, part: PartEvidence, term: Term) -> Row:
+    """pi(h) times all evidence but one term's, not normalised."""
+    left = [other for other in part.terms if other is not term]
+    _, _, a = product(left, post.model, part.seen.kind)
+    b = sum(map(mul, post.model.prior, a))
+    mixed = [(1 - part.swap) * value + part.swap * b for value in a]
+    return reduce(lambda x, y: list(map(mul, x, y)), (mixed,), post.rest[key])
+
+
+def _line(term: Term, part: str, name: str, value: float) -> WhyLine:
+    if term.mark is None:
+        return WhyLine(f"{name}: cuts", part, "cut", value, "the book's pairs of cuts")
+    said = " or ".join(answer.text for answer in term.mark.answers)
+    source = next((a.source for a in term.mark.answers if a.source), "") or term.mark.clue.source
+    return WhyLine(f"{name}: {term.mark.clue.ask} {said}", part, term.mark.doc["clue"], value, source)
