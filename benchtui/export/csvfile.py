@@ -7,6 +7,7 @@ already; reading strips exactly one. A runout may really begin with ``-``, so no
 """
 
 import csv
+import re
 from collections.abc import Mapping
 from io import StringIO
 from pathlib import Path
@@ -18,6 +19,7 @@ from benchtui.export.table import Column, Kind, Row, Table, is_number
 # OWASP names the first seven; NUL is from its verification standard (ASVS 5.0, 1.2.10).
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\0")
 # Beyond RFC 4180's four signs: a semicolon or tab would start a new cell where those separate.
+_DECIMAL_COMMA = re.compile(r"-?[0-9]+,[0-9]+\Z")
 _QUOTED = frozenset('",;\t\r\n')
 # Python's own limit (128 KiB a field) is less than a long note pasted twice.
 _FIELD_LIMIT = 2**31 - 1
@@ -45,6 +47,8 @@ def field(cell: str, kind: Kind = "text", separator: str = ",") -> str:
 
 def quote(cell: str, separator: str = ",") -> str:
     """RFC 4180 section 2, items 6 and 7."""
+    if separator != "," and _DECIMAL_COMMA.match(cell):
+        return cell
     if _QUOTED.isdisjoint(cell) and separator not in cell:
         return cell
     return '"' + cell.replace('"', '""') + '"'

@@ -1,0 +1,187 @@
+"""The dealer's own columns: a TOML layout picks, names, orders and formats columns of the intake.
+
+No layout is shipped: every shop's website takes its own. The file stands in ``exports/layouts`` of the
+shop; what is wrong in it is told with its line, by ``benchtui check`` too.
+"""
+
+from dataclasses import dataclass, field
+from decimal import Decimal, InvalidOperation
+from pathlib import Path
+from typing import Literal
+
+from benchtui.books.row import Faults, Problem, Row, one_of
+from benchtui.books.scales import open_rows
+from benchtui.errors import BenchError
+from benchtui.export.claims import is_field
+from benchtui.export.template import Template, parse_template
+
+FOLDER = Path("exports") / "layouts"
+ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "iso-8859-1", "windows-1252")
+SEPARATORS = (",", ";", "\t", "|")
+ROUNDING = ("nearest", "up", "down")
+Rounding = Literal["nearest", "up", "down"]
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """One column of a layout: exactly one of ``take`` (an intake column), ``fixed`` and ``template``.
+
+    ``words`` replaces whole cells, ``empty`` stands where nothing is known, ``step`` rounds a price to a
+    multiple, ``point`` is the decimal sign, ``limit`` the most characters before the export is refused.
+    """
+
+    name: str
+    take: str = ""
+    fixed: str | None = None
+    template: Template | None = None
+    words: dict[str, str] = field(default_factory=dict)
+    empty: str = ""
+    step: Decimal | None = None
+    rounding: Rounding = "nearest"
+    point: str = "."
+    limit: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """A whole layout. ``only`` keeps the rows that have those words in those intake columns.
+
+    ``guard`` False writes text cells as they are, for a reader that is no spreadsheet.
+    """
+
+    name: str
+    columns: tuple[Shape, ...]
+    separator: str = ","
+    encoding: str = "utf-8"
+    header: bool = True
+    guard: bool = True
+    description: str = "long"
+    only: dict[str, str] = field(default_factory=dict)
+
+
+def load_layout(shop: Path, name: str, known: tuple[str, ...]) -> Layout:
+    """The layout of that name; ``known`` are the intake's columns. BenchError for the first fault in it."""
+    path = shop / FOLDER / f"{name}.toml"
+    if not path.is_file():
+        there = ", ".join(sorted(file.stem for file in (shop / FOLDER).glob("*.toml")))
+        right = f"one of {there}" if there else f"write {FOLDER.as_posix()}/{name}.toml"
+        raise BenchError(f'there is no layout "{name}"', shop / FOLDER, right)
+    layout, faults = read_layout(path, known)
+    faults.raise_first()
+    return layout
+
+
+def check_layouts(shop: Path, known: tuple[str, ...]) -> list[Problem]:
+    """Everything that is wrong with the shop's layouts, for ``benchtui check``."""
+    problems: list[Problem] = []
+    for path in sorted((shop / FOLDER).glob("*.toml")):
+        try:
+            problems.extend(read_layout(path, known)[1].problems())
+        except BenchError as error:
+            problems.append(Problem(error.where, error.line, "", error.what, error.right))
+    return problems
+
+
+def read_layout(path: Path, known: tuple[str, ...]) -> tuple[Layout, Faults]:
+    """The layout of a file, and what is wrong with it. BenchError where it is no TOML at all."""
+    top, faults = open_rows(path)
+    head = top.one("layout")
+    separator = head.text("separator", ",") if head.table.get("separator") != "\t" else "\t"
+    if separator not in SEPARATORS:
+        head.wrong("separator", f"the separator {separator!r} is none", 'one of "," ";" "|" and a tab, "\\t"')
+    layout = Layout(
+        name=path.stem,
+        columns=tuple(_shape(row, known, path) for row in top.rows("column")),
+        separator=separator,
+        encoding=head.choice("encoding", ENCODINGS, "utf-8"),
+        header=head.flag("header") if head.has("header") else True,
+        guard=head.flag("guard") if head.has("guard") else True,
+        description=head.text("description", "long"),
+        only=_only(head, known),
+    )
+    head.text("about")
+    head.flag("header"), head.flag("guard"), head.text("separator")
+    head.done()
+    _names_once(layout, top)
+    top.done()
+    return layout, faults
+
+
+def _names_once(layout: Layout, top: Row) -> None:
+    names = [column.name for column in layout.columns]
+    if not names:
+        top.wrong("column", "the layout has no column", "write [[column]] with name and take")
+    for name in {name for name in names if names.count(name) > 1}:
+        top.wrong("column", f'the column "{name}" stands twice', "give each column a name of its own")
+
+
+def _only(head: Row, known: tuple[str, ...]) -> dict[str, str]:
+    only = head.map("only")
+    for name, wanted in only.items():
+        if name not in known:
+            head.wrong("only", f'the intake has no column "{name}"', one_of(name, known), at=(name,))
+        if not isinstance(wanted, str):
+            head.wrong("only", f"{name} = {wanted!r} is no text", f'write {name} = "yes"', at=(name,))
+    return {name: str(wanted) for name, wanted in only.items()}
+
+
+def _shape(row: Row, known: tuple[str, ...], path: Path) -> Shape:
+    given = [key for key in ("take", "fixed", "template") if row.has(key)]
+    if len(given) != 1:
+        row.wrong("name", f"{len(given)} of take, fixed and template are given", "give exactly one of them")
+    take = row.text("take")
+    if take and take not in known:
+        row.wrong("take", f'the intake has no column "{take}"', one_of(take, known))
+    shape = Shape(
+        name=row.need("name"),
+        take=take,
+        fixed=row.text("fixed") if row.has("fixed") else None,
+        template=_template(row, path),
+        words=_words(row),
+        empty=row.text("empty"),
+        step=_step(row),
+        rounding=_rounding(row),
+        point=row.choice("point", (".", ","), "."),
+        limit=row.whole("limit", 1, low=1) if row.has("limit") else None,
+    )
+    row.text("fixed"), row.whole("limit", 1, low=1)
+    row.done()
+    return shape
+
+
+def _template(row: Row, path: Path) -> Template | None:
+    text = row.text("template")
+    if not text:
+        return None
+    try:
+        return parse_template(text, path, is_field)
+    except BenchError as error:
+        row.wrong("template", f"template, {error.what}", error.right)
+        return None
+
+
+def _words(row: Row) -> dict[str, str]:
+    words = row.map("words")
+    if not all(isinstance(word, str) for word in words.values()):
+        row.wrong("words", "words holds something that is no text", 'write words = { yes = "in stock" }')
+        return {}
+    return words
+
+
+def _rounding(row: Row) -> Rounding:
+    chosen = row.choice("round", ROUNDING, "nearest")
+    return "up" if chosen == "up" else "down" if chosen == "down" else "nearest"
+
+
+def _step(row: Row) -> Decimal | None:
+    text = row.text("step")
+    if not text:
+        return None
+    try:
+        step = Decimal(text)
+    except InvalidOperation:
+        step = Decimal(0)
+    if not step.is_finite() or step <= 0:
+        row.wrong("step", f"step = {text!r} is no amount above 0", 'write step = "0.50"')
+        return None
+    return step
