@@ -1,0 +1,207 @@
+"""A record's life after the bench: dated events, each made by a pure function and appended to ``life``.
+
+An event is ``{"n": 1.., "at": day, "what": ..., ...}``. Nothing is ever taken back: a mistake is corrected
+by an event of its own day, so that a closed day stays as it was handed in.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from benchtui.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.record import RecordDoc
+from benchtui.money.days import day
+from benchtui.money.rounding import money_of
+from benchtui.money.standing import standing, unsound
+
+Event = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """The day of an event, the day it is entered, and the last day whose books are closed ("" for none)."""
+
+    on: str
+    today: date
+    closed_through: str = ""
+
+
+def shelve(record: RecordDoc, when: When, place: str) -> Event:
+    """It stands at ``place`` from that day."""
+    _in_the_shop(record, "shelved")
+    return _event(record, when, "shelved", place=_named(place, "the shelf place"))
+
+
+def hold(record: RecordDoc, when: When, who: str, until: str) -> Event:
+    """Held for somebody until a day. BenchError when it is held for somebody else."""
+    _in_the_shop(record, "held", who, when.on)
+    event = _event(record, when, "held", who=_named(who, "for whom"), until=until)
+    if day(until, "held until", _where(record)) < day(when.on, "the day"):
+        raise BenchError(
+            f"held until {until}, before {when.on}", _where(record), "right is that day or later"
+        )
+    return event
+
+
+def release(record: RecordDoc, when: When) -> Event:
+    """No longer held."""
+    if not standing(record, when.on).held_for:
+        raise BenchError("it is not held", _where(record), "right is a record that is held")
+    return _event(record, when, "released")
+
+
+def sell(
+    record: RecordDoc,
+    when: When,
+    price: Money,
+    *,
+    buyer: str = "",
+    invoice: str = "",
+    bought_on: str = "",
+    agreed: str = "",
+) -> Event:
+    """Sold at ``price`` (what the buyer pays for the record itself).
+
+    BenchError: no stock number yet; set apart; sold, handed back or scrapped before; held for somebody else;
+    dated before ``bought_on``, in the future or on a closed day; a price below zero or absurd; under the
+    consignor's reserve without ``agreed`` (who agreed to it).
+    """
+    where = _where(record)
+    if record["state"] != "taken-in" or not record["stock"]:
+        raise BenchError("it has no stock number yet", where, "right is a record that was taken in")
+    if record["set_apart"]:
+        raise BenchError(
+            "it is set apart and not for sale", where, "right is to clear why it was set apart first"
+        )
+    _in_the_shop(record, "sold", buyer, when.on)
+    money_of(price.to_doc(), where)
+    if bought_on and day(when.on, "the day of sale", where) < day(bought_on, "the day of purchase", where):
+        raise BenchError(
+            f"sold on {when.on}, before it came on {bought_on}", where, f"right is {bought_on} or later"
+        )
+    reserve = record.get("reserve")
+    if (
+        reserve
+        and price.minor < money_of(reserve, f"reserve of {where}", price.currency).minor
+        and not agreed
+    ):
+        least = Money(reserve["minor"], reserve["currency"]).show()
+        raise BenchError(
+            f"{price.show()} is under the reserve", where, f"right is {least}, or who agreed to less"
+        )
+    extra = {"agreed": agreed} if agreed else {}
+    return _event(record, when, "sold", **price.to_doc(), buyer=buyer, invoice=invoice, **extra)
+
+
+def take_back(record: RecordDoc, when: When, note: str = "", refund: Money | None = None) -> Event:
+    """The buyer returned it: back in the shop, and refunded what is left of the price (or less)."""
+    left = _left_to_refund(record, when)
+    money = refund or left
+    if money.minor > left.minor or money.currency != left.currency:
+        raise BenchError(f"a refund of {money.show()}", _where(record), f"right is at most {left.show()}")
+    return _event(record, when, "returned", **money_of(money.to_doc(), _where(record)).to_doc(), note=note)
+
+
+def refund_part(record: RecordDoc, when: When, refund: Money, note: str = "") -> Event:
+    """Part of the price given back, the buyer keeps the record."""
+    left = _left_to_refund(record, when)
+    if not 0 < refund.minor <= left.minor or refund.currency != left.currency:
+        raise BenchError(
+            f"a part refund of {refund.show()}", _where(record), f"right is at most {left.show()}"
+        )
+    return _event(record, when, "refunded", **refund.to_doc(), note=note)
+
+
+def hand_back(record: RecordDoc, when: When, note: str = "") -> Event:
+    """Given back to the sender unsold."""
+    _in_the_shop(record, "handed back")
+    return _event(record, when, "handed back", note=note)
+
+
+def scrap(record: RecordDoc, when: When, why: str) -> Event:
+    """Thrown away or given away: how else it left the stock."""
+    _in_the_shop(record, "scrapped")
+    return _event(record, when, "scrapped", why=_named(why, "why it left"))
+
+
+def pay_out(record: RecordDoc, when: When, amount: Money, reference: str = "") -> Event:
+    """Paid to the sender on account of this record."""
+    if amount.minor <= 0:
+        raise BenchError(f"a payout of {amount.show()}", _where(record), "right is more than 0")
+    money_of(amount.to_doc(), _where(record))
+    return _event(record, when, "paid out", **amount.to_doc(), reference=reference)
+
+
+def correct(record: RecordDoc, when: When, of: int, why: str, now: Mapping[str, Any] | None) -> Event:
+    """Event number ``of`` was wrong: from now on it counts as ``now`` (changed fields), or not at all.
+
+    Both stay readable. What the mistake did to the money is undone on the day of the correction, whatever
+    day it happened on, so that figures already handed in stay. BenchError where the rest of the life would
+    no longer hold: sold twice, or refunded without a sale.
+    """
+    where = _where(record)
+    old = next((event for event in record["life"] if event["n"] == of and event["what"] != "corrected"), None)
+    if old is None:
+        raise BenchError(f"there is no event {of}", where, "right is the number of an event of its life")
+    if now is not None and {"n", "what"} & set(now):
+        raise BenchError(
+            "a correction cannot change what happened", where, "right is to void it and enter anew"
+        )
+    if now and "at" in now and day(now["at"], "the corrected day", where) > when.today:
+        raise BenchError(f"{now['at']} has not come yet", where)
+    if now and "minor" in now:
+        money_of({"minor": now["minor"], "currency": now.get("currency", old.get("currency"))}, where)
+    change = None if now is None else dict(now)
+    event = _event(record, when, "corrected", of=of, now=change, why=_named(why, "why it is corrected"))
+    after: RecordDoc = {**record, "life": [*record["life"], event]}
+    if broken := unsound(after):
+        raise BenchError(broken, where, "right is to correct what came of it first")
+    return event
+
+
+def _event(record: RecordDoc, when: When, what: str, **fields: Any) -> Event:
+    """The event, its day checked: a real day, not in the future, not on a closed one."""
+    where = _where(record)
+    on = day(when.on, "the day", where)
+    if on > when.today:
+        raise BenchError(
+            f"{when.on} has not come yet", where, f"right is {when.today.isoformat()} or earlier"
+        )
+    if when.closed_through and on <= day(when.closed_through, "the closed day", "setting closed_through"):
+        right = f"right is a correction dated after {when.closed_through}"
+        raise BenchError(
+            f"the books are closed through {when.closed_through}, {when.on} is before", where, right
+        )
+    return {"n": len(record["life"]) + 1, "at": when.on, "what": what} | fields
+
+
+def _in_the_shop(record: RecordDoc, what: str, who: str = "", on: str | None = None) -> None:
+    now = standing(record)
+    if now.what != "in the shop":
+        stock = record["stock"] or record["id"]
+        raise BenchError(f"{stock} cannot be {what}: it was {now.what} on {now.since}", _where(record))
+    if on is not None and (holder := standing(record, on).held_for) and holder != who:
+        raise BenchError(f"it is held for {holder}", _where(record), "right is to release it first")
+
+
+def _left_to_refund(record: RecordDoc, when: When) -> Money:
+    now = standing(record)
+    if now.what != "sold" or now.sale is None or now.price is None:
+        raise BenchError("it is not sold", _where(record), "right is a record that was sold")
+    if day(when.on, "the day", _where(record)) < day(now.sale["at"], "the day of sale"):
+        raise BenchError(
+            f"{when.on} is before it was sold", _where(record), f"right is {now.sale['at']} or later"
+        )
+    return now.price
+
+
+def _named(text: str, what: str) -> str:
+    if not text.strip():
+        raise BenchError(f"{what} is not said")
+    return text.strip()
+
+
+def _where(record: RecordDoc) -> str:
+    return f"record {record['no']}" + (f" ({record['stock']})" if record["stock"] else "")

@@ -1,0 +1,117 @@
+"""Margin scheme: VAT on the margin only, item by item or by period. An estimate, never advice.
+
+Sources: Council Directive 2006/112/EC, articles 312-325 (the margin is the selling price less the purchase
+price and holds its own VAT); the VAT (Special Provisions) Order 1995, SI 1995/1268, articles 12 and 13, as
+quoted in the British tax authority's manual VATMARG03050 (period accounting).
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from benchtui.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.money.apportion import largest_remainder
+from benchtui.money.days import day
+from benchtui.money.rounding import Rule, to_money
+
+
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """One item's margin (below zero on a loss) and the VAT in it (then nothing)."""
+
+    margin: Money
+    vat: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """One period: its totals, what was carried into it, and what is carried on (both 0 or more).
+
+    ``margin`` is sales less purchases less ``carried_in``; VAT is due where it is above 0, else the shortfall
+    is ``carried_on``.
+    """
+
+    name: str
+    purchases: Money
+    sales: Money
+    carried_in: Money
+    margin: Money
+    vat: Money
+    carried_on: Money
+
+
+def vat_in(amount: Money, rate: Fraction, rule: Rule = "half-up") -> Money:
+    """The VAT that an amount holds: the fraction r/(100+r), rounded once. ``rate`` is a share of one."""
+    return to_money(amount.minor * rate / (1 + rate), amount.currency, rule)
+
+
+def item_margin(purchase: Money, selling: Money, rate: Fraction, rule: Rule = "half-up") -> Margin:
+    """Item by item: no VAT on a loss, and a loss is not set against another item's profit."""
+    margin = selling - purchase
+    return Margin(margin, vat_in(margin, rate, rule) if margin.minor > 0 else Money(0, margin.currency))
+
+
+def periods(
+    totals: Iterable[tuple[str, Money, Money]],
+    rate: Fraction,
+    rule: Rule = "half-up",
+    carried_in: Money | None = None,
+) -> list[Period]:
+    """(name, purchases, sales) of each period in order. VAT is never below zero; a shortfall is carried on.
+
+    ``carried_in`` is what an earlier period left over, or the value of the stock at the start, 0 or more.
+    Sales below zero (more refunded than sold) are what they are: they lower the margin.
+    """
+    done: list[Period] = []
+    for name, purchases, sales in totals:
+        carried = done[-1].carried_on if done else carried_in or Money(0, sales.currency)
+        if carried.minor < 0:
+            raise BenchError(f"{carried.show()} carried in", "period accounting", "right is 0 or more")
+        margin = sales - purchases - carried
+        nothing = Money(0, margin.currency)
+        vat, on = (vat_in(margin, rate, rule), nothing) if margin.minor > 0 else (nothing, -margin)
+        done.append(Period(name, purchases, sales, carried, margin, vat, on))
+    return done
+
+
+def period_of(text: str, length: str) -> str:
+    """The period a day falls in: ``2026-11``, ``2026-Q4`` or ``2026``. Calendar periods only."""
+    when = day(text, "the day")
+    if length == "month":
+        return f"{when.year:04}-{when.month:02}"
+    return f"{when.year:04}-Q{(when.month + 2) // 3}" if length == "quarter" else f"{when.year:04}"
+
+
+def over_limit(lot: Money, estimates: Mapping[str, int], limit: int) -> tuple[Money, dict[str, Money]]:
+    """What is left of a lot for period accounting without the items over ``limit``, and those items.
+
+    ``estimates``: item -> its expected worth in minor units; the lot's price is split in proportion to them.
+    The limit is the dealer's setting: authorities name one (in the United Kingdom 500 pounds an item).
+    """
+    split = largest_remainder(lot.minor, list(estimates.values()))
+    prices = {one: Money(price, lot.currency) for one, price in zip(estimates, split, strict=True)}
+    out = {one: price for one, price in prices.items() if price.minor > limit}
+    return lot - Money(sum(price.minor for price in out.values()), lot.currency), out
+
+
+@dataclass(frozen=True, slots=True)
+class Eligibility:
+    """Whether a record may be sold under the scheme: the dealer's answer, or what there is to ask."""
+
+    answer: bool | None
+    why: str
+    ask: tuple[str, ...]
+
+
+def eligibility(record: Mapping[str, Any], head: Mapping[str, Any]) -> Eligibility:
+    """The record's answer, never decided here; unanswered, the questions that this parcel raises."""
+    answer = record.get("margin_eligible")
+    if answer is not None:
+        return Eligibility(bool(answer), str(record.get("margin_why") or ""), ())
+    kinds = {charge["what"] for charge in head.get("charges", [])}
+    ask = ["does the purchase invoice show VAT?"]
+    if head.get("customs") or kinds & {"duty", "tax"}:
+        ask.append("it came through customs: did the shop import it itself?")
+    return Eligibility(None, "", tuple(ask))

@@ -1,0 +1,145 @@
+"""Where a record stands now or stood on a day, and how its events moved money."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.record import RecordDoc
+from benchtui.money.days import day
+from benchtui.money.rounding import money_of
+
+LEFT = ("sold", "handed back", "scrapped")
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """``what``: in the shop, sold, handed back or scrapped, ``since`` a day ("" where nothing happened yet).
+
+    ``sale`` is the event by which it is sold now, ``price`` what of it was not refunded. ``paid_out`` are the
+    payouts to the sender so far, in minor units. ``returns`` counts the times a buyer brought it back.
+    """
+
+    what: str
+    since: str
+    shelf: str
+    held_for: str
+    held_until: str
+    sale: dict[str, Any] | None
+    price: Money | None
+    paid_out: int
+    returns: int
+
+
+@dataclass(frozen=True, slots=True)
+class Flow:
+    """What one event moved on its day: takings (below 0 for a refund), in minor units."""
+
+    at: str
+    what: str
+    minor: int
+
+
+def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
+    """Where the record stands after all its events, or after those dated up to ``as_of``."""
+    now: dict[str, Any] = {
+        "what": "in the shop",
+        "since": "",
+        "shelf": record.get("shelf") or "",
+        "held": None,
+    }
+    sale, refunded, paid_out, returns = None, 0, 0, 0
+    for event in effective(record, as_of):
+        what = event["what"]
+        if what == "shelved":
+            now["shelf"] = event["place"]
+        elif what in ("held", "released"):
+            now["held"] = event if what == "held" else None
+        elif what == "paid out":
+            paid_out += event["minor"]
+        elif what == "refunded":
+            refunded += event["minor"]
+        elif what in LEFT:
+            now |= {"what": what, "since": event["at"], "held": None}
+            sale, refunded = (event if what == "sold" else None), 0
+        elif what == "returned":
+            now |= {"what": "in the shop", "since": event["at"]}
+            sale, refunded, returns = None, 0, returns + 1
+    held = now["held"] if now["held"] and (as_of is None or as_of <= now["held"]["until"]) else {}
+    price = Money(_money(record, sale) - refunded, sale["currency"]) if sale else None
+    return Standing(
+        now["what"],
+        now["since"],
+        now["shelf"],
+        held.get("who", ""),
+        held.get("until", ""),
+        sale,
+        price,
+        paid_out,
+        returns,
+    )
+
+
+def effective(record: RecordDoc, as_of: str | None = None) -> list[dict[str, Any]]:
+    """The events as corrected (by corrections dated up to ``as_of`` too), those voided left out."""
+    known = [event for event in record["life"] if as_of is None or _day(record, event) <= as_of]
+    events: dict[int, dict[str, Any] | None] = {}
+    for event in known:
+        if event["what"] != "corrected":
+            events[event["n"]] = event
+        elif event["of"] in events:
+            old = events[event["of"]] or _original(record, event["of"])
+            events[event["of"]] = None if event["now"] is None else old | event["now"]
+    return [event for event in events.values() if event is not None]
+
+
+def flows(record: RecordDoc) -> list[Flow]:
+    """Every movement of takings on its day; a correction moves the difference on the correction's day."""
+    stood: dict[int, dict[str, Any]] = {}
+    moved: list[Flow] = []
+    for event in record["life"]:
+        if event["what"] in ("sold", "returned", "refunded"):
+            stood[event["n"]] = event
+            moved.append(Flow(event["at"], event["what"], _taking(record, event)))
+        elif event["what"] == "corrected" and event["of"] in stood:
+            old = stood[event["of"]]
+            now = old | {"minor": 0} if event["now"] is None else old | event["now"]
+            moved.append(Flow(event["at"], "corrected", _taking(record, now) - _taking(record, old)))
+            stood[event["of"]] = now
+    return [flow for flow in moved if flow.minor]
+
+
+def unsound(record: RecordDoc) -> str:
+    """What cannot be in this life as corrected ("" where all holds): sold while gone, refunded too much."""
+    left, price = "", 0
+    for event in effective(record):
+        what = event["what"]
+        if what in LEFT and left:
+            return f"it would be {what} on {event['at']} though it was {left}"
+        if what in ("returned", "refunded"):
+            price -= _money(record, event)
+            if left != "sold" or price < 0:
+                return f"more would be refunded on {event['at']} than was taken"
+        if what == "sold":
+            price = _money(record, event)
+        left = what if what in LEFT else "" if what == "returned" else left
+    return ""
+
+
+def _taking(record: RecordDoc, event: dict[str, Any]) -> int:
+    return _money(record, event) * (1 if event["what"] == "sold" else -1)
+
+
+def _money(record: RecordDoc, event: dict[str, Any]) -> int:
+    return money_of(event, f"event {event['n']} of record {record['no']}").minor
+
+
+def _original(record: RecordDoc, number: int) -> dict[str, Any]:
+    for event in record["life"]:
+        if event["n"] == number:
+            return event
+    raise BenchError(f"there is no event {number}", f"record {record['no']}")
+
+
+def _day(record: RecordDoc, event: dict[str, Any]) -> str:
+    return day(event.get("at"), f"the day of event {event.get('n')}", f"record {record['no']}").isoformat()
