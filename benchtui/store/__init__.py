@@ -1,1 +1,25 @@
-"""Durable storage: the shop, its parcels, history and locks."""
+"""The shop on the disk: durable, shared by several benches, with history. See `Shop` and `Parcel`."""
+
+from benchtui.store.change import Change
+from benchtui.store.files import DISK, Files
+from benchtui.store.history import Entry
+from benchtui.store.index import Found, Summary
+from benchtui.store.lock import Held, ParcelHeld
+from benchtui.store.moves import move_part
+from benchtui.store.parcel import Parcel
+from benchtui.store.shop import DEFAULTS, Shop
+
+__all__ = [
+    "DEFAULTS",
+    "DISK",
+    "Change",
+    "Entry",
+    "Files",
+    "Found",
+    "Held",
+    "Parcel",
+    "ParcelHeld",
+    "Shop",
+    "Summary",
+    "move_part",
+]

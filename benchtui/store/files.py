@@ -1,0 +1,175 @@
+"""Every system call the store makes, one small method each, so that a test can fail or tear any of them."""
+
+import contextlib
+import os
+import stat
+import sys
+import time
+from dataclasses import dataclass
+from pathlib import Path
+
+_NOFOLLOW = getattr(os, "O_NOFOLLOW", 0)
+_BINARY = getattr(os, "O_BINARY", 0)
+# Locked far behind any text, since a Windows lock would also hide the text that says who holds it.
+_LOCKED_BYTE = 0x7FFF0000
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """What tells one version of a file from the next; equal stamps mean the same bytes."""
+
+    inode: int
+    size: int
+    changed: int
+    regular: bool = True
+
+
+class Files:
+    """The file system. Methods raise OSError and nothing else; links are never followed."""
+
+    def look(self, path: Path) -> Stamp | None:
+        """The file's stamp, or None where there is nothing of that name."""
+        try:
+            seen = os.lstat(path)
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+        return Stamp(seen.st_ino, seen.st_size, seen.st_mtime_ns, stat.S_ISREG(seen.st_mode))
+
+    def read(self, path: Path, offset: int = 0) -> bytes:
+        """All bytes from ``offset`` on."""
+        handle = os.open(path, os.O_RDONLY | _NOFOLLOW | _BINARY)
+        with os.fdopen(handle, "rb") as stream:
+            stream.seek(offset)
+            return stream.read()
+
+    def names(self, folder: Path) -> dict[str, Stamp]:
+        """Name and stamp of every entry; empty where the folder is missing."""
+        found: dict[str, Stamp] = {}
+        try:
+            with os.scandir(folder) as entries:
+                for entry in entries:
+                    with contextlib.suppress(FileNotFoundError):
+                        seen = entry.stat(follow_symlinks=False)
+                        regular = stat.S_ISREG(seen.st_mode)
+                        found[entry.name] = Stamp(seen.st_ino, seen.st_size, seen.st_mtime_ns, regular)
+        except (FileNotFoundError, NotADirectoryError):
+            return {}
+        return found
+
+    def make_folder(self, path: Path) -> None:
+        """The folder, private to its owner (0700), and those above it where they are missing."""
+        if not path.is_dir():
+            if not path.parent.is_dir():
+                self.make_folder(path.parent)
+            with contextlib.suppress(FileExistsError):
+                os.mkdir(path, 0o700)
+
+    def create(self, path: Path) -> int:
+        """A new file, private to its owner (0600); FileExistsError where there is one."""
+        return os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY | _NOFOLLOW | _BINARY, 0o600)
+
+    def extend(self, path: Path) -> int:
+        """An existing file, opened for writing at its end."""
+        return os.open(path, os.O_WRONLY | os.O_APPEND | _NOFOLLOW | _BINARY)
+
+    def write(self, handle: int, data: bytes) -> int:
+        """As many bytes as the system takes at once."""
+        return os.write(handle, data)
+
+    def sync(self, handle: int) -> None:
+        """The file's bytes are on the disk when this returns."""
+        os.fsync(handle)
+
+    def close(self, handle: int) -> None:
+        """Ends the use of a handle."""
+        os.close(handle)
+
+    def replace(self, source: Path, target: Path) -> None:
+        """Rename over ``target`` in one step; Windows refuses while somebody reads it, so try for a while."""
+        for _ in range(20 if sys.platform == "win32" else 0):
+            with contextlib.suppress(PermissionError):
+                return os.replace(source, target)
+            time.sleep(0.01)
+        return os.replace(source, target)
+
+    def link(self, source: Path, target: Path) -> None:
+        """A second name for the same file."""
+        os.link(source, target, follow_symlinks=False)
+
+    def remove(self, path: Path) -> None:
+        """The name goes; nothing happens where there is none."""
+        with contextlib.suppress(FileNotFoundError):
+            os.unlink(path)
+
+    def sync_folder(self, folder: Path) -> None:
+        """New, renamed and removed names are on the disk when this returns (where the platform can)."""
+        if sys.platform == "win32":
+            return
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+
+    def lock(self, path: Path) -> int:
+        """An exclusive lock that ends with the process; BlockingIOError where somebody has it."""
+        handle = os.open(path, os.O_RDWR | os.O_CREAT | _NOFOLLOW | _BINARY, 0o600)
+        try:
+            _lock_handle(handle)
+        except BaseException:
+            os.close(handle)
+            raise
+        return handle
+
+    def mark(self, handle: int, text: bytes) -> None:
+        """Replaces the text of a locked file."""
+        os.ftruncate(handle, 0)
+        os.lseek(handle, 0, os.SEEK_SET)
+        os.write(handle, text)
+
+
+if sys.platform == "win32":
+    import msvcrt
+
+    def _lock_handle(handle: int) -> None:
+        os.lseek(handle, _LOCKED_BYTE, os.SEEK_SET)
+        try:
+            msvcrt.locking(handle, msvcrt.LK_NBLCK, 1)
+        except PermissionError as error:
+            raise BlockingIOError(*error.args) from error
+else:
+    import fcntl
+
+    def _lock_handle(handle: int) -> None:
+        # flock, not lockf: a POSIX record lock is lost as soon as the same process
+        # opens and closes the file again, for instance to read who holds it.
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+
+DISK = Files()
+
+
+def write_all(files: Files, handle: int, data: bytes) -> None:
+    """Every byte, however many calls it takes; OSError when the system takes none."""
+    view = memoryview(data)
+    while view:
+        taken = files.write(handle, bytes(view) if len(view) < len(data) else data)
+        if taken <= 0:
+            raise OSError(f"{len(view)} bytes could not be written")
+        view = view[taken:]
+
+
+def write_new(files: Files, path: Path, data: bytes) -> None:
+    """A whole new file on the disk; a left-over of that name is removed first, a failed one afterwards."""
+    files.remove(path)
+    handle = files.create(path)
+    try:
+        try:
+            write_all(files, handle, data)
+            files.sync(handle)
+        finally:
+            files.close(handle)
+    except BaseException:
+        with contextlib.suppress(OSError):
+            files.remove(path)
+        raise

@@ -1,0 +1,71 @@
+"""The parcel's history: what was done, how to take it back, and how much of it is kept."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.store.codec import Doc, encode
+from benchtui.store.diff import Op
+
+KEPT_ACTIONS = 500
+KEPT_BYTES = 128 * 1024
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One action: its number, what it was in words, when (UTC). ``kept``: undo cannot take it back."""
+
+    n: int
+    say: str
+    at: str
+    ops: list[Op]
+    kept: bool = False
+
+    def doc(self) -> Doc:
+        """The entry as the store keeps it."""
+        doc: dict[str, Any] = {"n": self.n, "say": self.say, "at": self.at, "ops": self.ops}
+        return {**doc, "kept": True} if self.kept else doc
+
+
+class History:
+    """Entries in order. Of the last ``undone`` ones, each may be done again; a new action forgets them."""
+
+    def __init__(self, docs: dict[str, Doc]) -> None:
+        ordered = sorted(docs.values(), key=lambda doc: int(doc["n"]))
+        self.entries = [
+            Entry(doc["n"], doc["say"], doc["at"], doc["ops"], bool(doc.get("kept"))) for doc in ordered
+        ]
+        self._sizes = {entry.n: len(encode(entry.doc())) for entry in self.entries}
+        self._bytes = sum(self._sizes.values())
+
+    def next_undo(self, undone: int) -> Entry | None:
+        """What undo would take back, if it may."""
+        at = len(self.entries) - undone - 1
+        entry = self.entries[at] if at >= 0 else None
+        return None if entry is None or entry.kept else entry
+
+    def next_redo(self, undone: int) -> Entry | None:
+        """What redo would do again."""
+        return self.entries[len(self.entries) - undone] if 0 < undone <= len(self.entries) else None
+
+    def plan(self, say: str, at: str, ops: list[Op], undone: int, kept: bool) -> tuple[Entry, list[int]]:
+        """The entry for a new action, and the numbers of those it drives out (undone ones, oldest ones)."""
+        live = self.entries[: len(self.entries) - undone] if undone else self.entries
+        entry = Entry(live[-1].n + 1 if live else 1, say, at, ops, kept)
+        gone = [each.n for each in self.entries[len(live) :]]
+        size = self._bytes - sum(self._sizes[n] for n in gone) + len(encode(entry.doc()))
+        for position, each in enumerate(live):
+            size -= self._sizes[each.n]
+            if len(live) + 1 - position <= KEPT_ACTIONS or size < KEPT_BYTES:
+                break
+            gone.append(each.n)
+        return entry, gone
+
+    def push(self, entry: Entry, gone: list[int]) -> None:
+        """Takes the planned change over, once it is accepted."""
+        out = set(gone)
+        if out:
+            self.entries = [each for each in self.entries if each.n not in out]
+            self._bytes -= sum(self._sizes.pop(n) for n in out)
+        self.entries.append(entry)
+        self._sizes[entry.n] = len(encode(entry.doc()))
+        self._bytes += self._sizes[entry.n]

@@ -1,0 +1,201 @@
+"""Reading a kept file: the main file, or the previous copy where it is damaged, and the logs that follow."""
+
+import re
+import zlib
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from benchtui.errors import BenchError
+from benchtui.store.codec import Tables, decode, encode
+from benchtui.store.files import Files, Stamp
+from benchtui.store.log import Header, header_of, play
+from benchtui.store.migrate import SCHEMA, migrate
+from benchtui.store.place import Place
+
+# A parcel of 500 records with full history is 2 MB; a shop of 30,000 records 1 MB.
+LARGEST = 200 * 1024 * 1024
+META = "_meta"
+
+
+class Damaged(BenchError):  # noqa: N818  (named for the fault, as BenchError's children are)
+    """The file cannot be read as what it should be; the previous copy may stand in."""
+
+
+@dataclass(slots=True)
+class Loaded:
+    """A kept file as read, and as it stands now.
+
+    ``count`` changes since the file began, ``base_count`` of them in the main file of this ``generation``.
+    ``log_open``: the log may be written on from where it ends (``log_size``); ``log_named``: it has a header.
+    ``rescued``: this is not the main file. ``aside``: damaged files to keep. ``seen``: stamps of main and
+    log, None where not known.
+    """
+
+    tables: Tables
+    generation: str = ""
+    before: str = ""
+    count: int = 0
+    base_count: int = 0
+    schema: int = SCHEMA
+    notice: str = ""
+    rescued: bool = False
+    log_open: bool = False
+    log_named: bool = False
+    log_size: int = 0
+    aside: list[Path] = field(default_factory=list)
+    seen: tuple[Stamp | None, Stamp | None] | None = None
+
+
+def body_of(tables: Tables, texts: dict[str, dict[str, str]]) -> bytes:
+    """The tables as JSON text, one document a line, from the documents' own texts."""
+    parts: list[str] = []
+    for table in tables:
+        mine = texts[table]
+        rows = ",\n".join(f"{encode(doc_id)}:{mine[doc_id]}" for doc_id in tables[table])
+        parts.append(f"{encode(table)}:{{\n{rows}\n}}")
+    return (",\n".join(parts) + "\n}\n").encode()
+
+
+def main_text(kind: str, header: Header, body: bytes) -> bytes:
+    """A whole main file. Its first line holds the schema version and the checksum of all that follows."""
+    meta = {
+        "kind": kind,
+        "schema": SCHEMA,
+        "generation": header.generation,
+        "before": header.before,
+        "count": header.count,
+        "sum": f"{zlib.crc32(body):08x}",
+    }
+    return f'{{"{META}":{{"1":{encode(meta)}}},\n'.encode() + body
+
+
+def look_at(files: Files, place: Place) -> tuple[Stamp | None, Stamp | None]:
+    """The stamps of main file and log."""
+    return files.look(place.main), files.look(place.log)
+
+
+def load(files: Files, place: Place, kind: str) -> Loaded:
+    """The file's present state. Without a lock the files may change underfoot: then it is read again.
+
+    Damaged (or another BenchError) where neither the main file nor the previous copy can be used.
+    """
+    for _ in range(8):
+        seen = look_at(files, place)
+        try:
+            loaded = _load_once(files, place, kind)
+        except BenchError:
+            if look_at(files, place)[0] == seen[0]:
+                raise
+            continue
+        if look_at(files, place) == seen:
+            break
+    loaded.seen = seen
+    return loaded
+
+
+def _load_once(files: Files, place: Place, kind: str) -> Loaded:
+    try:
+        loaded = _base(files, place.main, kind)
+    except Damaged as fault:
+        loaded = _previous(files, place, kind, fault)
+    _replay(files, place, loaded)
+    if loaded.schema < SCHEMA:
+        loaded.tables = migrate(kind, loaded.schema, loaded.tables, place.main)
+    return loaded
+
+
+def _previous(files: Files, place: Place, kind: str, fault: Damaged) -> Loaded:
+    try:
+        loaded = _base(files, place.previous, kind)
+    except BenchError:
+        raise fault from None
+    loaded.notice = f"{place.main.name}: {fault.what}; opened from the previous copy, check the last record"
+    loaded.rescued = True
+    if files.look(place.main) is not None:
+        loaded.aside.append(place.main)
+    return loaded
+
+
+def _replay(files: Files, place: Place, loaded: Loaded) -> None:
+    """Brings the state forward by the logs. The old log only matters to the previous copy."""
+    for path in (place.old_log, place.log):
+        if files.look(path) is None:
+            continue
+        raw = _bytes(files, path)
+        played = play(raw, loaded.tables, loaded.generation, loaded.count)
+        if played.belongs and played.header is not None:
+            loaded.generation, loaded.before = played.header.generation, played.header.before
+            loaded.count = played.count
+        if path == place.log:
+            loaded.log_named = played.header is not None or header_of(raw) is not None
+            loaded.log_open = played.belongs and not played.torn and not loaded.rescued
+            loaded.log_size = len(raw) if played.belongs else 0
+        if played.lost and (played.belongs or path == place.log):
+            loaded.notice = f"{path.name}: damaged; the last {played.lost} changes in it could not be read"
+            loaded.aside.append(path)
+
+
+def _base(files: Files, path: Path, kind: str) -> Loaded:
+    raw = _bytes(files, path)
+    try:
+        tables = decode(raw, check_depth=True)
+    except ValueError as error:
+        raise Damaged(f"the file is damaged ({error})", path, f"a {kind} file") from error
+    meta = _meta(tables, path, kind)
+    body = raw[raw.find(b"\n") + 1 :]
+    if "sum" in meta and meta["sum"] != f"{zlib.crc32(body):08x}":
+        raise Damaged("the file is damaged (its checksum does not fit)", path, f"a {kind} file as saved")
+    for name, docs in tables.items():
+        if not isinstance(docs, dict) or not all(isinstance(doc, dict) for doc in docs.values()):
+            raise Damaged(f"the table {name[:40]!r} is not a table", path, f"a {kind} file")
+    count = meta.get("count", 0)
+    if type(count) is not int or type(meta.get("generation", "")) is not str:
+        raise Damaged("its first line is damaged", path, f"a {kind} file")
+    generation, before = str(meta.get("generation", "")), str(meta.get("before", ""))
+    return Loaded(tables, generation, before, count, count, schema=meta["schema"])
+
+
+def _meta(tables: Any, path: Path, kind: str) -> dict[str, Any]:
+    """Takes the meta table out and checks it: kind and version."""
+    meta = tables.pop(META, None) if isinstance(tables, dict) else None
+    meta = meta.get("1") if isinstance(meta, dict) else None
+    if not isinstance(meta, dict) or type(meta.get("schema")) is not int:
+        raise Damaged("the file does not say what it is", path, f"a {kind} file of this program")
+    if meta["schema"] > SCHEMA:
+        said = f"it was written by a newer version (schema {meta['schema']})"
+        raise BenchError(said, path, f"this program reads up to {SCHEMA}: update it")
+    if meta["schema"] < 1:
+        raise Damaged(f"there is no schema {meta['schema']}", path, f"1 to {SCHEMA}")
+    if meta.get("kind", kind) != kind:
+        raise BenchError(f"this is a {str(meta['kind'])[:40]} file", path, f"a {kind} file")
+    return meta
+
+
+def _bytes(files: Files, path: Path) -> bytes:
+    """The file's bytes. Links and whatever is no plain file are refused, and a file too large to be ours."""
+    try:
+        stamp = files.look(path)
+        if stamp is None:
+            raise Damaged("there is no such file", path)
+        if not stamp.regular:
+            raise BenchError("this is a link or no plain file", path, "the file itself in this place")
+        if stamp.size > LARGEST:
+            raise BenchError(f"the file is too large ({stamp.size} bytes)", path, f"at most {LARGEST}")
+        return files.read(path)
+    except FileNotFoundError as error:
+        raise Damaged("there is no such file", path) from error
+    except PermissionError as error:
+        raise BenchError("the file may not be read", path, "a file that this user may read") from error
+    except OSError as error:
+        raise Damaged(f"the file cannot be read: {error.strerror or error}", path) from error
+
+
+_ID = re.compile(r"[0-9A-Za-z][0-9A-Za-z_.-]{0,99}")
+
+
+def checked_id(text: str, what: str) -> str:
+    """The id as given, if it is safe in a file name; BenchError for anything that could lead elsewhere."""
+    if not _ID.fullmatch(str(text)) or ".." in text or text.endswith("."):
+        raise BenchError(f"{str(text)[:60]!r} is no {what}", "", "letters, digits, hyphens and single dots")
+    return text

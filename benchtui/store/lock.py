@@ -1,0 +1,100 @@
+"""Operating system locks on side files, whose text says who holds them."""
+
+import contextlib
+import getpass
+import os
+import platform
+import time
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+from benchtui.errors import BenchError
+from benchtui.store.files import Files
+
+
+class Held(BenchError):  # noqa: N818  (named for the state it tells)
+    """Somebody else has the lock: ``who`` and ``since`` (ISO time, UTC) as they wrote it down."""
+
+    def __init__(self, what: str, where: str | Path, right: str, who: str, since: str) -> None:
+        self.who = who
+        self.since = since
+        super().__init__(what, where, right)
+
+
+class ParcelHeld(Held):
+    """The parcel is open on another bench."""
+
+
+def now() -> str:
+    """The present moment, ISO 8601 in UTC to the second."""
+    return datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def whoami() -> str:
+    """This process in words: user, machine, process id."""
+    try:
+        user = getpass.getuser()
+    except (OSError, KeyError, ImportError):
+        user = "somebody"
+    return f"{user} on {platform.node() or 'this machine'} (process {os.getpid()})"
+
+
+class Lock:
+    """One side file. The file stays when the lock goes: a vanished lock file would let two benches in."""
+
+    def __init__(self, path: Path, files: Files, clock: Callable[[], str] = now) -> None:
+        self.path = path
+        self._files = files
+        self._clock = clock
+        self._handle: int | None = None
+
+    @property
+    def held(self) -> bool:
+        """Whether we have it."""
+        return self._handle is not None
+
+    def take(self, note: str = "") -> None:
+        """The lock at once, or Held. One left by a dead process is free: the system let go of it."""
+        try:
+            self._files.make_folder(self.path.parent)
+            self._handle = self._files.lock(self.path)
+        except BlockingIOError as error:
+            who, since = self.holder()
+            said = f"{who} has it since {since}"
+            raise Held(said, self.path, "close it there first, or open it for reading", who, since) from error
+        except OSError as error:
+            right = "a folder that can be written and has working locks (some network folders have none)"
+            raise BenchError(f"no lock can be had: {error.strerror or error}", self.path, right) from error
+        text = f"who: {whoami()}\nsince: {self._clock()}\n{note}"
+        with contextlib.suppress(OSError):  # on a full disk the lock holds all the same
+            self._files.mark(self._handle, text.encode())
+
+    def wait(self, seconds: float = 10.0) -> None:
+        """The lock, as soon as it is free; Held after ``seconds``."""
+        until = time.monotonic() + seconds
+        pause = 0.001
+        while True:
+            try:
+                return self.take()
+            except Held:
+                if time.monotonic() > until:
+                    raise
+            time.sleep(pause)
+            pause = min(pause * 1.5, 0.02)
+
+    def holder(self) -> tuple[str, str]:
+        """Who and since when, as the lock file says; "another bench" where it cannot be read."""
+        try:
+            lines = self._files.read(self.path).decode("utf-8", "replace").splitlines()
+        except OSError:
+            lines = []
+        said = dict(line.split(": ", 1) for line in lines if ": " in line)
+        return said.get("who", "another bench"), said.get("since", "a while ago")
+
+    def free(self) -> None:
+        """Lets go. Closing the handle is what frees it, on every platform."""
+        if self._handle is not None:
+            handle, self._handle = self._handle, None
+            with contextlib.suppress(OSError):
+                self._files.close(handle)

@@ -1,0 +1,122 @@
+"""The log beside a kept file: one line a change, each with its checksum, replayed when the file is opened.
+
+A change is a list of patches ``[table, id, fields, dropped]``: the top-level fields to set and those to
+drop; ``fields`` null removes the document, ``dropped`` null replaces it whole.
+"""
+
+import zlib
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.store.codec import Doc, Tables, decode, encode, same
+
+Patch = list[Any]
+
+
+def patch_of(table: str, doc_id: str, old: Doc | None, new: Doc | None) -> Patch | None:
+    """The smallest patch from one version of a document to another; None where nothing changed."""
+    if new is None:
+        return None if old is None else [table, doc_id, None, None]
+    if old is None:
+        return [table, doc_id, new, None]
+    fields = {key: value for key, value in new.items() if key not in old or not same(old[key], value)}
+    dropped = [key for key in old if key not in new]
+    return [table, doc_id, fields, dropped] if fields or dropped else None
+
+
+def apply_patch(tables: Tables, patch: Patch) -> None:
+    """Plays one patch into the tables."""
+    table, doc_id, fields, dropped = patch
+    docs = tables.setdefault(table, {})
+    if fields is None:
+        docs.pop(doc_id, None)
+    elif dropped is None:
+        docs[doc_id] = fields
+    else:
+        doc = {**docs[doc_id], **fields}
+        for key in dropped:
+            doc.pop(key, None)
+        docs[doc_id] = doc
+
+
+def line_of(value: Any) -> bytes:
+    """One line: checksum, space, JSON."""
+    text = encode(value).encode()
+    return b"%08x %s\n" % (zlib.crc32(text), text)
+
+
+def read_line(line: bytes) -> Any:
+    """What the line says. ValueError where it is torn or damaged."""
+    if len(line) < 10 or line[8:9] != b" " or int(line[:8], 16) != zlib.crc32(line[9:]):
+        raise ValueError("the checksum does not fit")
+    return decode(line[9:])
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """First line of a log: the generation of the main file it follows, the one before, the count so far."""
+
+    generation: str
+    before: str
+    count: int
+
+    def line(self) -> bytes:
+        """The header as a line."""
+        return line_of({"log": 1, "generation": self.generation, "before": self.before, "count": self.count})
+
+
+@dataclass(slots=True)
+class Played:
+    """What replaying a log gave: whether it belonged, how many changes it added, what was wrong with it."""
+
+    belongs: bool = False
+    header: Header | None = None
+    count: int = 0
+    torn: bool = False
+    lost: int = 0
+
+
+def header_of(raw: bytes) -> Header | None:
+    """The header of a log, or None where it has none that can be read."""
+    try:
+        said = read_line(raw.split(b"\n", 1)[0])
+        return Header(str(said["generation"]), str(said["before"]), int(said["count"]))
+    except (ValueError, KeyError, TypeError):
+        return None
+
+
+def play(raw: bytes, tables: Tables, generation: str, count: int) -> Played:
+    """Replays a log over the state ``count`` of ``generation``; a log that belongs elsewhere changes nothing.
+
+    A log follows either that generation, or the next one where the state is exactly the one that it was
+    made from (the main file is lost, and this is the previous copy brought forward). Stops at the first
+    line that is not the next change: the last line may be torn by a crash, and was then never accepted.
+    """
+    header = header_of(raw)
+    if header is None:
+        return Played(torn=bool(raw), lost=raw.count(b"\n"))
+    if header.generation != generation and (header.before, header.count) != (generation, count):
+        return Played()
+    played = Played(belongs=True, header=header, count=count)
+    lines = raw.split(b"\n")
+    played.torn = lines.pop() != b""
+    for position, line in enumerate(lines[1:], 1):
+        try:
+            change = read_line(line)
+            if change["n"] != played.count + 1:
+                raise ValueError("a change is missing")
+            _play_change(tables, change["c"])
+        except (ValueError, KeyError, TypeError):
+            played.torn = True
+            played.lost = len(lines) - position
+            break
+        played.count += 1
+    return played
+
+
+def _play_change(tables: Tables, patches: list[Patch]) -> None:
+    for table, doc_id, fields, dropped in patches:  # all or nothing, so look before the first is played
+        if fields is not None and dropped is not None and doc_id not in tables.get(table, {}):
+            raise ValueError("it changes what is not there")
+    for patch in patches:
+        apply_patch(tables, patch)

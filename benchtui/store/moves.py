@@ -1,0 +1,119 @@
+"""A part goes from one record to another, perhaps in another parcel: never lost, never in two places.
+
+Between two parcels it is written down in the shop first, then put into the receiver, then marked gone in the
+giver, then struck off in the shop. What is still written down at the next start is finished: a part the
+receiver has is marked gone in the giver, one it does not have has not moved.
+"""
+
+import contextlib
+from typing import TYPE_CHECKING, Any, cast
+
+from benchtui.errors import BenchError
+from benchtui.model.record import PartDoc, RecordDoc, new_id, part_of
+from benchtui.store.change import Change
+from benchtui.store.codec import Doc, fresh
+from benchtui.store.parcel import Parcel
+
+if TYPE_CHECKING:
+    from benchtui.store.shop import Shop
+
+
+def move_part(shop: "Shop", giver: Parcel, from_record: str, part_id: str, receiver: Parcel, to_record: str,
+              consent: str = "") -> None:  # fmt: skip
+    """Moves the part. BenchError where it is not there (any more), would go nowhere, or may not go.
+
+    ``consent``: what the sender said to a part of theirs going into a bought record.
+    """
+    record, part = _part(giver, from_record, part_id)
+    target = receiver.record(to_record)
+    if giver.id == receiver.id and from_record == to_record:
+        raise BenchError("the part is in that record already")
+    terms = target["terms"] or receiver.head["terms"]
+    if part.get("owner", "shop") != "shop" and terms == "bought" and not consent.strip():
+        said = "this part is a sender's and would go into bought stock"
+        raise BenchError(said, "", "the sender's consent, noted")
+    note: Doc = {
+        "part": part_id, "from": [giver.id, from_record], "to": [receiver.id, to_record],
+        "consent": consent, "at": shop.clock(),
+    }  # fmt: skip
+    say = f"{part.get('name') or part['kind']} moved from {_name(record)} to {_name(target)}"
+    if giver.id == receiver.id:
+        with giver.action(say) as change:
+            _receive(change, note, part, record)
+            _give(change, note)
+        return
+    _between(shop, note, giver, receiver, part, record, say)
+
+
+def _between(shop: "Shop", note: Doc, giver: Parcel, receiver: Parcel, part: PartDoc, record: RecordDoc,
+             say: str) -> None:  # fmt: skip
+    key = new_id("m")
+    with shop.shared.change() as table:
+        table("moves").put(key, note)
+    with receiver.action(say, kept=True) as change:
+        _receive(change, note, part, record)
+    if receiver.trouble is None:
+        with giver.action(say, kept=True) as change:
+            _give(change, note)
+    if receiver.trouble or giver.trouble:
+        raise BenchError(f"{say} is not wholly saved", "", "room on the disk; the next start finishes it")
+    with shop.shared.change() as table:
+        table("moves").drop(key)
+
+
+def finish_moves(shop: "Shop") -> None:
+    """Finishes what a crash left half done, as far as the two parcels are not open elsewhere."""
+    for key, note in list(shop.shared.docs("moves").items()):
+        with contextlib.suppress(BenchError):
+            _finish(shop, note)
+            with shop.shared.change() as table:
+                table("moves").drop(key)
+
+
+def _finish(shop: "Shop", note: Doc) -> None:
+    receiver = shop.open_parcel(note["to"][0])
+    try:
+        giver = shop.open_parcel(note["from"][0])
+        try:
+            arrived = part_of(receiver.record(note["to"][1]), note["part"]) is not None
+            left = part_of(giver.record(note["from"][1]), note["part"])
+            if arrived and left is not None and not left.get("gone"):
+                with giver.action("part moved, finished at the start", kept=True) as change:
+                    _give(change, note)
+        finally:
+            giver.close()
+    finally:
+        receiver.close()
+
+
+def _part(giver: Parcel, record_id: str, part_id: str) -> tuple[RecordDoc, PartDoc]:
+    record = giver.record(record_id)
+    part = part_of(record, part_id)
+    if part is None or part.get("gone"):
+        raise BenchError(f"there is no part {part_id!r} in {_name(record)} (any more)")
+    return record, part
+
+
+def _receive(change: Change, note: Doc, part: PartDoc, record: RecordDoc) -> None:
+    """The part with its origin, and what was seen on it."""
+    target = change.record(note["to"][1])
+    origin: dict[str, Any] = {"parcel": note["from"][0], "record": note["from"][1], "at": note["at"]}
+    if note["consent"]:
+        origin["consent"] = note["consent"]
+    moved = cast(PartDoc, {**fresh(part), "origin": origin})
+    back = part_of(target, part["id"])
+    if back is not None:
+        target["parts"].remove(back)
+        target["answers"] = [answer for answer in target["answers"] if answer["part"] != part["id"]]
+    target["parts"].append(moved)
+    target["answers"] += fresh([answer for answer in record["answers"] if answer["part"] == part["id"]])
+
+
+def _give(change: Change, note: Doc) -> None:
+    part = part_of(change.record(note["from"][1]), note["part"])
+    if part is not None:
+        part["gone"] = {"parcel": note["to"][0], "record": note["to"][1], "at": note["at"]}
+
+
+def _name(record: RecordDoc) -> str:
+    return record["stock"] or f"record {record['no']}"

@@ -1,0 +1,253 @@
+"""One parcel open on the bench: head, records, history; every action one durable write, or none."""
+
+import contextlib
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from typing import Any, cast
+
+from benchtui.errors import BenchError
+from benchtui.model.parcel import CursorDoc, DraftDoc, HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.store.change import Change, Outcome, played
+from benchtui.store.codec import Doc, canonical, fresh, same
+from benchtui.store.history import Entry, History
+from benchtui.store.lock import Lock
+from benchtui.store.shape import check_parcel, in_order
+from benchtui.store.storage import KeptStorage
+from benchtui.store.tables import KeptDB
+
+_SAME: Any = object()
+
+
+class Parcel:
+    """A parcel file. Made by `Shop.open_parcel` and `Shop.new_parcel`, not directly.
+
+    ``head`` and ``records`` are the present documents: read them, and change them only through `action`.
+    """
+
+    def __init__(self, parcel_id: str, db: KeptDB, lock: Lock | None, clock: Callable[[], str],
+                 stock_of: Callable[[str, str], str | None]) -> None:  # fmt: skip
+        self.id = parcel_id
+        self._db = db
+        self._lock = lock
+        self._clock = clock
+        self._stock_of = stock_of
+        self._acting = False
+        self._is_open = True
+        self._adopt()
+
+    @property
+    def _storage(self) -> KeptStorage:
+        return cast(KeptStorage, self._db.storage)
+
+    def _adopt(self) -> None:
+        check_parcel(self._storage.tables, self.id, self._storage.place.main)
+        self._queue = in_order(self._db.docs("records"))
+        self._history = History(self._db.docs("history"))
+
+    @property
+    def read_only(self) -> bool:
+        """Whether this was opened for reading."""
+        return self._storage.read_only
+
+    @property
+    def is_open(self) -> bool:
+        """Whether `close` has not been called."""
+        return self._is_open
+
+    @property
+    def head(self) -> HeadDoc:
+        """The parcel's head."""
+        return cast(HeadDoc, self._db.docs("head")["head"])
+
+    @property
+    def records(self) -> list[RecordDoc]:
+        """All records in queue order, the withdrawn ones too."""
+        docs = self._db.docs("records")
+        return [cast(RecordDoc, docs[key]) for key in self._queue]
+
+    def record(self, record_id: str) -> RecordDoc:
+        """The record of that id. BenchError where there is none."""
+        doc = self._db.docs("records").get(record_id)
+        if doc is None:
+            raise BenchError(f"there is no record {record_id!r} in parcel {self.id}")
+        return cast(RecordDoc, doc)
+
+    @property
+    def history(self) -> Sequence[Entry]:
+        """Every entry kept, oldest first; the last ``head.undone`` of them are undone."""
+        return self._history.entries
+
+    @property
+    def trouble(self) -> str | None:
+        """Why memory is ahead of the disk, in one line; None when all is saved."""
+        return self._storage.trouble
+
+    @property
+    def notice(self) -> str:
+        """What was wrong with the file when it was opened ("" for nothing)."""
+        return self._storage.notice
+
+    @property
+    def closed(self) -> bool:
+        """Whether only dated corrections may still change it."""
+        return self.head["state"] == "closed"
+
+    @contextlib.contextmanager
+    def action(self, say: str, kept: bool = False) -> Iterator[Change]:
+        """One action: what is changed inside is saved together and can be undone, or none of it.
+
+        An exception inside changes nothing; no difference leaves no history. ``kept``: undo stops before this
+        one (half of it lies in another file). BenchError for a closed parcel, one open for reading, an action
+        within an action, or a value that JSON cannot hold.
+        """
+        if self.closed:
+            raise BenchError(f"parcel {self.id} is closed", "", "a dated correction")
+        with self._changing(say) as change:
+            yield change
+            self._commit(change.settled(), change.say, kept)
+
+    @contextlib.contextmanager
+    def correct(self, say: str) -> Iterator[Change]:
+        """A dated correction, open or closed: written down in ``head.corrections``, never undone."""
+        if not say.strip():
+            raise BenchError("a correction without a reason", "", "a few words on what is corrected and why")
+        with self._changing(say) as change:
+            yield change
+            outcome = change.settled()
+            if outcome.ops:
+                noted = {"at": self._clock(), "say": change.say, "ops": outcome.ops}
+                head = dict(cast(Doc, self.head) if outcome.head is None else outcome.head)
+                outcome.head = {**head, "corrections": [*head.get("corrections", []), fresh(noted)]}
+            self._commit(outcome, change.say, kept=True)
+
+    def close_parcel(self, say: str = "parcel closed") -> None:
+        """Closes the parcel for good: no undo past this, only corrections. Nothing for one that is closed."""
+        if self.closed:
+            return
+        with self._changing(say) as change:
+            change.head["state"] = "closed"
+            change.head["closed_at"] = self._clock()
+            self._commit(change.settled(), say, kept=True)
+        self._storage.fold()
+
+    def undo(self) -> str | None:
+        """Takes back the last action; says which, or None where there is nothing (more) to take back."""
+        return self._step(self._history.next_undo(self.head["undone"]), back=True)
+
+    def redo(self) -> str | None:
+        """Does again what was undone last; says which, or None."""
+        return self._step(self._history.next_redo(self.head["undone"]), back=False)
+
+    def place(self, *, cursor: CursorDoc | None = _SAME, draft: DraftDoc | None = _SAME) -> None:
+        """Where the dealer is, and the text in a line still open: durable, never history."""
+        head = cast(Doc, self.head)
+        asked = (("cursor", cursor if cursor is not None else {}), ("draft", draft))
+        new = {key: fresh(value) for key, value in asked if value is not _SAME}
+        new = {key: value for key, value in new.items() if not same(head.get(key), value)}
+        if new:
+            self._may_change()
+            self._db.kept("head").put("head", {**head, **new})
+
+    def save_again(self) -> None:
+        """Tries again to save what the disk does not have yet."""
+        self._storage.save_again()
+
+    def refresh(self) -> bool:
+        """For a parcel open for reading: reads again what another bench has saved. Whether it changed."""
+        if not self.read_only or not self._storage.stale():
+            return False
+        self._storage.load()
+        self._adopt()
+        return True
+
+    def close(self) -> None:
+        """Leaves the file whole and lets go of it. What could not be saved (see ``trouble``) is given up."""
+        if self._is_open and not self.read_only:
+            self._storage.fold()
+        self._is_open = False
+        self._storage.release()
+        if self._lock is not None:
+            self._lock.free()
+
+    def canonical(self) -> str:
+        """Head and records as one text, without what undo leaves alone; equal for equal parcels."""
+        left_out = ("cursor", "draft", "undone", "revision", "sessions")
+        head = {key: value for key, value in self.head.items() if key not in left_out}
+        return canonical([head, [{**record, "stock": None} for record in self.records]])
+
+    def _may_change(self) -> None:
+        if self.read_only:
+            raise BenchError(f"parcel {self.id} is open for reading only", "", "the bench that has it open")
+        if not self._is_open:
+            raise BenchError(f"parcel {self.id} was let go", "", "to be opened again")
+
+    @contextlib.contextmanager
+    def _changing(self, say: str) -> Iterator[Change]:
+        self._may_change()
+        if self._acting:
+            raise BenchError("an action within an action")
+        self._acting = True
+        try:
+            docs, stock_of = self._db.docs("records"), partial(self._stock_of, self.id)
+            yield Change(cast(Doc, self.head), docs, self._queue, say, stock_of)
+        finally:
+            self._acting = False
+
+    def _commit(self, outcome: Outcome, say: str, kept: bool) -> None:
+        """The action's documents and its history entry, in one write."""
+        head = dict(cast(Doc, self.head) if outcome.head is None else outcome.head)
+        if not outcome.ops:
+            return self._put(outcome, head)
+        ops = fresh(outcome.ops)
+        entry, gone = self._history.plan(say, self._clock(), ops, self.head["undone"], kept)
+        head["revision"] += 1
+        head["undone"] = 0
+        with self._in_step(), self._storage.hold():
+            table = self._db.kept("history")
+            for number in gone:
+                table.drop(str(number))
+            table.put(str(entry.n), entry.doc())
+            self._put(outcome, head)
+        self._history.push(entry, gone)
+        return None
+
+    def _step(self, entry: Entry | None, back: bool) -> str | None:
+        if entry is None or self.closed:
+            return None
+        self._may_change()
+        head = cast(Doc, self.head)
+        outcome = played(head, self._db.docs("records"), self._queue, entry.ops, back)
+        new_head = dict(cast(Doc, outcome.head))
+        new_head["revision"] = head["revision"] + 1
+        new_head["undone"] = head["undone"] + (1 if back else -1)
+        with self._storage.hold():
+            self._put(outcome, new_head)
+        return entry.say
+
+    def _put(self, outcome: Outcome, head: Doc) -> None:
+        """Records, queue numbers and head, in one write. The queue in memory follows once it is accepted."""
+        docs = self._db.docs("records")
+        table = self._db.kept("records")
+        with self._in_step(), self._storage.hold():
+            for key, doc in outcome.records.items():
+                if doc is None:
+                    table.drop(key)
+                else:
+                    table.put(key, doc)
+            if outcome.queue != self._queue or outcome.records:
+                for no, key in enumerate(outcome.queue, 1):
+                    if docs[key]["no"] != no:
+                        table.put(key, {**docs[key], "no": no})
+            self._db.kept("head").put("head", head)
+        self._queue = list(outcome.queue)
+
+    @contextlib.contextmanager
+    def _in_step(self) -> Iterator[None]:
+        """Queue and history follow the tables, also when a write was broken off or rolled back."""
+        try:
+            yield
+        except BaseException:
+            self._queue = in_order(self._db.docs("records"))
+            self._history = History(self._db.docs("history"))
+            raise

@@ -1,0 +1,292 @@
+"""The shop: one folder with everything in it; parcels, senders, titles, stock numbers, settings."""
+
+import contextlib
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, cast
+
+from benchtui.errors import BenchError
+from benchtui.model.parcel import new_head
+from benchtui.model.record import RecordDoc, empty_record, new_id
+from benchtui.store.codec import Tables, fresh
+from benchtui.store.counts import Count, CountCache
+from benchtui.store.files import DISK, Files
+from benchtui.store.index import Found, Index, Summary
+from benchtui.store.load import checked_id
+from benchtui.store.lock import Held, Lock, ParcelHeld, now
+from benchtui.store.moves import finish_moves
+from benchtui.store.parcel import Parcel
+from benchtui.store.place import KEEP, Place
+from benchtui.store.shared import SharedFile
+from benchtui.store.stock import Stock
+from benchtui.store.storage import KeptStorage
+from benchtui.store.tables import KeptDB
+
+DEFAULTS: dict[str, Any] = {
+    "name": "",
+    "currency": "GBP",
+    "scale": "american",
+    "letter": "A",
+    "hour_wage": None,
+    "threshold": 0.95,
+    "price_steps": [],
+    "margin_scheme": False,
+    "vat_rate": "20",
+    "keymap": "two-hands",
+    "theme": "",
+    "last_parcel": None,
+}
+_KNOWN = {"shop.json", "titles.json", "titles", "books", "keymaps", "parcels", "exports"}
+
+
+class Shop:
+    """An open shop. Made by `create` or `open`; `close` lets go of its locks."""
+
+    def __init__(self, path: Path, files: Files, read_only: bool, clock: Callable[[], str]) -> None:
+        self.path = path
+        self.read_only = read_only
+        self.files = files
+        self.clock = clock
+        self._file = SharedFile(path / "shop.json", "shop", files, read_only, clock)
+        self._titles = SharedFile(path / "titles.json", "titles", files, read_only, clock)
+        self._stock = Stock(path, self._file, files, clock)
+        self._index = Index(path, files, read_only)
+        self._counts = CountCache(path, files, read_only)
+        self._open: list[Parcel] = []
+
+    @classmethod
+    def create(cls, path: Path | str, *, currency: str = "GBP", scale: str = "american", letter: str = "A",
+               name: str = "", files: Files = DISK, clock: Callable[[], str] = now) -> "Shop":  # fmt: skip
+        """A new shop in an empty or new folder. BenchError where something else is there already."""
+        folder = Path(path).expanduser().absolute()
+        shop = cls(folder, files, False, clock)
+        if shop._file.exists():
+            raise BenchError("there is a shop here already", folder, "another folder, or open this one")
+        foreign = sorted(each for each in files.names(folder) if each not in _KNOWN and each[0] != ".")
+        if foreign:
+            said = f"the folder holds other things ({foreign[0][:40]})"
+            raise BenchError(said, folder, "an empty or new folder")
+        try:
+            for each in (KEEP, "parcels", f"parcels/{KEEP}", "titles", "books", "keymaps", "exports"):
+                files.make_folder(folder / each)
+        except OSError as error:
+            raise BenchError(f"no folder can be made: {error.strerror or error}", folder) from error
+        settings = {**DEFAULTS, "currency": currency, "scale": scale, "letter": letter, "name": name}
+        if not shop._titles.exists():
+            shop._titles.create({"titles": {}, "picks": {}})
+        shop._file.create({"settings": {"settings": settings}, "senders": {}, "sales": {}, "stock": {}})
+        return shop
+
+    @classmethod
+    def open(cls, path: Path | str, *, read_only: bool = False, letter: str | None = None,
+             files: Files = DISK, clock: Callable[[], str] = now) -> "Shop":  # fmt: skip
+        """An existing shop. ``letter``: this bench's letter, or Held where another bench has it."""
+        folder = Path(path).expanduser().absolute()
+        shop = cls(folder, files, read_only, clock)
+        if not shop._file.exists():
+            raise BenchError("there is no shop here", folder, "a folder with this program's shop.json")
+        shop._file.docs("settings")
+        if not read_only:
+            if letter is not None:
+                shop._stock.take_letter(letter, strict=True)
+            finish_moves(shop)
+        return shop
+
+    @property
+    def shared(self) -> SharedFile:
+        """shop.json itself, for the store's own rooms."""
+        return self._file
+
+    @property
+    def notice(self) -> str:
+        """What was wrong with the shared files when they were read ("" for nothing)."""
+        return " ".join(each for each in (self._file.notice, self._titles.notice) if each)
+
+    @property
+    def settings(self) -> dict[str, Any]:
+        """A copy of the settings, the defaults filled in."""
+        return {**DEFAULTS, **fresh(self._file.docs("settings").get("settings", {}))}
+
+    def change_settings(self, **values: Any) -> None:
+        """Sets some of the settings, durably."""
+        with self._file.change() as table:
+            old = self._file.docs("settings").get("settings", {})
+            table("settings").put("settings", {**old, **fresh(values)})
+
+    @property
+    def senders(self) -> dict[str, dict[str, Any]]:
+        """Everyone parcels came from, by id; each with at least ``name``. Not to be changed."""
+        return dict(self._file.docs("senders"))
+
+    def add_sender(self, name: str, **fields: Any) -> str:
+        """A new sender, on the disk before any parcel refers to it; gives the id."""
+        sender = new_id("s")
+        with self._file.change() as table:
+            table("senders").put(sender, fresh({**fields, "id": sender, "name": name}))
+        return sender
+
+    def change_sender(self, sender: str, **fields: Any) -> None:
+        """Changes some fields of a sender. BenchError where there is none of that id."""
+        with self._file.change() as table:
+            old = self._file.docs("senders").get(sender)
+            if old is None:
+                raise BenchError(f"there is no sender {sender!r}", self.path)
+            table("senders").put(sender, {**old, **fresh(fields), "id": sender})
+
+    def made_titles(self) -> list[dict[str, Any]]:
+        """The titles made on the bench. Not to be changed."""
+        return list(self._titles.docs("titles").values())
+
+    def add_title(self, title: dict[str, Any]) -> str:
+        """A title made on the bench (or a new version of one, by its id); gives the id."""
+        title_id = str(title.get("id") or new_id("t"))
+        with self._titles.change() as table:
+            table("titles").put(title_id, fresh({**title, "id": title_id}))
+        return title_id
+
+    def note_pick(self, title_id: str, sender: str | None = None) -> None:
+        """The title was picked just now, in a parcel of that sender."""
+        with self._titles.change() as table:
+            old = self._titles.docs("picks").get(title_id, {"count": 0, "senders": {}})
+            by = dict(old["senders"])
+            if sender is not None:
+                by[sender] = by.get(sender, 0) + 1
+            pick = {"count": old["count"] + 1, "last": self.clock(), "senders": by}
+            table("picks").put(title_id, pick)
+
+    def picks(self) -> dict[str, dict[str, Any]]:
+        """Title id -> ``count``, ``last`` (ISO time) and ``senders`` (id -> count). Not to be changed."""
+        return dict(self._titles.docs("picks"))
+
+    def sales_seen(self) -> list[dict[str, Any]]:
+        """Sales seen elsewhere, each with an ``id``. Not to be changed."""
+        return list(self._file.docs("sales").values())
+
+    def add_sales(self, sales: list[dict[str, Any]]) -> list[str]:
+        """Notes sales seen, all or none; one with a known ``id`` replaces it. Gives the ids."""
+        docs = [fresh({**sale, "id": str(sale.get("id") or new_id("x"))}) for sale in sales]
+        with self._file.change() as table:
+            for doc in docs:
+                table("sales").put(doc["id"], doc)
+        return [doc["id"] for doc in docs]
+
+    def parcels(self) -> list[Summary]:
+        """Every parcel in a line, oldest first."""
+        return self._index.summaries()
+
+    def parcel_ids(self) -> list[str]:
+        """The ids of all parcels, oldest first; reads no file."""
+        return self._index.ids()
+
+    def find(self, text: str, limit: int = 50) -> list[Found]:
+        """Records over all parcels by stock number, artist, title or catalogue number."""
+        return self._index.find(text, limit)
+
+    def taken_in(self, day: str) -> list[str]:
+        """Ids of the parcels with a record taken in on that day (``2026-11-25``, UTC)."""
+        return self._index.taken_in(day)
+
+    def new_parcel(self, head_fields: dict[str, Any], expected: int = 0) -> Parcel:
+        """A new parcel with ``expected`` empty records, open and on the disk; BenchError if not saved."""
+        if not 0 <= expected <= 100_000:
+            raise BenchError(f"{expected} records expected", "expected", "0 to 100000")
+        self._stock.settle()
+        with self._file.change():  # under the shop's lock no two benches choose the same id
+            parcel_id = self._next_id(str(head_fields.get("opened") or self.clock())[:10])
+            lock = self._lock(parcel_id)
+            fixed = {"id": parcel_id, "expected": expected}
+            head = {**new_head(parcel_id), **fresh(head_fields), **fixed}
+            records = {doc["id"]: dict(doc) for doc in map(empty_record, range(1, expected + 1))}
+            tables: Tables = {"head": {"head": head}, "records": records, "history": {}}
+            db = self._db(parcel_id, read_only=False)
+            storage = cast(KeptStorage, db.storage)
+            storage.begin(tables)
+            storage.fold()
+            if storage.trouble is not None:
+                lock.free()
+                raise BenchError(storage.trouble, "", "room on the disk and the right to write")
+        return self._opened(parcel_id, db, lock)
+
+    def open_parcel(self, parcel_id: str, read_only: bool = False) -> Parcel:
+        """A parcel of this shop. ParcelHeld where another bench has it; BenchError for a bad id or file."""
+        read_only = read_only or self.read_only
+        place = self._place(parcel_id)
+        if self.files.look(place.main) is None and self.files.look(place.previous) is None:
+            raise BenchError(f"there is no parcel {parcel_id}", place.main, "one of this shop's parcels")
+        lock = None if read_only else self._lock(parcel_id)
+        try:
+            db = self._db(parcel_id, read_only)
+            cast(KeptStorage, db.storage).load()
+            return self._opened(parcel_id, db, lock)
+        except BaseException:
+            if lock is not None:
+                lock.free()
+            raise
+
+    @property
+    def letter(self) -> str:
+        """The bench letter this bench holds: the shop's, or the next free one where that is in use."""
+        return self._stock.take_letter(str(self.settings["letter"]))
+
+    def reserve_stock(self, parcel_id: str, record_id: str) -> str:
+        """The record's stock number, such as A00001: the same one whenever it is asked for again."""
+        self._stock.take_letter(str(self.settings["letter"]))
+        return self._stock.reserve(parcel_id, record_id)
+
+    def stock_numbers(self) -> dict[str, tuple[str, str]]:
+        """Every number ever reserved, with its parcel and record."""
+        return self._stock.reserved()
+
+    def counts(self, count_records: Count, rule: str = "1") -> dict[str, Any]:
+        """What ``count_records`` gives for every parcel, added up; each parcel is counted once a revision.
+
+        ``rule`` names the way of counting and must change with it. The result is not to be changed.
+        """
+        readable = [(each.id, each.revision) for each in self.parcels() if not each.trouble]
+        return self._counts.total(readable, self._records_of, count_records, rule)
+
+    def close(self) -> None:
+        """Closes the parcels opened here and lets go of every lock."""
+        for parcel in list(self._open):
+            parcel.close()
+        self._open.clear()
+        if not self.read_only:
+            self._file.fold()
+            self._titles.fold()
+        self._stock.free()
+
+    def _records_of(self, parcel_id: str) -> list[RecordDoc]:
+        return self.open_parcel(parcel_id, read_only=True).records
+
+    def _place(self, parcel_id: str) -> Place:
+        return Place(self.path / "parcels" / f"{checked_id(parcel_id, 'parcel')}.json")
+
+    def _db(self, parcel_id: str, read_only: bool) -> KeptDB:
+        return KeptDB(self._place(parcel_id), "parcel", self.files, read_only, storage=KeptStorage)
+
+    def _lock(self, parcel_id: str) -> Lock:
+        lock = Lock(self._place(parcel_id).lock, self.files, self.clock)
+        try:
+            lock.take(f"parcel: {parcel_id}\n")
+        except Held as held:
+            said = f"parcel {parcel_id} is open on another bench: {held.who} has it since {held.since}"
+            right = "close it there, or open it for reading"
+            raise ParcelHeld(said, "", right, held.who, held.since) from held
+        return lock
+
+    def _opened(self, parcel_id: str, db: KeptDB, lock: Lock | None) -> Parcel:
+        parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of)
+        cast(KeptStorage, db.storage).before_save = self._stock.settle
+        if lock is not None:
+            self._stock.take_letter(str(self.settings["letter"]))
+            self._open = [each for each in self._open if each.is_open]
+            self._open.append(parcel)
+            if self.settings["last_parcel"] != parcel_id:
+                with contextlib.suppress(BenchError):
+                    self.change_settings(last_parcel=parcel_id)
+        return parcel
+
+    def _next_id(self, day: str) -> str:
+        taken = [int(each.rpartition("-")[2]) for each in self._index.ids() if each.startswith(f"{day}-")
+                 and each.rpartition("-")[2].isdecimal()]  # fmt: skip
+        return checked_id(f"{day}-{max(taken, default=0) + 1}", "date")

@@ -1,0 +1,114 @@
+"""Stock numbers: one unbroken series a bench letter, reserved under the shop's lock, never given twice."""
+
+import contextlib
+import string
+from collections.abc import Callable
+from pathlib import Path
+
+from benchtui.errors import BenchError
+from benchtui.store.files import Files
+from benchtui.store.lock import Held, Lock
+from benchtui.store.place import KEEP
+from benchtui.store.shared import SharedFile
+
+LETTERS = string.ascii_uppercase
+
+
+class Stock:
+    """The series of this bench. While it runs it holds the lock on its letter against other benches.
+
+    Because of that lock a number may be given while the disk is full: it is owed to the file, and no parcel
+    is saved before the debt is paid (`settle`).
+    """
+
+    def __init__(self, shop: Path, file: SharedFile, files: Files, clock: Callable[[], str]) -> None:
+        self._folder = shop / KEEP
+        self._file = file
+        self._files = files
+        self._clock = clock
+        self._lock: Lock | None = None
+        self._letter = ""
+        self._owed: dict[tuple[str, str], int] = {}
+
+    @property
+    def letter(self) -> str:
+        """The letter this bench holds, "" before it takes one."""
+        return self._letter
+
+    def take_letter(self, wanted: str, strict: bool = False) -> str:
+        """Holds ``wanted``, or the next free letter; ``strict``: that one or Held. Once held it stays."""
+        if self._lock is not None:
+            return self._letter
+        if wanted not in LETTERS or len(wanted) != 1:
+            raise BenchError(f"{wanted[:20]!r} is no bench letter", "", "one capital letter A to Z")
+        at = LETTERS.index(wanted)
+        for letter in [wanted] if strict else LETTERS[at:] + LETTERS[:at]:
+            lock = Lock(self._folder / f"letter-{letter}.lock", self._files, self._clock)
+            try:
+                lock.take()
+            except Held:
+                if strict:
+                    raise
+                continue
+            self._lock, self._letter = lock, letter
+            return letter
+        raise BenchError("every bench letter is in use", self._folder, "at most 26 benches in one shop")
+
+    def of(self, parcel: str, record: str) -> str | None:
+        """The number reserved for that record, or None."""
+        if (parcel, record) in self._owed:
+            return _number(self._letter, self._owed[parcel, record])
+        for letter in self._letters():
+            held = self._file.docs("stock").get(f"{letter}/{parcel}")
+            if held is not None and record in held["numbers"]:
+                return _number(letter, held["numbers"][record])
+        return None
+
+    def reserve(self, parcel: str, record: str) -> str:
+        """The record's number: the one it has had before, else the next of the series."""
+        had = self.of(parcel, record)
+        if had is not None:
+            return had
+        if self._lock is None:
+            raise BenchError("this bench holds no letter", "", "a shop open for writing")
+        series = self._file.docs("stock").get(self._letter, {"next": 1})
+        count = max([series["next"], *(n + 1 for n in self._owed.values())])
+        self._owed[parcel, record] = count
+        with contextlib.suppress(BenchError):
+            self.settle()
+        return _number(self._letter, count)
+
+    def settle(self) -> None:
+        """Writes down what is owed. BenchError where that cannot be done now."""
+        if not self._owed:
+            return
+        with self._file.change() as table:
+            stock = table("stock")
+            known = self._file.docs("stock")
+            for (parcel, record), count in self._owed.items():
+                key = f"{self._letter}/{parcel}"
+                held = known.get(key, {"letter": self._letter, "parcel": parcel, "numbers": {}})
+                stock.put(key, {**held, "numbers": {**held["numbers"], record: count}})
+            stock.put(self._letter, {"letter": self._letter, "next": max(self._owed.values()) + 1})
+        self._owed = {}
+
+    def reserved(self) -> dict[str, tuple[str, str]]:
+        """Every number ever reserved, with its parcel and record."""
+        found = {_number(self._letter, n): owner for owner, n in self._owed.items()}
+        for doc in self._file.docs("stock").values():
+            for record, count in doc.get("numbers", {}).items():
+                found[_number(doc["letter"], count)] = (doc["parcel"], record)
+        return found
+
+    def free(self) -> None:
+        """Lets go of the letter."""
+        if self._lock is not None:
+            self._lock.free()
+            self._lock = None
+
+    def _letters(self) -> str:
+        return self._letter + "".join(letter for letter in LETTERS if letter != self._letter)
+
+
+def _number(letter: str, count: int) -> str:
+    return f"{letter}{count:05d}"

@@ -1,0 +1,171 @@
+"""The TinyDB storage class: a main file that is replaced whole, and a log that takes each change at once.
+
+What `write` or `commit` returned from is on the disk. The main file is written beside, synced, renamed over
+the old one and the folder synced; the old one stays as the previous copy. Between two such folds a change
+is one appended line and one sync. After any failure the next change folds the whole of memory anew, so a
+line that may be torn is never followed by another.
+"""
+
+import contextlib
+from collections.abc import Callable, Iterator
+from typing import Any
+
+from tinydb.storages import Storage
+
+from benchtui.errors import BenchError
+from benchtui.store.codec import Doc, Tables, encode
+from benchtui.store.files import Files
+from benchtui.store.load import Loaded, load, look_at
+from benchtui.store.log import Patch, line_of, patch_of
+from benchtui.store.place import Place
+from benchtui.store.writer import Writer
+
+
+class KeptStorage(Storage):
+    """One kept file. ``files`` makes the system calls; ``read_only`` refuses every change.
+
+    ``before_save`` is called before each save, and may hold it back with a BenchError.
+    ``trouble`` says in one line why the last change is not on the disk (memory is ahead), else None;
+    ``notice`` what was wrong with the file when it was read, else "".
+    """
+
+    def __init__(self, place: Place, kind: str, files: Files, read_only: bool = False) -> None:
+        self.place = place
+        self.kind = kind
+        self.files = files
+        self.read_only = read_only
+        self.trouble: str | None = None
+        self.before_save: Callable[[], None] = _nothing
+        self._state = Loaded({})
+        self._texts: dict[str, dict[str, str]] = {}
+        self._before: dict[tuple[str, str], Doc | None] = {}
+        self._depth = 0
+        self._writer = Writer(place, kind, files)
+
+    @property
+    def tables(self) -> Tables:
+        """The documents by table and id. Never to be changed but through `put` and `drop`."""
+        return self._state.tables
+
+    @property
+    def notice(self) -> str:
+        """What was wrong with the file when it was read."""
+        return self._state.notice
+
+    def load(self) -> None:
+        """Reads the file. BenchError where it cannot be used."""
+        self._state = load(self.files, self.place, self.kind)
+        self._texts = {}
+        self.trouble = None
+        self._writer.adopt(self._state)
+
+    def begin(self, tables: Tables) -> None:
+        """A file that does not exist yet, with these tables; nothing is written before the first commit."""
+        self._state = Loaded(tables)
+        self._writer.adopt(self._state)
+        self._writer.fold_next = True
+
+    def stale(self) -> bool:
+        """Whether the files on the disk are no longer those that were read or written here."""
+        return look_at(self.files, self.place) != self._state.seen
+
+    def read(self) -> Tables | None:
+        """For TinyDB: the tables, or None where there are none yet."""
+        return self._state.tables or None
+
+    def write(self, data: dict[str, dict[str, Any]]) -> None:
+        """For TinyDB's rare whole writes (dropping a table): everything is written anew."""
+        for docs in data.values():
+            encode(docs, str(self.place.main))
+        self._state.tables = data
+        self._texts, self._before = {}, {}
+        self._state.count += 1
+        self._save(b"")
+
+    def put(self, table: str, doc_id: str, doc: Doc) -> None:
+        """Sets a document, within `hold`. It belongs to the storage from now on."""
+        docs = self.tables.setdefault(table, {})
+        self._before.setdefault((table, doc_id), docs.get(doc_id))
+        docs[doc_id] = doc
+
+    def drop(self, table: str, doc_id: str) -> None:
+        """Removes a document, within `hold`."""
+        docs = self.tables.setdefault(table, {})
+        self._before.setdefault((table, doc_id), docs.get(doc_id))
+        docs.pop(doc_id, None)
+
+    @contextlib.contextmanager
+    def hold(self) -> Iterator[None]:
+        """One transaction: all changes inside are saved together at the end, or none after an exception."""
+        if self.read_only:
+            raise BenchError("this is open for reading only", self.place.main, "close it elsewhere first")
+        self._depth += 1
+        try:
+            yield
+            if self._depth == 1:
+                self._commit()
+        except BaseException:
+            if self._depth == 1:
+                self._roll_back()
+            raise
+        finally:
+            self._depth -= 1
+
+    def save_again(self) -> None:
+        """Tries once more to save what memory is ahead by."""
+        if self.trouble is not None:
+            self._save(b"")
+
+    def fold(self) -> None:
+        """Writes the main file whole where the log holds changes, so that it can be read by itself."""
+        if not self.read_only and (self._state.count != self._state.base_count or self._writer.fold_next):
+            self._save(b"")
+
+    def release(self) -> None:
+        """Closes the log's handle; it is opened again when needed."""
+        self._writer.release()
+
+    def _commit(self) -> None:
+        patches: list[Patch] = []
+        for (table, doc_id), old in self._before.items():
+            patch = patch_of(table, doc_id, old, self.tables[table].get(doc_id))
+            if patch is not None:
+                patches.append(patch)
+        line = line_of({"n": self._state.count + 1, "c": patches}) if patches else b""
+        for table, doc_id in self._before:
+            self._texts.get(table, {}).pop(doc_id, None)
+        self._before = {}
+        if line:
+            self._state.count += 1
+            self._save(line)
+
+    def _roll_back(self) -> None:
+        for (table, doc_id), old in self._before.items():
+            if old is None:
+                self.tables[table].pop(doc_id, None)
+            else:
+                self.tables[table][doc_id] = old
+        self._before = {}
+
+    def _save(self, line: bytes) -> None:
+        """One appended line; or a fold where that is due, or ``line`` empty. Failures end in ``trouble``."""
+        try:
+            self.before_save()
+            if line and not self._writer.fold_due(self._state):
+                self._writer.append(self._state, line)
+            else:
+                self._writer.fold(self._state, self._texts)
+            self.trouble = None
+        except OSError as error:
+            self._writer.failed(self._state)
+            self.trouble = f"not saved ({error.strerror or error}): {self.place.main}"
+        except BenchError as error:
+            self._writer.failed(self._state)
+            self.trouble = error.one_line()
+        except BaseException:
+            self._writer.failed(self._state)
+            raise
+
+
+def _nothing() -> None:
+    """What there is to do before a save, unless somebody says otherwise."""

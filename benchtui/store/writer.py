@@ -1,0 +1,143 @@
+"""Puts a kept file on the disk: one appended line a change, or the whole file anew."""
+
+import contextlib
+import secrets
+from pathlib import Path
+
+from benchtui.store.codec import encode
+from benchtui.store.files import Files, write_all, write_new
+from benchtui.store.load import Loaded, body_of, look_at, main_text
+from benchtui.store.log import Header
+from benchtui.store.migrate import SCHEMA
+from benchtui.store.place import Place
+
+# Below this the log is never folded in; above it, when it has half the size of the main file.
+SMALL_LOG = 96 * 1024
+
+Texts = dict[str, dict[str, str]]
+
+
+class Writer:
+    """The writing half of a storage. Every method may raise OSError; then `failed` must be called."""
+
+    def __init__(self, place: Place, kind: str, files: Files) -> None:
+        self.fold_next = False
+        self._place = place
+        self._kind = kind
+        self._files = files
+        self._log: int | None = None
+        self._main_size = 0
+
+    def adopt(self, state: Loaded) -> None:
+        """A file that was just read."""
+        self.release()
+        main = state.seen[0] if state.seen else None
+        self._main_size = main.size if main else 0
+        unusable_log = state.log_size > 0 and not state.log_open
+        self.fold_next = bool(state.schema < SCHEMA or state.rescued or state.aside or unusable_log)
+
+    def fold_due(self, state: Loaded) -> bool:
+        """Whether the next save must write the whole file: also when somebody changed it from outside."""
+        return self.fold_next or state.seen != look_at(self._files, self._place)
+
+    def append(self, state: Loaded, line: bytes) -> None:
+        """One change at the end of the log, on the disk when this returns."""
+        begun = self._log is None and not state.log_open
+        if self._log is None:
+            self._log = self._start_log(state) if begun else self._files.extend(self._place.log)
+        if begun:
+            line = Header(state.generation, state.before, state.base_count).line() + line
+        write_all(self._files, self._log, line)
+        self._files.sync(self._log)
+        if begun:
+            self._files.sync_folder(self._place.keep)
+        state.log_open = state.log_named = True
+        state.log_size += len(line)
+        state.seen = look_at(self._files, self._place)
+        self.fold_next = state.log_size > max(SMALL_LOG, self._main_size // 2)
+
+    def fold(self, state: Loaded, texts: Texts) -> None:
+        """The whole file anew, the one before it kept."""
+        self.release()
+        self._fill_texts(state, texts)
+        header = Header(secrets.token_hex(4), state.generation, state.count)
+        whole = main_text(self._kind, header, body_of(state.tables, texts))
+        self._files.make_folder(self._place.keep)
+        write_new(self._files, self._place.new, whole)
+        self._keep_old(state)
+        self._files.replace(self._place.new, self._place.main)
+        state.generation, state.before = header.generation, header.before
+        state.base_count, state.schema, state.rescued = state.count, SCHEMA, False
+        state.log_open, state.log_size = False, 0
+        self._files.sync_folder(self._place.folder)
+        state.seen = look_at(self._files, self._place)
+        self._main_size = len(whole)
+        self.fold_next = False
+
+    def failed(self, state: Loaded) -> None:
+        """After any exception: nothing may be appended to what may be torn, so the next save is a fold."""
+        self.release()
+        self.fold_next = True
+        state.seen = None
+        with contextlib.suppress(OSError):
+            self._files.remove(self._place.new)
+
+    def release(self) -> None:
+        """Closes the log's handle."""
+        if self._log is not None:
+            handle, self._log = self._log, None
+            with contextlib.suppress(OSError):
+                self._files.close(handle)
+
+    def _fill_texts(self, state: Loaded, texts: Texts) -> None:
+        for table, docs in state.tables.items():
+            mine = texts.setdefault(table, {})
+            for doc_id, doc in docs.items():
+                if doc_id not in mine:
+                    mine[doc_id] = encode(doc)
+
+    def _start_log(self, state: Loaded) -> int:
+        """A new log for this generation; the one before leads from the previous copy to the main file."""
+        if state.log_named:
+            self._files.replace(self._place.log, self._place.old_log)
+            state.log_named = False
+        else:
+            self._files.remove(self._place.log)
+        return self._files.create(self._place.log)
+
+    def _keep_old(self, state: Loaded) -> None:
+        """The present main file becomes the previous copy; damaged or foreign files are set aside."""
+        here, _ = look_at(self._files, self._place)
+        foreign = state.seen is not None and here is not None and here != state.seen[0]
+        for path in state.aside:
+            self._set_aside(path, "damaged", move=path != self._place.main)
+        if here is None or self._place.main in state.aside:
+            state.aside = []
+            return
+        if foreign:
+            self._set_aside(self._place.main, "foreign")
+        elif state.schema < SCHEMA:
+            self._set_aside(self._place.main, f"schema-{state.schema}")
+        state.aside = []
+        self._second_name(self._place.main, self._place.previous)
+
+    def _set_aside(self, path: Path, why: str, move: bool = False) -> None:
+        taken = self._files.names(self._place.keep)
+        stem = self._place.side(why).name if path == self._place.main else f"{path.name}.{why}"
+        name = next(name for name in (f"{stem}-{n}" for n in range(1, 10_000)) if name not in taken)
+        if move:
+            self._files.replace(path, self._place.keep / name)
+        else:
+            self._second_name(path, self._place.keep / name)
+
+    def _second_name(self, path: Path, target: Path) -> None:
+        """A hard link, or a copy where links fail, put over ``target`` in one step."""
+        beside = target.with_name(target.name + ".new")
+        self._files.remove(beside)
+        try:
+            self._files.link(path, beside)
+        except OSError:
+            write_new(self._files, beside, self._files.read(path))
+        self._files.replace(beside, target)
+
+
