@@ -6,7 +6,7 @@ from typing import Any
 
 from benchtui.books.shape import Clue, Pressing, Word
 from benchtui.evidence.settings import ModelSettings
-from benchtui.evidence.tables import ClueTable, misread
+from benchtui.evidence.tables import ClueTable
 from benchtui.evidence.words import Row, fill, learnt, unknown, weights
 
 OTHER = "other"
@@ -118,8 +118,16 @@ def _misread_pairs(theta: Sequence[Row], first: int, second: int, m: float) -> l
     """Misreads apply a side: along the one, then along the other."""
     pair = [[[0.0] * len(theta) for _ in range(second)] for _ in range(first)]
     for h, row in enumerate(theta):
-        across = [misread(row[i * second : (i + 1) * second], (), m) for i in range(first)]
+        across = [_slip(row[i * second : (i + 1) * second], m) for i in range(first)]
         for j in range(second):
-            for i, value in enumerate(misread([line[j] for line in across], (), m)):
+            for i, value in enumerate(_slip([line[j] for line in across], m)):
                 pair[i][j][h] = value
     return pair
+
+
+def _slip(row: Row, m: float) -> Row:
+    """Misreads among the cuts of one side; the row is one side's share of a pair and need not add up to 1."""
+    if len(row) < 2:
+        return row
+    total = sum(row)
+    return [(1 - m) * x + m * (total - x) / (len(row) - 1) for x in row]

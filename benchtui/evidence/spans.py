@@ -69,6 +69,8 @@ def spans_of(
     disc = next((p for p in seen.parts if p.id == seen.anchor and p.kind == "disc"), None) or next(
         (p for p in seen.parts if p.kind == "disc"), None
     )
+    if first.earliest:
+        own["title"] = [issued]
     disc_span = parts[disc.id] if disc else PartSpan()
     clashes += _newer(own, disc.id, parts[disc.id], settings, names) if disc else []
     return Spans(parts, disc_span, _copy(own, caps, settings), tuple(clashes))

@@ -35,6 +35,8 @@ def fill(rows: Sequence[Row | None], size: int) -> list[Row]:
 def learnt(row: Row, counts: Sequence[float], strength: float) -> Row:
     """theta(k|h) = (S w(k) + n(k)) / (S + n)."""
     n = sum(counts)
+    if strength + n <= 0:
+        return row
     return [(strength * w + c) / (strength + n) for w, c in zip(row, counts, strict=True)]
 
 
