@@ -31,6 +31,7 @@ class Candidates:
         self._grids: dict[bool, list[Grid]] = {}
         self._tables: dict[tuple[str, bool], tuple[Clue, ClueTable]] = {}
         self._cuts: tuple[Clue | None, CutTable | None] | None = None
+        self.stampers: dict[int, tuple[Row, dict[int, Row]]] = {}
 
     def _prior(self) -> Row:
         """pi(h) proportional to 10 share(h) + N(h); pi(none of these) = .03."""

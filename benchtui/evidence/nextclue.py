@@ -46,8 +46,14 @@ def prospects(
         open_clues = _open(part, library.clues_for(record, part.seen.doc))
         reach = 0.0 if key == in_hand else settings.reach
         rows = [_prospect(post, part, clue, place, costs, now, reach) for clue, place in open_clues]
-        found[key] = sorted(rows, key=lambda row: -row.rate if row.bits >= 1e-6 else 0.0)
+        sure = now > settings.look_again and max(post.p) >= settings.settle
+        found[key] = sorted(rows, key=lambda row: _rank(row, sure))
     return found
+
+
+def _rank(row: Prospect, sure: bool) -> tuple[float, float]:
+    """Bits per second; once the leader is sure and only money is open, money per second before them."""
+    return (-row.saves / row.seconds if sure else 0.0), (-row.rate if row.bits >= 1e-6 else 0.0)
 
 
 def _open(part: PartEvidence, clues: tuple[Clue, ...]) -> list[tuple[Clue, str]]:
@@ -71,8 +77,11 @@ def _prospect(
 ) -> Prospect:
     seconds = max(clue.seconds, 0.1) + reach
     table = asking_table(post, part, clue, place)
-    if table is None or not table.speaks or part.swapped or post.model.size < 2:
+    if table is None or not table.speaks or part.swapped:
         return Prospect(part.seen.id, clue, place, 0.0, seconds, 0.0, None)
+    if post.model.size < 2:
+        bits = _date_gain(part, table, post.model.grids(_lagged(part))[0].p)
+        return Prospect(part.seen.id, clue, place, bits, seconds, 0.0, table)
     if part.swap == 0.0 and not table.timed and now <= 0:
         return Prospect(part.seen.id, clue, place, _plain_gain(post.p, table), seconds, 0.0, table)
     joint = joint_table(post, part, table)
@@ -132,6 +141,16 @@ def _plain_gain(p: Row, table: ClueTable) -> float:
     return max(0.0, -float(answers) - known)
 
 
+def _date_gain(part: PartEvidence, table: ClueTable, p: Row) -> float:
+    """Without pressings to tell apart: mutual information in bits of the answer and the time cell."""
+    weights = part.times.get(0) or p
+    total = sum(weights)
+    if not table.timed or total <= 0:
+        return 0.0
+    time = [value / total for value in weights]
+    return gain([list(map(mul, time, row)) for row in table.timed[0]], time)
+
+
 def next_part(
     post: Posterior, rows: dict[str, list[Prospect]], settings: WeighSettings, in_hand: str | None
 ) -> str | None:
@@ -153,7 +172,7 @@ def worth_a_look(rows: list[Prospect], settings: WeighSettings) -> bool:
 def _together(post: Posterior, part: PartEvidence, rows: list[Prospect], settings: WeighSettings) -> float:
     first = rows[0]
     second = next((r for r in rows[1:] if r.bits > 0 and r.clue.id != first.clue.id), None)
-    if first.table is None or second is None or second.table is None:
+    if first.table is None or second is None or second.table is None or post.model.size < 2:
         return first.rate
     pair = paired(first.table, second.table)
     bits = gain(joint_table(post, part, pair), post.p)

@@ -1,10 +1,20 @@
 """The order in which a part's clues are asked once it is in the hand (evidence.md: *Next*)."""
 
+from dataclasses import dataclass
+from math import log2
+from operator import mul
+
+from benchtui.evidence.nextclue import Prospect
+from benchtui.evidence.parts import with_answer
+from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Weighing
+from benchtui.evidence.tables import entropy
+from benchtui.evidence.words import Row
 from benchtui.model.record import RecordDoc, part_of
 
-_LEAST = 1e-6
+_LEAST = 0.002
+_WAYS = 24
 
 
 def plan(record: RecordDoc, part_id: str, weighing: Weighing, library: Reference) -> list[tuple[str, str]]:
@@ -12,9 +22,72 @@ def plan(record: RecordDoc, part_id: str, weighing: Weighing, library: Reference
 
     To be frozen when the part is taken up: the order does not change under the dealer's fingers.
     """
-    if part_of(record, part_id) is None:
-        return []
-    found = weighing.next.get(part_id, ())
-    telling = [one for one in found if one.bits >= _LEAST]
-    silent = [one for one in found if one.bits < _LEAST]
-    return [(one.place, one.clue.id) for one in [*telling, *silent]]
+    return [] if part_of(record, part_id) is None else weighing.order(part_id)
+
+
+@dataclass(slots=True)
+class _Clue:
+    """One clue still to be placed: P(answer | pressing) now, its entropy, and bits last worked out."""
+
+    row: Prospect
+    columns: list[Row]
+    entropy: Row
+    bits: float
+
+    @property
+    def rate(self) -> float:
+        return self.bits / self.row.seconds
+
+
+def in_order(post: Posterior, part_id: str, rows: list[Prospect]) -> list[tuple[str, str]]:
+    """Each next clue is the one that adds most bits a second to those before it, whatever they will say.
+
+    Asking by first gains alone would put clues that repeat each other side by side. Swaps are left out here,
+    dated clues use the time weights of now; gains given the pressing only shrink as clues are added, so a
+    clue whose stale figure is beaten need not be worked out again.
+    """
+    left = [_clue(post, part_id, row) for row in rows if row.table is not None and row.bits >= _LEAST]
+    placed: list[Prospect] = []
+    ways = [post.p]
+    while left and post.model.size > 1:
+        best = _best(left, ways)
+        if best.bits < _LEAST:
+            break
+        left.remove(best)
+        placed.append(best.row)
+        ways = [list(map(mul, way, column)) for way in ways for column in best.columns]
+        ways = sorted(ways, key=sum, reverse=True)[:_WAYS]
+    rest = [row for row in rows if row not in placed]
+    return [(row.place, row.clue.id) for row in [*placed, *rest]]
+
+
+def _clue(post: Posterior, part_id: str, row: Prospect) -> _Clue:
+    part = post.parts[part_id]
+    if row.table is None:
+        raise ValueError(f"clue {row.clue.id} foretells nothing")
+    lagged = part.seen.kind in ("cover", "box", "inner")
+    cells = [grid.p for grid in post.model.grids(lagged)] if row.table.timed else []
+    joint = with_answer(part, row.table, cells)
+    totals = [sum(column) or 1.0 for column in zip(*joint, strict=True)]
+    columns = [[x / total for x, total in zip(its, totals, strict=True)] for its in joint]
+    return _Clue(row, columns, [entropy(h) for h in zip(*columns, strict=True)], row.bits)
+
+
+def _best(left: list[_Clue], ways: list[Row]) -> _Clue:
+    """The clue of the greatest true rate; stale rates are upper bounds."""
+    fresh: set[int] = set()
+    while True:
+        best = max(left, key=lambda clue: clue.rate)
+        if id(best) in fresh:
+            return best
+        best.bits = sum(_adds(way, best) for way in ways)
+        fresh.add(id(best))
+
+
+def _adds(way: Row, clue: _Clue) -> float:
+    """Bits a clue adds where the clues before it came out this way, times the chance of that way."""
+    mass = sum(way)
+    if mass <= 0:
+        return 0.0
+    spread = sum(x * log2(x) for column in clue.columns if (x := sum(map(mul, way, column))) > 0)
+    return max(0.0, float(mass * log2(mass) - spread - sum(map(mul, way, clue.entropy))))

@@ -8,17 +8,19 @@ from benchtui.books.shape import Clue
 from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.cuts import CutTable
 from benchtui.evidence.seen import Mark, PartSeen
+from benchtui.evidence.stampers import stamper_term
 from benchtui.evidence.tables import ClueTable
 from benchtui.evidence.words import Row
 
 
 @dataclass(slots=True)
 class Term:
-    """One factor of A: L per candidate, by time cell where it changes; ``mark`` None stands for the cuts."""
+    """One factor of A: L per candidate, by time cell where it changes; ``mark`` None: ``label`` says what."""
 
     flat: Row
     timed: dict[int, Row]
     mark: Mark | None
+    label: str = ""
 
 
 @dataclass(slots=True)
@@ -75,15 +77,19 @@ def terms_of(seen: PartSeen, model: Candidates, cuts: CutTable | None) -> tuple[
         terms.append(Term(flat, timed, mark))
     if cuts is not None and seen.cuts:
         first, second = (seen.cuts.get(side) for side in seen.sides)
-        terms.append(Term(cuts.column(first, second), {}, None))
+        terms.append(Term(cuts.column(first, second), {}, None, "cuts"))
     return terms, groups
 
 
 def evidence_of(
-    seen: PartSeen, model: Candidates, cuts: CutTable | None, swap: float, swapped: bool
+    seen: PartSeen, model: Candidates, cuts: CutTable | None, swap: float, swapped: bool, stamper: int | None
 ) -> PartEvidence:
     """A(u,h) = sum over t of p(t|u,h) times the product over the part's clues of L."""
     terms, groups = terms_of(seen, model, cuts)
+    if stamper is not None and len(model.pressings) > 0:
+        if stamper not in model.stampers:
+            model.stampers[stamper] = stamper_term(stamper, model)
+        terms.append(Term(*model.stampers[stamper], None, f"stamper {stamper}"))
     part = PartEvidence(seen, terms, groups, swap, swapped)
     part.scal, part.times, part.a = product(terms, model, seen.kind)
     top = max(part.a)

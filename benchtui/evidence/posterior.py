@@ -9,7 +9,9 @@ from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.parts import PartEvidence, cut_clue, evidence_of
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Agreement
+from benchtui.evidence.runout import decipher
 from benchtui.evidence.seen import PartSeen, Seen
+from benchtui.evidence.stampers import stamper_of
 from benchtui.evidence.words import Row
 from benchtui.model.record import RecordDoc
 
@@ -45,10 +47,23 @@ def _evidence(
     ruling = record["rulings"].get(part.id)
     swapped = ruling == "swapped" or (ruling != "own" and bool(part.foreign or part.doc.get("origin")))
     swap = 0.0 if part.id == seen.anchor or ruling == "own" else model.settings.swap(part.kind)
-    cuts = None
+    cuts = stamper = None
     if part.kind == "disc" and part.doc.get("number", 1) == 1:
         cuts = model.cuts(cut_clue(library.clues_for(record, part.doc)))
-    return evidence_of(part, model, cuts, swap, swapped)
+        stamper = _stamper(part, model, library) if model.settings.stampers else None
+    return evidence_of(part, model, cuts, swap, swapped, stamper)
+
+
+def _stamper(part: PartSeen, model: Candidates, library: Reference) -> int | None:
+    """The number of the disc's stamper, read through the title's cipher where it has one."""
+    sides = {side: its["stamper"] for side, its in part.doc.get("sides", {}).items() if its.get("stamper")}
+    if not sides or model.title is None:
+        return None
+    cipher = library.cipher(model.title.cipher) if model.title.cipher else None
+    numbers = {side: n for side, text in sides.items() if (n := decipher(text, cipher))}
+    pairs = [pair for p in model.pressings for pair, _ in p.cuts]
+    first = {side: min((pair[i] for pair in pairs), default="") for i, side in enumerate(part.sides)}
+    return stamper_of(part, numbers, {side: cut for side, cut in first.items() if cut})
 
 
 def _times(a: Row, b: Row) -> Row:

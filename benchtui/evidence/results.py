@@ -88,6 +88,10 @@ def _no_lines() -> tuple[WhyLine, ...]:
     return ()
 
 
+def _no_order(part: str) -> list[tuple[str, str]]:
+    return []
+
+
 @dataclass(frozen=True)
 class Weighing:
     """All that follows from one record's answers. ``why`` is worked out when first asked for."""
@@ -107,6 +111,7 @@ class Weighing:
     suspect: str = ""
     lost: tuple[AnswerDoc, ...] = ()
     explain: Callable[[], tuple[WhyLine, ...]] = field(default=_no_lines, repr=False, compare=False)
+    order: Callable[[str], list[tuple[str, str]]] = field(default=_no_order, repr=False, compare=False)
 
     @property
     def leader(self) -> Likely | None:

@@ -65,15 +65,21 @@ def spans_of(
         if record["rulings"].get(key) != "swapped"
     }
     caps = [b for bounds in by_part.values() for b in bounds if b.caps]
-    clashes += _after_sale(own, caps, settings, names)
+    dated_own = {**own, "title": [issued]} if first.earliest else own
+    clashes += _after_sale(dated_own, caps, settings, {**names, "title": "title"})
     disc = next((p for p in seen.parts if p.id == seen.anchor and p.kind == "disc"), None) or next(
         (p for p in seen.parts if p.kind == "disc"), None
     )
-    if first.earliest:
-        own["title"] = [issued]
     disc_span = parts[disc.id] if disc else PartSpan()
     clashes += _newer(own, disc.id, parts[disc.id], settings, names) if disc else []
-    return Spans(parts, disc_span, _copy(own, caps, settings), tuple(clashes))
+    return Spans(parts, disc_span, _copy(dated_own, caps, settings), _once(clashes))
+
+
+def _once(clashes: list[Clash]) -> tuple[Clash, ...]:
+    """A sale mark may cap its own part: one pair of clues is named once."""
+    return tuple(
+        {frozenset(((c.part_a, c.clue_a), (c.part_b, c.clue_b))): c for c in reversed(clashes)}.values()
+    )[::-1]
 
 
 def bounds_of(part: PartSeen, settings: WeighSettings) -> list[Bound]:
@@ -85,7 +91,7 @@ def bounds_of(part: PartSeen, settings: WeighSettings) -> list[Bound]:
             continue
         span = Span(None, answer.span.latest) if answer.caps_sale else answer.span
         if span.known:
-            ask = mark.clue.ask.rstrip("?").strip()
+            ask = mark.clue.ask.partition(":")[0].rstrip("?").strip()
             ease = settings.model.swap(part.kind)
             clue = mark.doc["clue"]
             found.append(Bound(part.id, clue, ask, span, answer.hardness, answer.caps_sale, ease))
@@ -134,7 +140,7 @@ def _within(part: str, bounds: list[Bound], settings: WeighSettings, names: dict
     if late is None or soon is None:
         raise ValueError("spans clash without two ends")
     doubt = _doubted(late, soon)
-    say = f"{names[part]}: {late.label} {_from(late)} against {soon.label} {_to(soon)}{_look(doubt)}"
+    say = f"{names[part]}: {_from(late)}, {_to(soon)}{_look(doubt, late)}"
     return Clash(part, late.clue, soon.part or part, soon.clue, say, doubt.clue if doubt else "")
 
 
@@ -149,12 +155,9 @@ def _after_sale(
         if cap is None or late is None or _order(late, cap, settings):
             continue
         doubt = _doubted(late, cap)
-        say = (
-            f"{names[key]}: {late.label} {_from(late)}, sold by {_end(cap)} ({names[cap.part]}: {cap.label})"
-        )
-        found.append(
-            Clash(key, late.clue, cap.part, cap.clue, say + _look(doubt), doubt.clue if doubt else "")
-        )
+        say = f"{names[key]}: {_from(late)}, but {names[cap.part]}: {cap.label}, sold by {_end(cap)}"
+        say += _look(doubt, late)
+        found.append(Clash(key, late.clue, cap.part, cap.clue, say, doubt.clue if doubt else ""))
     return found
 
 
@@ -177,7 +180,7 @@ def _newer(
         if key == disc or late is None or soon is None or latest is None or begin is None or begin <= latest:
             continue
         doubt = late if late.ease >= soon.ease else soon
-        say = f"{names[key]}: {late.label} {_from(late)}, {names[disc]} by {_end(soon)}; another copy's?"
+        say = f"{names[key]}: {_from(late)}, {names[disc]} by {_end(soon)}: another copy's?"
         found.append(Clash(key, late.clue, disc, soon.clue, say, doubt.clue))
     return found
 
@@ -193,20 +196,22 @@ def _doubted(one: Bound, two: Bound) -> Bound | None:
     return one if first > second else two
 
 
-def _look(doubt: Bound | None) -> str:
-    return f"; doubt {doubt.label}" if doubt else "; look at both again"
+def _look(doubt: Bound | None, first: Bound) -> str:
+    if doubt is None:
+        return "; look at both again"
+    return "; doubt the first" if doubt is first else "; doubt the second"
 
 
 def _from(bound: Bound) -> str:
-    return f"not before {Span(bound.span.earliest, bound.span.earliest).edtf()}"
+    return f"{bound.label} from {Span(bound.span.earliest, None).edtf().strip('[.]')}"
 
 
 def _to(bound: Bound) -> str:
-    return f"not after {_end(bound)}"
+    return f"{bound.label} to {_end(bound)}"
 
 
 def _end(bound: Bound) -> str:
-    return Span(bound.span.latest, bound.span.latest).edtf()
+    return Span(None, bound.span.latest).edtf().strip("[.]")
 
 
 def _copy(own: dict[str, list[Bound]], caps: list[Bound], settings: WeighSettings) -> PartSpan:

@@ -6,6 +6,7 @@ from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.evidence.candidates import candidates
 from benchtui.evidence.names import part_names
 from benchtui.evidence.nextclue import Prospect, next_part, prospects, worth_a_look
+from benchtui.evidence.order import in_order
 from benchtui.evidence.posterior import Posterior, agreement, posterior
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Likely, NextClue, SecondLook, Weighing
@@ -14,7 +15,7 @@ from benchtui.evidence.seen import Seen, read
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
 from benchtui.evidence.spans import spans_of
 from benchtui.evidence.why import why
-from benchtui.model.money import Money
+from benchtui.model.money import Money, minor_units
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span, parse_edtf
 
@@ -78,6 +79,7 @@ def weigh(
         suspect=_suspect(case, pressings),
         lost=tuple(case.seen.lost),
         explain=lambda: why(case.post, case.names),
+        order=lambda part: in_order(case.post, part, rows.get(part, [])),
     )
 
 
@@ -88,6 +90,10 @@ def _open_case(record: RecordDoc, library: Reference, counts: Counts, settings: 
     seen = read(record, title, library)
     post = posterior(record, seen, model, library)
     currency = settings.currency or (library.currency(title.book) if title else "") or ""
+    try:
+        minor_units(currency)
+    except ValueError:
+        currency = ""  # a book without prices, or one the check has already refused
     return _Case(
         record, library, settings, title, seen, post, part_names(record), Costs(model, settings), currency
     )
@@ -168,13 +174,13 @@ def _second_look(
     if unsure is not None:
         part, clue, place = unsure
         ask = f"{case.names[part]}: {clue.ask}"
-        return SecondLook(money, clue, place, part, f"imitations are known; before it settles, {ask}")
+        return SecondLook(money, clue, place, part, f"imitations known; before it settles look at {ask}")
     if cost <= case.settings.look_again:
         return None
     best = max((r for found in rows.values() for r in found), key=lambda r: r.saves / r.seconds, default=None)
-    stake = f"{money.minor / 100:.2f} {money.currency} at stake in calling it {pressing.name}"
+    stake = f"{money.show()} at stake"
     if case.post.p[-1] >= 0.05:
-        stake += ", a pressing not in the book aside"
+        stake += ", unknown pressings aside"
     if best is None or best.saves <= 0:
         return SecondLook(money, None, "", "", stake)
     return SecondLook(

@@ -52,7 +52,12 @@ def _without(post: Posterior, key: str, part: PartEvidence, term: Term) -> Row:
 
 def _line(term: Term, part: str, name: str, value: float) -> WhyLine:
     if term.mark is None:
-        return WhyLine(f"{name}: cuts", part, "cut", value, "the book's pairs of cuts")
+        source = (
+            "the book's pairs of cuts" if term.label == "cuts" else "an early stamper, an early copy: ours"
+        )
+        return WhyLine(
+            f"{name}: {term.label}", part, "cut" if term.label == "cuts" else "stamper", value, source
+        )
     said = " or ".join(answer.text for answer in term.mark.answers)
     source = next((a.source for a in term.mark.answers if a.source), "") or term.mark.clue.source
     return WhyLine(f"{name}: {term.mark.clue.ask} {said}", part, term.mark.doc["clue"], value, source)
