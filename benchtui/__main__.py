@@ -1,0 +1,7 @@
+"""``python -m benchtui``."""
+
+import sys
+
+from benchtui.cli import main
+
+sys.exit(main())

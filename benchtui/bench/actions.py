@@ -1,0 +1,117 @@
+"""The one table of everything the bench can do: a name, its words, and where it works.
+
+Keys are not here: they come from keymaps/*.toml (see keymap.py). Help, legend and the
+command menu are made from this table and the map in use. Handlers are found by the same
+names in bench/desk/.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+Scope = Literal["any", "bench", "line", "menu", "page"]
+SCOPES: tuple[Scope, ...] = ("any", "bench", "line", "menu", "page")
+
+
+@dataclass(frozen=True, slots=True)
+class Action:
+    """``short`` is the legend's word, ``words`` the help's sentence, ``group`` its heading in the help."""
+
+    id: str
+    scope: Scope
+    short: str
+    words: str
+    group: str
+
+
+def _digits() -> tuple[Action, ...]:
+    return tuple(
+        Action(f"answer-{digit}", "bench", "", f"answer {digit} to the question shown", "Look")
+        for digit in "1234567890"
+    )
+
+
+def _picks() -> tuple[Action, ...]:
+    return tuple(
+        Action(f"pick-{row}", "line", "", f"take line {row} of the list", "Text line") for row in range(1, 9)
+    )
+
+
+ACTIONS: tuple[Action, ...] = (
+    Action(
+        "find-title", "bench", "title", "find the title: a few letters of artist, title or number", "Record"
+    ),
+    Action(
+        "next-part", "bench", "next part", "take the next part in the hand, where it pays to look", "Hand"
+    ),
+    Action("take-cover", "bench", "cover", "take the cover (or box, then wrap)", "Hand"),
+    Action("take-disc", "bench", "disc", "take the disc; again: its sides, then the next disc", "Hand"),
+    Action("take-inner", "bench", "inner", "take the inner sleeve; again: the next one", "Hand"),
+    Action("add-part", "bench", "add part", "add a disc, inner, wrap, box or extra", "Hand"),
+    Action(
+        "not-here", "bench", "not there", "the part in the hand did not come with it (again: it did)", "Hand"
+    ),
+    *_digits(),
+    Action("jump-clue", "bench", "any clue", "jump to any clue by a few letters: I just saw this", "Look"),
+    Action("previous-clue", "bench", "back", "go back to the clue before", "Look"),
+    Action(
+        "ditto",
+        "bench",
+        "repeat",
+        "repeat the last copy's answers; on a copied or foretold answer: yes, so it is",
+        "Look",
+    ),
+    Action("runout", "bench", "runout", "write the inscription of the runouts, side by side", "Look"),
+    Action("why", "bench", "why", "what speaks for and against, clue by clue", "Look"),
+    Action("looked", "bench", "looked", "I looked a second time, it is not: say no more of it", "Look"),
+    Action("pressing", "bench", "pressing", "say by hand which pressing it is", "Look"),
+    Action("ruling", "bench", "ruling", "rule whether the part in the hand belongs to the copy", "Look"),
+    Action("shade-up", "bench", "+", "shade the grade up", "Grade"),
+    Action("shade-down", "bench", "-", "shade the grade down", "Grade"),
+    Action("grade-ladder", "bench", "grades", "choose the grade from a list", "Grade"),
+    Action("fault", "bench", "fault", "name a fault of the part in the hand and how bad it is", "Grade"),
+    Action("chore", "bench", "chore", "work still to do, or set the record apart", "Grade"),
+    Action("note", "bench", "note", "say something about the record", "Record"),
+    Action("price-accept", "bench", "accept price", "accept the worked price", "Record"),
+    Action("price-hand", "bench", "price", "set a price by hand", "Record"),
+    Action("sale-seen", "bench", "sale seen", "note a sale of this title seen elsewhere", "Record"),
+    Action("take-in", "bench", "taken in", "the record is done: take it in and go on to the next", "Record"),
+    Action("next-record", "bench", "skip", "go on to the next record without taking this one in", "Queue"),
+    Action("previous-record", "bench", "back one", "go back to the record before", "Queue"),
+    Action("jump-record", "bench", "jump", "jump to a record by its number in the queue", "Queue"),
+    Action(
+        "search", "bench", "search", "find a record, title, sender or stock number in the whole shop", "Queue"
+    ),
+    Action("parcel-page", "bench", "parcel", "the parcel: sender, cost, the sender's list, closing", "Queue"),
+    Action("parcels-page", "bench", "parcels", "all parcels of the shop; open a new one", "Queue"),
+    Action("chores-page", "bench", "work list", "the work list over all parcels", "Queue"),
+    Action("export-day", "bench", "export", "write the day's intake as CSV", "Queue"),
+    Action("undo", "bench", "undo", "take back the last thing done", "Bench"),
+    Action("redo", "bench", "redo", "do again what was taken back", "Bench"),
+    Action("commands", "bench", "all", "every command, chosen by one key", "Bench"),
+    Action("help", "bench", "help", "what the keys do now, and what the field is for", "Bench"),
+    Action("theme", "bench", "theme", "change between light and dark", "Bench"),
+    Action("quit", "any", "leave", "leave the bench; everything is kept", "Bench"),
+    Action("line-accept", "line", "take", "take what is typed, or the line marked in the list", "Text line"),
+    Action("line-leave", "line", "leave", "leave the text line; nothing is changed", "Text line"),
+    Action("line-up", "line", "", "mark the line above", "Text line"),
+    Action("line-down", "line", "", "mark the line below", "Text line"),
+    Action("line-new", "line", "new", "make a new title (or sender) from what is typed", "Text line"),
+    *_picks(),
+    Action("menu-leave", "menu", "leave", "leave the list of choices", "Choices"),
+    Action("page-leave", "page", "back to the record", "back to the record", "Page"),
+    Action("page-up", "page", "", "one line up", "Page"),
+    Action("page-down", "page", "", "one line down", "Page"),
+    Action("page-screen-up", "page", "", "one screen up", "Page"),
+    Action("page-screen-down", "page", "", "one screen down", "Page"),
+    Action("page-enter", "page", "open", "open the marked line", "Page"),
+    Action("page-new", "page", "new parcel", "open a new parcel", "Page"),
+    Action("page-add", "page", "add record", "add a record to the queue", "Page"),
+    Action("page-out", "page", "take out", "take the marked record out of the queue", "Page"),
+    Action("page-earlier", "page", "move up", "move the marked record up the queue", "Page"),
+    Action("page-later", "page", "move down", "move the marked record down the queue", "Page"),
+    Action("page-list", "page", "list", "read the sender's list from a CSV file, or paste it", "Page"),
+    Action("page-close", "page", "close parcel", "close the parcel: what is short or over is said", "Page"),
+    Action("page-done", "page", "done", "the marked chore is done today", "Page"),
+)
+
+BY_ID: dict[str, Action] = {action.id: action for action in ACTIONS}

@@ -1,0 +1,172 @@
+"""The Textual app: brings keys to the desk and draws what it finds there. It decides nothing."""
+
+import os
+
+from textual import events, on
+from textual.app import App, ComposeResult
+from textual.containers import Horizontal
+
+from benchtui.bench.desk import queue
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.lines import LINES, type_text
+from benchtui.bench.desk.press import press
+from benchtui.bench.desk.resume import resume
+from benchtui.bench.draw.legend import draw_legend
+from benchtui.bench.draw.screen import draw_label, draw_message, draw_middle
+from benchtui.bench.draw.sheet import FANCY, PLAIN, Glyphs
+from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.themes import THEMES
+from benchtui.bench.widgets import Lines, TextLine
+
+
+def plain_wanted(flag: bool = False) -> bool:
+    """A plain ASCII look: by option, by BENCHTUI_PLAIN, or on a terminal that calls itself dumb."""
+    return flag or bool(os.environ.get("BENCHTUI_PLAIN")) or os.environ.get("TERM") == "dumb"
+
+
+class BenchApp(App[int], inherit_bindings=False):
+    """The bench on a screen."""
+
+    CSS_PATH = "bench.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    TITLE = "benchtui"
+    BINDINGS = []
+
+    def __init__(self, desk: Desk, *, plain: bool = False, error: str = "") -> None:
+        super().__init__()
+        self.desk = desk
+        self.glyphs: Glyphs = PLAIN if plain_wanted(plain) else FANCY
+        self._opening_error = error
+        for theme, _ in THEMES.values():
+            self.register_theme(theme)
+        self._theme_worn = ""
+
+    def compose(self) -> ComposeResult:
+        yield Lines(id="strip")
+        yield Lines(id="middle")
+        yield Lines(id="message")
+        with Horizontal(id="typing"):
+            yield Lines(id="label")
+            yield TextLine(
+                press=self.press_key,
+                typed=self._typed,
+                pasted=self._pasted,
+                empty_backspace=self._empty_backspace,
+            )
+        yield Lines(id="legend")
+
+    def on_mount(self) -> None:
+        self._wear()
+        self.screen.can_focus = False
+        resume(self.desk)
+        if self._opening_error:
+            self.desk.refuse(self._opening_error)
+        self.call_after_refresh(self.draw)
+
+    # -- keys ------------------------------------------------------------------------------
+
+    def on_key(self, event: events.Key) -> None:
+        event.stop()
+        if self.press_key(event.key):
+            event.prevent_default()
+
+    def press_key(self, key: str) -> bool:
+        """A key for the bench. False where the text line should have it."""
+        taken = press(self.desk, key)
+        if taken:
+            self._after()
+        return taken
+
+    def _after(self) -> None:
+        if self.desk.bell:
+            self.bell()
+            self.desk.bell = False
+        if self.desk.leaving:
+            self.exit(0)
+            return
+        self._wear()
+        self.draw()
+
+    def _typed(self, text: str) -> None:
+        """The editor's text changed: kept first, then shown."""
+        self.desk.count_key()
+        type_text(self.desk, text)
+        self._after()
+
+    def _pasted(self, text: str) -> bool:
+        """Lines that take a paste of several lines as it is take it here."""
+        line = self.desk.line
+        if line is None or line.name != "sender-list" or "\n" not in text.strip():
+            return False
+        line.text = text
+        LINES[line.name].accept(self.desk, line)
+        self._after()
+        return True
+
+    def _empty_backspace(self) -> bool:
+        line = self.desk.line
+        kind = LINES[line.name] if line else None
+        if line is None or kind is None or kind.backspace is None:
+            return False
+        kind.backspace(self.desk, line)
+        self._after()
+        return True
+
+    def on_paste(self, event: events.Paste) -> None:
+        """A paste while no line is open is not typed as commands."""
+        event.stop()
+        self.desk.refuse("nothing to paste into: open a line first")
+        self._after()
+
+    # -- the mouse, which nobody needs ---------------------------------------------------------
+
+    @on(Lines.Clicked)
+    def clicked(self, event: Lines.Clicked) -> None:
+        what, _, name = event.target.partition(":")
+        if what == "key":
+            self.press_key(name)
+        elif what == "record" and self.desk.parcel is not None:
+            queue.arrive(self.desk, self.desk.parcel.record(name))
+            self._after()
+        elif what == "row" and self.desk.page is not None:
+            self.desk.page.marked = int(name)
+            self.press_key(self.desk.references.keymap.first_key("page-enter") or "enter")
+
+    # -- drawing -------------------------------------------------------------------------------
+
+    def on_resize(self) -> None:
+        self.draw()
+
+    def _wear(self) -> None:
+        wanted = "light" if self.desk.settings.get("theme") == "light" else "dark"
+        if wanted == self._theme_worn:
+            return
+        self._theme_worn = wanted
+        theme, styles = THEMES[wanted]
+        self.theme = theme.name
+        for block in self.query(Lines):
+            block.wear(styles)
+
+    def draw(self) -> None:
+        """Draw everything; the blocks repaint only rows that differ."""
+        width, height = self.size
+        middle = max(1, height - 7)
+        desk, glyphs = self.desk, self.glyphs
+        self.query_one("#strip", Lines).show(draw_strip(desk, width, glyphs))
+        self.query_one("#middle", Lines).show(draw_middle(desk, width, middle, glyphs))
+        self.query_one("#message", Lines).show([draw_message(desk, width, glyphs)])
+        self.query_one("#legend", Lines).show(draw_legend(desk, width))
+        self._draw_line()
+
+    def _draw_line(self) -> None:
+        line, text = self.desk.line, self.query_one("#text", TextLine)
+        self.query_one("#label", Lines).show([draw_label(self.desk, 22)])
+        text.set_class(line is None, "-closed")
+        if line is None:
+            if text.has_focus:
+                self.screen.set_focus(None)
+            return
+        if text.value != line.text:
+            text.put(line.text, whole=line.replace)
+        if not text.has_focus:
+            text.focus()

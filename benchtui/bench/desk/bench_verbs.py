@@ -1,0 +1,71 @@
+"""Undo, redo, leaving, the theme: what concerns the bench itself."""
+
+from benchtui.bench.desk import hand
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.verbs import does
+from benchtui.model.record import part_of
+
+
+@does("undo")
+def undo(desk: Desk) -> None:
+    _turn(desk, back=True)
+
+
+@does("redo")
+def redo(desk: Desk) -> None:
+    _turn(desk, back=False)
+
+
+def _turn(desk: Desk, back: bool) -> None:
+    parcel = desk.parcel
+    if parcel is None:
+        desk.refuse("no parcel is open")
+        return
+    said = parcel.undo() if back else parcel.redo()
+    if said is None:
+        desk.refuse("nothing left to take back" if back else "nothing to do again")
+        return
+    desk.forget_counts()
+    _find_hand(desk, said)
+    desk.say(f"{'taken back' if back else 'done again'}: {said}", "done")
+    desk.place()
+
+
+def _find_hand(desk: Desk, said: str) -> None:
+    """After going back or forth stand at the record it concerned, with a part that is really there."""
+    words = said.split()
+    if words[:1] == ["record"] and len(words) > 1:
+        number = words[1].strip(":,")
+        there = next((record for record in desk.records if str(record["no"]) == number), None)
+        if there is not None and there["id"] != desk.record_id:
+            desk.record_id, desk.part_id, desk.page = there["id"], None, None
+    record = desk.record
+    if record is None:
+        desk.record_id = desk.part_id = desk.asked = None
+        desk.order = []
+        return
+    part = part_of(record, desk.part_id) or next(iter(hand.in_hand_order(record)), None)
+    hand.take(
+        desk, record, part["id"] if part else None, desk.side if part and part["id"] == desk.part_id else ""
+    )
+
+
+@does("quit")
+def leave(desk: Desk) -> None:
+    """Leave the bench; where something could not be saved, only a second time."""
+    parcel = desk.parcel
+    if parcel is not None and parcel.trouble:
+        parcel.save_again()
+    if parcel is not None and parcel.trouble:
+        if desk.lacking_said != "leaving":
+            desk.lacking_said = "leaving"
+            desk.refuse(f"{parcel.trouble}. Make room and press again; once more gives it up")
+            return
+    desk.leaving = True
+
+
+@does("theme")
+def theme(desk: Desk) -> None:
+    dark = desk.settings.get("theme", "dark") != "light"
+    desk.shop.change_settings(theme="light" if dark else "dark")
+    desk.say("light" if dark else "dark")

@@ -1,0 +1,336 @@
+"""Answering clues: by digit, by number, by picking advertised titles; jumping to any of them."""
+
+from typing import Any
+
+from benchtui.bench.desk import hand
+from benchtui.bench.desk.core import Asked, Desk, OpenLine, Pick
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
+from benchtui.bench.desk.verbs import does
+from benchtui.books.shape import Answer, BookTitle, Clue
+from benchtui.model.record import PartDoc, RecordDoc, is_here, part_of, sides_of
+from benchtui.model.title import Title
+
+EXTRA_STATES = {"1": "present", "2": "missing", "3": "unknown"}
+
+
+def answer_digit(desk: Desk, digit: str) -> None:
+    """A digit answers the question shown; the next one comes up by itself."""
+    record, part = desk.record, desk.part
+    if record is None or part is None or desk.asked is None:
+        desk.refuse("no question is open: / takes the next part, ; jumps to any clue")
+        return
+    if desk.asked == hand.HERE:
+        _answer_here(desk, record, part, digit)
+        return
+    clue = desk.clue
+    if clue is None:
+        desk.refuse("the book no longer has this clue: ; jumps to another")
+        return
+    if clue.form == "number":
+        open_line(
+            desk,
+            "clue-number",
+            clue.ask,
+            digit if digit != "0" else "",
+            f"a number{_unit(clue)}; 'none' if there is none",
+        )
+        return
+    answer = next((one for one in clue.answers if str(one.digit) == digit), None)
+    if clue.form == "titles" and (answer is None or answer.id == "titles"):
+        open_line(
+            desk, "clue-titles", clue.ask, about="pick each title advertised; Enter on an empty line ends"
+        )
+        return
+    if answer is None:
+        desk.refuse(f"'{clue.ask}' has the digits {', '.join(str(one.digit) for one in clue.answers)}")
+        return
+    write_answer(desk, clue, answer)
+
+
+def _unit(clue: Clue) -> str:
+    return f" in {clue.unit}" if clue.unit and clue.unit != "copy" else ""
+
+
+def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> None:
+    state = EXTRA_STATES.get(digit)
+    if state is None:
+        desk.refuse("1 it is there, 2 it is missing, 3 not looked")
+        return
+    name = hand.part_name(record, part)
+    with desk.act(f"record {record['no']}: {name} {state}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, part["id"])
+        assert changed is not None
+        changed["state"] = state  # type: ignore[typeddict-item]
+        waiting = [
+            extra
+            for extra in hand.in_hand_order(copy)
+            if extra["kind"] == "extra"
+            and extra.get("expected")
+            and extra.get("state", "unknown") == "unknown"
+        ]
+        hand.take(desk, copy, waiting[0]["id"] if waiting and state != "unknown" else part["id"])
+
+
+def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text: str = "") -> None:
+    """Write the answer to the question shown as seen, and go on to the next question."""
+    record, part = desk.record, desk.part
+    if record is None or part is None or desk.asked is None:
+        return
+    place = desk.asked[0]
+    shown = text or answer.text
+    with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
+        copy = desk.changed(change)
+        put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
+        desk.asked = hand.next_question(desk, copy)
+        if answer.tells:
+            _act_on_telling(desk, copy, answer, clue)
+
+
+def put_answer(
+    desk: Desk,
+    record: RecordDoc,
+    part_id: str,
+    place: str,
+    clue: Clue,
+    answer: Answer,
+    value: Any,
+    text: str,
+    how: str = "seen",
+) -> None:
+    """At most one answer stands at each part, place and clue; a second replaces it."""
+    drop_answer(record, part_id, place, clue.id)
+    record["answers"].append(
+        {
+            "part": part_id,
+            "place": place,
+            "clue": clue.id,
+            "answer": answer.id,
+            "value": value,
+            "how": how,  # type: ignore[typeddict-item]
+            "text": f"{clue.ask}: {text}",
+            "book": f"{clue.book}@{desk.library.digest(clue.book)}",
+            "at": desk.now(),
+        }
+    )
+
+
+def drop_answer(record: RecordDoc, part_id: str, place: str, clue_id: str) -> None:
+    record["answers"] = [
+        one
+        for one in record["answers"]
+        if (one["part"], one["place"], one["clue"]) != (part_id, place, clue_id)
+    ]
+
+
+def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -> None:
+    """An answer that gives an unofficial copy away sets the record apart at once."""
+    if answer.tells == "unofficial" and record["set_apart"] is None:
+        record["set_apart"] = {"why": "unofficial", "note": f"{clue.ask}: {answer.text}", "at": desk.now()}
+
+
+@does("previous-clue")
+def previous_clue(desk: Desk) -> None:
+    """Back through the part's questions, answered or not, to look or to answer again."""
+    if not desk.order:
+        desk.refuse("this part has no questions")
+        return
+    at = desk.order.index(desk.asked) if desk.asked in desk.order else len(desk.order)
+    desk.asked = desk.order[(at - 1) % len(desk.order)]
+    desk.place()
+
+
+# -- numbers ----------------------------------------------------------------------------
+
+
+def _take_number(desk: Desk, line: OpenLine) -> None:
+    clue = desk.clue
+    if clue is None:
+        close_line(desk)
+        return
+    text = line.text.strip().replace(",", ".")
+    if text in ("none", "no", ""):
+        absent = next((answer for answer in clue.answers if answer.absent or answer.neutral), None)
+        if absent is None:
+            desk.refuse(f"'{clue.ask}' needs a number{_unit(clue)}")
+            return
+        close_line(desk)
+        write_answer(desk, clue, absent)
+        return
+    try:
+        value = float(text)
+    except ValueError:
+        desk.refuse(f"'{line.text}' is not a number: type figures only, such as 128")
+        return
+    answer = _bracket(clue, value)
+    if answer is None:
+        desk.refuse(f"{text}{_unit(clue)} is outside all that the book knows for '{clue.ask}'")
+        return
+    close_line(desk)
+    number = int(value) if value == int(value) else value
+    write_answer(desk, clue, answer, number, f"{number}{_unit(clue)}")
+
+
+def _bracket(clue: Clue, value: float) -> Answer | None:
+    for answer in clue.answers:
+        low = answer.low if answer.low is not None else float("-inf")
+        high = answer.high if answer.high is not None else float("inf")
+        if (answer.low is not None or answer.high is not None) and low <= value <= high:
+            return answer
+    return None
+
+
+# -- advertised titles ------------------------------------------------------------------
+
+
+def _advertised(desk: Desk, line: OpenLine) -> list[Pick]:
+    from benchtui.bench.desk.title import picks_for
+
+    return picks_for(desk, line.text) if line.text.strip() else []
+
+
+def _take_advertised(desk: Desk, line: OpenLine) -> None:
+    clue = desk.clue
+    chosen: list[dict[str, str]] = line.data.setdefault("chosen", [])
+    pick = marked_pick(line)
+    if line.text.strip() and pick is None:
+        desk.refuse("no list knows it: a title without a date gives no bound; Escape leaves")
+        return
+    if line.text.strip() and pick is not None:
+        title: Title = pick.value
+        chosen.append({"id": title.id, "title": title.title, "first": title.first})
+        line.text = ""
+        line.about = (
+            "advertised: " + ", ".join(one["title"] for one in chosen) + "; Enter on the empty line ends"
+        )
+        refresh(desk)
+        desk.place()
+        return
+    if clue is None or not chosen:
+        close_line(desk)
+        desk.say("no title picked: nothing is bounded")
+        desk.place()
+        return
+    answer = clue.answer("titles") or (clue.answers[0] if clue.answers else None)
+    close_line(desk)
+    if answer is None:
+        desk.refuse("the book's clue has no answer for titles")
+        return
+    write_answer(desk, clue, answer, chosen, ", ".join(one["title"] for one in chosen))
+
+
+# -- any clue ---------------------------------------------------------------------------
+
+
+@does("jump-clue")
+def jump(desk: Desk) -> None:
+    if desk.record is None or not desk.record["parts"]:
+        desk.refuse("take a record with a title first")
+        return
+    open_line(desk, "jump-clue", "clue", about="a few letters of any clue or part")
+
+
+def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, Clue]]:
+    """Every clue that may be asked of the record, with both sides of each disc."""
+    found: list[tuple[PartDoc, Asked, Clue]] = []
+    for part in hand.in_hand_order(record):
+        if not is_here(part):
+            continue
+        for clue in desk.library.clues_for(record, part):
+            places = (
+                [f"{clue.place} {side}" for side in sides_of(record, part)] if clue.per_side else [clue.place]
+            )
+            found += [(part, (place, clue.id), clue) for place in places]
+    return found
+
+
+def _fits(typed: str, words: str) -> bool:
+    """Every typed word begins a word of the text, in any order."""
+    text = words.casefold().replace("-", " ").split()
+    return all(any(word.startswith(start) for word in text) for start in typed.casefold().split())
+
+
+def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    record = desk.record
+    if record is None:
+        return []
+    picks = []
+    for part, asked, clue in all_questions(desk, record):
+        name = hand.part_name(record, part)
+        where = f"{name}, {asked[0]}"
+        if _fits(line.text, f"{clue.ask} {where} {clue.id}"):
+            picks.append(Pick(((clue.ask, ""), (f"  {where}", "dim")), (part["id"], asked)))
+    picks.sort(key=lambda pick: pick.value[0] != desk.part_id)
+    return picks[:8]
+
+
+def _take_jump(desk: Desk, line: OpenLine) -> None:
+    record, pick = desk.record, marked_pick(line)
+    if record is None or pick is None:
+        desk.refuse(f"no clue begins with '{line.text}'")
+        return
+    part_id, asked = pick.value
+    close_line(desk)
+    if part_id != desk.part_id:
+        hand.take(desk, record, part_id)
+    if asked not in desk.order:
+        desk.order.append(asked)
+    desk.asked = asked
+    desk.say("")
+    desk.place()
+
+
+# -- repeating ----------------------------------------------------------------------------
+
+
+def foretold(desk: Desk) -> Answer | None:
+    """What the leading pressing makes most likely as the answer to the question shown; a guess, never evidence."""
+    clue, title, weighing = desk.clue, desk.book_title, desk.weighing()
+    if clue is None or title is None or weighing is None or weighing.leader is None:
+        return None
+    return expected_answer(title, weighing.leader.id, clue)
+
+
+def expected_answer(title: BookTitle, pressing_id: str | None, clue: Clue) -> Answer | None:
+    """The answer the book calls always or usual for that pressing."""
+    pressing = next((one for one in title.pressings if one.id == pressing_id), None)
+    words = pressing.expect.get(clue.id, {}) if pressing else {}
+    for wanted in ("always", "usually"):
+        for answer_id, word in words.items():
+            if word == wanted:
+                return clue.answer(answer_id)
+    return None
+
+
+@does("ditto")
+def ditto(desk: Desk) -> None:
+    """Confirm what is copied or foretold at the question shown; on a record without answers, repeat the last copy's."""
+    record = desk.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    clue, standing = desk.clue, desk.answer_now()
+    if clue is not None and standing is not None and standing["how"] != "seen":
+        answer = clue.answer(standing["answer"])
+        if answer is not None:
+            write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2])
+            return
+    if not any(answer["how"] == "seen" for answer in record["answers"]) and not _has_copied(record):
+        from benchtui.bench.desk.title import copy_last
+
+        if copy_last(desk):
+            return
+    guess = foretold(desk)
+    if clue is None or guess is None:
+        desk.refuse("nothing here to repeat or to confirm")
+        return
+    write_answer(desk, clue, guess)
+
+
+def _has_copied(record: RecordDoc) -> bool:
+    return any(answer["how"] == "copied" for answer in record["answers"])
+
+
+LINES["clue-number"] = LineKind(_take_number)
+LINES["clue-titles"] = LineKind(_take_advertised, _advertised)
+LINES["jump-clue"] = LineKind(_take_jump, _clue_picks)

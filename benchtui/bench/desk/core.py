@@ -1,0 +1,309 @@
+"""The desk's state, and the one way anything on it changes."""
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any, Literal
+
+from benchtui.bench.keymap import Keymap
+from benchtui.books.library import Library
+from benchtui.books.shape import BookTitle, Clue
+from benchtui.errors import BenchError
+from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
+from benchtui.model.grade import Fault, Scale
+from benchtui.model.parcel import CursorDoc
+from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, part_of
+from benchtui.money import condition_of, policy_of
+from benchtui.store import Change, Parcel, Shop
+from benchtui.titles import Finder
+
+Tone = Literal["plain", "done", "refused", "clash"]
+Asked = tuple[str, str]
+"""A question: place and clue id."""
+
+
+@dataclass(frozen=True)
+class Pick:
+    """A line of the list under an open text line. ``spans`` are (text, style) pieces; ``value`` what it stands for."""
+
+    spans: tuple[tuple[str, str], ...]
+    value: Any
+
+
+@dataclass
+class OpenLine:
+    """A text line that is open: what it asks, what is typed, what fits."""
+
+    name: str
+    label: str
+    text: str = ""
+    about: str = ""
+    picks: Sequence[Pick] = ()
+    marked: int = 0
+    data: dict[str, Any] = field(default_factory=dict)
+    replace: bool = False
+    """What it held at opening is marked: typing replaces it."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One line of a menu: its key, its words, and what happens."""
+
+    key: str
+    words: str
+    act: Callable[["Desk"], None]
+    mark: str = ""
+
+
+@dataclass(frozen=True)
+class Menu:
+    """Choices, each by one key."""
+
+    title: str
+    choices: tuple[Choice, ...]
+    about: str = ""
+
+
+@dataclass
+class Page:
+    """A page over the record: which, and the line marked on it."""
+
+    name: str
+    marked: int = 0
+    top: int = 0
+    data: dict[str, Any] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class References:
+    """What the desk reads and never changes: books, scales, faults, keys."""
+
+    library: Library
+    scales: dict[str, Scale]
+    faults: tuple[Fault, ...]
+    keymap: Keymap
+
+
+class Desk:
+    """One bench at work on one shop. Not thread-safe: everything happens on the app's thread."""
+
+    def __init__(
+        self, shop: Shop, references: References, finder: Finder, now: Callable[[], datetime] | None = None
+    ) -> None:
+        self.shop = shop
+        self.references = references
+        self.finder = finder
+        self._now = now or (lambda: datetime.now(UTC))
+        self.parcel: Parcel | None = None
+        self.record_id: str | None = None
+        self.part_id: str | None = None
+        self.side = ""
+        self.order: list[Asked] = []
+        self.asked: Asked | None = None
+        self.line: OpenLine | None = None
+        self.menu: Menu | None = None
+        self.page: Page | None = None
+        self.message = ""
+        self.tone: Tone = "plain"
+        self.bell = False
+        self.leaving = False
+        self.lacking_said: str | None = None
+        self.keys_pressed = 0
+        self.keys_by_record: dict[str, int] = {}
+        self.record_since: datetime | None = None
+        self._weighed: tuple[tuple[Any, ...], Weighing] | None = None
+        self._counts: dict[str, Any] | None = None
+
+    # -- what is open ------------------------------------------------------------------
+
+    @property
+    def library(self) -> Library:
+        return self.references.library
+
+    @property
+    def settings(self) -> dict[str, Any]:
+        return self.shop.settings
+
+    @property
+    def scale(self) -> Scale:
+        """The shop's grading scale."""
+        return self.references.scales[str(self.settings["scale"])]
+
+    @property
+    def currency(self) -> str:
+        return str(self.settings["currency"])
+
+    @property
+    def record(self) -> RecordDoc | None:
+        """The record on the bench; never changed in place."""
+        if self.parcel is None or self.record_id is None:
+            return None
+        return self.parcel.record(self.record_id)
+
+    @property
+    def part(self) -> PartDoc | None:
+        """The part in the hand."""
+        record = self.record
+        return part_of(record, self.part_id) if record else None
+
+    @property
+    def records(self) -> list[RecordDoc]:
+        """The queue in order, without what was withdrawn."""
+        if self.parcel is None:
+            return []
+        return [record for record in self.parcel.records if record["state"] != "withdrawn"]
+
+    @property
+    def book_title(self) -> BookTitle | None:
+        """The title of the record as the books know it, with its pressings."""
+        record = self.record
+        return self.library.title(record["title"]["id"]) if record and record["title"] else None
+
+    @property
+    def clue(self) -> Clue | None:
+        """The clue asked now."""
+        return self.library.clue(self.asked[1]) if self.asked else None
+
+    @property
+    def scope(self) -> str:
+        """Which table of the keymap holds now."""
+        if self.line is not None:
+            return "line"
+        if self.menu is not None:
+            return "menu"
+        return "page" if self.page is not None else "bench"
+
+    def answer_now(self) -> AnswerDoc | None:
+        """What already stands as the answer to the question shown."""
+        record = self.record
+        if record is None or self.part_id is None or self.asked is None:
+            return None
+        return answer_to(record, self.part_id, self.asked[0], self.asked[1])
+
+    def now(self) -> str:
+        """The time as records keep it: UTC, to the second."""
+        return self._now().astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+    def clock(self) -> datetime:
+        return self._now()
+
+    def today(self) -> str:
+        """The dealer's own day, which is what a day's intake means."""
+        return self._now().astimezone().date().isoformat()
+
+    # -- what is thought of it ---------------------------------------------------------
+
+    def weighing(self) -> Weighing | None:
+        """Everything the evidence says of the record, worked out once for each change."""
+        record = self.record
+        if record is None or self.parcel is None:
+            return None
+        key = (record["id"], self.parcel.head["revision"], self.part_id, self.library)
+        if self._weighed is None or self._weighed[0] != key:
+            weighed = weigh(
+                record,
+                self.library,
+                counts=self.counts(),
+                settings=self.weigh_settings(),
+                in_hand=self.part_id,
+            )
+            self._weighed = (key, weighed)
+        return self._weighed[1]
+
+    def weigh_settings(self) -> WeighSettings:
+        """The shop's side of a weighing: its wage and threshold, and what this copy's grades do to a price."""
+        record, settings = self.record, self.settings
+        policy = policy_of(settings)
+        worth = condition_of(record, self.references.scales, policy).worth(policy) if record else None
+        wage = settings.get("hour_wage") or {}
+        return WeighSettings(
+            settle=float(settings.get("threshold") or 0.95),
+            hour=int(wage.get("minor", 2000)),
+            price_factor=1.0 if worth is None else float(worth),
+            currency=self.currency,
+        )
+
+    def counts(self) -> dict[str, Any]:
+        """What confirmed records taught, read once a session and after each take-in."""
+        if self._counts is None:
+            self._counts = self.shop.counts(counts_of)
+        return self._counts
+
+    def forget_counts(self) -> None:
+        self._counts = None
+        self._weighed = None
+
+    def forget_weighing(self) -> None:
+        self._weighed = None
+
+    def count_key(self) -> None:
+        """A key was pressed: counted for the bench and for the record on it."""
+        self.keys_pressed += 1
+        if self.record_id is not None:
+            self.keys_by_record[self.record_id] = self.keys_by_record.get(self.record_id, 0) + 1
+
+    # -- saying ------------------------------------------------------------------------
+
+    def say(self, text: str, tone: Tone = "plain") -> None:
+        """One line to the dealer. Refusals and clashes ring once."""
+        self.message, self.tone = text, tone
+        self.bell = self.bell or tone in ("refused", "clash")
+
+    def refuse(self, text: str) -> None:
+        self.say(text, "refused")
+
+    # -- changing ----------------------------------------------------------------------
+
+    def cursor(self) -> CursorDoc:
+        """Where the dealer is, as the parcel keeps it."""
+        return {
+            "record": self.record_id,
+            "part": self.part_id,
+            "side": self.side,
+            "order": [list(asked) for asked in self.order],
+            "clue": list(self.asked) if self.asked else None,
+            "view": self.page.name if self.page else "record",
+        }
+
+    @contextmanager
+    def act(self, say: str) -> Iterator[Change]:
+        """One action: one transaction, one line of history; the cursor travels in the same write."""
+        if self.parcel is None:
+            raise BenchError("no parcel is open", right="open one first")
+        with self.parcel.action(say) as change:
+            yield change
+            change.head["cursor"] = self.cursor()
+            change.head["draft"] = None
+        self.say(say, "done")
+        self.watch_trouble()
+
+    def place(self) -> None:
+        """Keep where the dealer is and what stands in the open line; no history."""
+        if self.parcel is None or self.parcel.read_only:
+            return
+        draft = None
+        if self.line is not None:
+            draft = {"line": self.line.name, "text": self.line.text, "at": len(self.line.text)}
+            draft.update({"data": self.line.data} if self.line.data else {})
+        self.parcel.place(cursor=self.cursor(), draft=draft)
+        self.watch_trouble()
+
+    def watch_trouble(self) -> None:
+        """Say at once that something could not be saved; it stays in memory and is tried again."""
+        if self.parcel is not None and self.parcel.trouble:
+            self.say(self.parcel.trouble, "refused")
+
+    def changed(self, change: Change) -> RecordDoc:
+        """The copy of the record on the bench that an action may change."""
+        if self.record_id is None:
+            raise BenchError("no record is on the bench", right="take one from the queue")
+        record = change.record(self.record_id)
+        if record["state"] == "empty":
+            record["state"] = "started"
+            record["started_at"] = self.now()
+        return record
+
+    def exports(self) -> Path:
+        return self.shop.path / "exports"

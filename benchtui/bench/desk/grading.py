@@ -1,0 +1,199 @@
+"""Grades, faults and what they allow: events and defects of the part in the hand."""
+
+from benchtui.bench.desk import hand
+from benchtui.bench.desk.core import Choice, Desk, Menu
+from benchtui.bench.desk.verbs import does
+from benchtui.books.faults import ceiling_of
+from benchtui.model.grade import Fault, Severity
+from benchtui.model.record import PartDoc, RecordDoc, is_here, latest_grade, new_id, part_of
+
+
+def shown_grade(grade: str, shade: str) -> str:
+    """``VG+`` as it is written on slips and screens."""
+    return f"{grade}{shade}"
+
+
+def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: str) -> None:
+    """Write a grade event: as arrived, until the record has been taken in and worked on."""
+    name = hand.part_name(record, part) + (f" side {desk.side}" if desk.side else "")
+    with desk.act(f"record {record['no']}, {name}: {shown_grade(grade_id, shade)}") as change:
+        changed = part_of(desk.changed(change), part["id"])
+        assert changed is not None
+        when = _occasion(record, part)
+        events = changed["grades"]
+        if events and events[-1]["side"] == desk.side and events[-1]["when"] == when:
+            events.pop()
+        events.append(
+            {
+                "when": when,
+                "side": desk.side,
+                "grade": grade_id,
+                "shade": shade if shade in ("+", "-") else "",  # type: ignore[typeddict-item]
+                "scale": desk.scale.id,
+                "at": desk.now(),
+            }
+        )
+    _warn_above_ceiling(desk, part["id"])
+
+
+def _occasion(record: RecordDoc, part: PartDoc) -> str:
+    """After a cleaning chore is done on the part the next grade is the one after cleaning."""
+    done = [
+        chore["what"] for chore in record["chores"] if chore["done"] and chore["part"] in (part["id"], "")
+    ]
+    if "play-test" in done:
+        return "played"
+    return "cleaned" if "clean" in done else "arrived"
+
+
+def above_ceiling(desk: Desk, part: PartDoc) -> str:
+    """What to say where a grade stands above what the part's faults allow, else nothing."""
+    ceiling = ceiling_of(part["faults"], desk.scale, desk.references.faults)
+    if ceiling is None:
+        return ""
+    grade_id, shade, fault = ceiling
+    last = latest_grade(part, desk.side) or latest_grade(part)
+    if last is None or last["scale"] != desk.scale.id:
+        return ""
+    if desk.scale.rank(last["grade"], last["shade"]) <= desk.scale.rank(grade_id, shade):
+        return ""
+    words = fault_words(desk, fault)
+    return f"{shown_grade(last['grade'], last['shade'])} stands above {shown_grade(grade_id, shade)}, all that '{words}' allows"
+
+
+def fault_words(desk: Desk, fault_id: str) -> str:
+    return next((fault.text for fault in desk.references.faults if fault.id == fault_id), fault_id)
+
+
+def _warn_above_ceiling(desk: Desk, part_id: str) -> None:
+    record = desk.record
+    part = part_of(record, part_id) if record else None
+    warning = above_ceiling(desk, part) if part else ""
+    if warning:
+        desk.say(f"{desk.message}; {warning}", "clash")
+
+
+@does("grade-ladder")
+def ladder(desk: Desk) -> None:
+    """The scale as a list, each step by a digit: for maps that keep no letters for grades."""
+    if desk.part is None:
+        desk.refuse("take a part in the hand first")
+        return
+    steps = [grade for grade in desk.scale.grades if not grade.shade]
+    desk.menu = Menu(
+        f"Grade, {desk.scale.name}",
+        tuple(
+            Choice(str(n), f"{step.id}  {step.criterion}", lambda desk, step=step: hand.grade(desk, step.id))  # type: ignore[misc]
+            for n, step in enumerate(steps, 1)
+        ),
+    )
+
+
+@does("fault")
+def fault_menu(desk: Desk) -> None:
+    record, part = desk.record, desk.part
+    if record is None or part is None or not is_here(part):
+        desk.refuse("take the part with the fault in the hand first")
+        return
+    present = {fault["fault"] for fault in part["faults"]}
+    choices = [
+        Choice(
+            fault.key,
+            fault.text,
+            lambda desk, fault=fault: severity_menu(desk, fault),
+            "•" if fault.id in present else "",
+        )  # type: ignore[misc]
+        for fault in desk.references.faults
+        if part["kind"] in fault.parts
+    ]
+    desk.menu = Menu(
+        f"Fault of the {hand.part_name(record, part)}{' side ' + desk.side if desk.side else ''}",
+        tuple(choices),
+        "the letter names it, a digit then says how bad; • already noted",
+    )
+
+
+def severity_menu(desk: Desk, fault: Fault) -> None:
+    """One digit says how bad; where there is only one severity the letter was enough."""
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    noted = any(other["fault"] == fault.id and other["place"] == desk.side for other in part["faults"])
+    if len(fault.severities) == 1 and not noted:
+        note_fault(desk, fault, fault.severities[0])
+        return
+    choices = [
+        Choice(
+            str(severity.digit),
+            severity.text,
+            lambda desk, severity=severity: note_fault(desk, fault, severity),
+        )  # type: ignore[misc]
+        for severity in fault.severities
+    ]
+    if noted:
+        choices.append(Choice("0", "not there after all", lambda desk: drop_fault(desk, fault)))
+    desk.menu = Menu(f"{fault.text}: how bad?", tuple(choices))
+
+
+def note_fault(desk: Desk, fault: Fault, severity: Severity) -> None:
+    """Write the fault, with the chore it asks for; mould and smell set the record apart at once."""
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    name = hand.part_name(record, part)
+    with desk.act(f"record {record['no']}, {name}: {fault.text}, {severity.text}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, part["id"])
+        assert changed is not None
+        _without(changed, fault, desk.side)
+        changed["faults"].append(
+            {"fault": fault.id, "severity": severity.id, "place": desk.side, "at": desk.now()}
+        )
+        if fault.chore:
+            _chore_by_rule(desk, copy, fault.chore, part["id"], fault.text)
+        if fault.apart:
+            copy["set_apart"] = {"why": fault.apart, "note": fault.text, "at": desk.now()}
+    if fault.apart:
+        desk.say(
+            f"{fault.text}: set apart, away from stock and out of every file. Gloves and mask; do not brush mould dry",
+            "clash",
+        )
+    _warn_above_ceiling(desk, part["id"])
+
+
+def drop_fault(desk: Desk, fault: Fault) -> None:
+    """Take a fault back by name, with the chore it had asked for."""
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: no {fault.text}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, part["id"])
+        assert changed is not None
+        _without(changed, fault, desk.side)
+        copy["chores"] = [
+            chore
+            for chore in copy["chores"]
+            if not (chore["by"] == "rule" and chore["part"] == part["id"] and chore["note"] == fault.text)
+        ]
+
+
+def _without(part: PartDoc, fault: Fault, side: str) -> None:
+    part["faults"] = [f for f in part["faults"] if not (f["fault"] == fault.id and f["place"] == side)]
+
+
+def _chore_by_rule(desk: Desk, record: RecordDoc, what: str, part_id: str, why: str) -> None:
+    for chore in record["chores"]:
+        if chore["what"] == what and chore["part"] == part_id and not chore["done"]:
+            return
+    record["chores"].append(
+        {
+            "id": new_id("c"),
+            "what": what,
+            "part": part_id,
+            "note": why,
+            "by": "rule",
+            "at": desk.now(),
+            "done": None,
+        }
+    )

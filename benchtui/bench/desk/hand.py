@@ -1,0 +1,260 @@
+"""The part in the hand: taking it, its order of questions, its grade."""
+
+from benchtui.bench.desk import grading
+from benchtui.bench.desk.core import Asked, Choice, Desk, Menu
+from benchtui.bench.desk.verbs import does
+from benchtui.evidence import Weighing, plan, weigh
+from benchtui.model.record import (
+    PART_KINDS,
+    PartDoc,
+    PartKind,
+    RecordDoc,
+    answer_to,
+    is_here,
+    latest_grade,
+    new_part,
+    part_of,
+    sides_of,
+)
+
+HERE: Asked = ("whole", "?here")
+"""The question every extra is asked first: is it there?"""
+PART_WORDS = {
+    "disc": "disc",
+    "cover": "cover",
+    "box": "box",
+    "inner": "inner",
+    "wrap": "wrap",
+    "extra": "extra",
+}
+
+
+def part_name(record: RecordDoc, part: PartDoc) -> str:
+    """``disc 2``, ``cover``, ``poster``: numbered only where there are several."""
+    if part["kind"] == "extra":
+        return part.get("name") or "extra"
+    several = sum(1 for other in record["parts"] if other["kind"] == part["kind"]) > 1
+    word = PART_WORDS[part["kind"]]
+    return f"{word} {part.get('number', 1)}" if several else word
+
+
+def weigh_now(desk: Desk, record: RecordDoc, in_hand: str | None) -> Weighing:
+    """The weighing of a record that is being changed, before it is saved."""
+    return weigh(record, desk.library, counts=desk.counts(), settings=desk.weigh_settings(), in_hand=in_hand)
+
+
+def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> None:
+    """Take a part in the hand and freeze the order of its questions. The caller saves."""
+    desk.part_id, desk.side, desk.order, desk.asked = part_id, side, [], None
+    part = part_of(record, part_id)
+    if part is None:
+        return
+    if part["kind"] == "extra":
+        desk.order.append(HERE)
+    if is_here(part):
+        desk.order += [
+            tuple(asked) for asked in plan(record, part["id"], weigh_now(desk, record, part_id), desk.library)
+        ]
+    desk.asked = next_question(desk, record)
+
+
+def next_question(desk: Desk, record: RecordDoc) -> Asked | None:
+    """The first question after the present one that has no answer yet, else the first before it."""
+    at = desk.order.index(desk.asked) + 1 if desk.asked in desk.order else 0
+    for asked in desk.order[at:] + desk.order[:at]:
+        if not is_answered(desk, record, asked):
+            return asked
+    return None
+
+
+def is_answered(desk: Desk, record: RecordDoc, asked: Asked) -> bool:
+    """Seen answers count; copied ones are still to be confirmed."""
+    part = part_of(record, desk.part_id)
+    if part is None:
+        return True
+    if asked == HERE:
+        return part.get("state") in ("present", "missing")
+    answer = answer_to(record, part["id"], *asked)
+    return answer is not None and answer["how"] == "seen"
+
+
+def is_touched(record: RecordDoc, part: PartDoc) -> bool:
+    """Whether the dealer has said anything of the part yet."""
+    if part["grades"] or part["faults"] or part.get("state") in ("present", "missing") or part.get("sides"):
+        return True
+    return any(answer["part"] == part["id"] and answer["how"] == "seen" for answer in record["answers"])
+
+
+def in_hand_order(record: RecordDoc) -> list[PartDoc]:
+    """Parts in the order a dealer handles them: cover, disc, inner, wrap, extras."""
+    rank: dict[str, int] = {"cover": 0, "box": 0, "wrap": 1, "disc": 2, "inner": 3, "extra": 4}
+    parts = [part for part in record["parts"] if not part.get("gone")]
+    return sorted(parts, key=lambda part: (rank[part["kind"]], part.get("number", 1)))
+
+
+def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
+    """The part to take next: untouched ones first, of those the one the evidence asks for."""
+    parts = in_hand_order(record)
+    others = [part for part in parts if part["id"] != desk.part_id]
+    untouched = [part for part in others if not is_touched(record, part)]
+    weighing = desk.weighing()
+    wanted = weighing.next_part if weighing and not weighing.settled else None
+    pool = untouched or others
+    for part in pool:
+        if part["id"] == wanted and part["kind"] != "extra":
+            return part
+    if untouched:
+        return untouched[0]
+    if not others:
+        return None
+    here = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), -1)
+    return parts[(here + 1) % len(parts)]
+
+
+def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
+    """Take a part as a key of its own; moving the hand is kept but is no history."""
+    record = desk.record
+    if record is None or part is None:
+        desk.refuse(none)
+        return
+    take(desk, record, part["id"], side)
+    if record["state"] == "empty" or desk.parcel is None:
+        desk.place()
+        return
+    desk.say(f"{part_name(record, part)}{' side ' + side if side else ''} in hand")
+    desk.place()
+
+
+@does("next-part")
+def take_next(desk: Desk) -> None:
+    record = desk.record
+    hold(desk, next_part(desk, record) if record else None, "no other part: a adds one")
+
+
+def _cycle(desk: Desk, kinds: tuple[str, ...], none: str) -> None:
+    record = desk.record
+    parts = [part for part in in_hand_order(record) if part["kind"] in kinds] if record else []
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), -1)
+    hold(desk, parts[(at + 1) % len(parts)] if parts else None, none)
+
+
+@does("take-cover")
+def take_cover(desk: Desk) -> None:
+    _cycle(desk, ("cover", "box", "wrap"), "no cover here: a adds one")
+
+
+@does("take-inner")
+def take_inner(desk: Desk) -> None:
+    _cycle(desk, ("inner",), "no inner here: a adds one")
+
+
+@does("take-disc")
+def take_disc(desk: Desk) -> None:
+    """Disc as a whole, then its first side, its second, then the next disc."""
+    record, part = desk.record, desk.part
+    if record is not None and part is not None and part["kind"] == "disc" and is_here(part):
+        first, second = sides_of(record, part)
+        if desk.side in ("", first):
+            desk.side = first if desk.side == "" else second
+            desk.say(f"{part_name(record, part)}, side {desk.side}: grade and faults go to this side")
+            desk.place()
+            return
+    _cycle(desk, ("disc",), "no disc here: a adds one")
+
+
+@does("add-part")
+def add_part_menu(desk: Desk) -> None:
+    if desk.record is None:
+        desk.refuse("no record on the bench")
+        return
+    keys = "123456"
+    desk.menu = Menu(
+        "Add a part",
+        tuple(
+            Choice(key, PART_WORDS[kind], lambda desk, kind=kind: add_part(desk, kind))  # type: ignore[misc]
+            for key, kind in zip(keys, PART_KINDS, strict=True)
+        ),
+    )
+
+
+def add_part(desk: Desk, kind: PartKind, name: str = "") -> None:
+    """Add a part of that kind and take it in the hand."""
+    if kind == "extra" and not name:
+        from benchtui.bench.desk.lines import open_line
+
+        open_line(desk, "extra-name", "extra", about="what it is: poster, booklet, lyric sheet ...")
+        return
+    with desk.act(f"record {desk.record['no'] if desk.record else 0}: {name or kind} added") as change:
+        record = desk.changed(change)
+        part = new_part(kind, owner_of(desk, record))
+        if kind in ("disc", "inner"):
+            part["number"] = 1 + max(
+                (p.get("number", 1) for p in record["parts"] if p["kind"] == kind), default=0
+            )
+        if kind == "extra":
+            part.update({"name": name, "expected": False, "state": "present"})
+        record["parts"].append(part)
+        take(desk, record, part["id"])
+
+
+def owner_of(desk: Desk, record: RecordDoc) -> str:
+    """Whose the part is: the shop's where bought, the sender's where consigned."""
+    if desk.parcel is None:
+        return "shop"
+    head = desk.parcel.head
+    terms = record["terms"] or head["terms"]
+    return head["sender"] or "sender" if terms == "consigned" else "shop"
+
+
+@does("not-here")
+def not_here(desk: Desk) -> None:
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        desk.refuse("take a part in the hand first")
+        return
+    missing = is_here(part)
+    name = part_name(record, part)
+    with desk.act(f"record {record['no']}: {name} {'is not there' if missing else 'is there'}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, part["id"])
+        assert changed is not None
+        if missing:
+            changed["state"] = "missing"
+        elif part["kind"] == "extra":
+            changed["state"] = "present"
+        else:
+            changed.pop("state", None)
+        take(desk, copy, part["id"])
+
+
+def grade(desk: Desk, grade_id: str) -> None:
+    """Grade the part in the hand; the letter again takes a shade away."""
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        desk.refuse("take a part in the hand first: / takes the next")
+        return
+    if not is_here(part):
+        desk.refuse(f"{part_name(record, part)} is not there: it cannot be graded")
+        return
+    grading.give(desk, record, part, grade_id, "")
+
+
+def shade_by(desk: Desk, sign: str) -> None:
+    """Shade the last grade of the part: + and - cancel one another."""
+    record, part = desk.record, desk.part
+    last = latest_grade(part, desk.side) if part else None
+    if record is None or part is None or last is None:
+        desk.refuse("grade the part first, then shade it")
+        return
+    shade = sign if last["shade"] == "" else ("" if last["shade"] != sign else sign)
+    grading.give(desk, record, part, last["grade"], shade)
+
+
+@does("shade-up")
+def shade_up(desk: Desk) -> None:
+    shade_by(desk, "+")
+
+
+@does("shade-down")
+def shade_down(desk: Desk) -> None:
+    shade_by(desk, "-")

@@ -1,0 +1,116 @@
+"""One key pressed: what it means in the present scope, done."""
+
+from benchtui.bench.desk import (  # noqa: F401  (importing a module registers its verbs and lines)
+    bench_verbs,
+    clues,
+    grading,
+    hand,
+    handing_on,
+    lines,
+    pages,
+    parcel,
+    prices,
+    queue,
+    runout,
+    title,
+    words,
+)
+from benchtui.bench.desk.core import Desk, Menu
+from benchtui.bench.desk.verbs import VERBS
+from benchtui.bench.keymap import GRADE
+from benchtui.bench.keys import shown
+from benchtui.errors import BenchError
+
+_READING = frozenset(
+    "next-part take-cover take-disc take-inner jump-clue previous-clue why next-record previous-record jump-record"
+    " search parcel-page parcels-page chores-page export-day commands help theme quit line-accept line-leave line-up"
+    " line-down menu-leave page-leave page-up page-down page-screen-up page-screen-down page-enter page-new".split()
+)
+"""What may be done in a parcel that is open for reading only."""
+
+
+def press(desk: Desk, key: str) -> bool:
+    """Do what the key does now. False where it does nothing here (the screen's editor may want it).
+
+    Whatever goes wrong with input or files is said in one line; nothing is half done.
+    """
+    scope = desk.scope
+    desk.bell = False
+    if scope == "menu" and desk.menu is not None and _choose(desk, desk.menu, key):
+        return True
+    use = desk.references.keymap.use(scope, key)
+    if use is None:
+        if scope != "line":
+            _unknown(desk, key)
+        return scope != "line"
+    desk.count_key()
+    if use != "take-in" and use != "quit":
+        desk.lacking_said = None
+    _run(desk, use)
+    return True
+
+
+def _choose(desk: Desk, menu: Menu, key: str) -> bool:
+    digit = key[1:] if len(key) == 2 and key[0] == "f" and key[1:].isdigit() else key
+    for choice in menu.choices:
+        if choice.key in (key, digit):
+            desk.count_key()
+            desk.menu = None
+            _guarded(desk, lambda: choice.act(desk))
+            return True
+    return False
+
+
+def _run(desk: Desk, use: str) -> None:
+    if desk.parcel is not None and not _allowed(desk, use):
+        return
+    if use.startswith(GRADE):
+        _guarded(desk, lambda: hand.grade(desk, use.removeprefix(GRADE)))
+    elif use.startswith("answer-"):
+        _guarded(desk, lambda: clues.answer_digit(desk, use.removeprefix("answer-")))
+    elif use.startswith("pick-"):
+        _guarded(desk, lambda: lines.pick_row(desk, int(use.removeprefix("pick-"))))
+    elif use == "menu-leave":
+        desk.menu = None
+        desk.say("")
+    else:
+        _guarded(desk, lambda: VERBS[use](desk))
+
+
+def _allowed(desk: Desk, use: str) -> bool:
+    parcel = desk.parcel
+    assert parcel is not None
+    if use in _READING or use.startswith("pick-"):
+        return True
+    if parcel.read_only:
+        desk.refuse("this parcel is open for reading only: another bench has it")
+        return False
+    if parcel.head["state"] == "closed" and desk.page is None:
+        desk.refuse("this parcel is closed: facts change only by dated corrections")
+        return False
+    return True
+
+
+def _guarded(desk: Desk, verb: object) -> None:
+    try:
+        verb()  # type: ignore[operator]
+    except BenchError as error:
+        desk.refuse(error.one_line())
+
+
+def _unknown(desk: Desk, key: str) -> None:
+    """An unknown key says so, and where the help is."""
+    keymap = desk.references.keymap
+    other = next(
+        (scope for scope in ("bench", "page") if scope != desk.scope and keymap.use(scope, key)), None
+    )
+    if desk.scope == "menu":
+        desk.refuse(f"{shown(key)} is none of the choices; Escape leaves them")
+    elif key in ("enter", "escape"):
+        return
+    elif other == "page":
+        desk.refuse(f"{shown(key)} works on a page only")
+    else:
+        desk.refuse(
+            f"{shown(key)} does nothing here; {shown(keymap.first_key('help') or '?')} shows what the keys do"
+        )

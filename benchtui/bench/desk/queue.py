@@ -1,0 +1,186 @@
+"""Moving along the queue, and taking a record in."""
+
+from typing import Any
+
+from benchtui.bench.desk import hand
+from benchtui.bench.desk.core import Desk, OpenLine
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.bench.desk.verbs import does
+from benchtui.evidence import Weighing
+from benchtui.model.record import RecordDoc, is_here
+
+
+def arrive(desk: Desk, record: RecordDoc | None) -> None:
+    """Stand at a record: its title line opens if it has none, else the part that still wants something."""
+    desk.page, desk.menu, desk.line, desk.lacking_said = None, None, None, None
+    desk.record_id = record["id"] if record else None
+    desk.part_id, desk.side, desk.order, desk.asked = None, "", [], None
+    desk.record_since = desk.clock()
+    if record is None:
+        desk.place()
+        return
+    if record["title"] is None and not record["parts"]:
+        from benchtui.bench.desk.title import find_title
+
+        find_title(desk)
+        return
+    waiting = [part for part in hand.in_hand_order(record) if not hand.is_touched(record, part)]
+    first = next(iter(waiting or hand.in_hand_order(record)), None)
+    hand.take(desk, record, first["id"] if first else None)
+    desk.place()
+
+
+def at(desk: Desk) -> int:
+    """The present record's place among those of the queue, from 0; -1 where there is none."""
+    return next((n for n, record in enumerate(desk.records) if record["id"] == desk.record_id), -1)
+
+
+def next_open(desk: Desk) -> RecordDoc | None:
+    """The next record after this one that is not taken in yet, going round once."""
+    records = desk.records
+    here = at(desk)
+    for record in records[here + 1 :] + records[: max(here, 0)]:
+        if record["state"] in ("empty", "started"):
+            return record
+    return None
+
+
+@does("next-record")
+def skip(desk: Desk) -> None:
+    _step(desk, 1)
+
+
+@does("previous-record")
+def back(desk: Desk) -> None:
+    _step(desk, -1)
+
+
+def _step(desk: Desk, by: int) -> None:
+    records = desk.records
+    here = at(desk) + by
+    if not 0 <= here < len(records):
+        desk.refuse("that is the end of the queue" if by > 0 else "that is the start of the queue")
+        return
+    arrive(desk, records[here])
+    if desk.line is None:
+        desk.say(f"record {records[here]['no']}")
+
+
+@does("jump-record")
+def jump(desk: Desk) -> None:
+    open_line(desk, "jump-record", "to record", about="its number in the queue")
+
+
+def _jump(desk: Desk, line: OpenLine) -> None:
+    text = line.text.strip()
+    found = next((record for record in desk.records if str(record["no"]) == text), None)
+    if not text:
+        close_line(desk)
+        desk.say("")
+        desk.place()
+    elif found is None:
+        desk.refuse(f"no record {text} here: the queue has 1 to {len(desk.records)}")
+    else:
+        close_line(desk)
+        arrive(desk, found)
+
+
+def lacking(desk: Desk, record: RecordDoc) -> list[str]:
+    """What is still lacking at the record, in words; an unsettled pressing is no lack."""
+    if record["title"] is None:
+        return ["title"]
+    lacks = []
+    parts = [part for part in hand.in_hand_order(record) if is_here(part)]
+    for part in parts:
+        if part["kind"] in ("disc", "cover", "box") and not part["grades"]:
+            lacks.append(f"grade of the {hand.part_name(record, part)}")
+    unknown = [
+        part.get("name", "extra")
+        for part in parts
+        if part["kind"] == "extra" and part.get("state") == "unknown"
+    ]
+    if unknown:
+        lacks.append("whether there: " + ", ".join(unknown))
+    if record["price"] is None and record["set_apart"] is None:
+        lacks.append("price")
+    return lacks
+
+
+@does("take-in")
+def take_in(desk: Desk) -> None:
+    """Taken in; where something is lacking it is named first and a second press takes it in as it is."""
+    record, parcel = desk.record, desk.parcel
+    if record is None or parcel is None:
+        desk.refuse("no record on the bench")
+        return
+    if parcel.read_only:
+        desk.refuse("this parcel is open for reading only")
+        return
+    lacks = lacking(desk, record)
+    if lacks == ["title"]:
+        desk.refuse("no title yet: l finds or makes one; space goes on without")
+        return
+    if lacks and desk.lacking_said != record["id"]:
+        desk.lacking_said = record["id"]
+        desk.refuse(f"lacking: {'; '.join(lacks)}. Once more takes it in as it is")
+        return
+    _write_taken_in(desk, record, lacks)
+    done_with = desk.message
+    following = next_open(desk)
+    if following is None:
+        desk.lacking_said = None
+        desk.say(f"{done_with}. That was the last: Home shows the parcel", "done")
+        desk.place()
+        return
+    arrive(desk, following)
+    desk.say(done_with, "done")
+
+
+def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
+    parcel, weighing = desk.parcel, desk.weighing()
+    assert parcel is not None
+    stock = record["stock"] or desk.shop.reserve_stock(parcel.id, record["id"])
+    settled = bool(weighing and weighing.settled) or record["pressing"]["how"] == "hand"
+    words = "" if settled or not has_pressings(weighing) else ", pressing not settled"
+    with desk.act(f"record {record['no']} taken in as {stock}{words}") as change:
+        copy = desk.changed(change)
+        copy["stock"], copy["state"], copy["taken_in_at"] = stock, "taken-in", desk.now()
+        if copy["pressing"]["how"] != "hand":
+            copy["pressing"] = pressing_ref(weighing)
+        change.head["sessions"].append(_session(desk, record))
+    desk.forget_counts()
+
+
+def has_pressings(weighing: Weighing | None) -> bool:
+    """Whether the books know any pressing of the title at all."""
+    return weighing is not None and any(likely.id for likely in weighing.pressings)
+
+
+def pressing_ref(weighing: Weighing | None) -> Any:
+    """What the record is called at take-in: the leader where settled, else open, with the leader and its odds beside."""
+    leader = weighing.leader if weighing else None
+    if weighing is None or leader is None:
+        return {"id": None, "how": "open", "p": None, "learn": False}
+    how = "leader" if weighing.settled and leader.id else "open"
+    return {
+        "id": leader.id,
+        "how": how,
+        "p": round(leader.p, 4),
+        "learn": how == "leader",
+        "name": leader.name,
+    }
+
+
+def _session(desk: Desk, record: RecordDoc) -> dict[str, Any]:
+    """Pace: keys and seconds at the record on this visit, kept with the parcel."""
+    since = desk.record_since or desk.clock()
+    seconds = max(0, round((desk.clock() - since).total_seconds()))
+    return {
+        "record": record["id"],
+        "at": desk.now(),
+        "keys": desk.keys_by_record.get(record["id"], 0),
+        "seconds": seconds,
+    }
+
+
+LINES["jump-record"] = LineKind(_jump)

@@ -1,0 +1,66 @@
+"""Being where one was: record, part, question, and the text that stood in an open line."""
+
+from typing import Any
+
+from benchtui.bench.desk import hand, queue
+from benchtui.bench.desk.core import Desk, OpenLine, Page
+from benchtui.bench.desk.lines import LINES, refresh
+from benchtui.model.record import part_of
+
+
+def resume(desk: Desk) -> None:
+    """Put the desk where the open parcel's cursor says; a cursor that no longer fits gives the first open record."""
+    parcel = desk.parcel
+    desk.page = desk.menu = desk.line = None
+    desk.record_since = desk.clock()
+    if parcel is None:
+        desk.page = Page("parcels")
+        return
+    cursor: Any = parcel.head["cursor"] or {}
+    record = next((one for one in desk.records if one["id"] == cursor.get("record")), None)
+    if record is None:
+        desk.record_id = desk.part_id = desk.asked = None
+        desk.order = []
+        if cursor.get("view") == "parcel" or not desk.records or parcel.head["state"] == "closed":
+            desk.page = Page("parcel")
+        else:
+            first = next((one for one in desk.records if one["state"] != "taken-in"), desk.records[0])
+            queue.arrive(desk, first)
+            return
+    else:
+        desk.record_id = record["id"]
+        _restore_hand(desk, record, cursor)
+        if cursor.get("view") == "parcel":
+            desk.page = Page("parcel")
+    _restore_draft(desk, parcel.head["draft"])
+
+
+def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
+    """The order of questions stays as it stood when the part was taken up, whatever has been learnt since."""
+    part = part_of(record, cursor.get("part"))
+    if part is None:
+        first = next(iter(hand.in_hand_order(record)), None)
+        hand.take(desk, record, first["id"] if first else None)
+        return
+    desk.part_id, desk.side = part["id"], str(cursor.get("side", ""))
+    desk.order = [(str(asked[0]), str(asked[1])) for asked in cursor.get("order", [])]
+    asked = cursor.get("clue")
+    desk.asked = (str(asked[0]), str(asked[1])) if asked else None
+
+
+def _restore_draft(desk: Desk, draft: Any) -> None:
+    if not draft or draft.get("line") not in LINES:
+        return
+    name = str(draft["line"])
+    desk.line = OpenLine(name, label_of(name), str(draft.get("text", "")), data=dict(draft.get("data") or {}))
+    refresh(desk)
+    desk.say("where you were: the line still holds what was typed")
+
+
+def label_of(name: str) -> str:
+    """The label of a line that is opened again after a restart."""
+    from benchtui.bench.desk.fields import BY_NAME
+
+    if name.startswith("field-"):
+        return BY_NAME[name.removeprefix("field-")].label
+    return name.replace("-", " ")

@@ -1,0 +1,322 @@
+"""Recognising the title: completion, picking, a new one from what was typed, repeating the last copy."""
+
+from typing import Any
+
+from benchtui.bench.desk import hand
+from benchtui.bench.desk.core import Desk, OpenLine, Pick
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.bench.desk.verbs import does
+from benchtui.books.shape import BookTitle
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc, TitleRef, new_part, part_of
+from benchtui.model.title import Title
+from benchtui.store import Change
+from benchtui.titles import Context, Hit
+
+ABOUT = "letters of artist, title or number, in any order; Enter takes the marked line"
+
+
+@does("find-title")
+def find_title(desk: Desk) -> None:
+    """Open the title line, empty or with what it held when it was left."""
+    if desk.record is None:
+        desk.refuse("no record on the bench: take one from the queue")
+        return
+    open_line(desk, "title", "title", about=ABOUT)
+
+
+def context_of(desk: Desk) -> Context:
+    """What ranks titles here: the sender's list, this parcel, what was picked lately and often, the stock."""
+    parcel = desk.parcel
+    head = parcel.head if parcel else None
+    lines = tuple(line for line in (head["list"] if head else []) if line["record"] is None)
+    here = {r["title"]["id"] for r in desk.records if r["title"]}
+    picks = desk.shop.picks()
+    sender = head["sender"] if head else None
+    return Context(
+        unticked=lines,
+        parcel=frozenset(here),
+        picks={title_id: (pick["count"], pick["last"]) for title_id, pick in picks.items()},
+        sender_picks={
+            title_id: (pick["senders"][sender], pick["last"])
+            for title_id, pick in picks.items()
+            if sender in pick["senders"]
+        },
+    )
+
+
+def picks_for(desk: Desk, text: str) -> list[Pick]:
+    """The titles that fit, best first, with the letters that matched marked."""
+    context = _cached_context(desk)
+    return [_pick(hit) for hit in desk.finder.find(text, limit=8, context=context)]
+
+
+def _cached_context(desk: Desk) -> Context:
+    """One context per opening of the line: it cannot change while letters are typed."""
+    line = desk.line
+    if line is None:
+        return context_of(desk)
+    if "context" not in _CONTEXTS or _CONTEXTS.get("line") is not line:
+        _CONTEXTS.clear()
+        _CONTEXTS.update({"line": line, "context": context_of(desk)})
+    context: Context = _CONTEXTS["context"]
+    return context
+
+
+_CONTEXTS: dict[str, Any] = {}
+
+
+def _pick(hit: Hit) -> Pick:
+    title = hit.title
+    spans = [*_marked(title.artist, hit.marks.get("artist", ()), "bold"), ("  ", "")]
+    spans += _marked(title.title, hit.marks.get("title", ()), "")
+    spans.append(("  ", ""))
+    spans += _marked(title.catalogue, hit.marks.get("catalogue", ()), "dim")
+    tail = "  ".join(filter(None, (title.first[:4].strip("[."), title.company)))
+    spans.append((f"  {tail}", "dim"))
+    if title.pressings:
+        spans.append((f"  {title.pressings} pressings" if title.pressings > 1 else "  1 pressing", "dim"))
+    if hit.line:
+        spans.append(("  on the sender's list", "accent"))
+    if hit.here:
+        spans.append(("  already in this parcel", "accent"))
+    elif hit.stock:
+        spans.append((f"  in stock: {hit.stock}", "accent"))
+    return Pick(tuple(spans), title)
+
+
+def _marked(text: str, marks: Any, style: str) -> list[tuple[str, str]]:
+    """The text in pieces, the matched letters underlined."""
+    pieces, at = [], 0
+    for start, end in sorted(marks):
+        if start < at:
+            continue
+        pieces += [(text[at:start], style), (text[start:end], f"{style} match".strip())]
+        at = end
+    pieces.append((text[at:], style))
+    return [piece for piece in pieces if piece[0]]
+
+
+def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
+    return picks_for(desk, line.text) if line.text.strip() else []
+
+
+def _accept(desk: Desk, line: OpenLine) -> None:
+    pick = marked_pick(line)
+    if pick is not None:
+        title: Title = pick.value
+        new = not title.id  # known from the sender's list only
+        if new:
+            title = make_title(desk, title.artist, title.title, title.catalogue)
+        close_line(desk)
+        take_title(desk, title, new)
+    elif line.text.strip():
+        _new(desk, line)
+    else:
+        close_line(desk)
+        desk.say("")
+        desk.place()
+
+
+def _new(desk: Desk, line: OpenLine) -> None:
+    """A new title from what was typed: ``artist - title - number``, the last two may be missing."""
+    text = " ".join(line.text.split())
+    if not text:
+        desk.refuse("type artist - title - number first")
+        return
+    pieces = [piece.strip() for piece in text.replace(" / ", " - ").split(" - ")]
+    artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
+    title = make_title(desk, artist, name, " - ".join(pieces[2:]))
+    close_line(desk)
+    take_title(desk, title, new=True)
+
+
+def make_title(desk: Desk, artist: str, name: str, catalogue: str) -> Title:
+    """A title of the shop's own: in the shop's file first, so that the parcel never refers to nothing."""
+    fields: dict[str, Any] = {"artist": artist, "title": name, "catalogue": catalogue}
+    title = Title(id=desk.shop.add_title(fields), artist=artist, title=name, catalogue=catalogue)
+    desk.finder.add(title)
+    return title
+
+
+def take_title(desk: Desk, title: Title, new: bool = False) -> None:
+    """Give the record this title: everything the lists know is filled in, the first part is taken up."""
+    record, parcel = desk.record, desk.parcel
+    if record is None or parcel is None:
+        return
+    known = desk.library.title(title.id)
+    before = [
+        r for r in desk.records if r["title"] and r["title"]["id"] == title.id and r["id"] != record["id"]
+    ]
+    name = ", ".join(filter(None, (title.artist, title.title)))
+    with desk.act(f"record {record['no']}: {'new title ' if new else ''}{name}") as change:
+        copy = desk.changed(change)
+        copy["title"] = title_ref(title)
+        copy["channels"] = title.channels or (known.channels if known else "")
+        copy["size_in"] = title.size_in or (known.size_in if known else 12)
+        fill_parts(desk, parcel.head, copy, title, known)
+        tick_off(desk, change, copy)
+        first = next(iter(hand.in_hand_order(copy)), None)
+        hand.take(desk, copy, first["id"] if first else None)
+    desk.shop.note_pick(title.id, parcel.head["sender"])
+    if before:
+        desk.say(f"{desk.message}; a copy stands at {before[-1]['no']}: ' repeats its answers", "done")
+
+
+def title_ref(title: Title) -> TitleRef:
+    """What the record keeps of its title, so that it stands alone."""
+    return {
+        "id": title.id,
+        "artist": title.artist,
+        "title": title.title,
+        "catalogue": title.catalogue,
+        "first": title.first,
+        "company": title.company,
+        "country": title.country,
+        "book": title.book,
+    }
+
+
+def fill_parts(desk: Desk, head: HeadDoc, record: RecordDoc, title: Title, known: BookTitle | None) -> None:
+    """The parts such a title comes in, and the extras it should have; what the dealer already said stays."""
+    owner = hand.owner_of(desk, record)
+    have = {part["kind"] for part in record["parts"]}
+    discs = known.discs if known else max(1, title.discs)
+    material = known.material if known else "vinyl"
+    if not have & {"cover", "box"}:
+        record["parts"].append(new_part("cover", owner))
+    if "disc" not in have:
+        record["parts"] += [new_part("disc", owner, number=n, material=material) for n in range(1, discs + 1)]
+    if "inner" not in have:
+        inners = max(known.inners, discs) if known and known.inners else (discs if not known else 0)
+        record["parts"] += [new_part("inner", owner, number=n) for n in range(1, inners + 1)]
+    expected = expected_extras(known) if known else []
+    record["parts"] = [
+        part
+        for part in record["parts"]
+        if not (
+            part["kind"] == "extra"
+            and part.get("expected")
+            and part.get("state") == "unknown"
+            and part.get("name") not in expected
+        )
+    ]
+    names = {part.get("name") for part in record["parts"] if part["kind"] == "extra"}
+    for name in expected:
+        if name not in names:
+            record["parts"].append(new_part("extra", owner, name=name, expected=True, state="unknown"))
+
+
+def expected_extras(known: BookTitle) -> list[str]:
+    """Every extra that some pressing of the title came with, in the book's order."""
+    names = list(known.extras)
+    for pressing in known.pressings:
+        names += [name for name in pressing.extras if name not in names]
+    return list(dict.fromkeys(names))
+
+
+def tick_off(desk: Desk, change: Change, record: RecordDoc) -> None:
+    """Tick the line of the sender's list that this title answers; a changed title gives its line back."""
+    title = record["title"]
+    if title is None:
+        return
+    lines = change.head["list"]
+    for line in lines:
+        if line["record"] == record["id"]:
+            line["record"] = None
+    best = _best_line(title, [line for line in lines if line["record"] is None])
+    if best is not None:
+        best["record"] = record["id"]
+
+
+def _best_line(title: TitleRef, lines: list[Any]) -> Any | None:
+    from rapidfuzz import fuzz
+
+    number = "".join(title["catalogue"].casefold().split())
+    wanted = f"{title['artist']} {title['title']}".casefold()
+    scored = []
+    for line in lines:
+        text = " ".join(filter(None, (line["artist"], line["title"]))) or line["line"]
+        same_number = bool(number) and number == "".join(line["catalogue"].casefold().split())
+        score = 100.0 if same_number else fuzz.token_set_ratio(wanted, text.casefold())
+        scored.append((score, line))
+    best = max(scored, key=lambda pair: pair[0], default=None)
+    return best[1] if best and best[0] >= 85 else None
+
+
+def copy_last(desk: Desk) -> bool:
+    """Repeat the last copy's answers (of this title, else the record before): copied, not seen."""
+    record = desk.record
+    model = _model_for(desk, record) if record else None
+    if record is None or model is None or model["title"] is None:
+        return False
+    source = model
+    with desk.act(f"record {record['no']}: answers repeated from {source['no']}, to be confirmed") as change:
+        copy = desk.changed(change)
+        if copy["title"] is None:
+            copy["title"] = dict(model["title"])  # type: ignore[assignment]
+            copy["channels"], copy["size_in"] = source["channels"], source["size_in"]
+            tick_off(desk, change, copy)
+        if not copy["parts"]:
+            for part in source["parts"]:
+                copy["parts"].append(_like(desk, copy, part))
+        _copy_answers(desk, copy, source)
+        first = part_of(copy, desk.part_id) or next(iter(hand.in_hand_order(copy)), None)
+        hand.take(desk, copy, first["id"] if first else None)
+    return True
+
+
+def _model_for(desk: Desk, record: RecordDoc) -> RecordDoc | None:
+    before = [
+        other for other in desk.records if other["no"] < record["no"] and other["title"] and other["answers"]
+    ]
+    if record["title"] is not None:
+        wanted = record["title"]["id"]
+        before = [other for other in before if other["title"] and other["title"]["id"] == wanted]
+    return before[-1] if before else None
+
+
+def _like(desk: Desk, record: RecordDoc, part: Any) -> Any:
+    fields: dict[str, Any] = {
+        key: part[key] for key in ("number", "material", "name", "expected") if key in part
+    }
+    if part["kind"] == "extra":
+        fields["state"] = "unknown"
+    return new_part(part["kind"], hand.owner_of(desk, record), **fields)
+
+
+def _copy_answers(desk: Desk, record: RecordDoc, source: RecordDoc) -> None:
+    """Each answer goes to the part of the same kind and number."""
+    at = desk.now()
+    for answer in source["answers"]:
+        model = part_of(source, answer["part"])
+        if model is None:
+            continue
+        twin = next(
+            (
+                p
+                for p in record["parts"]
+                if p["kind"] == model["kind"]
+                and p.get("number", 1) == model.get("number", 1)
+                and p.get("name") == model.get("name")
+            ),
+            None,
+        )
+        if twin is None:
+            continue
+        copied = dict(answer) | {"part": twin["id"], "how": "copied", "at": at}
+        record["answers"].append(copied)  # type: ignore[arg-type]
+
+
+def _take_extra_name(desk: Desk, line: OpenLine) -> None:
+    name = " ".join(line.text.split())
+    close_line(desk)
+    if not name:
+        desk.say("")
+        desk.place()
+        return
+    hand.add_part(desk, "extra", name)
+
+
+LINES["title"] = LineKind(_accept, _suggest, new=_new)
+LINES["extra-name"] = LineKind(_take_extra_name)

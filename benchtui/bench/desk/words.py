@@ -1,0 +1,221 @@
+"""Notes, chores, setting apart, rulings, the pressing by hand, looking a second time."""
+
+from benchtui.bench.desk import hand
+from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.bench.desk.verbs import does
+from benchtui.model.record import Ruling, new_id
+
+CHORES = (
+    ("c", "clean"),
+    ("r", "repair"),
+    ("p", "play-test"),
+    ("f", "photograph"),
+    ("i", "find an insert"),
+)
+APART = (
+    ("m", "mould", "gloves and mask; keep it away from other stock"),
+    ("s", "smell", "keep it away from other stock"),
+    ("u", "unofficial", "suspected unofficial copy: it leaves no file"),
+    ("o", "other", "kept back for another reason"),
+)
+CAUTIONS = {
+    "clean": "no alcohol on shellac; try any fluid on a worthless disc first and heed its own safety sheet",
+    "repair": "blades away from the body and off the disc; photograph before anything is removed",
+    "photograph": "number slip first; wraps, stickers and price tags before anything is removed",
+}
+RULINGS: tuple[tuple[str, Ruling, str], ...] = (
+    ("1", "own", "belongs to this copy"),
+    ("2", "swapped", "came from another copy"),
+    ("3", "unsure", "cannot be said"),
+)
+
+
+@does("note")
+def open_note(desk: Desk) -> None:
+    record = desk.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    open_line(desk, "note", "note", record["note"], "anything worth saying; it goes out with the record")
+
+
+def _take_note(desk: Desk, line: OpenLine) -> None:
+    record, text = desk.record, line.text
+    close_line(desk)
+    if record is None or text == record["note"]:
+        desk.say("")
+        desk.place()
+        return
+    with desk.act(f"record {record['no']}: note") as change:
+        desk.changed(change)["note"] = text
+
+
+@does("chore")
+def chore_menu(desk: Desk) -> None:
+    record = desk.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    open_chores = {chore["what"] for chore in record["chores"] if not chore["done"]}
+    choices = [
+        Choice(key, what, lambda desk, what=what: add_chore(desk, what), "•" if what in open_chores else "")  # type: ignore[misc]
+        for key, what in CHORES
+    ]
+    if record["set_apart"] is None:
+        choices += [
+            Choice(key, f"set apart: {why} ({about})", lambda desk, why=why: set_apart(desk, why))  # type: ignore[misc]
+            for key, why, about in APART
+        ]
+    else:
+        choices.append(
+            Choice("b", f"back to stock: no longer set apart for {record['set_apart']['why']}", release)
+        )
+    desk.menu = Menu(
+        "Work to do, or set apart", tuple(choices), "• already to do: the key again takes it away"
+    )
+
+
+def add_chore(desk: Desk, what: str) -> None:
+    """A chore for the part in the hand, or away with it if it stood there."""
+    record, part = desk.record, desk.part
+    if record is None:
+        return
+    part_id = part["id"] if part and what != "find an insert" else ""
+    standing = [
+        c for c in record["chores"] if c["what"] == what and not c["done"] and c["part"] in (part_id, "")
+    ]
+    name = f" the {hand.part_name(record, part)}" if part and part_id else ""
+    with desk.act(f"record {record['no']}: {'no longer to ' if standing else ''}{what}{name}") as change:
+        copy = desk.changed(change)
+        if standing:
+            gone = {chore["id"] for chore in standing}
+            copy["chores"] = [chore for chore in copy["chores"] if chore["id"] not in gone]
+        else:
+            copy["chores"].append(
+                {
+                    "id": new_id("c"),
+                    "what": what,
+                    "part": part_id,
+                    "note": "",
+                    "by": "key",
+                    "at": desk.now(),
+                    "done": None,
+                }
+            )
+    if not standing and what in CAUTIONS:
+        desk.say(f"{desk.message}. Mind: {CAUTIONS[what]}", "done")
+
+
+def set_apart(desk: Desk, why: str) -> None:
+    record = desk.record
+    if record is None:
+        return
+    with desk.act(f"record {record['no']} set apart: {why}") as change:
+        desk.changed(change)["set_apart"] = {"why": why, "note": "", "at": desk.now()}
+
+
+def release(desk: Desk) -> None:
+    record = desk.record
+    if record is None:
+        return
+    with desk.act(f"record {record['no']} no longer set apart") as change:
+        desk.changed(change)["set_apart"] = None
+
+
+@does("ruling")
+def ruling_menu(desk: Desk) -> None:
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        desk.refuse("take a part in the hand first")
+        return
+    choices = [
+        Choice(
+            key,
+            words,
+            lambda desk, ruling=ruling: rule(desk, ruling),
+            "•" if record["rulings"].get(part["id"]) == ruling else "",
+        )  # type: ignore[misc]
+        for key, ruling, words in RULINGS
+    ]
+    choices.append(Choice("4", "this part decides what the record is", make_anchor))
+    desk.menu = Menu(f"The {hand.part_name(record, part)} ...", tuple(choices))
+
+
+def rule(desk: Desk, ruling: Ruling) -> None:
+    """The dealer's own word on a part; it stands whatever the odds say."""
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    words = next(words for _, known, words in RULINGS if known == ruling)
+    with desk.act(f"record {record['no']}: {hand.part_name(record, part)} {words}") as change:
+        desk.changed(change)["rulings"][part["id"]] = ruling
+
+
+def make_anchor(desk: Desk) -> None:
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    with desk.act(f"record {record['no']}: the {hand.part_name(record, part)} decides what it is") as change:
+        desk.changed(change)["anchor"] = part["id"]
+
+
+@does("pressing")
+def pressing_menu(desk: Desk) -> None:
+    record, weighing = desk.record, desk.weighing()
+    if record is None or weighing is None or not weighing.pressings:
+        desk.refuse("the books know no pressing of this title")
+        return
+    choices = [
+        Choice(
+            str(n),
+            f"{likely.name}  {likely.p * 100:.0f} %",
+            lambda desk, likely=likely: call_it(desk, likely.id, likely.name, likely.p),  # type: ignore[misc]
+            "•" if record["pressing"]["how"] == "hand" and record["pressing"]["id"] == likely.id else "",
+        )
+        for n, likely in enumerate(weighing.pressings[:9], 1)
+    ]
+    choices.append(Choice("0", "leave it to the evidence", lambda desk: call_it(desk, None, "", None)))
+    desk.menu = Menu("Which pressing is it?", tuple(choices), "your word stands, whatever the odds say")
+
+
+def call_it(desk: Desk, pressing_id: str | None, name: str, p: float | None) -> None:
+    record = desk.record
+    if record is None:
+        return
+    with desk.act(
+        f"record {record['no']}: {'pressing by hand: ' + name if name else 'pressing left to the evidence'}"
+    ) as change:
+        copy = desk.changed(change)
+        if name:
+            copy["pressing"] = {
+                "id": pressing_id,
+                "how": "hand",
+                "p": None if p is None else round(p, 4),
+                "learn": pressing_id is not None,
+                "name": name,
+            }
+        else:
+            copy["pressing"] = {"id": None, "how": "open", "p": None, "learn": False}
+
+
+@does("looked")
+def looked(desk: Desk) -> None:
+    """Looked a second time, it is not so: recorded, and the second look is silent about that clue."""
+    record, weighing = desk.record, desk.weighing()
+    second = weighing.second_look if weighing else None
+    if record is None or second is None:
+        desk.refuse("no second look is asked for here")
+        return
+    with desk.act(f"record {record['no']}: looked a second time") as change:
+        desk.changed(change)["looked"].append(
+            {
+                "part": second.part,
+                "place": second.place,
+                "clue": second.clue.id if second.clue else "",
+                "at": desk.now(),
+            }
+        )
+
+
+LINES["note"] = LineKind(_take_note)

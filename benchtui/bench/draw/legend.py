@@ -1,0 +1,114 @@
+"""The keys that do something now, made from the action table and the keymap in use."""
+
+from benchtui.bench.actions import BY_ID
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.sheet import Line, cut, width_of
+from benchtui.bench.keys import shown
+from benchtui.model.record import is_here, latest_grade
+
+
+def wanted(desk: Desk) -> list[str]:
+    """Actions worth showing now, most useful first."""
+    scope = desk.scope
+    if scope == "line":
+        line = desk.line
+        found = ["line-accept", "line-leave"]
+        if line is not None and line.name in ("title", "field-sender"):
+            found.append("line-new")
+        return found
+    if scope == "menu":
+        return ["menu-leave"]
+    if scope == "page":
+        return _on_page(desk)
+    return _on_bench(desk)
+
+
+def _on_page(desk: Desk) -> list[str]:
+    page = desk.page
+    name = page.name if page else ""
+    found = {
+        "parcel": [
+            "page-enter",
+            "page-leave",
+            "page-list",
+            "page-add",
+            "page-out",
+            "page-earlier",
+            "page-later",
+            "page-close",
+        ],
+        "parcels": ["page-enter", "page-new", "page-leave"],
+        "chores": ["page-enter", "page-done", "page-leave"],
+    }.get(name, ["page-leave"])
+    if desk.parcel is None and name == "parcels":
+        found = ["page-new"] if not desk.shop.parcels() else ["page-enter", "page-new"]
+    return found
+
+
+def _on_bench(desk: Desk) -> list[str]:
+    record, part = desk.record, desk.part
+    if record is None:
+        return ["parcel-page", "parcels-page", "help", "quit"]
+    if record["title"] is None:
+        return [
+            "find-title",
+            "ditto",
+            "next-record",
+            "previous-record",
+            "jump-record",
+            "parcel-page",
+            "undo",
+            "help",
+            "quit",
+        ]
+    found = ["next-part"]
+    if part is not None and is_here(part):
+        found += ["shade-up", "shade-down"] if latest_grade(part, desk.side) else []
+        found += ["fault"]
+        if part["kind"] == "disc":
+            found.append("runout")
+    if part is not None:
+        found.append("not-here")
+    found += ["jump-clue", "ditto"] if desk.asked else ["jump-clue"]
+    found += ["price-accept", "price-hand"] if record["price"] is None else ["price-hand"]
+    found += ["take-in", "chore", "note", "why", "pressing", "next-record", "undo", "help", "quit"]
+    weighing = desk.weighing()
+    if weighing is not None and weighing.second_look is not None:
+        found.insert(1, "looked")
+    return found
+
+
+def draw_legend(desk: Desk, width: int) -> list[Line]:
+    """Two lines at most: grade letters first where they work, then commands."""
+    keymap = desk.references.keymap
+    items: list[Line] = []
+    part = desk.part
+    if desk.scope == "bench" and part is not None and is_here(part):
+        letters = " ".join(
+            f"{shown(key)}"
+            for grade in desk.scale.grades
+            if not grade.shade and (key := keymap.first_key(f"grade:{grade.id}"))
+        )
+        if letters:
+            items.append([(letters, "key"), (" grade", "dim")])
+    if desk.scope == "bench" and desk.asked:
+        items.append([("1-9", "key"), (" answer", "dim")])
+    for action in wanted(desk):
+        key = keymap.first_key(action)
+        if key:
+            items.append([(shown(key), "key"), (f" {BY_ID[action].short}", "dim")])
+    return _flow(items, width)
+
+
+def _flow(items: list[Line], width: int) -> list[Line]:
+    lines: list[Line] = [[(" ", "")]]
+    for item in items:
+        room = width - width_of(lines[-1])
+        if width_of(item) + 2 > room:
+            if len(lines) == 2:
+                break
+            lines.append([(" ", "")])
+        lines[-1] = [*lines[-1], *item, ("  ", "")]
+    while len(lines) < 2:
+        lines.append([])
+    return [cut(line, width) for line in lines]

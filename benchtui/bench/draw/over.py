@@ -1,0 +1,210 @@
+"""What lies over the record: choices by one key, and the pages."""
+
+from collections.abc import Callable
+
+from benchtui.bench.actions import ACTIONS, Scope
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.page_parcel import draw_parcel
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
+from benchtui.bench.keys import shown
+from benchtui.bench.desk.parcel import sender_name
+from benchtui.bench.desk.pages import work_list
+
+
+def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """The choices in one column, or in two where they are many."""
+    menu = desk.menu
+    if menu is None:
+        return []
+    lines: list[Line] = [[(clean(menu.title), "accent bold")]]
+    lines += wrap(menu.about, width, "dim") if menu.about else []
+    lines.append([])
+    room = max(1, height - len(lines))
+    rows: list[Line] = [
+        [
+            (f" {choice.key}  ", "key"),
+            (f"{choice.mark} " if choice.mark else "", "accent"),
+            (clean(choice.words), ""),
+        ]
+        for choice in menu.choices
+    ]
+    columns = -(-len(rows) // room)
+    if columns == 1:
+        return lines + [cut(row, width) for row in rows]
+    each = width // columns
+    for at in range(room):
+        line: Line = []
+        for column in range(columns):
+            n = column * room + at
+            line += fill(cut(rows[n], each - 1), each) if n < len(rows) else []
+        lines.append(line)
+    return lines
+
+
+def draw_page(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    page = desk.page
+    if page is None:
+        return []
+    lines = PAGES[page.name](desk, width, height, glyphs)
+    return [cut(line, width) for line in lines[:height]]
+
+
+def _why(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """The weight of evidence: every figure with its clue and its source."""
+    weighing, page = desk.weighing(), desk.page
+    if weighing is None or page is None:
+        return []
+    lines: list[Line] = [
+        [
+            ("Why", "accent bold"),
+            ("  decibans for the leader against the runner-up; 10 is ten to one", "dim"),
+        ],
+        [],
+    ]
+    for likely in weighing.pressings[:6]:
+        lines.append([(f"{likely.p * 100:5.1f}%  ", "bold"), (clean(likely.name), "")])
+    lines.append([])
+    for why in weighing.why:
+        sign = "good" if why.decibans > 0.05 else "warn" if why.decibans < -0.05 else "dim"
+        lines.append([(f"{why.decibans:+7.1f}  ", sign), (clean(why.label), "")])
+        if why.source:
+            lines += [[("         ", ""), *piece] for piece in wrap(why.source, width - 9, "dim")]
+    for part_id, found in weighing.agreement.items():
+        if found.say:
+            lines += [
+                [("         ", ""), *piece] for piece in wrap(found.say, width - 9, "" if part_id else "dim")
+            ]
+    return _scrolled(desk, lines, height)
+
+
+def _scrolled(desk: Desk, lines: list[Line], height: int) -> list[Line]:
+    page = desk.page
+    if page is None:
+        return lines
+    page.top = max(0, min(page.top, len(lines) - height))
+    page.data["lines"] = len(lines)
+    return lines[page.top : page.top + height]
+
+
+def _help(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """One page, made from the action table and the keymap in use."""
+    keymap = desk.references.keymap
+    lines: list[Line] = [[("Keys", "accent bold"), (f"  map {keymap.name}: {keymap.about}", "dim")]]
+    clue = desk.clue
+    if clue is not None and (clue.help or clue.source):
+        lines += wrap(f"{clue.ask}: {clue.help} {clue.source}", width, "bold")
+    lines += [
+        [(f"{glyphs.done} taken in  {glyphs.open} taken in, pressing not settled  {glyphs.begun} begun  ", "dim"),
+         (f"{glyphs.empty} empty  {glyphs.apart} set apart or clash", "dim")],
+        [],
+    ]  # fmt: skip
+    rows = _help_rows(desk)
+    columns = max(1, width // 58)
+    each = width // columns
+    height_each = -(-len(rows) // columns)
+    for at in range(height_each):
+        line: Line = []
+        for column in range(columns):
+            n = column * height_each + at
+            line += fill(cut(rows[n], each - 1), each) if n < len(rows) else []
+        lines.append(line)
+    return _scrolled(desk, lines, height)
+
+
+def _help_rows(desk: Desk) -> list[Line]:
+    keymap = desk.references.keymap
+    rows: list[Line] = []
+    group = ""
+    scopes: tuple[Scope, ...] = ("bench", "any", "line", "page")
+    for scope in scopes:
+        for action in sorted((a for a in ACTIONS if a.scope == scope), key=_group_order):
+            keys = keymap.keys.get(action.id, ())
+            if not keys or action.id[:7] in ("answer-", "pick-2", "pick-3") or action.id.startswith("pick-"):
+                continue
+            if action.group != group:
+                group = action.group
+                rows.append([(group, "bold")])
+                if group == "Look":
+                    rows.append([("  1-9, 0     ", "key"), ("answer the question shown; F1-F8 are 1-8", "")])
+                if group == "Grade":
+                    rows += _grade_rows(desk)
+            rows.append([(f"  {' '.join(shown(key) for key in keys[:2]):<11}", "key"), (action.words, "")])
+    return rows
+
+
+def _group_order(action: object) -> int:
+    order = ("Record", "Hand", "Look", "Grade", "Queue", "Bench", "Text line", "Page")
+    return (
+        order.index(getattr(action, "group", "Page")) if getattr(action, "group", "") in order else len(order)
+    )
+
+
+def _grade_rows(desk: Desk) -> list[Line]:
+    keymap = desk.references.keymap
+    return [
+        [(f"  {shown(key):<11}", "key"), (f"{grade.id}: {grade.criterion}", "")]
+        for grade in desk.scale.grades
+        if not grade.shade and (key := keymap.first_key(f"grade:{grade.id}"))
+    ]
+
+
+def _parcels(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    found, page = desk.shop.parcels(), desk.page
+    lines: list[Line] = [[("Parcels", "accent bold"), (f"  {desk.shop.path}", "dim")], []]
+    if not found:
+        lines += wrap(
+            "No parcel yet. n opens one: its sender, what it cost, how many records are in it.", width
+        )
+    for n, one in enumerate(found):
+        here = page is not None and n == page.marked
+        states = one.counts
+        text = f"{one.opened or '----------'}  {sender_name(desk, one.sender) or 'no sender yet'}"
+        row: Line = [
+            (f"{glyphs.here if here else ' '} ", "accent bold"),
+            (f"{one.id:<16}", "bold" if here else ""),
+            (clean(text), "bold" if here else ""),
+            (
+                f"  {one.terms}  {states.get('taken-in', 0)} of {sum(states.values())} taken in  {one.state}",
+                "dim",
+            ),
+        ]
+        lines.append(row)
+    return _window(lines, 2, page.marked if page else 0, height)
+
+
+def _window(lines: list[Line], head: int, marked: int, height: int) -> list[Line]:
+    """The head and as many of the rest as fit around the marked line."""
+    body, room = lines[head:], max(1, height - head)
+    start = max(0, min(marked - room // 2, len(body) - room))
+    return lines[:head] + body[start : start + room]
+
+
+def _chores(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    found, page = work_list(desk), desk.page
+    lines: list[Line] = [
+        [("Work list", "accent bold"), (f"  {len(found)} to do over all parcels", "dim")],
+        [],
+    ]
+    if not found:
+        lines.append([("no work is waiting", "dim")])
+    for n, chore in enumerate(found):
+        here = page is not None and n == page.marked
+        lines.append(
+            [
+                (f"{glyphs.here if here else ' '} ", "accent bold"),
+                (f"{chore['what']:<15}", "bold"),
+                (f"{chore['stock'] or '(not taken in)':<15}", "bold" if here else ""),
+                (clean(f"{chore['artist']}  {chore['title']}"), ""),
+                (clean(f"  {chore['part']}  {chore['note']}"), "dim"),
+            ]
+        )
+    return _window(lines, 2, page.marked if page else 0, height)
+
+
+PAGES: dict[str, Callable[[Desk, int, int, Glyphs], list[Line]]] = {
+    "why": _why,
+    "help": _help,
+    "parcel": draw_parcel,
+    "parcels": _parcels,
+    "chores": _chores,
+}

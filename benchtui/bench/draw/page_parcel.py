@@ -1,0 +1,101 @@
+"""The parcel's page: its fields a line each, what it costs and asks, the sender's list, the queue."""
+
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.fields import BY_NAME
+from benchtui.bench.desk.parcel import Row, rows, sender_name, short_or_over
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.draw.strip import grades_of, sign_of
+from benchtui.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.money import ESTIMATE, landed
+
+LABEL = 18
+
+
+def draw_parcel(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    parcel, page = desk.parcel, desk.page
+    if parcel is None or page is None:
+        return []
+    lines: list[Line] = [
+        [("Parcel ", "accent bold"), (parcel.id, "bold"), (f"  {parcel.head['state']}", "dim")]
+    ]
+    at = 0
+    last = ""
+    for n, row in enumerate(rows(desk)):
+        if row.kind != last:
+            lines += _between(desk, last, row.kind, width)
+            last = row.kind
+        if n == page.marked:
+            at = len(lines)
+        lines.append(_row(desk, row, n == page.marked, glyphs))
+    if last != "record":
+        lines += _between(desk, last, "record", width)
+    start = max(0, min(at - height // 2, len(lines) - height))
+    return lines[start : start + height]
+
+
+def _between(desk: Desk, last: str, kind: str, width: int) -> list[Line]:
+    """What stands between the sections: the cost after the fields, a heading before list and queue."""
+    lines: list[Line] = []
+    if last == "field":
+        lines += [[], *_cost(desk, width)]
+    if kind == "list" and desk.parcel is not None:
+        lines += [[], [("  the sender's list", "bold")]]
+    if kind == "record" and desk.parcel is not None:
+        lines += [[], [("  queue", "bold")]]
+        if desk.parcel.head["state"] == "closed":
+            for said in short_or_over(desk.parcel.head, desk.records):
+                lines += wrap("  " + said, width, "warn", "  ")
+    return lines
+
+
+def _cost(desk: Desk, width: int) -> list[Line]:
+    parcel = desk.parcel
+    if parcel is None:
+        return []
+    try:
+        cost = landed(parcel.head, desk.currency).total
+    except (BenchError, ValueError) as error:
+        return wrap(f"  landed cost: {error}", width, "warn", "  ")
+    asked = [
+        record["price"]["minor"] for record in desk.records if record["price"] and record["set_apart"] is None
+    ]
+    total = Money(sum(asked), desk.currency)
+    lines: list[Line] = [
+        [(f"  {'landed cost':<{LABEL}}", "dim"), (cost.show(), "bold")],
+        [
+            (f"  {'asked so far':<{LABEL}}", "dim"),
+            (total.show(), "bold"),
+            (f"  for {len(asked)} records", "dim"),
+        ],
+    ]
+    return lines + wrap("  " + ESTIMATE, width, "dim", "  ")
+
+
+def _row(desk: Desk, row: Row, here: bool, glyphs: Glyphs) -> Line:
+    parcel = desk.parcel
+    assert parcel is not None
+    mark = (f"{glyphs.here if here else ' '} ", "accent bold")
+    strong = "bold" if here else ""
+    if row.kind == "field":
+        field = BY_NAME[row.id]
+        value = sender_name(desk, parcel.head["sender"]) if row.id == "sender" else field.show(parcel.head)
+        return [mark, (f"{field.label:<{LABEL}}", strong or "dim"), (clean(value), strong)]
+    if row.kind == "list":
+        line = parcel.head["list"][int(row.id)]
+        record = next((r for r in desk.records if r["id"] == line["record"]), None)
+        tick = f"{glyphs.done} {record['no']}" if record else glyphs.empty
+        return [mark, (f"{tick:<6}", "good" if record else "dim"), (clean(line["line"]), strong)]
+    record = parcel.record(row.id)
+    sign, style = sign_of(desk, record, glyphs)
+    title = record["title"]
+    name = f"{title['artist']}  {title['title']}" if title else "(empty)"
+    price = Money(record["price"]["minor"], record["price"]["currency"]).show() if record["price"] else ""
+    return [
+        mark,
+        (f"{record['no']:>3} ", strong or "dim"),
+        (f"{sign} ", style),
+        (f"{record['stock'] or '':<8}", "dim"),
+        (clean(name), strong),
+        (f"  {grades_of(record)}  {price}", "dim"),
+    ]

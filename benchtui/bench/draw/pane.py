@@ -1,0 +1,132 @@
+"""The evidence beside the stack: the question now asked, the likely pressings, second look, agreement."""
+
+from benchtui.bench.desk import clues, hand
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, wrap
+from benchtui.evidence import Weighing
+from benchtui.model.record import PartDoc, RecordDoc, is_here
+
+BAR = 10
+
+
+def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """Everything the evidence says, most urgent first."""
+    record, weighing = desk.record, desk.weighing()
+    if record is None or weighing is None:
+        return []
+    lines = _question(desk, record, weighing, width, glyphs)
+    lines.append([])
+    lines += _likely(desk, weighing, width, glyphs)
+    lines += _urgent(desk, weighing, width, glyphs)
+    lines += _agreement(desk, record, weighing, width)
+    return [cut(line, width) for line in lines[:height]]
+
+
+def _question(desk: Desk, record: RecordDoc, weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:
+    part = desk.part
+    if part is None:
+        return [[("nothing in the hand", "dim")]]
+    name = hand.part_name(record, part) + (f" side {desk.side}" if desk.side else "")
+    if desk.asked is None:
+        left = "settled" if weighing.settled else "all asked" if desk.order else "no questions"
+        return [[(name, "hand"), (f"  {left} here; take the next part", "dim")]]
+    if desk.asked == hand.HERE:
+        return _here_question(part, name, width)
+    clue = desk.clue
+    if clue is None:
+        return [[(name, "hand"), ("  the book lost this clue", "warn")]]
+    lines: list[Line] = [[(name, "hand"), (f"  {desk.asked[0]}", "dim"), *_place_in_order(desk, record)]]
+    lines += wrap(clue.ask + "?", width, "accent bold")
+    standing, guess = desk.answer_now(), clues.foretold(desk)
+    for answer in clue.answers:
+        tail: Line = []
+        if standing is not None and standing["answer"] == answer.id:
+            tail = [
+                (
+                    f"  {glyphs.done if standing['how'] == 'seen' else standing['how']}",
+                    "good" if standing["how"] == "seen" else "warn",
+                )
+            ]
+        elif standing is None and guess is not None and guess.id == answer.id:
+            tail = [("  foretold", "dim")]
+        body = wrap(answer.text, width - 4 - sum(len(text) for text, _ in tail), "")
+        for n, piece in enumerate(body or [[("", "")]]):
+            lines.append(
+                [(f" {answer.digit}  " if n == 0 else "    ", "key"), *piece, *(tail if n == 0 else [])]
+            )
+    if clue.form == "number":
+        lines.append([("    figures open the line", "dim")])
+    return lines
+
+
+def _place_in_order(desk: Desk, record: RecordDoc) -> Line:
+    open_ones = sum(not hand.is_answered(desk, record, asked) for asked in desk.order)
+    return [(f"  {open_ones} to ask", "dim")]
+
+
+def _here_question(part: PartDoc, name: str, width: int) -> list[Line]:
+    words = {"1": "it is there", "2": "it is missing", "3": "not looked"}
+    state = {"present": "1", "missing": "2", "unknown": "3"}[part.get("state", "unknown")]
+    lines: list[Line] = [[(name, "hand")], *wrap("Is it there?", width, "accent bold")]
+    for digit, text in words.items():
+        lines.append([(f" {digit}  ", "key"), (text, "bold" if digit == state and state != "3" else "")])
+    return lines
+
+
+def _likely(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:
+    if not any(likely.id for likely in weighing.pressings):
+        return (
+            wrap("the books know no pressing of this title: dates only", width, "dim")
+            if desk.record and desk.record["title"]
+            else []
+        )
+    record = desk.record
+    state = (
+        ("settled", "good")
+        if weighing.settled
+        else ("nothing left to look at", "warn")
+        if weighing.nothing_left
+        else ("not settled", "dim")
+    )
+    if record is not None and record["pressing"]["how"] == "hand":
+        state = ("by your word: " + record["pressing"].get("name", ""), "good")
+    lines: list[Line] = [cut([("Pressing  ", "bold"), state], width)]
+    shown = list(weighing.pressings[:3])
+    shown += [likely for likely in weighing.pressings[3:] if likely.id is None and likely.p >= 0.01]
+    for n, likely in enumerate(shown):
+        style = "bold" if n == 0 else ""
+        price = f" {likely.price.plain()}" if likely.price and width >= 44 else ""
+        head: Line = [
+            (f"{likely.p * 100:3.0f}% ", style),
+            (bar(likely.p, BAR, glyphs), "accent" if n == 0 else "bar"),
+            (" ", ""),
+        ]
+        lines.append(cut([*head, (likely.name + price, style)], width))
+    return lines
+
+
+def _urgent(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:
+    lines: list[Line] = []
+    if weighing.second_look is not None:
+        lines += wrap(f"{glyphs.money} second look: {weighing.second_look.say}", width, "warn", "  ")
+    if weighing.suspect:
+        lines += wrap(f"{glyphs.apart} {weighing.suspect}", width, "clash", "  ")
+    for clash in weighing.clashes[:2]:
+        lines += wrap(f"{glyphs.apart} {clash.say}", width, "clash", "  ")
+    for answer in weighing.lost[:1]:
+        lines += wrap(f"lost by the book, weighs nothing: {answer['text']}", width, "warn", "  ")
+    return lines
+
+
+def _agreement(desk: Desk, record: RecordDoc, weighing: Weighing, width: int) -> list[Line]:
+    said = []
+    for part in hand.in_hand_order(record):
+        found = weighing.agreement.get(part["id"])
+        if found is not None and is_here(part) and found.say and (found.p_swapped >= 0.2 or found.by_rule):
+            said.append(found.say)
+    lines: list[Line] = []
+    for say in said[:3]:
+        lines += wrap(clean(say), width, "warn", "  ")
+    if not said and any(answer["how"] == "seen" for answer in record["answers"]) and weighing.agreement:
+        lines += wrap("the parts are consistent with one copy", width, "dim")
+    return lines

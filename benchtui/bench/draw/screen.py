@@ -1,0 +1,67 @@
+"""How the middle of the screen is put together, the message, and the label of the text line."""
+
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.over import draw_menu, draw_page
+from benchtui.bench.draw.pane import draw_pane
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill
+from benchtui.bench.draw.stack import draw_picks, draw_stack
+
+
+def pane_width(width: int) -> int:
+    """The evidence gets two fifths, between 32 and 52 cells."""
+    return max(32, min(52, width * 2 // 5))
+
+
+def draw_middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """A page, or choices beside the pane, or the stack beside the pane."""
+    if desk.page is not None:
+        lines = draw_page(desk, width - 2, height - _picks_rows(desk, height), glyphs)
+        shown = [[(" ", ""), *line] for line in lines]
+        return _with_picks(desk, shown, width, height, glyphs)
+    right = pane_width(width)
+    left = width - right - 3
+    if desk.menu is not None:
+        lines = draw_menu(desk, left, height, glyphs)
+    else:
+        lines = draw_stack(desk, left, height - _picks_rows(desk, height), glyphs)
+        lines = _with_picks(desk, lines, left, height, glyphs)
+    pane = draw_pane(desk, right, height, glyphs)
+    return [_row(lines, pane, at, left, right, glyphs) for at in range(height)]
+
+
+def _row(lines: list[Line], pane: list[Line], at: int, left: int, right: int, glyphs: Glyphs) -> Line:
+    body = fill(lines[at], left) if at < len(lines) else [(" " * left, "")]
+    beside = cut(pane[at], right) if at < len(pane) else []
+    return [*body, (f" {glyphs.split} ", "dim"), *beside]
+
+
+def _picks_rows(desk: Desk, height: int) -> int:
+    """Rows at the bottom that the list under the text line takes."""
+    if desk.line is None or not desk.line.picks:
+        return 0
+    return min(len(desk.line.picks) + 1, max(2, height - 4))
+
+
+def _with_picks(desk: Desk, lines: list[Line], width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    rows = _picks_rows(desk, height)
+    if not rows:
+        return lines
+    above = (lines + [[] for _ in range(height)])[: height - rows]
+    return [*above, *draw_picks(desk, width, rows + 2, glyphs)[:rows]]
+
+
+def draw_message(desk: Desk, width: int, glyphs: Glyphs) -> Line:
+    """The last word said, or what the open line wants."""
+    if desk.message:
+        style = {"plain": "dim", "done": "good", "refused": "warn", "clash": "clash"}[desk.tone]
+        sign = {"refused": f"{glyphs.apart} ", "clash": f"{glyphs.apart} "}.get(desk.tone, "")
+        return cut([(f" {sign}{clean(desk.message)}", style)], width)
+    if desk.line is not None and desk.line.about:
+        return cut([(f" {clean(desk.line.about)}", "dim")], width)
+    return []
+
+
+def draw_label(desk: Desk, width: int) -> Line:
+    if desk.line is None:
+        return []
+    return fill(cut([(f" {clean(desk.line.label)}", "accent bold")], width - 1), width)

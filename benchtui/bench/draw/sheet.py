@@ -1,0 +1,129 @@
+"""Lines of styled pieces, cut and padded by terminal cells, never by ``len``.
+
+A style is one of the names in STYLES; bench/widgets.py turns names into the theme's colours.
+Text a person typed is only ever a piece of a line, so nothing in it is read as markup.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from rich.cells import cell_len, set_cell_size
+
+Piece = tuple[str, str]
+Line = list[Piece]
+
+STYLES = (
+    "",
+    "dim",
+    "bold",
+    "accent",
+    "accent bold",
+    "match",
+    "good",
+    "warn",
+    "clash",
+    "hand",
+    "cell",
+    "bar",
+    "key",
+    "mark",
+)
+
+
+@dataclass(frozen=True)
+class Glyphs:
+    """The signs of the screen; a plain look has letters and punctuation only."""
+
+    bar: str = "█"
+    half: str = "▌"
+    rest: str = "·"
+    axis: str = "─"
+    tick: str = "┴"
+    left: str = "◂"
+    right: str = "▸"
+    done: str = "✓"
+    begun: str = "…"
+    empty: str = "·"
+    apart: str = "!"
+    open: str = "?"
+    here: str = "▶"
+    hand: str = "▌"
+    money: str = "¤"
+    split: str = "│"
+
+
+PLAIN = Glyphs(
+    bar="#", half="=", rest=".", axis="-", tick="+", left="<", right=">", done="x", begun="~", empty=".", apart="!",
+    open="?", here=">", hand="|", money="$", split="|",
+)  # fmt: skip
+FANCY = Glyphs()
+
+
+def clean(text: str) -> str:
+    """A person's text on one line of the screen: control characters shown as a sign, nothing swallowed."""
+    return "".join(
+        char if char.isprintable() else ("⏎" if char == "\n" else "␣" if char == "\t" else "�")
+        for char in text
+    )
+
+
+def width_of(line: Iterable[Piece]) -> int:
+    return sum(cell_len(text) for text, _ in line)
+
+
+def cut(line: Line, width: int, more: str = "…") -> Line:
+    """The line in at most ``width`` cells; what does not fit ends in ``…``."""
+    if width_of(line) <= width:
+        return line
+    kept: Line = []
+    room = max(0, width - cell_len(more))
+    for text, style in line:
+        size = cell_len(text)
+        if size > room:
+            kept.append((set_cell_size(text, room), style))
+            break
+        kept.append((text, style))
+        room -= size
+    return [*kept, (more, "dim")] if width > 0 else []
+
+
+def fill(line: Line, width: int) -> Line:
+    """Exactly ``width`` cells."""
+    short = cut(line, width)
+    return [*short, (" " * (width - width_of(short)), "")]
+
+
+def wrap(text: str, width: int, style: str = "", indent: str = "") -> list[Line]:
+    """Words on as many lines as they need; a word longer than a line is broken."""
+    lines: list[Line] = []
+    current = ""
+    for word in clean(text).split():
+        while cell_len(word) > width - len(indent):
+            if current:
+                lines.append([(current, style)])
+                current = indent
+            head = set_cell_size(word, max(1, width - len(indent)))
+            lines.append([(indent + head if lines else head, style)])
+            word = word[len(head.rstrip()) :]
+        candidate = f"{current} {word}" if current.strip() else (indent if lines else "") + word
+        if cell_len(candidate) > width:
+            lines.append([(current, style)])
+            current = indent + word
+        else:
+            current = candidate
+    if current.strip():
+        lines.append([(current, style)])
+    return lines
+
+
+def bar(share: float, width: int, glyphs: Glyphs) -> str:
+    """A bar for a share of one, never empty for something that is not nothing."""
+    full = round(share * width)
+    if share > 0.005:
+        full = max(1, full)
+    return glyphs.bar * full + glyphs.rest * (width - full)
+
+
+def text_of(lines: Iterable[Line]) -> str:
+    """The bare text, for tests and for reading aloud."""
+    return "\n".join("".join(text for text, _ in line).rstrip() for line in lines)

@@ -1,0 +1,204 @@
+"""The record as the physical stack it is: each part a band with grade, faults and its span on one time line."""
+
+from benchtui.bench.desk import hand, prices, queue
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.grading import above_ceiling, shown_grade
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
+from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
+from benchtui.evidence import Weighing
+from benchtui.model.money import Money
+from benchtui.model.record import PartDoc, RecordDoc, is_here, sides_of
+
+NAME = 10
+SPAN_TEXT = 25
+
+
+def draw_stack(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """The whole middle of the bench for the record on it."""
+    record = desk.record
+    if record is None:
+        return [[("no record on the bench", "dim")]]
+    lines = _heading(desk, record, width)
+    weighing = desk.weighing()
+    if record["parts"] and weighing is not None:
+        lines += _bands(desk, record, weighing, width, height - len(lines) - 3, glyphs)
+    lines += _foot(desk, record, width)
+    return [cut(line, width) for line in lines[:height]]
+
+
+def _heading(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
+    title = record["title"]
+    number: Line = [(f"{record['no']} ", "accent bold")]
+    if title is None:
+        return [
+            [*number, ("what is it?", "bold"), ("  type a few letters of artist, title or number", "dim")],
+            [],
+        ]
+    first = [*number, (clean(title["artist"]), "bold"), ("  ", ""), (clean(title["title"]), "bold")]
+    facts = [title["catalogue"], title.get("company", ""), title.get("country", "")]
+    size = f'{record["size_in"]}"' if record["size_in"] else ""
+    facts += [" ".join(filter(None, (size, record["channels"])))]
+    if title.get("first"):
+        facts.append(f"first {title.get('first')}")
+    if record["stock"]:
+        facts.append(record["stock"])
+    second: Line = [("  " + clean("  ".join(filter(None, facts))), "dim")]
+    if record["set_apart"] is not None:
+        second.append((f"  set apart: {record['set_apart']['why']}", "clash"))
+    return [cut(first, width), cut(second, width)]
+
+
+def _bands(
+    desk: Desk, record: RecordDoc, weighing: Weighing, width: int, room: int, glyphs: Glyphs
+) -> list[Line]:
+    parts = [part for part in hand.in_hand_order(record) if part["kind"] != "extra"]
+    spans = [span for part in parts if (span := _likely(weighing, part)) is not None]
+    copy = weighing.copy_span.likely
+    span_text = SPAN_TEXT if width >= 64 else 0
+    axis = axis_for(spans + ([copy] if copy else []), max(12, width - NAME - 3 - span_text))
+    lines: list[Line] = [[(" " * (NAME + 2), ""), *draw_axis(axis, glyphs)]]
+    tall = room >= 3 * len(parts) + 4
+    for part in parts:
+        lines += _band(desk, record, part, weighing, axis, width, glyphs)
+        if tall:
+            lines.append([])
+    lines += _copy_band(desk, weighing, axis, width, glyphs)
+    lines += _extras(desk, record, width, glyphs)
+    return lines
+
+
+def _likely(weighing: Weighing, part: PartDoc) -> object:
+    found = weighing.parts.get(part["id"])
+    return found.likely if found else None
+
+
+def _band(
+    desk: Desk, record: RecordDoc, part: PartDoc, weighing: Weighing, axis: Axis, width: int, glyphs: Glyphs
+) -> list[Line]:
+    held = part["id"] == desk.part_id
+    name = hand.part_name(record, part)
+    head: Line = [(glyphs.hand + " " if held else "  ", "hand"), (f"{name:<{NAME}}", "hand" if held else "")]
+    if not is_here(part):
+        return [[*head, ("not there", "warn")]]
+    head += _grades(desk, part)
+    head += _faults(desk, part)
+    if part["kind"] == "disc":
+        head += _runouts(record, part, width - width_of(head))
+    ruling = record["rulings"].get(part["id"])
+    if ruling:
+        head.append((f"  ruled {ruling}", "accent"))
+    spans = weighing.parts.get(part["id"])
+    likely = spans.likely if spans else None
+    clashing = any(part["id"] in (clash.part_a, clash.part_b) for clash in weighing.clashes)
+    bars: Line = [(" " * (NAME + 2), "")]
+    bars += draw_span(likely, None, axis, glyphs, "clash" if clashing else "hand" if held else "bar")
+    if width - width_of(bars) > 12 and likely is not None:
+        bars.append((f"  {likely.edtf()}", "clash" if clashing else "dim"))
+    return [cut(head, width), cut(bars, width)]
+
+
+def _grades(desk: Desk, part: PartDoc) -> Line:
+    last: dict[str, str] = {}
+    for event in part["grades"]:
+        when = "" if event["when"] == "arrived" else f" {event['when']}"
+        last[event["side"]] = shown_grade(event["grade"], event["shade"]) + when
+    pieces: Line = [
+        (f"{side + ' ' if side else ''}{grade}  ", "bold") for side, grade in sorted(last.items())
+    ] or [("--  ", "dim")]
+    if part["id"] == desk.part_id and desk.side:
+        pieces.append((f"[side {desk.side}]  ", "hand"))
+    if above_ceiling(desk, part):
+        pieces.append(("above its faults  ", "warn"))
+    return pieces
+
+
+def _faults(desk: Desk, part: PartDoc) -> Line:
+    words = []
+    for fault in part["faults"]:
+        known = next((one for one in desk.references.faults if one.id == fault["fault"]), None)
+        severity = next((s.text for s in known.severities if s.id == fault["severity"]), "") if known else ""
+        side = f"{fault['place']}: " if fault["place"] else ""
+        words.append(f"{side}{known.text if known else fault['fault']}{', ' + severity if severity else ''}")
+    return [("; ".join(words) + "  ", "warn")] if words else []
+
+
+def _runouts(record: RecordDoc, part: PartDoc, room: int) -> Line:
+    sides = part.get("sides", {})
+    found = [
+        f"{letter} {clean(sides[letter].get('full') or sides[letter].get('typed', ''))}"
+        for letter in sides_of(record, part)
+        if letter in sides
+    ]
+    return cut([("  ".join(found), "dim")], max(0, room)) if found else []
+
+
+def _copy_band(desk: Desk, weighing: Weighing, axis: Axis, width: int, glyphs: Glyphs) -> list[Line]:
+    """The copy as a whole: no older than its youngest part."""
+    likely = weighing.copy_span.likely
+    line: Line = [(f"  {'copy':<{NAME}}", "dim"), *draw_span(likely, None, axis, glyphs, "accent")]
+    if likely is not None and width - width_of(line) > 12:
+        line.append((f"  {likely.edtf()}", "dim"))
+    return [cut(line, width)]
+
+
+def _extras(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+    pieces: Line = []
+    for part in hand.in_hand_order(record):
+        if part["kind"] != "extra":
+            continue
+        held = part["id"] == desk.part_id
+        state = part.get("state", "unknown")
+        sign, style = {"present": (glyphs.done, "good"), "missing": ("missing", "warn")}.get(
+            state, (glyphs.open, "dim")
+        )
+        pieces.append(
+            (f"{glyphs.hand if held else ' '}{clean(part.get('name', 'extra'))} ", "hand" if held else "")
+        )
+        pieces.append((f"{sign}  ", style))
+        if part["grades"]:
+            pieces.append(
+                (shown_grade(part["grades"][-1]["grade"], part["grades"][-1]["shade"]) + "  ", "bold")
+            )
+    return [cut([(f"  {'extras':<{NAME}}", "dim"), *pieces], width)] if pieces else []
+
+
+def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
+    if record["title"] is None:
+        return []
+    lines: list[Line] = [[]]
+    price: Line = [(f"  {'price':<{NAME}}", "dim")]
+    if record["price"] is not None:
+        money = Money(record["price"]["minor"], record["price"]["currency"])
+        price += [(money.show(), "bold"), (f"  {record['price']['how']}", "dim")]
+    else:
+        worked = prices.worked_for(desk)
+        if worked is not None and worked.price is not None:
+            price += [(f"{worked.price.show()}?", "accent"), (f"  {worked.say}", "dim")]
+        elif worked is not None:
+            price.append((worked.say, "dim"))
+    lines.append(cut(price, width))
+    waiting = [chore["what"] for chore in record["chores"] if not chore["done"]]
+    if waiting:
+        lines.append(cut([(f"  {'chores':<{NAME}}", "dim"), (", ".join(dict.fromkeys(waiting)), "")], width))
+    if record["note"]:
+        lines.append(cut([(f"  {'note':<{NAME}}", "dim"), (clean(record["note"]), "")], width))
+    if record["state"] == "started":
+        lacks = queue.lacking(desk, record)
+        text = "lacking: " + "; ".join(lacks) if lacks else "nothing is lacking"
+        lines += [[("  " + "".join(t for t, _ in piece), "dim")] for piece in wrap(text, width - 2, "dim")]
+    return lines
+
+
+def draw_picks(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """The list under an open text line, the marked one with a sign in front."""
+    line = desk.line
+    if line is None:
+        return []
+    lines: list[Line] = []
+    for n, pick in enumerate(line.picks[: max(1, height - 3)]):
+        here = n == line.marked
+        mark = f"{glyphs.here if here else ' '}F{n + 1} "
+        pieces = [(clean(text), style or ("bold" if here else "")) for text, style in pick.spans]
+        row: Line = [(mark, "accent bold" if here else "dim"), *pieces]
+        lines.append(fill(row, width) if here else cut(row, width))
+    return lines

@@ -1,0 +1,98 @@
+"""The strip on top: the parcel, how far it is, and its queue, a cell a record."""
+
+from datetime import timedelta
+from statistics import median
+
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.parcel import sender_name
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of
+from benchtui.model.record import RecordDoc, is_here, latest_grade
+
+CELL = 8
+LONGEST_PAUSE = 1800
+
+
+def draw_strip(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
+    """Three lines: what is open and how far, then two lines of cells."""
+    parcel = desk.parcel
+    if parcel is None:
+        return [fill([(" benchtui", "bold"), ("  no parcel open", "dim")], width), [], []]
+    head = parcel.head
+    left: Line = [(f" {head['id']}", "bold")]
+    who = sender_name(desk, head["sender"])
+    left.append((f"  {clean(who)}" if who else "  no sender yet", ""))
+    left.append((f"  {head['terms']}", "dim"))
+    if head["state"] == "closed":
+        left.append(("  closed", "warn"))
+    if parcel.read_only:
+        left.append(("  reading only", "warn"))
+    right = _progress(desk)
+    room = width - width_of(right) - 2
+    line = [*fill(cut(left, room), room), ("  ", ""), *right]
+    return [fill(line, width), *_cells(desk, width, glyphs)]
+
+
+def _progress(desk: Desk) -> Line:
+    records = desk.records
+    done = sum(record["state"] == "taken-in" for record in records)
+    left = len(records) - done
+    pieces: Line = [(f"{done} of {len(records)} taken in", "bold")]
+    seconds = pace(desk)
+    if seconds is not None:
+        pieces.append((f"  {seconds / 60:.1f} min each", "dim"))
+        if left:
+            end = desk.clock().astimezone() + timedelta(seconds=seconds * left)
+            pieces.append((f"  done by {end:%H:%M}", "dim"))
+    return [*pieces, (" ", "")]
+
+
+def pace(desk: Desk) -> float | None:
+    """Median seconds a record took, pauses of over half an hour left out; None before the second record."""
+    sessions = desk.parcel.head["sessions"] if desk.parcel else []
+    times = [float(one["seconds"]) for one in sessions if 0 < one["seconds"] <= LONGEST_PAUSE]
+    return median(times) if len(times) >= 2 else None
+
+
+def sign_of(desk: Desk, record: RecordDoc, glyphs: Glyphs) -> tuple[str, str]:
+    """The state as a sign and a style: set apart before all, then taken in (settled or not), begun, empty."""
+    if record["set_apart"] is not None:
+        return glyphs.apart, "clash"
+    if record["state"] == "taken-in":
+        settled = record["pressing"]["how"] in ("leader", "hand") or record["pressing"]["id"] is None
+        return (glyphs.done, "good") if settled else (glyphs.open, "warn")
+    if record["state"] == "started":
+        return glyphs.begun, ""
+    return glyphs.empty, "dim"
+
+
+def grades_of(record: RecordDoc) -> str:
+    """``VG+/VG``: disc then cover, the last grade of each; nothing where neither is graded."""
+    found = []
+    for kinds in (("disc",), ("cover", "box")):
+        part = next((part for part in record["parts"] if part["kind"] in kinds and is_here(part)), None)
+        event = part["grades"][-1] if part and part["grades"] else None
+        if part is not None and event is not None and event["side"]:
+            event = latest_grade(part, event["side"])
+        found.append(f"{event['grade']}{event['shade']}" if event else "-")
+    return "" if found == ["-", "-"] else "/".join(found)
+
+
+def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
+    records = desk.records
+    shown = max(1, (width - 4) // CELL)
+    at = next((n for n, record in enumerate(records) if record["id"] == desk.record_id), 0)
+    start = max(0, min(at - shown // 2, len(records) - shown))
+    window = records[start : start + shown]
+    first: Line = [(glyphs.left + " " if start else "  ", "dim")]
+    second: Line = [("  ", "")]
+    for record in window:
+        here = record["id"] == desk.record_id
+        sign, style = sign_of(desk, record, glyphs)
+        number = f"{glyphs.here if here else ' '}{record['no']} "
+        first += [(number, "hand" if here else "dim"), (sign, f"{style} bold".strip() if here else style)]
+        first.append((" " * max(0, CELL - len(number) - 1), ""))
+        second += fill([(f" {grades_of(record)}", "hand" if here else "dim")], CELL - 1)
+        second.append((" ", ""))
+    if start + shown < len(records):
+        first.append((glyphs.right, "dim"))
+    return [fill(first, width), fill(second, width)]

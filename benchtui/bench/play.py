@@ -1,0 +1,145 @@
+"""Playing a key script through the real app without a terminal, and timing it.
+
+The time of a key is the app's own: from handing the key to the app's driver until no message waits
+and nothing is left to paint. Textual's test pilot is not used: it sleeps about 60 ms a key.
+"""
+
+import asyncio
+import re
+import time
+from dataclasses import dataclass, field
+from pathlib import Path
+from statistics import quantiles
+from typing import Any
+
+from textual import events
+
+from benchtui.bench.app import BenchApp
+from benchtui.bench.script import Script, Step
+from benchtui.errors import BenchError
+
+QUIET_TURNS = 3
+LONGEST_KEY = 20.0
+
+
+@dataclass
+class Played:
+    """What a play came to. ``key_ms`` a time for each key, in order."""
+
+    key_ms: list[float] = field(default_factory=list)
+    seconds: float = 0.0
+    shots: list[str] = field(default_factory=list)
+
+
+def is_at_rest(app: BenchApp) -> bool:
+    """Nothing waits in any queue and nothing is left to paint. Uses what Textual keeps to itself, here only."""
+    screen = app.screen
+    if screen._dirty_widgets or screen._layout_required or screen._repaint_required or screen._callbacks:
+        return False
+    pumps = (app, screen, *screen.walk_children())
+    return not any(pump._message_queue.qsize() or pump._next_callbacks for pump in pumps)
+
+
+async def rest(app: BenchApp) -> float:
+    """Wait until the app is at rest; the moment it came to rest (perf_counter)."""
+    started = time.perf_counter()
+    quiet, came_to_rest = 0, started
+    while quiet < QUIET_TURNS and app.is_running:
+        await asyncio.sleep(0)
+        if is_at_rest(app):
+            came_to_rest = came_to_rest if quiet else time.perf_counter()
+            quiet += 1
+        else:
+            quiet = 0
+            if time.perf_counter() - started > LONGEST_KEY:
+                raise BenchError(f"the screen did not come to rest within {LONGEST_KEY:.0f} s")
+    return came_to_rest
+
+
+async def play(app: BenchApp, script: Script, shots: Path | None, size: tuple[int, int]) -> Played:
+    """Run the app headless and press every key. Raises BenchError naming the script's line."""
+    played = Played()
+    async with app.run_test(size=size, notifications=False, tooltips=False):
+        await rest(app)
+        started = time.perf_counter()
+        for step in script.steps:
+            if not app.is_running or app._exit:
+                raise BenchError("the bench was left before the script's end", script.path, line=step.line)
+            try:
+                await _step(app, step, played, shots)
+            except BenchError as error:
+                raise BenchError(error.what, script.path, error.right, line=step.line) from None
+        played.seconds = time.perf_counter() - started
+    return played
+
+
+async def _step(app: BenchApp, step: Step, played: Played, shots: Path | None) -> None:
+    if step.kind == "shot":
+        if shots is not None:
+            played.shots.append(str(take_shot(app, shots, step.name)))
+        return
+    driver = app._driver
+    assert driver is not None
+    event = events.Key(step.name, step.char)
+    event.set_sender(app)
+    started = time.perf_counter()
+    driver.send_message(event)
+    ended = await rest(app)
+    played.key_ms.append((ended - started) * 1000)
+    if app._exception is not None:
+        raise BenchError(f"the bench failed: {app._exception}")
+
+
+_TEXT = re.compile(r'x="([\d.]+)"( y="[\d.]+") textLength="([\d.]+)"([^>]*)>((?:&#160;)+)([^<]*)<')
+_CELL = 12.2  # what Textual's own SVG gives a cell
+
+
+def take_shot(app: BenchApp, folder: Path, name: str) -> Path:
+    """Write the screen as SVG. No web font is asked for; leading spaces become a place, since viewers drop them."""
+    path = folder / f"{name}.svg"
+    svg = app.export_screenshot(title="benchtui")
+    svg = re.sub(r"@font-face\s*\{[^}]*\}", "", svg)
+    svg = _TEXT.sub(_placed, svg)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        path.write_text(svg, encoding="utf-8")
+    except OSError as error:
+        raise BenchError(f"cannot write the picture: {error.strerror or error}", path) from None
+    return path
+
+
+def _placed(match: re.Match[str]) -> str:
+    spaces = len(match[5]) // len("&#160;")
+    x, length = float(match[1]) + spaces * _CELL, float(match[3]) - spaces * _CELL
+    return f'x="{x:.1f}"{match[2]} textLength="{length:.1f}"{match[4]}>{match[6]}<'
+
+
+def report(app: BenchApp, played: Played) -> dict[str, Any]:
+    """The one JSON object at the end."""
+    desk = app.desk
+    records = desk.records
+    times = sorted(played.key_ms)
+    exports = sorted(desk.exports().glob("intake-*.csv")) if desk.exports().is_dir() else []
+    found: dict[str, Any] = {
+        "records": len(records),
+        "taken_in": sum(record["state"] == "taken-in" for record in records),
+        "keys": len(times),
+        "keys_each": [desk.keys_by_record.get(record["id"], 0) for record in records],
+        "seconds": round(played.seconds, 3),
+        "key_ms": {
+            "p50": _at(times, 50),
+            "p95": _at(times, 95),
+            "max": round(times[-1], 2) if times else 0.0,
+        },
+    }
+    if exports:
+        found["export"] = str(exports[-1])
+    if played.shots:
+        found["shots"] = played.shots
+    return found
+
+
+def _at(times: list[float], percent: int) -> float:
+    if len(times) < 2:
+        return round(times[0], 2) if times else 0.0
+    return round(quantiles(times, n=100, method="inclusive")[percent - 1], 2)

@@ -1,0 +1,121 @@
+"""Opening the bench, the demo and a play: from a command to a running app and back to an exit code."""
+
+import asyncio
+import json
+import re
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+from benchtui.bench.app import BenchApp
+from benchtui.bench.play import play, report
+from benchtui.bench.script import Script, read_script
+from benchtui.bench.start import open_desk
+from benchtui.errors import BenchError
+from benchtui.shipped import shipped
+from benchtui.store import Shop
+
+_SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")
+
+
+def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
+    """Open the bench on a shop, making it on first use."""
+    shop = Shop.open(path) if (path / "shop.json").exists() else Shop.create(path)
+    try:
+        desk, notice = open_desk(shop, keymap)
+        app = BenchApp(desk, plain=plain, error=notice)
+        app.run()
+        if app._exception is not None:
+            raise BenchError(
+                f"the bench failed: {app._exception}", path, "nothing accepted is lost; open it again"
+            )
+    finally:
+        shop.close()
+    return 0
+
+
+def open_demo(given: str | None, keymap: str | None, plain: bool) -> int:
+    """Open the bench on a fresh copy of the demo shop."""
+    path = Path(given).expanduser() if given else Path(tempfile.mkdtemp(prefix="benchtui-demo-")) / "shop"
+    copy_demo(path)
+    code = open_bench(path, keymap, plain)
+    print(f"the demo shop stays at {path}; open it again with: benchtui --shop {path}")
+    return code
+
+
+def copy_demo(path: Path) -> None:
+    """A fresh copy of the demo shop. Raises BenchError where something is there already."""
+    if path.exists() and any(path.iterdir() if path.is_dir() else [path]):
+        raise BenchError("something is there already", path, "give a new folder for the demo's copy")
+    try:
+        shutil.copytree(
+            shipped("demo") / "shop", path, dirs_exist_ok=True, ignore=shutil.ignore_patterns(".*", "*.lock")
+        )
+    except OSError as error:
+        raise BenchError(
+            f"cannot copy the demo shop: {error.strerror or error}", path, "give a folder that can be written"
+        ) from None
+
+
+def empty_demo(path: Path) -> None:
+    """A new shop with the demo's books and title list, and nothing else."""
+    shop = Shop.create(path, name="demo")
+    shop.close()
+    for folder in ("books", "titles"):
+        source = shipped("demo") / "shop" / folder
+        if source.is_dir():
+            shutil.copytree(source, path / folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns(".*"))
+
+
+def play_keys(
+    keys: str, shop: str | None, size: str, shots: str | None, keymap: str | None, plain: bool
+) -> int:
+    """Play a key script and print its JSON object."""
+    script = read_script(script_path(keys))
+    across = parse_size(size)
+    if shop:
+        return _play(script, Path(shop).expanduser(), across, shots, keymap, plain)
+    with tempfile.TemporaryDirectory(prefix="benchtui-play-") as folder:
+        return _play(script, Path(folder) / "shop", across, shots, keymap, plain)
+
+
+def script_path(keys: str) -> Path:
+    """A file, or a script shipped in demo/ by its name. Raises BenchError naming those there are."""
+    given = Path(keys).expanduser()
+    if given.is_file():
+        return given
+    named = shipped("demo") / f"{keys}.keys"
+    if keys.isidentifier() and named.is_file():
+        return named
+    known = ", ".join(sorted(path.stem for path in shipped("demo").glob("*.keys")))
+    raise BenchError("no such key script", keys, f"give a file, or one of: {known}")
+
+
+def parse_size(size: str) -> tuple[int, int]:
+    match = _SIZE.match(size)
+    if match is None or not (20 <= int(match[1]) <= 500 and 5 <= int(match[2]) <= 200):
+        raise BenchError(f"'{size}' is no screen size", "--size", "write columns x rows, such as 120x40")
+    return int(match[1]), int(match[2])
+
+
+def _play(
+    script: Script, path: Path, size: tuple[int, int], shots: str | None, keymap: str | None, plain: bool
+) -> int:
+    if not (path / "shop.json").exists():
+        if script.shop == "demo":
+            copy_demo(path)
+        elif script.shop == "empty":
+            empty_demo(path)
+        else:
+            Shop.create(path).close()
+    shop = Shop.open(path)
+    try:
+        desk, notice = open_desk(shop, keymap)
+        app = BenchApp(desk, plain=plain, error=notice)
+        played = asyncio.run(play(app, script, Path(shots) if shots else None, size))
+        json.dump(report(app, played), sys.stdout)
+        print()
+    finally:
+        shop.close()
+    return 0

@@ -1,0 +1,76 @@
+"""Putting a bench together: shop, books, scales, keys and titles, before any screen."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from benchtui.bench.desk.core import Desk, References
+from benchtui.bench.keymap import Keymap, find_keymap, load_keymap
+from benchtui.books.faults import load_faults
+from benchtui.books.library import Library
+from benchtui.books.scales import load_scales
+from benchtui.errors import BenchError
+from benchtui.model.grade import Scale
+from benchtui.model.title import Title
+from benchtui.shipped import shipped
+from benchtui.store import ParcelHeld, Shop
+from benchtui.titles import Finder
+
+
+def open_desk(
+    shop: Shop, keymap: str | None = None, now: Callable[[], datetime] | None = None
+) -> tuple[Desk, str]:
+    """The desk on the parcel open last, and what the dealer has to know at once ("" for nothing).
+
+    Raises BenchError for a book, scale, keymap or title list that cannot be used.
+    """
+    library = Library.open([shop.path / "books"])
+    scales = load_scales([shop.path / "books", shop.path])
+    scale = scale_of(shop, scales)
+    references = References(
+        library=library,
+        scales=scales,
+        faults=load_faults([shop.path / "books", shop.path]),
+        keymap=keymap_of(shop, keymap, scale),
+    )
+    desk = Desk(shop, references, Finder(titles_of(shop, library)), now)
+    return desk, _open_last(desk, shop)
+
+
+def scale_of(shop: Shop, scales: dict[str, Scale]) -> Scale:
+    """The shop's grading scale. Raises BenchError naming those there are."""
+    wanted = str(shop.settings["scale"])
+    if wanted not in scales:
+        raise BenchError(
+            f"no grading scale '{wanted}'", shop.path / "shop.json", "there are: " + ", ".join(scales)
+        )
+    return scales[wanted]
+
+
+def keymap_of(shop: Shop, name: str | None, scale: Scale) -> Keymap:
+    """The keymap by name: the shop's own folder before those shipped."""
+    wanted = name or str(shop.settings.get("keymap") or "two-hands")
+    return load_keymap(find_keymap(wanted, [shop.path / "keymaps", shipped("keymaps")]), scale)
+
+
+def titles_of(shop: Shop, library: Library) -> list[Title]:
+    """The books' titles and those made on the bench."""
+    fields = set(Title.__dataclass_fields__)
+    made = [
+        Title(**{key: value for key, value in doc.items() if key in fields}) for doc in shop.made_titles()
+    ]
+    return [*library.titles(), *made]
+
+
+def _open_last(desk: Desk, shop: Shop) -> str:
+    """Open the parcel that was open last; a damaged one is said and left alone."""
+    from benchtui.bench.desk.opening import open_or_read
+
+    wanted = shop.settings.get("last_parcel") or next(reversed(shop.parcel_ids()), None)
+    if not wanted:
+        return shop.notice
+    try:
+        desk.parcel, notice = open_or_read(shop, str(wanted))
+    except ParcelHeld as held:
+        return held.one_line()
+    return notice or shop.notice

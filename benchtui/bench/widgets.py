@@ -1,0 +1,135 @@
+"""Two widgets: a block of styled lines that repaints only the rows that changed, and the one text line."""
+
+from collections.abc import Callable
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Region
+from textual.message import Message
+from textual.strip import Strip
+from textual.widget import Widget
+from textual.widgets import Input
+from textual.widgets.input import Selection
+
+from benchtui.bench.draw.sheet import Line, cell_len
+from benchtui.bench.themes import style_for
+
+
+class Lines(Widget, can_focus=False):
+    """Styled lines. A style may end in ``@target``: a click on that piece posts ``Clicked(target)``."""
+
+    class Clicked(Message):
+        """A piece with a target was clicked."""
+
+        def __init__(self, target: str) -> None:
+            super().__init__()
+            self.target = target
+
+    def __init__(self, *, id: str) -> None:  # noqa: A002  (Textual's own name)
+        super().__init__(id=id)
+        self.lines: list[Line] = []
+        self.styles_by_name: dict[str, str] = {}
+        self._compiled: dict[str, Style] = {}
+
+    def wear(self, styles: dict[str, str]) -> None:
+        """Take the colours of a theme."""
+        if styles is not self.styles_by_name:
+            self.styles_by_name, self._compiled = styles, {}
+            self.refresh()
+
+    def show(self, lines: list[Line]) -> None:
+        """Show these lines; only rows that differ are painted again."""
+        old, self.lines = self.lines, lines
+        rows = max(len(old), len(lines))
+        changed = [
+            y
+            for y in range(rows)
+            if (old[y] if y < len(old) else None) != (lines[y] if y < len(lines) else None)
+        ]
+        if changed:
+            self.refresh(*(Region(0, y, self.size.width, 1) for y in changed if y < self.size.height))
+
+    def render_line(self, y: int) -> Strip:
+        width, base = self.size.width, self.rich_style
+        if y >= len(self.lines):
+            return Strip.blank(width, base)
+        segments = [Segment(text, base + self._style(style)) for text, style in self.lines[y] if text]
+        return Strip(segments).adjust_cell_length(width, base)
+
+    def _style(self, name: str) -> Style:
+        name = name.partition("@")[0]
+        if name not in self._compiled:
+            self._compiled[name] = Style.parse(style_for(name, self.styles_by_name))
+        return self._compiled[name]
+
+    def on_click(self, event: events.Click) -> None:
+        if event.y >= len(self.lines):
+            return
+        at = 0
+        for text, style in self.lines[event.y]:
+            at += cell_len(text)
+            if event.x < at:
+                target = style.partition("@")[2]
+                if target:
+                    self.post_message(self.Clicked(target))
+                return
+
+
+class TextLine(Input):
+    """The bench's one text line. The keymap's line keys go to the bench, the rest is typing.
+
+    ``on_typed`` is called with the whole text after every change, before anything is painted, so that
+    what is seen is already kept. A paste of several lines is not cut short: see ``joined``.
+    """
+
+    def __init__(
+        self,
+        *,
+        press: Callable[[str], bool],
+        typed: Callable[[str], None],
+        pasted: Callable[[str], bool],
+        empty_backspace: Callable[[], bool],
+    ) -> None:
+        super().__init__(id="text", compact=True, select_on_focus=False)
+        self._press, self._typed, self._pasted, self._empty_backspace = press, typed, pasted, empty_backspace
+        self.cursor_blink = False
+        self.quiet = False
+
+    def _watch_value(self, value: str) -> None:
+        super()._watch_value(value)
+        if not self.quiet:
+            self._typed(value)
+
+    def put(self, text: str, whole: bool = False) -> None:
+        """Set the text without telling anybody; ``whole``: marked, so that typing replaces it."""
+        self.quiet = True
+        try:
+            if self.value != text:
+                self.value = text
+            self.cursor_position = len(text)
+            if whole:
+                self.selection = Selection(0, len(text))
+        finally:
+            self.quiet = False
+
+    async def _on_key(self, event: events.Key) -> None:
+        taken = event.key == "backspace" and not self.value and self._empty_backspace()
+        if taken or self._press(event.key):
+            event.stop()
+            event.prevent_default()
+            return
+        await super()._on_key(event)
+
+    def _on_paste(self, event: events.Paste) -> None:
+        event.stop()
+        event.prevent_default()
+        if not event.text or self._pasted(event.text):
+            return
+        start, end = self.selection
+        self.replace(joined(event.text), start, end)
+
+
+def joined(text: str) -> str:
+    """Pasted lines as one: breaks become `` / `` so that nothing is lost and nothing is submitted."""
+    return " / ".join(line.strip() for line in text.splitlines() if line.strip())
