@@ -8,7 +8,7 @@ from benchtui.books.prepared import Prepared, StaleBookError, prepare
 from benchtui.books.read import (
     read_answers,
     read_cipher,
-    read_clue,
+    read_clues,
     read_numbering,
     read_pressing,
     read_title,
@@ -171,6 +171,7 @@ class _About:
             clue.part in self.kinds
             and (not clue.companies or self.company in clue.companies)
             and (not clue.countries or not here.isdisjoint(clue.countries))
+            and here.isdisjoint(clue.not_in)
             and (not clue.sizes or self.size in clue.sizes)
             and (not clue.materials or self.material in clue.materials)
             and (not clue.titles or self.title in clue.titles)
@@ -188,12 +189,12 @@ def _all_clues(books: Sequence[Prepared]) -> dict[str, Clue]:
     found: dict[str, Clue] = {}
     for book in books:
         for raw in book.tables["clue"]:
-            clue = read_clue(_row(raw, book), book.head)
-            if clue.id in found:
-                what = f"clue {clue.id} is also a clue of the book {found[clue.id].book!r}"
-                right = "give it an id that begins with the book's own letters"
-                raise BenchError(what, book.head.path, right)
-            found[clue.id] = clue
+            for clue in read_clues(_row(raw, book), book.head):
+                if clue.id in found:
+                    what = f"clue {clue.id} is also a clue of the book {found[clue.id].book!r}"
+                    right = "give it an id that begins with the book's own letters"
+                    raise BenchError(what, book.head.path, right)
+                found[clue.id] = clue
     for book in books:
         for raw in book.tables["answers"]:
             if clue_to := found.get(raw["clue"]):

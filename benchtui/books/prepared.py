@@ -20,7 +20,7 @@ from benchtui.books.read import (
     book_faults,
     read_answers,
     read_cipher,
-    read_clue,
+    read_clues,
     read_head,
     read_numbering,
     read_pressing,
@@ -33,7 +33,7 @@ from benchtui.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.shipped import shipped
 
-VERSION = 1
+VERSION = 2
 SUFFIX = ".prepared"
 SMALL_BYTES = 16_384
 """A book up to this size is read from its TOML at every start: that is quicker than it is worth a file."""
@@ -172,7 +172,7 @@ def _blob(path: Path, data: bytes, stamp: dict[str, int]) -> bytes:
     top = book_faults(table, faults)
     head = read_head(top.one("book"), path.stem, str(path), digest_of(data))
     for clue in top.rows("clue"):
-        read_clue(clue, head)
+        read_clues(clue, head)
     for cipher in top.rows("cipher"):
         read_cipher(cipher)
     for rule in top.rows("numbering"):

@@ -1,5 +1,7 @@
 """Turns the tables of a book into clues, ciphers, numbering rules, titles and pressings."""
 
+from dataclasses import replace
+from datetime import date
 from typing import Any, cast, get_args
 
 from benchtui.books.row import Faults, Row, one_of
@@ -47,15 +49,26 @@ def read_head(row: Row, book_id: str, path: str, digest: str) -> BookHead:
     return head
 
 
-def read_clue(row: Row, book: BookHead) -> Clue:
-    """A ``[[clue]]``; where it names neither company nor country it is the book's own."""
+def read_clues(row: Row, book: BookHead) -> tuple[Clue, ...]:
+    """A ``[[clue]]``; ``also_on = ["inner"]`` makes it a clue of that part too, called ``<id>-inner``."""
+    clue = _clue(row, book)
+    others = row.texts("also_on")
+    for part in others:
+        if part not in PART_KINDS:
+            row.wrong("also_on", f"there is no part {part!r}", one_of(part, PART_KINDS))
+    row.done()
+    return (clue, *(replace(clue, id=f"{clue.id}-{part}", part=part) for part in others))
+
+
+def _clue(row: Row, book: BookHead) -> Clue:
+    """A clue; where it names neither company nor country it is of those of its book."""
     companies, countries = _whose(row, book)
-    clue = Clue(
+    return Clue(
         id=row.need("id"),
         ask=row.need("ask"),
         part=row.choice("part", PART_KINDS, "disc"),
         place=row.need("place"),
-        answers=read_answers(row),
+        answers=_years(row) + read_answers(row),
         per_side=row.flag("per_side"),
         form=cast(ClueForm, row.choice("form", get_args(ClueForm), "choice")),
         unit=row.text("unit"),
@@ -69,12 +82,40 @@ def read_clue(row: Row, book: BookHead) -> Clue:
         sizes=row.wholes("sizes"),
         materials=row.texts("materials"),
         titles=row.texts("titles"),
+        not_in=row.texts("not_in"),
         help=row.text("help"),
         source=row.text("source"),
         book=book.id,
     )
-    row.done()
-    return clue
+
+
+def _years(row: Row) -> tuple[Answer, ...]:
+    """``years = [1955, 2005]``: one answer a year of a number clue, each a bound by itself.
+
+    ``years_are = "earliest"`` (a year in a notice: made in that year or later, firm) or ``"latest"`` (a dated
+    inscription: sold by the end of that year). Digits are of no use here: the year is typed.
+    """
+    years, meaning = row.wholes("years"), row.choice("years_are", ("earliest", "latest"), "earliest")
+    if not years:
+        return ()
+    if len(years) != 2 or not 1000 <= years[0] <= years[1] <= 2999:
+        row.wrong("years", f"years = {list(years)} is no first and last year", "write years = [1955, 2005]")
+        return ()
+    sold = meaning == "latest"
+    return tuple(
+        Answer(
+            id=f"y{year}",
+            text=str(year),
+            digit=1000 + index,
+            span=Span(None, date(year, 12, 31)) if sold else Span(date(year, 1, 1), None),
+            hardness="hard" if sold else "firm",
+            caps_sale=sold,
+            low=year,
+            high=year,
+            source=row.text("source"),
+        )
+        for index, year in enumerate(range(years[0], years[1] + 1))
+    )
 
 
 def _whose(row: Row, book: BookHead) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -187,6 +187,8 @@ class Row:
 
 
 def one_of(given: str, allowed: Sequence[str]) -> str:
-    """What would be right: the nearest of the allowed words, else all of them."""
+    """What would be right: the nearest of the allowed words, else the first dozen of them."""
     near = get_close_matches(given, allowed, 1)
-    return f"did you mean {near[0]!r}?" if near else "one of " + ", ".join(allowed)
+    if near:
+        return f"did you mean {near[0]!r}?"
+    return "one of " + ", ".join(allowed[:12]) + (" ..." if len(allowed) > 12 else "")

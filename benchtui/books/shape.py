@@ -54,7 +54,8 @@ class Clue:
     ``form`` number: answers are brackets (``unit`` "g", "copy"), ``error`` the scale's error.
     ``form`` titles: the answer is found by picking titles advertised; the bound is the newest of them.
     ``form`` cut: asked through the runout line; answers are cut ids.
-    ``volunteer``: never asked by itself, only when the dealer jumps to it ("I just saw this").
+    ``not_in``: countries whose own clue says it better. ``volunteer``: never asked by itself, only when the
+    dealer jumps to it ("I just saw this").
     """
 
     id: str
@@ -75,6 +76,7 @@ class Clue:
     sizes: tuple[int, ...] = ()
     materials: tuple[str, ...] = ()
     titles: tuple[str, ...] = ()
+    not_in: tuple[str, ...] = ()
     help: str = ""
     source: str = ""
     book: str = ""

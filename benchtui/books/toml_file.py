@@ -65,7 +65,8 @@ class Lines:
 
     def _scan(self, text: str) -> None:
         table: Path_ = ()
-        depth, until = 0, ""
+        array: Path_ = ()
+        entry, depth, until = 0, 0, ""
         for number, raw in enumerate(text.splitlines(), 1):
             line = raw
             if until:
@@ -79,7 +80,11 @@ class Lines:
                     self._found.setdefault(table[:-1], number)  # the array itself: its first entry
                     continue
                 if key := _KEY.match(line):
+                    array, entry = table + tuple(_names(key[1])), 0
                     self._key(table, _names(key[1]), number)
+            elif depth == 1 and line.lstrip().startswith(("{", "[")):
+                self._found.setdefault((*array, entry), number)  # an entry of an array over several lines
+                entry += 1
             line, until = _open_string(line)
             bare = _STRINGS.sub("", line)
             depth = max(0, depth + sum(bare.count(c) for c in "[{") - sum(bare.count(c) for c in "]}"))

@@ -1,0 +1,133 @@
+"""Everything that is wrong with the books, scales and faults of some folders, told with file and line."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from benchtui.books.check_clues import check_answers_added, check_cipher, check_clue, check_numbering
+from benchtui.books.check_scales import check_scales, problem_of
+from benchtui.books.check_titles import check_pressing, check_title
+from benchtui.books.library import book_files
+from benchtui.books.prepared import read_added
+from benchtui.books.read import (
+    book_faults,
+    read_cipher,
+    read_clues,
+    read_head,
+    read_numbering,
+    read_pressing,
+    read_title,
+)
+from benchtui.books.row import Faults, Problem, Row, one_of
+from benchtui.books.shape import BookHead, BookTitle, Clue
+from benchtui.books.toml_file import parse_toml, read_bytes
+from benchtui.errors import BenchError
+
+__all__ = ["Problem", "check_books"]
+
+
+@dataclass
+class Seen:
+    """What all books together know, for what one book says of another's."""
+
+    clues: dict[str, Clue] = field(default_factory=dict)
+    titles: dict[str, BookTitle] = field(default_factory=dict)
+    pressings: dict[str, str] = field(default_factory=dict)
+    ciphers: set[str] = field(default_factory=set)
+
+
+@dataclass
+class _Book:
+    """One file while it is checked."""
+
+    top: Row
+    faults: Faults
+    head: BookHead
+    clues: list[tuple[Row, Clue]]
+    titles: list[tuple[Row, BookTitle]]
+
+
+def check_books(folders: Sequence[Path] = ()) -> list[Problem]:
+    """Every fault of the universal book, of the folders' books, and of the scales and faults that hold there.
+
+    Opening a library raises the first fault that keeps a book from being read; this tells those and also
+    what can be read but cannot be meant: unknown answers, a pressing before its title, a letter twice in a
+    cipher ...
+    """
+    problems: list[Problem] = []
+    books: list[_Book] = []
+    for path in book_files(folders):
+        try:
+            books.append(_read(path))
+        except BenchError as error:
+            problems.append(problem_of(error))
+    seen = Seen()
+    for book in books:
+        _gather(book, seen)
+    for book in books:
+        _check(book, seen)
+        problems += book.faults.problems()
+    return list(dict.fromkeys(problems + check_scales(folders)))
+
+
+def _read(path: Path) -> _Book:
+    data = read_bytes(path)
+    faults = Faults(path, lambda: data.decode("utf-8-sig"))
+    top = book_faults(parse_toml(data, path), faults)
+    head = read_head(top.one("book"), path.stem, str(path), "")
+    clues = [(row, clue) for row in top.rows("clue") for clue in read_clues(row, head)]
+    titles = [(row, read_title(row, head)) for row in top.rows("title")]
+    return _Book(top, faults, head, clues, titles)
+
+
+def _gather(book: _Book, seen: Seen) -> None:
+    """Ids are told where they come a second time, in this book or in another."""
+    for row, clue in book.clues:
+        if clue.id in seen.clues:
+            other = seen.clues[clue.id].book
+            row.wrong("id", f"the clue {clue.id!r} stands twice, also in {other!r}", "an id of its own")
+        seen.clues.setdefault(clue.id, clue)
+    for row, title in book.titles:
+        if title.id in seen.titles:
+            other = seen.titles[title.id].book
+            row.wrong("id", f"the title {title.id!r} stands twice, also in {other!r}", "an id of its own")
+        seen.titles.setdefault(title.id, title)
+        for entry, pressing in zip(row.rows("pressing"), title.pressings, strict=True):
+            if pressing.id in seen.pressings:
+                what = (
+                    f"the pressing {pressing.id!r} stands twice, also under {seen.pressings[pressing.id]!r}"
+                )
+                entry.wrong("id", what, "an id of its own")
+            seen.pressings.setdefault(pressing.id, title.id)
+    for row in book.top.rows("cipher"):
+        seen.ciphers.add(row.text("id"))
+
+
+def _check(book: _Book, seen: Seen) -> None:
+    for row, clue in book.clues:
+        if clue.id == row.text("id"):  # a clue asked of several parts is checked once
+            check_clue(row, clue, set(seen.titles))
+    for row in book.top.rows("cipher"):
+        check_cipher(row, read_cipher(row))
+    rules = [(row, read_numbering(row, book.head)) for row in book.top.rows("numbering")]
+    check_numbering(rules)
+    for row, title in book.titles:
+        check_title(row, title, seen.clues, seen.ciphers)
+        for entry, pressing in zip(row.rows("pressing"), title.pressings, strict=True):
+            check_pressing(entry, pressing, title, seen.clues)
+    _check_added(book, seen)
+
+
+def _check_added(book: _Book, seen: Seen) -> None:
+    read_added(book.top, book.head)
+    for row in book.top.rows("add"):
+        clue, title = row.text("clue"), row.text("title")
+        if clue and clue not in seen.clues:
+            row.wrong("clue", f"no book has a clue {clue!r}", one_of(clue, sorted(seen.clues)))
+        elif clue:
+            check_answers_added(row, seen.clues[clue])
+        elif title and title not in seen.titles:
+            row.wrong("title", f"no book has a title {title!r}", "the id of a title of some book")
+        elif title:
+            for entry in row.rows("pressing"):
+                check_pressing(entry, read_pressing(entry, book.head), seen.titles[title], seen.clues)

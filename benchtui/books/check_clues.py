@@ -1,0 +1,116 @@
+"""Checks of clues, ciphers and numbering rules that can be read but cannot be meant."""
+
+from collections import Counter
+from collections.abc import Collection, Sequence
+
+from benchtui.books.row import Row, one_of
+from benchtui.books.shape import Answer, Cipher, Clue, Numbering
+
+
+def check_clue(row: Row, clue: Clue, titles: Collection[str]) -> None:
+    """Answers that contradict each other, and what the clue says of titles or misreads."""
+    answers = list(zip(row.rows("answer"), clue.answers[len(clue.answers) - _written(row) :], strict=True))
+    if not clue.answers and clue.form == "choice":
+        row.wrong("answer", "has no answers", "write [[clue.answer]] for each thing that can be seen")
+    _once(answers, clue)
+    for entry, answer in answers:
+        _check_answer(entry, answer, clue)
+    if clue.form == "number":
+        _check_brackets(row, answers, clue)
+    if clue.misread is not None and clue.misread >= 0.5:
+        row.wrong(
+            "misread", f"misread = {clue.misread} says that it is mostly seen wrong", "a number below 0.5"
+        )
+    for title in clue.titles:
+        if title not in titles:
+            row.wrong("titles", f"no book has a title {title!r}", "ids of titles that some book has")
+
+
+def _written(row: Row) -> int:
+    """How many answers the book writes out (a clue of years has more)."""
+    return sum(1 for _ in row.rows("answer"))
+
+
+def _once(answers: Sequence[tuple[Row, Answer]], clue: Clue) -> None:
+    ids = Counter(answer.id for answer in clue.answers)
+    digits = Counter(answer.digit for answer in clue.answers)
+    for row, answer in answers:
+        if ids[answer.id] > 1:
+            row.wrong("id", f"two answers are called {answer.id!r}", "each id once a clue")
+        if digits[answer.digit] > 1:
+            key = "digit" if row.has("digit") else "id"
+            row.wrong(key, f"the digit {answer.digit} gives two answers", "each digit once a clue")
+        if clue.form == "choice" and not 0 <= answer.digit <= 9:
+            row.wrong(
+                "id", f"its digit would be {answer.digit}: no key gives it", "at most ten answers, 0 to 9"
+            )
+
+
+def _check_answer(row: Row, answer: Answer, clue: Clue) -> None:
+    if answer.looks_like is not None and clue.answer(answer.looks_like) is None:
+        others = [other.id for other in clue.answers]
+        row.wrong(
+            "looks_like", f"no answer is called {answer.looks_like!r}", one_of(answer.looks_like, others)
+        )
+    if answer.hardness != "none" and answer.span is None:
+        row.wrong("hardness", f"hardness = {answer.hardness!r} of no bound", 'write made = "[1963..1968]"')
+    if answer.caps_sale and (answer.span is None or answer.span.latest is None):
+        row.wrong("caps_sale", "caps the sale without a latest end", 'write made = "[..1971-08-31]"')
+    if answer.absent and answer.neutral:
+        row.wrong("neutral", "is both 'not there' and 'cannot tell'", "absent = true or neutral = true")
+
+
+def _check_brackets(row: Row, answers: Sequence[tuple[Row, Answer]], clue: Clue) -> None:
+    """Brackets of a number clue: both ends, in order, not over one another."""
+    if not clue.unit:
+        row.wrong("unit", "a number without a unit", 'write unit = "g" or unit = "copy"')
+    last: Answer | None = None
+    for entry, answer in sorted(answers, key=lambda pair: pair[1].low if pair[1].low is not None else 0.0):
+        if answer.low is None and answer.high is None:
+            if not (answer.absent or answer.neutral):
+                entry.wrong(
+                    "id", "an answer to a number clue without a bracket", "write low = ... and high = ..."
+                )
+            continue
+        if answer.low is None or answer.high is None or answer.low > answer.high:
+            entry.wrong("low", "is no bracket", "write low = ... and high = ..., the smaller first")
+            continue
+        if last is not None and last.high is not None and answer.low <= last.high:
+            what = f"the brackets of {last.id} and {answer.id} overlap"
+            entry.wrong("low", what, f"low = {last.high + 1:g} or more")
+        last = answer
+
+
+def check_answers_added(row: Row, clue: Clue) -> None:
+    """Answers that one book adds to the clue of another."""
+    ids = {answer.id for answer in clue.answers}
+    for entry in row.rows("answer"):
+        identifier = entry.text("id")
+        if identifier in ids:
+            entry.wrong("id", f"the clue {clue.id} has an answer {identifier!r} already", "an id of its own")
+
+
+def check_cipher(row: Row, cipher: Cipher) -> None:
+    """Ten different letters for ten different digits."""
+    letters = cipher.letters.upper()
+    if twice := [letter for letter, count in Counter(letters).items() if count > 1]:
+        row.wrong("letters", f"{twice[0]} stands for two digits", "ten different letters")
+    elif len(letters) != 10 or not letters.isalpha():
+        row.wrong("letters", f"{cipher.letters!r} is not ten letters", "ten different letters")
+    if sorted(cipher.digits) != list("0123456789"):
+        row.wrong("digits", f"{cipher.digits!r} is not each digit once", 'such as "1234567890"')
+
+
+def check_numbering(rules: Sequence[tuple[Row, Numbering]]) -> None:
+    """Ranges the right way round, and no number under two rules of one prefix."""
+    done: list[Numbering] = []
+    for row, rule in rules:
+        if rule.low > rule.high:
+            row.wrong("low", f"low = {rule.low} is above high = {rule.high}", "the smaller first")
+        if not rule.first.known:
+            row.wrong("first", "says no time", 'write first = "[1966..1967]"')
+        for other in done:
+            if other.prefix == rule.prefix and rule.low <= other.high and other.low <= rule.high:
+                what = f"overlaps {other.prefix} {other.low} to {other.high}"
+                row.wrong("low", what, "ranges that do not overlap")
+        done.append(rule)

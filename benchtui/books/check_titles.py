@@ -1,0 +1,106 @@
+"""Checks of titles and pressings that can be read but cannot be meant."""
+
+from collections import Counter
+from collections.abc import Collection, Mapping
+from datetime import timedelta
+
+from benchtui.books.row import Row, one_of
+from benchtui.books.shape import BookTitle, Clue, Pressing
+from benchtui.model.span import Span
+
+_LIKELY = ("always", "usually", "sometimes")
+
+
+def check_title(row: Row, title: BookTitle, clues: Mapping[str, Clue], ciphers: Collection[str]) -> None:
+    """What a title says of clues, ciphers, sides and its pressings together."""
+    if title.cipher and title.cipher not in ciphers:
+        row.wrong("cipher", f"no book has a cipher {title.cipher!r}", one_of(title.cipher, sorted(ciphers)))
+    for clue in title.clues:
+        if clue not in clues:
+            row.wrong("clues", f"no book has a clue {clue!r}", one_of(clue, sorted(clues)))
+    sides = [chr(ord("A") + index) for index in range(2 * title.discs)]
+    for side in title.stems:
+        if side not in sides:
+            row.wrong("stems", f"there is no side {side!r}", one_of(side, sides))
+    if title.barcode and not _is_ean(title.barcode):
+        row.wrong("barcode", f"{title.barcode!r} is no barcode number", "8, 12, 13 or 14 digits that check")
+    if title.pressings and not any(pressing.share for pressing in title.pressings):
+        row.wrong("pressing", "all shares are 0: no pressing would be possible", "share = 1 or more for one")
+
+
+def _is_ean(text: str) -> bool:
+    """Whether the last digit checks: GS1 General Specifications, check digit of GTIN-8, -12, -13 and -14."""
+    if not text.isdecimal() or not text.isascii() or len(text) not in (8, 12, 13, 14):
+        return False
+    weighed = sum(int(digit) * (3 if place % 2 else 1) for place, digit in enumerate(reversed(text)))
+    return weighed % 10 == 0
+
+
+def check_pressing(row: Row, pressing: Pressing, title: BookTitle, clues: Mapping[str, Clue]) -> None:
+    """A pressing's time, kind, words and cuts."""
+    _check_time(row, pressing, title)
+    if pressing.imitates and pressing.kind != "unofficial":
+        row.wrong("imitates", f"a pressing of kind {pressing.kind!r} imitates nothing", 'kind = "unofficial"')
+    if pressing.imitates and all(other.id != pressing.imitates for other in title.pressings):
+        others = [other.id for other in title.pressings]
+        what = f"the title has no pressing {pressing.imitates!r}"
+        row.wrong("imitates", what, one_of(pressing.imitates, others))
+    for clue_id, words in pressing.expect.items():
+        if clue_id not in clues:
+            row.wrong(
+                "expect", f"no book has a clue {clue_id!r}", one_of(clue_id, sorted(clues)), at=(clue_id,)
+            )
+        else:
+            _check_words(row, clues[clue_id], dict(words), pressing)
+    for pair, count in Counter(pair for pair, _ in pressing.cuts).items():
+        if count > 1:
+            row.wrong("cuts", f"the cuts {pair[0]} and {pair[1]} stand twice", "each pair once")
+
+
+def _check_time(row: Row, pressing: Pressing, title: BookTitle) -> None:
+    """A pressing is not over before its title was first issued; advance copies may be half a year early."""
+    first, period = title.first.earliest, pressing.period
+    if first is None:
+        return
+    early = first - timedelta(days=183 if pressing.kind in ("promotional", "test", "lacquer") else 31)
+    if period.latest is not None and period.latest < early:
+        what = f"period {period.edtf()} is over before the title was first issued ({title.first.edtf()})"
+        row.wrong("period", what, f"not before {title.first.edtf()}")
+    elif period.earliest is not None and period.earliest < early:
+        what = f"period {period.edtf()} begins before the title was first issued ({title.first.edtf()})"
+        row.wrong("period", what, f"not before {title.first.edtf()}")
+
+
+def _check_words(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing) -> None:
+    """Unknown answers, words that cannot all be true, and words that leave nothing possible."""
+    at = (clue.id,)
+    known = [answer.id for answer in clue.answers]
+    for answer in words:
+        if answer not in known:
+            what = f"the clue {clue.id} has no answer {answer!r}"
+            row.wrong("expect", what, one_of(answer, known), at=(*at, answer))
+    always = [answer for answer, word in words.items() if word == "always"]
+    if len(always) > 1:
+        what = f"{clue.id} is always {always[0]} and always {always[1]}"
+        row.wrong("expect", what, "at most one answer can be 'always'", at=at)
+    if known and all(words.get(answer) == "never" for answer in known):
+        what = f"every answer of {clue.id} is 'never': nothing would be possible"
+        row.wrong("expect", what, "a word other than 'never' for one answer", at=at)
+    _check_dates(row, clue, words, pressing)
+
+
+def _check_dates(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing) -> None:
+    """Whether every answer it is expected to show was impossible in its time (hard bounds)."""
+    likely = [answer for answer in clue.answers if words.get(answer.id) in _LIKELY]
+    barred = [
+        answer for answer in likely if answer.hardness == "hard" and _misses(answer.span, pressing.period)
+    ]
+    if likely and len(barred) == len(likely):
+        answer = barred[0]
+        bound = answer.span.edtf() if answer.span else ""
+        what = f"{clue.id} = {answer.id} is bound to {bound}, outside the period {pressing.period.edtf()}"
+        row.wrong("expect", what, "another answer, another period or a softer bound", at=(clue.id, answer.id))
+
+
+def _misses(bound: Span | None, period: Span) -> bool:
+    return bound is not None and bound.known and period.known and bound.meet(period) is None

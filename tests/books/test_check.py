@@ -1,0 +1,248 @@
+"""What ``benchtui check`` finds wrong with books, scales and faults, and where."""
+
+from pathlib import Path
+
+import pytest
+
+from benchtui.books.check import check_books
+
+CASES = [
+    # what is changed in the book, into what, whose fault it is, what is said, what would be right
+    (
+        'looks_like = "silver"',
+        'looks_like = "silvre"',
+        "clue qm-label",
+        "no answer is called 'silvre'",
+        "'silver'",
+    ),
+    ('id = "silver"', 'id = "gold"', "answer gold", "two answers are called 'gold'", "each id once"),
+    (
+        'id = "silver"',
+        'id = "silver"\ndigit = 0',
+        "answer silver",
+        "the digit 0 gives two",
+        "each digit once",
+    ),
+    ('id = "silver"', 'id = "silver"\ndigit = 12', "answer silver", "digit would be 12", "0 to 9"),
+    ('made = "[1963-07..1968-11-22]"', 'source = "x"', "answer gold", "of no bound", "write made"),
+    ("per_side = true", "misread = 0.6", "clue qm-label", "mostly seen wrong", "below 0.5"),
+    ("per_side = true", 'titles = ["t-ebb"]', "clue qm-label", "no book has a title", ""),
+    (
+        'letters = "BLACKHORSE"',
+        'letters = "BLACKHORSB"',
+        "cipher qm-stamper",
+        "B stands for two",
+        "ten different",
+    ),
+    (
+        'letters = "BLACKHORSE"',
+        'letters = "BLACKHORS"',
+        "cipher qm-stamper",
+        "not ten letters",
+        "ten different",
+    ),
+    (
+        'digits = "1234567890"',
+        'digits = "1234567899"',
+        "cipher qm-stamper",
+        "not each digit once",
+        "1234567890",
+    ),
+    ("high = 1099", "high = 99", "numbering QM", "low = 1000 is above high = 99", "smaller first"),
+    (
+        'cipher = "qm-stamper"',
+        'cipher = "qm-stampre"',
+        "title t-tide",
+        "no book has a cipher",
+        "'qm-stamper'",
+    ),
+    ('stems = { A = "XQM', 'stems = { C = "XQM', "title t-tide", "no side 'C'", "A, B"),
+    ('extras = ["poster"]', 'barcode = "5000000000018"', "title t-tide", "no barcode number", "that check"),
+    (
+        'period = "[1968-03..1970]"',
+        'period = "[1965..1966]"',
+        "t-tide/mono-2",
+        "is over before",
+        "not before 1967",
+    ),
+    (
+        'period = "[1968-03..1970]"',
+        'period = "[1966..1970]"',
+        "t-tide/mono-2",
+        "begins before",
+        "not before 1967",
+    ),
+    ('id = "t-tide/mono-2"', 'id = "t-tide/mono-1"', "t-tide/mono-1", "stands twice", "of its own"),
+    ('silver = "usually" }', 'sliver = "usually" }', "t-tide/mono-2", "no answer 'sliver'", "'silver'"),
+    (
+        'qm-label = "gold"',
+        'qm-lable = "gold"',
+        "t-tide/mono-1",
+        "no book has a clue 'qm-lable'",
+        "'qm-label'",
+    ),
+    (
+        'qm-label = "gold"',
+        'qm-label = { gold = "always", silver = "always" }',
+        "t-tide/mono-1",
+        "always gold and always silver",
+        "at most one",
+    ),
+    (
+        'qm-label = "gold"',
+        'qm-label = { gold = "never", silver = "never", unsure = "never" }',
+        "t-tide/mono-1",
+        "nothing would be possible",
+        "other than 'never'",
+    ),
+    ('["2", "1", "sometimes"]', '["1", "1", "sometimes"]', "t-tide/mono-1", "stand twice", "each pair once"),
+    ("share = 3", 'share = 3\nimitates = "t-tide/mono-2"', "t-tide/mono-1", "imitates nothing", "unofficial"),
+    (
+        "share = 3",
+        'share = 3\nkind = "unofficial"\nimitates = "t-tide/mono-9"',
+        "t-tide/mono-1",
+        "no pressing 't-tide/mono-9'",
+        "did you mean",
+    ),
+]
+
+
+def changed(books: Path, before: str, after: str) -> tuple[Path, int]:
+    """Writes the book with one change; returns its path and the line of the change."""
+    path = books / "quillmoor.toml"
+    text = path.read_text(encoding="utf-8")
+    assert before in text
+    new = text.replace(before, after, 1)
+    path.write_text(new, encoding="utf-8")
+    return path, new[: text.index(before) + len(after)].count("\n") + 1
+
+
+def test_the_shipped_book_scales_and_faults_have_no_fault() -> None:
+    assert check_books() == []
+
+
+def test_a_sound_book_has_no_fault(books: Path) -> None:
+    assert check_books([books]) == []
+
+
+@pytest.mark.parametrize(("before", "after", "where", "what", "right"), CASES)
+def test_a_fault_is_told_with_its_file_place_and_what_would_be_right(
+    books: Path, before: str, after: str, where: str, what: str, right: str
+) -> None:
+    path, line = changed(books, before, after)
+    problems = check_books([books])
+    said = [problem for problem in problems if what in problem.what]
+    assert said, [problem.one_line() for problem in problems]
+    assert said[0].file == str(path)
+    assert where in said[0].where
+    assert right in said[0].right
+    assert said[0].line is not None
+    assert abs(said[0].line - line) <= 3
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        ('looks_like = "silver"', 'looks_like = "silvre"'),
+        ('letters = "BLACKHORSE"', 'letters = "BLACKHORSB"'),
+        ('cipher = "qm-stamper"', 'cipher = "qm-stampre"'),
+        ('period = "[1968-03..1970]"', 'period = "[1965..1966]"'),
+        (
+            'qm-label = { gold = "rarely", silver = "usually" }',
+            'qm-label = { gold = "rarely", sliver = "usually" }',
+        ),
+        ('hardness = "firm"', 'hardness = "iron"'),
+    ],
+)
+def test_the_line_is_the_very_line_of_the_fault(books: Path, before: str, after: str) -> None:
+    path, line = changed(books, before, after)
+    (problem,) = check_books([books])
+    assert problem.one_line().startswith(f"{path}:{line}: ")
+
+
+def test_every_fault_of_a_file_is_told_at_once_in_the_files_order(books: Path) -> None:
+    changed(books, 'hardness = "firm"', 'hardness = "iron"')
+    changed(books, 'letters = "BLACKHORSE"', 'letters = "BLACKHORSB"')
+    changed(books, 'first = "1967-05"', 'first = "soon"')
+    lines = [problem.line or 0 for problem in check_books([books])]
+    assert len(lines) >= 3
+    assert lines == sorted(lines)
+
+
+def test_a_hard_bound_that_excludes_a_pressings_whole_time_is_told(books: Path) -> None:
+    changed(books, 'hardness = "firm"', 'hardness = "hard"')
+    changed(books, 'period = "[1967-05..1968-02]"', 'period = "[1969..1970]"')
+    (problem,) = check_books([books])
+    assert (
+        "qm-label = gold is bound to [1963-07-01..1968-11-22], outside the period [1969..1970]"
+        in problem.what
+    )
+
+
+def test_brackets_of_a_number_clue_may_not_overlap_nor_lack_a_unit(books: Path) -> None:
+    path = books / "quillmoor.toml"
+    text = path.read_text(encoding="utf-8")
+    number = """
+[[clue]]
+id = "qm-copy"
+ask = "Number of the copy"
+part = "cover"
+place = "back"
+form = "number"
+answer = [
+  { id = "low", text = "1 to 500", low = 1, high = 500 },
+  { id = "high", text = "500 to 900", low = 500, high = 900 },
+  { id = "odd", text = "odd", low = 9, high = 1 },
+  { id = "none", text = "none", digit = 0, absent = true },
+]
+"""
+    path.write_text(text + number, encoding="utf-8")
+    problems = {problem.what: problem.line for problem in check_books([books])}
+    whole = text + number
+    line = whole[: whole.index("500 to 900")].count("\n") + 1
+    assert problems["the brackets of low and high overlap"] == line
+    assert "is no bracket" in problems
+    assert "a number without a unit" in problems
+    assert len(problems) == 3
+
+
+def test_two_books_with_one_title_or_one_clue_are_told(books: Path) -> None:
+    text = (books / "quillmoor.toml").read_text(encoding="utf-8")
+    (books / "second.toml").write_text(text, encoding="utf-8")
+    said = [problem.what for problem in check_books([books]) if problem.file.endswith("second.toml")]
+    assert "the clue 'qm-label' stands twice, also in 'quillmoor'" in said
+    assert "the title 't-tide' stands twice, also in 'quillmoor'" in said
+
+
+def test_a_book_that_is_no_toml_does_not_hide_the_faults_of_another(books: Path) -> None:
+    changed(books, 'cipher = "qm-stamper"', 'cipher = "qm-stampre"')
+    (books / "broken.toml").write_text("[book\n", encoding="utf-8")
+    files = {Path(problem.file).name for problem in check_books([books])}
+    assert files == {"quillmoor.toml", "broken.toml"}
+
+
+def test_additions_to_what_no_book_has_are_told(books: Path) -> None:
+    (books / "own.toml").write_text(
+        '[[add]]\nclue = "qm-labl"\n[[add]]\ntitle = "t-none"\n[[add]]\n'
+        '[[add]]\nclue = "qm-label"\n[[add.answer]]\nid = "gold"\ntext = "gold"\n',
+        encoding="utf-8",
+    )
+    said = [(problem.line, problem.what) for problem in check_books([books])]
+    assert (2, "no book has a clue 'qm-labl'") in said
+    assert (4, "no book has a title 't-none'") in said
+    assert (9, "the clue qm-label has an answer 'gold' already") in said
+    assert any("neither or both" in what for _, what in said)
+
+
+def test_a_ceiling_or_a_translation_of_no_known_grade_is_told_with_its_line(tmp_path: Path) -> None:
+    (tmp_path / "scales.toml").write_text(
+        '[[translate]]\nfrom = "american"\ngrade = "EX"\nto = "british"\nas = "EX"\n', encoding="utf-8"
+    )
+    (tmp_path / "faults.toml").write_text(
+        '[[fault]]\nid = "seam-split"\nkey = "s"\nparts = ["cover"]\nseverity = [\n'
+        '  { id = "a", text = "a", ceilings = { american = "EX" } },\n]\n',
+        encoding="utf-8",
+    )
+    said = {(Path(problem.file).name, problem.line): problem.what for problem in check_books([tmp_path])}
+    assert said[("scales.toml", 3)] == "the scale american has no grade 'EX'"
+    assert said[("faults.toml", 6)] == "american has no grade 'EX'"
