@@ -32,18 +32,20 @@ def _written(row: Row) -> int:
 
 
 def _once(answers: Sequence[tuple[Row, Answer]], clue: Clue) -> None:
-    ids = Counter(answer.id for answer in clue.answers)
-    digits = Counter(answer.digit for answer in clue.answers)
+    """Ids and digits that come a second time, told where they do."""
+    before = clue.answers[: len(clue.answers) - len(answers)]
+    ids, digits = {answer.id for answer in before}, {answer.digit for answer in before}
     for row, answer in answers:
-        if ids[answer.id] > 1:
+        if answer.id in ids:
             row.wrong("id", f"two answers are called {answer.id!r}", "each id once a clue")
-        if digits[answer.digit] > 1:
+        if answer.digit in digits:
             key = "digit" if row.has("digit") else "id"
             row.wrong(key, f"the digit {answer.digit} gives two answers", "each digit once a clue")
         if clue.form == "choice" and not 0 <= answer.digit <= 9:
-            row.wrong(
-                "id", f"its digit would be {answer.digit}: no key gives it", "at most ten answers, 0 to 9"
-            )
+            what = f"its digit would be {answer.digit}: no key gives it"
+            row.wrong("id", what, "at most ten answers, 0 to 9")
+        ids.add(answer.id)
+        digits.add(answer.digit)
 
 
 def _check_answer(row: Row, answer: Answer, clue: Clue) -> None:
