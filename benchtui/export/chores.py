@@ -1,0 +1,120 @@
+"""Work still to do, over all parcels: a list for the bench, with the caution that goes with each.
+
+The list stays in the house, so that records set apart are on it too, with the reason: mould is work as well.
+"""
+
+from collections.abc import Iterable
+
+from benchtui.export.items import Item
+from benchtui.export.shots import shots
+from benchtui.export.table import Column, Table, table_of
+from benchtui.export.telling import BETWEEN
+from benchtui.export.wording import Wording, local_day, part_name
+from benchtui.model.record import ChoreDoc, PartDoc, RecordDoc, is_here, new_id, part_of
+
+COLUMNS = (
+    Column("stock_number", "text", "empty before the record is taken in"),
+    Column("stock_shelf", "text", "the shelf place"),
+    Column("parcel_id", "text", "the parcel it came in"),
+    Column("parcel_place", "number", "its number in that parcel's queue"),
+    Column("title_artist", "text", "artist"),
+    Column("title_name", "text", "title"),
+    Column("chore_what", "text", "clean, repair, play-test, photograph, find an insert ..."),
+    Column("chore_part", "text", "the part it is about; empty for the whole record"),
+    Column("chore_note", "text", "the dealer's note"),
+    Column("chore_by", "text", "key or rule: who put it on the list"),
+    Column("chore_since", "text", "the day it was put on the list"),
+    Column("chore_caution", "text", "what to mind; the product's own safety sheet goes before it"),
+    Column("chore_apart", "text", "why the record is set apart, if it is"),
+    Column("chore_shots", "text", "for photographs: file names in the order to take them"),
+)
+_SHEET = "follow the product's own safety sheet"
+_CAUTIONS = {
+    "clean": f"keep the label dry; {_SHEET}",
+    "repair": f"blades away from the hand, never on a disc; {_SHEET}",
+    "photograph": "before anything is removed: wraps, stickers and price tags are evidence",
+}
+_SHELLAC = f"no alcohol on shellac or lacquer; keep the label dry; {_SHEET}"
+_MOULD = "gloves and mask, away from the stock and from food; bag it first"
+
+
+def chores(items: Iterable[Item], wording: Wording | None = None) -> Table:
+    """Every chore not done of every record still in the queue, oldest first."""
+    words = wording or Wording()
+    rows = [
+        _row(item, chore, words)
+        for item in items
+        if item.record["state"] != "withdrawn"
+        for chore in item.record["chores"]
+        if not chore["done"]
+    ]
+    return table_of(COLUMNS, sorted(rows, key=lambda row: (row["chore_since"], row["stock_number"])))
+
+
+def by_rule(record: RecordDoc, words: Wording, at: str) -> list[ChoreDoc]:
+    """The chores that the record's faults call for and that are not on its list yet, done or not."""
+    listed = {(chore["what"], chore["part"]) for chore in record["chores"]}
+    made: list[ChoreDoc] = []
+    for part in filter(is_here, record["parts"]):
+        for doc in part["faults"]:
+            fault = words.faults.get(doc["fault"])
+            if fault is None or not fault.chore or (fault.chore, part["id"]) in listed:
+                continue
+            listed.add((fault.chore, part["id"]))
+            note = words.fault_text(doc)
+            made.append(
+                {
+                    "id": new_id("h"),
+                    "what": fault.chore,
+                    "part": part["id"],
+                    "note": note,
+                    "by": "rule",
+                    "at": at,
+                    "done": None,
+                }
+            )
+    return made
+
+
+def caution(record: RecordDoc, chore: ChoreDoc, words: Wording) -> str:
+    """What to mind: the cautions of the faults behind the chore, else of the work and the material."""
+    part = part_of(record, chore["part"])
+    parts = [part] if part else [one for one in record["parts"] if is_here(one)]
+    found = [text for one in parts for text in _of_faults(one, chore["what"], words)]
+    if not found:
+        delicate = any(one.get("material") in ("shellac", "lacquer") for one in parts)
+        found = [_SHELLAC if delicate and chore["what"] == "clean" else _CAUTIONS.get(chore["what"], "")]
+    apart = record["set_apart"]
+    if apart and apart["why"] == "mould":
+        found.insert(0, _MOULD)
+    bits = dict.fromkeys(bit.strip() for text in found for bit in text.split(";") if bit.strip())
+    return "; ".join(bits)
+
+
+def _of_faults(part: PartDoc, what: str, words: Wording) -> list[str]:
+    faults = [words.faults.get(doc["fault"]) for doc in part["faults"]]
+    return [fault.handling for fault in faults if fault and fault.chore == what and fault.handling]
+
+
+def _row(item: Item, chore: ChoreDoc, words: Wording) -> dict[str, str]:
+    record, since = item.record, local_day(chore["at"])
+    part = part_of(record, chore["part"])
+    title = record["title"]
+    apart = record["set_apart"]
+    names = [shot.file for shot in shots(item, words)] if chore["what"] == "photograph" else []
+    return {
+        "stock_number": item.stock,
+        "stock_shelf": record.get("shelf", ""),
+        "parcel_id": item.head["id"],
+        "parcel_place": str(record["no"]),
+        "title_artist": title["artist"] if title else "",
+        "title_name": title["title"] if title else "",
+        "chore_what": chore["what"],
+        "chore_part": part_name(record, part) if part else "",
+        "chore_note": chore["note"],
+        "chore_by": chore["by"],
+        "chore_since": since.isoformat() if since else "",
+        "chore_caution": caution(record, chore, words),
+        "chore_apart": apart["why"] if apart else "",
+        "chore_shots": BETWEEN.join(names),
+    }

@@ -1,0 +1,57 @@
+"""From an open shop to the items of an export: the only part of this room that knows the store."""
+
+from collections.abc import Callable, Iterable, Iterator
+from datetime import UTC, date, datetime, time
+
+from benchtui.books.faults import load_faults
+from benchtui.books.scales import load_scales
+from benchtui.evidence.results import Weighing
+from benchtui.export.items import Item
+from benchtui.export.wording import Wording
+from benchtui.model.record import RecordDoc
+from benchtui.store.shop import Shop
+
+Weigh = Callable[[RecordDoc], Weighing]
+
+
+def gather(
+    shop: Shop, *, day: date | None = None, parcel: str | None = None, weigh: Weigh | None = None
+) -> list[Item]:
+    """Every record of the parcels in question, read as they stand on the disk; nothing is locked.
+
+    ``day`` and ``parcel`` only narrow which parcels are read; which records leave is ``leaving``'s to say.
+    ``weigh`` is called for the records that have a title. BenchError for a parcel that is not there or
+    cannot be read: an export with a parcel left out in silence would be worse than none.
+    """
+    ids = [parcel] if parcel is not None else sorted(set(_of_day(shop, day))) if day else shop.parcel_ids()
+    return [item for parcel_id in ids for item in _items(shop, parcel_id, weigh)]
+
+
+def wording_of(shop: Shop) -> Wording:
+    """The scales and faults shipped, and the shop's own over them."""
+    folders = [shop.path, shop.path / "books"]
+    return Wording.of(load_scales(folders), load_faults(folders))
+
+
+def sender_name(shop: Shop, sender: str | None) -> str:
+    """The sender's name, their id where it is lost, "" where there is none."""
+    return str(shop.senders.get(sender, {}).get("name") or sender) if sender else ""
+
+
+def _items(shop: Shop, parcel_id: str, weigh: Weigh | None) -> Iterator[Item]:
+    parcel = shop.open_parcel(parcel_id, read_only=True)
+    try:
+        head, records = parcel.head, parcel.records
+    finally:
+        parcel.close()
+    name = sender_name(shop, head["sender"])
+    for record in records:
+        weighed = weigh(record) if weigh and record["title"] else None
+        yield Item(head, record, name, weighed)
+
+
+def _of_day(shop: Shop, day: date) -> Iterable[str]:
+    """A day on the dealer's clock touches two days of the store's, which counts in UTC."""
+    for moment in (time.min, time.max):
+        utc = datetime.combine(day, moment).astimezone(UTC).date()
+        yield from shop.taken_in(utc.isoformat())

@@ -1,0 +1,43 @@
+"""Self-contained HTML pages: one file, no script, nothing fetched, fit to be printed."""
+
+from html import escape
+
+STYLE = """
+:root { color-scheme: light; }
+* { box-sizing: border-box; }
+body { font: 10.5pt/1.4 Georgia, "Times New Roman", serif; color: #111; background: #fff;
+       margin: 0 auto; padding: 8mm; max-width: 200mm; }
+h1 { font-size: 18pt; margin: 0 0 2mm; }
+h2 { font-size: 13pt; margin: 7mm 0 2mm; border-bottom: 0.3mm solid #111; break-after: avoid; }
+table { border-collapse: collapse; width: 100%; }
+th, td { text-align: left; vertical-align: top; padding: 0.8mm 3mm 0.8mm 0; }
+th { font-weight: normal; color: #555; white-space: nowrap; }
+.num { text-align: right; font-variant-numeric: tabular-nums; }
+.small { font-size: 9pt; color: #444; }
+@page { size: auto; margin: 12mm; }
+@media print { body { padding: 0; max-width: none; } }
+"""
+# The page may show its own style and nothing else: it opens without a network and runs nothing.
+_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+
+
+def page(title: str, body: str, style: str = "") -> bytes:
+    """A whole page; ``body`` is HTML already, ``title`` is text."""
+    text = (
+        '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{escape(title)}</title>\n<style>{STYLE}{style}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+    )
+    return text.encode("utf-8", "replace")
+
+
+def shown(text: object) -> str:
+    """Text of the shop's, shown literally and in the direction it is written in."""
+    return f'<bdi dir="auto">{escape(str(text))}</bdi>' if text not in (None, "") else ""
+
+
+def tag(name: str, inner: str, css: str = "") -> str:
+    """An element round HTML that is ready."""
+    mark = f' class="{css}"' if css else ""
+    return f"<{name}{mark}>{inner}</{name}>"

@@ -1,0 +1,89 @@
+"""One record of a parcel report: what it is, how it stands, when it was made, what is asked for it."""
+
+from benchtui.books.faults import above, ceiling
+from benchtui.export import telling as tell
+from benchtui.export.claims import say
+from benchtui.export.items import Item
+from benchtui.export.page import shown, tag
+from benchtui.export.spanbar import Axis, span_bars
+from benchtui.export.wording import Wording, grade_text, part_name, side_grades
+from benchtui.model.money import Money
+from benchtui.model.record import PartDoc, is_here
+
+STYLE = """
+.record { display: grid; grid-template-columns: 1fr 78mm; gap: 1mm 6mm; padding: 2.5mm 0;
+          border-top: 0.2mm solid #999; break-inside: avoid; }
+.record h3 { font-size: 11pt; margin: 0; }
+.record p { margin: 0.6mm 0; }
+.record .price { font-weight: bold; text-align: right; }
+.above { border-bottom: 0.3mm dashed #111; }
+.spans { width: 78mm; font: 9px Arial, "Liberation Sans", sans-serif; }
+.spans text { fill: #111; }
+.spans .year { text-anchor: middle; fill: #555; font-size: 8px; }
+.spans .scale line { stroke: #ccc; stroke-width: 0.6; }
+.spans .certain, .spans .open { fill: #555; }
+.spans .likely { fill: #1f5f8b; stroke: #111; stroke-width: 0.4; }
+.spans .clash { font-weight: bold; }
+"""
+
+
+def record_html(item: Item, words: Wording, axis: Axis | None, claimed: str = "") -> str:
+    """The record's block; ``claimed`` is the grade the sender's own list gave it."""
+    right = tag("p", price(item), "price") + span_bars(item, axis)
+    return tag("section", tag("div", _left(item, words, claimed)) + tag("div", right), "record")
+
+
+def price(item: Item) -> str:
+    """The asking price; one worked out is named as the estimate it is."""
+    asked = item.record["price"]
+    if not asked:
+        return "no price yet"
+    text = shown(Money(asked["minor"], asked["currency"]).show())
+    return text + (" (estimate)" if asked["how"] == "worked" else "")
+
+
+def _left(item: Item, words: Wording, claimed: str) -> str:
+    record = item.record
+    title = dict(record["title"] or {})
+    name = ": ".join(shown(title[key]) for key in ("artist", "title") if title.get(key))
+    lines = [
+        ("", shown(title.get("catalogue"))),
+        ("Pressing", shown(say("pressing", item, words).text)),
+        ("Grades", _grades(item, words)),
+        ("On the sender's list", shown(claimed)),
+        ("Faults", shown(say("faults", item, words).text)),
+        ("Extras", shown(say("extras", item, words).text)),
+        ("Missing", shown(say("missing", item, words).text)),
+        ("Parts", shown("; ".join(filter(None, (say(field, item, words).text for field in _TOGETHER))))),
+        ("Still to do", shown(tell.chores_open(item, words))),
+    ]
+    told = "".join(tag("p", (f'<span class="small">{label}:</span> ' if label else "") + text)
+                   for label, text in lines if text)  # fmt: skip
+    number = f"{record['no']}. " + (f"{shown(item.stock)} " if item.stock else "")
+    return tag("h3", number + (name or "no title yet")) + told
+
+
+_TOGETHER = ("agreement", "assembled")
+
+
+def _grades(item: Item, words: Wording) -> str:
+    """Every part's grade; one above what its faults allow is marked, with the fault named."""
+    parts = [part for part in item.record["parts"] if is_here(part) and part["grades"]]
+    said = [f"{shown(part_name(item.record, part))} {_marked(item, words, part)}" for part in parts]
+    scale = tell.scales(item, words)
+    return "; ".join(said) + (f' <span class="small">({shown(scale)} scale)</span>' if said else "")
+
+
+def _marked(item: Item, words: Wording, part: PartDoc) -> str:
+    stands = side_grades(item.record, part)
+    text = shown(tell.grades(item, words, part))
+    for side, event in stands.items():
+        scale = words.scales.get(event["scale"])
+        if scale is None or scale.by_id(event["grade"]) is None:
+            continue
+        limit = ceiling(part, tuple(words.faults.values()), scale, side)
+        if above(event["grade"], event["shade"], limit, scale) and limit:
+            allowed = shown(f"{limit.grade}{limit.shade} for: {limit.fault}")
+            where = f"{side} " if side else ""
+            return tag("span", text, "above") + f" (!! {where}{grade_text(event)} is above {allowed})"
+    return text

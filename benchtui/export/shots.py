@@ -1,0 +1,56 @@
+"""The shot list of a record: which photographs to take, in which order, under which file names.
+
+The slip with the stock number comes first, so that every picture after it is that record's until the next
+slip; wraps and stickers come before the cover, because they are photographed before anything is removed.
+"""
+
+import re
+import unicodedata
+from dataclasses import dataclass
+
+from benchtui.export.items import Item
+from benchtui.export.wording import Wording, part_name
+from benchtui.model.record import PartDoc, RecordDoc, is_here, sides_of
+
+_ORDER = {"wrap": 0, "cover": 1, "box": 1, "inner": 2, "disc": 3, "extra": 4}
+
+
+@dataclass(frozen=True, slots=True)
+class Shot:
+    """``file`` is safe on every system; ``what`` says what is to be seen."""
+
+    file: str
+    what: str
+
+
+def shots(item: Item, words: Wording) -> tuple[Shot, ...]:
+    """The list for one record; before it is taken in, its parcel and place stand in for the number."""
+    number = item.stock or f"{item.head['id']}-{item.record['no']}"
+    whats = ["number slip", *_views(item.record, words)]
+    return tuple(Shot(f"{number}-{at:02}-{_plain(what)}.jpg", what) for at, what in enumerate(whats))
+
+
+def _views(record: RecordDoc, words: Wording) -> list[str]:
+    here = [part for part in record["parts"] if is_here(part)]
+    views: list[str] = []
+    for part in sorted(here, key=lambda part: _ORDER[part["kind"]]):
+        name = part_name(record, part)
+        views.extend(f"{name} {view}".strip() for view in _of_kind(record, part))
+        views.extend(
+            " ".join(filter(None, (name, words.fault_name(fault), fault["place"])))
+            for fault in part["faults"]
+        )
+    return list(dict.fromkeys(views))
+
+
+def _of_kind(record: RecordDoc, part: PartDoc) -> tuple[str, ...]:
+    if part["kind"] == "disc":
+        sides = sides_of(record, part)
+        return tuple(f"{view} {side}" for side in sides for view in ("label", "run-out"))
+    return ("front", "back", "spine") if part["kind"] in ("cover", "box") else ("",)
+
+
+def _plain(what: str) -> str:
+    """Letters, digits and hyphens only, since the name has to live on every system."""
+    ascii_only = unicodedata.normalize("NFKD", what).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", ascii_only.lower()).strip("-")[:60] or "view"

@@ -1,0 +1,80 @@
+"""Shelf slips: a CSV for any label printer, and a sheet to print, each with a mark that a scanner reads."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from benchtui.export import code128
+from benchtui.export import telling as tell
+from benchtui.export.intake import COLUMNS as INTAKE
+from benchtui.export.items import Item, leaving
+from benchtui.export.page import page, shown, tag
+from benchtui.export.table import Table, table_of
+from benchtui.export.wording import Wording
+from benchtui.model.money import Money
+
+NAMES = (
+    "stock_number",
+    "stock_shelf",
+    "title_artist",
+    "title_name",
+    "title_catalogue",
+    "pressing_name",
+    "disc_grade",
+    "cover_grade",
+    "money_price",
+    "money_currency",
+)
+"""The slips' CSV has these of the intake's columns; the bars are those of ``stock_number``."""
+_STYLE = """
+body { font-family: "Helvetica Neue", Arial, "Liberation Sans", sans-serif; }
+.sheet { display: grid; grid-template-columns: repeat(3, 62mm); gap: 0; }
+.slip { width: 62mm; height: 38mm; padding: 2.5mm; border: 0.1mm dashed #999; overflow: hidden;
+        break-inside: avoid; display: flex; flex-direction: column; font-size: 8.5pt; line-height: 1.25; }
+.line { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
+.title { font-weight: bold; font-size: 9.5pt; }
+.foot { margin-top: auto; display: flex; justify-content: space-between; align-items: flex-end; }
+.code { display: block; width: 40mm; height: 9mm; }
+.number { font-size: 11pt; letter-spacing: 0.5mm; }
+.price { font-size: 11pt; font-weight: bold; text-align: right; white-space: nowrap; }
+@page { size: auto; margin: 8mm; }
+"""
+
+
+def slips(
+    items: Iterable[Item], wording: Wording | None = None, day: date | None = None, parcel: str | None = None
+) -> Table:
+    """One row a slip, for a label printer's own program."""
+    words = wording or Wording()
+    told = [(column, teller) for column, teller in INTAKE if column.name in NAMES]
+    rows = [
+        {column.name: teller(item, words) for column, teller in told} for item in leaving(items, day, parcel)
+    ]
+    return table_of([column for column, _ in told], rows)
+
+
+def slip_sheet(
+    items: Iterable[Item], wording: Wording | None = None, day: date | None = None, parcel: str | None = None
+) -> bytes:
+    """A page of slips to print and cut, three in a row."""
+    words = wording or Wording()
+    cells = "\n".join(_slip(item, words) for item in leaving(items, day, parcel))
+    return page("Shelf slips", tag("div", cells or "No slips to print.", "sheet" if cells else ""), _STYLE)
+
+
+def _slip(item: Item, words: Wording) -> str:
+    title = dict(item.record["title"] or {})
+    disc, cover = tell.lowest("disc")(item, words), tell.lowest("cover")(item, words)
+    grades = ", ".join(bit for bit in (disc and f"disc {disc}", cover and f"cover {cover}") if bit)
+    lines = [
+        ("line title", title.get("title", "")),
+        ("line", title.get("artist", "")),
+        ("line", " - ".join(str(bit) for bit in (title.get("catalogue", ""), grades) if bit)),
+        ("line", item.record.get("shelf", "")),
+    ]
+    price = item.record["price"]
+    asked = Money(price["minor"], price["currency"]).show() if price else ""
+    foot = tag("div", code128.svg(item.stock) + tag("div", shown(item.stock), "number")) + tag(
+        "div", shown(asked), "price"
+    )
+    told = "".join(tag("div", shown(text), css) for css, text in lines if text)
+    return tag("div", told + tag("div", foot, "foot"), "slip")
