@@ -36,6 +36,7 @@ class DraftDoc(TypedDict):
     line: str
     text: str
     at: int
+    data: NotRequired[dict[str, Any]]
 
 
 class CursorDoc(TypedDict, total=False):
@@ -43,6 +44,7 @@ class CursorDoc(TypedDict, total=False):
 
     record: str | None
     part: str | None
+    side: str
     order: list[list[str]]
     clue: list[str] | None
     view: str
@@ -82,6 +84,8 @@ class HeadDoc(TypedDict):
     bought_on: NotRequired[str]
     purchase_invoice: NotRequired[str]
     inbound: NotRequired[Literal["shop", "sender", ""]]
+    margin_eligible: NotRequired[bool | None]
+    margin_why: NotRequired[str]
 
 
 def new_head(parcel_id: str, expected: int = 0) -> HeadDoc:
