@@ -10,7 +10,7 @@ from benchtui.errors import BenchError
 
 
 def main(argv: list[str] | None = None) -> int:
-    """Run a command. 0 done, 1 found wanting, 2 bad usage or input with one line on stderr; never a traceback."""
+    """Run a command: 0 done, 1 found wanting, 2 bad usage or input, said in one line on stderr."""
     try:
         return _run(_parser().parse_args(argv))
     except BenchError as error:

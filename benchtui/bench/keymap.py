@@ -148,7 +148,7 @@ class _Reader:
             return
         moved = own if isinstance(own, dict) else {}
         for grade in self.scale.grades:
-            if getattr(grade, "shade", ""):
+            if grade.shade:
                 continue
             written = str(moved.get(grade.id, grade.key))
             if not written:

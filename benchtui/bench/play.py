@@ -32,7 +32,7 @@ class Played:
 
 
 def is_at_rest(app: BenchApp) -> bool:
-    """Nothing waits in any queue and nothing is left to paint. Uses what Textual keeps to itself, here only."""
+    """Nothing waits in any queue, nothing is left to paint. Uses what Textual keeps to itself, here only."""
     screen = app.screen
     if screen._dirty_widgets or screen._layout_required or screen._repaint_required or screen._callbacks:
         return False
@@ -63,7 +63,7 @@ async def play(app: BenchApp, script: Script, shots: Path | None, size: tuple[in
         await rest(app)
         started = time.perf_counter()
         for step in script.steps:
-            if not app.is_running or app._exit:
+            if not app.is_running:
                 raise BenchError("the bench was left before the script's end", script.path, line=step.line)
             try:
                 await _step(app, step, played, shots)
@@ -95,7 +95,7 @@ _CELL = 12.2  # what Textual's own SVG gives a cell
 
 
 def take_shot(app: BenchApp, folder: Path, name: str) -> Path:
-    """Write the screen as SVG. No web font is asked for; leading spaces become a place, since viewers drop them."""
+    """Write the screen as SVG without a web font; leading spaces become a place, since viewers drop them."""
     path = folder / f"{name}.svg"
     svg = app.export_screenshot(title="benchtui")
     svg = re.sub(r"@font-face\s*\{[^}]*\}", "", svg)

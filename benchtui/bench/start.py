@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from pathlib import Path
 
 from benchtui.bench.desk.core import Desk, References
 from benchtui.bench.keymap import Keymap, find_keymap, load_keymap

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 
+from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
@@ -12,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 from textual.widgets.input import Selection
 
-from benchtui.bench.draw.sheet import Line, cell_len
+from benchtui.bench.draw.sheet import Line
 from benchtui.bench.themes import style_for
 
 

@@ -56,11 +56,10 @@ def leave(desk: Desk) -> None:
     parcel = desk.parcel
     if parcel is not None and parcel.trouble:
         parcel.save_again()
-    if parcel is not None and parcel.trouble:
-        if desk.lacking_said != "leaving":
-            desk.lacking_said = "leaving"
-            desk.refuse(f"{parcel.trouble}. Make room and press again; once more gives it up")
-            return
+    if parcel is not None and parcel.trouble and desk.lacking_said != "leaving":
+        desk.lacking_said = "leaving"
+        desk.refuse(f"{parcel.trouble}. Make room and press again; once more gives it up")
+        return
     desk.leaving = True
 
 

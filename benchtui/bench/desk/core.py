@@ -5,7 +5,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar, cast
 
 from benchtui.bench.keymap import Keymap
 from benchtui.books.library import Library
@@ -13,20 +13,21 @@ from benchtui.books.shape import BookTitle, Clue
 from benchtui.errors import BenchError
 from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
 from benchtui.model.grade import Fault, Scale
-from benchtui.model.parcel import CursorDoc
+from benchtui.model.parcel import CursorDoc, DraftDoc
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, part_of
 from benchtui.money import condition_of, policy_of
 from benchtui.store import Change, Parcel, Shop
 from benchtui.titles import Finder
 
 Tone = Literal["plain", "done", "refused", "clash"]
+_T = TypeVar("_T")
 Asked = tuple[str, str]
 """A question: place and clue id."""
 
 
 @dataclass(frozen=True)
 class Pick:
-    """A line of the list under an open text line. ``spans`` are (text, style) pieces; ``value`` what it stands for."""
+    """A line of the list under an open text line: (text, style) pieces, and the ``value`` it stands for."""
 
     spans: tuple[tuple[str, str], ...]
     value: Any
@@ -55,6 +56,15 @@ class Choice:
     words: str
     act: Callable[["Desk"], None]
     mark: str = ""
+
+
+def doing(verb: Callable[["Desk", _T], None], value: _T) -> Callable[["Desk"], None]:
+    """A choice's act: the verb with its value already chosen."""
+
+    def act(desk: "Desk") -> None:
+        verb(desk, value)
+
+    return act
 
 
 @dataclass(frozen=True)
@@ -283,12 +293,17 @@ class Desk:
         """Keep where the dealer is and what stands in the open line; no history."""
         if self.parcel is None or self.parcel.read_only:
             return
-        draft = None
-        if self.line is not None:
-            draft = {"line": self.line.name, "text": self.line.text, "at": len(self.line.text)}
-            draft.update({"data": self.line.data} if self.line.data else {})
-        self.parcel.place(cursor=self.cursor(), draft=draft)
+        self.parcel.place(cursor=self.cursor(), draft=self._draft())
         self.watch_trouble()
+
+    def _draft(self) -> DraftDoc | None:
+        """The open line as the parcel keeps it."""
+        if self.line is None:
+            return None
+        draft: dict[str, Any] = {"line": self.line.name, "text": self.line.text, "at": len(self.line.text)}
+        if self.line.data:
+            draft["data"] = self.line.data
+        return cast(DraftDoc, draft)
 
     def watch_trouble(self) -> None:
         """Say at once that something could not be saved; it stays in memory and is tried again."""

@@ -1,10 +1,12 @@
 """Grades, faults and what they allow: events and defects of the part in the hand."""
 
+from typing import Literal
+
 from benchtui.bench.desk import hand
-from benchtui.bench.desk.core import Choice, Desk, Menu
+from benchtui.bench.desk.core import Choice, Desk, Menu, doing
 from benchtui.bench.desk.verbs import does
 from benchtui.books.faults import ceiling_of
-from benchtui.model.grade import Fault, Severity
+from benchtui.model.grade import Fault, Severity, Shade
 from benchtui.model.record import PartDoc, RecordDoc, is_here, latest_grade, new_id, part_of
 
 
@@ -13,7 +15,7 @@ def shown_grade(grade: str, shade: str) -> str:
     return f"{grade}{shade}"
 
 
-def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: str) -> None:
+def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Shade) -> None:
     """Write a grade event: as arrived, until the record has been taken in and worked on."""
     name = hand.part_name(record, part) + (f" side {desk.side}" if desk.side else "")
     with desk.act(f"record {record['no']}, {name}: {shown_grade(grade_id, shade)}") as change:
@@ -28,7 +30,7 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: str
                 "when": when,
                 "side": desk.side,
                 "grade": grade_id,
-                "shade": shade if shade in ("+", "-") else "",  # type: ignore[typeddict-item]
+                "shade": shade,
                 "scale": desk.scale.id,
                 "at": desk.now(),
             }
@@ -36,7 +38,7 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: str
     _warn_above_ceiling(desk, part["id"])
 
 
-def _occasion(record: RecordDoc, part: PartDoc) -> str:
+def _occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", "played"]:
     """After a cleaning chore is done on the part the next grade is the one after cleaning."""
     done = [
         chore["what"] for chore in record["chores"] if chore["done"] and chore["part"] in (part["id"], "")
@@ -83,7 +85,7 @@ def ladder(desk: Desk) -> None:
     desk.menu = Menu(
         f"Grade, {desk.scale.name}",
         tuple(
-            Choice(str(n), f"{step.id}  {step.criterion}", lambda desk, step=step: hand.grade(desk, step.id))  # type: ignore[misc]
+            Choice(str(n), f"{step.id}  {step.criterion}", doing(hand.grade, step.id))
             for n, step in enumerate(steps, 1)
         ),
     )
@@ -100,9 +102,9 @@ def fault_menu(desk: Desk) -> None:
         Choice(
             fault.key,
             fault.text,
-            lambda desk, fault=fault: severity_menu(desk, fault),
+            doing(severity_menu, fault),
             "•" if fault.id in present else "",
-        )  # type: ignore[misc]
+        )
         for fault in desk.references.faults
         if part["kind"] in fault.parts
     ]
@@ -126,13 +128,17 @@ def severity_menu(desk: Desk, fault: Fault) -> None:
         Choice(
             str(severity.digit),
             severity.text,
-            lambda desk, severity=severity: note_fault(desk, fault, severity),
-        )  # type: ignore[misc]
+            doing(_note, (fault, severity)),
+        )
         for severity in fault.severities
     ]
     if noted:
-        choices.append(Choice("0", "not there after all", lambda desk: drop_fault(desk, fault)))
+        choices.append(Choice("0", "not there after all", doing(drop_fault, fault)))
     desk.menu = Menu(f"{fault.text}: how bad?", tuple(choices))
+
+
+def _note(desk: Desk, chosen: tuple[Fault, Severity]) -> None:
+    note_fault(desk, *chosen)
 
 
 def note_fault(desk: Desk, fault: Fault, severity: Severity) -> None:

@@ -1,9 +1,10 @@
 """The part in the hand: taking it, its order of questions, its grade."""
 
 from benchtui.bench.desk import grading
-from benchtui.bench.desk.core import Asked, Choice, Desk, Menu
+from benchtui.bench.desk.core import Asked, Choice, Desk, Menu, doing
 from benchtui.bench.desk.verbs import does
 from benchtui.evidence import Weighing, plan, weigh
+from benchtui.model.grade import Shade
 from benchtui.model.record import (
     PART_KINDS,
     PartDoc,
@@ -52,9 +53,7 @@ def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> 
     if part["kind"] == "extra":
         desk.order.append(HERE)
     if is_here(part):
-        desk.order += [
-            tuple(asked) for asked in plan(record, part["id"], weigh_now(desk, record, part_id), desk.library)
-        ]
+        desk.order += plan(record, part["id"], weigh_now(desk, record, part_id), desk.library)
     desk.asked = next_question(desk, record)
 
 
@@ -171,10 +170,14 @@ def add_part_menu(desk: Desk) -> None:
     desk.menu = Menu(
         "Add a part",
         tuple(
-            Choice(key, PART_WORDS[kind], lambda desk, kind=kind: add_part(desk, kind))  # type: ignore[misc]
+            Choice(key, PART_WORDS[kind], doing(_add_kind, kind))
             for key, kind in zip(keys, PART_KINDS, strict=True)
         ),
     )
+
+
+def _add_kind(desk: Desk, kind: PartKind) -> None:
+    add_part(desk, kind)
 
 
 def add_part(desk: Desk, kind: PartKind, name: str = "") -> None:
@@ -239,14 +242,14 @@ def grade(desk: Desk, grade_id: str) -> None:
     grading.give(desk, record, part, grade_id, "")
 
 
-def shade_by(desk: Desk, sign: str) -> None:
+def shade_by(desk: Desk, sign: Shade) -> None:
     """Shade the last grade of the part: + and - cancel one another."""
     record, part = desk.record, desk.part
     last = latest_grade(part, desk.side) if part else None
     if record is None or part is None or last is None:
         desk.refuse("grade the part first, then shade it")
         return
-    shade = sign if last["shade"] == "" else ("" if last["shade"] != sign else sign)
+    shade: Shade = "" if last["shade"] not in ("", sign) else sign
     grading.give(desk, record, part, last["grade"], shade)
 
 

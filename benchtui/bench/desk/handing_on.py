@@ -6,18 +6,22 @@ from pathlib import Path
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.desk.verbs import does
+from benchtui.evidence import weigh
 from benchtui.export import intake, write_csv
 from benchtui.export.files import write_whole
+from benchtui.export.gather import gather, wording_of
 
 
 @does("export-day")
 def export_day(desk: Desk) -> None:
     """Write today's intake over all parcels as CSV among the shop's exports."""
-    from benchtui.export.gather import gather
-
+    counts = desk.counts()
     day = date.fromisoformat(desk.today())
-    items = gather(desk.shop, desk.library, day=day)
-    table = intake(items, day=day)
+    settings = desk.weigh_settings()
+    items = gather(
+        desk.shop, day=day, weigh=lambda record: weigh(record, desk.library, counts=counts, settings=settings)
+    )
+    table = intake(items, wording_of(desk.shop), day=day)
     path = desk.exports() / f"intake-{day.isoformat()}.csv"
     write_csv(table, path)
     rows = len(table.rows)

@@ -142,8 +142,7 @@ def commands(desk: Desk) -> None:
     ]
     offered.sort(key=lambda action: COMMON.index(action.id) if action.id in COMMON else len(COMMON))
     choices = [
-        Choice(key, action.words, lambda desk, action=action: VERBS[action.id](desk))  # type: ignore[misc]
-        for key, action in zip(MENU_KEYS, offered, strict=False)
+        Choice(key, action.words, VERBS[action.id]) for key, action in zip(MENU_KEYS, offered, strict=False)
     ]
     desk.menu = Menu("Every command", tuple(choices), "the digit or letter before it does it")
 

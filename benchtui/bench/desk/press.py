@@ -1,5 +1,8 @@
 """One key pressed: what it means in the present scope, done."""
 
+from collections.abc import Callable
+from functools import partial
+
 from benchtui.bench.desk import (  # noqa: F401  (importing a module registers its verbs and lines)
     bench_verbs,
     clues,
@@ -8,13 +11,13 @@ from benchtui.bench.desk import (  # noqa: F401  (importing a module registers i
     handing_on,
     lines,
     pages,
-    parcel,
     prices,
     queue,
     runout,
     title,
     words,
 )
+from benchtui.bench.desk import parcel as parcel_page  # noqa: F401
 from benchtui.bench.desk.core import Desk, Menu
 from benchtui.bench.desk.verbs import VERBS
 from benchtui.bench.keymap import GRADE
@@ -56,7 +59,7 @@ def _choose(desk: Desk, menu: Menu, key: str) -> bool:
         if choice.key in (key, digit):
             desk.count_key()
             desk.menu = None
-            _guarded(desk, lambda: choice.act(desk))
+            _guarded(desk, partial(choice.act, desk))
             return True
     return False
 
@@ -91,9 +94,9 @@ def _allowed(desk: Desk, use: str) -> bool:
     return True
 
 
-def _guarded(desk: Desk, verb: object) -> None:
+def _guarded(desk: Desk, verb: Callable[[], None]) -> None:
     try:
-        verb()  # type: ignore[operator]
+        verb()
     except BenchError as error:
         desk.refuse(error.one_line())
 

@@ -1,5 +1,7 @@
 """The runout line: side by side in shorthand, with the full inscription read back while typing."""
 
+from typing import Any
+
 from benchtui.bench.desk import clues, hand
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
@@ -37,7 +39,7 @@ def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
 
 
 def _open(
-    desk: Desk, record: RecordDoc, disc: PartDoc, side: str, text: str | None = None, **data: object
+    desk: Desk, record: RecordDoc, disc: PartDoc, side: str, text: str | None = None, **data: Any
 ) -> None:
     typed = disc.get("sides", {}).get(side, {}).get("typed", "") if text is None else text
     open_line(

@@ -254,7 +254,7 @@ def copy_last(desk: Desk) -> bool:
     with desk.act(f"record {record['no']}: answers repeated from {source['no']}, to be confirmed") as change:
         copy = desk.changed(change)
         if copy["title"] is None:
-            copy["title"] = dict(model["title"])  # type: ignore[assignment]
+            copy["title"] = model["title"].copy()
             copy["channels"], copy["size_in"] = source["channels"], source["size_in"]
             tick_off(desk, change, copy)
         if not copy["parts"]:

@@ -1,9 +1,10 @@
 """Notes, chores, setting apart, rulings, the pressing by hand, looking a second time."""
 
 from benchtui.bench.desk import hand
-from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine
+from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, doing
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
+from benchtui.evidence import Likely
 from benchtui.model.record import Ruling, new_id
 
 CHORES = (
@@ -59,13 +60,11 @@ def chore_menu(desk: Desk) -> None:
         return
     open_chores = {chore["what"] for chore in record["chores"] if not chore["done"]}
     choices = [
-        Choice(key, what, lambda desk, what=what: add_chore(desk, what), "•" if what in open_chores else "")  # type: ignore[misc]
-        for key, what in CHORES
+        Choice(key, what, doing(add_chore, what), "•" if what in open_chores else "") for key, what in CHORES
     ]
     if record["set_apart"] is None:
         choices += [
-            Choice(key, f"set apart: {why} ({about})", lambda desk, why=why: set_apart(desk, why))  # type: ignore[misc]
-            for key, why, about in APART
+            Choice(key, f"set apart: {why} ({about})", doing(set_apart, why)) for key, why, about in APART
         ]
     else:
         choices.append(
@@ -133,9 +132,9 @@ def ruling_menu(desk: Desk) -> None:
         Choice(
             key,
             words,
-            lambda desk, ruling=ruling: rule(desk, ruling),
+            doing(rule, ruling),
             "•" if record["rulings"].get(part["id"]) == ruling else "",
-        )  # type: ignore[misc]
+        )
         for key, ruling, words in RULINGS
     ]
     choices.append(Choice("4", "this part decides what the record is", make_anchor))
@@ -170,33 +169,33 @@ def pressing_menu(desk: Desk) -> None:
         Choice(
             str(n),
             f"{likely.name}  {likely.p * 100:.0f} %",
-            lambda desk, likely=likely: call_it(desk, likely.id, likely.name, likely.p),  # type: ignore[misc]
+            doing(call_it, likely),
             "•" if record["pressing"]["how"] == "hand" and record["pressing"]["id"] == likely.id else "",
         )
         for n, likely in enumerate(weighing.pressings[:9], 1)
     ]
-    choices.append(Choice("0", "leave it to the evidence", lambda desk: call_it(desk, None, "", None)))
+    choices.append(Choice("0", "leave it to the evidence", doing(call_it, None)))
     desk.menu = Menu("Which pressing is it?", tuple(choices), "your word stands, whatever the odds say")
 
 
-def call_it(desk: Desk, pressing_id: str | None, name: str, p: float | None) -> None:
+def call_it(desk: Desk, likely: Likely | None) -> None:
+    """The dealer's own word on the pressing; None leaves it to the evidence again."""
     record = desk.record
     if record is None:
         return
-    with desk.act(
-        f"record {record['no']}: {'pressing by hand: ' + name if name else 'pressing left to the evidence'}"
-    ) as change:
+    words = f"pressing by hand: {likely.name}" if likely else "pressing left to the evidence"
+    with desk.act(f"record {record['no']}: {words}") as change:
         copy = desk.changed(change)
-        if name:
-            copy["pressing"] = {
-                "id": pressing_id,
-                "how": "hand",
-                "p": None if p is None else round(p, 4),
-                "learn": pressing_id is not None,
-                "name": name,
-            }
-        else:
+        if likely is None:
             copy["pressing"] = {"id": None, "how": "open", "p": None, "learn": False}
+        else:
+            copy["pressing"] = {
+                "id": likely.id,
+                "how": "hand",
+                "p": round(likely.p, 4),
+                "learn": likely.id is not None,
+                "name": likely.name,
+            }
 
 
 @does("looked")

@@ -4,11 +4,11 @@ from collections.abc import Callable
 
 from benchtui.bench.actions import ACTIONS, Scope
 from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.pages import work_list
+from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.draw.page_parcel import draw_parcel
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.bench.keys import shown
-from benchtui.bench.desk.parcel import sender_name
-from benchtui.bench.desk.pages import work_list
 
 
 def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:

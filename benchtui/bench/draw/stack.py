@@ -8,6 +8,7 @@ from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
 from benchtui.evidence import Weighing
 from benchtui.model.money import Money
 from benchtui.model.record import PartDoc, RecordDoc, is_here, sides_of
+from benchtui.model.span import Span
 
 NAME = 10
 SPAN_TEXT = 25
@@ -67,7 +68,7 @@ def _bands(
     return lines
 
 
-def _likely(weighing: Weighing, part: PartDoc) -> object:
+def _likely(weighing: Weighing, part: PartDoc) -> Span | None:
     found = weighing.parts.get(part["id"])
     return found.likely if found else None
 
