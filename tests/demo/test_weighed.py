@@ -1,0 +1,138 @@
+"""The demo's records weighed: each leads to its pressing, and each trap is told for what it is."""
+
+from dataclasses import replace
+from typing import Any
+
+import pytest
+
+from benchtui.books.library import Library
+from benchtui.evidence import Weighing, WeighSettings, weigh
+from benchtui.model.record import RecordDoc, parts_of
+
+Table = dict[str, Any]
+SETTINGS = WeighSettings(hour=1800)
+
+
+def facts_of(parcels: list[Table], no: int, parcel: int = 0) -> Table:
+    found: Table = parcels[parcel]["record"][no - 1]
+    return found
+
+
+def named(record: RecordDoc, weighing: Weighing) -> dict[str, float]:
+    """Part in words -> probability that it came from another copy."""
+    names = {part["id"]: f"{part['kind']} {part['number']}" if "number" in part else part["kind"] for part in record[
+        "parts"] if part["kind"] != "extra"}  # fmt: skip
+    return {names[key]: found.p_swapped for key, found in weighing.agreement.items() if key in names}
+
+
+@pytest.mark.parametrize(("parcel", "no"), [(0, n) for n in range(1, 16)] + [(1, n) for n in range(1, 7)])
+def test_each_record_leads_to_its_pressing(
+    parcel: int, no: int, parcels: list[Table], library: Library, build: Any
+) -> None:
+    facts = facts_of(parcels, no, parcel)
+    weighing = weigh(build(facts), library, settings=SETTINGS)
+    assert weighing.lost == ()
+    assert weighing.leader is not None
+    assert weighing.leader.id == facts["expect"]["pressing"]
+    assert weighing.leader.p > 0.85
+    if "settled" in facts["expect"]:
+        assert weighing.settled == facts["expect"]["settled"]
+
+
+@pytest.mark.parametrize("no", range(1, 16))
+def test_the_parts_that_came_from_another_copy_are_told_and_no_others(
+    no: int, parcels: list[Table], library: Library, build: Any
+) -> None:
+    facts = facts_of(parcels, no)
+    record = build(facts)
+    swapped = {part for part, p in named(record, weigh(record, library)).items() if p > 0.8}
+    assert swapped == set(facts["expect"].get("swapped", []))
+
+
+def test_the_inner_s_advertisements_alone_decide_between_two_mono_pressings(
+    parcels: list[Table], library: Library, build: Any
+) -> None:
+    facts = facts_of(parcels, 2)
+    without = facts["expect"]["without"]
+    before = weigh(build(facts, without["clue"]), library)
+    after = weigh(build(facts), library)
+    assert before.leader is not None and after.leader is not None
+    chance = {one.id: one.p for one in before.pressings}
+    assert chance[facts["expect"]["pressing"]] < 0.75
+    assert after.leader.p > 0.85
+    assert after.copy_span.certain is not None and after.copy_span.certain.earliest is not None
+    assert after.copy_span.certain.earliest.isoformat() == "1966-09-01"
+
+
+@pytest.mark.parametrize("no", [4, 8])
+def test_a_part_younger_than_the_disc_is_named_as_a_clash(
+    no: int, parcels: list[Table], library: Library, build: Any
+) -> None:
+    record = build(facts_of(parcels, no))
+    discs = {part["id"] for part in parts_of(record, "disc")}
+    clashes = weigh(record, library).clashes
+    assert any(len({clash.part_a, clash.part_b} & discs) == 1 for clash in clashes)
+
+
+def test_the_stereo_cover_by_itself_predicts_the_stereo_pressing_and_the_disc_corrects_it(
+    parcels: list[Table], library: Library, build: Any
+) -> None:
+    facts = facts_of(parcels, 3)
+    cover_only = {**facts, "part": [part for part in facts["part"] if part["kind"] == "cover"]}
+    predicted = weigh(build(cover_only), library).leader
+    checked = weigh(build(facts), library).leader
+    assert predicted is not None and checked is not None
+    assert predicted.id == "qm-umbrella/stereo-1"
+    assert checked.id == "qm-umbrella/mono-1"
+
+
+def test_the_imitation_is_suspected_and_the_rarity_is_not(
+    parcels: list[Table], library: Library, build: Any
+) -> None:
+    imitation = weigh(build(facts_of(parcels, 9)), library)
+    rarity = weigh(build(facts_of(parcels, 10)), library)
+    assert imitation.suspect
+    assert imitation.leader is not None and imitation.leader.kind == "unofficial"
+    assert not rarity.suspect
+
+
+def test_before_the_tell_tale_clues_are_looked_at_the_rarity_asks_for_a_second_look(
+    parcels: list[Table], library: Library, build: Any
+) -> None:
+    facts = facts_of(parcels, 10)
+    assert facts["expect"]["look"]
+    early = weigh(build(facts, "hc-wren", "hc-smallprint", "ov-ring", "hc-inner"), library, settings=SETTINGS)
+    assert not early.settled
+    assert early.second_look is not None
+
+
+def test_the_imitation_taken_for_the_rarity_would_cost_dear(
+    parcels: list[Table], library: Library, build: Any
+) -> None:
+    facts = facts_of(parcels, 9)
+    careless = build(facts, "sk-fish", "ov-ring", "sk-lamp", "sk-smallprint", "sk-card", "ov-weight", "sk-inner", "ov-tax")
+    weighing = weigh(careless, library, settings=replace(SETTINGS, currency="GBP"))
+    assert not weighing.settled
+    assert weighing.second_look is not None
+    assert weighing.second_look.cost.minor > 2000
+
+
+def test_a_second_copy_is_the_same_pressing_whatever_its_number(
+    parcels: list[Table], library: Library, build: Any
+) -> None:
+    first, second = facts_of(parcels, 14), facts_of(parcels, 15)
+    assert second["repeats"] == first["no"]
+    numbers = {part["answers"]["sk-number"] for facts in (first, second) for part in facts["part"][:1]}
+    assert len(numbers) == 2
+    leaders = {weigh(build(facts), library).pressings[0].id for facts in (first, second)}
+    assert leaders == {"sk-marsh/first"}
+
+
+def test_the_half_done_record_settles_on_the_numbered_set_once_disc_1_is_answered(
+    parcels: list[Table], library: Library, build: Any
+) -> None:
+    facts = facts_of(parcels, 7)
+    half = {**facts, "part": [p for p in facts["part"] if p.get("done") or p.get("in_hand")]}
+    weighing = weigh(build(half), library, settings=SETTINGS)
+    assert weighing.leader is not None
+    assert weighing.leader.id == "qm-lantern-year/stereo-1"
