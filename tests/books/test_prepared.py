@@ -1,0 +1,213 @@
+"""Books prepared for reading title by title."""
+
+import os
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from benchtui.books import prepared
+from benchtui.books.library import Library
+from benchtui.books.prepared import SUFFIX, StaleBookError, prepare
+from benchtui.errors import BenchError
+
+TITLES = 240
+
+
+def large_book(titles: int = TITLES, name: str = "Large") -> str:
+    """A book big enough to be prepared, titles in no order, some ids the beginning of others."""
+    order = [(index * 7919) % titles for index in range(titles)]
+    rows = [
+        f'[[title]]\nid = "t-{index}"\nartist = "Voice {index}"\ntitle = "Song {index}"\n'
+        f'[[title.pressing]]\nid = "t-{index}/1"\n[[title.pressing]]\nid = "t-{index}/2"\n'
+        for index in order
+    ]
+    return f'[book]\nname = "{name}"\n' + "".join(rows)
+
+
+@pytest.fixture
+def book(tmp_path: Path) -> Path:
+    path = tmp_path / "books" / "large.toml"
+    path.parent.mkdir()
+    path.write_text(large_book(), encoding="utf-8")
+    assert path.stat().st_size > prepared.SMALL_BYTES
+    return path
+
+
+def beside(path: Path) -> Path:
+    return path.with_name(path.name + SUFFIX)
+
+
+def never_read(*_: object) -> bytes:
+    raise AssertionError("the TOML was read although it had been prepared")
+
+
+def test_every_title_is_found_and_none_that_is_not_there(book: Path, cache: Path) -> None:
+    library = Library.open([book.parent], cache=cache)
+    for index in range(TITLES):
+        title = library.title(f"t-{index}")
+        assert title is not None
+        assert title.title == f"Song {index}"
+        assert [pressing.id for pressing in title.pressings] == [f"t-{index}/1", f"t-{index}/2"]
+    for missing in ("", "t", "t-", f"t-{TITLES}", "t-1x", "a", "zz", "t-0/1"):
+        assert library.title(missing) is None
+
+
+def test_the_rows_come_in_the_books_own_order(book: Path, cache: Path) -> None:
+    rows = list(Library.open([book.parent], cache=cache).titles())
+    assert len(rows) == TITLES
+    assert [row.id for row in rows[:3]] == ["t-0", f"t-{7919 % TITLES}", f"t-{2 * 7919 % TITLES}"]
+    assert {row.pressings for row in rows} == {2}
+
+
+def test_the_first_opening_prepares_the_book_and_the_next_does_not_read_it(
+    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    prepare(book, cache)
+    assert beside(book).is_file()
+    monkeypatch.setattr(prepared, "read_bytes", never_read)
+    again = prepare(book, cache)
+    assert again.title_table("t-17") is not None
+    assert again.head.name == "Large"
+
+
+def test_opening_reads_no_more_of_a_prepared_book_however_many_titles_it_has(
+    tmp_path: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    sizes = []
+    for titles in (200, 800):
+        path = tmp_path / f"book-{titles}.toml"
+        path.write_text(large_book(titles), encoding="utf-8")
+        prepare(path, cache)
+        sizes.append(prepare(path, cache).rows_at)  # all that stands before the rows is all that is read
+    assert abs(sizes[0] - sizes[1]) < 50
+
+
+@pytest.mark.parametrize("keep_times", [False, True])
+def test_a_changed_book_is_prepared_anew(book: Path, cache: Path, keep_times: bool) -> None:
+    before = prepare(book, cache).head.digest
+    times = book.stat()
+    book.write_text(large_book().replace("Song 17", "Sing 17"), encoding="utf-8")  # of the same length
+    if keep_times:
+        os.utime(book, ns=(times.st_atime_ns, times.st_mtime_ns))
+    library = Library.open([book.parent], cache=cache)
+    title = library.title("t-17")
+    assert title is not None
+    assert title.title == "Sing 17"
+    assert library.digest("large") != before
+
+
+def test_a_book_that_was_touched_but_not_changed_is_not_read_again_as_toml(
+    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    prepare(book, cache)
+    os.utime(book, ns=(1, 1))
+    monkeypatch.setattr(prepared, "parse_toml", never_read)
+    again = prepare(book, cache)
+    assert again.title_table("t-17") is not None
+    monkeypatch.setattr(prepared, "read_bytes", never_read)
+    assert prepare(book, cache).title_table("t-18") is not None
+
+
+@pytest.mark.parametrize("damage", [b"", b"{", b"nonsense\n", None])
+def test_a_damaged_prepared_file_is_made_anew(book: Path, cache: Path, damage: bytes | None) -> None:
+    prepare(book, cache)
+    whole = beside(book).read_bytes()
+    beside(book).write_bytes(whole[:-5] if damage is None else damage)
+    assert prepare(book, cache).title_table("t-17") is not None
+    assert beside(book).read_bytes() == whole
+
+
+def test_a_prepared_file_of_another_version_is_made_anew(
+    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(prepared, "VERSION", prepared.VERSION + 1)
+    prepare(book, cache)
+    newer = beside(book).read_bytes()
+    monkeypatch.undo()
+    prepare(book, cache)
+    assert beside(book).read_bytes() != newer
+
+
+def no_room(refused: Path) -> object:
+    """Stands in for ``mkstemp`` in a folder that cannot be written (root may write anywhere)."""
+    real = prepared.tempfile.mkstemp
+
+    def mkstemp(**asked: Any) -> tuple[int, str]:
+        folder = asked["dir"]
+        if folder == refused or refused in folder.parents:
+            raise PermissionError(13, "Permission denied", str(folder))
+        return real(**asked)
+
+    return mkstemp
+
+
+def test_where_the_books_folder_cannot_be_written_the_cache_holds_the_prepared_book(
+    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(prepared.tempfile, "mkstemp", no_room(book.parent))
+    assert prepare(book, cache).title_table("t-17") is not None
+    assert not beside(book).exists()
+    assert len(list(cache.iterdir())) == 1
+    monkeypatch.setattr(prepared, "read_bytes", never_read)
+    assert prepare(book, cache).title_table("t-17") is not None
+
+
+def test_where_nothing_can_be_written_the_book_still_works(
+    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    monkeypatch.setattr(prepared.tempfile, "mkstemp", no_room(tmp_path))
+    library = Library.open([book.parent], cache=cache)
+    assert library.title("t-17") is not None
+    assert len(list(library.titles())) == TITLES
+    assert not beside(book).exists()
+
+
+def test_a_cache_that_is_a_file_does_no_harm(
+    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    cache.write_text("in the way", encoding="utf-8")
+    monkeypatch.setattr(prepared.tempfile, "mkstemp", no_room(book.parent))
+    assert prepare(book, cache).title_table("t-17") is not None
+
+
+def test_the_programs_own_books_are_prepared_in_the_cache_only(cache: Path) -> None:
+    library = Library.open(cache=cache)
+    universal = Path(library.books()[0].path)
+    assert universal.stat().st_size > prepared.SMALL_BYTES
+    assert not beside(universal).exists()
+    assert len(list(cache.iterdir())) == 1
+
+
+def test_a_book_changed_by_another_program_meanwhile_is_read_anew_for_what_is_not_yet_read(
+    book: Path, cache: Path
+) -> None:
+    library = Library.open([book.parent], cache=cache)
+    mine = prepare(book, cache)
+    book.write_text(large_book().replace("Song 17", "Another Song 17"), encoding="utf-8")
+    prepare(book, cache)
+    with pytest.raises(StaleBookError, match="changed while it was open"):
+        mine.title_table("t-17")
+    title = library.title("t-17")
+    assert title is not None
+    assert title.title == "Another Song 17"
+    assert len(list(library.titles())) == TITLES
+
+
+def test_a_small_book_is_never_prepared(books: Path, cache: Path) -> None:
+    Library.open([books], cache=cache)
+    assert [path.name for path in books.iterdir()] == ["quillmoor.toml"]
+
+
+def test_a_book_that_cannot_be_read_leaves_no_prepared_file(book: Path, cache: Path) -> None:
+    book.write_text(
+        large_book() + '[[title]]\nid = "t-bad"\ntitle = "Bad"\nfirst = "never"\n', encoding="utf-8"
+    )
+    with pytest.raises(BenchError, match=r"large\.toml:\d+: title t-bad: first: 'never' is not a date"):
+        prepare(book, cache)
+    assert not beside(book).exists()
+
+
+def test_a_book_that_is_gone_is_told_in_one_line(tmp_path: Path, cache: Path) -> None:
+    with pytest.raises(BenchError, match="cannot be read"):
+        prepare(tmp_path / "gone.toml", cache)
