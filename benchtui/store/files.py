@@ -80,6 +80,10 @@ class Files:
         """The file's bytes are on the disk when this returns."""
         os.fsync(handle)
 
+    def cut(self, handle: int, size: int) -> None:
+        """The file ends after ``size`` bytes."""
+        os.ftruncate(handle, size)
+
     def close(self, handle: int) -> None:
         """Ends the use of a handle."""
         os.close(handle)

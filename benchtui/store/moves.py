@@ -33,21 +33,25 @@ def move_part(shop: "Shop", giver: Parcel, from_record: str, part_id: str, recei
         said = "this part is a sender's and would go into bought stock"
         raise BenchError(said, "", "the sender's consent, noted")
     note: Doc = {
-        "part": part_id, "from": [giver.id, from_record], "to": [receiver.id, to_record],
-        "consent": consent, "at": shop.clock(),
-    }  # fmt: skip
-    say = f"{part.get('name') or part['kind']} moved from {_name(record)} to {_name(target)}"
+        "say": f"{part.get('name') or part['kind']} moved from {_name(record)} to {_name(target)}",
+        "part": part_id,
+        "from": [giver.id, from_record],
+        "to": [receiver.id, to_record],
+        "consent": consent,
+        "at": shop.clock(),
+    }
     if giver.id == receiver.id:
-        with giver.action(say) as change:
+        with giver.action(note['say']) as change:
             _receive(change, note, part, record)
             _give(change, note)
         return
-    _between(shop, note, giver, receiver, part, record, say)
+    _between(shop, note, giver, receiver, part, record)
 
 
-def _between(shop: "Shop", note: Doc, giver: Parcel, receiver: Parcel, part: PartDoc, record: RecordDoc,
-             say: str) -> None:  # fmt: skip
-    key = new_id("m")
+def _between(
+    shop: "Shop", note: Doc, giver: Parcel, receiver: Parcel, part: PartDoc, record: RecordDoc
+) -> None:
+    key, say = new_id("m"), note["say"]
     with shop.shared.change() as table:
         table("moves").put(key, note)
     with receiver.action(say, kept=True) as change:
@@ -78,7 +82,7 @@ def _finish(shop: "Shop", note: Doc) -> None:
             arrived = part_of(receiver.record(note["to"][1]), note["part"]) is not None
             left = part_of(giver.record(note["from"][1]), note["part"])
             if arrived and left is not None and not left.get("gone"):
-                with giver.action("part moved, finished at the start", kept=True) as change:
+                with giver.action(note["say"], kept=True) as change:
                     _give(change, note)
         finally:
             giver.close()

@@ -190,21 +190,22 @@ class Shop:
         """A new parcel with ``expected`` empty records, open and on the disk; BenchError if not saved."""
         if not 0 <= expected <= 100_000:
             raise BenchError(f"{expected} records expected", "expected", "0 to 100000")
+        if self.read_only:
+            raise BenchError("this shop is open for reading only", self.path)
+        self._stock.take_letter(str(self.settings["letter"]))
         self._stock.settle()
         with self._file.change():  # under the shop's lock no two benches choose the same id
             parcel_id = self._next_id(str(head_fields.get("opened") or self.clock())[:10])
-            lock = self._lock(parcel_id)
             fixed = {"id": parcel_id, "expected": expected}
             head = {**new_head(parcel_id), **fresh(head_fields), **fixed}
             records = {doc["id"]: dict(doc) for doc in map(empty_record, range(1, expected + 1))}
-            tables: Tables = {"head": {"head": head}, "records": records, "history": {}}
-            db = self._db(parcel_id, read_only=False)
-            storage = cast(KeptStorage, db.storage)
-            storage.begin(tables)
-            storage.fold()
-            if storage.trouble is not None:
+            lock = self._lock(parcel_id)
+            try:
+                db = self._db(parcel_id, read_only=False)
+                _begin(db, {"head": {"head": head}, "records": records, "history": {}})
+            except BaseException:
                 lock.free()
-                raise BenchError(storage.trouble, "", "room on the disk and the right to write")
+                raise
         return self._opened(parcel_id, db, lock)
 
     def open_parcel(self, parcel_id: str, read_only: bool = False) -> Parcel:
@@ -213,6 +214,8 @@ class Shop:
         place = self._place(parcel_id)
         if self.files.look(place.main) is None and self.files.look(place.previous) is None:
             raise BenchError(f"there is no parcel {parcel_id}", place.main, "one of this shop's parcels")
+        if not read_only:
+            self._stock.take_letter(str(self.settings["letter"]))
         lock = None if read_only else self._lock(parcel_id)
         try:
             db = self._db(parcel_id, read_only)
@@ -278,7 +281,6 @@ class Shop:
         parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of)
         cast(KeptStorage, db.storage).before_save = self._stock.settle
         if lock is not None:
-            self._stock.take_letter(str(self.settings["letter"]))
             self._open = [each for each in self._open if each.is_open]
             self._open.append(parcel)
             if self.settings["last_parcel"] != parcel_id:
@@ -290,3 +292,12 @@ class Shop:
         taken = [int(each.rpartition("-")[2]) for each in self._index.ids() if each.startswith(f"{day}-")
                  and each.rpartition("-")[2].isdecimal()]  # fmt: skip
         return checked_id(f"{day}-{max(taken, default=0) + 1}", "date")
+
+
+def _begin(db: KeptDB, tables: Tables) -> None:
+    """Writes the first version of a parcel's file. BenchError where that cannot be done."""
+    storage = cast(KeptStorage, db.storage)
+    storage.begin(tables)
+    storage.fold()
+    if storage.trouble is not None:
+        raise BenchError(storage.trouble, "", "room on the disk and the right to write")

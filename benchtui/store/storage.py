@@ -8,6 +8,7 @@ line that may be torn is never followed by another.
 
 import contextlib
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 from tinydb.storages import Storage
@@ -148,23 +149,31 @@ class KeptStorage(Storage):
         self._before = {}
 
     def _save(self, line: bytes) -> None:
-        """One appended line; or a fold where that is due, or ``line`` empty. Failures end in ``trouble``."""
-        try:
-            self.before_save()
-            if line and not self._writer.fold_due(self._state):
-                self._writer.append(self._state, line)
-            else:
-                self._writer.fold(self._state, self._texts)
-            self.trouble = None
-        except OSError as error:
-            self._writer.failed(self._state)
-            self.trouble = f"not saved ({error.strerror or error}): {self.place.main}"
-        except BenchError as error:
-            self._writer.failed(self._state)
-            self.trouble = error.one_line()
-        except BaseException:
-            self._writer.failed(self._state)
-            raise
+        """One appended line; or a fold where that is due, or ``line`` empty. Failures end in ``trouble``.
+
+        A first failure is answered by one fold at once: that mends whatever was amiss with this one call.
+        """
+        for _ in range(2):
+            try:
+                self.before_save()
+                if line and not self._writer.fold_due(self._state):
+                    self._writer.append(self._state, line)
+                else:
+                    self._writer.fold(self._state, self._texts)
+                self.trouble = None
+                return
+            except (OSError, BenchError) as error:
+                self._writer.failed(self._state)
+                self.trouble = _in_words(error, self.place.main)
+            except BaseException:
+                self._writer.failed(self._state)
+                raise
+
+
+def _in_words(error: OSError | BenchError, where: Path) -> str:
+    if isinstance(error, BenchError):
+        return error.one_line()
+    return f"not saved ({error.strerror or error}): {where}"
 
 
 def _nothing() -> None:

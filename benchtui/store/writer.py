@@ -75,7 +75,13 @@ class Writer:
         self.fold_next = False
 
     def failed(self, state: Loaded) -> None:
-        """After any exception: nothing may be appended to what may be torn, so the next save is a fold."""
+        """After any exception: nothing may be appended to what may be torn, so the next save is a fold.
+
+        What went into the log without being accepted is cut off again, as far as that can be done now.
+        """
+        if self._log is not None:
+            with contextlib.suppress(OSError):
+                self._files.cut(self._log, state.log_size if state.log_open else 0)
         self.release()
         self.fold_next = True
         state.seen = None
