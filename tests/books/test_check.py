@@ -17,10 +17,10 @@ CASES = [
     ),
     ('id = "silver"', 'id = "gold"', "answer gold", "two answers are called 'gold'", "each id once"),
     (
-        "digit = 0",
-        "digit = 1",
+        'id = "silver"',
+        'id = "silver"\ndigit = 0',
         "answer unsure",
-        "the digit 1 gives two",
+        "the digit 0 gives two",
         "each digit once",
     ),
     ('id = "silver"', 'id = "silver"\ndigit = 12', "answer silver", "digit would be 12", "0 to 9"),
