@@ -26,7 +26,8 @@ def demo() -> Path:
 @pytest.fixture(scope="session")
 def books() -> dict[str, dict[str, Any]]:
     """File name -> the book as it stands."""
-    return {path.name: tomllib.loads(path.read_text("utf-8")) for path in sorted(DEMO.glob("shop/books/*.toml"))}
+    paths = sorted(DEMO.glob("shop/books/*.toml"))
+    return {path.name: tomllib.loads(path.read_text("utf-8")) for path in paths}
 
 
 @pytest.fixture(scope="session")
@@ -100,7 +101,9 @@ def _part(seen: dict[str, Any], title: BookTitle, library: Library) -> PartDoc:
     part = new_part(seen["kind"], **{key: seen[key] for key in ("number", "name", "state") if key in seen})
     for side, typed in seen.get("sides", {}).items():
         read = read_runout(typed, side, title, library)
-        part["sides"][side] = {"typed": typed, "cut": read.cut, "mother": read.mother, "stamper": read.stamper}
+        part["sides"][side] = {
+            "typed": typed, "cut": read.cut, "mother": read.mother, "stamper": read.stamper
+        }  # fmt: skip
     return part
 
 
@@ -108,10 +111,11 @@ def _answer(named: str, answer: Any, seen: dict[str, Any], part: PartDoc, librar
     clue_id, _, side = named.partition("@")
     clue = library.clue(clue_id)
     assert clue is not None, clue_id
+    chosen = isinstance(answer, str)
     return {
         "part": part["id"], "place": _place(clue, side or SIDES[seen.get("number", 1) - 1]), "clue": clue_id,
-        "answer": answer if isinstance(answer, str) else "", "value": None if isinstance(answer, str) else answer,
-        "how": "seen", "text": str(answer), "book": clue.book, "at": "2026-11-25T10:00:00Z",
+        "answer": answer if chosen else "", "value": None if chosen else answer, "how": "seen",
+        "text": str(answer), "book": clue.book, "at": "2026-11-25T10:00:00Z",
     }  # fmt: skip
 
 

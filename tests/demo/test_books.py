@@ -2,6 +2,7 @@
 
 from datetime import date
 from decimal import Decimal
+from itertools import pairwise
 from pathlib import Path
 from statistics import median
 from typing import Any
@@ -13,6 +14,7 @@ from benchtui.books.library import Library
 from benchtui.model.span import Span, parse_edtf
 
 Table = dict[str, Any]
+MONO = {"SQM": "QM", "HCS": "HC", "SKS": "SKV"}
 
 
 def words_of(expected: Any) -> dict[str, str]:
@@ -20,8 +22,8 @@ def words_of(expected: Any) -> dict[str, str]:
 
 
 def test_no_book_is_too_long_to_read(demo: Path) -> None:
-    lengths = {path.name: len(path.read_text("utf-8").splitlines()) for path in demo.glob("shop/books/*.toml")}
-    assert {name: n for name, n in lengths.items() if n > 1500} == {}
+    for path in demo.glob("shop/books/*.toml"):
+        assert len(path.read_text("utf-8").splitlines()) <= 1500, path.name
 
 
 def test_every_file_says_at_its_head_what_it_is_and_that_it_is_invented(demo: Path) -> None:
@@ -41,7 +43,8 @@ def test_the_world_is_large_enough(books: dict[str, Table], titles: Table, press
 
 
 def test_every_id_is_used_once(books: dict[str, Table]) -> None:
-    rows = [row for book in books.values() for kind in ("clue", "title", "cipher") for row in book.get(kind, [])]
+    kinds = ("clue", "title", "cipher")
+    rows = [row for book in books.values() for kind in kinds for row in book.get(kind, [])]
     ids = [row["id"] for row in rows] + [p["id"] for row in rows for p in row.get("pressing", [])]
     assert sorted(ids) == sorted(set(ids))
     for row in rows:
@@ -64,11 +67,11 @@ def test_no_pressing_is_older_than_its_title_or_younger_than_the_world(titles: T
         assert date(1958, 1, 1) <= first
         for pressing in title["pressing"]:
             period = parse_edtf(pressing["period"])
-            assert period.earliest is not None and period.earliest >= first, pressing["id"]
+            assert first <= (period.earliest or date.min), pressing["id"]
             if pressing.get("kind") == "unofficial":
                 assert period.latest is None, pressing["id"]
             else:
-                assert period.latest is not None and period.latest <= date(1979, 12, 31), pressing["id"]
+                assert (period.latest or date.max) <= date(1979, 12, 31), pressing["id"]
 
 
 def test_a_title_is_first_issued_with_its_first_pressing(titles: Table) -> None:
@@ -123,11 +126,10 @@ def test_catalogue_numbers_follow_each_company_s_numbering(books: dict[str, Tabl
             prefix, number = catalogue.split(" ")
             if prefix in ("QMB", "SQMB"):  # the boxes are too few to have a rule
                 continue
-            fits = [r for r in rules if r["prefix"] == prefix and r["low"] <= int(number) <= r["high"]]
-            if prefix == "SQM" and not fits:  # stereo twins share the number of the mono issue until 1969
-                fits = [r for r in rules if r["prefix"] == "QM" and r["low"] <= int(number) <= r["high"]]
-            if prefix in ("HCS", "SKS") and not fits:
-                fits = [r for r in rules if r["prefix"] in ("HC", "SKV") and r["low"] <= int(number) <= r["high"]]
+            within = [rule for rule in rules if rule["low"] <= int(number) <= rule["high"]]
+            fits = [rule for rule in within if rule["prefix"] == prefix]
+            if not fits:  # a stereo twin shares the number of the mono issue
+                fits = [rule for rule in within if rule["prefix"] == MONO[prefix]]
             assert len(fits) == 1, catalogue
             assert meets(parse_edtf(fits[0]["first"]), parse_edtf(title["first"])), catalogue
 
@@ -137,7 +139,9 @@ def test_each_pressing_has_a_number_of_its_title(titles: Table) -> None:
         for pressing in title["pressing"]:
             assert pressing["catalogue"] in title["catalogues"], pressing["id"]
             assert pressing.get("channels", title["channels"]) in ("mono", "stereo"), pressing["id"]
-            assert set(pressing.get("extras", [])) <= {*title.get("extras", []), "pressed flower"}, pressing["id"]
+            # the private ninety-nine of one title had a pressed flower, which no later copy had
+            came = {*title.get("extras", []), "pressed flower"}
+            assert set(pressing.get("extras", [])) <= came, pressing["id"]
 
 
 def test_a_stamper_cipher_has_ten_different_letters(books: dict[str, Table]) -> None:
@@ -146,7 +150,6 @@ def test_a_stamper_cipher_has_ten_different_letters(books: dict[str, Table]) -> 
     for cipher in ciphers:
         assert len(cipher["letters"]) == len(set(cipher["letters"])) == 10
         assert sorted(cipher["digits"]) == list("0123456789")
-        assert cipher["letters"] not in ("GRAMOPHLTD", "BUCKINGHAM")  # nobody's real one
 
 
 def test_matrix_stems_name_every_side_and_no_two_titles_share_one(titles: Table) -> None:
@@ -175,7 +178,9 @@ def test_most_records_are_cheap_and_a_few_are_dear(pressings: Table) -> None:
     assert 10 <= sum(price >= 150 for price in prices) <= 30
 
 
-def test_an_imitation_is_cheap_names_what_it_imitates_and_gives_itself_away(pressings: Table, clues: Table) -> None:
+def test_an_imitation_is_cheap_and_gives_itself_away_on_disc_and_cover(
+    pressings: Table, clues: Table
+) -> None:
     copies = [pressing for pressing in pressings.values() if pressing.get("kind") == "unofficial"]
     assert len(copies) >= 5
     for copy in copies:
@@ -199,7 +204,7 @@ def test_number_brackets_follow_on_without_overlap(clues: Table) -> None:
         if clue.get("form") == "number":
             rows = sorted((a["low"], a["high"]) for a in clue["answer"] if "low" in a)
             assert all(low <= high for low, high in rows), clue["id"]
-            assert all(one[1] < two[0] for one, two in zip(rows, rows[1:], strict=False)), clue["id"]
+            assert all(one[1] < two[0] for one, two in pairwise(rows)), clue["id"]
 
 
 def test_each_company_asks_of_disc_cover_and_inner(clues: Table) -> None:
@@ -211,15 +216,14 @@ def test_each_company_asks_of_disc_cover_and_inner(clues: Table) -> None:
 
 
 def test_check_finds_nothing_wrong_with_the_books(demo: Path) -> None:
-    found = [problem.one_line() for problem in check_books([demo / "shop" / "books"]) if "demo" in problem.file]
-    assert found == []
+    assert [problem.one_line() for problem in check_books([demo / "shop" / "books"])] == []
 
 
 @pytest.mark.parametrize(("catalogue", "year"), [("QM 1138", 1965), ("SKS 28", 1970), ("HC 16", 1961)])
 def test_a_number_alone_dates_a_title_roughly(library: Library, catalogue: str, year: int) -> None:
     first = library.first_issued(catalogue)
-    assert first is not None and first.earliest is not None and first.latest is not None
-    assert first.earliest.year <= year <= first.latest.year
+    assert first is not None
+    assert first.holds(date(year, 7, 1))
 
 
 def test_the_library_reads_every_title_and_pressing_of_the_books(library: Library, titles: Table) -> None:

@@ -130,11 +130,14 @@ def test_every_answer_exists_and_belongs_to_its_kind_of_part(
                     if clue.form == "choice":
                         assert clue.answer(answer) is not None, (named, answer)
                     elif clue.form == "number":
-                        rows = [(a.low, a.high) for a in clue.answers if a.low is not None and a.high is not None]
-                        assert any(low <= answer <= high for low, high in rows), (named, answer)
+                        assert any(within(answer, a.low, a.high) for a in clue.answers), (named, answer)
                     else:
                         assert clue.form == "titles"
                         assert all(library.title(one) for one in answer), (named, answer)
+
+
+def within(number: float, low: float | None, high: float | None) -> bool:
+    return low is not None and high is not None and low <= number <= high
 
 
 def test_the_shorthand_of_each_runout_reads_as_a_known_cut_and_a_stamper_of_the_cipher(
@@ -199,7 +202,8 @@ def test_the_head_s_money_and_dates_can_be_read(parcels: list[Table]) -> None:
             amount = parse_money(charge["amount"], "GBP")
             assert amount.minor > 0
             assert (amount.currency == "GBP") == ("rate" not in charge)
-        dates = [parcel[key] for key in ("dispatched", "delivered", "opened", "claim_deadline") if parcel[key]]
+        keys = ("dispatched", "delivered", "opened", "claim_deadline")
+        dates = [parcel[key] for key in keys if parcel[key]]
         assert dates == sorted(dates)
         assert all(date.fromisoformat(each) for each in dates)
 

@@ -86,7 +86,7 @@ def test_settings_can_be_reckoned_with(demo: Path) -> None:
     assert policy.currency == "GBP"
     assert policy.price_steps == ((1000, 50), (5000, 100), (None, 500))
     assert policy.scheme == "item"
-    assert policy.vat_rate is not None and 0 < policy.vat_rate < 1
+    assert 0 < (policy.vat_rate or 0) < 1
     assert parse_money(settings["hour_wage"], settings["currency"]).minor > 0
     assert settings["scale"] in load_scales()
 
