@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from benchtui.titles.build import SIDE
+from benchtui.titles.likely import unlikeliness
 from benchtui.titles.match import Found, Match
 from benchtui.titles.piece import ARTIST, Piece
 from benchtui.titles.query import Query, needle
@@ -31,14 +32,16 @@ def find_numbers(piece: Piece, query: Query) -> Found:
 
 
 def find_starts(piece: Piece, query: Query) -> Found:
-    """Titles and artists that begin with all that was typed."""
+    """Titles and artists that begin with all that was typed; an article too many is a worse reading than
+    words.
+    """
     found: Found = {}
-    for text in query.starts:
+    for worse, text in zip((0, 3), query.starts, strict=False):
         key = text.encode()
         low, high = piece.start_range(key)
         for start in piece.starts[low : min(high, low + ENOUGH)]:
             doc, kind = start >> 2, start & 3
-            match = Match("start", int(kind >= ARTIST), len(piece.start_text(start)) - len(key))
+            match = Match("start", worse + int(kind >= ARTIST), len(piece.start_text(start)) - len(key))
             if doc not in found or match.order < found[doc].order:
                 found[doc] = match
     return found
@@ -51,7 +54,8 @@ def find_words(piece: Piece, query: Query) -> Found:
     docs = docs_with(piece, query.words)
     if len(docs) < 8 and query.content != query.words:
         docs = {*docs, *docs_with(piece, query.content)}
-    return {doc: Match("words", 2, len(piece.plain[doc])) for doc in docs}
+    words = [word.encode() for word in query.words]
+    return {doc: Match("words", 2, unlikeliness(piece.plain[doc], piece.split[doc], words)) for doc in docs}
 
 
 def find_initials(piece: Piece, query: Query) -> Found:
@@ -61,9 +65,9 @@ def find_initials(piece: Piece, query: Query) -> Found:
     key = query.joined.encode()
     found: Found = {}
     for doc in piece.initials.exactly(key)[:ENOUGH]:
-        found[doc] = Match("initials", 3, len(piece.plain[doc]))
+        found[doc] = Match("initials", 5, len(piece.plain[doc]))
     for doc in piece.initials.starting(key)[:ENOUGH] if len(key) > 2 else ():
-        found.setdefault(doc, Match("weak", 5, len(piece.plain[doc])))
+        found.setdefault(doc, Match("weak", 7, len(piece.plain[doc])))
     return found
 
 
@@ -82,7 +86,7 @@ def find_side(piece: Piece, query: Query) -> Found:
         return {}
     main = tuple(word for word in query.words if word not in side)
     docs = docs_with(piece, tuple(SIDE + word for word in side), main)
-    return {doc: Match("weak", 4, len(piece.plain[doc])) for doc in docs}
+    return {doc: Match("weak", 6, len(piece.plain[doc])) for doc in docs}
 
 
 def docs_with(piece: Piece, words: Iterable[str], more: Iterable[str] = ()) -> set[int]:

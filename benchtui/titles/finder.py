@@ -7,13 +7,13 @@ from benchtui.model.title import Title
 from benchtui.titles import exact
 from benchtui.titles.build import build_piece
 from benchtui.titles.hit import Context, Hit
+from benchtui.titles.inexact import Inexact
 from benchtui.titles.marks import mark
 from benchtui.titles.match import Found, Match
 from benchtui.titles.near import Near, from_line
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query, read_query
 from benchtui.titles.rank import Known, class_of, order_of
-from benchtui.titles.slips import find_slips
 
 Search = Callable[[Piece, Query], Found]
 EXACT: tuple[Search, ...] = (
@@ -38,6 +38,7 @@ class Finder:
         self._fresh_piece = build_piece(())
         self._near = Near(self.by_id)
         self._known = Known(Context())
+        self._inexact: dict[int, tuple[Piece, Inexact]] = {}
         loose: list[Title] = []
         for source in sources:
             if isinstance(source, Piece):
@@ -97,15 +98,25 @@ class Finder:
             for piece in pieces:
                 self._gather(best, piece, search(piece, query), limit)
         yield self._answer(best, query, known, limit)
-        if len(best) < limit:
+        for supposing in (Inexact.find, Inexact.find_several):
             for piece in pieces:
-                self._gather(best, piece, find_slips(piece, query), limit)
-                yield self._answer(best, query, known, limit)
+                if len(best) < limit:
+                    self._gather(best, piece, supposing(self._inexact_of(piece), query), limit)
+                    yield self._answer(best, query, known, limit)
 
     def _known_of(self, context: Context) -> Known:
         if context is not self._known.context:
             self._known = Known(context)
         return self._known
+
+    def _inexact_of(self, piece: Piece) -> Inexact:
+        """The slips of a piece, kept as long as the piece is searched."""
+        held = self._inexact.get(id(piece))
+        if held is None:
+            alive = {id(one) for one in (*self._near.pieces, *self._pieces, self._fresh_piece)}
+            self._inexact = {key: pair for key, pair in self._inexact.items() if key in alive}
+            held = self._inexact[id(piece)] = (piece, Inexact(piece))
+        return held[1]
 
     def _gather(self, best: Best, piece: Piece, found: Found, limit: int) -> None:
         """Takes over the documents that may still come first: all those at hand, the closest of a long

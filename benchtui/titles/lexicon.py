@@ -5,6 +5,7 @@ Consecutive words have consecutive postings, so all that a prefix matches is one
 
 from array import array
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 Ints = Sequence[int]
 Blob = bytes | memoryview
@@ -25,13 +26,17 @@ class Lexicon:
         """The word of that number."""
         return bytes(self.blob[self.at[no] : self.at[no + 1]])
 
-    def words(self, low: int, high: int) -> list[bytes]:
+    def texts(self, low: int, high: int) -> list[str]:
         """The words of a range, read in one piece."""
         if low >= high:
             return []
-        base, at = self.at[low], self.at
-        text = bytes(self.blob[base : at[high]])
-        return [text[at[no] - base : at[no + 1] - base] for no in range(low, high)]
+        base = self.at[low]
+        ends = [end - base for end in self.at[low : high + 1]]
+        blob = bytes(self.blob[base : base + ends[-1]])
+        if blob.isascii():
+            text = blob.decode()
+            return [text[one:two] for one, two in pairwise(ends)]
+        return [blob[one:two].decode() for one, two in pairwise(ends)]
 
     def where(self, key: bytes, low: int = 0) -> int:
         """The first word not below the key."""

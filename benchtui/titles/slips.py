@@ -4,118 +4,143 @@ RapidFuzz runs over the vocabulary and over the starts that share a beginning, n
 scan of all titles would hold the interpreter, and with it the screen, for as long as it takes.
 """
 
+from dataclasses import dataclass
+from operator import itemgetter
+
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
-from benchtui.titles.exact import docs_with
-from benchtui.titles.lexicon import Ints, Lexicon
-from benchtui.titles.match import Found, Match, keep_best
-from benchtui.titles.piece import Piece
-from benchtui.titles.query import Query
+from benchtui.titles.lexicon import AFTER, Ints, Lexicon
 
 CHUNK = 4_000
-"""Strings a call to RapidFuzz may look at: about 1 ms."""
-BUCKET = 8_000
-SLIP_GRADE = 6
-_ROWS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")
+"""Strings a call to RapidFuzz may look at: under 1 ms."""
+KEPT, KEPT_WORDS = 24, 8
+"""Lists of beginnings, and of whole words, that are kept for the next keys, of one lexicon."""
+LETTERS = 64
+"""First letters tried in the place of the typed one: digits and the alphabets, not the thousands of signs."""
+LONG_WORD = 7
+"""Letters from which on two slips are forgiven."""
 
 
-def find_slips(piece: Piece, query: Query) -> Found:
-    """All documents one slip away (two in a long word); first letters are taken as typed."""
-    found: Found = {}
-    if len(query.joined) >= 4:
-        keep_best(found, _starts(piece, query.joined))
-        bare = query.bare.replace(" ", "")
-        if len(bare) >= 4 and bare != query.joined:
-            keep_best(found, _starts(piece, bare))
-    keep_best(found, _words(piece, query))
-    return found
+@dataclass(frozen=True, slots=True)
+class Near:
+    """Words ``low`` to ``high`` of the lexicon begin with what was typed but for slips that cost ``cost``."""
+
+    low: int
+    high: int
+    cost: float
 
 
-def _starts(piece: Piece, text: str) -> Found:
-    text = text[:20]
-    lexicon = piece.joined
-    known = 1
-    low, high = lexicon.range(text[:known].encode())
-    while high - low > BUCKET and known < len(text) - 1:
-        known += 1
-        low, high = lexicon.range(text[:known].encode())
-    found: Found = {}
-    for no, cost in near(lexicon, low, high, text, 1 if len(text) < 8 else 2):
-        for doc in lexicon.docs[lexicon.first[no] : lexicon.first[no + 1]]:
-            match = Match("slip", SLIP_GRADE, cost + len(piece.plain[doc]) / 10_000)
-            if doc not in found or match.order < found[doc].order:
-                found[doc] = match
-    return found
+@dataclass(frozen=True, slots=True)
+class Beginnings:
+    """The different beginnings of one length among some words, last first, and the number of the first
+    word of each; ``end`` is where the last one's words end.
+    """
+
+    texts: list[str]
+    lows: list[int]
+    end: int
+
+    def near(self, no: int, cost: float) -> Near:
+        """The words of the beginning of that number."""
+        return Near(self.lows[no], self.lows[no - 1] if no else self.end, cost)
 
 
-def near(lexicon: Lexicon, low: int, high: int, text: str, slips: int) -> list[tuple[int, float]]:
-    """Numbers of the words in the range that begin with the text but for some slips, with what these cost."""
-    found: list[tuple[int, float]] = []
-    length = len(text)
-    for base in range(low, high, CHUNK):
-        words = [word.decode()[: length + slips] for word in lexicon.words(base, min(base + CHUNK, high))]
-        close = process.extract(text, words, scorer=OSA.distance, score_cutoff=2 * slips, limit=None)
-        for word, _, place in close:
-            cost = slip_cost(text, word, slips)
-            if cost is not None:
-                found.append((base + place, cost))
-    return found
+class Slips:
+    """Slips over one lexicon; remembers the words it read, since the next key needs the same ones again."""
+
+    def __init__(self, lexicon: Lexicon) -> None:
+        self._lexicon = lexicon
+        self._words: dict[bytes, tuple[int, list[str]]] = {}
+        self._cut: dict[tuple[bytes, int], Beginnings] = {}
+        self._firsts: list[str] | None = None
+
+    def near(self, typed: str, known: str, slips: int) -> list[Near]:
+        """All beginnings within so many slips of ``typed`` among the words that begin with ``known``, and
+        those one slip in the first letter away; cheapest first.
+        """
+        found = self._first_letter(typed)
+        for cut in range(max(1, len(typed) - slips), len(typed) + slips + 1):
+            there = self._beginnings(known.encode(), cut)
+            for base in range(0, len(there.texts), CHUNK):
+                texts = there.texts[base : base + CHUNK]
+                close = process.extract(typed, texts, scorer=OSA.distance, score_cutoff=slips, limit=None)
+                for text, distance, place in close:
+                    found.append(there.near(base + place, distance + kind_cost(typed, text)))
+        found.sort(key=lambda one: one.cost)
+        return found
+
+    def docs(self, near: Near) -> Ints:
+        """The documents of all words of a range."""
+        lexicon = self._lexicon
+        return lexicon.docs[lexicon.first[near.low] : lexicon.first[near.high]]
+
+    def _first_letter(self, typed: str) -> list[Near]:
+        rest = typed[1:]
+        meant = {rest: 1.4}
+        for first in self._first_letters():
+            meant[first + rest] = 1.3
+            meant[first + typed] = 1.1
+        meant[typed[1:2] + typed[:1] + typed[2:]] = 1.0
+        ranges = [(self._lexicon.range(text.encode()), cost) for text, cost in meant.items() if len(text) > 1]
+        return [Near(low, high, cost) for (low, high), cost in ranges if low < high]
+
+    def _first_letters(self) -> list[str]:
+        if self._firsts is None:
+            found: list[str] = []
+            no = self._lexicon.where(b"0")
+            while no < self._lexicon.size and len(found) < LETTERS:
+                found.append(self._lexicon.word(no).decode()[0])
+                no = self._lexicon.where(found[-1].encode() + AFTER, no)
+            self._firsts = found
+        return self._firsts
+
+    def _beginnings(self, known: bytes, cut: int) -> Beginnings:
+        there = self._cut.get((known, cut))
+        if there is None:
+            low, words = self._read(known)
+            # Backwards, the lowest number of each beginning is the one that stays in the dictionary.
+            starts = map(itemgetter(slice(cut)), reversed(words))
+            lows = dict(zip(starts, range(low + len(words) - 1, low - 1, -1), strict=True))
+            there = Beginnings(list(lows), list(lows.values()), low + len(words))
+            if len(self._cut) >= KEPT:
+                self._cut.pop(next(iter(self._cut)))
+            self._cut[known, cut] = there
+        return there
+
+    def _read(self, known: bytes) -> tuple[int, list[str]]:
+        held = self._words.get(known)
+        if held is None:
+            low, high = self._lexicon.range(known)
+            if len(self._words) >= KEPT_WORDS:
+                self._words.pop(next(iter(self._words)))
+            held = self._words[known] = (low, self._lexicon.texts(low, high))
+        return held
+
+
+def slips_allowed(text: str) -> int:
+    """How many slips are forgiven in a word of that length."""
+    return 0 if len(text) < 3 else 1 if len(text) < LONG_WORD else 2
+
+
+def kind_cost(typed: str, meant: str) -> float:
+    """What the kind of slip adds to its number.
+
+    Letters swapped or left out can happen at a handful of places, but a wrong or an added letter is also
+    one of some 25; so of two readings of one text the former is the likelier.
+    """
+    if len(meant) > len(typed) or typed == meant:
+        return 0.0
+    if len(meant) == len(typed):
+        return 0.0 if sorted(meant) == sorted(typed) else 0.2
+    return 0.3
 
 
 def slip_cost(typed: str, word: str, slips: int) -> float | None:
-    """What it costs to read ``typed`` as a beginning of ``word``; None where that takes more slips.
-
-    A slip of a given kind hits one of few places when letters are swapped or left out, but one of 25 times
-    as many strings when a letter is wrong or added; so the former are the likelier reading of a given
-    string.
-    """
-    best: float | None = None
-    length = len(typed)
-    for cut in range(max(1, length - slips), min(len(word), length + slips) + 1):
-        begin = word[:cut]
-        distance = OSA.distance(typed, begin, score_cutoff=slips)
+    """What it costs to read ``typed`` as a beginning of ``word``; None where that takes more slips."""
+    costs = []
+    for cut in range(max(1, len(typed) - slips), min(len(word), len(typed) + slips) + 1):
+        distance = OSA.distance(typed, word[:cut], score_cutoff=slips)
         if distance <= slips:
-            cost = distance + _kind(typed, begin)
-            best = cost if best is None or cost < best else best
-    return best
-
-
-def _kind(typed: str, word: str) -> float:
-    if typed == word:
-        return 0.0
-    if len(word) > len(typed) or (len(word) == len(typed) and sorted(word) == sorted(typed)):
-        return 0.0
-    if len(word) < len(typed):
-        return 0.3
-    return 0.2
-
-
-def _words(piece: Piece, query: Query) -> Found:
-    words = query.words
-    found: Found = {}
-    for no, word in enumerate(words):
-        if len(word) < 3:
-            continue
-        others = words[:no] + words[no + 1 :]
-        base = docs_with(piece, others) if others else None
-        if base is not None and not base:
-            continue
-        for cost, postings in _word_slips(piece, word):
-            docs = set(postings) if base is None else base.intersection(postings)
-            for doc in docs:
-                match = Match("slip", SLIP_GRADE, cost + 0.05 + len(piece.plain[doc]) / 10_000)
-                if doc not in found or match.order < found[doc].order:
-                    found[doc] = match
-        if base is None and len(found) > 2_000:
-            break
-    return found
-
-
-def _word_slips(piece: Piece, word: str) -> list[tuple[float, Ints]]:
-    lexicon = piece.words
-    low, high = lexicon.range(word[:1].encode())
-    out: list[tuple[float, Ints]] = []
-    for no, cost in near(lexicon, low, high, word, 1 if len(word) < 7 else 2):
-        out.append((cost, lexicon.docs[lexicon.first[no] : lexicon.first[no + 1]]))
-    return out
+            costs.append(distance + kind_cost(typed, word[:cut]))
+    return min(costs, default=None)

@@ -1,0 +1,70 @@
+"""``benchtui titles FILE.csv``: takes in a list, or undoes the last one."""
+
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+
+from benchtui.errors import BenchError
+from benchtui.titles.columns import COLUMNS
+from benchtui.titles.lists import undo_take_in
+from benchtui.titles.piece import Piece
+from benchtui.titles.report import CHOICES, Choice
+from benchtui.titles.takein import take_in
+
+
+def run(
+    shop: Path,
+    file: str | None,
+    maps: Sequence[str] = (),
+    doubtful: str = "keep",
+    undo: bool = False,
+    known: Iterable[Piece] = (),
+    say: Callable[[str], object] = print,
+) -> int:
+    """Does it for the shop in that folder and returns the exit code, 0; raises BenchError for bad input.
+
+    ``maps``: texts ``THEIRS=OURS``. ``known``: titles that stand in no list (books, made on the bench).
+    The report goes to ``say`` line by line; progress to stderr where that is a terminal.
+    """
+    folder = shop / "titles"
+    if undo:
+        if file:
+            raise BenchError("--undo takes no file", "", "it undoes the list taken in last")
+        say(f"{undo_take_in(folder)} is out again")
+        return 0
+    if not file:
+        raise BenchError("which list?", "benchtui titles", "name a CSV file, or say --undo")
+    progress = _shown if sys.stderr.isatty() else None
+    report = take_in(Path(file), folder, read_maps(maps), _choice(doubtful), known, progress)
+    for line in report.told():
+        say(line)
+    return 0
+
+
+def read_maps(maps: Sequence[str]) -> dict[str, str]:
+    """``THEIRS=OURS`` texts as a dictionary; several may be parted by commas."""
+    pairs: dict[str, str] = {}
+    for text in (part for one in maps for part in one.split(",")):
+        theirs, equals, ours = text.rpartition("=")
+        if not equals or not theirs.strip():
+            right = f"say THEIRS=OURS; ours are {', '.join(COLUMNS)}"
+            raise BenchError(f"{text!r} maps no column", "--map", right)
+        pairs[theirs.strip()] = ours.strip()
+    return pairs
+
+
+def _choice(doubtful: str) -> Choice:
+    for choice in CHOICES:
+        if choice == doubtful:
+            return choice
+    raise BenchError(f"{doubtful!r} is no rule", "--doubtful", "say keep, merge or skip")
+
+
+def _shown(done: float) -> None:
+    percent = int(done * 100)
+    if percent != _shown_last[0]:
+        _shown_last[0] = percent
+        print(f"\r{percent:3} %", end="\r" if percent < 100 else "\r     \r", file=sys.stderr, flush=True)
+
+
+_shown_last = [-1]

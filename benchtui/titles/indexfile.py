@@ -1,0 +1,133 @@
+"""The prepared index of a list: the piece's arrays in one file, mapped when it is opened.
+
+Nothing is read at opening but a header of a kilobyte, so starting costs the same at a hundred titles and at a
+million; the pages a search touches come from the disk's cache.
+"""
+
+import json
+import mmap
+import os
+import struct
+import sys
+from collections.abc import Generator
+from pathlib import Path
+from typing import Any, BinaryIO
+
+from benchtui.errors import BenchError
+from benchtui.titles.lexicon import Blob, Ints, Lexicon
+from benchtui.titles.piece import Piece, Rows
+
+MAGIC = b"BENCHTUI-TITLES\n"
+VERSION = 1
+"""Rises whenever the layout or the folding changes: an older index is then built again."""
+ALIGN = 8
+BLOCK = 1 << 22
+LEXICONS = ("words", "initials", "numbers", "joined", "tails")
+
+
+def sections_of(piece: Piece) -> dict[str, tuple[str, Blob | Ints]]:
+    """Every array of the piece under its name, with the kind of its numbers ("B" for text)."""
+    parts: dict[str, tuple[str, Blob | Ints]] = {
+        "rows": ("B", piece.rows.blob),
+        "rows.at": ("Q", piece.rows.at),
+        "plain": ("B", piece.plain.blob),
+        "plain.at": ("Q", piece.plain.at),
+        "split": ("H", piece.split),
+        "skips": ("B", piece.skips),
+        "starts": ("I", piece.starts),
+        "ids": ("I", piece.ids),
+    }
+    for name in LEXICONS:
+        lexicon: Lexicon = getattr(piece, name)
+        parts[name] = ("B", lexicon.blob)
+        parts[name + ".at"] = ("I", lexicon.at)
+        parts[name + ".first"] = ("I", lexicon.first)
+        parts[name + ".docs"] = ("I", lexicon.docs)
+    return parts
+
+
+def write_index(piece: Piece, path: Path, about: dict[str, Any]) -> Generator[float, None, None]:
+    """Writes the index beside, then renames it into place; yields how much is done. ``about`` comes back
+    at reading.
+    """
+    parts = sections_of(piece)
+    beside = path.with_name(f"{path.name}.{os.getpid()}.new")
+    table, at = {}, 0
+    for name, (kind, values) in parts.items():
+        size = memoryview(values).nbytes  # type: ignore[arg-type]
+        table[name] = [kind, at, size]
+        at += -(-size // ALIGN) * ALIGN
+    header = json.dumps(
+        {"version": VERSION, "order": sys.byteorder, "about": about, "table": table, "size": at}
+    )
+    head = header.encode() + b" " * (-(len(header) + len(MAGIC) + 8) % ALIGN)
+    try:
+        with beside.open("wb") as file:
+            file.write(MAGIC + struct.pack("<Q", len(head)) + head)
+            for _, values in parts.values():
+                yield from _write(file, memoryview(values).cast("B"), at)  # type: ignore[arg-type]
+            file.flush()
+            os.fsync(file.fileno())
+        beside.replace(path)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def _write(file: BinaryIO, values: memoryview, total: int) -> Generator[float, None, None]:
+    for begin in range(0, len(values), BLOCK):
+        file.write(values[begin : begin + BLOCK])
+        yield min(1.0, file.tell() / max(1, total))
+    file.write(b"\0" * (-len(values) % ALIGN))
+
+
+def read_about(path: Path) -> dict[str, Any] | None:
+    """What the index says it was made from; None where it is missing, torn, of another version or another
+    machine.
+    """
+    try:
+        with path.open("rb") as file:
+            header, base = _header(file)
+    except (OSError, ValueError, struct.error):
+        return None
+    if header.get("version") != VERSION or header.get("order") != sys.byteorder:
+        return None
+    if path.stat().st_size < base + header["size"]:
+        return None
+    about: dict[str, Any] = header["about"]
+    return about
+
+
+def open_index(path: Path) -> Piece:
+    """Maps the index. Raises BenchError where it cannot be used."""
+    if read_about(path) is None:
+        raise BenchError("this index cannot be used", path, "it is made again from its list")
+    with path.open("rb") as file:
+        header, base = _header(file)
+        data = memoryview(mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_READ))
+    views: dict[str, memoryview] = {}
+    for name, (kind, at, size) in header["table"].items():
+        part = data[base + at : base + at + size]
+        views[name] = part if kind == "B" else part.cast(kind)
+    lexicons = {
+        name: Lexicon(views[name], views[name + ".at"], views[name + ".first"], views[name + ".docs"])
+        for name in LEXICONS
+    }
+    return Piece(
+        rows=Rows(views["rows"], views["rows.at"]),
+        plain=Rows(views["plain"], views["plain.at"]),
+        split=views["split"],
+        skips=views["skips"],
+        starts=views["starts"],
+        ids=views["ids"],
+        **lexicons,
+    )
+
+
+def _header(file: BinaryIO) -> tuple[dict[str, Any], int]:
+    if file.read(len(MAGIC)) != MAGIC:
+        raise ValueError("not an index of titles")
+    (length,) = struct.unpack("<Q", file.read(8))
+    if length > 1 << 20:
+        raise ValueError("not an index of titles")
+    header: dict[str, Any] = json.loads(file.read(length))
+    return header, file.tell()

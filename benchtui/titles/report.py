@@ -1,0 +1,88 @@
+"""What became of a list that was taken in, and how that is told."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Literal
+
+from benchtui.model.title import Title
+
+Choice = Literal["keep", "merge", "skip"]
+CHOICES: tuple[Choice, ...] = ("keep", "merge", "skip")
+SHOWN = 500
+"""Lines of one kind that are told one by one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A line of the file and what is to be said of it."""
+
+    line: int
+    say: str
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """``title`` of line ``line`` is like ``other``, which is known (or stands further up) already."""
+
+    line: int
+    title: Title
+    other: Title
+    alike: float
+    why: str
+
+    def say(self) -> str:
+        """Both titles and the reason on one line."""
+        return f"{_name(self.title)} | {_name(self.other)} | {self.why}, {self.alike:.0f} % alike"
+
+
+@dataclass(slots=True)
+class Report:
+    """What became of a list. ``lines`` holds something; ``refused`` are not in; ``left_out`` are in,
+    without what is named; ``path`` is the list as the shop keeps it, None where nothing had to be written.
+    """
+
+    source: str
+    lines: int = 0
+    new: int = 0
+    changed: int = 0
+    same: int = 0
+    repeated: int = 0
+    kept: int = 0
+    merged: int = 0
+    skipped: int = 0
+    refused: list[Noted] = field(default_factory=list)
+    left_out: list[Noted] = field(default_factory=list)
+    unused: tuple[str, ...] = ()
+    encoding: str = "utf-8"
+    doubts: list[Doubt] = field(default_factory=list)
+    path: Path | None = None
+
+    def told(self) -> Iterator[str]:
+        """The report, line by line."""
+        yield (
+            f"{self.source}: {self.lines:,} lines: {self.new:,} new, {self.changed:,} changed,"
+            f" {self.same:,} the same, {self.repeated:,} repeated, {len(self.doubts):,} doubtful,"
+            f" {len(self.refused):,} refused"
+        )
+        if self.encoding != "utf-8":
+            yield "not UTF-8: read in the Windows code page 1252"
+        if self.unused:
+            yield "columns not used: " + ", ".join(self.unused)
+        if self.doubts:
+            yield f"doubtful: {self.kept:,} kept, {self.merged:,} merged, {self.skipped:,} skipped"
+        yield from _told("doubtful", [Noted(doubt.line, doubt.say()) for doubt in self.doubts])
+        yield from _told("refused", self.refused)
+        yield from _told("left out", self.left_out)
+        yield f"kept as {self.path.name}; --undo takes it out again" if self.path else "nothing new to keep"
+
+
+def _told(kind: str, notes: list[Noted]) -> Iterator[str]:
+    for note in notes[:SHOWN]:
+        yield " ".join(f"line {note.line}: {kind}: {note.say}".split())
+    if len(notes) > SHOWN:
+        yield f"... and {len(notes) - SHOWN:,} more {kind}"
+
+
+def _name(title: Title) -> str:
+    return " - ".join(part for part in (title.artist, title.title, title.catalogue) if part)

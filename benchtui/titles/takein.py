@@ -1,0 +1,200 @@
+"""Takes in a title list: reads it, says what is new, changed and doubtful, writes it down, and can undo it
+as a whole.
+
+A screen drives the three phases itself: ``reading`` to its end, ``decide`` for the doubtful, ``writing``
+to its end; both are in steps of a few milliseconds. ``take_in`` does all three by a rule.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Any
+
+from benchtui.errors import BenchError
+from benchtui.model.title import Title
+from benchtui.titles.alike import Likeness
+from benchtui.titles.columns import Columns, RefusedError, columns_of
+from benchtui.titles.lines import Row, Sheet
+from benchtui.titles.lists import cells_of, fill, load_list, load_lists, next_list, write_list
+from benchtui.titles.piece import Piece, row_of, title_of
+from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
+
+BREATH = 128
+"""Rows between two breaths."""
+
+
+class TakeIn:
+    """One list on its way in. ``known``: pieces of titles known besides the shop's lists (books, made on
+    the bench).
+
+    Raises BenchError at once where the file or its header cannot be read.
+    """
+
+    def __init__(
+        self, path: Path, folder: Path, mapping: Mapping[str, str] | None = None, known: Iterable[Piece] = ()
+    ) -> None:
+        self.path, self.folder = path, folder
+        self._sheet = Sheet(path)
+        self._columns: Columns = columns_of(self._sheet.header, mapping or {}, path)
+        self._known = list(known)
+        self._rows: dict[str, tuple[int, str]] = {}
+        self._changed: dict[str, str] = {}
+        self._choices: dict[int, Choice] = {}
+        self.report = Report(str(path), unused=self._columns.unused, encoding=self._sheet.encoding)
+
+    @property
+    def doubts(self) -> list[Doubt]:
+        """The doubtful, once ``reading`` has come to its end."""
+        return self.report.doubts
+
+    def decide(self, no: int, choice: Choice) -> None:
+        """What is to be done with the doubt of that number; may be changed until ``writing``."""
+        if choice not in CHOICES:
+            raise BenchError(f"{choice} is no answer", "doubtful", "say keep, merge or skip")
+        self._choices[no] = choice
+
+    def undecided(self) -> list[int]:
+        """Numbers of the doubts that wait for an answer."""
+        return [no for no in range(len(self.doubts)) if no not in self._choices]
+
+    def reading(self) -> Iterator[float]:
+        """Reads and compares; yields how much is done, 0 to 1, every few milliseconds."""
+        try:
+            for no, row in enumerate(self._sheet.rows()):
+                self._read(row)
+                if no % BREATH == 0:
+                    yield 0.5 * row.done
+        finally:
+            self._sheet.close()
+        pieces = [*self._known, *load_lists(self.folder)]
+        yield 0.55
+        yield from self._sort(pieces)
+        yield from self._compare(pieces)
+
+    def writing(self) -> Iterator[float]:
+        """Writes the list and its index; at its end ``report`` is complete. Undecided doubts are kept as
+        they are.
+        """
+        rows = self._settled()
+        if rows:
+            self.folder.mkdir(parents=True, exist_ok=True)
+            target = next_list(self.folder, self.path.stem)
+            for written in write_list(target, (title_of(row) for row in rows.values())):
+                yield 0.3 * written / len(rows)
+            for step in load_list(target):
+                yield 0.3 + 0.7 * step.done
+            self.report.path = target
+        yield 1.0
+
+    def _read(self, row: Row) -> None:
+        self.report.lines += 1
+        if row.refused:
+            self.report.refused.append(Noted(row.line, row.refused))
+            return
+        try:
+            title, left = self._columns.title(row.cells)
+        except RefusedError as why:
+            self.report.refused.append(Noted(row.line, str(why)))
+            return
+        self.report.left_out += [Noted(row.line, say) for say in left]
+        earlier = self._rows.get(title.id)
+        if earlier is not None:
+            self.report.repeated += 1
+            title = fill(title, title_of(earlier[1]), title.id)
+        self._rows[title.id] = (earlier[0] if earlier else row.line, row_of(title))
+
+    def _sort(self, pieces: list[Piece]) -> Iterator[float]:
+        """Parts what is known under its id already into changed and the same."""
+        found: dict[str, Title] = {}
+        for piece in pieces:
+            for no, title in enumerate(_shared(piece, self._rows)):
+                found[title.id] = title
+                if no % BREATH == 0:
+                    yield 0.6
+        for title_id, old in found.items():
+            new = fill(title_of(self._rows.pop(title_id)[1]), old, old.id)
+            if cells_of(new) == cells_of(old):
+                self.report.same += 1
+            else:
+                self._changed[title_id] = row_of(new)
+        self.report.changed = len(self._changed)
+
+    def _compare(self, pieces: list[Piece]) -> Iterator[float]:
+        likeness = Likeness()
+        for no, (_, row) in enumerate(self._rows.values()):
+            likeness.enter(title_of(row))
+            if no % BREATH == 0:
+                yield 0.65
+        for piece in pieces:
+            others = (title for title in piece.titles() if title.id not in self._rows)
+            for no, _ in enumerate(likeness.pass_by(others)):
+                if no % BREATH == 0:
+                    yield 0.7 + 0.1 * no / len(piece)
+        for no, pair in enumerate(likeness.pairs()):
+            if pair is not None:
+                line, row = self._rows[pair.new]
+                other = self._title(pair.old, pieces)
+                self.report.doubts.append(Doubt(line, title_of(row), other, pair.alike, pair.why))
+            if no % BREATH == 0:
+                yield 0.8 + 0.2 * no / len(self._rows)
+
+    def _title(self, title_id: str, pieces: list[Piece]) -> Title:
+        if title_id in self._rows:
+            return title_of(self._rows[title_id][1])
+        docs = ((piece, piece.doc_of(title_id)) for piece in reversed(pieces))
+        return next(piece.title(doc) for piece, doc in docs if doc is not None)
+
+    def _settled(self) -> dict[str, str]:
+        """The rows to be written, by id, once the doubts are answered."""
+        rows = {title_id: row for title_id, (_, row) in self._rows.items()} | self._changed
+        gone: dict[str, str | None] = {}
+        for no, doubt in enumerate(self.doubts):
+            choice = self._choices.get(no, "keep")
+            other: str | None = gone.get(doubt.other.id, doubt.other.id)
+            if choice == "keep":
+                self.report.kept += 1
+                continue
+            mine = title_of(rows.pop(doubt.title.id))
+            gone[doubt.title.id] = other if choice == "merge" else None
+            if choice == "skip" or other is None:
+                self.report.skipped += 1
+                continue
+            self.report.merged += 1
+            known = title_of(rows[other]) if other in rows else doubt.other
+            merged = fill(known, mine, other)
+            if other in rows or cells_of(merged) != cells_of(known):
+                rows[other] = row_of(merged)
+        self.report.new = len(self._rows) - len(gone)
+        return rows
+
+
+def _shared(piece: Piece, rows: Mapping[str, Any]) -> Iterator[Title]:
+    """The piece's titles whose ids are among the rows, by whichever is the shorter way."""
+    if len(rows) < len(piece) // 8:
+        docs = [doc for title_id in rows if (doc := piece.doc_of(title_id)) is not None]
+        return (piece.title(doc) for doc in docs)
+    return (title for title in piece.titles() if title.id in rows)
+
+
+def take_in(
+    path: Path,
+    folder: Path,
+    mapping: Mapping[str, str] | None = None,
+    doubtful: Choice = "keep",
+    known: Iterable[Piece] = (),
+    progress: Callable[[float], object] | None = None,
+    stop: Callable[[], bool] | None = None,
+) -> Report:
+    """Takes the list in by a rule. ``stop`` is asked every few milliseconds; nothing is written once it
+    says so.
+    """
+    taking = TakeIn(path, folder, mapping, known)
+    for phase in (taking.reading, taking.writing):
+        if phase == taking.writing:
+            for no in taking.undecided():
+                taking.decide(no, doubtful)
+        for done in phase():
+            if progress is not None:
+                progress(done / 2 if phase == taking.reading else 0.5 + done / 2)
+            if phase == taking.reading and stop is not None and stop():
+                return taking.report
+    return taking.report
