@@ -1,29 +1,29 @@
 """Sales seen, landed cost, shares, margin scheme, consignment. Pure functions over plain documents."""
 
-from benchtui.money.condition import Condition, condition_of
-from benchtui.money.landed import Landed, landed, own_terms
+from benchtui.money.charges import Landed, landed, own_terms
+from benchtui.money.command import spread_command, spread_json, spread_text
+from benchtui.money.condition import Condition, condition_of, grades_in_words
+from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
+from benchtui.money.periods import period_accounts
 from benchtui.money.policy import Policy, policy_of
-from benchtui.money.shares import Share, Spread, changed, freeze, shares, spread, spread_over
+from benchtui.money.result import ParcelResult, ResultRow, parcel_result
+from benchtui.money.saleline import SaleLine, read_sale_line
+from benchtui.money.sales import SalesRead, new_sale, read_sales
+from benchtui.money.scheme import Margin, Period, eligibility, item_margin, over_limit, periods, vat_in
+from benchtui.money.spreading import Share, Spread, changed, freeze, shares, spread, spread_over
+from benchtui.money.standings import Standing, flows, standing
+from benchtui.money.statements import Statement, split_payout, statement, statement_rows
+from benchtui.money.stock import Entry, stockbook, stockbook_rows
 from benchtui.money.worked import Worked, keep_or_work, worked_price
 
 __all__ = [
-    "ESTIMATE",
-    "Condition",
-    "Landed",
-    "Policy",
-    "Share",
-    "Spread",
-    "Worked",
-    "changed",
-    "condition_of",
-    "freeze",
-    "keep_or_work",
-    "landed",
-    "own_terms",
-    "policy_of",
-    "shares",
-    "spread",
-    "spread_over",
-    "worked_price",
-]
+    "ESTIMATE", "Condition", "ConsignTerms", "Entry", "Landed", "Margin", "ParcelResult", "Period",
+    "Policy", "ResultRow", "SaleLine", "SalesRead", "Share", "Spread", "Standing", "Statement", "When",
+    "Worked", "changed", "condition_of", "eligibility", "flows", "freeze", "grades_in_words",
+    "item_margin", "keep_or_work", "landed", "new_sale", "over_limit", "own_terms", "parcel_result",
+    "period_accounts", "periods", "policy_of", "read_sale_line", "read_sales", "shares", "split_payout",
+    "spread", "spread_command", "spread_json", "spread_over", "spread_text", "standing", "statement",
+    "statement_rows", "stockbook", "stockbook_rows", "terms_of", "vat_in", "worked_price",
+]  # fmt: skip

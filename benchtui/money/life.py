@@ -14,7 +14,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.days import day
 from benchtui.money.rounding import money_of
-from benchtui.money.standing import standing, unsound
+from benchtui.money.standings import standing, unsound
 
 Event = dict[str, Any]
 

@@ -58,7 +58,7 @@ def policy_of(settings: Mapping[str, Any]) -> Policy:
         disc_weight=_share(settings, "disc_weight", "0.6"),
         missing_extra=_share(settings, "missing_extra", "0.9"),
         swapped=_share(settings, "swapped_part", "0.8"),
-        scheme=_one_of(settings.get("margin_scheme") or "none", get_args(Scheme), "margin_scheme"),
+        scheme=_scheme(settings.get("margin_scheme")),
         vat_rate=None if rate in (None, "") else percent(rate, "the VAT rate", "setting vat_rate"),
         vat_rounding=rule_named(settings.get("vat_rounding") or "half-up", "setting vat_rounding"),
         vat_period=_one_of(
@@ -83,6 +83,14 @@ def _one_of(value: Any, choices: tuple[Any, ...], name: str) -> Any:
         right = "right is one of " + ", ".join(map(str, choices))
         raise BenchError(f"there is no {name.replace('_', ' ')} {value!r}", f"setting {name}", right)
     return value
+
+
+def _scheme(value: Any) -> Scheme:
+    """Also a plain yes or no, yes being item by item."""
+    if isinstance(value, bool) or not value:
+        return "item" if value else "none"
+    chosen: Scheme = _one_of(value, get_args(Scheme), "margin_scheme")
+    return chosen
 
 
 def _share(settings: Mapping[str, Any], name: str, silent: str) -> Fraction:

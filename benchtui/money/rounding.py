@@ -62,6 +62,17 @@ def exact(text: object, what: str, where: str = "") -> Fraction:
     return value
 
 
+def rate_of(text: object, where: str = "") -> Fraction:
+    """A rate of exchange: how much of ours one of theirs is, "0.8553"; or, as authorities that quote theirs
+    for one of ours print it, "1/1.1692". Exact either way. BenchError for 0 and anything else.
+    """
+    over = isinstance(text, str) and text.replace(" ", "").startswith("1/")
+    rate = exact(str(text).split("/", 1)[1] if over else text, "the rate", where)
+    if not rate:
+        raise BenchError("the rate is 0", where, "right is more than 0")
+    return 1 / rate if over else rate
+
+
 def percent(text: object, what: str, where: str = "") -> Fraction:
     """A percentage as a share of one; BenchError below 0 or over 100 %."""
     value = exact(text, what, where)

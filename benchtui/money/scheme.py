@@ -106,10 +106,10 @@ class Eligibility:
 
 
 def eligibility(record: Mapping[str, Any], head: Mapping[str, Any]) -> Eligibility:
-    """The record's answer, never decided here; unanswered, the questions that this parcel raises."""
-    answer = record.get("margin_eligible")
-    if answer is not None:
-        return Eligibility(bool(answer), str(record.get("margin_why") or ""), ())
+    """The record's own answer, else the parcel's, never decided here; unanswered, what there is to ask."""
+    for doc in (record, head):
+        if (answer := doc.get("margin_eligible")) is not None:
+            return Eligibility(bool(answer), str(doc.get("margin_why") or ""), ())
     kinds = {charge["what"] for charge in head.get("charges", [])}
     ask = ["does the purchase invoice show VAT?"]
     if head.get("customs") or kinds & {"duty", "tax"}:

@@ -12,7 +12,7 @@ from benchtui.money.condition import Condition, Scales, factor_of
 from benchtui.money.days import day
 from benchtui.money.median import FULL, faded, weighted_quantile
 from benchtui.money.policy import Policy, policy_of
-from benchtui.money.rounding import exact, money_of, to_int
+from benchtui.money.rounding import exact, money_of, rate_of, to_int
 
 ENOUGH = 3
 """Fewer sales than this are an anecdote: the base price of the pressing is asked instead."""
@@ -156,7 +156,7 @@ def in_shop_currency(
     if not rate:
         return None
     shift = minor_units(policy.currency) - minor_units(money.currency)
-    return money.minor * exact(rate, "the rate", where) * Fraction(10) ** shift
+    return money.minor * rate_of(rate, where) * Fraction(10) ** shift
 
 
 def _from_sales(

@@ -69,6 +69,7 @@ def test_a_foreign_charge_is_converted_by_its_rate_and_keeps_where_the_rate_is_f
         (5000, "KWD", "2.457", "GBP", 1229),  # 5.000 KWD x 2.457 = 12.285 GBP
         (1229, "GBP", "0.407", "KWD", 5002),  # 12.29 GBP x 0.407 = 5.002 KWD
         (5000, "KWD", "490", "JPY", 2450),
+        (11692, "EUR", "1/1.1692", "GBP", 10000),  # quoted as 1.1692 EUR for one GBP
     ],
 )
 def test_currencies_of_none_two_and_three_decimals_convert_into_one_another(
@@ -94,6 +95,8 @@ def test_the_rounding_rule_is_a_choice_and_is_named(rule: Any, expected: int) ->
         (charge("price", 100, "EUR"), "has no rate"),
         (charge("price", 100, "EUR", ""), "has no rate"),
         (charge("price", 100, "EUR", "0"), "rate is 0"),
+        (charge("price", 100, "EUR", "1/0"), "rate is 0"),
+        (charge("price", 100, "EUR", "2/3"), "plain number"),
         (charge("price", 100, "EUR", "-1"), "rate"),
         (charge("price", 100, "EUR", 0.85), "as text"),
         (charge("price", 100, "EUR", "1e3"), "plain number"),

@@ -14,7 +14,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.money import life
 from benchtui.money.life import When
-from benchtui.money.standing import effective, flows, standing, unsound
+from benchtui.money.standings import effective, flows, standing, unsound
 
 TODAY = date(2026, 11, 25)
 PRICE = Money(2400, "GBP")

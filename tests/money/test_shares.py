@@ -12,8 +12,8 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.money import changed, freeze, landed, shares, spread, spread_over
-from benchtui.money.landed import Landed
-from benchtui.money.shares import HOWS
+from benchtui.money.charges import Landed
+from benchtui.money.spreading import HOWS
 
 Make = Callable[..., RecordDoc]
 

@@ -8,7 +8,7 @@ from benchtui.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.parcel import CHARGE_KINDS, ChargeDoc, HeadDoc
 from benchtui.money.days import day
-from benchtui.money.rounding import Rule, exact, money_of, to_money
+from benchtui.money.rounding import Rule, money_of, rate_of, to_money
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,7 @@ def _rate(charge: ChargeDoc, charged: Money, shop_currency: str, where: str) -> 
     if charge.get("rate_date"):
         day(charge["rate_date"], "the day of the rate", where)
     if charged.currency == shop_currency:
-        if text not in (None, "") and exact(text, "the rate", where) != 1:
+        if text not in (None, "") and rate_of(text, where) != 1:
             raise BenchError(f"a rate of {text} for the shop's own currency", where, "right is no rate, or 1")
         return Fraction(1)
     if text in (None, ""):
@@ -98,12 +98,7 @@ def _rate(charge: ChargeDoc, charged: Money, shop_currency: str, where: str) -> 
             f"right is how much {shop_currency} one {charged.currency} is, with its day and where it is from"
         )
         raise BenchError(f"{charged.show()} has no rate", where, right)
-    rate = exact(text, "the rate", where)
-    if not rate:
-        raise BenchError(
-            "the rate is 0", where, f"right is how much {shop_currency} one {charged.currency} is"
-        )
-    return rate
+    return rate_of(text, where)
 
 
 def own_terms(head: Mapping[str, object], record: Mapping[str, object]) -> str:

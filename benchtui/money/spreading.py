@@ -13,7 +13,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.apportion import largest_remainder
-from benchtui.money.landed import Landed, own_terms
+from benchtui.money.charges import Landed, own_terms
 from benchtui.money.rounding import money_of
 
 How = Literal["worked", "even", "hand"]

@@ -1,0 +1,48 @@
+"""What stock book and statement share: named columns, and a record in one line of words."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal, TypeAlias
+
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+
+Parcels: TypeAlias = Sequence[tuple[HeadDoc, Sequence[RecordDoc]]]
+
+
+@dataclass(frozen=True, slots=True)
+class BookColumn:
+    """A column of a file: its name, whether it holds plain decimals, and a sentence about it."""
+
+    name: str
+    kind: Literal["text", "number"] = "text"
+    about: str = ""
+
+
+def description(record: RecordDoc) -> str:
+    """Artist, title, catalogue number and size: enough to tell the item from the others on the shelf."""
+    title = record["title"]
+    if title is None:
+        return "untitled record"
+    words = " - ".join(word for word in (title["artist"], title["title"]) if word) or "untitled record"
+    size = f"{record['size_in']}-inch" if record["size_in"] else ""
+    return ", ".join(word for word in (words, title["catalogue"], size) if word)
+
+
+def bought_on(head: HeadDoc) -> str:
+    """The day of purchase: as entered, else when the parcel was delivered, opened or sent; else ""."""
+    for day in (head.get("bought_on"), head["delivered"], head["opened"], head["dispatched"]):
+        if day:
+            return day[:10]
+    return ""
+
+
+def sender_name(senders: Mapping[str, Mapping[str, Any]], sender: str | None) -> str:
+    """The name of the parcel's sender; "" where nobody is named."""
+    return str(senders.get(sender or "", {}).get("name", "")) if sender else ""
+
+
+def stock_key(stock: str) -> tuple[str, int]:
+    """Stock numbers in their series' order: A00009 before A00010, letter by letter."""
+    letters = stock.rstrip("0123456789")
+    return letters, int(stock[len(letters) :] or 0)

@@ -1,0 +1,170 @@
+"""``benchtui spread PARCEL [--json]``: landed cost and its shares, as text or JSON."""
+
+import json
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.result import ParcelResult, ResultRow, parcel_result
+from benchtui.money.spreading import changed
+
+_HEADS = ("no", "stock", "terms", "asked", "cost share", "to seller", "inbound", "margin", "VAT", "record")
+_BAR = 20
+
+
+def spread_command(
+    head: HeadDoc,
+    records: Sequence[RecordDoc],
+    settings: Mapping[str, Any],
+    *,
+    as_json: bool = False,
+    weights: Mapping[str, int] | None = None,
+    sender: Mapping[str, Any] | None = None,
+) -> str:
+    """The whole answer, ending in a line feed. BenchError as ``parcel_result``."""
+    result = parcel_result(head, records, settings, weights, sender)
+    if as_json:
+        return json.dumps(spread_json(result, head), ensure_ascii=False, indent=2) + "\n"
+    return spread_text(result, head)
+
+
+def spread_json(result: ParcelResult, head: HeadDoc) -> dict[str, Any]:
+    """The result as plain JSON: amounts are {"minor", "currency"}, None what is not known."""
+    return {
+        "parcel": result.parcel,
+        "currency": result.currency,
+        "note": result.note,
+        "how": result.spread.how,
+        "frozen": result.spread.frozen,
+        "rounding": result.cost.rule,
+        "charges": [
+            {
+                "what": charge.what,
+                "charged": _doc(charge.charged),
+                "rate": charge.rate,
+                "rate_date": charge.rate_date,
+                "rate_from": charge.rate_from,
+                "landed": _doc(charge.landed),
+            }
+            for charge in result.cost.charges
+        ],
+        "records": [_row_json(row) for row in result.rows],
+        "whole": {
+            "paid": _doc(result.paid),
+            "landed": _doc(result.landed),
+            "unspread": _doc(result.spread.unspread),
+            "asked": _doc(result.asked),
+            "expected_margin": _doc(result.margin),
+            "expected_vat": _doc(result.vat),
+            "records": len(result.rows),
+            "priced": result.priced,
+        },
+        "changed_since_closing": _changes(result, head),
+    }
+
+
+def spread_text(result: ParcelResult, head: HeadDoc) -> str:
+    """The result for reading: charges, a table, bars of the whole, and that it is an estimate."""
+    lines = [f"parcel {result.parcel}, shares {_HOW.get(result.spread.how, result.spread.how)}"]
+    if result.spread.frozen:
+        lines[0] += f", frozen when it was closed on {head['closed_at'] or 'a day not noted'}"
+    lines += ["", *_charges(result), "", *_table(result.rows)]
+    guessed = sum(row.share.guessed for row in result.rows)
+    if guessed and result.spread.how != "even":
+        lines.append(f"* no price yet: weighs like the middle one of the others ({guessed})")
+    lines += ["", *_bars(result)]
+    if result.spread.unspread.minor:
+        lines.append(f"not on any record: {result.spread.unspread.show()}")
+    return "\n".join([*lines, "", result.note]) + "\n"
+
+
+_HOW = {"worked": "by worked price", "even": "evenly", "hand": "by hand, the rest by worked price"}
+
+
+def _doc(money: Money | None) -> Any:
+    return None if money is None else money.to_doc()
+
+
+def _row_json(row: ResultRow) -> dict[str, Any]:
+    share = row.share
+    return {
+        "id": row.record,
+        "no": row.no,
+        "stock": row.stock or None,
+        "record": row.label,
+        "terms": share.terms,
+        "asked": _doc(row.asked),
+        "weight": share.weight,
+        "weight_guessed": share.guessed,
+        "cost_share": _doc(share.cost_share),
+        "margin_purchase_price": _doc(share.margin_purchase_price),
+        "inbound": _doc(share.inbound),
+        "expected_margin": _doc(row.margin),
+        "expected_vat": _doc(row.vat),
+        "margin_after_vat": _doc(row.after_vat),
+    }
+
+
+def _changes(result: ParcelResult, head: HeadDoc) -> list[dict[str, Any]]:
+    """Shares that differ from those frozen at the closing, for a parcel opened again."""
+    if head["shares"] is None or result.spread.frozen:
+        return []
+    pairs = changed(head["shares"], result.spread)
+    return [{"id": one, "before": before, "now": now} for one, (before, now) in pairs.items()]
+
+
+def _charges(result: ParcelResult) -> list[str]:
+    lines = []
+    for charge in result.cost.charges:
+        line = f"  {charge.what:<8}{charge.charged.show():>16}"
+        if charge.charged.currency != result.currency:
+            origin = ", ".join(word for word in (charge.rate_date, charge.rate_from) if word)
+            line += f" at {charge.rate}" + (f" ({origin})" if origin else "") + f" = {charge.landed.show()}"
+        lines.append(line)
+    return [*lines, f"  {'landed':<8}{result.landed.show():>16}, of it to the seller {result.paid.show()}"]
+
+
+def _table(rows: Sequence[ResultRow]) -> list[str]:
+    cells = [_HEADS, *(_cells(row) for row in rows)]
+    wide = [max(len(row[at]) for row in cells) for at in range(len(_HEADS) - 1)]
+    return [
+        "  ".join((cell.ljust if at in (1, 2) else cell.rjust)(wide[at]) for at, cell in enumerate(row[:-1]))
+        + f"  {row[-1]}".rstrip()
+        for row in cells
+    ]
+
+
+def _cells(row: ResultRow) -> tuple[str, ...]:
+    share = row.share
+    bought = share.terms == "bought"
+    return (
+        str(row.no),
+        row.stock or "-",
+        share.terms,
+        (row.asked.plain() if row.asked else "-") + ("*" if share.guessed else ""),
+        share.cost_share.plain() if bought else "-",
+        share.margin_purchase_price.plain() if bought else "-",
+        "-" if bought else share.inbound.plain(),
+        row.margin.plain() if row.margin else "?",
+        row.vat.plain() if row.vat else "?",
+        row.label,
+    )
+
+
+def _bars(result: ParcelResult) -> list[str]:
+    """Paid, landed, asked and margin on one scale, in signs that every terminal has."""
+    figures = (
+        ("paid", result.paid),
+        ("landed", result.landed),
+        ("asked", result.asked),
+        ("margin", result.margin),
+    )
+    most = max(1, *(abs(money.minor) for _, money in figures))
+    priced = f"({result.priced} of {len(result.rows)} records have a price)"
+    lines = []
+    for name, money in figures:
+        bar = ("#" if money.minor >= 0 else "-") * (_BAR * abs(money.minor) // most)
+        lines.append(f"  {name:<7}{money.show():>16} {bar}".rstrip())
+    return [*lines, f"  {priced}"]

@@ -1,0 +1,134 @@
+"""The parcel's result: paid, landed, asked, expected margin, a record and the whole. An estimate."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.book import description
+from benchtui.money.charges import Landed, landed
+from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import Policy, policy_of
+from benchtui.money.rounding import money_of
+from benchtui.money.scheme import eligibility, item_margin, vat_in
+from benchtui.money.spreading import Share, Spread, spread
+
+
+@dataclass(frozen=True, slots=True)
+class ResultRow:
+    """One record. ``margin`` is asked less landed, of a consigned one the commission; None: no price yet.
+
+    ``vat`` is what would be due if it sold at the price asked, None where that is not known (no price, no
+    rate, eligibility not answered). ``after_vat`` = margin - vat.
+    """
+
+    record: str
+    no: int
+    stock: str
+    label: str
+    share: Share
+    asked: Money | None
+    margin: Money | None
+    vat: Money | None
+    after_vat: Money | None
+
+
+@dataclass(frozen=True, slots=True)
+class ParcelResult:
+    """The page: rows and their sums. ``priced`` of ``len(rows)`` records have a price.
+
+    ``paid`` and ``landed`` are the whole parcel's. ``asked`` and ``margin`` exclude what has no price yet.
+    """
+
+    parcel: str
+    currency: str
+    cost: Landed
+    spread: Spread
+    rows: tuple[ResultRow, ...]
+    priced: int
+    paid: Money
+    landed: Money
+    asked: Money
+    margin: Money
+    vat: Money
+    note: str = ESTIMATE
+
+
+def parcel_result(
+    head: HeadDoc,
+    records: Sequence[RecordDoc],
+    settings: Mapping[str, Any],
+    weights: Mapping[str, int] | None = None,
+    sender: Mapping[str, Any] | None = None,
+    *,
+    afresh: bool = False,
+) -> ParcelResult:
+    """What the parcel cost and what it should bring. ``weights``: record id -> worked price in minor units.
+
+    ``sender`` gives the terms of consigned records; without them their commission is not known. BenchError
+    for charges, prices or terms that cannot be right.
+    """
+    policy = policy_of(settings)
+    cost = landed(head, policy.currency, policy.conversion)
+    made = spread(head, cost, records, weights, afresh=afresh)
+    terms = terms_of(sender, policy) if sender and (sender.get("commission") or sender.get("bands")) else None
+    by_id = {record["id"]: record for record in records}
+    rows = tuple(_row(head, by_id[share.record], share, policy, terms) for share in made.shares)
+    nothing = Money(0, policy.currency)
+    return ParcelResult(
+        head["id"],
+        policy.currency,
+        cost,
+        made,
+        rows,
+        sum(row.asked is not None for row in rows),
+        cost.paid,
+        cost.total,
+        sum((row.asked for row in rows if row.asked), nothing),
+        sum((row.margin for row in rows if row.margin), nothing),
+        sum((row.vat for row in rows if row.vat), nothing),
+    )
+
+
+def _row(
+    head: HeadDoc, record: RecordDoc, share: Share, policy: Policy, terms: ConsignTerms | None
+) -> ResultRow:
+    price = record["price"]
+    asked = money_of(price, f"price of record {record['no']}", policy.currency) if price else None
+    margin = _margin(asked, share, terms, head)
+    vat = _vat(head, record, asked, share, policy)
+    after = None if margin is None or vat is None else margin - vat
+    label = description(record) if record["title"] else ""
+    return ResultRow(
+        record["id"], record["no"], record["stock"] or "", label, share, asked, margin, vat, after
+    )
+
+
+def _margin(asked: Money | None, share: Share, terms: ConsignTerms | None, head: HeadDoc) -> Money | None:
+    """Of a bought record asked less its cost; of a consigned one the commission and charges, less what the
+    shop bears of its inbound postage."""
+    if asked is None:
+        return None
+    if share.terms == "bought":
+        return asked - share.cost_share
+    if terms is None:
+        return None
+    bearer = head.get("inbound") or terms.inbound
+    earned = terms.on_sale(asked) + terms.per_sale + terms.per_record
+    return earned if bearer == "sender" else earned - share.inbound
+
+
+def _vat(head: HeadDoc, record: RecordDoc, asked: Money | None, share: Share, policy: Policy) -> Money | None:
+    """On the margin if the record is eligible, in the whole price if not; item by item in either scheme."""
+    nothing = Money(0, policy.currency)
+    if policy.scheme == "none" or share.terms != "bought":
+        return nothing
+    answer = eligibility(record, head).answer
+    if asked is None or policy.vat_rate is None or answer is None:
+        return None
+    if not answer:
+        return vat_in(asked, policy.vat_rate, policy.vat_rounding)
+    return item_margin(share.margin_purchase_price, asked, policy.vat_rate, policy.vat_rounding).vat

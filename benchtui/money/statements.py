@@ -1,0 +1,231 @@
+"""The consignor's statement: what came in, what sold, commission, charges, what is due, what is still here.
+
+Records set apart (mould, a suspected copy) are kept from it, as from every outgoing file, and counted.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any
+
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.apportion import largest_remainder
+from benchtui.money.book import BookColumn, Parcels, bought_on, description
+from benchtui.money.charges import landed, own_terms
+from benchtui.money.condition import grades_in_words
+from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import Policy, policy_of
+from benchtui.money.rounding import to_int
+from benchtui.money.spreading import spread
+from benchtui.money.standings import standing
+
+COLUMNS = (
+    BookColumn("stock_number", about="the shop's number of the record"),
+    BookColumn("parcel", about="the delivery it came with"),
+    BookColumn("came_in", about="day"),
+    BookColumn("description", about="artist, title, catalogue number, size; or what is charged"),
+    BookColumn("grades", about="the latest grade of disc and cover"),
+    BookColumn("state", about="in the shop, sold, handed back, scrapped; or charge"),
+    BookColumn("sold_on", about="day"),
+    BookColumn("price", "number", "what the buyer paid, part refunds taken off"),
+    BookColumn("commission", "number", "the shop's"),
+    BookColumn("charges", "number", "as agreed, inbound postage where the sender bears it"),
+    BookColumn("net", "number", "price less commission and charges; the column adds up to the net due"),
+    BookColumn("paid_out", "number", "already paid to the sender"),
+    BookColumn("currency", about="ISO 4217"),
+    BookColumn("basis", about="what these figures are"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One record, or (``record`` "") a charge for the whole. ``net`` = price - commission - charges."""
+
+    record: str
+    parcel: str
+    stock: str
+    came_in: str
+    description: str
+    grades: str
+    state: str
+    sold_on: str
+    price: Money
+    commission: Money
+    charges: Money
+    net: Money
+    paid_out: Money
+
+
+@dataclass(frozen=True, slots=True)
+class Statement:
+    """Everything of one sender up to a day. The lines add up to the totals; ``due`` = net - paid out.
+
+    ``apart``: how many of the sender's records are set apart and therefore not among the lines.
+    """
+
+    sender: str
+    name: str
+    as_of: str
+    terms: str
+    lines: tuple[Line, ...]
+    gross: Money
+    commission: Money
+    charges: Money
+    net: Money
+    paid_out: Money
+    due: Money
+    apart: int
+    note: str = ESTIMATE
+
+    def in_the_shop(self) -> tuple[Line, ...]:
+        """The lines still unsold."""
+        return tuple(line for line in self.lines if line.state == "in the shop")
+
+
+def statement(
+    sender_id: str,
+    sender: Mapping[str, Any],
+    parcels: Parcels,
+    settings: Mapping[str, Any],
+    as_of: str,
+    weights: Mapping[str, int] | None = None,
+) -> Statement:
+    """The sender's account: every consigned record of theirs in ``parcels``, as it stood on a day.
+
+    Cumulative, so that a later statement shows the same sales again and what was paid out since. BenchError
+    for terms that cannot be (see ``terms_of``) or amounts in another currency.
+    """
+    policy = policy_of(settings)
+    terms = terms_of(sender, policy)
+    theirs = [
+        (head, record, inbound)
+        for head, records in parcels
+        if head["sender"] == sender_id and bought_on(head) <= as_of
+        for record, inbound in _consigned(head, records, terms, policy, weights)
+    ]
+    lines = [
+        _line(head, record, terms, inbound, policy, as_of)
+        for head, record, inbound in theirs
+        if not _is_apart(record, as_of)
+    ]
+    lines = _graduated(lines, terms) + [_once(what, amount) for what, amount in terms.once]
+    nothing = Money(0, policy.currency)
+    sums = {
+        name: sum((getattr(line, name) for line in lines), nothing)
+        for name in ("price", "commission", "charges", "net", "paid_out")
+    }
+    return Statement(
+        sender_id,
+        str(sender.get("name", "")),
+        as_of,
+        terms.say(),
+        tuple(lines),
+        sums["price"],
+        sums["commission"],
+        sums["charges"],
+        sums["net"],
+        sums["paid_out"],
+        sums["net"] - sums["paid_out"],
+        sum(_is_apart(record, as_of) for _, record, _ in theirs),
+    )
+
+
+def statement_rows(made: Statement) -> list[dict[str, str]]:
+    """A row a line, for the CSV; columns are ``COLUMNS``."""
+    return [
+        {
+            "stock_number": line.stock,
+            "parcel": line.parcel,
+            "came_in": line.came_in,
+            "description": line.description,
+            "grades": line.grades,
+            "state": line.state,
+            "sold_on": line.sold_on,
+            "price": line.price.plain() if line.sold_on else "",
+            "commission": line.commission.plain() if line.sold_on else "",
+            "charges": line.charges.plain(),
+            "net": line.net.plain(),
+            "paid_out": line.paid_out.plain(),
+            "currency": line.net.currency,
+            "basis": made.note,
+        }
+        for line in made.lines
+    ]
+
+
+def split_payout(made: Statement, amount: Money) -> dict[str, Money]:
+    """A payment over the records it is for (record id -> part), in proportion to what each is due."""
+    open_lines = {line.record: (line.net - line.paid_out).minor for line in made.lines if line.record}
+    due = {record: minor for record, minor in open_lines.items() if minor > 0}
+    parts = largest_remainder(amount.minor, list(due.values()))
+    return {record: Money(part, amount.currency) for record, part in zip(due, parts, strict=True) if part}
+
+
+def _consigned(
+    head: HeadDoc, records: Any, terms: ConsignTerms, policy: Policy, weights: Mapping[str, int] | None
+) -> list[tuple[RecordDoc, Money]]:
+    """The parcel's consigned records that have a number, each with the inbound postage the sender bears."""
+    bearer = head.get("inbound") or terms.inbound
+    made = spread(head, landed(head, policy.currency, policy.conversion), records, weights)
+    nothing = Money(0, policy.currency)
+    found = []
+    for record in records:
+        if own_terms(head, record) == "consigned" and record["state"] == "taken-in" and record["stock"]:
+            share = made.of(record["id"])
+            found.append((record, share.inbound if share and bearer == "sender" else nothing))
+    return found
+
+
+def _line(
+    head: HeadDoc, record: RecordDoc, terms: ConsignTerms, inbound: Money, policy: Policy, as_of: str
+) -> Line:
+    now = standing(record, as_of)
+    nothing = Money(0, policy.currency)
+    price = now.price or nothing
+    commission = terms.on_sale(price) if now.price else nothing
+    charges = inbound + terms.per_record + (terms.per_sale if now.price else nothing)
+    return Line(
+        record["id"],
+        head["id"],
+        record["stock"] or "",
+        bought_on(head),
+        description(record),
+        grades_in_words(record),
+        now.what,
+        now.sale["at"] if now.sale else "",
+        price,
+        commission,
+        charges,
+        price - commission - charges,
+        Money(now.paid_out, policy.currency),
+    )
+
+
+def _is_apart(record: RecordDoc, as_of: str) -> bool:
+    return bool(record["set_apart"]) and standing(record, as_of).what == "in the shop"
+
+
+def _graduated(lines: list[Line], terms: ConsignTerms) -> list[Line]:
+    """A commission graduated over all sales together, shared out over the lines it comes from."""
+    if terms.over == "item":
+        return lines
+    prices = [line.price.minor for line in lines]
+    least = [line.commission.minor for line in lines]
+    whole = max(to_int(terms.commission(sum(prices))), 0)
+    parts = largest_remainder(whole, prices) if sum(prices) else [0] * len(lines)
+    return [
+        _with_commission(line, min(line.price.minor, max(part, floor)))
+        for line, part, floor in zip(lines, parts, least, strict=True)
+    ]
+
+
+def _with_commission(line: Line, minor: int) -> Line:
+    commission = Money(minor, line.price.currency)
+    return replace(line, commission=commission, net=line.price - commission - line.charges)
+
+
+def _once(what: str, amount: Money) -> Line:
+    nothing = Money(0, amount.currency)
+    return Line("", "", "", "", what, "", "charge", "", nothing, nothing, amount, -amount, nothing)

@@ -1,0 +1,189 @@
+"""The stock book: numbers unbroken, purchase side and sale side, nothing that has to stay out."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import pytest
+
+from benchtui.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc, new_head
+from benchtui.model.record import RecordDoc
+from benchtui.money import life, stockbook, stockbook_rows
+from benchtui.money.life import When
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.stock import COLUMNS
+
+TODAY = date(2026, 11, 25)
+SENDERS = {"s-quill": {"name": "Mrs Quill"}}
+Make = Callable[..., RecordDoc]
+
+
+@pytest.fixture
+def bought(head: HeadDoc) -> HeadDoc:
+    head["charges"] = [
+        {"what": what, "minor": minor, "currency": "GBP", "rate": None, "rate_date": "", "rate_from": ""}  # type: ignore[typeddict-item]
+        for what, minor in (("price", 4000), ("postage", 400))
+    ]
+    head["margin_eligible"] = True
+    head["purchase_invoice"] = "P 17"
+    return head
+
+
+def titled(record: RecordDoc) -> RecordDoc:
+    record["title"] = {"id": "t-1", "artist": "The Larks", "title": "Evening", "catalogue": "QM 1041"}
+    record["size_in"] = 12
+    return record
+
+
+def sold(record: RecordDoc, minor: int, **fields: str) -> RecordDoc:
+    record["life"].append(life.sell(record, When("2026-11-10", TODAY), Money(minor, "GBP"), **fields))
+    return record
+
+
+def rows(parcels: Any, settings: Any) -> list[dict[str, str]]:
+    return stockbook_rows(stockbook(parcels, SENDERS, settings), settings)
+
+
+def test_a_record_sold_has_both_sides_with_the_margin_on_what_the_seller_got(
+    bought: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    records = [
+        sold(titled(make_record(1, 6000)), 6000, buyer="Mr Elder", invoice="0042"),
+        make_record(2, 2000),
+    ]
+    first, second = rows([(bought, records)], settings)
+    assert first == {
+        "stock_number": "A00001",
+        "bought_on": "2026-11-02",
+        "purchase_invoice": "P 17",
+        "purchase_price": "30.00",
+        "seller": "Mrs Quill",
+        "description": "The Larks - Evening, QM 1041, 12-inch",
+        "sold_on": "2026-11-10",
+        "sales_invoice": "0042",
+        "selling_price": "60.00",
+        "left_how": "sold",
+        "buyer": "Mr Elder",
+        "margin": "30.00",
+        "vat_due": "5.00",
+        "scheme": "item by item",
+        "currency": "GBP",
+        "remark": "",
+        "basis": ESTIMATE,
+    }
+    assert list(first) == [column.name for column in COLUMNS]
+    assert (second["purchase_price"], second["sold_on"], second["selling_price"], second["vat_due"]) == (
+        "10.00",
+        "",
+        "",
+        "",
+    )
+
+
+def test_no_number_is_missing_whatever_became_of_it(
+    bought: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    records = [
+        make_record(2, state="withdrawn"),
+        make_record(3, set_apart={"why": "mould", "note": "", "at": ""}),
+        make_record(5, terms="consigned"),
+        make_record(6, stock=None),
+        make_record(7, stock="B00002"),
+    ]
+    records[2]["life"].append(life.hand_back(records[2], When("2026-11-10", TODAY)))
+    got = rows([(bought, records)], settings)
+    assert [(row["stock_number"], row["left_how"]) for row in got] == [
+        ("A00001", "not used"),
+        ("A00002", "withdrawn"),
+        ("A00003", "set apart"),
+        ("A00004", "not used"),
+        ("A00005", "handed back"),
+        ("B00001", "not used"),
+        ("B00002", ""),
+    ]
+    assert got[2]["description"] == got[2]["purchase_price"] == ""
+    assert (got[4]["scheme"], got[4]["purchase_price"], got[4]["seller"]) == ("consigned", "", "Mrs Quill")
+
+
+def test_a_loss_bears_no_vat(bought: HeadDoc, make_record: Make, settings: Any) -> None:
+    (row,) = rows([(bought, [sold(make_record(1, 6000), 1500)])], settings)
+    assert (row["margin"], row["vat_due"]) == ("-25.00", "0.00")
+
+
+@pytest.mark.parametrize(
+    ("eligible", "scheme", "rate", "shown", "vat"),
+    [
+        (True, "item", "20", "item by item", "3.33"),
+        (True, "period", "20", "by period", ""),
+        (False, "item", "20", "outside", ""),
+        (None, "item", "20", "to be asked", ""),
+        (True, "none", "20", "none", ""),
+        (True, "item", None, "item by item", ""),
+    ],
+)
+def test_the_scheme_of_a_line_is_the_shops_if_the_record_is_eligible(
+    bought: HeadDoc,
+    make_record: Make,
+    settings: Any,
+    eligible: Any,
+    scheme: str,
+    rate: Any,
+    shown: str,
+    vat: str,
+) -> None:
+    bought["margin_eligible"] = eligible
+    settings |= {"margin_scheme": scheme, "vat_rate": rate}
+    (row,) = rows([(bought, [sold(make_record(1, 6000), 6000)])], settings)
+    assert (row["scheme"], row["vat_due"]) == (shown, vat)
+    assert ("no VAT rate is set" in row["remark"]) == (rate is None)
+
+
+def test_dear_items_leave_period_accounting(bought: HeadDoc, make_record: Make, settings: Any) -> None:
+    settings |= {"margin_scheme": "period", "period_limit": "20"}
+    got = rows([(bought, [make_record(1, 6000), make_record(2, 2000)])], settings)
+    assert [row["scheme"] for row in got] == ["item by item", "by period"]
+
+
+def test_returns_refunds_and_corrections_are_remarked(
+    bought: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    record = sold(make_record(1, 6000), 6000)
+    record["life"].append(life.take_back(record, When("2026-11-12", TODAY)))
+    sold(record, 5000)
+    record["life"].append(life.refund_part(record, When("2026-11-14", TODAY), Money(500, "GBP")))
+    record["life"].append(life.correct(record, When("2026-11-15", TODAY), 3, "slip", {"buyer": "Mr Elder"}))
+    (row,) = rows([(bought, [record])], settings)
+    assert (row["selling_price"], row["buyer"]) == ("45.00", "Mr Elder")
+    assert (
+        row["remark"]
+        == "returned by a buyer 1 time; part refund on 2026-11-14; event 3 corrected on 2026-11-15: slip"
+    )
+
+
+def test_one_number_on_two_records_is_refused_and_names_both(
+    bought: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    other = new_head("2026-11-25-2")
+    with pytest.raises(
+        BenchError, match=r"A00001 stands twice: also parcel 2026-11-25-1, record 1"
+    ) as refusal:
+        stockbook([(bought, [make_record(1)]), (other, [make_record(9, stock="A00001")])], SENDERS, settings)
+    assert "parcel 2026-11-25-2, record 9" in str(refusal.value)
+
+
+def test_the_book_can_be_read_as_it_stood_on_a_day(bought: HeadDoc, make_record: Make, settings: Any) -> None:
+    records = [sold(make_record(1, 6000), 6000)]
+    (before,) = stockbook([(bought, records)], SENDERS, settings, as_of="2026-11-09")
+    assert (before.left_how, before.selling) == ("", None)
+
+
+@pytest.mark.parametrize(("currency", "shown"), [("JPY", "3000"), ("EUR", "30.00"), ("KWD", "3.000")])
+def test_amounts_have_their_currencys_decimals(
+    make_record: Make, head: HeadDoc, currency: str, shown: str
+) -> None:
+    head["charges"] = [
+        {"what": "price", "minor": 3000, "currency": currency, "rate": None, "rate_date": "", "rate_from": ""}
+    ]
+    assert rows([(head, [make_record(1)])], {"currency": currency})[0]["purchase_price"] == shown
