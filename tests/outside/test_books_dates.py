@@ -1,0 +1,241 @@
+"""The universal book against the facts it was made from, and against published tables of money and countries.
+
+``dating_facts.json`` beside this file holds the 162 facts with their published sources (``basis`` "memory"
+where there is none), and for each the answers that use it or why it was left out.
+"""
+
+import json
+from datetime import date, timedelta
+from pathlib import Path
+
+import pycountry
+import pytest
+from babel.numbers import get_territory_currencies
+from edtf import parse_edtf as edtf_parse
+from edtf import struct_time_to_date
+from stdnum import ean
+
+from benchtui.books.check_titles import _is_ean
+from benchtui.books.library import UNIVERSAL, Library
+from benchtui.books.shape import Answer
+from benchtui.books.toml_file import read_toml
+from benchtui.model.span import Span, parse_edtf
+
+FACTS = json.loads((Path(__file__).parent / "dating_facts.json").read_text(encoding="utf-8"))
+LIBRARY = Library.open()
+HARD = ("none", "soft", "firm", "hard")
+# One fact, several answers: each answer's bound lies within the fact's.
+DIVIDED = ("uk-pt-letters", "gost-7x", "br-cruzeiro-series", "il-lira-shekel")
+# A sticker says nothing of the earliest, so that only the latest end of the fact is used there.
+ONLY_LATEST = {"gb-sticker/new-pence"}
+# A weight is never a bound by itself, as the fact's own note says; a year in a notice is its own bound.
+NO_BOUND = ("mass-lp", "p-c-year", "latest-advertised", "uk-postal-district", "hole-small")
+
+
+def answer_of(use: str) -> Answer | None:
+    clue_id, _, answer_id = use.partition("/")
+    clue = LIBRARY.clue(clue_id)
+    assert clue is not None, use
+    return clue.answer(answer_id) if answer_id else None
+
+
+USES: dict[str, list[dict[str, str]]] = {}
+for _fact in FACTS:
+    for _use in _fact.get("used", []):
+        USES.setdefault(_use, []).append(_fact)
+
+
+def hull(facts: list[dict[str, str]]) -> Span:
+    spans = [
+        parse_edtf(f"[{f['earliest'] or ''}..{f['latest'] or ''}]") if bounded(f) else Span() for f in facts
+    ]
+    starts, ends = [span.earliest for span in spans], [span.latest for span in spans]
+    return Span(
+        None if None in starts else min(day for day in starts if day),
+        None if None in ends else max(day for day in ends if day),
+    )
+
+
+def bounded(fact: dict[str, str]) -> bool:
+    return bool(fact["earliest"] or fact["latest"])
+
+
+def test_every_one_of_the_162_facts_is_used_or_left_out_with_its_reason_in_the_book() -> None:
+    text = UNIVERSAL.read_text(encoding="utf-8")
+    assert len(FACTS) == 162
+    for fact in FACTS:
+        assert ("used" in fact) != ("left_out" in fact), fact["id"]
+        if "left_out" in fact:
+            line = next(line for line in text.splitlines() if line.startswith(f"#   {fact['id']} "))
+            assert fact["left_out"] in line
+
+
+@pytest.mark.parametrize("use", USES, ids=str)
+def test_a_bound_is_the_facts_own_and_no_harder(use: str) -> None:
+    facts, answer = USES[use], answer_of(use)
+    if answer is None:
+        return
+    assert HARD.index(answer.hardness) <= min(HARD.index(fact["hardness"]) for fact in facts)
+    wanted = hull(facts)
+    if use in ONLY_LATEST:
+        wanted = Span(None, wanted.latest)
+    if any(fact["id"] in NO_BOUND for fact in facts):
+        assert answer.span is None or answer.span == wanted
+    elif any(fact["id"] in DIVIDED for fact in facts):
+        assert answer.span is not None
+        assert answer.span.meet(wanted) == answer.span
+    else:
+        assert (answer.span or Span()) == wanted
+
+
+@pytest.mark.parametrize("use", USES, ids=str)
+def test_an_answer_names_the_source_of_its_fact_or_says_from_memory(use: str) -> None:
+    answer = answer_of(use)
+    clue = LIBRARY.clue(use.partition("/")[0])
+    assert clue is not None
+    source = answer.source if answer else clue.source
+    for fact in USES[use]:
+        assert "from memory" in source if fact["basis"] == "memory" else fact["source"] in source
+        if fact["basis"] == "source+memory":
+            assert "memory" in source
+
+
+def test_every_answer_that_bounds_a_date_says_where_it_is_from() -> None:
+    for clue in LIBRARY.clues():
+        for answer in clue.answers:
+            assert answer.span is None or answer.source, (clue.id, answer.id)
+
+
+@pytest.mark.parametrize(
+    ("letters", "first", "last"),
+    [
+        # H. C. Deb. 9 Apr 1962 (45 % from 10 April); letters: collectors' pages named in dating_facts.json.
+        ("ZT", date(1962, 4, 10), date(1962, 11, 25)),
+        # KT ran from July 1963 to November 1968 over three rates.
+        ("KT", date(1963, 7, 1), date(1968, 11, 22)),
+        ("JT", date(1968, 11, 23), date(1969, 12, 31)),
+    ],
+)
+def test_the_letters_of_the_british_tax_follow_one_another(letters: str, first: date, last: date) -> None:
+    answer = answer_of(f"gb-tax-letters/{letters}")
+    assert answer is not None
+    assert answer.span == Span(first, last)
+    assert answer.hardness == "soft"
+
+
+# CLDR 47 as packaged in babel: which money is in use in a country on a day.
+FIRST_DAYS = [
+    ("au-price/new", "AU", "AUD"),
+    ("nz-price/new", "NZ", "NZD"),
+    ("za-price/new", "ZA", "ZAR"),
+    ("jm-price/new", "JM", "JMD"),
+    ("ng-price/new", "NG", "NGN"),
+    ("zm-price/new", "ZM", "ZMK"),
+    ("fj-price/new", "FJ", "FJD"),
+    ("bs-price/new", "BS", "BSD"),
+    ("tt-price/new", "TT", "TTD"),
+    ("sg-price/new", "SG", "SGD"),
+    ("fi-price/new", "FI", "FIM"),
+    ("fr-price/new", "FR", "FRF"),
+    ("fr-price/euro", "FR", "EUR"),
+    ("nl-price/euro", "NL", "EUR"),
+    ("pl-price/new", "PL", "PLN"),
+    ("yu-price/new", "YU", "YUD"),
+    ("su-price/new", "SU", "SUR"),
+    ("zw-price/new", "ZW", "RHD"),
+    ("br-price/ncr", "BR", "BRB"),
+    ("br-price/cz", "BR", "BRC"),
+    ("br-price/ncz", "BR", "BRN"),
+    ("br-price/cr-1990", "BR", "BRE"),
+    ("br-price/crr", "BR", "BRR"),
+    ("br-price/real", "BR", "BRL"),
+    ("il-price/old", "IL", "ILR"),
+    ("il-price/new", "IL", "ILS"),
+]
+
+
+def used_on(country: str, day: date) -> list[str]:
+    return list(get_territory_currencies(country, day, day, tender=True, non_tender=True))
+
+
+@pytest.mark.parametrize(("use", "country", "money"), FIRST_DAYS, ids=lambda value: str(value))
+def test_a_price_in_a_money_is_bound_to_the_day_the_money_began(use: str, country: str, money: str) -> None:
+    answer = answer_of(use)
+    assert answer is not None
+    assert answer.span is not None
+    assert answer.span.earliest is not None
+    assert money in used_on(country, answer.span.earliest)
+    assert money not in used_on(country, answer.span.earliest - timedelta(days=1))
+
+
+@pytest.mark.parametrize(
+    ("use", "country", "money"),
+    [
+        ("fr-price/new", "FR", "FRF"),
+        ("fi-price/new", "FI", "FIM"),
+        ("nl-price/guilder", "NL", "NLG"),
+        ("zw-price/new", "ZW", "RHD"),
+        ("su-price/new", "SU", "SUR"),
+        ("il-price/lira", "IL", "ILP"),
+    ],
+)
+def test_a_price_in_a_money_that_ended_is_bound_to_its_end(use: str, country: str, money: str) -> None:
+    answer = answer_of(use)
+    assert answer is not None
+    assert answer.span is not None
+    assert answer.span.latest is not None
+    # CLDR's last day, or the day before a change that CLDR counts to both
+    assert money in used_on(country, answer.span.latest)
+    assert money not in used_on(country, answer.span.latest + timedelta(days=2))
+
+
+@pytest.mark.parametrize(
+    ("use", "code", "withdrawn"),
+    [
+        # ISO 3166-3 as packaged in pycountry; the withdrawal of a code never comes before the political end.
+        ("de-made/gdr", "DDDE", "1990-10-30"),
+        ("su-country/ussr", "SUHH", "1992-08-30"),
+        ("cs-country/czech", "CSHH", "1993-06-15"),
+        ("yu-country/yugo", "YUCS", "2003-07-23"),
+        ("zw-country/rhodesia", "RHZW", "1980"),
+        ("mm-country/old", "BUMM", "1989-12-05"),
+        ("cd-country/old", "ZRCD", "1997-07-14"),
+        ("bj-country/old", "DYBJ", "1977"),
+        ("bf-country/old", "HVBF", "1984"),
+    ],
+)
+def test_a_country_name_ends_no_later_than_its_code_was_withdrawn(
+    use: str, code: str, withdrawn: str
+) -> None:
+    entry = pycountry.historic_countries.get(alpha_4=code)
+    assert entry.withdrawal_date == withdrawn
+    answer = answer_of(use)
+    assert answer is not None
+    assert answer.span is not None
+    assert answer.span.latest is not None
+    assert answer.span.latest.isoformat()[: len(withdrawn)] <= withdrawn
+
+
+def spans_written() -> list[str]:
+    found = []
+    for clue in read_toml(UNIVERSAL)["clue"]:
+        found += [answer["made"] for answer in clue.get("answer", []) if "made" in answer]
+    return sorted(set(found))
+
+
+@pytest.mark.parametrize("text", spans_written())
+def test_every_span_of_the_book_is_edtf_as_the_edtf_package_reads_it(text: str) -> None:
+    parsed, ours = edtf_parse(text), parse_edtf(text)
+    if ours.earliest is not None:
+        assert struct_time_to_date(parsed.lower_strict()) == ours.earliest
+    if ours.latest is not None:
+        assert struct_time_to_date(parsed.upper_strict()) == ours.latest
+
+
+def test_the_check_digit_of_a_barcode_is_the_one_python_stdnum_computes() -> None:
+    for stem in ("500000000001", "761234567890", "030123456789", "978000000000", "000000000000"):
+        for digit in "0123456789":
+            assert _is_ean(stem + digit) == ean.is_valid(stem + digit)
+    for stem in ("03600029145", "4012345"):
+        for digit in "0123456789":
+            assert _is_ean(stem + digit) == ean.is_valid(stem + digit)
