@@ -11,7 +11,7 @@ h1 { font-size: 18pt; margin: 0 0 2mm; }
 h2 { font-size: 13pt; margin: 7mm 0 2mm; border-bottom: 0.3mm solid #111; break-after: avoid; }
 table { border-collapse: collapse; width: 100%; }
 th, td { text-align: left; vertical-align: top; padding: 0.8mm 3mm 0.8mm 0; }
-th { font-weight: normal; color: #555; white-space: nowrap; }
+th { font-weight: normal; color: #555; width: 52mm; }
 .num { text-align: right; font-variant-numeric: tabular-nums; }
 .small { font-size: 9pt; color: #444; }
 @page { size: auto; margin: 12mm; }

@@ -12,7 +12,7 @@ from benchtui.export.dates import long_day
 from benchtui.export.items import Item
 from benchtui.export.page import page, shown, tag
 from benchtui.export.report_record import STYLE, record_html
-from benchtui.export.spanbar import Axis, axis_of
+from benchtui.export.spanbar import LEGEND, Axis, axis_of
 from benchtui.export.wording import Wording, local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
@@ -167,7 +167,8 @@ def _records(items: Sequence[Item], words: Wording, axis: Axis | None) -> str:
         record_html(item, words, axis, claimed.get(item.record["id"], ""))
         for item in sorted(open_to_tell, key=lambda item: item.record["no"])
     )
-    return blocks or tag("p", "No record has been taken up yet.")
+    legend = tag("p", LEGEND, "small") if axis else ""
+    return legend + blocks if blocks else tag("p", "No record has been taken up yet.")
 
 
 def _fact(label: str, text: str) -> str:

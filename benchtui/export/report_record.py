@@ -17,9 +17,9 @@ STYLE = """
 .record p { margin: 0.6mm 0; }
 .record .price { font-weight: bold; text-align: right; }
 .above { border-bottom: 0.3mm dashed #111; }
-.spans { width: 78mm; font: 9px Arial, "Liberation Sans", sans-serif; }
+.spans { width: 78mm; font: 11px Arial, "Liberation Sans", sans-serif; }
 .spans text { fill: #111; }
-.spans .year { text-anchor: middle; fill: #555; font-size: 8px; }
+.spans .year { text-anchor: middle; fill: #555; font-size: 9.5px; }
 .spans .scale line { stroke: #ccc; stroke-width: 0.6; }
 .spans .certain, .spans .open { fill: #555; }
 .spans .likely { fill: #1f5f8b; stroke: #111; stroke-width: 0.4; }

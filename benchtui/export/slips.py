@@ -32,10 +32,10 @@ body { font-family: "Helvetica Neue", Arial, "Liberation Sans", sans-serif; }
         break-inside: avoid; display: flex; flex-direction: column; font-size: 8.5pt; line-height: 1.25; }
 .line { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
 .title { font-weight: bold; font-size: 9.5pt; }
-.foot { margin-top: auto; display: flex; justify-content: space-between; align-items: flex-end; }
-.code { display: block; width: 40mm; height: 9mm; }
-.number { font-size: 11pt; letter-spacing: 0.5mm; }
-.price { font-size: 11pt; font-weight: bold; text-align: right; white-space: nowrap; }
+.foot { display: flex; justify-content: space-between; align-items: baseline; font-size: 11pt; }
+.code { display: block; width: 44mm; height: 10mm; margin-top: auto; }
+.number { letter-spacing: 0.3mm; }
+.price { font-weight: bold; white-space: nowrap; }
 @page { size: auto; margin: 8mm; }
 """
 
@@ -73,8 +73,6 @@ def _slip(item: Item, words: Wording) -> str:
     ]
     price = item.record["price"]
     asked = Money(price["minor"], price["currency"]).show() if price else ""
-    foot = tag("div", code128.svg(item.stock) + tag("div", shown(item.stock), "number")) + tag(
-        "div", shown(asked), "price"
-    )
+    foot = tag("div", shown(item.stock), "number") + tag("div", shown(asked), "price")
     told = "".join(tag("div", shown(text), css) for css, text in lines if text)
-    return tag("div", told + tag("div", foot, "foot"), "slip")
+    return tag("div", told + code128.svg(item.stock) + tag("div", foot, "foot"), "slip")

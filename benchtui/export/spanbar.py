@@ -14,7 +14,7 @@ from benchtui.export.wording import part_name
 from benchtui.model.record import is_here
 from benchtui.model.span import Span
 
-_LEFT, _WIDE, _ROW = 62, 300, 15
+_LEFT, _WIDE, _ROW = 58, 230, 16
 _ARROW = 5
 
 
@@ -49,6 +49,9 @@ def axis_of(items: Iterable[Item]) -> Axis | None:
     return Axis(min(years) - 1, max(years) + 1) if years else None
 
 
+LEGEND = "Made between: a thin line is certain, a thick bar likely; an arrow is an open end."
+
+
 def span_bars(item: Item, axis: Axis | None) -> str:
     """The bars of every part of which something is known, or "" where there is nothing to draw."""
     known = item.weighed.parts if item.weighed else {}
@@ -77,7 +80,7 @@ def _said(pair: PartSpan) -> str:
 
 
 def _row(axis: Axis, y: int, name: str, pair: PartSpan) -> str:
-    drawn = f'<text x="0" y="{y + 3}">{escape(name[:13])}</text>'
+    drawn = f'<text x="0" y="{y + 3}">{escape(name[:11])}</text>'
     if pair.likely is None or pair.certain is None:
         return drawn + f'<text x="{_LEFT + 2}" y="{y + 3}" class="clash">!! clues exclude each other</text>'
     return drawn + _bar(axis, y, pair.certain, "certain", 1.4) + _bar(axis, y, pair.likely, "likely", 6)
