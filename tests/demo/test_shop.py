@@ -6,9 +6,11 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
 from benchtui.model.money import parse_money
 from benchtui.money.policy import policy_of
+from benchtui.titles import TakeIn, build_piece
 
 Table = dict[str, Any]
 
@@ -97,3 +99,19 @@ def test_consignors_have_a_commission_and_everybody_a_name(senders: Table) -> No
         assert sender["name"]
         if sender["terms"] == "consigned":
             assert 0 < Decimal(sender["commission"]) < 100
+
+
+def test_the_title_list_is_taken_in_whole_and_the_books_titles_are_known_again(
+    demo: Path, library: Library, tmp_path: Path
+) -> None:
+    taking = TakeIn(demo / "titles.csv", tmp_path / "titles", known=[build_piece(library.titles())])
+    list(taking.reading())
+    unlike = {doubt.title.catalogue for doubt in taking.doubts if doubt.title.title != doubt.other.title}
+    for no, doubt in enumerate(taking.doubts):
+        taking.decide(no, "keep" if doubt.title.catalogue in unlike else "merge")
+    list(taking.writing())
+    assert taking.report.refused == []
+    assert taking.report.lines == 305
+    assert taking.report.merged == 61
+    # two volumes of one series and two carol records are nearly the same: a dealer would be asked
+    assert unlike == {"HC 14", "SQM 1216"}
