@@ -1,6 +1,6 @@
 """The candidates of a title: its pressings and "none of these", with priors, times and tables."""
 
-from collections.abc import Mapping
+from collections.abc import Hashable, Mapping
 from typing import Any
 
 from benchtui.books.shape import BookTitle, Clue, Pressing
@@ -11,7 +11,7 @@ from benchtui.evidence.tables import ClueTable, clue_table
 from benchtui.evidence.words import Row, fill, learnt, unknown, weights
 from benchtui.model.span import Span
 
-_LAGGED = frozenset({"cover", "box", "inner"})
+LAGGED = frozenset({"cover", "box", "inner"})
 _KEPT = 48
 _cache: dict[tuple[str, str, ModelSettings], "Candidates"] = {}
 
@@ -31,7 +31,7 @@ class Candidates:
         self._grids: dict[bool, list[Grid]] = {}
         self._tables: dict[tuple[str, bool], tuple[Clue, ClueTable]] = {}
         self._cuts: tuple[Clue | None, CutTable | None] | None = None
-        self.stampers: dict[int, tuple[Row, dict[int, Row]]] = {}
+        self.kept: dict[Hashable, object] = {}
 
     def _prior(self) -> Row:
         """pi(h) proportional to 10 share(h) + N(h); pi(none of these) = .03."""
@@ -66,10 +66,12 @@ class Candidates:
 
     def table(self, clue: Clue, kind: str) -> ClueTable:
         """The likelihoods of a clue's answers on a part of that kind."""
-        key = (clue.id, kind in _LAGGED)
+        key = (clue.id, kind in LAGGED)
         kept = self._tables.get(key)
         if kept is None or (kept[0] is not clue and kept[0] != clue):
-            kept = (clue, clue_table(clue, self._theta(clue), self.grids(kind in _LAGGED), self.settings))
+            kept = (clue, clue_table(clue, self._theta(clue), self.grids(kind in LAGGED), self.settings))
+            if key in self._tables:  # the book has changed: nothing worked out from the old clue may stay
+                self.kept.clear()
             self._tables[key] = kept
         return kept[1]
 
@@ -87,6 +89,7 @@ class Candidates:
         """The table of the two sides' cuts; ``clue`` is the book's own of form ``cut``, where it has one."""
         if self._cuts is None or (self._cuts[0] is not clue and self._cuts[0] != clue):
             table = cut_table(self.pressings, clue, self.prior[:-1], self._each, self.settings)
+            self.kept.clear()
             self._cuts = (clue, table)
         return self._cuts[1]
 

@@ -1,17 +1,15 @@
 """What to look at next: bits, and money, per second of looking (evidence.md: *Next*)."""
 
 from dataclasses import dataclass
-from math import log2
-from operator import mul
 
 from benchtui.books.shape import Clue
-from benchtui.evidence.parts import PartEvidence, group_of, with_answer
+from benchtui.evidence.gains import date_gain, gain, joint_table, paired, plain_gain
+from benchtui.evidence.parts import PartEvidence, group_of
 from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.second import Costs
 from benchtui.evidence.settings import WeighSettings
 from benchtui.evidence.tables import ClueTable
-from benchtui.evidence.words import Row
 from benchtui.model.record import RecordDoc
 
 
@@ -80,12 +78,12 @@ def _prospect(
     if table is None or not table.speaks or part.swapped:
         return Prospect(part.seen.id, clue, place, 0.0, seconds, 0.0, None)
     if post.model.size < 2:
-        bits = _date_gain(part, table, post.model.grids(_lagged(part))[0].p)
+        bits = date_gain(part, table, post.model)
         return Prospect(part.seen.id, clue, place, bits, seconds, 0.0, table)
     if part.swap == 0.0 and not table.timed and now <= 0:
-        return Prospect(part.seen.id, clue, place, _plain_gain(post.p, table), seconds, 0.0, table)
+        return Prospect(part.seen.id, clue, place, plain_gain(post.p, table), seconds, 0.0, table)
     joint = joint_table(post, part, table)
-    bits = gain(joint, post.p)
+    bits = gain(joint, post.spread)
     saves = max(0.0, now - sum(costs.least(row) for row in joint)) if now > 0 and bits > 1e-6 else 0.0
     return Prospect(part.seen.id, clue, place, bits, seconds, saves, table)
 
@@ -96,59 +94,13 @@ def asking_table(post: Posterior, part: PartEvidence, clue: Clue, place: str) ->
         return None
     if clue.form != "cut":
         table = post.model.table(clue, part.seen.kind)
-        repeated = part.groups[group_of(clue)]
+        repeated = part.factors.groups[group_of(clue)]
         return table.tempered(1 + repeated * post.model.settings.repeat) if repeated else table
     cuts = post.model.cuts(clue) if part.seen.doc.get("number", 1) == 1 else None
     if cuts is None:
         return None
     side = 1 if place.endswith(part.seen.sides[1]) else 0
     return cuts.asking(side, part.seen.cuts.get(part.seen.sides[1 - side]))
-
-
-def joint_table(post: Posterior, part: PartEvidence, table: ClueTable) -> list[Row]:
-    """P(answer, pressing) under the whole mixture, swaps of this part summed out: one row per answer."""
-    rows = with_answer(
-        part, table, [grid.p for grid in post.model.grids(_lagged(part))] if table.timed else []
-    )
-    rest = post.rest[part.seen.id]
-    if part.swap:
-        keep, prior = 1 - part.swap, post.model.prior
-        mixed = []
-        for row in rows:
-            other = part.swap * sum(map(mul, prior, row))
-            mixed.append([r * (keep * value + other) for r, value in zip(rest, row, strict=True)])
-    else:
-        mixed = [list(map(mul, rest, row)) for row in rows]
-    total = sum(map(sum, mixed))
-    return [[value / total for value in row] for row in mixed] if total > 0 else mixed
-
-
-def _lagged(part: PartEvidence) -> bool:
-    return part.seen.kind in ("cover", "box", "inner")
-
-
-def gain(joint: list[Row], p: Row) -> float:
-    """Mutual information in bits: sum of P(k,h) log P(k,h)/(P(k) P(h))."""
-    both = sum(x * log2(x) for row in joint for x in row if x > 0)
-    answers = sum(x * log2(x) for row in joint if (x := sum(row)) > 0)
-    return max(0.0, both - answers - sum(x * log2(x) for x in p if x > 0))
-
-
-def _plain_gain(p: Row, table: ClueTable) -> float:
-    """The same where part and clue are plain (no swap, no dates): H(answer) - H(answer | pressing)."""
-    answers = sum(x * log2(x) for column in table.flat if (x := sum(map(mul, p, column))) > 0)
-    known: float = sum(map(mul, p, table.entropy))
-    return max(0.0, -float(answers) - known)
-
-
-def _date_gain(part: PartEvidence, table: ClueTable, p: Row) -> float:
-    """Without pressings to tell apart: mutual information in bits of the answer and the time cell."""
-    weights = part.times.get(0) or p
-    total = sum(weights)
-    if not table.timed or total <= 0:
-        return 0.0
-    time = [value / total for value in weights]
-    return gain([list(map(mul, time, row)) for row in table.timed[0]], time)
 
 
 def next_part(
@@ -175,18 +127,5 @@ def _together(post: Posterior, part: PartEvidence, rows: list[Prospect], setting
     if first.table is None or second is None or second.table is None or post.model.size < 2:
         return first.rate
     pair = paired(first.table, second.table)
-    bits = gain(joint_table(post, part, pair), post.p)
+    bits = gain(joint_table(post, part, pair), post.spread)
     return max(first.rate, bits / max(first.seconds + second.seconds - settings.reach, 0.1))
-
-
-def paired(one: ClueTable, two: ClueTable) -> ClueTable:
-    """Two clues as one whose answers are the pairs; independent given pressing and time."""
-    ids = tuple(f"{a}|{b}" for a in one.ids for b in two.ids)
-    flat = [list(map(mul, a, b)) for a in one.flat for b in two.flat]
-    timed = {}
-    for h in one.timed.keys() | two.timed.keys():
-        cells = len((one.timed.get(h) or two.timed[h])[0])
-        first = one.timed.get(h) or [[column[h]] * cells for column in one.flat]
-        second = two.timed.get(h) or [[column[h]] * cells for column in two.flat]
-        timed[h] = [list(map(mul, a, b)) for a in first for b in second]
-    return ClueTable(ids, flat, timed)

@@ -5,12 +5,15 @@ from dataclasses import dataclass, field
 from operator import mul
 
 from benchtui.books.shape import Clue
-from benchtui.evidence.candidates import Candidates
+from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.cuts import CutTable
 from benchtui.evidence.seen import Mark, PartSeen
 from benchtui.evidence.stampers import stamper_term
 from benchtui.evidence.tables import ClueTable
 from benchtui.evidence.words import Row
+
+_KEPT = 64
+_NOTHING = 1e-6
 
 
 @dataclass(slots=True)
@@ -24,22 +27,46 @@ class Term:
 
 
 @dataclass(slots=True)
-class PartEvidence:
-    """A(u,h), B(u) and what goes into them. ``scal`` is the part of A outside the sum over time.
+class Factors:
+    """What a part's answers come to, whatever the rest of the record: kept and used again while they stand.
 
-    ``times[h]``: p(t|u,h) times the dated factors, for candidates that have any. ``swap``: s, the odds that
-    the part came from another copy. ``a`` is scaled to a maximum of 1: only ratios within a part matter.
+    ``scal`` is the part of A outside the sum over time, ``times[h]`` p(t|u,h) times the dated factors for
+    candidates that have any, ``a`` is A scaled to a maximum of 1 (only ratios within a part matter), ``b`` is
+    B(u). ``asked``: A with each answer of a further clue, by clue and divisor.
     """
 
-    seen: PartSeen
     terms: list[Term]
     groups: Counter[str]
+    scal: Row
+    times: dict[int, Row]
+    a: Row
+    b: float
+    asked: dict[int, tuple[ClueTable, list[Row]]] = field(default_factory=dict)
+
+
+@dataclass(slots=True)
+class PartEvidence:
+    """A part, its factors and how far it may come from another copy: ``swap`` is s."""
+
+    seen: PartSeen
+    factors: Factors
     swap: float
     swapped: bool
-    scal: Row = field(default_factory=list)
-    times: dict[int, Row] = field(default_factory=dict)
-    a: Row = field(default_factory=list)
-    b: float = 1.0
+
+    @property
+    def a(self) -> Row:
+        """A(u,h), scaled."""
+        return self.factors.a
+
+    @property
+    def b(self) -> float:
+        """B(u), on the same scale."""
+        return self.factors.b
+
+    @property
+    def terms(self) -> list[Term]:
+        """The factors of A, one a clue."""
+        return self.factors.terms
 
     def mix(self) -> Row:
         """(1-s) A(u,h) + s B(u); 1 for a part ruled swapped, which no longer speaks."""
@@ -85,26 +112,34 @@ def evidence_of(
     seen: PartSeen, model: Candidates, cuts: CutTable | None, swap: float, swapped: bool, stamper: int | None
 ) -> PartEvidence:
     """A(u,h) = sum over t of p(t|u,h) times the product over the part's clues of L."""
+    marks = tuple((id(model.table(m.clue, seen.kind)), tuple(a.id for a in m.answers)) for m in seen.marks)
+    key = (seen.kind, marks, id(cuts), tuple(seen.cuts.get(side) for side in seen.sides), stamper)
+    factors = model.kept.get(key)
+    if not isinstance(factors, Factors):
+        factors = _factors(seen, model, cuts, stamper)
+        if len(model.kept) >= _KEPT:
+            model.kept.clear()
+        model.kept[key] = factors
+    return PartEvidence(seen, factors, swap, swapped)
+
+
+def _factors(seen: PartSeen, model: Candidates, cuts: CutTable | None, stamper: int | None) -> Factors:
     terms, groups = terms_of(seen, model, cuts)
     if stamper is not None and len(model.pressings) > 0:
-        if stamper not in model.stampers:
-            model.stampers[stamper] = stamper_term(stamper, model)
-        terms.append(Term(*model.stampers[stamper], None, f"stamper {stamper}"))
-    part = PartEvidence(seen, terms, groups, swap, swapped)
-    part.scal, part.times, part.a = product(terms, model, seen.kind)
-    top = max(part.a)
+        terms.append(Term(*stamper_term(stamper, model), None, f"stamper {stamper}"))
+    scal, times, a = product(terms, model, seen.kind)
+    top = max(a)
     if top > 0:
-        part.scal = [value / top for value in part.scal]
-        part.a = [value / top for value in part.a]
-    part.b = sum(map(mul, model.prior, part.a))
-    return part
+        scal = [value / top for value in scal]
+        a = [value / top for value in a]
+    return Factors(terms, groups, scal, times, a, sum(map(mul, model.prior, a)))
 
 
 def product(terms: list[Term], model: Candidates, kind: str) -> tuple[Row, dict[int, Row], Row]:
     """The steady factors, the dated ones cell by cell, and A from the two."""
     scal = [1.0] * model.size
     dated = sorted({h for term in terms for h in term.timed})
-    grids = model.grids(kind in ("cover", "box", "inner")) if dated else []
+    grids = model.grids(kind in LAGGED) if dated else []
     times = {h: grids[h].p for h in dated}
     for term in terms:
         if term.timed:
@@ -125,18 +160,26 @@ def product(terms: list[Term], model: Candidates, kind: str) -> tuple[Row, dict[
     return scal, times, a
 
 
-def with_answer(part: PartEvidence, table: ClueTable, p_of: list[Row]) -> list[Row]:
-    """A(u,h) times the chance of each answer of one more clue: one row per answer.
+def with_answer(factors: Factors, table: ClueTable, model: Candidates, kind: str) -> list[Row]:
+    """A(u,h) times the chance of each answer of one more clue: one row per answer."""
+    kept = factors.asked.get(id(table))
+    if kept is None:
+        kept = (table, _with_answer(factors, table, model, kind))
+        factors.asked[id(table)] = kept
+    return kept[1]
 
-    ``p_of[h]``: the plain cell probabilities, for candidates that had no dated clue so far.
-    """
+
+def _with_answer(factors: Factors, table: ClueTable, model: Candidates, kind: str) -> list[Row]:
     if not table.timed:
-        return [list(map(mul, part.a, column)) for column in table.flat]
-    rows = []
-    for k, column in enumerate(table.flat):
-        row = list(map(mul, part.a, column))
-        for h, curves in table.timed.items():
-            weights = part.times.get(h) or p_of[h]
-            row[h] = part.scal[h] * sum(map(mul, weights, curves[k]))
-        rows.append(row)
+        return [list(map(mul, factors.a, column)) for column in table.flat]
+    grids = model.grids(kind in LAGGED)
+    rows = [list(map(mul, factors.a, column)) for column in table.expected(grids)]
+    for h, weights in factors.times.items():
+        # Where A is next to nothing the plain mean over time serves as well.
+        if h in table.timed and factors.a[h] > _NOTHING:
+            curves = table.timed[h]
+            known = [factors.scal[h] * sum(map(mul, weights, curve)) for curve in curves[:-1]]
+            for k, value in enumerate(known):
+                rows[k][h] = value
+            rows[-1][h] = max(0.0, factors.a[h] - sum(known))  # the answers' chances add up to 1
     return rows

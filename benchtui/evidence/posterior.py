@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from functools import reduce
-from math import log10
+from math import log2, log10
 from operator import mul
 
 from benchtui.evidence.candidates import Candidates
@@ -20,13 +20,17 @@ _MOST = 120.0
 
 @dataclass(slots=True)
 class Posterior:
-    """P(h|all), each part's evidence, and per part what all the others say: R(u,h), not normalised."""
+    """P(h|all), each part's evidence, and per part what all the others say.
+
+    ``rest[u]`` times the part's own mixture is ``p``; ``spread`` is the sum of p log2 p.
+    """
 
     model: Candidates
     parts: dict[str, PartEvidence]
     anchor: str | None
     p: Row
     rest: dict[str, Row]
+    spread: float
 
 
 def posterior(record: RecordDoc, seen: Seen, model: Candidates, library: Reference) -> Posterior:
@@ -38,7 +42,9 @@ def posterior(record: RecordDoc, seen: Seen, model: Candidates, library: Referen
     weight = sum(total)
     # Every candidate excluded: possible only where misreading is switched off.
     p = [value / weight for value in total] if weight > 0 else [0.0] * (model.size - 1) + [1.0]
-    return Posterior(model, parts, seen.anchor, p, rest)
+    if weight > 0:
+        rest = {key: [value / weight for value in row] for key, row in rest.items()}
+    return Posterior(model, parts, seen.anchor, p, rest, sum(x * log2(x) for x in p if x > 0))
 
 
 def _evidence(

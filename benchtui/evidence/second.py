@@ -1,11 +1,17 @@
 """What it costs to call the copy what the leader says, and what a look saves (evidence.md: *Second look*)."""
 
+from collections.abc import Callable
 from itertools import accumulate
-from operator import mul
+from operator import itemgetter, mul
 
 from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.settings import WeighSettings
 from benchtui.evidence.words import Row
+
+
+def _all_of(order: list[int]) -> Callable[[Row], tuple[float, ...]]:
+    """``itemgetter`` for fewer than two places, of which it would not make a tuple."""
+    return lambda p: tuple(p[h] for h in order)
 
 
 class Costs:
@@ -24,10 +30,13 @@ class Costs:
         priced.sort()
         self.back = float(settings.return_cost)
         self._order = [h for _, h in priced]
-        self._levels = sorted({price for price, _ in priced})
-        starts = {price: i for i, (price, _) in reversed(list(enumerate(priced)))}
-        self._starts = [starts[level] for level in self._levels]
+        self._pick: Callable[[Row], tuple[float, ...]] = (
+            itemgetter(*self._order) if len(priced) > 1 else _all_of(self._order)
+        )
         self._sorted = [price for price, _ in priced]
+        self._levels = sorted(set(self._sorted))
+        self._starts = [self._sorted.index(level) for level in self._levels]
+        self._below = [2 * level + self.back for level in self._levels]
 
     @property
     def priced(self) -> bool:
@@ -52,13 +61,13 @@ class Costs:
         """The least cost over all names the copy could be given; ``p`` need not add up to 1."""
         if not self._levels:
             return 0.0
-        mass = [p[h] for h in self._order]
-        below = [0.0, *accumulate(mass)]
-        value = [0.0, *accumulate(map(mul, mass, self._sorted))]
-        total, worth = below[-1], value[-1]
-        # Above and at the level: value - level*mass; below it: level*mass - value + return*mass.
+        mass = self._pick(p)
+        below = list(accumulate(mass, initial=0.0))
+        value = list(accumulate(map(mul, mass, self._sorted), initial=0.0))
+        total = below[-1]
+        # At and above a level: value - level*mass; below it: level*mass - value + return*mass.
         costs = (
-            (worth - value[i]) - level * (total - below[i]) + (level + self.back) * below[i] - value[i]
-            for level, i in zip(self._levels, self._starts, strict=True)
+            twice * below[i] - level * total - 2 * value[i]
+            for level, twice, i in zip(self._levels, self._below, self._starts, strict=True)
         )
-        return float(min(costs))
+        return float(value[-1] + min(costs))

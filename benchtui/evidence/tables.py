@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from math import log2
+from operator import mul
 
 from benchtui.books.shape import Answer, Clue
 from benchtui.evidence.cells import Grid, fade
@@ -24,6 +25,8 @@ class ClueTable:
     entropy: Row = field(default_factory=list)
     speaks: bool = True
     _tempered: dict[float, "ClueTable"] = field(default_factory=dict)
+    _expected: list[Row] = field(default_factory=list)
+    pairs: dict[int, "tuple[ClueTable, ClueTable]"] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.entropy = [
@@ -42,6 +45,15 @@ class ClueTable:
             for h, rows in self.timed.items()
         }
         return flat, timed
+
+    def expected(self, grids: Sequence[Grid]) -> list[Row]:
+        """L of each answer with the time not known further: the mean over each candidate's cells."""
+        if not self._expected:
+            self._expected = [list(column) for column in self.flat]
+            for h, curves in self.timed.items():
+                for k, curve in enumerate(curves):
+                    self._expected[k][h] = sum(map(mul, grids[h].p, curve))
+        return self._expected
 
     def tempered(self, divisor: float) -> "ClueTable":
         """log L over the divisor, adding up to 1 again: what a clue that repeats others can still tell."""
