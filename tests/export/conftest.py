@@ -91,7 +91,10 @@ def weighing(**fields: Any) -> Weighing:
 
 def scale() -> Scale:
     steps = (("NM", "n"), ("VG+", "v"), ("VG", "v"), ("G", "g"), ("P", "p"))
-    made = tuple(Grade(name, name.lower(), key, at, "1", "") for at, (name, key) in enumerate(steps))
+    made = tuple(
+        Grade(name, name.lower(), key, at, "1", "", shade="+" if name.endswith("+") else "")
+        for at, (name, key) in enumerate(steps)
+    )
     return Scale("american", "American", made)
 
 

@@ -1,0 +1,145 @@
+"""Regrading blind: a sheet without grades to fill in, and what the second grading says about the first."""
+
+import random
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from benchtui.errors import BenchError
+from benchtui.export.csvfile import read_csv
+from benchtui.export.items import Item
+from benchtui.export.table import Column, Table, table_of
+from benchtui.export.wording import Wording, local_day, part_name, side_grades
+from benchtui.model.agreement_of_graders import (
+    Drift,
+    Pair,
+    confusion,
+    drift_by_grade,
+    drift_by_month,
+    kappa,
+    within,
+)
+from benchtui.model.grade import Scale
+from benchtui.model.record import GradeDoc, PartDoc, is_here, part_of
+
+COLUMNS = (
+    Column("stock_number", "text", "the record to take from the shelf"),
+    Column("stock_shelf", "text", "where it stands"),
+    Column("title_artist", "text", "artist"),
+    Column("title_name", "text", "title"),
+    Column("part_name", "text", "the part to grade"),
+    Column("part_id", "text", "the part's own id; leave it as it is"),
+    Column("grade_scale", "text", "the scale to grade under"),
+    Column("regrade", "text", "to be filled in, such as VG+; empty is left out"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Regrading:
+    """What came out. ``kappa`` None: too uniform to say; drift in steps, positive is graded higher now."""
+
+    scale: str
+    count: int
+    kappa: float | None
+    same: float | None
+    near: float | None
+    by_grade: tuple[Drift, ...]
+    by_month: tuple[Drift, ...]
+
+    def lines(self) -> list[str]:
+        """The same in words, a line each."""
+        value = "not defined, all grades are alike" if self.kappa is None else f"{self.kappa:.2f}"
+        head = f"{self.scale}: {self.count} parts graded twice, weighted kappa {value}"
+        share = f"same step {self.same or 0:.0%}, at most one step apart {self.near or 0:.0%}"
+        drifts = [
+            f"{one.group}: {one.steps:+.2f} steps over {one.count}"
+            for one in (*self.by_grade, *self.by_month)
+        ]
+        return [head, share, *drifts]
+
+
+def regrade_sheet(items: Iterable[Item], size: int, seed: int, wording: Wording | None = None) -> Table:
+    """A random sample of graded parts in stock, by stock number, without grades. The seed repeats it."""
+    words = wording or Wording()
+    gradable = [
+        (item, part)
+        for item in items
+        if item.may_leave and not _left(item)
+        for part in item.record["parts"]
+        if is_here(part) and _standing(item, part, words)
+    ]
+    chosen = random.Random(seed).sample(gradable, min(size, len(gradable)))
+    rows = [_row(item, part, words) for item, part in sorted(chosen, key=lambda pair: pair[0].stock)]
+    return table_of(COLUMNS, rows)
+
+
+def regraded(path: str | Path, items: Iterable[Item], wording: Wording) -> list[Regrading]:
+    """The filled-in sheet against the grades that stand, one result a scale.
+
+    BenchError with the line for a record or part that is not there or a grade its scale does not have.
+    """
+    table = read_csv(path)
+    missing = [name for name in ("stock_number", "part_id", "regrade") if name not in table.names]
+    if missing:
+        raise BenchError(f'the column "{missing[0]}" is missing', path, "the sheet as it was exported")
+    by_stock = {item.stock: item for item in items if item.stock}
+    pairs: dict[str, list[Pair]] = {}
+    for line, row in enumerate(table.dicts(), start=2):
+        if row["regrade"].strip():
+            scale, pair = _pair(row, by_stock, wording, path, line)
+            pairs.setdefault(scale.id, []).append(pair)
+    return [_result(wording.scales[scale], found) for scale, found in pairs.items()]
+
+
+def _pair(
+    row: dict[str, str], by_stock: dict[str, Item], words: Wording, path: str | Path, line: int
+) -> tuple[Scale, Pair]:
+    item = by_stock.get(row["stock_number"])
+    part = part_of(item.record, row["part_id"]) if item else None
+    first = _standing(item, part, words) if item and part else None
+    scale = words.scales.get(first["scale"]) if first else None
+    if first is None or scale is None:
+        what = f"no graded part {row['part_id']} of {row['stock_number']}"
+        raise BenchError(what, path, "the sheet as it was exported", line=line)
+    second = scale.read(row["regrade"].strip())
+    step = scale.step(*second) if second else None
+    if step is None:
+        known = ", ".join(grade.id for grade in scale.grades)
+        raise BenchError(f"{scale.name} has no grade {row['regrade']!r}", path, f"one of {known}", line=line)
+    stood = scale.step(first["grade"], first["shade"])
+    day = local_day(first["at"])
+    return scale, Pair(stood.id if stood else first["grade"], step.id, f"{day:%Y-%m}" if day else "")
+
+
+def _result(scale: Scale, pairs: Sequence[Pair]) -> Regrading:
+    steps = [grade.id for grade in scale.grades]
+    table = confusion(pairs, steps)
+    grades, months = drift_by_grade(pairs, steps), drift_by_month(pairs, steps)
+    same, near = within(table), within(table, 1)
+    return Regrading(scale.name, len(pairs), kappa(table), same, near, tuple(grades), tuple(months))
+
+
+def _standing(item: Item, part: PartDoc, words: Wording) -> GradeDoc | None:
+    """The part's grade as the shop gives it: that of its lowest side, under a scale that is still there."""
+    event = words.lowest(side_grades(item.record, part).values())
+    return event if event and event["scale"] in words.scales else None
+
+
+def _left(item: Item) -> bool:
+    """Whether it is no longer on the shelf."""
+    past = [event.get("what") for event in item.record["life"]]
+    return bool(past) and past[-1] in ("sold", "handed back", "scrapped")
+
+
+def _row(item: Item, part: PartDoc, words: Wording) -> dict[str, str]:
+    title, standing = item.record["title"], _standing(item, part, words)
+    return {
+        "stock_number": item.stock,
+        "stock_shelf": item.record.get("shelf", ""),
+        "title_artist": title["artist"] if title else "",
+        "title_name": title["title"] if title else "",
+        "part_name": part_name(item.record, part),
+        "part_id": part["id"],
+        "grade_scale": words.scale_name(standing["scale"]) if standing else "",
+        "regrade": "",
+    }
