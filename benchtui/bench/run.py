@@ -60,12 +60,15 @@ def copy_demo(path: Path) -> None:
 
 def empty_demo(path: Path) -> None:
     """A new shop with the demo's books and title list, and nothing else."""
-    shop = Shop.create(path, name="demo")
-    shop.close()
+    Shop.create(path, name="demo").close()
+    source = shipped("demo") / "shop"
     for folder in ("books", "titles"):
-        source = shipped("demo") / "shop" / folder
-        if source.is_dir():
-            shutil.copytree(source, path / folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns(".*"))
+        if (source / folder).is_dir():
+            shutil.copytree(
+                source / folder, path / folder, dirs_exist_ok=True, ignore=shutil.ignore_patterns(".*")
+            )
+    for name in source.glob("*.csv"):
+        shutil.copy(name, path / name.name)
 
 
 def play_keys(

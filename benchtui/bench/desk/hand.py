@@ -190,6 +190,8 @@ def add_part(desk: Desk, kind: PartKind, name: str = "") -> None:
     with desk.act(f"record {desk.record['no'] if desk.record else 0}: {name or kind} added") as change:
         record = desk.changed(change)
         part = new_part(kind, owner_of(desk, record))
+        if kind == "box":  # it came instead of the cover, not beside it
+            record["parts"] = [p for p in record["parts"] if p["kind"] != "cover" or is_touched(record, p)]
         if kind in ("disc", "inner"):
             part["number"] = 1 + max(
                 (p.get("number", 1) for p in record["parts"] if p["kind"] == kind), default=0

@@ -60,6 +60,9 @@ def screen_down(desk: Desk) -> None:
 def leave(desk: Desk) -> None:
     """Back to the record; where none is on the bench, to the first that still wants something."""
     desk.page = None
+    if desk.record is not None and desk.record["title"] is None and not desk.record["parts"]:
+        queue.arrive(desk, desk.record)
+        return
     if desk.record is None and desk.parcel is not None:
         waiting = next((r for r in desk.records if r["state"] in ("empty", "started")), None)
         queue.arrive(desk, waiting or next(iter(desk.records), None))

@@ -147,7 +147,7 @@ def fit_queue(desk: Desk, change: Change, expected: int) -> None:
 # -- the sender, by completion or new ------------------------------------------------------
 
 
-def _sender_picks(desk: Desk, line: OpenLine) -> list[Pick]:
+def sender_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     typed = line.text.casefold().split()
     found = []
     for sender_id, sender in desk.shop.senders.items():
@@ -229,12 +229,12 @@ def add_record(desk: Desk) -> None:
 
 @does("page-out")
 def take_out(desk: Desk) -> None:
-    """An empty place goes; a record with a stock number keeps it as withdrawn, so that the series stays unbroken."""
+    """An empty place goes; anything begun stays in the parcel's file as withdrawn, with its stock number."""
     record = _marked_record(desk)
     if record is None:
         return
     with desk.act(f"record {record['no']} taken out of the queue") as change:
-        if record["stock"]:
+        if record["state"] != "empty":
             change.record(record["id"])["state"] = "withdrawn"
         else:
             change.remove(record["id"])
@@ -296,7 +296,7 @@ def _take_list(desk: Desk, line: OpenLine) -> None:
         desk.place()
         return
     try:
-        found = read_path(text.strip()) if text.strip().casefold().endswith(".csv") else read_pasted(text)
+        found = read_path(text.strip(), desk.shop.path) if text.strip().casefold().endswith(".csv") else read_pasted(text)
     except ValueError as error:
         desk.refuse(str(error))
         return
@@ -388,5 +388,5 @@ def close_parcel(desk: Desk) -> None:
 
 for _field in FIELDS:
     LINES[f"field-{_field.name}"] = LineKind(_take_field)
-LINES["field-sender"] = LineKind(_take_sender, _sender_picks, new=_new_sender)
+LINES["field-sender"] = LineKind(_take_sender, sender_picks, new=_new_sender)
 LINES["sender-list"] = LineKind(_take_list)

@@ -14,6 +14,7 @@ from benchtui.bench.desk import (  # noqa: F401  (importing a module registers i
     prices,
     queue,
     runout,
+    terms,
     title,
     words,
 )

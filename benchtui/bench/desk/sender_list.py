@@ -16,9 +16,14 @@ _NAMES = {
 }
 
 
-def read_path(text: str) -> list[ListLine]:
-    """Read a CSV file. Raises ValueError in one sentence: what is wrong and what would be right."""
+def read_path(text: str, shop: Path) -> list[ListLine]:
+    """Read a CSV file, found from where one is or from the shop's folder.
+
+    Raises ValueError in one sentence: what is wrong and what would be right.
+    """
     path = Path(text).expanduser()
+    if not path.is_absolute() and not path.exists():
+        path = shop / path
     try:
         data = path.read_bytes()
     except OSError as error:

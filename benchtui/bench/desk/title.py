@@ -48,7 +48,9 @@ def context_of(desk: Desk) -> Context:
 def picks_for(desk: Desk, text: str) -> list[Pick]:
     """The titles that fit, best first, with the letters that matched marked."""
     context = _cached_context(desk)
-    return [_pick(hit) for hit in desk.finder.find(text, limit=8, context=context)]
+    hits = desk.finder.find(text, limit=8, context=context)
+    hits.sort(key=lambda hit: not hit.title.id)  # what only the sender's list names comes after what is known
+    return [_pick(hit) for hit in hits]
 
 
 def _cached_context(desk: Desk) -> Context:
@@ -119,10 +121,16 @@ def _accept(desk: Desk, line: OpenLine) -> None:
 
 
 def _new(desk: Desk, line: OpenLine) -> None:
-    """A new title from what was typed: ``artist - title - number``, the last two may be missing."""
+    """A new title from what was typed: ``artist - title - number``, the last two may be missing.
+
+    On the empty line there is nothing to make: the record before is repeated, for a second copy.
+    """
     text = " ".join(line.text.split())
     if not text:
-        desk.refuse("type artist - title - number first")
+        close_line(desk)
+        if not copy_last(desk):
+            desk.refuse("nothing to repeat yet: type artist - title - number")
+            desk.place()
         return
     pieces = [piece.strip() for piece in text.replace(" / ", " - ").split(" - ")]
     artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
@@ -286,11 +294,12 @@ def _like(desk: Desk, record: RecordDoc, part: Any) -> Any:
 
 
 def _copy_answers(desk: Desk, record: RecordDoc, source: RecordDoc) -> None:
-    """Each answer goes to the part of the same kind and number."""
+    """Each answer goes to the part of the same kind and number; numbers and dates written in are a copy's own."""
     at = desk.now()
     for answer in source["answers"]:
         model = part_of(source, answer["part"])
-        if model is None:
+        clue = desk.library.clue(answer["clue"])
+        if model is None or clue is None or clue.form in ("number", "cut") or answer["how"] != "seen":
             continue
         twin = next(
             (
