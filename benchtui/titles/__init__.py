@@ -9,7 +9,8 @@ from benchtui.titles.build import build_piece, build_steps
 from benchtui.titles.columns import COLUMNS
 from benchtui.titles.finder import Finder
 from benchtui.titles.hit import TIERS, Context, Hit, Marks
-from benchtui.titles.lists import Loading, list_faults, load_lists, load_steps, signature, undo_take_in
+from benchtui.titles.listfile import list_faults
+from benchtui.titles.lists import Loading, load_lists, load_steps, signature, undo_take_in
 from benchtui.titles.piece import Piece
 from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
 from benchtui.titles.takein import TakeIn, take_in

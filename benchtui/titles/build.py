@@ -1,18 +1,21 @@
 """Builds the piece of a list: folding, sorting and posting, in steps short enough for a screen to breathe
 between.
+
+Keys are made, sorted and thrown away one lexicon after the other, so that a million titles need a few
+hundred megabytes while their index is built, not gigabytes.
 """
 
 from array import array
-from collections.abc import Generator, Iterable
+from collections.abc import Callable, Generator, Iterable, Iterator
 
 from benchtui.model.title import Title
 from benchtui.titles.barcode import barcode_key
 from benchtui.titles.fold import article_length, fold, initials, number_keys, word_starts
-from benchtui.titles.lexicon import build_lexicon, post
-from benchtui.titles.piece import ARTIST, ARTIST_BARE, TITLE, TITLE_BARE, Piece, Rows, row_of
+from benchtui.titles.lexicon import Lexicon, build_lexicon, post, sorted_lexicon
+from benchtui.titles.piece import ARTIST, ARTIST_BARE, START_LENGTH, TITLE, TITLE_BARE, Piece, Rows, row_of
 
-STEP = 256
-"""Titles between two breaths: about 5 ms."""
+STEP = 128
+"""Titles between two breaths: some 2 ms."""
 SIDE = "\x01"
 """Before the words that are not of artist or title (company, country, year): they sort, and rank, apart."""
 JOINED_LENGTH = 24
@@ -20,9 +23,10 @@ TAIL_FROM, TAIL_TO = 5, 13
 """A tail is the first letter and the letters after the fifth: what a slip in the second to fifth leaves
 whole.
 """
+LONGEST = 3_000
+"""Letters of an artist or title that are looked at."""
 
-Entries = dict[bytes, "array[int]"]
-Row = tuple[str, str, Title]
+Steps = Generator[float, None, None]
 
 
 def build_piece(titles: Iterable[Title]) -> Piece:
@@ -37,98 +41,147 @@ def build_piece(titles: Iterable[Title]) -> Piece:
 
 
 def build_steps(titles: Iterable[Title]) -> Generator[float, None, Piece]:
-    """Yields how much is done (0 to 1) about every 5 ms, sorting apart; the generator's value is the
-    piece.
+    """Yields how much is done, 0 to 1, every few milliseconds, but for the sorting of each array: with
+    more than some 5,000 titles that takes longer, and belongs into a process of its own (``prepare``). The
+    value is the piece; of titles with one id the last counts.
     """
-    rows: list[Row] = []
-    for no, title in enumerate({title.id: title for title in titles}.values()):
-        rows.append((fold(title.title), fold(title.artist), title))
+    maker = _Maker()
+    for no, title in enumerate(titles):
+        maker.read(title)
         if no % STEP == 0:
             yield 0.0
-    rows.sort(key=lambda row: (row[0], row[1], row[2].id))
-    maker = _Maker()
-    for no, row in enumerate(rows):
-        maker.enter(no, row)
-        if no % STEP == 0:
-            yield 0.1 + 0.7 * no / len(rows)
-    return maker.finish()
+    yield from maker.sort()
+    words = yield from maker.post_words()
+    starts = yield from maker.make_starts()
+    initials_ = yield from maker.lexicon(maker.initials_of, 0.7)
+    numbers = yield from maker.lexicon(maker.numbers_of, 0.8)
+    joined = yield from maker.lexicon(maker.joined_of, 0.85)
+    tails = yield from maker.lexicon(maker.tails_of, 0.95)
+    return maker.piece(words, starts, initials_, numbers, joined, tails)
 
 
 class _Maker:
-    """Collects one row after the other."""
+    """The folded texts of all titles, in the order of the documents once ``sort`` is through."""
 
     def __init__(self) -> None:
+        self._no_of: dict[str, int] = {}
+        self._texts: list[tuple[str, str, bytes, str, str]] = []
+        self.names: list[str] = []
+        self.artists: list[str] = []
         self.rows: list[bytes] = []
-        self.plain: list[bytes] = []
-        self.ids: list[bytes] = []
-        self.split, self.skips = array("H"), array("B")
-        self.starts: list[tuple[bytes, int]] = []
-        self.words: Entries = {}
-        self.initials: Entries = {}
-        self.numbers: Entries = {}
-        self.joined: Entries = {}
-        self.tails: Entries = {}
+        self.sides: list[str] = []
+        self.numbers: list[str] = []
 
-    def enter(self, doc: int, row: Row) -> None:
-        """Enters the row as document ``doc``."""
-        name, artist, title = row
-        name, artist = name[:9_000], artist[:9_000]
-        plain = f"{artist} {name}"
-        skip_artist, skip_title = min(article_length(artist), 15), min(article_length(name), 15)
-        self.rows.append(row_of(title).encode())
-        self.ids.append(title.id.encode())
-        self.plain.append(plain.encode())
-        self.split.append(len(artist.encode()) + 1)
-        self.skips.append(skip_artist | skip_title << 4)
-        self._starts(doc, name, plain if artist else "", skip_title, skip_artist)
-        self._words(doc, plain, title)
-        self._shapes(doc, name, artist, skip_title)
+    def read(self, title: Title) -> None:
+        """Folds one title."""
+        side = f"{fold(f'{title.company} {title.country}')} {year_of(title.first)}"
+        numbers = number_keys(title.catalogue) + ([barcode_key(title.barcode)] if title.barcode else [])
+        name, artist = fold(title.title)[:LONGEST], fold(title.artist)[:LONGEST]
+        texts = (name, artist, row_of(title).encode(), side, " ".join(numbers))
+        no = self._no_of.setdefault(title.id, len(self._texts))
+        self._texts[no : no + 1] = [texts]
 
-    def _starts(self, doc: int, name: str, plain: str, skip_title: int, skip_artist: int) -> None:
-        kinds = [(name, TITLE), (plain, ARTIST)]
-        if skip_title:
-            kinds.append((name[skip_title:], TITLE_BARE))
-        if skip_artist:
-            kinds.append((plain[skip_artist:], ARTIST_BARE))
-        self.starts += [(text.encode(), doc << 2 | kind) for text, kind in kinds if text]
+    def sort(self) -> Steps:
+        """Brings everything into the order of the titles."""
+        self._texts.sort()
+        yield 0.1
+        self.names = [texts[0] for texts in self._texts]
+        self.artists = [texts[1] for texts in self._texts]
+        yield 0.15
+        self.rows = [texts[2] for texts in self._texts]
+        self.sides = [texts[3] for texts in self._texts]
+        self.numbers = [texts[4] for texts in self._texts]
+        self._texts, self._no_of = [], {}
+        yield 0.2
 
-    def _words(self, doc: int, plain: str, title: Title) -> None:
-        post(self.words, word_starts(plain), doc)
-        side = fold(f"{title.company} {title.country}").split()
-        if year := year_of(title.first):
-            side.append(year)
-        post(self.words, (SIDE + word for word in side), doc)
-        keys = number_keys(title.catalogue)
-        if title.barcode:
-            keys.append(barcode_key(title.barcode))
-        post(self.numbers, keys, doc)
+    def plain(self) -> Iterator[str]:
+        """Folded artist, space, folded title of each document."""
+        return (f"{artist} {name}" for artist, name in zip(self.artists, self.names, strict=True))
 
-    def _shapes(self, doc: int, name: str, artist: str, skip: int) -> None:
-        bare = name[skip:]
-        short = {initials(name), initials(bare)}
-        short |= {initials(artist) + one for one in short if artist}
-        post(self.initials, (one[:12] for one in short if len(one) > 1), doc)
-        whole = {name.replace(" ", ""), bare.replace(" ", ""), artist.replace(" ", "")}
-        whole.discard("")
-        post(self.joined, (one[:JOINED_LENGTH] for one in whole), doc)
-        post(self.tails, (one[0] + one[TAIL_FROM:TAIL_TO] for one in whole if len(one) > TAIL_FROM), doc)
+    def post_words(self) -> Generator[float, None, Lexicon]:
+        entries: dict[str, array[int]] = {}
+        for doc, plain in enumerate(self.plain()):
+            post(entries, word_starts(plain), doc)
+            post(entries, [SIDE + word for word in self.sides[doc].split()], doc)
+            if doc % STEP == 0:
+                yield 0.2 + 0.3 * doc / len(self.rows)
+        return build_lexicon(entries)
 
-    def finish(self) -> Piece:
-        """The piece of all that was entered."""
-        self.starts.sort()
-        ids = array("I", sorted(range(len(self.ids)), key=self.ids.__getitem__))
+    def make_starts(self) -> Generator[float, None, "array[int]"]:
+        keys: list[bytes] = []
+        for doc, (name, artist) in enumerate(zip(self.names, self.artists, strict=True)):
+            kinds = [(name, TITLE), (f"{artist} {name}" if artist else "", ARTIST)]
+            if skip := article_length(name):
+                kinds.append((name[skip:], TITLE_BARE))
+            if artist and (skip := article_length(artist)):
+                kinds.append((f"{artist[skip:]} {name}", ARTIST_BARE))
+            for text, kind in kinds:
+                if text:
+                    keys.append(text.encode()[:START_LENGTH] + b"\0" + (doc << 2 | kind).to_bytes(4, "big"))
+            if doc % STEP == 0:
+                yield 0.5 + 0.15 * doc / len(self.rows)
+        keys.sort()
+        return array("I", [int.from_bytes(key[-4:], "big") for key in keys])
+
+    def lexicon(
+        self, keys_of: Callable[[int], Iterable[str]], done: float
+    ) -> Generator[float, None, Lexicon]:
+        """A lexicon most of whose words stand in one document."""
+        keys: list[bytes] = []
+        for doc in range(len(self.rows)):
+            keys += [key.encode() + b"\0" + doc.to_bytes(4, "big") for key in set(keys_of(doc)) if key]
+            if doc % STEP == 0:
+                yield done
+        keys.sort()
+        return sorted_lexicon(keys)
+
+    def initials_of(self, doc: int) -> Iterable[str]:
+        name, artist = self.names[doc], self.artists[doc]
+        short = {initials(name), initials(name[article_length(name) :])}
+        if artist:
+            short |= {initials(artist) + one for one in short}
+        return (one[:12] for one in short if len(one) > 1)
+
+    def numbers_of(self, doc: int) -> Iterable[str]:
+        return self.numbers[doc].split()
+
+    def joined_of(self, doc: int) -> Iterable[str]:
+        return (one[:JOINED_LENGTH] for one in self._whole(doc))
+
+    def tails_of(self, doc: int) -> Iterable[str]:
+        return (one[0] + one[TAIL_FROM:TAIL_TO] for one in self._whole(doc) if len(one) > TAIL_FROM)
+
+    def _whole(self, doc: int) -> tuple[str, str, str]:
+        name = self.names[doc]
+        bare = name[article_length(name) :]
+        return name.replace(" ", ""), bare.replace(" ", ""), self.artists[doc].replace(" ", "")
+
+    def piece(
+        self,
+        words: Lexicon,
+        starts: "array[int]",
+        initials_: Lexicon,
+        numbers: Lexicon,
+        joined: Lexicon,
+        tails: Lexicon,
+    ) -> Piece:
+        keys = [row.partition(b"\x1f")[0] for row in self.rows]
+        skips = (
+            min(article_length(artist), 15) | min(article_length(name), 15) << 4
+            for name, artist in zip(self.names, self.artists, strict=True)
+        )
         return Piece(
             rows=_rows(self.rows),
-            plain=_rows(self.plain),
-            split=self.split,
-            skips=self.skips,
-            starts=array("I", [start for _, start in self.starts]),
-            ids=ids,
-            words=build_lexicon(self.words),
-            initials=build_lexicon(self.initials),
-            numbers=build_lexicon(self.numbers),
-            joined=build_lexicon(self.joined),
-            tails=build_lexicon(self.tails),
+            plain=_rows([plain.encode() for plain in self.plain()]),
+            split=array("H", [len(artist.encode()) + 1 for artist in self.artists]),
+            skips=array("B", skips),
+            starts=starts,
+            ids=array("I", sorted(range(len(keys)), key=keys.__getitem__)),
+            words=words,
+            initials=initials_,
+            numbers=numbers,
+            joined=joined,
+            tails=tails,
         )
 
 

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from benchtui.titles.build import SIDE
 from benchtui.titles.likely import unlikeliness
 from benchtui.titles.match import Found, Match
-from benchtui.titles.piece import ARTIST, Piece
+from benchtui.titles.piece import ARTIST, START_LENGTH, Piece
 from benchtui.titles.query import Query, needle
 
 ENOUGH = 200
@@ -41,7 +41,10 @@ def find_starts(piece: Piece, query: Query) -> Found:
         low, high = piece.start_range(key)
         for start in piece.starts[low : min(high, low + ENOUGH)]:
             doc, kind = start >> 2, start & 3
-            match = Match("start", worse + int(kind >= ARTIST), len(piece.start_text(start)) - len(key))
+            begun = piece.start_text(start)
+            if len(key) > START_LENGTH and not begun.startswith(key):
+                continue
+            match = Match("start", worse + int(kind >= ARTIST), len(begun) - len(key))
             if doc not in found or match.order < found[doc].order:
                 found[doc] = match
     return found

@@ -16,6 +16,7 @@ _PLAIN = {
 }  # fmt: skip
 _GLUE = frozenset("'’‘ʼ`´′ʹʻ\u00ad\u200b\u200c\u200d\ufeff\u0640")
 _DOTTED = re.compile(r"(?<![^\W_])([^\W\d_])\.(?=[^\W\d_](?![^\W_]))")
+_SEVERAL = re.compile(r"\s*[/;,]\s*")
 _PLAIN_ASCII = re.compile(r"[a-z0-9 ]*")
 
 ARTICLES = frozenset({
@@ -88,24 +89,21 @@ def number_keys(catalogue: str) -> list[str]:
     Several numbers in one field are parted by a slash, comma or semicolon.
     """
     keys: list[str] = []
-    for one in re.split(r"\s*[/;,]\s*", catalogue):
-        key = number_key(one)
+    for one in _SEVERAL.split(catalogue):
+        words = fold(one).split()
+        key, at = "".join(words), 0
         if key:
             keys.append(key)
-            starts = [m.start() for m in re.finditer(r"(?<!\d)\d", key) if m.start()]
-            starts += _group_starts(one, key)
-            keys += [key[at:] for at in dict.fromkeys(starts)]
+        for word in words:
+            begins = [0] if at and len(word) > 1 and word[0].isdigit() else []
+            keys += [key[at + begin :] for begin in begins + _digit_runs(word) if at + begin]
+            at += len(word)
     return list(dict.fromkeys(keys))
 
 
-def _group_starts(text: str, key: str) -> list[int]:
-    """Where, in the key, a group written apart begins with a digit: 12-3456 has one at 3456."""
-    at, starts = 0, []
-    for word in fold(text).split():
-        if at and word[0].isdigit() and len(word) > 1:
-            starts.append(at)
-        at += len(word)
-    return [at for at in starts if at < len(key)]
+def _digit_runs(word: str) -> list[int]:
+    """Where runs of digits begin inside a word."""
+    return [at for at in range(1, len(word)) if word[at].isdigit() and not word[at - 1].isdigit()]
 
 
 _JOINED = re.compile(

@@ -67,25 +67,39 @@ class Lexicon:
         return self.docs[0:0]
 
 
-def build_lexicon(entries: dict[bytes, "array[int]"]) -> Lexicon:
+def build_lexicon(entries: dict[str, "array[int]"]) -> Lexicon:
     """From word -> documents in rising order."""
-    words = sorted(entries)
-    at, first, docs = array("I", [0]), array("I", [0]), array("I")
-    total = 0
-    for word in words:
+    words = sorted((word.encode(), docs) for word, docs in entries.items())
+    at, first, docs, total = array("I", [0]), array("I", [0]), array("I"), 0
+    for word, postings in words:
         total += len(word)
         at.append(total)
-        docs.extend(entries[word])
+        docs.extend(postings)
         first.append(len(docs))
+    return Lexicon(b"".join(word for word, _ in words), at, first, docs)
+
+
+def sorted_lexicon(keys: list[bytes]) -> Lexicon:
+    """From keys in order: word, a zero byte, the document in four bytes."""
+    at, first, docs, total = array("I", [0]), array("I"), array("I"), 0
+    words: list[bytes] = []
+    for key in keys:
+        word = key[:-5]
+        if not words or word != words[-1]:
+            words.append(word)
+            total += len(word)
+            at.append(total)
+            first.append(len(docs))
+        docs.append(int.from_bytes(key[-4:], "big"))
+    first.append(len(docs))
     return Lexicon(b"".join(words), at, first, docs)
 
 
-def post(entries: dict[bytes, "array[int]"], words: Iterable[str], doc: int) -> None:
+def post(entries: dict[str, "array[int]"], words: Iterable[str], doc: int) -> None:
     """Enters a document under each of the words."""
     for word in set(words):
-        key = word.encode()
-        found = entries.get(key)
+        found = entries.get(word)
         if found is None:
-            entries[key] = array("I", (doc,))
+            entries[word] = array("I", (doc,))
         else:
             found.append(doc)

@@ -4,21 +4,20 @@ A list named later in the alphabet overrides one named earlier where both hold t
 numbered, so the later one wins.
 """
 
-import csv
 import os
 import re
-from collections.abc import Callable, Generator, Iterable, Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Generator, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
 
 from benchtui.errors import BenchError
 from benchtui.model.title import Title
-from benchtui.titles.build import STEP, build_steps
-from benchtui.titles.columns import COLUMNS, RefusedError, columns_of, guarded
+from benchtui.titles.build import build_steps
 from benchtui.titles.indexfile import VERSION, open_index, read_about, write_index
-from benchtui.titles.lines import Sheet
+from benchtui.titles.listfile import read_list
 from benchtui.titles.piece import Piece
+from benchtui.titles.prepare import APART, prepare_apart
 
 Progress = Callable[[str, float], object]
 Stop = Callable[[], bool]
@@ -47,11 +46,9 @@ def signature(folder: Path) -> tuple[tuple[str, int, int], ...]:
 
 
 def load_lists(folder: Path, progress: Progress | None = None, stop: Stop | None = None) -> list[Piece]:
-    """All lists, ready to be handed to a Finder; ``stop`` is asked every few milliseconds and ends it
-    early.
-    """
+    """All lists, ready to be handed to a Finder; ``stop`` is asked at every step and ends it early."""
     pieces: list[Piece] = []
-    for step in load_steps(folder):
+    for step in load_steps(folder, apart=False):
         if step.piece is not None:
             pieces.append(step.piece)
         if progress is not None:
@@ -61,48 +58,63 @@ def load_lists(folder: Path, progress: Progress | None = None, stop: Stop | None
     return pieces
 
 
-def load_steps(folder: Path) -> Iterator[Loading]:
-    """The same in steps of a few milliseconds: a prepared list comes at once, another is indexed first."""
+def load_steps(folder: Path, apart: bool = True) -> Iterator[Loading]:
+    """The same in steps of a few milliseconds: a prepared list comes at once, another is indexed first.
+
+    ``apart``: a large one in a process of its own, while the steps only tell how far it is, and come at once:
+    ask for them at the ticks of the screen, not in a tight loop. A list that cannot be read at all raises
+    BenchError.
+    """
     for path in lists_in(folder):
-        yield from load_list(path)
+        yield from load_list(path, apart)
 
 
-def load_list(path: Path) -> Iterator[Loading]:
+def load_list(path: Path, apart: bool = False) -> Iterator[Loading]:
     """One list. Where the folder cannot be written its index is made in memory each time."""
     index = index_path(path)
-    if read_about(index) is None:
-        yield Loading(path.name, 0.0)
-        for piece in _prepare(path, index):
-            if isinstance(piece, Piece):
-                yield Loading(path.name, 1.0, piece)
+    ready = read_about(index) is not None
+    if not ready and apart and path.stat().st_size > APART and os.access(path.parent, os.W_OK):
+        for done in prepare_apart(path):
+            yield Loading(path.name, done)
+        ready = read_about(index) is not None
+    if not ready:
+        for made in _prepare(path, index):
+            if isinstance(made, Piece):
+                yield Loading(path.name, 1.0, made)
                 return
-            yield Loading(path.name, piece)
+            yield Loading(path.name, made)
     yield Loading(path.name, 1.0, open_index(index))
 
 
 def index_path(path: Path) -> Path:
     """Where the index of the list as it now stands belongs: another size or time is another list."""
-    at = path.stat()
-    return path.with_name(f"{path.stem}.{VERSION}-{at.st_size:x}-{at.st_mtime_ns:x}.index")
+    state = path.stat()
+    return path.with_name(f"{path.stem}.{VERSION}-{state.st_size:x}-{state.st_mtime_ns:x}.index")
 
 
 def _prepare(path: Path, index: Path) -> Iterator["float | Piece"]:
-    titles: list[Title] = []
-    for share in read_list(path, titles):
-        yield 0.3 * share
-    piece = yield from _scaled(build_steps(titles), 0.3, 0.9)
+    """Yields how much is done, and at last the piece where it could not be written."""
+    share = 0.0
+
+    def titles() -> Iterator[Title]:
+        nonlocal share
+        for title, share in read_list(path):  # noqa: B007
+            yield title
+
+    steps = build_steps(titles())
+    piece = yield from _scaled(steps, lambda done: 0.3 * share + 0.6 * done)
     try:
-        yield from _scaled(write_index(piece, index, {"list": path.name}), 0.9, 1.0)
+        yield from _scaled(write_index(piece, index, {"list": path.name}), lambda done: 0.9 + 0.1 * done)
     except OSError:
         yield piece
         return
     drop_indexes(path, keep=index)
 
 
-def _scaled(steps: Generator[float, None, T], low: float, high: float) -> Generator[float, None, T]:
+def _scaled(steps: Generator[float, None, T], scale: Callable[[float], float]) -> Generator[float, None, T]:
     while True:
         try:
-            yield low + (high - low) * next(steps)
+            yield scale(next(steps))
         except StopIteration as done:
             value: T = done.value
             return value
@@ -112,80 +124,12 @@ def drop_indexes(path: Path, keep: Path | None = None) -> None:
     """Removes the list's indexes but one; one that another bench still has mapped may have to stay
     (Windows).
     """
-    for old in path.parent.glob(f"{path.stem}.{VERSION}-*.index"):
+    for old in path.parent.glob(f"{path.stem}.*-*.index"):
         if old != keep:
             try:
                 old.unlink()
             except OSError:
                 continue
-
-
-def read_list(path: Path, into: list[Title]) -> Iterator[float]:
-    """Appends the titles of a list in our columns; rows that make no title are passed over
-    (``list_faults``).
-    """
-    sheet = Sheet(path)
-    try:
-        columns = columns_of(sheet.header, {}, path)
-        for no, row in enumerate(sheet.rows()):
-            if not row.refused:
-                try:
-                    into.append(columns.title(row.cells)[0])
-                except RefusedError:
-                    continue
-            if no % STEP == 0:
-                yield row.done
-    finally:
-        sheet.close()
-
-
-def list_faults(path: Path) -> list[BenchError]:
-    """What is wrong in a list somebody edited by hand, each with its line."""
-    try:
-        sheet = Sheet(path)
-        columns = columns_of(sheet.header, {}, path)
-    except BenchError as error:
-        return [error]
-    faults: list[BenchError] = []
-    for row in sheet.rows():
-        try:
-            why = row.refused or "; ".join(columns.title(row.cells)[1])
-        except RefusedError as refused:
-            why = str(refused)
-        if why:
-            faults.append(BenchError(why, path, "", row.line))
-    sheet.close()
-    return faults
-
-
-def write_list(path: Path, titles: Iterable[Title]) -> Iterator[int]:
-    """Writes a list in our columns, beside and then renamed into place; yields how many rows are written."""
-    beside = path.with_name(f"{path.name}.{os.getpid()}.new")
-    try:
-        with beside.open("w", encoding="utf-8", newline="") as file:
-            writer = csv.writer(file)
-            writer.writerow(COLUMNS)
-            for no, title in enumerate(titles):
-                writer.writerow(map(guarded, cells_of(title)))
-                if no % STEP == 0:
-                    yield no
-            file.flush()
-            os.fsync(file.fileno())
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)
-
-
-def cells_of(title: Title) -> list[str]:
-    """The title in our columns, as text."""
-    values = (getattr(title, name) for name in COLUMNS)
-    return ["" if value is None else str(value) for value in values]
-
-
-def fill(new: Title, old: Title, title_id: str) -> Title:
-    """The new title under that id, with the old one's word wherever the new one says nothing."""
-    blank = {name: getattr(old, name) for name in COLUMNS if getattr(new, name) in ("", None)}
-    return replace(new, **{**blank, "id": title_id, "discs": max(new.discs, old.discs)})
 
 
 def next_list(folder: Path, stem: str) -> Path:
@@ -198,10 +142,8 @@ def next_list(folder: Path, stem: str) -> Path:
 
 
 def undo_take_in(folder: Path) -> str:
-    """Takes the list taken in last out again, as a whole; its name. It stays beside as ``.undone`` until
-    the next.
-
-    Raises BenchError where no list was taken in.
+    """Takes the list taken in last out again, as a whole; its name. It stays beside as ``.undone`` until the
+    next is undone. Raises BenchError where no list was taken in.
     """
     taken = [path for path in lists_in(folder) if _NUMBERED.match(path.name)]
     if not taken:

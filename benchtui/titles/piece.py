@@ -10,6 +10,8 @@ from benchtui.titles.lexicon import AFTER, Blob, Ints, Lexicon
 FIELDS = ("id", "artist", "title", "catalogue", "first", "company", "country", "barcode", "channels")
 NUMBERS = ("size_in", "discs", "pressings")
 PART = "\x1f"
+START_LENGTH = 40
+"""Bytes of a start by which ``starts`` is in order."""
 TITLE, TITLE_BARE, ARTIST, ARTIST_BARE = range(4)
 """What a start begins with: the title with or without its article, or the artist likewise (the title then
 follows).
@@ -70,7 +72,10 @@ class Piece:
         return bytes(self.plain.blob[low : self.plain.at[doc + 1]])
 
     def start_range(self, prefix: bytes) -> tuple[int, int]:
-        """The entries of ``starts`` whose text begins so, half-open."""
+        """The entries of ``starts`` whose text begins so, half-open; they are in order by their first
+        letters only, so of a longer prefix the rest is left to the caller.
+        """
+        prefix = prefix[:START_LENGTH]
         low = self._start_where(prefix, 0)
         return low, self._start_where(prefix + AFTER, low)
 
@@ -78,7 +83,7 @@ class Piece:
         high = len(self.starts)
         while low < high:
             mid = (low + high) // 2
-            if self.start_text(self.starts[mid]) < key:
+            if self.start_text(self.starts[mid])[:START_LENGTH] < key:
                 low = mid + 1
             else:
                 high = mid

@@ -12,9 +12,10 @@ from typing import Any
 from benchtui.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.alike import Likeness
-from benchtui.titles.columns import Columns, RefusedError, columns_of
+from benchtui.titles.columns import RefusedError, columns_of
 from benchtui.titles.lines import Row, Sheet
-from benchtui.titles.lists import cells_of, fill, load_list, load_lists, next_list, write_list
+from benchtui.titles.listfile import cells_of, fill, write_list
+from benchtui.titles.lists import load_list, load_steps, next_list
 from benchtui.titles.piece import Piece, row_of, title_of
 from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
 
@@ -23,19 +24,28 @@ BREATH = 128
 
 
 class TakeIn:
-    """One list on its way in. ``known``: pieces of titles known besides the shop's lists (books, made on
-    the bench).
+    """One list on its way in. ``known``: pieces of titles known besides the shop's lists (books, made on the
+    bench). ``apart``: a large index is prepared in a process of its own (see ``lists.load_steps``).
 
     Raises BenchError at once where the file or its header cannot be read.
     """
 
     def __init__(
-        self, path: Path, folder: Path, mapping: Mapping[str, str] | None = None, known: Iterable[Piece] = ()
+        self,
+        path: Path,
+        folder: Path,
+        mapping: Mapping[str, str] | None = None,
+        known: Iterable[Piece] = (),
+        apart: bool = False,
     ) -> None:
         self.path, self.folder = path, folder
         self._sheet = Sheet(path)
-        self._columns: Columns = columns_of(self._sheet.header, mapping or {}, path)
-        self._known = list(known)
+        try:
+            self._columns = columns_of(self._sheet.header, mapping or {}, path)
+        except BenchError:
+            self._sheet.close()
+            raise
+        self._known, self._apart = list(known), apart
         self._rows: dict[str, tuple[int, str]] = {}
         self._changed: dict[str, str] = {}
         self._choices: dict[int, Choice] = {}
@@ -62,25 +72,25 @@ class TakeIn:
             for no, row in enumerate(self._sheet.rows()):
                 self._read(row)
                 if no % BREATH == 0:
-                    yield 0.5 * row.done
+                    yield 0.4 * row.done
         finally:
             self._sheet.close()
-        pieces = [*self._known, *load_lists(self.folder)]
-        yield 0.55
+        pieces = [*self._known]
+        for step in load_steps(self.folder, self._apart):
+            pieces += [step.piece] if step.piece is not None else []
+            yield 0.4 + 0.1 * step.done
         yield from self._sort(pieces)
         yield from self._compare(pieces)
 
     def writing(self) -> Iterator[float]:
-        """Writes the list and its index; at its end ``report`` is complete. Undecided doubts are kept as
-        they are.
-        """
+        """Writes the list and its index; at its end ``report`` is complete. Undecided doubts are kept."""
         rows = self._settled()
         if rows:
             self.folder.mkdir(parents=True, exist_ok=True)
             target = next_list(self.folder, self.path.stem)
             for written in write_list(target, (title_of(row) for row in rows.values())):
                 yield 0.3 * written / len(rows)
-            for step in load_list(target):
+            for step in load_list(target, self._apart):
                 yield 0.3 + 0.7 * step.done
             self.report.path = target
         yield 1.0
@@ -109,7 +119,7 @@ class TakeIn:
             for no, title in enumerate(_shared(piece, self._rows)):
                 found[title.id] = title
                 if no % BREATH == 0:
-                    yield 0.6
+                    yield 0.5
         for title_id, old in found.items():
             new = fill(title_of(self._rows.pop(title_id)[1]), old, old.id)
             if cells_of(new) == cells_of(old):

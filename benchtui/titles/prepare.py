@@ -1,0 +1,70 @@
+"""Prepares the index of a large list in a process of its own, so that no sorting ever stops the screen.
+
+python -m benchtui.titles.prepare LIST.csv
+"""
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from threading import Thread
+
+APART = 150_000
+"""Bytes of a list, some 2,000 titles, from which on it is prepared apart."""
+
+
+def prepare_apart(path: Path) -> Iterator[float]:
+    """Starts the process and yields how much is done, at once each time: ask again at the next tick of the
+    screen.
+
+    Ends when the process has ended, whether the index is there or not; closing the generator ends the
+    process.
+    """
+    command = [sys.executable, "-m", "benchtui.titles.prepare", str(path)]
+    paths = os.pathsep.join(part for part in sys.path if part)
+    try:
+        process = subprocess.Popen(
+            command,
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            env={**os.environ, "PYTHONPATH": paths},
+            text=True,
+        )
+    except OSError:
+        return
+    told = [0.0]
+    listener = Thread(target=_listen, args=(process, told), daemon=True)
+    listener.start()
+    try:
+        while process.poll() is None:
+            yield told[0]
+    finally:
+        process.kill()
+        process.wait()
+        listener.join()
+        if process.stdout is not None:
+            process.stdout.close()
+
+
+def _listen(process: "subprocess.Popen[str]", told: list[float]) -> None:
+    for line in process.stdout or ():
+        told[0] = float(line)
+
+
+def main(argv: list[str]) -> int:
+    """Prepares the lists named; prints how much is done, from 0 to 1, a line each percent."""
+    from benchtui.titles.lists import load_list
+
+    for name in argv:
+        last = -1
+        for step in load_list(Path(name)):
+            if int(step.done * 100) > last:
+                last = int(step.done * 100)
+                print(f"{step.done:.3f}", flush=True)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
