@@ -74,14 +74,17 @@ class Index:
         return sorted((name[:-5] for name in names if name.endswith(".json")), key=_by_day)
 
     def find(self, text: str, limit: int) -> list[Found]:
-        """Records whose stock number, artist, title or catalogue number hold every word of ``text``."""
+        """Records whose stock number, artist, title or catalogue number hold every word of ``text``.
+
+        A stock or catalogue number typed in full comes first.
+        """
         words = text.casefold().split()
         found = []
         for row in self._all_rows() if words else ():
             if all(word in row[-1] for word in words):
                 found.append(Found(*row[:-2]))
         exact = text.strip().casefold()
-        found.sort(key=lambda hit: hit.stock.casefold() != exact)
+        found.sort(key=lambda hit: exact not in (hit.stock.casefold(), hit.catalogue.casefold()))
         return found[:limit]
 
     def taken_in(self, day: str) -> list[str]:

@@ -65,6 +65,8 @@ class SharedFile:
     @contextlib.contextmanager
     def change(self) -> Iterator[Callable[[str], KeptTable]]:
         """The tables for one transaction. BenchError where it cannot be saved: then nothing has changed."""
+        if self._storage.read_only:
+            raise BenchError("this shop is open for reading only", self._place.main)
         self._lock.wait()
         try:
             if not self._known or self._storage.stale():

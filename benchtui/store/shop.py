@@ -190,8 +190,7 @@ class Shop:
         """A new parcel with ``expected`` empty records, open and on the disk; BenchError if not saved."""
         if not 0 <= expected <= 100_000:
             raise BenchError(f"{expected} records expected", "expected", "0 to 100000")
-        if self.read_only:
-            raise BenchError("this shop is open for reading only", self.path)
+        self._may_change()
         self._stock.take_letter(str(self.settings["letter"]))
         self._stock.settle()
         with self._file.change():  # under the shop's lock no two benches choose the same id
@@ -233,6 +232,7 @@ class Shop:
 
     def reserve_stock(self, parcel_id: str, record_id: str) -> str:
         """The record's stock number, such as A00001: the same one whenever it is asked for again."""
+        self._may_change()
         self._stock.take_letter(str(self.settings["letter"]))
         return self._stock.reserve(parcel_id, record_id)
 
@@ -257,6 +257,10 @@ class Shop:
             self._file.fold()
             self._titles.fold()
         self._stock.free()
+
+    def _may_change(self) -> None:
+        if self.read_only:
+            raise BenchError("this shop is open for reading only", self.path)
 
     def _records_of(self, parcel_id: str) -> list[RecordDoc]:
         return self.open_parcel(parcel_id, read_only=True).records

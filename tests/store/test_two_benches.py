@@ -1,0 +1,84 @@
+"""Several benches in one shop: locks, reading beside, shared files, processes playing at once."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from store_benches import check_shop, tally
+
+from benchtui.errors import BenchError
+from benchtui.store import ParcelHeld, Shop
+
+ROOT = Path(__file__).parents[2]
+BENCH = """
+import sys
+sys.path.insert(0, {helpers!r})
+from store_benches import bench
+bench(sys.argv[1], sys.argv[2], int(sys.argv[3]))
+""".format(helpers=str(Path(__file__).parent))
+
+
+def test_a_second_bench_is_told_who_has_the_parcel_and_since_when(shop, parcel):
+    second = Shop.open(shop.path)
+    with pytest.raises(ParcelHeld) as told:
+        second.open_parcel(parcel.id)
+    assert "process" in told.value.who
+    assert told.value.since.endswith("Z")
+    assert "\n" not in str(told.value)
+    second.close()
+
+
+def test_the_second_bench_may_read_and_sees_what_is_saved_later(shop, parcel):
+    second = Shop.open(shop.path)
+    reading = second.open_parcel(parcel.id, read_only=True)
+    assert not reading.refresh()
+    for number in range(300):  # far enough for the log to be folded in
+        with parcel.action("note") as change:
+            change.head["note"] = str(number) * 100
+        if number % 60 == 0:
+            assert reading.refresh()
+            assert reading.head["note"] == parcel.head["note"]
+    with pytest.raises(BenchError, match="reading only"), reading.action("x") as change:
+        change.head["note"] = "mine"
+    with pytest.raises(BenchError, match="reading only"):
+        reading.place(draft=None, cursor={"view": "x"})
+    with pytest.raises(BenchError, match="reading only"):
+        reading.undo()
+    second.close()
+
+
+def test_a_shop_open_for_reading_changes_nothing_on_the_disk(shop, parcel):
+    shop.close()
+    before = {path: path.stat().st_mtime_ns for path in shop.path.rglob("*")}
+    reading = Shop.open(shop.path, read_only=True)
+    assert reading.parcels()
+    assert reading.open_parcel(parcel.id).read_only
+    reading.counts(tally)
+    for change in (lambda: reading.add_sender("x"), lambda: reading.new_parcel({}, 1)):
+        with pytest.raises(BenchError, match="reading only"):
+            change()
+    reading.close()
+    assert {path: path.stat().st_mtime_ns for path in shop.path.rglob("*")} == before
+
+
+def test_the_lock_of_a_dead_process_is_taken_over(shop, parcel):
+    parcel.close()
+    code = (
+        "import os, sys; from benchtui.store import Shop;"
+        "parcel = Shop.open(sys.argv[1]).open_parcel(sys.argv[2]);"
+        "parcel.place(draft={'line': 'note', 'text': 'unfinished', 'at': 1}); os._exit(9)"
+    )
+    run = [sys.executable, "-c", code, str(shop.path), parcel.id]
+    assert subprocess.run(run, cwd=ROOT, check=False).returncode == 9
+    assert shop.open_parcel(parcel.id).head["draft"]["text"] == "unfinished"
+
+
+def test_four_processes_play_four_parcels_into_one_shop(tmp_path):
+    shop = Shop.create(tmp_path / "shop")
+    shop.close()
+    records = 6
+    run = [sys.executable, "-c", BENCH, str(shop.path)]
+    benches = [subprocess.Popen([*run, f"bench {n}", str(records)], cwd=ROOT) for n in range(4)]
+    assert [bench.wait() for bench in benches] == [0] * 4
+    check_shop(shop.path, benches=4, records=records)
