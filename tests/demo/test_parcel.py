@@ -1,7 +1,9 @@
 """The facts of the demo's two parcels agree with its books, scales and faults."""
 
+import csv
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
 from benchtui.books.faults import load_faults
@@ -217,3 +219,10 @@ def test_the_sender_s_list_is_short_of_one_and_silent_about_some(parcels: list[T
     unlisted = set(range(1, 16)) - set(ticked)
     assert unlisted == {11, 15}
     assert all(line["line"] and line["title"] for line in lines)
+
+
+def test_the_list_as_a_file_is_the_list_as_facts(parcels: list[Table], demo: Path) -> None:
+    with (demo / "shop" / "brannick-list.csv").open(newline="", encoding="utf-8") as file:
+        rows = list(csv.DictReader(file))
+    wanted = [[line[key] for key in ("artist", "title", "catalogue", "grade")] for line in parcels[0]["list"]]
+    assert [[row[key] for key in ("artist", "title", "number", "grade")] for row in rows] == wanted
