@@ -1,6 +1,7 @@
 """The candidates of a title: its pressings and "none of these", with priors, times and tables."""
 
 from collections.abc import Hashable, Mapping
+from datetime import date
 from typing import Any
 
 from benchtui.books.shape import BookTitle, Clue, Pressing
@@ -59,8 +60,10 @@ class Candidates:
         starts = [low for low, _ in spans]
         if self.first.earliest:
             low = float(self.first.earliest.toordinal())
-        else:
-            low = min(starts, default=ends(Span(), self.settings)[0])
+        elif starts:
+            low = min(starts)
+        else:  # nothing known at all: since there have been long-playing records
+            low = float(date(1948, 6, 1).toordinal())
         high = low + self.settings.none_years * YEAR
         return low, max([high, *(end for _, end in spans)])
 

@@ -126,16 +126,14 @@ def _words(part: PartEvidence, p: float, db: float, name: str, anchor: str) -> s
         return f"{name}: probably from another copy ({_odds(p)})"
     if not part.terms:
         return f"{name}: not established, nothing seen that tells"
-    if p >= 0.25 or db > 3.0:
-        return f"{name}: not established whether it belongs ({_odds(p)})"
     if abs(db) < 0.5:
         return f"{name}: not established, what was seen does not tell"
+    if db > 0:
+        odds = f"{_odds(p)} that it does not" if p >= 0.5 else f"{_odds(1 - p)} that it does"
+        return f"{name}: not established whether it belongs ({odds})"
     return f"{name}: consistent with {anchor}"
 
 
 def _odds(p: float) -> str:
-    """Odds for "another copy", the larger figure first where it is likelier than not."""
-    if p >= 0.999:
-        return "over 999 : 1"
-    odds = p / (1 - p)
-    return f"{odds:.0f} : 1" if odds >= 1 else f"1 : {1 / odds:.0f}"
+    """The odds on something at least as likely as not."""
+    return "over 999 : 1" if p >= 0.999 else f"{p / (1 - p):.0f} : 1"
