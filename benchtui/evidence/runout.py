@@ -23,7 +23,8 @@ _SIGNS: dict[Made, tuple[str, str]] = {
 }
 # Cut (figure and perhaps a letter or two), mother (figure), stamper (letters or figure).
 _SHORT = re.compile(r"(\d{1,2}[A-Za-z]{0,2})(?:\s+(\d{1,3}))?(?:\s*([A-Za-z]{1,5}))?")
-_MATRIX = re.compile(r"[A-Za-z]{0,6}\s*-?\d{3,}")
+# What looks like a matrix number: three figures or more, or letters, figures and the letter of a side.
+_MATRIX = re.compile(r"\d{3,}|[A-Za-z]{1,6}[\s-]*\d{2,}[\s-]*[A-Da-d]\b")
 
 
 @dataclass(frozen=True, slots=True)

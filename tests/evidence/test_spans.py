@@ -1,0 +1,130 @@
+"""Spans of parts and copy, graces, and clashes with the clue to doubt."""
+
+from typing import Any
+
+from benchtui.books.shape import Answer, BookTitle, Clue, Hardness
+from benchtui.evidence import Weighing, weigh
+from benchtui.evidence.reference import Shelf
+from benchtui.model.span import UNKNOWN, parse_edtf
+
+
+def dated(name: str, part: str, made: str, hardness: Hardness = "hard", caps: bool = False) -> Clue:
+    answers = (Answer("yes", "yes", 1, parse_edtf(made), hardness, caps), Answer("no", "no", 2))
+    return Clue(name, f"{name}: which", part, "front", answers)
+
+
+def weighed(record: Any, saw: Any, *clues: Clue, first: str = "") -> Weighing:
+    for clue in clues:
+        saw(record, f"{clue.part}-1", clue.id, "yes")
+    title = BookTitle("t", "", "", parse_edtf(first))
+    return weigh(record, Shelf([title], clues))
+
+
+def test_hard_bounds_are_certain_and_soft_ones_only_likely_with_their_grace(record_of: Any, saw: Any) -> None:
+    w = weighed(
+        record_of(), saw, dated("zip", "cover", "[1963-07..]"), dated("code", "cover", "[..1968]", "soft"),
+        dated("price", "cover", "[1964-07-02..]", "firm"),
+    )  # fmt: skip
+    assert w.parts["cover-1"].certain == parse_edtf("[1963-07..]")
+    assert w.parts["cover-1"].likely == parse_edtf("[1964-01-01..1970-12-31]")
+    assert w.parts["disc-1"].certain == UNKNOWN
+
+
+def test_the_copy_is_no_older_than_its_newest_part_and_sold_by_what_caps_it(record_of: Any, saw: Any) -> None:
+    w = weighed(
+        record_of(), saw, dated("label", "disc", "[1963..1966]"), dated("printer", "cover", "[1961..1965]"),
+        dated("paper", "inner", "[1964-03..]"), dated("sticker", "cover", "[1960..1971-02-14]", "hard", True),
+    )  # fmt: skip
+    assert w.copy_span.certain == parse_edtf("[1964-03-01..1971-02-14]")
+    assert w.disc_span.certain == parse_edtf("[1963..1966]")
+    # A sticker says when it was sold, never that the cover is as young as the sticker.
+    assert w.parts["cover-1"].certain == parse_edtf("[1961..1965]")
+    assert w.clashes == ()
+
+
+def test_a_covers_own_latest_does_not_cap_the_copy(record_of: Any, saw: Any) -> None:
+    assert weighed(
+        record_of(), saw, dated("printer", "cover", "[1961..1965]")
+    ).copy_span.certain == parse_edtf("[1961..]")
+
+
+def test_two_hard_bounds_that_exclude_each_other_are_named_and_either_may_be_wrong(
+    record_of: Any, saw: Any
+) -> None:
+    w = weighed(record_of(), saw, dated("rim", "disc", "[..1964-05]"), dated("code", "disc", "[1970..]"))
+    assert w.parts["disc-1"].certain is None
+    (clash,) = w.clashes
+    assert (clash.clue_a, clash.clue_b, clash.doubt) == ("code", "rim", "")
+    assert clash.say == "disc: code from 1970, rim to 1964-05; look at both again"
+
+
+def test_the_softer_of_two_clues_is_the_one_to_doubt(record_of: Any, saw: Any) -> None:
+    w = weighed(record_of(), saw, dated("rim", "disc", "[..1962]", "soft"), dated("code", "disc", "[1970..]"))
+    assert w.parts["disc-1"].certain == parse_edtf("[1970..]")
+    assert w.parts["disc-1"].likely is None
+    assert [clash.doubt for clash in w.clashes] == ["rim"]
+
+
+def test_within_its_grace_a_soft_bound_does_not_clash(record_of: Any, saw: Any) -> None:
+    w = weighed(
+        record_of(), saw, dated("rim", "disc", "[..1968-06]", "soft"), dated("code", "disc", "[1970..]")
+    )
+    assert w.clashes == ()
+
+
+def test_a_part_made_after_the_sale_clashes_whatever_the_odds(record_of: Any, saw: Any) -> None:
+    record = record_of()
+    clues = (dated("paper", "inner", "[1975..]"), dated("sticker", "cover", "[..1971-02-14]", "hard", True))
+    w = weighed(record, saw, *clues)
+    (clash,) = w.clashes
+    assert (clash.part_a, clash.clue_a, clash.part_b, clash.clue_b) == (
+        "inner-1",
+        "paper",
+        "cover-1",
+        "sticker",
+    )
+    assert clash.doubt == "paper"  # an inner is swapped more easily than a cover
+    assert w.copy_span.certain is None
+    record["rulings"]["inner-1"] = "swapped"
+    assert weigh(record, Shelf([], clues)).clashes == ()
+
+
+def test_an_inner_much_newer_than_its_disc_is_named(record_of: Any, saw: Any) -> None:
+    w = weighed(record_of(), saw, dated("label", "disc", "[..1966]"), dated("paper", "inner", "[1975..]"))
+    assert [clash.say for clash in w.clashes] == ["inner: paper from 1975, disc by 1966: another copy's?"]
+    near = weighed(record_of(), saw, dated("label", "disc", "[..1966]"), dated("paper", "inner", "[1968..]"))
+    assert near.clashes == ()
+
+
+def test_disc_and_cover_are_no_older_than_the_title(record_of: Any, saw: Any) -> None:
+    w = weighed(record_of(), saw, dated("label", "disc", "[..1969]"), first="1967-07-02")
+    assert w.parts["disc-1"].likely == parse_edtf("[1966-12-31..1969-12-31]")
+    assert w.parts["disc-1"].certain == parse_edtf("[..1969]")
+    assert w.parts["inner-1"].likely == UNKNOWN
+    assert w.copy_span.likely == parse_edtf("[1966-12-31..]")
+    wrong = weighed(record_of(), saw, dated("label", "disc", "[..1960]"), first="1967")
+    assert [(clash.clue_a, clash.doubt) for clash in wrong.clashes] == [("first", "label")]
+
+
+def test_advertised_titles_bound_the_part_by_the_newest(record_of: Any, saw: Any) -> None:
+    adverts = Clue(
+        "adverts",
+        "Titles advertised",
+        "inner",
+        "front",
+        (Answer("none", "none", 0, absent=True),),
+        form="titles",
+    )
+    others = [BookTitle(f"o{y}", "", "", parse_edtf(str(y))) for y in (1961, 1969, 1964)]
+    record = record_of()
+    saw(record, "inner-1", "adverts", "picked", value=["o1961", "o1969", "o1964"])
+    assert weigh(record, Shelf(others, [adverts])).parts["inner-1"].certain == parse_edtf("[1969..]")
+    record["answers"][0]["value"] = {"titles": ["nobody"], "first": ["1971-03"]}
+    assert weigh(record, Shelf(others, [adverts])).parts["inner-1"].certain == parse_edtf("[1971-03..]")
+
+
+def test_a_part_without_dated_answers_is_open_at_both_ends(record_of: Any, saw: Any) -> None:
+    w = weighed(record_of(), saw)
+    assert w.copy_span.certain == UNKNOWN
+    assert w.copy_span.likely is not None
+    assert w.copy_span.likely.edtf() == ""
