@@ -8,19 +8,12 @@ from benchtui.books.check_clues import check_answers_added, check_cipher, check_
 from benchtui.books.check_scales import check_scales, problem_of
 from benchtui.books.check_titles import check_pressing, check_title
 from benchtui.books.library import book_files
-from benchtui.books.prepared import read_added
-from benchtui.books.read import (
-    book_faults,
-    read_cipher,
-    read_clues,
-    read_head,
-    read_numbering,
-    read_pressing,
-    read_title,
-)
+from benchtui.books.read import book_faults, read_cipher, read_clues, read_head, read_numbering
+from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Problem, Row, one_of
 from benchtui.books.shape import BookHead, BookTitle, Clue
 from benchtui.books.toml_file import parse_toml, read_bytes
+from benchtui.books.whole import read_added
 from benchtui.errors import BenchError
 
 __all__ = ["Problem", "check_books"]

@@ -5,14 +5,8 @@ from dataclasses import replace
 from pathlib import Path
 
 from benchtui.books.prepared import Prepared, StaleBookError, prepare
-from benchtui.books.read import (
-    read_answers,
-    read_cipher,
-    read_clues,
-    read_numbering,
-    read_pressing,
-    read_title,
-)
+from benchtui.books.read import read_answers, read_cipher, read_clues, read_numbering
+from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Row
 from benchtui.books.shape import BookHead, BookTitle, Cipher, Clue, Numbering
 from benchtui.errors import BenchError

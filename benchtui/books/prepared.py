@@ -16,19 +16,9 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Any, BinaryIO
 
-from benchtui.books.read import (
-    book_faults,
-    read_answers,
-    read_cipher,
-    read_clues,
-    read_head,
-    read_numbering,
-    read_pressing,
-    read_title,
-)
-from benchtui.books.row import Faults, Row
-from benchtui.books.shape import BookHead, BookTitle
-from benchtui.books.toml_file import parse_toml, read_bytes
+from benchtui.books.shape import BookHead
+from benchtui.books.toml_file import read_bytes
+from benchtui.books.whole import checked, digest_of, title_row
 from benchtui.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.shipped import shipped
@@ -167,65 +157,13 @@ def _places(path: Path, cache: Path | None) -> list[Path]:
 
 def _blob(path: Path, data: bytes, stamp: dict[str, int]) -> bytes:
     """The whole prepared book. Every table is read once here, so that later openings need not check."""
-    table = parse_toml(data, path)
-    faults = Faults(path, lambda: data.decode("utf-8-sig"))
-    top = book_faults(table, faults)
-    head = read_head(top.one("book"), path.stem, str(path), digest_of(data))
-    for clue in top.rows("clue"):
-        read_clues(clue, head)
-    for cipher in top.rows("cipher"):
-        read_cipher(cipher)
-    for rule in top.rows("numbering"):
-        read_numbering(rule, head)
-    titles = [read_title(row, head) for row in top.rows("title")]
-    added = read_added(top, head)
-    faults.raise_first()
-    bodies = {"=" + title.id: raw for title, raw in zip(titles, table.get("title", []), strict=True)}
-    bodies.update({"+" + title_id: raws for title_id, raws in added.items()})
-    tables = {key: table.get(key, []) for key in ("clue", "cipher", "numbering")}
-    tables["answers"] = [entry for entry in table.get("add", []) if entry.get("clue")]
-    return _joined(stamp, head, tables, [title_row(title) for title in titles], bodies)
-
-
-def read_added(top: Row, book: BookHead) -> dict[str, list[dict[str, Any]]]:
-    """Reads ``[[add]]``: answers to another book's clue, or pressings (returned raw) of another's title."""
-    pressings: dict[str, list[dict[str, Any]]] = {}
-    for row in top.rows("add"):
-        clue, title = row.text("clue"), row.text("title")
-        if bool(clue) == bool(title):
-            row.wrong("add", "says neither or both of clue and title", 'write clue = "..." or title = "..."')
-        if clue:
-            read_answers(row)
-        elif title:
-            pressings.setdefault(title, []).extend(entry.table for entry in row.rows("pressing"))
-            for entry in row.rows("pressing"):
-                read_pressing(entry, book)
-        row.done()
-    return pressings
-
-
-def title_row(title: BookTitle) -> Title:
-    """The row by which the completion knows a title of a book."""
-    return Title(
-        id=title.id,
-        artist=title.artist,
-        title=title.title,
-        catalogue=title.catalogues[0] if title.catalogues else "",
-        first=title.first.edtf(),
-        company=title.company,
-        country=title.country,
-        barcode=title.barcode,
-        channels=title.channels,
-        size_in=title.size_in,
-        discs=title.discs,
-        pressings=len(title.pressings),
-        book=title.book,
-    )
-
-
-def digest_of(data: bytes) -> str:
-    """Twelve hex digits that stand for a book's exact text."""
-    return hashlib.sha256(data).hexdigest()[:12]
+    book = checked(data, path)
+    bodies: dict[str, Any] = {
+        "=" + title.id: raw for title, raw in zip(book.titles, book.bodies, strict=True)
+    }
+    bodies |= {"+" + title_id: raws for title_id, raws in book.added.items()}
+    rows = [title_row(title) for title in book.titles]
+    return _joined(stamp, book.head, book.head_tables, rows, bodies)
 
 
 def _joined(

@@ -1,4 +1,4 @@
-"""Turns the tables of a book into clues, ciphers, numbering rules, titles and pressings."""
+"""Turns the tables of a book into clues, ciphers and numbering rules."""
 
 from dataclasses import replace
 from datetime import date
@@ -6,26 +6,17 @@ from typing import Any, cast, get_args
 
 from benchtui.books.row import Faults, Row, one_of
 from benchtui.books.shape import (
-    WORD_WEIGHT,
     Answer,
     BookHead,
-    BookTitle,
     Cipher,
     Clue,
     ClueForm,
     Hardness,
     Numbering,
-    Pressing,
-    PressingKind,
-    Word,
 )
-from benchtui.model.money import minor_units, parse_money
+from benchtui.model.money import minor_units
 from benchtui.model.record import PART_KINDS
 from benchtui.model.span import Span
-
-MATERIALS = ("vinyl", "shellac", "styrene", "lacquer", "metal")
-CHANNELS = ("", "mono", "stereo", "both", "quad")
-_WORDS: tuple[Word, ...] = tuple(WORD_WEIGHT)
 
 
 def read_head(row: Row, book_id: str, path: str, digest: str) -> BookHead:
@@ -50,14 +41,23 @@ def read_head(row: Row, book_id: str, path: str, digest: str) -> BookHead:
 
 
 def read_clues(row: Row, book: BookHead) -> tuple[Clue, ...]:
-    """A ``[[clue]]``; ``also_on = ["inner"]`` makes it a clue of that part too, called ``<id>-inner``."""
+    """A ``[[clue]]``; ``also_on = ["inner", "disc label"]`` makes it a clue of those parts too.
+
+    They are called ``<id>-inner`` and ``<id>-disc``; a place of theirs may follow the part.
+    """
     clue = _clue(row, book)
-    others = row.texts("also_on")
-    for part in others:
+    others = [entry.partition(" ") for entry in row.texts("also_on")]
+    for part, _, _ in others:
         if part not in PART_KINDS:
             row.wrong("also_on", f"there is no part {part!r}", one_of(part, PART_KINDS))
     row.done()
-    return (clue, *(replace(clue, id=f"{clue.id}-{part}", part=part) for part in others))
+    return (
+        clue,
+        *(
+            replace(clue, id=f"{clue.id}-{part}", part=part, place=place or clue.place)
+            for part, _, place in others
+        ),
+    )
 
 
 def _clue(row: Row, book: BookHead) -> Clue:
@@ -129,11 +129,17 @@ def _whose(row: Row, book: BookHead) -> tuple[tuple[str, ...], tuple[str, ...]]:
 
 
 def read_answers(row: Row) -> tuple[Answer, ...]:
-    """The ``[[clue.answer]]`` tables; those without a digit take the digits left, from 1 up, in order."""
-    rows = list(row.rows("answer"))
+    """The ``[[clue.answer]]`` tables; those without a digit take the digits left, from 1 up, in order.
+
+    A bound without a source of its own has the clue's.
+    """
+    rows, source = list(row.rows("answer")), row.text("source")
     taken = {entry.table["digit"] for entry in rows if isinstance(entry.table.get("digit"), int)}
     free = iter(number for number in range(1, 1000) if number not in taken)
-    return tuple(read_answer(entry, -1 if entry.has("digit") else next(free)) for entry in rows)
+    found = (read_answer(entry, -1 if entry.has("digit") else next(free)) for entry in rows)
+    return tuple(
+        replace(answer, source=source) if answer.span and not answer.source else answer for answer in found
+    )
 
 
 def read_answer(row: Row, digit: int) -> Answer:
@@ -177,113 +183,6 @@ def read_numbering(row: Row, book: BookHead) -> Numbering:
     )
     row.done()
     return rule
-
-
-def read_title(row: Row, book: BookHead) -> BookTitle:
-    """A ``[[title]]`` with its pressings."""
-    title = BookTitle(
-        id=row.need("id"),
-        artist=row.text("artist"),
-        title=row.need("title"),
-        first=row.span("first") or Span(),
-        company=row.text("company", book.company),
-        country=row.text("country", book.country),
-        catalogues=row.texts("catalogues"),
-        barcode=row.text("barcode"),
-        size_in=row.whole("size_in", 12, 1),
-        discs=row.whole("discs", 1, 1),
-        channels=row.choice("channels", CHANNELS, ""),
-        material=row.choice("material", MATERIALS, "vinyl"),
-        stems=_texts_by_name(row, "stems"),
-        extras=row.texts("extras"),
-        inners=row.whole("inners", 1),
-        pressings=tuple(read_pressing(entry, book) for entry in row.rows("pressing")),
-        clues=row.texts("clues"),
-        cipher=row.text("cipher"),
-        book=book.id,
-    )
-    row.done()
-    return title
-
-
-def read_pressing(row: Row, book: BookHead) -> Pressing:
-    """A ``[[title.pressing]]``: what to expect of each clue, in the book's words."""
-    identifier = row.need("id")
-    pressing = Pressing(
-        id=identifier,
-        name=row.text("name", identifier),
-        period=row.span("period") or Span(),
-        kind=cast(PressingKind, row.choice("kind", get_args(PressingKind), "ordinary")),
-        share=row.number("share", 1.0, 0) or 0.0,
-        catalogue=row.text("catalogue"),
-        country=row.text("country"),
-        channels=row.choice("channels", CHANNELS, ""),
-        expect=_expect(row),
-        cuts=_cuts(row),
-        extras=row.texts("extras"),
-        price=_price(row, book),
-        imitates=row.text("imitates") or None,
-        note=row.text("note"),
-        source=row.text("source"),
-    )
-    row.done()
-    return pressing
-
-
-def _texts_by_name(row: Row, key: str) -> dict[str, str]:
-    found = row.map(key)
-    for name, value in found.items():
-        if not isinstance(value, str):
-            row.wrong(key, f"{key}.{name} is no text", f'write {key} = {{ A = "...", B = "..." }}')
-    return {name: value for name, value in found.items() if isinstance(value, str)}
-
-
-def _expect(row: Row) -> dict[str, dict[str, Word]]:
-    """Clue to answer to word; ``clue = "answer"`` is short for ``clue = { answer = "always" }``."""
-    return {clue: _words(row, clue, answers) for clue, answers in row.map("expect").items()}
-
-
-def _words(row: Row, clue: str, answers: Any) -> dict[str, Word]:
-    if isinstance(answers, str):
-        return {answers: "always"}
-    if not isinstance(answers, dict):
-        right = f'write {clue} = "answer" or {clue} = {{ answer = "usually" }}'
-        row.wrong("expect", f"expect.{clue} is of the wrong kind", right, at=(clue,))
-        return {}
-    for answer, word in answers.items():
-        if word not in _WORDS:
-            what = f"expect.{clue}.{answer} = {word!r} is not a word"
-            row.wrong("expect", what, one_of(str(word), _WORDS), at=(clue, answer))
-    return {answer: word for answer, word in answers.items() if word in _WORDS}
-
-
-def _cuts(row: Row) -> tuple[tuple[tuple[str, str], Word], ...]:
-    """``[["1", "2", "usually"], ...]``: the cuts of the two sides and how usual the pair is."""
-    pairs: list[tuple[tuple[str, str], Word]] = []
-    for entry in row.list("cuts"):
-        if isinstance(entry, list) and len(entry) == 3 and all(isinstance(part, str) for part in entry):
-            first, second, word = entry
-            if word in _WORDS:
-                pairs.append(((first, second), cast(Word, word)))
-                continue
-        right = 'write cuts = [["1", "1", "usually"]] with one of ' + ", ".join(_WORDS)
-        row.wrong("cuts", f"{entry!r} is no pair of cuts with a word", right)
-    return tuple(pairs)
-
-
-def _price(row: Row, book: BookHead) -> int | None:
-    """Minor units of the book's currency."""
-    text = row.text("price")
-    if not text:
-        return None
-    if not book.currency:
-        row.wrong("price", "a price without a currency", 'write currency = "GBP" under [book]')
-        return None
-    try:
-        return parse_money(text, book.currency).minor
-    except ValueError as error:
-        row.wrong("price", f"price: {error}")
-        return None
 
 
 def book_faults(table: dict[str, Any], faults: Faults) -> Row:

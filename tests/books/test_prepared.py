@@ -102,7 +102,7 @@ def test_a_book_that_was_touched_but_not_changed_is_not_read_again_as_toml(
 ) -> None:
     prepare(book, cache)
     os.utime(book, ns=(1, 1))
-    monkeypatch.setattr(prepared, "parse_toml", never_read)
+    monkeypatch.setattr(prepared, "checked", never_read)
     again = prepare(book, cache)
     assert again.title_table("t-17") is not None
     monkeypatch.setattr(prepared, "read_bytes", never_read)

@@ -93,7 +93,7 @@ def test_an_answer_names_the_source_of_its_fact_or_says_from_memory(use: str) ->
     answer = answer_of(use)
     clue = LIBRARY.clue(use.partition("/")[0])
     assert clue is not None
-    source = answer.source if answer else clue.source
+    source = (answer.source if answer else "") or clue.source
     for fact in USES[use]:
         assert "from memory" in source if fact["basis"] == "memory" else fact["source"] in source
         if fact["basis"] == "source+memory":

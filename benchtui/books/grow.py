@@ -1,0 +1,88 @@
+"""What was just seen on the bench, for the shop's own book: the reference grows out of the work."""
+
+import re
+import unicodedata
+from collections.abc import Collection
+
+from benchtui.books.library import Library
+from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, PressingKind, Word
+from benchtui.model.record import AnswerDoc, RecordDoc, anchor_of, sides_of
+from benchtui.model.span import Span
+
+SEEN_ONCE: Word = "usually"
+"""One copy was seen: enough for "usually", not for "always"."""
+
+
+def pressing_seen(
+    record: RecordDoc, library: Library, name: str, period: Span, kind: PressingKind = "ordinary"
+) -> Pressing:
+    """A pressing of the record's title as this copy shows it.
+
+    Only answers that were seen count, and only of parts that belong: copied and predicted answers, "cannot
+    tell" and parts ruled swapped are left out. ``period``: when it was made, as the caller weighs it.
+    ValueError for a record without a title.
+    """
+    if record["title"] is None:
+        raise ValueError("the record has no title yet; pick one first")
+    title_id = record["title"]["id"]
+    title = library.title(title_id)
+    here = [part for part in record["parts"] if part["kind"] == "extra" and part.get("state") == "present"]
+    return Pressing(
+        id=f"{title_id}/{new_id(name, _ids(title, title_id))}",
+        name=name,
+        period=period,
+        kind=kind,
+        catalogue=record["title"]["catalogue"],
+        channels=record["channels"],
+        expect=_expected(record, library),
+        cuts=_cuts(record),
+        extras=tuple(part["name"] for part in here),
+        source="seen on the bench",
+    )
+
+
+def answer_seen(clue: Clue, text: str, span: Span | None = None) -> Answer:
+    """A new answer to a clue, in the dealer's words, with an id of its own; its bound, if any, is soft."""
+    identifier = new_id(text, [answer.id for answer in clue.answers])
+    hardness = "soft" if span is not None and span.known else "none"
+    return Answer(identifier, text, -1, span, hardness, source="seen on the bench")  # type: ignore[arg-type]
+
+
+def new_id(text: str, taken: Collection[str]) -> str:
+    """A plain id made from words, numbered where it is taken: ``gold-print``, ``gold-print-2``."""
+    plain = unicodedata.normalize("NFKD", text).encode("ascii", "ignore").decode()
+    stem = re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")[:40] or "seen"
+    numbers = (f"{stem}-{number}" for number in range(2, len(taken) + 3))
+    return stem if stem not in taken else next(found for found in numbers if found not in taken)
+
+
+def _ids(title: BookTitle | None, title_id: str) -> list[str]:
+    pressings = title.pressings if title else ()
+    return [pressing.id.removeprefix(f"{title_id}/") for pressing in pressings]
+
+
+def _expected(record: RecordDoc, library: Library) -> dict[str, dict[str, Word]]:
+    expect: dict[str, dict[str, Word]] = {}
+    for answer in record["answers"]:
+        if _counts(answer, record, library):
+            expect.setdefault(answer["clue"], {answer["answer"]: SEEN_ONCE})
+    return expect
+
+
+def _counts(answer: AnswerDoc, record: RecordDoc, library: Library) -> bool:
+    """Whether an answer says something of the pressing; what bounds the sale of one copy does not."""
+    clue = library.clue(answer["clue"])
+    found = clue.answer(answer["answer"]) if clue else None
+    if found is None or answer["how"] != "seen" or record["rulings"].get(answer["part"]) == "swapped":
+        return False
+    return not (found.neutral or found.caps_sale)
+
+
+def _cuts(record: RecordDoc) -> tuple[tuple[tuple[str, str], Word], ...]:
+    """The cuts of the two sides of the anchor, where both were read."""
+    disc = anchor_of(record)
+    if disc is None or disc["kind"] != "disc":
+        return ()
+    sides = disc.get("sides", {})
+    first, second = (sides.get(side, {}).get("cut", "") for side in sides_of(record, disc))
+    return (((first, second), SEEN_ONCE),) if first and second else ()
