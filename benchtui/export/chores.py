@@ -11,6 +11,7 @@ from benchtui.export.table import Column, Table, table_of
 from benchtui.export.telling import BETWEEN
 from benchtui.export.wording import Wording, local_day, part_name
 from benchtui.model.record import ChoreDoc, PartDoc, RecordDoc, is_here, new_id, part_of
+from benchtui.money.standings import standing
 
 COLUMNS = (
     Column("stock_number", "text", "empty before the record is taken in"),
@@ -104,7 +105,7 @@ def _row(item: Item, chore: ChoreDoc, words: Wording) -> dict[str, str]:
     names = [shot.file for shot in shots(item, words)] if chore["what"] == "photograph" else []
     return {
         "stock_number": item.stock,
-        "stock_shelf": record.get("shelf", ""),
+        "stock_shelf": standing(record).shelf,
         "parcel_id": item.head["id"],
         "parcel_place": str(record["no"]),
         "title_artist": title["artist"] if title else "",

@@ -7,6 +7,7 @@ the record's document, such as ``parts/d1/grades/0`` or ``answers/d1/label A/qm-
 
 from collections.abc import Mapping
 
+from benchtui.books.row import one_of
 from benchtui.evidence.results import Likely, PartSpan
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
@@ -25,9 +26,9 @@ def say(name: str, item: Item, words: Wording) -> Said:
     return CLAIMS[name](item, words)
 
 
-def is_field(name: str) -> bool:
-    """Whether a template may name it. ``answer:CLUE`` is what was seen at that clue."""
-    return name in CLAIMS or name.startswith("answer:")
+def known_field(name: str) -> str | None:
+    """None where a template may name it, else what would be right. ``answer:CLUE`` is what was seen there."""
+    return None if name in CLAIMS or name.startswith("answer:") else one_of(name, sorted(CLAIMS))
 
 
 # Title ------------------------------------------------------------------------------------------
@@ -137,6 +138,11 @@ def _runouts(item: Item, words: Wording) -> Said:
     return Said(text, tuple(f"parts/{disc['id']}/sides" for disc in discs))
 
 
+def _shelf(item: Item, words: Wording) -> Said:
+    place = tell.shelf(item, words)
+    return Said(place, ("life",) if item.record["life"] else ("shelf",)) if place else Said()
+
+
 def _price(item: Item, words: Wording) -> Said:
     price = item.record["price"]
     return Said(Money(price["minor"], price["currency"]).show(), ("price",)) if price else Said()
@@ -176,7 +182,7 @@ CLAIMS: Mapping[str, Claim] = {
     "agreement": state.agreement,
     "assembled": state.assembled,
     "price": _price,
-    "shelf": _field("shelf"),
+    "shelf": _shelf,
     "note": _field("note"),
 }
 NO_FACTS = ("stock", "price", "shelf", "note")

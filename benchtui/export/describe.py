@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.errors import BenchError
-from benchtui.export.claims import CLAIMS, NO_FACTS, is_field, say
+from benchtui.export.claims import CLAIMS, NO_FACTS, known_field, say
 from benchtui.export.items import Item
 from benchtui.export.table import Column
 from benchtui.export.telling import Teller
@@ -68,7 +68,7 @@ def read_template(path: Path) -> Template:
         raise BenchError("cannot be read: " + (error.strerror or str(error)), path) from error
     except UnicodeDecodeError as error:
         raise BenchError("is not UTF-8 text", path, "save it as UTF-8") from error
-    return parse_template(text, path, is_field)
+    return parse_template(text, path, known_field)
 
 
 def template_named(templates: dict[str, Template], name: str) -> Template:

@@ -1,14 +1,21 @@
 """From an open shop to the items of an export: the only part of this room that knows the store."""
 
 from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 from datetime import UTC, date, datetime, time
 
 from benchtui.books.faults import load_faults
+from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
+from benchtui.evidence.learn import counts_of
 from benchtui.evidence.results import Weighing
+from benchtui.evidence.settings import WeighSettings
+from benchtui.evidence.weighing import weigh as weigh_record
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording
 from benchtui.model.record import RecordDoc
+from benchtui.money.condition import condition_of
+from benchtui.money.policy import policy_of
 from benchtui.store.shop import Shop
 
 Weigh = Callable[[RecordDoc], Weighing]
@@ -25,6 +32,32 @@ def gather(
     """
     ids = [parcel] if parcel is not None else sorted(set(_of_day(shop, day))) if day else shop.parcel_ids()
     return [item for parcel_id in ids for item in _items(shop, parcel_id, weigh)]
+
+
+def weigher(shop: Shop, library: Library | None = None) -> Weigh:
+    """How the shop weighs a record: its books, what its confirmed records taught, its wage and threshold.
+
+    Each record is weighed at what its own grades leave of a price. BenchError for a book that cannot be read.
+    """
+    books = library or Library.open([shop.path / "books"])
+    counts = shop.counts(counts_of)
+    scales = load_scales([shop.path, shop.path / "books"])
+    settings = shop.settings
+    policy = policy_of(settings)
+    wage = settings.get("hour_wage") or {}
+    plain = WeighSettings(
+        settle=float(settings.get("threshold") or WeighSettings().settle),
+        hour=int(wage.get("minor", WeighSettings().hour)),
+        currency=str(settings["currency"]),
+    )
+
+    def weighed(record: RecordDoc) -> Weighing:
+        worth = condition_of(record, scales, policy).worth(policy)
+        return weigh_record(
+            record, books, counts=counts, settings=replace(plain, price_factor=float(worth or 1))
+        )
+
+    return weighed
 
 
 def wording_of(shop: Shop) -> Wording:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from benchtui.export import telling as tell
+from benchtui.export.ceilings import all_too_high
 from benchtui.export.items import Item, leaving
 from benchtui.export.table import Column, Kind, Table, table_of
 from benchtui.export.telling import Teller, of_parts, of_price, of_record, of_title
@@ -57,8 +58,8 @@ _STOCK = (
     _text(
         "stock_number", lambda item, _: item.stock, "the shop's own number, unbroken for each bench letter"
     ),
-    _text("stock_state", tell.life, "in stock, or what happened last: held, sold, returned, ..."),
-    _text("stock_shelf", of_record(lambda record: record.get("shelf")), "the shelf place"),
+    _text("stock_state", tell.life, "in the shop, held, sold, handed back or scrapped"),
+    _text("stock_shelf", tell.shelf, "the shelf place"),
     _text("stock_taken_in", tell.taken_in, "the day it was taken in, on the dealer's clock"),
     _text("stock_ready", tell.ready, "yes when no chore is left, else no"),
     _text("parcel_id", lambda item, _: item.head["id"], "the parcel it came in"),
@@ -94,9 +95,11 @@ _TITLE = (
 )
 _PARTS = (
     _text("grade_scale", tell.scales, "the scale all grades of the row stand in"),
+    _text("grade_above", all_too_high, "grades above what the faults allow, with the fault"),
     _number("disc_count", _count("disc"), "how many discs"),
     _text("disc_material", of_record(tell.material), "vinyl, shellac, ..."),
     _text("disc_grade", tell.lowest("disc"), "the lowest grade of all discs and sides"),
+    _text("disc_arrived", tell.arrived("disc"), "the lowest grade as it arrived"),
     _text("disc_grades", of_parts("disc", tell.grades), "each disc and side where they differ"),
     _text("disc_graded", of_parts("disc", tell.graded), "when: arrived, cleaned or played"),
     _text("disc_faults", of_parts("disc", tell.faults), _EVERY_FAULT),
@@ -108,6 +111,7 @@ _PARTS = (
         "cover, box or none",
     ),
     _text("cover_grade", tell.lowest("cover"), "the cover's grade; of a box the lower of base and lid"),
+    _text("cover_arrived", tell.arrived("cover"), "the lowest grade as it arrived"),
     _text("cover_grades", of_parts("cover", tell.grades), "each where there are several"),
     _text("cover_faults", of_parts("cover", tell.faults), _EVERY_FAULT),
     _text("cover_ruling", of_parts("cover", tell.ruling), _RULED),

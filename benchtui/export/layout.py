@@ -12,7 +12,7 @@ from typing import Literal
 from benchtui.books.row import Faults, Problem, Row, one_of
 from benchtui.books.scales import open_rows
 from benchtui.errors import BenchError
-from benchtui.export.claims import is_field
+from benchtui.export.claims import known_field
 from benchtui.export.template import Template, parse_template
 
 FOLDER = Path("exports") / "layouts"
@@ -154,7 +154,7 @@ def _template(row: Row, path: Path) -> Template | None:
     if not text:
         return None
     try:
-        return parse_template(text, path, is_field)
+        return parse_template(text, path, known_field)
     except BenchError as error:
         row.wrong("template", f"template, {error.what}", error.right)
         return None

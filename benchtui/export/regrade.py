@@ -21,6 +21,7 @@ from benchtui.model.agreement_of_graders import (
 )
 from benchtui.model.grade import Scale
 from benchtui.model.record import GradeDoc, PartDoc, is_here, part_of
+from benchtui.money.standings import LEFT, standing
 
 COLUMNS = (
     Column("stock_number", "text", "the record to take from the shelf"),
@@ -64,7 +65,7 @@ def regrade_sheet(items: Iterable[Item], size: int, seed: int, wording: Wording 
     gradable = [
         (item, part)
         for item in items
-        if item.may_leave and not _left(item)
+        if item.may_leave and standing(item.record).what not in LEFT
         for part in item.record["parts"]
         if is_here(part) and _standing(item, part, words)
     ]
@@ -125,21 +126,15 @@ def _standing(item: Item, part: PartDoc, words: Wording) -> GradeDoc | None:
     return event if event and event["scale"] in words.scales else None
 
 
-def _left(item: Item) -> bool:
-    """Whether it is no longer on the shelf."""
-    past = [event.get("what") for event in item.record["life"]]
-    return bool(past) and past[-1] in ("sold", "handed back", "scrapped")
-
-
 def _row(item: Item, part: PartDoc, words: Wording) -> dict[str, str]:
-    title, standing = item.record["title"], _standing(item, part, words)
+    title, event = item.record["title"], _standing(item, part, words)
     return {
         "stock_number": item.stock,
-        "stock_shelf": item.record.get("shelf", ""),
+        "stock_shelf": standing(item.record).shelf,
         "title_artist": title["artist"] if title else "",
         "title_name": title["title"] if title else "",
         "part_name": part_name(item.record, part),
         "part_id": part["id"],
-        "grade_scale": words.scale_name(standing["scale"]) if standing else "",
+        "grade_scale": words.scale_name(event["scale"]) if event else "",
         "regrade": "",
     }

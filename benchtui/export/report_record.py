@@ -1,12 +1,12 @@
 """One record of a parcel report: what it is, how it stands, when it was made, what is asked for it."""
 
-from benchtui.books.faults import above, ceiling
 from benchtui.export import telling as tell
+from benchtui.export.ceilings import too_high
 from benchtui.export.claims import say
 from benchtui.export.items import Item
 from benchtui.export.page import shown, tag
 from benchtui.export.spanbar import Axis, span_bars
-from benchtui.export.wording import Wording, grade_text, part_name, side_grades
+from benchtui.export.wording import Wording, grade_text, part_name
 from benchtui.model.money import Money
 from benchtui.model.record import PartDoc, is_here
 
@@ -75,15 +75,8 @@ def _grades(item: Item, words: Wording) -> str:
 
 
 def _marked(item: Item, words: Wording, part: PartDoc) -> str:
-    stands = side_grades(item.record, part)
-    text = shown(tell.grades(item, words, part))
-    for side, event in stands.items():
-        scale = words.scales.get(event["scale"])
-        if scale is None or scale.by_id(event["grade"]) is None:
-            continue
-        limit = ceiling(part, tuple(words.faults.values()), scale, side)
-        if above(event["grade"], event["shade"], limit, scale) and limit:
-            allowed = shown(f"{limit.grade}{limit.shade} for: {limit.fault}")
-            where = f"{side} " if side else ""
-            return tag("span", text, "above") + f" (!! {where}{grade_text(event)} is above {allowed})"
-    return text
+    text, mark = shown(tell.grades(item, words, part)), too_high(item, words, part)
+    arrived = grade_text(words.lowest(e for e in part["grades"] if e["when"] == "arrived"))
+    later = any(event["when"] != "arrived" for event in part["grades"])
+    before = f" (arrived {shown(arrived)})" if arrived and later else ""
+    return (tag("span", text, "above") + f" (!! {shown(mark)})" if mark else text) + before

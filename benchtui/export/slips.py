@@ -69,7 +69,7 @@ def _slip(item: Item, words: Wording) -> str:
         ("line title", title.get("title", "")),
         ("line", title.get("artist", "")),
         ("line", " - ".join(str(bit) for bit in (title.get("catalogue", ""), grades) if bit)),
-        ("line", item.record.get("shelf", "")),
+        ("line", tell.shelf(item, words)),
     ]
     price = item.record["price"]
     asked = Money(price["minor"], price["currency"]).show() if price else ""

@@ -8,6 +8,7 @@ from benchtui.export.wording import Wording, each_part, grade_text, local_day, p
 from benchtui.model.money import Money
 from benchtui.model.record import PartDoc, RecordDoc, is_here, parts_of
 from benchtui.model.span import Span
+from benchtui.money.standings import standing
 
 Teller = Callable[[Item, Wording], str]
 PartTeller = Callable[[Item, Wording, PartDoc], str]
@@ -60,6 +61,16 @@ def lowest(kind: str) -> Teller:
     def told(item: Item, words: Wording) -> str:
         parts = outer(item.record, kind)
         return grade_text(words.lowest(e for part in parts for e in side_grades(item.record, part).values()))
+
+    return told
+
+
+def arrived(kind: str) -> Teller:
+    """The lowest grade as it arrived: claims and disputes hang on it, whatever was done since."""
+
+    def told(item: Item, words: Wording) -> str:
+        events = [event for part in outer(item.record, kind) for event in part["grades"]]
+        return grade_text(words.lowest(event for event in events if event["when"] == "arrived"))
 
     return told
 
@@ -229,9 +240,14 @@ def price(item: Item, words: Wording) -> str:
 
 
 def life(item: Item, words: Wording) -> str:
-    """``in stock``, or the last thing that happened to it; being put on a shelf is no change."""
-    past = [event for event in item.record["life"] if event.get("what") != "shelved"]
-    return str(past[-1]["what"]) if past else "in stock"
+    """``in the shop``, ``held``, ``sold``, ``handed back`` or ``scrapped``, as the books have it."""
+    now = standing(item.record)
+    return "held" if now.held_for else now.what
+
+
+def shelf(item: Item, words: Wording) -> str:
+    """Where it stands, after all its moves."""
+    return standing(item.record).shelf
 
 
 def taken_in(item: Item, words: Wording) -> str:

@@ -43,6 +43,7 @@ class Section:
 
 
 Piece = Words | Field | Section
+Known = Callable[[str], str | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,8 +65,11 @@ class Filled:
     over: int
 
 
-def parse_template(text: str, where: str | Path, known: Callable[[str], bool]) -> Template:
-    """The template of a text. BenchError with line and column for what it cannot mean."""
+def parse_template(text: str, where: str | Path, known: Known) -> Template:
+    """The template of a text. BenchError with line and column for what it cannot mean.
+
+    ``known`` is None for a field that there is, else a sentence that says what would be right.
+    """
     lines = text.removeprefix("\ufeff").splitlines()
     limits: dict[str, int] = {}
     first = 0
@@ -138,7 +142,7 @@ def _settings(lines: list[str], where: str | Path) -> dict[str, int]:
 class _Parser:
     """Reads one stretch of a template; knows the line and column it has come to."""
 
-    def __init__(self, where: str | Path, known: Callable[[str], bool], line: int) -> None:
+    def __init__(self, where: str | Path, known: Known, line: int) -> None:
         self._where, self._known = where, known
         self._line, self._column = line, 1
         self._opened = (line, 1)
@@ -183,8 +187,9 @@ class _Parser:
         if len(following) < 2 or following[1] != "}" or not _FIELD.match(name):
             self._refuse("{ opens no field", "write {title}, or {{ for the sign itself")
         lower = name[:1].lower() + name[1:]
-        if not self._known(lower):
-            self._refuse(f'there is no field "{name}"', "the fields are listed by benchtui export --fields")
+        right = self._known(lower)
+        if right is not None:
+            self._refuse(f'there is no field "{name}"', right)
         return Field(lower, capital=name[0].isupper())
 
     def _advance(self, token: str) -> None:

@@ -237,7 +237,7 @@ def test_the_shops_own_template_takes_the_place_of_one_shipped(tmp_path: Path) -
     assert set(found) == {"long", "short", "bare", "mine"}
     assert found["bare"] != TEMPLATES["bare"]
     (tmp_path / "templates" / "mine.txt").write_text("{title}\n\n  {colour}", encoding="utf-8")
-    with pytest.raises(BenchError, match=r'mine\.txt:3: column 3: there is no field "colour"'):
+    with pytest.raises(BenchError, match=r'mine\.txt:3: column 3: there is no field "colour"; did you mean'):
         load_templates(tmp_path)
     with pytest.raises(BenchError, match="one of bare, long, short"):
         template_named(TEMPLATES, "none")

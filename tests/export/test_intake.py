@@ -10,6 +10,9 @@ import pytest
 from benchtui.export.csvfile import read_csv, write_csv
 from benchtui.export.intake import COLUMNS, intake, kinds
 
+HELD = {"n": 1, "what": "held", "at": "2026-11-25", "who": "a regular", "until": "2099-01-01"}
+SHELVED = {"n": 2, "what": "shelved", "at": "2026-11-25", "place": "B 7"}
+
 
 def row(make: SimpleNamespace, item: Any) -> dict[str, str]:
     table = intake([item], make.words())
@@ -32,7 +35,7 @@ def test_a_plain_record_is_told_whole(make: SimpleNamespace) -> None:
     told = row(make, make.item(weighed=make.weighing()))
     expected = {
         "stock_number": "A00001",
-        "stock_state": "in stock",
+        "stock_state": "in the shop",
         "stock_ready": "yes",
         "parcel_id": "2026-11-25-1",
         "parcel_sender": "A. Collector",
@@ -236,12 +239,10 @@ def test_chores_and_life_are_told(make: SimpleNamespace) -> None:
         "done": "2026-11-25",
     }
     photo = dict(clean, what="photograph", done=None)
-    record = make.record(
-        chores=[clean, photo], life=[{"what": "held", "at": ""}, {"what": "shelved", "at": ""}]
-    )
+    record = make.record(chores=[clean, photo], life=[HELD, SHELVED])
     told = row(make, make.item(record))
     assert (told["chores_open"], told["chores_done"]) == ("photograph", "clean 2026-11-25")
-    assert (told["stock_ready"], told["stock_state"]) == ("no", "held")
+    assert (told["stock_ready"], told["stock_state"], told["stock_shelf"]) == ("no", "held", "B 7")
 
 
 def test_the_file_is_read_back_to_the_same_cells(make: SimpleNamespace, tmp_path: Path) -> None:

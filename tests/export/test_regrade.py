@@ -11,6 +11,16 @@ from benchtui.export.csvfile import write_csv
 from benchtui.export.regrade import regrade_sheet, regraded
 from benchtui.export.table import Table
 
+SOLD = {
+    "n": 1,
+    "what": "sold",
+    "at": "2026-11-25",
+    "minor": 2400,
+    "currency": "GBP",
+    "buyer": "",
+    "invoice": "",
+}
+
 
 def items(make: SimpleNamespace, count: int = 10) -> list[Any]:
     return [make.item(make.record(no, f"A{no:05}")) for no in range(1, count + 1)]
@@ -33,7 +43,7 @@ def test_the_sheet_is_a_sample_without_grades_that_a_seed_repeats(make: SimpleNa
 
 
 def test_what_was_sold_or_set_apart_is_not_on_the_sheet(make: SimpleNamespace) -> None:
-    sold = make.record(life=[{"what": "sold", "at": ""}])
+    sold = make.record(life=[SOLD])
     apart = make.record(2, "A00002", set_apart={"why": "mould", "note": "", "at": ""})
     assert regrade_sheet([make.item(sold), make.item(apart)], 9, 1, make.words()).rows == ()
 

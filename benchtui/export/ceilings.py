@@ -1,0 +1,27 @@
+"""Grades above what the faults allow: legal, but marked, with the fault named."""
+
+from benchtui.books.faults import above, ceiling
+from benchtui.export.items import Item
+from benchtui.export.telling import BETWEEN
+from benchtui.export.wording import Wording, grade_text, part_name, side_grades
+from benchtui.model.record import PartDoc, is_here
+
+
+def too_high(item: Item, words: Wording, part: PartDoc) -> str:
+    """``NM is above G for: seam split, up to 8 cm``, or "" where the grade is within its ceiling."""
+    for side, event in side_grades(item.record, part).items():
+        scale = words.scales.get(event["scale"])
+        if scale is None or scale.by_id(event["grade"]) is None:
+            continue
+        limit = ceiling(part, tuple(words.faults.values()), scale, side)
+        if limit and above(event["grade"], event["shade"], limit, scale):
+            given = f"{side} {grade_text(event)}".strip()
+            return f"{given} is above {limit.grade}{limit.shade} for: {limit.fault}"
+    return ""
+
+
+def all_too_high(item: Item, words: Wording) -> str:
+    """The same for every part of the record."""
+    here = [part for part in item.record["parts"] if is_here(part)]
+    said = [(part, too_high(item, words, part)) for part in here]
+    return BETWEEN.join(f"{part_name(item.record, part)}: {text}" for part, text in said if text)

@@ -1,0 +1,52 @@
+"""``benchtui export KIND``: its options, and what it does. Knows no screen."""
+
+import argparse
+from datetime import date, datetime
+from pathlib import Path
+
+from benchtui.export.gather import gather, weigher, wording_of
+from benchtui.export.regrade import regraded
+from benchtui.export.run import KINDS, WEIGHED, Ask, export, read_day
+from benchtui.store.shop import Shop
+
+
+def add_options(parser: argparse.ArgumentParser) -> None:
+    """The options of ``export``; ``--shop`` is the caller's."""
+    parser.add_argument("kind", choices=KINDS, help="what to hand out")
+    when = parser.add_mutually_exclusive_group()
+    when.add_argument("--day", metavar="D", help="today, yesterday or a date such as 2026-11-25")
+    when.add_argument("--parcel", metavar="P", help="one parcel, such as 2026-11-25-1")
+    parser.add_argument("--sender", metavar="S", help="report, statement: one sender, by name or id")
+    parser.add_argument("--layout", metavar="NAME", help="intake: the shop's own columns")
+    parser.add_argument("--template", metavar="NAME", help="intake: the description's template")
+    parser.add_argument("--sample", metavar="N", type=int, default=20, help="regrade: how many parts")
+    parser.add_argument("--seed", metavar="N", type=int, help="regrade: the same sample again")
+    parser.add_argument("--from", metavar="FILE", dest="filled", help="regrade: the sheet, filled in")
+    parser.add_argument("--out", metavar="FILE", help="else standard output; slips to FILE.html are a sheet")
+
+
+def run_command(args: argparse.Namespace, shop_path: Path, today: date | None = None) -> int:
+    """Exit code 0; BenchError for bad usage and input. ``today``: the dealer's day, else the clock's."""
+    day_now = today or datetime.now().astimezone().date()
+    day = read_day(args.day, day_now) if args.day else None
+    shop = Shop.open(shop_path, read_only=True)
+    try:
+        if args.filled and args.kind == "regrade":
+            for result in regraded(args.filled, gather(shop), wording_of(shop)):
+                print("\n".join(result.lines()))
+            return 0
+        ask = Ask(
+            kind=args.kind,
+            today=day_now,
+            day=day,
+            parcel=args.parcel,
+            sender=args.sender,
+            layout=args.layout,
+            template=args.template,
+            sample=max(0, args.sample),
+            seed=args.seed,
+        )
+        export(shop, ask, args.out, weigher(shop) if args.kind in WEIGHED else None)
+    finally:
+        shop.close()
+    return 0

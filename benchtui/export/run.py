@@ -1,0 +1,166 @@
+"""Every export by its name: what the command line and the bench both call."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from benchtui.errors import BenchError
+from benchtui.export.chores import chores
+from benchtui.export.csvfile import out_csv
+from benchtui.export.describe import DEFAULT, description_columns, load_templates, template_named
+from benchtui.export.files import Out, put_out
+from benchtui.export.gather import Weigh, gather, sender_name, wording_of
+from benchtui.export.intake import COLUMNS, intake
+from benchtui.export.items import Item
+from benchtui.export.laying_out import lay_out, out_layout
+from benchtui.export.layout import load_layout
+from benchtui.export.money_tables import statement_table, stockbook_table
+from benchtui.export.regrade import regrade_sheet
+from benchtui.export.report import parcel_report, sender_report
+from benchtui.export.slips import slip_sheet, slips
+from benchtui.export.table import Table
+from benchtui.store.shop import Shop
+
+KINDS = ("intake", "stockbook", "statement", "chores", "slips", "report", "regrade")
+WEIGHED = ("intake", "report")
+"""The kinds that say something of the evidence; the others need no weighing."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """What is wanted. ``layout`` and ``template`` are names; ``sender`` an id or a name; ``today`` the
+    dealer's day; ``sample`` and ``seed`` are the regrading's.
+    """
+
+    kind: str
+    today: date
+    day: date | None = None
+    parcel: str | None = None
+    sender: str | None = None
+    layout: str | None = None
+    template: str | None = None
+    sample: int = 20
+    seed: int | None = None
+
+
+def read_day(text: str, today: date) -> date:
+    """``today``, ``yesterday`` or an ISO date; BenchError for anything else."""
+    named = {"today": today, "yesterday": today - timedelta(days=1)}
+    try:
+        return named.get(text) or date.fromisoformat(text)
+    except ValueError:
+        raise BenchError(
+            f"{text!r} is no day", "--day", "today, yesterday or a date such as 2026-11-25"
+        ) from None
+
+
+def export(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None = None) -> int:
+    """Writes one export to ``out`` (None or ``-``: standard output) and gives the number of its rows.
+
+    ``out`` ending in ``.html`` makes slips a sheet to print. BenchError for what cannot be asked together,
+    for a parcel, sender, layout or template that is not there, and for a file that cannot be written.
+    """
+    if ask.kind not in KINDS:
+        raise BenchError(f"there is no export {ask.kind!r}", "export", "one of " + ", ".join(KINDS))
+    if ask.layout and ask.kind != "intake":
+        raise BenchError("a layout is for the intake", "--layout", "benchtui export intake --layout NAME")
+    if ask.kind == "report":
+        return _report(shop, ask, out, weigh)
+    items = _items(shop, ask, weigh)
+    if ask.kind == "slips" and str(out or "").lower().endswith((".html", ".htm")):
+        put_out(slip_sheet(items, wording_of(shop), ask.day, ask.parcel), out)
+        return len(slips(items, None, ask.day, ask.parcel).rows)
+    table = _table(shop, ask, items)
+    if ask.layout:
+        layout = load_layout(shop.path, ask.layout, table.names)
+        table = lay_out(layout, table, items, wording_of(shop))
+        out_layout(layout, table, out)
+    else:
+        out_csv(table, out)
+    return len(table.rows)
+
+
+def file_name(ask: Ask) -> str:
+    """What an export is called among the shop's ``exports`` when nobody names it."""
+    about = ask.parcel or ask.sender or (ask.day or ask.today).isoformat()
+    plain = "".join(sign if sign.isalnum() or sign in "-_." else "-" for sign in about)
+    return f"{ask.layout or ask.kind}-{plain}.{'html' if ask.kind == 'report' else 'csv'}"
+
+
+def _items(shop: Shop, ask: Ask, weigh: Weigh | None) -> list[Item]:
+    """The records an export may speak of: books and accounts are about the whole shop, always."""
+    if ask.kind in ("stockbook", "statement"):
+        return gather(shop)
+    day = ask.day if ask.kind in ("intake", "slips") else None
+    return gather(shop, day=day, parcel=ask.parcel, weigh=weigh if ask.kind in WEIGHED else None)
+
+
+def _table(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:
+    words = wording_of(shop)
+    if ask.kind == "intake":
+        return _intake(shop, ask, items)
+    if ask.kind == "chores":
+        return chores(items, words)
+    if ask.kind == "slips":
+        return slips(items, words, ask.day, ask.parcel)
+    if ask.kind == "regrade":
+        seed = ask.today.toordinal() if ask.seed is None else ask.seed
+        return regrade_sheet(items, ask.sample, seed, words)
+    if ask.kind == "stockbook":
+        return stockbook_table(shop, items, ask.day)
+    sender = _sender(shop, ask.sender) or _sender_of(items, ask.parcel)
+    return statement_table(shop, items, sender, ask.day or ask.today)
+
+
+def _intake(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:
+    """The intake with its description columns: from the template asked for, else the layout's, else long."""
+    templates = load_templates(shop.path)
+    name = ask.template or DEFAULT
+    if ask.layout and not ask.template:
+        names = tuple(column.name for column, _ in COLUMNS)
+        extra = tuple(column.name for column, _ in description_columns(templates[DEFAULT], DEFAULT))
+        name = load_layout(shop.path, ask.layout, names + extra).description
+    more = description_columns(template_named(templates, name), name)
+    return intake(items, wording_of(shop), ask.day, ask.parcel, more)
+
+
+def _report(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None) -> int:
+    if bool(ask.parcel) == bool(ask.sender):
+        raise BenchError("a report is about one parcel or one sender", "report", "--parcel P or --sender S")
+    words = wording_of(shop)
+    if ask.parcel:
+        items = gather(shop, parcel=ask.parcel, weigh=weigh)
+        parcel = shop.open_parcel(ask.parcel, read_only=True)
+        head = parcel.head
+        parcel.close()
+        put_out(parcel_report(head, items, words, sender_name(shop, head["sender"]), ask.today), out)
+        return len(items)
+    sender = _sender(shop, ask.sender)
+    items = [item for item in gather(shop, weigh=weigh) if item.head["sender"] == sender]
+    put_out(sender_report(sender_name(shop, sender), items, words, ask.today), out)
+    return len(items)
+
+
+def _sender_of(items: Sequence[Item], parcel: str | None) -> str | None:
+    """The sender of a parcel; BenchError where it has none, for then there is nobody to account to."""
+    heads = [item.head for item in items if item.head["id"] == parcel]
+    if parcel and not (heads and heads[0]["sender"]):
+        raise BenchError(
+            f"parcel {parcel} has no sender", "--parcel", "name one at the bench, or use --sender"
+        )
+    return heads[0]["sender"] if heads else None
+
+
+def _sender(shop: Shop, asked: str | None) -> str | None:
+    """The id of a sender named by id or by name, whatever the capitals; None for nobody."""
+    if asked is None:
+        return None
+    if asked in shop.senders:
+        return asked
+    names = {key: str(doc.get("name") or key) for key, doc in shop.senders.items()}
+    found = [key for key, name in names.items() if name.casefold() == asked.casefold()]
+    if len(found) == 1:
+        return found[0]
+    known = ", ".join(sorted(names.values())) or "none yet"
+    what = f"{len(found)} senders are called {asked!r}" if found else f"there is no sender {asked!r}"
+    raise BenchError(what, "--sender", f"the id of one of: {known}" if found else f"one of: {known}")
