@@ -1,12 +1,14 @@
 """Sales seen, landed cost, shares, margin scheme, consignment. Pure functions over plain documents."""
 
+from benchtui.money.accounts import period_accounts
+from benchtui.money.book import bought_on, description
 from benchtui.money.charges import Landed, landed, own_terms
+from benchtui.money.check import check_money
 from benchtui.money.command import spread_command, spread_json, spread_text
 from benchtui.money.condition import Condition, condition_of, grades_in_words
 from benchtui.money.consign import ConsignTerms, terms_of
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
-from benchtui.money.periods import period_accounts
 from benchtui.money.policy import Policy, policy_of
 from benchtui.money.result import ParcelResult, ResultRow, parcel_result
 from benchtui.money.saleline import SaleLine, read_sale_line
@@ -21,9 +23,10 @@ from benchtui.money.worked import Worked, keep_or_work, worked_price
 __all__ = [
     "ESTIMATE", "Condition", "ConsignTerms", "Entry", "Landed", "Margin", "ParcelResult", "Period",
     "Policy", "ResultRow", "SaleLine", "SalesRead", "Share", "Spread", "Standing", "Statement", "When",
-    "Worked", "changed", "condition_of", "eligibility", "flows", "freeze", "grades_in_words",
-    "item_margin", "keep_or_work", "landed", "new_sale", "over_limit", "own_terms", "parcel_result",
-    "period_accounts", "periods", "policy_of", "read_sale_line", "read_sales", "shares", "split_payout",
-    "spread", "spread_command", "spread_json", "spread_over", "spread_text", "standing", "statement",
-    "statement_rows", "stockbook", "stockbook_rows", "terms_of", "vat_in", "worked_price",
+    "Worked", "bought_on", "changed", "check_money", "condition_of", "description", "eligibility",
+    "flows", "freeze", "grades_in_words", "item_margin", "keep_or_work", "landed", "new_sale",
+    "over_limit", "own_terms", "parcel_result", "period_accounts", "periods", "policy_of",
+    "read_sale_line", "read_sales", "shares", "split_payout", "spread", "spread_command", "spread_json",
+    "spread_over", "spread_text", "standing", "statement", "statement_rows", "stockbook",
+    "stockbook_rows", "terms_of", "vat_in", "worked_price",
 ]  # fmt: skip

@@ -58,6 +58,8 @@ def spread_json(result: ParcelResult, head: HeadDoc) -> dict[str, Any]:
             "asked": _doc(result.asked),
             "expected_margin": _doc(result.margin),
             "expected_vat": _doc(result.vat),
+            "asked_consigned": _doc(result.asked_consigned),
+            "expected_commission": _doc(result.commission),
             "records": len(result.rows),
             "priced": result.priced,
         },
@@ -75,6 +77,15 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
     if guessed and result.spread.how != "even":
         lines.append(f"* no price yet: weighs like the middle one of the others ({guessed})")
     lines += ["", *_bars(result)]
+    if result.asked_consigned.minor:
+        asked, earned = result.asked_consigned.show(), result.commission.show()
+        lines.append(f"  consigned: asked {asked}, commission less postage {earned}")
+    by_id = {row.record: f"record {row.no}" for row in result.rows}
+    for change in _changes(result, head):
+        before, now = (Money(change[when], result.currency).plain() for when in ("before", "now"))
+        lines.append(
+            f"changed since it was closed: {by_id.get(change['id'], 'a record gone')} {before} -> {now}"
+        )
     if result.spread.unspread.minor:
         lines.append(f"not on any record: {result.spread.unspread.show()}")
     return "\n".join([*lines, "", result.note]) + "\n"

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from decimal import Decimal, localcontext
 from fractions import Fraction
+from functools import lru_cache
 from typing import TypeVar
 
 from benchtui.errors import BenchError
@@ -35,6 +36,7 @@ def weighted_median(pairs: Sequence[tuple[Ordered, int]]) -> Ordered:
     return weighted_quantile(pairs, Fraction(1, 2))
 
 
+@lru_cache(maxsize=8192)  # a list of sales asks for the same few hundred ages again at every key
 def faded(age_days: int, half_life_days: int, full: int = FULL) -> int:
     """``full`` halved for each half-life gone by, at least 1: old sales count little, not nothing."""
     with localcontext() as exactly:

@@ -40,7 +40,8 @@ class ResultRow:
 class ParcelResult:
     """The page: rows and their sums. ``priced`` of ``len(rows)`` records have a price.
 
-    ``paid`` and ``landed`` are the whole parcel's. ``asked`` and ``margin`` exclude what has no price yet.
+    ``paid`` and ``landed`` are the whole parcel's. ``asked``, ``margin`` and ``vat`` are sums of the bought
+    records that have a price; what consigned ones ask and the ``commission`` it should bring stand apart.
     """
 
     parcel: str
@@ -54,6 +55,8 @@ class ParcelResult:
     asked: Money
     margin: Money
     vat: Money
+    asked_consigned: Money
+    commission: Money
     note: str = ESTIMATE
 
 
@@ -77,7 +80,6 @@ def parcel_result(
     terms = terms_of(sender, policy) if sender and (sender.get("commission") or sender.get("bands")) else None
     by_id = {record["id"]: record for record in records}
     rows = tuple(_row(head, by_id[share.record], share, policy, terms) for share in made.shares)
-    nothing = Money(0, policy.currency)
     return ParcelResult(
         head["id"],
         policy.currency,
@@ -87,10 +89,17 @@ def parcel_result(
         sum(row.asked is not None for row in rows),
         cost.paid,
         cost.total,
-        sum((row.asked for row in rows if row.asked), nothing),
-        sum((row.margin for row in rows if row.margin), nothing),
-        sum((row.vat for row in rows if row.vat), nothing),
+        _sum(rows, "asked", "bought", policy),
+        _sum(rows, "margin", "bought", policy),
+        _sum(rows, "vat", "bought", policy),
+        _sum(rows, "asked", "consigned", policy),
+        _sum(rows, "margin", "consigned", policy),
     )
+
+
+def _sum(rows: Sequence[ResultRow], what: str, terms: str, policy: Policy) -> Money:
+    known = (getattr(row, what) for row in rows if row.share.terms == terms)
+    return sum((money for money in known if money is not None), Money(0, policy.currency))
 
 
 def _row(

@@ -50,6 +50,10 @@ class Spread:
         """That record's share, or None."""
         return next((share for share in self.shares if share.record == record_id), None)
 
+    def by_record(self) -> dict[str, Share]:
+        """Record id -> share."""
+        return {share.record: share for share in self.shares}
+
 
 def shares(
     landed: Landed,
@@ -103,13 +107,15 @@ def spread(
     *,
     afresh: bool = False,
 ) -> Spread:
-    """The parcel's shares as they stand: frozen since it was closed, else worked out now."""
+    """The parcel's shares as they stand: frozen while it is closed, else (or ``afresh``) worked out now."""
     frozen = head["shares"]
-    if frozen is None or afresh:
+    if frozen is None or afresh or head["state"] != "closed":
         return spread_over(
             landed, records, head["share_how"] or "worked", terms=head["terms"], weights=weights
         )
     here = [record for record in records if record["id"] in frozen]
+    if any(type(minor) is not int for minor in frozen.values()):
+        raise BenchError("a frozen share is no whole number", f"parcel {head['id']}", "right is minor units")
     kinds = [own_terms(head, record) for record in here]
     weighed = [(0, False)] * len(here)
     costs = {at: frozen[here[at]["id"]] for at, kind in enumerate(kinds) if kind == "bought"}

@@ -10,6 +10,7 @@ from benchtui.money.days import day
 from benchtui.money.rounding import money_of
 
 LEFT = ("sold", "handed back", "scrapped")
+WHATS = ("shelved", "held", "released", *LEFT, "returned", "refunded", "paid out", "corrected")
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,20 +53,22 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
     for event in effective(record, as_of):
         what = event["what"]
         if what == "shelved":
-            now["shelf"] = event["place"]
+            now["shelf"] = str(event.get("place", ""))
         elif what in ("held", "released"):
             now["held"] = event if what == "held" else None
         elif what == "paid out":
-            paid_out += event["minor"]
+            paid_out += _money(record, event)
         elif what == "refunded":
-            refunded += event["minor"]
+            refunded += _money(record, event)
         elif what in LEFT:
             now |= {"what": what, "since": event["at"], "held": None}
             sale, refunded = (event if what == "sold" else None), 0
         elif what == "returned":
             now |= {"what": "in the shop", "since": event["at"]}
             sale, refunded, returns = None, 0, returns + 1
-    held = now["held"] if now["held"] and (as_of is None or as_of <= now["held"]["until"]) else {}
+    held = (
+        now["held"] if now["held"] and (as_of is None or as_of <= str(now["held"].get("until", ""))) else {}
+    )
     price = Money(_money(record, sale) - refunded, sale["currency"]) if sale else None
     return Standing(
         now["what"],
@@ -82,14 +85,14 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
 
 def effective(record: RecordDoc, as_of: str | None = None) -> list[dict[str, Any]]:
     """The events as corrected (by corrections dated up to ``as_of`` too), those voided left out."""
-    known = [event for event in record["life"] if as_of is None or _day(record, event) <= as_of]
+    known = [event for event in record["life"] if _day(record, event) <= (as_of or "9999")]
     events: dict[int, dict[str, Any] | None] = {}
     for event in known:
         if event["what"] != "corrected":
             events[event["n"]] = event
-        elif event["of"] in events:
+        elif event.get("of") in events:
             old = events[event["of"]] or _original(record, event["of"])
-            events[event["of"]] = None if event["now"] is None else old | event["now"]
+            events[event["of"]] = None if event.get("now") is None else old | event["now"]
     return [event for event in events.values() if event is not None]
 
 
@@ -98,12 +101,13 @@ def flows(record: RecordDoc) -> list[Flow]:
     stood: dict[int, dict[str, Any]] = {}
     moved: list[Flow] = []
     for event in record["life"]:
+        _day(record, event)
         if event["what"] in ("sold", "returned", "refunded"):
             stood[event["n"]] = event
             moved.append(Flow(event["at"], event["what"], _taking(record, event)))
-        elif event["what"] == "corrected" and event["of"] in stood:
+        elif event["what"] == "corrected" and event.get("of") in stood:
             old = stood[event["of"]]
-            now = old | {"minor": 0} if event["now"] is None else old | event["now"]
+            now = old | {"minor": 0} if event.get("now") is None else old | event["now"]
             moved.append(Flow(event["at"], "corrected", _taking(record, now) - _taking(record, old)))
             stood[event["of"]] = now
     return [flow for flow in moved if flow.minor]
@@ -142,4 +146,9 @@ def _original(record: RecordDoc, number: int) -> dict[str, Any]:
 
 
 def _day(record: RecordDoc, event: dict[str, Any]) -> str:
+    """The event's day; BenchError for an event that was edited from outside into something that cannot be."""
+    if event.get("what") not in WHATS or type(event.get("n")) is not int:
+        raise BenchError(
+            f"there is no event {event.get('what')!r}", f"record {record['no']}", "right: " + ", ".join(WHATS)
+        )
     return day(event.get("at"), f"the day of event {event.get('n')}", f"record {record['no']}").isoformat()

@@ -168,12 +168,12 @@ def _consigned(
 ) -> list[tuple[RecordDoc, Money]]:
     """The parcel's consigned records that have a number, each with the inbound postage the sender bears."""
     bearer = head.get("inbound") or terms.inbound
-    made = spread(head, landed(head, policy.currency, policy.conversion), records, weights)
+    shares = spread(head, landed(head, policy.currency, policy.conversion), records, weights).by_record()
     nothing = Money(0, policy.currency)
     found = []
     for record in records:
         if own_terms(head, record) == "consigned" and record["state"] == "taken-in" and record["stock"]:
-            share = made.of(record["id"])
+            share = shares.get(record["id"])
             found.append((record, share.inbound if share and bearer == "sender" else nothing))
     return found
 

@@ -90,14 +90,14 @@ def stockbook(
     entries: dict[str, Entry] = {}
     found: dict[str, str] = {}
     for head, records in parcels:
-        shares = spread(head, landed(head, policy.currency, policy.conversion), records)
+        shares = spread(head, landed(head, policy.currency, policy.conversion), records).by_record()
         for record in records:
             if stock := record["stock"]:
                 place = f"parcel {head['id']}, record {record['no']}"
                 if stock in found:
                     raise BenchError(f"stock number {stock} stands twice: also {found[stock]}", place)
                 found[stock] = place
-                entries[stock] = _entry(head, record, shares.of(record["id"]), senders, policy, as_of)
+                entries[stock] = _entry(head, record, shares.get(record["id"]), senders, policy, as_of)
     return _unbroken(entries)
 
 

@@ -66,6 +66,9 @@ def test_a_consigned_record_earns_its_commission_less_the_postage_the_shop_bears
     assert row.margin == Money(500 - row.share.inbound.minor, "GBP")
     bears = parcel_result(head, records, settings, sender=sender | {"inbound": "sender"}).rows[2]
     assert bears.margin == Money(500, "GBP")
+    whole = parcel_result(head, records, settings, sender=sender)
+    assert (whole.asked, whole.asked_consigned) == (Money(8000, "GBP"), Money(2000, "GBP"))
+    assert whole.commission == row.margin
     assert parcel_result(head, records, settings).rows[2].margin is None
 
 
@@ -130,6 +133,7 @@ def test_an_empty_parcel_is_told_too(head: HeadDoc, settings: Any) -> None:
 
 def test_a_parcel_opened_again_tells_what_changed_since_it_was_closed(parcel: Any, settings: Any) -> None:
     head, records = parcel
+    head["state"] = "closed"
     head["shares"] = freeze(spread(head, landed(head, "GBP"), records))
     head["closed_at"] = "2026-11-20T10:00:00Z"
     assert json.loads(spread_command(head, records, settings, as_json=True))["frozen"] is True
@@ -137,8 +141,12 @@ def test_a_parcel_opened_again_tells_what_changed_since_it_was_closed(parcel: An
     records[0]["price"]["minor"] = 9000
     still = parcel_result(head, records, settings)
     assert freeze(still.spread) == head["shares"]
-    afresh = parcel_result(head, records, settings, afresh=True)
-    assert freeze(afresh.spread) != head["shares"]
+    head["state"] = "open"
+    again = json.loads(spread_command(head, records, settings, as_json=True))
+    assert again["frozen"] is False
+    changes = {change["id"]: (change["before"], change["now"]) for change in again["changed_since_closing"]}
+    assert changes["r-1"][0] == head["shares"]["r-1"] < changes["r-1"][1]
+    assert "changed since it was closed: record 1 " in spread_command(head, records, settings)
 
 
 def test_bad_input_is_one_clear_line(parcel: Any, settings: Any) -> None:

@@ -216,6 +216,22 @@ def test_a_voided_sale_does_not_come_back_once_it_was_sold_again(record: RecordD
         life.correct(record, on("2026-10-10"), 1, "it was right", {"minor": 2400})
 
 
+@pytest.mark.parametrize(
+    "event",
+    [
+        {"n": 1, "at": "2026-10-07", "what": "eaten"},
+        {"at": "2026-10-07", "what": "sold"},
+        {"n": 1, "what": "sold"},
+        {"n": 1, "at": "2026-10-07", "what": "sold"},
+    ],
+)
+def test_an_event_edited_from_outside_into_nonsense_is_told(record: RecordDoc, event: Any) -> None:
+    record["life"].append(event)
+    for read in (standing, flows):
+        with pytest.raises(BenchError, match="record 1"):
+            read(record)
+
+
 def attempt(record: RecordDoc, action: str, minor: int, when: When) -> Any:
     money, number = Money(minor, "GBP"), minor % (len(record["life"]) + 1)
     if action in ("void", "reprice"):

@@ -150,6 +150,7 @@ def test_shares_are_frozen_when_the_parcel_is_closed_and_tell_what_changed(
         {"what": "price", "minor": 2000, "currency": "GBP", "rate": None, "rate_date": "", "rate_from": ""}
     ]
     cost_now = landed(head, "GBP")
+    head["state"] = "closed"
     head["shares"] = freeze(spread(head, cost_now, records))
     records[0]["price"] = {"minor": 1000, "currency": "GBP", "how": "hand"}
     still = spread(head, cost_now, records)
@@ -163,6 +164,7 @@ def test_shares_are_frozen_when_the_parcel_is_closed_and_tell_what_changed(
 
 def test_a_charge_corrected_after_closing_shows_as_not_spread(make_record: Make, head: HeadDoc) -> None:
     records = [make_record(1, 3000)]
+    head["state"] = "closed"
     head["shares"] = freeze(spread_over(cost(2000), records))
     assert spread(head, cost(1900), records).unspread == Money(-100, "GBP")
     assert spread(head, cost(2100), records).unspread == Money(100, "GBP")

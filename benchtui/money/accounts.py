@@ -47,9 +47,9 @@ def period_accounts(
 
 
 def _by_period(head: HeadDoc, records: Any, policy: Policy) -> Iterator[tuple[RecordDoc, int]]:
-    shares = spread(head, landed(head, policy.currency, policy.conversion), records)
+    shares = spread(head, landed(head, policy.currency, policy.conversion), records).by_record()
     for record in records:
-        share = shares.of(record["id"])
+        share = shares.get(record["id"])
         if share is None or own_terms(head, record) != "bought" or record["state"] == "withdrawn":
             continue
         apart = record["set_apart"] and standing(record).what == "in the shop"

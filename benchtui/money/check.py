@@ -1,0 +1,65 @@
+"""What is wrong with the money in a shop, for ``benchtui check``: every fault, not only the first."""
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from benchtui.errors import BenchError
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.book import Parcels, bought_on
+from benchtui.money.charges import landed
+from benchtui.money.consign import terms_of
+from benchtui.money.policy import Policy, policy_of
+from benchtui.money.spreading import spread
+from benchtui.money.standings import effective, flows, standing, unsound
+
+
+def check_money(
+    parcels: Parcels, senders: Mapping[str, Mapping[str, Any]], settings: Mapping[str, Any]
+) -> list[BenchError]:
+    """Settings, terms, charges, shares, prices, lives, stock numbers. Bad settings: nothing else is read."""
+    faults: list[BenchError] = []
+    if (policy := _caught(faults, lambda: policy_of(settings))) is None:
+        return faults
+    for sender in senders.values():
+        if sender.get("commission") or sender.get("bands"):
+            _caught(faults, lambda sender=sender: terms_of(sender, policy))  # type: ignore[misc]
+    stock: dict[str, str] = {}
+    for head, records in parcels:
+        _caught(faults, lambda head=head, records=records: _spread(head, records, policy))  # type: ignore[misc]
+        for record in records:
+            faults.extend(_of_record(head, record))
+            place = f"parcel {head['id']}, record {record['no']}"
+            if (number := record["stock"]) and stock.setdefault(number, place) != place:
+                faults.append(BenchError(f"stock number {number} stands twice: also {stock[number]}", place))
+    return faults
+
+
+def _caught(faults: list[BenchError], read: Callable[[], Any]) -> Any:
+    try:
+        return read()
+    except BenchError as fault:
+        faults.append(fault)
+        return None
+
+
+def _spread(head: HeadDoc, records: Any, policy: Policy) -> None:
+    spread(head, landed(head, policy.currency, policy.conversion), records)
+
+
+def _of_record(head: HeadDoc, record: RecordDoc) -> Iterator[BenchError]:
+    """Faults of one record's life: unreadable events, sold twice or before it was bought."""
+    place = f"parcel {head['id']}, record {record['no']}"
+    faults: list[BenchError] = []
+    _caught(faults, lambda: (effective(record), flows(record), standing(record)))
+    if faults:
+        yield BenchError(f"{faults[0].where}: {faults[0].what}", place, faults[0].right)
+        return
+    if broken := unsound(record):
+        yield BenchError(broken, place, "right is a correction")
+    bought = bought_on(head)
+    for event in effective(record):
+        if event["what"] == "sold" and bought and event["at"] < bought:
+            yield BenchError(
+                f"sold on {event['at']}, before it came on {bought}", place, "right is a correction"
+            )

@@ -1,0 +1,63 @@
+"""What ``check`` finds in the money of a shop: all of it, each with its place."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money import check_money
+
+Make = Callable[..., RecordDoc]
+SOLD = {"n": 1, "at": "2026-11-10", "what": "sold", "minor": 2400, "currency": "GBP"}
+
+
+def said(parcels: Any, senders: Any = None, **settings: Any) -> list[str]:
+    return [str(fault) for fault in check_money(parcels, senders or {}, {"currency": "GBP"} | settings)]
+
+
+def test_a_sound_shop_has_no_faults(head: HeadDoc, make_record: Make) -> None:
+    assert (
+        said(
+            [(head, [make_record(1, 2400, life=[SOLD]), make_record(2)])], {"s-quill": {"name": "Mrs Quill"}}
+        )
+        == []
+    )
+
+
+@pytest.mark.parametrize(
+    ("life", "says"),
+    [
+        ([SOLD | {"at": "2026-11-01"}], "before it came on 2026-11-02"),
+        ([SOLD, SOLD | {"n": 2}], "though it was sold"),
+        ([SOLD | {"minor": 24.0}], "never float"),
+        ([SOLD | {"at": "soon"}], "day of event 1"),
+        ([SOLD | {"what": "returned"}], "than was taken"),
+        ([{"what": "sold"}], "no event"),
+        ([{**SOLD, "currency": "QQQ"}], "nobody knows"),
+    ],
+)
+def test_a_life_that_cannot_be_is_told_with_its_place(
+    head: HeadDoc, make_record: Make, life: Any, says: str
+) -> None:
+    (fault,) = said([(head, [make_record(3, life=life)])])
+    assert fault.startswith("parcel 2026-11-25-1, record 3: ")
+    assert says in fault
+
+
+def test_every_fault_is_told_not_only_the_first(head: HeadDoc, make_record: Make) -> None:
+    head["charges"] = [
+        {"what": "price", "minor": 1, "currency": "EUR", "rate": None, "rate_date": "", "rate_from": ""}
+    ]
+    records = [make_record(1), make_record(2, stock="A00001"), make_record(3, life=[SOLD | {"minor": -1}])]
+    found = said([(head, records)], {"s": {"name": "Mrs Quill", "commission": "120"}})
+    assert len(found) == 4
+    for words in ("sender Mrs Quill", "has no rate", "A00001 stands twice", "below zero"):
+        assert any(words in fault for fault in found)
+
+
+def test_settings_that_cannot_be_are_told_first() -> None:
+    assert said([], vat_rate="200") == [
+        "setting vat_rate: the VAT rate is 200 %; right is between 0 and 100 %"
+    ]
