@@ -6,6 +6,7 @@ receiver has is marked gone in the giver, one it does not have has not moved.
 """
 
 import contextlib
+from contextlib import AbstractContextManager
 from typing import TYPE_CHECKING, Any, cast
 
 from benchtui.errors import BenchError
@@ -26,14 +27,19 @@ def move_part(shop: "Shop", giver: Parcel, from_record: str, part_id: str, recei
     """
     record, part = _part(giver, from_record, part_id)
     target = receiver.record(to_record)
+    for parcel in (giver, receiver):
+        if parcel.read_only:
+            said = f"parcel {parcel.id} is open for reading only"
+            raise BenchError(said, "", "both parcels open for writing")
     if giver.id == receiver.id and from_record == to_record:
         raise BenchError("the part is in that record already")
     terms = target["terms"] or receiver.head["terms"]
     if part.get("owner", "shop") != "shop" and terms == "bought" and not consent.strip():
         said = "this part is a sender's and would go into bought stock"
         raise BenchError(said, "", "the sender's consent, noted")
+    way = f"from {_name(giver, record)} to {_name(receiver, target)}"
     note: Doc = {
-        "say": f"{part.get('name') or part['kind']} moved from {_name(record)} to {_name(target)}",
+        "say": f"{part.get('name') or part['kind']} moved {way}",
         "part": part_id,
         "from": [giver.id, from_record],
         "to": [receiver.id, to_record],
@@ -41,7 +47,7 @@ def move_part(shop: "Shop", giver: Parcel, from_record: str, part_id: str, recei
         "at": shop.clock(),
     }
     if giver.id == receiver.id:
-        with giver.action(note['say']) as change:
+        with _changing(giver, note["say"], kept=False) as change:
             _receive(change, note, part, record)
             _give(change, note)
         return
@@ -54,10 +60,10 @@ def _between(
     key, say = new_id("m"), note["say"]
     with shop.shared.change() as table:
         table("moves").put(key, note)
-    with receiver.action(say, kept=True) as change:
+    with _changing(receiver, say) as change:
         _receive(change, note, part, record)
     if receiver.trouble is None:
-        with giver.action(say, kept=True) as change:
+        with _changing(giver, say) as change:
             _give(change, note)
     if receiver.trouble or giver.trouble:
         raise BenchError(f"{say} is not wholly saved", "", "room on the disk; the next start finishes it")
@@ -82,7 +88,7 @@ def _finish(shop: "Shop", note: Doc) -> None:
             arrived = part_of(receiver.record(note["to"][1]), note["part"]) is not None
             left = part_of(giver.record(note["from"][1]), note["part"])
             if arrived and left is not None and not left.get("gone"):
-                with giver.action(note["say"], kept=True) as change:
+                with _changing(giver, note["say"]) as change:
                     _give(change, note)
         finally:
             giver.close()
@@ -90,11 +96,16 @@ def _finish(shop: "Shop", note: Doc) -> None:
         receiver.close()
 
 
+def _changing(parcel: Parcel, say: str, kept: bool = True) -> AbstractContextManager[Change]:
+    """A closed parcel's parts may still go, as a dated correction."""
+    return parcel.correct(say) if parcel.closed else parcel.action(say, kept)
+
+
 def _part(giver: Parcel, record_id: str, part_id: str) -> tuple[RecordDoc, PartDoc]:
     record = giver.record(record_id)
     part = part_of(record, part_id)
     if part is None or part.get("gone"):
-        raise BenchError(f"there is no part {part_id!r} in {_name(record)} (any more)")
+        raise BenchError(f"there is no part {part_id!r} in {_name(giver, record)} (any more)")
     return record, part
 
 
@@ -119,5 +130,5 @@ def _give(change: Change, note: Doc) -> None:
         part["gone"] = {"parcel": note["to"][0], "record": note["to"][1], "at": note["at"]}
 
 
-def _name(record: RecordDoc) -> str:
-    return record["stock"] or f"record {record['no']}"
+def _name(parcel: Parcel, record: RecordDoc) -> str:
+    return record["stock"] or f"record {record['no']} of {parcel.id}"

@@ -126,5 +126,3 @@ def _check_type(value: Any, want: tuple[type, ...], at: str, where: Path) -> Non
 def in_order(records: dict[str, Doc]) -> list[str]:
     """The ids of the queue: by number, and by id where two say the same."""
     return sorted(records, key=lambda key: (records[key]["no"], key))
-
-

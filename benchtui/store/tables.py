@@ -104,4 +104,3 @@ class KeptDB(TinyDB):
         table = self.table(name)
         assert isinstance(table, KeptTable)
         return table
-

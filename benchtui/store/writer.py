@@ -145,5 +145,3 @@ class Writer:
         except OSError:
             write_new(self._files, beside, self._files.read(path))
         self._files.replace(beside, target)
-
-

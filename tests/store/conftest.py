@@ -7,7 +7,7 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from benchtui.store import Parcel, Shop  # noqa: E402
+from benchtui.store import Parcel, Shop
 
 
 @pytest.fixture

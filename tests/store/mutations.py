@@ -2,9 +2,31 @@
 
 import random
 
-NASTY = [b"\0", b"\xff\xfe", b"\xef\xbb\xbf", b"NaN", b"1e999", b"-Infinity", b"[" * 3000, b'{"":' * 2000, b"9" * 5000,
-         b'"\\ud800"', b"null", b"{}", b"[]", b"../../x", b"\r\n", b"//", b"1" * 300, b"true", b'"schema":3',
-         b'"schema":99', b'"schema":-1', b'"schema":"2"', "\u202e".encode()]  # fmt: skip
+NASTY = [
+    b"\0",
+    b"\xff\xfe",
+    b"\xef\xbb\xbf",
+    b"NaN",
+    b"1e999",
+    b"-Infinity",
+    b"[" * 3000,
+    b'{"":' * 2000,
+    b"9" * 5000,
+    b'"\\ud800"',
+    b"null",
+    b"{}",
+    b"[]",
+    b"../../x",
+    b"\r\n",
+    b"//",
+    b"1" * 300,
+    b"true",
+    b'"schema":3',
+    b'"schema":99',
+    b'"schema":-1',
+    b'"schema":"2"',
+    "\u202e".encode(),
+]
 
 
 def mutated(raw: bytes, chance: random.Random) -> bytes:

@@ -27,7 +27,14 @@ def part_of(number: int, kind: str, owner: str = "shop") -> dict[str, Any]:
 
 
 def grade_of(number: int) -> dict[str, Any]:
-    return {"when": "arrived", "side": "A", "grade": GRADES[number % 5], "shade": "", "scale": "american", "at": ""}
+    return {
+        "when": "arrived",
+        "side": "A",
+        "grade": GRADES[number % 5],
+        "shade": "",
+        "scale": "american",
+        "at": "",
+    }
 
 
 @dataclass
@@ -80,7 +87,9 @@ def grade(number: int) -> Step:
 
 
 def draft(text: str) -> Step:
-    return lambda world: world.one.place(draft={"line": "note", "text": text, "at": len(text)}, cursor={"view": text})
+    return lambda world: world.one.place(
+        draft={"line": "note", "text": text, "at": len(text)}, cursor={"view": text}
+    )
 
 
 def head(**fields: Any) -> Step:
@@ -165,7 +174,7 @@ def steps_of_a_parcel() -> list[Step]:
 
 
 def state_of(path: Path, files: Files) -> str:
-    """Everything a dealer could see, after opening the shop as the next start would; "" where there is none."""
+    """Everything a dealer could see after opening the shop as the next start would; "" without a shop."""
     try:
         shop = Shop.open(path, files=files, clock=clock)
     except BenchError as error:
@@ -179,7 +188,7 @@ def state_of(path: Path, files: Files) -> str:
 
 
 def whole(shop: Shop) -> str:
-    """The shop's content as canonical JSON; ids the shop made itself, and the last parcel opened, left out."""
+    """The shop's content as canonical JSON; ids it made itself and the last parcel opened are left out."""
     parcels = {key: parcel_state(shop.open_parcel(key, read_only=True)) for key in shop.parcel_ids()}
     seen = {
         "parcels": parcels,
@@ -197,4 +206,12 @@ def parcel_state(parcel: Parcel) -> list[Any]:
     head = parcel.head
     told = [[entry.n, entry.say] for entry in parcel.history]
     assert [record["no"] for record in parcel.records] == list(range(1, len(parcel.records) + 1))
-    return [parcel.canonical(), head["cursor"], head["draft"], head["undone"], head["state"], told, parcel.notice]
+    return [
+        parcel.canonical(),
+        head["cursor"],
+        head["draft"],
+        head["undone"],
+        head["state"],
+        told,
+        parcel.notice,
+    ]

@@ -162,8 +162,21 @@ def _torn(node: Node, chance: random.Random) -> bytes:
     return node.synced + later
 
 
-CALLS = ("read", "create", "extend", "write", "sync", "close", "replace", "link", "remove", "sync_folder", "lock", "cut")
-FAULTS = ("stop", "stop after", "tear", "ENOSPC", "EIO", "EINTR", "EROFS", "short", "full", "dying")
+CALLS = (
+    "read",
+    "create",
+    "extend",
+    "write",
+    "sync",
+    "close",
+    "replace",
+    "link",
+    "remove",
+    "sync_folder",
+    "lock",
+    "cut",
+)
+WRITING = ("create", "write", "sync", "link", "replace", "sync_folder")
 
 
 class Faulty(Files):
@@ -250,7 +263,7 @@ class Faulty(Files):
         return self._once(name, act, given) if mine else act(*given)
 
     def _ill(self, name, act, given, since):
-        if since and not self.healed and name in ("create", "write", "sync", "link", "replace", "sync_folder"):
+        if since and not self.healed and name in WRITING:
             code = errno.ENOSPC if self.fault == "full" else errno.EIO
             raise OSError(code, "No space left on device" if self.fault == "full" else "Input/output error")
         return act(*given)
@@ -267,7 +280,7 @@ class Faulty(Files):
             return act(given[0], given[1][: max(1, len(given[1]) // 2)]) if name == "write" else act(*given)
         if name == "write":  # an error after part of the bytes went out
             act(given[0], given[1][: len(given[1]) // 3])
-        if name == "close":  # a close that fails has closed the file all the same (POSIX leaves it open to do so)
+        if name == "close":  # one that fails has let go of the file all the same
             act(*given)
         code = getattr(errno, self.fault)
         raise OSError(code, f"{self.fault} made by the test")

@@ -1,4 +1,4 @@
-"""Files that cannot be used: one clear line, nothing overwritten; the previous copy stands in where it can."""
+"""Files that cannot be used: one clear line, nothing overwritten; the previous copy stands in if it can."""
 
 import json
 import os
@@ -71,7 +71,8 @@ def test_a_shop_is_not_made_over_another(shop):
 
 
 @pytest.mark.parametrize(
-    "parcel_id", ["../../x", "..", ".", "", "a/b", "a\\b", "/etc/passwd", "x\0y", "a" * 200, "C:x", "x.", "-x", "\n"]
+    "parcel_id",
+    ["../../x", "..", ".", "", "a/b", "a\\b", "/etc/passwd", "x\0y", "a" * 200, "C:x", "x.", "-x", "\n"],
 )
 def test_an_id_that_leads_elsewhere_is_refused(shop, parcel_id):
     with pytest.raises(BenchError, match="is no parcel"):
@@ -348,11 +349,18 @@ def test_mutated_files_are_opened_or_refused_and_never_changed(shop, parcel):
         good = path.read_bytes()
         path.write_bytes(mutated(good, chance))
         before = tree(shop.path)
-        try:
-            reading = Shop.open(shop.path, read_only=True)
-            _ = reading.settings, reading.made_titles(), reading.parcels(), reading.find("text")
-            assert reading.open_parcel(parcel.id).head["note"] in ("text to change", "")
-        except BenchError as error:
-            assert "\n" not in str(error)
+        said = read_all(shop.path, parcel.id)
+        assert said in ("text to change", "") or "json" in said
+        assert "\n" not in said
         assert tree(shop.path) == before
         path.write_bytes(good)
+
+
+def read_all(path: Path, parcel_id: str) -> str:
+    """The parcel's note after everything was read, or what was said instead."""
+    try:
+        shop = Shop.open(path, read_only=True)
+        _ = shop.settings, shop.made_titles(), shop.parcels(), shop.find("text")
+        return shop.open_parcel(parcel_id).head["note"]
+    except BenchError as error:
+        return str(error)

@@ -26,7 +26,7 @@ def test_parcels_of_one_day_are_numbered_on(shop, parcel):
 
 
 def test_what_an_action_changed_is_on_the_disk_at_once(parcel, reopened):
-    note(parcel, "[b]brackets[/b] \"quotes\" \u05d0\u05d1 \U0001f3b5 \0 \ud800")
+    note(parcel, '[b]brackets[/b] "quotes" \u05d0\u05d1 \U0001f3b5 \0 \ud800')
     assert reopened(parcel).records[0]["note"] == parcel.records[0]["note"]
     assert reopened(parcel).history[-1].say.startswith("note [b]")
 
@@ -39,11 +39,16 @@ def test_ten_thousand_characters_are_kept_whole(parcel, reopened):
 
 def test_an_exception_inside_an_action_leaves_all_as_it_was(parcel, reopened):
     before = parcel.canonical()
-    with pytest.raises(ZeroDivisionError), parcel.action("breaks") as change:
-        change.head["carrier"] = "x"
-        change.record(parcel.records[0]["id"])["note"] = "x"
-        change.add(empty_record(0), 1)
-        raise ZeroDivisionError
+
+    def breaks():
+        with parcel.action("breaks") as change:
+            change.head["carrier"] = "x"
+            change.record(parcel.records[0]["id"])["note"] = "x"
+            change.add(empty_record(0), 1)
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        breaks()
     assert parcel.canonical() == before == reopened(parcel).canonical()
     assert not parcel.history
     note(parcel, "goes on")
@@ -52,9 +57,14 @@ def test_an_exception_inside_an_action_leaves_all_as_it_was(parcel, reopened):
 @pytest.mark.parametrize("value", [float("nan"), float("inf"), {1, 2}, b"bytes", object()], ids=str)
 def test_what_json_cannot_hold_is_refused_and_nothing_is_changed(parcel, reopened, value):
     before = parcel.canonical()
-    with pytest.raises(BenchError, match="cannot be saved"), parcel.action("odd") as change:
-        change.head["carrier"] = "x"
-        change.record(parcel.records[0]["id"])["note"] = value
+
+    def odd():
+        with parcel.action("odd") as change:
+            change.head["carrier"] = "x"
+            change.record(parcel.records[0]["id"])["note"] = value
+
+    with pytest.raises(BenchError, match="cannot be saved"):
+        odd()
     assert parcel.canonical() == before == reopened(parcel).canonical()
 
 

@@ -44,7 +44,12 @@ def test_senders_titles_picks_and_sales_are_kept(shop):
     shop.note_pick(title)
     (sale,) = shop.add_sales([{"title": title, "minor": 900, "currency": "GBP"}])
     seen = again(shop)
-    assert seen.senders[sender] == {"id": sender, "name": "Ada Quill", "email": "a@example.org", "note": "rings twice"}
+    assert seen.senders[sender] == {
+        "id": sender,
+        "name": "Ada Quill",
+        "email": "a@example.org",
+        "note": "rings twice",
+    }
     assert seen.made_titles() == [{"id": title, "artist": "A", "title": "B"}]
     assert seen.picks()[title]["count"] == 2
     assert seen.picks()[title]["senders"] == {sender: 1}
@@ -200,4 +205,7 @@ def test_the_store_needs_no_screen():
     import subprocess
 
     code = "import sys, benchtui.store; sys.exit(any(name.startswith('textual') for name in sys.modules))"
-    assert subprocess.run([sys.executable, "-c", code], cwd=Path(__file__).parents[2], check=False).returncode == 0
+    assert (
+        subprocess.run([sys.executable, "-c", code], cwd=Path(__file__).parents[2], check=False).returncode
+        == 0
+    )

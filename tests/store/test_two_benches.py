@@ -11,12 +11,12 @@ from benchtui.errors import BenchError
 from benchtui.store import ParcelHeld, Shop
 
 ROOT = Path(__file__).parents[2]
-BENCH = """
+BENCH = f"""
 import sys
-sys.path.insert(0, {helpers!r})
+sys.path.insert(0, {str(Path(__file__).parent)!r})
 from store_benches import bench
 bench(sys.argv[1], sys.argv[2], int(sys.argv[3]))
-""".format(helpers=str(Path(__file__).parent))
+"""
 
 
 def test_a_second_bench_is_told_who_has_the_parcel_and_since_when(shop, parcel):

@@ -11,8 +11,11 @@ from benchtui.model.record import empty_record
 from benchtui.store import Shop
 
 SCALARS = some.none() | some.booleans() | some.integers(-5, 5) | some.floats(0, 2) | some.text(max_size=4)
-VALUES = some.recursive(SCALARS, lambda inner: some.lists(inner, max_size=4)
-                        | some.dictionaries(some.text(max_size=2), inner, max_size=3), max_leaves=8)  # fmt: skip
+VALUES = some.recursive(
+    SCALARS,
+    lambda inner: some.lists(inner, max_size=4) | some.dictionaries(some.text(max_size=2), inner, max_size=3),
+    max_leaves=8,
+)
 KINDS = ["field", "answers", "rulings", "head", "add", "move", "remove", "stock", "undo", "redo"]
 ACTIONS = some.tuples(some.sampled_from(KINDS), some.integers(0, 30), some.integers(1, 12), VALUES)
 
@@ -59,7 +62,8 @@ def any_value(chance, depth=0):
         return [any_value(chance, depth + 1) for _ in range(chance.randrange(4))]
     if kind == 6:
         return {chance.choice("ab\u00e9"): any_value(chance, depth + 1) for _ in range(chance.randrange(4))}
-    return [None, chance.random() < 0.5, chance.randint(-5, 5), chance.random(), chance.choice(["", "x", "\0\u05d0"])][kind]
+    text = chance.choice(["", "x", "\0\u05d0"])
+    return [None, chance.random() < 0.5, chance.randint(-5, 5), chance.random(), text][kind]
 
 
 def undone_and_redone(actions, restart):
@@ -90,7 +94,10 @@ def undone_and_redone(actions, restart):
 @given(some.integers(0, 2**40), some.integers(0, 300))
 def test_300_actions_are_undone_and_redone_in_order(seed, restart):
     chance = random.Random(seed)
-    actions = [(chance.choice(KINDS), chance.randrange(31), chance.randint(1, 12), any_value(chance)) for _ in range(300)]
+    actions = [
+        (chance.choice(KINDS), chance.randrange(31), chance.randint(1, 12), any_value(chance))
+        for _ in range(300)
+    ]
     undone_and_redone(actions, restart)
 
 

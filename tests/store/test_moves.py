@@ -1,0 +1,105 @@
+"""Parts that go from one record to another: never lost, never in two places."""
+
+import pytest
+from played import part_of
+
+from benchtui.errors import BenchError
+from benchtui.store import Shop, move_part
+
+
+@pytest.fixture
+def pair(shop):
+    """Two parcels of one record each; the first has a disc with an answer, and a sender's inner."""
+    giver, receiver = shop.new_parcel({}, 1), shop.new_parcel({}, 1)
+    with giver.action("parts") as change:
+        record = change.record(giver.records[0]["id"])
+        record["parts"] = [part_of(1, "disc"), part_of(2, "inner", owner="s-1")]
+        record["answers"] = [{"part": "p-0001", "place": "label A", "clue": "c", "answer": "a", "value": None,
+                              "how": "seen", "text": "", "book": "", "at": ""}]  # fmt: skip
+    return giver, receiver
+
+
+def parts(parcel, at=0):
+    return {part["id"]: part for part in parcel.records[at]["parts"]}
+
+
+def test_a_part_goes_to_another_parcel_with_its_origin_and_what_was_seen_on_it(shop, pair):
+    giver, receiver = pair
+    source, target = giver.records[0]["id"], receiver.records[0]["id"]
+    move_part(shop, giver, source, "p-0001", receiver, target)
+    assert parts(receiver)["p-0001"]["origin"]["parcel"] == giver.id
+    assert receiver.records[0]["answers"][0]["part"] == "p-0001"
+    assert parts(giver)["p-0001"]["gone"]["parcel"] == receiver.id
+    assert receiver.undo() is None
+    assert shop.shared.docs("moves") == {}
+    move_part(shop, receiver, target, "p-0001", giver, source)
+    assert not parts(giver)["p-0001"].get("gone")
+    assert len(giver.records[0]["answers"]) == 1
+
+
+def test_within_one_parcel_it_is_one_action_that_can_be_undone(shop):
+    parcel = shop.new_parcel({}, 2)
+    with parcel.action("parts") as change:
+        change.record(parcel.records[0]["id"])["parts"] = [part_of(1, "disc")]
+    before = parcel.canonical()
+    move_part(shop, parcel, parcel.records[0]["id"], "p-0001", parcel, parcel.records[1]["id"])
+    assert parts(parcel, 0)["p-0001"]["gone"]
+    assert parts(parcel, 1)["p-0001"]["origin"]
+    assert parcel.undo() == f"disc moved from record 1 of {parcel.id} to record 2 of {parcel.id}"
+    assert parcel.canonical() == before
+
+
+def test_a_senders_part_needs_the_senders_consent_to_enter_bought_stock(shop, pair):
+    giver, receiver = pair
+    move = (shop, giver, giver.records[0]["id"], "p-0002", receiver, receiver.records[0]["id"])
+    with pytest.raises(BenchError, match="consent"):
+        move_part(*move)
+    assert parts(receiver) == {}
+    move_part(*move, consent="by letter of 2 March")
+    assert parts(receiver)["p-0002"]["origin"]["consent"] == "by letter of 2 March"
+    assert parts(receiver)["p-0002"]["owner"] == "s-1"
+
+
+def test_a_part_that_is_not_there_or_gone_already_cannot_go(shop, pair):
+    giver, receiver = pair
+    source, target = giver.records[0]["id"], receiver.records[0]["id"]
+    with pytest.raises(BenchError, match="no part"):
+        move_part(shop, giver, source, "p-9999", receiver, target)
+    with pytest.raises(BenchError, match="already"):
+        move_part(shop, giver, source, "p-0001", giver, source)
+    move_part(shop, giver, source, "p-0001", receiver, target)
+    with pytest.raises(BenchError, match="no part"):
+        move_part(shop, giver, source, "p-0001", receiver, target)
+
+
+def test_a_part_of_a_closed_parcel_goes_as_a_dated_correction(shop, pair):
+    giver, receiver = pair
+    giver.close_parcel()
+    move_part(shop, giver, giver.records[0]["id"], "p-0001", receiver, receiver.records[0]["id"])
+    assert parts(receiver)["p-0001"]["origin"]
+    assert giver.head["corrections"][0]["say"].startswith("disc moved")
+
+
+def test_a_move_broken_off_half_way_is_finished_at_the_next_start(shop, pair):
+    giver, receiver = pair
+    source, target = giver.records[0]["id"], receiver.records[0]["id"]
+
+    class Stop(BaseException):
+        pass
+
+    def stop(*_, **__):
+        raise Stop
+
+    giver.action = stop  # the process ends between the two files
+    with pytest.raises(Stop):
+        move_part(shop, giver, source, "p-0001", receiver, target)
+    assert not parts(giver)["p-0001"].get("gone")
+    other = Shop.open(shop.path)  # while both are open elsewhere nothing can be finished, and nothing is lost
+    assert len(other.shared.docs("moves")) == 1
+    other.close()
+    shop.close()
+    again = Shop.open(shop.path)
+    assert again.shared.docs("moves") == {}
+    assert parts(again.open_parcel(giver.id))["p-0001"]["gone"]["record"] == target
+    assert "gone" not in parts(again.open_parcel(receiver.id))["p-0001"]
+    again.close()
