@@ -19,10 +19,6 @@ STEP = 128
 SIDE = "\x01"
 """Before the words that are not of artist or title (company, country, year): they sort, and rank, apart."""
 JOINED_LENGTH = 24
-TAIL_FROM, TAIL_TO = 5, 13
-"""A tail is the first letter and the letters after the fifth: what a slip in the second to fifth leaves
-whole.
-"""
 LONGEST = 3_000
 """Letters of an artist or title that are looked at."""
 
@@ -56,8 +52,7 @@ def build_steps(titles: Iterable[Title]) -> Generator[float, None, Piece]:
     initials_ = yield from maker.lexicon(maker.initials_of, 0.7)
     numbers = yield from maker.lexicon(maker.numbers_of, 0.8)
     joined = yield from maker.lexicon(maker.joined_of, 0.85)
-    tails = yield from maker.lexicon(maker.tails_of, 0.95)
-    return maker.piece(words, starts, initials_, numbers, joined, tails)
+    return maker.piece(words, starts, initials_, numbers, joined)
 
 
 class _Maker:
@@ -146,15 +141,9 @@ class _Maker:
         return self.numbers[doc].split()
 
     def joined_of(self, doc: int) -> Iterable[str]:
-        return (one[:JOINED_LENGTH] for one in self._whole(doc))
-
-    def tails_of(self, doc: int) -> Iterable[str]:
-        return (one[0] + one[TAIL_FROM:TAIL_TO] for one in self._whole(doc) if len(one) > TAIL_FROM)
-
-    def _whole(self, doc: int) -> tuple[str, str, str]:
-        name = self.names[doc]
+        name, artist = self.names[doc], self.artists[doc]
         bare = name[article_length(name) :]
-        return name.replace(" ", ""), bare.replace(" ", ""), self.artists[doc].replace(" ", "")
+        return (text.replace(" ", "")[:JOINED_LENGTH] for text in (name, bare, artist))
 
     def piece(
         self,
@@ -163,7 +152,6 @@ class _Maker:
         initials_: Lexicon,
         numbers: Lexicon,
         joined: Lexicon,
-        tails: Lexicon,
     ) -> Piece:
         keys = [row.partition(b"\x1f")[0] for row in self.rows]
         skips = (
@@ -181,7 +169,6 @@ class _Maker:
             initials=initials_,
             numbers=numbers,
             joined=joined,
-            tails=tails,
         )
 
 

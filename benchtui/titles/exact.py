@@ -1,6 +1,7 @@
 """Looks up what was typed without a slip."""
 
 from collections.abc import Iterable
+from heapq import nsmallest
 
 from benchtui.titles.build import SIDE
 from benchtui.titles.likely import unlikeliness
@@ -10,6 +11,10 @@ from benchtui.titles.query import Query, needle
 
 ENOUGH = 200
 """Documents a single reading may give; past that the order among them is only the alphabet's."""
+SCORED = 400
+"""Documents whose likelihood is worked out; of more, those with the shortest texts, the likeliest, are
+kept.
+"""
 SCAN = 20_000
 """Postings that are looked through for one word."""
 VERIFY_COST = 20
@@ -57,7 +62,9 @@ def find_words(piece: Piece, query: Query) -> Found:
     docs = docs_with(piece, query.words)
     if len(docs) < 8 and query.content != query.words:
         docs = {*docs, *docs_with(piece, query.content)}
-    words = [word.encode() for word in query.words]
+    words, at = [word.encode() for word in query.words], piece.plain.at
+    if len(docs) > SCORED:
+        docs = set(nsmallest(SCORED, docs, key=lambda doc: at[doc + 1] - at[doc]))
     return {doc: Match("words", 2, unlikeliness(piece.plain[doc], piece.split[doc], words)) for doc in docs}
 
 

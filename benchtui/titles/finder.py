@@ -24,6 +24,8 @@ EXACT: tuple[Search, ...] = (
     exact.find_joined,
     exact.find_side,
 )
+SURE = 14
+"""Letters from which on an answer without a slip makes the search for slips needless."""
 FRESH = 256
 """Titles added on the bench that are indexed together: some 5 ms at each addition."""
 Best = dict[str, tuple[Title, Match]]
@@ -98,7 +100,8 @@ class Finder:
             for piece in pieces:
                 self._gather(best, piece, search(piece, query), limit)
         yield self._answer(best, query, known, limit)
-        for supposing in (Inexact.find, Inexact.find_several):
+        sure = any(class_of(match) <= 1 for _, match in best.values())
+        for supposing in () if sure and len(query.joined) >= SURE else (Inexact.find, Inexact.find_several):
             for piece in pieces:
                 if len(best) < limit:
                     self._gather(best, piece, supposing(self._inexact_of(piece), query), limit)

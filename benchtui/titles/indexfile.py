@@ -22,7 +22,7 @@ VERSION = 1
 """Rises whenever the layout or the folding changes: an older index is then built again."""
 ALIGN = 8
 BLOCK = 1 << 22
-LEXICONS = ("words", "initials", "numbers", "joined", "tails")
+LEXICONS = ("words", "initials", "numbers", "joined")
 
 
 def sections_of(piece: Piece) -> dict[str, tuple[str, Blob | Ints]]:

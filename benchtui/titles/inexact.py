@@ -4,9 +4,11 @@ and at last of several.
 
 import math
 from collections import defaultdict
+from collections.abc import Iterator
 from heapq import nlargest
 
 from benchtui.titles.exact import docs_with
+from benchtui.titles.lexicon import Ints
 from benchtui.titles.likely import unlikeliness
 from benchtui.titles.match import Found, Match
 from benchtui.titles.piece import Piece
@@ -14,10 +16,11 @@ from benchtui.titles.query import Query
 from benchtui.titles.slips import Slips, slip_cost, slips_allowed
 
 GRADE = 8
-BUCKET = 8_000
-MOST = 2_000
-"""Documents looked at for one reading."""
-VOTED = 40
+MOST = 1_000
+"""Documents looked at for one reading of one word."""
+TALLIED = 6_000
+"""Documents that one word may vote for."""
+VOTED = 24
 """Documents that share most with the query and are compared word by word."""
 MISSING = 1.8
 """What a word that is nowhere in the title costs, beside a slip's 1."""
@@ -37,75 +40,78 @@ class Inexact:
         for text in dict.fromkeys((query.joined, query.bare.replace(" ", ""))):
             if len(text) >= 4:
                 self._starts(found, text[:20])
-        self._one_word(found, query)
+        for no, word in enumerate(query.words):
+            if slips_allowed(word):
+                self._one_word(found, word, query.words[:no] + query.words[no + 1 :])
         return found
 
     def find_several(self, query: Query) -> Found:
         """Documents that have most of the words, or words like them."""
         votes: dict[int, float] = defaultdict(float)
-        size = len(self._piece)
         for word in dict.fromkeys(query.words):
-            postings = self._piece.words.starting(word.encode())
-            near = self._words.near(word, word[0], 1) if len(word) > 3 else []
-            for docs, share in [(postings, 1.0)] + [
-                (self._words.docs(one), 0.6 / max(1.0, one.cost)) for one in near
-            ]:
-                if len(docs) < max(MOST, size // 50):
-                    weight = share * math.log(1 + size / (1 + len(docs)))
-                    for doc in set(docs):
-                        votes[doc] += weight
+            for docs, weight in self._like(word):
+                for doc in docs:
+                    votes[doc] += weight
         found: Found = {}
         for doc in nlargest(VOTED, votes, key=votes.__getitem__):
             cost = self._apart(doc, query)
             if cost < 0.7 * MISSING * len(query.words):
-                self._note(found, doc, 1.0 + cost, 0.0)
+                self._note(found, doc, 1.0 + cost)
         return found
 
     def _starts(self, found: Found, text: str) -> None:
-        lexicon, known = self._piece.joined, 1
-        low, high = lexicon.range(text[:known].encode())
-        while high - low > BUCKET and known < len(text) - 1:
-            known += 1
-            low, high = lexicon.range(text[:known].encode())
-        for near in self._joined.near(text, text[:known], 1 if len(text) < 8 else 2):
+        plain = self._piece.plain
+        for near in self._joined.near(text, 1 if len(text) < 8 else 2):
             for doc in self._joined.docs(near)[:MOST]:
-                self._note(found, doc, near.cost - 0.1, len(self._piece.plain[doc]) / 1_000)
+                self._note(found, doc, near.cost - 0.1 + len(plain[doc]) / 1_000)
+            if len(found) > MOST:
+                break
 
-    def _one_word(self, found: Found, query: Query) -> None:
-        words = query.words
-        for no, word in enumerate(words):
-            others = words[:no] + words[no + 1 :]
-            base = docs_with(self._piece, others) if others else None
-            if not slips_allowed(word) or (base is not None and not base):
-                continue
-            sure = [other.encode() for other in others]
-            taken: set[int] = set()
-            for near in self._words.near(word, word[0], slips_allowed(word)):
-                postings = self._words.docs(near)
-                docs = set(postings[:MOST]) if base is None else base.intersection(postings)
-                for doc in docs - taken:
-                    among = unlikeliness(self._piece.plain[doc], self._piece.split[doc], sure)
-                    self._note(found, doc, near.cost, among / 10)
-                taken |= docs
-                if len(taken) > MOST:
-                    break
+    def _one_word(self, found: Found, word: str, others: tuple[str, ...]) -> None:
+        base = docs_with(self._piece, others) if others else None
+        if base is not None and not base:
+            return
+        sure = [other.encode() for other in others]
+        taken: set[int] = set()
+        for near in self._words.near(word, slips_allowed(word)):
+            postings = self._words.docs(near)
+            docs = set(postings[:MOST]) if base is None else base.intersection(postings)
+            for doc in docs - taken:
+                among = unlikeliness(self._piece.plain[doc], self._piece.split[doc], sure)
+                self._note(found, doc, near.cost + among / 10)
+            taken |= docs
+            if len(taken) > MOST:
+                break
+
+    def _like(self, word: str) -> Iterator[tuple[set[int], float]]:
+        """Documents with the word or one like it, with what that says for them; nothing of what half the
+        list has.
+        """
+        size, left = len(self._piece), TALLIED
+        listed: list[tuple[Ints, float]] = [(self._piece.words.starting(word.encode()), 1.0)]
+        if len(word) > 3:
+            near = self._words.near(word, slips_allowed(word))
+            listed += [(self._words.docs(one), 0.6 / max(1.0, one.cost)) for one in near]
+        for postings, share in listed:
+            left -= len(postings)
+            if left < 0:
+                return
+            yield set(postings), share * math.log(1 + size / (1 + len(postings)))
 
     def _apart(self, doc: int, query: Query) -> float:
         """How far the query's words are from the document's, word by word, and how much of the title is
         not said.
         """
-        row = self._piece.plain[doc].decode()
-        words = row.split()
+        row = self._piece.plain[doc]
+        words = row.decode().split()
         total = 0.0
         for typed in query.words:
             costs = (slip_cost(typed, word, 2) for word in words)
             total += min(
                 (cost for cost in costs if cost is not None and cost < len(typed) - 1), default=MISSING
             )
-        title = self._piece.plain[doc][self._piece.split[doc] :]
-        return total + abs(len(title) - len(query.text)) / 50
+        return total + abs(len(row) - self._piece.split[doc] - len(query.text)) / 50
 
-    def _note(self, found: Found, doc: int, cost: float, among: float) -> None:
-        match = Match("slip", GRADE, cost + among)
-        if doc not in found or match.order < found[doc].order:
-            found[doc] = match
+    def _note(self, found: Found, doc: int, cost: float) -> None:
+        if doc not in found or cost < found[doc].left:
+            found[doc] = Match("slip", GRADE, cost)

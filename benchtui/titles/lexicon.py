@@ -38,9 +38,10 @@ class Lexicon:
             return [text[one:two] for one, two in pairwise(ends)]
         return [blob[one:two].decode() for one, two in pairwise(ends)]
 
-    def where(self, key: bytes, low: int = 0) -> int:
-        """The first word not below the key."""
-        high, at, blob = self.size, self.at, self.blob
+    def where(self, key: bytes, low: int = 0, high: int | None = None) -> int:
+        """The first word of the range that is not below the key."""
+        at, blob = self.at, self.blob
+        high = self.size if high is None else high
         while low < high:
             mid = (low + high) // 2
             if bytes(blob[at[mid] : at[mid + 1]]) < key:
@@ -49,10 +50,13 @@ class Lexicon:
                 high = mid
         return low
 
-    def range(self, prefix: bytes) -> tuple[int, int]:
-        """Numbers of the words that begin so, half-open."""
-        low = self.where(prefix)
-        return low, self.where(prefix + AFTER, low)
+    def range(self, prefix: bytes, low: int = 0, high: int | None = None) -> tuple[int, int]:
+        """Numbers of the words, among those of a range, that begin so; half-open."""
+        high = self.size if high is None else high
+        low = self.where(prefix, low, high)
+        if low == high or not self.word(low).startswith(prefix):
+            return low, low
+        return low, self.where(prefix + AFTER, low, high)
 
     def starting(self, prefix: bytes) -> Ints:
         """Documents of all words that begin so; one may stand there more than once."""

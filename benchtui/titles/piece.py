@@ -52,7 +52,6 @@ class Piece:
     initials: Lexicon
     numbers: Lexicon
     joined: Lexicon
-    tails: Lexicon
 
     def __len__(self) -> int:
         return len(self.rows)

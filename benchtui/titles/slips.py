@@ -1,9 +1,11 @@
 """Looks up what was typed with a slip of the fingers: a letter wrong, missing, added, or two swapped.
 
-RapidFuzz runs over the vocabulary and over the starts that share a beginning, never over the whole list: a
-scan of all titles would hold the interpreter, and with it the screen, for as long as it takes.
+RapidFuzz runs over words that share a beginning, never over the whole list: a scan of all titles would
+hold the interpreter, and with it the screen, for as long as it takes. A slip within that beginning is
+found the other way round: each reading of it is looked up.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from operator import itemgetter
 
@@ -12,12 +14,12 @@ from rapidfuzz.distance import OSA
 
 from benchtui.titles.lexicon import AFTER, Ints, Lexicon
 
-CHUNK = 4_000
-"""Strings a call to RapidFuzz may look at: under 1 ms."""
-KEPT, KEPT_WORDS = 24, 8
-"""Lists of beginnings, and of whole words, that are kept for the next keys, of one lexicon."""
-LETTERS = 64
-"""First letters tried in the place of the typed one: digits and the alphabets, not the thousands of signs."""
+BUCKET = 1_200
+"""Words that share a beginning and are compared one by one: under 1 ms."""
+LETTERS = 40
+"""Letters tried in one place: digits and an alphabet, not the thousands of signs of other scripts."""
+KEPT = 32
+"""Answers kept, of one lexicon: the next key asks again for the words before the last."""
 LONG_WORD = 7
 """Letters from which on two slips are forgiven."""
 
@@ -31,43 +33,25 @@ class Near:
     cost: float
 
 
-@dataclass(frozen=True, slots=True)
-class Beginnings:
-    """The different beginnings of one length among some words, last first, and the number of the first
-    word of each; ``end`` is where the last one's words end.
-    """
-
-    texts: list[str]
-    lows: list[int]
-    end: int
-
-    def near(self, no: int, cost: float) -> Near:
-        """The words of the beginning of that number."""
-        return Near(self.lows[no], self.lows[no - 1] if no else self.end, cost)
-
-
 class Slips:
-    """Slips over one lexicon; remembers the words it read, since the next key needs the same ones again."""
+    """Slips over one lexicon."""
 
     def __init__(self, lexicon: Lexicon) -> None:
         self._lexicon = lexicon
-        self._words: dict[bytes, tuple[int, list[str]]] = {}
-        self._cut: dict[tuple[bytes, int], Beginnings] = {}
-        self._firsts: list[str] | None = None
+        self._kept: dict[tuple[str, int], list[Near]] = {}
 
-    def near(self, typed: str, known: str, slips: int) -> list[Near]:
-        """All beginnings within so many slips of ``typed`` among the words that begin with ``known``, and
-        those one slip in the first letter away; cheapest first.
+    def near(self, typed: str, slips: int) -> list[Near]:
+        """All words that begin within so many slips of ``typed``, the cheapest first; of slips in the
+        first few letters only one is supposed.
         """
-        found = self._first_letter(typed)
-        for cut in range(max(1, len(typed) - slips), len(typed) + slips + 1):
-            there = self._beginnings(known.encode(), cut)
-            for base in range(0, len(there.texts), CHUNK):
-                texts = there.texts[base : base + CHUNK]
-                close = process.extract(typed, texts, scorer=OSA.distance, score_cutoff=slips, limit=None)
-                for text, distance, place in close:
-                    found.append(there.near(base + place, distance + kind_cost(typed, text)))
-        found.sort(key=lambda one: one.cost)
+        found = self._kept.get((typed, slips))
+        if found is None:
+            length, low, high = self._bucket(typed)
+            found = [*self._early(typed, length), *self._late(typed, low, high, slips)]
+            found.sort(key=lambda one: one.cost)
+            if len(self._kept) >= KEPT:
+                self._kept.pop(next(iter(self._kept)))
+            self._kept[typed, slips] = found
         return found
 
     def docs(self, near: Near) -> Ints:
@@ -75,47 +59,55 @@ class Slips:
         lexicon = self._lexicon
         return lexicon.docs[lexicon.first[near.low] : lexicon.first[near.high]]
 
-    def _first_letter(self, typed: str) -> list[Near]:
-        rest = typed[1:]
-        meant = {rest: 1.4}
-        for first in self._first_letters():
-            meant[first + rest] = 1.3
-            meant[first + typed] = 1.1
-        meant[typed[1:2] + typed[:1] + typed[2:]] = 1.0
-        ranges = [(self._lexicon.range(text.encode()), cost) for text, cost in meant.items() if len(text) > 1]
-        return [Near(low, high, cost) for (low, high), cost in ranges if low < high]
+    def _bucket(self, typed: str) -> tuple[int, int, int]:
+        """The shortest beginning, from the first letter on, that few enough words share."""
+        low, high = 0, self._lexicon.size
+        for length in range(1, len(typed) + 1):
+            low, high = self._lexicon.range(typed[:length].encode(), low, high)
+            if high - low <= BUCKET:
+                break
+        return length, low, high
 
-    def _first_letters(self) -> list[str]:
-        if self._firsts is None:
-            found: list[str] = []
-            no = self._lexicon.where(b"0")
-            while no < self._lexicon.size and len(found) < LETTERS:
-                found.append(self._lexicon.word(no).decode()[0])
-                no = self._lexicon.where(found[-1].encode() + AFTER, no)
-            self._firsts = found
-        return self._firsts
-
-    def _beginnings(self, known: bytes, cut: int) -> Beginnings:
-        there = self._cut.get((known, cut))
-        if there is None:
-            low, words = self._read(known)
+    def _late(self, typed: str, low: int, high: int, slips: int) -> Iterator[Near]:
+        words = self._lexicon.texts(low, high)
+        for cut in range(max(1, len(typed) - slips), len(typed) + slips + 1):
             # Backwards, the lowest number of each beginning is the one that stays in the dictionary.
-            starts = map(itemgetter(slice(cut)), reversed(words))
-            lows = dict(zip(starts, range(low + len(words) - 1, low - 1, -1), strict=True))
-            there = Beginnings(list(lows), list(lows.values()), low + len(words))
-            if len(self._cut) >= KEPT:
-                self._cut.pop(next(iter(self._cut)))
-            self._cut[known, cut] = there
-        return there
+            begun = map(itemgetter(slice(cut)), reversed(words))
+            lows = dict(zip(begun, range(high - 1, low - 1, -1), strict=True))
+            texts, numbers = list(lows), list(lows.values())
+            for text, distance, at in process.extract(
+                typed, texts, scorer=OSA.distance, score_cutoff=slips, limit=None
+            ):
+                cost = distance + kind_cost(typed, text)
+                yield Near(numbers[at], numbers[at - 1] if at else high, cost)
 
-    def _read(self, known: bytes) -> tuple[int, list[str]]:
-        held = self._words.get(known)
-        if held is None:
-            low, high = self._lexicon.range(known)
-            if len(self._words) >= KEPT_WORDS:
-                self._words.pop(next(iter(self._words)))
-            held = self._words[known] = (low, self._lexicon.texts(low, high))
-        return held
+    def _early(self, typed: str, known: int) -> Iterator[Near]:
+        """One slip in one of the first ``known`` letters, all the rest as typed."""
+        low, high = 0, self._lexicon.size
+        for at in range(min(known, len(typed))):
+            before, rest = typed[:at], typed[at + 1 :]
+            worse = 0.1 if at == 0 else 0.0
+            meant = (
+                [(before + rest[:1] + typed[at] + rest[1:], 1.0)] if rest[:1] not in ("", typed[at]) else []
+            )
+            meant.append((before + rest, 1.3))
+            for letter in self._letters(before, low, high):
+                meant += [(before + letter + typed[at:], 1.0), (before + letter + rest, 1.2)]
+            for text, cost in meant:
+                there = self._lexicon.range(text.encode(), low, high)
+                if there[0] < there[1] and text != typed and len(text) > 1:
+                    yield Near(*there, cost + worse)
+            low, high = self._lexicon.range(typed[: at + 1].encode(), low, high)
+
+    def _letters(self, before: str, low: int, high: int) -> list[str]:
+        """The letters that follow ``before`` in some word."""
+        lexicon, place = self._lexicon, len(before)
+        found: list[str] = []
+        no = lexicon.where((before + "0").encode(), low, high)
+        while no < high and len(found) < LETTERS:
+            found.append(lexicon.word(no).decode()[place])
+            no = lexicon.where((before + found[-1]).encode() + AFTER, no, high)
+        return found
 
 
 def slips_allowed(text: str) -> int:
@@ -138,6 +130,8 @@ def kind_cost(typed: str, meant: str) -> float:
 
 def slip_cost(typed: str, word: str, slips: int) -> float | None:
     """What it costs to read ``typed`` as a beginning of ``word``; None where that takes more slips."""
+    if word.startswith(typed):
+        return 0.0
     costs = []
     for cut in range(max(1, len(typed) - slips), min(len(word), len(typed) + slips) + 1):
         distance = OSA.distance(typed, word[:cut], score_cutoff=slips)
