@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from functools import lru_cache
 from typing import Any, cast, get_args
 
 from benchtui.books.row import Faults, Row, one_of
@@ -101,7 +102,11 @@ def _years(row: Row) -> tuple[Answer, ...]:
     if len(years) != 2 or not 1000 <= years[0] <= years[1] <= 2999:
         row.wrong("years", f"years = {list(years)} is no first and last year", "write years = [1955, 2005]")
         return ()
-    sold = meaning == "latest"
+    return _answers_by_year(years[0], years[1], meaning == "latest", row.text("source"))
+
+
+@lru_cache(maxsize=64)
+def _answers_by_year(first: int, last: int, sold: bool, source: str) -> tuple[Answer, ...]:
     return tuple(
         Answer(
             id=f"y{year}",
@@ -112,9 +117,9 @@ def _years(row: Row) -> tuple[Answer, ...]:
             caps_sale=sold,
             low=year,
             high=year,
-            source=row.text("source"),
+            source=source,
         )
-        for index, year in enumerate(range(years[0], years[1] + 1))
+        for index, year in enumerate(range(first, last + 1))
     )
 
 
