@@ -12,7 +12,7 @@ from benchtui.money.charges import landed, own_terms
 from benchtui.money.policy import Policy, policy_of
 from benchtui.money.scheme import Period, period_of, periods
 from benchtui.money.spreading import spread
-from benchtui.money.standings import flows, standing
+from benchtui.money.standings import flows, require_currency, standing
 from benchtui.money.stock import scheme_of
 
 Totals = dict[str, list[int]]
@@ -64,6 +64,7 @@ def _count(totals: Totals, head: HeadDoc, record: RecordDoc, price: int, policy:
     def add(on: str, column: int, minor: int) -> None:
         totals.setdefault(period_of(on, policy.vat_period), [0, 0])[column] += minor
 
+    require_currency(record, policy.currency)
     bought = bought_on(head)
     if not bought:
         raise BenchError(

@@ -1,6 +1,6 @@
 """What is wrong with the money in a shop, for ``benchtui check``: every fault, not only the first."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
 from benchtui.errors import BenchError
@@ -9,26 +9,33 @@ from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, bought_on
 from benchtui.money.charges import landed
 from benchtui.money.consign import terms_of
+from benchtui.money.days import day
 from benchtui.money.policy import Policy, policy_of
+from benchtui.money.rounding import money_of, rate_of
 from benchtui.money.spreading import spread
-from benchtui.money.standings import effective, flows, standing, unsound
+from benchtui.money.standings import effective, flows, require_currency, standing, unsound
 
 
 def check_money(
-    parcels: Parcels, senders: Mapping[str, Mapping[str, Any]], settings: Mapping[str, Any]
+    parcels: Parcels,
+    senders: Mapping[str, Mapping[str, Any]],
+    settings: Mapping[str, Any],
+    sales: Iterable[Mapping[str, Any]] = (),
 ) -> list[BenchError]:
-    """Settings, terms, charges, shares, prices, lives, stock numbers. Bad settings: nothing else is read."""
+    """Settings, terms, charges, shares, prices, lives, stock numbers, sales seen. Bad settings end it."""
     faults: list[BenchError] = []
     if (policy := _caught(faults, lambda: policy_of(settings))) is None:
         return faults
     for sender in senders.values():
         if sender.get("commission") or sender.get("bands"):
             _caught(faults, lambda sender=sender: terms_of(sender, policy))  # type: ignore[misc]
+    for sale in sales:
+        _caught(faults, lambda sale=sale: _sale(sale))  # type: ignore[misc]
     stock: dict[str, str] = {}
     for head, records in parcels:
         _caught(faults, lambda head=head, records=records: _spread(head, records, policy))  # type: ignore[misc]
         for record in records:
-            faults.extend(_of_record(head, record))
+            faults.extend(_of_record(head, record, policy))
             place = f"parcel {head['id']}, record {record['no']}"
             if (number := record["stock"]) and stock.setdefault(number, place) != place:
                 faults.append(BenchError(f"stock number {number} stands twice: also {stock[number]}", place))
@@ -43,15 +50,25 @@ def _caught(faults: list[BenchError], read: Callable[[], Any]) -> Any:
         return None
 
 
+def _sale(sale: Mapping[str, Any]) -> None:
+    where = f"sale seen {sale.get('id', '')}".strip()
+    money_of(sale, where)
+    day(sale.get("date"), "its day", where)
+    if sale.get("rate"):
+        rate_of(sale["rate"], where)
+
+
 def _spread(head: HeadDoc, records: Any, policy: Policy) -> None:
     spread(head, landed(head, policy.currency, policy.conversion), records)
 
 
-def _of_record(head: HeadDoc, record: RecordDoc) -> Iterator[BenchError]:
+def _of_record(head: HeadDoc, record: RecordDoc, policy: Policy) -> Iterator[BenchError]:
     """Faults of one record's life: unreadable events, sold twice or before it was bought."""
     place = f"parcel {head['id']}, record {record['no']}"
     faults: list[BenchError] = []
     _caught(faults, lambda: (effective(record), flows(record), standing(record)))
+    if not faults:
+        _caught(faults, lambda: require_currency(record, policy.currency))
     if faults:
         yield BenchError(f"{faults[0].where}: {faults[0].what}", place, faults[0].right)
         return

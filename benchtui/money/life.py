@@ -21,11 +21,13 @@ Event = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class When:
-    """The day of an event, the day it is entered, and the last day whose books are closed ("" for none)."""
+    """The day of an event, the day it is entered, the last day whose books are closed ("" for none), and the
+    shop's currency ("" where it is not to be checked)."""
 
     on: str
     today: date
     closed_through: str = ""
+    currency: str = ""
 
 
 def shelve(record: RecordDoc, when: When, place: str) -> Event:
@@ -145,9 +147,11 @@ def correct(record: RecordDoc, when: When, of: int, why: str, now: Mapping[str, 
     old = next((event for event in record["life"] if event["n"] == of and event["what"] != "corrected"), None)
     if old is None:
         raise BenchError(f"there is no event {of}", where, "right is the number of an event of its life")
-    if now is not None and {"n", "what"} & set(now):
+    if now is not None and {"n", "what", "currency"} & set(now):
         raise BenchError(
-            "a correction cannot change what happened", where, "right is to void it and enter anew"
+            "a correction cannot change what happened, or its currency",
+            where,
+            "right is to void it and enter anew",
         )
     if now and "at" in now and day(now["at"], "the corrected day", where) > when.today:
         raise BenchError(f"{now['at']} has not come yet", where)
@@ -174,6 +178,8 @@ def _event(record: RecordDoc, when: When, what: str, **fields: Any) -> Event:
         raise BenchError(
             f"the books are closed through {when.closed_through}, {when.on} is before", where, right
         )
+    if when.currency and fields.get("currency", when.currency) != when.currency:
+        raise BenchError(f"an amount in {fields['currency']}", where, f"right is {when.currency}, the shop's")
     return {"n": len(record["life"]) + 1, "at": when.on, "what": what} | fields
 
 

@@ -120,17 +120,17 @@ def _minor(value: Any, currency: str, where: str) -> int:
 
 
 def _steps(steps: Any, currency: str) -> tuple[Step, ...]:
-    """Rows of [below, step] in major units as text, the last one's ``below`` None."""
+    """Rows of [below, step], or tables with these names, in major units as text; the last has no end."""
     where = "setting price_steps"
     right = 'right is rows such as ["10", "0.50"], rising, the last with null'
     rows = steps or (_STEPS if minor_units(currency) else _BIG_STEPS)
     read: list[Step] = []
     for row in rows:
-        if not isinstance(row, list | tuple) or len(row) != 2:
+        pair = (row.get("below"), row.get("step")) if isinstance(row, Mapping) else row
+        if not isinstance(pair, list | tuple) or len(pair) != 2:
             raise BenchError(f"the price step {row!r} is no pair", where, right)
-        read.append(
-            (None if row[0] is None else _minor(row[0], currency, where), _minor(row[1], currency, where))
-        )
+        below = None if pair[0] is None else _minor(pair[0], currency, where)
+        read.append((below, _minor(pair[1], currency, where)))
     belows = [below for below, _ in read[:-1]]
     rising = all(below is not None for below in belows) and belows == sorted(set(belows))  # type: ignore[type-var]
     if not rising or read[-1][0] is not None or any(step < 1 for _, step in read):

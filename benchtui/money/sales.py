@@ -17,9 +17,16 @@ from benchtui.money.rounding import rate_of
 
 COLUMNS = (
     "title", "pressing", "date", "price", "currency", "rate",
-    "disc", "cover", "scale", "missing", "swapped", "seen",
+    "disc", "cover", "scale", "missing", "swapped", "where",
 )  # fmt: skip
 _NEEDED = ("date", "price", "disc")
+_ALSO = {
+    "title_id": "title",
+    "pressing_id": "pressing",
+    "disc_grade": "disc",
+    "cover_grade": "cover",
+    "seen": "where",
+}
 Sale = dict[str, Any]
 
 
@@ -73,7 +80,7 @@ def new_sale(
         "scale": scale,
         "missing": _count(got["missing"], "missing"),
         "swapped": _count(got["swapped"], "swapped"),
-        "seen": got["seen"],
+        "where": got["where"],
     }
     return {"id": _id(sale, number)} | sale
 
@@ -87,7 +94,7 @@ def read_sales(
     known: Collection[str] = (),
     title_of: Callable[[str], str | None] | None = None,
 ) -> SalesRead:
-    """The sales of a CSV file (UTF-8; comma, semicolon or tab; header with the names in ``COLUMNS``).
+    """The sales of a CSV file (UTF-8; comma, semicolon or tab; header with names of ``COLUMNS``).
 
     A bad line is refused by itself and named; the others are taken in. A file taken in twice adds nothing:
     sales whose id is in ``known`` are only counted. ``title_of`` finds a title's id from what the file says.
@@ -148,7 +155,7 @@ def _cells(header: list[str], row: list[str]) -> dict[str, str]:
 
 
 def _header(row: list[str], path: Path) -> list[str]:
-    names = [name.strip().lower() for name in row]
+    names = [_ALSO.get(name.strip().lower(), name.strip().lower()) for name in row]
     missing = [name for name in _NEEDED if name not in names]
     if "title" not in names and "pressing" not in names:
         missing.insert(0, "title or pressing")

@@ -113,6 +113,14 @@ def flows(record: RecordDoc) -> list[Flow]:
     return [flow for flow in moved if flow.minor]
 
 
+def require_currency(record: RecordDoc, currency: str) -> None:
+    """BenchError where an event moved money of another currency: a shop's books are in one."""
+    for event in record["life"]:
+        if (other := event.get("currency")) and other != currency:
+            where = f"event {event.get('n')} of record {record['no']}"
+            raise BenchError(f"{other} in books that are in {currency}", where, "right is a correction")
+
+
 def unsound(record: RecordDoc) -> str:
     """What cannot be in this life as corrected ("" where all holds): sold while gone, refunded too much."""
     left, price = "", 0

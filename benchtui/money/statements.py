@@ -19,7 +19,7 @@ from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, policy_of
 from benchtui.money.rounding import to_int
 from benchtui.money.spreading import spread
-from benchtui.money.standings import standing
+from benchtui.money.standings import require_currency, standing
 
 COLUMNS = (
     BookColumn("stock_number", about="the shop's number of the record"),
@@ -181,6 +181,7 @@ def _consigned(
 def _line(
     head: HeadDoc, record: RecordDoc, terms: ConsignTerms, inbound: Money, policy: Policy, as_of: str
 ) -> Line:
+    require_currency(record, policy.currency)
     now = standing(record, as_of)
     nothing = Money(0, policy.currency)
     price = now.price or nothing

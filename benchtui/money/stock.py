@@ -20,7 +20,7 @@ from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, policy_of
 from benchtui.money.scheme import eligibility, item_margin
 from benchtui.money.spreading import Share, spread
-from benchtui.money.standings import Standing, standing
+from benchtui.money.standings import Standing, require_currency, standing
 
 COLUMNS = (
     BookColumn("stock_number", about="in unbroken order, a series for each bench letter"),
@@ -116,6 +116,7 @@ def _entry(
     as_of: str | None,
 ) -> Entry:
     """One record's line. What is withdrawn or set apart keeps its number and shows nothing else."""
+    require_currency(record, policy.currency)
     stock, now = str(record["stock"]), standing(record, as_of)
     if record["state"] == "withdrawn":
         return Entry(stock, "withdrawn")
@@ -127,6 +128,8 @@ def _entry(
         return Entry(
             stock, left_how, "consigned", words=words | {"seller": sender_name(senders, head["sender"])}
         )
+    if head["state"] != "closed":
+        words["remark"] = "; ".join(filter(None, (words["remark"], "parcel open: purchase price may change")))
     words |= {
         "bought_on": bought_on(head),
         "purchase_invoice": head.get("purchase_invoice") or "",

@@ -6,6 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any, Literal
 
+from benchtui.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.record import PriceDoc, RecordDoc
 from benchtui.money.condition import Condition, Scales, factor_of
@@ -124,8 +125,11 @@ def _made_equal(
         of = next((one for one in (pressing, title) if one and one in chances), None)
         if of is None and (pressing or title is None or title != title_id):
             continue
-        top = _top(sale, policy, scales, settings)
-        age = (today - day(sale.get("date"), "the day of the sale seen", str(sale.get("id", "")))).days
+        try:
+            top = _top(sale, policy, scales, settings)
+            age = (today - day(sale.get("date"), "the day of the sale seen")).days
+        except BenchError:  # edited from outside: `check` names it, and it must not stop the pricing
+            top, age = None, 0
         if top is None or age < 0:
             left_out += 1
         else:
@@ -227,4 +231,4 @@ def _age(days: int) -> str:
 
 
 def _missed(left_out: int) -> str:
-    return f"; {left_out} left out (no grade or no rate)" if left_out else ""
+    return f"; {left_out} left out (no grade, no rate)" if left_out else ""

@@ -36,6 +36,7 @@ def test_a_sound_shop_has_no_faults(head: HeadDoc, make_record: Make) -> None:
         ([SOLD | {"what": "returned"}], "than was taken"),
         ([{"what": "sold"}], "no event"),
         ([{**SOLD, "currency": "QQQ"}], "nobody knows"),
+        ([{**SOLD, "currency": "EUR"}], "in books that are in GBP"),
     ],
 )
 def test_a_life_that_cannot_be_is_told_with_its_place(
@@ -55,6 +56,13 @@ def test_every_fault_is_told_not_only_the_first(head: HeadDoc, make_record: Make
     assert len(found) == 4
     for words in ("sender Mrs Quill", "has no rate", "A00001 stands twice", "below zero"):
         assert any(words in fault for fault in found)
+
+
+def test_a_sale_seen_that_cannot_be_is_named() -> None:
+    good = {"id": "s-1", "date": "2026-11-01", "minor": 2400, "currency": "GBP", "rate": None}
+    bad = [good | {"minor": 2400.0}, good | {"date": ""}, good | {"currency": "EUR", "rate": "0"}]
+    faults = check_money([], {}, {"currency": "GBP"}, [good, *bad])
+    assert [str(fault).split(": ")[0] for fault in faults] == ["sale seen s-1"] * 3
 
 
 def test_settings_that_cannot_be_are_told_first() -> None:

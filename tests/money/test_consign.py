@@ -238,3 +238,28 @@ def test_the_lines_add_up_to_the_net_exactly(terms: Any, sales: Any, postage: in
         for line in got.lines
     )
     assert inbound == (postage if terms["inbound"] == "sender" and records else 0)
+
+
+@pytest.mark.parametrize(
+    ("currency", "price", "commission"), [("JPY", 999, "300"), ("EUR", 999, "3.00"), ("KWD", 999, "0.300")]
+)
+def test_currencies_of_any_decimals_go_through_the_statement(
+    head: HeadDoc, make_record: Make, currency: str, price: int, commission: str
+) -> None:
+    record = make_record(1)
+    record["life"].append(life.sell(record, When("2026-11-10", TODAY), Money(price, currency)))
+    got = statement(
+        "s-quill", {"commission": "30"}, consigned(head, record), {"currency": currency}, "2026-11-25"
+    )
+    assert [(row["price"], row["commission"]) for row in statement_rows(got)] == [
+        (Money(price, currency).plain(), commission)
+    ]
+
+
+def test_a_sale_in_another_currency_than_the_shops_is_refused(head: HeadDoc, make_record: Make) -> None:
+    record = make_record(1)
+    record["life"].append(life.sell(record, When("2026-11-10", TODAY), Money(999, "EUR")))
+    with pytest.raises(BenchError, match="EUR in books that are in GBP"):
+        made(consigned(head, record), commission="30")
+    with pytest.raises(BenchError, match="right is GBP, the shop's"):
+        life.sell(make_record(2), When("2026-11-10", TODAY, currency="GBP"), Money(999, "EUR"))

@@ -177,6 +177,7 @@ def test_a_sale_that_was_refunded_is_not_voided_from_under_the_refund(record: Re
         (7, None),
         (1, {"what": "scrapped"}),
         (1, {"n": 3}),
+        (1, {"currency": "EUR"}),
         (1, {"minor": -5}),
         (1, {"minor": 5.0}),
         (1, {"at": "2027-01-01"}),

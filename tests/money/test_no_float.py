@@ -146,14 +146,6 @@ def test_a_float_is_refused_at_every_door_of_the_documents(shop: Any) -> None:
         lambda: largest_remainder(10, [1, 2.0]),  # type: ignore[list-item]
         lambda: worked_price("t", [], (0.5, 0.5), Money(100, "GBP"), {}, TODAY),
         lambda: worked_price("t", [], (1, 1), Money(100, "EUR"), {"rates": {"EUR": 0.9}}, TODAY),
-        lambda: worked_price(
-            "t",
-            [{"title": "t", "date": "2026-11-01", "minor": 1.5, "currency": "GBP"}],
-            (1, 1),
-            None,
-            {},
-            TODAY,
-        ),
     ],
 )
 def test_a_float_is_refused_at_every_door_of_the_functions(door: Callable[[], Any]) -> None:

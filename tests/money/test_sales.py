@@ -9,14 +9,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchtui.books.scales import load_scales
 from benchtui.errors import BenchError
 from benchtui.model.grade import Scale
 from benchtui.model.money import Money
 from benchtui.money import new_sale, read_sale_line, read_sales, worked_price
+from benchtui.shipped import shipped
 
 TODAY = date(2026, 11, 25)
 SETTINGS = {"currency": "GBP", "scale": "plain"}
-HEADER = "title,pressing,date,price,currency,disc,cover,seen"
+HEADER = "title,pressing,date,price,currency,disc,cover,where"
 Scales = dict[str, Scale]
 
 
@@ -55,13 +57,13 @@ def test_a_file_taken_in_twice_adds_nothing_and_equal_lines_are_two_sales(tmp_pa
 
 
 def test_a_sale_keeps_what_the_line_says(tmp_path: Path, scales: Scales) -> None:
-    header = "pressing;date;price;disc;cover;missing;swapped;rate;seen"
+    header = "pressing;date;price;disc;cover;missing;swapped;rate;where"
     path = file(tmp_path, 't-1/a;2026-10-11;24,50 EUR;vg+;vg-;1;0;0.85;"a list, page 3; top"', header=header)
     (sale,) = read_sales(path, SETTINGS, TODAY, scales).sales
     assert {name: value for name, value in sale.items() if name != "id"} == {
         "title": None, "pressing": "t-1/a", "date": "2026-10-11", "minor": 2450, "currency": "EUR",
         "rate": "0.85", "disc": "VG+", "cover": "VG-", "scale": "plain", "missing": 1, "swapped": 0,
-        "seen": "a list, page 3; top",
+        "where": "a list, page 3; top",
     }  # fmt: skip
 
 
@@ -130,6 +132,15 @@ def test_a_sale_that_cannot_be_right_is_refused(wrong: Any, says: str, scales: S
     fields = {"title": "t-1", "date": "2026-10-11", "price": "24.00", "disc": "VG+", "cover": "VG"} | wrong
     with pytest.raises(BenchError, match=says):
         new_sale(fields, SETTINGS, TODAY, scales)
+
+
+def test_the_demo_shops_file_is_taken_in_whole() -> None:
+    got = read_sales(
+        shipped("demo") / "sales_seen.csv", {"currency": "GBP", "scale": "american"}, TODAY, load_scales()
+    )
+    assert len(got.sales) > 100
+    assert [str(fault) for fault in got.bad] == []
+    assert all(sale["title"] and sale["disc"] and sale["where"] for sale in got.sales)
 
 
 def test_what_was_read_is_what_the_worked_price_takes(tmp_path: Path, scales: Scales) -> None:

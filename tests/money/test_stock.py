@@ -28,6 +28,7 @@ def bought(head: HeadDoc) -> HeadDoc:
     ]
     head["margin_eligible"] = True
     head["purchase_invoice"] = "P 17"
+    head["state"] = "closed"
     return head
 
 
@@ -138,6 +139,14 @@ def test_the_scheme_of_a_line_is_the_shops_if_the_record_is_eligible(
     (row,) = rows([(bought, [sold(make_record(1, 6000), 6000)])], settings)
     assert (row["scheme"], row["vat_due"]) == (shown, vat)
     assert ("no VAT rate is set" in row["remark"]) == (rate is None)
+
+
+def test_while_the_parcel_is_open_the_line_says_that_its_price_may_change(
+    bought: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    bought["state"] = "open"
+    (row,) = rows([(bought, [make_record(1, 6000)])], settings)
+    assert row["remark"] == "parcel open: purchase price may change"
 
 
 def test_dear_items_leave_period_accounting(bought: HeadDoc, make_record: Make, settings: Any) -> None:

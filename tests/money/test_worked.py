@@ -164,6 +164,10 @@ def test_sales_that_name_no_pressing_help_only_where_there_are_too_few(
         sale(5, disc="P", cover="P"),
         sale(5, currency="EUR"),
         sale(5, days=-3),
+        sale(5) | {"date": "soon"},
+        sale(5) | {"minor": 5.0},
+        sale(5) | {"currency": "QQQ"},
+        sale(5, currency="EUR", rate="none"),
     ],
 )
 def test_a_sale_that_cannot_be_made_equal_is_left_out_and_told(
@@ -173,7 +177,7 @@ def test_a_sale_that_cannot_be_made_equal_is_left_out_and_told(
         "t-1", [sale(2000), sale(2000), sale(2000), odd], TOP, None, settings, TODAY, scales=scales
     )
     assert (got.count, got.price) == (3, Money(2000, "GBP"))
-    assert got.say.endswith("1 left out (no grade or no rate)")
+    assert got.say.endswith("1 left out (no grade, no rate)")
 
 
 def test_a_foreign_sale_uses_its_own_rate_or_the_shops(scales: Scales, settings: Settings) -> None:
@@ -213,6 +217,8 @@ def test_prices_end_on_the_shops_steps(base: int, price: int, settings: Settings
 def test_the_steps_are_the_shops_own(settings: Settings) -> None:
     steps = settings | {"price_steps": [["20", "0.99"], [None, "10"]]}
     assert worked_price("t-1", [], TOP, Money(700, "GBP"), steps, TODAY).price == Money(693, "GBP")
+    named = settings | {"price_steps": [{"below": "20", "step": "0.99"}, {"step": "10"}]}
+    assert policy_of(named) == policy_of(steps)
     assert worked_price("t-1", [], TOP, Money(2700, "GBP"), steps, TODAY).price == Money(3000, "GBP")
 
 
