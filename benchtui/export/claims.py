@@ -74,6 +74,12 @@ def _field(key: str) -> Claim:
     return told
 
 
+def _channels(item: Item, words: Wording) -> Said:
+    """Mono or stereo. "both" is the title's: it was issued so, which says nothing of this copy."""
+    found = item.record["channels"]
+    return Said(found, ("channels",)) if found not in ("", "both") else Said()
+
+
 # Pressing and dates -----------------------------------------------------------------------------
 
 
@@ -104,10 +110,19 @@ def _kind(item: Item, words: Wording) -> Said:
 
 
 def _dates(kind: str) -> Claim:
+    """``disc probably made in ...``, each part that differs by its name."""
+
     def told(item: Item, words: Wording) -> Said:
         known = item.weighed.parts if item.weighed else {}
-        part = next((part for part in tell.outer(item.record, kind) if part["id"] in known), None)
-        return _made(item.record, known[part["id"]], [part["id"]]) if part else Said()
+        parts = [part for part in tell.outer(item.record, kind) if part["id"] in known]
+        made = [(part, _made(item.record, known[part["id"]], [part["id"]])) for part in parts]
+        entries = tuple(path for _, said in made for path in said.entries)
+        texts = {said.text for _, said in made}
+        if len(made) > 1 and len(texts) == 1 and texts != {""}:
+            return Said(f"{state.plural(made[0][0])} {texts.pop()}", entries)
+        return Said(
+            "; ".join(f"{state.own_name(item.record, p)} {s.text}" for p, s in made if s.text), entries
+        )
 
     return told
 
@@ -122,14 +137,26 @@ def _made(record: RecordDoc, spans: PartSpan, parts: list[str]) -> Said:
     seen = seen_at(record, parts)
     if spans.likely is None or not spans.likely.known or not seen:
         return Said()
-    made = "made" if spans.likely == spans.certain else "probably made"
-    return Said(f"{made} {span_words(spans.likely)}", seen)
+    if spans.likely == spans.certain:
+        return Said(f"made {span_words(spans.likely)}", seen)
+    return Said(f"probably made {span_words(spans.likely, whole_months=True)}", seen)
 
 
 def _answer(record: RecordDoc, clue: str) -> Said:
     found = [one for one in record["answers"] if one["clue"] == clue and one["how"] == "seen"]
     texts = dict.fromkeys(one["text"] for one in found if one["text"])
     return Said(", ".join(texts), tuple(f"answers/{one['part']}/{one['place']}/{clue}" for one in found))
+
+
+def _numbers(item: Item, words: Wording) -> Said:
+    """What was counted or measured: the number of a limited cover, grams."""
+    found = [
+        one for one in item.record["answers"] if one["how"] == "seen" and type(one["value"]) in (int, float)
+    ]
+    texts = dict.fromkeys(one["text"] for one in found if one["text"])
+    return Said(
+        "; ".join(texts), tuple(f"answers/{one['part']}/{one['place']}/{one['clue']}" for one in found)
+    )
 
 
 def _runouts(item: Item, words: Wording) -> Said:
@@ -156,7 +183,9 @@ CLAIMS: Mapping[str, Claim] = {
     "company": _title("company"),
     "country": _title("country"),
     "first": _first,
-    "channels": _field("channels"),
+    "channels": _channels,
+    "only": state.only,
+    "numbers": _numbers,
     "size": _size,
     "discs": _discs,
     "material": _material,

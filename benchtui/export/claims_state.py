@@ -12,8 +12,14 @@ ALL_KINDS = ("disc", "cover", "box", "inner", "wrap", "extra")
 # Grades and faults ------------------------------------------------------------------------------
 
 
-def _own_name(record: RecordDoc, part: PartDoc) -> str:
+def own_name(record: RecordDoc, part: PartDoc) -> str:
+    """``inner sleeve 2``: what the trade calls the part."""
     return part_name(record, part).replace("inner", "inner sleeve", 1)
+
+
+def plural(part: PartDoc) -> str:
+    """What several parts of its kind are called together."""
+    return {"inner": "inner sleeves", "box": "box", "extra": "extras"}.get(part["kind"], part["kind"] + "s")
 
 
 def _grade(item: Item, part: PartDoc) -> str:
@@ -25,22 +31,39 @@ def _grade(item: Item, part: PartDoc) -> str:
     return lead + others
 
 
+def _in_order(record: RecordDoc, kinds: tuple[str, ...]) -> list[PartDoc]:
+    """The parts of those kinds that are there: discs first, as a buyer reads, whatever was taken up first."""
+    here = [part for part in record["parts"] if is_here(part) and part["kind"] in kinds]
+    return sorted(here, key=lambda part: kinds.index(part["kind"]))
+
+
+def only(item: Item, words: Wording) -> Said:
+    """``cover only`` or ``disc only``: what is not the whole thing says so before anything else.
+
+    A disc without any cover ever entered claims nothing: some were sold in a plain inner sleeve.
+    """
+    kinds = {part["kind"] for part in item.record["parts"] if is_here(part)}
+    covers = [part for part in item.record["parts"] if part["kind"] in ("cover", "box")]
+    entries = tuple(f"parts/{part['id']}" for part in item.record["parts"])
+    if "disc" not in kinds and kinds & {"cover", "box"}:
+        return Said("box only" if "box" in kinds else "cover only", entries)
+    if "disc" in kinds and covers and not kinds & {"cover", "box"}:
+        return Said("disc only", entries)
+    return Said()
+
+
 def grades(kinds: tuple[str, ...]) -> Claim:
     """Every grade of those kinds of part, when it was given and under which scale."""
 
     def told(item: Item, words: Wording) -> Said:
-        parts = [
-            part
-            for part in item.record["parts"]
-            if is_here(part) and part["kind"] in kinds and part["grades"]
-        ]
+        parts = [part for part in _in_order(item.record, kinds) if part["grades"]]
         if not parts:
             return Said()
         stands = {part["id"]: list(side_grades(item.record, part).values()) for part in parts}
         bases = {ident: _basis(events, words) for ident, events in stands.items()}
         shared = next(iter(bases.values())) if len(set(bases.values())) == 1 else ""
         said = [
-            f"{_own_name(item.record, part)} {_grade(item, part)}"
+            f"{own_name(item.record, part)} {_grade(item, part)}"
             + ("" if shared else f" ({bases[part['id']]})")
             for part in parts
         ]
@@ -87,13 +110,9 @@ def faults(kinds: tuple[str, ...]) -> Claim:
     """Every fault, part by part. No fault noted claims nothing, least of all that there is none."""
 
     def told(item: Item, words: Wording) -> Said:
-        parts = [
-            part
-            for part in item.record["parts"]
-            if is_here(part) and part["kind"] in kinds and part["faults"]
-        ]
+        parts = [part for part in _in_order(item.record, kinds) if part["faults"]]
         said = [
-            f"{_own_name(item.record, part)}: " + ", ".join(_fault(words, fault) for fault in part["faults"])
+            f"{own_name(item.record, part)}: " + ", ".join(_fault(words, fault) for fault in part["faults"])
             for part in parts
         ]
         return Said(
@@ -116,7 +135,7 @@ def _fault(words: Wording, fault: FaultDoc) -> str:
 def extras(state: str) -> Claim:
     def told(item: Item, words: Wording) -> Said:
         parts = tell.stated(item.record, state)
-        names = ", ".join(_own_name(item.record, part) for part in parts)
+        names = ", ".join(own_name(item.record, part) for part in parts)
         return Said(names, tuple(f"parts/{part['id']}/state" for part in parts))
 
     return told
@@ -135,7 +154,7 @@ def agreement(item: Item, words: Wording) -> Said:
 
 
 def _belongs(item: Item, part: PartDoc) -> Said:
-    name, ruled = _own_name(item.record, part), item.record["rulings"].get(part["id"])
+    name, ruled = own_name(item.record, part), item.record["rulings"].get(part["id"])
     if ruled is not None:
         phrase = {
             "own": f"the {name} belongs to it",
@@ -155,6 +174,6 @@ def _belongs(item: Item, part: PartDoc) -> Said:
 def assembled(item: Item, words: Wording) -> Said:
     """A deliberate upgrade is always said."""
     moved = [part for part in item.record["parts"] if is_here(part) and part.get("origin")]
-    names = " and ".join(_own_name(item.record, part) for part in moved)
+    names = " and ".join(own_name(item.record, part) for part in moved)
     text = f"copy assembled from more than one: {names} from another record" if moved else ""
     return Said(text, tuple(f"parts/{part['id']}/origin" for part in moved))

@@ -1,5 +1,6 @@
 """Days and spans in words, in English whatever the computer's language."""
 
+from calendar import monthrange
 from datetime import date
 
 from benchtui.model.span import Span, parse_edtf
@@ -29,9 +30,12 @@ def day_words(text: str) -> str:
     return month if len(rest) == 1 else f"{int(rest[1])} {month}"
 
 
-def span_words(span: Span) -> str:
-    """``in 1967``, ``between May 1967 and February 1968``, ``in 1971 or later``, ``in 1968 or earlier``."""
-    text = span.edtf()
+def span_words(span: Span, whole_months: bool = False) -> str:
+    """``in 1967``, ``between May 1967 and February 1968``, ``in 1971 or later``, ``in 1968 or earlier``.
+
+    ``whole_months`` widens it to whole months: the grace of a soft bound is no day of the calendar.
+    """
+    text = (_widened(span) if whole_months else span).edtf()
     if not text.startswith("["):
         return f"{'on' if len(text) == 10 else 'in'} {day_words(text)}" if text else ""
     low, _, high = text.strip("[]").partition("..")
@@ -40,6 +44,14 @@ def span_words(span: Span) -> str:
     if not high:
         return f"{_at(low)} or later"
     return f"between {day_words(low)} and {day_words(high)}"
+
+
+def _widened(span: Span) -> Span:
+    first = span.earliest.replace(day=1) if span.earliest else None
+    last = (
+        span.latest.replace(day=monthrange(span.latest.year, span.latest.month)[1]) if span.latest else None
+    )
+    return Span(first, last)
 
 
 def year_words(edtf: str) -> str:

@@ -75,7 +75,11 @@ _TITLE = (
     _text("title_company", of_title("company"), "company"),
     _text("title_country", of_title("country"), "country, ISO 3166"),
     _text("title_first", of_title("first"), "first issued, EDTF"),
-    _text("title_channels", of_record(lambda record: record["channels"]), "mono, stereo or both"),
+    _text(
+        "title_channels",
+        of_record(lambda record: record["channels"]),
+        "mono, stereo; both where the title came as both",
+    ),
     _number("title_size_in", of_record(lambda record: record["size_in"]), "disc size in inches"),
     _text("pressing_name", tell.pressing_name, "what the record is called; empty while that is open"),
     _text("pressing_sure", tell.pressing_sure, "settled, by hand (the dealer's own choice) or not settled"),
@@ -126,6 +130,7 @@ _PARTS = (
     _text("extras_unknown", tell.extras("unknown"), "what may be there and was not looked for"),
     _text("extras_grades", of_parts("extra", tell.grades), "each of the extras"),
     _text("extras_faults", of_parts("extra", tell.faults), _EVERY_FAULT),
+    _text("evidence_seen", tell.seen, "every answer seen, part by part, in the words shown"),
     _text("agreement_words", tell.agreement, "do the parts belong together, as the evidence has it"),
     _text("agreement_assembled", tell.assembled, "yes when a part was ruled swapped or moved in, else no"),
 )

@@ -7,7 +7,7 @@ from datetime import date
 from benchtui.evidence.results import Weighing
 from benchtui.export.wording import local_day
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import RecordDoc, anchor_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,6 +23,13 @@ class Item:
     def terms(self) -> str:
         """``bought`` or ``consigned``: the record's own, else the parcel's."""
         return self.record["terms"] or self.head["terms"]
+
+    @property
+    def consignor(self) -> str | None:
+        """Whose it is where it is consigned: the owner of its anchor, else the parcel's sender."""
+        anchor = anchor_of(self.record)
+        owner = anchor.get("owner", "") if anchor else ""
+        return self.head["sender"] if owner in ("", "shop", "sender") else owner
 
     @property
     def stock(self) -> str:

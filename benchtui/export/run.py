@@ -136,7 +136,7 @@ def _report(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None) -> int:
         put_out(parcel_report(head, items, words, sender_name(shop, head["sender"]), ask.today), out)
         return len(items)
     sender = _sender(shop, ask.sender)
-    items = [item for item in gather(shop, weigh=weigh) if item.head["sender"] == sender]
+    items = [item for item in gather(shop, weigh=weigh) if item.consignor == sender]
     put_out(sender_report(sender_name(shop, sender), items, words, ask.today), out)
     return len(items)
 

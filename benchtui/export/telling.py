@@ -200,6 +200,14 @@ def clashes(item: Item, words: Wording) -> str:
     return BETWEEN.join(clash.say for clash in item.weighed.clashes) if item.weighed else ""
 
 
+def seen(item: Item, words: Wording) -> str:
+    """What was seen, part by part; what was copied or predicted is no observation."""
+    parts = {part["id"]: part for part in item.record["parts"] if is_here(part)}
+    told = [one for one in item.record["answers"] if one["how"] == "seen" and one["part"] in parts]
+    said = [f"{part_name(item.record, parts[one['part']])}, {one['place']}: {one['text']}" for one in told]
+    return BETWEEN.join(said)
+
+
 # Agreement, chores, money, life -----------------------------------------------------------------
 
 

@@ -125,8 +125,11 @@ def test_dates_rest_on_what_was_seen_and_say_probably_where_custom_alone_bounds_
 ) -> None:
     hard = PartSpan(parse_edtf("[1967-05..]"), parse_edtf("[1967-05..]"))
     seen = make.record(answers=[ANSWER])
-    assert said(make, "disc_dates", seen, parts={"d1": hard}) == "made in May 1967 or later"
-    assert said(make, "disc_dates", seen, settled=True) == "probably made between May 1967 and February 1968"
+    assert said(make, "disc_dates", seen, parts={"d1": hard}) == "disc made in May 1967 or later"
+    assert (
+        said(make, "disc_dates", seen, settled=True)
+        == "disc probably made between May 1967 and February 1968"
+    )
     assert said(make, "disc_dates", make.record(answers=[ANSWER | {"how": "copied"}]), settled=True) == ""
     assert said(make, "disc_dates", seen, parts={"d1": PartSpan(None, None)}) == ""
 
@@ -250,3 +253,62 @@ def test_the_three_templates_leave_no_loose_signs_behind(make: SimpleNamespace) 
             told = describe(make.item(record), make.words(), template, name)
             for loose in ("  ", "..", " .", " ,", ": .", "()", "[", "]", "{", "}"):
                 assert loose not in told.text + "|" + told.title, (name, told)
+
+
+def test_a_cover_alone_and_a_disc_alone_say_so_in_the_title_line(make: SimpleNamespace) -> None:
+    record = make.record()
+    whole = record["parts"]
+    for template in TEMPLATES.values():
+        cover = describe(make.item(record | {"parts": whole[1:3]}), make.words(), template)
+        assert ", cover only" in cover.title
+        whole[1]["state"] = "missing"
+        assert (
+            ", disc only" in describe(make.item(record | {"parts": whole[:2]}), make.words(), template).title
+        )
+        whole[1].pop("state")
+        for parts in (whole, [whole[0], whole[2]]):
+            assert "only" not in describe(make.item(record | {"parts": parts}), make.words(), template).title
+    assert said(make, "only", record | {"parts": [make.part("box", "b")]}) == "box only"
+
+
+def test_what_the_title_came_as_is_not_claimed_of_the_copy(make: SimpleNamespace) -> None:
+    assert said(make, "channels", make.record(channels="both")) == ""
+    assert said(make, "channels") == "mono"
+
+
+def test_the_number_of_a_limited_cover_is_told_and_a_runout_is_no_number(make: SimpleNamespace) -> None:
+    number = ANSWER | {
+        "part": "c1",
+        "clue": "qm-number",
+        "value": 3417,
+        "text": "Number of the limited cover: 3417",
+    }
+    cut = ANSWER | {"clue": "qm-cut", "value": "XQM 1", "text": "Cut"}
+    assert said(make, "numbers", make.record(answers=[number, cut])) == "Number of the limited cover: 3417"
+
+
+def test_discs_come_first_whatever_was_graded_first(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"].reverse()
+    assert said(make, "grades", record).startswith("disc VG+; cover VG; inner sleeve G")
+
+
+def test_probable_dates_are_told_in_whole_months_and_certain_ones_to_the_day(make: SimpleNamespace) -> None:
+    seen = make.record(answers=[ANSWER])
+    soft = PartSpan(parse_edtf("[1958..]"), parse_edtf("[1960-12-30..1964-08-15]"))
+    assert said(make, "disc_dates", seen, parts={"d1": soft}) == (
+        "disc probably made between December 1960 and August 1964"
+    )
+    hard = PartSpan(parse_edtf("[1963-07-02..]"), parse_edtf("[1963-07-02..]"))
+    assert said(make, "disc_dates", seen, parts={"d1": hard}) == "disc made on 2 July 1963 or later"
+
+
+def test_the_discs_of_a_set_are_dated_together_or_each_by_its_name(make: SimpleNamespace) -> None:
+    record = make.record(answers=[ANSWER, ANSWER | {"part": "d2", "place": "label C"}])
+    record["parts"].append(make.part("disc", "d2", number=2))
+    record["parts"][0]["number"] = 1
+    early, late = (PartSpan(parse_edtf(text), parse_edtf(text)) for text in ("1967", "1970"))
+    assert said(make, "disc_dates", record, parts={"d1": early, "d2": early}) == "discs made in 1967"
+    assert said(make, "disc_dates", record, parts={"d1": early, "d2": late}) == (
+        "disc 1 made in 1967; disc 2 made in 1970"
+    )
