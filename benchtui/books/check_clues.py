@@ -21,6 +21,10 @@ def check_clue(row: Row, clue: Clue, titles: Collection[str]) -> None:
         row.wrong(
             "misread", f"misread = {clue.misread} says that it is mostly seen wrong", "a number below 0.5"
         )
+    for expected in clue.expect:
+        if clue.answer(expected) is None:
+            right = one_of(expected, [other.id for other in clue.answers])
+            row.wrong("expect", f"no answer is called {expected!r}", right, at=(expected,))
     for title in clue.titles:
         if title not in titles:
             row.wrong("titles", f"no book has a title {title!r}", "ids of titles that some book has")

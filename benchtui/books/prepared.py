@@ -12,7 +12,7 @@ import json
 import os
 import tempfile
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, astuple, dataclass
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -23,7 +23,7 @@ from benchtui.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.shipped import shipped
 
-VERSION = 2
+VERSION = 3
 SUFFIX = ".prepared"
 SMALL_BYTES = 16_384
 """A book up to this size is read from its TOML at every start: that is quicker than it is worth a file."""
@@ -56,8 +56,9 @@ class Prepared:
         """One short row a title, in the book's order."""
         with self._open() as stream:
             stream.seek(self.rows_at)
-            while stream.tell() < self.bodies_at:
-                yield Title(**json.loads(stream.readline()))
+            rows = json.loads(stream.read(self.bodies_at - self.rows_at))
+        for row in rows:
+            yield Title(*row)
 
     def title_table(self, title_id: str) -> dict[str, Any] | None:
         """The table of a title of this book."""
@@ -171,7 +172,7 @@ def _joined(
 ) -> bytes:
     parts = [
         _line({"head": asdict(head), "tables": tables}),
-        b"".join(_line(asdict(row)) for row in rows),
+        _line([astuple(row) for row in rows]),
         b"".join(sorted(json.dumps(key).encode() + b"\t" + _line(body) for key, body in bodies.items())),
     ]
     return _first_line(stamp, head.digest, [len(part) for part in parts]) + b"".join(parts)

@@ -7,6 +7,7 @@ from typing import Any, cast, get_args
 
 from benchtui.books.row import Faults, Row, one_of
 from benchtui.books.shape import (
+    WORD_WEIGHT,
     Answer,
     BookHead,
     Cipher,
@@ -14,10 +15,13 @@ from benchtui.books.shape import (
     ClueForm,
     Hardness,
     Numbering,
+    Word,
 )
 from benchtui.model.money import minor_units
 from benchtui.model.record import PART_KINDS
 from benchtui.model.span import Span
+
+WORDS: tuple[Word, ...] = tuple(WORD_WEIGHT)
 
 
 def read_head(row: Row, book_id: str, path: str, digest: str) -> BookHead:
@@ -84,6 +88,7 @@ def _clue(row: Row, book: BookHead) -> Clue:
         materials=row.texts("materials"),
         titles=row.texts("titles"),
         not_in=row.texts("not_in"),
+        expect=read_words(row, row.map("expect")),
         help=row.text("help"),
         source=row.text("source"),
         book=book.id,
@@ -131,6 +136,22 @@ def _whose(row: Row, book: BookHead) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if companies or countries:
         return companies, countries
     return ((book.company,), ()) if book.company else ((), (book.country,) if book.country else ())
+
+
+def read_words(row: Row, answers: Any, at: tuple[str, ...] = ()) -> dict[str, Word]:
+    """Answer to word under ``expect``; an answer alone is short for ``{ answer = "always" }``."""
+    if isinstance(answers, str):
+        return {answers: "always"}
+    name = ".".join(("expect", *at))
+    if not isinstance(answers, dict):
+        what = f"{name} is of the wrong kind"
+        row.wrong("expect", what, 'write "answer" or { answer = "usually" }', at=at)
+        return {}
+    for answer, word in answers.items():
+        if word not in WORDS:
+            what = f"{name}.{answer} = {word!r} is not a word"
+            row.wrong("expect", what, one_of(str(word), WORDS), at=(*at, answer))
+    return {answer: word for answer, word in answers.items() if word in WORDS}
 
 
 def read_answers(row: Row) -> tuple[Answer, ...]:

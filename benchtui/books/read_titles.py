@@ -1,15 +1,15 @@
 """Turns the tables of a book into titles and pressings."""
 
-from typing import Any, cast, get_args
+from typing import cast, get_args
 
-from benchtui.books.row import Row, one_of
-from benchtui.books.shape import WORD_WEIGHT, BookHead, BookTitle, Pressing, PressingKind, Word
+from benchtui.books.read import WORDS, read_words
+from benchtui.books.row import Row
+from benchtui.books.shape import BookHead, BookTitle, Pressing, PressingKind, Word
 from benchtui.model.money import parse_money
 from benchtui.model.span import Span
 
 MATERIALS = ("vinyl", "shellac", "styrene", "lacquer", "metal")
 CHANNELS = ("", "mono", "stereo", "both", "quad")
-_WORDS: tuple[Word, ...] = tuple(WORD_WEIGHT)
 
 
 def read_title(row: Row, book: BookHead) -> BookTitle:
@@ -73,21 +73,7 @@ def _texts_by_name(row: Row, key: str) -> dict[str, str]:
 
 def _expect(row: Row) -> dict[str, dict[str, Word]]:
     """Clue to answer to word; ``clue = "answer"`` is short for ``clue = { answer = "always" }``."""
-    return {clue: _words(row, clue, answers) for clue, answers in row.map("expect").items()}
-
-
-def _words(row: Row, clue: str, answers: Any) -> dict[str, Word]:
-    if isinstance(answers, str):
-        return {answers: "always"}
-    if not isinstance(answers, dict):
-        right = f'write {clue} = "answer" or {clue} = {{ answer = "usually" }}'
-        row.wrong("expect", f"expect.{clue} is of the wrong kind", right, at=(clue,))
-        return {}
-    for answer, word in answers.items():
-        if word not in _WORDS:
-            what = f"expect.{clue}.{answer} = {word!r} is not a word"
-            row.wrong("expect", what, one_of(str(word), _WORDS), at=(clue, answer))
-    return {answer: word for answer, word in answers.items() if word in _WORDS}
+    return {clue: read_words(row, answers, (clue,)) for clue, answers in row.map("expect").items()}
 
 
 def _cuts(row: Row) -> tuple[tuple[tuple[str, str], Word], ...]:
@@ -96,10 +82,10 @@ def _cuts(row: Row) -> tuple[tuple[tuple[str, str], Word], ...]:
     for entry in row.list("cuts"):
         if isinstance(entry, list) and len(entry) == 3 and all(isinstance(part, str) for part in entry):
             first, second, word = entry
-            if word in _WORDS:
+            if word in WORDS:
                 pairs.append(((first, second), cast(Word, word)))
                 continue
-        right = 'write cuts = [["1", "1", "usually"]] with one of ' + ", ".join(_WORDS)
+        right = 'write cuts = [["1", "1", "usually"]] with one of ' + ", ".join(WORDS)
         row.wrong("cuts", f"{entry!r} is no pair of cuts with a word", right)
     return tuple(pairs)
 

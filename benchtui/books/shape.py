@@ -54,6 +54,8 @@ class Clue:
     ``form`` number: answers are brackets (``unit`` "g", "copy"), ``error`` the scale's error.
     ``form`` titles: the answer is found by picking titles advertised; the bound is the newest of them.
     ``form`` cut: asked through the runout line; answers are cut ids.
+    ``expect``: answer id -> word for pressings of titles whose book says nothing of this clue (a barcode is
+    usually not there); where it is empty too, all answers are as likely.
     ``not_in``: countries whose own clue says it better. ``volunteer``: never asked by itself, only when the
     dealer jumps to it ("I just saw this").
     """
@@ -77,6 +79,7 @@ class Clue:
     materials: tuple[str, ...] = ()
     titles: tuple[str, ...] = ()
     not_in: tuple[str, ...] = ()
+    expect: dict[str, Word] = field(default_factory=dict)
     help: str = ""
     source: str = ""
     book: str = ""

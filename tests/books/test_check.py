@@ -25,6 +25,13 @@ CASES = [
     ),
     ('id = "silver"', 'id = "silver"\ndigit = 12', "answer silver", "digit would be 12", "0 to 9"),
     ('made = "[1963-07..1968-11-22]"', 'source = "x"', "answer gold", "of no bound", "write made"),
+    (
+        "per_side = true",
+        'expect = { gilt = "usually" }',
+        "clue qm-label",
+        "no answer is called 'gilt'",
+        "one of",
+    ),
     ("per_side = true", "misread = 0.6", "clue qm-label", "mostly seen wrong", "below 0.5"),
     ("per_side = true", 'titles = ["t-ebb"]', "clue qm-label", "no book has a title", ""),
     (
