@@ -53,6 +53,7 @@ ACTIONS: tuple[Action, ...] = (
     *_digits(),
     Action("jump-clue", "bench", "any clue", "jump to any clue by a few letters: I just saw this", "Look"),
     Action("previous-clue", "bench", "back", "go back to the clue before", "Look"),
+    Action("next-clue", "bench", "pass over", "pass over the question shown; it stays unanswered", "Look"),
     Action(
         "ditto",
         "bench",

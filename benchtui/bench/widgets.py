@@ -96,6 +96,7 @@ class TextLine(Input):
         self._press, self._typed, self._pasted, self._empty_backspace = press, typed, pasted, empty_backspace
         self.cursor_blink = False
         self.quiet = False
+        self._put_while_typing = False
 
     def _watch_value(self, value: str) -> None:
         super()._watch_value(value)
@@ -104,7 +105,7 @@ class TextLine(Input):
 
     def put(self, text: str, whole: bool = False) -> None:
         """Set the text without telling anybody; ``whole``: marked, so that typing replaces it."""
-        self.quiet = True
+        self.quiet = self._put_while_typing = True
         try:
             if self.value != text:
                 self.value = text
@@ -113,6 +114,13 @@ class TextLine(Input):
                 self.selection = Selection(0, len(text))
         finally:
             self.quiet = False
+
+    def replace(self, text: str, start: int, end: int) -> None:
+        """Typing. Where the bench answers a key with a text of its own, the cursor belongs at that text's end."""
+        self._put_while_typing = False
+        super().replace(text, start, end)
+        if self._put_while_typing:
+            self.cursor_position = len(self.value)
 
     async def _on_key(self, event: events.Key) -> None:
         taken = event.key == "backspace" and not self.value and self._empty_backspace()

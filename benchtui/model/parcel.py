@@ -45,6 +45,7 @@ class CursorDoc(TypedDict, total=False):
     record: str | None
     part: str | None
     side: str
+    taken: list[str]
     order: list[list[str]]
     clue: list[str] | None
     view: str

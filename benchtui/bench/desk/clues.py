@@ -26,6 +26,10 @@ def answer_digit(desk: Desk, digit: str) -> None:
     if clue is None:
         desk.refuse("the book no longer has this clue: ; jumps to another")
         return
+    absent = next((one for one in clue.answers if one.digit == 0 and (one.absent or one.neutral)), None)
+    if clue.form == "number" and digit == "0" and absent is not None:
+        write_answer(desk, clue, absent)
+        return
     if clue.form == "number":
         open_line(
             desk,
@@ -127,6 +131,20 @@ def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -
     """An answer that gives an unofficial copy away sets the record apart at once."""
     if answer.tells == "unofficial" and record["set_apart"] is None:
         record["set_apart"] = {"why": "unofficial", "note": f"{clue.ask}: {answer.text}", "at": desk.now()}
+
+
+@does("next-clue")
+def next_clue(desk: Desk) -> None:
+    """Pass the question over: it stays open, the next unanswered one comes up."""
+    record = desk.record
+    if record is None or desk.asked is None:
+        desk.refuse("no question is open: ; jumps to any clue")
+        return
+    at = desk.order.index(desk.asked) if desk.asked in desk.order else -1
+    later = [asked for asked in desk.order[at + 1 :] if not hand.is_answered(desk, record, asked)]
+    desk.asked = next(iter(later), None)
+    desk.say("" if later else "that was the last question about this part")
+    desk.place()
 
 
 @does("previous-clue")

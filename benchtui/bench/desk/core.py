@@ -110,6 +110,7 @@ class Desk:
         self.record_id: str | None = None
         self.part_id: str | None = None
         self.side = ""
+        self.taken: list[str] = []
         self.order: list[Asked] = []
         self.asked: Asked | None = None
         self.line: OpenLine | None = None
@@ -272,6 +273,7 @@ class Desk:
             "record": self.record_id,
             "part": self.part_id,
             "side": self.side,
+            "taken": list(self.taken),
             "order": [list(asked) for asked in self.order],
             "clue": list(self.asked) if self.asked else None,
             "view": self.page.name if self.page else "record",

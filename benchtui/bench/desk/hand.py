@@ -50,6 +50,8 @@ def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> 
     part = part_of(record, part_id)
     if part is None:
         return
+    if part["id"] not in desk.taken:
+        desk.taken.append(part["id"])
     if part["kind"] == "extra":
         desk.order.append(HERE)
     if is_here(part):
@@ -92,20 +94,20 @@ def in_hand_order(record: RecordDoc) -> list[PartDoc]:
 
 
 def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
-    """The part to take next: untouched ones first, of those the one the evidence asks for."""
+    """The part to take next: those not taken up yet first, of these the one the evidence asks for.
+
+    When each has been in the hand once it goes round in the order of handling.
+    """
     parts = in_hand_order(record)
     others = [part for part in parts if part["id"] != desk.part_id]
-    untouched = [part for part in others if not is_touched(record, part)]
+    waiting = [part for part in others if part["id"] not in desk.taken and not is_touched(record, part)]
     weighing = desk.weighing()
     wanted = weighing.next_part if weighing and not weighing.settled else None
-    pool = untouched or others
-    for part in pool:
+    for part in waiting or others:
         if part["id"] == wanted and part["kind"] != "extra":
             return part
-    if untouched:
-        return untouched[0]
-    if not others:
-        return None
+    if waiting or not others:
+        return waiting[0] if waiting else None
     here = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), -1)
     return parts[(here + 1) % len(parts)]
 

@@ -238,9 +238,6 @@ def take_out(desk: Desk) -> None:
             change.record(record["id"])["state"] = "withdrawn"
         else:
             change.remove(record["id"])
-        for line in change.head["list"]:
-            if line["record"] == record["id"]:
-                line["record"] = None
         if desk.record_id == record["id"]:
             desk.record_id = desk.part_id = desk.asked = None
             desk.order = []
@@ -320,7 +317,7 @@ def take_list(desk: Desk, found: list[ListLine]) -> None:
 
 def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
     """What came short or over, in sentences fit for the sender."""
-    came = [record for record in records if record["state"] in ("started", "taken-in")]
+    came = [record for record in records if record["state"] != "empty"]
     said = []
     if head["expected"] and len(came) != head["expected"]:
         gap = abs(len(came) - head["expected"])
@@ -329,13 +326,21 @@ def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
     for line in head["list"]:
         if line["record"] is None:
             said.append(f"On your list but not in the parcel: {line['line']}.")
+    for record in came:
+        if record["set_apart"] is not None or record["state"] == "withdrawn":
+            why = record["set_apart"]["why"] if record["set_apart"] else "taken out of the parcel"
+            said.append(f"Kept back: {_named(record)}: {why}.")
     ticked = {line["record"] for line in head["list"]}
     if head["list"]:
         for record in came:
             if record["id"] not in ticked and record["title"]:
-                name = ", ".join(filter(None, (record["title"]["artist"], record["title"]["title"])))
-                said.append(f"In the parcel but not on your list: {name}.")
+                said.append(f"In the parcel but not on your list: {_named(record)}.")
     return said
+
+
+def _named(record: RecordDoc) -> str:
+    title = record["title"]
+    return ", ".join(filter(None, (title["artist"], title["title"]))) if title else f"record {record['no']}"
 
 
 @does("page-close")
@@ -352,7 +357,7 @@ def ask_close(desk: Desk) -> None:
             (
                 f"{len(waiting)} begun but not taken in" if waiting else "",
                 f"{len(empty)} places still empty, they go" if empty else "",
-                " ".join(short_or_over(parcel.head, desk.records)) or "nothing short, nothing over",
+                " ".join(short_or_over(parcel.head, parcel.records)) or "nothing short, nothing over",
                 "after this, facts change only by dated corrections",
             ),
         )
@@ -370,7 +375,7 @@ def close_parcel(desk: Desk) -> None:
 
     parcel = desk.parcel
     assert parcel is not None
-    said = short_or_over(parcel.head, desk.records)
+    said = short_or_over(parcel.head, parcel.records)
     empty = [record for record in desk.records if record["state"] == "empty"]
     if empty:
         with desk.act("empty places taken out of the queue") as change:

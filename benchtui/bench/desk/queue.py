@@ -14,7 +14,7 @@ def arrive(desk: Desk, record: RecordDoc | None) -> None:
     """Stand at a record: its title line opens if it has none, else the part that still wants something."""
     desk.page, desk.menu, desk.line, desk.lacking_said = None, None, None, None
     desk.record_id = record["id"] if record else None
-    desk.part_id, desk.side, desk.order, desk.asked = None, "", [], None
+    desk.part_id, desk.side, desk.taken, desk.order, desk.asked = None, "", [], [], None
     desk.record_since = desk.clock()
     if record is None:
         desk.place()
@@ -159,7 +159,7 @@ def has_pressings(weighing: Weighing | None) -> bool:
 def pressing_ref(weighing: Weighing | None) -> Any:
     """What the record is called at take-in: the leader where settled, else open, with the leader and its odds beside."""
     leader = weighing.leader if weighing else None
-    if weighing is None or leader is None:
+    if weighing is None or leader is None or not has_pressings(weighing):
         return {"id": None, "how": "open", "p": None, "learn": False}
     how = "leader" if weighing.settled and leader.id else "open"
     return {

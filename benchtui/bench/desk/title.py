@@ -232,24 +232,31 @@ def tick_off(desk: Desk, change: Change, record: RecordDoc) -> None:
     for line in lines:
         if line["record"] == record["id"]:
             line["record"] = None
-    best = _best_line(title, [line for line in lines if line["record"] is None])
+    known = desk.library.title(title["id"])
+    numbers = {title["catalogue"], *(known.catalogues if known else ())}
+    best = _best_line(title, numbers, [line for line in lines if line["record"] is None])
     if best is not None:
         best["record"] = record["id"]
 
 
-def _best_line(title: TitleRef, lines: list[Any]) -> Any | None:
+def _best_line(title: TitleRef, numbers: set[str], lines: list[Any]) -> Any | None:
     from rapidfuzz import fuzz
 
-    number = "".join(title["catalogue"].casefold().split())
+    plain = {_plain(number) for number in numbers} - {""}
     wanted = f"{title['artist']} {title['title']}".casefold()
     scored = []
     for line in lines:
         text = " ".join(filter(None, (line["artist"], line["title"]))) or line["line"]
-        same_number = bool(number) and number == "".join(line["catalogue"].casefold().split())
+        same_number = _plain(line["catalogue"]) in plain
         score = 100.0 if same_number else fuzz.token_set_ratio(wanted, text.casefold())
         scored.append((score, line))
     best = max(scored, key=lambda pair: pair[0], default=None)
     return best[1] if best and best[0] >= 85 else None
+
+
+def _plain(number: str) -> str:
+    """A catalogue number without spaces, dashes and case."""
+    return "".join(char for char in number.casefold() if char.isalnum())
 
 
 def copy_last(desk: Desk) -> bool:

@@ -44,7 +44,7 @@ def _between(desk: Desk, last: str, kind: str, width: int) -> list[Line]:
     if kind == "record" and desk.parcel is not None:
         lines += [[], [("  queue", "bold")]]
         if desk.parcel.head["state"] == "closed":
-            for said in short_or_over(desk.parcel.head, desk.records):
+            for said in short_or_over(desk.parcel.head, desk.parcel.records):
                 lines += wrap("  " + said, width, "warn", "  ")
     return lines
 

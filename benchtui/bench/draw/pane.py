@@ -39,6 +39,8 @@ def _question(desk: Desk, record: RecordDoc, weighing: Weighing, width: int, gly
     lines += wrap(clue.ask + "?", width, "accent bold")
     standing, guess = desk.answer_now(), clues.foretold(desk)
     for answer in clue.answers:
+        if clue.form == "number" and answer.digit != 0:
+            continue
         tail: Line = []
         if standing is not None and standing["answer"] == answer.id:
             tail = [
@@ -55,7 +57,7 @@ def _question(desk: Desk, record: RecordDoc, weighing: Weighing, width: int, gly
                 [(f" {answer.digit}  " if n == 0 else "    ", "key"), *piece, *(tail if n == 0 else [])]
             )
     if clue.form == "number":
-        lines.append([("    figures open the line", "dim")])
+        lines.append([("    any other figure begins the number", "dim")])
     return lines
 
 

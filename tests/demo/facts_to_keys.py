@@ -1,0 +1,294 @@
+"""Presses the facts of demo/parcel.toml into a desk, and writes down which keys that took.
+
+The key scripts in demo/ are made with it (see make_demo.py), so that they follow when a book, a
+clue or a key changes. It does what a dealer would: a few letters until the right title stands first,
+the questions as they come up until the pressing is settled, passing over what cannot be told.
+"""
+
+import re
+from typing import Any
+
+from benchtui.bench.desk import hand, prices, queue
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.lines import type_text
+from benchtui.bench.desk.press import press
+from benchtui.bench.desk.title import picks_for
+from benchtui.bench.keys import key_name
+from benchtui.model.record import PartDoc
+
+Facts = dict[str, Any]
+_GRADES = {"M": "m", "NM": "n", "VG": "v", "G": "g", "F": "f", "P": "p"}
+_TAKE = {"cover": "c", "box": "c", "disc": "d", "inner": "i"}
+_JOIN = re.compile(r'"((?:[^"\n]|"")*)" "((?:[^"\n]|"")*)"(?=\s)')
+
+
+class Presser:
+    """Keys into a desk, and out into a script."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.out: list[str] = []
+
+    def key(self, *keys: str) -> None:
+        for one in keys:
+            press(self.desk, key_name(one))
+            self.out.append(one)
+
+    def type(self, text: str) -> None:
+        """Type into the open line, as its editor would: what is marked is replaced."""
+        if not text:
+            return
+        self.out.append('"' + text.replace('"', '""') + '"')
+        line = self.desk.line
+        if line is None:
+            raise AssertionError(f"typed {text!r} with no line open")
+        fresh = line.replace
+        for char in text:
+            line = self.desk.line
+            assert line is not None, f"the line closed while {text!r} was typed"
+            type_text(self.desk, ("" if fresh else line.text) + char)
+            fresh = False
+
+    def field(self, text: str) -> None:
+        self.type(text)
+        self.key("enter")
+
+    def say(self, text: str) -> None:
+        self.out.append(f"\n# {text}\n")
+
+    def line(self, text: str = "") -> None:
+        self.out.append(f"\n{text}\n" if text else "\n")
+
+    def script(self, head: str) -> str:
+        text = "".join(piece if piece.startswith("\n") else piece + " " for piece in self.out)
+        text = re.sub(r"[ ]*\n[ ]*", "\n", text)
+        text = re.sub(r"\n{3,}", "\n\n", text)
+        before = None
+        while before != text:
+            before, text = text, _JOIN.sub(r'"\1\2"', text)
+        return head + text.strip() + "\n"
+
+
+def settled(desk: Desk) -> bool:
+    weighing = desk.weighing()
+    return weighing is not None and (weighing.settled or weighing.nothing_left)
+
+
+def find_part(desk: Desk, fact: Facts) -> PartDoc | None:
+    for part in desk.record["parts"] if desk.record else []:
+        same = part["kind"] == fact["kind"] and part.get("number", 1) == fact.get("number", 1)
+        if same and (fact["kind"] != "extra" or part.get("name") == fact.get("name")):
+            return part
+    return None
+
+
+def press_title(p: Presser, record: Facts) -> None:
+    """The fewest letters that put the right title first."""
+    if record.get("repeats"):
+        p.key("insert")
+        return
+    words = record["search"]
+    for size in range(2, len(words) + 1):
+        picks = picks_for(p.desk, words[:size])
+        if picks and picks[0].value.id == record["title"]:
+            break
+    else:
+        raise AssertionError(f"{record['title']} never comes first for {words!r}")
+    p.type(words[:size])
+    p.key("enter")
+    p.line()
+
+
+def press_missing(p: Presser, record: Facts) -> None:
+    """What did not come, and the box that came instead of a cover."""
+    if any(part["kind"] == "box" for part in record["part"]):
+        p.key("a", "3")
+    came = {(part["kind"], part.get("number", 1)) for part in record["part"]}
+    desk = p.desk
+    assert desk.record is not None
+    for part in list(desk.record["parts"]):
+        if part["kind"] in _TAKE and (part["kind"], part.get("number", 1)) not in came:
+            while desk.part_id != part["id"]:
+                p.key(_TAKE[part["kind"]])
+            p.key("o")
+
+
+def press_parts(p: Presser, record: Facts, until: str = "") -> None:
+    """Each part in turn; ``until``: only those marked done, then the one in hand is taken up."""
+    todo = [part for part in record["part"] if not until or part.get("done")]
+    for _ in range(3 * len(todo) + 3):
+        todo = [part for part in todo if not part.get("_pressed")]
+        if not todo:
+            return
+        fact = _in_hand(p.desk, todo)
+        if fact is None:
+            p.key("/")
+            fact = _in_hand(p.desk, todo) or _reach(p, todo[0])
+        fact["_pressed"] = True
+        press_part(p, record, fact)
+
+
+def _in_hand(desk: Desk, todo: list[Facts]) -> Facts | None:
+    for fact in todo:
+        part = find_part(desk, fact)
+        if part is not None and part["id"] == desk.part_id:
+            return fact
+    return None
+
+
+def _reach(p: Presser, fact: Facts) -> Facts:
+    part = find_part(p.desk, fact)
+    assert part is not None, f"no part for {fact['kind']} {fact.get('name', '')}"
+    for _ in range(12):
+        if p.desk.part_id == part["id"]:
+            return fact
+        p.key(_TAKE.get(fact["kind"], "/"))
+    raise AssertionError(f"{fact['kind']} cannot be reached")
+
+
+def press_part(p: Presser, record: Facts, fact: Facts) -> None:
+    desk = p.desk
+    part = find_part(desk, fact)
+    assert part is not None
+    p.line()
+    if fact["kind"] == "extra":
+        if desk.asked == hand.HERE:
+            p.key({"present": "1", "missing": "2"}[fact.get("state", "present")])
+        return
+    press_answers(p, fact, part["id"])
+    if fact["kind"] == "disc" and not fact.get("in_hand_only"):
+        press_runouts(p, fact, cuts_only=record["trap"] == "plain")
+    press_state(p, fact)
+
+
+def press_answers(p: Presser, fact: Facts, part_id: str) -> None:
+    """The questions as they come, until settled; what the facts do not tell is passed over."""
+    desk = p.desk
+    for _ in range(24):
+        if desk.asked is None or desk.part_id != part_id or desk.asked == hand.HERE or settled(desk):
+            return
+        clue, standing = desk.clue, desk.answer_now()
+        value = _fact(fact, desk.asked)
+        if clue is None or clue.form == "cut":
+            return
+        if value is None:
+            left = [key for key in fact.get("answers", {}) if not _answered(desk, part_id, key.partition("@")[0])]
+            if not left:
+                return
+            p.key("]")
+        elif standing is not None and standing["how"] == "copied" and standing["answer"] == value:
+            p.key("'")
+        else:
+            _press_answer(p, value)
+
+
+def _answered(desk: Desk, part_id: str, clue: str) -> bool:
+    answers = desk.record["answers"] if desk.record else []
+    return any(one["part"] == part_id and one["clue"] == clue and one["how"] == "seen" for one in answers)
+
+
+def _fact(fact: Facts, asked: tuple[str, str]) -> Any:
+    answers = fact.get("answers", {})
+    side = asked[0].rpartition(" ")[2]
+    return answers.get(f"{asked[1]}@{side}", answers.get(asked[1]))
+
+
+def _press_answer(p: Presser, value: Any) -> None:
+    clue = p.desk.clue
+    assert clue is not None
+    if isinstance(value, int | float):
+        text = str(value)
+        p.key(text[0])
+        p.type(text[1:])
+        p.key("enter")
+    elif isinstance(value, list):
+        answer = clue.answer("titles")
+        p.key(str(answer.digit if answer else 1))
+        for title_id in value:
+            title = p.desk.library.title(title_id)
+            assert title is not None
+            name = title.title.casefold()
+            size = next(n for n in range(2, len(name) + 1) if _first(p.desk, name[:n]) == title_id)
+            p.type(name[:size])
+            p.key("enter")
+        p.key("enter")
+    else:
+        answer = clue.answer(value)
+        assert answer is not None, f"{clue.id} has no answer {value}"
+        p.key(str(answer.digit))
+
+
+def _first(desk: Desk, text: str) -> str:
+    picks = picks_for(desk, text)
+    return picks[0].value.id if picks else ""
+
+
+def press_runouts(p: Presser, fact: Facts, cuts_only: bool) -> None:
+    """A plain record's cuts by a figure each; where money may be at stake the whole shorthand."""
+    sides = fact.get("sides", {})
+    if not sides:
+        return
+    p.key("r")
+    for text in sides.values():
+        short = text.split()[0] if cuts_only else text
+        p.type(short)
+        if len(short) > 1:
+            p.key("enter")
+
+
+def press_state(p: Presser, fact: Facts) -> None:
+    """Grade, faults, ruling."""
+    grade = fact.get("grade")
+    if grade and (fact["kind"] != "inner" or fact.get("faults")):
+        base = grade.rstrip("+-")
+        p.key(_GRADES[base])
+        if grade != base:
+            p.key("=" if grade.endswith("+") else "-")
+    for fault in fact.get("faults", []):
+        known = next(one for one in p.desk.references.faults if one.id == fault["fault"])
+        p.key("x", known.key)
+        if p.desk.menu is not None:
+            p.key(str(next(one.digit for one in known.severities if one.id == fault["severity"])))
+    if fact.get("ruling") == "swapped":
+        p.key("`", "2")
+
+
+def press_price(p: Presser, record: Facts) -> None:
+    """The worked price where there is one near the asked one, else by hand."""
+    worked = prices.worked_for(p.desk)
+    wanted = record.get("price", "worked")
+    if worked is not None and worked.price is not None and (wanted == "worked" or _near(worked.price.minor, wanted)):
+        p.key("y")
+        return
+    p.key("k")
+    p.type(wanted.partition(".")[0] if wanted != "worked" else "12")
+    p.key("enter")
+
+
+def _near(minor: int, wanted: str) -> bool:
+    asked = int(wanted.partition(".")[0]) * 100
+    return abs(minor - asked) <= asked // 4
+
+
+def press_end(p: Presser) -> None:
+    """Taken in; twice where something that cannot be had is lacking."""
+    desk = p.desk
+    here = desk.record_id
+    p.key("\\")
+    if desk.record_id == here and desk.record is not None and queue.lacking(desk, desk.record):
+        p.key("\\")
+
+
+def press_record(p: Presser, record: Facts) -> None:
+    p.say(f"{record['no']}: {record['trap']}")
+    assert p.desk.record is not None
+    assert p.desk.record["no"] == record["no"]
+    press_title(p, record)
+    if record.get("terms") == "consigned":
+        p.key("ctrl+b", "3")
+        p.type("Hester Quilter")
+        p.key("enter")
+        p.line()
+    press_missing(p, record)
+    press_parts(p, record)
+    p.line()
