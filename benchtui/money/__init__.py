@@ -16,16 +16,16 @@ from benchtui.money.sales import SalesRead, new_sale, read_sales
 from benchtui.money.scheme import Margin, Period, eligibility, item_margin, over_limit, periods, vat_in
 from benchtui.money.spreading import Share, Spread, changed, freeze, shares, spread, spread_over
 from benchtui.money.standings import Standing, flows, standing
-from benchtui.money.statements import Statement, split_payout, statement, statement_rows
+from benchtui.money.statements import Statement, consignors, split_payout, statement, statement_rows
 from benchtui.money.stock import Entry, stockbook, stockbook_rows
 from benchtui.money.worked import Worked, keep_or_work, worked_price
 
 __all__ = [
     "ESTIMATE", "Condition", "ConsignTerms", "Entry", "Landed", "Margin", "ParcelResult", "Period",
     "Policy", "ResultRow", "SaleLine", "SalesRead", "Share", "Spread", "Standing", "Statement", "When",
-    "Worked", "bought_on", "changed", "check_money", "condition_of", "description", "eligibility",
-    "flows", "freeze", "grades_in_words", "item_margin", "keep_or_work", "landed", "new_sale",
-    "over_limit", "own_terms", "parcel_result", "period_accounts", "periods", "policy_of",
+    "Worked", "bought_on", "changed", "check_money", "condition_of", "consignors", "description",
+    "eligibility", "flows", "freeze", "grades_in_words", "item_margin", "keep_or_work", "landed",
+    "new_sale", "over_limit", "own_terms", "parcel_result", "period_accounts", "periods", "policy_of",
     "read_sale_line", "read_sales", "shares", "split_payout", "spread", "spread_command", "spread_json",
     "spread_over", "spread_text", "standing", "statement", "statement_rows", "stockbook",
     "stockbook_rows", "terms_of", "vat_in", "worked_price",

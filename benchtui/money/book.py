@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias
 
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import RecordDoc, anchor_of
 
 Parcels: TypeAlias = Sequence[tuple[HeadDoc, Sequence[RecordDoc]]]
 
@@ -35,6 +35,16 @@ def bought_on(head: HeadDoc) -> str:
         if day:
             return day[:10]
     return ""
+
+
+def consignor(head: HeadDoc, record: RecordDoc) -> str | None:
+    """Whose a consigned record is: the owner of its anchor, else the parcel's sender.
+
+    A neighbour may send one record along in somebody else's parcel.
+    """
+    anchor = anchor_of(record)
+    owner = anchor.get("owner", "") if anchor else ""
+    return head["sender"] if owner in ("", "shop", "sender") else owner
 
 
 def sender_name(senders: Mapping[str, Mapping[str, Any]], sender: str | None) -> str:

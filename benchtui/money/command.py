@@ -21,10 +21,10 @@ def spread_command(
     *,
     as_json: bool = False,
     weights: Mapping[str, int] | None = None,
-    sender: Mapping[str, Any] | None = None,
+    senders: Mapping[str, Mapping[str, Any]] | None = None,
 ) -> str:
-    """The whole answer, ending in a line feed. BenchError as ``parcel_result``."""
-    result = parcel_result(head, records, settings, weights, sender)
+    """The whole answer, ending in a line feed; ``senders`` are the shop's. Raises as ``parcel_result``."""
+    result = parcel_result(head, records, settings, weights, senders)
     if as_json:
         return json.dumps(spread_json(result, head), ensure_ascii=False, indent=2) + "\n"
     return spread_text(result, head)

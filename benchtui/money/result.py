@@ -7,7 +7,7 @@ from typing import Any
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.book import description
+from benchtui.money.book import consignor, description
 from benchtui.money.charges import Landed, landed
 from benchtui.money.consign import ConsignTerms, terms_of
 from benchtui.money.notice import ESTIMATE
@@ -65,19 +65,23 @@ def parcel_result(
     records: Sequence[RecordDoc],
     settings: Mapping[str, Any],
     weights: Mapping[str, int] | None = None,
-    sender: Mapping[str, Any] | None = None,
+    senders: Mapping[str, Mapping[str, Any]] | None = None,
     *,
     afresh: bool = False,
 ) -> ParcelResult:
     """What the parcel cost and what it should bring. ``weights``: record id -> worked price in minor units.
 
-    ``sender`` gives the terms of consigned records; without them their commission is not known. BenchError
-    for charges, prices or terms that cannot be right.
+    ``senders`` (id -> sender) gives the terms of consigned records; without them their commission is not
+    known. BenchError for charges, prices or terms that cannot be right.
     """
     policy = policy_of(settings)
     cost = landed(head, policy.currency, policy.conversion)
     made = spread(head, cost, records, weights, afresh=afresh)
-    terms = terms_of(sender, policy) if sender and (sender.get("commission") or sender.get("bands")) else None
+    terms = {
+        one: terms_of(sender, policy)
+        for one, sender in (senders or {}).items()
+        if sender.get("commission") or sender.get("bands")
+    }
     by_id = {record["id"]: record for record in records}
     rows = tuple(_row(head, by_id[share.record], share, policy, terms) for share in made.shares)
     return ParcelResult(
@@ -103,11 +107,11 @@ def _sum(rows: Sequence[ResultRow], what: str, terms: str, policy: Policy) -> Mo
 
 
 def _row(
-    head: HeadDoc, record: RecordDoc, share: Share, policy: Policy, terms: ConsignTerms | None
+    head: HeadDoc, record: RecordDoc, share: Share, policy: Policy, terms: Mapping[str, ConsignTerms]
 ) -> ResultRow:
     price = record["price"]
     asked = money_of(price, f"price of record {record['no']}", policy.currency) if price else None
-    margin = _margin(asked, share, terms, head)
+    margin = _margin(asked, share, terms.get(consignor(head, record) or ""), head)
     vat = _vat(head, record, asked, share, policy)
     after = None if margin is None or vat is None else margin - vat
     label = description(record) if record["title"] else ""

@@ -3,7 +3,7 @@
 Records set apart (mould, a suspected copy) are kept from it, as from every outgoing file, and counted.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -11,7 +11,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.apportion import largest_remainder
-from benchtui.money.book import BookColumn, Parcels, bought_on, description
+from benchtui.money.book import BookColumn, Parcels, bought_on, consignor, description
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.condition import grades_in_words
 from benchtui.money.consign import ConsignTerms, terms_of
@@ -92,7 +92,7 @@ def statement(
     as_of: str,
     weights: Mapping[str, int] | None = None,
 ) -> Statement:
-    """The sender's account: every consigned record of theirs in ``parcels``, as it stood on a day.
+    """The sender's account: every consigned record that is theirs (``consignor``), as of a day.
 
     Cumulative, so that a later statement shows the same sales again and what was paid out since. BenchError
     for terms that cannot be (see ``terms_of``) or amounts in another currency.
@@ -102,8 +102,8 @@ def statement(
     theirs = [
         (head, record, inbound)
         for head, records in parcels
-        if head["sender"] == sender_id and bought_on(head) <= as_of
-        for record, inbound in _consigned(head, records, terms, policy, weights)
+        if bought_on(head) <= as_of
+        for record, inbound in _consigned(sender_id, head, records, terms, policy, weights)
     ]
     lines = [
         _line(head, record, terms, inbound, policy, as_of)
@@ -130,6 +130,17 @@ def statement(
         sums["net"] - sums["paid_out"],
         sum(_is_apart(record, as_of) for _, record, _ in theirs),
     )
+
+
+def consignors(parcels: Parcels) -> list[str]:
+    """The ids of all who have a consigned record in these parcels, in the order in which they first occur."""
+    found = (
+        consignor(head, record)
+        for head, records in parcels
+        for record in records
+        if own_terms(head, record) == "consigned"
+    )
+    return list(dict.fromkeys(one for one in found if one))
 
 
 def statement_rows(made: Statement) -> list[dict[str, str]]:
@@ -164,18 +175,26 @@ def split_payout(made: Statement, amount: Money) -> dict[str, Money]:
 
 
 def _consigned(
-    head: HeadDoc, records: Any, terms: ConsignTerms, policy: Policy, weights: Mapping[str, int] | None
+    sender_id: str,
+    head: HeadDoc,
+    records: Sequence[RecordDoc],
+    terms: ConsignTerms,
+    policy: Policy,
+    weights: Mapping[str, int] | None,
 ) -> list[tuple[RecordDoc, Money]]:
-    """The parcel's consigned records that have a number, each with the inbound postage the sender bears."""
-    bearer = head.get("inbound") or terms.inbound
+    """The sender's records of a parcel that have a number, each with the inbound postage the sender bears."""
+    theirs = [
+        record
+        for record in records
+        if own_terms(head, record) == "consigned" and consignor(head, record) == sender_id
+        if record["state"] == "taken-in" and record["stock"]
+    ]
+    if not theirs:
+        return []
     shares = spread(head, landed(head, policy.currency, policy.conversion), records, weights).by_record()
+    bears = (head.get("inbound") or terms.inbound) == "sender"
     nothing = Money(0, policy.currency)
-    found = []
-    for record in records:
-        if own_terms(head, record) == "consigned" and record["state"] == "taken-in" and record["stock"]:
-            share = shares.get(record["id"])
-            found.append((record, share.inbound if share and bearer == "sender" else nothing))
-    return found
+    return [(record, shares[record["id"]].inbound if bears else nothing) for record in theirs]
 
 
 def _line(

@@ -61,12 +61,15 @@ def test_a_consigned_record_earns_its_commission_less_the_postage_the_shop_bears
 ) -> None:
     head, records = parcel
     sender = {"name": "Mrs Quill", "commission": "25"}
-    row = parcel_result(head, records, settings, sender=sender).rows[2]
+    senders = {"s-quill": sender}
+    row = parcel_result(head, records, settings, senders=senders).rows[2]
     assert row.share.inbound.minor > 0
     assert row.margin == Money(500 - row.share.inbound.minor, "GBP")
-    bears = parcel_result(head, records, settings, sender=sender | {"inbound": "sender"}).rows[2]
+    bears = parcel_result(head, records, settings, senders={"s-quill": sender | {"inbound": "sender"}}).rows[
+        2
+    ]
     assert bears.margin == Money(500, "GBP")
-    whole = parcel_result(head, records, settings, sender=sender)
+    whole = parcel_result(head, records, settings, senders=senders)
     assert (whole.asked, whole.asked_consigned) == (Money(8000, "GBP"), Money(2000, "GBP"))
     assert whole.commission == row.margin
     assert parcel_result(head, records, settings).rows[2].margin is None

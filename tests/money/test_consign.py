@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 from benchtui.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
-from benchtui.model.record import RecordDoc, empty_record
-from benchtui.money import life, policy_of, split_payout, statement, statement_rows, terms_of
+from benchtui.model.record import RecordDoc, empty_record, new_part
+from benchtui.money import consignors, life, policy_of, split_payout, statement, statement_rows, terms_of
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.statements import COLUMNS, Statement
@@ -143,6 +143,18 @@ def test_only_this_senders_consigned_records_stand_in_it(head: HeadDoc, make_rec
     )
     parcels.append((other, [make_record(4)]))
     assert [line.stock for line in made(parcels, commission="30").lines] == ["A00001"]
+
+
+def test_a_neighbours_record_in_somebody_elses_parcel_is_the_neighbours(
+    head: HeadDoc, make_record: Make
+) -> None:
+    disc = new_part("disc", owner="s-neighbour")
+    parcels = [(head, [make_record(1), sold(make_record(2, terms="consigned", parts=[disc]), 2000)])]
+    assert consignors(parcels) == ["s-neighbour"]
+    assert made(parcels, commission="30").lines == ()
+    got = statement("s-neighbour", {"name": "Mr Rowan", "commission": "30"}, parcels, SETTINGS, "2026-11-25")
+    assert [line.stock for line in got.lines] == ["A00002"]
+    assert got.net.minor == 1400
 
 
 def test_a_record_set_apart_is_counted_and_not_shown(head: HeadDoc, make_record: Make) -> None:

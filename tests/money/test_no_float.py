@@ -74,7 +74,7 @@ def everything(head: HeadDoc, records: list[RecordDoc], sender: dict[str, Any]) 
     """What every way out of the room gives for that parcel."""
     settings = {"currency": "GBP", "margin_scheme": "item", "vat_rate": "20", "scale": "plain"}
     parcels = [(head, records)]
-    result = parcel_result(head, records, settings, sender=sender)
+    result = parcel_result(head, records, settings, senders={"s-quill": sender})
     made = statement("s-quill", sender, parcels, settings, "2026-11-25")
     book = stockbook(parcels, {"s-quill": sender}, settings)
     by_period = period_accounts(parcels, settings | {"margin_scheme": "period"})
