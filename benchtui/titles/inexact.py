@@ -22,6 +22,10 @@ TALLIED = 6_000
 """Documents that one word may vote for."""
 VOTED = 24
 """Documents that share most with the query and are compared word by word."""
+WHOLE = -0.15
+"""What it counts for a reading that the title then ends."""
+TWO_SLIPS, THREE_SLIPS = 8, 10
+"""Letters of a beginning from which on so many slips are supposed in it."""
 MISSING = 1.8
 """What a word that is nowhere in the title costs, beside a slip's 1."""
 
@@ -39,7 +43,7 @@ class Inexact:
         found: Found = {}
         for text in dict.fromkeys((query.joined, query.bare.replace(" ", ""))):
             if len(text) >= 4:
-                self._starts(found, text[:20])
+                self._starts(found, text[:20], 1 if len(text) < TWO_SLIPS else 2)
         for no, word in enumerate(query.words):
             if slips_allowed(word):
                 self._one_word(found, word, query.words[:no] + query.words[no + 1 :])
@@ -53,17 +57,22 @@ class Inexact:
                 for doc in docs:
                     votes[doc] += weight
         found: Found = {}
+        if len(query.joined) >= THREE_SLIPS:
+            self._starts(found, query.joined[:20], 3)
         for doc in nlargest(VOTED, votes, key=votes.__getitem__):
             cost = self._apart(doc, query)
             if cost < 0.7 * MISSING * len(query.words):
                 self._note(found, doc, 1.0 + cost)
         return found
 
-    def _starts(self, found: Found, text: str) -> None:
-        plain = self._piece.plain
-        for near in self._joined.near(text, 1 if len(text) < 8 else 2):
-            for doc in self._joined.docs(near)[:MOST]:
-                self._note(found, doc, near.cost - 0.1 + len(plain[doc]) / 1_000)
+    def _starts(self, found: Found, text: str, slips: int) -> None:
+        at, first, docs = self._piece.joined.at, self._piece.joined.first, self._piece.joined.docs
+        for near in self._joined.near(text, slips):
+            for no in range(near.low, min(near.high, near.low + MOST)):
+                left = at[no + 1] - at[no] - len(text)
+                cost = near.cost - 0.1 + (left / 1_000 if left > 1 else WHOLE)
+                for doc in docs[first[no] : first[no + 1]]:
+                    self._note(found, doc, cost)
             if len(found) > MOST:
                 break
 
@@ -89,7 +98,7 @@ class Inexact:
         """
         size, left = len(self._piece), TALLIED
         listed: list[tuple[Ints, float]] = [(self._piece.words.starting(word.encode()), 1.0)]
-        if len(word) > 3:
+        if len(word) > 3 and not len(listed[0][0]):
             near = self._words.near(word, slips_allowed(word))
             listed += [(self._words.docs(one), 0.6 / max(1.0, one.cost)) for one in near]
         for postings, share in listed:

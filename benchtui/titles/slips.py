@@ -87,27 +87,29 @@ class Slips:
         for at in range(min(known, len(typed))):
             before, rest = typed[:at], typed[at + 1 :]
             worse = 0.1 if at == 0 else 0.0
-            meant = (
-                [(before + rest[:1] + typed[at] + rest[1:], 1.0)] if rest[:1] not in ("", typed[at]) else []
-            )
-            meant.append((before + rest, 1.3))
-            for letter in self._letters(before, low, high):
-                meant += [(before + letter + typed[at:], 1.0), (before + letter + rest, 1.2)]
-            for text, cost in meant:
-                there = self._lexicon.range(text.encode(), low, high)
+            meant = [(before + rest, 1.3, low, high)]
+            if rest[:1] not in ("", typed[at]):
+                meant.append((before + rest[:1] + typed[at] + rest[1:], 1.0, low, high))
+            for letter, first, last in self._letters(before, low, high):
+                meant.append((before + letter + typed[at:], 1.0, first, last))
+                meant.append((before + letter + rest, 1.2, first, last))
+            for text, cost, first, last in meant:
+                there = self._lexicon.range(text.encode(), first, last)
                 if there[0] < there[1] and text != typed and len(text) > 1:
                     yield Near(*there, cost + worse)
             low, high = self._lexicon.range(typed[: at + 1].encode(), low, high)
 
-    def _letters(self, before: str, low: int, high: int) -> list[str]:
-        """The letters that follow ``before`` in some word."""
+    def _letters(self, before: str, low: int, high: int) -> Iterator[tuple[str, int, int]]:
+        """The letters that follow ``before`` in some word, each with the range of those words."""
         lexicon, place = self._lexicon, len(before)
-        found: list[str] = []
         no = lexicon.where((before + "0").encode(), low, high)
-        while no < high and len(found) < LETTERS:
-            found.append(lexicon.word(no).decode()[place])
-            no = lexicon.where((before + found[-1]).encode() + AFTER, no, high)
-        return found
+        for _ in range(LETTERS):
+            if no == high:
+                return
+            letter = lexicon.word(no).decode()[place]
+            last = lexicon.where((before + letter).encode() + AFTER, no, high)
+            yield letter, no, last
+            no = last
 
 
 def slips_allowed(text: str) -> int:
@@ -119,19 +121,26 @@ def kind_cost(typed: str, meant: str) -> float:
     """What the kind of slip adds to its number.
 
     Letters swapped or left out can happen at a handful of places, but a wrong or an added letter is also
-    one of some 25; so of two readings of one text the former is the likelier.
+    one of some 25; so of two readings of one text the former is the likelier. A letter typed twice is the
+    commonest to be added.
     """
     if len(meant) > len(typed) or typed == meant:
         return 0.0
     if len(meant) == len(typed):
         return 0.0 if sorted(meant) == sorted(typed) else 0.2
-    return 0.3
+    doubled = any(
+        typed[at] == typed[at - 1] and typed[:at] + typed[at + 1 :] == meant for at in range(1, len(typed))
+    )
+    return 0.1 if doubled else 0.3
 
 
 def slip_cost(typed: str, word: str, slips: int) -> float | None:
     """What it costs to read ``typed`` as a beginning of ``word``; None where that takes more slips."""
     if word.startswith(typed):
         return 0.0
+    furthest = 2 * slips
+    if OSA.distance(typed, word[: len(typed)], score_cutoff=furthest) > furthest:
+        return None
     costs = []
     for cut in range(max(1, len(typed) - slips), min(len(word), len(typed) + slips) + 1):
         distance = OSA.distance(typed, word[:cut], score_cutoff=slips)
