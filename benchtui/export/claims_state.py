@@ -31,7 +31,7 @@ def _grade(item: Item, part: PartDoc) -> str:
     return lead + others
 
 
-def _in_order(record: RecordDoc, kinds: tuple[str, ...]) -> list[PartDoc]:
+def in_order(record: RecordDoc, kinds: tuple[str, ...]) -> list[PartDoc]:
     """The parts of those kinds that are there: discs first, as a buyer reads, whatever was taken up first."""
     here = [part for part in record["parts"] if is_here(part) and part["kind"] in kinds]
     return sorted(here, key=lambda part: kinds.index(part["kind"]))
@@ -56,7 +56,7 @@ def grades(kinds: tuple[str, ...]) -> Claim:
     """Every grade of those kinds of part, when it was given and under which scale."""
 
     def told(item: Item, words: Wording) -> Said:
-        parts = [part for part in _in_order(item.record, kinds) if part["grades"]]
+        parts = [part for part in in_order(item.record, kinds) if part["grades"]]
         if not parts:
             return Said()
         stands = {part["id"]: list(side_grades(item.record, part).values()) for part in parts}
@@ -110,7 +110,7 @@ def faults(kinds: tuple[str, ...]) -> Claim:
     """Every fault, part by part. No fault noted claims nothing, least of all that there is none."""
 
     def told(item: Item, words: Wording) -> Said:
-        parts = [part for part in _in_order(item.record, kinds) if part["faults"]]
+        parts = [part for part in in_order(item.record, kinds) if part["faults"]]
         said = [
             f"{own_name(item.record, part)}: " + ", ".join(_fault(words, fault) for fault in part["faults"])
             for part in parts

@@ -7,6 +7,7 @@ from typing import Any
 from benchtui.errors import BenchError
 from benchtui.export.claims import CLAIMS, NO_FACTS, known_field, say
 from benchtui.export.items import Item
+from benchtui.export.said import Said
 from benchtui.export.table import Column
 from benchtui.export.telling import Teller
 from benchtui.export.template import Template, fill, parse_template
@@ -82,7 +83,7 @@ def template_named(templates: dict[str, Template], name: str) -> Template:
 
 def describe(item: Item, words: Wording, template: Template, name: str = "") -> Description:
     """The description as the facts make it, or as the dealer edited it."""
-    said = {field: say(field, item, words) for field in CLAIMS}
+    said: dict[str, Said] = {}
 
     def text_of(field: str) -> str:
         if field not in said:
@@ -118,8 +119,16 @@ def facts(item: Item, words: Wording) -> dict[str, str]:
 def description_columns(template: Template, name: str) -> tuple[tuple[Column, Teller], ...]:
     """The columns the intake gains: ``text_title``, ``text_body``, ``text_state``, ``text_over``."""
 
+    last: list[tuple[Item, Description]] = []
+
+    def made(item: Item, words: Wording) -> Description:
+        """Made once a record, not once a column."""
+        if not last or last[0][0] is not item:
+            last[:] = [(item, describe(item, words, template, name))]
+        return last[0][1]
+
     def told(pick: str) -> Teller:
-        return lambda item, words: str(getattr(describe(item, words, template, name), pick))
+        return lambda item, words: str(getattr(made(item, words), pick))
 
     return (
         (Column("text_title", "text", "title line of the description"), told("title")),
