@@ -6,7 +6,7 @@ Default: zoo.tsv. With ``--rda`` that data frame (files of Debian's r-cran-mlben
 Five folds, each a TOML book made from the other four by evidence_table_to_book and read by the real library.
 "words": the book alone. "counted": the same book with the training rows as the shop's own confirmed copies.
 Asking stops at .95 sure or when no clue is left. "frozen" is the order fixed when the part is taken up,
-"greedy" the best clue anew after each answer. Intervals: 95 %, bootstrap over rows, paired. Log score in bits.
+"greedy" the best clue anew after each answer. Intervals: 95 %, paired bootstrap over rows; log score in bits.
 """
 
 import argparse
