@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from benchtui.books.row import Problem
 from benchtui.errors import BenchError
 from benchtui.export.claims import CLAIMS, NO_FACTS, known_field, say
 from benchtui.export.items import Item
@@ -59,6 +60,17 @@ def load_templates(shop: Path | None = None) -> dict[str, Template]:
     folders = [SHIPPED] + ([shop / "templates"] if shop else [])
     files = [path for folder in folders for path in sorted(folder.glob("*.txt"))]
     return {path.stem: read_template(path) for path in files}
+
+
+def check_templates(shop: Path) -> list[Problem]:
+    """What is wrong with the shop's templates, for ``benchtui check``: the first fault of each file."""
+    problems: list[Problem] = []
+    for path in sorted((shop / "templates").glob("*.txt")):
+        try:
+            read_template(path)
+        except BenchError as error:
+            problems.append(Problem(error.where, error.line, "", error.what, error.right))
+    return problems
 
 
 def read_template(path: Path) -> Template:

@@ -10,6 +10,7 @@ from benchtui.errors import BenchError
 from benchtui.evidence.results import Agreement, Likely, PartSpan
 from benchtui.export.claims import CLAIMS, say
 from benchtui.export.describe import (
+    check_templates,
     describe,
     description_columns,
     edit,
@@ -242,6 +243,10 @@ def test_the_shops_own_template_takes_the_place_of_one_shipped(tmp_path: Path) -
     (tmp_path / "templates" / "mine.txt").write_text("{title}\n\n  {colour}", encoding="utf-8")
     with pytest.raises(BenchError, match=r'mine\.txt:3: column 3: there is no field "colour"; did you mean'):
         load_templates(tmp_path)
+    problems = check_templates(tmp_path)
+    assert [(problem.line, problem.what) for problem in problems] == [
+        (3, 'column 3: there is no field "colour"')
+    ]
     with pytest.raises(BenchError, match="one of bare, long, short"):
         template_named(TEMPLATES, "none")
 
