@@ -3,63 +3,83 @@
 import argparse
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import NoReturn
 
-from benchtui import __version__
+from benchtui import __version__, commands
 from benchtui.errors import BenchError
 
 
 def main(argv: list[str] | None = None) -> int:
     """Run a command: 0 done, 1 found wanting, 2 bad usage or input, said in one line on stderr."""
     try:
-        return _run(_parser().parse_args(argv))
+        args = _parser().parse_args(argv)
+        run: Callable[[argparse.Namespace], int] = getattr(args, "run", _bench)
+        return run(args)
     except BenchError as error:
         print(f"benchtui: {error.one_line()}", file=sys.stderr)
         return 2
     except KeyboardInterrupt:
         return 130
     except BrokenPipeError:
-        sys.stderr.close()
+        # The reader has gone; Python would complain once more when it flushes at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
-
-
-def shop_path(given: str | None) -> Path:
-    """The shop folder: the option, BENCHTUI_SHOP, else the user's data folder."""
-    chosen = given or os.environ.get("BENCHTUI_SHOP")
-    if chosen:
-        return Path(chosen).expanduser()
-    from platformdirs import user_data_path
-
-    return user_data_path("benchtui") / "shop"
 
 
 class _Parser(argparse.ArgumentParser):
     """Bad usage in one line."""
 
-    def error(self, message: str) -> None:  # type: ignore[override]
+    def error(self, message: str) -> NoReturn:
         print(f"benchtui: {message}; 'benchtui --help' lists what there is", file=sys.stderr)
         raise SystemExit(2)
 
 
 def _parser() -> argparse.ArgumentParser:
-    parser = _Parser(prog="benchtui", description="A keyboard bench for second-hand record dealers.")
+    parser = _Parser(
+        prog="benchtui",
+        description="A keyboard bench for second-hand record dealers. Without a command it opens the bench.",
+    )
     parser.add_argument("--version", action="version", version=f"benchtui {__version__}")
     _bench_options(parser)
-    commands = parser.add_subparsers(dest="command", parser_class=_Parser)
-    demo = commands.add_parser("demo", help="open the bench on a fresh copy of the demo shop")
-    _bench_options(demo)
-    play = commands.add_parser("play", help="press a key script's keys without a terminal")
-    _bench_options(play)
-    play.add_argument("keys", help="a key script, or the name of one shipped: fifteen, resume")
-    play.add_argument("--size", default="120x40")
-    play.add_argument("--shots", metavar="DIR")
+    made = parser.add_subparsers(dest="command", parser_class=_Parser, metavar="COMMAND")
+    demo = _command(made, "demo", "open the bench on a fresh copy of the demo shop", _demo)
+    _bench_options(demo, shop=False)
+    play = _command(
+        made, "play", "press a key script's keys without a terminal; one JSON object at the end", _play
+    )
+    _bench_options(play, shop=False)
+    play.add_argument("keys", metavar="KEYS", help="a key script, or one shipped: fifteen, resume")
+    play.add_argument("--size", default="120x40", help="columns x rows")
+    play.add_argument("--shots", metavar="DIR", help="where the script's pictures go, as SVG")
+    commands.add(made, _command)
     return parser
 
 
-def _bench_options(parser: argparse.ArgumentParser) -> None:
+def _command(
+    made: "argparse._SubParsersAction[_Parser]",
+    name: str,
+    words: str,
+    run: Callable[[argparse.Namespace], int],
+) -> argparse.ArgumentParser:
+    """A command of its own, with the shop's option."""
+    parser = made.add_parser(name, help=words, description=words)
+    parser.set_defaults(run=run)
+    _shop_option(parser)
+    return parser
+
+
+def _shop_option(parser: argparse.ArgumentParser) -> None:
+    # SUPPRESS: a command's own default must not wipe out an option given before the command.
     parser.add_argument(
-        "--shop", metavar="DIR", default=argparse.SUPPRESS, help="the shop's folder (else BENCHTUI_SHOP)"
+        "--shop", metavar="DIR", default=argparse.SUPPRESS, help="the shop's folder; also BENCHTUI_SHOP"
     )
+
+
+def _bench_options(parser: argparse.ArgumentParser, shop: bool = True) -> None:
+    if shop:
+        _shop_option(parser)
     parser.add_argument(
         "--keymap",
         metavar="NAME",
@@ -71,16 +91,26 @@ def _bench_options(parser: argparse.ArgumentParser) -> None:
     )
 
 
-def _run(args: argparse.Namespace) -> int:
-    from benchtui.bench.run import open_bench, open_demo, play_keys
+def _look(args: argparse.Namespace) -> tuple[str | None, bool]:
+    return getattr(args, "keymap", None), getattr(args, "plain", False)
 
-    shop = getattr(args, "shop", None)
-    keymap, plain = getattr(args, "keymap", None), getattr(args, "plain", False)
-    if args.command == "demo":
-        return open_demo(shop, keymap, plain)
-    if args.command == "play":
-        return play_keys(args.keys, shop, args.size, args.shots, keymap, plain)
-    return open_bench(shop_path(shop), keymap, plain)
+
+def _bench(args: argparse.Namespace) -> int:
+    from benchtui.bench.run import open_bench
+
+    return open_bench(commands.shop_path(args), *_look(args))
+
+
+def _demo(args: argparse.Namespace) -> int:
+    from benchtui.bench.run import open_demo
+
+    return open_demo(getattr(args, "shop", None), *_look(args))
+
+
+def _play(args: argparse.Namespace) -> int:
+    from benchtui.bench.run import play_keys
+
+    return play_keys(args.keys, getattr(args, "shop", None), args.size, args.shots, *_look(args))
 
 
 if __name__ == "__main__":

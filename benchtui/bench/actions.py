@@ -74,7 +74,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("note", "bench", "note", "say something about the record", "Record"),
     Action("price-accept", "bench", "accept price", "accept the worked price", "Record"),
     Action("price-hand", "bench", "price", "set a price by hand", "Record"),
-    Action("terms", "bench", "terms", "bought or consigned, where this record differs from its parcel", "Record"),
+    Action(
+        "terms", "bench", "terms", "bought or consigned, where this record differs from its parcel", "Record"
+    ),
     Action("sale-seen", "bench", "sale seen", "note a sale of this title seen elsewhere", "Record"),
     Action("take-in", "bench", "taken in", "the record is done: take it in and go on to the next", "Record"),
     Action("next-record", "bench", "skip", "go on to the next record without taking this one in", "Queue"),

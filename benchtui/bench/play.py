@@ -119,7 +119,7 @@ def report(app: BenchApp, played: Played) -> dict[str, Any]:
     desk = app.desk
     records = desk.records
     times = sorted(played.key_ms)
-    exports = sorted(desk.exports().glob("intake-*.csv")) if desk.exports().is_dir() else []
+    exports = sorted((desk.shop.path / "exports").glob("intake-*.csv"))
     found: dict[str, Any] = {
         "records": len(records),
         "taken_in": sum(record["state"] == "taken-in" for record in records),

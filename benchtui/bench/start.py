@@ -9,8 +9,8 @@ from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
 from benchtui.errors import BenchError
+from benchtui.known import known_titles
 from benchtui.model.grade import Scale
-from benchtui.model.title import Title
 from benchtui.shipped import shipped
 from benchtui.store import ParcelHeld, Shop
 from benchtui.titles import Finder
@@ -32,7 +32,7 @@ def open_desk(
         faults=load_faults([shop.path / "books", shop.path]),
         keymap=keymap_of(shop, keymap, scale),
     )
-    desk = Desk(shop, references, Finder(titles_of(shop, library)), now)
+    desk = Desk(shop, references, Finder(known_titles(shop, library)), now)
     return desk, _open_last(desk, shop)
 
 
@@ -50,15 +50,6 @@ def keymap_of(shop: Shop, name: str | None, scale: Scale) -> Keymap:
     """The keymap by name: the shop's own folder before those shipped."""
     wanted = name or str(shop.settings.get("keymap") or "two-hands")
     return load_keymap(find_keymap(wanted, [shop.path / "keymaps", shipped("keymaps")]), scale)
-
-
-def titles_of(shop: Shop, library: Library) -> list[Title]:
-    """The books' titles and those made on the bench."""
-    fields = set(Title.__dataclass_fields__)
-    made = [
-        Title(**{key: value for key, value in doc.items() if key in fields}) for doc in shop.made_titles()
-    ]
-    return [*library.titles(), *made]
 
 
 def _open_last(desk: Desk, shop: Shop) -> str:

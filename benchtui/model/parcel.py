@@ -36,6 +36,8 @@ class DraftDoc(TypedDict):
     line: str
     text: str
     at: int
+    label: NotRequired[str]
+    about: NotRequired[str]
     data: NotRequired[dict[str, Any]]
 
 

@@ -172,7 +172,9 @@ def press_answers(p: Presser, fact: Facts, part_id: str) -> None:
         if clue is None or clue.form == "cut":
             return
         if value is None:
-            left = [key for key in fact.get("answers", {}) if not _answered(desk, part_id, key.partition("@")[0])]
+            left = [
+                key for key in fact.get("answers", {}) if not _answered(desk, part_id, key.partition("@")[0])
+            ]
             if not left:
                 return
             p.key("]")
@@ -257,7 +259,11 @@ def press_price(p: Presser, record: Facts) -> None:
     """The worked price where there is one near the asked one, else by hand."""
     worked = prices.worked_for(p.desk)
     wanted = record.get("price", "worked")
-    if worked is not None and worked.price is not None and (wanted == "worked" or _near(worked.price.minor, wanted)):
+    if (
+        worked is not None
+        and worked.price is not None
+        and (wanted == "worked" or _near(worked.price.minor, wanted))
+    ):
         p.key("y")
         return
     p.key("k")

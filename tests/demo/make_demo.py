@@ -114,7 +114,11 @@ def consigned(path: Path) -> None:
         p.type(record["price"].partition(".")[0])
         p.key("enter")
         p.key("\\")
-        if desk.record is not None and desk.record["no"] == record["no"] and desk.record["state"] != "taken-in":
+        if (
+            desk.record is not None
+            and desk.record["no"] == record["no"]
+            and desk.record["state"] != "taken-in"
+        ):
             p.key("\\")
     p.key("home", "c", "c")
     assert desk.parcel is not None

@@ -303,6 +303,7 @@ class Desk:
         if self.line is None:
             return None
         draft: dict[str, Any] = {"line": self.line.name, "text": self.line.text, "at": len(self.line.text)}
+        draft["label"], draft["about"] = self.line.label, self.line.about
         if self.line.data:
             draft["data"] = self.line.data
         return cast(DraftDoc, draft)
@@ -323,4 +324,10 @@ class Desk:
         return record
 
     def exports(self) -> Path:
-        return self.shop.path / "exports"
+        """The folder of what was handed out, there before anything is written into it."""
+        folder = self.shop.path / "exports"
+        try:
+            folder.mkdir(mode=0o700, exist_ok=True)
+        except OSError as error:
+            raise BenchError(f"no exports folder can be made: {error.strerror or error}", folder) from None
+        return folder

@@ -6,25 +6,24 @@ from pathlib import Path
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.desk.verbs import does
-from benchtui.evidence import weigh
-from benchtui.export import intake, write_csv
+from benchtui.evidence import Weighing, weigh
 from benchtui.export.files import write_whole
-from benchtui.export.gather import gather, wording_of
+from benchtui.export.run import Ask, export, file_name
+from benchtui.model.record import RecordDoc
 
 
 @does("export-day")
 def export_day(desk: Desk) -> None:
     """Write today's intake over all parcels as CSV among the shop's exports."""
-    counts = desk.counts()
     day = date.fromisoformat(desk.today())
-    settings = desk.weigh_settings()
-    items = gather(
-        desk.shop, day=day, weigh=lambda record: weigh(record, desk.library, counts=counts, settings=settings)
-    )
-    table = intake(items, wording_of(desk.shop), day=day)
-    path = desk.exports() / f"intake-{day.isoformat()}.csv"
-    write_csv(table, path)
-    rows = len(table.rows)
+    counts, settings = desk.counts(), desk.weigh_settings()
+
+    def weighed(record: RecordDoc) -> Weighing:
+        return weigh(record, desk.library, counts=counts, settings=settings)
+
+    ask = Ask("intake", today=day, day=day)
+    path = desk.exports() / file_name(ask)
+    rows = export(desk.shop, ask, path, weighed)
     desk.say(f"{rows} {'row' if rows == 1 else 'rows'} of {day.isoformat()} written: {path}", "done")
 
 

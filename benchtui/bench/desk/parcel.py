@@ -293,7 +293,11 @@ def _take_list(desk: Desk, line: OpenLine) -> None:
         desk.place()
         return
     try:
-        found = read_path(text.strip(), desk.shop.path) if text.strip().casefold().endswith(".csv") else read_pasted(text)
+        found = (
+            read_path(text.strip(), desk.shop.path)
+            if text.strip().casefold().endswith(".csv")
+            else read_pasted(text)
+        )
     except ValueError as error:
         desk.refuse(str(error))
         return

@@ -147,8 +147,17 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
         copy["stock"], copy["state"], copy["taken_in_at"] = stock, "taken-in", desk.now()
         if copy["pressing"]["how"] != "hand":
             copy["pressing"] = pressing_ref(weighing)
+        copy["channels"] = copy["channels"] or _channels(desk, copy["pressing"])
         change.head["sessions"].append(_session(desk, record))
     desk.forget_counts()
+
+
+def _channels(desk: Desk, pressing: Any) -> str:
+    """Mono or stereo as the pressing says, where the title came in both."""
+    title = desk.book_title
+    if title is None or pressing["how"] == "open":
+        return ""
+    return next((one.channels for one in title.pressings if one.id == pressing["id"]), "")
 
 
 def has_pressings(weighing: Weighing | None) -> bool:

@@ -53,15 +53,7 @@ def _restore_draft(desk: Desk, draft: Any) -> None:
     if not draft or draft.get("line") not in LINES:
         return
     name = str(draft["line"])
-    desk.line = OpenLine(name, label_of(name), str(draft.get("text", "")), data=dict(draft.get("data") or {}))
+    label, about = str(draft.get("label") or name), str(draft.get("about", ""))
+    desk.line = OpenLine(name, label, str(draft.get("text", "")), about, data=dict(draft.get("data") or {}))
     refresh(desk)
     desk.say("where you were: the line still holds what was typed")
-
-
-def label_of(name: str) -> str:
-    """The label of a line that is opened again after a restart."""
-    from benchtui.bench.desk.fields import BY_NAME
-
-    if name.startswith("field-"):
-        return BY_NAME[name.removeprefix("field-")].label
-    return name.replace("-", " ")

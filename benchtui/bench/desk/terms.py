@@ -17,7 +17,9 @@ def terms_menu(desk: Desk) -> None:
         "This record is ...",
         (
             Choice("1", "bought: the shop's own", doing(set_terms, "shop")),
-            Choice("2", f"consigned: to be sold for {who}", doing(set_terms, parcel.head["sender"] or "sender")),
+            Choice(
+                "2", f"consigned: to be sold for {who}", doing(set_terms, parcel.head["sender"] or "sender")
+            ),
             Choice("3", "consigned by somebody else", _ask_owner),
         ),
         f"the parcel's own terms: {parcel.head['terms']}",

@@ -160,7 +160,8 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
     with desk.act(f"record {record['no']}: {'new title ' if new else ''}{name}") as change:
         copy = desk.changed(change)
         copy["title"] = title_ref(title)
-        copy["channels"] = title.channels or (known.channels if known else "")
+        channels = title.channels or (known.channels if known else "")
+        copy["channels"] = channels if channels in ("mono", "stereo") else ""
         copy["size_in"] = title.size_in or (known.size_in if known else 12)
         fill_parts(desk, parcel.head, copy, title, known)
         tick_off(desk, change, copy)

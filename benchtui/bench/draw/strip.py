@@ -8,7 +8,7 @@ from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of
 from benchtui.model.record import RecordDoc, is_here, latest_grade
 
-CELL = 8
+CELL = 9
 LONGEST_PAUSE = 1800
 
 
@@ -91,8 +91,7 @@ def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
         number = f"{glyphs.here if here else ' '}{record['no']} "
         first += [(number, "hand" if here else "dim"), (sign, f"{style} bold".strip() if here else style)]
         first.append((" " * max(0, CELL - len(number) - 1), ""))
-        second += fill([(f" {grades_of(record)}", "hand" if here else "dim")], CELL - 1)
-        second.append((" ", ""))
+        second += fill([(f" {grades_of(record)}", "hand" if here else "dim")], CELL)
     if start + shown < len(records):
         first.append((glyphs.right, "dim"))
     return [fill(first, width), fill(second, width)]

@@ -1,0 +1,84 @@
+"""``benchtui check``: every file of the shop, its books, scales, keymaps, layouts and lists."""
+
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+from benchtui.bench.keymap import load_keymap
+from benchtui.books.check import check_books
+from benchtui.books.scales import load_scales
+from benchtui.errors import BenchError
+from benchtui.export.describe import DEFAULT, description_columns, load_templates
+from benchtui.export.intake import COLUMNS
+from benchtui.export.layout import check_layouts
+from benchtui.model.grade import Scale
+from benchtui.money.check import check_money
+from benchtui.shipped import shipped
+from benchtui.store import Shop
+from benchtui.titles.lists import load_lists
+
+
+def check_shop(path: Path) -> list[str]:
+    """Every fault in one line each: where, what, and what would be right. Changes nothing.
+
+    Raises BenchError where there is no shop at all.
+    """
+    shop = Shop.open(path, read_only=True)
+    try:
+        return list(dict.fromkeys(_all(shop)))
+    finally:
+        shop.close()
+
+
+def _all(shop: Shop) -> Iterator[str]:
+    folders = [shop.path / "books", shop.path]
+    yield from (problem.one_line() for problem in check_books(folders))
+    yield from _keymaps(shop)
+    yield from _layouts(shop)
+    yield from _parcels(shop)
+    try:
+        load_lists(shop.path / "titles")
+    except BenchError as error:
+        yield error.one_line()
+
+
+def _keymaps(shop: Shop) -> Iterator[str]:
+    """Each keymap against each scale, for a shop may change its scale."""
+    try:
+        scales: list[Scale | None] = [*load_scales([shop.path / "books", shop.path]).values()]
+    except BenchError:
+        scales = [None]  # already told with the books
+    for folder in (shipped("keymaps"), shop.path / "keymaps"):
+        for path in sorted(folder.glob("*.toml")) if folder.is_dir() else []:
+            for scale in scales:
+                try:
+                    load_keymap(path, scale)
+                except (BenchError, tomllib.TOMLDecodeError) as error:
+                    yield error.one_line() if isinstance(error, BenchError) else f"{path}: {error}"
+
+
+def _layouts(shop: Shop) -> Iterator[str]:
+    try:
+        templates = load_templates(shop.path)
+        names = tuple(column.name for column, _ in COLUMNS)
+        names += tuple(column.name for column, _ in description_columns(templates[DEFAULT], DEFAULT))
+        yield from (problem.one_line() for problem in check_layouts(shop.path, names))
+    except BenchError as error:
+        yield error.one_line()
+
+
+def _parcels(shop: Shop) -> Iterator[str]:
+    """Each parcel must open; those that do are looked through for their money."""
+    found = []
+    for parcel_id in shop.parcel_ids():
+        try:
+            parcel = shop.open_parcel(parcel_id, read_only=True)
+        except BenchError as error:
+            yield error.one_line()
+            continue
+        if parcel.notice:
+            yield f"{shop.path / 'parcels' / parcel_id}.json: {parcel.notice}"
+        found.append((parcel.head, parcel.records))
+    yield from (
+        error.one_line() for error in check_money(found, shop.senders, shop.settings, shop.sales_seen())
+    )

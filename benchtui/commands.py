@@ -1,0 +1,177 @@
+"""The commands that need no screen: export, titles, weigh, spread, sales, book, check, backup."""
+
+import argparse
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from benchtui.errors import BenchError
+
+Run = Callable[[argparse.Namespace], int]
+MakeCommand = Callable[[Any, str, str, Run], argparse.ArgumentParser]
+
+
+def shop_path(args: argparse.Namespace) -> Path:
+    """The shop folder: the option, BENCHTUI_SHOP, else the user's data folder."""
+    chosen = getattr(args, "shop", None) or os.environ.get("BENCHTUI_SHOP")
+    if chosen:
+        return Path(chosen).expanduser()
+    from platformdirs import user_data_path
+
+    return user_data_path("benchtui") / "shop"
+
+
+def add(made: Any, command: MakeCommand) -> None:
+    """Add the commands to the parser; ``command`` makes one with the shop's option."""
+    from benchtui.export.command import add_options
+
+    add_options(
+        command(made, "export", "hand on: intake, stock book, statement, chores, slips, report", _export)
+    )
+    titles = command(made, "titles", "take in a title list, or take the last one out again", _titles)
+    titles.add_argument("file", nargs="?", metavar="FILE.csv")
+    titles.add_argument("--map", action="append", default=[], metavar="THEIRS=OURS", help="a column's name")
+    titles.add_argument("--doubtful", default="keep", help="near-duplicates: keep, merge or skip")
+    titles.add_argument("--undo", action="store_true", help="take the last list out again")
+    weigh = command(
+        made, "weigh", "what a title's clues say: spans, likely pressings, agreement, what next", _weigh
+    )
+    weigh.add_argument("title", metavar="TITLE", help="an id, a title or a catalogue number")
+    weigh.add_argument("answers", nargs="*", metavar="CLUE=ANSWER", help="also CLUE@part.place=ANSWER")
+    weigh.add_argument("--book", metavar="FILE", help="this book instead of the shop's")
+    weigh.add_argument("--json", action="store_true")
+    spread = command(made, "spread", "a parcel's landed cost and its shares", _spread)
+    spread.add_argument("parcel", metavar="PARCEL")
+    spread.add_argument("--json", action="store_true")
+    sales = command(made, "sales", "take in a CSV file of sales seen elsewhere", _sales)
+    sales.add_argument("file", metavar="FILE.csv")
+    book = command(made, "book", "write a commented skeleton of a new book into the shop", _book)
+    book.add_argument("what", choices=["new"])
+    book.add_argument("name", metavar="NAME")
+    command(made, "check", "every file of the shop, book and keymap: what is wrong, and where", _check)
+    _add_keeping(made, command)
+
+
+def _add_keeping(made: Any, command: MakeCommand) -> None:
+    backup = command(made, "backup", "write the whole shop into one zip file", _backup)
+    backup.add_argument("file", metavar="FILE.zip")
+    restore = command(made, "restore", "check a backup and unpack it into a new shop folder", _restore)
+    restore.add_argument("file", metavar="FILE.zip")
+
+
+def _open(args: argparse.Namespace, read_only: bool = True) -> Any:
+    from benchtui.store import Shop
+
+    return Shop.open(shop_path(args), read_only=read_only)
+
+
+def _export(args: argparse.Namespace) -> int:
+    from benchtui.export.command import run_command
+
+    return run_command(args, shop_path(args))
+
+
+def _titles(args: argparse.Namespace) -> int:
+    from benchtui.books.library import Library
+    from benchtui.known import known_titles
+    from benchtui.titles.build import build_piece
+    from benchtui.titles.command import run
+
+    shop = _open(args)
+    try:
+        known = [build_piece(known_titles(shop, Library.open([shop.path / "books"])))]
+        return run(shop.path, args.file, args.map, args.doubtful, args.undo, known)
+    finally:
+        shop.close()
+
+
+def _weigh(args: argparse.Namespace) -> int:
+    from benchtui.books.library import UNIVERSAL, Library
+    from benchtui.books.prepared import prepare
+    from benchtui.evidence import counts_of
+    from benchtui.evidence.command import run_weigh
+
+    if args.book:
+        library = Library([prepare(UNIVERSAL), prepare(Path(args.book).expanduser())])
+        print(run_weigh(library, args.title, args.answers, json_out=args.json))
+        return 0
+    shop = _open(args)
+    try:
+        library = Library.open([shop.path / "books"])
+        counts = shop.counts(counts_of)
+        print(run_weigh(library, args.title, args.answers, json_out=args.json, counts=counts))
+    finally:
+        shop.close()
+    return 0
+
+
+def _spread(args: argparse.Namespace) -> int:
+    from benchtui.money.command import spread_command
+
+    shop = _open(args)
+    try:
+        parcel = shop.open_parcel(args.parcel, read_only=True)
+        text = spread_command(
+            parcel.head, parcel.records, shop.settings, as_json=args.json, senders=shop.senders
+        )
+        sys.stdout.write(text)
+    finally:
+        shop.close()
+    return 0
+
+
+def _sales(args: argparse.Namespace) -> int:
+    from benchtui.sales_file import take_in_sales
+
+    shop = _open(args, read_only=False)
+    try:
+        return take_in_sales(shop, Path(args.file).expanduser())
+    finally:
+        shop.close()
+
+
+def _book(args: argparse.Namespace) -> int:
+    from benchtui.books.skeleton import skeleton
+
+    path = shop_path(args) / "books" / f"{args.name}.toml"
+    if not args.name.replace("-", "").isalnum():
+        raise BenchError(f"'{args.name}' cannot be a file's name", "book new", "letters, digits and dashes")
+    if path.exists():
+        raise BenchError("there is a book of that name already", path, "another name")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(skeleton(args.name), encoding="utf-8")
+    except OSError as error:
+        raise BenchError(f"cannot write the book: {error.strerror or error}", path) from None
+    print(f"{path} is made; its comments say what goes where, benchtui check tells what is wrong")
+    return 0
+
+
+def _check(args: argparse.Namespace) -> int:
+    from benchtui.check import check_shop
+
+    problems = check_shop(shop_path(args))
+    for problem in problems:
+        print(problem)
+    print("nothing wrong" if not problems else f"{len(problems)} found wanting", file=sys.stderr)
+    return 1 if problems else 0
+
+
+def _backup(args: argparse.Namespace) -> int:
+    from benchtui.store.backup import backup
+
+    shop = _open(args)
+    try:
+        print(backup(shop.path, Path(args.file).expanduser()))
+    finally:
+        shop.close()
+    return 0
+
+
+def _restore(args: argparse.Namespace) -> int:
+    from benchtui.store.backup import restore
+
+    print(restore(Path(args.file).expanduser(), shop_path(args)))
+    return 0
