@@ -149,7 +149,8 @@ def test_standard_output_gets_the_same_bytes(capfdbinary: pytest.CaptureFixture[
 
 def test_a_reader_that_stops_early_is_no_error() -> None:
     script = (
-        "from benchtui.export import Column, Table, out_csv;"
+        "from benchtui.export.csvfile import out_csv;"
+        "from benchtui.export.table import Column, Table;"
         "out_csv(Table((Column('a'),), (('x' * 1000,),) * 5000), '-')"
     )
     with subprocess.Popen(
