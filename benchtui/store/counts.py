@@ -9,6 +9,7 @@ from benchtui.errors import BenchError
 from benchtui.model.record import RecordDoc
 from benchtui.store.codec import Doc, decode, encode
 from benchtui.store.files import Files, write_new
+from benchtui.store.index import SAVE_AFTER
 from benchtui.store.place import KEEP
 
 Count = Callable[[list[RecordDoc]], dict[str, Any]]
@@ -22,7 +23,9 @@ class CountCache:
         self._files = files
         self._read_only = read_only
         self._of: dict[str, Doc] | None = None
+        self._rule = ""
         self._total: dict[str, Any] = {}
+        self._unsaved = 0
 
     def total(self, parcels: Iterable[tuple[str, Any]], read: Callable[[str], list[RecordDoc]],
               count: Count, rule: str) -> dict[str, Any]:  # fmt: skip
@@ -31,27 +34,31 @@ class CountCache:
         ``rule`` names the way of counting: counts made by another rule are not used.
         """
         now = dict(parcels)
-        if self._of is None:
-            self._of = self._saved(rule)
+        if self._of is None or rule != self._rule:
+            self._of, self._rule, self._total = self._saved(rule), rule, {}
+            for key in self._of:
+                add_up(self._total, self._of[key]["counts"])
         changed = [key for key, revision in now.items() if self._of.get(key, {}).get("revision") != revision]
         gone = [key for key in self._of if key not in now]
-        if changed or gone or not self._total:
-            self._count_again(changed, gone, now, read, count)
-            if changed or gone:
-                self._save(rule)
-        return self._total
-
-    def _count_again(self, changed: list[str], gone: list[str], now: dict[str, Any],
-                     read: Callable[[str], list[RecordDoc]], count: Count) -> None:  # fmt: skip
-        assert self._of is not None
-        for key in gone:
-            self._of.pop(key)
+        for key in gone + [key for key in changed if key in self._of]:
+            add_up(self._total, self._of.pop(key)["counts"], -1)
         for key in changed:
             self._of[key] = {"revision": now[key], "counts": count(read(key))}
-        total: dict[str, Any] = {}
-        for key in sorted(self._of):
-            add_up(total, self._of[key]["counts"])
-        self._total = total
+            add_up(self._total, self._of[key]["counts"])
+        self._unsaved += len(changed) + len(gone)
+        if self._unsaved >= SAVE_AFTER:
+            self.save()
+        return self._total
+
+    def save(self) -> None:
+        """Keeps the counts, best effort."""
+        if self._read_only or not self._unsaved:
+            return
+        beside = self._path.with_name("counts.json.new")
+        with contextlib.suppress(OSError, BenchError):
+            write_new(self._files, beside, encode({"rule": self._rule, "of": self._of}).encode())
+            self._files.replace(beside, self._path)
+            self._unsaved = 0
 
     def _saved(self, rule: str) -> dict[str, Doc]:
         try:
@@ -62,19 +69,17 @@ class CountCache:
         except (OSError, ValueError, KeyError, TypeError, AttributeError):
             return {}
 
-    def _save(self, rule: str) -> None:
-        if self._read_only:
-            return
-        beside = self._path.with_name("counts.json.new")
-        with contextlib.suppress(OSError, BenchError):
-            write_new(self._files, beside, encode({"rule": rule, "of": self._of}).encode())
-            self._files.replace(beside, self._path)
 
 
-def add_up(total: dict[str, Any], more: dict[str, Any]) -> None:
-    """Adds numbers, and objects of numbers, key by key."""
+def add_up(total: dict[str, Any], more: dict[str, Any], times: int = 1) -> None:
+    """Adds numbers, and objects of numbers, key by key; what comes to nothing is left out."""
     for key, value in more.items():
         if isinstance(value, dict):
-            add_up(total.setdefault(key, {}), value)
+            inner = total.setdefault(key, {})
+            add_up(inner, value, times)
+            if not inner:
+                del total[key]
+        elif total.get(key, 0) + times * value:
+            total[key] = total.get(key, 0) + times * value
         else:
-            total[key] = total.get(key, 0) + value
+            total.pop(key, None)

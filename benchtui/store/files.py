@@ -24,6 +24,10 @@ class Stamp:
     regular: bool = True
 
 
+def _stamp(seen: os.stat_result) -> Stamp:
+    return Stamp(seen.st_ino, seen.st_size, seen.st_mtime_ns, stat.S_ISREG(seen.st_mode))
+
+
 class Files:
     """The file system. Methods raise OSError and nothing else; links are never followed."""
 
@@ -33,7 +37,7 @@ class Files:
             seen = os.lstat(path)
         except (FileNotFoundError, NotADirectoryError):
             return None
-        return Stamp(seen.st_ino, seen.st_size, seen.st_mtime_ns, stat.S_ISREG(seen.st_mode))
+        return _stamp(seen)
 
     def read(self, path: Path, offset: int = 0) -> bytes:
         """All bytes from ``offset`` on."""
@@ -42,16 +46,15 @@ class Files:
             stream.seek(offset)
             return stream.read()
 
-    def names(self, folder: Path) -> dict[str, Stamp]:
-        """Name and stamp of every entry; empty where the folder is missing."""
+    def names(self, folder: Path, ending: str = "") -> dict[str, Stamp]:
+        """Name and stamp of every entry whose name ends so; empty where the folder is missing."""
         found: dict[str, Stamp] = {}
         try:
             with os.scandir(folder) as entries:
                 for entry in entries:
-                    with contextlib.suppress(FileNotFoundError):
-                        seen = entry.stat(follow_symlinks=False)
-                        regular = stat.S_ISREG(seen.st_mode)
-                        found[entry.name] = Stamp(seen.st_ino, seen.st_size, seen.st_mtime_ns, regular)
+                    if entry.name.endswith(ending):
+                        with contextlib.suppress(FileNotFoundError):
+                            found[entry.name] = _stamp(entry.stat(follow_symlinks=False))
         except (FileNotFoundError, NotADirectoryError):
             return {}
         return found
@@ -78,7 +81,7 @@ class Files:
 
     def sync(self, handle: int) -> None:
         """The file's bytes are on the disk when this returns."""
-        os.fsync(handle)
+        _sync_handle(handle)
 
     def cut(self, handle: int, size: int) -> None:
         """The file ends after ``size`` bytes."""
@@ -135,6 +138,8 @@ class Files:
 if sys.platform == "win32":
     import msvcrt
 
+    _sync_handle = os.fsync
+
     def _lock_handle(handle: int) -> None:
         os.lseek(handle, _LOCKED_BYTE, os.SEEK_SET)
         try:
@@ -143,6 +148,14 @@ if sys.platform == "win32":
             raise BlockingIOError(*error.args) from error
 else:
     import fcntl
+
+    def _sync_handle(handle: int) -> None:
+        # macOS leaves bytes in the drive's own cache after fsync; this is its way to ask for more.
+        if hasattr(fcntl, "F_FULLFSYNC"):
+            with contextlib.suppress(OSError):
+                fcntl.fcntl(handle, fcntl.F_FULLFSYNC)
+                return
+        os.fsync(handle)
 
     def _lock_handle(handle: int) -> None:
         # flock, not lockf: a POSIX record lock is lost as soon as the same process

@@ -13,12 +13,14 @@ from typing import Any
 from benchtui.errors import BenchError
 from benchtui.model.record import RecordDoc
 from benchtui.store.codec import Doc, decode, encode
-from benchtui.store.files import Files, Stamp, write_new
+from benchtui.store.files import Files, write_new
 from benchtui.store.load import load
 from benchtui.store.place import KEEP, Place
 from benchtui.store.shape import check_parcel, in_order
+from benchtui.store.watch import Watch, by_day
 
-_VERSION = 3
+_VERSION = 4
+SAVE_AFTER = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,20 +60,23 @@ class Index:
         self._keep = shop / KEEP
         self._files = files
         self._read_only = read_only
+        self._watch = Watch(self._parcels, files)
         self._heads: dict[str, Doc] | None = None
         self._rows: dict[str, Doc] | None = None
+        self._texts: dict[str, list[str]] = {}
+        self._summaries: list[Summary] | None = None
+        self._unsaved = 0
 
     def summaries(self) -> list[Summary]:
         """Every parcel, oldest first."""
-        self._bring_up_to_date()
-        heads = self._heads or {}
-        order = sorted(heads, key=_by_day)
-        return [Summary(id=key, **{k: v for k, v in heads[key].items() if k != "stamp"}) for key in order]
+        heads = self._up_to_date()
+        if self._summaries is None:
+            self._summaries = [_summary(key, heads[key]) for key in sorted(heads, key=by_day)]
+        return list(self._summaries)
 
     def ids(self) -> list[str]:
         """The ids of all parcels, oldest first, without reading any."""
-        names = self._files.names(self._parcels)
-        return sorted((name[:-5] for name in names if name.endswith(".json")), key=_by_day)
+        return sorted((name[:-5] for name in self._files.names(self._parcels, ".json")), key=by_day)
 
     def find(self, text: str, limit: int) -> list[Found]:
         """Records whose stock number, artist, title or catalogue number hold every word of ``text``.
@@ -80,57 +85,69 @@ class Index:
         """
         words = text.casefold().split()
         found = []
-        for row in self._all_rows() if words else ():
-            if all(word in row[-1] for word in words):
-                found.append(Found(*row[:-2]))
+        for key, rows in self._all_rows() if words else ():
+            for at, told in enumerate(self._text_of(key, rows)):
+                if all(word in told for word in words):
+                    found.append(Found(key, *rows[at][:-1]))
         exact = text.strip().casefold()
         found.sort(key=lambda hit: exact not in (hit.stock.casefold(), hit.catalogue.casefold()))
         return found[:limit]
 
     def taken_in(self, day: str) -> list[str]:
         """The parcels with a record taken in on that day (start of the ISO time), oldest first."""
-        return list(dict.fromkeys(row[0] for row in self._all_rows() if row[-2].startswith(day)))
+        return [key for key, rows in self._all_rows() if any(row[-1].startswith(day) for row in rows)]
 
-    def _all_rows(self) -> Iterator[list[Any]]:
-        self._bring_up_to_date()
+    def save(self) -> None:
+        """Keeps the index, best effort: not being able to costs time at the next start, nothing else."""
+        if self._read_only or not self._unsaved:
+            return
+        with contextlib.suppress(OSError, BenchError):
+            self._save("index.json", self._heads or {})
+            self._save("index-records.json", self._rows or {})
+            self._unsaved = 0
+
+    def _text_of(self, key: str, rows: list[list[Any]]) -> list[str]:
+        if key not in self._texts:
+            self._texts[key] = [" ".join(map(str, row[2:6])).casefold() for row in rows]
+        return self._texts[key]
+
+    def _all_rows(self) -> Iterator[tuple[str, list[list[Any]]]]:
         if self._rows is None:
             self._rows = self._saved("index-records.json")
-            self._bring_up_to_date()
-        for key in sorted(self._rows, key=_by_day):
-            for row in self._rows[key]["rows"]:
-                yield [key, *row]
+        self._up_to_date()
+        for key in sorted(self._rows, key=by_day):
+            yield key, self._rows[key]["rows"]
 
-    def _bring_up_to_date(self) -> None:
+    def _up_to_date(self) -> dict[str, Doc]:
+        """Reads again what changed, and gives the heads."""
         if self._heads is None:
             self._heads = self._saved("index.json")
-        stamps = self._stamps()
-        stale = [key for key, stamp in stamps.items() if self._heads.get(key, {}).get("stamp") != stamp]
+        stamps = self._watch.stamps([key for key, head in self._heads.items() if head.get("live")])
+        stale = {key for key, stamp in stamps.items() if self._heads.get(key, {}).get("stamp") != stamp}
         if self._rows is not None:
-            stale += [key for key, stamp in stamps.items() if self._rows.get(key, {}).get("stamp") != stamp]
+            stale |= {key for key, stamp in stamps.items() if self._rows.get(key, {}).get("stamp") != stamp}
         gone = [key for key in self._heads if key not in stamps]
-        if not stale and not gone:
-            return
+        if stale or gone:
+            self._read_again(self._heads, stale, gone, stamps)
+        return self._heads
+
+    def _read_again(
+        self, heads: dict[str, Doc], stale: set[str], gone: list[str], stamps: dict[str, list[int]]
+    ) -> None:
         if self._rows is None:
             self._rows = self._saved("index-records.json")
         for key in gone:
-            self._heads.pop(key)
+            heads.pop(key)
             self._rows.pop(key, None)
-        for key in dict.fromkeys(stale):
+        for key in stale:
             head, rows = _read(self._files, self._parcels / f"{key}.json", key)
-            self._heads[key] = {**head, "stamp": stamps[key]}
+            heads[key] = {**head, "stamp": stamps[key]}
             self._rows[key] = {"rows": rows, "stamp": stamps[key]}
-        self._save("index.json", self._heads)
-        self._save("index-records.json", self._rows)
-
-    def _stamps(self) -> dict[str, list[int]]:
-        logs = self._files.names(self._parcels / KEEP)
-        none = Stamp(0, 0, 0)
-        stamps = {}
-        for name, main in self._files.names(self._parcels).items():
-            if name.endswith(".json"):
-                log = logs.get(f"{name}.log", none)
-                stamps[name[:-5]] = [main.inode, main.size, main.changed, log.inode, log.size, log.changed]
-        return stamps
+            self._texts.pop(key, None)
+        self._summaries = None
+        self._unsaved += len(stale) + len(gone)
+        if self._unsaved >= SAVE_AFTER:
+            self.save()
 
     def _saved(self, name: str) -> dict[str, Doc]:
         try:
@@ -143,13 +160,13 @@ class Index:
         return {}
 
     def _save(self, name: str, of: dict[str, Doc]) -> None:
-        """Best effort: not being able to keep the index costs time, nothing else."""
-        if self._read_only:
-            return
         beside = self._keep / f"{name}.new"
-        with contextlib.suppress(OSError, BenchError):
-            write_new(self._files, beside, encode({"version": _VERSION, "of": of}).encode())
-            self._files.replace(beside, self._keep / name)
+        write_new(self._files, beside, encode({"version": _VERSION, "of": of}).encode())
+        self._files.replace(beside, self._keep / name)
+
+
+def _summary(key: str, head: Doc) -> Summary:
+    return Summary(id=key, **{name: value for name, value in head.items() if name not in ("stamp", "live")})
 
 
 def _read(files: Files, path: Path, parcel_id: str) -> tuple[Doc, list[list[Any]]]:
@@ -159,25 +176,18 @@ def _read(files: Files, path: Path, parcel_id: str) -> tuple[Doc, list[list[Any]
         check_parcel(loaded.tables, parcel_id, path)
     except BenchError as error:
         blank = {"sender": None, "terms": "", "state": "unreadable", "opened": "", "expected": 0}
-        return {**blank, "counts": {}, "revision": -1, "trouble": error.one_line()}, []
+        return {**blank, "counts": {}, "revision": -1, "trouble": error.one_line(), "live": True}, []
     head, records = loaded.tables["head"]["head"], loaded.tables["records"]
     counts: dict[str, int] = {}
     for record in records.values():
         counts[record["state"]] = counts.get(record["state"], 0) + 1
     kept = {key: head[key] for key in ("sender", "terms", "state", "opened", "expected", "revision")}
     rows = [_row(records[key]) for key in in_order(records)]
-    return {**kept, "counts": counts}, rows
+    return {**kept, "counts": counts, "live": loaded.log_size > 0}, rows
 
 
 def _row(record: Any) -> list[Any]:
     doc: RecordDoc = record
     title = doc["title"] or {"artist": "", "title": "", "catalogue": ""}
     told = [doc["stock"] or "", title.get("artist", ""), title.get("title", ""), title.get("catalogue", "")]
-    text = " ".join(str(each) for each in told).casefold()
-    return [doc["id"], doc["no"], *told, doc["state"], doc.get("taken_in_at") or "", text]
-
-
-def _by_day(parcel_id: str) -> tuple[str, int, str]:
-    """Ids are a day and a number: 2026-11-25-10 comes after 2026-11-25-9."""
-    day, _, number = parcel_id.rpartition("-")
-    return (day, int(number), "") if number.isdecimal() else (parcel_id, 0, parcel_id)
+    return [doc["id"], doc["no"], *map(str, told), doc["state"], doc.get("taken_in_at") or ""]

@@ -253,6 +253,8 @@ class Shop:
         for parcel in list(self._open):
             parcel.close()
         self._open.clear()
+        self._index.save()
+        self._counts.save()
         if not self.read_only:
             self._file.fold()
             self._titles.fold()

@@ -41,8 +41,10 @@ class SimDisk(Files):
     def read(self, path: Path, offset: int = 0) -> bytes:
         return self._node(path).data[offset:]
 
-    def names(self, folder: Path) -> dict[str, Stamp]:
-        inside = [name for name in self.names_now if str(Path(name).parent) == str(folder)]
+    def names(self, folder: Path, ending: str = "") -> dict[str, Stamp]:
+        start = f"{folder}/"
+        inside = [name for name in self.names_now if name.startswith(start) and name.endswith(ending)]
+        inside = [name for name in inside if "/" not in name[len(start) :]]
         return {Path(name).name: self.look(Path(name)) for name in inside}
 
     def make_folder(self, path: Path) -> None:
@@ -202,8 +204,8 @@ class Faulty(Files):
     def look(self, path):
         return self._call("look", path)
 
-    def names(self, folder):
-        return self._call("names", folder)
+    def names(self, folder, ending=""):
+        return self._call("names", folder, ending)
 
     def make_folder(self, path):
         return self._call("make_folder", path)
