@@ -1,5 +1,6 @@
 """The Textual app: brings keys to the desk and draws what it finds there. It decides nothing."""
 
+import asyncio
 import os
 
 from textual import events, on
@@ -62,6 +63,17 @@ class BenchApp(App[int], inherit_bindings=False):
         if self._opening_error:
             self.desk.refuse(self._opening_error)
         self.call_after_refresh(self.draw)
+        self.run_worker(self._load_lists(), exclusive=True)
+
+    async def _load_lists(self) -> None:
+        """The title lists, a step at a time between the keys, so that typing never waits for them."""
+        shown = ""
+        while self.desk.load_lists():
+            if self.desk.loading != shown:
+                shown = self.desk.loading
+                self.draw()
+            await asyncio.sleep(0)
+        self.draw()
 
     # -- keys ------------------------------------------------------------------------------
 

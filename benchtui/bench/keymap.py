@@ -180,8 +180,7 @@ def _nearest(action: str, scope: str) -> str:
     from rapidfuzz import process
 
     names: Iterable[str] = [known.id for known in ACTIONS if known.scope == scope]
-    best = process.extractOne(action, list(names))
-    return f"the nearest is '{best[0]}'" if best else "see DEVELOPERS.md for the actions"
+    return f"the nearest is '{process.extractOne(action, list(names))[0]}'"
 
 
 def find_keymap(name: str, folders: Iterable[Path]) -> Path:

@@ -34,7 +34,9 @@ class Played:
 def is_at_rest(app: BenchApp) -> bool:
     """Nothing waits in any queue, nothing is left to paint. Uses what Textual keeps to itself, here only."""
     screen = app.screen
-    if screen._dirty_widgets or screen._layout_required or screen._repaint_required or screen._callbacks:
+    waits: list[object] = [screen._dirty_widgets, screen._callbacks]
+    waits += [screen._layout_required, screen._repaint_required]
+    if any(waits):
         return False
     pumps = (app, screen, *screen.walk_children())
     return not any(pump._message_queue.qsize() or pump._next_callbacks for pump in pumps)

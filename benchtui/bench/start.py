@@ -14,6 +14,7 @@ from benchtui.model.grade import Scale
 from benchtui.shipped import shipped
 from benchtui.store import ParcelHeld, Shop
 from benchtui.titles import Finder
+from benchtui.titles.lists import load_steps
 
 
 def open_desk(
@@ -33,6 +34,7 @@ def open_desk(
         keymap=keymap_of(shop, keymap, scale),
     )
     desk = Desk(shop, references, Finder(known_titles(shop, library)), now)
+    desk.lists = load_steps(shop.path / "titles")
     return desk, _open_last(desk, shop)
 
 

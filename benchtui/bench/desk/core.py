@@ -18,6 +18,7 @@ from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, part
 from benchtui.money import condition_of, policy_of
 from benchtui.store import Change, Parcel, Shop
 from benchtui.titles import Finder
+from benchtui.titles.lists import Loading
 
 Tone = Literal["plain", "done", "refused", "clash"]
 _T = TypeVar("_T")
@@ -124,6 +125,8 @@ class Desk:
         self.keys_pressed = 0
         self.keys_by_record: dict[str, int] = {}
         self.record_since: datetime | None = None
+        self.lists: Iterator[Loading] = iter(())
+        self.loading = ""
         self._weighed: tuple[tuple[Any, ...], Weighing] | None = None
         self._counts: dict[str, Any] | None = None
 
@@ -254,6 +257,25 @@ class Desk:
         self.keys_pressed += 1
         if self.record_id is not None:
             self.keys_by_record[self.record_id] = self.keys_by_record.get(self.record_id, 0) + 1
+
+    def load_lists(self) -> bool:
+        """One step of loading the title lists; False when all of them can be searched.
+
+        A list that cannot be read is said and left out; the others still load.
+        """
+        try:
+            step = next(self.lists, None)
+        except BenchError as error:
+            self.lists, self.loading = iter(()), ""
+            self.refuse(error.one_line())
+            return False
+        if step is None:
+            self.loading = ""
+            return False
+        self.loading = f"{step.name} {step.done * 100:.0f} %"
+        if step.piece is not None:
+            self.finder.attach(step.piece)
+        return True
 
     # -- saying ------------------------------------------------------------------------
 

@@ -6,29 +6,26 @@ from pathlib import Path
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.desk.verbs import does
-from benchtui.evidence import Weighing, weigh
-from benchtui.export.files import write_whole
-from benchtui.export.run import Ask, export, file_name
-from benchtui.model.record import RecordDoc
 
 
 @does("export-day")
 def export_day(desk: Desk) -> None:
     """Write today's intake over all parcels as CSV among the shop's exports."""
+    # Imported here: the exports are wanted once a day and would cost every start some 50 ms.
+    from benchtui.export.gather import weigher
+    from benchtui.export.run import Ask, export, file_name
+
     day = date.fromisoformat(desk.today())
-    counts, settings = desk.counts(), desk.weigh_settings()
-
-    def weighed(record: RecordDoc) -> Weighing:
-        return weigh(record, desk.library, counts=counts, settings=settings)
-
     ask = Ask("intake", today=day, day=day)
     path = desk.exports() / file_name(ask)
-    rows = export(desk.shop, ask, path, weighed)
+    rows = export(desk.shop, ask, path, weigher(desk.shop, desk.library))
     desk.say(f"{rows} {'row' if rows == 1 else 'rows'} of {day.isoformat()} written: {path}", "done")
 
 
 def write_sender_note(desk: Desk, said: list[str]) -> Path:
     """What came short or over, as a text fit to be sent."""
+    from benchtui.export.files import write_whole
+
     parcel = desk.parcel
     assert parcel is not None
     head = parcel.head

@@ -7,6 +7,7 @@ from benchtui.bench.desk import queue
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.verbs import VERBS, does
+from benchtui.bench.desk.work import Work, open_work
 from benchtui.store import Found
 
 MENU_KEYS = "1234567890abcdefghijklmnopqrstuvwxyz"
@@ -145,7 +146,7 @@ def commands(desk: Desk) -> None:
     ]
     offered.sort(key=lambda action: COMMON.index(action.id) if action.id in COMMON else len(COMMON))
     choices = [
-        Choice(key, action.words, VERBS[action.id]) for key, action in zip(MENU_KEYS, offered, strict=False)
+        Choice(key, f"{action.short}: {action.words}", VERBS[action.id]) for key, action in zip(MENU_KEYS, offered, strict=False)
     ]
     desk.menu = Menu("Every command", tuple(choices), "the digit or letter before it does it")
 
@@ -218,18 +219,18 @@ def go_to(desk: Desk, parcel_id: str, record_id: str) -> None:
 # -- the work list --------------------------------------------------------------------------------
 
 
-def work_list(desk: Desk) -> list[dict[str, Any]]:
+def work_list(desk: Desk) -> list[Work]:
     """Every chore still to do, over all parcels; read when the page is opened."""
     page = desk.page
     if page is None:
         return []
-    found: list[dict[str, Any]] = page.data.setdefault("chores", [])
+    found: list[Work] = page.data.setdefault("chores", [])
     return found
 
 
 @does("chores-page")
 def chores(desk: Desk) -> None:
-    desk.page = Page("chores", data={"chores": desk.shop.open_chores()})
+    desk.page = Page("chores", data={"chores": open_work(desk)})
 
 
 def go_to_chore(desk: Desk) -> None:
@@ -238,7 +239,7 @@ def go_to_chore(desk: Desk) -> None:
         desk.say("no work is waiting")
         return
     chore = found[min(page.marked, len(found) - 1)]
-    go_to(desk, chore["parcel"], chore["record"])
+    go_to(desk, chore.parcel, chore.record)
 
 
 @does("page-done")
@@ -254,12 +255,12 @@ def done(desk: Desk) -> None:
         return
     at = min(page.marked, len(found) - 1)
     chore = found[at]
-    go_to(desk, chore["parcel"], chore["record"])
+    go_to(desk, chore.parcel, chore.record)
     if desk.parcel is None or desk.parcel.read_only or desk.record is None:
         return
-    with desk.act(f"record {desk.record['no']}: {chore['what']} done") as change:
+    with desk.act(f"record {desk.record['no']}: {chore.what} done") as change:
         for one in desk.changed(change)["chores"]:
-            if one["id"] == chore["id"]:
+            if one["id"] == chore.chore:
                 one["done"] = desk.today()
     said = desk.message
     chores(desk)

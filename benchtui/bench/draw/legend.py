@@ -96,7 +96,7 @@ def draw_legend(desk: Desk, width: int) -> list[Line]:
     for action in wanted(desk):
         key = keymap.first_key(action)
         if key:
-            items.append([(shown(key), "key"), (f" {BY_ID[action].short}", "dim")])
+            items.append([(shown(key), f"key@key:{key}"), (f" {BY_ID[action].short}", f"dim@key:{key}")])
     return _flow(items, width)
 
 

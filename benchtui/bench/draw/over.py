@@ -22,9 +22,9 @@ def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     room = max(1, height - len(lines))
     rows: list[Line] = [
         [
-            (f" {choice.key}  ", "key"),
+            (f" {choice.key}  ", f"key@key:{choice.key}"),
             (f"{choice.mark} " if choice.mark else "", "accent"),
-            (clean(choice.words), ""),
+            (clean(choice.words), f"@key:{choice.key}"),
         ]
         for choice in menu.choices
     ]
@@ -192,10 +192,10 @@ def _chores(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
         lines.append(
             [
                 (f"{glyphs.here if here else ' '} ", "accent bold"),
-                (f"{chore['what']:<15}", "bold"),
-                (f"{chore['stock'] or '(not taken in)':<15}", "bold" if here else ""),
-                (clean(f"{chore['artist']}  {chore['title']}"), ""),
-                (clean(f"  {chore['part']}  {chore['note']}"), "dim"),
+                (f"{chore.what:<15}", "bold"),
+                (f"{chore.stock or '(not taken in)':<15}", "bold" if here else ""),
+                (clean(f"{chore.title}"), ""),
+                (clean(f"  {chore.part}  {chore.note}"), "dim"),
             ]
         )
     return _window(lines, 2, page.marked if page else 0, height)

@@ -2,11 +2,13 @@
 
 from benchtui.bench.desk import clues, hand
 from benchtui.bench.desk.core import Desk
-from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, width_of, wrap
+from benchtui.bench.keys import shown
+from benchtui.books.shape import Answer, Clue
 from benchtui.evidence import Weighing
 from benchtui.model.record import PartDoc, RecordDoc, is_here
 
-BAR = 10
+BAR, SHORT_BAR = 10, 6
 
 
 def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -14,56 +16,69 @@ def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     record, weighing = desk.record, desk.weighing()
     if record is None or weighing is None:
         return []
+    rest = [*_likely(desk, weighing, width, glyphs), *_urgent(weighing, width, glyphs)]
+    rest += _agreement(desk, record, weighing, width)
     lines = _question(desk, record, weighing, width, glyphs)
-    lines.append([])
-    lines += _likely(desk, weighing, width, glyphs)
-    lines += _urgent(desk, weighing, width, glyphs)
-    lines += _agreement(desk, record, weighing, width)
-    return [cut(line, width) for line in lines[:height]]
+    if len(lines) + 1 + len(rest) > height:  # the odds stay in sight: long answers are cut to a line each
+        lines = _question(desk, record, weighing, width, glyphs, short=True)
+        gap: list[Line] = [[]] if len(lines) + 1 + len(rest) <= height else []
+        return [cut(line, width) for line in [*lines, *gap, *rest][:height]]
+    return [cut(line, width) for line in [*lines, [], *rest]]
 
 
-def _question(desk: Desk, record: RecordDoc, weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:
+def _question(
+    desk: Desk, record: RecordDoc, weighing: Weighing, width: int, glyphs: Glyphs, short: bool = False
+) -> list[Line]:
+    """The question now asked about the part in the hand, with its digits; ``short``: a line an answer."""
     part = desk.part
     if part is None:
         return [[("nothing in the hand", "dim")]]
     name = hand.part_name(record, part) + (f" side {desk.side}" if desk.side else "")
     if desk.asked is None:
         left = "settled" if weighing.settled else "all asked" if desk.order else "no questions"
-        return [[(name, "hand"), (f"  {left} here; take the next part", "dim")]]
+        return [[(name, "hand"), (f"  {left}; {_key(desk, 'next-part')} takes the next part", "dim")]]
     if desk.asked == hand.HERE:
         return _here_question(part, name, width)
     clue = desk.clue
     if clue is None:
         return [[(name, "hand"), ("  the book lost this clue", "warn")]]
-    lines: list[Line] = [[(name, "hand"), (f"  {desk.asked[0]}", "dim"), *_place_in_order(desk, record)]]
-    lines += wrap(clue.ask + "?", width, "accent bold")
-    standing, guess = desk.answer_now(), clues.foretold(desk)
+    head: Line = [(name, "hand"), (f"  {desk.asked[0]}", "dim")]
+    if weighing.settled:
+        head.append(("  settled already", "dim"))
+    lines: list[Line] = [head, *wrap(clue.ask + "?", width, "accent bold")]
     for answer in clue.answers:
-        if clue.form == "number" and answer.digit != 0:
-            continue
-        tail: Line = []
-        if standing is not None and standing["answer"] == answer.id:
-            tail = [
-                (
-                    f"  {glyphs.done if standing['how'] == 'seen' else standing['how']}",
-                    "good" if standing["how"] == "seen" else "warn",
-                )
-            ]
-        elif standing is None and guess is not None and guess.id == answer.id:
-            tail = [("  foretold", "dim")]
-        body = wrap(answer.text, width - 4 - sum(len(text) for text, _ in tail), "")
-        for n, piece in enumerate(body or [[("", "")]]):
-            lines.append(
-                [(f" {answer.digit}  " if n == 0 else "    ", "key"), *piece, *(tail if n == 0 else [])]
-            )
+        if clue.form != "number" or answer.digit == 0:
+            lines += _answer(desk, clue, answer, width, glyphs, short)
     if clue.form == "number":
         lines.append([("    any other figure begins the number", "dim")])
     return lines
 
 
-def _place_in_order(desk: Desk, record: RecordDoc) -> Line:
-    open_ones = sum(not hand.is_answered(desk, record, asked) for asked in desk.order)
-    return [(f"  {open_ones} to ask", "dim")]
+def _key(desk: Desk, action: str) -> str:
+    return shown(desk.references.keymap.first_key(action) or "")
+
+
+def _answer(desk: Desk, clue: Clue, answer: Answer, width: int, glyphs: Glyphs, short: bool) -> list[Line]:
+    """One answer with its digit; what stands already, what is only copied and what is foretold look different."""
+    standing, guess = desk.answer_now(), clues.foretold(desk)
+    tail: Line = []
+    if standing is not None and standing["answer"] == answer.id:
+        seen = standing["how"] == "seen"
+        tail = [(f"  {glyphs.done if seen else standing['how']}", "good" if seen else "warn")]
+    elif standing is None and guess is not None and guess.id == answer.id:
+        tail = [("  foretold", "dim")]
+    target = f"@key:{answer.digit}"
+    room = width - 4
+    if short:
+        body = [cut([(clean(answer.text), target)], room - width_of(tail))]
+    else:
+        body = [[(text, style + target) for text, style in line] for line in wrap(answer.text, room)]
+    if not body or width_of(body[-1]) + width_of(tail) > room:
+        body.append([])
+    body[-1] = [*body[-1], *tail]
+    return [
+        [(f" {answer.digit}  " if n == 0 else "    ", "key" + target), *piece] for n, piece in enumerate(body)
+    ]
 
 
 def _here_question(part: PartDoc, name: str, width: int) -> list[Line]:
@@ -71,7 +86,9 @@ def _here_question(part: PartDoc, name: str, width: int) -> list[Line]:
     state = {"present": "1", "missing": "2", "unknown": "3"}[part.get("state", "unknown")]
     lines: list[Line] = [[(name, "hand")], *wrap("Is it there?", width, "accent bold")]
     for digit, text in words.items():
-        lines.append([(f" {digit}  ", "key"), (text, "bold" if digit == state and state != "3" else "")])
+        lines.append(
+            [(f" {digit}  ", f"key@key:{digit}"), (text, "bold" if digit == state and state != "3" else "")]
+        )
     return lines
 
 
@@ -93,21 +110,21 @@ def _likely(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[
     if record is not None and record["pressing"]["how"] == "hand":
         state = ("by your word: " + record["pressing"].get("name", ""), "good")
     lines: list[Line] = [cut([("Pressing  ", "bold"), state], width)]
-    shown = list(weighing.pressings[:3])
-    shown += [likely for likely in weighing.pressings[3:] if likely.id is None and likely.p >= 0.01]
-    for n, likely in enumerate(shown):
+    listed = list(weighing.pressings[:3])
+    listed += [likely for likely in weighing.pressings[3:] if likely.id is None and likely.p >= 0.01]
+    for n, likely in enumerate(listed):
         style = "bold" if n == 0 else ""
         price = f" {likely.price.plain()}" if likely.price and width >= 44 else ""
         head: Line = [
             (f"{likely.p * 100:3.0f}% ", style),
-            (bar(likely.p, BAR, glyphs), "accent" if n == 0 else "bar"),
+            (bar(likely.p, BAR if width >= 44 else SHORT_BAR, glyphs), "accent" if n == 0 else "bar"),
             (" ", ""),
         ]
         lines.append(cut([*head, (likely.name + price, style)], width))
     return lines
 
 
-def _urgent(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:
+def _urgent(weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:
     lines: list[Line] = []
     if weighing.second_look is not None:
         lines += wrap(f"{glyphs.money} second look: {weighing.second_look.say}", width, "warn", "  ")

@@ -18,6 +18,8 @@ def draw_middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
         lines = draw_page(desk, width - 2, height - _picks_rows(desk, height), glyphs)
         shown = [[(" ", ""), *line] for line in lines]
         return _with_picks(desk, shown, width, height, glyphs)
+    if desk.menu is not None and len(desk.menu.choices) > height - 4:
+        return [[(" ", ""), *line] for line in draw_menu(desk, width - 2, height, glyphs)]
     right = pane_width(width)
     left = width - right - 3
     if desk.menu is not None:

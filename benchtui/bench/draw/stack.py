@@ -10,7 +10,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import PartDoc, RecordDoc, is_here, sides_of
 from benchtui.model.span import Span
 
-NAME = 10
+NAME = 12
 SPAN_TEXT = 25
 
 
@@ -58,9 +58,9 @@ def _bands(
     span_text = SPAN_TEXT if width >= 64 else 0
     axis = axis_for(spans + ([copy] if copy else []), max(12, width - NAME - 3 - span_text))
     lines: list[Line] = [[(" " * (NAME + 2), ""), *draw_axis(axis, glyphs)]]
-    tall = room >= 3 * len(parts) + 4
+    tall, low = room >= 3 * len(parts) + 4, room < 2 * len(parts) + 3
     for part in parts:
-        lines += _band(desk, record, part, weighing, axis, width, glyphs)
+        lines += _band(desk, record, part, weighing, axis, width, glyphs, low)
         if tall:
             lines.append([])
     lines += _copy_band(desk, weighing, axis, width, glyphs)
@@ -74,13 +74,36 @@ def _likely(weighing: Weighing, part: PartDoc) -> Span | None:
 
 
 def _band(
-    desk: Desk, record: RecordDoc, part: PartDoc, weighing: Weighing, axis: Axis, width: int, glyphs: Glyphs
+    desk: Desk,
+    record: RecordDoc,
+    part: PartDoc,
+    weighing: Weighing,
+    axis: Axis,
+    width: int,
+    glyphs: Glyphs,
+    low: bool = False,
 ) -> list[Line]:
+    """A part in two lines, its state over its span; ``low``: in one, the grade in place of the name's tail."""
     held = part["id"] == desk.part_id
     name = hand.part_name(record, part)
     head: Line = [(glyphs.hand + " " if held else "  ", "hand"), (f"{name:<{NAME}}", "hand" if held else "")]
     if not is_here(part):
         return [[*head, ("not there", "warn")]]
+    if low:
+        last = part["grades"][-1] if part["grades"] else None
+        grade = shown_grade(last["grade"], last["shade"]) if last else "--"
+        name = f"{name[:7]:<8}{grade:<4}"
+        style = "hand" if held else ""
+        return [
+            cut(
+                [
+                    (glyphs.hand + " " if held else "  ", "hand"),
+                    (name, style),
+                    *_bar(weighing, part, held, axis, glyphs),
+                ],
+                width,
+            )
+        ]
     head += _grades(desk, part)
     head += _faults(desk, part)
     if part["kind"] == "disc":
@@ -88,14 +111,21 @@ def _band(
     ruling = record["rulings"].get(part["id"])
     if ruling:
         head.append((f"  ruled {ruling}", "accent"))
-    spans = weighing.parts.get(part["id"])
-    likely = spans.likely if spans else None
-    clashing = any(part["id"] in (clash.part_a, clash.part_b) for clash in weighing.clashes)
-    bars: Line = [(" " * (NAME + 2), "")]
-    bars += draw_span(likely, None, axis, glyphs, "clash" if clashing else "hand" if held else "bar")
+    bars: Line = [(" " * (NAME + 2), ""), *_bar(weighing, part, held, axis, glyphs)]
+    likely = _likely(weighing, part)
     if width - width_of(bars) > 12 and likely is not None:
-        bars.append((f"  {likely.edtf()}", "clash" if clashing else "dim"))
+        bars.append((f"  {likely.edtf()}", "clash" if _clashes(weighing, part) else "dim"))
     return [cut(head, width), cut(bars, width)]
+
+
+def _clashes(weighing: Weighing, part: PartDoc) -> bool:
+    return any(part["id"] in (clash.part_a, clash.part_b) for clash in weighing.clashes)
+
+
+def _bar(weighing: Weighing, part: PartDoc, held: bool, axis: Axis, glyphs: Glyphs) -> Line:
+    """The part's likely span on the common axis."""
+    style = "clash" if _clashes(weighing, part) else "hand" if held else "bar"
+    return draw_span(_likely(weighing, part), None, axis, glyphs, style)
 
 
 def _grades(desk: Desk, part: PartDoc) -> Line:

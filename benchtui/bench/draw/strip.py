@@ -26,21 +26,22 @@ def draw_strip(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
         left.append(("  closed", "warn"))
     if parcel.read_only:
         left.append(("  reading only", "warn"))
-    right = _progress(desk)
+    right = _progress(desk, width >= 100)
     room = width - width_of(right) - 2
     line = [*fill(cut(left, room), room), ("  ", ""), *right]
     return [fill(line, width), *_cells(desk, width, glyphs)]
 
 
-def _progress(desk: Desk) -> Line:
+def _progress(desk: Desk, wide: bool) -> Line:
     records = desk.records
     done = sum(record["state"] == "taken-in" for record in records)
     left = len(records) - done
-    pieces: Line = [(f"{done} of {len(records)} taken in", "bold")]
+    pieces: Line = [(f"loading {clean(desk.loading)}  ", "warn")] if desk.loading else []
+    pieces += [(f"{done} of {len(records)} taken in", "bold")]
     seconds = pace(desk)
     if seconds is not None:
         pieces.append((f"  {seconds / 60:.1f} min each", "dim"))
-        if left:
+        if left and wide:
             end = desk.clock().astimezone() + timedelta(seconds=seconds * left)
             pieces.append((f"  done by {end:%H:%M}", "dim"))
     return [*pieces, (" ", "")]
@@ -89,7 +90,9 @@ def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
         here = record["id"] == desk.record_id
         sign, style = sign_of(desk, record, glyphs)
         number = f"{glyphs.here if here else ' '}{record['no']} "
-        first += [(number, "hand" if here else "dim"), (sign, f"{style} bold".strip() if here else style)]
+        spot = f"@record:{record['id']}"
+        first.append((number, ("hand" if here else "dim") + spot))
+        first.append((sign, (f"{style} bold".strip() if here else style) + spot))
         first.append((" " * max(0, CELL - len(number) - 1), ""))
         second += fill([(f" {grades_of(record)}", "hand" if here else "dim")], CELL)
     if start + shown < len(records):
