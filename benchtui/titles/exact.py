@@ -2,37 +2,37 @@
 
 from collections.abc import Iterable
 from heapq import nsmallest
+from itertools import islice
 
 from benchtui.titles.build import SIDE
 from benchtui.titles.likely import unlikeliness
-from benchtui.titles.match import Found, Match
+from benchtui.titles.match import Found, Match, Reading
 from benchtui.titles.piece import ARTIST, START_LENGTH, Piece
 from benchtui.titles.query import Query, needle
 
 ENOUGH = 200
 """Documents a single reading may give; past that the order among them is only the alphabet's."""
-SCORED = 400
-"""Documents whose likelihood is worked out; of more, those with the shortest texts, the likeliest, are
-kept.
-"""
-SCAN = 20_000
+SCORED = 256
+"""Documents whose likelihood is worked out; of more, those with the shortest texts are kept."""
+COMPARED = 2_048
+"""Documents among which the shortest are looked for."""
+SCAN = 10_000
 """Postings that are looked through for one word."""
 VERIFY_COST = 20
 """Reading a row costs as much as passing over so many postings (measured: .7 against .03 microseconds)."""
 
 
 def find_numbers(piece: Piece, query: Query) -> Found:
-    """Catalogue numbers and barcodes that begin so; a whole one is a class of its own."""
+    """Catalogue numbers and barcodes that begin so; a whole one is the surest reading of all."""
     if not query.number:
         return {}
-    key = query.number.encode()
-    found = {doc: Match("number", 0, 0.0) for doc in piece.numbers.exactly(key)}
-    low, high = piece.numbers.range(key)
-    lexicon = piece.numbers
+    key, lexicon = query.number.encode(), piece.numbers
+    found = {doc: Match(Reading.NUMBER, 0.0) for doc in lexicon.exactly(key)[:ENOUGH]}
+    low, high = lexicon.range(key)
     for no in range(low, min(high, low + ENOUGH)):
         left = lexicon.at[no + 1] - lexicon.at[no] - len(key) + (no - low) / (2 * ENOUGH)
         for doc in lexicon.docs[lexicon.first[no] : lexicon.first[no + 1]]:
-            found.setdefault(doc, Match("number", 1, left))
+            found.setdefault(doc, Match(Reading.NUMBER_BEGUN, left))
     return found
 
 
@@ -41,7 +41,8 @@ def find_starts(piece: Piece, query: Query) -> Found:
     words.
     """
     found: Found = {}
-    for worse, text in zip((0, 3), query.starts, strict=False):
+    pairs = ((Reading.TITLE, Reading.ARTIST), (Reading.TITLE_ARTICLE, Reading.ARTIST_ARTICLE))
+    for readings, text in zip(pairs, query.starts, strict=False):
         key = text.encode()
         low, high = piece.start_range(key)
         for start in piece.starts[low : min(high, low + ENOUGH)]:
@@ -49,7 +50,7 @@ def find_starts(piece: Piece, query: Query) -> Found:
             begun = piece.start_text(start)
             if len(key) > START_LENGTH and not begun.startswith(key):
                 continue
-            match = Match("start", worse + int(kind >= ARTIST), len(begun) - len(key))
+            match = Match(readings[kind >= ARTIST], len(begun) - len(key))
             if doc not in found or match.order < found[doc].order:
                 found[doc] = match
     return found
@@ -61,23 +62,29 @@ def find_words(piece: Piece, query: Query) -> Found:
     """
     docs = docs_with(piece, query.words)
     if len(docs) < 8 and query.content != query.words:
-        docs = {*docs, *docs_with(piece, query.content)}
-    words, at = [word.encode() for word in query.words], piece.plain.at
+        docs |= docs_with(piece, query.content)
     if len(docs) > SCORED:
-        docs = set(nsmallest(SCORED, docs, key=lambda doc: at[doc + 1] - at[doc]))
-    return {doc: Match("words", 2, unlikeliness(piece.plain[doc], piece.split[doc], words)) for doc in docs}
+        at = piece.plain.at
+        some = islice(docs, COMPARED)
+        docs = set(nsmallest(SCORED, some, key=lambda doc: at[doc + 1] - at[doc]))
+    words = [word.encode() for word in query.words]
+    found = {}
+    for doc in docs:
+        left = unlikeliness(piece.plain[doc], piece.split[doc], words)
+        found[doc] = Match(Reading.WORDS, left)
+    return found
 
 
 def find_initials(piece: Piece, query: Query) -> Found:
     """The typed letters are the initials of the title, or of artist and title."""
     if not 2 <= len(query.joined) <= 12 or (len(query.words) > 1 and len(query.joined) != len(query.words)):
         return {}
-    key = query.joined.encode()
+    key, at = query.joined.encode(), piece.plain.at
     found: Found = {}
     for doc in piece.initials.exactly(key)[:ENOUGH]:
-        found[doc] = Match("initials", 5, len(piece.plain[doc]))
+        found[doc] = Match(Reading.INITIALS, at[doc + 1] - at[doc])
     for doc in piece.initials.starting(key)[:ENOUGH] if len(key) > 2 else ():
-        found.setdefault(doc, Match("weak", 7, len(piece.plain[doc])))
+        found.setdefault(doc, Match(Reading.LONGER_INITIALS, at[doc + 1] - at[doc]))
     return found
 
 
@@ -85,26 +92,28 @@ def find_joined(piece: Piece, query: Query) -> Found:
     """The same start with other spaces: ``overthe`` and ``over the``."""
     if len(query.joined) < 4:
         return {}
-    docs = piece.joined.starting(query.joined[:24].encode())[:ENOUGH]
-    return {doc: Match("start", 1, 50 + len(piece.plain[doc])) for doc in docs}
+    docs, at = piece.joined.starting(query.joined[:24].encode())[:ENOUGH], piece.plain.at
+    return {doc: Match(Reading.ARTIST, 50.0 + at[doc + 1] - at[doc]) for doc in docs}
 
 
 def find_side(piece: Piece, query: Query) -> Found:
     """Some of the words are the company's, the country's or the year of the first issue."""
-    side = [word for word in query.words if len(word) > 1 and piece.words.starting((SIDE + word).encode())]
+    side = [word for word in query.words if len(word) > 1 and piece.words.begins((SIDE + word).encode())]
     if not side:
         return {}
     main = tuple(word for word in query.words if word not in side)
-    docs = docs_with(piece, tuple(SIDE + word for word in side), main)
-    return {doc: Match("weak", 6, len(piece.plain[doc])) for doc in docs}
+    docs, at = docs_with(piece, [*(SIDE + word for word in side), *main]), piece.plain.at
+    return {doc: Match(Reading.SIDE, at[doc + 1] - at[doc]) for doc in islice(docs, COMPARED)}
 
 
-def docs_with(piece: Piece, words: Iterable[str], more: Iterable[str] = ()) -> set[int]:
-    """Documents in which each of the words begins some word."""
-    listed = [(piece.words.starting(word.encode()), word) for word in dict.fromkeys([*words, *more])]
+def docs_with(piece: Piece, words: Iterable[str]) -> set[int]:
+    """Documents in which each of the words begins some word; some of them only, where there are very many."""
+    listed = [(piece.words.starting(word.encode()), word) for word in dict.fromkeys(words)]
     listed.sort(key=lambda pair: len(pair[0]))
     if not listed or not len(listed[0][0]):
         return set()
+    if len(listed) == 1:
+        return set(listed[0][0][:ENOUGH])
     docs = set(listed[0][0][:SCAN])
     for postings, word in listed[1:]:
         if word.startswith(SIDE) or len(postings) < VERIFY_COST * len(docs):
@@ -112,6 +121,4 @@ def docs_with(piece: Piece, words: Iterable[str], more: Iterable[str] = ()) -> s
         else:
             sought, plain = needle(word), piece.plain
             docs = {doc for doc in docs if sought in b" " + plain[doc]}
-    if len(docs) > ENOUGH and len(listed) == 1:
-        return set(sorted(docs)[:ENOUGH])
     return docs

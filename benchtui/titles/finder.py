@@ -1,22 +1,20 @@
 """Finds titles from a few typed letters, over any number of lists."""
 
 from collections.abc import Callable, Iterable, Iterator
-from heapq import nsmallest
 
 from benchtui.model.title import Title
 from benchtui.titles import exact
+from benchtui.titles.answer import Answer
 from benchtui.titles.build import build_piece
 from benchtui.titles.hit import Context, Hit
 from benchtui.titles.inexact import Inexact
-from benchtui.titles.marks import mark
-from benchtui.titles.match import Found, Match
-from benchtui.titles.near import Near, from_line
+from benchtui.titles.match import Found, keep_best
+from benchtui.titles.near import Near
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query, read_query
-from benchtui.titles.rank import Known, class_of, order_of
+from benchtui.titles.rank import Known
 
-Search = Callable[[Piece, Query], Found]
-EXACT: tuple[Search, ...] = (
+EXACT: tuple[Callable[[Piece, Query], Found], ...] = (
     exact.find_numbers,
     exact.find_starts,
     exact.find_words,
@@ -24,11 +22,8 @@ EXACT: tuple[Search, ...] = (
     exact.find_joined,
     exact.find_side,
 )
-SURE = 14
-"""Letters from which on an answer without a slip makes the search for slips needless."""
-FRESH = 256
+FRESH = 128
 """Titles added on the bench that are indexed together: some 5 ms at each addition."""
-Best = dict[str, tuple[Title, Match]]
 
 
 class Finder:
@@ -91,21 +86,28 @@ class Finder:
         """
         query, known = read_query(typed), self._known_of(context or Context())
         next(self._near.learn(known), None)
+        answer = Answer(query, known, limit)
         if not query.text:
-            yield self._recent(known, limit)
+            yield self._recent(answer, known, limit)
             return
-        best: Best = {}
-        pieces = [*self._near.pieces, *self._pieces, self._fresh_piece]
-        for search in EXACT:
+        hits: list[Hit] = []
+        near = self._near.pieces
+        pieces = [piece for piece in (*near, *self._pieces, self._fresh_piece) if len(piece)]
+        for piece in pieces:
+            found: Found = {}
+            for search in EXACT:
+                keep_best(found, search(piece, query))
+                yield hits
+            answer.take(piece, found, whole=piece in near)
+        hits = answer.hits()
+        yield hits
+        for supposing in () if answer.is_sure else (Inexact.find, Inexact.find_several):
             for piece in pieces:
-                self._gather(best, piece, search(piece, query), limit)
-        yield self._answer(best, query, known, limit)
-        sure = any(class_of(match) <= 1 for _, match in best.values())
-        for supposing in () if sure and len(query.joined) >= SURE else (Inexact.find, Inexact.find_several):
-            for piece in pieces:
-                if len(best) < limit:
-                    self._gather(best, piece, supposing(self._inexact_of(piece), query), limit)
-                    yield self._answer(best, query, known, limit)
+                if not answer.is_full:
+                    answer.take(piece, supposing(self._inexact_of(piece), query), whole=piece in near)
+                    yield hits
+            hits = answer.hits()
+            yield hits
 
     def _known_of(self, context: Context) -> Known:
         if context is not self._known.context:
@@ -121,33 +123,6 @@ class Finder:
             held = self._inexact[id(piece)] = (piece, Inexact(piece))
         return held[1]
 
-    def _gather(self, best: Best, piece: Piece, found: Found, limit: int) -> None:
-        """Takes over the documents that may still come first: all those at hand, the closest of a long
-        list.
-        """
-        wanted: Iterable[tuple[int, Match]] = found.items()
-        if len(found) > 4 * limit and piece not in self._near.pieces:
-            wanted = nsmallest(4 * limit, found.items(), key=lambda one: (class_of(one[1]), one[1].order))
-        for doc, match in wanted:
-            title = piece.title(doc)
-            old = best.get(title.id)
-            if old is None or (class_of(match), match.order) < (class_of(old[1]), old[1].order):
-                best[title.id] = (title, match)
-
-    def _answer(self, best: Best, query: Query, known: Known, limit: int) -> list[Hit]:
-        listed = {known.line_of(title) for title, _ in best.values() if from_line(title) is title}
-        hits: list[Hit] = []
-        for title, match in sorted(best.values(), key=lambda one: order_of(one[0], one[1], known)):
-            if from_line(title) is title or known.line_of(title) not in listed:
-                hits.append(self._hit(from_line(title), match, query, known))
-            if len(hits) == limit:
-                break
-        return hits
-
-    def _hit(self, title: Title, match: Match, query: Query, known: Known) -> Hit:
-        here, stock = title.id in known.context.parcel, known.context.stock.get(title.id, "")
-        return Hit(title, mark(title, query, match.tier), match.tier, known.line_of(title), here, stock)
-
-    def _recent(self, known: Known, limit: int) -> list[Hit]:
+    def _recent(self, answer: Answer, known: Known, limit: int) -> list[Hit]:
         titles = [self.by_id(title_id) for title_id in known.best_first(limit)]
-        return [self._hit(title, Match("recent", 0, 0), read_query(""), known) for title in titles if title]
+        return [answer.hit(title, "recent") for title in titles if title]

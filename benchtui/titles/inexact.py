@@ -10,12 +10,11 @@ from heapq import nlargest
 from benchtui.titles.exact import docs_with
 from benchtui.titles.lexicon import Ints
 from benchtui.titles.likely import unlikeliness
-from benchtui.titles.match import Found, Match
+from benchtui.titles.match import Found, Match, Reading
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query
 from benchtui.titles.slips import Slips, slip_cost, slips_allowed
 
-GRADE = 8
 MOST = 1_000
 """Documents looked at for one reading of one word."""
 TALLIED = 6_000
@@ -123,4 +122,4 @@ class Inexact:
 
     def _note(self, found: Found, doc: int, cost: float) -> None:
         if doc not in found or cost < found[doc].left:
-            found[doc] = Match("slip", GRADE, cost)
+            found[doc] = Match(Reading.SLIP, cost)

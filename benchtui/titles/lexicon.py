@@ -63,6 +63,11 @@ class Lexicon:
         low, high = self.range(prefix)
         return self.docs[self.first[low] : self.first[high]]
 
+    def begins(self, prefix: bytes) -> bool:
+        """Whether any word begins so."""
+        no = self.where(prefix)
+        return no < self.size and self.word(no).startswith(prefix)
+
     def exactly(self, word: bytes) -> Ints:
         """Documents of one word."""
         no = self.where(word)

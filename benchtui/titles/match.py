@@ -1,22 +1,46 @@
 """How well a document answers what was typed, before anything is known of the shop."""
 
 from dataclasses import dataclass
+from enum import IntEnum
+
+
+class Reading(IntEnum):
+    """The ways to read what was typed, the surest first."""
+
+    NUMBER = 0
+    TITLE = 1
+    NUMBER_BEGUN = 2
+    ARTIST = 3
+    WORDS = 4
+    TITLE_ARTICLE = 5
+    ARTIST_ARTICLE = 6
+    INITIALS = 7
+    SIDE = 8
+    LONGER_INITIALS = 9
+    SLIP = 10
+
+    @property
+    def tier(self) -> str:
+        """Its name for the screen (see hit.TIERS)."""
+        return _TIERS[self]
+
+
+_TIERS = ("number", "start", "number", "start", "words", "start", "start", "initials", "weak", "weak", "slip")
 
 
 @dataclass(frozen=True, slots=True)
 class Match:
-    """``tier`` names the reading (see hit.TIERS); ``grade`` orders readings of one class, 0 best; ``left``
-    orders within a grade: letters not yet typed, or what the slip costs.
+    """``left`` orders within a reading: letters not yet typed, unlikeliness, or what the slips cost; less
+    is better.
     """
 
-    tier: str
-    grade: int
+    reading: Reading
     left: float
 
     @property
     def order(self) -> tuple[int, float]:
         """Smaller is better."""
-        return self.grade, self.left
+        return self.reading, self.left
 
 
 Found = dict[int, Match]
@@ -24,6 +48,9 @@ Found = dict[int, Match]
 
 def keep_best(found: Found, more: Found) -> None:
     """Adds the better match of each document."""
+    if not found:
+        found.update(more)
+        return
     for doc, match in more.items():
         old = found.get(doc)
         if old is None or match.order < old.order:

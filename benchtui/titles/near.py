@@ -73,6 +73,11 @@ class Near:
         self._lines = build_piece(named) if named else None
 
 
-def from_line(title: Title) -> Title:
+def is_line(title: Title) -> bool:
+    """Whether the title is known from the sender's list only."""
+    return title.id.startswith(LINE)
+
+
+def without_line_id(title: Title) -> Title:
     """A title known from the sender's list only goes out without an id."""
-    return replace(title, id="") if title.id.startswith(LINE) else title
+    return replace(title, id="") if is_line(title) else title

@@ -18,7 +18,7 @@ from datetime import date
 from benchtui.model.title import Title
 from benchtui.titles.fold import fold, number_key
 from benchtui.titles.hit import Context, Pick
-from benchtui.titles.match import Match
+from benchtui.titles.match import Match, Reading
 
 Order = tuple[int, bool, float, int, float, str, str]
 HALF_LIFE = 60.0
@@ -65,14 +65,15 @@ class Known:
 def order_of(title: Title, match: Match, known: Known) -> Order:
     """The sort key of one answer; smaller comes first."""
     unlisted = not known.line_of(title)
-    return (class_of(match), unlisted, -known.seen(title.id), match.grade, match.left, title.title, title.id)
+    seen = known.seen(title.id)
+    return class_of(match), unlisted, -seen, match.reading, match.left, title.title, title.id
 
 
 def class_of(match: Match) -> int:
     """How sure the reading is: 0 a whole number, 1 without a slip, 2 weaker, 3 with one."""
-    if match.tier == "number" and match.grade == 0:
+    if match.reading == Reading.NUMBER:
         return 0
-    return {"weak": 2, "slip": 3}.get(match.tier, 1)
+    return 1 if match.reading <= Reading.INITIALS else 2 if match.reading < Reading.SLIP else 3
 
 
 def _line_keys(catalogue: str, artist: str, title: str) -> list[str]:

@@ -1,0 +1,73 @@
+"""Gathers what the pieces found for one query and puts it in order."""
+
+from heapq import nsmallest
+
+from benchtui.model.title import Title
+from benchtui.titles.hit import Hit, Marks
+from benchtui.titles.marks import mark
+from benchtui.titles.match import Found, Match
+from benchtui.titles.near import is_line, without_line_id
+from benchtui.titles.piece import Piece
+from benchtui.titles.query import Query
+from benchtui.titles.rank import Known, class_of, order_of
+
+SURE = 14
+"""Letters from which on an answer without a slip makes the search for slips needless."""
+FORTH = 4
+"""How many times the lines asked for are taken over from a long list; only so many can come first."""
+
+
+class Answer:
+    """The best titles so far for one query."""
+
+    def __init__(self, query: Query, known: Known, limit: int) -> None:
+        self._query, self._known, self._limit = query, known, limit
+        self._best: dict[str, tuple[Title, Match]] = {}
+        self._marks: dict[tuple[str, str], Marks] = {}
+
+    @property
+    def is_full(self) -> bool:
+        """Whether there are as many as were asked for."""
+        return len(self._best) >= self._limit
+
+    @property
+    def is_sure(self) -> bool:
+        """Whether so much was typed that a reading without a slip must be right."""
+        plain = any(class_of(match) <= 1 for _, match in self._best.values())
+        return plain and len(self._query.joined) >= SURE
+
+    def take(self, piece: Piece, found: Found, whole: bool) -> None:
+        """Takes over what may still come first: all (``whole``), or the closest, of a list of titles not
+        at hand.
+        """
+        wanted = list(found.items())
+        if not whole and len(wanted) > FORTH * self._limit:
+            wanted = nsmallest(FORTH * self._limit, wanted, key=lambda one: one[1].order)
+        for doc, match in wanted:
+            title = piece.title(doc)
+            old = self._best.get(title.id)
+            if old is None or match.order < old[1].order:
+                self._best[title.id] = (title, match)
+
+    def hits(self) -> list[Hit]:
+        """The lines in order. A line of the sender's list is offered itself only where no title stands for
+        it.
+        """
+        known = self._known
+        titles = [title for title, _ in self._best.values()]
+        listed = {known.line_of(title) for title in titles if not is_line(title)} if known.lines else set()
+        hits: list[Hit] = []
+        for title, match in sorted(self._best.values(), key=lambda one: order_of(one[0], one[1], known)):
+            if not is_line(title) or known.line_of(title) not in listed:
+                hits.append(self.hit(title, match.reading.tier))
+            if len(hits) == self._limit:
+                break
+        return hits
+
+    def hit(self, title: Title, tier: str) -> Hit:
+        """One line."""
+        key = (title.id, tier)
+        if key not in self._marks:
+            self._marks[key] = mark(title, self._query, tier)
+        here, stock = title.id in self._known.context.parcel, self._known.context.stock.get(title.id, "")
+        return Hit(without_line_id(title), self._marks[key], tier, self._known.line_of(title), here, stock)
