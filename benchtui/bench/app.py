@@ -173,8 +173,9 @@ class BenchApp(App[int], inherit_bindings=False):
     def _draw_line(self) -> None:
         line, text = self.desk.line, self.query_one("#text", TextLine)
         self.query_one("#label", Lines).show([draw_label(self.desk, 22)])
-        text.set_class(line is None, "-closed")
+        text.can_focus = line is not None
         if line is None:
+            text.put("")
             if text.has_focus:
                 self.screen.set_focus(None)
             return

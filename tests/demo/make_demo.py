@@ -24,9 +24,13 @@ from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.resume import resume
 from benchtui.bench.run import empty_demo
 from benchtui.bench.start import open_desk
+from benchtui.books.library import Library
+from benchtui.known import known_titles
 from benchtui.model.money import Money, parse_money
 from benchtui.money import life
 from benchtui.store import Shop
+from benchtui.titles.build import build_piece
+from benchtui.titles.command import run
 
 DEMO = Path(__file__).resolve().parents[2] / "demo"
 SHIPPED = DEMO / "shop"
@@ -60,7 +64,9 @@ def settings() -> dict[str, Any]:
 
 
 def seed(shop: Shop) -> None:
-    """Settings, people and sales seen."""
+    """The title list, settings, people and sales seen."""
+    known = [build_piece(known_titles(shop, Library.open([shop.path / "books"])))]
+    run(shop.path, str(DEMO / "titles.csv"), doubtful="skip", known=known, say=lambda text: None)
     shop.change_settings(**settings())
     with (DEMO / "senders.toml").open("rb") as file:
         people = tomllib.load(file)["sender"]
@@ -342,7 +348,9 @@ def ship(shop: Path) -> None:
     """What is shipped of the shop: no locks, no caches, nothing hidden."""
     shutil.rmtree(SHIPPED / "parcels", ignore_errors=True)
     (SHIPPED / "parcels").mkdir()
-    for path in [shop / "shop.json", shop / "titles.json", *(shop / "parcels").glob("*.json")]:
+    shutil.rmtree(SHIPPED / "titles", ignore_errors=True)
+    (SHIPPED / "titles").mkdir()
+    for path in [*(shop / "titles").glob("*.csv"), shop / "shop.json", shop / "titles.json", *(shop / "parcels").glob("*.json")]:
         shutil.copy(path, SHIPPED / path.relative_to(shop))
 
 
