@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from benchtui.books.faults import check_faults, fault_files, read_faults
+from benchtui.books.faults import check_faults, fault_files, load_faults, read_faults
 from benchtui.books.row import Faults, Problem, one_of
 from benchtui.books.scales import load_scales, open_rows, read_scales, scale_files
 from benchtui.errors import BenchError
@@ -24,7 +24,13 @@ def check_scales(folders: Sequence[Path] = ()) -> list[Problem]:
         problems += _told(lambda path=path: check_faults(path))  # type: ignore[misc]
     if problems:
         return problems
-    scales = load_scales(folders)
+    try:
+        scales = load_scales(folders)
+        load_faults(folders)
+    except (
+        BenchError
+    ) as error:  # what only shows where the shop's file meets the shipped one: a key taken twice
+        return [problem_of(error)]
     for path in scale_files(folders):
         problems += _translations(path, scales).problems()
     for path in fault_files(folders):

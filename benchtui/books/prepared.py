@@ -12,7 +12,7 @@ import json
 import os
 import tempfile
 from collections.abc import Iterator
-from dataclasses import asdict, astuple, dataclass
+from dataclasses import asdict, astuple, dataclass, fields
 from pathlib import Path
 from typing import Any, BinaryIO
 
@@ -25,6 +25,8 @@ from benchtui.shipped import shipped
 
 VERSION = 3
 SUFFIX = ".prepared"
+ROW = [column.name for column in fields(Title)]
+"""What a row of the completion holds; a prepared file of other columns is made anew."""
 SMALL_BYTES = 16_384
 """A book up to this size is read from its TOML at every start: that is quicker than it is worth a file."""
 
@@ -179,7 +181,7 @@ def _joined(
 
 
 def _first_line(stamp: dict[str, int], digest: str, sizes: list[int]) -> bytes:
-    return _line({"version": VERSION, "stamp": stamp, "digest": digest, "sizes": sizes})
+    return _line({"version": VERSION, "row": ROW, "stamp": stamp, "digest": digest, "sizes": sizes})
 
 
 def _line(value: Any) -> bytes:
@@ -208,7 +210,9 @@ def _load(place: Path, path: Path) -> tuple[Prepared, dict[str, int]] | None:
             line = stream.readline()
             first = json.loads(line)
             whole = stream.tell() + sum(first["sizes"])
-            if first["version"] != VERSION or os.fstat(stream.fileno()).st_size != whole:
+            if (first["version"], first["row"]) != (VERSION, ROW) or os.fstat(
+                stream.fileno()
+            ).st_size != whole:
                 return None
             return _opened(stream, line, path, place, b""), first["stamp"]
     except (OSError, ValueError, KeyError, TypeError):

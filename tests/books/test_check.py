@@ -241,6 +241,17 @@ def test_additions_to_what_no_book_has_are_told(books: Path) -> None:
     assert any("neither or both" in what for _, what in said)
 
 
+def test_a_fault_on_the_key_of_a_shipped_one_is_told(tmp_path: Path) -> None:
+    (tmp_path / "faults.toml").write_text(
+        '[[fault]]\nid = "scribble"\nkey = "s"\nparts = ["cover"]\nseverity = [\n'
+        '  { id = "a", text = "a", ceilings = { american = "VG" } },\n]\n',
+        encoding="utf-8",
+    )
+    (problem,) = check_books([tmp_path])
+    assert problem.line == 3
+    assert "the key 's' gives both seam-split and scribble on the cover" in problem.what
+
+
 def test_a_ceiling_or_a_translation_of_no_known_grade_is_told_with_its_line(tmp_path: Path) -> None:
     (tmp_path / "scales.toml").write_text(
         '[[translate]]\nfrom = "american"\ngrade = "EX"\nto = "british"\nas = "EX"\n', encoding="utf-8"
