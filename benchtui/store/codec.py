@@ -16,8 +16,7 @@ def encode(value: Any, where: str = "") -> str:
     """Compact JSON that encodes to UTF-8. BenchError for NaN, infinities and whatever JSON does not know."""
     try:
         text = _dump(value)
-        if _depth_over(value, DEEPEST):
-            raise ValueError(f"it is nested more than {DEEPEST} deep")
+        too_deep(value)
     except (TypeError, ValueError, RecursionError) as error:
         raise BenchError(f"this cannot be saved: {error}", where, "plain text, numbers, lists") from error
     return text
@@ -33,20 +32,17 @@ def _dump(value: Any) -> str:
     return text
 
 
-def decode(raw: bytes | str, check_depth: bool = False) -> Any:
+def decode(raw: bytes | str) -> Any:
     """What the JSON says. ValueError (with a short reason) for anything that is not strict JSON in UTF-8."""
     try:
         text = raw if isinstance(raw, str) else raw.decode("utf-8-sig")
-        value = json.loads(text, parse_constant=_refuse, parse_float=_finite)
+        return json.loads(text, parse_constant=_refuse, parse_float=_finite)
     except UnicodeDecodeError as error:
         raise ValueError(f"not UTF-8 at byte {error.start}") from error
     except RecursionError as error:
         raise ValueError("nested too deeply") from error
     except json.JSONDecodeError as error:
         raise ValueError(f"not JSON at line {error.lineno}, column {error.colno}") from error
-    if check_depth and _depth_over(value, DEEPEST + 3):
-        raise ValueError(f"nested more than {DEEPEST} deep")
-    return value
 
 
 def fresh(value: Any, where: str = "") -> Any:
@@ -73,13 +69,19 @@ def canonical(value: Any) -> str:
     return json.dumps(value, ensure_ascii=True, allow_nan=False, separators=(",", ":"), sort_keys=True)
 
 
-def _depth_over(value: Any, limit: int) -> bool:
+def size_of(value: Any) -> int:
+    """Length of the value's JSON text, for what is known to have one."""
+    return len(json.dumps(value, ensure_ascii=False, separators=(",", ":")))
+
+
+def too_deep(value: Any) -> None:
+    """ValueError for what is nested so deeply that working on it could fail later."""
     level = [value] if isinstance(value, _NESTS) else []
-    for _ in range(limit):
+    for _ in range(DEEPEST):
         if not level:
-            return False
+            return
         level = [inner for outer in level for inner in _inside(outer) if isinstance(inner, _NESTS)]
-    return bool(level)
+    raise ValueError(f"it is nested more than {DEEPEST} deep")
 
 
 def _inside(outer: Any) -> Any:

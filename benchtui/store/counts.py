@@ -70,7 +70,6 @@ class CountCache:
             return {}
 
 
-
 def add_up(total: dict[str, Any], more: dict[str, Any], times: int = 1) -> None:
     """Adds numbers, and objects of numbers, key by key; what comes to nothing is left out."""
     for key, value in more.items():

@@ -12,6 +12,7 @@ _NOFOLLOW = getattr(os, "O_NOFOLLOW", 0)
 _BINARY = getattr(os, "O_BINARY", 0)
 # Locked far behind any text, since a Windows lock would also hide the text that says who holds it.
 _LOCKED_BYTE = 0x7FFF0000
+LOCK_TEXT = 256
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,12 +40,11 @@ class Files:
             return None
         return _stamp(seen)
 
-    def read(self, path: Path, offset: int = 0) -> bytes:
-        """All bytes from ``offset`` on."""
+    def read(self, path: Path, size: int = -1) -> bytes:
+        """The first ``size`` bytes, or all."""
         handle = os.open(path, os.O_RDONLY | _NOFOLLOW | _BINARY)
         with os.fdopen(handle, "rb") as stream:
-            stream.seek(offset)
-            return stream.read()
+            return stream.read(size)
 
     def names(self, folder: Path, ending: str = "") -> dict[str, Stamp]:
         """Name and stamp of every entry whose name ends so; empty where the folder is missing."""
@@ -129,10 +129,9 @@ class Files:
         return handle
 
     def mark(self, handle: int, text: bytes) -> None:
-        """Replaces the text of a locked file."""
-        os.ftruncate(handle, 0)
+        """The text of a locked file, always of one length: to cut a file costs more than all the rest."""
         os.lseek(handle, 0, os.SEEK_SET)
-        os.write(handle, text)
+        os.write(handle, text[:LOCK_TEXT].ljust(LOCK_TEXT - 1) + b"\n")
 
 
 if sys.platform == "win32":

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from benchtui.store.codec import Doc, encode
+from benchtui.store.codec import Doc, size_of
 from benchtui.store.diff import Op
 
 KEPT_ACTIONS = 500
@@ -34,8 +34,8 @@ class History:
         self.entries = [
             Entry(doc["n"], doc["say"], doc["at"], doc["ops"], bool(doc.get("kept"))) for doc in ordered
         ]
-        self._sizes = {entry.n: len(encode(entry.doc())) for entry in self.entries}
-        self._bytes = sum(self._sizes.values())
+        self._sizes: dict[int, int] | None = None
+        self._bytes = 0
 
     def next_undo(self, undone: int) -> Entry | None:
         """What undo would take back, if it may."""
@@ -49,12 +49,13 @@ class History:
 
     def plan(self, say: str, at: str, ops: list[Op], undone: int, kept: bool) -> tuple[Entry, list[int]]:
         """The entry for a new action, and the numbers of those it drives out (undone ones, oldest ones)."""
+        sizes = self._measured()
         live = self.entries[: len(self.entries) - undone] if undone else self.entries
         entry = Entry(live[-1].n + 1 if live else 1, say, at, ops, kept)
         gone = [each.n for each in self.entries[len(live) :]]
-        size = self._bytes - sum(self._sizes[n] for n in gone) + len(encode(entry.doc()))
+        size = self._bytes - sum(sizes[n] for n in gone) + size_of(entry.doc())
         for position, each in enumerate(live):
-            size -= self._sizes[each.n]
+            size -= sizes[each.n]
             if len(live) + 1 - position <= KEPT_ACTIONS or size < KEPT_BYTES:
                 break
             gone.append(each.n)
@@ -62,10 +63,17 @@ class History:
 
     def push(self, entry: Entry, gone: list[int]) -> None:
         """Takes the planned change over, once it is accepted."""
-        out = set(gone)
+        sizes, out = self._measured(), set(gone)
         if out:
             self.entries = [each for each in self.entries if each.n not in out]
-            self._bytes -= sum(self._sizes.pop(n) for n in out)
+            self._bytes -= sum(sizes.pop(n) for n in out)
         self.entries.append(entry)
-        self._sizes[entry.n] = len(encode(entry.doc()))
-        self._bytes += self._sizes[entry.n]
+        sizes[entry.n] = size_of(entry.doc())
+        self._bytes += sizes[entry.n]
+
+    def _measured(self) -> dict[int, int]:
+        """Each entry's size; found out with the first new entry, since reading a parcel needs none."""
+        if self._sizes is None:
+            self._sizes = {entry.n: size_of(entry.doc()) for entry in self.entries}
+            self._bytes = sum(self._sizes.values())
+        return self._sizes

@@ -173,7 +173,7 @@ def _read(files: Files, path: Path, parcel_id: str) -> tuple[Doc, list[list[Any]
     """One parcel's summary and rows; a file that cannot be read is a summary that says so."""
     try:
         loaded = load(files, Place(path), "parcel")
-        check_parcel(loaded.tables, parcel_id, path)
+        check_parcel(loaded.tables, parcel_id, path, loaded.whole)
     except BenchError as error:
         blank = {"sender": None, "terms": "", "state": "unreadable", "opened": "", "expected": 0}
         return {**blank, "counts": {}, "revision": -1, "trouble": error.one_line(), "live": True}, []

@@ -7,9 +7,9 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.errors import BenchError
-from benchtui.store.codec import Tables, decode, encode
+from benchtui.store.codec import Tables, decode, encode, too_deep
 from benchtui.store.files import Files, Stamp
-from benchtui.store.log import Header, header_of, play
+from benchtui.store.log import HEADER_SIZE, Header, header_of, play
 from benchtui.store.migrate import SCHEMA, migrate
 from benchtui.store.place import Place
 
@@ -26,10 +26,10 @@ class Damaged(BenchError):  # noqa: N818  (named for the fault, as BenchError's 
 class Loaded:
     """A kept file as read, and as it stands now.
 
-    ``count`` changes since the file began, ``base_count`` of them in the main file of this ``generation``.
-    ``log_open``: the log may be written on from where it ends (``log_size``); ``log_named``: it has a header.
-    ``rescued``: this is not the main file. ``aside``: damaged files to keep. ``seen``: stamps of main and
-    log, None where not known.
+    ``whole``: a checksum vouches for every byte, so that this program wrote it. ``count`` changes since the
+    file began, ``base_count`` of them in the main file of this ``generation``. ``log_open``: the log may be
+    written on from where it ends (``log_size``); ``log_named``: it has a header. ``rescued``: this is not the
+    main file. ``aside``: damaged files to keep. ``seen``: stamps of main and log, None where not known.
     """
 
     tables: Tables
@@ -38,6 +38,7 @@ class Loaded:
     count: int = 0
     base_count: int = 0
     schema: int = SCHEMA
+    whole: bool = True
     notice: str = ""
     rescued: bool = False
     log_open: bool = False
@@ -119,16 +120,19 @@ def _previous(files: Files, place: Place, kind: str, fault: Damaged) -> Loaded:
 
 def _replay(files: Files, place: Place, loaded: Loaded) -> None:
     """Brings the state forward by the logs. The old log only matters to the previous copy."""
-    for path in (place.old_log, place.log):
+    for path in (place.old_log, place.log) if loaded.rescued else (place.log,):
         if files.look(path) is None:
             continue
+        header = header_of(_bytes(files, path, HEADER_SIZE))
+        loaded.log_named = header is not None
+        if header is not None and not loaded.rescued and header.generation != loaded.generation:
+            continue  # it led to this main file
         raw = _bytes(files, path)
         played = play(raw, loaded.tables, loaded.generation, loaded.count)
         if played.belongs and played.header is not None:
             loaded.generation, loaded.before = played.header.generation, played.header.before
             loaded.count = played.count
         if path == place.log:
-            loaded.log_named = played.header is not None or header_of(raw) is not None
             loaded.log_open = played.belongs and not played.torn and not loaded.rescued
             loaded.log_size = len(raw) if played.belongs else 0
         if played.lost and (played.belongs or path == place.log):
@@ -139,12 +143,15 @@ def _replay(files: Files, place: Place, loaded: Loaded) -> None:
 def _base(files: Files, path: Path, kind: str) -> Loaded:
     raw = _bytes(files, path)
     try:
-        tables = decode(raw, check_depth=True)
+        tables = decode(raw)
+        meta = _meta(tables, path, kind)
+        whole = "sum" in meta
+        if not whole:
+            too_deep(tables)
     except ValueError as error:
         raise Damaged(f"the file is damaged ({error})", path, f"a {kind} file") from error
-    meta = _meta(tables, path, kind)
     body = raw[raw.find(b"\n") + 1 :]
-    if "sum" in meta and meta["sum"] != f"{zlib.crc32(body):08x}":
+    if whole and meta["sum"] != f"{zlib.crc32(body):08x}":
         raise Damaged("the file is damaged (its checksum does not fit)", path, f"a {kind} file as saved")
     for name, docs in tables.items():
         if not isinstance(docs, dict) or not all(isinstance(doc, dict) for doc in docs.values()):
@@ -153,7 +160,7 @@ def _base(files: Files, path: Path, kind: str) -> Loaded:
     if type(count) is not int or type(meta.get("generation", "")) is not str:
         raise Damaged("its first line is damaged", path, f"a {kind} file")
     generation, before = str(meta.get("generation", "")), str(meta.get("before", ""))
-    return Loaded(tables, generation, before, count, count, schema=meta["schema"])
+    return Loaded(tables, generation, before, count, count, meta["schema"], whole)
 
 
 def _meta(tables: Any, path: Path, kind: str) -> dict[str, Any]:
@@ -172,8 +179,8 @@ def _meta(tables: Any, path: Path, kind: str) -> dict[str, Any]:
     return meta
 
 
-def _bytes(files: Files, path: Path) -> bytes:
-    """The file's bytes. Links and whatever is no plain file are refused, and a file too large to be ours."""
+def _bytes(files: Files, path: Path, size: int = -1) -> bytes:
+    """The file's bytes, or the first ``size``. Links, what is no plain file, and giants are refused."""
     try:
         stamp = files.look(path)
         if stamp is None:
@@ -182,7 +189,7 @@ def _bytes(files: Files, path: Path) -> bytes:
             raise BenchError("this is a link or no plain file", path, "the file itself in this place")
         if stamp.size > LARGEST:
             raise BenchError(f"the file is too large ({stamp.size} bytes)", path, f"at most {LARGEST}")
-        return files.read(path)
+        return files.read(path, size)
     except FileNotFoundError as error:
         raise Damaged("there is no such file", path) from error
     except PermissionError as error:

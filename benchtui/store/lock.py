@@ -89,7 +89,7 @@ class Lock:
             lines = self._files.read(self.path).decode("utf-8", "replace").splitlines()
         except OSError:
             lines = []
-        said = dict(line.split(": ", 1) for line in lines if ": " in line)
+        said = dict(line.strip().split(": ", 1) for line in lines if ": " in line)
         return said.get("who", "another bench"), said.get("since", "a while ago")
 
     def free(self) -> None:

@@ -11,6 +11,7 @@ from typing import Any
 from benchtui.store.codec import Doc, Tables, decode, encode, same
 
 Patch = list[Any]
+HEADER_SIZE = 160
 
 
 def patch_of(table: str, doc_id: str, old: Doc | None, new: Doc | None) -> Patch | None:

@@ -41,7 +41,7 @@ class Parcel:
         return cast(KeptStorage, self._db.storage)
 
     def _adopt(self) -> None:
-        check_parcel(self._storage.tables, self.id, self._storage.place.main)
+        check_parcel(self._storage.tables, self.id, self._storage.place.main, self._storage.whole)
         self._queue = in_order(self._db.docs("records"))
         self._history = History(self._db.docs("history"))
 

@@ -67,8 +67,11 @@ _BLANK: dict[str, Doc] = {
 }
 
 
-def check_parcel(tables: Tables, parcel_id: str, where: Path) -> None:
-    """Fills in what an older or hand-written file left out; Damaged, naming the place, for a wrong type."""
+def check_parcel(tables: Tables, parcel_id: str, where: Path, whole: bool = False) -> None:
+    """Fills in what an older or hand-written file left out; Damaged, naming the place, for a wrong type.
+
+    ``whole``: a checksum vouches for the file, so its inside need not be walked through.
+    """
     head = tables.get("head", {}).get("head")
     if head is None:
         raise Damaged("the parcel has no head", where, "a table head with the document head")
@@ -76,15 +79,19 @@ def check_parcel(tables: Tables, parcel_id: str, where: Path) -> None:
         said = f"the file says that it is parcel {str(head.get('id'))[:40]!r}"
         raise BenchError(said, where, f"the name {head.get('id')}.json, or the parcel's own file")
     tables["head"] = {"head": {**new_head(parcel_id), **head}}
-    _check(tables["head"]["head"], "head", "head", where)
     blank = {key: value for key, value in empty_record(0).items() if key not in ("id", "no")}
-    records = {key: {**blank, **doc} for key, doc in tables.get("records", {}).items()}
-    tables["records"] = records
-    for key, doc in records.items():
+    tables["records"] = {key: {**blank, **doc} for key, doc in tables.get("records", {}).items()}
+    tables.setdefault("history", {})
+    if not whole:
+        _check_all(tables, where)
+
+
+def _check_all(tables: Tables, where: Path) -> None:
+    _check(tables["head"]["head"], "head", "head", where)
+    for key, doc in tables["records"].items():
         _check(doc, "record", f"record {key}", where)
         if doc["id"] != key:
             raise Damaged(f"record {key} calls itself {doc['id'][:40]!r}", where, "the same id")
-    tables.setdefault("history", {})
     for key, entry in tables["history"].items():
         _check(entry, "entry", f"history {key}", where)
 

@@ -86,10 +86,12 @@ class SharedFile:
 
     def fold(self) -> None:
         """Leaves the main file whole, if nobody else is at it."""
+        if not self._known or not self._storage.unfolded:
+            return
         with contextlib.suppress(BenchError):
             self._lock.take()
             try:
-                if self._known and not self._storage.stale():
+                if not self._storage.stale():
                     self._storage.fold()
             finally:
                 self._lock.free()

@@ -49,6 +49,11 @@ class KeptStorage(Storage):
         return self._state.tables
 
     @property
+    def whole(self) -> bool:
+        """Whether a checksum vouches for the file as it was read."""
+        return self._state.whole
+
+    @property
     def notice(self) -> str:
         """What was wrong with the file when it was read."""
         return self._state.notice
@@ -119,8 +124,13 @@ class KeptStorage(Storage):
 
     def fold(self) -> None:
         """Writes the main file whole where the log holds changes, so that it can be read by itself."""
-        if not self.read_only and (self._state.count != self._state.base_count or self._writer.fold_next):
+        if not self.read_only and self.unfolded:
             self._save(b"")
+
+    @property
+    def unfolded(self) -> bool:
+        """Whether the log holds changes that the main file does not."""
+        return self._state.count != self._state.base_count or self._writer.fold_next
 
     def release(self) -> None:
         """Closes the log's handle; it is opened again when needed."""

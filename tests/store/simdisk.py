@@ -38,8 +38,9 @@ class SimDisk(Files):
         node = self.nodes.get(self.names_now.get(str(path), -1))
         return None if node is None else Stamp(node.number, len(node.data), node.changed)
 
-    def read(self, path: Path, offset: int = 0) -> bytes:
-        return self._node(path).data[offset:]
+    def read(self, path: Path, size: int = -1) -> bytes:
+        data = self._node(path).data
+        return data if size < 0 else data[:size]
 
     def names(self, folder: Path, ending: str = "") -> dict[str, Stamp]:
         start = f"{folder}/"
@@ -213,8 +214,8 @@ class Faulty(Files):
     def mark(self, handle, text):
         return self._call("mark", handle, text)
 
-    def read(self, path, offset=0):
-        return self._call("read", path, offset)
+    def read(self, path, size=-1):
+        return self._call("read", path, size)
 
     def create(self, path):
         return self._call("create", path)
