@@ -18,12 +18,9 @@ def said(parcels: Any, senders: Any = None, **settings: Any) -> list[str]:
 
 
 def test_a_sound_shop_has_no_faults(head: HeadDoc, make_record: Make) -> None:
-    assert (
-        said(
-            [(head, [make_record(1, 2400, life=[SOLD]), make_record(2)])], {"s-quill": {"name": "Mrs Quill"}}
-        )
-        == []
-    )
+    same_day = make_record(3, 2400, life=[SOLD | {"at": head["delivered"]}])
+    records = [make_record(1, 2400, life=[SOLD]), make_record(2), same_day]
+    assert said([(head, records)], {"s-quill": {"name": "Mrs Quill"}}) == []
 
 
 @pytest.mark.parametrize(
@@ -34,6 +31,7 @@ def test_a_sound_shop_has_no_faults(head: HeadDoc, make_record: Make) -> None:
         ([SOLD | {"minor": 24.0}], "never float"),
         ([SOLD | {"at": "soon"}], "day of event 1"),
         ([SOLD | {"what": "returned"}], "than was taken"),
+        ([SOLD, SOLD | {"n": 2, "what": "returned", "minor": 2401}], "than was taken"),
         ([{"what": "sold"}], "no event"),
         ([{**SOLD, "currency": "QQQ"}], "nobody knows"),
         ([{**SOLD, "currency": "EUR"}], "in books that are in GBP"),

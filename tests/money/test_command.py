@@ -124,6 +124,8 @@ def test_the_text_says_all_of_it_and_that_it_is_an_estimate(parcel: Any, setting
         assert word in text
     assert text.endswith(ESTIMATE + "\n")
     assert text.isascii()
+    parcel[0]["share_how"] = "even"
+    assert "no price yet" not in spread_command(*parcel, settings)
 
 
 def test_an_empty_parcel_is_told_too(head: HeadDoc, settings: Any) -> None:

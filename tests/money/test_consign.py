@@ -142,6 +142,8 @@ def test_only_this_senders_consigned_records_stand_in_it(head: HeadDoc, make_rec
         head, make_record(1), make_record(2, terms="bought"), make_record(3, stock=None, state="started")
     )
     parcels.append((other, [make_record(4)]))
+    parcels[0][1].append(make_record(5, state="withdrawn"))
+    parcels[0][1].append(make_record(6, stock=None))
     assert [line.stock for line in made(parcels, commission="30").lines] == ["A00001"]
 
 

@@ -53,6 +53,7 @@ def test_a_record_is_shelved_held_released_and_sold(record: RecordDoc) -> None:
 
 
 def test_what_is_held_sells_to_the_one_it_is_held_for(record: RecordDoc) -> None:
+    assert life.hold(record, on("2026-11-04"), "Mrs Larch", "2026-11-04")["until"] == "2026-11-04"
     record["life"].append(life.hold(record, on("2026-11-04"), "Mrs Larch", "2026-11-10"))
     with pytest.raises(BenchError, match="held for Mrs Larch"):
         life.sell(record, on("2026-11-05"), PRICE, buyer="Mr Elder")
@@ -85,6 +86,12 @@ def test_part_refunds_lower_what_was_taken_and_never_exceed_it(record: RecordDoc
     assert standing(record).price == Money(2000, "GBP")
     with pytest.raises(BenchError, match="at most 20"):
         life.refund_part(record, on("2026-11-08"), Money(2001, "GBP"))
+    for wrong in (Money(2001, "GBP"), Money(100, "EUR"), Money(0, "GBP")):
+        with pytest.raises(BenchError, match="at most 20"):
+            life.refund_part(record, on("2026-11-09"), wrong)
+    for wrong in (Money(2001, "GBP"), Money(100, "EUR")):
+        with pytest.raises(BenchError, match="at most 20"):
+            life.take_back(record, on("2026-11-09"), refund=wrong)
     record["life"].append(life.take_back(record, on("2026-11-09")))
     assert record["life"][-1]["minor"] == 2000
     assert sum(flow.minor for flow in flows(record)) == 0

@@ -122,6 +122,7 @@ def test_a_file_that_is_not_there_is_told(tmp_path: Path) -> None:
         ({"rate": "0"}, "rate is 0"),
         ({"disc": ""}, "no grade of the disc"),
         ({"disc": "fine"}, "has no grade 'fine'"),
+        ({"disc": "VGx"}, "has no grade 'VGx'"),
         ({"cover": "fine"}, "has no grade 'fine'"),
         ({"scale": "school"}, "no scale 'school'"),
         ({"missing": "some"}, "missing is 'some'"),
@@ -173,6 +174,7 @@ def test_any_text_is_read_or_refused_and_never_breaks(text: str) -> None:
         ("b 7; -1; 24,50; Larch / Elder", "B00007", "2026-11-24", 2450, "Larch / Elder", ""),
         ("a12/11-20/24/Larch/42", "A00012", "2026-11-20", 2400, "Larch", "42"),
         ("a12; 12-20; 24", "A00012", "2025-12-20", 2400, "", ""),
+        ("a12; 11-25; 24", "A00012", "2026-11-25", 2400, "", ""),
     ],
 )
 def test_a_sale_is_read_from_one_line(
@@ -205,3 +207,12 @@ def test_a_sale_is_read_from_one_line(
 def test_a_line_that_is_no_sale_is_refused(line: str) -> None:
     with pytest.raises(BenchError, match=re.escape("sale")):
         read_sale_line(line, "GBP", TODAY)
+
+
+def test_different_sales_have_different_ids_and_the_same_one_always_the_same() -> None:
+    fields = {"title": "t-1", "date": "2026-10-11", "price": "24.00", "disc": "VG+"}
+    ids = [
+        new_sale(fields | other, SETTINGS, TODAY)["id"] for other in ({}, {"price": "25"}, {"where": "x"}, {})
+    ]
+    assert len(set(ids)) == 3
+    assert ids[0] == ids[3]

@@ -57,6 +57,11 @@ def test_by_hand_fixes_one_and_spreads_the_rest(make_record: Make) -> None:
     assert minors(shares(cost(2000), records, "hand", by_hand={"r-2": 1200})) == [600, 1200, 200]
 
 
+def test_by_hand_may_be_nothing_at_all(make_record: Make) -> None:
+    records = [make_record(1, 3000), make_record(2, 1000)]
+    assert minors(shares(cost(2000), records, "hand", by_hand={"r-2": 0})) == [2000, 0]
+
+
 def test_by_hand_is_read_from_the_record_itself(make_record: Make) -> None:
     records = [make_record(1, 3000), make_record(2, 1000, cost_by_hand={"minor": 1200, "currency": "GBP"})]
     assert minors(shares(cost(2000), records, "hand")) == [800, 1200]

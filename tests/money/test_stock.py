@@ -153,6 +153,9 @@ def test_dear_items_leave_period_accounting(bought: HeadDoc, make_record: Make, 
     settings |= {"margin_scheme": "period", "period_limit": "20"}
     got = rows([(bought, [make_record(1, 6000), make_record(2, 2000)])], settings)
     assert [row["scheme"] for row in got] == ["item by item", "by period"]
+    settings |= {"period_limit": "30"}
+    at_the_limit = rows([(bought, [make_record(1, 6000), make_record(2, 2000)])], settings)
+    assert [row["scheme"] for row in at_the_limit] == ["by period", "by period"]
 
 
 def test_returns_refunds_and_corrections_are_remarked(

@@ -374,3 +374,35 @@ def test_a_cover_entered_as_missing_counts_even_with_a_seven_inch_disc(
 ) -> None:
     record = make_record(1, size_in=7, parts=[graded("disc", "NM"), new_part("cover", state="missing")])
     assert condition_of(record, scales, policy_of(settings)) == Condition(Fraction(1), Fraction(0))
+
+
+def test_sales_of_other_titles_or_other_pressings_never_fill_up_the_count(
+    scales: Scales, settings: Settings
+) -> None:
+    mine = [sale(2000, pressing=None), sale(2000)]
+    others = [sale(9000, title="t-2", pressing=None), sale(9000, pressing="t-1/rare"), sale(9000, title=None)]
+    others[2]["pressing"] = "t-9/x"
+    got = worked_price(
+        {"t-1/first": 1}, mine + others, TOP, None, settings, TODAY, title_id="t-1", scales=scales
+    )
+    assert (got.count, got.how) == (2, "ask")
+
+
+def test_a_pressing_of_just_five_per_cent_still_counts(scales: Scales, settings: Settings) -> None:
+    chances = {"t-1/first": Fraction(1, 20), "t-1/rare": Fraction(19, 20)}
+    seen = [sale(2000), sale(2000), sale(2000)]
+    assert worked_price(chances, seen, TOP, None, settings, TODAY, scales=scales).count == 3
+    chances["t-1/first"] -= Fraction(1, 1000)
+    assert worked_price(chances, seen, TOP, None, settings, TODAY, scales=scales).count == 0
+
+
+def test_a_sale_is_made_equal_by_both_its_grades(scales: Scales, settings: Settings) -> None:
+    # 0.6 x 1 + 0.4 x 1/4 = 0.7 of the top; 0.6 x 1/4 + 0.4 x 1 = 0.55
+    good_disc = [sale(2800, disc="NM", cover="VG")] * 3
+    assert worked_price("t-1", good_disc, TOP, None, settings, TODAY, scales=scales).price == Money(
+        4000, "GBP"
+    )
+    good_cover = [sale(2200, disc="VG", cover="NM")] * 3
+    assert worked_price("t-1", good_cover, TOP, None, settings, TODAY, scales=scales).price == Money(
+        4000, "GBP"
+    )
