@@ -1,5 +1,6 @@
 """Gathers what the pieces found for one query and puts it in order."""
 
+from collections.abc import Callable
 from heapq import nsmallest
 
 from benchtui.model.title import Title
@@ -20,8 +21,8 @@ FORTH = 4
 class Answer:
     """The best titles so far for one query."""
 
-    def __init__(self, query: Query, known: Known, limit: int) -> None:
-        self._query, self._known, self._limit = query, known, limit
+    def __init__(self, query: Query, known: Known, limit: int, by_id: Callable[[str], Title | None]) -> None:
+        self._query, self._known, self._limit, self._by_id = query, known, limit, by_id
         self._best: dict[str, tuple[Title, Match]] = {}
         self._marks: dict[tuple[str, str], Marks] = {}
 
@@ -46,19 +47,24 @@ class Answer:
         for doc, match in wanted:
             title = piece.title(doc)
             old = self._best.get(title.id)
-            if old is None or match.order < old[1].order:
+            if old is None or self._replaces(title, match, *old):
                 self._best[title.id] = (title, match)
 
+    def _replaces(self, title: Title, match: Match, old: Title, old_match: Match) -> bool:
+        """Of two forms of one title the one that stands; of one form the better match."""
+        return match.order < old_match.order if title == old else self._by_id(title.id) == title
+
     def hits(self) -> list[Hit]:
-        """The lines in order. A line of the sender's list is offered itself only where no title stands for
-        it.
+        """The lines in order. What a later list has changed is left out in its older form. A line of the
+        sender's list is offered itself only where no title stands for it.
         """
         known = self._known
         titles = [title for title, _ in self._best.values()]
         listed = {known.line_of(title) for title in titles if not is_line(title)} if known.lines else set()
         hits: list[Hit] = []
         for title, match in sorted(self._best.values(), key=lambda one: order_of(one[0], one[1], known)):
-            if not is_line(title) or known.line_of(title) not in listed:
+            stands = known.line_of(title) not in listed if is_line(title) else self._by_id(title.id) == title
+            if stands:
                 hits.append(self.hit(title, match.reading.tier))
             if len(hits) == self._limit:
                 break

@@ -86,7 +86,7 @@ class Finder:
         """
         query, known = read_query(typed), self._known_of(context or Context())
         next(self._near.learn(known), None)
-        answer = Answer(query, known, limit)
+        answer = Answer(query, known, limit, self.by_id)
         if not query.text:
             yield self._recent(answer, known, limit)
             return

@@ -53,8 +53,12 @@ class Sheet:
             raise BenchError(f"cannot be read: {error.strerror}", path, "name a CSV file") from error
         self._held: list[_Line] = []
         self._no = 0
-        self.encoding = _encoding_of(self._file)
-        self.delimiter, self.header = self._read_header()
+        try:
+            self.encoding = _encoding_of(self._file)
+            self.delimiter, self.header = self._read_header()
+        except BenchError:
+            self.close()
+            raise
 
     def close(self) -> None:
         """Lets go of the file."""

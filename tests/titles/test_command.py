@@ -1,0 +1,43 @@
+"""``benchtui titles``, as a function."""
+
+from pathlib import Path
+
+import pytest
+
+from benchtui.errors import BenchError
+from benchtui.titles.command import read_maps, run
+
+
+def test_a_list_is_taken_in_reported_and_undone(tmp_path: Path) -> None:
+    path = tmp_path / "my list.csv"
+    path.write_text('Who,What,artist\nOdile Vance,Harbour Lights,x\nA,"open,y\n')
+    said: list[str] = []
+    assert run(tmp_path / "shop", str(path), ["Who=artist,What=title"], say=said.append) == 0
+    assert "2 lines: 1 new, 0 changed, 0 the same, 0 repeated, 0 doubtful, 1 refused" in said[0]
+    assert "line 3: refused: a quote is opened and not closed" in said
+    assert said[-1].startswith("kept as 0001-my-list.csv")
+    assert run(tmp_path / "shop", None, undo=True, say=said.append) == 0
+    assert said[-1] == "0001-my-list.csv is out again"
+
+
+@pytest.mark.parametrize(
+    ("file", "how", "says"),
+    [
+        (None, {}, "which list"),
+        ("none.csv", {}, "cannot be read"),
+        ("x.csv", {"undo": True}, "--undo takes no file"),
+        ("x.csv", {"doubtful": "maybe"}, "'maybe' is no rule"),
+        ("x.csv", {"maps": ["artist"]}, "maps no column"),
+        (None, {"undo": True}, "no list was taken in"),
+    ],
+)
+def test_bad_usage_is_told_on_one_line(
+    tmp_path: Path, file: str | None, how: dict[str, object], says: str
+) -> None:
+    with pytest.raises(BenchError, match=says) as caught:
+        run(tmp_path, file, **how)  # type: ignore[arg-type]
+    assert "\n" not in caught.value.one_line()
+
+
+def test_a_column_name_may_hold_an_equals_sign() -> None:
+    assert read_maps(["a=b=title", "x = artist"]) == {"a=b": "title", "x": "artist"}

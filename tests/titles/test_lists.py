@@ -1,0 +1,126 @@
+"""The prepared index beside a list."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from benchtui.model.title import Title
+from benchtui.titles import Finder, list_faults, load_lists, load_steps, signature
+from benchtui.titles.indexfile import open_index, read_about, write_index
+from benchtui.titles.lists import index_path, load_list
+from benchtui.titles.piece import Piece
+
+
+@pytest.fixture
+def listed(tmp_path: Path) -> Path:
+    path = tmp_path / "a.csv"
+    path.write_text("artist,title,catalogue\nOdile Vance,Harbour Lights,QM 7\nHarriet Lang,Slow Train,QM 8\n")
+    return path
+
+
+def pieces(path: Path) -> list[Piece]:
+    return [step.piece for step in load_list(path) if step.piece is not None]
+
+
+def test_the_index_is_made_once_and_then_only_opened(listed: Path) -> None:
+    assert len(list(load_list(listed))) > 1
+    assert index_path(listed).exists()
+    assert [step.done for step in load_list(listed)] == [1.0]
+
+
+def test_a_changed_list_is_indexed_again_and_the_old_index_goes(listed: Path) -> None:
+    pieces(listed)
+    old = index_path(listed)
+    listed.write_text("artist,title\nOdile Vance,Other Lights\n")
+    assert Finder(pieces(listed)).find("other")[0].title.title == "Other Lights"
+    assert not old.exists()
+
+
+@pytest.mark.parametrize("size", [0, 5, 200, -8])
+def test_a_torn_index_is_made_again(listed: Path, size: int) -> None:
+    pieces(listed)
+    index = index_path(listed)
+    data = index.read_bytes()
+    index.write_bytes(data[:size])
+    assert read_about(index) is None
+    assert Finder(pieces(listed)).find("slow")[0].title.catalogue == "QM 8"
+    assert index.read_bytes() == data
+
+
+def test_a_mapped_index_answers_as_the_memory_does(
+    tmp_path: Path, finder: Finder, rows: tuple[Title, ...]
+) -> None:
+    piece = finder._pieces[0]
+    path = tmp_path / "x.index"
+    for _ in write_index(piece, path, {"for": "test"}):
+        pass
+    mapped = Finder([open_index(path)])
+    assert read_about(path) == {"for": "test"}
+    for typed in ("lant har", "tlwh", "104", "lantren s", "森", "1967", "brackw", "har"):
+        assert mapped.find(typed) == finder.find(typed)
+    assert [mapped.by_id(title.id) for title in rows] == list(rows)
+
+
+def test_an_empty_list_is_no_trouble(tmp_path: Path) -> None:
+    (tmp_path / "e.csv").write_text("artist,title\n")
+    assert Finder(load_lists(tmp_path)).find("any") == []
+    assert load_lists(tmp_path / "none") == []
+
+
+@pytest.mark.skipif(
+    not hasattr(os, "geteuid") or os.geteuid() == 0, reason="the superuser may write anywhere"
+)
+def test_in_a_folder_that_cannot_be_written_the_list_is_searched_all_the_same(listed: Path) -> None:
+    listed.parent.chmod(0o500)
+    try:
+        assert Finder(pieces(listed)).find("slow")
+    finally:
+        listed.parent.chmod(0o700)
+
+
+def test_where_the_index_cannot_be_written_the_list_is_searched_all_the_same(
+    listed: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise OSError("read-only file system")
+
+    monkeypatch.setattr("benchtui.titles.indexfile.os.fsync", refuse)
+    assert Finder(pieces(listed)).find("slow")
+    assert not list(listed.parent.glob("*.index"))
+    assert not list(listed.parent.glob("*.new"))
+
+
+def test_a_large_list_is_prepared_in_a_process_of_its_own(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "large.csv"
+    path.write_text("artist,title\n" + "".join(f"Maker {no},Opus number {no}\n" for no in range(9_000)))
+    monkeypatch.setattr("benchtui.titles.lists.build_steps", None)
+    found = [step.piece for step in load_steps(tmp_path) if step.piece is not None]
+    assert Finder(found).find("opus number 8123")[0].title.artist == "Maker 8123"
+
+
+def test_of_two_lists_the_one_named_later_wins_for_an_id(tmp_path: Path) -> None:
+    (tmp_path / "1.csv").write_text("artist,title,id\nOdile Vance,Harbour Lights,x\n")
+    (tmp_path / "2.csv").write_text("artist,title,id\nOdile Vance,Harbour Nights,x\n")
+    finder = Finder(load_lists(tmp_path))
+    assert [hit.title.title for hit in finder.find("odile")] == ["Harbour Nights"]
+    assert finder.by_id("x") == Title("x", "Odile Vance", "Harbour Nights")
+
+
+def test_the_signature_changes_with_the_lists(listed: Path) -> None:
+    before = signature(listed.parent)
+    listed.write_text("artist,title\n")
+    assert signature(listed.parent) != before
+
+
+def test_faults_of_a_list_edited_by_hand_are_told_with_their_lines(tmp_path: Path) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text("artist,title,first\nA,b,1967\nA,,\nA,b,soon\n")
+    assert [(fault.line, fault.what) for fault in list_faults(path)] == [
+        (3, "the title is empty"),
+        (4, "first 'soon' is no date; write 1967, 1967-05 or [1966..1968]"),
+    ]
+    path.write_text("who,what\n")
+    assert "no column artist" in list_faults(path)[0].what

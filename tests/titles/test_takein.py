@@ -1,0 +1,244 @@
+"""Taking a list in: new, changed, doubtful, refused, and out again."""
+
+from pathlib import Path
+
+import pytest
+
+from benchtui.errors import BenchError
+from benchtui.model.title import Title
+from benchtui.titles import Finder, Report, TakeIn, build_piece, load_lists, take_in, undo_take_in
+
+HEAD = "artist,title,catalogue,first,company,country,barcode,channels,size_in,discs\n"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return tmp_path / "shop" / "titles"
+
+
+def taken(tmp_path: Path, folder: Path, text: str, name: str = "mine.csv", **how: object) -> Report:
+    path = tmp_path / name
+    path.write_text(text, encoding="utf-8")
+    return take_in(path, folder, **how)  # type: ignore[arg-type]
+
+
+def found(folder: Path, typed: str) -> list[Title]:
+    return [hit.title for hit in Finder(load_lists(folder)).find(typed)]
+
+
+def test_a_list_is_taken_in_and_its_titles_are_found(tmp_path: Path, folder: Path) -> None:
+    report = taken(
+        tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,QM 7,1969,Quillmoor,xv,,stereo,12,2\n"
+    )
+    assert (report.new, report.lines, report.refused) == (1, 1, [])
+    title = found(folder, "odi har")[0]
+    assert (title.first, title.country, title.channels, title.size_in, title.discs) == (
+        "1969",
+        "XV",
+        "stereo",
+        12,
+        2,
+    )
+
+
+def test_the_same_list_again_brings_nothing(tmp_path: Path, folder: Path) -> None:
+    text = HEAD + "Odile Vance,Harbour Lights,QM 7,1969,,,,,,\nHarriet Lang,Slow Train,QM 8,,,,,,,\n"
+    taken(tmp_path, folder, text)
+    report = taken(tmp_path, folder, text)
+    assert (report.new, report.changed, report.same, report.path) == (0, 0, 2, None)
+    assert len(load_lists(folder)) == 1
+
+
+def test_a_changed_line_is_told_and_blank_cells_take_nothing_away(tmp_path: Path, folder: Path) -> None:
+    taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,QM 7,1969,Quillmoor,,,,,\n")
+    report = taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,QM 7,1968,,,,,,\n")
+    assert (report.new, report.changed, report.same) == (0, 1, 0)
+    title = found(folder, "qm7")[0]
+    assert (title.first, title.company) == ("1968", "Quillmoor")
+    assert len(found(folder, "qm7")) == 1
+
+
+def test_own_column_names_are_mapped(tmp_path: Path, folder: Path) -> None:
+    text = "Performer;Name;Nr\nOdile Vance;Harbour Lights;QM 7\n"
+    report = taken(
+        tmp_path, folder, text, mapping={"performer": "artist", "Name": "title", "Nr": "catalogue"}
+    )
+    assert report.new == 1
+    assert found(folder, "qm7")[0].artist == "Odile Vance"
+
+
+def test_columns_nothing_is_read_from_are_named(tmp_path: Path, folder: Path) -> None:
+    assert taken(tmp_path, folder, "artist,title,mood\nA,Bell,sad\n").unused == ("mood",)
+
+
+@pytest.mark.parametrize(
+    ("text", "mapping", "says"),
+    [
+        ("who,what\nA,b\n", {}, "no column artist or title"),
+        ("artist,what\nA,b\n", {}, "no column title"),
+        ("artist,what\nA,b\n", {"other": "title"}, "no column other"),
+        ("artist,what\nA,b\n", {"what": "name"}, "name is none of our columns"),
+    ],
+)
+def test_a_header_that_does_not_fit_is_refused_and_nothing_is_written(
+    tmp_path: Path, folder: Path, text: str, mapping: dict[str, str], says: str
+) -> None:
+    with pytest.raises(BenchError, match=says):
+        taken(tmp_path, folder, text, mapping=mapping)
+    assert not folder.exists()
+
+
+NEARLY = HEAD + "Odile Vance,Harbor Lights,QM 7,1969,,,5012345678900,,,\n"
+
+
+@pytest.mark.parametrize(
+    ("rule", "titles"),
+    [
+        ("keep", {"Harbour Lights", "Harbor Lights"}),
+        ("merge", {"Harbour Lights"}),
+        ("skip", {"Harbour Lights"}),
+    ],
+)
+def test_a_near_duplicate_is_treated_by_the_rule(
+    tmp_path: Path, folder: Path, rule: str, titles: set[str]
+) -> None:
+    taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,QM 7,1969,,,,,,\n")
+    report = taken(tmp_path, folder, NEARLY, doubtful=rule)
+    assert [(doubt.line, doubt.title.title, doubt.other.title) for doubt in report.doubts] == [
+        (2, "Harbor Lights", "Harbour Lights")
+    ]
+    assert {title.title for title in found(folder, "vance")} == titles
+    barcodes = {title.barcode for title in found(folder, "vance")}
+    assert ("5012345678900" in barcodes) == (rule != "skip")
+
+
+def test_a_screen_decides_each_doubt_by_itself(tmp_path: Path, folder: Path) -> None:
+    path = tmp_path / "two.csv"
+    rows = (
+        "Odile Vance,Harbour Lights",
+        "Odile Vance,Harbor Lights",
+        "Harriet Lang,Slow Train",
+        "Harriet Lang,Slow Trains",
+    )
+    path.write_text("artist,title\n" + "\n".join(rows) + "\n")
+    taking = TakeIn(path, folder)
+    shares = list(taking.reading())
+    assert shares == sorted(shares)
+    assert [doubt.line for doubt in taking.doubts] == [3, 5]
+    taking.decide(0, "merge")
+    assert taking.undecided() == [1]
+    taking.decide(1, "keep")
+    assert list(taking.writing())[-1] == 1.0
+    assert (taking.report.new, taking.report.merged, taking.report.kept) == (3, 1, 1)
+    assert [title.title for title in found(folder, "slow tr")] == ["Slow Train", "Slow Trains"]
+    assert [title.title for title in found(folder, "vance harb")] == ["Harbour Lights"]
+
+
+def test_merging_into_a_title_that_was_itself_merged_ends_in_one_title(tmp_path: Path, folder: Path) -> None:
+    rows = ("Odile Vance,Harbour Lights,", "Odile Vance,Harbor Lights,", "Odile Vance,Harbor Light,QM 7")
+    report = taken(tmp_path, folder, "artist,title,catalogue\n" + "\n".join(rows) + "\n", doubtful="merge")
+    assert (report.new, report.merged) == (1, 2)
+    assert [(title.title, title.catalogue) for title in found(folder, "vance")] == [
+        ("Harbour Lights", "QM 7")
+    ]
+
+
+def test_parts_of_a_series_are_no_duplicates(tmp_path: Path, folder: Path) -> None:
+    rows = "".join(f"Marble Quartet,Evening Concert Vol. {no},QM {no}00\n" for no in ("1", "2", "11"))
+    roman = "".join(f"Marble Quartet,Night Music {no},\n" for no in ("I", "II", "III"))
+    report = taken(tmp_path, folder, "artist,title,catalogue\n" + rows + roman)
+    assert (report.new, report.doubts) == (6, [])
+
+
+def test_one_catalogue_number_on_two_titles_is_doubtful(tmp_path: Path, folder: Path) -> None:
+    report = taken(tmp_path, folder, "artist,title,catalogue\nA Bell,One,QM 1041\nC Dorn,Other,qm-1041\n")
+    assert [doubt.why for doubt in report.doubts] == ["same catalogue number"]
+    assert report.new == 2
+
+
+def test_a_line_repeated_fills_in_what_the_first_left_blank(tmp_path: Path, folder: Path) -> None:
+    report = taken(tmp_path, folder, HEAD + "A Bell,One,QM 1,,,,,,,\nA BELL,one,qm1,1967,,,,,,\n")
+    assert (report.new, report.repeated) == (1, 1)
+    assert found(folder, "qm1")[0].first == "1967"
+
+
+def test_titles_known_from_a_book_are_compared_too(tmp_path: Path, folder: Path) -> None:
+    known = [build_piece([Title("b-1", "Odile Vance", "Harbour Lights", pressings=3, book="q")])]
+    report = taken(
+        tmp_path, folder, "artist,title\nOdile Vance,Harbour Light\n", known=known, doubtful="merge"
+    )
+    assert (report.new, report.merged) == (0, 1)
+
+
+def test_refused_lines_are_named_and_the_rest_is_in(tmp_path: Path, folder: Path) -> None:
+    broken = (
+        'A,"open,,,,,,,,',
+        "A",
+        ",,,,,,,,,",
+        "=HYPERLINK(1),T,,,,,,,,",
+        "X,=1+1,,,,,,,,",
+        f"A,{'x' * 600},,,,,,,,",
+    )
+    good = "B Carr,Fine Day,QM 9,,,,,,,"
+    lines = [line for one in broken for line in (one, good.replace("9", str(len(one))))]
+    report = taken(tmp_path, folder, HEAD + "\n".join(lines) + "\n")
+    assert [note.line for note in report.refused] == [2, 4, 6, 8, 10, 12]
+    assert [note.say for note in report.refused][1:5] == [
+        "1 cells where the header has 10",
+        "the title is empty",
+        "artist is a formula (=HYPERLINK(1)); write its text",
+        "title is a formula (=1+1); write its text",
+    ]
+    assert report.new == len({len(one) for one in broken})
+
+
+def test_a_cell_that_cannot_be_used_is_left_out_and_named(tmp_path: Path, folder: Path) -> None:
+    report = taken(tmp_path, folder, HEAD + "A Bell,One,QM 1,ca. 1967,,,5012345678901,quad,huge,0\n")
+    assert report.new == 1
+    said = " ".join(note.say for note in report.left_out)
+    assert all(word in said for word in ("first", "channels", "size_in", "discs", "check digit"))
+    title = found(folder, "qm1")[0]
+    assert (title.first, title.channels, title.size_in, title.discs) == ("", "", None, 1)
+
+
+def test_a_guarded_text_cell_comes_and_goes_unchanged(tmp_path: Path, folder: Path) -> None:
+    taken(tmp_path, folder, "artist,title\n'-Vance,'=Lights\n'@one,+two\n")
+    assert {(title.artist, title.title) for piece in load_lists(folder) for title in piece.titles()} == {
+        ("-Vance", "=Lights"),
+        ("@one", "+two"),
+    }
+
+
+def test_the_last_list_is_taken_out_again_as_a_whole(tmp_path: Path, folder: Path) -> None:
+    taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,QM 7,1969,,,,,,\n")
+    taken(
+        tmp_path,
+        folder,
+        HEAD + "Odile Vance,Harbour Lights,QM 7,1970,,,,,,\nNew Maker,New Name,QM 8,,,,,,,\n",
+    )
+    assert undo_take_in(folder).startswith("0002-")
+    assert [title.first for title in found(folder, "qm7")] == ["1969"]
+    assert not found(folder, "qm8")
+    undo_take_in(folder)
+    with pytest.raises(BenchError, match="no list was taken in"):
+        undo_take_in(folder)
+
+
+def test_stopping_while_it_reads_writes_nothing(tmp_path: Path, folder: Path) -> None:
+    rows = "".join(f"Maker {no},Name {no}\n" for no in range(1000))
+    seen: list[float] = []
+    taken(tmp_path, folder, "artist,title\n" + rows, progress=seen.append, stop=lambda: len(seen) > 2)
+    assert len(seen) == 3
+    assert not folder.exists()
+
+
+def test_of_many_lines_with_a_hundred_broken_the_rest_is_in_and_the_hundred_are_named(
+    tmp_path: Path, folder: Path
+) -> None:
+    lines = [f"Maker {no % 97},Opus {no} of {no % 31},ZQ {no}" for no in range(8_000)]
+    broken = {no: ('"open', "x,y", 'a,"b"c,d')[no % 3] for no in range(7, 8_000, 80)}
+    path = [broken.get(no, line) for no, line in enumerate(lines)]
+    report = taken(tmp_path, folder, "artist,title,catalogue\n" + "\n".join(path) + "\n")
+    assert len(broken) == 100
+    assert [note.line for note in report.refused] == [no + 2 for no in broken]
+    assert report.new == 7_900
