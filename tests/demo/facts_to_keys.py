@@ -155,14 +155,27 @@ def press_part(p: Presser, record: Facts, fact: Facts) -> None:
         if desk.asked == hand.HERE:
             p.key({"present": "1", "missing": "2"}[fact.get("state", "present")])
         return
-    press_answers(p, fact, part["id"])
+    press_answers(p, fact, part["id"], pass_over=False)
     if fact["kind"] == "disc" and not fact.get("in_hand_only"):
         press_runouts(p, fact, cuts_only=record["trap"] == "plain")
     press_state(p, fact)
 
 
-def press_answers(p: Presser, fact: Facts, part_id: str) -> None:
-    """The questions as they come, until settled; what the facts do not tell is passed over."""
+def press_rest(p: Presser, record: Facts) -> None:
+    """Where the pressing is not settled yet, back to the parts that have more to tell."""
+    for fact in record["part"]:
+        part = find_part(p.desk, fact)
+        if part is None or settled(p.desk) or fact["kind"] == "extra":
+            continue
+        left = [key for key in fact.get("answers", {}) if not _answered(p.desk, part["id"], key.partition("@")[0])]
+        if left:
+            if p.desk.part_id != part["id"]:
+                _reach(p, fact)
+            press_answers(p, fact, part["id"], pass_over=True)
+
+
+def press_answers(p: Presser, fact: Facts, part_id: str, pass_over: bool) -> None:
+    """The questions as they come, until settled; what the facts do not tell ends it, or is passed over."""
     desk = p.desk
     for _ in range(24):
         if desk.asked is None or desk.part_id != part_id or desk.asked == hand.HERE or settled(desk):
@@ -175,7 +188,7 @@ def press_answers(p: Presser, fact: Facts, part_id: str) -> None:
             left = [
                 key for key in fact.get("answers", {}) if not _answered(desk, part_id, key.partition("@")[0])
             ]
-            if not left:
+            if not left or not pass_over:
                 return
             p.key("]")
         elif standing is not None and standing["how"] == "copied" and standing["answer"] == value:
@@ -297,4 +310,5 @@ def press_record(p: Presser, record: Facts) -> None:
         p.line()
     press_missing(p, record)
     press_parts(p, record)
+    press_rest(p, record)
     p.line()

@@ -17,7 +17,7 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from facts_to_keys import Presser, press_end, press_parts, press_price, press_record, press_title
+from facts_to_keys import Presser, press_end, press_parts, press_price, press_record, press_rest, press_title
 
 from benchtui.bench.desk import parcel as parcel_page
 from benchtui.bench.desk.core import Desk
@@ -64,9 +64,7 @@ def settings() -> dict[str, Any]:
 
 
 def seed(shop: Shop) -> None:
-    """The title list, settings, people and sales seen."""
-    known = [build_piece(known_titles(shop, Library.open([shop.path / "books"])))]
-    run(shop.path, str(DEMO / "titles.csv"), doubtful="skip", known=known, say=lambda text: None)
+    """Settings, people and sales seen."""
     shop.change_settings(**settings())
     with (DEMO / "senders.toml").open("rb") as file:
         people = tomllib.load(file)["sender"]
@@ -97,6 +95,8 @@ def _sale(n: int, row: dict[str, str]) -> dict[str, Any]:
 def open_at(path: Path, when: datetime) -> tuple[Shop, Desk]:
     shop = Shop.open(path)
     desk, _ = open_desk(shop, now=Clock(when))
+    while desk.load_lists():
+        pass
     resume(desk)
     return shop, desk
 
@@ -292,6 +292,7 @@ def resumed(path: Path) -> str:
     p.field(disc["sides"]["B"])
     disc["sides"] = {}
     press_parts(p, seventh)
+    press_rest(p, seventh)
     press_price(p, seventh)
     shot(p, "seven")
     press_end(p)
@@ -328,9 +329,23 @@ def in_folder(make: Callable[[Path], Any], folder: Path) -> Any:
     return make(folder)
 
 
+def take_in_titles(shop: Path) -> None:
+    """The dealer's list, less what the books know already."""
+    opened = Shop.open(shop)
+    known = [build_piece(known_titles(opened, Library.open([shop / "books"])))]
+    run(shop, str(DEMO / "titles.csv"), doubtful="skip", known=known, say=lambda text: None)
+    opened.close()
+
+
 def main() -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
+        shutil.rmtree(SHIPPED / "titles", ignore_errors=True)
+        empty_demo(folder / "titles")
+        take_in_titles(folder / "titles")
+        (SHIPPED / "titles").mkdir()
+        for path in (folder / "titles" / "titles").glob("*.csv"):
+            shutil.copy(path, SHIPPED / "titles" / path.name)
         (DEMO / "fifteen.keys").write_text(in_folder(fifteen, folder / "fifteen"), encoding="utf-8")
         shop = folder / "shop"
         empty_demo(shop)
@@ -348,9 +363,7 @@ def ship(shop: Path) -> None:
     """What is shipped of the shop: no locks, no caches, nothing hidden."""
     shutil.rmtree(SHIPPED / "parcels", ignore_errors=True)
     (SHIPPED / "parcels").mkdir()
-    shutil.rmtree(SHIPPED / "titles", ignore_errors=True)
-    (SHIPPED / "titles").mkdir()
-    for path in [*(shop / "titles").glob("*.csv"), shop / "shop.json", shop / "titles.json", *(shop / "parcels").glob("*.json")]:
+    for path in [shop / "shop.json", shop / "titles.json", *(shop / "parcels").glob("*.json")]:
         shutil.copy(path, SHIPPED / path.relative_to(shop))
 
 

@@ -79,7 +79,8 @@ def _rate(rest: str, today: date) -> tuple[str | None, str, str]:
     words = rest.split()
     if not words:
         return None, "", ""
-    exact(words[0], "the rate")
+    if not exact(words[0], "the rate"):
+        raise ValueError("a rate is above nothing: 145.00 EUR @ 0.86")
     rate = words[0].replace(",", ".")
     day, origin = today.isoformat(), []
     for word in words[1:]:

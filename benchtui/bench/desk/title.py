@@ -7,8 +7,7 @@ from benchtui.bench.desk.core import Desk, OpenLine, Pick
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import BookTitle
-from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc, TitleRef, new_part, part_of
+from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part, part_of
 from benchtui.model.title import Title
 from benchtui.store import Change
 from benchtui.titles import Context, Hit
@@ -163,7 +162,7 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
         channels = title.channels or (known.channels if known else "")
         copy["channels"] = channels if channels in ("mono", "stereo") else ""
         copy["size_in"] = title.size_in or (known.size_in if known else 12)
-        fill_parts(desk, parcel.head, copy, title, known)
+        fill_parts(desk, record["title"], copy, title)
         tick_off(desk, change, copy)
         first = next(iter(hand.in_hand_order(copy)), None)
         hand.take(desk, copy, first["id"] if first else None)
@@ -186,19 +185,16 @@ def title_ref(title: Title) -> TitleRef:
     }
 
 
-def fill_parts(desk: Desk, head: HeadDoc, record: RecordDoc, title: Title, known: BookTitle | None) -> None:
+def fill_parts(desk: Desk, before: TitleRef | None, record: RecordDoc, title: Title) -> None:
     """The parts such a title comes in, and the extras it should have; what the dealer already said stays."""
-    owner = hand.owner_of(desk, record)
-    have = {part["kind"] for part in record["parts"]}
-    discs = known.discs if known else max(1, title.discs)
-    material = known.material if known else "vinyl"
-    if not have & {"cover", "box"}:
+    owner, known = hand.owner_of(desk, record), desk.library.title(title.id)
+    if not {part["kind"] for part in record["parts"]} & {"cover", "box"}:
         record["parts"].append(new_part("cover", owner))
-    if "disc" not in have:
-        record["parts"] += [new_part("disc", owner, number=n, material=material) for n in range(1, discs + 1)]
-    if "inner" not in have:
-        inners = max(known.inners, discs) if known and known.inners else (discs if not known else 0)
-        record["parts"] += [new_part("inner", owner, number=n) for n in range(1, inners + 1)]
+    was = _comes_with(1, desk.library.title(before["id"])) if before else (0, 0)
+    discs, inners = _comes_with(title.discs, known)
+    material = known.material if known else "vinyl"
+    _fit_kind(record, "disc", (was[0], discs), owner, material=material)
+    _fit_kind(record, "inner", (was[1], inners), owner)
     expected = expected_extras(known) if known else []
     record["parts"] = [
         part
@@ -214,6 +210,29 @@ def fill_parts(desk: Desk, head: HeadDoc, record: RecordDoc, title: Title, known
     for name in expected:
         if name not in names:
             record["parts"].append(new_part("extra", owner, name=name, expected=True, state="unknown"))
+
+
+def _comes_with(discs: int, known: BookTitle | None) -> tuple[int, int]:
+    """How many discs and inners a title has; one the books do not know has an inner to each disc."""
+    if known is None:
+        return max(1, discs), max(1, discs)
+    return known.discs, max(known.inners, known.discs) if known.inners else 0
+
+
+def _fit_kind(record: RecordDoc, kind: PartKind, counts: tuple[int, int], owner: str, **fields: Any) -> None:
+    """As many as this title comes with; what a title picked by mistake brought goes where nobody touched it."""
+    was, count = counts
+    record["parts"] = [
+        part
+        for part in record["parts"]
+        if part["kind"] != kind
+        or not count < part.get("number", 1) <= was
+        or hand.is_touched(record, part)
+    ]
+    have = {part.get("number", 1) for part in record["parts"] if part["kind"] == kind}
+    record["parts"] += [
+        new_part(kind, owner, number=n, **fields) for n in range(1, count + 1) if n not in have
+    ]
 
 
 def expected_extras(known: BookTitle) -> list[str]:
