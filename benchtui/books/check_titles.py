@@ -52,9 +52,19 @@ def check_pressing(row: Row, pressing: Pressing, title: BookTitle, clues: Mappin
             )
         else:
             _check_words(row, clues[clue_id], dict(words), pressing)
+    _check_cuts(row, pressing, title, clues)
+
+
+def _check_cuts(row: Row, pressing: Pressing, title: BookTitle, clues: Mapping[str, Clue]) -> None:
+    """Each pair once, and only cuts that the company's own cut clue lists, where it has one."""
     for pair, count in Counter(pair for pair, _ in pressing.cuts).items():
         if count > 1:
             row.wrong("cuts", f"the cuts {pair[0]} and {pair[1]} stand twice", "each pair once")
+    of_company = [clue for clue in clues.values() if clue.form == "cut" and title.company in clue.companies]
+    listed = [answer.id for clue in of_company for answer in clue.answers]
+    for cut in dict.fromkeys(cut for pair, _ in pressing.cuts for cut in pair):
+        if listed and cut not in listed:
+            row.wrong("cuts", f"the clue {of_company[0].id} has no cut {cut!r}", one_of(cut, listed))
 
 
 def _check_time(row: Row, pressing: Pressing, title: BookTitle) -> None:

@@ -213,6 +213,19 @@ answer = [
     assert len(problems) == 3
 
 
+def test_a_cut_the_companys_cut_clue_does_not_list_is_told(books: Path) -> None:
+    path = books / "quillmoor.toml"
+    text = path.read_text(encoding="utf-8")
+    cut = (
+        '[[clue]]\nid = "qm-cut"\nask = "Cut"\npart = "disc"\nplace = "runout"\nform = "cut"\n'
+        'answer = [\n  { id = "1", text = "first" },\n]\n'
+    )
+    path.write_text(text + cut, encoding="utf-8")
+    (problem,) = check_books([books])
+    assert problem.what == "the clue qm-cut has no cut '2'"
+    assert problem.line == text[: text.index("cuts = ")].count("\n") + 1
+
+
 def test_two_books_with_one_title_or_one_clue_are_told(books: Path) -> None:
     text = (books / "quillmoor.toml").read_text(encoding="utf-8")
     (books / "second.toml").write_text(text, encoding="utf-8")
