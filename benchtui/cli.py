@@ -4,7 +4,6 @@ import argparse
 import os
 import sys
 from collections.abc import Callable
-from pathlib import Path
 from typing import NoReturn
 
 from benchtui import __version__, commands

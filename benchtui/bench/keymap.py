@@ -123,7 +123,8 @@ class _Reader:
         if not is_deliverable(key):
             raise self.fail(
                 f"key '{written}' of '{use}' never arrives from a plain terminal",
-                "use a lower-case letter, a digit, a sign, F1-F12, an arrow, Tab, or ctrl with a letter but c i h j m q s z",
+                "use a lower-case letter, a digit, a sign, F1-F12, an arrow, Tab, or ctrl with a letter "
+                "but c i h j m q s z",
                 f'"{written}"' if written != '"' else written,
             )
         if scope in ("line", "any") and is_printable(key):
@@ -157,7 +158,8 @@ class _Reader:
             other = self.uses["bench"].get(key)
             if other is not None and other != use:
                 raise self.fail(
-                    f"key '{written}' has two uses in [bench]: '{other}' and grade {grade.id} of scale '{self.scale.id}'",
+                    f"key '{written}' has two uses in [bench]: '{other}' and grade {grade.id} "
+                    f"of scale '{self.scale.id}'",
                     f"give '{other}' another key",
                     other,
                 )
@@ -184,7 +186,7 @@ def _nearest(action: str, scope: str) -> str:
 
 
 def find_keymap(name: str, folders: Iterable[Path]) -> Path:
-    """The file of a keymap by name, the shop's own folder first, or by path. Raises BenchError naming those there are."""
+    """The file of a keymap by name, the shop's own first, or by path. BenchError names those there are."""
     given = Path(name)
     if given.suffix == ".toml" and given.is_file():
         return given

@@ -47,7 +47,23 @@ _SHOWN = {
     "end": "End",
 }
 _NAMED = frozenset(
-    "space pagedown pageup escape enter tab delete insert backspace left right up down home end".split()
+    [
+        "space",
+        "pagedown",
+        "pageup",
+        "escape",
+        "enter",
+        "tab",
+        "delete",
+        "insert",
+        "backspace",
+        "left",
+        "right",
+        "up",
+        "down",
+        "home",
+        "end",
+    ]
 )
 # ctrl with these is another key on the wire, taken by the terminal, or pasted line breaks (ctrl+j).
 _LOST_WITH_CTRL = frozenset("cihjmqsz")

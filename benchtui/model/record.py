@@ -214,7 +214,14 @@ def empty_record(no: int) -> RecordDoc:
 
 def new_part(kind: PartKind, owner: str = "shop", **fields: Any) -> PartDoc:
     """A part with an identity of its own; ``number`` counts discs and inners from 1."""
-    part: PartDoc = {"id": new_id("p"), "kind": kind, "origin": None, "owner": owner, "grades": [], "faults": []}
+    part: PartDoc = {
+        "id": new_id("p"),
+        "kind": kind,
+        "origin": None,
+        "owner": owner,
+        "grades": [],
+        "faults": [],
+    }
     if kind == "disc":
         part["material"] = "vinyl"
         part["sides"] = {}

@@ -167,7 +167,8 @@ def press_rest(p: Presser, record: Facts) -> None:
         part = find_part(p.desk, fact)
         if part is None or settled(p.desk) or fact["kind"] == "extra":
             continue
-        left = [key for key in fact.get("answers", {}) if not _answered(p.desk, part["id"], key.partition("@")[0])]
+        told = fact.get("answers", {})
+        left = [key for key in told if not _answered(p.desk, part["id"], key.partition("@")[0])]
         if left:
             if p.desk.part_id != part["id"]:
                 _reach(p, fact)

@@ -160,7 +160,8 @@ def press_head(p: Presser, sender: str) -> None:
     for text in (
         sender, "b", "15", "480 EUR @ 0.8650 2026-11-16 invented", "38.50 EUR @ 0.8650 2026-11-16 invented",
         "", "89.70", "12", "Ostervale Mail Packet", "OMP 7731 4402 XV", "XV-26-118834", "480 EUR", "600 EUR",
-        "2026-11-17", "yesterday", "today", "+14", "two cartons, one in the other; discs left in their covers",
+        "2026-11-17", "yesterday", "today", "+14",
+        "two cartons, one in the other; discs left in their covers",
     ):  # fmt: skip
         p.field(text)
         p.line()

@@ -302,7 +302,7 @@ def _take_jump(desk: Desk, line: OpenLine) -> None:
 
 
 def foretold(desk: Desk) -> Answer | None:
-    """What the leading pressing makes most likely as the answer to the question shown; a guess, never evidence."""
+    """What the leading pressing makes most likely as the answer shown; a guess, never evidence."""
     clue, title, weighing = desk.clue, desk.book_title, desk.weighing()
     if clue is None or title is None or weighing is None or weighing.leader is None:
         return None
@@ -322,7 +322,7 @@ def expected_answer(title: BookTitle, pressing_id: str | None, clue: Clue) -> An
 
 @does("ditto")
 def ditto(desk: Desk) -> None:
-    """Confirm what is copied or foretold at the question shown; on a record without answers, repeat the last copy's."""
+    """Confirm what is copied or foretold; on a record without answers, repeat the last copy's."""
     record = desk.record
     if record is None:
         desk.refuse("no record on the bench")

@@ -227,7 +227,7 @@ class Desk:
         return self._weighed[1]
 
     def weigh_settings(self) -> WeighSettings:
-        """The shop's side of a weighing: its wage and threshold, and what this copy's grades do to a price."""
+        """The shop's side of a weighing: wage, threshold, and what this copy's grades do to a price."""
         record, settings = self.record, self.settings
         policy = policy_of(settings)
         worth = condition_of(record, self.references.scales, policy).worth(policy) if record else None

@@ -6,7 +6,7 @@ RIGHT = "write it as 2026-11-25, or today, yesterday, +14, -3"
 
 
 def read_day(text: str, today: date) -> date:
-    """The day meant. Raises ValueError saying what would be right; no other order of day and month is guessed at."""
+    """The day meant. Raises ValueError saying what would be right; nothing is guessed at."""
     word = text.strip().casefold()
     if word in ("today", "t"):
         return today

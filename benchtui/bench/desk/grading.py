@@ -60,7 +60,8 @@ def above_ceiling(desk: Desk, part: PartDoc) -> str:
     if desk.scale.rank(last["grade"], last["shade"]) <= desk.scale.rank(grade_id, shade):
         return ""
     words = fault_words(desk, fault)
-    return f"{shown_grade(last['grade'], last['shade'])} stands above {shown_grade(grade_id, shade)}, all that '{words}' allows"
+    given, allowed = shown_grade(last["grade"], last["shade"]), shown_grade(grade_id, shade)
+    return f"{given} stands above {allowed}, all that '{words}' allows"
 
 
 def fault_words(desk: Desk, fault_id: str) -> str:
@@ -161,7 +162,8 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity) -> None:
             copy["set_apart"] = {"why": fault.apart, "note": fault.text, "at": desk.now()}
     if fault.apart:
         desk.say(
-            f"{fault.text}: set apart, away from stock and out of every file. Gloves and mask; do not brush mould dry",
+            f"{fault.text}: set apart, away from stock and out of every file. "
+            "Gloves and mask; do not brush mould dry",
             "clash",
         )
     _warn_above_ceiling(desk, part["id"])

@@ -33,7 +33,7 @@ LINES: dict[str, LineKind] = {}
 def open_line(
     desk: Desk, name: str, label: str, text: str = "", about: str = "", *, replace: bool = False, **data: Any
 ) -> None:
-    """Open a text line with what was in it (``replace``: typing replaces that); it is kept from the first key on."""
+    """Open a text line with what was in it (``replace``: typing replaces that), kept from the first key."""
     desk.line = OpenLine(name, label, text, about, data=data, replace=replace)
     desk.menu = None
     refresh(desk)

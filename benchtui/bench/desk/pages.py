@@ -1,16 +1,13 @@
 """Pages over the record: moving on them, and those that need no file of their own."""
 
-from typing import Any
-
+from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk import parcel as parcel_page
 from benchtui.bench.desk import queue
-from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick
+from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.verbs import VERBS, does
 from benchtui.bench.desk.work import Work, open_work
 from benchtui.store import Found
-
-MENU_KEYS = "1234567890abcdefghijklmnopqrstuvwxyz"
 
 
 def lines_on(desk: Desk) -> int:
@@ -138,17 +135,22 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
 
 @does("commands")
 def commands(desk: Desk) -> None:
-    """Every command by one key: what a number pad, or a newcomer, needs."""
-    from benchtui.bench.actions import ACTIONS
+    """Every command by digits, nine to a page: what a number pad, or a newcomer, needs."""
+    _command_page(desk, 0)
 
+
+def _command_page(desk: Desk, start: int) -> None:
     offered = [
         a for a in ACTIONS if a.scope == "bench" and not a.id.startswith("answer-") and a.id != "commands"
     ]
     offered.sort(key=lambda action: COMMON.index(action.id) if action.id in COMMON else len(COMMON))
     choices = [
-        Choice(key, f"{action.short}: {action.words}", VERBS[action.id]) for key, action in zip(MENU_KEYS, offered, strict=False)
+        Choice(str(n), f"{action.short}: {action.words}", VERBS[action.id])
+        for n, action in enumerate(offered[start : start + 9], 1)
     ]
-    desk.menu = Menu("Every command", tuple(choices), "the digit or letter before it does it")
+    later = start + 9 if start + 9 < len(offered) else 0
+    choices.append(Choice("0", "more ..." if later else "back to the first", doing(_command_page, later)))
+    desk.menu = Menu("Every command", tuple(choices), "the digit before it does it, 0 shows more")
 
 
 COMMON = (
@@ -162,6 +164,10 @@ COMMON = (
     "find-title",
     "next-record",
     "undo",
+    "next-clue",
+    "ditto",
+    "ruling",
+    "pressing",
 )
 
 

@@ -50,7 +50,7 @@ def open_page(desk: Desk) -> None:
 
 
 def new_parcel(desk: Desk) -> None:
-    """Open a new parcel and go through its lines; Escape leaves them at any point, all that was typed is kept."""
+    """Open a new parcel and go through its lines; Escape leaves at any point, what was typed is kept."""
     if desk.parcel is not None:
         desk.parcel.close()
     desk.parcel = desk.shop.new_parcel({"opened": desk.today()}, 0)

@@ -26,9 +26,40 @@ from benchtui.bench.keys import shown
 from benchtui.errors import BenchError
 
 _READING = frozenset(
-    "next-part take-cover take-disc take-inner jump-clue previous-clue next-clue why next-record previous-record jump-record"
-    " search parcel-page parcels-page chores-page export-day commands help theme quit line-accept line-leave line-up"
-    " line-down menu-leave page-leave page-up page-down page-screen-up page-screen-down page-enter page-new".split()
+    [
+        "next-part",
+        "take-cover",
+        "take-disc",
+        "take-inner",
+        "jump-clue",
+        "previous-clue",
+        "next-clue",
+        "why",
+        "next-record",
+        "previous-record",
+        "jump-record",
+        "search",
+        "parcel-page",
+        "parcels-page",
+        "chores-page",
+        "export-day",
+        "commands",
+        "help",
+        "theme",
+        "quit",
+        "line-accept",
+        "line-leave",
+        "line-up",
+        "line-down",
+        "menu-leave",
+        "page-leave",
+        "page-up",
+        "page-down",
+        "page-screen-up",
+        "page-screen-down",
+        "page-enter",
+        "page-new",
+    ]
 )
 """What may be done in a parcel that is open for reading only."""
 

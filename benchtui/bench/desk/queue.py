@@ -166,7 +166,7 @@ def has_pressings(weighing: Weighing | None) -> bool:
 
 
 def pressing_ref(weighing: Weighing | None) -> Any:
-    """What the record is called at take-in: the leader where settled, else open, with the leader and its odds beside."""
+    """What the record is called at take-in: the leader where settled, else open with the leader beside."""
     leader = weighing.leader if weighing else None
     if weighing is None or leader is None or not has_pressings(weighing):
         return {"id": None, "how": "open", "p": None, "learn": False}

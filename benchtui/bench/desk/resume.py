@@ -9,7 +9,7 @@ from benchtui.model.record import part_of
 
 
 def resume(desk: Desk) -> None:
-    """Put the desk where the open parcel's cursor says; a cursor that no longer fits gives the first open record."""
+    """Put the desk where the parcel's cursor says; one that no longer fits gives the first open record."""
     parcel = desk.parcel
     desk.page = desk.menu = desk.line = None
     desk.record_since = desk.clock()

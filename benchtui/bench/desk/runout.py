@@ -63,7 +63,7 @@ def _show(desk: Desk, line: OpenLine | None) -> None:
 
 
 def _typed(desk: Desk, line: OpenLine) -> None:
-    """A bare figure takes itself and goes to the other side; a letter after it goes back to the figure's side."""
+    """A bare figure takes itself and goes to the other side; a letter after it goes back to its side."""
     text = line.text
     came_from = line.data.get("after")
     if came_from and text and not text[0].isdigit():

@@ -220,14 +220,12 @@ def _comes_with(discs: int, known: BookTitle | None) -> tuple[int, int]:
 
 
 def _fit_kind(record: RecordDoc, kind: PartKind, counts: tuple[int, int], owner: str, **fields: Any) -> None:
-    """As many as this title comes with; what a title picked by mistake brought goes where nobody touched it."""
+    """As many as this title comes with; what one picked by mistake brought goes if nobody touched it."""
     was, count = counts
     record["parts"] = [
         part
         for part in record["parts"]
-        if part["kind"] != kind
-        or not count < part.get("number", 1) <= was
-        or hand.is_touched(record, part)
+        if part["kind"] != kind or not count < part.get("number", 1) <= was or hand.is_touched(record, part)
     ]
     have = {part.get("number", 1) for part in record["parts"] if part["kind"] == kind}
     record["parts"] += [
@@ -321,7 +319,7 @@ def _like(desk: Desk, record: RecordDoc, part: Any) -> Any:
 
 
 def _copy_answers(desk: Desk, record: RecordDoc, source: RecordDoc) -> None:
-    """Each answer goes to the part of the same kind and number; numbers and dates written in are a copy's own."""
+    """Each answer goes to the part of the same kind and number; a cover's number is a copy's own."""
     at = desk.now()
     for answer in source["answers"]:
         model = part_of(source, answer["part"])

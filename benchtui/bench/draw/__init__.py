@@ -1,1 +1,1 @@
-"""What the bench shows, as plain lines of styled pieces: no Textual here, so every screen can be read in a test."""
+"""What the bench shows, as plain lines of styled pieces: without Textual, so that tests can read it."""

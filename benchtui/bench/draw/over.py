@@ -94,10 +94,12 @@ def _help(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     if clue is not None and (clue.help or clue.source):
         lines += wrap(f"{clue.ask}: {clue.help} {clue.source}", width, "bold")
     lines += [
-        [(f"{glyphs.done} taken in  {glyphs.open} taken in, pressing not settled  {glyphs.begun} begun  ", "dim"),
-         (f"{glyphs.empty} empty  {glyphs.apart} set apart or clash", "dim")],
+        [
+            (f"{glyphs.done} taken in  {glyphs.open} the same, pressing not settled  ", "dim"),
+            (f"{glyphs.begun} begun  {glyphs.empty} empty  {glyphs.apart} set apart or clash", "dim"),
+        ],
         [],
-    ]  # fmt: skip
+    ]
     rows = _help_rows(desk)
     columns = max(1, width // 58)
     each = width // columns

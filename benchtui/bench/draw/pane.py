@@ -59,7 +59,7 @@ def _key(desk: Desk, action: str) -> str:
 
 
 def _answer(desk: Desk, clue: Clue, answer: Answer, width: int, glyphs: Glyphs, short: bool) -> list[Line]:
-    """One answer with its digit; what stands already, what is only copied and what is foretold look different."""
+    """One answer with its digit; what was seen, what is only copied and what is foretold look different."""
     standing, guess = desk.answer_now(), clues.foretold(desk)
     tail: Line = []
     if standing is not None and standing["answer"] == answer.id:

@@ -53,9 +53,23 @@ class Glyphs:
 
 
 PLAIN = Glyphs(
-    bar="#", half="=", rest=".", axis="-", tick="+", left="<", right=">", done="x", begun="~", empty=".", apart="!",
-    open="?", here=">", hand="|", money="$", split="|",
-)  # fmt: skip
+    bar="#",
+    half="=",
+    rest=".",
+    axis="-",
+    tick="+",
+    left="<",
+    right=">",
+    done="x",
+    begun="~",
+    empty=".",
+    apart="!",
+    open="?",
+    here=">",
+    hand="|",
+    money="$",
+    split="|",
+)
 FANCY = Glyphs()
 
 

@@ -1,4 +1,4 @@
-"""The record as the physical stack it is: each part a band with grade, faults and its span on one time line."""
+"""The record as the stack it is: each part a band with grade, faults and its span on one time line."""
 
 from benchtui.bench.desk import hand, prices, queue
 from benchtui.bench.desk.core import Desk
@@ -83,7 +83,7 @@ def _band(
     glyphs: Glyphs,
     low: bool = False,
 ) -> list[Line]:
-    """A part in two lines, its state over its span; ``low``: in one, the grade in place of the name's tail."""
+    """A part in two lines, its state over its span; ``low``: in one, name, grade and span."""
     held = part["id"] == desk.part_id
     name = hand.part_name(record, part)
     head: Line = [(glyphs.hand + " " if held else "  ", "hand"), (f"{name:<{NAME}}", "hand" if held else "")]

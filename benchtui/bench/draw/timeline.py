@@ -54,7 +54,7 @@ def draw_axis(axis: Axis, glyphs: Glyphs) -> Line:
 def draw_span(
     span: Span | None, certain: Span | None, axis: Axis, glyphs: Glyphs, style: str = "bar"
 ) -> Line:
-    """Full cells where the part was likely made, thin ones where it is only not excluded; arrows for open ends."""
+    """Full cells where the part was likely made, dots elsewhere; arrows for open ends."""
     if span is None:
         return [("the clues exclude each other".ljust(axis.width)[: axis.width], "clash")]
     if span.earliest is None and span.latest is None:
