@@ -56,7 +56,7 @@ def opened(folder: Path) -> None:
 
 
 def refusal(read: Callable[[Path], object], folder: Path) -> str:
-    """The one line with which reading ends, "" where it goes well; anything but a BenchError fails the test."""
+    """The one line with which reading ends, "" where it goes well; any other exception fails the test."""
     try:
         read(folder)
     except BenchError as error:
