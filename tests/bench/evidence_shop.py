@@ -139,14 +139,18 @@ def watch_swaps(
             truth = copy.truth if copy.truth >= 0 else len(world.titles[copy.title])
             db = 99.0 if donor < 0 else oracle.expected_evidence(copy, part, truth, donor)
             figures.setdefault(f"expected {part}", []).append(0.0 if donor == truth else db)
+            # B(u) is at least pi(donor) A(u, donor): the factor cannot be expected to reach all of it.
+            chance = 1.0 if donor < 0 else float(world.shares(copy.title)[donor])
+            figures.setdefault(f"factor {part}", []).append(db + 10 * float(np.log10(chance)))
 
 
 def found(figures: Figures, who: str, part: str, least: float) -> tuple[float, int]:
     """Power at a false alarm rate of 2 % over swaps with at least so much expected evidence."""
     limit = np.quantile(figures[f"own {who} {part}"], 0.98)
+    key = "factor" if least >= 20 else "expected"
     kept = [
         db
-        for db, e in zip(figures[f"swapped {who} {part}"], figures[f"expected {part}"], strict=True)
+        for db, e in zip(figures[f"swapped {who} {part}"], figures[f"{key} {part}"], strict=True)
         if e >= least
     ]
     return float(np.mean(np.array(kept) > limit)) if kept else float("nan"), len(kept)

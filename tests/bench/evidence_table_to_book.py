@@ -26,6 +26,7 @@ Rows = Sequence[Mapping[str, str]]
 MISSING = frozenset({"", "NA", "NaN", "nan", "?"})
 MOST = 9
 OTHER = "other"
+FAR = 1e12
 WORDS: tuple[Word | None, ...] = (None, *WORD_WEIGHT)
 
 
@@ -71,6 +72,19 @@ class Column:
             return None if x is None else f"b{sum(x >= cut for cut in self.cuts)}"
         return self.values.get(cell, OTHER if OTHER in self.answers else None)
 
+    def told(self, answer: str) -> list[str]:
+        """The lines of one answer: its wording, and the bracket of a number."""
+        if not self.cuts:
+            return [f"text = {text(next((v for v, a in self.values.items() if a == answer), answer))}"]
+        edges = [-FAR, *self.cuts, FAR]
+        low, high = edges[int(answer[1:])], edges[int(answer[1:]) + 1]
+        said = (
+            f"under {high:g}"
+            if low == -FAR
+            else f"from {low:g}" + (f" to under {high:g}" if high < FAR else "")
+        )
+        return [f"text = {text(said)}", f"low = {low}", f"high = {math.nextafter(high, -math.inf)}"]
+
 
 def number(text: str) -> float | None:
     try:
@@ -98,7 +112,8 @@ def word_ways(size: int) -> tuple[tuple[tuple[Word | None, ...], tuple[float, ..
         rest = max(0.0, 1 - named) / silent if silent else 0.0
         filled = [rest if x is None else x for x in weights]
         total = sum(filled)
-        if (0 < silent < size and rest <= 0) or total < 0.8:  # "rarely" for the likeliest would read oddly
+        # "rarely" for the likeliest would read oddly, and a book may say "always" once.
+        if (0 < silent < size and rest <= 0) or total < 0.8 or words.count("always") > 1:
             continue
         ways.append((words, tuple(math.log(x / total) for x in filled)))
     return tuple(ways)
@@ -118,6 +133,8 @@ def words_for(shares: Sequence[float]) -> list[Word | None]:
     best_loss = -math.inf
     for words in itertools.product(WORDS, repeat=3):
         weights = [WORD_WEIGHT[word] if word else None for word in words]
+        if words.count("always") > 1:
+            continue
         silent = weights.count(None) + len(rest)
         left = max(0.005, 1 - sum(x for x in weights if x is not None)) / silent
         filled = [left if x is None else x for x in weights]
@@ -141,23 +158,11 @@ def book(rows: Rows, class_column: str, columns: Sequence[Column], name: str = "
     """The book as TOML."""
     lines = [f"# Made from a table by {Path(__file__).name}.", "[book]", f"name = {text(name)}", ""]
     for column in columns:
+        form = ['form = "number"', 'unit = "units"'] if column.cuts else []
         lines += ["[[clue]]", f"id = {text(column.id)}", f"ask = {text(column.name)}", 'part = "disc"']
-        lines += [
-            'place = "label"',
-            "seconds = 1",
-            *(['form = "number"'] if column.cuts else []),
-            'source = "a table"',
-            "",
-        ]
-        for i, answer in enumerate(column.answers):
-            said = next((v for v, a in getattr(column, "values", {}).items() if a == answer), answer)
-            lines += ["[[clue.answer]]", f"id = {text(answer)}", f"text = {text(said)}"]
-            if column.cuts:
-                lines += [f"low = {column.cuts[i - 1]}"] if i else []
-                lines += (
-                    [f"high = {math.nextafter(column.cuts[i], -math.inf)}"] if i < len(column.cuts) else []
-                )
-            lines.append("")
+        lines += ['place = "label"', "seconds = 1", *form, 'source = "a table"', ""]
+        for answer in column.answers:
+            lines += ["[[clue.answer]]", f"id = {text(answer)}", *column.told(answer), ""]
     lines += ["[[title]]", f"id = {text(slug(name))}", 'artist = "a table"', f"title = {text(name)}", ""]
     classes = Counter(row[class_column] for row in rows)
     for label, n in sorted(classes.items()):

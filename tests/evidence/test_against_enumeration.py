@@ -10,8 +10,10 @@ import random
 from datetime import date, timedelta
 from typing import Any
 
+import numpy as np
 import pytest
 from scipy.integrate import quad
+from scipy.stats import entropy
 
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
 from benchtui.evidence import ModelSettings, WeighSettings, weigh
@@ -225,7 +227,12 @@ class Slow:
         return total * (self.cut_likelihood(h) if kind == "disc" else 1.0)
 
     def enumerate(self, without: str = "") -> list[float]:
-        """P(h|all but one part), every swap and every donor walked through."""
+        """P(h|all but one part)."""
+        weight = self.weights(without)
+        return [value / sum(weight) for value in weight]
+
+    def weights(self, without: str = "") -> list[float]:
+        """The same, not normalised: every swap and every donor walked through."""
         speaking = [
             p["id"]
             for p in self.record["parts"]
@@ -241,7 +248,7 @@ class Slow:
                     s = 0.0 if self.record["rulings"].get(part) == "own" else SWAP[part.split("-")[0]]
                     p *= (1 - s) * a[part][h] if donor is None else s * self.pi[donor] * a[part][donor]
                 weight[h] += p
-        return [value / sum(weight) for value in weight]
+        return weight
 
 
 @pytest.mark.parametrize("seed", range(30))
@@ -286,3 +293,24 @@ def test_a_line_of_why_is_the_odds_with_the_clue_over_the_odds_without(
         left = {**record, "answers": [a for a in record["answers"] if a["clue"] != line.clue]}
         p = {x.id: x.p for x in weigh(left, shelf, settings=settings).pressings}
         assert line.decibans == pytest.approx(whole - 10 * math.log10(p[one] / p[two]), abs=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_bits_equal_the_mutual_information_of_the_joint_table_with_dates_and_swaps(
+    seed: int, record_of: Any, saw: Any
+) -> None:
+    shelf, title, record, counts = random_case(seed, record_of, saw)
+    record["rulings"] = {}
+    weighed = weigh(record, shelf, counts=counts)
+    for part, rows in weighed.next.items():
+        for one in rows:
+            if one.clue.group:  # a grouped clue is tempered: its joint table is its own (nextclue.py)
+                continue
+            joint = []
+            for answer in one.clue.answers:
+                doc = saw(record, part, one.clue.id, answer.id)
+                joint.append(Slow(title, shelf, record, counts).weights())
+                record["answers"].remove(doc)
+            p = np.array(joint) / np.sum(joint)
+            bits = entropy(p.sum(0), base=2) + entropy(p.sum(1), base=2) - entropy(p.ravel(), base=2)
+            assert one.bits == pytest.approx(bits, abs=1e-9)

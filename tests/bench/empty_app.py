@@ -1,0 +1,24 @@
+"""The smallest Textual app that takes keys: one Static and one Input. The measure beside which the bench stands."""
+
+from textual.app import App, ComposeResult
+from textual.widgets import Input, Static
+
+READY = "an empty app"
+FOOT = "type here"
+
+
+class EmptyApp(App[None]):
+    """Nothing but the framework."""
+
+    ENABLE_COMMAND_PALETTE = False
+    CSS = "Static { height: 1fr; }"
+
+    def compose(self) -> ComposeResult:
+        yield Static(READY)
+        line = Input(placeholder=FOOT)
+        line.cursor_blink = False
+        yield line
+
+
+if __name__ == "__main__":
+    EmptyApp().run()
