@@ -28,7 +28,7 @@ def _mark(desk: Desk, by: int) -> None:
     page = desk.page
     if page is None:
         return
-    if page.name in ("why", "help"):
+    if page.name in SCROLLED:
         page.top = max(0, page.top + by)
         return
     page.marked = max(0, min(lines_on(desk) - 1, page.marked + by))
@@ -107,6 +107,14 @@ def why(desk: Desk) -> None:
     desk.page = Page("why")
 
 
+@does("record-page")
+def record_page(desk: Desk) -> None:
+    if desk.record is None:
+        desk.refuse("no record on the bench")
+        return
+    desk.page = Page("record")
+
+
 @does("help")
 def help_page(desk: Desk) -> None:
     desk.page = Page("help")
@@ -153,6 +161,8 @@ def _command_page(desk: Desk, start: int) -> None:
     desk.menu = Menu("Every command", tuple(choices), "the digit before it does it, 0 shows more")
 
 
+SCROLLED = ("why", "help", "record", "result")
+"""Pages that are read, not marked: the arrows scroll them."""
 COMMON = (
     "take-in",
     "runout",

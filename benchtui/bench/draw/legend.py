@@ -38,6 +38,7 @@ def _on_page(desk: Desk) -> list[str]:
             "page-close",
         ],
         "parcels": ["page-enter", "page-new", "page-leave"],
+        "record": ["page-leave"],
         "chores": ["page-enter", "page-done", "page-leave"],
     }.get(name, ["page-leave"])
     if desk.parcel is None and name == "parcels":

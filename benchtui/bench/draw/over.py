@@ -7,6 +7,8 @@ from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.pages import work_list
 from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.draw.page_parcel import draw_parcel
+from benchtui.bench.draw.page_record import draw_record
+from benchtui.bench.draw.scroll import scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.bench.keys import shown
 
@@ -74,16 +76,7 @@ def _why(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
             lines += [
                 [("         ", ""), *piece] for piece in wrap(found.say, width - 9, "" if part_id else "dim")
             ]
-    return _scrolled(desk, lines, height)
-
-
-def _scrolled(desk: Desk, lines: list[Line], height: int) -> list[Line]:
-    page = desk.page
-    if page is None:
-        return lines
-    page.top = max(0, min(page.top, len(lines) - height))
-    page.data["lines"] = len(lines)
-    return lines[page.top : page.top + height]
+    return scrolled(desk, lines, height)
 
 
 def _help(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -110,7 +103,7 @@ def _help(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
             n = column * height_each + at
             line += fill(cut(rows[n], each - 1), each) if n < len(rows) else []
         lines.append(line)
-    return _scrolled(desk, lines, height)
+    return scrolled(desk, lines, height)
 
 
 def _help_rows(desk: Desk) -> list[Line]:
@@ -207,6 +200,7 @@ PAGES: dict[str, Callable[[Desk, int, int, Glyphs], list[Line]]] = {
     "why": _why,
     "help": _help,
     "parcel": draw_parcel,
+    "record": draw_record,
     "parcels": _parcels,
     "chores": _chores,
 }

@@ -1,0 +1,33 @@
+"""The record in full: sections one under the other, each drawn by a function of its own."""
+
+from collections.abc import Callable
+
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.scroll import scrolled
+from benchtui.bench.draw.sheet import Glyphs, Line, clean
+from benchtui.model.record import RecordDoc
+
+Section = Callable[[Desk, RecordDoc, int, Glyphs], list[Line]]
+
+
+def draw_record(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    record = desk.record
+    if record is None:
+        return [[("no record on the bench", "dim")]]
+    lines: list[Line] = []
+    for section in SECTIONS:
+        lines += [*section(desk, record, width, glyphs), []]
+    return scrolled(desk, lines, height)
+
+
+def _name(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+    title = record["title"]
+    name = f"{title['artist']}  {title['title']}" if title else "no title yet"
+    return [
+        [("Record ", "accent bold"), (str(record["no"]), "bold"), (f"  {record['stock'] or ''}", "dim")],
+        [(clean(name), "bold")],
+    ]
+
+
+SECTIONS: list[Section] = [_name]
+"""From top to bottom; a new section is a function here."""

@@ -1,0 +1,14 @@
+"""Pages longer than the screen: the arrows move them line by line."""
+
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.sheet import Line
+
+
+def scrolled(desk: Desk, lines: list[Line], height: int) -> list[Line]:
+    """The part of the lines that the page shows now; remembers how many there are."""
+    page = desk.page
+    if page is None:
+        return lines
+    page.top = max(0, min(page.top, len(lines) - height))
+    page.data["lines"] = len(lines)
+    return lines[page.top : page.top + height]
