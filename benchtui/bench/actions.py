@@ -38,6 +38,13 @@ def _picks() -> tuple[Action, ...]:
 
 ACTIONS: tuple[Action, ...] = (
     Action(
+        "record-page",
+        "bench",
+        "details",
+        "the record in full: description, life, work, what can be done with it",
+        "Record",
+    ),
+    Action(
         "find-title", "bench", "title", "find the title: a few letters of artist, title or number", "Record"
     ),
     Action(

@@ -116,7 +116,7 @@ class TextLine(Input):
             self.quiet = False
 
     def replace(self, text: str, start: int, end: int) -> None:
-        """Typing. Where the bench answers a key with a text of its own, the cursor goes to that text's end."""
+        """Typing. Where the bench answers a key with its own text, the cursor goes to that text's end."""
         self._put_while_typing = False
         super().replace(text, start, end)
         if self._put_while_typing:
