@@ -33,7 +33,12 @@ def bought(head: HeadDoc) -> HeadDoc:
 
 
 def titled(record: RecordDoc) -> RecordDoc:
-    record["title"] = {"id": "t-1", "artist": "The Larks", "title": "Evening", "catalogue": "QM 1041"}
+    record["title"] = {
+        "id": "t-1",
+        "artist": "Ansel Quorrow",
+        "title": "Evening Slates",
+        "catalogue": "QM 1041",
+    }
     record["size_in"] = 12
     return record
 
@@ -61,7 +66,7 @@ def test_a_record_sold_has_both_sides_with_the_margin_on_what_the_seller_got(
         "purchase_invoice": "P 17",
         "purchase_price": "30.00",
         "seller": "Mrs Quill",
-        "description": "The Larks - Evening, QM 1041, 12-inch",
+        "description": "Ansel Quorrow - Evening Slates, QM 1041, 12-inch",
         "sold_on": "2026-11-10",
         "sales_invoice": "0042",
         "selling_price": "60.00",
