@@ -49,17 +49,24 @@ def fold_char(char: str) -> str:
 
 
 def undot(text: str) -> str:
-    """``R.E.M.`` is one word, as people type it: the full stops between single letters go."""
+    """``R.O.M.`` is one word, as people type it: the full stops between single letters go."""
     return _DOTTED.sub(r"\1", text) if "." in text else text
+
+
+def dots_within(text: str) -> set[int]:
+    """Places of the full stops that ``undot`` takes out."""
+    return {found.end() - 1 for found in _DOTTED.finditer(text)}
 
 
 def fold(text: str) -> str:
     """The folded text: words of letters and digits parted by single spaces."""
+    if not text.isascii():
+        # Composed first, so that marks that belong together fall together.
+        text = unicodedata.normalize("NFKC", text)
     low = undot(text).lower()
     if _PLAIN_ASCII.fullmatch(low):
         return " ".join(low.split())
-    # A run normalised first, so that marks which compose across two characters fall together.
-    return " ".join("".join(map(fold_char, unicodedata.normalize("NFC", low))).split())
+    return " ".join("".join(map(fold_char, low)).split())
 
 
 def article_length(folded: str) -> int:

@@ -1,7 +1,7 @@
 """Which letters of a title's texts were matched by what was typed."""
 
 from benchtui.model.title import Title
-from benchtui.titles.fold import article_length, fold, fold_char
+from benchtui.titles.fold import article_length, dots_within, fold, fold_char
 from benchtui.titles.hit import Marks
 from benchtui.titles.query import Query
 
@@ -21,19 +21,17 @@ def mark(title: Title, query: Query, tier: str) -> Marks:
 
 
 class _Letters:
-    """A text's folded letters, each knowing the place it came from; ``begins``: where words start among
-    them.
-    """
+    """A text's folded letters, each with the place it came from."""
 
     def __init__(self, text: str) -> None:
         self.text = ""
         self.place: list[int] = []
-        for place, char in enumerate(text.lower() if len(text.lower()) == len(text) else text):
-            for low in fold_char(char):
+        dots = dots_within(text)
+        for place, char in enumerate(text):
+            for low in "" if place in dots else fold_char(char):
                 if low != " " or (self.text and self.text[-1] != " "):
                     self.text += low
                     self.place.append(place)
-        self.length = len(text)
 
     def range(self, low: int, high: int) -> tuple[int, int]:
         return self.place[low], self.place[high - 1] + 1
