@@ -24,12 +24,6 @@ from benchtui.model.record import PART_KINDS, FaultDoc, new_part
 CATALOGUE = load_faults()
 SCALES = load_scales()
 AMERICAN, BRITISH = SCALES["american"], SCALES["british"]
-EVERY = [
-    pytest.param(fault, severity, scale, id=f"{fault.id}-{severity.id}-{scale.id}")
-    for fault in CATALOGUE
-    for severity in fault.severities
-    for scale in SCALES.values()
-]
 
 
 def noted(fault: str, severity: str, place: str = "") -> FaultDoc:
@@ -41,22 +35,25 @@ def of(*faults: FaultDoc, scale: Scale = AMERICAN, side: str = "") -> tuple[str,
     return tuple(found) if found else None
 
 
-@pytest.mark.parametrize(("fault", "severity", "scale"), EVERY)
-def test_every_severity_sets_the_ceiling_it_names_and_says_on_what_ground(fault, severity, scale) -> None:  # type: ignore[no-untyped-def]
-    found = of(noted(fault.id, severity.id), scale=scale)
-    assert found is not None
-    assert found[0] + found[1] == severity.ceilings[scale.id]
-    assert found[2].startswith(fault.text)
-    assert severity.ground
+@pytest.mark.parametrize("scale", SCALES.values(), ids=lambda scale: scale.id)
+def test_every_severity_sets_the_ceiling_it_names_and_says_on_what_ground(scale: Scale) -> None:
+    for fault in CATALOGUE:
+        for severity in fault.severities:
+            found = of(noted(fault.id, severity.id), scale=scale)
+            assert found is not None, (fault.id, severity.id)
+            assert found[0] + found[1] == severity.ceilings[scale.id], (fault.id, severity.id)
+            assert found[2].startswith(fault.text)
+            assert severity.ground
 
 
 @pytest.mark.parametrize("scale", SCALES.values(), ids=lambda scale: scale.id)
-@pytest.mark.parametrize("fault", CATALOGUE, ids=lambda fault: fault.id)
-def test_a_worse_severity_never_allows_more(fault, scale) -> None:  # type: ignore[no-untyped-def]
-    ranks = [scale.rank(*allowed(severity, scale)) for severity in fault.severities]
-    if fault.id != "flap":  # lifted, repaired, botched, off: a repair is no worse than the damage
-        assert all(worse < better for better, worse in pairwise(ranks))
-    assert ranks == sorted(ranks, reverse=True)
+def test_a_worse_severity_never_allows_more(scale: Scale) -> None:
+    for fault in CATALOGUE:
+        steps = [allowed(severity, scale) for severity in fault.severities]
+        ranks = [scale.rank(*step) for step in steps if step]
+        assert ranks == sorted(ranks, reverse=True), fault.id
+        # lifted, glued again, botched, off: a neat repair is no worse than the damage was
+        assert fault.id == "flap" or all(worse < better for better, worse in pairwise(ranks)), fault.id
 
 
 @pytest.mark.parametrize("kind", PART_KINDS)
