@@ -13,6 +13,7 @@ from statistics import quantiles
 from typing import Any
 
 from textual import events
+from textual.message_pump import MessagePump
 
 from benchtui.bench.app import BenchApp
 from benchtui.bench.script import Script, Step
@@ -36,11 +37,13 @@ def is_at_rest(app: BenchApp) -> bool:
     screen = app.screen
     if screen._dirty_widgets or screen._callbacks:
         return False
-    # Read by name: to the type checker both are always False.
-    if any(getattr(screen, name) for name in ("_layout_required", "_repaint_required")):
+    if screen._layout_required or screen._repaint_required:
         return False
-    pumps = (app, screen, *screen.walk_children())
-    return not any(pump._message_queue.qsize() or pump._next_callbacks for pump in pumps)
+    return all(not _waiting(pump) for pump in (app, screen, *screen.walk_children()))
+
+
+def _waiting(pump: MessagePump) -> bool:
+    return pump._message_queue.qsize() > 0 or len(pump._next_callbacks) > 0
 
 
 async def rest(app: BenchApp) -> float:
