@@ -9,6 +9,8 @@ from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, PressingKind
 from benchtui.model.record import AnswerDoc, RecordDoc, anchor_of, sides_of
 from benchtui.model.span import Span
 
+OWN_BOOK = "own.toml"
+"""The shop's own book in its ``books`` folder."""
 SEEN_ONCE: Word = "usually"
 """One copy was seen: enough for "usually", not for "always"."""
 

@@ -34,11 +34,16 @@ class Library:
     """The books that are open. Look-ups only; nothing here changes a file but the prepared copies."""
 
     def __init__(
-        self, books: Sequence[Prepared], countries: Iterable[str] = (), cache: Path | None = None
+        self,
+        books: Sequence[Prepared],
+        countries: Iterable[str] = (),
+        cache: Path | None = None,
+        folders: Sequence[Path] = (),
     ) -> None:
         self._books = list(books)
         self._countries = frozenset(countries)
         self._cache = cache
+        self._folders = tuple(folders)
         self._clues = _all_clues(self._books)
         self._ciphers = _all_ciphers(self._books)
         self._titles: dict[str, BookTitle | None] = {}
@@ -53,7 +58,11 @@ class Library:
         prepared whose own folder cannot be written (default: the user's cache folder). BenchError with
         file and line for the first fault that keeps a book from being read.
         """
-        return cls([prepare(path, cache) for path in book_files(folders)], countries, cache)
+        return cls([prepare(path, cache) for path in book_files(folders)], countries, cache, folders)
+
+    def reopened(self) -> "Library":
+        """The same books as they are now, after something was added to one of them."""
+        return Library.open(self._folders, self._countries, cache=self._cache)
 
     def books(self) -> tuple[BookHead, ...]:
         """What the books say of themselves, the universal one first."""

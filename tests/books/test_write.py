@@ -9,7 +9,7 @@ import pytest
 
 from benchtui.books import write
 from benchtui.books.check import check_books
-from benchtui.books.grow import answer_seen, new_id, pressing_seen
+from benchtui.books.grow import OWN_BOOK, answer_seen, new_id, pressing_seen
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, Pressing
 from benchtui.books.skeleton import skeleton
@@ -46,7 +46,7 @@ FULL = Pressing(
 
 @pytest.fixture
 def own(books: Path) -> Path:
-    return books / "own.toml"
+    return books / OWN_BOOK
 
 
 def test_an_added_pressing_stands_with_the_titles_others_exactly_as_given(books: Path, own: Path) -> None:
@@ -93,6 +93,14 @@ def test_an_answer_can_be_added_to_a_clue_of_the_universal_book(books: Path, own
     again = Library.open([books]).clue("u-barcode")
     assert again is not None
     assert again.answer("painted-over") is not None
+
+
+def test_a_library_opened_again_knows_what_was_added(books: Path, own: Path, cache: Path) -> None:
+    library = Library.open([books], ["XV"], cache=cache)
+    add_pressing(own, "t-tide", FULL, currency="GBP")
+    again = library.reopened().title("t-tide")
+    assert again is not None
+    assert again.pressings[-1].id == "t-tide/promo"
 
 
 def test_what_stands_in_the_book_already_is_kept_to_the_letter(own: Path) -> None:
