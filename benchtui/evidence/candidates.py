@@ -80,12 +80,13 @@ class Candidates:
 
     def _theta(self, clue: Clue) -> list[Row]:
         ids = [answer.id for answer in clue.answers if not answer.neutral]
-        rows = fill([weights(p.expect.get(clue.id, {}), ids) for p in self.pressings], len(ids))
+        usual = weights(clue.expect, ids)
+        rows = fill([weights(p.expect.get(clue.id, {}), ids) for p in self.pressings], len(ids), usual)
         theta = []
         for row, count in zip(rows, self._each, strict=True):
             seen = count.get("clues", {}).get(clue.id, {})
             theta.append(learnt(row, [seen.get(answer, 0) for answer in ids], self.settings.strength))
-        theta.append(unknown(theta, self.prior[:-1], len(ids)))
+        theta.append(unknown(theta, self.prior[:-1], len(ids), usual))
         return theta
 
     def cuts(self, clue: Clue | None) -> CutTable | None:

@@ -1,11 +1,11 @@
 """What a record's parts are called on the screen."""
 
-from benchtui.model.record import PartDoc, RecordDoc
+from benchtui.model.record import PartDoc, RecordDoc, is_here
 
 
 def part_names(record: RecordDoc) -> dict[str, str]:
     """Part id -> short name: "disc", "disc 2", "inner", "poster"; numbered only where there are several."""
-    kinds = [part["kind"] for part in record["parts"] if not part.get("gone")]
+    kinds = [part["kind"] for part in record["parts"] if is_here(part)]
     return {part["id"]: _name(part, kinds.count(part["kind"])) for part in record["parts"]}
 
 

@@ -56,8 +56,6 @@ def _rank(row: Prospect, sure: bool) -> tuple[float, float]:
 
 def _open(part: PartEvidence, clues: tuple[Clue, ...]) -> list[tuple[Clue, str]]:
     """Clues of a part that were not seen, each with the place where it is asked (the first side)."""
-    if part.seen.kind == "extra" and part.seen.doc.get("state") == "missing":
-        return []
     asked = {clue for _, clue in part.seen.asked}
     found = []
     for clue in clues:
@@ -95,7 +93,7 @@ def asking_table(post: Posterior, part: PartEvidence, clue: Clue, place: str) ->
     if clue.form != "cut":
         table = post.model.table(clue, part.seen.kind)
         repeated = part.factors.groups[group_of(clue)]
-        return table.tempered(1 + repeated * post.model.settings.repeat) if repeated else table
+        return table.coarse().tempered(1 + repeated * post.model.settings.repeat)
     cuts = post.model.cuts(clue) if part.seen.doc.get("number", 1) == 1 else None
     if cuts is None:
         return None

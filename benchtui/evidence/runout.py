@@ -88,10 +88,11 @@ def read_runout(typed: str, side: str, title: BookTitle | None, library: Referen
         rest = _after(title.stems[other], plain) or ""
         found = _SHORT.fullmatch(rest) or _SHORT.match(rest)
         read = _parts(found, title, library)
-        say = f"this is side {other}'s inscription" if other != side else read.say
-        return Runout(
-            typed, text, read.cut, read.mother, read.stamper, segments, other == side, say, read.number
-        )
+        if other != side:  # nothing read from it may weigh on this side
+            return Runout(
+                typed, text, segments=segments, belongs=False, say=f"this is side {other}'s inscription"
+            )
+        return Runout(typed, text, read.cut, read.mother, read.stamper, segments, True, read.say, read.number)
     foreign = bool(stem) and _MATRIX.search(plain) is not None
     say = f"does not belong to this title: side {side} should begin {stem.strip()}" if foreign else ""
     return Runout(typed, text, segments=segments, belongs=False if foreign else None, say=say)

@@ -6,7 +6,7 @@ from typing import Any
 
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.evidence.reference import Reference
-from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, anchor_of, sides_of
+from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, anchor_of, is_here, sides_of
 from benchtui.model.span import Span, parse_edtf
 
 
@@ -61,7 +61,7 @@ class Seen:
 
 def read(record: RecordDoc, title: BookTitle | None, library: Reference) -> Seen:
     """Sorts a record's answers by part. Only what was seen counts; a second answer replaces the first."""
-    parts = {p["id"]: PartSeen(p) for p in record["parts"] if not p.get("gone")}
+    parts = {p["id"]: PartSeen(p) for p in record["parts"] if is_here(p)}
     anchor = anchor_of(record)
     seen = Seen(list(parts.values()), anchor["id"] if anchor else None)
     for part in seen.parts:

@@ -10,6 +10,8 @@ from benchtui.evidence.cells import Grid, fade
 from benchtui.evidence.settings import ModelSettings
 from benchtui.evidence.words import Row
 
+MANY = 16
+
 
 @dataclass(slots=True)
 class ClueTable:
@@ -24,6 +26,7 @@ class ClueTable:
     timed: dict[int, list[Row]]
     entropy: Row = field(default_factory=list)
     speaks: bool = True
+    _coarse: "ClueTable | None" = None
     _tempered: dict[float, "ClueTable"] = field(default_factory=dict)
     _expected: list[Row] = field(default_factory=list)
     pairs: dict[int, "tuple[ClueTable, ClueTable]"] = field(default_factory=dict)
@@ -55,6 +58,18 @@ class ClueTable:
                     self._expected[k][h] = sum(map(mul, grids[h].p, curve))
         return self._expected
 
+    def coarse(self) -> "ClueTable":
+        """Neighbours among many answers (years, say) taken together, to ask with: a dozen at most."""
+        if len(self.ids) <= MANY:
+            return self
+        if self._coarse is None:
+            step = -(-len(self.ids) // 12)
+            starts = range(0, len(self.ids), step)
+            flat = [_summed(self.flat[i : i + step]) for i in starts]
+            timed = {h: [_summed(rows[i : i + step]) for i in starts] for h, rows in self.timed.items()}
+            self._coarse = ClueTable(tuple(self.ids[i] for i in starts), flat, timed)
+        return self._coarse
+
     def tempered(self, divisor: float) -> "ClueTable":
         """log L over the divisor, adding up to 1 again: what a clue that repeats others can still tell."""
         if divisor == 1.0:
@@ -63,6 +78,10 @@ class ClueTable:
             timed = {h: temper(rows, divisor) for h, rows in self.timed.items()}
             self._tempered[divisor] = ClueTable(self.ids, temper(self.flat, divisor), timed)
         return self._tempered[divisor]
+
+
+def _summed(rows: list[Row]) -> Row:
+    return [sum(column) for column in zip(*rows, strict=True)]
 
 
 def entropy(row: Sequence[float]) -> float:

@@ -22,12 +22,15 @@ def weights(expect: Mapping[str, Word], ids: Sequence[str]) -> Row | None:
     return [value / total for value in row]
 
 
-def fill(rows: Sequence[Row | None], size: int) -> list[Row]:
-    """A pressing of which the book is silent takes the others' mean, half mixed with even odds."""
+def fill(rows: Sequence[Row | None], size: int, usual: Row | None = None) -> list[Row]:
+    """A pressing of which the book is silent takes the others' mean, half mixed with even odds.
+
+    Where it is silent of all of them: what the clue itself says is usual, else even odds.
+    """
     spoken = [row for row in rows if row is not None]
     even = 1.0 / size
     if not spoken:
-        return [[even] * size for _ in rows]
+        return [usual or [even] * size for _ in rows]
     mean = [0.5 * sum(column) / len(spoken) + 0.5 * even for column in zip(*spoken, strict=True)]
     return [mean if row is None else row for row in rows]
 
@@ -40,12 +43,15 @@ def learnt(row: Row, counts: Sequence[float], strength: float) -> Row:
     return [(strength * w + c) / (strength + n) for w, c in zip(row, counts, strict=True)]
 
 
-def unknown(rows: Sequence[Row], prior: Sequence[float], size: int) -> Row:
-    """theta of "none of these": half the prior-weighted mean of the pressings, half even odds."""
+def unknown(rows: Sequence[Row], prior: Sequence[float], size: int, usual: Row | None = None) -> Row:
+    """theta of "none of these": half the prior-weighted mean of the pressings, half even odds.
+
+    Without pressings what the clue itself says is usual takes the place of their mean.
+    """
     total = sum(prior)
     even = 1.0 / size
     if total <= 0:
-        return [even] * size
+        return [0.5 * value + 0.5 * even for value in usual or [even] * size]
     return [
         0.5 * sum(p * value for p, value in zip(prior, column, strict=True)) / total + 0.5 * even
         for column in zip(*rows, strict=True)

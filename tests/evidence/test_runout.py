@@ -75,7 +75,7 @@ def test_a_side_of_another_title_is_flagged_and_kept() -> None:
 
 def test_the_inscription_of_another_side_is_named() -> None:
     read = read_runout("XQM 1042 B-1", "A", TITLE, BOOKS)
-    assert (read.belongs, read.say, read.cut) == (False, "this is side D's inscription", "1")
+    assert (read.belongs, read.say, read.cut) == (False, "this is side D's inscription", "")
 
 
 @pytest.mark.parametrize("typed", ["a quiet word to Wren", "", "   ", "~1~ <Porter's peal>", "???", "-", "<"])

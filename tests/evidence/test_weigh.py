@@ -305,3 +305,42 @@ def test_nothing_is_left_when_no_clue_tells_apart_what_remains(record_of: Any) -
     assert weighing.nothing_left
     assert weighing.next_part is None
     assert not weighing.settled
+
+
+def test_looked_at_that_clue_silences_it_and_lets_a_sure_leader_settle(record_of: Any, saw: Any) -> None:
+    record = settled_first(record_of, saw)
+    dear = WeighSettings(threshold=0)
+    raised = weigh(record, TWO, settings=dear).second_look
+    assert raised is not None
+    assert not weigh(record, TWO, settings=dear).settled
+    clue = raised.clue.id if raised.clue else ""
+    record["looked"].append({"part": raised.part, "place": raised.place, "clue": clue, "at": ""})
+    after = weigh(record, TWO, settings=dear)
+    assert after.second_look is None
+    assert after.settled
+
+
+def test_a_clue_says_what_is_usual_where_the_titles_book_is_silent(record_of: Any, saw: Any) -> None:
+    answers = (
+        Answer("none", "no bar code", 0, absent=True),
+        Answer("there", "bar code", 1, parse_edtf("[1966..]"), "hard"),
+    )
+    usual = Clue("bar", "Bar code", "cover", "back", answers, expect={"none": "usually"})
+    even = Clue("bar", "Bar code", "cover", "back", answers)
+    record = record_of()
+    saw(record, "cover-1", "bar", "none")
+
+    def odds(clue: Clue) -> float:
+        now = p(weigh(record, shelf(FIRST, SECOND, clues=(clue,))))
+        return now["second"] / now["first"]
+
+    # Not being there says less against a time that could have it where it is usually not there.
+    assert odds(even) < odds(usual) < 3.0
+
+
+def test_a_missing_part_is_asked_nothing(record_of: Any) -> None:
+    record = record_of()
+    record["parts"][1]["state"] = "missing"
+    weighing = weigh(record, TWO)
+    assert "cover-1" not in weighing.next
+    assert "cover-1" not in weighing.agreement

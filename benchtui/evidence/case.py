@@ -1,0 +1,75 @@
+"""One weighing under way: what its steps share."""
+
+from dataclasses import dataclass
+
+from benchtui.books.shape import BookTitle, Pressing
+from benchtui.evidence.candidates import candidates
+from benchtui.evidence.names import part_names
+from benchtui.evidence.posterior import Posterior, posterior
+from benchtui.evidence.reference import Reference
+from benchtui.evidence.second import Costs
+from benchtui.evidence.seen import Seen, read
+from benchtui.evidence.settings import Counts, WeighSettings
+from benchtui.model.money import Money, minor_units
+from benchtui.model.record import RecordDoc
+from benchtui.model.span import Span, parse_edtf
+
+
+@dataclass(slots=True)
+class Case:
+    """A record, what was seen on it, what follows for its pressing, and the prices at stake.
+
+    ``currency`` "" where the book has none: then nothing is said of money.
+    """
+
+    record: RecordDoc
+    library: Reference
+    settings: WeighSettings
+    title: BookTitle | None
+    first: Span
+    seen: Seen
+    post: Posterior
+    names: dict[str, str]
+    costs: Costs
+    currency: str
+
+    def money(self, minor: float) -> Money:
+        """An expectation, rounded to the minor unit at the border."""
+        return Money(round(minor), self.currency)
+
+    def pressing(self, h: int) -> Pressing | None:
+        """The pressing of that place; None is "none of these"."""
+        known = self.post.model.pressings
+        return known[h] if h < len(known) else None
+
+
+def open_case(record: RecordDoc, library: Reference, counts: Counts, settings: WeighSettings) -> Case:
+    """Reads the record and works out the odds."""
+    ref = record["title"]
+    title = library.title(ref["id"]) if ref else None
+    first = _first(record, title)
+    model = candidates(title, first, counts, settings.model)
+    seen = read(record, title, library)
+    post = posterior(record, seen, model, library)
+    costs, currency = Costs(model, settings), _currency(title, library, settings)
+    return Case(record, library, settings, title, first, seen, post, part_names(record), costs, currency)
+
+
+def _first(record: RecordDoc, title: BookTitle | None) -> Span:
+    """When the title was first issued: the book's date, else the list's, else unknown."""
+    if title is not None and title.first.known:
+        return title.first
+    ref = record["title"]
+    try:
+        return parse_edtf(ref.get("first", "")) if ref else Span()
+    except ValueError:
+        return Span()
+
+
+def _currency(title: BookTitle | None, library: Reference, settings: WeighSettings) -> str:
+    currency = settings.currency or (library.currency(title.book) if title else "") or ""
+    try:
+        minor_units(currency)
+    except ValueError:
+        return ""  # a book without prices, or one the check has already refused
+    return currency

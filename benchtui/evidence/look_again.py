@@ -1,0 +1,95 @@
+"""When money is at stake in the leader, and where to look (evidence.md: *Second look*)."""
+
+from dataclasses import dataclass
+
+from benchtui.books.shape import Clue
+from benchtui.evidence.candidates import LAGGED
+from benchtui.evidence.case import Case
+from benchtui.evidence.nextclue import Prospect
+from benchtui.evidence.results import SecondLook
+
+_TELLING = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Telltale:
+    """The clue that gives a known imitation away: ``apart`` 0..1 is how well it does."""
+
+    part: str
+    clue: Clue
+    place: str
+    apart: float
+
+
+def telltale(case: Case, lead: int) -> Telltale | None:
+    """The clue to look at before a dear leader with known imitations settles; None where one was seen."""
+    pressing, price = case.pressing(lead), case.costs.price(lead)
+    if pressing is None or price is None or price < case.settings.dear_from:
+        return None
+    fakes = [h for h, p in enumerate(case.post.model.pressings) if p.imitates == pressing.id]
+    found = _telling(case, lead, fakes) if fakes and not _by_leader(case, pressing.id) else []
+    seen = {(part.id, mark.doc["clue"]) for part in case.seen.parts for mark in part.marks}
+    if any(
+        (one.part, one.clue.id) in seen or _looked(case, one.part, one.place, one.clue.id) for one in found
+    ):
+        return None
+    return max(found, key=lambda one: (one.apart, -one.clue.seconds), default=None)
+
+
+def _telling(case: Case, lead: int, fakes: list[int]) -> list[Telltale]:
+    """Clues that set the leader well apart from every known imitation of it."""
+    found = []
+    for key, part in case.post.parts.items():
+        for clue in case.library.clues_for(case.record, part.seen.doc):
+            if clue.form in ("cut", "titles"):
+                continue
+            table = case.post.model.table(clue, part.seen.kind)
+            columns = table.expected(case.post.model.grids(part.seen.kind in LAGGED))
+            apart = min(sum(abs(col[lead] - col[fake]) for col in columns) / 2 for fake in fakes)
+            if apart >= _TELLING:
+                place = f"{clue.place} {part.seen.sides[0]}" if clue.per_side else clue.place
+                found.append(Telltale(key, clue, place, apart))
+    return found
+
+
+def _by_leader(case: Case, pressing: str) -> bool:
+    return any(entry.get("leader") == pressing for entry in case.record["looked"])
+
+
+def _looked(case: Case, part: str, place: str, clue: str) -> bool:
+    """Whether "looked, it is not" was recorded for that clue."""
+    wanted = (part, place, clue)
+    return any((e.get("part"), e.get("place"), e.get("clue")) == wanted for e in case.record["looked"])
+
+
+def second_look(
+    case: Case, lead: int, cost: float | None, rows: dict[str, list[Prospect]], telltale: Telltale | None
+) -> SecondLook | None:
+    """Raised when the cost passes the threshold, or a known imitation of a dear leader was not looked for.
+
+    Silent once "looked, it is not" was recorded for the clue it would name.
+    """
+    pressing = case.pressing(lead)
+    if cost is None or pressing is None or not case.currency or _by_leader(case, pressing.id):
+        return None
+    if telltale is not None and case.post.p[lead] >= 0.5:
+        ask = f"{case.names[telltale.part]}: {telltale.clue.ask}"
+        say = f"imitations known; before it settles look at {ask}"
+        return SecondLook(case.money(cost), telltale.clue, telltale.place, telltale.part, say)
+    if cost <= case.settings.look_again:
+        return None
+    raised = _worth_most(case, cost, rows)
+    named = raised.clue.id if raised.clue else ""
+    return None if _looked(case, raised.part, raised.place, named) else raised
+
+
+def _worth_most(case: Case, cost: float, rows: dict[str, list[Prospect]]) -> SecondLook:
+    """What is at stake, and the clue worth most money per second."""
+    best = max((r for found in rows.values() for r in found), key=lambda r: r.saves / r.seconds, default=None)
+    say = f"{case.money(cost).show()} at stake"
+    if case.post.p[-1] >= 0.05:
+        say += ", unknown pressings aside"
+    if best is None or best.saves <= 0:
+        return SecondLook(case.money(cost), None, "", "", say)
+    say += f"; {case.names[best.part]}: {best.clue.ask}"
+    return SecondLook(case.money(cost), best.clue, best.place, best.part, say)
