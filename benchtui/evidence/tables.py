@@ -136,10 +136,12 @@ def clue_table(clue: Clue, theta: Sequence[Row], grids: Sequence[Grid], settings
 def _over_time(
     theta: Row, curves: Sequence[float | list[float]], cells: int, answers: Sequence[Answer], m: float
 ) -> list[Row]:
-    columns = []
+    columns, known = [], {}
     for t in range(cells):
-        v = [curve[t] if isinstance(curve, list) else curve for curve in curves]
-        columns.append(misread(_dated(theta, v), answers, m))
+        v = tuple(curve[t] if isinstance(curve, list) else curve for curve in curves)
+        if v not in known:  # between two bounds every cell is alike
+            known[v] = misread(_dated(theta, v), answers, m)
+        columns.append(known[v])
     return [list(row) for row in zip(*columns, strict=True)]
 
 

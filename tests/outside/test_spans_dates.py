@@ -7,7 +7,7 @@ from typing import Any
 import edtf
 import portion
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchtui.books.shape import Answer, Clue
@@ -26,6 +26,7 @@ def bounds_by_edtf(text: str) -> tuple[date | None, date | None]:
     return tuple(date(*end[:3]) if hasattr(end, "tm_year") else None for end in (low, high))  # type: ignore
 
 
+@settings(max_examples=40, deadline=None)
 @given(st.none() | DAYS, st.none() | DAYS)
 def test_every_span_written_is_read_to_the_same_days_by_the_edtf_package(
     a: date | None, b: date | None
