@@ -63,8 +63,8 @@ class Answer:
         listed = {known.line_of(title) for title in titles if not is_line(title)} if known.lines else set()
         hits: list[Hit] = []
         for title, match in sorted(self._best.values(), key=lambda one: order_of(one[0], one[1], known)):
-            stands = known.line_of(title) not in listed if is_line(title) else self._by_id(title.id) == title
-            if stands:
+            line = known.line_of(title)
+            if (line and line not in listed) if is_line(title) else self._by_id(title.id) == title:
                 hits.append(self.hit(title, match.reading.tier))
             if len(hits) == self._limit:
                 break

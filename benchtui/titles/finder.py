@@ -30,6 +30,7 @@ class Finder:
     """``sources``: titles, and pieces already built. Later sources win where an id stands in several."""
 
     def __init__(self, sources: Iterable[Title | Piece] = ()) -> None:
+        self._lists: list[Piece] = []
         self._pieces: list[Piece] = []
         self._fresh: dict[str, Title] = {}
         self._fresh_piece = build_piece(())
@@ -46,7 +47,7 @@ class Finder:
             self._pieces.append(build_piece(loose))
 
     def __len__(self) -> int:
-        return sum(map(len, self._pieces)) + len(self._fresh)
+        return sum(map(len, (*self._lists, *self._pieces))) + len(self._fresh)
 
     def add(self, title: Title) -> None:
         """Adds a title made on the bench, or puts it in the place of the one of the same id."""
@@ -55,15 +56,29 @@ class Finder:
             self._fresh = {}
         self._fresh[title.id] = title
         self._fresh_piece = build_piece(self._fresh.values())
-        self._near.replace(title)
+        self._near.forget(title.id)
 
     def attach(self, piece: Piece) -> None:
-        """Adds a list whose index has been loaded or built meanwhile; titles already there keep winning."""
-        self._pieces.insert(0, piece)
+        """Adds a list that has been loaded; a list attached later wins over an earlier one, titles over
+        lists.
+        """
+        self._lists.append(piece)
+
+    @property
+    def besides_lists(self) -> list[Piece]:
+        """The titles that stand in no list (books, made on the bench): what a list taken in is compared
+        with.
+        """
+        return [*self._pieces, self._fresh_piece]
+
+    def detach_lists(self) -> None:
+        """Lets go of all attached lists, to attach them anew once one was taken in or out."""
+        self._lists = []
+        self._near = Near(self.by_id)
 
     def by_id(self, title_id: str) -> Title | None:
         """The title of that id, or None."""
-        for piece in (self._fresh_piece, *reversed(self._pieces)):
+        for piece in (self._fresh_piece, *reversed(self._pieces), *reversed(self._lists)):
             doc = piece.doc_of(title_id)
             if doc is not None:
                 return piece.title(doc)
@@ -91,8 +106,8 @@ class Finder:
             yield self._recent(answer, known, limit)
             return
         hits: list[Hit] = []
-        near = self._near.pieces
-        pieces = [piece for piece in (*near, *self._pieces, self._fresh_piece) if len(piece)]
+        near = list(self._near.pieces)
+        pieces = [piece for piece in (*near, *self._lists, *self._pieces, self._fresh_piece) if len(piece)]
         for piece in pieces:
             found: Found = {}
             for search in EXACT:
@@ -118,7 +133,7 @@ class Finder:
         """The slips of a piece, kept as long as the piece is searched."""
         held = self._inexact.get(id(piece))
         if held is None:
-            alive = {id(one) for one in (*self._near.pieces, *self._pieces, self._fresh_piece)}
+            alive = {id(one) for one in (*self._near.pieces, *self._lists, *self._pieces, self._fresh_piece)}
             self._inexact = {key: pair for key, pair in self._inexact.items() if key in alive}
             held = self._inexact[id(piece)] = (piece, Inexact(piece))
         return held[1]

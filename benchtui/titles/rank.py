@@ -12,11 +12,12 @@ Four questions, the earlier deciding before the later:
 """
 
 import math
-from collections.abc import Set
+from collections.abc import Mapping, Set
 from datetime import date
+from typing import Any
 
 from benchtui.model.title import Title
-from benchtui.titles.fold import fold, number_key
+from benchtui.titles.fold import ARTICLES, fold, number_key
 from benchtui.titles.hit import Context, Pick
 from benchtui.titles.match import Match, Reading
 
@@ -32,15 +33,16 @@ class Known:
         self.context = context
         self.lines: dict[str, str] = {}
         for line in context.unticked:
-            for key in _line_keys(line.get("catalogue", ""), line.get("artist", ""), line.get("title", "")):
-                self.lines.setdefault(key, str(line.get("line", "")) or str(line.get("title", "")))
+            artist, title, catalogue = line_fields(line)
+            for key in _line_keys(artist, title, catalogue):
+                self.lines.setdefault(key, str(line.get("line", "")) or title)
         self.today = max((when for _, when in context.picks.values()), default="")[:10]
 
     def line_of(self, title: Title) -> str:
         """The unticked line that is this title, or ""."""
         if not self.lines:
             return ""
-        keys = _line_keys(title.catalogue, title.artist, title.title)
+        keys = _line_keys(title.artist, title.title, title.catalogue)
         return next((self.lines[key] for key in keys if key in self.lines), "")
 
     def seen(self, title_id: str) -> float:
@@ -76,9 +78,19 @@ def class_of(match: Match) -> int:
     return 1 if match.reading <= Reading.INITIALS else 2 if match.reading < Reading.SLIP else 3
 
 
-def _line_keys(catalogue: str, artist: str, title: str) -> list[str]:
-    keys = ["no:" + number_key(catalogue)] if catalogue else []
-    return [*keys, f"{fold(artist)}\n{fold(title)}"]
+def line_fields(line: Mapping[str, Any]) -> tuple[str, str, str]:
+    """Artist, title and catalogue number of a list line; where it was not taken apart, all of it is the
+    title.
+    """
+    artist, title = str(line.get("artist") or ""), str(line.get("title") or "")
+    return artist, title or ("" if artist else str(line.get("line") or "")), str(line.get("catalogue") or "")
+
+
+def _line_keys(artist: str, title: str, catalogue: str) -> list[str]:
+    """What a title and the line that means it have in common: the number, or the words in whatever order."""
+    words = sorted(word for word in fold(f"{artist} {title}").split() if word not in ARTICLES)
+    number = number_key(catalogue)
+    return ([f"no {number}"] if number else []) + ["words " + " ".join(words)]
 
 
 def days_between(earlier: str, later: str) -> int:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles import Finder, list_faults, load_lists, load_steps, signature
 from benchtui.titles.indexfile import open_index, read_about, write_index
@@ -124,3 +125,26 @@ def test_faults_of_a_list_edited_by_hand_are_told_with_their_lines(tmp_path: Pat
     ]
     path.write_text("who,what\n")
     assert "no column artist" in list_faults(path)[0].what
+
+
+def test_a_list_that_cannot_be_read_is_told_once_the_others_are_there(tmp_path: Path) -> None:
+    (tmp_path / "1.csv").write_text("who,what\nA,b\n")
+    (tmp_path / "2.csv").write_text("artist,title\nOdile Vance,Harbour Nights\n")
+    steps = load_steps(tmp_path)
+    loaded = next(step.piece for step in steps if step.piece is not None)
+    assert Finder([loaded]).find("odile")
+    with pytest.raises(BenchError, match="no column artist"):
+        next(steps)
+
+
+def test_lists_attached_while_typing_are_searched_and_the_later_wins(tmp_path: Path) -> None:
+    (tmp_path / "1.csv").write_text("artist,title,id\nOdile Vance,Harbour Lights,x\n")
+    (tmp_path / "2.csv").write_text("artist,title,id\nOdile Vance,Harbour Nights,x\n")
+    finder = Finder([Title("m", "Harriet Lang", "Slow Train")])
+    assert [hit.title.id for hit in finder.find("odile")] == []
+    for piece in load_lists(tmp_path):
+        finder.attach(piece)
+    assert [hit.title.title for hit in finder.find("odile")] == ["Harbour Nights"]
+    finder.detach_lists()
+    assert finder.find("odile") == []
+    assert finder.find("slow")

@@ -79,3 +79,30 @@ def test_a_favourite_is_found_by_two_letters_among_very_many() -> None:
     many = [Title(f"m-{no:05}", f"Maker {no}", f"Hall number {no:05}") for no in range(3000)]
     finder = Finder(many)
     assert ids(finder, "ha", picks={"m-02718": (1, "2026-03-01")})[0] == "m-02718"
+
+
+def test_a_line_means_the_title_though_its_words_stand_otherwise(finder: Finder) -> None:
+    for line in (
+        {"line": "7: Lang, Harriet - SLOW TRAIN", "artist": "Lang, Harriet", "title": "Slow train"},
+        {"line": "harriet lang slow train", "artist": "", "title": ""},
+        {"line": "a train", "artist": "", "title": "?", "catalogue": "qm2041"},
+    ):
+        assert finder.find("har", context=Context(unticked=[line]))[0].title.id == "t-9"
+
+
+def test_a_line_ticked_off_is_offered_no_more() -> None:
+    lines = [{"line": str(no), "artist": f"Maker {no}", "title": f"Garden {no}"} for no in range(300)]
+    finder = Finder()
+    for _ in finder.warm(Context(unticked=lines)):
+        pass
+    assert [hit.line for hit in finder.find("garden 250", context=Context(unticked=lines))][:1] == ["250"]
+    assert "250" not in [hit.line for hit in finder.find("garden 250", context=Context(unticked=lines[:250]))]
+
+
+def test_a_favourite_that_was_changed_is_found_in_its_new_form_only() -> None:
+    finder = Finder([Title("a", "Nora Quist", "Marble")])
+    context = Context(picks={"a": (3, "2026-03-01")})
+    assert finder.find("mar", context=context)[0].title.title == "Marble"
+    finder.add(Title("a", "Nora Quist", "Granite"))
+    assert [hit.title.title for hit in finder.find("gran", context=context)] == ["Granite"]
+    assert finder.find("marble", context=context) == []
