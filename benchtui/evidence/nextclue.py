@@ -3,14 +3,13 @@
 from dataclasses import dataclass
 
 from benchtui.books.shape import Clue
+from benchtui.evidence.case import Case
 from benchtui.evidence.gains import date_gain, gain, joint_table, paired, plain_gain
 from benchtui.evidence.parts import PartEvidence, group_of
 from benchtui.evidence.posterior import Posterior
-from benchtui.evidence.reference import Reference
 from benchtui.evidence.second import Costs
 from benchtui.evidence.settings import WeighSettings
 from benchtui.evidence.tables import ClueTable
-from benchtui.model.record import RecordDoc
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,20 +30,18 @@ class Prospect:
         return self.bits / self.seconds
 
 
-def prospects(
-    record: RecordDoc, post: Posterior, library: Reference, costs: Costs, now: float, settings: WeighSettings,
-    in_hand: str | None,
-) -> dict[str, list[Prospect]]:  # fmt: skip
+def prospects(case: Case, now: float, in_hand: str | None) -> dict[str, list[Prospect]]:
     """Per part the clues not yet seen, best first, those worth nothing last in the printed order.
 
-    ``now``: the least cost before looking, in minor units; 0 leaves money out.
+    ``now``: the cost of the leader before looking, in minor units; 0 leaves money out.
     """
+    post, settings = case.post, case.settings
+    sure = now > settings.look_again and max(post.p) >= settings.settle
     found = {}
     for key, part in post.parts.items():
-        open_clues = _open(part, library.clues_for(record, part.seen.doc))
+        open_clues = _open(part, case.library.clues_for(case.record, part.seen.doc))
         reach = 0.0 if key == in_hand else settings.reach
-        rows = [_prospect(post, part, clue, place, costs, now, reach) for clue, place in open_clues]
-        sure = now > settings.look_again and max(post.p) >= settings.settle
+        rows = [_prospect(post, part, clue, place, case.costs, now, reach) for clue, place in open_clues]
         found[key] = sorted(rows, key=lambda row: _rank(row, sure))
     return found
 

@@ -27,9 +27,7 @@ def weigh(
     pressings = tuple(_likely(case, h) for h in order)
     lead, leader = order[0], pressings[0]
     cost = case.costs.calling(case.post.p, lead) if case.currency else None
-    # A look cannot save more than the whole cost: with less than a minor unit at stake money is left out.
-    now = cost if cost is not None and cost >= 1.0 and case.costs.priced else 0.0
-    rows = prospects(record, case.post, library, case.costs, now, settings, in_hand)
+    rows, now = _open_questions(case, cost, in_hand)
     imitation = telltale(case, lead)
     second = second_look(case, lead, cost, rows, imitation)
     # Looked again, and it is as the leader says: then the cost no longer keeps it open.
@@ -55,6 +53,23 @@ def weigh(
         explain=lambda: why(case.post, case.names),
         order=lambda part: in_order(case.post, part, rows.get(part, [])),
     )
+
+
+def _open_questions(
+    case: Case, cost: float | None, in_hand: str | None
+) -> tuple[dict[str, list[Prospect]], float]:
+    """The prospects of each part, and the cost that their savings are counted from (0: money left out).
+
+    A look cannot save more than the whole cost. Below the threshold no second look is raised, so savings are
+    worked out only where no clue tells enough by its bits.
+    """
+    whole = cost if cost is not None and case.costs.priced else 0.0
+    now = whole if whole >= case.settings.look_again else 0.0
+    rows = prospects(case, now, in_hand)
+    telling = any(r.bits >= case.settings.least_bits for found in rows.values() for r in found)
+    if now == 0.0 and whole > 0.0 and not telling:
+        now, rows = whole, prospects(case, whole, in_hand)
+    return rows, now
 
 
 def _likely(case: Case, h: int) -> Likely:
