@@ -54,8 +54,8 @@ def body_of(tables: Tables, texts: dict[str, dict[str, str]]) -> bytes:
     for table in tables:
         mine = texts[table]
         rows = ",\n".join(f"{encode(doc_id)}:{mine[doc_id]}" for doc_id in tables[table])
-        parts.append(f"{encode(table)}:{{\n{rows}\n}}")
-    return (",\n".join(parts) + "\n}\n").encode()
+        parts.append(f",{encode(table)}:{{\n{rows}\n}}\n")
+    return ("".join(parts) + "}\n").encode()
 
 
 def main_text(kind: str, header: Header, body: bytes) -> bytes:
@@ -68,7 +68,7 @@ def main_text(kind: str, header: Header, body: bytes) -> bytes:
         "count": header.count,
         "sum": f"{zlib.crc32(body):08x}",
     }
-    return f'{{"{META}":{{"1":{encode(meta)}}},\n'.encode() + body
+    return f'{{"{META}":{{"1":{encode(meta)}}}\n'.encode() + body
 
 
 def look_at(files: Files, place: Place) -> tuple[Stamp | None, Stamp | None]:

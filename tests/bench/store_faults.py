@@ -56,7 +56,9 @@ def main() -> int:
                 runs[fault] += 1
                 if not check(states, fault, at, seed):
                     wrong.append((fault, at, seed))
-    print(f"{len(states) - 1} steps, {counting.made} calls, {seeds} outcomes each (one a kill, the rest power cuts)")
+    print(
+        f"{len(states) - 1} steps, {counting.made} calls, {seeds} outcomes each (one a kill, the rest power cuts)"
+    )
     print("runs:", dict(runs), "together", sum(runs.values()))
     print(f"shops in any other state: {len(wrong)} {wrong[:8] or ''}")
     return 1 if wrong else 0

@@ -9,9 +9,9 @@ from pathlib import Path
 HELPERS = Path(__file__).resolve().parents[1] / "store"
 sys.path.insert(0, str(HELPERS))
 
-from store_benches import check_shop
+from store_benches import check_shop  # noqa: E402
 
-from benchtui.store import Shop
+from benchtui.store import Shop  # noqa: E402
 
 BENCH = f"import sys; sys.path.insert(0, {str(HELPERS)!r}); from store_benches import bench; "
 BENCH += "bench(sys.argv[1], sys.argv[2], int(sys.argv[3]))"
@@ -33,7 +33,9 @@ def main() -> int:
             for letter, numbers in check_shop(path, benches=4, records=records).items():
                 letters[letter] = letters.get(letter, 0) + len(numbers)
     taken = time.perf_counter() - begun
-    print(f"{times} times four benches, {records} records each: all kept, no number twice, no gap ({taken:.0f} s)")
+    print(
+        f"{times} times four benches, {records} records each: all kept, no number twice, no gap ({taken:.0f} s)"
+    )
     print("stock numbers by bench letter:", letters)
     return 0
 

@@ -17,7 +17,23 @@ from typing import Any
 from benchtui.model.record import new_part
 from benchtui.store import Parcel, Shop
 
-WORDS = "night day ferry lamp river glass iron paper winter harbour signal orchard copper window garden".split()
+WORDS = [
+    "night",
+    "day",
+    "ferry",
+    "lamp",
+    "river",
+    "glass",
+    "iron",
+    "paper",
+    "winter",
+    "harbour",
+    "signal",
+    "orchard",
+    "copper",
+    "window",
+    "garden",
+]
 
 
 def fill(shop: Shop, parcel: Parcel, seed: int) -> None:
@@ -43,7 +59,14 @@ def answer(part: str, number: int) -> dict[str, Any]:
 
 
 def grade() -> dict[str, Any]:
-    return {"when": "arrived", "side": "", "grade": "VG", "shade": "+", "scale": "american", "at": "2026-11-25T09:00:00Z"}
+    return {
+        "when": "arrived",
+        "side": "",
+        "grade": "VG",
+        "shade": "+",
+        "scale": "american",
+        "at": "2026-11-25T09:00:00Z",
+    }
 
 
 def tally(records: list[Any]) -> dict[str, Any]:
@@ -147,8 +170,14 @@ def main() -> None:
     if len(sys.argv) > 3:  # a process of its own, for memory
         start(Path(sys.argv[3]))
         shop = Shop.open(sys.argv[3])
-        _ = shop.open_parcel(str(shop.settings["last_parcel"])), shop.parcels(), shop.find("night"), shop.counts(tally)
-        print(" ".join(line.split()[1] for line in open("/proc/self/status") if line.startswith("VmHWM")))
+        _ = (
+            shop.open_parcel(str(shop.settings["last_parcel"])),
+            shop.parcels(),
+            shop.find("night"),
+            shop.counts(tally),
+        )
+        status = Path("/proc/self/status").read_text()
+        print(next(line.split()[1] for line in status.splitlines() if line.startswith("VmHWM")))
         shop.close()
         return
     parcels = int(sys.argv[1]) if len(sys.argv) > 1 else 2000

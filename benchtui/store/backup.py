@@ -1,0 +1,237 @@
+"""A whole shop as one zip file, which is read back and checked before it counts as a backup."""
+
+import hashlib
+import json
+import os
+import shutil
+import zipfile
+import zlib
+from collections.abc import Iterator
+from pathlib import Path, PurePosixPath
+from typing import Any
+
+from benchtui.errors import BenchError
+from benchtui.store.codec import encode
+from benchtui.store.files import DISK
+from benchtui.store.load import body_of, load, main_text
+from benchtui.store.lock import now
+from benchtui.store.log import Header
+from benchtui.store.place import KEEP, Place
+from benchtui.store.shop import Shop
+
+MANIFEST = "backup.json"
+_BLOCK = 1024 * 1024
+_LARGEST_MANIFEST = 64 * _BLOCK
+
+
+def backup(shop: Path, target: Path) -> str:
+    """Writes the shop into a new zip file; gives one line on what is in it.
+
+    Benches may be at work meanwhile: each file goes in as it stands at one moment, the log folded in. What
+    cannot be read as what it should be goes in byte by byte, and is named. BenchError where the target exists
+    or lies in the shop, or where anything fails; then no target is left behind.
+    """
+    shop, target = shop.absolute(), target.absolute()
+    if not (shop / "shop.json").exists():
+        raise BenchError("there is no shop here", shop, "a folder with this program's shop.json")
+    if target.exists():
+        raise BenchError("there is such a file already", target, "a new file name")
+    if shop in target.parents:
+        raise BenchError("a backup in the shop's own folder", target, "another folder, best another disk")
+    part = target.with_name(target.name + ".part")
+    try:
+        DISK.remove(part)
+        handle = DISK.create(part)
+        try:
+            with os.fdopen(handle, "wb") as stream:
+                told = _write(shop, stream)
+                stream.flush()
+                DISK.sync(stream.fileno())
+            check_backup(part)
+            DISK.replace(part, target)
+            DISK.sync_folder(target.parent)
+        finally:
+            DISK.remove(part)
+    except (OSError, zipfile.BadZipFile) as error:
+        raise BenchError(
+            f"no backup can be written: {error}", target, "room, and the right to write"
+        ) from error
+    return f"{target}: {told}"
+
+
+def check_backup(path: Path) -> str:
+    """Reads every file in the zip against its checksum; gives one line, or BenchError for the first fault."""
+    with _opened(path) as archive:
+        manifest = _manifest(archive, path)
+        for name, (size, digest) in manifest["files"].items():
+            found = hashlib.sha256()
+            for block in _blocks(archive, path, name, size):
+                found.update(block)
+            if found.hexdigest() != digest:
+                raise BenchError(f"{name[:80]} is damaged", path, "another backup")
+        return _line(manifest)
+
+
+def restore(path: Path, shop: Path) -> str:
+    """Checks the zip, unpacks it into a new folder and opens every file there; gives one line.
+
+    BenchError where the folder exists and is not empty, or where the zip is damaged: then nothing is made.
+    """
+    shop = shop.absolute()
+    if shop.exists() and (not shop.is_dir() or any(shop.iterdir())):
+        raise BenchError("there is something here already", shop, "a new or empty folder")
+    told = check_backup(path)
+    beside = shop.with_name(shop.name + ".restoring")
+    try:
+        shutil.rmtree(beside, ignore_errors=True)
+        with _opened(path) as archive:
+            _unpack(archive, path, beside)
+        troubles = _troubles(beside)
+        if shop.exists():
+            shop.rmdir()
+        DISK.replace(beside, shop)
+    except OSError as error:
+        raise BenchError(f"the backup cannot be unpacked: {error.strerror or error}", shop) from error
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+    return f"{shop}: {told}" + "".join(f"; {each}" for each in troubles)
+
+
+def _write(shop: Path, stream: Any) -> str:
+    files: dict[str, tuple[int, str]] = {}
+    raw: list[str] = []
+    with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name in _names(shop):
+            blocks, whole = _content(shop, name)
+            if not whole:
+                raw.append(name)
+            size, found = 0, hashlib.sha256()
+            with archive.open(zipfile.ZipInfo(name), "w", force_zip64=True) as member:
+                for block in blocks:
+                    member.write(block)
+                    found.update(block)
+                    size += len(block)
+            files[name] = (size, found.hexdigest())
+        manifest = {"version": 1, "at": now(), "files": files, "unreadable": raw}
+        archive.writestr(zipfile.ZipInfo(MANIFEST), json.dumps(manifest))
+    return _line(manifest)
+
+
+def _names(shop: Path) -> Iterator[str]:
+    """Every plain file of the shop but side files; links are left out."""
+    for folder, inner, names in os.walk(shop):
+        inner[:] = sorted(name for name in inner if name != KEEP)
+        for name in sorted(names):
+            path = Path(folder) / name
+            if path.is_file() and not path.is_symlink() and not name.endswith((".new", ".part", MANIFEST)):
+                yield path.relative_to(shop).as_posix()
+
+
+def _content(shop: Path, name: str) -> tuple[Iterator[bytes], bool]:
+    """The file's blocks: a kept file as one text of this moment, or as it is where it cannot be read."""
+    kind = _kind(name)
+    if kind:
+        try:
+            loaded = load(DISK, Place(shop / name), kind)
+        except BenchError:
+            return _raw(shop / name), False
+        texts = {
+            table: {key: encode(doc) for key, doc in docs.items()} for table, docs in loaded.tables.items()
+        }
+        header = Header(loaded.generation, loaded.before, loaded.count)
+        return iter([main_text(kind, header, body_of(loaded.tables, texts))]), True
+    return _raw(shop / name), True
+
+
+def _kind(name: str) -> str:
+    if name in ("shop.json", "titles.json"):
+        return name.partition(".")[0]
+    return "parcel" if PurePosixPath(name).parent.name == "parcels" and name.endswith(".json") else ""
+
+
+def _raw(path: Path) -> Iterator[bytes]:
+    with path.open("rb") as stream:
+        while block := stream.read(_BLOCK):
+            yield block
+
+
+def _opened(path: Path) -> zipfile.ZipFile:
+    try:
+        return zipfile.ZipFile(path)
+    except (OSError, zipfile.BadZipFile, ValueError) as error:
+        raise BenchError(f"this is no backup: {error}", path, "a zip file that 'backup' wrote") from error
+
+
+def _manifest(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
+    try:
+        raw = b"".join(_blocks(archive, path, MANIFEST, _LARGEST_MANIFEST, exact=False))
+        manifest: dict[str, Any] = json.loads(raw)
+        named = {name: (int(size), str(digest)) for name, (size, digest) in manifest["files"].items()}
+        if manifest["version"] != 1 or not all(map(_is_safe, named)):
+            raise ValueError("its list of files is not one of ours")
+        if sorted([*named, MANIFEST]) != sorted(archive.namelist()):
+            raise ValueError("it does not hold the files it lists")
+    except (KeyError, TypeError, ValueError, AttributeError, RecursionError) as error:
+        raise BenchError(f"this is no backup: {error}", path, "a zip file that 'backup' wrote") from error
+    return {**manifest, "files": named}
+
+
+def _is_safe(name: str) -> bool:
+    """Whether the name stays in the folder it is unpacked in, on every platform."""
+    parts = name.split("/")
+    return not any(part in ("", ".", "..") or set(part) & set('\\:\0<>"|?*') for part in parts)
+
+
+def _blocks(
+    archive: zipfile.ZipFile, path: Path, name: str, size: int, exact: bool = True
+) -> Iterator[bytes]:
+    """The member's bytes, never more than ``size``; BenchError where they are more, fewer or damaged."""
+    left = size
+    try:
+        with archive.open(name) as member:
+            while block := member.read(min(_BLOCK, left + 1)):
+                left -= len(block)
+                if left < 0:
+                    break
+                yield block
+    except (
+        OSError,
+        zipfile.BadZipFile,
+        EOFError,
+        KeyError,
+        NotImplementedError,
+        RuntimeError,
+        ValueError,
+    ) as error:
+        raise BenchError(f"{name[:80]} cannot be read: {error}", path, "another backup") from error
+    except zlib.error as error:
+        raise BenchError(f"{name[:80]} is damaged: {error}", path, "another backup") from error
+    if left < 0 or (exact and left > 0):
+        raise BenchError(f"{name[:80]} has not the size it should have", path, "another backup")
+
+
+def _unpack(archive: zipfile.ZipFile, path: Path, folder: Path) -> None:
+    for name, (size, _) in _manifest(archive, path)["files"].items():
+        target = folder / name
+        DISK.make_folder(target.parent)
+        with os.fdopen(DISK.create(target), "wb") as stream:
+            for block in _blocks(archive, path, name, size):
+                stream.write(block)
+            stream.flush()
+            DISK.sync(stream.fileno())
+    for each in ("parcels", "titles", "books", "keymaps", "exports"):
+        DISK.make_folder(folder / each)
+
+
+def _troubles(folder: Path) -> list[str]:
+    """What cannot be opened of a shop just unpacked."""
+    shop = Shop.open(folder, read_only=True)
+    return [each.trouble for each in shop.parcels() if each.trouble]
+
+
+def _line(manifest: dict[str, Any]) -> str:
+    files, unreadable = manifest["files"], manifest.get("unreadable") or []
+    parcels = sum(_kind(name) == "parcel" for name in files)
+    size = sum(size for size, _ in files.values())
+    told = f"{parcels} parcels, {len(files)} files, {size / 1e6:.1f} MB, checked"
+    return told + (f"; unreadable, kept as they are: {', '.join(unreadable[:5])}" if unreadable else "")

@@ -1,0 +1,202 @@
+"""Our storage under TinyDB: its own API, over memory and over the disk; what a change costs."""
+
+from pathlib import Path
+
+import pytest
+from simdisk import Faulty, SimDisk
+from tinydb import Query, TinyDB
+from tinydb.storages import MemoryStorage
+from tinydb.table import Document
+
+from benchtui.errors import BenchError
+from benchtui.store.files import Stamp
+from benchtui.store.place import Place
+from benchtui.store.storage import KeptStorage
+from benchtui.store.tables import KeptDB
+from benchtui.store.watch import SETTLED_NS, Watch, by_day
+from benchtui.store.writer import SMALL_LOG
+
+PLACE = Place(Path("/sim/x.json"))
+
+
+def kept(files, begin=True) -> KeptDB:
+    db = KeptDB(PLACE, "shop", files, storage=KeptStorage)
+    if begin:
+        db.storage.begin({})
+        db.storage.fold()
+    else:
+        db.storage.load()
+    return db
+
+
+@pytest.fixture(params=["memory", "kept"])
+def db(request):
+    """TinyDB's own store in memory beside ours: the same calls must give the same answers."""
+    return TinyDB(storage=MemoryStorage) if request.param == "memory" else kept(SimDisk())
+
+
+def test_documents_are_put_found_changed_and_removed(db):
+    table = db.table("records")
+    for name, number in (("a", 1), ("b", 2), ("c", 3)):
+        table.insert({"name": name, "n": number})
+    where = Query()
+    assert [doc["name"] for doc in table.search(where.n >= 2)] == ["b", "c"]
+    assert len(table.update({"n": 9}, where.name == "a")) == 1
+    table.update(lambda doc: doc.pop("n"), where.name == "b")
+    assert not table.contains(where.fragment({"name": "b", "n": 2}))
+    assert table.count(where.n.exists()) == 2
+    table.remove(where.name == "c")
+    assert sorted(doc["name"] for doc in table) == ["a", "b"]
+    table.upsert({"name": "d", "n": 1}, where.name == "d")
+    table.upsert({"name": "d", "n": 2}, where.name == "d")
+    assert table.get(where.name == "d")["n"] == 2
+    assert len(table) == 3
+    table.truncate()
+    assert len(table) == 0
+    assert db.tables() <= {"records"}
+
+
+def test_what_goes_wrong_in_an_update_leaves_memory_and_disk_alone():
+    disk = SimDisk()
+    table = kept(disk).table("t")
+    for number in range(3):
+        table.insert({"n": number})
+
+    def breaks(doc):
+        doc["n"] += 100
+        if doc["n"] == 102:
+            raise ZeroDivisionError
+
+    with pytest.raises(ZeroDivisionError):
+        table.update(breaks)
+    assert sorted(doc["n"] for doc in table) == [0, 1, 2]
+    with pytest.raises(BenchError):
+        table.update({"n": {1, 2}})
+    assert sorted(doc["n"] for doc in kept(disk, begin=False).table("t")) == [0, 1, 2]
+
+
+def test_our_ids_are_text_and_are_kept():
+    disk = SimDisk()
+    table = kept(disk).table("t")
+    table.insert(Document({"n": 1}, doc_id="r-7f3a"))
+    assert kept(disk, begin=False).table("t").get(doc_id="r-7f3a") == {"n": 1}
+    with pytest.raises(ValueError, match="already exists"):
+        table.insert(Document({"n": 1}, doc_id="r-7f3a"))
+
+
+def test_dropping_a_table_is_written_whole():
+    disk = SimDisk()
+    db = kept(disk)
+    db.table("t").insert({"n": 1})
+    db.table("u").insert({"n": 2})
+    db.drop_table("t")
+    again = kept(disk, begin=False)
+    assert again.tables() == {"u"}
+    db.drop_tables()
+    assert kept(disk, begin=False).tables() == set()
+
+
+def test_changes_held_together_are_one_write():
+    disk = SimDisk()
+    counting = Faulty(disk, -1, "none")
+    db = kept(counting)
+    db.table("t").insert({"n": 0})
+    before = counting.made
+    with db.storage.hold():
+        for number in range(20):
+            db.table("t").insert({"n": number})
+    held = counting.made - before
+    db.table("t").insert({"n": 99})
+    assert held == counting.made - before - held
+    assert held <= 3
+
+
+def test_a_change_of_one_document_does_not_grow_with_the_others():
+    sizes = []
+    for others in (1, 400):
+        disk = SimDisk()
+        table = kept(disk).table("t")
+        with table.storage.hold():
+            for number in range(others):
+                table.insert(Document({"n": number, "text": "x" * 100}, doc_id=str(number)))
+        table.storage.fold()
+        table.update({"n": 7}, doc_ids=["0"])
+        before = len(disk.read(PLACE.log))
+        table.update({"n": 8}, doc_ids=["0"])
+        sizes.append(len(disk.read(PLACE.log)) - before)
+    assert abs(sizes[0] - sizes[1]) <= 4
+
+
+def test_the_log_is_folded_in_before_it_outgrows_the_file():
+    disk = SimDisk()
+    table = kept(disk).table("t")
+    for number in range(400):
+        table.upsert(Document({"n": number, "text": "x" * 1000}, doc_id="1"))
+        assert disk.look(PLACE.log) is None or len(disk.read(PLACE.log)) < 2 * SMALL_LOG
+    assert kept(disk, begin=False).table("t").get(doc_id="1")["n"] == 399
+
+
+def test_where_links_fail_the_previous_copy_is_a_copy():
+    class NoLinks(SimDisk):
+        def link(self, source, target):
+            raise OSError(1, "no links on this file system")
+
+    disk = NoLinks()
+    table = kept(disk).table("t")
+    table.insert({"n": 1})
+    table.storage.fold()
+    before = disk.read(PLACE.main)
+    table.insert({"n": 2})
+    table.storage.fold()
+    assert disk.read(PLACE.previous) == before
+
+
+def test_a_parcel_is_noticed_as_changed_with_and_without_looking_at_every_file():
+    disk = SimDisk()
+    folder = Path("/sim/parcels")
+    for key in ("2026-11-25-1", "2026-11-25-2"):
+        for path in (folder / f"{key}.json", folder / ".keep" / f"{key}.json.log"):
+            disk.close(disk.create(path))
+
+    class Folders(SimDisk):
+        """Folders with a time long past, as on a shop nobody has changed lately."""
+
+        looked = 0
+
+        def look(self, path):
+            if path in (folder, folder / ".keep"):
+                return Stamp(1, 1, self.folder_time)
+            Folders.looked += 1
+            return super().look(path)
+
+    quiet = Folders(**vars(disk))
+    quiet.folder_time = 1_000_000_000
+    watch = Watch(folder, quiet)
+    first = dict(watch.stamps([]))
+    Folders.looked = 0
+    assert watch.stamps([]) == first
+    assert Folders.looked == 0
+    handle = quiet.extend(folder / ".keep" / "2026-11-25-2.json.log")
+    quiet.write(handle, b"a change")
+    again = watch.stamps(["2026-11-25-2"])
+    assert again["2026-11-25-2"] != first["2026-11-25-2"]
+    assert again["2026-11-25-1"] == first["2026-11-25-1"]
+    quiet.remove(folder / "2026-11-25-1.json")
+    quiet.folder_time += SETTLED_NS
+    assert list(watch.stamps([])) == ["2026-11-25-2"]
+
+
+def test_a_folder_that_changed_just_now_is_looked_through_each_time(tmp_path):
+    from benchtui.store.files import DISK
+
+    (tmp_path / ".keep").mkdir()
+    watch = Watch(tmp_path, DISK)
+    assert watch.stamps([]) == {}
+    for number in range(50):  # faster than a folder's clock
+        (tmp_path / f"2026-11-25-{number}.json").write_text("x")
+        assert len(watch.stamps([])) == number + 1
+
+
+def test_ids_are_ordered_by_day_and_number():
+    ids = ["2026-11-25-10", "other", "2026-11-25-9", "2026-11-24-11"]
+    assert sorted(ids, key=by_day) == ["2026-11-24-11", "2026-11-25-9", "2026-11-25-10", "other"]
