@@ -10,6 +10,8 @@ from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.model.record import PartDoc, RecordDoc, is_here, part_of, sides_of
 from benchtui.model.title import Title
 
+TITLES = Answer("titles", "titles advertised", 1)
+"""The answer of a clue that is answered by picking titles: the bound comes from their dates."""
 EXTRA_STATES = {"1": "present", "2": "missing", "3": "unknown"}
 
 
@@ -216,6 +218,9 @@ def _take_advertised(desk: Desk, line: OpenLine) -> None:
         return
     if line.text.strip() and pick is not None:
         title: Title = pick.value
+        if not title.first:
+            desk.refuse(f"no list knows when {title.title} came out: it gives no bound")
+            return
         chosen.append({"id": title.id, "title": title.title, "first": title.first})
         line.text = ""
         line.about = (
@@ -229,12 +234,9 @@ def _take_advertised(desk: Desk, line: OpenLine) -> None:
         desk.say("no title picked: nothing is bounded")
         desk.place()
         return
-    answer = clue.answer("titles") or (clue.answers[0] if clue.answers else None)
     close_line(desk)
-    if answer is None:
-        desk.refuse("the book's clue has no answer for titles")
-        return
-    write_answer(desk, clue, answer, chosen, ", ".join(one["title"] for one in chosen))
+    value = {"titles": [one["id"] for one in chosen], "first": [one["first"] for one in chosen]}
+    write_answer(desk, clue, TITLES, value, ", ".join(one["title"] for one in chosen))
 
 
 # -- any clue ---------------------------------------------------------------------------
@@ -329,7 +331,7 @@ def ditto(desk: Desk) -> None:
         return
     clue, standing = desk.clue, desk.answer_now()
     if clue is not None and standing is not None and standing["how"] != "seen":
-        answer = clue.answer(standing["answer"])
+        answer = clue.answer(standing["answer"]) or (TITLES if clue.form == "titles" else None)
         if answer is not None:
             write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2])
             return

@@ -151,10 +151,13 @@ class Desk:
 
     @property
     def record(self) -> RecordDoc | None:
-        """The record on the bench; never changed in place."""
+        """The record on the bench; never changed in place. None too where undo took its place away."""
         if self.parcel is None or self.record_id is None:
             return None
-        return self.parcel.record(self.record_id)
+        try:
+            return self.parcel.record(self.record_id)
+        except BenchError:
+            return None
 
     @property
     def part(self) -> PartDoc | None:

@@ -94,22 +94,29 @@ def in_hand_order(record: RecordDoc) -> list[PartDoc]:
 
 
 def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
-    """The part to take next: those not taken up yet first, of these the one the evidence asks for.
+    """The part to take next, going round in the order of handling from the one in the hand.
 
-    When each has been in the hand once it goes round in the order of handling.
+    Before all the one the evidence asks for, if it has not been in the hand yet; then what was not in
+    the hand yet or still lacks its grade or its being there; at last simply the next.
     """
     parts = in_hand_order(record)
-    others = [part for part in parts if part["id"] != desk.part_id]
-    waiting = [part for part in others if part["id"] not in desk.taken and not is_touched(record, part)]
-    weighing = desk.weighing()
-    wanted = weighing.next_part if weighing and not weighing.settled else None
-    for part in waiting or others:
-        if part["id"] == wanted and part["kind"] != "extra":
-            return part
-    if waiting or not others:
-        return waiting[0] if waiting else None
     here = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), -1)
-    return parts[(here + 1) % len(parts)]
+    others = [part for part in parts[here + 1 :] + parts[: max(here, 0)] if part["id"] != desk.part_id]
+    fresh = [part for part in others if part["id"] not in desk.taken and not is_touched(record, part)]
+    weighing = desk.weighing()
+    if weighing is not None and not weighing.settled:
+        for part in fresh:
+            if part["id"] == weighing.next_part and part["kind"] != "extra":
+                return part
+    waiting = [part for part in others if part in fresh or lacks_something(part)]
+    return next(iter(waiting or others), None)
+
+
+def lacks_something(part: PartDoc) -> bool:
+    """A disc or cover without a grade, an extra of which nobody knows whether it is there."""
+    if part["kind"] == "extra":
+        return bool(part.get("expected")) and part.get("state", "unknown") == "unknown"
+    return part["kind"] in ("disc", "cover", "box") and is_here(part) and not part["grades"]
 
 
 def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
@@ -205,9 +212,12 @@ def add_part(desk: Desk, kind: PartKind, name: str = "") -> None:
 
 
 def owner_of(desk: Desk, record: RecordDoc) -> str:
-    """Whose the part is: the shop's where bought, the sender's where consigned."""
+    """Whose the part is: the record's own owner where that was said, else by the parcel's terms."""
     if desk.parcel is None:
         return "shop"
+    said = next((part["owner"] for part in record["parts"] if "owner" in part), "")
+    if record["terms"] is not None and said:
+        return said
     head = desk.parcel.head
     terms = record["terms"] or head["terms"]
     return head["sender"] or "sender" if terms == "consigned" else "shop"

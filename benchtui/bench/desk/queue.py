@@ -7,7 +7,7 @@ from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.evidence import Weighing
-from benchtui.model.record import RecordDoc, is_here
+from benchtui.model.record import RecordDoc
 
 
 def arrive(desk: Desk, record: RecordDoc | None) -> None:
@@ -90,15 +90,10 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     if record["title"] is None:
         return ["title"]
     lacks = []
-    parts = [part for part in hand.in_hand_order(record) if is_here(part)]
-    for part in parts:
-        if part["kind"] in ("disc", "cover", "box") and not part["grades"]:
-            lacks.append(f"grade of the {hand.part_name(record, part)}")
-    unknown = [
-        part.get("name", "extra")
-        for part in parts
-        if part["kind"] == "extra" and part.get("state") == "unknown"
-    ]
+    waiting = [part for part in hand.in_hand_order(record) if hand.lacks_something(part)]
+    graded = [part for part in waiting if part["kind"] != "extra"]
+    lacks += [f"grade of the {hand.part_name(record, part)}" for part in graded]
+    unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
     if unknown:
         lacks.append("whether there: " + ", ".join(unknown))
     if record["price"] is None and record["set_apart"] is None:

@@ -162,7 +162,7 @@ def make_anchor(desk: Desk) -> None:
 @does("pressing")
 def pressing_menu(desk: Desk) -> None:
     record, weighing = desk.record, desk.weighing()
-    if record is None or weighing is None or not weighing.pressings:
+    if record is None or weighing is None or not any(likely.id for likely in weighing.pressings):
         desk.refuse("the books know no pressing of this title")
         return
     choices = [
