@@ -4,7 +4,6 @@ Only titles that share a key are compared, each pair by RapidFuzz on the whole t
 of the alphabet; so the work grows with the list and not with its square.
 """
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -13,6 +12,7 @@ from rapidfuzz import fuzz
 
 from benchtui.model.title import Title
 from benchtui.titles.fold import ARTICLES, fold, number_key
+from benchtui.titles.piece import PART
 
 ALIKE = 92.0
 """Percent of likeness from which two titles are held to be doubtful (one letter in twelve)."""
@@ -24,9 +24,8 @@ _ROMAN = frozenset(["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x",
 class Said(NamedTuple):
     """A title as far as likeness goes: ``words`` sorted, ``counted`` the words that number a series."""
 
-    id: str
     words: str
-    counted: tuple[str, ...]
+    counted: str
     number: str
 
 
@@ -40,76 +39,111 @@ class Pair:
     why: str
 
 
-def said(title_id: str, artist: str, name: str, catalogue: str) -> tuple[Said, list[str]]:
+def said(title: Title) -> tuple[Said, list[str]]:
     """The title as it is compared, and the keys it is looked up by."""
-    folded_artist, folded = fold(artist), fold(name)
-    words = sorted(word for word in f"{folded_artist} {folded}".split() if word not in ARTICLES)
-    counted = tuple(word for word in words if word.isdigit() or word in _ROMAN)
-    maker = next((word for word in reversed(folded_artist.split()) if word not in ARTICLES), "")
-    title = "".join(word for word in folded.split() if word not in ARTICLES)
-    number = number_key(catalogue)
-    keys = ["w" + " ".join(words), f"s{title[:5]} {maker[:3]}", f"e{title[-5:]} {maker[:3]}"]
+    artist, name = fold(title.artist), fold(title.title)
+    words = sorted(word for word in f"{artist} {name}".split() if word not in ARTICLES)
+    counted = " ".join(word for word in words if word.isdigit() or word in _ROMAN)
+    maker = next((word for word in reversed(artist.split()) if word not in ARTICLES), "")
+    joined = "".join(word for word in name.split() if word not in ARTICLES)
+    number = number_key(title.catalogue)
+    keys = ["w" + " ".join(words), f"s{joined[:5]} {maker[:3]}", f"e{joined[-5:]} {maker[:3]}"]
     if sum(char.isdigit() for char in number) > 2:
         keys.append("n" + number)
-    return Said(title_id, " ".join(words), counted, number), keys
+    return Said(" ".join(words), counted, number), keys
 
 
-class Likeness:
-    """Finds the pairs: first all new titles are entered, then the old ones are passed by, then the pairs
-    asked for.
+class _Shelf:
+    """Titles by key. Texts and numbers only: a million small objects would keep Python's collector at
+    work, and the screen with it, for half a second at a time.
     """
 
     def __init__(self) -> None:
-        self._new: list[tuple[Said, list[str]]] = []
-        self._by_key: dict[str, list[Said]] = defaultdict(list)
+        self.ids: list[str] = []
+        self._said: list[str] = []
+        self._keys: list[str] = []
+        self._by_key: dict[str, int | list[int]] = {}
+
+    def put(self, title_id: str, one: Said, keys: list[str]) -> None:
+        no = len(self.ids)
+        self.ids.append(title_id)
+        self._said.append(PART.join(one))
+        self._keys.append(PART.join(keys))
+        for key in keys:
+            there = self._by_key.setdefault(key, no)
+            if isinstance(there, list):
+                there.append(no)
+            elif there != no:
+                self._by_key[key] = [there, no]
+
+    def said(self, no: int) -> Said:
+        return Said(*self._said[no].split(PART))
+
+    def keys(self, no: int) -> list[str]:
+        return self._keys[no].split(PART)
+
+    def under(self, key: str) -> list[int]:
+        there = self._by_key.get(key, [])
+        return there if isinstance(there, list) else [there]
+
+    def __contains__(self, key: str) -> bool:
+        return key in self._by_key
+
+
+class Likeness:
+    """Finds the pairs: first all new titles are entered, then the old ones passed by, then the pairs asked
+    for.
+    """
+
+    def __init__(self) -> None:
+        self._new, self._old = _Shelf(), _Shelf()
 
     def enter(self, title: Title) -> None:
         """A title of the new list."""
-        one, keys = said(title.id, title.artist, title.title, title.catalogue)
-        self._new.append((one, keys))
-        for key in keys:
-            self._by_key[key].append(one)
+        self._new.put(title.id, *said(title))
 
     def pass_by(self, titles: Iterable[Title]) -> Iterator[None]:
         """Titles known already; those that share no key with a new one are forgotten at once."""
-        wanted = self._by_key
         for title in titles:
-            one, keys = said(title.id, title.artist, title.title, title.catalogue)
-            for key in keys:
-                if key in wanted and len(wanted[key]) < CROWD:
-                    wanted[key].insert(0, one)
+            one, keys = said(title)
+            shared = [key for key in keys if key in self._new]
+            if shared:
+                self._old.put(title.id, one, shared)
             yield
 
     def pairs(self) -> Iterator[Pair | None]:
-        """The best pair of each new title, or None, in the order they were entered."""
-        later = {one.id for one, _ in self._new}
-        for one, keys in self._new:
-            later.discard(one.id)
-            yield self._best(one, keys, later)
+        """The best pair of each new title, or None, in the order they were entered; with old ones, or new
+        ones entered before it.
+        """
+        return (self._best(no) for no in range(len(self._new.ids)))
 
-    def _best(self, one: Said, keys: list[str], later: set[str]) -> Pair | None:
+    def _best(self, no: int) -> Pair | None:
         best: Pair | None = None
-        for key in keys:
-            for other in self._by_key[key][:CROWD]:
-                if other.id == one.id or other.id in later:
-                    continue
-                pair = _compare(one, other, same_number=key[0] == "n")
-                if pair is not None and (best is None or pair.alike > best.alike):
-                    best = pair
+        one = self._new.said(no)
+        for key in self._new.keys(no):
+            for shelf, other in self._others(no, key):
+                alike, why = _compare(one, shelf.said(other), same_number=key[0] == "n")
+                if why and (best is None or alike > best.alike):
+                    best = Pair(self._new.ids[no], shelf.ids[other], alike, why)
         return best
 
+    def _others(self, no: int, key: str) -> Iterator[tuple[_Shelf, int]]:
+        for other in self._old.under(key)[:CROWD]:
+            yield self._old, other
+        for other in self._new.under(key)[:CROWD]:
+            if other >= no:
+                return
+            yield self._new, other
 
-def _compare(one: Said, other: Said, same_number: bool) -> Pair | None:
+
+def _compare(one: Said, other: Said, same_number: bool) -> tuple[float, str]:
+    """How alike they are in percent, and why that is doubtful ("" where it is not)."""
     alike = fuzz.ratio(one.words, other.words)
     if same_number:
-        return Pair(one.id, other.id, alike, "same catalogue number")
+        return alike, "same catalogue number"
     if alike < ALIKE or one.counted != other.counted:
-        return None
-    if one.number and other.number and one.number != other.number:
-        return Pair(
-            one.id,
-            other.id,
-            alike,
-            "same title, other catalogue number" if alike == 100 else "nearly the same",
-        )
-    return Pair(one.id, other.id, alike, "nearly the same title")
+        return alike, ""
+    numbers = one.number and other.number and one.number != other.number
+    if numbers and alike == 100:
+        return alike, "same title, other catalogue number"
+    return alike, "nearly the same" if numbers else "nearly the same title"
