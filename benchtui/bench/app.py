@@ -7,7 +7,7 @@ from textual import events, on
 from textual.app import App, ComposeResult
 from textual.containers import Horizontal
 
-from benchtui.bench.desk import queue
+from benchtui.bench.desk import queue, setup
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.lines import LINES, type_text
 from benchtui.bench.desk.press import press
@@ -33,11 +33,12 @@ class BenchApp(App[int], inherit_bindings=False):
     TITLE = "benchtui"
     BINDINGS = []
 
-    def __init__(self, desk: Desk, *, plain: bool = False, error: str = "") -> None:
+    def __init__(self, desk: Desk, *, plain: bool = False, error: str = "", first: bool = False) -> None:
         super().__init__()
         self.desk = desk
         self.glyphs: Glyphs = PLAIN if plain_wanted(plain) else FANCY
         self._opening_error = error
+        self._first = first
         for theme, _ in THEMES.values():
             self.register_theme(theme)
         self._theme_worn = ""
@@ -60,6 +61,8 @@ class BenchApp(App[int], inherit_bindings=False):
         self._wear()
         self.screen.can_focus = False
         resume(self.desk)
+        if self._first:
+            setup.begin(self.desk)
         if self._opening_error:
             self.desk.refuse(self._opening_error)
         self.call_after_refresh(self.draw)

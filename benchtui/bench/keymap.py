@@ -28,6 +28,8 @@ class Keymap:
     layouts: tuple[str, ...]
     uses: dict[str, dict[str, str]]
     keys: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    stem: str = ""
+    """The name it is found by: its file's, without the ending."""
 
     def use(self, scope: str, key: str) -> str | None:
         """What the key does in that scope; ``any`` stands behind every scope."""
@@ -103,6 +105,7 @@ class _Reader:
             layouts=tuple(str(layout) for layout in layouts) if isinstance(layouts, list) else (),
             uses=self.uses,
             keys=self.keys,
+            stem=self.path.stem,
         )
 
     def _scope(self, scope: str, part: dict[str, object]) -> None:

@@ -14,7 +14,7 @@ _SHORT = {
     "plus_sign": "plus",
     "low_line": "underscore",
 }
-_SHOWN = {
+SIGNS = {
     "slash": "/",
     "backslash": "\\",
     "minus": "-",
@@ -30,7 +30,9 @@ _SHOWN = {
     "right_square_bracket": "]",
     "grave_accent": "`",
     "number_sign": "#",
-    "space": "space",
+}
+"""Signs a keymap may use, by name: what they type is also how a legend shows them."""
+_SHOWN = SIGNS | {
     "pagedown": "PgDn",
     "pageup": "PgUp",
     "escape": "Esc",
@@ -92,14 +94,14 @@ def is_deliverable(name: str) -> bool:
         return 1 <= int(name[1:]) <= 12
     if name.startswith("ctrl+") and len(name) == 6:
         return "a" <= name[5] <= "z" and name[5] not in _LOST_WITH_CTRL
-    return name in _SHOWN
+    return name in SIGNS
 
 
 def is_printable(name: str) -> bool:
     """Whether an open text line needs this key for itself."""
     if len(name) == 1 or name == "space":
         return True
-    return name in _SHOWN and name not in _NAMED
+    return name in SIGNS
 
 
 def shown(name: str) -> str:

@@ -21,10 +21,11 @@ _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")
 
 def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
     """Open the bench on a shop, making it on first use."""
-    shop = Shop.open(path) if (path / "shop.json").exists() else Shop.create(path)
+    first = not (path / "shop.json").exists()
+    shop = Shop.create(path) if first else Shop.open(path)
     try:
         desk, notice = open_desk(shop, keymap)
-        app = BenchApp(desk, plain=plain, error=notice)
+        app = BenchApp(desk, plain=plain, error=notice, first=first)
         app.run()
         if app._exception is not None:
             raise BenchError(

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from benchtui.bench.keys import is_deliverable, key_name
+from benchtui.bench.keys import SIGNS, is_deliverable, key_name
 from benchtui.errors import BenchError
 
 _TOKEN = re.compile(r'\s*(?:(?P<comment>#.*)|"(?P<text>(?:[^"]|"")*)"|(?P<key>[^\s"#]\S*))')
@@ -115,24 +115,4 @@ def _key(word: str, number: int, path: Path) -> Step:
             'a key name such as enter, f3, ctrl+e, a sign, or "text"',
             line=number,
         )
-    return Step(number, "key", name, CHARS.get(name))
-
-
-CHARS = {
-    "space": " ",
-    "slash": "/",
-    "backslash": "\\",
-    "minus": "-",
-    "plus": "+",
-    "equals_sign": "=",
-    "semicolon": ";",
-    "apostrophe": "'",
-    "comma": ",",
-    "full_stop": ".",
-    "asterisk": "*",
-    "question_mark": "?",
-    "left_square_bracket": "[",
-    "right_square_bracket": "]",
-    "grave_accent": "`",
-    "number_sign": "#",
-}
+    return Step(number, "key", name, SIGNS.get(name, " " if name == "space" else None))
