@@ -1,5 +1,6 @@
 """Time in cells: when a part was made, and how an answer's bounds fade (evidence.md: *Dates*)."""
 
+from bisect import bisect_left
 from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
@@ -63,14 +64,12 @@ def fade(answer: Answer, mids: list[float], settings: ModelSettings) -> float | 
         return 1.0
     low = float(span.earliest.toordinal()) if span.earliest and not answer.caps_sale else float("-inf")
     high = float(span.latest.toordinal() + 1) if span.latest else float("inf")
-    if low <= mids[0] and mids[-1] < high:
+    first, end = bisect_left(mids, low), bisect_left(mids, high)  # high itself is the first moment outside
+    if first == 0 and end == len(mids):
         return 1.0
     scale = {"firm": settings.firm, "soft": settings.soft}.get(answer.hardness, 0.0) * YEAR
-    curve = [_outside(max(low - t, t - high, 0.0), scale) for t in mids]
-    return curve[0] if max(curve) - min(curve) < 1e-15 else curve
-
-
-def _outside(days: float, scale: float) -> float:
-    if days <= 0:
-        return 1.0
-    return exp(-days / scale) if scale else 0.0
+    if not scale:
+        return [0.0] * first + [1.0] * (end - first) + [0.0] * (len(mids) - end) if first < end else 0.0
+    before = [exp((t - low) / scale) for t in mids[:first]]
+    after = [exp((high - t) / scale) for t in mids[max(first, end) :]]
+    return [*before, *([1.0] * max(end - first, 0)), *after]

@@ -1,6 +1,6 @@
 """One clue's likelihoods under every candidate of a title (evidence.md: *Dates*, *Misread*)."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from math import log2
 from operator import mul
@@ -96,17 +96,18 @@ def temper(rows: list[Row], divisor: float) -> list[Row]:
     return [[value / total for value, total in zip(row, totals, strict=True)] for row in powered]
 
 
-def misread(p: Row, answers: Sequence[Answer], m: float) -> Row:
+def twins_of(answers: Sequence[Answer]) -> dict[int, int]:
+    """Answer to its named look-alike, by place."""
+    place = {answer.id: k for k, answer in enumerate(answers)}
+    named = {k: place[a.looks_like] for k, a in enumerate(answers) if a.looks_like in place}
+    return {k: twin for k, twin in named.items() if k != twin}
+
+
+def misread(p: Row, twins: Mapping[int, int], m: float) -> Row:
     """L = (1-m) P + m (1-P)/(K-1); an answer with a named look-alike gives all its m to that one."""
     size = len(p)
     if size < 2 or m == 0:
         return p
-    place = {answer.id: k for k, answer in enumerate(answers)}
-    twins = {
-        k: place[a.looks_like]
-        for k, a in enumerate(answers)
-        if a.looks_like in place and a.looks_like != a.id
-    }
     if not twins:
         return [(1 - m) * x + m * (1 - x) / (size - 1) for x in p]
     shared = sum(x for k, x in enumerate(p) if k not in twins)
@@ -119,30 +120,37 @@ def misread(p: Row, answers: Sequence[Answer], m: float) -> Row:
 def clue_table(clue: Clue, theta: Sequence[Row], grids: Sequence[Grid], settings: ModelSettings) -> ClueTable:
     """The table of a clue from theta(k|h) and each candidate's time cells."""
     answers = [answer for answer in clue.answers if not answer.neutral]
+    twins = twins_of(answers)
     m = settings.misread_of(clue.misread)
     flat: list[Row] = [[0.0] * len(theta) for _ in answers]
     timed: dict[int, list[Row]] = {}
     for h, (row, cells) in enumerate(zip(theta, grids, strict=True)):
         curves = [fade(answer, cells.mids, settings) for answer in answers]
         if any(isinstance(curve, list) for curve in curves):
-            timed[h] = _over_time(row, curves, len(cells.mids), answers, m)
+            timed[h] = _over_time(row, curves, len(cells.mids), twins, m)
             continue
-        steady = misread(_dated(row, [float(c) for c in curves if not isinstance(c, list)]), answers, m)
+        steady = misread(_dated(row, [float(c) for c in curves if not isinstance(c, list)]), twins, m)
         for k, value in enumerate(steady):
             flat[k][h] = value
     return ClueTable(tuple(answer.id for answer in answers), flat, timed)
 
 
 def _over_time(
-    theta: Row, curves: Sequence[float | list[float]], cells: int, answers: Sequence[Answer], m: float
+    theta: Row, curves: Sequence[float | list[float]], cells: int, twins: Mapping[int, int], m: float
 ) -> list[Row]:
-    columns, known = [], {}
-    for t in range(cells):
-        v = tuple(curve[t] if isinstance(curve, list) else curve for curve in curves)
-        if v not in known:  # between two bounds every cell is alike
-            known[v] = misread(_dated(theta, v), answers, m)
-        columns.append(known[v])
-    return [list(row) for row in zip(*columns, strict=True)]
+    """L of each answer, cell by cell."""
+    rows = [
+        [w * v for v in c] if isinstance(c, list) else [w * c] * cells
+        for w, c in zip(theta, curves, strict=True)
+    ]
+    totals = [sum(column) for column in zip(*rows, strict=True)]
+    size = len(rows)
+    if twins or size < 2 or min(totals) <= 0:
+        columns = [misread(_dated(list(p), [1.0] * size), twins, m) for p in zip(*rows, strict=True)]
+        return [list(row) for row in zip(*columns, strict=True)]
+    low = m / (size - 1)
+    keep = [(1 - m - low) / total for total in totals]
+    return [[a * b + low for a, b in zip(row, keep, strict=True)] for row in rows]
 
 
 def _dated(theta: Row, v: Sequence[float]) -> Row:
