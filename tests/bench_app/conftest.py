@@ -1,0 +1,87 @@
+"""Shops to sit down at: copies of two made once, whose books are prepared already."""
+
+import shutil
+import sys
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent))
+
+from bench_hands import Hands, sit_down
+
+from benchtui.bench.run import copy_demo, empty_demo
+from benchtui.store import Shop
+
+Sit = Callable[..., Hands]
+
+
+@pytest.fixture(scope="session")
+def demo_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo shop, opened once so that its books are prepared."""
+    path = tmp_path_factory.mktemp("made") / "demo"
+    copy_demo(path)
+    sit_down(path).leave()
+    return path
+
+
+@pytest.fixture(scope="session")
+def empty_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A shop with the demo's books and people, and no parcel."""
+    path = tmp_path_factory.mktemp("made") / "empty"
+    empty_demo(path)
+    shop = Shop.open(path)
+    for name, terms in (("Una Brannick", "bought"), ("Hester Quilter", "consigned")):
+        shop.add_sender(name, terms=terms)
+    shop.close()
+    sit_down(path).leave()
+    return path
+
+
+@pytest.fixture
+def demo_path(tmp_path: Path, demo_made: Path) -> Path:
+    return Path(shutil.copytree(demo_made, tmp_path / "demo"))
+
+
+@pytest.fixture
+def empty_path(tmp_path: Path, empty_made: Path) -> Path:
+    return Path(shutil.copytree(empty_made, tmp_path / "empty"))
+
+
+@pytest.fixture
+def sit() -> Iterator[Sit]:
+    """Sit down at a shop; whatever was opened is left at the end."""
+    opened: list[Hands] = []
+
+    def down(path: Path, keymap: str | None = None) -> Hands:
+        opened.append(sit_down(path, keymap))
+        return opened[-1]
+
+    yield down
+    for hands in opened:
+        hands.leave()
+
+
+@pytest.fixture
+def demo(demo_path: Path, sit: Sit) -> Hands:
+    """At the demo shop, where it was left: the seventh record half done."""
+    return sit(demo_path)
+
+
+@pytest.fixture
+def empty(empty_path: Path, sit: Sit) -> Hands:
+    """At a shop with books and no parcel."""
+    return sit(empty_path)
+
+
+@pytest.fixture
+def parcel(empty: Hands) -> Hands:
+    """A new parcel of three; the first record's title line is open."""
+    return empty.new_parcel(3)
+
+
+@pytest.fixture
+def slipway(parcel: Hands) -> Hands:
+    """The first record with its title: one cover, one disc, one inner."""
+    return parcel.find("sto")

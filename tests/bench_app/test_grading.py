@@ -1,0 +1,208 @@
+"""Grades and shades, sides, faults with their severities and ceilings, chores, setting apart."""
+
+import pytest
+from bench_hands import Hands, sit_down
+
+from benchtui.books.scales import load_scales
+from benchtui.model.grade import Fault
+from benchtui.model.record import latest_grade
+
+
+def _fault(hands: Hands, fault_id: str) -> Fault:
+    return next(fault for fault in hands.desk.references.faults if fault.id == fault_id)
+
+
+def _name(hands: Hands, fault_id: str, severity: int = 0) -> Hands:
+    """The fault menu, the fault's key, the severity's digit."""
+    hands.do("fault").key(_fault(hands, fault_id).key)
+    return hands.key(str(severity)) if severity else hands
+
+
+def _last(hands: Hands, side: str = "") -> tuple[str, str] | None:
+    event = latest_grade(hands.part, side)
+    return (event["grade"], event["shade"]) if event else None
+
+
+def test_one_key_grades_the_part_and_one_more_shades_it(slipway: Hands) -> None:
+    slipway.grade("VG")
+    assert _last(slipway) == ("VG", "")
+    slipway.do("shade-up")
+    assert _last(slipway) == ("VG", "+")
+    slipway.do("shade-down")
+    assert _last(slipway) == ("VG", ""), "up and down cancel one another"
+    slipway.do("shade-down")
+    assert _last(slipway) == ("VG", "-")
+    assert len(slipway.part["grades"]) == 1, "one occasion, one event"
+    assert slipway.part["grades"][0]["scale"] == "american"
+    assert slipway.part["grades"][0]["when"] == "arrived"
+
+
+@pytest.mark.parametrize("grade", ["M", "NM", "VG", "G", "F", "P"])
+def test_every_letter_of_the_scale_grades(slipway: Hands, grade: str) -> None:
+    slipway.grade(grade)
+    assert _last(slipway) == (grade, "")
+
+
+def test_a_shade_before_a_grade_is_refused(slipway: Hands) -> None:
+    slipway.do("shade-up")
+    assert slipway.refused
+    assert slipway.part["grades"] == []
+
+
+def test_the_ladder_gives_the_same_grades_by_digits(slipway: Hands) -> None:
+    slipway.do("grade-ladder").key("3")
+    assert _last(slipway) == ("VG", "")
+
+
+def test_each_side_may_have_its_own_grade(slipway: Hands) -> None:
+    slipway.do("take-disc").grade("VG", "+").do("take-disc")
+    assert slipway.desk.side == "A"
+    slipway.grade("VG").do("take-disc").grade("G", "+")
+    assert (_last(slipway), _last(slipway, "A"), _last(slipway, "B")) == (("VG", "+"), ("VG", ""), ("G", "+"))
+
+
+def test_a_side_grade_is_no_lack_at_the_end(slipway: Hands) -> None:
+    slipway.grade("VG").do("take-disc", "take-disc").grade("VG").do("take-disc").grade("VG")
+    slipway.do("price-hand").enter("5").do("take-in")
+    assert slipway.at(1)["state"] == "taken-in"
+
+
+def test_the_british_scale_has_its_own_letters(empty: Hands) -> None:
+    empty.desk.shop.change_settings(scale="british")
+    path = empty.desk.shop.path
+    empty.leave()
+    hands = sit_down(path)
+    hands.new_parcel(1).find("sto").grade("EX")
+    assert _last(hands) == ("EX", "")
+    assert hands.part["grades"][0]["scale"] == "british"
+    hands.leave()
+
+
+def test_a_fault_is_one_letter_and_how_bad_one_digit(slipway: Hands) -> None:
+    slipway.take("disc")
+    _name(slipway, "scuffs", 2)
+    (fault,) = slipway.part["faults"]
+    assert (fault["fault"], fault["severity"], fault["place"]) == ("scuffs", "several", "")
+    assert slipway.desk.menu is None
+
+
+def test_a_fault_stands_once_with_its_last_severity(slipway: Hands) -> None:
+    slipway.take("disc")
+    _name(slipway, "scuffs", 2)
+    _name(slipway, "scuffs", 1)
+    assert [fault["severity"] for fault in slipway.part["faults"]] == ["light"]
+
+
+def test_a_fault_taken_back_takes_its_chore_with_it(slipway: Hands) -> None:
+    slipway.take("disc")
+    _name(slipway, "scuffs", 2)
+    assert [(chore["what"], chore["by"]) for chore in slipway.record["chores"]] == [("play-test", "rule")]
+    slipway.do("fault").key(_fault(slipway, "scuffs").key, "0")
+    assert slipway.part["faults"] == []
+    assert slipway.record["chores"] == []
+
+
+def test_two_faults_asking_for_the_same_work_ask_once(slipway: Hands) -> None:
+    slipway.take("disc")
+    _name(slipway, "scuffs", 2)
+    _name(slipway, "wear", 1)
+    assert [chore["what"] for chore in slipway.record["chores"]] == ["play-test"]
+
+
+def test_a_side_in_hand_has_the_fault_to_itself(slipway: Hands) -> None:
+    slipway.do("take-disc", "take-disc")
+    _name(slipway, "scuffs", 1)
+    assert slipway.part["faults"][0]["place"] == "A"
+
+
+def test_a_grade_above_what_the_faults_allow_is_said_at_once_and_kept(slipway: Hands) -> None:
+    slipway.take("disc")
+    _name(slipway, "scuffs", 3)
+    slipway.grade("NM")
+    assert slipway.desk.tone == "clash"
+    assert slipway.desk.bell
+    assert _last(slipway) == ("NM", ""), "the dealer's grade stands"
+    slipway.grade("G")
+    assert slipway.desk.tone != "clash"
+    _name(slipway, "scratch", 5)
+    assert slipway.desk.tone == "clash", "a fault named after the grade is held against it too"
+
+
+@pytest.mark.parametrize("reason", ["mould", "smell"])
+def test_mould_and_smell_set_the_record_apart_at_once(slipway: Hands, reason: str) -> None:
+    fault = next(
+        one for one in slipway.desk.references.faults if one.apart == reason and "cover" in one.parts
+    )
+    slipway.do("fault").key(fault.key)
+    if slipway.desk.menu is not None:
+        slipway.key("1")
+    apart = slipway.record["set_apart"]
+    assert apart is not None
+    assert apart["why"] == reason
+    slipway.do("chore").key("b")
+    assert slipway.record["set_apart"] is None
+
+
+def test_a_severity_that_does_not_exist_changes_nothing(slipway: Hands) -> None:
+    slipway.take("disc")
+    slipway.do("fault").key(_fault(slipway, "scuffs").key, "9")
+    assert slipway.refused
+    assert slipway.part["faults"] == []
+    slipway.do("menu-leave")
+    assert slipway.desk.menu is None
+
+
+def test_faults_belong_to_the_kind_of_part_in_the_hand(slipway: Hands) -> None:
+    slipway.do("fault")
+    assert slipway.desk.menu is not None
+    keys = {choice.key for choice in slipway.desk.menu.choices}
+    wanted = {one.key for one in slipway.desk.references.faults if "cover" in one.parts}
+    assert keys == wanted
+
+
+@pytest.mark.parametrize(("key", "what"), [("c", "clean"), ("r", "repair"), ("p", "play-test"),
+                                           ("f", "photograph"), ("i", "find an insert")])  # fmt: skip
+def test_work_still_to_do_is_noted_and_taken_off_by_the_same_key(slipway: Hands, key: str, what: str) -> None:
+    slipway.do("chore").key(key)
+    (chore,) = slipway.record["chores"]
+    assert (chore["what"], chore["by"], chore["done"]) == (what, "key", None)
+    slipway.do("chore").key(key)
+    assert slipway.record["chores"] == []
+
+
+def test_the_work_list_goes_over_all_parcels_and_the_next_grade_is_after_cleaning(parcel: Hands) -> None:
+    parcel.find("sto")
+    parcel.take("disc")
+    parcel.grade("G").do("chore").key("c")
+    first = parcel.head["id"]
+    parcel.new_parcel(1).find("lo").do("chore").key("p")
+    parcel.do("chores-page")
+    assert parcel.desk.page is not None
+    assert sorted(work.what for work in parcel.desk.page.data["chores"]) == ["clean", "play-test"]
+    parcel.desk.page.marked = [work.what for work in parcel.desk.page.data["chores"]].index("clean")
+    parcel.do("page-done")
+    assert [work.what for work in parcel.desk.page.data["chores"]] == ["play-test"]
+    assert parcel.head["id"] == first, "one stands in the chore's own parcel now"
+    assert parcel.record["chores"][0]["done"] == "2026-11-25"
+    parcel.do("page-leave")
+    parcel.take("disc")
+    parcel.grade("VG", "+")
+    assert [(one["when"], one["grade"], one["shade"]) for one in parcel.part["grades"]] == [
+        ("arrived", "G", ""), ("cleaned", "VG", "+"),
+    ]  # fmt: skip
+
+
+def test_setting_apart_by_hand_keeps_the_record_from_wanting_a_price(slipway: Hands) -> None:
+    slipway.grade("VG")
+    slipway.take("disc")
+    slipway.grade("VG").do("chore").key("u").do("take-in")
+    assert slipway.at(1)["state"] == "taken-in"
+    apart = slipway.at(1)["set_apart"]
+    assert apart is not None
+    assert apart["why"] == "unofficial"
+
+
+def test_every_scale_s_letters_are_reached_on_the_bench() -> None:
+    for scale in load_scales().values():
+        keys = [grade.key for grade in scale.grades if not grade.shade]
+        assert len(keys) == len(set(keys))

@@ -1,0 +1,98 @@
+"""Opening the bench: being where one was, or at the place where a parcel begins."""
+
+import json
+from pathlib import Path
+
+from bench_hands import Hands, sit_down
+
+from benchtui.bench.run import copy_demo
+from benchtui.bench.start import open_desk
+from benchtui.store import Shop
+
+
+def test_the_demo_opens_on_the_seventh_record_with_its_disc_in_hand_in_the_middle_of_a_word(
+    demo: Hands,
+) -> None:
+    states = [record["state"] for record in demo.desk.records]
+    assert states == ["taken-in"] * 6 + ["started"] + ["empty"] * 8
+    assert demo.record["no"] == 7
+    assert (demo.part["kind"], demo.part["number"]) == ("disc", 1)
+    assert demo.desk.line is not None
+    assert demo.desk.line.name == "runout"
+    assert demo.desk.line.data["side"] == "A"
+    assert demo.desk.line.text == "5 1"
+
+
+def test_the_shipped_demo_holds_just_that_before_any_bench_has_opened_it(tmp_path: Path) -> None:
+    copy_demo(tmp_path / "shop")
+    hands = sit_down(tmp_path / "shop")
+    assert hands.record["no"] == 7
+    assert hands.desk.line is not None
+    assert hands.desk.line.text == "5 1"
+    hands.leave()
+
+
+def test_going_on_in_the_resumed_line_finishes_the_word(demo: Hands) -> None:
+    demo.enter("WE")
+    assert demo.part["sides"]["A"]["typed"] == "5 1WE"
+    assert demo.desk.line is not None
+    assert demo.desk.line.data["side"] == "B", "the other side's line comes up by itself"
+
+
+def test_a_new_shop_opens_on_its_list_of_parcels(empty: Hands) -> None:
+    assert empty.desk.parcel is None
+    assert empty.desk.page is not None
+    assert empty.desk.page.name == "parcels"
+    assert empty.desk.scope == "page"
+
+
+def test_opening_and_leaving_without_a_key_changes_nothing_of_the_parcel(demo_path: Path) -> None:
+    path = demo_path / "parcels" / "2026-11-25-1.json"
+    before = json.loads(path.read_text("utf-8"))
+    sit_down(demo_path).leave()
+    after = json.loads(path.read_text("utf-8"))
+    assert after["records"] == before["records"]
+    assert after["history"] == before["history"]
+    assert after["head"] == before["head"]
+
+
+def test_a_cursor_that_fits_nothing_any_more_gives_the_first_record_to_be_done(demo_path: Path) -> None:
+    shop = Shop.open(demo_path)
+    parcel = shop.open_parcel("2026-11-25-1")
+    parcel.place(cursor={"record": "r-gone", "part": "p-gone", "clue": ["front", "no-such-clue"]}, draft=None)
+    shop.close()
+    hands = sit_down(demo_path)
+    assert hands.record["no"] == 7
+    hands.leave()
+
+
+def test_a_cursor_on_a_lost_part_takes_up_a_part_that_is_there(demo_path: Path) -> None:
+    shop = Shop.open(demo_path)
+    parcel = shop.open_parcel("2026-11-25-1")
+    cursor = dict(parcel.head["cursor"]) | {"part": "p-gone"}
+    parcel.place(cursor=cursor, draft={"line": "no-such-line", "text": "x", "at": 1})  # type: ignore[arg-type]
+    shop.close()
+    hands = sit_down(demo_path)
+    assert hands.record["no"] == 7
+    assert hands.part["id"] in {part["id"] for part in hands.record["parts"]}
+    assert hands.desk.line is None
+    hands.leave()
+
+
+def test_a_parcel_file_cut_short_is_told_and_left_alone_and_the_bench_says_so(demo_path: Path) -> None:
+    path = demo_path / "parcels" / "2026-11-25-1.json"
+    data = path.read_bytes()
+    path.write_bytes(data[: len(data) // 2])
+    shop = Shop.open(demo_path)
+    try:
+        desk, notice = open_desk(shop)
+        text = notice
+        assert desk.parcel is None or desk.parcel.read_only or notice
+    except Exception as error:
+        text = str(error)
+    finally:
+        shop.close()
+    assert "2026-11-25-1" in text
+    assert len(text.splitlines()) == 1
+    kept = [each.read_bytes() for each in (demo_path / "parcels").rglob("*2026-11-25-1*") if each.is_file()]
+    assert any(each == data[: len(data) // 2] or each == data for each in kept)

@@ -1,0 +1,167 @@
+"""Opening a parcel: a line a field, senders found or made, charges with rates, mistakes kept for mending."""
+
+import pytest
+from bench_hands import TODAY, Hands
+
+from benchtui.bench.desk.fields import FIELDS
+
+NAMES = [field.name for field in FIELDS]
+
+
+def _at_field(empty: Hands, name: str) -> Hands:
+    """A new parcel's form, gone through with Enter as far as that field."""
+    empty.do("page-new")
+    while empty.desk.line is not None and empty.desk.line.name != f"field-{name}":
+        empty.enter()
+    assert empty.desk.line is not None
+    return empty
+
+
+def test_the_form_asks_every_field_once_in_its_order(empty: Hands) -> None:
+    empty.do("page-new")
+    asked = []
+    while empty.desk.line is not None and empty.desk.line.name.startswith("field-"):
+        asked.append(empty.desk.line.name.removeprefix("field-"))
+        empty.enter()
+    assert asked == NAMES
+
+
+def test_a_sender_is_completed_from_a_few_letters_and_brings_the_terms(empty: Hands) -> None:
+    empty.do("page-new").enter("quil")
+    sender = empty.desk.shop.senders[empty.head["sender"]]
+    assert sender["name"] == "Hester Quilter"
+    assert empty.head["terms"] == "consigned"
+
+
+def test_initials_of_two_words_complete_a_sender_too(empty: Hands) -> None:
+    empty.do("page-new").enter("b u")
+    assert empty.desk.shop.senders[empty.head["sender"]]["name"] == "Una Brannick"
+
+
+def test_an_unknown_sender_is_made_from_what_is_typed(empty: Hands) -> None:
+    empty.do("page-new").enter("Odo Marl, Stile End")
+    assert empty.desk.shop.senders[empty.head["sender"]]["name"] == "Odo Marl, Stile End"
+
+
+def test_a_new_sender_can_be_made_though_a_known_one_fits(empty: Hands) -> None:
+    empty.do("page-new").type("Una").do("line-new")
+    assert empty.desk.shop.senders[empty.head["sender"]]["name"] == "Una"
+    assert len(empty.desk.shop.senders) == 3
+
+
+def test_a_whole_form_is_kept_field_by_field(empty: Hands) -> None:
+    empty.do("page-new")
+    for text in (
+        "Una Brannick", "c", "4", "480 EUR @ 0.8650 2026-11-16 the bank", "38,50 EUR @ 0,8650", "", "89.70", "12",
+        "Mail Packet", "OMP 7731", "XV-26", "480 EUR", "600.5 EUR", "2026-11-17", "yesterday", "today", "+14",
+        "two cartons", "one corner dented", "the back room",
+    ):  # fmt: skip
+        empty.enter(text)
+    head = empty.head
+    assert head["terms"] == "consigned"
+    assert head["expected"] == 4
+    assert [record["state"] for record in empty.desk.records] == ["empty"] * 4
+    price, postage, tax, fees = head["charges"]
+    assert price == {
+        "what": "price", "minor": 48000, "currency": "EUR", "rate": "0.8650", "rate_date": "2026-11-16",
+        "rate_from": "the bank",
+    }  # fmt: skip
+    assert (postage["what"], postage["minor"], postage["rate"]) == ("postage", 3850, "0.8650")
+    assert postage["rate_date"] == TODAY
+    assert (tax["what"], tax["minor"], tax["currency"], tax["rate"]) == ("tax", 8970, "GBP", None)
+    assert (fees["what"], fees["minor"]) == ("fees", 1200)
+    assert (head["carrier"], head["tracking"], head["customs"]) == ("Mail Packet", "OMP 7731", "XV-26")
+    assert head["declared"] == {"minor": 48000, "currency": "EUR"}
+    assert head["insured"] == {"minor": 60050, "currency": "EUR"}
+    assert (head["dispatched"], head["delivered"], head["opened"]) == ("2026-11-17", "2026-11-24", TODAY)
+    assert head["claim_deadline"] == "2026-12-09"
+    assert (head["packing"], head["damage"], head["note"]) == (
+        "two cartons", "one corner dented", "the back room"
+    )  # fmt: skip
+    assert empty.record["no"] == 1, "after the last field the first record is on the bench"
+    assert empty.desk.line is not None
+    assert empty.desk.line.name == "title"
+
+
+@pytest.mark.parametrize(
+    ("field", "text"),
+    [
+        ("terms", "perhaps"),
+        ("expected", "a dozen"),
+        ("expected", "-3"),
+        ("expected", "2001"),
+        ("price", "480 pieces"),
+        ("price", "480 EUR"),
+        ("price", "480 EUR @ nine"),
+        ("price", "480 EUR @ 0"),
+        ("price", "-5"),
+        ("price", "1.999"),
+        ("declared", "12 QQQ"),
+        ("dispatched", "17/11/2026"),
+        ("dispatched", "2026-02-30"),
+        ("claim_deadline", "in a fortnight"),
+    ],
+)
+def test_a_mistake_is_refused_in_one_line_with_the_text_kept_for_mending(
+    empty: Hands, field: str, text: str
+) -> None:
+    _at_field(empty, field)
+    before = dict(empty.head)
+    empty.enter(text)
+    assert empty.refused
+    assert empty.said
+    assert "\n" not in empty.said
+    assert empty.desk.line is not None
+    assert empty.desk.line.name == f"field-{field}"
+    assert empty.desk.line.text == text
+    assert {key: empty.head[key] for key in ("charges", "declared", "dispatched", "claim_deadline")} == {
+        key: before[key] for key in ("charges", "declared", "dispatched", "claim_deadline")
+    }
+
+
+def test_a_field_is_changed_later_from_the_page_and_typing_replaces_what_it_held(parcel: Hands) -> None:
+    parcel.do("line-leave", "parcel-page")
+    assert parcel.desk.page is not None
+    parcel.desk.page.marked = NAMES.index("opened")
+    parcel.do("page-enter")
+    assert parcel.desk.line is not None
+    assert parcel.desk.line.text == TODAY
+    parcel.enter("yesterday")
+    assert parcel.head["opened"] == "2026-11-24"
+    assert parcel.desk.line is None
+
+
+def test_an_amount_is_taken_back_by_an_empty_line_typed_over_it(empty: Hands) -> None:
+    _at_field(empty, "fees").enter("12")
+    empty.do("line-leave")
+    assert empty.head["charges"]
+    assert empty.desk.page is not None
+    empty.desk.page.marked = NAMES.index("fees")
+    empty.do("page-enter").key("backspace").do("line-accept")
+    assert empty.head["charges"] == []
+
+
+def test_escape_leaves_the_form_with_everything_typed_kept(empty: Hands) -> None:
+    empty.do("page-new").enter("brannick").enter().enter("5").do("line-leave")
+    assert empty.head["expected"] == 5
+    assert empty.desk.shop.senders[empty.head["sender"]]["name"] == "Una Brannick"
+
+
+def test_fewer_expected_takes_only_empty_places_from_the_end(parcel: Hands) -> None:
+    parcel.find("sto").do("parcel-page")
+    assert parcel.desk.page is not None
+    for text, left in (("1", 1), ("4", 4), ("0", 1)):
+        parcel.desk.page.marked = NAMES.index("expected")
+        parcel.do("page-enter").enter(text)
+        assert len(parcel.desk.records) == left
+    assert parcel.at(1)["title"] is not None
+
+
+def test_a_field_is_taken_back_and_done_again(empty: Hands) -> None:
+    _at_field(empty, "expected").enter("1").do("line-leave")
+    assert empty.desk.page is not None
+    empty.desk.page.marked = NAMES.index("carrier")
+    empty.do("page-enter").enter("Mail Packet").do("page-leave", "line-leave", "undo")
+    assert empty.head["carrier"] == ""
+    empty.do("redo")
+    assert empty.head["carrier"] == "Mail Packet"

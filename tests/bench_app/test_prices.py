@@ -1,0 +1,80 @@
+"""Prices: the worked one by a key, one by hand, what is refused, sales seen elsewhere."""
+
+import pytest
+from bench_hands import Hands
+
+
+def _graded(hands: Hands) -> Hands:
+    for kind in ("cover", "disc"):
+        hands.take(kind)
+        hands.grade("VG", "+")
+    return hands
+
+
+def test_the_worked_price_is_taken_by_one_key_and_marked_as_worked(slipway: Hands) -> None:
+    _graded(slipway).do("price-accept")
+    price = slipway.record["price"]
+    assert price is not None
+    assert price["how"] == "worked"
+    assert price["currency"] == "GBP"
+    assert 0 < price["minor"] < 3800
+
+
+@pytest.mark.parametrize(
+    ("text", "minor"), [("24", 2400), ("24.5", 2450), ("24,50", 2450), ("24.50 GBP", 2450), ("£24", 2400)]
+)
+def test_a_price_by_hand_is_any_plain_amount(slipway: Hands, text: str, minor: int) -> None:
+    slipway.do("price-hand").enter(text)
+    assert slipway.record["price"] == {"minor": minor, "currency": "GBP", "how": "hand"}
+
+
+@pytest.mark.parametrize("text", ["cheap", "-5", "24.999", "24 EUR", "1e3", "24 pounds"])
+def test_what_is_no_price_is_refused_with_the_text_kept(slipway: Hands, text: str) -> None:
+    slipway.do("price-hand").enter(text)
+    assert slipway.refused
+    assert slipway.desk.line is not None
+    assert slipway.desk.line.text == text
+    assert slipway.record["price"] is None
+
+
+def test_an_empty_line_leaves_the_price_as_it_was(slipway: Hands) -> None:
+    slipway.do("price-hand").enter("24").do("price-hand").enter()
+    assert slipway.record["price"] is not None
+    assert slipway.record["price"]["minor"] == 2400
+
+
+def test_nothing_to_work_a_price_from_is_said(parcel: Hands) -> None:
+    parcel.enter("Zzyzx Wqrt")
+    _graded(parcel).do("price-accept")
+    assert parcel.refused
+    assert parcel.record["price"] is None
+
+
+def test_a_sale_seen_is_one_line_and_counts_for_the_worked_price(parcel: Hands) -> None:
+    parcel.enter("Zzyzx Wqrt")
+    _graded(parcel)
+    for price in ("30", "31", "29"):
+        parcel.do("sale-seen").enter(f"{price} 2026-10-02 VG+/VG+ at the fair")
+    sales = parcel.desk.shop.sales_seen()
+    assert len(sales) == 3
+    assert sales[0]["date"] == "2026-10-02"
+    assert (sales[0]["disc"], sales[0]["cover"]) == ("VG+", "VG+")
+    assert sales[0]["where"] == "at the fair"
+    parcel.do("price-accept")
+    assert parcel.record["price"] is not None
+    assert 2000 <= parcel.record["price"]["minor"] <= 4000
+
+
+@pytest.mark.parametrize("text", ["much", "30 2027-01-01 VG", "0 VG", "-4"])
+def test_a_sale_that_cannot_be_is_refused_with_the_text_kept(slipway: Hands, text: str) -> None:
+    slipway.do("sale-seen").enter(text)
+    assert slipway.refused
+    assert slipway.desk.line is not None
+    assert slipway.desk.line.text == text
+    assert slipway.desk.shop.sales_seen() == []
+
+
+def test_a_sale_needs_a_title(parcel: Hands) -> None:
+    parcel.do("line-leave", "sale-seen")
+    assert parcel.refused
+    assert parcel.desk.line is None

@@ -1,0 +1,130 @@
+"""Runouts: figures that take themselves, shorthand and whole inscriptions, free text kept as typed."""
+
+import pytest
+from bench_hands import Hands, sit_down
+
+
+def _side(hands: Hands) -> str:
+    assert hands.desk.line is not None
+    assert hands.desk.line.name == "runout"
+    return str(hands.desk.line.data["side"])
+
+
+def _sides(hands: Hands) -> dict[str, str]:
+    disc = next(part for part in hands.record["parts"] if part["kind"] == "disc")
+    return {side: doc["typed"] for side, doc in disc["sides"].items()}
+
+
+def test_two_bare_figures_are_a_whole_plain_record(slipway: Hands) -> None:
+    slipway.do("runout").type("1")
+    assert _side(slipway) == "B", "the figure has taken itself"
+    slipway.type("2")
+    assert slipway.desk.line is None
+    assert _sides(slipway) == {"A": "1", "B": "2"}
+    disc = slipway.part
+    assert disc["sides"]["A"]["cut"] == "1"
+    assert disc["sides"]["A"]["full"].startswith("MX 1063 A-")
+
+
+def test_a_letter_after_the_figure_goes_back_to_the_figure_s_side(slipway: Hands) -> None:
+    slipway.do("runout").type("1 ")
+    assert _side(slipway) == "A"
+    slipway.type("1TE").do("line-accept")
+    assert _side(slipway) == "B"
+    assert _sides(slipway) == {"A": "1 1TE"}
+    slipway.enter("2 3W")
+    assert _sides(slipway) == {"A": "1 1TE", "B": "2 3W"}
+
+
+def test_backspace_on_the_empty_second_side_goes_back_to_the_first(slipway: Hands) -> None:
+    slipway.do("runout").type("1").key("backspace")
+    assert _side(slipway) == "A"
+    assert slipway.desk.line is not None
+    assert slipway.desk.line.text == "1"
+    slipway.type("n").do("line-accept")
+    assert _sides(slipway)["A"] == "1n"
+
+
+def test_shorthand_gives_cut_mother_and_stamper(slipway: Hands) -> None:
+    slipway.do("runout").enter("1 1TE")
+    side = slipway.part["sides"]["A"]
+    assert (side["cut"], side["typed"]) == ("1", "1 1TE")
+    assert side["mother"] == "1"
+    assert side["stamper"]
+
+
+def test_the_cut_speaks_for_pressings_as_an_answer_of_its_own(slipway: Hands) -> None:
+    before = slipway.p_of("qm-slipway/mono-1")
+    slipway.do("runout").type("11")
+    cuts = slipway.answers("qm-cut")
+    assert {(one["place"], one["answer"]) for one in cuts} == {("runout A", "1"), ("runout B", "1")}
+    assert slipway.p_of("qm-slipway/mono-1") > before
+
+
+@pytest.mark.parametrize("text", ["[B2] scratched: a heart ♥", "XY 999 Z-7 [/]", "ぱ 東 \u202babc", '"quoted", \\ back'])
+def test_free_text_is_kept_as_typed(slipway: Hands, text: str) -> None:
+    slipway.do("runout").enter(text)
+    assert _sides(slipway)["A"] == text
+    path = slipway.desk.shop.path
+    slipway.leave()
+    again = sit_down(path)
+    assert _sides(again)["A"] == text
+    again.leave()
+
+
+def test_an_inscription_of_another_disc_is_said_and_kept(slipway: Hands) -> None:
+    slipway.do("runout").enter("MX 1138 A-1")
+    assert slipway.desk.tone == "clash"
+    assert _sides(slipway)["A"] == "MX 1138 A-1"
+    assert slipway.answers("qm-cut") == []
+
+
+def test_a_title_the_books_do_not_know_takes_whole_lines_only(parcel: Hands) -> None:
+    parcel.enter("Zzyzx Wqrt").do("runout").type("1")
+    assert _side(parcel) == "A", "a bare figure says nothing where no inscription is known"
+    parcel.type("A1").do("line-accept").enter("B1")
+    assert _sides(parcel) == {"A": "1A1", "B": "B1"}
+
+
+def test_an_empty_line_ends_without_a_word(slipway: Hands) -> None:
+    slipway.do("runout").enter()
+    assert slipway.desk.line is None
+    assert _sides(slipway) == {}
+
+
+def test_a_side_written_already_is_opened_again_with_what_it_holds(slipway: Hands) -> None:
+    slipway.do("runout").type("11").do("take-disc").do("runout")
+    assert slipway.desk.side == "A"
+    assert slipway.desk.line is not None
+    assert slipway.desk.line.text == "1"
+    slipway.type("3").do("line-accept")
+    assert _sides(slipway)["A"] == "13"
+
+
+def test_each_disc_of_a_set_has_sides_of_its_own(parcel: Hands) -> None:
+    parcel.find("lan")
+    parcel.take("disc", 2)
+    parcel.do("runout")
+    assert _side(parcel) == "C"
+    parcel.type("56")
+    sides = [part["sides"] for part in parcel.record["parts"] if part["kind"] == "disc"]
+    assert sides[0] == {}
+    assert {side: doc["typed"] for side, doc in sides[1].items()} == {"C": "5", "D": "6"}
+
+
+def test_the_runout_key_takes_the_disc_when_another_part_is_in_hand(slipway: Hands) -> None:
+    assert slipway.part["kind"] == "cover"
+    slipway.do("runout")
+    assert slipway.part["kind"] == "disc"
+
+
+def test_no_disc_no_runout(slipway: Hands) -> None:
+    slipway.do("take-disc", "not-here", "runout")
+    assert slipway.refused
+    assert slipway.desk.line is None
+
+
+def test_a_runout_is_taken_back_with_its_answer(slipway: Hands) -> None:
+    slipway.do("runout").type("1").do("line-leave", "undo")
+    assert _sides(slipway) == {}
+    assert slipway.answers("qm-cut") == []

@@ -1,0 +1,145 @@
+"""The sender's own list, read from CSV or pasted: ticked off by the records, short and over said at the close."""
+
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands
+
+from benchtui.bench.desk.parcel import rows, short_or_over
+
+LIST = "artist,title,number\nDockside Stompers,on the Slipway,\nWeathercote,Long Acre,HCS 101\nNobody,Nothing at all,ZZ 1\n"
+
+
+def _open(hands: Hands) -> Hands:
+    return hands.do("line-leave", "parcel-page", "page-list")
+
+
+def _ticked(hands: Hands) -> list[int | None]:
+    by_id = {record["id"]: record["no"] for record in hands.desk.records}
+    return [by_id.get(line["record"]) for line in hands.head["list"]]
+
+
+def test_a_csv_file_beside_the_shop_is_read_by_its_name(parcel: Hands) -> None:
+    _open(parcel).enter("brannick-list.csv")
+    lines = parcel.head["list"]
+    assert len(lines) == 14
+    assert lines[0] == {
+        "line": "Orrin Tadlock, Brass in the Bandstand, QM 1012, VG", "artist": "Orrin Tadlock",
+        "title": "Brass in the Bandstand", "catalogue": "QM 1012", "grade": "VG", "record": None,
+    }  # fmt: skip
+
+
+def test_a_csv_file_is_read_by_its_whole_path_with_columns_in_any_order(parcel: Hands, tmp_path: Path) -> None:
+    path = tmp_path / "one list.csv"
+    path.write_text("\ufeffgrade;title;artist\nVG;Gannet;Ambrose Kettleby\n", encoding="utf-8")
+    _open(parcel).enter(str(path))
+    (line,) = parcel.head["list"]
+    assert (line["artist"], line["title"], line["grade"]) == ("Ambrose Kettleby", "Gannet", "VG")
+
+
+@pytest.mark.parametrize("between", ["\t", ";", ","])
+def test_pasted_lines_may_have_any_usual_sign_between_their_cells(parcel: Hands, between: str) -> None:
+    _open(parcel).paste(f"Weathercote{between}Long Acre{between}HCS 101\nGannet\n").do("line-accept")
+    assert [(line["artist"], line["title"]) for line in parcel.head["list"]] == [
+        ("Weathercote", "Long Acre"), ("", "Gannet"),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", ["no-such-list.csv", "artist,title\n"])
+def test_a_list_that_cannot_be_read_is_refused_and_the_text_kept(parcel: Hands, text: str) -> None:
+    _open(parcel).paste(text).do("line-accept")
+    assert parcel.refused
+    assert parcel.desk.line is not None
+    assert parcel.desk.line.text == text
+    assert parcel.head["list"] == []
+
+
+def test_a_list_that_is_no_text_is_refused(parcel: Hands, tmp_path: Path) -> None:
+    (tmp_path / "picture.csv").write_bytes(b"\x89PNG\r\n\x1a\n\x00\x00\xff")
+    _open(parcel).enter(str(tmp_path / "picture.csv"))
+    assert parcel.refused
+    assert parcel.head["list"] == []
+
+
+def test_lines_are_ticked_off_as_records_turn_up_and_given_back_when_the_title_changes(parcel: Hands) -> None:
+    _open(parcel).paste(LIST).do("line-accept", "page-leave")
+    parcel.find("sto")
+    assert _ticked(parcel) == [1, None, None]
+    parcel.do("next-record").find("lo")
+    assert _ticked(parcel) == [1, 2, None]
+    parcel.find("gan")
+    assert _ticked(parcel) == [1, None, None]
+    parcel.do("undo")
+    assert _ticked(parcel) == [1, 2, None]
+
+
+def test_a_list_that_comes_later_ticks_the_records_already_there(parcel: Hands) -> None:
+    parcel.find("lo").do("parcel-page", "page-list").paste(LIST).do("line-accept")
+    assert _ticked(parcel) == [None, 1, None]
+
+
+def test_what_only_the_list_names_can_be_picked_and_becomes_a_title_of_the_shop(parcel: Hands) -> None:
+    _open(parcel).paste(LIST).do("line-accept", "page-leave")
+    parcel.type("nobody no")
+    assert parcel.desk.line is not None
+    row = [pick.value.id for pick in parcel.desk.line.picks].index("") + 1
+    parcel.do(f"pick-{row}")
+    title = parcel.record["title"]
+    assert title is not None
+    assert (title["artist"], title["title"], title["catalogue"]) == ("Nobody", "Nothing at all", "ZZ 1")
+    assert _ticked(parcel) == [None, None, 1]
+    assert any(made["title"] == "Nothing at all" for made in parcel.desk.shop.made_titles())
+
+
+def test_enter_on_a_ticked_line_goes_to_its_record(parcel: Hands) -> None:
+    parcel.find("lo").do("next-record", "line-leave", "parcel-page", "page-list").paste(LIST).do("line-accept")
+    assert parcel.desk.page is not None
+    parcel.desk.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 1
+    parcel.do("page-enter")
+    assert parcel.record["no"] == 1
+
+
+def test_closing_says_what_is_short_and_what_is_over_and_leaves_a_note_for_the_sender(parcel: Hands) -> None:
+    _open(parcel).paste(LIST).do("line-accept", "page-leave")
+    parcel.ready("sto").do("take-in").ready("gan").do("take-in")
+    said = short_or_over(parcel.head, parcel.desk.records)
+    assert len(said) == 4
+    assert "3 records were expected, 2 came" in said[0]
+    assert "Long Acre" in said[1]
+    assert "Nothing at all" in said[2]
+    assert "Gannet" in said[3]
+    parcel.do("line-leave", "parcel-page", "page-close").key("c")
+    assert parcel.head["state"] == "closed"
+    assert len(parcel.desk.records) == 2, "the empty place is gone"
+    (note,) = (parcel.desk.shop.path / "exports").glob("note-*.txt")
+    text = note.read_text("utf-8")
+    assert all(line in text for line in said)
+    assert "Una Brannick" in text
+
+
+def test_a_parcel_that_holds_what_was_promised_leaves_no_note(parcel: Hands) -> None:
+    _open(parcel).paste("Dockside Stompers,on the Slipway\nWeathercote,Long Acre\nKettleby,Gannet\n")
+    parcel.do("line-accept", "page-leave")
+    for letters in ("sto", "lo", "gan"):
+        parcel.ready(letters).do("take-in")
+    parcel.do("parcel-page", "page-close").key("c")
+    assert parcel.head["state"] == "closed"
+    assert not list((parcel.desk.shop.path / "exports").glob("note-*"))
+
+
+def test_a_closed_parcel_refuses_every_change_and_can_be_looked_at(slipway: Hands) -> None:
+    slipway.do("parcel-page", "page-close").key("c")
+    slipway.mark(1).do("page-enter")
+    before = slipway.head["revision"]
+    for action in ("grade:VG", "answer-1", "undo", "not-here", "take-in"):
+        slipway.do(action)
+        assert slipway.refused, action
+    assert slipway.head["revision"] == before
+    slipway.do("take-disc")
+    assert slipway.part["kind"] == "disc"
+
+
+def test_not_yet_leaves_the_parcel_open(slipway: Hands) -> None:
+    slipway.do("parcel-page", "page-close").key("n")
+    assert slipway.head["state"] == "open"
+    assert slipway.desk.menu is None

@@ -1,0 +1,162 @@
+"""Taking in: what is lacking is named, a second press takes it as it is; stock numbers; undo and redo."""
+
+from bench_hands import Hands, sit_down
+
+from benchtui.bench.desk.queue import lacking
+
+
+def test_what_is_lacking_is_named_and_nothing_is_taken_in_yet(slipway: Hands) -> None:
+    slipway.do("take-in")
+    assert slipway.refused
+    for word in ("cover", "disc", "price"):
+        assert word in slipway.said
+    assert slipway.record["state"] == "started"
+    assert slipway.record["stock"] is None
+
+
+def test_a_second_press_takes_it_in_as_it_is(slipway: Hands) -> None:
+    slipway.do("take-in", "take-in")
+    assert slipway.at(1)["state"] == "taken-in"
+    assert slipway.at(1)["stock"] == "A00001"
+    assert slipway.record["no"] == 2, "and the next one is on the bench"
+
+
+def test_another_key_in_between_starts_the_naming_anew(slipway: Hands) -> None:
+    slipway.do("take-in", "take-disc", "take-in")
+    assert slipway.record["state"] == "started"
+
+
+def test_extras_not_looked_at_are_named(parcel: Hands) -> None:
+    parcel.find("lan")
+    lacks = " ".join(lacking(parcel.desk, parcel.record))
+    assert "poster" in lacks
+    assert "almanac" in lacks
+    assert "disc 1" in lacks
+    assert "disc 2" in lacks
+
+
+def test_a_record_without_a_title_is_not_taken_in_however_often_one_presses(parcel: Hands) -> None:
+    parcel.do("line-leave", "take-in", "take-in", "take-in")
+    assert parcel.refused
+    assert parcel.record["state"] == "empty"
+
+
+def test_a_pressing_not_settled_is_a_legal_end(parcel: Hands) -> None:
+    parcel.ready("sto").do("take-in")
+    taken = parcel.at(1)
+    assert taken["state"] == "taken-in"
+    assert taken["pressing"]["how"] == "open"
+    assert taken["pressing"]["learn"] is False
+    assert "not settled" in parcel.said
+
+
+def test_a_settled_pressing_is_written_down_with_its_odds(parcel: Hands) -> None:
+    parcel.find("lo")
+    for clue, answer in (("label picture a", "hare"), ("price letter", "ring")):
+        parcel.ask(clue).answer(answer)
+    parcel.do("runout").type("11")
+    parcel.ready("lo")
+    weighing = parcel.desk.weighing()
+    assert weighing is not None
+    assert weighing.settled
+    parcel.do("take-in")
+    taken = parcel.at(1)["pressing"]
+    assert (taken["id"], taken["how"], taken["learn"]) == ("hc-acre/first", "leader", True)
+    assert taken["p"] is not None
+    assert taken["p"] >= 0.95
+
+
+def test_a_title_nobody_knows_is_taken_in_without_a_pressing(parcel: Hands) -> None:
+    parcel.ready("Zzyzx Wqrt").do("take-in")
+    assert parcel.at(1)["pressing"] == {"id": None, "how": "open", "p": None, "learn": False}
+
+
+def test_the_stock_number_is_kept_over_undo_and_redo_and_never_given_twice(parcel: Hands) -> None:
+    parcel.ready().do("take-in", "line-leave")
+    parcel.do("undo")
+    assert parcel.at(1)["state"] == "started"
+    parcel.do("redo")
+    assert parcel.at(1)["stock"] == "A00001"
+    parcel.do("undo", "jump-record").enter("2")
+    parcel.ready().do("take-in")
+    assert parcel.at(2)["stock"] == "A00002"
+    parcel.do("line-leave") if parcel.desk.line else None
+    parcel.do("jump-record").enter("1").do("take-in")
+    assert parcel.at(1)["stock"] == "A00001"
+
+
+def test_taking_in_again_keeps_the_number(parcel: Hands) -> None:
+    parcel.ready().do("take-in", "line-leave", "previous-record", "take-in")
+    assert parcel.at(1)["stock"] == "A00001"
+    assert len(parcel.desk.shop.stock_numbers()) == 1
+
+
+def test_the_last_one_stays_on_the_bench(empty: Hands) -> None:
+    empty.new_parcel(1).ready().do("take-in")
+    assert empty.record["no"] == 1
+    assert empty.desk.page is None
+
+
+def test_what_was_taken_in_is_counted_with_its_keys_and_time(parcel: Hands) -> None:
+    parcel.ready().do("take-in")
+    (session,) = parcel.head["sessions"]
+    assert session["record"] == parcel.at(1)["id"]
+    assert session["keys"] > 5
+    assert session["seconds"] > 0
+
+
+def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hands) -> None:
+    parcel.ready("lan").do("take-in")
+    parcel.find("sto").grade("VG").do("fault").key("e")
+    parcel.do("menu-leave") if parcel.desk.menu else None
+    assert parcel.desk.parcel is not None
+    steps, end = len(parcel.desk.parcel.history), parcel.desk.parcel.canonical()
+    assert steps > 10
+    _bench(parcel)
+    for _ in range(steps):
+        parcel.do("undo")
+        assert not parcel.refused, parcel.said
+        _bench(parcel)
+    parcel.do("undo")
+    assert parcel.refused, "nothing is left"
+    assert all(record["title"] is None for record in parcel.desk.records)
+    for _ in range(steps):
+        _bench(parcel)
+        parcel.do("redo")
+        assert not parcel.refused
+    assert parcel.desk.parcel.canonical() == end
+    parcel.do("redo")
+    assert parcel.refused
+
+
+def _bench(hands: Hands) -> None:
+    """Where undo brings up a page or a line, back to the bench."""
+    for _ in range(3):
+        if hands.desk.line is not None:
+            hands.do("line-leave")
+        if hands.desk.page is not None:
+            hands.do("page-leave")
+
+
+def test_a_new_action_after_undo_ends_what_could_be_redone(slipway: Hands) -> None:
+    slipway.grade("VG").do("undo").grade("G").do("redo")
+    assert slipway.refused
+    assert slipway.part["grades"][-1]["grade"] == "G"
+
+
+def test_undo_and_redo_reach_over_a_restart(slipway: Hands) -> None:
+    slipway.grade("VG").grade("G").do("undo")
+    path = slipway.desk.shop.path
+    slipway.leave()
+    again = sit_down(path)
+    again.do("redo")
+    assert again.part["grades"][-1]["grade"] == "G"
+    again.do("undo", "undo")
+    assert again.part["grades"] == []
+    again.leave()
+
+
+def test_undo_stands_at_the_record_it_concerned(parcel: Hands) -> None:
+    parcel.find("sto").grade("VG").do("next-record", "line-leave", "undo")
+    assert parcel.record["no"] == 1
+    assert parcel.part["grades"] == []
