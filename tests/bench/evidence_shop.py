@@ -37,7 +37,7 @@ class Quiet(Shelf):
         return ()
 
 
-def book_clue(clue: WorldClue) -> Clue:
+def book_clue(clue: WorldClue, group: str = "") -> Clue:
     answers = []
     for k in range(clue.size):
         span, fade = None, 0.0
@@ -47,7 +47,7 @@ def book_clue(clue: WorldClue) -> Clue:
         hardness = {0.0: "hard", 0.5: "firm", 2.0: "soft"}[fade] if span else "none"
         answers.append(Answer(f"a{k}", f"a{k}", k + 1, span, hardness))  # type: ignore[arg-type]
     answers.append(Answer(UNSEEN, "cannot tell", 0, neutral=True))
-    return Clue(clue.id, clue.id, clue.part, "place", tuple(answers), seconds=clue.seconds)
+    return Clue(clue.id, clue.id, clue.part, "place", tuple(answers), seconds=clue.seconds, group=group)
 
 
 def book_titles(world: World) -> list[BookTitle]:
@@ -70,7 +70,8 @@ def book_titles(world: World) -> list[BookTitle]:
 
 
 def shelf_of(world: World, kind: type[Shelf] = Shelf) -> Shelf:
-    return kind(book_titles(world), [book_clue(c) for c in world.clues], money="GBP")
+    clues = [book_clue(c, c.part if world.twist == "grouped" else "") for c in world.clues]
+    return kind(book_titles(world), clues, money="GBP")
 
 
 def record_of(copy: Copy, told: bool = True) -> RecordDoc:

@@ -5,6 +5,7 @@ A copy's parts may come from another copy of its title, its clues may be misread
 ``twist`` changes one thing at a time against what the book will say:
 
   hidden   clues of one part share a hidden cause (three in five follow it)
+  grouped  the same, and the book says that the clues of a part repeat each other
   misread  5 % are misread, all to the answer's look-alike
   gaps     an answer is overlooked the more often the later it stands in the list
   shares   shares differ from the book's by a factor of e^(.8 normal)
@@ -21,7 +22,7 @@ import numpy as np
 YEAR = 365.2425
 SWAP = {"disc": 0.0, "cover": 0.03, "inner": 0.10}
 NONE, GAP, MISREAD, LAG = 0.03, 0.3, 0.015, 0.5
-TWISTS = ("", "hidden", "misread", "gaps", "shares", "periods", "unknown", "donors")
+TWISTS = ("", "hidden", "grouped", "misread", "gaps", "shares", "periods", "unknown", "donors")
 FINE = 60
 # Likelihoods of a clue's answers, first the likeliest; what is left over is shared by the others.
 SHAPES = ((0.96,), (0.96,), (0.80,), (0.80, 0.05), (0.30, 0.30), (0.80,))
@@ -201,7 +202,7 @@ class World:
             if clue.part != part:
                 continue
             p = self.chances(clue, self.table(t, clue)[h], np.array([day]))[0]
-            follows = self.twist == "hidden" and rng.random() < 0.6
+            follows = self.twist in ("hidden", "grouped") and rng.random() < 0.6
             k = int(min(np.searchsorted(np.cumsum(p), cause if follows else rng.random()), clue.size - 1))
             k = self._read(k, clue.size)
             gap = GAP * (2 * k / (clue.size - 1)) if self.twist == "gaps" else GAP
@@ -255,7 +256,7 @@ class Oracle:
                 p = (1 - MISREAD) * p + MISREAD * (1 - p) / (clue.size - 1)
             if self.world.twist == "gaps":
                 p = p * (1 - GAP * 2 * np.arange(clue.size) / (clue.size - 1))
-            self._seen[key] = p
+            self._seen[key] = np.maximum(p, 1e-9)  # a cell's middle may miss a day that was possible
         return self._seen[key]
 
     def evidence(self, copy: Copy, part: str) -> np.ndarray:

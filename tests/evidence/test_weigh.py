@@ -113,7 +113,13 @@ def test_an_answer_the_book_has_lost_is_listed_and_weighs_nothing(
 
 
 def test_a_title_without_pressings_is_none_of_these_and_asks_for_what_dates(record_of: Any, saw: Any) -> None:
-    dated = Clue("tax", "Tax letters", "cover", "back", (Answer("kt", "KT", 1, parse_edtf("[1963-07..1968]"), "firm"), Answer("no", "none", 2)))  # fmt: skip  # noqa: E501
+    dated = Clue(
+        "tax",
+        "Tax letters",
+        "cover",
+        "back",
+        (Answer("kt", "KT", 1, parse_edtf("[1963-07..1968]"), "firm"), Answer("no", "none", 2)),
+    )
     weighing = weigh(record_of("nowhere"), Shelf([], [BACK, dated]))
     assert [(one.id, one.p) for one in weighing.pressings] == [(None, 1.0)]
     assert [one.clue.id for one in weighing.next["cover-1"]] == ["tax", "back"]
@@ -180,7 +186,14 @@ def test_disagreeing_parts_are_told_in_words_and_the_anchor_can_change(record_of
 
 
 def test_another_companys_inner_is_a_rule(record_of: Any, saw: Any) -> None:
-    foreign = Clue("hob", "Inner", "inner", "front", (Answer("yes", "striped", 1), Answer("no", "not", 2, absent=True)), companies=("Hobblecroft",))  # fmt: skip  # noqa: E501
+    foreign = Clue(
+        "hob",
+        "Inner",
+        "inner",
+        "front",
+        (Answer("yes", "striped", 1), Answer("no", "not", 2, absent=True)),
+        companies=("Hobblecroft",),
+    )
     title = BookTitle("t", "", "", Span(), company="Quillmoor", pressings=(FIRST, SECOND))
     books = Shelf([title], [*CLUES, foreign])
     record = record_of()
