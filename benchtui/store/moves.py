@@ -110,7 +110,7 @@ def _part(giver: Parcel, record_id: str, part_id: str) -> tuple[RecordDoc, PartD
 
 
 def _receive(change: Change, note: Doc, part: PartDoc, record: RecordDoc) -> None:
-    """The part with its origin, and what was seen on it."""
+    """The part with its origin, what was seen on it, and the work it still waits for."""
     target = change.record(note["to"][1])
     origin: dict[str, Any] = {"parcel": note["from"][0], "record": note["from"][1], "at": note["at"]}
     if note["consent"]:
@@ -122,12 +122,16 @@ def _receive(change: Change, note: Doc, part: PartDoc, record: RecordDoc) -> Non
         target["answers"] = [answer for answer in target["answers"] if answer["part"] != part["id"]]
     target["parts"].append(moved)
     target["answers"] += fresh([answer for answer in record["answers"] if answer["part"] == part["id"]])
+    waiting = [chore for chore in record["chores"] if chore["part"] == part["id"] and not chore["done"]]
+    target["chores"] += fresh(waiting)
 
 
 def _give(change: Change, note: Doc) -> None:
-    part = part_of(change.record(note["from"][1]), note["part"])
+    record = change.record(note["from"][1])
+    part = part_of(record, note["part"])
     if part is not None:
         part["gone"] = {"parcel": note["to"][0], "record": note["to"][1], "at": note["at"]}
+        record["chores"] = [one for one in record["chores"] if one["part"] != note["part"] or one["done"]]
 
 
 def _name(parcel: Parcel, record: RecordDoc) -> str:

@@ -37,6 +37,21 @@ def test_a_part_goes_to_another_parcel_with_its_origin_and_what_was_seen_on_it(s
     assert len(giver.records[0]["answers"]) == 1
 
 
+def test_the_work_a_part_waits_for_goes_with_it_and_work_done_stays_in_the_record_of_that_day(shop, pair):
+    giver, receiver = pair
+    source, target = giver.records[0]["id"], receiver.records[0]["id"]
+    chores = [{"id": f"c-{what}", "what": what, "part": "p-0001", "note": "", "by": "key", "at": "", "done": done}
+              for what, done in (("clean", "2026-11-20"), ("play-test", None))]  # fmt: skip
+    with giver.action("chores") as change:
+        change.record(source)["chores"] = chores
+    move_part(shop, giver, source, "p-0001", receiver, target)
+    assert [chore["what"] for chore in receiver.records[0]["chores"]] == ["play-test"]
+    assert [chore["what"] for chore in giver.records[0]["chores"]] == ["clean"]
+    move_part(shop, receiver, target, "p-0001", giver, source)
+    assert sorted(chore["what"] for chore in giver.records[0]["chores"]) == ["clean", "play-test"]
+    assert receiver.records[0]["chores"] == []
+
+
 def test_within_one_parcel_it_is_one_action_that_can_be_undone(shop):
     parcel = shop.new_parcel({}, 2)
     with parcel.action("parts") as change:
