@@ -10,8 +10,8 @@ from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, type_text
 from benchtui.bench.desk.press import press
 from benchtui.bench.desk.resume import resume
-from benchtui.bench.keys import key_name
-from benchtui.bench.script import CHARS, Step
+from benchtui.bench.keys import SIGNS, key_name
+from benchtui.bench.script import Step
 from benchtui.bench.start import open_desk
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.store import Shop
@@ -58,7 +58,7 @@ class Hands:
         """Keys by name or sign, one after the other."""
         for one in keys:
             name = key_name(one)
-            self._press(name, one if len(one) == 1 else CHARS.get(name))
+            self._press(name, one if len(one) == 1 else SIGNS.get(name, " " if name == "space" else None))
         return self
 
     def do(self, *actions: str) -> "Hands":

@@ -1,0 +1,117 @@
+"""Nothing typed or pressed is lost: what stands on the disk after every single key is what the bench shows."""
+
+import shutil
+from pathlib import Path
+from typing import Any
+
+from bench_hands import Hands, sit_down
+
+from benchtui.bench.run import empty_demo, script_path
+from benchtui.bench.script import read_script
+from benchtui.store import Shop
+
+
+def _on_disk(hands: Hands) -> dict[str, Any]:
+    """Head and records as another process would find them now."""
+    parcel = hands.desk.parcel
+    assert parcel is not None
+    shop = Shop.open(hands.desk.shop.path, read_only=True)
+    try:
+        found = shop.open_parcel(parcel.id, read_only=True)
+        return {"canonical": found.canonical(), "cursor": found.head["cursor"], "draft": found.head["draft"]}
+    finally:
+        shop.close()
+
+
+def _check(hands: Hands, where: str) -> None:
+    desk = hands.desk
+    assert desk.parcel is not None
+    found = _on_disk(hands)
+    assert found["canonical"] == desk.parcel.canonical(), where
+    cursor, draft = found["cursor"], found["draft"]
+    assert cursor.get("record") == desk.record_id, where
+    assert cursor.get("part") == desk.part_id, where
+    assert cursor.get("clue") == (list(desk.asked) if desk.asked else None), where
+    assert cursor.get("side", "") == desk.side, where
+    shown = (desk.line.name, desk.line.text, desk.line.data) if desk.line else None
+    kept = (draft["line"], draft["text"], draft.get("data", {})) if draft else None
+    assert kept == shown, where
+
+
+def test_after_every_key_of_a_parcel_the_disk_holds_what_the_bench_shows(tmp_path: Path) -> None:
+    empty_demo(tmp_path / "shop")
+    hands = sit_down(tmp_path / "shop")
+    steps = [step for step in read_script(script_path("fifteen")).steps if step.kind == "key"]
+    for n, step in enumerate(steps):
+        hands.step(step)
+        if hands.desk.parcel is not None and (n < 60 or 200 < n < 320 or n % 11 == 0):
+            _check(hands, f"line {step.line}, key {n} {step.name}")
+    hands.leave()
+
+
+def test_a_second_desk_on_the_files_of_the_moment_stands_where_the_first_one_stands(
+    demo: Hands, tmp_path: Path
+) -> None:
+    """The first desk is not closed: the copy is what a kill would leave."""
+    steps = [step for step in read_script(script_path("resume")).steps if step.kind == "key"][:120]
+    for n, step in enumerate(steps):
+        demo.step(step)
+        if n % 9 or demo.desk.menu is not None:
+            continue
+        copy = tmp_path / f"copy-{n}"
+        shutil.copytree(demo.desk.shop.path, copy)
+        second = sit_down(copy)
+        _same_place(demo, second, f"line {step.line}, key {n} {step.name}")
+        second.leave()
+        shutil.rmtree(copy)
+
+
+def _same_place(first: Hands, second: Hands, where: str) -> None:
+    one, two = first.desk, second.desk
+    assert two.record_id == one.record_id, where
+    assert two.part_id == one.part_id, where
+    assert (two.asked, two.order, two.side, two.taken) == (one.asked, one.order, one.side, one.taken), where
+    assert (two.line is None) == (one.line is None), where
+    if one.line is not None and two.line is not None:
+        assert (two.line.name, two.line.text, two.line.label) == (
+            one.line.name, one.line.text, one.line.label
+        ), where  # fmt: skip
+        assert [pick.value for pick in two.line.picks] == [pick.value for pick in one.line.picks], where
+    assert one.parcel is not None
+    assert two.parcel is not None
+    assert two.parcel.canonical() == one.parcel.canonical(), where
+
+
+def test_a_half_typed_field_of_the_form_goes_on_to_the_next_one_after_a_restart(empty: Hands) -> None:
+    empty.do("page-new").enter("brannick").enter().type("1")
+    path = empty.desk.shop.path
+    copy = path.parent / "copy"
+    shutil.copytree(path, copy)
+    again = sit_down(copy)
+    assert again.desk.line is not None
+    assert (again.desk.line.name, again.desk.line.text) == ("field-expected", "1")
+    again.enter("2")
+    assert again.head["expected"] == 12
+    assert again.desk.line is not None
+    assert again.desk.line.name == "field-price", "the form goes on"
+    again.leave()
+
+
+def test_titles_half_picked_for_an_advertisement_are_still_picked_after_a_restart(parcel: Hands) -> None:
+    parcel.find("co")
+    parcel.take("inner")
+    parcel.ask("advertised inner").do("answer-1").enter("the glass").type("corr")
+    copy = parcel.desk.shop.path.parent / "copy"
+    shutil.copytree(parcel.desk.shop.path, copy)
+    again = sit_down(copy)
+    again.enter().enter()
+    (answer,) = again.record["answers"]
+    assert len(answer["value"]["titles"]) == 2
+    again.leave()
+
+
+def test_leaving_says_what_could_not_be_saved_and_only_a_second_time_gives_it_up(demo: Hands) -> None:
+    parcel = demo.desk.parcel
+    assert parcel is not None
+    demo.do("line-leave", "quit")
+    assert demo.desk.leaving
