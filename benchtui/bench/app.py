@@ -150,7 +150,8 @@ class BenchApp(App[int], inherit_bindings=False):
     # -- drawing -------------------------------------------------------------------------------
 
     def on_resize(self) -> None:
-        self.draw()
+        # This runs before Textual's own handler has taken the new size.
+        self.call_after_refresh(self.draw)
 
     def _wear(self) -> None:
         wanted = "light" if self.desk.settings.get("theme") == "light" else "dark"
@@ -168,8 +169,12 @@ class BenchApp(App[int], inherit_bindings=False):
         middle = max(1, height - 7)
         desk, glyphs = self.desk, self.glyphs
         self.query_one("#strip", Lines).show(draw_strip(desk, width, glyphs))
-        self.query_one("#middle", Lines).show(draw_middle(desk, width, middle, glyphs))
-        self.query_one("#message", Lines).show([draw_message(desk, width, glyphs)])
+        said = draw_message(desk, width, glyphs)
+        lines = draw_middle(desk, width, middle, glyphs)
+        if len(said) > 1:  # a long word takes rows from the middle, so that the layout stands still
+            lines = [*(lines + [[] for _ in range(middle)])[: middle - len(said) + 1], *said[:-1]]
+        self.query_one("#middle", Lines).show(lines)
+        self.query_one("#message", Lines).show(said[-1:])
         self.query_one("#legend", Lines).show(draw_legend(desk, width))
         self._draw_line()
 

@@ -3,8 +3,12 @@
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.over import draw_menu, draw_page
 from benchtui.bench.draw.pane import draw_pane
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.bench.draw.stack import draw_picks, draw_stack
+
+
+NARROWEST_FOR_TWO = 60
+"""Below this the evidence has no room beside the record."""
 
 
 def pane_width(width: int) -> int:
@@ -20,6 +24,8 @@ def draw_middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
         return _with_picks(desk, shown, width, height, glyphs)
     if desk.menu is not None and len(desk.menu.choices) > height - 4:
         return [[(" ", ""), *line] for line in draw_menu(desk, width - 2, height, glyphs)]
+    if width < NARROWEST_FOR_TWO:
+        return _with_picks(desk, draw_stack(desk, width, height, glyphs), width, height, glyphs)
     right = pane_width(width)
     left = width - right - 3
     if desk.menu is not None:
@@ -52,15 +58,15 @@ def _with_picks(desk: Desk, lines: list[Line], width: int, height: int, glyphs: 
     return [*above, *draw_picks(desk, width, rows + 2, glyphs)[:rows]]
 
 
-def draw_message(desk: Desk, width: int, glyphs: Glyphs) -> Line:
-    """The last word said, or what the open line wants."""
+def draw_message(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
+    """The last word said, on as many lines as it needs, or what the open line wants."""
     if desk.message:
         style = {"plain": "dim", "done": "good", "refused": "warn", "clash": "clash"}[desk.tone]
         sign = {"refused": f"{glyphs.apart} ", "clash": f"{glyphs.apart} "}.get(desk.tone, "")
-        return cut([(f" {sign}{clean(desk.message)}", style)], width)
+        return [[(" ", ""), *line] for line in wrap(sign + desk.message, width - 2, style, "  ")][-4:] or [[]]
     if desk.line is not None and desk.line.about:
-        return cut([(f" {clean(desk.line.about)}", "dim")], width)
-    return []
+        return [cut([(f" {clean(desk.line.about)}", "dim")], width)]
+    return [[]]
 
 
 def draw_label(desk: Desk, width: int) -> Line:

@@ -109,16 +109,17 @@ def fill(line: Line, width: int) -> Line:
 
 def wrap(text: str, width: int, style: str = "", indent: str = "") -> list[Line]:
     """Words on as many lines as they need; a word longer than a line is broken."""
+    width = max(width, len(indent) + 4)  # a screen may be made narrower than any word
     lines: list[Line] = []
     current = ""
     for word in clean(text).split():
         while cell_len(word) > width - len(indent):
-            if current:
+            if current.strip():
                 lines.append([(current, style)])
-                current = indent
-            head = set_cell_size(word, max(1, width - len(indent)))
+                current = ""
+            head = set_cell_size(word, width - len(indent)).rstrip() or word[0]
             lines.append([(indent + head if lines else head, style)])
-            word = word[len(head.rstrip()) :]
+            word = word[len(head) :]
         candidate = f"{current} {word}" if current.strip() else (indent if lines else "") + word
         if cell_len(candidate) > width:
             lines.append([(current, style)])
