@@ -36,13 +36,11 @@ def as_text(record: RecordDoc, weighing: Weighing) -> str:
 
 
 def _ahead(weighing: Weighing, names: dict[str, str]) -> list[str]:
-    if weighing.settled:
-        lines = ["Settled"]
-    elif weighing.nothing_left:
-        lines = ["Nothing left to look at"]
-    else:
-        lines = ["Look next"]
-    for key in sorted(weighing.next, key=lambda key: key != weighing.next_part):
+    lines = [
+        "Settled" if weighing.settled else "Nothing left to look at" if weighing.nothing_left else "Look next"
+    ]
+    open_parts = () if weighing.settled else sorted(weighing.next, key=lambda key: key != weighing.next_part)
+    for key in open_parts:
         for one in weighing.next[key][:_CLUES]:
             if one.bits >= 0.001:
                 lines.append(f"  {names[key]:10}{one.bits:5.2f} bit {one.seconds:4.0f} s  {_ask(one):46.46}")
