@@ -93,7 +93,8 @@ def agreement(record: RecordDoc, post: Posterior, names: dict[str, str]) -> dict
     found = {}
     for key, part in post.parts.items():
         if key == post.anchor:
-            found[key] = Agreement(0.0, 0.0, f"{names[key]}: decides what the copy is")
+            say = part.seen.stray or "decides what the copy is"
+            found[key] = Agreement(0.0, 0.0, f"{names[key]}: {say}", bool(part.seen.stray))
             continue
         fits = sum(map(mul, post.rest[key], part.a))
         rest = sum(post.rest[key])
@@ -115,6 +116,8 @@ def _told(
         return Agreement(0.0, db, f"{name}: belongs to this copy, as ruled", True)
     if part.seen.foreign:
         return Agreement(1.0, db, f"{name}: {part.seen.foreign}, not this copy's", True)
+    if part.seen.stray:
+        return Agreement(p, db, f"{name}: {part.seen.stray}", True)
     if part.seen.doc.get("origin"):
         return Agreement(1.0, db, f"{name}: put in from another copy", True)
     return Agreement(p, db, _words(part, p, db, name, anchor))

@@ -6,6 +6,7 @@ from typing import Any
 
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.evidence.reference import Reference
+from benchtui.evidence.runout import read_runout
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, anchor_of, is_here, sides_of
 from benchtui.model.span import Span, parse_edtf
 
@@ -33,6 +34,7 @@ class PartSeen:
     sides: tuple[str, str] = ("A", "B")
     asked: set[tuple[str, str]] = field(default_factory=set)
     foreign: str = ""
+    stray: str = ""
 
     @property
     def id(self) -> str:
@@ -68,7 +70,10 @@ def read(record: RecordDoc, title: BookTitle | None, library: Reference) -> Seen
         if part.kind == "disc":
             part.sides = sides_of(record, part.doc)
             for side, read_out in part.doc.get("sides", {}).items():
-                if read_out.get("cut"):
+                found = read_runout(read_out.get("typed", ""), side, title, library)
+                if found.belongs is False:
+                    part.stray = part.stray or f"side {side} {found.say}"
+                elif read_out.get("cut"):
                     part.cuts[side] = read_out["cut"]
     last = {(doc["part"], doc["place"], doc["clue"]): doc for doc in record["answers"]}
     for doc in last.values():
