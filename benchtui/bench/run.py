@@ -114,8 +114,9 @@ def _play(
         else:
             Shop.create(path).close()
     shop = Shop.open(path)
+    at = script.at
     try:
-        desk, notice = open_desk(shop, keymap)
+        desk, notice = open_desk(shop, keymap, (lambda: at) if at else None)
         app = BenchApp(desk, plain=plain, error=notice)
         played = asyncio.run(play(app, script, Path(shots) if shots else None, size))
         json.dump(report(app, played), sys.stdout)

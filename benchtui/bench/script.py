@@ -1,12 +1,14 @@
 """Key scripts: reading them, with the line of every key kept for messages.
 
 A script is text: key names as Textual spells them (or signs as themselves), ``"text"`` for typing
-(``""`` inside stands for one quote), ``# comments``, ``shot NAME`` for a picture, and as its first
-line ``shop empty`` or ``shop demo``: what a shop that is not there yet is made from.
+(``""`` inside stands for one quote), ``# comments``, ``shot NAME`` for a picture. Before the first key
+``shop empty`` or ``shop demo`` may say what a shop that is not there yet is made from, and
+``at 2026-11-25T11:30`` what time it is all the while (UTC), so that pictures come out the same.
 """
 
 import re
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Literal
 
@@ -34,6 +36,7 @@ class Script:
 
     path: Path
     shop: Literal["", "empty", "demo"]
+    at: datetime | None
     steps: tuple[Step, ...]
 
 
@@ -53,31 +56,51 @@ def read_script(path: Path) -> Script:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise BenchError("the key script is not UTF-8 text", path, "save it as UTF-8") from None
-    shop: Literal["", "empty", "demo"] = ""
-    steps: list[Step] = []
-    for number, line in enumerate(text.splitlines(), 1):
-        words = line.split()
-        if words[:1] == ["shop"]:
-            if steps or len(words) != 2 or words[1] not in ("empty", "demo"):
-                raise BenchError(
-                    f"'{line.strip()}' is not understood",
-                    path,
-                    "the first line may be: shop empty, or shop demo",
-                    line=number,
-                )
-            shop = "empty" if words[1] == "empty" else "demo"
-        elif words[:1] == ["shot"]:
-            if len(words) != 2 or not _NAME.match(words[1]):
-                raise BenchError(
-                    f"'{line.strip()}' names no picture",
-                    path,
-                    "write shot and a name of letters, digits and dashes",
-                    line=number,
-                )
-            steps.append(Step(number, "shot", words[1]))
-        else:
-            steps += _keys(line, number, path)
-    return Script(path, shop, tuple(steps))
+    return _Reading(path).read(text)
+
+
+class _Reading:
+    """One reading of one script."""
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.shop: Literal["", "empty", "demo"] = ""
+        self.at: datetime | None = None
+        self.steps: list[Step] = []
+
+    def read(self, text: str) -> Script:
+        for number, line in enumerate(text.splitlines(), 1):
+            words = line.split()
+            if words[:1] in (["shop"], ["at"]):
+                self._heading(words, line, number)
+            elif words[:1] == ["shot"]:
+                self._shot(words, line, number)
+            else:
+                self.steps += _keys(line, number, self.path)
+        return Script(self.path, self.shop, self.at, tuple(self.steps))
+
+    def _fail(self, line: str, why: str, right: str, number: int) -> BenchError:
+        return BenchError(f"'{line.strip()}' {why}", self.path, right, line=number)
+
+    def _heading(self, words: list[str], line: str, number: int) -> None:
+        right = "before the first key may stand: shop empty, shop demo, at 2026-11-25T11:30"
+        if self.steps or len(words) != 2:
+            raise self._fail(line, "is not understood", right, number)
+        if words[0] == "shop":
+            if words[1] not in ("empty", "demo"):
+                raise self._fail(line, "is not understood", right, number)
+            self.shop = "empty" if words[1] == "empty" else "demo"
+            return
+        try:
+            self.at = datetime.fromisoformat(words[1]).replace(tzinfo=UTC)
+        except ValueError:
+            raise self._fail(line, "names no time", right, number) from None
+
+    def _shot(self, words: list[str], line: str, number: int) -> None:
+        if len(words) != 2 or not _NAME.match(words[1]):
+            right = "write shot and a name of letters, digits and dashes"
+            raise self._fail(line, "names no picture", right, number)
+        self.steps.append(Step(number, "shot", words[1]))
 
 
 def _keys(line: str, number: int, path: Path) -> list[Step]:
