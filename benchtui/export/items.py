@@ -7,7 +7,8 @@ from datetime import date
 from benchtui.evidence.results import Weighing
 from benchtui.export.wording import local_day
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc, anchor_of
+from benchtui.model.record import RecordDoc
+from benchtui.money.book import consignor
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,10 +27,8 @@ class Item:
 
     @property
     def consignor(self) -> str | None:
-        """Whose it is where it is consigned: the owner of its anchor, else the parcel's sender."""
-        anchor = anchor_of(self.record)
-        owner = anchor.get("owner", "") if anchor else ""
-        return self.head["sender"] if owner in ("", "shop", "sender") else owner
+        """Whose it is where it is consigned; a neighbour may send one along in somebody else's parcel."""
+        return consignor(self.head, self.record)
 
     @property
     def stock(self) -> str:

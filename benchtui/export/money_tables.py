@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Sequence
 from datetime import date
 
+from benchtui.errors import BenchError
 from benchtui.export.items import Item
 from benchtui.export.table import Column, Table, table_of
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import statements, stock
 from benchtui.money.book import BookColumn
-from benchtui.money.charges import own_terms
 from benchtui.store.shop import Shop
 
 
@@ -23,15 +23,11 @@ def stockbook_table(shop: Shop, items: Iterable[Item], as_of: date | None = None
 def statement_table(shop: Shop, items: Iterable[Item], sender: str | None, as_of: date) -> Table:
     """One sender's account up to a day, or one after the other's of all who consign."""
     parcels = _parcels(items)
-    consigning = {
-        head["sender"]
-        for head, records in parcels
-        if any(own_terms(head, record) == "consigned" for record in records)
-    }
-    chosen = [sender] if sender else [one for one in shop.senders if one in consigning]
     rows: list[dict[str, str]] = []
-    for one in chosen:
-        doc = shop.senders[one]
+    for one in [sender] if sender else statements.consignors(parcels):
+        doc = shop.senders.get(one)
+        if doc is None:
+            raise BenchError(f"nobody is known by the id {one}", "statement", "a record's terms, set anew")
         made = statements.statement(one, doc, parcels, shop.settings, as_of.isoformat())
         rows.extend({"sender": str(doc.get("name") or one)} | row for row in statements.statement_rows(made))
     columns = (Column("sender", "text", "whose account it is"), *_columns(statements.COLUMNS))

@@ -180,6 +180,8 @@ class RecordDoc(TypedDict):
     cost_by_hand: NotRequired[MoneyDoc | None]
     margin_eligible: NotRequired[bool | None]
     margin_why: NotRequired[str]
+    consignor: NotRequired[str | None]
+    worked: NotRequired[MoneyDoc | None]
 
 
 def new_id(prefix: str, size: int = 4) -> str:

@@ -38,10 +38,12 @@ def bought_on(head: HeadDoc) -> str:
 
 
 def consignor(head: HeadDoc, record: RecordDoc) -> str | None:
-    """Whose a consigned record is: the owner of its anchor, else the parcel's sender.
+    """Whose a consigned record is: as was said, else the owner of its anchor, else the parcel's sender.
 
     A neighbour may send one record along in somebody else's parcel.
     """
+    if said := record.get("consignor"):
+        return said
     anchor = anchor_of(record)
     owner = anchor.get("owner", "") if anchor else ""
     return head["sender"] if owner in ("", "shop", "sender") else owner

@@ -80,8 +80,9 @@ def spread_over(
 ) -> Spread:
     """The landed cost over the records that are still of the parcel (not withdrawn).
 
-    ``how``: by worked price (``weights`` record id -> minor units, else the price asked), evenly, or by hand
-    (``by_hand`` record id -> minor units, else each record's ``cost_by_hand``) with the rest spread by price.
+    ``how``: by worked price (``weights`` record id -> minor units, else the worked price kept with it, else
+    the price asked), evenly, or by hand (``by_hand`` record id -> minor units, else each record's
+    ``cost_by_hand``) with the rest spread by price.
     A record without a price yet weighs like the middle one of those that have one, and says so (``guessed``).
     Carriage is divided between bought and consigned records first, in the same proportion.
     BenchError: an unknown ``how``; shares by hand of more than there is, below 0, or of all with a rest left.
@@ -150,14 +151,12 @@ def _weights(
 
 
 def _price(record: RecordDoc, weights: Mapping[str, int], currency: str) -> int | None:
+    """What the record weighs: the price given, else the worked one kept with it, else the price asked."""
     given = weights.get(record["id"])
     if given is not None:
         return given
-    return (
-        money_of(record["price"], f"price of record {record['no']}", currency).minor
-        if record["price"]
-        else None
-    )
+    kept = record.get("worked") or record["price"]
+    return money_of(kept, f"price of record {record['no']}", currency).minor if kept else None
 
 
 def _carriage_of_consigned(

@@ -14,7 +14,7 @@ from benchtui.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.book import BookColumn, Parcels, bought_on, description, sender_name, stock_key
+from benchtui.money.book import BookColumn, Parcels, bought_on, consignor, description, sender_name, stock_key
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, policy_of
@@ -126,7 +126,10 @@ def _entry(
     left_how = "" if now.what == "in the shop" else now.what
     if own_terms(head, record) == "consigned":
         return Entry(
-            stock, left_how, "consigned", words=words | {"seller": sender_name(senders, head["sender"])}
+            stock,
+            left_how,
+            "consigned",
+            words=words | {"seller": sender_name(senders, consignor(head, record))},
         )
     if head["state"] != "closed":
         words["remark"] = "; ".join(filter(None, (words["remark"], "parcel open: purchase price may change")))

@@ -121,13 +121,17 @@ class Parcel:
                 outcome.head = {**head, "corrections": [*head.get("corrections", []), fresh(noted)]}
             self._commit(outcome, change.say, kept=True)
 
-    def close_parcel(self, say: str = "parcel closed") -> None:
-        """Closes the parcel for good: no undo past this, only corrections. Nothing for one that is closed."""
+    def close_parcel(self, say: str = "parcel closed", shares: dict[str, int] | None = None) -> None:
+        """Closes the parcel for good: no undo past this, only corrections. Nothing for one that is closed.
+
+        ``shares``: what each record cost, frozen in the same write.
+        """
         if self.closed:
             return
         with self._changing(say) as change:
             change.head["state"] = "closed"
             change.head["closed_at"] = self._clock()
+            change.head["shares"] = shares
             self._commit(change.settled(), say, kept=True)
         self._storage.fold()
 
@@ -217,7 +221,11 @@ class Parcel:
             return None
         self._may_change()
         head = cast(Doc, self.head)
-        outcome = played(head, self._db.docs("records"), self._queue, entry.ops, back)
+        try:
+            outcome = played(head, self._db.docs("records"), self._queue, entry.ops, back)
+        except (KeyError, IndexError, TypeError, ValueError, AttributeError) as error:
+            said = f"'{entry.say[:60]}' does not fit what the parcel holds, so it stays as it is"
+            raise BenchError(said, self._storage.place.main, "a history that was not edited by hand") from error
         new_head = dict(cast(Doc, outcome.head))
         new_head["revision"] = head["revision"] + 1
         new_head["undone"] = head["undone"] + (1 if back else -1)

@@ -231,16 +231,30 @@ class Desk:
 
     def weigh_settings(self) -> WeighSettings:
         """The shop's side of a weighing: wage, threshold, and what this copy's grades do to a price."""
-        record, settings = self.record, self.settings
-        policy = policy_of(settings)
-        worth = condition_of(record, self.references.scales, policy).worth(policy) if record else None
-        wage = settings.get("hour_wage") or {}
-        return WeighSettings(
-            settle=float(settings.get("threshold") or 0.95),
-            hour=int(wage.get("minor", 2000)),
-            price_factor=1.0 if worth is None else float(worth),
-            currency=self.currency,
-        )
+        settings = self.settings
+        try:
+            wage = settings.get("hour_wage") or {}
+            return WeighSettings(
+                settle=float(settings.get("threshold") or 0.95),
+                hour=int(wage.get("minor", 2000)),
+                price_factor=self._worth(settings),
+                currency=self.currency,
+            )
+        except (AttributeError, TypeError, ValueError):  # a setting edited into nonsense: check names it
+            return WeighSettings()
+
+    def _worth(self, settings: dict[str, Any]) -> float:
+        """What this copy's grades leave of a price; all of it where that cannot be said."""
+        try:
+            policy = policy_of(settings)
+            worth = (
+                condition_of(self.record, self.references.scales, policy).worth(policy)
+                if self.record
+                else None
+            )
+        except BenchError:
+            return 1.0
+        return 1.0 if worth is None else float(worth)
 
     def counts(self) -> dict[str, Any]:
         """What confirmed records taught, read once a session and after each take-in."""

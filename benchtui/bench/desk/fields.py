@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from benchtui.bench.desk.amounts import shown
 from benchtui.bench.desk.dates import read_day
-from benchtui.model.money import Money, parse_money
+from benchtui.model.money import parse_money
 from benchtui.model.parcel import CHARGE_KINDS, ChargeDoc, HeadDoc
 from benchtui.money.rounding import exact
 
@@ -100,7 +101,7 @@ def _show_charge(what: str) -> Callable[[HeadDoc], str]:
         charge = charge_of(head, what)
         if charge is None:
             return ""
-        text = Money(charge["minor"], charge["currency"]).show()
+        text = shown(charge)
         if charge["rate"]:
             text += " @ " + " ".join(filter(None, (charge["rate"], charge["rate_date"], charge["rate_from"])))
         return text
@@ -112,7 +113,7 @@ def _show(name: str) -> Callable[[HeadDoc], str]:
     def show(head: HeadDoc) -> str:
         value: Any = head[name]  # type: ignore[literal-required]
         if isinstance(value, dict):
-            return Money(value["minor"], value["currency"]).show()
+            return shown(value)
         return "" if value is None else str(value)
 
     return show

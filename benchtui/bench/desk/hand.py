@@ -220,6 +220,8 @@ def owner_of(desk: Desk, record: RecordDoc) -> str:
         return said
     head = desk.parcel.head
     terms = record["terms"] or head["terms"]
+    if terms == "consigned" and (named := record.get("consignor")):
+        return named
     return head["sender"] or "sender" if terms == "consigned" else "shop"
 
 

@@ -3,13 +3,24 @@
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
+from benchtui.errors import BenchError
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
 from benchtui.money import Worked, condition_of, policy_of, worked_price
 
 
 def worked_for(desk: Desk) -> Worked | None:
-    """The price that follows from sales seen, or from the book's base price, for the record as graded."""
+    """The price that follows from sales seen, or from the book's base price, for the record as graded.
+
+    A setting or a sale that cannot be right is what it says; nothing is raised, since it is drawn.
+    """
+    try:
+        return _worked_for(desk)
+    except (BenchError, ValueError) as error:
+        return Worked(None, None, None, 0, (), "ask", str(error))
+
+
+def _worked_for(desk: Desk) -> Worked | None:
     record, weighing = desk.record, desk.weighing()
     if record is None or record["title"] is None or weighing is None:
         return None
@@ -35,14 +46,23 @@ def accept_price(desk: Desk) -> None:
         desk.refuse("no record on the bench")
         return
     if worked is None or worked.price is None:
-        desk.refuse(f"{worked.say if worked else 'no title yet'}: k sets a price by hand")
+        desk.refuse(f"{worked.say if worked else 'no title yet'}; k sets a price by hand")
         return
     _set(desk, record, worked.price, "worked")
 
 
 def _set(desk: Desk, record: RecordDoc, price: Money, how: str) -> None:
     with desk.act(f"record {record['no']}: price {price.show()}") as change:
-        desk.changed(change)["price"] = {"minor": price.minor, "currency": price.currency, "how": how}  # type: ignore[typeddict-item]
+        copy = desk.changed(change)
+        copy["price"] = {"minor": price.minor, "currency": price.currency, "how": how}  # type: ignore[typeddict-item]
+        keep_worked(desk, copy)
+
+
+def keep_worked(desk: Desk, copy: RecordDoc) -> None:
+    """The worked price of the day stays with the record: cost shares are weighed by it, whatever is asked."""
+    worked = worked_for(desk)
+    if worked is not None and worked.price is not None:
+        copy["worked"] = {"minor": worked.price.minor, "currency": worked.price.currency}
 
 
 @does("price-hand")

@@ -40,6 +40,7 @@ def set_terms(desk: Desk, owner: str) -> None:
     with desk.act(f"record {record['no']}: {words}") as change:
         copy = desk.changed(change)
         copy["terms"] = "consigned" if consigned else "bought"
+        copy["consignor"] = owner if consigned and owner in desk.shop.senders else None
         for part in copy["parts"]:
             part["owner"] = owner
 

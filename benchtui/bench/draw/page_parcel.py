@@ -1,5 +1,6 @@
 """The parcel's page: its fields a line each, what it costs and asks, the sender's list, the queue."""
 
+from benchtui.bench.desk.amounts import shown
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.fields import BY_NAME
 from benchtui.bench.desk.parcel import Row, rows, sender_name, short_or_over
@@ -7,7 +8,7 @@ from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 from benchtui.bench.draw.strip import grades_of, sign_of
 from benchtui.errors import BenchError
 from benchtui.model.money import Money
-from benchtui.money import ESTIMATE, landed
+from benchtui.money import ESTIMATE, landed, policy_of
 
 LABEL = 18
 
@@ -53,14 +54,17 @@ def _cost(desk: Desk, width: int) -> list[Line]:
     parcel = desk.parcel
     if parcel is None:
         return []
-    try:
-        cost = landed(parcel.head, desk.currency).total
-    except (BenchError, ValueError) as error:
-        return wrap(f"  landed cost: {error}", width, "warn", "  ")
     asked = [
         record["price"]["minor"] for record in desk.records if record["price"] and record["set_apart"] is None
     ]
-    total = Money(sum(asked), desk.currency)
+    try:
+        policy = policy_of(desk.settings)
+        cost = landed(parcel.head, policy.currency, policy.conversion).total
+        total = Money(sum(asked), policy.currency)
+    except (BenchError, ValueError) as error:
+        return wrap(f"  landed cost: {error}", width, "warn", "  ") + wrap(
+            "  " + ESTIMATE, width, "dim", "  "
+        )
     lines: list[Line] = [
         [(f"  {'landed cost':<{LABEL}}", "dim"), (cost.show(), "bold")],
         [
@@ -90,7 +94,7 @@ def _row(desk: Desk, row: Row, here: bool, glyphs: Glyphs) -> Line:
     sign, style = sign_of(desk, record, glyphs)
     title = record["title"]
     name = f"{title['artist']}  {title['title']}" if title else "(empty)"
-    price = Money(record["price"]["minor"], record["price"]["currency"]).show() if record["price"] else ""
+    price = shown(record["price"])
     return [
         mark,
         (f"{record['no']:>3} ", strong or "dim"),

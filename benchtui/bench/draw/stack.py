@@ -1,12 +1,12 @@
 """The record as the stack it is: each part a band with grade, faults and its span on one time line."""
 
 from benchtui.bench.desk import hand, prices, queue
+from benchtui.bench.desk.amounts import shown
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.grading import above_ceiling, shown_grade
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
 from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
 from benchtui.evidence import Weighing
-from benchtui.model.money import Money
 from benchtui.model.record import PartDoc, RecordDoc, is_here, sides_of
 from benchtui.model.span import Span
 
@@ -199,8 +199,7 @@ def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     lines: list[Line] = [[]]
     price: Line = [(f"  {'price':<{NAME}}", "dim")]
     if record["price"] is not None:
-        money = Money(record["price"]["minor"], record["price"]["currency"])
-        price += [(money.show(), "bold"), (f"  {record['price']['how']}", "dim")]
+        price += [(shown(record["price"]), "bold"), (f"  {record['price']['how']}", "dim")]
     else:
         worked = prices.worked_for(desk)
         if worked is not None and worked.price is not None:

@@ -1,0 +1,24 @@
+"""Amounts as they stand in documents, shown and read without ever stopping the bench."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from benchtui.model.money import Money, parse_money
+
+
+def shown(doc: Mapping[str, Any] | None) -> str:
+    """``24.00 GBP``; one that cannot be an amount is shown as it stands, since it is only drawn here."""
+    if not doc:
+        return ""
+    try:
+        return Money(doc["minor"], doc["currency"]).show()
+    except (KeyError, TypeError, ValueError):
+        return f"{doc.get('minor')} {doc.get('currency')} (no amount)"
+
+
+def read_amount(text: str, currency: str) -> Money:
+    """An amount of 0 or more in the shop's own currency. ValueError saying what would be right."""
+    money = parse_money(text, currency)
+    if money.currency != currency:
+        raise ValueError(f"{money.show()} is not in {currency}: type the amount in it")
+    return money
