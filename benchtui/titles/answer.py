@@ -4,6 +4,7 @@ from collections.abc import Callable
 from heapq import nsmallest
 
 from benchtui.model.title import Title
+from benchtui.titles.fold import fold, number_key
 from benchtui.titles.hit import Hit, Marks
 from benchtui.titles.marks import mark
 from benchtui.titles.match import Found, Match
@@ -55,20 +56,23 @@ class Answer:
         return match.order < old_match.order if title == old else self._by_id(title.id) == title
 
     def hits(self) -> list[Hit]:
-        """The lines in order. What a later list has changed is left out in its older form. A line of the
-        sender's list is offered itself only where no title stands for it.
+        """The lines in order. What a later list has changed is left out in its older form; of one title in
+        two lists the one whose pressings are known is shown. A line of the sender's list is offered itself
+        only where no title stands for it.
         """
         known = self._known
         titles = [title for title, _ in self._best.values()]
         listed = {known.line_of(title) for title in titles if not is_line(title)} if known.lines else set()
-        hits: list[Hit] = []
+        lines: dict[tuple[str, str, str], tuple[Title, str]] = {}
         for title, match in sorted(self._best.values(), key=lambda one: order_of(one[0], one[1], known)):
             line = known.line_of(title)
             if (line and line not in listed) if is_line(title) else self._by_id(title.id) == title:
-                hits.append(self.hit(title, match.reading.tier))
-            if len(hits) == self._limit:
+                key = (fold(title.artist), fold(title.title), number_key(title.catalogue))
+                if key not in lines or (title.pressings and not lines[key][0].pressings):
+                    lines[key] = (title, match.reading.tier)
+            if len(lines) == self._limit:
                 break
-        return hits
+        return [self.hit(title, tier) for title, tier in lines.values()]
 
     def hit(self, title: Title, tier: str) -> Hit:
         """One line."""

@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Iterator
 from benchtui.model.title import Title
 from benchtui.titles import exact
 from benchtui.titles.answer import Answer
+from benchtui.titles.barcode import read_barcode
 from benchtui.titles.build import build_piece
 from benchtui.titles.hit import Context, Hit
 from benchtui.titles.inexact import Inexact
@@ -84,6 +85,12 @@ class Finder:
                 return piece.title(doc)
         return None
 
+    @staticmethod
+    def remark(typed: str) -> str:
+        """What has to be said of the text itself: a barcode whose check digit is wrong; "" for nothing."""
+        barcode = read_barcode(typed)
+        return barcode.say if barcode else ""
+
     def warm(self, context: Context) -> Iterator[None]:
         """Indexes the titles at hand, in steps of about 4 ms; without it, the first finds do a step each."""
         yield from self._near.learn(self._known_of(context))
@@ -119,7 +126,10 @@ class Finder:
         for supposing in () if answer.is_sure else (Inexact.find, Inexact.find_several):
             for piece in pieces:
                 if not answer.is_full:
-                    answer.take(piece, supposing(self._inexact_of(piece), query), whole=piece in near)
+                    slips: Found = {}
+                    for _ in supposing(self._inexact_of(piece), query, slips):
+                        yield hits
+                    answer.take(piece, slips, whole=piece in near)
                     yield hits
             hits = answer.hits()
             yield hits

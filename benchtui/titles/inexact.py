@@ -23,8 +23,12 @@ VOTED = 24
 """Documents that share most with the query and are compared word by word."""
 WHOLE = -0.15
 """What it counts for a reading that the title then ends."""
-TWO_SLIPS, THREE_SLIPS = 8, 10
-"""Letters of a beginning from which on so many slips are supposed in it."""
+ONE_MORE, TWO_SLIPS, THREE_SLIPS = 6, 8, 9
+"""Letters of a beginning from which on two slips are supposed where one explains nothing, two, and three
+likewise.
+"""
+SHORTEST_NUMBER = 4
+"""Letters and digits of a catalogue number from which on a slip is supposed in it."""
 MISSING = 1.8
 """What a word that is nowhere in the title costs, beside a slip's 1."""
 
@@ -36,33 +40,39 @@ class Inexact:
         self._piece = piece
         self._joined = Slips(piece.joined)
         self._words = Slips(piece.words)
+        self._numbers = Slips(piece.numbers)
 
-    def find(self, query: Query) -> Found:
-        """All documents a slip or two away."""
-        found: Found = {}
+    def find(self, query: Query, found: Found) -> Iterator[None]:
+        """Adds all documents a slip or two away; a breath after every few milliseconds."""
+        if len(query.number) >= SHORTEST_NUMBER and not query.is_whole_barcode:
+            for near in self._numbers.near(query.number, 1):
+                for doc in self._numbers.docs(near)[:MOST]:
+                    self._note(found, doc, near.cost)
+            yield
         for text in dict.fromkeys((query.joined, query.bare.replace(" ", ""))):
             if len(text) >= 4:
                 self._starts(found, text[:20], 1 if len(text) < TWO_SLIPS else 2)
+                yield
         for no, word in enumerate(query.words):
             if slips_allowed(word):
                 self._one_word(found, word, query.words[:no] + query.words[no + 1 :])
-        return found
+                yield
 
-    def find_several(self, query: Query) -> Found:
-        """Documents that have most of the words, or words like them."""
+    def find_several(self, query: Query, found: Found) -> Iterator[None]:
+        """Adds documents that have most of the words, or words like them."""
         votes: dict[int, float] = defaultdict(float)
         for word in dict.fromkeys(query.words):
             for docs, weight in self._like(word):
                 for doc in docs:
                     votes[doc] += weight
-        found: Found = {}
-        if len(query.joined) >= THREE_SLIPS:
-            self._starts(found, query.joined[:20], 3)
+            yield
+        if len(query.joined) in range(ONE_MORE, TWO_SLIPS) or len(query.joined) >= THREE_SLIPS:
+            self._starts(found, query.joined[:20], 2 if len(query.joined) < TWO_SLIPS else 3)
+            yield
         for doc in nlargest(VOTED, votes, key=votes.__getitem__):
             cost = self._apart(doc, query)
             if cost < 0.7 * MISSING * len(query.words):
                 self._note(found, doc, 1.0 + cost)
-        return found
 
     def _starts(self, found: Found, text: str, slips: int) -> None:
         at, first, docs = self._piece.joined.at, self._piece.joined.first, self._piece.joined.docs

@@ -25,9 +25,9 @@ class Query:
     barcode: Barcode | None
 
     @property
-    def needles(self) -> tuple[bytes, ...]:
-        """One for each word: a space before it, except in scripts that write none."""
-        return tuple(needle(word) for word in self.words)
+    def is_whole_barcode(self) -> bool:
+        """Whether it is as many digits as a barcode has, checked already."""
+        return self.barcode is not None and self.barcode.valid is not None
 
     @property
     def starts(self) -> tuple[str, ...]:

@@ -80,6 +80,16 @@ def test_a_slip_of_the_fingers_is_forgiven(finder: Finder, typed: str, wanted: s
     assert first(finder, typed) == wanted
 
 
+@pytest.mark.parametrize("typed", ["qm1401", "QM 1014", "q1041", "qmm1041"])
+def test_a_slip_in_a_catalogue_number_is_forgiven(finder: Finder, typed: str) -> None:
+    assert "t-1" in [hit.title.id for hit in finder.find(typed)[:2]]
+
+
+def test_a_wrong_barcode_is_remarked_upon(finder: Finder) -> None:
+    assert "should be 0" in finder.remark("5012345678901")
+    assert finder.remark("5012345678900") == finder.remark("har lan") == ""
+
+
 def test_a_year_or_a_company_narrows_what_else_was_typed(finder: Finder) -> None:
     assert first(finder, "harl 1968") == "t-2"
     assert first(finder, "lantern brackw") == "t-4"

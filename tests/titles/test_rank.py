@@ -106,3 +106,12 @@ def test_a_favourite_that_was_changed_is_found_in_its_new_form_only() -> None:
     finder.add(Title("a", "Nora Quist", "Granite"))
     assert [hit.title.title for hit in finder.find("gran", context=context)] == ["Granite"]
     assert finder.find("marble", context=context) == []
+
+
+def test_of_one_title_in_two_lists_the_one_whose_pressings_are_known_is_shown_once() -> None:
+    book = Title("b", "Nora Quist", "Marble", "ZK 1", pressings=4, book="q")
+    finder = Finder([Title("l", "NORA QUIST", "Marble!", "zk-1"), book])
+    assert [hit.title.id for hit in finder.find("marb")] == ["b"]
+    assert [hit.title.id for hit in finder.find("marb", context=Context(picks={"l": (9, "2026-03-01")}))] == [
+        "b"
+    ]
