@@ -73,8 +73,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("looked", "bench", "looked", "I looked a second time, it is not: say no more of it", "Look"),
     Action("pressing", "bench", "pressing", "say by hand which pressing it is", "Look"),
     Action("ruling", "bench", "ruling", "rule whether the part in the hand belongs to the copy", "Look"),
-    Action("shade-up", "bench", "+", "shade the grade up", "Grade"),
-    Action("shade-down", "bench", "-", "shade the grade down", "Grade"),
+    Action("shade-up", "bench", "shade up", "shade the grade up", "Grade"),
+    Action("shade-down", "bench", "shade down", "shade the grade down", "Grade"),
     Action("grade-ladder", "bench", "grades", "choose the grade from a list", "Grade"),
     Action("fault", "bench", "fault", "name a fault of the part in the hand and how bad it is", "Grade"),
     Action("chore", "bench", "chore", "work still to do, or set the record apart", "Grade"),
@@ -123,6 +123,13 @@ ACTIONS: tuple[Action, ...] = (
     Action("page-list", "page", "list", "read the sender's list from a CSV file, or paste it", "Page"),
     Action("page-close", "page", "close parcel", "close the parcel: what is short or over is said", "Page"),
     Action("page-done", "page", "done", "the marked chore is done today", "Page"),
+    Action("page-more", "page", "more", "what can be done with the record, each by a digit", "Page"),
+    Action("record-edit", "page", "edit", "edit the record's description: title line, then text", "Page"),
+    Action("record-template", "page", "template", "the description by the next template", "Page"),
+    Action("record-drop", "page", "drop edit", "drop the edited description, make it from the facts", "Page"),
+    Action("record-play", "page", "play test", "note a play test: what was heard, where on the side", "Page"),
+    Action("record-grade", "page", "grade", "grade the part in the hand after cleaning or playing", "Page"),
+    Action("record-move", "page", "move part", "move the part in the hand to another record", "Page"),
 )
 
 BY_ID: dict[str, Action] = {action.id: action for action in ACTIONS}

@@ -2,13 +2,13 @@
 
 from collections.abc import Callable
 
-from benchtui.bench.actions import ACTIONS, Scope
+from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.pages import work_list
 from benchtui.bench.desk.parcel import sender_name
+from benchtui.bench.draw.page_chores import draw_chores
 from benchtui.bench.draw.page_parcel import draw_parcel
 from benchtui.bench.draw.page_record import draw_record
-from benchtui.bench.draw.scroll import scrolled
+from benchtui.bench.draw.scroll import around, scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.bench.keys import shown
 
@@ -80,23 +80,24 @@ def _why(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
 
 
 def _help(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """One page, made from the action table and the keymap in use."""
+    """One page, made from the action table and the keymap in use; whole words where there is room."""
     keymap = desk.references.keymap
     lines: list[Line] = [[("Keys", "accent bold"), (f"  map {keymap.name}: {keymap.about}", "dim")]]
     clue = desk.clue
     if clue is not None and (clue.help or clue.source):
-        lines += wrap(f"{clue.ask}: {clue.help} {clue.source}", width, "bold")
+        lines += wrap(f"{clue.ask}? {clue.help} (source: {clue.source})", width, "bold")
     lines += [
         [
             (f"{glyphs.done} taken in  {glyphs.open} the same, pressing not settled  ", "dim"),
             (f"{glyphs.begun} begun  {glyphs.empty} empty  {glyphs.apart} set apart or clash", "dim"),
         ],
-        [],
     ]
-    rows = _help_rows(desk)
-    columns = max(1, width // 58)
-    each = width // columns
-    height_each = -(-len(rows) // columns)
+    wide = width >= 110
+    if wide:
+        lines.append([("in a text line: Enter takes, Esc leaves, arrows mark, Insert makes new", "dim")])
+    rows = _help_rows(desk, wide)
+    columns = 2 if wide else 3
+    each, height_each = width // columns, -(-len(rows) // columns)
     for at in range(height_each):
         line: Line = []
         for column in range(columns):
@@ -106,24 +107,22 @@ def _help(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     return scrolled(desk, lines, height)
 
 
-def _help_rows(desk: Desk) -> list[Line]:
+def _help_rows(desk: Desk, wide: bool) -> list[Line]:
+    """The bench's actions by group, those without a key left out; the scale's letters among them."""
     keymap = desk.references.keymap
     rows: list[Line] = []
     group = ""
-    scopes: tuple[Scope, ...] = ("bench", "any", "line", "page")
-    for scope in scopes:
-        for action in sorted((a for a in ACTIONS if a.scope == scope), key=_group_order):
-            keys = keymap.keys.get(action.id, ())
-            if not keys or action.id[:7] in ("answer-", "pick-2", "pick-3") or action.id.startswith("pick-"):
-                continue
-            if action.group != group:
-                group = action.group
-                rows.append([(group, "bold")])
-                if group == "Look":
-                    rows.append([("  1-9, 0     ", "key"), ("answer the question shown; F1-F8 are 1-8", "")])
-                if group == "Grade":
-                    rows += _grade_rows(desk)
-            rows.append([(f"  {' '.join(shown(key) for key in keys[:2]):<11}", "key"), (action.words, "")])
+    for action in sorted((a for a in ACTIONS if a.scope in ("bench", "any")), key=_group_order):
+        keys = keymap.keys.get(action.id, ())
+        if not keys or action.id.startswith("answer-"):
+            continue
+        if action.group != group and wide:
+            rows.append([(action.group, "bold")])
+            rows += _grade_rows(desk) if action.group == "Grade" else []
+        group = action.group
+        shown_keys = " ".join(shown(key) for key in keys[: 2 if wide else 1])
+        words = action.words if wide else action.short
+        rows.append([(f"{'  ' if wide else ''}{shown_keys:<{11 if wide else 6}}", "key"), (words, "")])
     return rows
 
 
@@ -164,36 +163,7 @@ def _parcels(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
             ),
         ]
         lines.append(row)
-    return _window(lines, 2, page.marked if page else 0, height)
-
-
-def _window(lines: list[Line], head: int, marked: int, height: int) -> list[Line]:
-    """The head and as many of the rest as fit around the marked line."""
-    body, room = lines[head:], max(1, height - head)
-    start = max(0, min(marked - room // 2, len(body) - room))
-    return lines[:head] + body[start : start + room]
-
-
-def _chores(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    found, page = work_list(desk), desk.page
-    lines: list[Line] = [
-        [("Work list", "accent bold"), (f"  {len(found)} to do over all parcels", "dim")],
-        [],
-    ]
-    if not found:
-        lines.append([("no work is waiting", "dim")])
-    for n, chore in enumerate(found):
-        here = page is not None and n == page.marked
-        lines.append(
-            [
-                (f"{glyphs.here if here else ' '} ", "accent bold"),
-                (f"{chore.what:<15}", "bold"),
-                (f"{chore.stock or '(not taken in)':<15}", "bold" if here else ""),
-                (clean(f"{chore.title}"), ""),
-                (clean(f"  {chore.part}  {chore.note}"), "dim"),
-            ]
-        )
-    return _window(lines, 2, page.marked if page else 0, height)
+    return around(lines, 2, page.marked if page else 0, height)
 
 
 PAGES: dict[str, Callable[[Desk, int, int, Glyphs], list[Line]]] = {
@@ -202,5 +172,5 @@ PAGES: dict[str, Callable[[Desk, int, int, Glyphs], list[Line]]] = {
     "parcel": draw_parcel,
     "record": draw_record,
     "parcels": _parcels,
-    "chores": _chores,
+    "chores": draw_chores,
 }
