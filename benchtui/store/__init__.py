@@ -3,10 +3,11 @@
 from benchtui.store.change import Change
 from benchtui.store.files import DISK, Files
 from benchtui.store.history import Entry
-from benchtui.store.index import Found, Summary
+from benchtui.store.index import Summary
 from benchtui.store.lock import Held, ParcelHeld
 from benchtui.store.moves import move_part
 from benchtui.store.parcel import Parcel
+from benchtui.store.rows import Found, Waiting
 from benchtui.store.shop import DEFAULTS, Shop
 
 __all__ = [
@@ -21,5 +22,6 @@ __all__ = [
     "ParcelHeld",
     "Shop",
     "Summary",
+    "Waiting",
     "move_part",
 ]

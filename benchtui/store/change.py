@@ -125,7 +125,10 @@ class Outcome:
 
 
 def played(head: Doc, records: dict[str, Doc], queue: list[str], ops: list[Op], back: bool) -> Outcome:
-    """What comes of playing a history entry's operations, forward or ``back``."""
+    """What comes of playing a history entry's operations, forward or ``back``.
+
+    KeyError, IndexError, TypeError, ValueError or AttributeError where they do not fit.
+    """
     touched = {op[0][1] for op in ops if op[0][0] in ("records", "queue")}
     copies: dict[str, Any] = {key: json.loads(json.dumps(records[key])) for key in touched if key in records}
     tree = {"head": json.loads(json.dumps(head)), "records": copies}
@@ -136,6 +139,8 @@ def played(head: Doc, records: dict[str, Doc], queue: list[str], ops: list[Op], 
         else:
             play(tree, [op], back)
     found: dict[str, Doc | None] = {key: copies.get(key) for key in touched}
+    if any((doc is not None) != (key in queue) for key, doc in found.items()):
+        raise ValueError("the operations leave a record without a place, or a place without a record")
     return Outcome(tree["head"], found, queue, ops)
 
 

@@ -7,9 +7,10 @@ from typing import Any
 
 from benchtui.errors import BenchError
 from benchtui.model.record import RecordDoc
-from benchtui.store.codec import Doc, decode, encode
+from benchtui.store.codec import Doc
 from benchtui.store.files import Files, write_new
 from benchtui.store.index import SAVE_AFTER
+from benchtui.store.log import line_of, read_line
 from benchtui.store.place import KEEP
 
 Count = Callable[[list[RecordDoc]], dict[str, Any]]
@@ -56,17 +57,15 @@ class CountCache:
             return
         beside = self._path.with_name("counts.json.new")
         with contextlib.suppress(OSError, BenchError):
-            write_new(self._files, beside, encode({"rule": self._rule, "of": self._of}).encode())
+            write_new(self._files, beside, line_of({"rule": self._rule, "of": self._of}))
             self._files.replace(beside, self._path)
             self._unsaved = 0
 
     def _saved(self, rule: str) -> dict[str, Doc]:
         try:
-            said = decode(self._files.read(self._path))
-            of = said["of"]
-            whole = said["rule"] == rule and all(isinstance(doc["counts"], dict) for doc in of.values())
-            return dict(of) if whole else {}
-        except (OSError, ValueError, KeyError, TypeError, AttributeError):
+            said = read_line(self._files.read(self._path).rstrip(b"\n"))
+            return dict(said["of"]) if said["rule"] == rule else {}
+        except (OSError, ValueError, KeyError, TypeError):
             return {}
 
 

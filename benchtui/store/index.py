@@ -5,22 +5,27 @@ from, so the index may be lost, old or damaged at any time and is then made agai
 """
 
 import contextlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import cast
 
 from benchtui.errors import BenchError
+from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.store.codec import Doc, decode, encode
+from benchtui.store.codec import Doc
 from benchtui.store.files import Files, write_new
 from benchtui.store.load import load
+from benchtui.store.log import line_of, read_line
 from benchtui.store.place import KEEP, Place
+from benchtui.store.rows import Found, Row, Waiting, row_of
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.watch import Watch, by_day
 
-_VERSION = 4
+_VERSION = 6
 SAVE_AFTER = 50
+Here = Callable[[str], tuple[HeadDoc, list[RecordDoc]] | None]
+"""Head and records of a parcel that this bench has open for writing, all saved; None for any other."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,32 +43,19 @@ class Summary:
     trouble: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
-    """One record that a look-up over all parcels found."""
-
-    parcel: str
-    record: str
-    no: int
-    stock: str
-    artist: str
-    title: str
-    catalogue: str
-    state: str
-
-
 class Index:
     """The index of one shop, kept in ``.keep``; summaries and records apart, as lists need no records."""
 
-    def __init__(self, shop: Path, files: Files, read_only: bool) -> None:
+    def __init__(self, shop: Path, files: Files, read_only: bool, here: Here = lambda _: None) -> None:
         self._parcels = shop / "parcels"
         self._keep = shop / KEEP
         self._files = files
         self._read_only = read_only
         self._watch = Watch(self._parcels, files)
         self._heads: dict[str, Doc] | None = None
+        self._here = here
         self._rows: dict[str, Doc] | None = None
-        self._texts: dict[str, list[str]] = {}
+        self._stock: dict[str, dict[str, list[str]]] = {}
         self._summaries: list[Summary] | None = None
         self._unsaved = 0
 
@@ -78,24 +70,47 @@ class Index:
         """The ids of all parcels, oldest first, without reading any."""
         return sorted((name[:-5] for name in self._files.names(self._parcels, ".json")), key=by_day)
 
-    def find(self, text: str, limit: int) -> list[Found]:
-        """Records whose stock number, artist, title or catalogue number hold every word of ``text``.
+    def find(self, text: str, limit: int, senders: Mapping[str, str]) -> list[Found]:
+        """Records whose stock number, artist, title, catalogue number or sender hold every word of ``text``.
 
-        A stock or catalogue number typed in full comes first.
+        ``senders``: names by id. A stock or catalogue number typed in full comes first, what only the
+        sender's name made fit last.
         """
         words = text.casefold().split()
-        found = []
-        for key, rows in self._all_rows() if words else ():
-            for at, told in enumerate(self._text_of(key, rows)):
-                if all(word in told for word in words):
-                    found.append(Found(key, *rows[at][:-1]))
+        found: list[tuple[bool, bool, Found]] = []
         exact = text.strip().casefold()
-        found.sort(key=lambda hit: exact not in (hit.stock.casefold(), hit.catalogue.casefold()))
-        return found[:limit]
+        for key, rows in self._all_rows() if words else ():
+            who = senders.get((self._heads or {}).get(key, {}).get("sender") or "", "")
+            theirs = [word in who.casefold() for word in words] if who else [False] * len(words)
+            for row in rows:
+                told = row.text()
+                if all(own or word in told for word, own in zip(words, theirs, strict=True)):
+                    number = exact in (row.stock.casefold(), row.catalogue.casefold())
+                    by_sender = not all(word in told for word in words)
+                    hit = Found(key, row.id, row.no, row.stock, row.artist, row.title, row.catalogue,
+                                row.state, who)  # fmt: skip
+                    found.append((not number, by_sender, hit))
+        found.sort(key=lambda one: one[:2])
+        return [hit for _, _, hit in found[:limit]]
+
+    def stock(self) -> dict[str, str]:
+        """Title id -> what of it is in stock, in words: the newest copy, and how many more."""
+        held: dict[str, list[str]] = {}
+        for key, rows in self._all_rows():
+            if key not in self._stock:
+                self._stock[key] = _held_of(rows)
+            for title_id, words in self._stock[key].items():
+                held.setdefault(title_id, []).extend(words)
+        return {one: words[-1] + (f" and {len(words) - 1} more" if len(words) > 1 else "")
+                for one, words in held.items()}  # fmt: skip
+
+    def waiting(self) -> list[Waiting]:
+        """Every chore not done yet, in the order of parcels and queue."""
+        return [one for key, rows in self._all_rows() for row in rows for one in row.waiting(key)]
 
     def taken_in(self, day: str) -> list[str]:
         """The parcels with a record taken in on that day (start of the ISO time), oldest first."""
-        return [key for key, rows in self._all_rows() if any(row[-1].startswith(day) for row in rows)]
+        return [key for key, rows in self._all_rows() if any(row.taken_in.startswith(day) for row in rows)]
 
     def save(self) -> None:
         """Keeps the index, best effort: not being able to costs time at the next start, nothing else."""
@@ -103,20 +118,18 @@ class Index:
             return
         with contextlib.suppress(OSError, BenchError):
             self._save("index.json", self._heads or {})
-            self._save("index-records.json", self._rows or {})
+            self._save("index-records.json", {key: _kept(doc) for key, doc in (self._rows or {}).items()})
             self._unsaved = 0
 
-    def _text_of(self, key: str, rows: list[list[Any]]) -> list[str]:
-        if key not in self._texts:
-            self._texts[key] = [" ".join(map(str, row[2:6])).casefold() for row in rows]
-        return self._texts[key]
-
-    def _all_rows(self) -> Iterator[tuple[str, list[list[Any]]]]:
+    def _all_rows(self) -> Iterator[tuple[str, list[Row]]]:
         if self._rows is None:
             self._rows = self._saved("index-records.json")
         self._up_to_date()
         for key in sorted(self._rows, key=by_day):
-            yield key, self._rows[key]["rows"]
+            doc = self._rows[key]
+            if "read" not in doc:
+                doc["read"] = [Row(*row) for row in doc["rows"]]
+            yield key, doc["read"]
 
     def _up_to_date(self) -> dict[str, Doc]:
         """Reads again what changed, and gives the heads."""
@@ -140,28 +153,37 @@ class Index:
             heads.pop(key)
             self._rows.pop(key, None)
         for key in stale:
-            head, rows = _read(self._files, self._parcels / f"{key}.json", key)
-            heads[key] = {**head, "stamp": stamps[key]}
-            self._rows[key] = {"rows": rows, "stamp": stamps[key]}
-            self._texts.pop(key, None)
+            self._read_one(heads, self._rows, key, stamps[key])
         self._summaries = None
         self._unsaved += len(stale) + len(gone)
         if self._unsaved >= SAVE_AFTER:
             self.save()
 
+    def _read_one(self, heads: dict[str, Doc], rows: dict[str, Doc], key: str, stamp: list[int]) -> None:
+        """A parcel open here is not read from the disk; where only its cursor moved, nothing is made anew."""
+        here = self._here(key)
+        same = here is not None and heads.get(key, {}).get("revision") == here[0]["revision"]
+        if here is not None and same and key in rows:
+            heads[key]["stamp"] = rows[key]["stamp"] = stamp
+            return
+        if here is not None:
+            head, made = _told(here[0], here[1], live=True)
+        else:
+            head, made = _read(self._files, self._parcels / f"{key}.json", key)
+        heads[key] = {**head, "stamp": stamp}
+        rows[key] = {"read": made, "stamp": stamp}
+        self._stock.pop(key, None)
+
     def _saved(self, name: str) -> dict[str, Doc]:
         try:
-            said = decode(self._files.read(self._keep / name))
-            of = said["of"]
-            if said["version"] == _VERSION and all(isinstance(doc["stamp"], list) for doc in of.values()):
-                return dict(of)
-        except (OSError, ValueError, KeyError, TypeError, AttributeError):
-            pass
-        return {}
+            said = read_line(self._files.read(self._keep / name).rstrip(b"\n"))
+            return dict(said["of"]) if said["version"] == _VERSION else {}
+        except (OSError, ValueError, KeyError, TypeError):
+            return {}
 
     def _save(self, name: str, of: dict[str, Doc]) -> None:
         beside = self._keep / f"{name}.new"
-        write_new(self._files, beside, encode({"version": _VERSION, "of": of}).encode())
+        write_new(self._files, beside, line_of({"version": _VERSION, "of": of}))
         self._files.replace(beside, self._keep / name)
 
 
@@ -169,7 +191,21 @@ def _summary(key: str, head: Doc) -> Summary:
     return Summary(id=key, **{name: value for name, value in head.items() if name not in ("stamp", "live")})
 
 
-def _read(files: Files, path: Path, parcel_id: str) -> tuple[Doc, list[list[Any]]]:
+def _kept(doc: Doc) -> Doc:
+    """A parcel's rows as the file holds them."""
+    rows = [row.kept() for row in doc["read"]] if "read" in doc else doc["rows"]
+    return {"rows": rows, "stamp": doc["stamp"]}
+
+
+def _held_of(rows: list[Row]) -> dict[str, list[str]]:
+    held: dict[str, list[str]] = {}
+    for row in rows:
+        if row.held and row.title_id:
+            held.setdefault(row.title_id, []).append(row.held)
+    return held
+
+
+def _read(files: Files, path: Path, parcel_id: str) -> tuple[Doc, list[Row]]:
     """One parcel's summary and rows; a file that cannot be read is a summary that says so."""
     try:
         loaded = load(files, Place(path), "parcel")
@@ -178,16 +214,14 @@ def _read(files: Files, path: Path, parcel_id: str) -> tuple[Doc, list[list[Any]
         blank = {"sender": None, "terms": "", "state": "unreadable", "opened": "", "expected": 0}
         return {**blank, "counts": {}, "revision": -1, "trouble": error.one_line(), "live": True}, []
     head, records = loaded.tables["head"]["head"], loaded.tables["records"]
+    queue = [cast(RecordDoc, records[key]) for key in in_order(records)]
+    return _told(cast(HeadDoc, head), queue, live=loaded.log_size > 0)
+
+
+def _told(head: HeadDoc, records: list[RecordDoc], live: bool) -> tuple[Doc, list[Row]]:
     counts: dict[str, int] = {}
-    for record in records.values():
+    for record in records:
         counts[record["state"]] = counts.get(record["state"], 0) + 1
-    kept = {key: head[key] for key in ("sender", "terms", "state", "opened", "expected", "revision")}
-    rows = [_row(records[key]) for key in in_order(records)]
-    return {**kept, "counts": counts, "live": loaded.log_size > 0}, rows
-
-
-def _row(record: Any) -> list[Any]:
-    doc: RecordDoc = record
-    title = doc["title"] or {"artist": "", "title": "", "catalogue": ""}
-    told = [doc["stock"] or "", title.get("artist", ""), title.get("title", ""), title.get("catalogue", "")]
-    return [doc["id"], doc["no"], *map(str, told), doc["state"], doc.get("taken_in_at") or ""]
+    doc = cast(Doc, head)
+    kept = {key: doc[key] for key in ("sender", "terms", "state", "opened", "expected", "revision")}
+    return {**kept, "counts": counts, "live": live}, [row_of(record) for record in records]

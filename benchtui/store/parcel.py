@@ -225,7 +225,9 @@ class Parcel:
             outcome = played(head, self._db.docs("records"), self._queue, entry.ops, back)
         except (KeyError, IndexError, TypeError, ValueError, AttributeError) as error:
             said = f"'{entry.say[:60]}' does not fit what the parcel holds, so it stays as it is"
-            raise BenchError(said, self._storage.place.main, "a history that was not edited by hand") from error
+            raise BenchError(
+                said, self._storage.place.main, "a history that was not edited by hand"
+            ) from error
         new_head = dict(cast(Doc, outcome.head))
         new_head["revision"] = head["revision"] + 1
         new_head["undone"] = head["undone"] + (1 if back else -1)

@@ -34,6 +34,14 @@ _RULES = {
     "shares:{whole}? share_how:text cursor:object draft:object? undone:whole revision:whole "
     "sessions:[object] corrections:[object]",
     "entry": "n:whole say:text at:text ops:[list]",
+    "settings": "name:text currency:text scale:text letter:text hour_wage:money? threshold:number "
+    "keymap:text theme:text last_parcel:text?",
+    "sender": "id:text name:text",
+    "sale": "id:text",
+    "stock": "letter:text next:whole parcel:text numbers:{whole}",
+    "move": "say:text part:text from:[text] to:[text] consent:text at:text",
+    "made": "id:text",
+    "pick": "count:whole last:text senders:{whole}",
 }
 RULES = {name: dict(pair.split(":", 1) for pair in rule.split()) for name, rule in _RULES.items()}
 _KINDS: dict[str, tuple[type, ...]] = {
@@ -55,6 +63,16 @@ _NEEDED = {
     "title": ("id",),
     "fault": ("fault",),
     "chore": ("id", "what"),
+    "sender": ("id", "name"),
+    "sale": ("id",),
+    "stock": ("letter",),
+    "move": ("say", "part", "from", "to", "consent", "at"),
+    "made": ("id",),
+    "pick": ("count", "last", "senders"),
+}
+_SHARED = {
+    "shop": {"settings": "settings", "senders": "sender", "sales": "sale", "stock": "stock", "moves": "move"},
+    "titles": {"titles": "made", "picks": "pick"},
 }
 # What a part, a grade, a fault may leave out, and what is then meant.
 _BLANK: dict[str, Doc] = {
@@ -84,6 +102,18 @@ def check_parcel(tables: Tables, parcel_id: str, where: Path, whole: bool = Fals
     tables.setdefault("history", {})
     if not whole:
         _check_all(tables, where)
+
+
+def check_shared(kind: str, tables: Tables, where: Path) -> None:
+    """Damaged, naming the place, for a wrong type in a shared file that no checksum vouches for."""
+    for table, rule in _SHARED[kind].items():
+        for key, doc in tables.get(table, {}).items():
+            _check(doc, rule, f"{table} {key}", where)
+    for key, doc in tables.get("stock", {}).items() if kind == "shop" else ():
+        if ("numbers" in doc and "parcel" in doc) == ("next" in doc):
+            raise Damaged(
+                f"stock {key[:40]} is neither a series nor a parcel's numbers", where, "one of the two"
+            )
 
 
 def _check_all(tables: Tables, where: Path) -> None:

@@ -10,6 +10,7 @@ from benchtui.store.codec import Doc, Tables
 from benchtui.store.files import Files
 from benchtui.store.lock import Lock, now
 from benchtui.store.place import Place
+from benchtui.store.shape import check_shared
 from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB, KeptTable
 
@@ -99,6 +100,8 @@ class SharedFile:
     def _load(self) -> None:
         if self.exists():
             self._storage.load()
+            if not self._storage.whole:
+                check_shared(self._storage.kind, self._storage.tables, self._place.main)
         else:
             self._storage.begin({})
         self._known = True

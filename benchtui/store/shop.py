@@ -6,17 +6,18 @@ from pathlib import Path
 from typing import Any, cast
 
 from benchtui.errors import BenchError
-from benchtui.model.parcel import new_head
+from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record, new_id
 from benchtui.store.codec import Tables, fresh
 from benchtui.store.counts import Count, CountCache
 from benchtui.store.files import DISK, Files
-from benchtui.store.index import Found, Index, Summary
+from benchtui.store.index import Index, Summary
 from benchtui.store.load import checked_id
 from benchtui.store.lock import Held, Lock, ParcelHeld, now
 from benchtui.store.moves import finish_moves
 from benchtui.store.parcel import Parcel
 from benchtui.store.place import KEEP, Place
+from benchtui.store.rows import Found, Waiting
 from benchtui.store.shared import SharedFile
 from benchtui.store.stock import Stock
 from benchtui.store.storage import KeptStorage
@@ -50,7 +51,7 @@ class Shop:
         self._file = SharedFile(path / "shop.json", "shop", files, read_only, clock)
         self._titles = SharedFile(path / "titles.json", "titles", files, read_only, clock)
         self._stock = Stock(path, self._file, files, clock)
-        self._index = Index(path, files, read_only)
+        self._index = Index(path, files, read_only, self._here)
         self._counts = CountCache(path, files, read_only)
         self._open: list[Parcel] = []
 
@@ -179,8 +180,16 @@ class Shop:
         return self._index.ids()
 
     def find(self, text: str, limit: int = 50) -> list[Found]:
-        """Records over all parcels by stock number, artist, title or catalogue number."""
-        return self._index.find(text, limit)
+        """Records over all parcels by stock number, artist, title, catalogue number or sender."""
+        return self._index.find(text, limit, {key: str(one["name"]) for key, one in self.senders.items()})
+
+    def stock_by_title(self) -> dict[str, str]:
+        """Title id -> what of it is in stock, in words; what was sold, handed back or set apart is not."""
+        return self._index.stock()
+
+    def waiting(self) -> list[Waiting]:
+        """Every chore not done yet, over all parcels."""
+        return self._index.waiting()
 
     def taken_in(self, day: str) -> list[str]:
         """Ids of the parcels with a record taken in on that day (``2026-11-25``, UTC)."""
@@ -266,6 +275,13 @@ class Shop:
 
     def _records_of(self, parcel_id: str) -> list[RecordDoc]:
         return self.open_parcel(parcel_id, read_only=True).records
+
+    def _here(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]] | None:
+        """What the index need not read from the disk: a parcel open here for writing, all of it saved."""
+        for parcel in self._open:
+            if parcel.id == parcel_id and parcel.is_open and parcel.trouble is None:
+                return parcel.head, parcel.records
+        return None
 
     def _place(self, parcel_id: str) -> Place:
         return Place(self.path / "parcels" / f"{checked_id(parcel_id, 'parcel')}.json")

@@ -20,7 +20,7 @@ from typing import Any
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "store"))
 
-from mutations import mutated
+from mutations import mutated, mutated_values
 
 from benchtui.bench.keymap import load_keymap
 from benchtui.bench.script import read_script
@@ -49,6 +49,28 @@ def read_shop(path: Path) -> None:
     for summary in shop.parcels():
         parcel = shop.open_parcel(summary.id)
         _ = [record["note"] for record in parcel.records], parcel.canonical()
+
+
+def work_in(path: Path) -> None:
+    """Reads, and then works in a copy: an action, undo, redo, a stock number."""
+    read_shop(path)
+    with tempfile.TemporaryDirectory() as folder:
+        copy = Path(shutil.copytree(path, Path(folder) / "shop"))
+        shop = Shop.open(copy)
+        try:
+            for key in shop.parcel_ids():
+                parcel = shop.open_parcel(key)
+                if not parcel.closed and parcel.records:
+                    with parcel.action("note") as change:
+                        change.record(parcel.records[0]["id"])["note"] += "x"
+                        change.move(parcel.records[0]["id"], 2)
+                while parcel.undo():
+                    pass
+                while parcel.redo():
+                    pass
+                shop.reserve_stock(key, "r-1")
+        finally:
+            shop.close()
 
 
 def read_book(folder: Path) -> None:
@@ -119,9 +141,9 @@ def kinds_in(folder: Path) -> dict[str, Kind]:
         "its log": (keep / f"{name}.log", lambda: read_shop(path)),
         "shop": (path / "shop.json", lambda: read_shop(path)),
         "titles": (path / "titles.json", lambda: read_shop(path)),
-        "parcel by hand": (bare / "parcels" / name, lambda: read_shop(bare)),
-        "shop by hand": (bare / "shop.json", lambda: read_shop(bare)),
-        "titles by hand": (bare / "titles.json", lambda: read_shop(bare)),
+        "parcel by hand": (bare / "parcels" / name, lambda: work_in(bare)),
+        "shop by hand": (bare / "shop.json", lambda: work_in(bare)),
+        "titles by hand": (bare / "titles.json", lambda: work_in(bare)),
         "index": (path / ".keep" / "index.json", lambda: read_shop(path)),
         "index of records": (path / ".keep" / "index-records.json", lambda: read_shop(path)),
         "counts": (path / ".keep" / "counts.json", lambda: read_shop(path)),
@@ -186,7 +208,8 @@ def main() -> int:
         for number in range(files):
             name = list(kinds)[number % len(kinds)]
             path, read = kinds[name]
-            how, said = try_one(path, read, mutated(good[name], chance))
+            values = name.endswith("by hand") and chance.random() < 0.7
+            how, said = try_one(path, read, (mutated_values if values else mutated)(good[name], chance))
             told.setdefault(name, Counter())[how] += 1
             if how == "fault":
                 faults[name, said] = faults.get((name, said), 0) + 1

@@ -7,12 +7,22 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from benchtui.store import Parcel, Shop
+from benchtui.store import Files, Parcel, Shop
+
+
+class Unsynced(Files):
+    """The disk without waiting for it: what is about syncing is tested in test_faults.py, on a disk in memory."""
+
+    def sync(self, handle: int) -> None:
+        pass
+
+    def sync_folder(self, folder: Path) -> None:
+        pass
 
 
 @pytest.fixture
 def shop(tmp_path):
-    opened = Shop.create(tmp_path / "shop")
+    opened = Shop.create(tmp_path / "shop", files=Unsynced())
     yield opened
     opened.close()
 

@@ -1,5 +1,6 @@
 """Ways to spoil a file: bytes changed, cut, doubled, swapped for what parsers dislike."""
 
+import json
 import random
 
 NASTY = [
@@ -53,3 +54,30 @@ def _one(raw: bytes, chance: random.Random) -> bytes:
     if kind == 5 and at < len(raw):
         return raw[:at] + bytes([raw[at] ^ (1 << chance.randrange(8))]) + raw[at + 1 :]
     return raw[:at] + chance.choice(NASTY) + raw[at:]
+
+
+def mutated_values(raw: bytes, chance: random.Random) -> bytes:
+    """Good JSON with one to three values changed for others, or taken out."""
+    tree = json.loads(raw)
+    for _ in range(chance.randint(1, 3)):
+        _change_value(tree, chance)
+    return json.dumps(tree).encode()
+
+
+def _change_value(tree, chance: random.Random) -> None:
+    inner = tree
+    while True:
+        keys = list(inner) if isinstance(inner, dict) else range(len(inner))
+        if not keys:
+            return
+        key = chance.choice(keys)
+        if isinstance(inner[key], dict | list) and inner[key] and chance.random() < 0.8:
+            inner = inner[key]
+            continue
+        if chance.random() < 0.25:
+            del inner[key]
+        else:
+            inner[key] = chance.choice(
+                [None, True, 0, -1, 10**30, 1.5, "", "x" * 300, "../../x", [], {}, [{}], {"a": []}]
+            )
+        return

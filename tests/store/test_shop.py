@@ -10,6 +10,7 @@ import pytest
 
 from benchtui.errors import BenchError
 from benchtui.store import Held, Shop
+from benchtui.store.log import line_of
 
 
 def again(shop: Shop) -> Shop:
@@ -137,11 +138,11 @@ def test_the_index_is_made_again_whenever_it_cannot_be_used(shop, parcel, damage
         if damage == "lost":
             path.unlink()
         elif damage == "old":
-            path.write_text(json.dumps({"version": 0, "of": {}}))
+            path.write_bytes(line_of({"version": 0, "of": {"x": {"stamp": [1]}}}))
         elif damage == "damaged":
             path.write_bytes(path.read_bytes()[:-9] + b"\xff")
         else:
-            path.write_text(json.dumps({"version": 4, "of": {parcel.id: {"stamp": [1]}}}))
+            path.write_text(json.dumps({"version": 6, "of": {parcel.id: {"stamp": [1]}}}))
     assert [hit.title for hit in again(shop).find("ferry")] == ["Night Ferry"]
     assert again(shop).parcels() == shop.parcels()
 

@@ -1,0 +1,137 @@
+"""What the index keeps of each record: enough for look-ups, the work list and what is in stock."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.model.money import Money
+from benchtui.model.naming import grades_of, part_name
+from benchtui.model.record import RecordDoc, part_of
+
+LEFT = ("sold", "handed back", "scrapped")
+"""Events of a record's life by which it left the shop; ``returned`` brings it back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """One record that a look-up over all parcels found."""
+
+    parcel: str
+    record: str
+    no: int
+    stock: str
+    artist: str
+    title: str
+    catalogue: str
+    state: str
+    sender: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """One chore not done yet, and where it waits."""
+
+    parcel: str
+    record: str
+    stock: str
+    artist: str
+    title: str
+    chore: str
+    what: str
+    part: str
+    note: str
+
+
+@dataclass(slots=True)
+class Row:
+    """One record. ``held``: what it is in stock, in words (``A00012 VG+/VG 24.00``), "" where it is not.
+
+    ``told``: what a look-up compares, folded; worked out when it is first asked for.
+    """
+
+    id: str
+    no: int
+    stock: str
+    artist: str
+    title: str
+    catalogue: str
+    state: str
+    taken_in: str
+    title_id: str
+    held: str
+    chores: list[list[str]]
+    told: str = ""
+
+    def kept(self) -> list[Any]:
+        """As the index file holds it."""
+        return [getattr(self, name) for name in _KEPT]
+
+    def text(self) -> str:
+        """Stock number, artist, title and catalogue number, folded."""
+        if not self.told:
+            self.told = f"{self.stock} {self.artist} {self.title} {self.catalogue}".casefold()
+        return self.told
+
+    def waiting(self, parcel: str) -> list[Waiting]:
+        """Its chores not done yet."""
+        return [Waiting(parcel, self.id, self.stock, self.artist, self.title, *one) for one in self.chores]
+
+
+_KEPT = [name for name in Row.__slots__ if name != "told"]
+
+
+def row_of(doc: RecordDoc) -> Row:
+    """The row of a record; the fields of a document somebody else wrote are taken as text."""
+    title = doc["title"] or {"id": "", "artist": "", "title": "", "catalogue": ""}
+    return Row(
+        id=doc["id"],
+        no=doc["no"],
+        stock=doc["stock"] or "",
+        artist=str(title.get("artist", "")),
+        title=str(title.get("title", "")),
+        catalogue=str(title.get("catalogue", "")),
+        state=doc["state"],
+        taken_in=doc.get("taken_in_at") or "",
+        title_id=str(title.get("id", "")),
+        held=_held(doc),
+        chores=_chores(doc),
+    )
+
+
+def _held(doc: RecordDoc) -> str:
+    """Nothing for what is not taken in, set apart, sold, handed back or scrapped."""
+    if doc["state"] != "taken-in" or not doc["stock"] or doc["set_apart"] is not None or is_gone(doc):
+        return ""
+    return " ".join(filter(None, (doc["stock"], grades_of(doc), _price(doc))))
+
+
+def _price(doc: RecordDoc) -> str:
+    price = doc["price"]
+    try:
+        return Money(price["minor"], price["currency"]).plain() if price else ""
+    except ValueError:
+        return ""
+
+
+def is_gone(doc: RecordDoc) -> bool:
+    """Whether the last event that moved it took it out of the shop; corrected events as corrected."""
+    events: dict[Any, dict[str, Any] | None] = {}
+    for event in doc["life"]:
+        if event.get("what") != "corrected":
+            events[event.get("n")] = event
+        elif (of := event.get("of")) in events:
+            old, now = events[of], event.get("now")
+            events[of] = {**(old or {}), **now} if isinstance(now, dict) else None
+    moved = [event["what"] for event in events.values() if event and event.get("what") in (*LEFT, "returned")]
+    return bool(moved) and moved[-1] in LEFT
+
+
+def _chores(doc: RecordDoc) -> list[list[str]]:
+    if doc["state"] == "withdrawn":
+        return []
+    return [[str(one["id"]), str(one["what"]), _part(doc, one.get("part")), str(one.get("note", ""))]
+            for one in doc["chores"] if not one.get("done")]  # fmt: skip
+
+
+def _part(doc: RecordDoc, part_id: str | None) -> str:
+    part = part_of(doc, part_id) if part_id else None
+    return part_name(doc, part) if part else ""
