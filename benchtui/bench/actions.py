@@ -123,7 +123,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("page-list", "page", "list", "read the sender's list from a CSV file, or paste it", "Page"),
     Action("page-close", "page", "close parcel", "close the parcel: what is short or over is said", "Page"),
     Action("page-done", "page", "done", "the marked chore is done today", "Page"),
-    Action("page-more", "page", "more", "what can be done with the record, each by a digit", "Page"),
+    Action("page-more", "page", "more", "what can be done on this page, each by a digit", "Page"),
     Action("record-edit", "page", "edit", "edit the record's description: title line, then text", "Page"),
     Action("record-template", "page", "template", "the description by the next template", "Page"),
     Action("record-drop", "page", "drop edit", "drop the edited description, make it from the facts", "Page"),

@@ -4,10 +4,11 @@ from typing import Literal
 
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Choice, Desk, Menu, doing
+from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.verbs import does
 from benchtui.books.faults import ceiling_of
 from benchtui.model.grade import Fault, Severity, Shade
-from benchtui.model.record import PartDoc, RecordDoc, is_here, latest_grade, new_id, part_of
+from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, is_here, latest_grade, new_id, part_of
 
 
 def shown_grade(grade: str, shade: str) -> str:
@@ -16,36 +17,36 @@ def shown_grade(grade: str, shade: str) -> str:
 
 
 def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Shade) -> None:
-    """Write a grade event: as arrived, until the record has been taken in and worked on."""
+    """Write a grade event: as arrived, until it was cleaned or played; notes of a play test stay with it."""
     name = hand.part_name(record, part) + (f" side {desk.side}" if desk.side else "")
-    with desk.act(f"record {record['no']}, {name}: {shown_grade(grade_id, shade)}") as change:
+    with dated(desk, f"record {record['no']}, {name}: {shown_grade(grade_id, shade)}") as change:
         changed = part_of(desk.changed(change), part["id"])
         assert changed is not None
-        when = _occasion(record, part)
+        when = occasion(record, part)
         events = changed["grades"]
+        event: GradeDoc = {
+            "when": when,
+            "side": desk.side,
+            "grade": grade_id,
+            "shade": shade,
+            "scale": desk.scale.id,
+            "at": desk.now(),
+        }
         if events and events[-1]["side"] == desk.side and events[-1]["when"] == when:
-            events.pop()
-        events.append(
-            {
-                "when": when,
-                "side": desk.side,
-                "grade": grade_id,
-                "shade": shade,
-                "scale": desk.scale.id,
-                "at": desk.now(),
-            }
-        )
-    _warn_above_ceiling(desk, part["id"])
+            event = {**events.pop(), **event}
+        events.append(event)
+    warn_above_ceiling(desk, part["id"])
 
 
-def _occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", "played"]:
-    """After a cleaning chore is done on the part the next grade is the one after cleaning."""
-    done = [
+def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", "played"]:
+    """After a cleaning or a play test the next grade is the one after it; it never falls back."""
+    done = {
         chore["what"] for chore in record["chores"] if chore["done"] and chore["part"] in (part["id"], "")
-    ]
-    if "play-test" in done:
+    }
+    given = {event["when"] for event in part["grades"]}
+    if "play-test" in done or "played" in given:
         return "played"
-    return "cleaned" if "clean" in done else "arrived"
+    return "cleaned" if "clean" in done or "cleaned" in given else "arrived"
 
 
 def above_ceiling(desk: Desk, part: PartDoc) -> str:
@@ -68,7 +69,7 @@ def fault_words(desk: Desk, fault_id: str) -> str:
     return next((fault.text for fault in desk.references.faults if fault.id == fault_id), fault_id)
 
 
-def _warn_above_ceiling(desk: Desk, part_id: str) -> None:
+def warn_above_ceiling(desk: Desk, part_id: str) -> None:
     record = desk.record
     part = part_of(record, part_id) if record else None
     warning = above_ceiling(desk, part) if part else ""
@@ -166,7 +167,7 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity) -> None:
             "Gloves and mask; do not brush mould dry",
             "clash",
         )
-    _warn_above_ceiling(desk, part["id"])
+    warn_above_ceiling(desk, part["id"])
 
 
 def drop_fault(desk: Desk, fault: Fault) -> None:

@@ -4,6 +4,7 @@ from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk import parcel as parcel_page
 from benchtui.bench.desk import queue
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
+from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.verbs import VERBS, does
 from benchtui.bench.desk.work import Work, open_work
@@ -274,7 +275,7 @@ def done(desk: Desk) -> None:
     go_to(desk, chore.parcel, chore.record)
     if desk.parcel is None or desk.parcel.read_only or desk.record is None:
         return
-    with desk.act(f"record {desk.record['no']}: {chore.what} done") as change:
+    with dated(desk, f"record {desk.record['no']}: {chore.what} done {desk.today()}") as change:
         for one in desk.changed(change)["chores"]:
             if one["id"] == chore.chore:
                 one["done"] = desk.today()

@@ -38,7 +38,16 @@ def _on_page(desk: Desk) -> list[str]:
             "page-close",
         ],
         "parcels": ["page-enter", "page-new", "page-leave"],
-        "record": ["page-leave"],
+        "record": [
+            "page-leave",
+            "record-edit",
+            "record-template",
+            "record-drop",
+            "record-play",
+            "record-grade",
+            "record-move",
+            "page-more",
+        ],
         "chores": ["page-enter", "page-done", "page-leave"],
     }.get(name, ["page-leave"])
     if desk.parcel is None and name == "parcels":

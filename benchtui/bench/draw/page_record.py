@@ -3,6 +3,9 @@
 from collections.abc import Callable
 
 from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.page_state import faults, grades
+from benchtui.bench.draw.page_words import description
+from benchtui.bench.draw.page_work import chores, photographs
 from benchtui.bench.draw.scroll import scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean
 from benchtui.model.record import RecordDoc
@@ -29,5 +32,5 @@ def _name(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Lin
     ]
 
 
-SECTIONS: list[Section] = [_name]
+SECTIONS: list[Section] = [_name, description, grades, faults, chores, photographs]
 """From top to bottom; a new section is a function here."""

@@ -18,7 +18,7 @@ def pane_width(width: int) -> int:
 
 def draw_middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """A page, or choices beside the pane, or the stack beside the pane."""
-    if desk.page is not None:
+    if desk.page is not None and desk.menu is None:
         lines = draw_page(desk, width - 2, height - _picks_rows(desk, height), glyphs)
         shown = [[(" ", ""), *line] for line in lines]
         return _with_picks(desk, shown, width, height, glyphs)

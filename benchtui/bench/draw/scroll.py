@@ -12,3 +12,10 @@ def scrolled(desk: Desk, lines: list[Line], height: int) -> list[Line]:
     page.top = max(0, min(page.top, len(lines) - height))
     page.data["lines"] = len(lines)
     return lines[page.top : page.top + height]
+
+
+def around(lines: list[Line], head: int, marked: int, height: int) -> list[Line]:
+    """The head and as many of the rest as fit around the marked line."""
+    body, room = lines[head:], max(1, height - head)
+    start = max(0, min(marked - room // 2, len(body) - room))
+    return lines[:head] + body[start : start + room]

@@ -1,0 +1,204 @@
+"""The page of the record in full: its description edited, a later grade, everything it offers by a digit."""
+
+from benchtui.bench.actions import ACTIONS, Action
+from benchtui.bench.desk import grading, hand
+from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, doing
+from benchtui.bench.desk.dated import dated
+from benchtui.bench.desk.describing import (
+    described,
+    item_of,
+    template_names,
+    template_shown,
+    templates,
+    wording,
+)
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.bench.desk.play_line import read_grade
+from benchtui.bench.desk.verbs import VERBS, does
+from benchtui.model.record import RecordDoc, is_here
+
+
+def on_page(desk: Desk) -> RecordDoc | None:
+    """The record where its page is open, else a word that this is done there."""
+    if desk.page is None or desk.page.name != "record" or desk.record is None:
+        desk.refuse("this is done on the page of the record's details")
+        return None
+    return desk.record
+
+
+@does("page-more")
+def more(desk: Desk) -> None:
+    """Everything the page offers of its own, each by a digit: for maps that have no key for it."""
+    if not _own(desk):
+        desk.refuse("this page offers nothing but its keys")
+        return
+    _more_from(desk, 0)
+
+
+def _own(desk: Desk) -> list[Action]:
+    """The actions of this page alone: their names begin with the page's."""
+    page = desk.page.name if desk.page else ""
+    return [one for one in ACTIONS if one.scope == "page" and one.id.startswith(f"{page}-")]
+
+
+def _more_from(desk: Desk, start: int) -> None:
+    offered = _own(desk)
+    choices = [
+        Choice(str(n), one.words, VERBS[one.id]) for n, one in enumerate(offered[start : start + 9], 1)
+    ]
+    if len(offered) > 9:
+        later = start + 9 if start + 9 < len(offered) else 0
+        choices.append(Choice("0", "more ..." if later else "back to the first", doing(_more_from, later)))
+    desk.menu = Menu("What can be done on this page", tuple(choices))
+
+
+# -- the description -----------------------------------------------------------------------------
+
+
+@does("record-template")
+def next_template(desk: Desk) -> None:
+    """The description by the next template."""
+    if on_page(desk) is None or desk.page is None:
+        return
+    names = template_names(desk)
+    name = names[(names.index(template_shown(desk)) + 1) % len(names)]
+    desk.page.data["template"] = name
+    desk.say(f"the {name} template")
+
+
+@does("record-edit")
+def edit_description(desk: Desk) -> None:
+    """Two lines one after the other: the title line, then the text."""
+    record = on_page(desk)
+    if record is None:
+        return
+    name = template_shown(desk)
+    title = described(desk, record, name).title
+    about = "the description's title line; Enter goes on to its text"
+    open_line(desk, "description-title", "title line", title, about, record=record["id"], template=name)
+
+
+def _take_title(desk: Desk, line: OpenLine) -> None:
+    record, title = _same_record(desk, line), line.text.strip()
+    if record is None:
+        return
+    if not title:
+        desk.refuse("a description has a title line: write it, or Escape leaves all as it was")
+        return
+    name = _still_there(desk, str(line.data["template"]))
+    text = described(desk, record, name).text
+    about = "the description; Enter keeps it, Escape leaves all as it was"
+    data = {**line.data, "template": name, "title": title}
+    open_line(desk, "description-text", "description", text, about, **data)
+    desk.say("")
+
+
+def _take_text(desk: Desk, line: OpenLine) -> None:
+    from benchtui.export.describe import edit
+
+    record, text = _same_record(desk, line), line.text.strip()
+    if record is None:
+        return
+    if not text:
+        desk.refuse("an empty description says nothing: write it, or Escape leaves all as it was")
+        return
+    name, title = _still_there(desk, str(line.data["template"])), str(line.data["title"])
+    shown = described(desk, record, name)
+    close_line(desk)
+    if (shown.title, shown.text) == (title, text) and not shown.changed:
+        desk.say("the description stands as it was")
+        desk.place()
+        return
+    kept = edit(item_of(desk, record), wording(desk), title, text, name, desk.now())
+    with dated(desk, f"record {record['no']}: description edited") as change:
+        desk.changed(change)["description"] = kept
+    _say_length(desk, record["id"], name)
+
+
+def _say_length(desk: Desk, record_id: str, name: str) -> None:
+    """A text longer than its template allows is kept whole, and said."""
+    assert desk.parcel is not None
+    now = described(desk, desk.parcel.record(record_id), name)
+    over = [
+        f"{what} {by} characters over the {name} template's limit"
+        for what, by in (("title line", now.title_over), ("text", now.over))
+        if by
+    ]
+    if over:
+        desk.say(f"{desk.message}; {'; '.join(over)}", "clash")
+
+
+def _still_there(desk: Desk, name: str) -> str:
+    """The template, or the first where the shop has lost it since the line was opened."""
+    return name if name in templates(desk) else template_names(desk)[0]
+
+
+def _same_record(desk: Desk, line: OpenLine) -> RecordDoc | None:
+    """The record the line was opened for; a line that outlived it is closed."""
+    record = desk.record
+    if record is None or record["id"] != line.data.get("record"):
+        close_line(desk)
+        desk.refuse("the record on the bench is another one now")
+        desk.place()
+        return None
+    return record
+
+
+@does("record-drop")
+def drop_edit(desk: Desk) -> None:
+    """Away with the dealer's own words: the description is made from the facts again."""
+    record = on_page(desk)
+    if record is None:
+        return
+    if not record.get("description"):
+        desk.refuse("nothing is edited here: the description is made from the facts")
+        return
+    with dated(desk, f"record {record['no']}: edited description dropped") as change:
+        desk.changed(change)["description"] = None
+
+
+# -- a later grade -------------------------------------------------------------------------------
+
+
+@does("record-grade")
+def later_grade(desk: Desk) -> None:
+    """Grade the part in the hand after cleaning or a play test, in a closed parcel too."""
+    record, part = on_page(desk), desk.part
+    if record is None:
+        return
+    if part is None or not is_here(part):
+        desk.refuse("take the part in the hand first")
+        return
+    when = grading.occasion(record, part)
+    if when == "arrived" and desk.parcel is not None and desk.parcel.closed:
+        desk.refuse(
+            "the grade as arrived is frozen with the parcel: clean or play it first, then grade again"
+        )
+        return
+    name = hand.part_name(record, part) + (f" side {desk.side}" if desk.side else "")
+    words = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}[when]
+    label = f"{name}, {words}"
+    about = f"a grade of the {desk.scale.name} scale, such as {desk.scale.grades[2].id}"
+    open_line(desk, "later-grade", label, about=about, record=record["id"], part=part["id"])
+
+
+def _take_grade(desk: Desk, line: OpenLine) -> None:
+    record, part = _same_record(desk, line), desk.part
+    if record is None:
+        return
+    if part is None or part["id"] != line.data.get("part"):
+        close_line(desk)
+        desk.refuse("the part in the hand is another one now")
+        return
+    step = read_grade(line.text, desk.scale)
+    if step is None:
+        known = ", ".join(grade.id for grade in desk.scale.grades)
+        desk.refuse(f"'{line.text.strip()}' is no grade of the {desk.scale.name} scale: {known}")
+        return
+    close_line(desk)
+    grading.give(desk, record, part, step.grade, step.shade)
+
+
+LINES["description-title"] = LineKind(_take_title)
+LINES["description-text"] = LineKind(_take_text)
+LINES["later-grade"] = LineKind(_take_grade)

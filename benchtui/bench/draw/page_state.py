@@ -1,0 +1,127 @@
+"""The state of the thing on the record's page: every grade with its day, faults with what they allow."""
+
+from benchtui.bench.desk import hand
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.describing import wording
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.books.faults import Ceiling, above, allowed, ceiling
+from benchtui.model.grade import Scale
+from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, is_here
+
+LABEL = 12
+WHEN = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}
+
+
+def grades(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+    """Grades are events: all of them, part by part; a sign before those the description claims."""
+    graded = [part for part in hand.in_hand_order(record) if part["grades"]]
+    if not graded:
+        return [[("Grades", "bold"), ("  none yet", "dim")]]
+    lines: list[Line] = [
+        [("Grades", "bold"), (f"  {glyphs.done} is what the description claims", "dim")],
+    ]
+    for part in graded:
+        lines += _events(desk, record, part, width, glyphs)
+    return lines
+
+
+def _events(desk: Desk, record: RecordDoc, part: PartDoc, width: int, glyphs: Glyphs) -> list[Line]:
+    from benchtui.export.wording import side_grades
+
+    claimed = side_grades(record, part).values() if is_here(part) else ()
+    lines: list[Line] = []
+    for n, event in enumerate(part["grades"]):
+        stands = any(event is one for one in claimed)
+        name = hand.part_name(record, part) if n == 0 else ""
+        lines.append(
+            [
+                (f"{glyphs.done if stands else ' '} ", "good"),
+                (f"{clean(name):<{LABEL}}", ""),
+                (f"{'side ' + event['side'] if event['side'] else '':<7}", ""),
+                (f"{event['grade'] + event['shade']:<5}", "bold" if stands else "dim"),
+                (f"{event['at'][:10]}  {_words(desk, event)}", "dim"),
+                *_too_high(desk, part, event, stands),
+            ]
+        )
+        for heard in _heard(event):
+            lines += [[(" " * (LABEL + 2), ""), *line] for line in wrap(heard, width - LABEL - 2, "", "  ")]
+    return lines
+
+
+def _words(desk: Desk, event: GradeDoc) -> str:
+    scale = desk.references.scales.get(event["scale"])
+    return f"{WHEN[event['when']]}, {scale.name if scale else clean(event['scale'])} scale"
+
+
+def _too_high(desk: Desk, part: PartDoc, event: GradeDoc, stands: bool) -> Line:
+    """Allowed, but marked: a grade that stands above what the part's faults allow."""
+    scale = desk.references.scales.get(event["scale"])
+    if scale is None or not stands or scale.by_id(event["grade"]) is None:
+        return []
+    limit = ceiling(part, desk.references.faults, scale, event["side"])
+    if not above(event["grade"], event["shade"], limit, scale):
+        return []
+    return [("  above what its faults allow", "clash")]
+
+
+def _heard(event: GradeDoc) -> list[str]:
+    """What the play test noted, a line a position."""
+    notes = event.get("heard")
+    if event["when"] != "played" or notes is None:
+        return []
+    said = [_note(one) for one in notes] or ["nothing heard"]
+    stylus = event.get("stylus")
+    return [*said, f"stylus {stylus}"] if stylus else said
+
+
+def _note(one: HeardDoc) -> str:
+    ticks = f"{one['ticks']} {'tick' if one['ticks'] == '1' else 'ticks'}" if one["ticks"] else ""
+    return ", ".join(filter(None, (one["position"], ticks, one["noise"])))
+
+
+def faults(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+    """Every fault with the highest grade it allows and the ground of that."""
+    faulty = [part for part in hand.in_hand_order(record) if part["faults"]]
+    if not faulty:
+        return [[("Faults", "bold"), ("  none noted", "dim")]]
+    lines: list[Line] = [
+        [("Faults", "bold"), (f"  with the best grade each allows, {desk.scale.name}", "dim")]
+    ]
+    for part in faulty:
+        for n, doc in enumerate(part["faults"]):
+            lines += _fault(desk, hand.part_name(record, part) if n == 0 else "", doc, width)
+        limit = ceiling(part, desk.references.faults, desk.scale)
+        if limit is not None and len(part["faults"]) > 1:
+            lines += _together(limit, width)
+    return lines
+
+
+def _fault(desk: Desk, name: str, doc: FaultDoc, width: int) -> list[Line]:
+    words = wording(desk)
+    step, ground = _allowed(desk, doc, desk.scale)
+    said = wrap(f"{words.fault_text(doc)} ({doc['at'][:10]})", width - LABEL - 9)
+    lines: list[Line] = []
+    for n, piece in enumerate(said):
+        head: Line = [(" " * (LABEL + 9), "")]
+        if n == 0:
+            head = [("  ", ""), (f"{clean(name):<{LABEL}}", ""), (f"{step:<7}", "bold")]
+        lines.append([*head, *piece])
+    grounds = wrap(ground, width - LABEL - 9, "dim")
+    return [*lines, *([(" " * (LABEL + 9), ""), *line] for line in grounds)]
+
+
+def _allowed(desk: Desk, doc: FaultDoc, scale: Scale) -> tuple[str, str]:
+    """``VG+`` and its ground; a fault without a limit says so, one the list has lost too."""
+    words = wording(desk)
+    severity = words.severity(doc)
+    if severity is None:
+        return "-", "the list of faults has lost it: it limits nothing"
+    step = allowed(severity, scale)
+    return (
+        (step.text(), severity.ground) if step else ("any", f"no limit under this scale; {severity.ground}")
+    )
+
+
+def _together(limit: Ceiling, width: int) -> list[Line]:
+    text = f"together at most {limit.grade}{limit.shade}: {limit.fault}"
+    return [[(" " * (LABEL + 2), ""), *line] for line in wrap(text, width - LABEL - 2, "warn", "  ")]
