@@ -8,7 +8,7 @@ from textual.app import App, ComposeResult
 from textual.containers import Horizontal
 
 from benchtui.bench.desk import queue, setup
-from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, type_text
 from benchtui.bench.desk.press import press
 from benchtui.bench.desk.resume import resume
@@ -42,6 +42,7 @@ class BenchApp(App[int], inherit_bindings=False):
         for theme, _ in THEMES.values():
             self.register_theme(theme)
         self._theme_worn = ""
+        self._line_drawn: OpenLine | None = None
 
     def compose(self) -> ComposeResult:
         yield Lines(id="strip")
@@ -183,11 +184,13 @@ class BenchApp(App[int], inherit_bindings=False):
         self.query_one("#label", Lines).show([draw_label(self.desk, 22)])
         text.can_focus = line is not None
         if line is None:
+            self._line_drawn = None
             text.put("")
             if text.has_focus:
                 self.screen.set_focus(None)
             return
-        if text.value != line.text:
-            text.put(line.text, whole=line.replace)
+        if text.value != line.text or line is not self._line_drawn:
+            text.put(line.text, whole=line.replace)  # a new line is marked even where it holds the same text
+        self._line_drawn = line
         if not text.has_focus:
             text.focus()

@@ -76,7 +76,8 @@ async def play(app: BenchApp, script: Script, shots: Path | None, size: tuple[in
             try:
                 await _step(app, step, played, shots)
             except BenchError as error:
-                raise BenchError(error.what, script.path, error.right, line=step.line) from None
+                place = f"{error.where}: " if error.where else ""
+                raise BenchError(place + error.what, script.path, error.right, line=step.line) from None
         played.seconds = time.perf_counter() - started
     return played
 

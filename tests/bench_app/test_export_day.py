@@ -95,7 +95,7 @@ def test_the_command_line_writes_the_very_same_file(
     _, file = handed_on
     shop = file.parents[1]
     out = tmp_path / "out.csv"
-    assert main(["export", "intake", "--shop", str(shop), "--day", TODAY, "-o", str(out)]) == 0
+    assert main(["export", "intake", "--shop", str(shop), "--day", TODAY, "--out", str(out)]) == 0
     assert out.read_bytes() == file.read_bytes()
 
 

@@ -1,0 +1,324 @@
+"""The screen at 80x24 and 120x40: what the app draws, the one text line, pastes, clicks."""
+
+from pathlib import Path
+
+import pytest
+from bench_hands import Clock, Hands, press_all
+from rich.cells import cell_len
+from textual import events
+from textual.pilot import Pilot
+
+from benchtui.bench.app import BenchApp
+from benchtui.bench.desk.parcel import rows
+from benchtui.bench.desk.resume import resume
+from benchtui.bench.draw.legend import draw_legend
+from benchtui.bench.draw.screen import draw_label, draw_message, draw_middle
+from benchtui.bench.draw.sheet import FANCY, PLAIN
+from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.run import empty_demo, script_path
+from benchtui.bench.script import read_script
+from benchtui.bench.start import open_desk
+from benchtui.bench.widgets import Lines, TextLine
+from benchtui.store import Shop
+
+SIZES = [(80, 24), (120, 40)]
+sizes = pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40"])
+
+
+def _app(path: Path) -> BenchApp:
+    desk, notice = open_desk(Shop.open(path), None, Clock())
+    return BenchApp(desk, error=notice)
+
+
+def _rows(app: BenchApp, block: str) -> list[str]:
+    return ["".join(text for text, _ in line) for line in app.query_one(f"#{block}", Lines).lines]
+
+
+def _all(app: BenchApp) -> str:
+    return "\n".join(row for block in ("strip", "middle", "message", "label", "legend") for row in _rows(app, block))
+
+
+def _key(app: BenchApp, action: str) -> str:
+    key = app.desk.references.keymap.first_key(action)
+    assert key is not None
+    return key
+
+
+async def _do(pilot: "Pilot[int]", *actions: str) -> None:
+    app = pilot.app
+    assert isinstance(app, BenchApp)
+    await pilot.press(*(_key(app, action) for action in actions))
+
+
+def _text(app: BenchApp) -> TextLine:
+    return app.query_one("#text", TextLine)
+
+
+async def _paste(pilot: "Pilot[int]", text: str) -> None:
+    """A paste as a terminal sends it: to the app, which hands it to what has the focus."""
+    driver = pilot.app._driver
+    assert driver is not None
+    driver.send_message(events.Paste(text))
+    await pilot.pause()
+
+
+def _fits(app: BenchApp, size: tuple[int, int]) -> None:
+    """Every block is on the screen and no line is longer than it."""
+    for block in app.query(Lines):
+        assert block.region.right <= size[0]
+        assert block.region.bottom <= size[1]
+        for line in block.lines:
+            assert cell_len("".join(text for text, _ in line)) <= size[0]
+        assert len(block.lines) <= max(block.size.height, 0), block.id
+
+
+def _typed(text: str) -> list[str]:
+    return [{" ": "space", "-": "minus", ".": "full_stop"}.get(char, char) for char in text]
+
+
+@sizes
+async def test_the_demo_opens_with_the_record_its_part_and_the_word_half_typed(
+    demo_path: Path, size: tuple[int, int]
+) -> None:
+    app = _app(demo_path)
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        _fits(app, size)
+        assert "The Lantern Year" in _all(app)
+        assert "Una Brannick" in _rows(app, "strip")[0]
+        assert _text(app).value == "5 1"
+        assert _text(app).has_focus
+        assert _text(app).cursor_position == 3
+        await pilot.press("W", "E", "enter")
+        assert app.desk.part is not None
+        assert app.desk.part["sides"]["A"]["typed"] == "5 1WE"
+        assert _text(app).value == ""
+        await _do(pilot, "line-leave", "grade:VG", "shade-up")
+        assert app.desk.part["grades"][-1]["shade"] == "+"
+        assert app.focused is None
+        _fits(app, size)
+    app.desk.shop.close()
+
+
+@sizes
+async def test_a_parcel_from_the_form_to_stock_and_back_by_keys_alone(
+    empty_path: Path, size: tuple[int, int]
+) -> None:
+    app = _app(empty_path)
+    desk = app.desk
+    async with app.run_test(size=size) as pilot:
+        await _do(pilot, "page-new")
+        await pilot.press(*_typed("odo marl"), "insert", "enter", "2", "enter", "escape", "escape")
+        assert [desk.shop.senders[key]["name"] for key in desk.shop.senders][-1] == "odo marl"
+        assert len(desk.records) == 2
+        assert desk.line is not None
+        await pilot.press(*_typed("stomp"))
+        assert any("The Dockside Stompers" in row for row in _rows(app, "middle"))
+        _fits(app, size)
+        await pilot.press("enter", _key(app, "answer-1"), _key(app, "grade:VG"), _key(app, "shade-up"))
+        assert desk.record is not None
+        assert len(desk.record["answers"]) == 1
+        await _do(pilot, "take-disc", "grade:VG", "runout")
+        await pilot.press("1", "1", _key(app, "price-hand"), "9", "enter")
+        _fits(app, size)
+        await _do(pilot, "take-in")
+        assert desk.records[0]["stock"] == "A00001"
+        assert desk.record["no"] == 2
+        await pilot.press("escape", _key(app, "undo"))
+        assert desk.records[0]["state"] == "started"
+        await _do(pilot, "redo")
+        assert desk.records[0]["state"] == "taken-in"
+        await _do(pilot, "export-day")
+        assert list((desk.shop.path / "exports").glob("intake-*.csv"))
+        await _do(pilot, "quit")
+    assert app.return_code == 0
+    desk.shop.close()
+
+
+@sizes
+async def test_every_page_and_every_list_of_choices_is_drawn_within_the_screen(
+    demo_path: Path, size: tuple[int, int]
+) -> None:
+    app = _app(demo_path)
+    async with app.run_test(size=size) as pilot:
+        await _do(pilot, "line-leave")
+        for action in ("why", "help", "parcel-page", "parcels-page", "chores-page"):
+            await _do(pilot, action)
+            assert app.desk.page is not None, action
+            _fits(app, size)
+            await pilot.press("down", "pagedown", "pagedown", "up")
+            _fits(app, size)
+            await _do(pilot, "page-leave")
+            assert app.desk.page is None, action
+        for action in ("fault", "chore", "ruling", "pressing", "add-part", "grade-ladder", "commands", "terms"):
+            await _do(pilot, action)
+            assert app.desk.menu is not None, action
+            _fits(app, size)
+            words = _all(app)
+            shown = sum(choice.words[:12] in words for choice in app.desk.menu.choices)
+            assert shown == len(app.desk.menu.choices), action
+            await _do(pilot, "menu-leave")
+    app.desk.shop.close()
+
+
+@sizes
+async def test_a_list_of_several_lines_is_pasted_as_it_is(empty_path: Path, size: tuple[int, int]) -> None:
+    app = _app(empty_path)
+    async with app.run_test(size=size) as pilot:
+        await _do(pilot, "page-new")
+        await pilot.press("escape", _key(app, "page-list"))
+        await _paste(pilot, "artist\ttitle\nWeathercote\tLong Acre\nNobody\t[Nothing]\n")
+        assert app.desk.parcel is not None
+        assert [line["title"] for line in app.desk.parcel.head["list"]] == ["Long Acre", "[Nothing]"]
+        assert app.desk.line is None
+        _fits(app, size)
+    app.desk.shop.close()
+
+
+@sizes
+async def test_signs_that_are_markup_elsewhere_are_shown_literally(
+    demo_path: Path, size: tuple[int, int]
+) -> None:
+    app = _app(demo_path)
+    async with app.run_test(size=size) as pilot:
+        await _do(pilot, "line-leave", "find-title")
+        await _paste(pilot, "[red] Fennimore - [/] Sluice [b] Songs - PR[1]")
+        assert _text(app).value == "[red] Fennimore - [/] Sluice [b] Songs - PR[1]"
+        await pilot.press("insert")
+        words = _all(app)
+        assert "[red] Fennimore" in words
+        assert "[/] Sluice [b] Songs" in words
+        await _do(pilot, "runout")
+        await _paste(pilot, "[B2] ♥ שלום [/x]")
+        await pilot.press("enter")
+        await _do(pilot, "line-leave")
+        assert "[B2] ♥" in _all(app)
+        _fits(app, size)
+    app.desk.shop.close()
+
+
+async def test_ten_thousand_pasted_characters_and_several_lines_are_kept_whole(demo_path: Path) -> None:
+    app = _app(demo_path)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        await _do(pilot, "line-leave", "note")
+        await _paste(pilot, "first\nsecond\r\n\nthird")
+        assert _text(app).value == "first / second / third"
+        long = "[x] é " * 1700
+        await _paste(pilot, long)
+        await pilot.press("enter")
+        assert app.desk.record is not None
+        assert app.desk.record["note"] == "first / second / third" + long.strip()
+        _fits(app, SIZES[0])
+    app.desk.shop.close()
+
+
+async def test_a_paste_while_no_line_is_open_presses_nothing(demo_path: Path) -> None:
+    app = _app(demo_path)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        await _do(pilot, "line-leave")
+        assert app.desk.parcel is not None
+        before = app.desk.parcel.canonical()
+        await _paste(pilot, "v\nv\n\\\\")
+        assert app.desk.parcel.canonical() == before
+        assert app.desk.tone == "refused"
+    app.desk.shop.close()
+
+
+async def test_the_form_s_next_field_is_marked_even_where_it_holds_what_was_just_typed(empty_path: Path) -> None:
+    """``delivered`` typed as the very day that ``opened`` holds already: typing must still replace it."""
+    app = _app(empty_path)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        await _do(pilot, "page-new")
+        assert app.desk.page is not None
+        await pilot.press("escape")
+        app.desk.page.marked = [row.id for row in rows(app.desk)].index("delivered")
+        await pilot.press("enter", *_typed("2026-11-25"), "enter")
+        app.desk.page.marked = [row.id for row in rows(app.desk)].index("opened")
+        await pilot.press("enter", *_typed("yesterday"), "enter")
+        assert app.desk.parcel is not None
+        assert app.desk.parcel.head["delivered"] == "2026-11-25"
+        assert app.desk.parcel.head["opened"] == "2026-11-24"
+    app.desk.shop.close()
+
+
+async def test_going_through_the_form_typing_replaces_a_field_that_held_the_text_before(empty_path: Path) -> None:
+    app = _app(empty_path)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        await _do(pilot, "page-new")
+        while app.desk.line is not None and app.desk.line.name != "field-delivered":
+            await pilot.press("enter")
+        await pilot.press(*_typed("2026-11-25"), "enter", *_typed("yesterday"), "enter")
+        assert app.desk.parcel is not None
+        assert app.desk.parcel.head["opened"] == "2026-11-24"
+    app.desk.shop.close()
+
+
+@sizes
+async def test_the_mouse_works_on_the_queue_and_the_legend_though_nobody_needs_it(
+    demo_path: Path, size: tuple[int, int]
+) -> None:
+    app = _app(demo_path)
+    async with app.run_test(size=size) as pilot:
+        await _do(pilot, "line-leave")
+        target = app.desk.records[5]
+        x, y = _spot(app, "strip", f"record:{target['id']}")
+        await pilot.click("#strip", offset=(x, y))
+        assert app.desk.record_id == target["id"]
+        x, y = _spot(app, "legend", f"key:{_key(app, 'note')}")
+        await pilot.click("#legend", offset=(x, y))
+        assert app.desk.line is not None
+        assert app.desk.line.name == "note"
+        await pilot.click("#strip", offset=(size[0] - 1, 2))
+        assert app.is_running
+    app.desk.shop.close()
+
+
+def _spot(app: BenchApp, block: str, target: str) -> tuple[int, int]:
+    for y, line in enumerate(app.query_one(f"#{block}", Lines).lines):
+        x = 0
+        for text, style in line:
+            if style.partition("@")[2] == target:
+                return x, y
+            x += cell_len(text)
+    raise AssertionError(f"nothing on {block} has the target {target}")
+
+
+async def test_the_screen_follows_a_change_of_size_and_theme(demo_path: Path) -> None:
+    app = _app(demo_path)
+    async with app.run_test(size=(120, 40)) as pilot:
+        await pilot.resize_terminal(80, 24)
+        await pilot.pause()
+        _fits(app, (80, 24))
+        assert _text(app).value == "5 1"
+        await _do(pilot, "line-leave")
+        before = app.theme
+        await _do(pilot, "theme")
+        assert app.theme != before
+        await pilot.resize_terminal(40, 10)
+        await pilot.pause()
+        await _do(pilot, "take-disc", "why", "page-leave")
+        assert app.is_running
+    app.desk.shop.close()
+
+
+def test_at_every_seventh_key_of_a_parcel_all_that_is_drawn_fits_both_sizes(tmp_path: Path) -> None:
+    empty_demo(tmp_path / "shop")
+    desk, _ = open_desk(Shop.open(tmp_path / "shop"), None, Clock())
+    resume(desk)
+    hands = Hands(desk)
+    steps = read_script(script_path("fifteen")).steps
+    for start in range(0, len(steps), 7):
+        press_all(hands, steps[start : start + 7])
+        for (width, height), glyphs in zip(SIZES, (PLAIN, FANCY), strict=True):
+            middle = draw_middle(desk, width, height - 7, glyphs)
+            lines = [*draw_strip(desk, width, glyphs), *middle, *draw_legend(desk, width)]
+            lines += [*draw_message(desk, width, glyphs), draw_label(desk, 22)]
+            assert len(middle) <= height - 7
+            for line in lines:
+                drawn = "".join(text for text, _ in line)
+                assert cell_len(drawn) <= width, (steps[start].line, drawn)
+                assert "\n" not in drawn
+            if glyphs is PLAIN:
+                ours = {text for line in lines for text, style in line if style in ("hand", "bar", "key")}
+                assert all(text.isascii() for text in ours), ours
+    hands.leave()

@@ -1,0 +1,60 @@
+"""The core knows no screen: importing it, and running commands that need none, brings in no Textual."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+CORE = ("model", "books", "evidence", "titles", "money", "store", "export", "commands", "check", "errors")
+EVERY_MODULE = f"""
+import importlib, pkgutil, sys
+import benchtui
+for name in {CORE!r}:
+    module = importlib.import_module("benchtui." + name)
+    for found in pkgutil.walk_packages(getattr(module, "__path__", []), "benchtui." + name + "."):
+        importlib.import_module(found.name)
+print(sorted(name for name in sys.modules if name.split(".")[0] in ("textual", "rich")))
+"""
+COMMAND = """
+import sys
+from benchtui.cli import main
+code = main(sys.argv[1:])
+print(sorted(name for name in sys.modules if name.split(".")[0] in ("textual", "rich")))
+sys.exit(code)
+"""
+
+
+def _python(code: str, *argv: str) -> "subprocess.CompletedProcess[str]":
+    return subprocess.run(
+        [sys.executable, "-c", code, *argv], capture_output=True, text=True, check=False, cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )  # fmt: skip
+
+
+def test_no_module_of_the_core_imports_textual() -> None:
+    run = _python(EVERY_MODULE)
+    assert run.returncode == 0, run.stderr
+    assert run.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("argv", [["export", "intake"], ["check"]])
+def test_commands_that_need_no_screen_start_without_it(argv: list[str], tmp_path: Path) -> None:
+    from benchtui.store import Shop
+
+    Shop.create(tmp_path / "shop").close()
+    run = _python(COMMAND, *argv, "--shop", str(tmp_path / "shop"))
+    assert run.returncode == 0, run.stderr
+    assert run.stdout.splitlines()[-1] == "[]"
+
+
+def test_a_desk_works_without_a_screen() -> None:
+    """Only app.py, widgets.py, play.py and run.py of the bench know Textual."""
+    run = _python(
+        "import sys, benchtui.bench.start, benchtui.bench.desk.press, benchtui.bench.keymap, benchtui.bench.script\n"
+        "print(sorted(name for name in sys.modules if name.split('.')[0] == 'textual'))"
+    )
+    assert run.returncode == 0, run.stderr
+    assert run.stdout.strip() == "[]"
