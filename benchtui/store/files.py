@@ -24,6 +24,10 @@ class Stamp:
     changed: int
     regular: bool = True
 
+    def same_file(self, other: "Stamp | None") -> bool:
+        """Whether it is the same file of the same size; its time may be set late, on network folders."""
+        return other is not None and (self.inode, self.size) == (other.inode, other.size)
+
 
 def _stamp(seen: os.stat_result) -> Stamp:
     return Stamp(seen.st_ino, seen.st_size, seen.st_mtime_ns, stat.S_ISREG(seen.st_mode))
@@ -54,7 +58,10 @@ class Files:
                 for entry in entries:
                     if entry.name.endswith(ending):
                         with contextlib.suppress(FileNotFoundError):
-                            found[entry.name] = _stamp(entry.stat(follow_symlinks=False))
+                            # On Windows a folder's own entries lack the inode: ask the file.
+                            windows = sys.platform == "win32"
+                            seen = os.lstat(entry.path) if windows else entry.stat(follow_symlinks=False)
+                            found[entry.name] = _stamp(seen)
         except (FileNotFoundError, NotADirectoryError):
             return {}
         return found
@@ -101,7 +108,10 @@ class Files:
 
     def link(self, source: Path, target: Path) -> None:
         """A second name for the same file."""
-        os.link(source, target, follow_symlinks=False)
+        if os.link in os.supports_follow_symlinks:
+            os.link(source, target, follow_symlinks=False)
+        else:
+            os.link(source, target)
 
     def remove(self, path: Path) -> None:
         """The name goes; nothing happens where there is none."""

@@ -7,7 +7,7 @@ from pathlib import Path
 from benchtui.store.codec import encode
 from benchtui.store.files import Files, write_all, write_new
 from benchtui.store.load import Loaded, body_of, look_at, main_text
-from benchtui.store.log import Header
+from benchtui.store.log import HEADER_SIZE, Header
 from benchtui.store.migrate import SCHEMA
 from benchtui.store.place import Place
 
@@ -38,7 +38,11 @@ class Writer:
 
     def fold_due(self, state: Loaded) -> bool:
         """Whether the next save must write the whole file: also when somebody changed it from outside."""
-        return self.fold_next or state.seen != look_at(self._files, self._place)
+        if self.fold_next or state.seen is None:
+            return True
+        main, log = look_at(self._files, self._place)
+        log_same = log.same_file(state.seen[1]) if log is not None else state.seen[1] is None
+        return main is None or not main.same_file(state.seen[0]) or not log_same
 
     def append(self, state: Loaded, line: bytes) -> None:
         """One change at the end of the log, on the disk when this returns."""
@@ -113,19 +117,21 @@ class Writer:
 
     def _keep_old(self, state: Loaded) -> None:
         """The present main file becomes the previous copy; damaged or foreign files are set aside."""
-        here, _ = look_at(self._files, self._place)
-        foreign = state.seen is not None and here is not None and here != state.seen[0]
+        main, _ = look_at(self._files, self._place)
         for path in state.aside:
             self._set_aside(path, "damaged", move=path != self._place.main)
-        if here is None or self._place.main in state.aside:
-            state.aside = []
-            return
-        if foreign:
-            self._set_aside(self._place.main, "foreign")
-        elif state.schema < SCHEMA:
-            self._set_aside(self._place.main, f"schema-{state.schema}")
+        if main is not None and self._place.main not in state.aside:
+            if state.schema < SCHEMA:
+                self._set_aside(self._place.main, f"schema-{state.schema}")
+            elif state.seen is not None and not main.same_file(state.seen[0]) and not self._is_ours(state):
+                self._set_aside(self._place.main, "foreign")
+            self._second_name(self._place.main, self._place.previous)
         state.aside = []
-        self._second_name(self._place.main, self._place.previous)
+
+    def _is_ours(self, state: Loaded) -> bool:
+        """Whether the main file is of the generation that was last written or read here."""
+        start = self._files.read(self._place.main, 4 * HEADER_SIZE)
+        return f'"generation":{encode(state.generation)}'.encode() in start
 
     def _set_aside(self, path: Path, why: str, move: bool = False) -> None:
         taken = self._files.names(self._place.keep)
