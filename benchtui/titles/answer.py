@@ -1,5 +1,6 @@
 """Gathers what the pieces found for one query and puts it in order."""
 
+import math
 from collections.abc import Callable
 from heapq import nsmallest
 
@@ -8,15 +9,19 @@ from benchtui.titles.fold import fold, number_key
 from benchtui.titles.hit import Hit, Marks
 from benchtui.titles.marks import mark
 from benchtui.titles.match import Found, Match
-from benchtui.titles.near import is_line, without_line_id
+from benchtui.titles.near import LINE, is_line, without_line_id
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query
 from benchtui.titles.rank import Known, class_of, order_of
 
-SURE = 14
-"""Letters from which on an answer without a slip makes the search for slips needless."""
+SURE, SURE_NUMBER = 14, 5
+"""Letters from which on an answer without a slip, or a whole number, makes the search for slips needless."""
 FORTH = 4
 """How many times the lines asked for are taken over from a long list; only so many can come first."""
+
+
+def _closest(one: tuple[int, Match]) -> tuple[int, float]:
+    return one[1].order
 
 
 class Answer:
@@ -34,22 +39,34 @@ class Answer:
 
     @property
     def is_sure(self) -> bool:
-        """Whether so much was typed that a reading without a slip must be right."""
-        plain = any(class_of(match) <= 1 for _, match in self._best.values())
-        return plain and len(self._query.joined) >= SURE
+        """Whether so much was typed, or so plain a number, that a reading without a slip must be right."""
+        surest = min((class_of(match) for _, match in self._best.values()), default=3)
+        return len(self._query.joined) >= (SURE_NUMBER if surest == 0 else SURE) and surest <= 1
 
-    def take(self, piece: Piece, found: Found, whole: bool) -> None:
-        """Takes over what may still come first: all (``whole``), or the closest, of a list of titles not
-        at hand.
+    def take(self, piece: Piece, found: Found, at_hand: bool) -> None:
+        """Takes over what may still come first: of the titles at hand those seen most, of a long list the
+        closest.
         """
         wanted = list(found.items())
-        if not whole and len(wanted) > FORTH * self._limit:
-            wanted = nsmallest(FORTH * self._limit, wanted, key=lambda one: one[1].order)
+        if len(wanted) > FORTH * self._limit:
+            wanted = nsmallest(
+                FORTH * self._limit, wanted, key=self._seen_first(piece) if at_hand else _closest
+            )
         for doc, match in wanted:
             title = piece.title(doc)
             old = self._best.get(title.id)
             if old is None or self._replaces(title, match, *old):
                 self._best[title.id] = (title, match)
+
+    def _seen_first(
+        self, piece: Piece
+    ) -> Callable[[tuple[int, Match]], tuple[int, float, tuple[int, float]]]:
+        def key(one: tuple[int, Match]) -> tuple[int, float, tuple[int, float]]:
+            title_id = piece.id_of(one[0])
+            seen = -math.inf if title_id.startswith(LINE) else -self._known.seen(title_id)
+            return class_of(one[1]), seen, one[1].order
+
+        return key
 
     def _replaces(self, title: Title, match: Match, old: Title, old_match: Match) -> bool:
         """Of two forms of one title the one that stands; of one form the better match."""

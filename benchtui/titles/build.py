@@ -128,7 +128,15 @@ class _Maker:
             if doc % STEP == 0:
                 yield done
         keys.sort()
-        return sorted_lexicon(keys)
+        yield done
+        steps = sorted_lexicon(keys)
+        while True:
+            try:
+                next(steps)
+            except StopIteration as made:
+                lexicon: Lexicon = made.value
+                return lexicon
+            yield done
 
     def initials_of(self, doc: int) -> Iterable[str]:
         name, artist = self.names[doc], self.artists[doc]

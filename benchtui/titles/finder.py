@@ -92,8 +92,11 @@ class Finder:
         return barcode.say if barcode else ""
 
     def warm(self, context: Context) -> Iterator[None]:
-        """Indexes the titles at hand, in steps of about 4 ms; without it, the first finds do a step each."""
-        yield from self._near.learn(self._known_of(context))
+        """Indexes the titles at hand, in steps of a few milliseconds; without it, each find does two of
+        them.
+        """
+        while self._near.step(self._known_of(context)):
+            yield
 
     def find(self, typed: str, limit: int = 8, context: Context | None = None) -> list[Hit]:
         """The best answers, best first; see ``rank`` for the order. Never raises, whatever was typed."""
@@ -107,7 +110,8 @@ class Finder:
         one.
         """
         query, known = read_query(typed), self._known_of(context or Context())
-        next(self._near.learn(known), None)
+        for _ in range(2):
+            self._near.step(known)
         answer = Answer(query, known, limit, self.by_id)
         if not query.text:
             yield self._recent(answer, known, limit)
@@ -120,7 +124,7 @@ class Finder:
             for search in EXACT:
                 keep_best(found, search(piece, query))
                 yield hits
-            answer.take(piece, found, whole=piece in near)
+            answer.take(piece, found, at_hand=piece in near)
         hits = answer.hits()
         yield hits
         for supposing in () if answer.is_sure else (Inexact.find, Inexact.find_several):
@@ -129,7 +133,7 @@ class Finder:
                     slips: Found = {}
                     for _ in supposing(self._inexact_of(piece), query, slips):
                         yield hits
-                    answer.take(piece, slips, whole=piece in near)
+                    answer.take(piece, slips, at_hand=piece in near)
                     yield hits
             hits = answer.hits()
             yield hits

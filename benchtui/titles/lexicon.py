@@ -5,7 +5,7 @@ Consecutive words have consecutive postings, so all that a prefix matches is one
 
 from array import array
 from bisect import bisect_left
-from collections.abc import Iterable, Sequence
+from collections.abc import Generator, Iterable, Sequence
 from itertools import pairwise
 
 Ints = Sequence[int]
@@ -98,11 +98,11 @@ def build_lexicon(entries: dict[str, "array[int]"]) -> Lexicon:
     return Lexicon(b"".join(word for word, _ in words), at, first, docs)
 
 
-def sorted_lexicon(keys: list[bytes]) -> Lexicon:
-    """From keys in order: word, a zero byte, the document in four bytes."""
+def sorted_lexicon(keys: list[bytes]) -> Generator[None, None, Lexicon]:
+    """From keys in order: word, a zero byte, the document in four bytes; in steps of a few milliseconds."""
     at, first, docs, total = array("I", [0]), array("I"), array("I"), 0
     words: list[bytes] = []
-    for key in keys:
+    for no, key in enumerate(keys):
         word = key[:-5]
         if not words or word != words[-1]:
             words.append(word)
@@ -110,6 +110,8 @@ def sorted_lexicon(keys: list[bytes]) -> Lexicon:
             at.append(total)
             first.append(len(docs))
         docs.append(int.from_bytes(key[-4:], "big"))
+        if no % 4_096 == 0:
+            yield
     first.append(len(docs))
     return Lexicon(b"".join(words), at, first, docs)
 

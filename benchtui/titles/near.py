@@ -4,62 +4,89 @@ In a list of a million titles "ha" begins far more names than can be looked at; 
 shop has handled it begins a few dozen. So these are searched on their own, wholly, and put first.
 """
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterator, Mapping
 from dataclasses import replace
 from itertools import islice
 from typing import Any
 
 from benchtui.model.title import Title
-from benchtui.titles.build import build_piece
+from benchtui.titles.build import build_piece, build_steps
 from benchtui.titles.piece import Piece
 from benchtui.titles.rank import Known, line_fields
 
 BATCH = 96
-"""Titles indexed between two breaths: about 4 ms."""
-MERGED = 4 * BATCH
-"""Pieces are merged up to this size, so that no merging takes long; a shop of 5,000 titles has some dozen."""
+"""Titles indexed at once: about 4 ms."""
 LINE = "\x00line "
 """Begins the id under which a list line with no title of its own is found; it never leaves this package."""
 
 
+DONE = object()
+
+
 class Near:
-    """Grows with what is picked and with the lines of the list."""
+    """A large piece of what has long been known, and a small one of what came since; from time to time the
+    large one is made anew of both, in steps.
+    """
 
     def __init__(self, by_id: Callable[[str], Title | None]) -> None:
         self._by_id = by_id
         self._ids: set[str] = set()
-        self._pieces: list[Piece] = []
+        self._large = self._small = build_piece(())
+        self._noted: Known | None = None
+        self._work: Iterator[None] | None = None
         self._learnt: Known | None = None
 
     @property
     def pieces(self) -> list[Piece]:
         """All that is to be searched before the long lists."""
-        return self._pieces
+        return [self._large, self._small]
 
-    def learn(self, known: Known) -> Iterator[None]:
-        """Indexes what the context names and is not indexed yet, in steps of about 4 ms, the most seen
-        first.
+    def step(self, known: Known) -> bool:
+        """Some 4 ms of indexing what the context names and is not indexed yet, the most seen first; False
+        when there is nothing left to do.
         """
-        if known is self._learnt:
-            return
-        fresh = self._fresh(known)
-        while batch := list(islice(fresh, BATCH)):
-            self._pieces.append(build_piece(batch))
-            self._ids.update(title.id for title in batch)
-            yield
-            while len(self._pieces) > 1 and len(self._pieces[-2]) + len(self._pieces[-1]) <= MERGED:
-                small, large = self._pieces.pop(), self._pieces.pop()
-                self._pieces.append(build_piece([*large.titles(), *small.titles()]))
-                yield
-        self._learnt = known
+        if known is not self._noted:
+            self._note(known)
+            return True
+        if self._work is None:
+            if known is self._learnt:
+                return False
+            self._work = self._learn(known)
+        if next(self._work, DONE) is DONE:
+            self._work = None
+        return True
 
     def forget(self, title_id: str) -> None:
-        """A title has changed: its old form must not be found here any more; its new one may be learnt."""
-        for no, piece in enumerate(self._pieces):
-            if piece.doc_of(title_id) is not None:
-                self._pieces[no] = build_piece(one for one in piece.titles() if one.id != title_id)
+        """A title has changed: its new form is to be learnt (its old one is passed over by whoever asks
+        ``by_id``).
+        """
         self._ids.discard(title_id)
-        self._learnt = None
+        self._noted = self._learnt = None
+
+    def _note(self, known: Known) -> None:
+        """Indexes the first few at once, so that the lines on top are right from the first key on."""
+        self._noted = known
+        if batch := list(islice(self._fresh(known), BATCH)):
+            self._small = build_piece([*self._small.titles(), *batch])
+            self._ids.update(title.id for title in batch)
+
+    def _learn(self, known: Known) -> Iterator[None]:
+        fresh: list[Title] = []
+        for title in self._fresh(known):
+            fresh.append(title)
+            if len(fresh) % BATCH == 0:
+                yield
+        small = self._small
+        if fresh or len(small) > 2 * BATCH:
+            steps = build_steps(
+                title for one in (self._large.titles(), small.titles(), fresh) for title in one
+            )
+            while (piece := next_or_value(steps)) is None:
+                yield
+            self._ids.update(title.id for title in fresh)
+            newer = [title for title in self._small.titles() if small.doc_of(title.id) is None]
+            self._large, self._small = piece, build_piece(newer)
+        self._learnt = known
 
     def _fresh(self, known: Known) -> Iterator[Title]:
         for line in known.context.unticked:
@@ -69,6 +96,16 @@ class Near:
         for title_id in known.best_first(None, self._ids):
             if (found := self._by_id(title_id)) is not None:
                 yield found
+
+
+def next_or_value(steps: Generator[float, None, Piece]) -> Piece | None:
+    """One step of building; the piece once it is there."""
+    try:
+        next(steps)
+    except StopIteration as done:
+        piece: Piece = done.value
+        return piece
+    return None
 
 
 def line_title(line: Mapping[str, Any]) -> Title:

@@ -102,6 +102,10 @@ class Piece:
             return self.ids[low]
         return None
 
+    def id_of(self, doc: int) -> str:
+        """The id of a document."""
+        return self._id(doc).decode()
+
     def _id(self, doc: int) -> bytes:
         return self.rows[doc].partition(b"\x1f")[0]
 

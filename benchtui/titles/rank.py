@@ -14,6 +14,7 @@ Four questions, the earlier deciding before the later:
 import math
 from collections.abc import Mapping, Set
 from datetime import date
+from functools import lru_cache
 from typing import Any
 
 from benchtui.model.title import Title
@@ -36,7 +37,8 @@ class Known:
             artist, title, catalogue = line_fields(line)
             for key in _line_keys(artist, title, catalogue):
                 self.lines.setdefault(key, str(line.get("line", "")) or title)
-        self.today = max((when for _, when in context.picks.values()), default="")[:10]
+        self._seen: dict[str, float] = {}
+        self._today = day_number(max((when for _, when in context.picks.values()), default=""))
 
     def line_of(self, title: Title) -> str:
         """The unticked line that is this title, or ""."""
@@ -47,15 +49,20 @@ class Known:
 
     def seen(self, title_id: str) -> float:
         """How often and how lately it was seen; 0 never."""
-        score = self._weight(self.context.picks.get(title_id))
-        score += 2 * self._weight(self.context.sender_picks.get(title_id))
-        return score + (2.0 if title_id in self.context.parcel else 0.0)
+        score = self._seen.get(title_id)
+        if score is None:
+            context = self.context
+            score = self._weight(context.picks.get(title_id)) + 2 * self._weight(
+                context.sender_picks.get(title_id)
+            )
+            score = self._seen[title_id] = score + (2.0 if title_id in context.parcel else 0.0)
+        return score
 
     def _weight(self, pick: Pick | None) -> float:
         if pick is None:
             return 0.0
         count, when = pick
-        lately: float = 0.5 ** (days_between(when, self.today) / HALF_LIFE)
+        lately: float = 0.5 ** (max(0, self._today - day_number(when)) / HALF_LIFE)
         return math.log2(1 + count) * (0.5 + 0.5 * lately)
 
     def best_first(self, limit: int | None, without: Set[str] = frozenset()) -> list[str]:
@@ -86,16 +93,23 @@ def line_fields(line: Mapping[str, Any]) -> tuple[str, str, str]:
     return artist, title or ("" if artist else str(line.get("line") or "")), str(line.get("catalogue") or "")
 
 
-def _line_keys(artist: str, title: str, catalogue: str) -> list[str]:
+@lru_cache(maxsize=8_000)
+def _line_keys(artist: str, title: str, catalogue: str) -> tuple[str, ...]:
     """What a title and the line that means it have in common: the number, or the words in whatever order."""
     words = sorted(word for word in fold(f"{artist} {title}").split() if word not in ARTICLES)
     number = number_key(catalogue)
-    return ([f"no {number}"] if number else []) + ["words " + " ".join(words)]
+    keys = ("words " + " ".join(words),)
+    return (f"no {number}", *keys) if number else keys
 
 
-def days_between(earlier: str, later: str) -> int:
-    """Days between two ISO dates; 0 where one cannot be read."""
+def day_number(when: str) -> int:
+    """The day of an ISO date or time; 0 where it cannot be read."""
+    return _day(when[:10])
+
+
+@lru_cache(maxsize=4_000)
+def _day(text: str) -> int:
     try:
-        return max(0, (date.fromisoformat(later[:10]) - date.fromisoformat(earlier[:10])).days)
+        return date.fromisoformat(text).toordinal()
     except ValueError:
         return 0
