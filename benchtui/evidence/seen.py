@@ -186,7 +186,8 @@ def _foreign(kind: str, mark: Mark, title: BookTitle | None) -> str:
         return ""
     if kind == "inner" and mark.clue.companies and title.company and title.company not in mark.clue.companies:
         return f"another company's ({mark.clue.companies[0]})"
+    if kind != "disc" or not mark.clue.countries:
+        return ""
     made_in = {title.country, *(p.country for p in title.pressings)} - {""}
-    if kind == "disc" and mark.clue.countries and made_in and made_in.isdisjoint(mark.clue.countries):
-        return f"another country's ({mark.clue.countries[0]})"
-    return ""
+    strange = bool(made_in) and made_in.isdisjoint(mark.clue.countries)
+    return f"another country's ({mark.clue.countries[0]})" if strange else ""

@@ -357,3 +357,25 @@ def test_a_missing_part_is_asked_nothing(record_of: Any) -> None:
     weighing = weigh(record, TWO)
     assert "cover-1" not in weighing.next
     assert "cover-1" not in weighing.agreement
+
+
+def test_another_countrys_disc_is_a_rule_unless_a_pressing_was_made_there(record_of: Any, saw: Any) -> None:
+    tax = Clue(
+        "tax",
+        "Tax letters",
+        "disc",
+        "label",
+        (Answer("kt", "KT", 1), Answer("no", "none", 2, absent=True)),
+        countries=("XW",),
+    )
+    abroad = Pressing("abroad", "abroad", parse_edtf("1966"), "export", country="XW")
+    record = record_of("t", ("cover", "disc"))
+    record["anchor"] = "cover-1"
+    saw(record, "disc-1", "tax", "kt")
+
+    def told(*pressings: Pressing) -> Any:
+        title = BookTitle("t", "", "", Span(), country="XV", pressings=pressings)
+        return weigh(record, Shelf([title], [*CLUES, tax])).agreement["disc-1"]
+
+    assert told(FIRST, SECOND).say == "disc: another country's (XW), not this copy's"
+    assert not told(FIRST, SECOND, abroad).by_rule
