@@ -171,15 +171,18 @@ def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
         filter(
             None,
             (
+                f"To {move.target.name}.",
                 "It has such a part already: the two change places." if move.back else "",
-                "Undo does not reach over two parcels: only a move back does." if far else "",
-                "Both descriptions will say that the copy was assembled." if move.back else "",
+                "Undo does not reach over two parcels: only a move back takes it back." if far else "",
+                "Both descriptions will say that the copy was assembled."
+                if move.back
+                else "Its description will say that the copy was assembled.",
             ),
         )
     )
     yes = Choice("m", "they change places" if move.back else "move it", doing(make, move))
     no = Choice("n", "leave both as they are", lambda desk: desk.say("nothing was moved"))
-    desk.menu = Menu(f"Move {hand.part_name(record, part)} to {move.target.name}?", (yes, no), about)
+    desk.menu = Menu(f"Move the {hand.part_name(record, part)} of record {record['no']}?", (yes, no), about)
     desk.place()
 
 

@@ -63,6 +63,7 @@ def next_template(desk: Desk) -> None:
     names = template_names(desk)
     name = names[(names.index(template_shown(desk)) + 1) % len(names)]
     desk.page.data["template"] = name
+    desk.page.top = 0
     desk.say(f"the {name} template")
 
 
@@ -74,6 +75,8 @@ def edit_description(desk: Desk) -> None:
         return
     name = template_shown(desk)
     title = described(desk, record, name).title
+    if desk.page is not None:
+        desk.page.top = 0
     about = "the description's title line; Enter goes on to its text"
     open_line(desk, "description-title", "title line", title, about, record=record["id"], template=name)
 

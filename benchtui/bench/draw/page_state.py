@@ -3,12 +3,14 @@
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.describing import wording
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, fill, wrap
 from benchtui.books.faults import Ceiling, above, allowed, ceiling
 from benchtui.model.grade import Scale
 from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, is_here
 
-LABEL = 12
+NAME, STEP = 16, 6
+"""Cells for the part with its side, and for the grade; the words beside them begin after both."""
+BESIDE = 2 + NAME + STEP
 WHEN = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}
 
 
@@ -30,22 +32,31 @@ def _events(desk: Desk, record: RecordDoc, part: PartDoc, width: int, glyphs: Gl
 
     claimed = side_grades(record, part).values() if is_here(part) else ()
     lines: list[Line] = []
-    for n, event in enumerate(part["grades"]):
+    for event in part["grades"]:
         stands = any(event is one for one in claimed)
-        name = hand.part_name(record, part) if n == 0 else ""
+        name = hand.part_name(record, part) + (f" side {event['side']}" if event["side"] else "")
         lines.append(
             [
                 (f"{glyphs.done if stands else ' '} ", "good"),
-                (f"{clean(name):<{LABEL}}", ""),
-                (f"{'side ' + event['side'] if event['side'] else '':<7}", ""),
-                (f"{event['grade'] + event['shade']:<5}", "bold" if stands else "dim"),
+                *_named(name),
+                (f"{event['grade'] + event['shade']:<{STEP}}", "bold" if stands else "dim"),
                 (f"{event['at'][:10]}  {_words(desk, event)}", "dim"),
                 *_too_high(desk, part, event, stands),
             ]
         )
         for heard in _heard(event):
-            lines += [[(" " * (LABEL + 2), ""), *line] for line in wrap(heard, width - LABEL - 2, "", "  ")]
+            lines += _beside(wrap(heard, width - BESIDE, "", "  "))
     return lines
+
+
+def _named(name: str) -> Line:
+    """The part's name in its column, cut where a long one would push the grade away."""
+    return [*fill([(clean(name), "")], NAME - 1), (" ", "")]
+
+
+def _beside(lines: list[Line]) -> list[Line]:
+    """Lines that go on under the words beside a grade."""
+    return [[(" " * BESIDE, ""), *line] for line in lines]
 
 
 def _words(desk: Desk, event: GradeDoc) -> str:
@@ -99,15 +110,9 @@ def faults(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Li
 def _fault(desk: Desk, name: str, doc: FaultDoc, width: int) -> list[Line]:
     words = wording(desk)
     step, ground = _allowed(desk, doc, desk.scale)
-    said = wrap(f"{words.fault_text(doc)} ({doc['at'][:10]})", width - LABEL - 9)
-    lines: list[Line] = []
-    for n, piece in enumerate(said):
-        head: Line = [(" " * (LABEL + 9), "")]
-        if n == 0:
-            head = [("  ", ""), (f"{clean(name):<{LABEL}}", ""), (f"{step:<7}", "bold")]
-        lines.append([*head, *piece])
-    grounds = wrap(ground, width - LABEL - 9, "dim")
-    return [*lines, *([(" " * (LABEL + 9), ""), *line] for line in grounds)]
+    first, *more = wrap(f"{words.fault_text(doc)} ({doc['at'][:10]})", width - BESIDE)
+    head: Line = [("  ", ""), *_named(name), (f"{step:<{STEP}}", "bold"), *first]
+    return [head, *_beside([*more, *wrap(ground, width - BESIDE, "dim")])]
 
 
 def _allowed(desk: Desk, doc: FaultDoc, scale: Scale) -> tuple[str, str]:
@@ -124,4 +129,4 @@ def _allowed(desk: Desk, doc: FaultDoc, scale: Scale) -> tuple[str, str]:
 
 def _together(limit: Ceiling, width: int) -> list[Line]:
     text = f"together at most {limit.grade}{limit.shade}: {limit.fault}"
-    return [[(" " * (LABEL + 2), ""), *line] for line in wrap(text, width - LABEL - 2, "warn", "  ")]
+    return _beside(wrap(text, width - BESIDE, "warn", "  "))

@@ -7,6 +7,9 @@ from benchtui.bench.keys import shown
 from benchtui.errors import BenchError
 from benchtui.model.record import RecordDoc
 
+PARTIAL = (("_grade", "grades"), ("_faults", "faults"))
+"""Endings of fields that say of one kind of part what another field says of the whole."""
+
 
 def description(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
     """The heading with the template, the title line, the text; a template that cannot be read is said."""
@@ -17,6 +20,10 @@ def description(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> li
 
 
 def _description(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+    line = desk.line
+    if line is not None and line.name == "description-text":  # the whole text while it is typed
+        title = str(line.data.get("title", ""))
+        return [[("Description", "bold"), ("  as typed", "warn")], *_text(title, line.text, width, glyphs)]
     name = template_shown(desk)
     now = described(desk, record, name)
     head: Line = [("Description", "bold"), (f"  {name} template", "dim")]
@@ -42,11 +49,16 @@ def _text(title: str, text: str, width: int, glyphs: Glyphs) -> list[Line]:
     return [[(f"{glyphs.split} ", "dim"), *line] for line in said]
 
 
+def _is_part_of(field: str, changed: tuple[str, ...]) -> bool:
+    """``disc_faults`` says nothing where ``faults`` is named already."""
+    return any(field.endswith(ending) and whole in changed for ending, whole in PARTIAL)
+
+
 def _changed(
     desk: Desk, record: RecordDoc, name: str, changed: tuple[str, ...], width: int, glyphs: Glyphs
 ) -> list[Line]:
     """The facts changed under the dealer's words: which, and how the text would read from them now."""
-    fields = ", ".join(field.replace("_", " ") for field in changed)
+    fields = ", ".join(field.replace("_", " ") for field in changed if not _is_part_of(field, changed))
     keymap = desk.references.keymap
     edit, drop = (shown(keymap.first_key(verb) or "") for verb in ("record-edit", "record-drop"))
     keys = f" {edit} mends the words, {drop} drops them." if edit and drop else ""

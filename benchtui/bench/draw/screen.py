@@ -22,7 +22,7 @@ def draw_middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
         lines = draw_page(desk, width - 2, height - _picks_rows(desk, height), glyphs)
         shown = [[(" ", ""), *line] for line in lines]
         return _with_picks(desk, shown, width, height, glyphs)
-    if desk.menu is not None and len(desk.menu.choices) > height - 4:
+    if desk.menu is not None and (desk.page is not None or len(desk.menu.choices) > height - 4):
         return [[(" ", ""), *line] for line in draw_menu(desk, width - 2, height, glyphs)]
     if width < NARROWEST_FOR_TWO:
         return _with_picks(desk, draw_stack(desk, width, height, glyphs), width, height, glyphs)
