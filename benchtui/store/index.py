@@ -22,7 +22,7 @@ from benchtui.store.rows import Found, Row, Waiting, row_of
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.watch import Watch, by_day
 
-_VERSION = 6
+_VERSION = 7
 SAVE_AFTER = 50
 Here = Callable[[str], tuple[HeadDoc, list[RecordDoc]] | None]
 """Head and records of a parcel that this bench has open for writing, all saved; None for any other."""

@@ -39,6 +39,8 @@ class Waiting:
     what: str
     part: str
     note: str
+    apart: str
+    """Why the record is set apart, "" where it is not."""
 
 
 @dataclass(slots=True)
@@ -128,7 +130,8 @@ def is_gone(doc: RecordDoc) -> bool:
 def _chores(doc: RecordDoc) -> list[list[str]]:
     if doc["state"] == "withdrawn":
         return []
-    return [[str(one["id"]), str(one["what"]), _part(doc, one.get("part")), str(one.get("note", ""))]
+    apart = str(doc["set_apart"]["why"]) if doc["set_apart"] else ""
+    return [[str(one["id"]), str(one["what"]), _part(doc, one.get("part")), str(one.get("note", "")), apart]
             for one in doc["chores"] if not one.get("done")]  # fmt: skip
 
 

@@ -121,7 +121,7 @@ def test_a_word_of_the_record_itself_comes_before_one_of_its_sender(parcel: Hand
 
 
 def test_the_work_list_opens_no_parcel(parcel: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
-    parcel.find("sto").do("chore").key("1")
+    parcel.find("sto").do("chore").key("c")
     record = parcel.record
     chore = record["chores"][0]
     parcel.do("line-leave") if parcel.desk.line else None

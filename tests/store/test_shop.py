@@ -142,7 +142,7 @@ def test_the_index_is_made_again_whenever_it_cannot_be_used(shop, parcel, damage
         elif damage == "damaged":
             path.write_bytes(path.read_bytes()[:-9] + b"\xff")
         else:
-            path.write_text(json.dumps({"version": 6, "of": {parcel.id: {"stamp": [1]}}}))
+            path.write_text(json.dumps({"version": 7, "of": {parcel.id: {"stamp": [1]}}}))
     assert [hit.title for hit in again(shop).find("ferry")] == ["Night Ferry"]
     assert again(shop).parcels() == shop.parcels()
 

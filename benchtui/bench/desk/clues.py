@@ -256,7 +256,7 @@ def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, C
     for part in hand.in_hand_order(record):
         if not is_here(part):
             continue
-        for clue in desk.library.clues_for(record, part):
+        for clue in desk.library.clues_for(record, part, volunteered=True):
             places = (
                 [f"{clue.place} {side}" for side in sides_of(record, part)] if clue.per_side else [clue.place]
             )

@@ -3,8 +3,9 @@
 from benchtui.bench.desk import grading
 from benchtui.bench.desk.core import Asked, Choice, Desk, Menu, doing
 from benchtui.bench.desk.verbs import does
-from benchtui.evidence import Weighing, plan, weigh
+from benchtui.evidence import plan
 from benchtui.model.grade import Shade
+from benchtui.model.naming import part_name as part_name
 from benchtui.model.record import (
     PART_KINDS,
     PartDoc,
@@ -20,28 +21,6 @@ from benchtui.model.record import (
 
 HERE: Asked = ("whole", "?here")
 """The question every extra is asked first: is it there?"""
-PART_WORDS = {
-    "disc": "disc",
-    "cover": "cover",
-    "box": "box",
-    "inner": "inner",
-    "wrap": "wrap",
-    "extra": "extra",
-}
-
-
-def part_name(record: RecordDoc, part: PartDoc) -> str:
-    """``disc 2``, ``cover``, ``poster``: numbered only where there are several."""
-    if part["kind"] == "extra":
-        return part.get("name") or "extra"
-    several = sum(1 for other in record["parts"] if other["kind"] == part["kind"]) > 1
-    word = PART_WORDS[part["kind"]]
-    return f"{word} {part.get('number', 1)}" if several else word
-
-
-def weigh_now(desk: Desk, record: RecordDoc, in_hand: str | None) -> Weighing:
-    """The weighing of a record that is being changed, before it is saved."""
-    return weigh(record, desk.library, counts=desk.counts(), settings=desk.weigh_settings(), in_hand=in_hand)
 
 
 def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> None:
@@ -55,7 +34,7 @@ def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> 
     if part["kind"] == "extra":
         desk.order.append(HERE)
     if is_here(part):
-        desk.order += plan(record, part["id"], weigh_now(desk, record, part_id), desk.library)
+        desk.order += plan(record, part["id"], desk.weighing_of(record, part_id), desk.library)
     desk.asked = next_question(desk, record)
 
 
@@ -178,10 +157,7 @@ def add_part_menu(desk: Desk) -> None:
     keys = "123456"
     desk.menu = Menu(
         "Add a part",
-        tuple(
-            Choice(key, PART_WORDS[kind], doing(_add_kind, kind))
-            for key, kind in zip(keys, PART_KINDS, strict=True)
-        ),
+        tuple(Choice(key, kind, doing(_add_kind, kind)) for key, kind in zip(keys, PART_KINDS, strict=True)),
     )
 
 

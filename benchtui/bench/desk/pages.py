@@ -203,7 +203,7 @@ def _found_spans(one: Found) -> tuple[tuple[str, str], ...]:
     return (
         (f"{one.stock or '(no number)':<10}", "bold"),
         (f"{', '.join(filter(None, (one.artist, one.title)))}", ""),
-        (f"  {one.catalogue}  parcel {one.parcel}, {one.no}", "dim"),
+        (f"  {one.catalogue}  {one.sender}  parcel {one.parcel}, {one.no}", "dim"),
     )
 
 

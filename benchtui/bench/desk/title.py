@@ -41,6 +41,7 @@ def context_of(desk: Desk) -> Context:
             for title_id, pick in picks.items()
             if sender in pick["senders"]
         },
+        stock=desk.shop.stock_by_title(),
     )
 
 
@@ -81,8 +82,8 @@ def _pick(hit: Hit) -> Pick:
         spans.append(("  on the sender's list", "accent"))
     if hit.here:
         spans.append(("  already in this parcel", "accent"))
-    elif hit.stock:
-        spans.append((f"  in stock: {hit.stock}", "accent"))
+    if hit.stock:
+        spans.append((f"  in stock {hit.stock}", "accent"))
     return Pick(tuple(spans), title)
 
 

@@ -1,11 +1,11 @@
-"""The work list: every chore still to do, over all parcels."""
+"""The work list: every chore still to do, over all parcels, with what to mind at it."""
 
 from dataclasses import dataclass
 
-from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.describing import wording
 from benchtui.errors import BenchError
-from benchtui.model.record import ChoreDoc, RecordDoc, part_of
+from benchtui.model.record import RecordDoc
 
 
 @dataclass(frozen=True)
@@ -20,40 +20,52 @@ class Work:
     part: str
     title: str
     note: str
+    apart: str
 
 
 def open_work(desk: Desk) -> list[Work]:
-    """Chores in the order of parcels and queue. A parcel that cannot be read is left out; check names it."""
-    found: list[Work] = []
-    for parcel_id in desk.shop.parcel_ids():
-        for record in _records(desk, parcel_id):
-            found += [_work(parcel_id, record, chore) for chore in record["chores"] if not chore["done"]]
-    return found
+    """Chores in the order of parcels and queue, from the shop's index; no parcel is opened for it.
+
+    A parcel that cannot be read is left out; check names it.
+    """
+    return [
+        Work(
+            chore=one.chore,
+            parcel=one.parcel,
+            record=one.record,
+            stock=one.stock,
+            what=one.what,
+            part=one.part,
+            title=", ".join(filter(None, (one.artist, one.title))),
+            note=one.note,
+            apart=one.apart,
+        )
+        for one in desk.shop.waiting()
+    ]
 
 
-def _records(desk: Desk, parcel_id: str) -> list[RecordDoc]:
-    if desk.parcel is not None and desk.parcel.id == parcel_id:
-        return desk.records
+def caution_of(desk: Desk, work: Work) -> str:
+    """What to mind at one chore: its record is read when the line is marked, once a page."""
+    from benchtui.export.chores import caution
+
+    known: dict[str, str] = desk.page.data.setdefault("cautions", {}) if desk.page else {}
+    if work.chore not in known:
+        record = _record(desk, work)
+        chores = record["chores"] if record else []
+        chore = next((one for one in chores if one["id"] == work.chore), None)
+        known[work.chore] = caution(record, chore, wording(desk)) if record and chore else ""
+    return known[work.chore]
+
+
+def _record(desk: Desk, work: Work) -> RecordDoc | None:
+    """The chore's record; None where its parcel cannot be read just now."""
     try:
-        parcel = desk.shop.open_parcel(parcel_id, read_only=True)
+        if desk.parcel is not None and desk.parcel.id == work.parcel:
+            return desk.parcel.record(work.record)
+        parcel = desk.shop.open_parcel(work.parcel, read_only=True)
+        try:
+            return parcel.record(work.record)
+        finally:
+            parcel.close()
     except BenchError:
-        return []
-    try:
-        return [record for record in parcel.records if record["state"] != "withdrawn"]
-    finally:
-        parcel.close()
-
-
-def _work(parcel_id: str, record: RecordDoc, chore: ChoreDoc) -> Work:
-    part = part_of(record, chore["part"]) if chore["part"] else None
-    title = record["title"]
-    return Work(
-        chore=chore["id"],
-        parcel=parcel_id,
-        record=record["id"],
-        stock=record["stock"] or "",
-        what=chore["what"],
-        part=hand.part_name(record, part) if part else "",
-        title=", ".join(filter(None, (title["artist"], title["title"]))) if title else "",
-        note=chore["note"],
-    )
+        return None

@@ -1,9 +1,8 @@
 """The work list: a line a chore, and what to mind at the one that is marked."""
 
-from benchtui.bench.desk.cautions import mind
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.pages import work_list
-from benchtui.bench.desk.work import Work
+from benchtui.bench.desk.work import Work, caution_of
 from benchtui.bench.draw.scroll import around
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 
@@ -18,7 +17,7 @@ def draw_chores(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     if not found:
         return [*lines, [("no work is waiting", "dim")]]
     lines += [_row(chore, n == marked, glyphs) for n, chore in enumerate(found)]
-    below = _mind(*mind(desk, found[marked]), width, glyphs)[: max(0, height - 4)]
+    below = _mind(found[marked].apart, caution_of(desk, found[marked]), width, glyphs)[: max(0, height - 4)]
     return [*around(lines, 2, marked, height - len(below)), *below]
 
 
@@ -27,6 +26,7 @@ def _row(chore: Work, here: bool, glyphs: Glyphs) -> Line:
         (f"{glyphs.here if here else ' '} ", "accent bold"),
         (f"{chore.what:<15}", "bold"),
         (f"{chore.stock or '(not taken in)':<15}", "bold" if here else ""),
+        (f"{glyphs.apart} " if chore.apart else "", "clash"),
         (clean(chore.title), ""),
         (clean(f"  {chore.part}  {chore.note}"), "dim"),
     ]

@@ -6,7 +6,8 @@ from statistics import median
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of
-from benchtui.model.record import RecordDoc, is_here, latest_grade
+from benchtui.model.naming import grades_of
+from benchtui.model.record import RecordDoc
 
 CELL = 9
 LONGEST_PAUSE = 1800
@@ -64,18 +65,6 @@ def sign_of(desk: Desk, record: RecordDoc, glyphs: Glyphs) -> tuple[str, str]:
     if record["state"] == "started":
         return glyphs.begun, ""
     return glyphs.empty, "dim"
-
-
-def grades_of(record: RecordDoc) -> str:
-    """``VG+/VG``: disc then cover, the last grade of each; nothing where neither is graded."""
-    found = []
-    for kinds in (("disc",), ("cover", "box")):
-        part = next((part for part in record["parts"] if part["kind"] in kinds and is_here(part)), None)
-        event = part["grades"][-1] if part and part["grades"] else None
-        if part is not None and event is not None and event["side"]:
-            event = latest_grade(part, event["side"])
-        found.append(f"{event['grade']}{event['shade']}" if event else "-")
-    return "" if found == ["-", "-"] else "/".join(found)
 
 
 def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
