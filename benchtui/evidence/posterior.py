@@ -51,8 +51,10 @@ def _evidence(
     record: RecordDoc, part: PartSeen, seen: Seen, model: Candidates, library: Reference
 ) -> PartEvidence:
     ruling = record["rulings"].get(part.id)
-    swapped = ruling == "swapped" or (ruling != "own" and bool(part.foreign or part.doc.get("origin")))
-    swap = 0.0 if part.id == seen.anchor or ruling == "own" else model.settings.swap(part.kind)
+    is_anchor = part.id == seen.anchor  # it decides what the copy is, wherever it came from
+    moved = bool(part.foreign or part.doc.get("origin")) and ruling != "own" and not is_anchor
+    swapped = ruling == "swapped" or moved
+    swap = 0.0 if is_anchor or ruling == "own" else model.settings.swap(part.kind)
     cuts = stamper = None
     if part.kind == "disc" and part.doc.get("number", 1) == 1:
         cuts = model.cuts(cut_clue(library.clues_for(record, part.doc)))

@@ -379,3 +379,16 @@ def test_another_countrys_disc_is_a_rule_unless_a_pressing_was_made_there(record
 
     assert told(FIRST, SECOND).say == "disc: another country's (XW), not this copy's"
     assert not told(FIRST, SECOND, abroad).by_rule
+
+
+def test_a_part_moved_in_does_not_speak_unless_it_is_the_anchor(record_of: Any, saw: Any) -> None:
+    record = record_of()
+    bare = p(weigh(record, TWO))
+    saw(record, "cover-1", "back", "flip")
+    record["parts"][1]["origin"] = {"record": "r-1"}
+    weighing = weigh(record, TWO)
+    assert p(weighing) == pytest.approx(bare)
+    assert weighing.agreement["cover-1"].say == "cover: put in from another copy"
+    saw(record, "disc-1", "label", "silver")
+    record["parts"][0]["origin"] = {"record": "r-1"}
+    assert p(weigh(record, TWO))["first"] > 0.8
