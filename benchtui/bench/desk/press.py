@@ -68,6 +68,8 @@ _READING = frozenset(
     ]
 )
 """What may be done in a parcel that is open for reading only."""
+_QUEUE = frozenset(["page-list", "page-add", "page-out", "page-earlier", "page-later"])
+"""What changes a parcel's queue, which stands still once the parcel is closed."""
 
 
 def press(desk: Desk, key: str) -> bool:
@@ -126,7 +128,7 @@ def _allowed(desk: Desk, use: str) -> bool:
     if parcel.read_only:
         desk.refuse("this parcel is open for reading only: another bench has it")
         return False
-    if parcel.head["state"] == "closed" and desk.page is None:
+    if parcel.head["state"] == "closed" and (desk.page is None or use in _QUEUE):
         desk.refuse("this parcel is closed: facts change only by dated corrections")
         return False
     return True
