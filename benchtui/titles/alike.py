@@ -16,6 +16,7 @@ from benchtui.titles.piece import PART
 
 ALIKE = 92.0
 """Percent of likeness from which two titles are held to be doubtful (one letter in twelve)."""
+PARTS = 256
 CROWD = 40
 """Titles of one key that are compared with each new one."""
 _ROMAN = frozenset(["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"])
@@ -62,7 +63,8 @@ class _Shelf:
         self.ids: list[str] = []
         self._said: list[str] = []
         self._keys: list[str] = []
-        self._by_key: dict[str, int | list[int]] = {}
+        # Many small dictionaries, since one of millions of keys takes half a second whenever it grows.
+        self._by_key: list[dict[str, int | list[int]]] = [{} for _ in range(PARTS)]
 
     def put(self, title_id: str, one: Said, keys: list[str]) -> None:
         no = len(self.ids)
@@ -70,11 +72,12 @@ class _Shelf:
         self._said.append(PART.join(one))
         self._keys.append(PART.join(keys))
         for key in keys:
-            there = self._by_key.setdefault(key, no)
+            part = self._by_key[hash(key) % PARTS]
+            there = part.setdefault(key, no)
             if isinstance(there, list):
                 there.append(no)
             elif there != no:
-                self._by_key[key] = [there, no]
+                part[key] = [there, no]
 
     def said(self, no: int) -> Said:
         return Said(*self._said[no].split(PART))
@@ -83,11 +86,11 @@ class _Shelf:
         return self._keys[no].split(PART)
 
     def under(self, key: str) -> list[int]:
-        there = self._by_key.get(key, [])
+        there = self._by_key[hash(key) % PARTS].get(key, [])
         return there if isinstance(there, list) else [there]
 
     def __contains__(self, key: str) -> bool:
-        return key in self._by_key
+        return key in self._by_key[hash(key) % PARTS]
 
 
 class Likeness:
