@@ -180,6 +180,7 @@ class RecordDoc(TypedDict):
     cost_by_hand: NotRequired[MoneyDoc | None]
     margin_eligible: NotRequired[bool | None]
     margin_why: NotRequired[str]
+    waived: NotRequired[list[list[str]]]
     consignor: NotRequired[str | None]
     worked: NotRequired[MoneyDoc | None]
 

@@ -27,7 +27,7 @@ _RULES = {
     "line": "line:text artist:text title:text catalogue:text record:text?",
     "record": "id:text no:whole state:text stock:text? terms:text? title:title? channels:text size_in:whole? "
     "anchor:text? parts:[part] answers:[answer] pressing:pressing rulings:{text} looked:[object] "
-    "chores:[chore] set_apart:apart? price:money? note:text life:[event]",
+    "chores:[chore] set_apart:apart? price:money? note:text life:[event] waived:[list]",
     "head": "id:text sender:text? terms:text carrier:text tracking:text customs:text declared:money? "
     "insured:money? dispatched:text delivered:text opened:text claim_deadline:text expected:whole "
     "charges:[charge] packing:text damage:text list:[line] state:text closed_at:text? note:text "

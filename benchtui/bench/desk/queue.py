@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from benchtui.bench.desk import hand, prices
+from benchtui.bench.desk import hand, prices, rules
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
@@ -144,6 +144,7 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
             copy["pressing"] = pressing_ref(weighing)
         prices.keep_worked(desk, copy)
         copy["channels"] = copy["channels"] or _channels(desk, copy["pressing"])
+        rules.work_by_rule(desk, copy)
         change.head["sessions"].append(_session(desk, record))
     desk.forget_counts()
 

@@ -89,6 +89,9 @@ def add_chore(desk: Desk, what: str) -> None:
         copy = desk.changed(change)
         if standing:
             gone = {chore["id"] for chore in standing}
+            waived = [[chore["what"], chore["part"]] for chore in standing if chore["by"] == "rule"]
+            if waived:  # the dealer's word goes before the rule, at take-in too
+                copy["waived"] = [*copy.get("waived", []), *waived]
             copy["chores"] = [chore for chore in copy["chores"] if chore["id"] not in gone]
         else:
             copy["chores"].append(
