@@ -61,8 +61,8 @@ def load_lists(folder: Path, progress: Progress | None = None, stop: Stop | None
 def load_steps(folder: Path, apart: bool = True) -> Iterator[Loading]:
     """The same in steps of a few milliseconds: a prepared list comes at once, another is indexed first.
 
-    ``apart``: a large one in a process of its own, while the steps only tell how far it is. A list that cannot be
-    read raises BenchError, once all the others are there.
+    ``apart``: a large one in a process of its own, while the steps only tell how far it is. A list that
+    cannot be read raises BenchError, once all the others are there.
     """
     faults: list[BenchError] = []
     for path in lists_in(folder):

@@ -20,7 +20,8 @@ APART = 150_000
 def prepare_apart(path: Path) -> Iterator[float]:
     """Starts the process and yields how much is done, every few milliseconds.
 
-    Ends when the process has ended, whether the index is there or not; closing the generator ends the process.
+    Ends when the process has ended, whether the index is there or not; closing the generator ends the
+    process.
     """
     command = [sys.executable, "-m", "benchtui.titles.prepare", str(path)]
     paths = os.pathsep.join(part for part in sys.path if part)
