@@ -92,7 +92,9 @@ def test_a_number_is_typed_from_its_first_figure_and_falls_into_its_bracket(parc
     (answer,) = parcel.answers("qm-number")
     clue = parcel.desk.library.clue("qm-number")
     assert clue is not None
-    wanted = next(one.id for one in clue.answers if one.low is not None and one.low <= 417 <= (one.high or 1e9))
+    wanted = next(
+        one.id for one in clue.answers if one.low is not None and one.low <= 417 <= (one.high or 1e9)
+    )
     assert (answer["value"], answer["answer"]) == (417, wanted)
 
 

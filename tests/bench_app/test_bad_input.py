@@ -21,7 +21,9 @@ def _prints(folder: Path) -> dict[str, str]:
     return {
         str(path.relative_to(folder)): hashlib.sha256(path.read_bytes()).hexdigest()
         for path in sorted(folder.rglob("*"))
-        if path.is_file() and path.suffix not in (".lock", ".prepared", ".index") and ".keep" not in path.parts
+        if path.is_file()
+        and path.suffix not in (".lock", ".prepared", ".index")
+        and ".keep" not in path.parts
     }
 
 
@@ -96,7 +98,16 @@ def _no_shop(shop: Path) -> str:
 
 @pytest.mark.parametrize(
     "spoil",
-    [_spoil_book, _spoil_toml, _spoil_keymap, _spoil_scale, _spoil_scale_name, _spoil_shop, _newer_shop, _no_shop],
+    [
+        _spoil_book,
+        _spoil_toml,
+        _spoil_keymap,
+        _spoil_scale,
+        _spoil_scale_name,
+        _spoil_shop,
+        _newer_shop,
+        _no_shop,
+    ],
 )
 def test_a_file_of_the_shop_that_cannot_be_used_is_named_and_left_alone(
     spoil: Spoil, demo_path: Path, tmp_path: Path, capsys: Capture
@@ -172,7 +183,9 @@ def test_a_key_script_with_a_slip_names_its_line(tmp_path: Path, capsys: Capture
     assert "some.keys:2:" in _one_line(capsys, ["play", _keys(tmp_path, "escape\nentre\n")])
 
 
-def test_keys_after_the_bench_was_left_name_their_line(tmp_path: Path, demo_path: Path, capsys: Capture) -> None:
+def test_keys_after_the_bench_was_left_name_their_line(
+    tmp_path: Path, demo_path: Path, capsys: Capture
+) -> None:
     keys = _keys(tmp_path, "escape\nctrl+x\nd\n")
     assert "some.keys:3:" in _one_line(capsys, ["play", keys, "--shop", str(demo_path)])
 

@@ -15,7 +15,9 @@ def test_the_empty_title_line_and_one_key_repeat_the_last_copy(parcel: Hands) ->
     assert parcel.record["title"]["id"] == "qm-slipway"
     assert [one["how"] for one in parcel.record["answers"]] == ["copied"] * 4
     assert sorted(parcel.kinds()) == sorted(part["kind"] for part in parcel.at(1)["parts"])
-    assert {one["part"] for one in parcel.record["answers"]} <= {part["id"] for part in parcel.record["parts"]}
+    assert {one["part"] for one in parcel.record["answers"]} <= {
+        part["id"] for part in parcel.record["parts"]
+    }
 
 
 def test_the_same_key_on_a_record_with_its_title_already_copies_too(parcel: Hands) -> None:

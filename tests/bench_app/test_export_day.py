@@ -35,7 +35,9 @@ def _written(hands: Hands) -> Path:
 
 
 @pytest.fixture(scope="module")
-def handed_on(empty_made: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[list[dict[str, str]], Path]:
+def handed_on(
+    empty_made: Path, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[list[dict[str, str]], Path]:
     """Two parcels, a record for each text, the day exported from the bench."""
     path = Path(shutil.copytree(empty_made, tmp_path_factory.mktemp("handed") / "shop"))
     hands = sit_down(path)
@@ -56,7 +58,7 @@ def test_every_taken_in_record_of_the_day_is_a_row_over_all_parcels(
     rows, _ = handed_on
     assert [row["stock_number"] for row in rows] == [f"A{n:05}" for n in range(1, len(TEXTS) + 1)]
     assert len({row["parcel_id"] for row in rows}) == 2
-    assert list(rows[0])[0] == "stock_number"
+    assert next(iter(rows[0])) == "stock_number"
 
 
 def test_every_text_comes_back_whole(handed_on: tuple[list[dict[str, str]], Path]) -> None:

@@ -44,7 +44,7 @@ def test_after_every_key_of_a_parcel_the_disk_holds_what_the_bench_shows(tmp_pat
     steps = [step for step in read_script(script_path("fifteen")).steps if step.kind == "key"]
     for n, step in enumerate(steps):
         hands.step(step)
-        if hands.desk.parcel is not None and (n < 60 or 200 < n < 320 or n % 11 == 0):
+        if hands.desk.parcel is not None and (n < 40 or 420 < n < 540 or n % 17 == 0):
             _check(hands, f"line {step.line}, key {n} {step.name}")
     hands.leave()
 
@@ -56,7 +56,7 @@ def test_a_second_desk_on_the_files_of_the_moment_stands_where_the_first_one_sta
     steps = [step for step in read_script(script_path("resume")).steps if step.kind == "key"][:120]
     for n, step in enumerate(steps):
         demo.step(step)
-        if n % 9 or demo.desk.menu is not None:
+        if n % 13 or demo.desk.menu is not None:
             continue
         copy = tmp_path / f"copy-{n}"
         shutil.copytree(demo.desk.shop.path, copy)

@@ -127,7 +127,9 @@ def test_an_unknown_table_is_told(tmp_path: Path) -> None:
     assert "bank" in error.what
 
 
-@pytest.mark.parametrize("key", ["ctrl+i", "ctrl+enter", "shift+f1", "F13", "L", "ctrl+1", "alt+x", "ctrl+c", "", "é"])
+@pytest.mark.parametrize(
+    "key", ["ctrl+i", "ctrl+enter", "shift+f1", "F13", "L", "ctrl+1", "alt+x", "ctrl+c", "", "é"]
+)
 def test_a_key_no_plain_terminal_sends_is_told(tmp_path: Path, key: str) -> None:
     if key == "é":
         assert is_deliverable(key)
@@ -182,7 +184,9 @@ def test_a_key_for_everywhere_may_not_mean_something_else_somewhere(tmp_path: Pa
         assert word in error.what
 
 
-@pytest.mark.parametrize("text", ["[bench\n", "[bench]\nfind-title = 3\n", "[bench]\nfind-title = [3]\n", "bench = 1\n"])
+@pytest.mark.parametrize(
+    "text", ["[bench\n", "[bench]\nfind-title = 3\n", "[bench]\nfind-title = [3]\n", "bench = 1\n"]
+)
 def test_what_is_no_keymap_is_told(tmp_path: Path, text: str) -> None:
     assert _refusal(tmp_path, text).right
 

@@ -3,9 +3,10 @@
 import json
 from pathlib import Path
 
-from bench_hands import Hands, sit_down
+from bench_hands import Hands, press_all, sit_down
 
-from benchtui.bench.run import copy_demo
+from benchtui.bench.run import copy_demo, script_path
+from benchtui.bench.script import read_script
 from benchtui.bench.start import open_desk
 from benchtui.store import Shop
 
@@ -37,6 +38,29 @@ def test_going_on_in_the_resumed_line_finishes_the_word(demo: Hands) -> None:
     assert demo.part["sides"]["A"]["typed"] == "5 1WE"
     assert demo.desk.line is not None
     assert demo.desk.line.data["side"] == "B", "the other side's line comes up by itself"
+
+
+def test_the_half_done_parcel_is_finished_by_its_script(demo: Hands) -> None:
+    press_all(demo, read_script(script_path("resume")).steps)
+    left = [record for record in demo.desk.records if record["state"] != "taken-in"]
+    assert all(record["set_apart"] is not None for record in left)
+    assert len(left) <= 1
+    assert list((demo.desk.shop.path / "exports").glob("intake-*.csv"))
+
+
+def test_a_title_list_that_cannot_be_read_is_said_in_one_line_and_the_rest_is_found(demo_path: Path) -> None:
+    (demo_path / "titles").mkdir(exist_ok=True)
+    (demo_path / "titles" / "9999-spoilt.csv").write_bytes(b"\xff\xfe\x00 not a list")
+    hands = sit_down(demo_path)
+    while hands.desk.load_lists():
+        pass
+    assert hands.refused
+    assert "spoilt" in hands.said
+    assert "\n" not in hands.said
+    hands.do("line-leave", "find-title").type("stompers")
+    assert hands.desk.line is not None
+    assert hands.desk.line.picks
+    hands.leave()
 
 
 def test_a_new_shop_opens_on_its_list_of_parcels(empty: Hands) -> None:

@@ -40,9 +40,7 @@ def test_the_inner_key_goes_through_several_inners(parcel: Hands) -> None:
     assert parcel.part["number"] == 1
 
 
-@pytest.mark.parametrize(
-    ("key", "kind"), [("1", "disc"), ("2", "cover"), ("4", "inner"), ("5", "wrap")]
-)
+@pytest.mark.parametrize(("key", "kind"), [("1", "disc"), ("2", "cover"), ("4", "inner"), ("5", "wrap")])
 def test_a_part_is_added_and_stands_in_the_hand(slipway: Hands, key: str, kind: str) -> None:
     before = slipway.kinds().count(kind)
     slipway.do("add-part").key(key)

@@ -61,7 +61,9 @@ def test_the_cut_speaks_for_pressings_as_an_answer_of_its_own(slipway: Hands) ->
     assert slipway.p_of("qm-slipway/mono-1") > before
 
 
-@pytest.mark.parametrize("text", ["[B2] scratched: a heart ♥", "XY 999 Z-7 [/]", "ぱ 東 \u202babc", '"quoted", \\ back'])
+@pytest.mark.parametrize(
+    "text", ["[B2] scratched: a heart ♥", "XY 999 Z-7 [/]", "ぱ 東 \u202babc", '"quoted", \\ back']
+)
 def test_free_text_is_kept_as_typed(slipway: Hands, text: str) -> None:
     slipway.do("runout").enter(text)
     assert _sides(slipway)["A"] == text

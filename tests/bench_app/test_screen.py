@@ -35,7 +35,9 @@ def _rows(app: BenchApp, block: str) -> list[str]:
 
 
 def _all(app: BenchApp) -> str:
-    return "\n".join(row for block in ("strip", "middle", "message", "label", "legend") for row in _rows(app, block))
+    return "\n".join(
+        row for block in ("strip", "middle", "message", "label", "legend") for row in _rows(app, block)
+    )
 
 
 def _key(app: BenchApp, action: str) -> str:
@@ -150,7 +152,16 @@ async def test_every_page_and_every_list_of_choices_is_drawn_within_the_screen(
             _fits(app, size)
             await _do(pilot, "page-leave")
             assert app.desk.page is None, action
-        for action in ("fault", "chore", "ruling", "pressing", "add-part", "grade-ladder", "commands", "terms"):
+        for action in (
+            "fault",
+            "chore",
+            "ruling",
+            "pressing",
+            "add-part",
+            "grade-ladder",
+            "commands",
+            "terms",
+        ):
             await _do(pilot, action)
             assert app.desk.menu is not None, action
             _fits(app, size)
@@ -224,7 +235,9 @@ async def test_a_paste_while_no_line_is_open_presses_nothing(demo_path: Path) ->
     app.desk.shop.close()
 
 
-async def test_the_form_s_next_field_is_marked_even_where_it_holds_what_was_just_typed(empty_path: Path) -> None:
+async def test_the_form_s_next_field_is_marked_even_where_it_holds_what_was_just_typed(
+    empty_path: Path,
+) -> None:
     """``delivered`` typed as the very day that ``opened`` holds already: typing must still replace it."""
     app = _app(empty_path)
     async with app.run_test(size=SIZES[0]) as pilot:
@@ -241,7 +254,9 @@ async def test_the_form_s_next_field_is_marked_even_where_it_holds_what_was_just
     app.desk.shop.close()
 
 
-async def test_going_through_the_form_typing_replaces_a_field_that_held_the_text_before(empty_path: Path) -> None:
+async def test_going_through_the_form_typing_replaces_a_field_that_held_the_text_before(
+    empty_path: Path,
+) -> None:
     app = _app(empty_path)
     async with app.run_test(size=SIZES[0]) as pilot:
         await _do(pilot, "page-new")

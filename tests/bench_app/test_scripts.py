@@ -21,7 +21,8 @@ def _keys(script: Script) -> list[tuple[str, str | None]]:
 
 def test_keys_text_comments_and_pictures(tmp_path: Path) -> None:
     script = _read(
-        tmp_path, 'shop empty\n# a parcel\nn "ab" enter f3 ctrl+e # and so on\n\nshot one\n/ slash 1 pagedown\n'
+        tmp_path,
+        'shop empty\n# a parcel\nn "ab" enter f3 ctrl+e # and so on\n\nshot one\n/ slash 1 pagedown\n',
     )
     assert script.shop == "empty"
     assert _keys(script) == [

@@ -5,7 +5,8 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands
 
-from benchtui.bench.desk.parcel import rows, short_or_over
+from benchtui.bench.desk.closing import short_or_over
+from benchtui.bench.desk.parcel import rows
 
 LIST = "artist,title,number\nDockside Stompers,on the Slipway,\nWeathercote,Long Acre,HCS 101\nNobody,Nothing at all,ZZ 1\n"
 
@@ -29,7 +30,9 @@ def test_a_csv_file_beside_the_shop_is_read_by_its_name(parcel: Hands) -> None:
     }  # fmt: skip
 
 
-def test_a_csv_file_is_read_by_its_whole_path_with_columns_in_any_order(parcel: Hands, tmp_path: Path) -> None:
+def test_a_csv_file_is_read_by_its_whole_path_with_columns_in_any_order(
+    parcel: Hands, tmp_path: Path
+) -> None:
     path = tmp_path / "one list.csv"
     path.write_text("\ufeffgrade;title;artist\nVG;Gannet;Ambrose Kettleby\n", encoding="utf-8")
     _open(parcel).enter(str(path))
@@ -92,7 +95,9 @@ def test_what_only_the_list_names_can_be_picked_and_becomes_a_title_of_the_shop(
 
 
 def test_enter_on_a_ticked_line_goes_to_its_record(parcel: Hands) -> None:
-    parcel.find("lo").do("next-record", "line-leave", "parcel-page", "page-list").paste(LIST).do("line-accept")
+    parcel.find("lo").do("next-record", "line-leave", "parcel-page", "page-list").paste(LIST).do(
+        "line-accept"
+    )
     assert parcel.desk.page is not None
     parcel.desk.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 1
     parcel.do("page-enter")
@@ -137,6 +142,16 @@ def test_a_closed_parcel_refuses_every_change_and_can_be_looked_at(slipway: Hand
     assert slipway.head["revision"] == before
     slipway.do("take-disc")
     assert slipway.part["kind"] == "disc"
+
+
+def test_the_queue_and_the_list_of_a_closed_parcel_stand_still(slipway: Hands) -> None:
+    slipway.do("parcel-page", "page-close").key("c")
+    slipway.mark(1)
+    for action in ("page-list", "page-add", "page-out", "page-earlier", "page-close"):
+        slipway.do(action)
+        assert slipway.refused, action
+        assert slipway.desk.line is None, action
+        assert slipway.desk.menu is None, action
 
 
 def test_not_yet_leaves_the_parcel_open(slipway: Hands) -> None:

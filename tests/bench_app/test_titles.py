@@ -85,7 +85,11 @@ def test_when_nothing_fits_one_key_makes_a_title_from_what_was_typed(parcel: Han
     parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new")
     title = parcel.record["title"]
     assert title is not None
-    assert (title["artist"], title["title"], title["catalogue"]) == ("Ada Fennimore", "Sluice Songs", "PRIV 1")
+    assert (title["artist"], title["title"], title["catalogue"]) == (
+        "Ada Fennimore",
+        "Sluice Songs",
+        "PRIV 1",
+    )
     assert parcel.kinds() == ["cover", "disc", "inner"]
     assert any(made["id"] == title["id"] for made in parcel.desk.shop.made_titles())
 

@@ -1,0 +1,69 @@
+"""Any keys in any order: nothing breaks, nothing is drawn beyond the screen, memory and disk stay the same."""
+
+import random
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands
+from rich.cells import cell_len
+
+from benchtui.bench.draw.legend import draw_legend
+from benchtui.bench.draw.screen import draw_message, draw_middle
+from benchtui.bench.draw.sheet import FANCY
+from benchtui.bench.draw.strip import draw_strip
+from benchtui.store import Shop
+
+KEYS = 180
+TYPED = [*"abcdeost1234 -[", "enter", "enter", "escape", "f1", "insert", "up", "down", "backspace"]
+
+
+def _some_key(hands: Hands, chance: random.Random) -> str:
+    """Mostly a key that means something where one is."""
+    desk, keymap = hands.desk, hands.desk.references.keymap
+    if desk.line is not None and chance.random() < 0.6:
+        return chance.choice(TYPED)
+    if desk.menu is not None and chance.random() < 0.8:
+        return chance.choice([choice.key for choice in desk.menu.choices] or ["escape"])
+    known = {key for scope in ("bench", "page", "line") for key in keymap.uses[scope]}
+    return chance.choice(sorted(known))
+
+
+def _drawn_well(hands: Hands) -> None:
+    desk = hands.desk
+    assert "\n" not in desk.message
+    for width, height in ((80, 24), (120, 40)):
+        middle = draw_middle(desk, width, height - 7, FANCY)
+        assert len(middle) <= height - 7
+        for line in [*draw_strip(desk, width, FANCY), *middle, *draw_legend(desk, width)]:
+            assert cell_len("".join(text for text, _ in line)) <= width
+        for line in draw_message(desk, width, FANCY):
+            assert cell_len("".join(text for text, _ in line)) <= width
+
+
+def _kept(hands: Hands, path: Path) -> None:
+    parcel = hands.desk.parcel
+    if parcel is None or parcel.read_only:
+        return
+    shop = Shop.open(path, read_only=True)
+    found = shop.open_parcel(parcel.id, read_only=True)
+    assert found.canonical() == parcel.canonical()
+    draft = found.head["draft"]
+    line = hands.desk.line
+    assert (draft["line"], draft["text"]) == (line.name, line.text) if line and draft else not (line or draft)
+    shop.close()
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_any_keys_do_no_harm(seed: int, demo: Hands) -> None:
+    chance, pressed = random.Random(seed), []
+    path = demo.desk.shop.path
+    for n in range(KEYS):
+        pressed.append(_some_key(demo, chance))
+        try:
+            demo.key(pressed[-1])
+            if n % 6 == 0:
+                _drawn_well(demo)
+            if n % 20 == 0:
+                _kept(demo, path)
+        except Exception as error:
+            raise AssertionError(f"seed {seed}, after {' '.join(pressed[-12:])}") from error
