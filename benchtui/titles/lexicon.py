@@ -10,9 +10,9 @@ from itertools import pairwise
 
 Ints = Sequence[int]
 Blob = bytes | memoryview
-STRIDE = 32
-"""Every so many words one is kept in memory, so that most of a search never leaves the interpreter's own
-code.
+STRIDE, POSTS = 32, 4_096
+"""Every 32nd word, or one in so many that there are about 4,096, is kept in memory, so that most of a
+search never leaves the interpreter's own code.
 """
 AFTER = b"\xff"
 """Greater than any UTF-8 byte: closes the range of a prefix."""
@@ -21,12 +21,19 @@ AFTER = b"\xff"
 class Lexicon:
     """Words in byte order (which for UTF-8 is the order of code points), each with its documents."""
 
-    __slots__ = ("_posts", "at", "blob", "docs", "first", "size")
+    __slots__ = ("_posts", "_stride", "at", "blob", "docs", "first", "size")
 
     def __init__(self, blob: Blob, at: Ints, first: Ints, docs: Ints) -> None:
         self.blob, self.at, self.first, self.docs = blob, at, first, docs
         self.size = len(at) - 1
-        self._posts: list[bytes] | None = None
+        self._posts: list[bytes] = []
+        self._stride = 1
+
+    def set_posts(self) -> list[bytes]:
+        """Keeps some of the words in memory, a few thousand however many there are: under 2 ms."""
+        self._stride = max(STRIDE, self.size // POSTS)
+        self._posts = [self.word(no) for no in range(0, self.size, self._stride)]
+        return self._posts
 
     def word(self, no: int) -> bytes:
         """The word of that number."""
@@ -47,11 +54,9 @@ class Lexicon:
     def where(self, key: bytes, low: int = 0, high: int | None = None) -> int:
         """The first word of the range that is not below the key."""
         at, blob = self.at, self.blob
-        if self._posts is None:
-            self._posts = [self.word(no) for no in range(0, self.size, STRIDE)]
-        post = bisect_left(self._posts, key)
-        low = max(low, (post - 1) * STRIDE + 1)
-        high = max(low, min(self.size if high is None else high, post * STRIDE))
+        post = bisect_left(self._posts or self.set_posts(), key)
+        low = max(low, (post - 1) * self._stride + 1)
+        high = max(low, min(self.size if high is None else high, post * self._stride))
         while low < high:
             mid = (low + high) // 2
             if bytes(blob[at[mid] : at[mid + 1]]) < key:

@@ -88,7 +88,10 @@ def load_list(path: Path, apart: bool = False) -> Iterator[Loading]:
                 yield Loading(path.name, 1.0, made)
                 return
             yield Loading(path.name, made)
-    yield Loading(path.name, 1.0, open_index(index))
+    piece = open_index(index)
+    for _ in piece.warm():
+        yield Loading(path.name, 1.0)
+    yield Loading(path.name, 1.0, piece)
 
 
 def index_path(path: Path) -> Path:
