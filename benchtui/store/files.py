@@ -5,8 +5,11 @@ import os
 import stat
 import sys
 import time
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+
+from benchtui.errors import BenchError
 
 _NOFOLLOW = getattr(os, "O_NOFOLLOW", 0)
 _BINARY = getattr(os, "O_BINARY", 0)
@@ -73,6 +76,7 @@ class Files:
                 self.make_folder(path.parent)
             with contextlib.suppress(FileExistsError):
                 os.mkdir(path, 0o700)
+                self.sync_folder(path.parent)
 
     def create(self, path: Path) -> int:
         """A new file, private to its owner (0600); FileExistsError where there is one."""
@@ -173,6 +177,16 @@ else:
 
 
 DISK = Files()
+
+
+@contextlib.contextmanager
+def told(where: Path) -> Iterator[None]:
+    """Turns what the system says while a folder is looked at into a BenchError."""
+    try:
+        yield
+    except OSError as error:
+        said = f"this cannot be read: {error.strerror or error}"
+        raise BenchError(said, where, "a folder and files that this user may read") from error
 
 
 def write_all(files: Files, handle: int, data: bytes) -> None:

@@ -14,7 +14,7 @@ from benchtui.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store.codec import Doc
-from benchtui.store.files import Files, write_new
+from benchtui.store.files import Files, told, write_new
 from benchtui.store.load import load
 from benchtui.store.log import line_of, read_line
 from benchtui.store.place import KEEP, Place
@@ -68,7 +68,8 @@ class Index:
 
     def ids(self) -> list[str]:
         """The ids of all parcels, oldest first, without reading any."""
-        return sorted((name[:-5] for name in self._files.names(self._parcels, ".json")), key=by_day)
+        with told(self._parcels):
+            return sorted((name[:-5] for name in self._files.names(self._parcels, ".json")), key=by_day)
 
     def find(self, text: str, limit: int, senders: Mapping[str, str]) -> list[Found]:
         """Records whose stock number, artist, title, catalogue number or sender hold every word of ``text``.

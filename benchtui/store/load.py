@@ -8,7 +8,7 @@ from typing import Any
 
 from benchtui.errors import BenchError
 from benchtui.store.codec import Tables, decode, encode, too_deep
-from benchtui.store.files import Files, Stamp
+from benchtui.store.files import Files, Stamp, told
 from benchtui.store.log import HEADER_SIZE, Header, header_of, play
 from benchtui.store.migrate import SCHEMA, migrate
 from benchtui.store.place import Place
@@ -81,18 +81,19 @@ def load(files: Files, place: Place, kind: str) -> Loaded:
 
     Damaged (or another BenchError) where neither the main file nor the previous copy can be used.
     """
-    for _ in range(8):
-        seen = look_at(files, place)
-        try:
-            loaded = _load_once(files, place, kind)
-        except BenchError:
-            if look_at(files, place)[0] == seen[0]:
-                raise
-            continue
-        if look_at(files, place) == seen:
-            break
-    loaded.seen = seen
-    return loaded
+    with told(place.main):
+        for attempt in range(8):
+            seen = look_at(files, place)
+            try:
+                loaded = _load_once(files, place, kind)
+            except BenchError:
+                if attempt == 7 or look_at(files, place)[0] == seen[0]:
+                    raise
+                continue
+            if look_at(files, place) == seen:
+                break
+        loaded.seen = seen
+        return loaded
 
 
 def _load_once(files: Files, place: Place, kind: str) -> Loaded:

@@ -93,6 +93,10 @@ class Parcel:
         """Whether only dated corrections may still change it."""
         return self.head["state"] == "closed"
 
+    @property
+    def _undone(self) -> int:
+        return min(max(self.head["undone"], 0), len(self._history.entries))
+
     @contextlib.contextmanager
     def action(self, say: str, kept: bool = False) -> Iterator[Change]:
         """One action: what is changed inside is saved together and can be undone, or none of it.
@@ -137,11 +141,11 @@ class Parcel:
 
     def undo(self) -> str | None:
         """Takes back the last action; says which, or None where there is nothing (more) to take back."""
-        return self._step(self._history.next_undo(self.head["undone"]), back=True)
+        return self._step(self._history.next_undo(self._undone), back=True)
 
     def redo(self) -> str | None:
         """Does again what was undone last; says which, or None."""
-        return self._step(self._history.next_redo(self.head["undone"]), back=False)
+        return self._step(self._history.next_redo(self._undone), back=False)
 
     def place(self, *, cursor: CursorDoc | None = _SAME, draft: DraftDoc | None = _SAME) -> None:
         """Where the dealer is, and the text in a line still open: durable, never history."""
@@ -204,7 +208,7 @@ class Parcel:
         if not outcome.ops:
             return self._put(outcome, head)
         ops = fresh(outcome.ops)
-        entry, gone = self._history.plan(say, self._clock(), ops, self.head["undone"], kept)
+        entry, gone = self._history.plan(say, self._clock(), ops, self._undone, kept)
         head["revision"] += 1
         head["undone"] = 0
         with self._in_step(), self._storage.hold():
@@ -230,7 +234,7 @@ class Parcel:
             ) from error
         new_head = dict(cast(Doc, outcome.head))
         new_head["revision"] = head["revision"] + 1
-        new_head["undone"] = head["undone"] + (1 if back else -1)
+        new_head["undone"] = self._undone + (1 if back else -1)
         with self._storage.hold():
             self._put(outcome, new_head)
         return entry.say

@@ -40,8 +40,7 @@ class SharedFile:
 
     def exists(self) -> bool:
         """Whether there is such a file, or at least its previous copy."""
-        look = self._storage.files.look
-        return look(self._place.main) is not None or look(self._place.previous) is not None
+        return self._storage.exists()
 
     def create(self, tables: Tables) -> None:
         """The first version of the file. BenchError where there is one, or it cannot be written."""

@@ -1,6 +1,7 @@
 """The shop: one folder with everything in it; parcels, senders, titles, stock numbers, settings."""
 
 import contextlib
+import os
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, cast
@@ -10,7 +11,7 @@ from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.store.codec import Tables, fresh
 from benchtui.store.counts import Count, CountCache
-from benchtui.store.files import DISK, Files
+from benchtui.store.files import DISK, Files, told
 from benchtui.store.index import Index, Summary
 from benchtui.store.known import DEFAULTS, Known
 from benchtui.store.load import checked_id
@@ -40,11 +41,12 @@ class Shop(Known):
     def create(cls, path: Path | str, *, currency: str = "GBP", scale: str = "american", letter: str = "A",
                name: str = "", files: Files = DISK, clock: Callable[[], str] = now) -> "Shop":  # fmt: skip
         """A new shop in an empty or new folder. BenchError where something else is there already."""
-        folder = Path(path).expanduser().absolute()
+        folder = _folder(path)
         shop = cls(folder, files, False, clock)
         if shop._file.exists():
             raise BenchError("there is a shop here already", folder, "another folder, or open this one")
-        foreign = sorted(each for each in files.names(folder) if each not in _KNOWN and each[0] != ".")
+        with told(folder):
+            foreign = sorted(each for each in files.names(folder) if each not in _KNOWN and each[0] != ".")
         if foreign:
             said = f"the folder holds other things ({foreign[0][:40]})"
             raise BenchError(said, folder, "an empty or new folder")
@@ -63,7 +65,7 @@ class Shop(Known):
     def open(cls, path: Path | str, *, read_only: bool = False, letter: str | None = None,
              files: Files = DISK, clock: Callable[[], str] = now) -> "Shop":  # fmt: skip
         """An existing shop. ``letter``: this bench's letter, or Held where another bench has it."""
-        folder = Path(path).expanduser().absolute()
+        folder = _folder(path)
         shop = cls(folder, files, read_only, clock)
         if not shop._file.exists():
             raise BenchError("there is no shop here", folder, "a folder with this program's shop.json")
@@ -122,15 +124,16 @@ class Shop(Known):
     def open_parcel(self, parcel_id: str, read_only: bool = False) -> Parcel:
         """A parcel of this shop. ParcelHeld where another bench has it; BenchError for a bad id or file."""
         read_only = read_only or self.read_only
-        place = self._place(parcel_id)
-        if self.files.look(place.main) is None and self.files.look(place.previous) is None:
-            raise BenchError(f"there is no parcel {parcel_id}", place.main, "one of this shop's parcels")
+        db = self._db(parcel_id, read_only)
+        storage = cast(KeptStorage, db.storage)
+        if not storage.exists():
+            said = f"there is no parcel {parcel_id}"
+            raise BenchError(said, storage.place.main, "one of this shop's parcels")
         if not read_only:
             self._stock.take_letter(str(self.settings["letter"]))
         lock = None if read_only else self._lock(parcel_id)
         try:
-            db = self._db(parcel_id, read_only)
-            cast(KeptStorage, db.storage).load()
+            storage.load()
             return self._opened(parcel_id, db, lock)
         except BaseException:
             if lock is not None:
@@ -226,3 +229,14 @@ def _begin(db: KeptDB, tables: Tables) -> None:
     storage.fold()
     if storage.trouble is not None:
         raise BenchError(storage.trouble, "", "room on the disk and the right to write")
+
+
+def _folder(path: Path | str) -> Path:
+    """The path made absolute. BenchError for what can be no path."""
+    try:
+        folder = Path(path).expanduser().absolute()
+        if b"\0" in os.fsencode(folder):
+            raise ValueError("it holds a NUL")
+    except (ValueError, RuntimeError, OSError) as error:
+        raise BenchError(f"this is no path: {error}", ascii(str(path))[:100], "a folder") from error
+    return folder

@@ -15,7 +15,7 @@ from tinydb.storages import Storage
 
 from benchtui.errors import BenchError
 from benchtui.store.codec import Doc, Tables, encode
-from benchtui.store.files import Files
+from benchtui.store.files import Files, told
 from benchtui.store.load import Loaded, load, look_at
 from benchtui.store.log import Patch, line_of, patch_of
 from benchtui.store.place import Place
@@ -73,7 +73,17 @@ class KeptStorage(Storage):
 
     def stale(self) -> bool:
         """Whether the files on the disk are no longer those that were read or written here."""
-        return look_at(self.files, self.place) != self._state.seen
+        with told(self.place.main):
+            return look_at(self.files, self.place) != self._state.seen
+
+    def exists(self) -> bool:
+        """Whether there is such a file, or at least its previous copy."""
+        with told(self.place.main):
+            return any(self.files.look(path) is not None for path in (self.place.main, self.place.previous))
+
+    def close(self) -> None:
+        """For TinyDB: everything is on the disk already."""
+        self.release()
 
     def read(self) -> Tables | None:
         """For TinyDB: the tables, or None where there are none yet."""

@@ -3,7 +3,7 @@
 import time
 from pathlib import Path
 
-from benchtui.store.files import Files, Stamp
+from benchtui.store.files import Files, Stamp, told
 from benchtui.store.place import KEEP
 
 # A folder's time may be as coarse as two seconds: one that changed just now may change again unseen.
@@ -26,6 +26,10 @@ class Watch:
 
     def stamps(self, live: list[str]) -> dict[str, list[int]]:
         """Parcel id -> what tells its present state from any other."""
+        with told(self._folder):
+            return self._stamps_now(live)
+
+    def _stamps_now(self, live: list[str]) -> dict[str, list[int]]:
         if self._folders and self._folder_stamps() == self._folders:
             for key in live:
                 main = self._files.look(self._folder / f"{key}.json")

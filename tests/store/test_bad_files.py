@@ -11,7 +11,7 @@ import pytest
 from mutations import mutated
 
 from benchtui.errors import BenchError
-from benchtui.store import Shop
+from benchtui.store import Files, Shop
 from benchtui.store import load as load_module
 
 
@@ -61,6 +61,37 @@ def test_a_path_that_is_no_shop_is_refused(tmp_path, where):
         with pytest.raises(BenchError):
             Shop.create(path)
         assert "hello" in (path if where == "file" else path / "letter.txt").read_text()
+
+
+@pytest.mark.parametrize("path", ["a\0b", "~nobody-of-that-name/x", "x" * 5000, "\udcff\ud800"])
+def test_what_can_be_no_path_is_refused_in_one_line(path):
+    with pytest.raises(BenchError) as told:
+        Shop.open(path)
+    assert "\n" not in str(told.value)
+    str(told.value).encode()
+
+
+@pytest.mark.parametrize("call", ["look", "names", "read", "lock"])
+def test_a_folder_this_user_may_not_look_into_is_refused_in_one_line(shop, parcel, call):
+    parcel.close()
+
+    class Forbidden(Files):
+        """A disk where one kind of call is denied."""
+
+    def deny(self, path, *_):
+        raise PermissionError(13, "Permission denied", str(path))
+
+    setattr(Forbidden, call, deny)
+
+    def look_through():
+        listed = Shop.open(shop.path, files=Forbidden())
+        listed.open_parcel(parcel.id)
+        listed.parcels()
+
+    with pytest.raises(BenchError) as told:
+        look_through()
+    assert "\n" not in str(told.value)
+    assert "ermission denied" in str(told.value) or "may not be read" in str(told.value)
 
 
 def test_a_shop_is_not_made_over_another(shop):
