@@ -6,7 +6,7 @@ from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
-from textual.geometry import Region
+from textual.geometry import Region, Size
 from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
@@ -99,6 +99,8 @@ class TextLine(Input):
         self._put_while_typing = False
 
     def _watch_value(self, value: str) -> None:
+        # The line has a fixed place: set beforehand, its text's width lays the screen out anew for no letter.
+        self.set_reactive(TextLine.virtual_size, Size(self.content_width, 1))
         super()._watch_value(value)
         if not self.quiet:
             self._typed(value)

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Literal, TypeVar, cast
 
+from benchtui.bench.desk.kept import Kept, weighed_of
 from benchtui.bench.keymap import Keymap
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue
@@ -15,7 +16,7 @@ from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
 from benchtui.model.grade import Fault, Scale
 from benchtui.model.parcel import CursorDoc, DraftDoc
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, part_of
-from benchtui.money import condition_of, policy_of
+from benchtui.money import Worked, condition_of, policy_of
 from benchtui.store import Change, Parcel, Shop
 from benchtui.titles import Finder
 from benchtui.titles.lists import Loading
@@ -125,9 +126,13 @@ class Desk:
         self.keys_pressed = 0
         self.keys_by_record: dict[str, int] = {}
         self.record_since: datetime | None = None
+        self.grown: dict[tuple[str, int, str], Any] = {}
+        """What the shop's book was before and after each history entry that added to it (see grow.py)."""
         self.lists: Iterator[Loading] = iter(())
         self.loading = ""
         self._weighed: tuple[tuple[Any, ...], Weighing] | None = None
+        self._weighings: Kept[Weighing] = Kept()
+        self.worked: Kept[Worked | None] = Kept()
         self._counts: dict[str, Any] | None = None
 
     # -- what is open ------------------------------------------------------------------
@@ -219,15 +224,17 @@ class Desk:
             return None
         key = (record["id"], self.parcel.head["revision"], self.part_id, self.library)
         if self._weighed is None or self._weighed[0] != key:
-            weighed = weigh(
-                record,
-                self.library,
-                counts=self.counts(),
-                settings=self.weigh_settings(),
-                in_hand=self.part_id,
-            )
-            self._weighed = (key, weighed)
+            self._weighed = (key, self.weighing_of(record, self.part_id))
         return self._weighed[1]
+
+    def weighing_of(self, record: RecordDoc, in_hand: str | None) -> Weighing:
+        """The weighing of a record as it stands, saved or being changed."""
+        settings = self.weigh_settings()
+
+        def work() -> Weighing:
+            return weigh(record, self.library, counts=self.counts(), settings=settings, in_hand=in_hand)
+
+        return self._weighings.get((weighed_of(record), in_hand, settings, self.library), work)
 
     def weigh_settings(self) -> WeighSettings:
         """The shop's side of a weighing: wage, threshold, and what this copy's grades do to a price."""
@@ -264,10 +271,11 @@ class Desk:
 
     def forget_counts(self) -> None:
         self._counts = None
-        self._weighed = None
+        self.forget_weighing()
 
     def forget_weighing(self) -> None:
         self._weighed = None
+        self._weighings.forget()
 
     def count_key(self) -> None:
         """A key was pressed: counted for the bench and for the record on it."""

@@ -1,9 +1,13 @@
 """Prices: the worked one accepted by a key, one by hand, sales seen elsewhere."""
 
+from datetime import date
+from typing import Any
+
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.errors import BenchError
+from benchtui.evidence import Weighing
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
 from benchtui.money import Worked, condition_of, policy_of, worked_price
@@ -24,16 +28,29 @@ def _worked_for(desk: Desk) -> Worked | None:
     record, weighing = desk.record, desk.weighing()
     if record is None or record["title"] is None or weighing is None:
         return None
-    title_id = record["title"]["id"]
+    sales, settings, today = desk.shop.sales_seen(), desk.settings, desk.clock().date()
+    facts = (record, weighing, sales, settings, today, desk.references)
+    return desk.worked.get(facts, lambda: _work_out(desk, record, weighing, sales, settings, today))
+
+
+def _work_out(
+    desk: Desk,
+    record: RecordDoc,
+    weighing: Weighing,
+    sales: list[dict[str, Any]],
+    settings: dict[str, Any],
+    today: date,
+) -> Worked:
+    title_id = record["title"]["id"] if record["title"] else ""
     leader = weighing.leader
     chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
     return worked_price(
         chances or title_id,
-        desk.shop.sales_seen(),
-        condition_of(record, desk.references.scales, policy_of(desk.settings)),
+        sales,
+        condition_of(record, desk.references.scales, policy_of(settings)),
         leader.price if leader else None,
-        desk.settings,
-        desk.clock().date(),
+        settings,
+        today,
         title_id=title_id,
         scales=desk.references.scales,
     )
