@@ -8,7 +8,7 @@ from benchtui.bench.keymap import load_keymap
 from benchtui.books.check import check_books
 from benchtui.books.scales import load_scales
 from benchtui.errors import BenchError
-from benchtui.export.describe import DEFAULT, description_columns, load_templates
+from benchtui.export.describe import DEFAULT, check_templates, description_columns, load_templates
 from benchtui.export.intake import COLUMNS
 from benchtui.export.layout import check_layouts
 from benchtui.model.grade import Scale
@@ -58,11 +58,15 @@ def _keymaps(shop: Shop) -> Iterator[str]:
 
 
 def _layouts(shop: Shop) -> Iterator[str]:
+    """Every template's first fault, and every layout's faults against the templates that can be read."""
+    problems = check_templates(shop.path)
+    yield from (problem.one_line() for problem in problems)
     try:
-        templates = load_templates(shop.path)
+        templates = load_templates(None if problems else shop.path)
         names = tuple(column.name for column, _ in COLUMNS)
         names += tuple(column.name for column, _ in description_columns(templates[DEFAULT], DEFAULT))
-        yield from (problem.one_line() for problem in check_layouts(shop.path, names))
+        known = [*templates, *(path.stem for path in (shop.path / "templates").glob("*.txt"))]
+        yield from (problem.one_line() for problem in check_layouts(shop.path, names, known))
     except BenchError as error:
         yield error.one_line()
 

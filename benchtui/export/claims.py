@@ -210,6 +210,7 @@ CLAIMS: Mapping[str, Claim] = {
     "unlooked": state.extras("unknown"),
     "agreement": state.agreement,
     "assembled": state.assembled,
+    "signed": state.signed,
     "price": _price,
     "shelf": _shelf,
     "note": _field("note"),

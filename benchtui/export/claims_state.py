@@ -4,7 +4,7 @@ from benchtui.export import telling as tell
 from benchtui.export.items import Item
 from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said, seen_at
 from benchtui.export.wording import WHEN_WORDS, Wording, grade_text, part_name, side_grades
-from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, is_here
+from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, is_here, part_of
 
 ALL_KINDS = ("disc", "cover", "box", "inner", "wrap", "extra")
 
@@ -127,6 +127,28 @@ def _fault(words: Wording, fault: FaultDoc) -> str:
     """``seam split (4 cm, bottom)``, so that faults can be told apart in a sentence."""
     bits = words.fault_bits(fault)
     return words.fault_name(fault) + (f" ({', '.join(bits)})" if bits else "")
+
+
+# Signatures -------------------------------------------------------------------------------------
+
+SIGNED = {
+    "unproven": "signed; not authenticated",
+    "paper": "signed; a paper with it says whose hand it is",
+}
+"""A signature proves nothing by itself: no description calls one genuine, and none leaves the doubt out."""
+
+
+def signed(item: Item, words: Wording) -> Said:
+    """Every signature seen, in one of two fixed phrases, with the part it stands on."""
+    texts: dict[str, None] = {}
+    entries: list[str] = []
+    for one in item.record["answers"]:
+        part = part_of(item.record, one["part"])
+        phrase = SIGNED.get(one["answer"]) if one["clue"].startswith("u-signed") else None
+        if phrase and part is not None and is_here(part) and one["how"] == "seen":
+            texts[f"{own_name(item.record, part)} {phrase}"] = None
+            entries.append(f"answers/{one['part']}/{one['place']}/{one['clue']}")
+    return Said("; ".join(texts), tuple(entries))
 
 
 # Extras, agreement, money -----------------------------------------------------------------------

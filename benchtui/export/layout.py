@@ -4,6 +4,7 @@ No layout is shipped: every shop's website takes its own. The file stands in ``e
 shop; what is wrong in it is told with its line, by ``benchtui check`` too.
 """
 
+from collections.abc import Collection
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
@@ -71,18 +72,18 @@ def load_layout(shop: Path, name: str, known: tuple[str, ...]) -> Layout:
     return layout
 
 
-def check_layouts(shop: Path, known: tuple[str, ...]) -> list[Problem]:
-    """Everything that is wrong with the shop's layouts, for ``benchtui check``."""
+def check_layouts(shop: Path, known: tuple[str, ...], templates: Collection[str] = ()) -> list[Problem]:
+    """Everything wrong with the shop's layouts, for ``benchtui check``; ``templates``: those there are."""
     problems: list[Problem] = []
     for path in sorted((shop / FOLDER).glob("*.toml")):
         try:
-            problems.extend(read_layout(path, known)[1].problems())
+            problems.extend(read_layout(path, known, templates)[1].problems())
         except BenchError as error:
             problems.append(Problem(error.where, error.line, "", error.what, error.right))
     return problems
 
 
-def read_layout(path: Path, known: tuple[str, ...]) -> tuple[Layout, Faults]:
+def read_layout(path: Path, known: tuple[str, ...], templates: Collection[str] = ()) -> tuple[Layout, Faults]:
     """The layout of a file, and what is wrong with it. BenchError where it is no TOML at all."""
     top, faults = open_rows(path)
     head = top.one("layout")
@@ -99,6 +100,9 @@ def read_layout(path: Path, known: tuple[str, ...]) -> tuple[Layout, Faults]:
         description=head.text("description", "long"),
         only=_only(head, known),
     )
+    if templates and layout.description not in templates:
+        what = f'there is no template "{layout.description}"'
+        head.wrong("description", what, one_of(layout.description, sorted(templates)))
     head.text("about")
     head.flag("header"), head.flag("guard"), head.text("separator")
     head.done()

@@ -127,11 +127,21 @@ def extras(state: str) -> Teller:
 
 
 def stated(record: RecordDoc, state: str) -> list[PartDoc]:
-    """The extras in that state; a missing cover or inner counts as missing too."""
+    """The extras in that state; a missing cover or inner counts as missing too.
+
+    Where another part has taken its place, as after an upgrade, nothing is missing there.
+    """
     parts = [part for part in record["parts"] if not part.get("gone")]
     if state == "missing":
-        return [part for part in parts if part.get("state") == "missing"]
+        return [part for part in parts if part.get("state") == "missing" and not _replaced(part, parts)]
     return [part for part in parts if part["kind"] == "extra" and part.get("state", "unknown") == state]
+
+
+def _replaced(part: PartDoc, parts: list[PartDoc]) -> bool:
+    """Whether a part of its kind, number and name came from another record and stands in its place."""
+    place = (part["kind"], part.get("number", 1), part.get("name", ""))
+    here = [one for one in parts if is_here(one) and one.get("origin")]
+    return any((one["kind"], one.get("number", 1), one.get("name", "")) == place for one in here)
 
 
 # Pressing and spans -----------------------------------------------------------------------------

@@ -317,3 +317,48 @@ def test_the_discs_of_a_set_are_dated_together_or_each_by_its_name(make: SimpleN
     assert said(make, "disc_dates", record, parts={"d1": early, "d2": late}) == (
         "disc 1 made in 1967; disc 2 made in 1970"
     )
+
+
+@pytest.mark.parametrize("name", ["long", "short", "bare"])
+@pytest.mark.parametrize(
+    ("answer", "phrase"),
+    [
+        ("unproven", "Cover signed; not authenticated"),
+        ("paper", "Cover signed; a paper with it says whose hand it is"),
+    ],
+)
+def test_a_signature_is_not_authenticated_until_a_paper_says_more(
+    make: SimpleNamespace, name: str, answer: str, phrase: str
+) -> None:
+    signed = ANSWER | {"part": "c1", "place": "whole", "clue": "u-signed", "answer": answer, "text": "signed"}
+    record = make.record(answers=[signed])
+    told = describe(make.item(record), make.words(), TEMPLATES[name], name)
+    assert phrase in told.text
+    (claim,) = [claim for claim in told.claims if claim.field == "signed"]
+    assert claim.entries == ("answers/c1/whole/u-signed",)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{"answer": "none"}, {"how": "copied"}, {"how": "predicted"}, {"part": "gone-1"}, {"clue": "qm-signed"}],
+)
+def test_no_signature_is_claimed_where_none_was_seen(make: SimpleNamespace, change: dict[str, str]) -> None:
+    signed = ANSWER | {"part": "c1", "place": "whole", "clue": "u-signed", "answer": "unproven"}
+    assert said(make, "signed", make.record(answers=[signed | change])) == ""
+
+
+def test_signatures_on_several_parts_are_told_apart(make: SimpleNamespace) -> None:
+    signed = ANSWER | {"place": "whole", "answer": "unproven"}
+    found = [signed | {"part": "c1", "clue": "u-signed"}, signed | {"part": "i1", "clue": "u-signed-inner"}]
+    assert said(make, "signed", make.record(answers=found)) == (
+        "cover signed; not authenticated; inner sleeve signed; not authenticated"
+    )
+
+
+def test_a_cover_put_in_the_place_of_a_missing_one_leaves_nothing_missing(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][1]["state"] = "missing"
+    assert said(make, "missing", record) == "cover"
+    record["parts"].append(make.part("cover", "c2", make.grade("VG+"), origin={"record": "r-9"}))
+    assert said(make, "missing", record) == ""
+    assert said(make, "assembled", record) == "copy assembled from more than one: cover from another record"
