@@ -4,7 +4,7 @@
 
 Each class becomes a pressing of one title, each column a clue of its disc, each value an answer; an empty
 cell, ``NA`` or ``?`` is no answer. Frequencies become words: of all ways to put words to a clue's answers the
-one that loses least (Kullback-Leibler, half a count added to each answer). Columns of more than nine numbers
+one that loses least (Kullback-Leibler, a tenth of a count added to each answer). Columns of more than nine numbers
 become number clues with brackets of equal count; of other columns the rarest values become "other".
 """
 
@@ -27,6 +27,7 @@ MISSING = frozenset({"", "NA", "NaN", "nan", "?"})
 MOST = 9
 OTHER = "other"
 FAR = 1e12
+PRIOR = 0.1  # little, because the misread rate already keeps a surprise possible
 WORDS: tuple[Word | None, ...] = (None, *WORD_WEIGHT)
 
 
@@ -180,7 +181,7 @@ def expected(column: Column, own: Rows) -> str:
     n, size = sum(counts.values()), len(column.answers)
     if n == 0 or size < 2:
         return ""
-    words = words_for([(counts[answer] + 0.5) / (n + 0.5 * size) for answer in column.answers])
+    words = words_for([(counts[answer] + PRIOR) / (n + PRIOR * size) for answer in column.answers])
     said = [f"{text(a)} = {text(word)}" for a, word in zip(column.answers, words, strict=True) if word]
     return f"{text(column.id)} = {{ {', '.join(said)} }}" if said else ""
 
