@@ -51,12 +51,12 @@ def measured(tables: Any, rows: list[dict[str, str]], label: str, folds: int) ->
 
 
 def test_zoo_is_told_apart_as_well_as_by_naive_bayes_with_far_fewer_clues(tables: Any) -> None:
-    mean = measured(tables, tables.read_table(BENCH / "data" / "zoo.tsv"), "type", 3)
+    mean = measured(tables, tables.read_table(BENCH / "data" / "zoo.tsv"), "type", 5)
     assert mean["ours accuracy"] >= mean["bayes accuracy"] - 0.01
     assert mean["ours log"] <= mean["bayes log"] + 0.05
-    assert mean["greedy accuracy"] >= mean["ours accuracy"] - 0.01
+    assert mean["greedy accuracy"] >= mean["ours accuracy"] - 0.03  # three animals
     # Naive Bayes with the same rule needed 4.15 of 7.30 printed clues: .57 (measured for us, November 2026).
-    assert mean["greedy clues"] <= 0.65 * mean["printed clues"]
+    assert mean["greedy clues"] <= 0.57 * mean["printed clues"]
 
 
 @pytest.mark.skipif(not MLBENCH, reason="BENCHTUI_MLBENCH does not name the data folder of r-cran-mlbench")
