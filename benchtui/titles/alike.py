@@ -17,9 +17,13 @@ from benchtui.titles.piece import PART
 ALIKE = 92.0
 """Percent of likeness from which two titles are held to be doubtful (one letter in twelve)."""
 PARTS = 256
+"""Dictionaries the keys are spread over."""
 CROWD = 40
 """Titles of one key that are compared with each new one."""
-_ROMAN = frozenset(["i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii"])
+_COUNTED = frozenset({
+    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve",
+    "i", "ii", "iii", "iv", "v", "vi", "vii", "viii", "ix", "x", "xi", "xii",
+})  # fmt: skip
 
 
 class Said(NamedTuple):
@@ -44,7 +48,7 @@ def said(title: Title) -> tuple[Said, list[str]]:
     """The title as it is compared, and the keys it is looked up by."""
     artist, name = fold(title.artist), fold(title.title)
     words = sorted(word for word in f"{artist} {name}".split() if word not in ARTICLES)
-    counted = " ".join(word for word in words if word.isdigit() or word in _ROMAN)
+    counted = " ".join(word for word in words if word.isdigit() or word in _COUNTED)
     maker = next((word for word in reversed(artist.split()) if word not in ARTICLES), "")
     joined = "".join(word for word in name.split() if word not in ARTICLES)
     number = number_key(title.catalogue)

@@ -59,7 +59,8 @@ class Columns:
 def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) -> Columns:
     """Reads the header; ``mapping`` is the dealer's name -> ours. Raises BenchError where it does not fit."""
     names = {fold(name): at for at, name in reversed(list(enumerate(header)))}
-    at = {ours: names[fold(ours)] for ours in COLUMNS if fold(ours) in names}
+    meant = {fold(theirs) for theirs in mapping}
+    at = {ours: names[fold(ours)] for ours in COLUMNS if fold(ours) in names and fold(ours) not in meant}
     for theirs, ours in mapping.items():
         if ours not in COLUMNS:
             raise BenchError(f"{ours} is none of our columns", "--map", "ours are " + ", ".join(COLUMNS))

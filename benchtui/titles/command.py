@@ -45,8 +45,8 @@ def read_maps(maps: Sequence[str]) -> dict[str, str]:
     """``THEIRS=OURS`` texts as a dictionary; several may be parted by commas."""
     pairs: dict[str, str] = {}
     for text in (part for one in maps for part in one.split(",")):
-        theirs, equals, ours = text.rpartition("=")
-        if not equals or not theirs.strip():
+        theirs, _, ours = text.rpartition("=")
+        if not theirs.strip() or not ours.strip():
             right = f"say THEIRS=OURS; ours are {', '.join(COLUMNS)}"
             raise BenchError(f"{text!r} maps no column", "--map", right)
         pairs[theirs.strip()] = ours.strip()

@@ -93,7 +93,7 @@ def find_joined(piece: Piece, query: Query) -> Found:
     if len(query.joined) < 4:
         return {}
     docs, at = piece.joined.starting(query.joined[:24].encode())[:ENOUGH], piece.plain.at
-    return {doc: Match(Reading.ARTIST, 50.0 + at[doc + 1] - at[doc]) for doc in docs}
+    return {doc: Match(Reading.JOINED, at[doc + 1] - at[doc]) for doc in docs}
 
 
 def find_side(piece: Piece, query: Query) -> Found:

@@ -12,12 +12,13 @@ class Reading(IntEnum):
     NUMBER_BEGUN = 2
     ARTIST = 3
     WORDS = 4
-    TITLE_ARTICLE = 5
-    ARTIST_ARTICLE = 6
-    INITIALS = 7
-    SIDE = 8
-    LONGER_INITIALS = 9
-    SLIP = 10
+    JOINED = 5
+    TITLE_ARTICLE = 6
+    ARTIST_ARTICLE = 7
+    INITIALS = 8
+    SIDE = 9
+    LONGER_INITIALS = 10
+    SLIP = 11
 
     @property
     def tier(self) -> str:
@@ -25,7 +26,10 @@ class Reading(IntEnum):
         return _TIERS[self]
 
 
-_TIERS = ("number", "start", "number", "start", "words", "start", "start", "initials", "weak", "weak", "slip")
+_TIERS = (
+    *("number", "start", "number", "start", "words", "start"),
+    *("start", "start", "initials", "weak", "weak", "slip"),
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -60,10 +60,10 @@ class Report:
 
     def told(self) -> Iterator[str]:
         """The report, line by line."""
+        lines = "1 line" if self.lines == 1 else f"{self.lines:,} lines"
         yield (
-            f"{self.source}: {self.lines:,} lines: {self.new:,} new, {self.changed:,} changed,"
-            f" {self.same:,} the same, {self.repeated:,} repeated, {len(self.doubts):,} doubtful,"
-            f" {len(self.refused):,} refused"
+            f"{self.source}: {lines}: {self.new:,} new, {self.changed:,} changed, {self.same:,} the same,"
+            f" {self.repeated:,} repeated, {len(self.doubts):,} doubtful, {len(self.refused):,} refused"
         )
         if self.encoding != "utf-8":
             yield "not UTF-8: read in the Windows code page 1252"

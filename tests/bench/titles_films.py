@@ -3,11 +3,11 @@
 Films (CC0-1.0): PyPI bokeh-sampledata 2026.1, table omdb; a film's directors stand for the artist. Typos:
 PyPI codespell 2.4.3, its dictionary.txt (CC BY-SA 3.0), read here and nowhere kept.
 
-python tests/bench/titles_films.py [--sample 1000] [--seed 1] [--misses KIND]
+    python tests/bench/titles_films.py [--sample 1000] [--seed 1] [--misses KIND]
 
-A slip is a letter replaced, left out, added, or two swapped, never the first. The ceiling of recall@5 is
-what titles alike allow if each of them is as likely: 5 divided by how many titles answer the same query in
-that kind.
+A title word is one of four or more letters. A slip is a letter replaced, left out, added, or two swapped,
+never the first. The ceiling of recall@5 is what titles alike allow if each of them is as likely: 5 divided
+by how many titles answer the same query in that kind.
 """
 
 import argparse
@@ -125,7 +125,7 @@ class Kinds:
 
     def maker(self, title: Title, first: int, second: int) -> str | None:
         name = last_name(title)
-        words = [word for word in bare(title).split() if len(word) >= second]
+        words = [word for word in bare(title).split() if len(word) > 3]
         return f"{name[:first]} {self.rng.choice(words)[:second]}" if len(name) >= first and words else None
 
     def initials(self, title: Title) -> str | None:
@@ -187,7 +187,7 @@ def ceilings(titles: list[Title]) -> dict[str, Counter[str]]:
         counts["initials of 4 or more words"][initials(fold(title.title))] += 1
         pairs = {(a[:3], b[:3]) for a, b in combinations([word for word in words if len(word) > 3], 2)}
         counts["two title words 3+3"].update({f"{a} {b}" for a, b in pairs} | {f"{b} {a}" for a, b in pairs})
-        threes = {word[:3] for word in words}
+        threes = {word[:3] for word in words if len(word) > 3}
         counts["last name 3 + title word 3"].update(f"{name[:3]} {three}" for three in threes)
         counts["last name 2 + title word 3"].update(f"{name[:2]} {three}" for three in threes)
     return counts

@@ -1,6 +1,6 @@
 """How many keys until the right title stands first, on the films of titles_films.py.
 
-python tests/bench/titles_keys.py [--sample 200] [--picks 3000]
+    python tests/bench/titles_keys.py [--sample 200] [--picks 3000]
 
 First without any history: typing the title from its start, and the shortest of the forms a dealer may
 choose (start of the title; letters of the maker's last name and of a title word; of two title words;

@@ -1,6 +1,6 @@
 """Completion at 100,000 and 1,000,000 made-up artist-title pairs: recall, time, build, load and memory.
 
-python tests/bench/titles_size.py [100000] [--queries 300]
+    python tests/bench/titles_size.py [100000] [--queries 300]
 
 Words are made of syllables and drawn with a Zipf-like skew; so are the artists, of whom a few have
 hundreds of titles and most have one. Beside it one plain scan of all titles with RapidFuzz, which is what

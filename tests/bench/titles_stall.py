@@ -1,6 +1,6 @@
 """The longest stall of the screen while titles are typed in the running app, at 100,000 titles.
 
-python tests/bench/titles_stall.py [100000] [--titles 60]
+    python tests/bench/titles_stall.py [100000] [--titles 60]
 
 The app runs headless on a copy of the demo shop with a made-up list attached. The keys of titles of that
 list are pressed one after the other, some with a slip; while they are, a task of the app's own loop wakes

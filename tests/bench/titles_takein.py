@@ -1,7 +1,7 @@
 """Taking in a list of a million lines of which a hundred are broken: all others in, the hundred named;
 time, memory.
 
-python tests/bench/titles_takein.py [1000000]
+    python tests/bench/titles_takein.py [1000000]
 """
 
 import argparse

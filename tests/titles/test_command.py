@@ -28,6 +28,7 @@ def test_a_list_is_taken_in_reported_and_undone(tmp_path: Path) -> None:
         ("x.csv", {"undo": True}, "--undo takes no file"),
         ("x.csv", {"doubtful": "maybe"}, "'maybe' is no rule"),
         ("x.csv", {"maps": ["artist"]}, "maps no column"),
+        ("x.csv", {"maps": ["artist="]}, "maps no column"),
         (None, {"undo": True}, "no list was taken in"),
     ],
 )

@@ -115,3 +115,8 @@ def test_of_one_title_in_two_lists_the_one_whose_pressings_are_known_is_shown_on
     assert [hit.title.id for hit in finder.find("marb", context=Context(picks={"l": (9, "2026-03-01")}))] == [
         "b"
     ]
+
+
+def test_two_words_typed_are_two_words_before_they_are_one() -> None:
+    finder = Finder([Title("a", "Nora Quist", "Giant"), Title("b", "Ines Gilmar", "The Last Anthem")])
+    assert ids(finder, "gi ant") == ["b", "a"]

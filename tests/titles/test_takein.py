@@ -77,6 +77,7 @@ def test_columns_nothing_is_read_from_are_named(tmp_path: Path, folder: Path) ->
         ("who,what\nA,b\n", {}, "no column artist or title"),
         ("artist,what\nA,b\n", {}, "no column title"),
         ("artist,what\nA,b\n", {"other": "title"}, "no column other"),
+        ("artist,what\nA,b\n", {"artist": "title"}, "no column artist"),
         ("artist,what\nA,b\n", {"what": "name"}, "name is none of our columns"),
     ],
 )
@@ -145,9 +146,10 @@ def test_merging_into_a_title_that_was_itself_merged_ends_in_one_title(tmp_path:
 
 def test_parts_of_a_series_are_no_duplicates(tmp_path: Path, folder: Path) -> None:
     rows = "".join(f"Marble Quartet,Evening Concert Vol. {no},QM {no}00\n" for no in ("1", "2", "11"))
+    named = "".join(f"Marble Quartet,Winter Tales Volume {no},\n" for no in ("One", "Two", "Three"))
     roman = "".join(f"Marble Quartet,Night Music {no},\n" for no in ("I", "II", "III"))
-    report = taken(tmp_path, folder, "artist,title,catalogue\n" + rows + roman)
-    assert (report.new, report.doubts) == (6, [])
+    report = taken(tmp_path, folder, "artist,title,catalogue\n" + rows + named + roman)
+    assert (report.new, report.doubts) == (9, [])
 
 
 def test_one_catalogue_number_on_two_titles_is_doubtful(tmp_path: Path, folder: Path) -> None:
