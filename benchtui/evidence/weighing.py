@@ -20,14 +20,19 @@ def weigh(
     counts: Counts | None = None,
     settings: WeighSettings = DEFAULTS,
     in_hand: str | None = None,
+    ask: bool = True,
 ) -> Weighing:
-    """All that follows from the answers seen on a record. Pure, but for look-ups and kept tables."""
+    """All that follows from the answers seen on a record. Pure, but for look-ups and kept tables.
+
+    ``in_hand``: the part whose clues cost no reaching. ``ask`` False leaves out what to look at next, which
+    is most of the work: for lists over many records. Odds, spans, agreement and ``settled`` are the same.
+    """
     case = open_case(record, library, counts or {}, settings)
     order = sorted(range(len(case.post.p)), key=lambda h: -case.post.p[h])
     pressings = tuple(_likely(case, h) for h in order)
     lead, leader = order[0], pressings[0]
     cost = case.costs.calling(case.post.p, lead) if case.currency else None
-    rows, now = _open_questions(case, cost, in_hand)
+    rows, now = _open_questions(case, cost, in_hand, ask)
     imitation = telltale(case, lead)
     second = second_look(case, lead, cost, rows, imitation)
     # Looked again, and it is as the leader says: then the cost no longer keeps it open.
@@ -42,7 +47,7 @@ def weigh(
         clashes=spans.clashes,
         pressings=pressings,
         settled=settled,
-        nothing_left=not (settled or left or imitation),
+        nothing_left=ask and not (settled or left or imitation),
         agreement=agreement(record, case.post, case.names),
         next={key: tuple(_shown(case, row, now) for row in found) for key, found in rows.items()},
         next_part=_next_part(case, rows, second, in_hand),
@@ -56,7 +61,7 @@ def weigh(
 
 
 def _open_questions(
-    case: Case, cost: float | None, in_hand: str | None
+    case: Case, cost: float | None, in_hand: str | None, ask: bool
 ) -> tuple[dict[str, list[Prospect]], float]:
     """The prospects of each part, and the cost that their savings are counted from (0: money left out).
 
@@ -65,6 +70,8 @@ def _open_questions(
     """
     whole = cost if cost is not None and case.costs.priced else 0.0
     now = whole if whole >= case.settings.look_again else 0.0
+    if not (ask or now):
+        return {}, 0.0
     rows = prospects(case, now, in_hand)
     telling = any(r.bits >= case.settings.least_bits for found in rows.values() for r in found)
     if now == 0.0 and whole > 0.0 and not telling:

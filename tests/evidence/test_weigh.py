@@ -392,3 +392,13 @@ def test_a_part_moved_in_does_not_speak_unless_it_is_the_anchor(record_of: Any, 
     saw(record, "disc-1", "label", "silver")
     record["parts"][0]["origin"] = {"record": "r-1"}
     assert p(weigh(record, TWO))["first"] > 0.8
+
+
+def test_without_asking_the_odds_the_spans_and_what_is_settled_are_the_same(record_of: Any, saw: Any) -> None:
+    record = settled_first(record_of, saw)
+    for settings in (WeighSettings(), WeighSettings(threshold=0), WeighSettings(threshold=10**9)):
+        full, short = weigh(record, TWO, settings=settings), weigh(record, TWO, settings=settings, ask=False)
+        assert p(short) == p(full)
+        assert (short.parts, short.agreement, short.cost) == (full.parts, full.agreement, full.cost)
+        assert (short.settled, short.second_look) == (full.settled, full.second_look)
+    assert weigh(record, TWO, settings=WeighSettings(threshold=10**9), ask=False).next == {}
