@@ -124,6 +124,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("page-close", "page", "close parcel", "close the parcel: what is short or over is said", "Page"),
     Action("page-done", "page", "done", "the marked chore is done today", "Page"),
     Action("page-more", "page", "more", "what can be done on this page, each by a digit", "Page"),
+    Action("why-pressing", "page", "new pressing", "add this copy to the shop's book as a pressing", "Page"),
+    Action("why-answer", "page", "new answer", "add an answer to the clue asked, in the shop's book", "Page"),
     Action("record-edit", "page", "edit", "edit the record's description: title line, then text", "Page"),
     Action("record-template", "page", "template", "the description by the next template", "Page"),
     Action("record-drop", "page", "drop edit", "drop the edited description, make it from the facts", "Page"),

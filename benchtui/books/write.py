@@ -169,6 +169,17 @@ def _append(path: Path, lines: list[str], currency: str) -> None:
     _replace_file(path, new)
 
 
+def put_back(path: Path, data: bytes | None) -> None:
+    """The book as it was: these bytes, or no file at all (None). BenchError where that cannot be written."""
+    if data is not None:
+        _replace_file(path, data.decode("utf-8"))
+        return
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise BenchError(f"cannot be removed: {error.strerror or error}", path) from None
+
+
 def _replace_file(path: Path, text: str) -> None:
     """Writes beside, flushes to the disk, renames over. BenchError where the folder cannot be written."""
     try:

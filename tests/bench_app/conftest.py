@@ -3,7 +3,10 @@
 import shutil
 import sys
 from collections.abc import Callable, Iterator
+from copy import copy
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
 
 import pytest
 
@@ -11,10 +14,52 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from bench_hands import Hands, sit_down
 
+from benchtui.bench import start
 from benchtui.bench.run import copy_demo, empty_demo
 from benchtui.store import Shop
 
 Sit = Callable[..., Hands]
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _books_read_once() -> Iterator[None]:
+    """Every shop here has copies of the same few books; reading them for each desk would be most of the time."""
+    patch = pytest.MonkeyPatch()
+    for name in ("load_scales", "load_faults"):
+        patch.setattr(start, name, _once(getattr(start, name)))
+    patch.setattr(start, "Library", SimpleNamespace(open=_library_once(_once(start.Library.open))))
+    yield
+    patch.undo()
+
+
+def _once(read: Callable[..., Any]) -> Callable[..., Any]:
+    """The reading kept for as long as the files of the folders are the same, by name, size and time."""
+    kept: dict[tuple[Any, ...], Any] = {}
+
+    def again(folders: list[Path], *rest: Any) -> Any:
+        key = (rest, *(_stamp(path) for folder in folders for path in sorted(folder.glob("*.toml"))))
+        if key not in kept:
+            kept[key] = read(folders, *rest)
+        return kept[key]
+
+    return again
+
+
+def _library_once(read: Callable[..., Any]) -> Callable[..., Any]:
+    """The same books for every shop that has copies of them; each desk's library still knows its own folders,
+    which it reads again when its own book grows."""
+
+    def again(folders: list[Path]) -> Any:
+        library = copy(read(folders))
+        library._folders = tuple(folders)
+        return library
+
+    return again
+
+
+def _stamp(path: Path) -> tuple[str, int, int]:
+    stat = path.stat()
+    return path.name, stat.st_size, stat.st_mtime_ns
 
 
 @pytest.fixture(scope="session")

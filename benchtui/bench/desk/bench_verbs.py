@@ -1,6 +1,6 @@
 """Undo, redo, leaving, the theme: what concerns the bench itself."""
 
-from benchtui.bench.desk import hand
+from benchtui.bench.desk import grow, hand
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.verbs import does
 from benchtui.model.record import part_of
@@ -21,13 +21,15 @@ def _turn(desk: Desk, back: bool) -> None:
     if parcel is None:
         desk.refuse("no parcel is open")
         return
+    turning = grow.about_to_turn(desk, back)
     said = parcel.undo() if back else parcel.redo()
     if said is None:
         desk.refuse("nothing left to take back" if back else "nothing to do again")
         return
     desk.forget_counts()
+    book = grow.turn_book(desk, turning, back)
     _find_hand(desk, said)
-    desk.say(f"{'taken back' if back else 'done again'}: {said}", "done")
+    desk.say(f"{'taken back' if back else 'done again'}: {said}{book}", "done")
     desk.place()
 
 

@@ -7,6 +7,7 @@ from benchtui.bench.desk import (  # noqa: F401  (importing a module registers i
     bench_verbs,
     clues,
     grading,
+    grow,
     hand,
     handing_on,
     lines,

@@ -48,6 +48,7 @@ def _on_page(desk: Desk) -> list[str]:
             "record-move",
             "page-more",
         ],
+        "why": ["page-leave", "why-pressing", "why-answer"],
         "chores": ["page-enter", "page-done", "page-leave"],
     }.get(name, ["page-leave"])
     if desk.parcel is None and name == "parcels":

@@ -11,7 +11,12 @@ def scrolled(desk: Desk, lines: list[Line], height: int) -> list[Line]:
         return lines
     page.top = max(0, min(page.top, len(lines) - height))
     page.data["lines"] = len(lines)
-    return lines[page.top : page.top + height]
+    shown, below = lines[page.top : page.top + height], len(lines) - page.top - height
+    if page.top > 0 and height > 2:
+        shown[0] = [(f"... {page.top + 1} lines more above", "accent")]
+    if below > 0 and height > 2:
+        shown[-1] = [(f"... {below + 1} lines more below: down, or space for a screen", "accent")]
+    return shown
 
 
 def around(lines: list[Line], head: int, marked: int, height: int) -> list[Line]:

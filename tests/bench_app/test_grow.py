@@ -1,0 +1,249 @@
+"""The shop's own book grows from the page that says why: a pressing as this copy shows it, an answer."""
+
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands
+from conftest import Sit
+
+from benchtui.bench.desk.grow import own_book
+from benchtui.books.check import check_books
+from benchtui.model.span import parse_edtf
+
+
+def _pressings(hands: Hands) -> list[str]:
+    title = hands.desk.book_title
+    return [one.name for one in title.pressings] if title else []
+
+
+def _seen(hands: Hands, clue: str, answer: str) -> Hands:
+    return hands.ask(clue).answer(answer)
+
+
+@pytest.fixture
+def label(slipway: Hands) -> Hands:
+    """The first record, its label looked at."""
+    slipway.take("disc")
+    return _seen(slipway, "label print", "gold")
+
+
+def _grown(hands: Hands, name: str = "second cover, laminated") -> Hands:
+    return hands.do("why", "why-pressing").enter(name)
+
+
+def test_what_was_seen_becomes_a_pressing_of_the_title_with_its_answers_and_its_date(label: Hands) -> None:
+    weighing = label.desk.weighing()
+    assert weighing is not None
+    likely = weighing.disc_span.likely
+    before = _pressings(label)
+    _grown(label)
+    assert not label.refused, label.said
+    assert _pressings(label) == [*before, "second cover, laminated"]
+    made = label.desk.book_title.pressings[-1]  # type: ignore[union-attr]
+    assert made.expect == {"qm-label": {"gold": "usually"}}
+    assert likely is not None
+    assert made.period == likely.meet(parse_edtf("[1961-07..]")), "not before the title was issued"
+    assert check_books([own_book(label.desk).parent]) == []
+
+
+def test_the_odds_are_new_at_once_and_the_copy_is_called_what_it_showed(label: Hands) -> None:
+    before = {likely.id for likely in label.desk.weighing().pressings}  # type: ignore[union-attr]
+    _grown(label)
+    after = {likely.id for likely in label.desk.weighing().pressings}  # type: ignore[union-attr]
+    (fresh,) = after - before
+    assert label.p_of(str(fresh)) > 0.01
+    assert label.record["pressing"]["id"] == fresh
+    assert label.record["pressing"]["how"] == "hand"
+
+
+def test_answers_keep_their_meaning_when_the_book_grows(label: Hands) -> None:
+    answers = [dict(one) for one in label.record["answers"]]
+    _grown(label)
+    assert label.record["answers"] == answers
+    assert label.desk.weighing().lost == ()  # type: ignore[union-attr]
+
+
+def test_undo_takes_the_book_back_too_and_redo_brings_it_again(label: Hands) -> None:
+    path, before = own_book(label.desk), _pressings(label)
+    assert not path.exists()
+    _grown(label).do("page-leave", "undo")
+    assert "the shop's book too" in label.said
+    assert not path.exists()
+    assert _pressings(label) == before
+    assert label.record["pressing"]["how"] == "open"
+    label.do("redo")
+    assert _pressings(label) == [*before, "second cover, laminated"]
+    assert label.record["pressing"]["how"] == "hand"
+
+
+def test_a_book_that_somebody_changed_meanwhile_is_left_alone_and_that_is_said(label: Hands) -> None:
+    _grown(label)
+    path = own_book(label.desk)
+    path.write_text(path.read_text("utf-8") + "\n# a remark\n", "utf-8")
+    label.do("page-leave", "undo")
+    assert "the shop's book stays as it is now" in label.said
+    assert "# a remark" in path.read_text("utf-8")
+    assert label.record["pressing"]["how"] == "open", "the record itself is taken back"
+
+
+def test_after_a_restart_undo_says_that_the_book_stays(label: Hands, sit: Sit) -> None:
+    _grown(label)
+    path = label.desk.shop.path
+    label.leave()
+    again = sit(path)
+    again.do("page-leave") if again.desk.page else None
+    again.do("undo")
+    assert "the shop's book stays as it is now" in again.said
+    assert "second cover, laminated" in _pressings(again)
+
+
+def test_the_first_pressing_of_a_title_made_on_the_bench(parcel: Hands, sit: Sit) -> None:
+    parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new")
+    assert parcel.desk.book_title is None
+    clue = next(one for one in parcel.desk.library.clues() if one.part == "cover" and one.form == "choice")
+    parcel.take("cover")
+    assert parcel.desk.clue is not None
+    parcel.do("answer-1")
+    assert parcel.record["answers"], f"no clue such as {clue.id} was asked"
+    _grown(parcel, "the only one")
+    assert not parcel.refused, parcel.said
+    assert _pressings(parcel) == ["the only one"]
+    assert {likely.name for likely in parcel.desk.weighing().pressings} >= {"the only one"}  # type: ignore[union-attr]
+    parcel.do("page-leave", "next-record").type("slui")
+    assert parcel.desk.line is not None
+    assert "1 pressing" in "".join(text for text, _ in parcel.desk.line.picks[0].spans)
+    path = parcel.desk.shop.path
+    parcel.leave()
+    again = sit(path)
+    title_id = again.at(1)["title"]["id"]  # type: ignore[index]
+    listed = again.desk.finder.by_id(title_id)
+    assert listed is not None
+    assert listed.pressings == 1, "the next start knows it too"
+
+
+def test_a_second_pressing_joins_the_first(parcel: Hands) -> None:
+    parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new").take("cover")
+    parcel.do("answer-1")
+    _grown(parcel, "one").do("page-leave")
+    _grown(parcel, "two")
+    assert _pressings(parcel) == ["one", "two"]
+
+
+@pytest.mark.parametrize("name", ["", "  "])
+def test_a_pressing_without_a_name_is_refused_and_the_line_stays(label: Hands, name: str) -> None:
+    _grown(label, name)
+    assert label.refused
+    assert label.desk.line is not None
+    assert not own_book(label.desk).exists()
+
+
+def test_a_name_the_title_has_already_is_refused(label: Hands) -> None:
+    _grown(label, _pressings(label)[0].upper())
+    assert label.refused
+    assert not own_book(label.desk).exists()
+
+
+def test_a_copy_of_which_nothing_was_seen_shows_no_pressing(slipway: Hands) -> None:
+    slipway.do("why", "why-pressing")
+    assert slipway.refused
+    assert slipway.desk.line is None
+
+
+@pytest.mark.parametrize("action", ["why-pressing", "why-answer"])
+def test_the_book_grows_on_the_page_that_says_why_only(label: Hands, action: str) -> None:
+    label.do("parcels-page", action)
+    assert label.refused
+    assert "says why" in label.said
+
+
+def test_a_new_answer_has_the_next_free_digit_and_answers_the_question_at_once(slipway: Hands) -> None:
+    slipway.take("disc")
+    slipway.ask("label print")
+    clue = slipway.desk.clue
+    assert clue is not None
+    free = next(n for n in range(1, 10) if n not in {one.digit for one in clue.answers})
+    slipway.do("why", "why-answer").enter("Bronze print on black")
+    assert not slipway.refused, slipway.said
+    grown = slipway.desk.library.clue(clue.id)
+    assert grown is not None
+    assert [(one.id, one.digit, one.text) for one in grown.answers if one not in clue.answers] == [
+        ("bronze-print-on-black", free, "Bronze print on black")
+    ]
+    (answer,) = slipway.answers(clue.id)
+    assert (answer["answer"], answer["how"]) == ("bronze-print-on-black", "seen")
+    assert slipway.desk.weighing().lost == ()  # type: ignore[union-attr]
+    assert check_books([own_book(slipway.desk).parent]) == []
+
+
+def test_undo_of_a_new_answer_takes_it_out_of_the_book(slipway: Hands) -> None:
+    slipway.take("disc")
+    slipway.ask("label print").do("why", "why-answer").enter("Bronze print on black")
+    slipway.do("page-leave", "undo")
+    assert "the shop's book too" in slipway.said
+    clue = slipway.desk.library.clue("qm-label")
+    assert clue is not None
+    assert clue.answer("bronze-print-on-black") is None
+    assert slipway.answers("qm-label") == []
+
+
+def test_an_answer_the_clue_has_is_refused(slipway: Hands) -> None:
+    slipway.take("disc")
+    slipway.ask("label print")
+    assert slipway.desk.clue is not None
+    text = slipway.desk.clue.answers[0].text
+    slipway.do("why", "why-answer").enter(text.upper())
+    assert slipway.refused
+    assert slipway.desk.line is not None
+
+
+def test_only_questions_with_choices_can_have_a_new_answer(parcel: Hands) -> None:
+    parcel.find("sto").do("why", "why-answer")
+    numbers = [one for one in parcel.desk.library.clues() if one.form == "number" and one.part == "disc"]
+    assert numbers
+    parcel.do("line-leave") if parcel.desk.line else None
+    parcel.do("page-leave").take("disc")
+    parcel.ask(numbers[0].ask).do("why", "why-answer")
+    assert parcel.refused
+    assert parcel.desk.line is None
+
+
+def test_a_book_that_cannot_be_written_is_said_and_nothing_is_half_done(
+    label: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    before = label.desk.parcel.canonical()  # type: ignore[union-attr]
+    monkeypatch.setattr("benchtui.books.write.os.replace", full)
+    _grown(label)
+    assert label.refused
+    assert "No space left" in label.said
+    assert not own_book(label.desk).exists()
+    assert label.desk.parcel.canonical() == before  # type: ignore[union-attr]
+
+
+def test_where_the_parcel_refuses_the_book_goes_back_as_it_was(
+    label: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from benchtui.errors import BenchError
+    from benchtui.store import Parcel
+
+    def refuse(*_: object, **__: object) -> None:
+        raise BenchError("this parcel was let go")
+
+    monkeypatch.setattr(Parcel, "action", refuse)
+    _grown(label)
+    assert label.refused
+    assert not own_book(label.desk).exists()
+    assert "second cover, laminated" not in _pressings(label)
+
+
+def test_a_draft_of_a_name_is_still_there_after_a_restart(label: Hands, sit: Sit) -> None:
+    label.do("why", "why-pressing").type("third la")
+    path: Path = label.desk.shop.path
+    label.leave()
+    again = sit(path)
+    assert again.desk.line is not None
+    assert (again.desk.line.name, again.desk.line.text) == ("grow-pressing", "third la")
+    again.do("line-accept")
+    assert _pressings(again)[-1] == "third la"
