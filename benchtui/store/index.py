@@ -56,6 +56,7 @@ class Index:
         self._here = here
         self._rows: dict[str, Doc] | None = None
         self._stock: dict[str, dict[str, list[str]]] = {}
+        self._texts: dict[str, str] = {}
         self._summaries: list[Summary] | None = None
         self._unsaved = 0
 
@@ -83,6 +84,9 @@ class Index:
         for key, rows in self._all_rows() if words else ():
             who = senders.get((self._heads or {}).get(key, {}).get("sender") or "", "")
             theirs = [word in who.casefold() for word in words] if who else [False] * len(words)
+            whole = self._text_of(key, rows)
+            if not all(own or word in whole for word, own in zip(words, theirs, strict=True)):
+                continue
             for row in rows:
                 told = row.text()
                 if all(own or word in told for word, own in zip(words, theirs, strict=True)):
@@ -93,6 +97,12 @@ class Index:
                     found.append((not number, by_sender, hit))
         found.sort(key=lambda one: one[:2])
         return [hit for _, _, hit in found[:limit]]
+
+    def _text_of(self, key: str, rows: list[Row]) -> str:
+        """All that can be found in a parcel, in one text: most parcels are ruled out by one look at it."""
+        if key not in self._texts:
+            self._texts[key] = "\n".join(row.text() for row in rows)
+        return self._texts[key]
 
     def stock(self) -> dict[str, str]:
         """Title id -> what of it is in stock, in words: the newest copy, and how many more."""
@@ -174,6 +184,7 @@ class Index:
         heads[key] = {**head, "stamp": stamp}
         rows[key] = {"read": made, "stamp": stamp}
         self._stock.pop(key, None)
+        self._texts.pop(key, None)
 
     def _saved(self, name: str) -> dict[str, Doc]:
         try:

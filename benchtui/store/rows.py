@@ -45,10 +45,7 @@ class Waiting:
 
 @dataclass(slots=True)
 class Row:
-    """One record. ``held``: what it is in stock, in words (``A00012 VG+/VG 24.00``), "" where it is not.
-
-    ``told``: what a look-up compares, folded; worked out when it is first asked for.
-    """
+    """One record. ``held``: what it is in stock, in words (``A00012 VG+/VG 24.00``), "" where it is not."""
 
     id: str
     no: int
@@ -61,7 +58,6 @@ class Row:
     title_id: str
     held: str
     chores: list[list[str]]
-    told: str = ""
 
     def kept(self) -> list[Any]:
         """As the index file holds it."""
@@ -69,16 +65,14 @@ class Row:
 
     def text(self) -> str:
         """Stock number, artist, title and catalogue number, folded."""
-        if not self.told:
-            self.told = f"{self.stock} {self.artist} {self.title} {self.catalogue}".casefold()
-        return self.told
+        return f"{self.stock} {self.artist} {self.title} {self.catalogue}".casefold()
 
     def waiting(self, parcel: str) -> list[Waiting]:
         """Its chores not done yet."""
         return [Waiting(parcel, self.id, self.stock, self.artist, self.title, *one) for one in self.chores]
 
 
-_KEPT = [name for name in Row.__slots__ if name != "told"]
+_KEPT = Row.__slots__
 
 
 def row_of(doc: RecordDoc) -> Row:
