@@ -25,7 +25,8 @@ def weigh(
     """All that follows from the answers seen on a record. Pure, but for look-ups and kept tables.
 
     ``in_hand``: the part whose clues cost no reaching. ``ask`` False leaves out what to look at next, which
-    is most of the work: for lists over many records. Odds, spans, agreement and ``settled`` are the same.
+    is most of the work: for lists over many records. Odds, spans, agreement and ``settled`` are the same,
+    a second look names its cost and no clue.
     """
     case = open_case(record, library, counts or {}, settings)
     order = sorted(range(len(case.post.p)), key=lambda h: -case.post.p[h])
@@ -70,7 +71,7 @@ def _open_questions(
     """
     whole = cost if cost is not None and case.costs.priced else 0.0
     now = whole if whole >= case.settings.look_again else 0.0
-    if not (ask or now):
+    if not ask and not case.record["looked"]:  # what was looked at silences a second look by its clue
         return {}, 0.0
     rows = prospects(case, now, in_hand)
     telling = any(r.bits >= case.settings.least_bits for found in rows.values() for r in found)
