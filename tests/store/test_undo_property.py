@@ -16,7 +16,20 @@ VALUES = some.recursive(
     lambda inner: some.lists(inner, max_size=4) | some.dictionaries(some.text(max_size=2), inner, max_size=3),
     max_leaves=8,
 )
-KINDS = ["field", "answers", "rulings", "head", "add", "move", "remove", "stock", "undo", "redo"]
+KINDS = [
+    "field",
+    "answers",
+    "rulings",
+    "head",
+    "add",
+    "move",
+    "remove",
+    "stock",
+    "undo",
+    "redo",
+    "sender",
+    "title",
+]
 ACTIONS = some.tuples(some.sampled_from(KINDS), some.integers(0, 30), some.integers(1, 12), VALUES)
 
 
@@ -36,6 +49,8 @@ def change_by(shop, parcel, change, kind, record_id, place, value):
     if kind == "head":
         change.head["shares"] = {"a": place}
         change.head["note"] = str(value)
+    elif kind == "sender":
+        change.head["sender"] = shop.add_sender(str(value))
     elif kind == "add":
         change.add(empty_record(0), place)
     elif record_id is None:
@@ -48,6 +63,9 @@ def change_by(shop, parcel, change, kind, record_id, place, value):
     elif kind == "rulings":
         rulings = change.record(record_id)["rulings"]
         rulings.pop(f"p-{place}", None) or rulings.update({f"p-{place % 5}": str(value)})
+    elif kind == "title":
+        title = {"artist": "", "title": str(value), "catalogue": ""}
+        change.record(record_id)["title"] = {**title, "id": shop.add_title(title)}
     elif kind == "move":
         change.move(record_id, place)
     elif kind == "remove":
@@ -74,6 +92,10 @@ def undone_and_redone(actions, restart):
     for number, action in enumerate(actions):
         if number == restart:
             parcel.close()
+            parcel = shop.open_parcel(parcel.id)
+        if number == 2 * restart:  # and once more after the power went
+            disk = disk.crash(random.Random(restart))
+            shop = Shop.open("/sim/shop", files=disk, clock=clock)
             parcel = shop.open_parcel(parcel.id)
         act(shop, parcel, *action)
     while parcel.redo():
