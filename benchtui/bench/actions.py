@@ -84,6 +84,9 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "terms", "bench", "terms", "bought or consigned, where this record differs from its parcel", "Record"
     ),
+    Action(
+        "sell", "bench", "sell", "sell a record in one line: number, day, price, buyer, invoice", "Record"
+    ),
     Action("sale-seen", "bench", "sale seen", "note a sale of this title seen elsewhere", "Record"),
     Action("take-in", "bench", "taken in", "the record is done: take it in and go on to the next", "Record"),
     Action("next-record", "bench", "skip", "go on to the next record without taking this one in", "Queue"),
@@ -132,6 +135,28 @@ ACTIONS: tuple[Action, ...] = (
     Action("record-play", "page", "play test", "note a play test: what was heard, where on the side", "Page"),
     Action("record-grade", "page", "grade", "grade the part in the hand after cleaning or playing", "Page"),
     Action("record-move", "page", "move part", "move the part in the hand to another record", "Page"),
+    Action("record-sell", "page", "sell", "sell a record in one line, from any page", "Page"),
+    Action("record-shelf", "page", "shelf", "say where it stands on the shelf", "Page"),
+    Action("record-hold", "page", "hold", "hold it for somebody until a day", "Page"),
+    Action("record-release", "page", "release", "no longer held", "Page"),
+    Action("record-price", "page", "price", "set another price, after the parcel was closed too", "Page"),
+    Action("record-return", "page", "came back", "the buyer returned it, and was refunded", "Page"),
+    Action("record-refund", "page", "part refund", "give part of the price back; the buyer keeps it", "Page"),
+    Action("record-back", "page", "to sender", "handed back to the sender unsold", "Page"),
+    Action("record-scrap", "page", "scrap", "scrapped: how else it left the shop", "Page"),
+    Action("record-payout", "page", "payout", "paid to the sender on account of this record", "Page"),
+    Action("record-correct", "page", "correct", "correct an event of its life, by an entry of today", "Page"),
+    Action(
+        "record-eligible", "page", "scheme", "answer whether the margin scheme may be used for it", "Page"
+    ),
+    Action("record-reserve", "page", "reserve", "the least price agreed with its sender", "Page"),
+    Action("result-page", "page", "result", "paid, landed, asked, expected margin, as bars", "Page"),
+    Action("result-how", "page", "shares", "share the cost by worked price, evenly or by hand", "Page"),
+    Action("result-share", "page", "by hand", "set a record's share of the cost by hand", "Page"),
+    Action("sender-page", "page", "sender", "the sender's terms, account and statement", "Page"),
+    Action("sender-statement", "page", "statement", "write the sender's statement as CSV", "Page"),
+    Action("sender-payout", "page", "pay out", "pay what is due to the sender", "Page"),
+    Action("sender-book", "page", "stock book", "write the shop's stock book as CSV", "Page"),
 )
 
 BY_ID: dict[str, Action] = {action.id: action for action in ACTIONS}

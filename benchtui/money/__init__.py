@@ -1,7 +1,7 @@
 """Sales seen, landed cost, shares, margin scheme, consignment. Pure functions over plain documents."""
 
 from benchtui.money.accounts import period_accounts
-from benchtui.money.book import bought_on, description
+from benchtui.money.book import bought_on, consignor, description
 from benchtui.money.charges import Landed, landed, own_terms
 from benchtui.money.check import check_money
 from benchtui.money.command import spread_command, spread_json, spread_text
@@ -23,7 +23,7 @@ from benchtui.money.worked import Worked, keep_or_work, worked_price
 __all__ = [
     "ESTIMATE", "Condition", "ConsignTerms", "Entry", "Landed", "Margin", "ParcelResult", "Period",
     "Policy", "ResultRow", "SaleLine", "SalesRead", "Share", "Spread", "Standing", "Statement", "When",
-    "Worked", "bought_on", "changed", "check_money", "condition_of", "consignors", "description",
+    "Worked", "bought_on", "changed", "check_money", "condition_of", "consignor", "consignors", "description",
     "eligibility", "flows", "freeze", "grades_in_words", "item_margin", "keep_or_work", "landed",
     "new_sale", "over_limit", "own_terms", "parcel_result", "period_accounts", "periods", "policy_of",
     "read_sale_line", "read_sales", "shares", "split_payout", "spread", "spread_command", "spread_json",

@@ -14,25 +14,29 @@ _WHERE = "sale"
 
 @dataclass(frozen=True, slots=True)
 class SaleLine:
-    """What the line says. ``stock`` is the whole number, ``on`` a day as text."""
+    """What the line says. ``stock`` is the whole number, ``on`` a day as text, ``agreed`` who agreed to less
+    than the reserve."""
 
     stock: str
     on: str
     price: Money
     buyer: str
     invoice: str
+    agreed: str = ""
 
 
 def read_sale_line(text: str, currency: str, today: date) -> SaleLine:
     """``a12; 2026-11-20; 24.00; M. Larch; 0042``: semicolons (or slashes) between; the last two may lack.
+    A sixth says who agreed to a price under the reserve.
 
     The number may be short (a12 is A00012). The day may be empty (today), ``-1`` (yesterday) or ``11-20``
     (the last 20 November that was). BenchError says which field is wrong.
     """
     cells = [cell.strip() for cell in text.split(";" if ";" in text else "/")]
-    if not 3 <= len(cells) <= 5:
-        raise BenchError("a sale has 3 to 5 fields", _WHERE, "right is number; day; price; buyer; invoice")
-    number, when, price, buyer, invoice = [*cells, "", ""][:5]
+    if not 3 <= len(cells) <= 6:
+        right = "right is number; day; price; buyer; invoice; who agreed to less than the reserve"
+        raise BenchError("a sale has 3 to 6 fields", _WHERE, right)
+    number, when, price, buyer, invoice, agreed = [*cells, "", "", ""][:6]
     stock = _STOCK.fullmatch(number)
     if stock is None:
         raise BenchError(f"{number!r} is no stock number", _WHERE, "right is a letter and digits, A00012")
@@ -40,7 +44,7 @@ def read_sale_line(text: str, currency: str, today: date) -> SaleLine:
         money = parse_money(price, currency)
     except ValueError as wrong:
         raise BenchError(str(wrong), _WHERE) from None
-    return SaleLine(f"{stock[1].upper()}{int(stock[2]):05}", _day(when, today), money, buyer, invoice)
+    return SaleLine(f"{stock[1].upper()}{int(stock[2]):05}", _day(when, today), money, buyer, invoice, agreed)
 
 
 def _day(text: str, today: date) -> str:

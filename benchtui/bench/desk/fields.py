@@ -1,6 +1,6 @@
 """The parcel's fields, a line each: how each is read from what was typed and shown again."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -23,6 +23,8 @@ class FormField:
     about: str
     read: Callable[[str, str, date], Any]
     show: Callable[[HeadDoc], str]
+    put: Callable[[HeadDoc, Any], None] | None = None
+    """How the value is written where the field is more than one entry of the head."""
 
 
 def _text(text: str, currency: str, today: date) -> str:
@@ -111,7 +113,7 @@ def _show_charge(what: str) -> Callable[[HeadDoc], str]:
 
 def _show(name: str) -> Callable[[HeadDoc], str]:
     def show(head: HeadDoc) -> str:
-        value: Any = head[name]  # type: ignore[literal-required]
+        value: Any = head.get(name)
         if isinstance(value, dict):
             return shown(value)
         return "" if value is None else str(value)
@@ -121,6 +123,37 @@ def _show(name: str) -> Callable[[HeadDoc], str]:
 
 def _plain(name: str, label: str, about: str, read: Callable[[str, str, date], Any] = _text) -> FormField:
     return FormField(name, label, about, read, _show(name))
+
+
+def _bearer(text: str, currency: str, today: date) -> str:
+    word = text.strip().casefold()
+    for bearer in ("shop", "sender"):
+        if word in (bearer, bearer[:2]):
+            return bearer
+    if not word:
+        return ""
+    raise ValueError(
+        "inbound postage is borne by sh the shop or se the sender; empty: as agreed with the sender"
+    )
+
+
+def read_eligible(text: str) -> tuple[bool | None, str]:
+    """``y; bought from a person``: the answer and why. ValueError for anything but yes, no or open."""
+    word, _, why = text.partition(";")
+    answers = {"y": True, "yes": True, "n": False, "no": False, "?": None, "": None}
+    if word.strip().casefold() not in answers:
+        raise ValueError(f"'{word.strip()}' is no answer: y, n or ?, then ; and why")
+    return answers[word.strip().casefold()], " ".join(why.split())
+
+
+def show_eligible(doc: Mapping[str, Any]) -> str:
+    """``y; bought from a person`` of a head or a record; "" while it was not answered."""
+    answer = doc.get("margin_eligible")
+    return "" if answer is None else "; ".join(filter(None, ("y" if answer else "n", doc.get("margin_why"))))
+
+
+def _put_eligible(head: HeadDoc, value: tuple[bool | None, str]) -> None:
+    head["margin_eligible"], head["margin_why"] = value
 
 
 DAY = "2026-11-25, today, yesterday, -3"
@@ -158,5 +191,21 @@ FIELDS: tuple[FormField, ...] = (
     _plain("packing", "packing", "how it was packed, as seen"),
     _plain("damage", "damage seen", "before anything is taken out"),
     _plain("note", "note", "anything else about the parcel"),
+    _plain("bought_on", "bought on", DAY + "; empty: the day it came", _day),
+    _plain("purchase_invoice", "their invoice", "its number, for the stock book"),
+    _plain(
+        "inbound",
+        "inbound postage",
+        "consigned: sh the shop bears it, se the sender; empty: as agreed",
+        _bearer,
+    ),
+    FormField(
+        "margin_eligible",
+        "margin scheme",
+        "VAT on their invoice? imported by the shop? y may be sold under the scheme, n not; then why",
+        lambda text, currency, today: read_eligible(text),
+        show_eligible,
+        _put_eligible,
+    ),
 )
 BY_NAME = {field.name: field for field in FIELDS}

@@ -2,10 +2,11 @@
 
 from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk import parcel as parcel_page
-from benchtui.bench.desk import queue
+from benchtui.bench.desk import queue, sender
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.bench.desk.sender_terms import TERMS
 from benchtui.bench.desk.verbs import VERBS, does
 from benchtui.bench.desk.work import Work, open_work
 from benchtui.store import Found
@@ -22,6 +23,8 @@ def lines_on(desk: Desk) -> int:
         return len(desk.shop.parcels())
     if page.name == "chores":
         return len(work_list(desk))
+    if page.name == "sender":
+        return len(TERMS)
     return int(page.data.get("lines", 0))
 
 
@@ -83,6 +86,8 @@ def enter(desk: Desk) -> None:
             open_parcel(desk, found[min(page.marked, len(found) - 1)].id)
     elif page.name == "chores":
         go_to_chore(desk)
+    elif page.name == "sender":
+        sender.enter(desk)
     else:
         leave(desk)
 

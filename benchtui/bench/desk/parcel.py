@@ -4,12 +4,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchtui.bench.desk import queue
-from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick
+from benchtui.bench.desk.core import Desk, OpenLine, Page, Pick
+from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.fields import BY_NAME, FIELDS, charge_of
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.errors import BenchError
-from benchtui.model.parcel import CHARGE_KINDS, HeadDoc, ListLine
+from benchtui.model.parcel import CHARGE_KINDS, ListLine
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.store import Change
 
@@ -68,6 +69,9 @@ def open_field(desk: Desk, name: str, onward: bool = False) -> None:
     parcel = desk.parcel
     if parcel is None:
         return
+    if parcel.read_only:
+        desk.refuse("this parcel is open for reading only: another bench has it")
+        return
     field = BY_NAME[name]
     text = sender_name(desk, parcel.head["sender"]) if name == "sender" else field.show(parcel.head)
     text = "" if name == "expected" and text == "0" else text
@@ -120,12 +124,16 @@ def _write_field(desk: Desk, name: str, label: str, value: Any) -> None:
     if name in CHARGE_KINDS:
         if value == charge_of(parcel.head, name):
             return
-    elif parcel.head[name] == value:  # type: ignore[literal-required]
+    elif parcel.head.get(name) == value:
         return
-    with desk.act(f"parcel: {label}") as change:
+    if name == "expected" and parcel.closed:
+        raise BenchError("the parcel is closed: no more records are expected")
+    with dated(desk, f"parcel: {label}") as change:
         if name in CHARGE_KINDS:
             others = [charge for charge in change.head["charges"] if charge["what"] != name]
             change.head["charges"] = others + ([value] if value else [])
+        elif put := BY_NAME[name].put:
+            put(change.head, value)
         else:
             change.head[name] = value  # type: ignore[literal-required]
         if name == "expected":
@@ -314,85 +322,6 @@ def take_list(desk: Desk, found: list[ListLine]) -> None:
         for record in desk.records:
             if record["title"] is not None:
                 tick_off(desk, change, change.record(record["id"]))
-
-
-# -- closing ------------------------------------------------------------------------------------
-
-
-def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
-    """What came short or over, in sentences fit for the sender."""
-    came = [record for record in records if record["state"] != "empty"]
-    said = []
-    if head["expected"] and len(came) != head["expected"]:
-        gap = abs(len(came) - head["expected"])
-        word = "fewer" if len(came) < head["expected"] else "more"
-        said.append(f"{head['expected']} records were expected, {len(came)} came: {gap} {word}.")
-    for line in head["list"]:
-        if line["record"] is None:
-            said.append(f"On your list but not in the parcel: {line['line']}.")
-    for record in came:
-        if record["set_apart"] is not None or record["state"] == "withdrawn":
-            why = record["set_apart"]["why"] if record["set_apart"] else "taken out of the parcel"
-            said.append(f"Kept back: {_named(record)}: {why}.")
-    ticked = {line["record"] for line in head["list"]}
-    if head["list"]:
-        for record in came:
-            if record["id"] not in ticked and record["title"]:
-                said.append(f"In the parcel but not on your list: {_named(record)}.")
-    return said
-
-
-def _named(record: RecordDoc) -> str:
-    title = record["title"]
-    return ", ".join(filter(None, (title["artist"], title["title"]))) if title else f"record {record['no']}"
-
-
-@does("page-close")
-def ask_close(desk: Desk) -> None:
-    parcel = desk.parcel
-    if parcel is None or parcel.head["state"] == "closed":
-        desk.refuse("no open parcel to close" if parcel is None else "this parcel is closed already")
-        return
-    waiting = [record for record in desk.records if record["state"] == "started"]
-    empty = [record for record in desk.records if record["state"] == "empty"]
-    about = "; ".join(
-        filter(
-            None,
-            (
-                f"{len(waiting)} begun but not taken in" if waiting else "",
-                f"{len(empty)} places still empty, they go" if empty else "",
-                " ".join(short_or_over(parcel.head, parcel.records)) or "nothing short, nothing over",
-                "after this, facts change only by dated corrections",
-            ),
-        )
-    )
-    desk.menu = Menu(
-        "Close the parcel?",
-        (Choice("c", "close it", close_parcel), Choice("n", "not yet", lambda desk: None)),
-        about,
-    )
-
-
-def close_parcel(desk: Desk) -> None:
-    """Close it, and leave the note for the sender among the exports where something is short or over."""
-    from benchtui.bench.desk.handing_on import write_sender_note
-
-    parcel = desk.parcel
-    assert parcel is not None
-    said = short_or_over(parcel.head, parcel.records)
-    empty = [record for record in desk.records if record["state"] == "empty"]
-    if empty:
-        with desk.act("empty places taken out of the queue") as change:
-            for record in empty:
-                change.remove(record["id"])
-    path = write_sender_note(desk, said) if said else None
-    parcel.close_parcel()
-    desk.say(
-        "parcel closed; " + (f"note for the sender: {path}" if path else "nothing short, nothing over"),
-        "done",
-    )
-    desk.record_id = desk.part_id = desk.asked = None
-    desk.place()
 
 
 for _field in FIELDS:

@@ -36,9 +36,15 @@ def more(desk: Desk) -> None:
 
 
 def _own(desk: Desk) -> list[Action]:
-    """The actions of this page alone: their names begin with the page's."""
+    """The actions of this page alone: their names begin with the page's; and the way to other pages."""
     page = desk.page.name if desk.page else ""
-    return [one for one in ACTIONS if one.scope == "page" and one.id.startswith(f"{page}-")]
+    ways = {"record": ("sender-page",), "parcel": ("result-page", "sender-page")}.get(page, ())
+    return [
+        one
+        for one in ACTIONS
+        if one.id in ways
+        or (one.scope == "page" and one.id.startswith(f"{page}-") and one.id != f"{page}-page")
+    ]
 
 
 def _more_from(desk: Desk, start: int) -> None:

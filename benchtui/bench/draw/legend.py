@@ -36,6 +36,8 @@ def _on_page(desk: Desk) -> list[str]:
             "page-earlier",
             "page-later",
             "page-close",
+            "result-page",
+            "sender-page",
         ],
         "parcels": ["page-enter", "page-new", "page-leave"],
         "record": [
@@ -50,6 +52,8 @@ def _on_page(desk: Desk) -> list[str]:
         ],
         "why": ["page-leave", "why-pressing", "why-answer"],
         "chores": ["page-enter", "page-done", "page-leave"],
+        "result": ["page-leave", "result-how", "result-share", "sender-page", "sender-book", "record-sell"],
+        "sender": ["page-enter", "page-leave", "sender-statement", "sender-payout", "sender-book"],
     }.get(name, ["page-leave"])
     if desk.parcel is None and name == "parcels":
         found = ["page-new"] if not desk.shop.parcels() else ["page-enter", "page-new"]

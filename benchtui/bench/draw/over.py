@@ -8,6 +8,9 @@ from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.draw.page_chores import draw_chores
 from benchtui.bench.draw.page_parcel import draw_parcel
 from benchtui.bench.draw.page_record import draw_record
+from benchtui.bench.draw.page_result import draw_result
+from benchtui.bench.draw.page_sender import draw_sender
+from benchtui.bench.draw.page_why import draw_why
 from benchtui.bench.draw.scroll import around, scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.bench.keys import shown
@@ -49,34 +52,6 @@ def draw_page(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
         return []
     lines = PAGES[page.name](desk, width, height, glyphs)
     return [cut(line, width) for line in lines[:height]]
-
-
-def _why(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """The weight of evidence: every figure with its clue and its source."""
-    weighing, page = desk.weighing(), desk.page
-    if weighing is None or page is None:
-        return []
-    lines: list[Line] = [
-        [
-            ("Why", "accent bold"),
-            ("  decibans for the leader against the runner-up; 10 is ten to one", "dim"),
-        ],
-        [],
-    ]
-    for likely in weighing.pressings[:6]:
-        lines.append([(f"{likely.p * 100:5.1f}%  ", "bold"), (clean(likely.name), "")])
-    lines.append([])
-    for why in weighing.why:
-        sign = "good" if why.decibans > 0.05 else "warn" if why.decibans < -0.05 else "dim"
-        lines.append([(f"{why.decibans:+7.1f}  ", sign), (clean(why.label), "")])
-        if why.source:
-            lines += [[("         ", ""), *piece] for piece in wrap(why.source, width - 9, "dim")]
-    for part_id, found in weighing.agreement.items():
-        if found.say:
-            lines += [
-                [("         ", ""), *piece] for piece in wrap(found.say, width - 9, "" if part_id else "dim")
-            ]
-    return scrolled(desk, lines, height)
 
 
 def _help(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -167,10 +142,12 @@ def _parcels(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
 
 
 PAGES: dict[str, Callable[[Desk, int, int, Glyphs], list[Line]]] = {
-    "why": _why,
+    "why": draw_why,
     "help": _help,
     "parcel": draw_parcel,
     "record": draw_record,
+    "result": draw_result,
+    "sender": draw_sender,
     "parcels": _parcels,
     "chores": draw_chores,
 }

@@ -1,13 +1,15 @@
 """The parcel's page: its fields a line each, what it costs and asks, the sender's list, the queue."""
 
 from benchtui.bench.desk.amounts import shown
+from benchtui.bench.desk.closing import short_or_over
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.fields import BY_NAME
-from benchtui.bench.desk.parcel import Row, rows, sender_name, short_or_over
+from benchtui.bench.desk.parcel import Row, rows, sender_name
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
-from benchtui.bench.draw.strip import grades_of, sign_of
+from benchtui.bench.draw.strip import sign_of
 from benchtui.errors import BenchError
 from benchtui.model.money import Money
+from benchtui.model.naming import grades_of
 from benchtui.money import ESTIMATE, landed, policy_of
 
 LABEL = 18

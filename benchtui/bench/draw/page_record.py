@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.page_life import life, money
 from benchtui.bench.draw.page_state import faults, grades
 from benchtui.bench.draw.page_words import description
 from benchtui.bench.draw.page_work import chores, photographs
@@ -32,5 +33,5 @@ def _name(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Lin
     ]
 
 
-SECTIONS: list[Section] = [_name, description, grades, faults, chores, photographs]
+SECTIONS: list[Section] = [_name, life, money, description, grades, faults, chores, photographs]
 """From top to bottom; a new section is a function here."""

@@ -1,0 +1,156 @@
+"""On the record's page: where it stands, what happened to it, and its money."""
+
+from typing import Any
+
+from benchtui.bench.desk.amounts import shown
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.fields import show_eligible
+from benchtui.bench.desk.lives import with_reserve
+from benchtui.bench.desk.parcel import sender_name
+from benchtui.bench.desk.result import result_of
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.errors import BenchError
+from benchtui.model.record import RecordDoc
+from benchtui.money import ESTIMATE, ParcelResult, Standing, consignor, eligibility, own_terms, standing
+
+LABEL = 16
+
+
+def life(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+    """Where the record stands now, and every event with its number; what was corrected stays readable."""
+    lines: list[Line] = [[("Life", "accent bold")]]
+    try:
+        lines += wrap("  " + said_standing(standing(record)), width, "", "  ")
+    except BenchError as error:
+        lines += wrap(f"  {error}", width, "warn", "  ")
+    corrected = {event.get("of"): event for event in record["life"] if event.get("what") == "corrected"}
+    for event in record["life"]:
+        later = corrected.get(event.get("n"))
+        said = f"{event.get('n', '?'):>3}  {event.get('at', '?')}  {event.get('what', '?')}{_details(event)}"
+        if later is not None:
+            said += f" (corrected by {later.get('n')})"
+        lines += wrap("  " + said, width, "dim" if later is not None else "", "       ")
+    return lines
+
+
+def said_standing(now: Standing) -> str:
+    """``in the shop, shelf B3, held for M. Larch until 2026-12-02``."""
+    said = [now.what + (f" since {now.since}" if now.since and now.what == "in the shop" else "")]
+    if now.since and now.what != "in the shop":
+        said[0] += f" on {now.since}"
+    if now.sale is not None and now.price is not None:
+        said[0] += f" for {now.price.show()}"
+        said += [f"to {now.sale['buyer']}"] if now.sale.get("buyer") else []
+        said += [f"invoice {now.sale['invoice']}"] if now.sale.get("invoice") else []
+    elif now.shelf:
+        said.append(f"shelf {now.shelf}")
+    if now.held_for:
+        said.append(f"held for {now.held_for} until {now.held_until}")
+    if now.returns:
+        said.append(f"brought back {now.returns} time{'s' if now.returns > 1 else ''}")
+    return ", ".join(said)
+
+
+def _details(event: dict[str, Any]) -> str:
+    """What the event says, whatever kind it is."""
+    said = [shown(event)] if "minor" in event else []
+    for name, words in (("place", "{}"), ("who", "for {}"), ("until", "until {}"), ("buyer", "to {}")):
+        if event.get(name):
+            said.append(words.format(event[name]))
+    if event.get("invoice"):
+        said.append(f"invoice {event['invoice']}")
+    if event.get("what") == "corrected":
+        said.append(f"event {event.get('of')}: {_right(event.get('now'))}")
+    said += [str(event[name]) for name in ("note", "why", "reference") if event.get(name)]
+    said += [f"agreed by {event['agreed']}"] if event.get("agreed") else []
+    return ", ".join(["", *said]) if said else ""
+
+
+def _right(now: Any) -> str:
+    if now is None:
+        return "it did not happen"
+    words = {"at": "day", "minor": "amount"}
+    return ", ".join(f"{words.get(name, name)} {value}" for name, value in now.items()) or "as it was"
+
+
+def money(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+    """Price, whose it is, what it cost and what was paid for it; never a figure without what it is."""
+    parcel = desk.parcel
+    if parcel is None:
+        return []
+    lines: list[Line] = [[("Money", "accent bold"), ("  " + ESTIMATE, "dim")]]
+    rows = [("price", _price(record))]
+    try:
+        rows += _whose(desk, record) + _cost(desk, record, result_of(desk))
+    except (BenchError, ValueError) as error:
+        rows.append(("cost", str(error)))
+    for label, text in rows:
+        lines += wrap(f"  {label:<{LABEL}} ", width)[:1] if not text else _row(label, text, width)
+    return lines
+
+
+def _row(label: str, text: str, width: int) -> list[Line]:
+    wrapped = wrap(text, width - LABEL - 2)
+    head: Line = [(f"  {label:<{LABEL}}", "dim")]
+    rest: list[Line] = [[(" " * (LABEL + 2), ""), *line] for line in wrapped[1:]]
+    return [[*head, *wrapped[0]], *rest]
+
+
+def _price(record: RecordDoc) -> str:
+    price, worked = record["price"], record.get("worked")
+    said = f"{shown(price)} {'by hand' if price['how'] == 'hand' else 'as worked'}" if price else "none yet"
+    if worked and (price is None or worked["minor"] != price["minor"]):
+        said += f"; worked price {shown(worked)}"
+    return said
+
+
+def _whose(desk: Desk, record: RecordDoc) -> list[tuple[str, str]]:
+    assert desk.parcel is not None
+    head = desk.parcel.head
+    if own_terms(head, record) == "bought":
+        seller = sender_name(desk, head["sender"])
+        return [
+            ("terms", f"bought, the shop's own{f', from {clean(seller)}' if seller else ''}"),
+            ("margin scheme", _eligible(desk, record)),
+        ]
+    who = sender_name(desk, consignor(head, record)) or "nobody named yet"
+    reserve = with_reserve(desk, head, record).get("reserve")
+    agreed = "" if record.get("reserve") or not reserve else ", as agreed with the sender"
+    return [
+        ("terms", f"consigned by {clean(who)}"),
+        ("reserve", f"{shown(reserve)}{agreed}" if reserve else "none"),
+    ]
+
+
+def _eligible(desk: Desk, record: RecordDoc) -> str:
+    assert desk.parcel is not None
+    found = eligibility(record, desk.parcel.head)
+    if found.answer is None:
+        return f"not answered yet: {' '.join(found.ask)}"
+    of = "" if show_eligible(record) else " (the parcel's answer)"
+    return (
+        f"{'may be used' if found.answer else 'not for this one'}{f': {found.why}' if found.why else ''}{of}"
+    )
+
+
+def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str, str]]:
+    row = next((one for one in result.rows if one.record == record["id"]), None)
+    if row is None:
+        return [("cost share", "none: it is not in the parcel's shares")]
+    share, guess = row.share, ", no price yet: weighs like the middle one" if row.share.guessed else ""
+    frozen = ", frozen when the parcel was closed" if result.spread.frozen else ""
+    margin = row.margin.show() if row.margin else "not known yet"
+    if share.terms != "bought":
+        return [
+            (
+                "inbound postage",
+                f"{share.inbound.show()}{frozen}{guess}: its part, in nobody's cost but its own",
+            ),
+            ("commission", f"{margin} expected, less postage the shop bears"),
+        ]
+    vat = f", VAT in it {row.vat.show()}" if row.vat and row.vat.minor else ""
+    return [
+        ("cost share", f"{share.cost_share.show()} of {result.landed.show()} landed{frozen}{guess}"),
+        ("paid for it", f"{share.margin_purchase_price.show()}, its part of what the seller got"),
+        ("margin", f"{margin} expected{vat}"),
+    ]
