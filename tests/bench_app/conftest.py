@@ -36,7 +36,9 @@ def _once(read: Callable[..., Any]) -> Callable[..., Any]:
     """The reading kept for as long as the files of the folders are the same, by name, size and time."""
     kept: dict[tuple[Any, ...], Any] = {}
 
-    def again(folders: list[Path], *rest: Any) -> Any:
+    def again(folders: list[Path], *rest: Any, **named: Any) -> Any:
+        if named:
+            return read(folders, *rest, **named)
         key = (rest, *(_stamp(path) for folder in folders for path in sorted(folder.glob("*.toml"))))
         if key not in kept:
             kept[key] = read(folders, *rest)

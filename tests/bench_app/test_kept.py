@@ -44,7 +44,7 @@ def test_after_every_key_of_a_parcel_the_disk_holds_what_the_bench_shows(tmp_pat
     steps = [step for step in read_script(script_path("fifteen")).steps if step.kind == "key"]
     for n, step in enumerate(steps):
         hands.step(step)
-        if hands.desk.parcel is not None and (n < 40 or 420 < n < 540 or n % 17 == 0):
+        if hands.desk.parcel is not None and (n < 30 or 440 < n < 520 or n % 23 == 0):
             _check(hands, f"line {step.line}, key {n} {step.name}")
     hands.leave()
 

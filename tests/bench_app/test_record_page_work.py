@@ -1,0 +1,114 @@
+"""Work by rule at take-in, the dealer's word before the rule's, and what to mind on the work list."""
+
+from bench_hands import TODAY, Hands
+
+from benchtui.bench.draw.over import draw_page
+from benchtui.bench.draw.sheet import PLAIN, text_of
+from benchtui.model.record import RecordDoc
+
+
+def _fault(hands: Hands, fault_id: str, severity: str = "1") -> None:
+    fault = next(one for one in hands.desk.references.faults if one.id == fault_id)
+    hands.do("fault").key(fault.key)
+    if hands.desk.menu is not None:
+        hands.key(severity)
+
+
+def _whats(record: RecordDoc) -> list[tuple[str, str]]:
+    return [(chore["what"], chore["by"]) for chore in record["chores"]]
+
+
+def test_a_fault_that_came_without_its_work_gets_it_at_take_in(parcel: Hands) -> None:
+    parcel.ready()
+    assert parcel.desk.parcel is not None
+    with parcel.desk.parcel.action("an older file's fault") as change:
+        disc = next(p for p in change.record(parcel.record["id"])["parts"] if p["kind"] == "disc")
+        disc["faults"].append(
+            {"fault": "dust", "severity": "dusty", "place": "", "at": "2026-11-25T10:00:00Z"}
+        )
+    parcel.do("take-in")
+    assert _whats(parcel.at(1)) == [("clean", "rule")]
+
+
+def test_work_that_the_fault_made_already_is_not_made_twice(parcel: Hands) -> None:
+    parcel.ready()
+    parcel.take("disc")
+    _fault(parcel, "dust")
+    parcel.do("take-in")
+    assert _whats(parcel.at(1)) == [("clean", "rule")]
+
+
+def test_work_the_dealer_took_off_the_list_stays_off(parcel: Hands) -> None:
+    parcel.ready()
+    parcel.take("disc")
+    _fault(parcel, "dust")
+    parcel.do("chore").key("c")
+    assert _whats(parcel.record) == []
+    parcel.do("take-in")
+    assert _whats(parcel.at(1)) == []
+
+
+def test_work_put_on_the_list_again_by_hand_counts_as_the_dealer_s(parcel: Hands) -> None:
+    parcel.ready()
+    parcel.take("disc")
+    _fault(parcel, "dust")
+    parcel.do("chore").key("c").do("chore").key("c").do("take-in")
+    assert _whats(parcel.at(1)) == [("clean", "key")]
+
+
+def test_the_work_list_says_what_to_mind_at_the_chore_that_is_marked(slipway: Hands) -> None:
+    slipway.take("disc")
+    _fault(slipway, "dust")
+    slipway.do("chore").key("f").do("chores-page")
+    assert "no alcohol on shellac" in text_of(draw_page(slipway.desk, 78, 18, PLAIN))
+    slipway.do("page-down")
+    shown = text_of(draw_page(slipway.desk, 78, 18, PLAIN))
+    assert "before anything is removed" in shown
+    assert "no alcohol" not in shown
+
+
+def test_a_record_set_apart_says_so_on_the_work_list(slipway: Hands) -> None:
+    slipway.do("chore").key("c").do("chore").key("m").do("chores-page")
+    shown = text_of(draw_page(slipway.desk, 78, 18, PLAIN))
+    assert "set apart: mould" in shown
+    assert "gloves and mask" in shown
+
+
+def test_what_to_mind_is_found_in_a_parcel_that_is_not_open(parcel: Hands) -> None:
+    parcel.find("sto")
+    parcel.take("disc")
+    _fault(parcel, "dust")
+    parcel.new_parcel(1).find("lo").do("chores-page")
+    assert "no alcohol on shellac" in text_of(draw_page(parcel.desk, 78, 18, PLAIN))
+
+
+def test_a_long_list_keeps_the_marked_chore_in_sight(slipway: Hands) -> None:
+    assert slipway.desk.parcel is not None
+    with slipway.desk.parcel.action("much work") as change:
+        change.record(slipway.record["id"])["chores"] = [
+            {"id": f"c-{n}", "what": f"clean {n}", "part": "", "note": "", "by": "key",
+             "at": "2026-11-25T10:00:00Z", "done": None}
+            for n in range(60)
+        ]  # fmt: skip
+    slipway.do("chores-page")
+    for _ in range(59):
+        slipway.do("page-down")
+    lines = text_of(draw_page(slipway.desk, 78, 12, PLAIN)).splitlines()
+    assert len(lines) <= 12
+    assert any("clean 59 " in line and line.startswith(PLAIN.here) for line in lines)
+    assert lines[0].startswith("Work list")
+
+
+def test_work_is_done_with_its_day_and_said(slipway: Hands) -> None:
+    slipway.do("chore").key("c").do("chores-page", "page-done")
+    assert slipway.record["chores"][0]["done"] == TODAY
+    assert TODAY in slipway.said
+    assert "no work is waiting" in text_of(draw_page(slipway.desk, 78, 12, PLAIN))
+
+
+def test_a_signature_is_answered_by_a_jump_and_the_page_says_it_is_not_authenticated(slipway: Hands) -> None:
+    slipway.take("cover")
+    slipway.ask("signed by hand").answer("unproven").do("record-page")
+    assert "Cover signed; not authenticated." in " ".join(
+        text_of(draw_page(slipway.desk, 100, 200, PLAIN)).replace("|", " ").split()
+    )
