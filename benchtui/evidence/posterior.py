@@ -133,10 +133,10 @@ def _words(part: PartEvidence, p: float, db: float, name: str, anchor: str) -> s
         return f"{name}: not established, nothing seen that tells"
     if abs(db) < 0.5:
         return f"{name}: not established, what was seen does not tell"
-    if db > 0:
+    if db > 0 and p >= 0.05:
         odds = f"{_odds(p)} that it does not" if p >= 0.5 else f"{_odds(1 - p)} that it does"
         return f"{name}: not established whether it belongs ({odds})"
-    return f"{name}: consistent with {anchor}"
+    return f"{name}: consistent with the {anchor}"
 
 
 def _odds(p: float) -> str:

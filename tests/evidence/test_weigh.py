@@ -402,3 +402,32 @@ def test_without_asking_the_odds_the_spans_and_what_is_settled_are_the_same(reco
         assert (short.parts, short.agreement, short.cost) == (full.parts, full.agreement, full.cost)
         assert (short.settled, short.second_look is None) == (full.settled, full.second_look is None)
     assert weigh(record, TWO, settings=WeighSettings(threshold=10**9), ask=False).next == {}
+
+
+@pytest.mark.parametrize(
+    ("answers", "begins"),
+    [
+        (["b"] * 4, "inner: probably from another copy ("),
+        (["a"] * 4, "inner: consistent with the disc"),
+        (["b"], "inner: not established whether it belongs ("),
+        ([], "inner: not established, nothing seen that tells"),
+    ],
+)
+def test_agreement_is_told_in_three_fixed_ways(
+    record_of: Any, saw: Any, answers: list[str], begins: str
+) -> None:
+    pair = (Answer("a", "a", 1), Answer("b", "b", 2))
+    clues = [Clue("disc", "disc", "disc", "label", pair), Clue("disc2", "disc2", "disc", "label", pair)]
+    clues += [Clue(f"in{i}", f"in{i}", "inner", "front", pair) for i in range(4)]
+    one, two = (
+        Pressing(
+            x, x, Span(), expect={c.id: {x: "usually" if c.part == "inner" else "always"} for c in clues}
+        )
+        for x in "ab"
+    )
+    record = record_of()
+    for clue, answer in zip(clues, ["a", "a", *answers], strict=False):
+        saw(record, f"{clue.part}-1", clue.id, answer)
+    said = weigh(record, shelf(one, two, clues=tuple(clues))).agreement["inner-1"].say
+    assert said.startswith(begins)
+    assert len(said) < 80
