@@ -309,7 +309,7 @@ def test_a_later_grade_is_typed_and_a_wrong_one_is_refused_with_the_text_kept(ta
     assert taken.desk.line is not None
     assert taken.desk.line.text == "VG++"
     taken.key("backspace").do("line-accept")
-    assert taken.desk.line is None
+    assert taken.desk.scope == "page"
     assert taken.part["grades"][-1]["shade"] == "+"
 
 

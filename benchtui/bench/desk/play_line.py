@@ -37,7 +37,9 @@ def read_grade(text: str, scale: Scale) -> Step | None:
     names = {grade.id.casefold(): grade.id for grade in scale.grades}
     base, shade = (word[:-1], word[-1:]) if word.casefold() not in names else (word, "")
     found = names.get(base.casefold())
-    return scale.read(found + shade) if found else None
+    step = scale.read(found + shade) if found else None
+    shaded = scale.by_id(step.grade) if step else None  # VG++ would shade VG+ once more: no step of the scale
+    return None if shaded is None or shaded.shade else step
 
 
 def read_play(text: str, sides: Sequence[str], scale: Scale) -> PlayTest:
