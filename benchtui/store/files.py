@@ -78,6 +78,13 @@ class Files:
                 os.mkdir(path, 0o700)
                 self.sync_folder(path.parent)
 
+    def make_private(self, folder: Path) -> None:
+        """Nobody but the owner may look into the folder (POSIX; where it is not ours it stays as it is)."""
+        if sys.platform != "win32":
+            with contextlib.suppress(OSError):
+                if os.stat(folder).st_mode & 0o077:
+                    os.chmod(folder, 0o700)
+
     def create(self, path: Path) -> int:
         """A new file, private to its owner (0600); FileExistsError where there is one."""
         return os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY | _NOFOLLOW | _BINARY, 0o600)
@@ -124,13 +131,12 @@ class Files:
 
     def sync_folder(self, folder: Path) -> None:
         """New, renamed and removed names are on the disk when this returns (where the platform can)."""
-        if sys.platform == "win32":
-            return
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)
+        if sys.platform != "win32":
+            handle = os.open(folder, os.O_RDONLY)
+            try:
+                os.fsync(handle)
+            finally:
+                os.close(handle)
 
     def lock(self, path: Path) -> int:
         """An exclusive lock that ends with the process; BlockingIOError where somebody has it."""

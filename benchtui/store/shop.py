@@ -55,6 +55,7 @@ class Shop(Known):
                 files.make_folder(folder / each)
         except OSError as error:
             raise BenchError(f"no folder can be made: {error.strerror or error}", folder) from error
+        files.make_private(folder)
         settings = {**DEFAULTS, "currency": currency, "scale": scale, "letter": letter, "name": name}
         if not shop._titles.exists():
             shop._titles.create({"titles": {}, "picks": {}})
@@ -71,6 +72,7 @@ class Shop(Known):
             raise BenchError("there is no shop here", folder, "a folder with this program's shop.json")
         shop._file.docs("settings")
         if not read_only:
+            files.make_private(folder)  # senders are people; a copied shop may stand open
             if letter is not None:
                 shop._stock.take_letter(letter, strict=True)
             finish_moves(shop)

@@ -51,6 +51,9 @@ class SimDisk(Files):
     def make_folder(self, path: Path) -> None:
         self.folders.add(str(path))
 
+    def make_private(self, folder: Path) -> None:
+        pass
+
     def create(self, path: Path) -> int:
         if str(path) in self.names_now:
             raise FileExistsError(errno.EEXIST, "exists", str(path))
@@ -210,6 +213,9 @@ class Faulty(Files):
 
     def make_folder(self, path):
         return self._call("make_folder", path)
+
+    def make_private(self, folder):
+        return self._call("make_private", folder)
 
     def mark(self, handle, text):
         return self._call("mark", handle, text)

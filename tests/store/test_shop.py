@@ -194,6 +194,16 @@ def test_the_last_parcel_opened_is_remembered(shop, parcel):
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX file modes")
+def test_a_copied_shop_that_stands_open_is_closed_to_others(shop):
+    shop.close()
+    shop.path.chmod(0o755)
+    Shop.open(shop.path, read_only=True)
+    assert stat.S_IMODE(shop.path.stat().st_mode) == 0o755
+    Shop.open(shop.path).close()
+    assert stat.S_IMODE(shop.path.stat().st_mode) == 0o700
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="POSIX file modes")
 def test_files_and_folders_are_private(shop, parcel):
     old = os.umask(0)
     try:
