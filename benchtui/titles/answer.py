@@ -8,7 +8,7 @@ from benchtui.model.title import Title
 from benchtui.titles.fold import fold, number_key
 from benchtui.titles.hit import Hit, Marks
 from benchtui.titles.marks import mark
-from benchtui.titles.match import Found, Match
+from benchtui.titles.match import Found, Match, Reading
 from benchtui.titles.near import LINE, is_line, without_line_id
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query
@@ -16,6 +16,8 @@ from benchtui.titles.rank import Known, class_of, order_of
 
 SURE, SURE_NUMBER = 14, 5
 """Letters from which on an answer without a slip, or a whole number, makes the search for slips needless."""
+INITIALS_LINE, INITIALS_LENGTH = 4, 4
+"""The line, from 0, below which whole initials of so many letters do not sink."""
 FORTH = 4
 """How many times the lines asked for are taken over from a long list; only so many can come first."""
 
@@ -81,7 +83,7 @@ class Answer:
         titles = [title for title, _ in self._best.values()]
         listed = {known.line_of(title) for title in titles if not is_line(title)} if known.lines else set()
         lines: dict[tuple[str, str, str], tuple[Title, str]] = {}
-        for title, match in sorted(self._best.values(), key=lambda one: order_of(one[0], one[1], known)):
+        for title, match in self._in_order():
             line = known.line_of(title)
             if (line and line not in listed) if is_line(title) else self._by_id(title.id) == title:
                 key = (fold(title.artist), fold(title.title), number_key(title.catalogue))
@@ -90,6 +92,17 @@ class Answer:
             if len(lines) == self._limit:
                 break
         return [self.hit(title, tier) for title, tier in lines.values()]
+
+    def _in_order(self) -> list[tuple[Title, Match]]:
+        """By rank, but that of whole initials the best is never below the fifth line: four letters that
+        begin many names are as likely the initials of the one that has them.
+        """
+        order = sorted(self._best.values(), key=lambda one: order_of(one[0], one[1], self._known))
+        if len(self._query.words) == 1 and len(self._query.joined) >= INITIALS_LENGTH:
+            shown = [no for no, (_, match) in enumerate(order) if match.reading == Reading.INITIALS]
+            if shown and shown[0] > INITIALS_LINE:
+                order.insert(INITIALS_LINE, order.pop(shown[0]))
+        return order
 
     def hit(self, title: Title, tier: str) -> Hit:
         """One line."""

@@ -17,6 +17,8 @@ LITTLE = frozenset(
 LITTLE_WEIGHT = 0.4
 FIRST_NAME = 0.3
 FLOOR = 1e-4
+TWICE = 8.0
+"""Against a title one word of which would have to serve for two starts typed."""
 WHOLE = 1.5
 """A word typed to its end is the likelier one than a longer word that begins so."""
 
@@ -30,6 +32,8 @@ def unlikeliness(row: bytes, split: int, words: Sequence[bytes]) -> float:
     title_weights = [LITTLE_WEIGHT if word in LITTLE else 1.0 for word in title]
     total = 0.0
     for word in words:
+        if alike := sum(other.startswith(word) for other in words) - 1:
+            total += TWICE * (sum(one.startswith(word) for one in (*names, *title)) <= alike)
         share = _share(word, title, title_weights) + _share(word, names, name_weights)
         total -= math.log(share / 2 + FLOOR)
     return total

@@ -149,15 +149,21 @@ def next_list(folder: Path, stem: str) -> Path:
     return folder / f"{number + 1:04}-{name}.csv"
 
 
+def last_taken_in(folder: Path) -> Path | None:
+    """The list that was taken in last, or None."""
+    taken = [path for path in lists_in(folder) if _NUMBERED.match(path.name)]
+    return taken[-1] if taken else None
+
+
 def undo_take_in(folder: Path) -> str:
     """Takes the list taken in last out again, as a whole; its name. It stays beside as ``.undone`` until the
     next is undone. Raises BenchError where no list was taken in.
     """
-    taken = [path for path in lists_in(folder) if _NUMBERED.match(path.name)]
-    if not taken:
+    last = last_taken_in(folder)
+    if last is None:
         raise BenchError("no list was taken in that could be undone", folder, "")
     for old in folder.glob("*.csv.undone"):
         old.unlink(missing_ok=True)
-    drop_indexes(taken[-1])
-    taken[-1].replace(taken[-1].with_name(taken[-1].name + ".undone"))
-    return taken[-1].name
+    drop_indexes(last)
+    last.replace(last.with_name(last.name + ".undone"))
+    return last.name

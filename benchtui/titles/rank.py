@@ -8,7 +8,8 @@ Four questions, the earlier deciding before the later:
 3. Has it been seen? This parcel, then this sender, then this shop: often and lately, before the rest, since
    a few titles make most of a dealer's stock.
 4. How close is it? The beginning of the title, then of the artist, then starts of words, then initials;
-   fewer letters left first, so that a title typed whole comes first; at last the alphabet.
+   fewer letters left first, so that a title typed whole comes first; at last the alphabet. (Whole initials
+   of four letters or more never sink below the fifth line.)
 """
 
 import math

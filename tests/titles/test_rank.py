@@ -120,3 +120,14 @@ def test_of_one_title_in_two_lists_the_one_whose_pressings_are_known_is_shown_on
 def test_two_words_typed_are_two_words_before_they_are_one() -> None:
     finder = Finder([Title("a", "Nora Quist", "Giant"), Title("b", "Ines Gilmar", "The Last Anthem")])
     assert ids(finder, "gi ant") == ["b", "a"]
+
+
+def test_two_starts_typed_are_of_two_words() -> None:
+    finder = Finder([Title("a", "Nora Quist", "Countdown"), Title("b", "Ada Coehn", "Country Ways")])
+    assert ids(finder, "co cou") == ["b", "a"]
+
+
+def test_whole_initials_are_not_buried_under_names_that_begin_with_those_letters() -> None:
+    many = [Title(f"m{no}", "Nora Quist", f"Rabbit {no}") for no in range(20)]
+    finder = Finder([*many, Title("i", "Ada Coehn", "Rock a Bye Ballad")])
+    assert ids(finder, "rabb").index("i") == 4
