@@ -7,6 +7,7 @@ numbered, so the later one wins.
 import os
 import re
 from collections.abc import Callable, Generator, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeVar
@@ -22,6 +23,7 @@ from benchtui.titles.prepare import APART, prepare_apart
 Progress = Callable[[str, float], object]
 Stop = Callable[[], bool]
 T = TypeVar("T")
+RESERVED = ".taking"
 _NUMBERED = re.compile(r"(\d{4,})-")
 
 
@@ -140,13 +142,24 @@ def drop_indexes(path: Path, keep: Path | None = None) -> None:
                 continue
 
 
-def next_list(folder: Path, stem: str) -> Path:
-    """A numbered name for the next list, after all that are there."""
+@contextmanager
+def reserved_list(folder: Path, stem: str) -> Iterator[Path]:
+    """A numbered name for the next list, after all that are there and all that another bench is writing."""
     name = re.sub(r"[^\w-]+", "-", stem).strip("-")[:60] or "list"
-    number = max(
-        (int(found[1]) for path in lists_in(folder) if (found := _NUMBERED.match(path.name))), default=0
-    )
-    return folder / f"{number + 1:04}-{name}.csv"
+    folder.mkdir(parents=True, exist_ok=True)
+    while True:
+        there = [path.name for path in (*folder.glob("*.csv"), *folder.glob(f"*{RESERVED}"))]
+        number = 1 + max((int(found[1]) for one in there if (found := _NUMBERED.match(one))), default=0)
+        mark = folder / f"{number:04}-{RESERVED}"
+        try:
+            mark.touch(exist_ok=False)
+            break
+        except FileExistsError:
+            continue
+    try:
+        yield folder / f"{number:04}-{name}.csv"
+    finally:
+        mark.unlink(missing_ok=True)
 
 
 def last_taken_in(folder: Path) -> Path | None:

@@ -15,7 +15,7 @@ from benchtui.titles.alike import Likeness
 from benchtui.titles.columns import RefusedError, columns_of
 from benchtui.titles.lines import Row, Sheet
 from benchtui.titles.listfile import cells_of, fill, write_list
-from benchtui.titles.lists import load_list, load_steps, next_list
+from benchtui.titles.lists import load_list, load_steps, reserved_list
 from benchtui.titles.piece import Piece, row_of, title_of
 from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
 
@@ -86,10 +86,9 @@ class TakeIn:
         """Writes the list and its index; at its end ``report`` is complete. Undecided doubts are kept."""
         rows = self._settled()
         if rows:
-            self.folder.mkdir(parents=True, exist_ok=True)
-            target = next_list(self.folder, self.path.stem)
-            for written in write_list(target, (title_of(row) for row in rows.values())):
-                yield 0.3 * written / len(rows)
+            with reserved_list(self.folder, self.path.stem) as target:
+                for written in write_list(target, (title_of(row) for row in rows.values())):
+                    yield 0.3 * written / len(rows)
             for step in load_list(target, self._apart):
                 yield 0.3 + 0.7 * step.done
             self.report.path = target

@@ -244,3 +244,22 @@ def test_of_many_lines_with_a_hundred_broken_the_rest_is_in_and_the_hundred_are_
     assert len(broken) == 100
     assert [note.line for note in report.refused] == [no + 2 for no in broken]
     assert report.new == 7_900
+
+
+def test_two_lists_taken_in_at_once_do_not_overwrite_each_other(tmp_path: Path, folder: Path) -> None:
+    takings = []
+    for name in ("one", "two"):
+        path = tmp_path / f"{name}.csv"
+        path.write_text(f"artist,title\nOdile Vance,Name {name}\n")
+        takings.append(TakeIn(path, folder))
+    for taking in takings:
+        for _ in taking.reading():
+            pass
+    writing = [taking.writing() for taking in takings]
+    for steps in writing:
+        next(steps)
+    for steps in writing:
+        for _ in steps:
+            pass
+    assert sorted(path.name for path in folder.glob("*.csv")) == ["0001-one.csv", "0002-two.csv"]
+    assert not list(folder.glob("*.taking"))
