@@ -110,8 +110,7 @@ class Finder:
         one.
         """
         query, known = read_query(typed), self._known_of(context or Context())
-        for _ in range(2):
-            self._near.step(known)
+        self._near.step(known)
         answer = Answer(query, known, limit, self.by_id)
         if not query.text:
             yield self._recent(answer, known, limit)

@@ -16,6 +16,8 @@ from benchtui.titles.rank import Known, line_fields
 
 BATCH = 96
 """Titles indexed at once: about 4 ms."""
+FEW = 8
+"""Titles added at once to as many that are there already."""
 LINE = "\x00line "
 """Begins the id under which a list line with no title of its own is found; it never leaves this package."""
 
@@ -66,7 +68,8 @@ class Near:
     def _note(self, known: Known) -> None:
         """Indexes the first few at once, so that the lines on top are right from the first key on."""
         self._noted = known
-        if batch := list(islice(self._fresh(known), BATCH)):
+        few = max(FEW, BATCH - len(self._small))
+        if batch := list(islice(self._fresh(known), few)):
             self._small = build_piece([*self._small.titles(), *batch])
             self._ids.update(title.id for title in batch)
 
