@@ -4,6 +4,7 @@ from benchtui.bench.desk import grow, hand
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.verbs import does
 from benchtui.model.record import part_of
+from benchtui.store import Parcel
 
 
 @does("undo")
@@ -21,6 +22,9 @@ def _turn(desk: Desk, back: bool) -> None:
     if parcel is None:
         desk.refuse("no parcel is open")
         return
+    if back and _of_a_past_day(desk, parcel):
+        desk.refuse("a day that is over is not taken back: correct the event on the record's page")
+        return
     turning = grow.about_to_turn(desk, back)
     said = parcel.undo() if back else parcel.redo()
     if said is None:
@@ -31,6 +35,19 @@ def _turn(desk: Desk, back: bool) -> None:
     _find_hand(desk, said)
     desk.say(f"{'taken back' if back else 'done again'}: {said}{book}", "done")
     desk.place()
+
+
+def _of_a_past_day(desk: Desk, parcel: Parcel) -> bool:
+    """Whether the entry that undo would take back holds an event of a record's life dated before today."""
+    done = parcel.history[: len(parcel.history) - parcel.head["undone"]]
+    if not done:
+        return False
+    return any(
+        isinstance(event, dict) and str(event.get("at", "")) < desk.today()
+        for path, _, after in done[-1].ops
+        if len(path) > 2 and path[0] == "records" and path[2] == "life"
+        for event in after
+    )
 
 
 def _find_hand(desk: Desk, said: str) -> None:

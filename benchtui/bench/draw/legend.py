@@ -39,7 +39,9 @@ def _on_page(desk: Desk) -> list[str]:
             "result-page",
             "sender-page",
         ],
-        "parcels": ["page-enter", "page-new", "page-leave"],
+        "parcels": ["page-enter", "page-new", "page-leave", "parcels-titles", "parcels-undo-list"],
+        "doubtful": ["doubtful-merge", "doubtful-keep", "doubtful-skip", "doubtful-rest", "page-leave"],
+        "taken": ["page-leave", "parcels-undo-list"],
         "record": [
             "page-leave",
             "record-edit",
@@ -48,6 +50,9 @@ def _on_page(desk: Desk) -> list[str]:
             "record-play",
             "record-grade",
             "record-move",
+            "record-sell",
+            "record-hold",
+            "sender-page",
             "page-more",
         ],
         "why": ["page-leave", "why-pressing", "why-answer"],
@@ -57,6 +62,7 @@ def _on_page(desk: Desk) -> list[str]:
     }.get(name, ["page-leave"])
     if desk.parcel is None and name == "parcels":
         found = ["page-new"] if not desk.shop.parcels() else ["page-enter", "page-new"]
+        found.append("parcels-titles")
     return found
 
 

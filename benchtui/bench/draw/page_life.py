@@ -20,17 +20,22 @@ def life(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line
     """Where the record stands now, and every event with its number; what was corrected stays readable."""
     lines: list[Line] = [[("Life", "accent bold")]]
     try:
-        lines += wrap("  " + said_standing(standing(record)), width, "", "  ")
+        lines += _indented(said_standing(standing(record)), width, "")
     except BenchError as error:
-        lines += wrap(f"  {error}", width, "warn", "  ")
+        lines += _indented(str(error), width, "warn")
     corrected = {event.get("of"): event for event in record["life"] if event.get("what") == "corrected"}
     for event in record["life"]:
         later = corrected.get(event.get("n"))
-        said = f"{event.get('n', '?'):>3}  {event.get('at', '?')}  {event.get('what', '?')}{_details(event)}"
+        said = f"{event.get('n', '?')}  {event.get('at', '?')}  {event.get('what', '?')}{_details(event)}"
         if later is not None:
             said += f" (corrected by {later.get('n')})"
-        lines += wrap("  " + said, width, "dim" if later is not None else "", "       ")
+        lines += _indented(said, width, "dim" if later is not None else "")
     return lines
+
+
+def _indented(text: str, width: int, style: str) -> list[Line]:
+    """Two cells in, and what goes on to a second line three more."""
+    return [[("  ", ""), *line] for line in wrap(text, width - 2, style, "   ")]
 
 
 def said_standing(now: Standing) -> str:
@@ -78,7 +83,7 @@ def money(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Lin
     parcel = desk.parcel
     if parcel is None:
         return []
-    lines: list[Line] = [[("Money", "accent bold"), ("  " + ESTIMATE, "dim")]]
+    lines: list[Line] = [[("Money", "accent bold")], *_indented(ESTIMATE, width, "dim")]
     rows = [("price", _price(record))]
     try:
         rows += _whose(desk, record) + _cost(desk, record, result_of(desk))
@@ -139,18 +144,18 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
         return [("cost share", "none: it is not in the parcel's shares")]
     share, guess = row.share, ", no price yet: weighs like the middle one" if row.share.guessed else ""
     frozen = ", frozen when the parcel was closed" if result.spread.frozen else ""
-    margin = row.margin.show() if row.margin else "not known yet"
+    margin = f"{row.margin.show()} expected" if row.margin else "not known yet"
     if share.terms != "bought":
         return [
             (
                 "inbound postage",
                 f"{share.inbound.show()}{frozen}{guess}: its part, in nobody's cost but its own",
             ),
-            ("commission", f"{margin} expected, less postage the shop bears"),
+            ("commission", f"{margin}, less postage the shop bears"),
         ]
     vat = f", VAT in it {row.vat.show()}" if row.vat and row.vat.minor else ""
     return [
         ("cost share", f"{share.cost_share.show()} of {result.landed.show()} landed{frozen}{guess}"),
         ("paid for it", f"{share.margin_purchase_price.show()}, its part of what the seller got"),
-        ("margin", f"{margin} expected{vat}"),
+        ("margin", f"{margin}{vat}"),
     ]

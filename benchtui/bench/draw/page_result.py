@@ -24,7 +24,7 @@ def draw_result(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
         ]
         return [*said, *wrap(ESTIMATE, width, "dim")]
     head = _head(desk, result, width)
-    body = [*_whole(result, width, glyphs), [], _headings(width, glyphs)]
+    body = [*_whole(result, width, glyphs), [], _headings(width)]
     body += [_row(row, result, width, glyphs) for row in result.rows]
     body += _below(result, since, width)
     return head + scrolled(desk, body, max(1, height - len(head)))
@@ -55,7 +55,9 @@ def _whole(result: ParcelResult, width: int, glyphs: Glyphs) -> list[Line]:
         bar = (glyphs.rest if loss else glyphs.bar) * cells
         style = "clash" if loss else "good" if label == "expected margin" else "bar"
         lines.append([(f"  {label:<19}", "dim"), (f"{money.show():>16}  ", "bold"), (bar, style)])
-    lines.append([(f"  {result.priced} of {len(result.rows)} records have a price", "dim")])
+    priced = f"  {result.priced} of {len(result.rows)} records have a price"
+    signs = f"{glyphs.bar} cost {glyphs.half} margin {glyphs.rest} lacking"
+    lines.append([(f"{priced:<{width - len(signs) - 1}}{signs}", "dim")])
     if result.asked_consigned.minor:
         asked, earned = result.asked_consigned.show(), result.commission.show()
         lines.append([(f"  consigned: asked {asked}, commission less postage {earned}", "dim")])
@@ -82,10 +84,9 @@ def _rooms(width: int) -> tuple[int, int]:
     return bar, max(8, width - bar - 38)
 
 
-def _headings(width: int, glyphs: Glyphs) -> Line:
+def _headings(width: int) -> Line:
     _, name = _rooms(width)
-    signs = f"{glyphs.bar} cost {glyphs.half} margin {glyphs.rest} lacking"
-    return [(f" no {'record':<{name}} {'cost':>9} {'asked':>9} {'margin':>9}  {signs}", "dim")]
+    return [(f" no {'record':<{name}} {'cost':>9} {'asked':>9} {'margin':>9}", "dim")]
 
 
 def _minor(money: Money | None) -> int:
@@ -96,8 +97,8 @@ def _bar(row: ResultRow, cost: Money, most: int, room: int, glyphs: Glyphs) -> L
     if row.share.terms != "bought":
         return [("consigned", "dim")]
     asked = _minor(row.asked)
-    covered = min(cost.minor, asked) * room // most if row.asked else 0
-    whole = max(cost.minor, asked) * room // most
+    whole = max(cost.minor, asked) * room // most or int(bool(cost.minor or asked))
+    covered = min(cost.minor, asked) * whole // max(1, cost.minor, asked)
     if row.asked is None:
         return [(glyphs.rest * whole, "dim")]
     if asked >= cost.minor:

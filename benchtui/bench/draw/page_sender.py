@@ -2,6 +2,7 @@
 
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.sender_terms import TERMS
+from benchtui.bench.draw.scroll import around
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 from benchtui.errors import BenchError
 from benchtui.money import ESTIMATE, Statement, policy_of, terms_of
@@ -15,19 +16,23 @@ def draw_sender(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     if page is None or sender is None:
         return [[("this sender is no longer in the shop", "dim")]]
     page.marked = max(0, min(page.marked, len(TERMS) - 1))
-    lines: list[Line] = [[("Sender ", "accent bold"), (clean(str(sender.get("name", ""))), "bold")]]
-    for n, field in enumerate(TERMS):
-        here = n == page.marked
-        lines.append(
-            [
-                (f"{glyphs.here if here else ' '} ", "accent bold"),
-                (f"{field.label:<{LABEL}}", "bold" if here else "dim"),
-                (clean(field.show(sender)), "bold" if here else ""),
-            ]
-        )
-    lines += [[], *wrap(_agreed(desk, sender), width), *_account(desk, width)]
-    start = max(0, min(page.marked + 1 - height // 2, len(lines) - height))
-    return lines[start : start + height]
+    head: list[Line] = [
+        [("Sender ", "accent bold"), (clean(str(sender.get("name", ""))), "bold")],
+        *_account(desk, width),
+        *wrap(_agreed(desk, sender), width),
+        [],
+    ]
+    fields = [_field(sender, n, n == page.marked, glyphs) for n in range(len(TERMS))]
+    return around(head + fields, len(head), page.marked, height)
+
+
+def _field(sender: dict[str, object], n: int, here: bool, glyphs: Glyphs) -> Line:
+    field = TERMS[n]
+    return [
+        (f"{glyphs.here if here else ' '} ", "accent bold"),
+        (f"{field.label:<{LABEL}}", "bold" if here else "dim"),
+        (clean(field.show(sender)), "bold" if here else ""),
+    ]
 
 
 def _agreed(desk: Desk, sender: dict[str, object]) -> str:
@@ -45,6 +50,8 @@ def _account(desk: Desk, width: int) -> list[Line]:
     made: Statement | None = page.data.get("account") if page else None
     if made is None:
         trouble = str(page.data.get("trouble") or "") if page else ""
+        if "no commission" in trouble:
+            return wrap(ESTIMATE, width, "dim")
         said = trouble or "The account is worked out when the statement is written."
         return [*wrap(said, width, "warn" if trouble else "dim"), *wrap(ESTIMATE, width, "dim")]
     sold = sum(bool(line.sold_on) for line in made.lines)
@@ -52,17 +59,13 @@ def _account(desk: Desk, width: int) -> list[Line]:
     counts = f"{sold} sold, {len(made.in_the_shop())} still in the shop"
     counts += f", {back} handed back" if back else ""
     counts += f", {made.apart} set apart and on no statement" if made.apart else ""
-    rows = (
-        ("sold for", made.gross),
-        ("commission", -made.commission),
-        ("charges", -made.charges),
-        ("net", made.net),
-        ("paid out", -made.paid_out),
-        ("due", made.due),
+    sums = (
+        f"sold {made.gross.plain()} - commission {made.commission.plain()} - charges {made.charges.plain()}"
+        f" = net {made.net.show()}"
     )
-    lines: list[Line] = [[], [("Account ", "accent bold"), (f"as of {made.as_of}: {counts}", "dim")]]
-    lines += [
-        [(f"  {label:<{LABEL}}", "dim"), (f"{money.show():>18}", "bold" if label == "due" else "")]
-        for label, money in rows
+    return [
+        [("Account ", "accent bold"), (f"as of {made.as_of}: {counts}", "dim")],
+        *wrap(sums, width),
+        [(f"paid out {made.paid_out.plain()}, ", ""), (f"due {made.due.show()}", "bold")],
+        *wrap(ESTIMATE, width, "dim"),
     ]
-    return [*lines, *wrap(ESTIMATE, width, "dim")]
