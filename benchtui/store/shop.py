@@ -230,6 +230,8 @@ def _begin(db: KeptDB, tables: Tables) -> None:
     storage.begin(tables)
     storage.fold()
     if storage.trouble is not None:
+        with contextlib.suppress(OSError):  # nobody has seen it: better no parcel than an empty one
+            storage.files.remove(storage.place.main)
         raise BenchError(storage.trouble, "", "room on the disk and the right to write")
 
 

@@ -190,7 +190,8 @@ class Faulty(Files):
 
     stop / stop after / tear: the process ends before, after or in the middle of the call. An error name:
     that call fails, and only that. short: a write takes half. full / dying: from there on every call that
-    writes fails with ENOSPC / EIO, until `heal`.
+    writes fails with ENOSPC / EIO, until `heal`. flaky: any call may fail, one in twelve, until `heal`; ``at``
+    is the seed.
     """
 
     def __init__(self, below: Files, at: int, fault: str) -> None:
@@ -201,6 +202,7 @@ class Faulty(Files):
         self.stopped = False
         self.healed = False
         self.hit: str | None = None
+        self._chance = random.Random(at)
 
     def heal(self) -> None:
         self.healed = True
@@ -267,6 +269,14 @@ class Faulty(Files):
         self.made += 1
         if mine:
             self.hit = name
+        if self.fault == "flaky":
+            if self.healed or self._chance.random() > 1 / 12:
+                return act(*given)
+            self.fault = self._chance.choice(["ENOSPC", "EIO", "EINTR"])
+            try:
+                return self._once(name, act, given)
+            finally:
+                self.fault = "flaky"
         if self.fault in ("full", "dying"):
             return self._ill(name, act, given, mine or later)
         return self._once(name, act, given) if mine else act(*given)

@@ -5,6 +5,7 @@ import itertools
 import random
 
 import pytest
+from flaky import right_on_a_flaky_disk
 from played import SHOP, World, state_of, steps_of_a_parcel
 from simdisk import Crash, Faulty, SimDisk
 
@@ -109,3 +110,8 @@ def test_while_the_disk_is_full_the_parcel_goes_on_in_memory_and_is_saved_when_t
         if refused != part_between_parcels:
             left = disk.crash(random.Random(at))
             assert state_of(SHOP, left) == states[world.done], (at, world.files.hit, world.done, refused)
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_on_a_disk_where_any_call_may_fail_each_parcel_is_before_or_after_its_step(seed):
+    assert right_on_a_flaky_disk(seed)
