@@ -5,10 +5,20 @@ from typing import Literal
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Choice, Desk, Menu, doing
 from benchtui.bench.desk.dated import dated
+from benchtui.bench.desk.measured import measure_choice
 from benchtui.bench.desk.verbs import does
 from benchtui.books.faults import ceiling_of
 from benchtui.model.grade import Fault, Severity, Shade
-from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, is_here, latest_grade, new_id, part_of
+from benchtui.model.record import (
+    FaultDoc,
+    GradeDoc,
+    PartDoc,
+    RecordDoc,
+    is_here,
+    latest_grade,
+    new_id,
+    part_of,
+)
 
 
 def shown_grade(grade: str, shade: str) -> str:
@@ -134,6 +144,7 @@ def severity_menu(desk: Desk, fault: Fault) -> None:
         )
         for severity in fault.severities
     ]
+    choices += measure_choice(fault)
     if noted:
         choices.append(Choice("0", "not there after all", doing(drop_fault, fault)))
     desk.menu = Menu(f"{fault.text}: how bad?", tuple(choices))
@@ -143,20 +154,25 @@ def _note(desk: Desk, chosen: tuple[Fault, Severity]) -> None:
     note_fault(desk, *chosen)
 
 
-def note_fault(desk: Desk, fault: Fault, severity: Severity) -> None:
-    """Write the fault, with the chore it asks for; mould and smell set the record apart at once."""
+def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", note: str = "") -> None:
+    """Write the fault, with the chore it asks for; mould and smell set the record apart at once.
+
+    ``amount``: what was measured, in the severity's unit; ``note``: where on the part.
+    """
     record, part = desk.record, desk.part
     if record is None or part is None:
         return
     name = hand.part_name(record, part)
-    with desk.act(f"record {record['no']}, {name}: {fault.text}, {severity.text}") as change:
+    degree = f"{amount} {severity.unit} {note}".strip() if amount else severity.text
+    with desk.act(f"record {record['no']}, {name}: {fault.text}, {degree}") as change:
         copy = desk.changed(change)
         changed = part_of(copy, part["id"])
         assert changed is not None
         _without(changed, fault, desk.side)
-        changed["faults"].append(
-            {"fault": fault.id, "severity": severity.id, "place": desk.side, "at": desk.now()}
-        )
+        noted: FaultDoc = {"fault": fault.id, "severity": severity.id, "place": desk.side, "at": desk.now()}
+        if amount:
+            noted["amount"], noted["note"] = amount, note
+        changed["faults"].append(noted)
         if fault.chore:
             _chore_by_rule(desk, copy, fault.chore, part["id"], fault.text)
         if fault.apart:
