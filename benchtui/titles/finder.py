@@ -1,6 +1,7 @@
 """Finds titles from a few typed letters, over any number of lists."""
 
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 
 from benchtui.model.title import Title
 from benchtui.titles import exact
@@ -8,6 +9,7 @@ from benchtui.titles.answer import Answer
 from benchtui.titles.barcode import read_barcode
 from benchtui.titles.build import build_piece
 from benchtui.titles.hit import Context, Hit
+from benchtui.titles.indexfile import is_sound
 from benchtui.titles.inexact import Inexact
 from benchtui.titles.match import Found, keep_best
 from benchtui.titles.near import Near
@@ -28,13 +30,16 @@ FRESH = 128
 
 
 class Finder:
-    """``sources``: titles, and pieces already built. Later sources win where an id stands in several."""
+    """``sources``: titles, and pieces already built. Later sources win where an id stands in several.
+    ``trouble`` says what has gone wrong with a list meanwhile, "" for nothing.
+    """
 
     def __init__(self, sources: Iterable[Title | Piece] = ()) -> None:
         self._lists: list[Piece] = []
         self._pieces: list[Piece] = []
         self._fresh: dict[str, Title] = {}
         self._fresh_piece = build_piece(())
+        self.trouble = ""
         self._near = Near(self.by_id)
         self._known = Known(Context())
         self._inexact: dict[int, tuple[Piece, Inexact]] = {}
@@ -109,6 +114,25 @@ class Finder:
         """The same in steps of a few milliseconds, each yielding the answer so far; the last is the whole
         one.
         """
+        try:
+            yield from self._steps(typed, limit, context)
+        except (ValueError, IndexError):
+            if not self._drop_damaged():
+                raise
+            yield from self._steps(typed, limit, context)
+
+    def _drop_damaged(self) -> bool:
+        """Lets go of lists whose index was damaged on the disk; they are indexed anew at the next start."""
+        damaged = [piece for piece in self._lists if not is_sound(piece)]
+        for piece in damaged:
+            self._lists.remove(piece)
+            if piece.index is not None:
+                with suppress(OSError):
+                    piece.index.unlink()
+                self.trouble = f"{piece.index.name} was damaged: its list is indexed anew at the next start"
+        return bool(damaged)
+
+    def _steps(self, typed: str, limit: int, context: Context | None) -> Iterator[list[Hit]]:
         query, known = read_query(typed), self._known_of(context or Context())
         self._near.step(known)
         answer = Answer(query, known, limit, self.by_id)

@@ -9,19 +9,20 @@ import mmap
 import os
 import struct
 import sys
-from collections.abc import Generator
+from collections.abc import Generator, Iterator
 from pathlib import Path
 from typing import Any, BinaryIO
+from zlib import crc32
 
 from benchtui.errors import BenchError
 from benchtui.titles.lexicon import Blob, Ints, Lexicon
 from benchtui.titles.piece import Piece, Rows
 
 MAGIC = b"BENCHTUI-TITLES\n"
-VERSION = 1
+VERSION = 2
 """Rises whenever the layout or the folding changes: an older index is then built again."""
 ALIGN = 8
-BLOCK = 1 << 22
+BLOCK = 1 << 20
 LEXICONS = ("words", "initials", "numbers", "joined")
 
 
@@ -47,25 +48,34 @@ def sections_of(piece: Piece) -> dict[str, tuple[str, Blob | Ints]]:
 
 
 def write_index(piece: Piece, path: Path, about: dict[str, Any]) -> Generator[float, None, None]:
-    """Writes the index beside, then renames it into place; yields how much is done. ``about`` comes back
-    at reading.
+    """Writes the index beside, then renames it into place; yields how much is done. ``about`` comes back at
+    reading.
     """
     parts = sections_of(piece)
     beside = path.with_name(f"{path.name}.{os.getpid()}.new")
-    table, at = {}, 0
+    table, at, check = {}, 0, 0
     for name, (kind, values) in parts.items():
         size = memoryview(values).nbytes  # type: ignore[arg-type]
         table[name] = [kind, at, size]
         at += -(-size // ALIGN) * ALIGN
-    header = json.dumps(
-        {"version": VERSION, "order": sys.byteorder, "about": about, "table": table, "size": at}
-    )
-    head = header.encode() + b" " * (-(len(header) + len(MAGIC) + 8) % ALIGN)
+        for block in _blocks(values):
+            check = crc32(block, check)
+            yield 0.0
+    about = {
+        "version": VERSION,
+        "order": sys.byteorder,
+        "about": about,
+        "table": table,
+        "size": at,
+        "crc": check,
+    }
+    header = json.dumps(about).encode()
+    head = header + b" " * (-(len(header) + len(MAGIC) + 8) % ALIGN)
     try:
         with beside.open("wb") as file:
             file.write(MAGIC + struct.pack("<Q", len(head)) + head)
             for _, values in parts.values():
-                yield from _write(file, memoryview(values).cast("B"), at)  # type: ignore[arg-type]
+                yield from _write(file, values, at)
             file.flush()
             os.fsync(file.fileno())
         beside.replace(path)
@@ -73,11 +83,32 @@ def write_index(piece: Piece, path: Path, about: dict[str, Any]) -> Generator[fl
         beside.unlink(missing_ok=True)
 
 
-def _write(file: BinaryIO, values: memoryview, total: int) -> Generator[float, None, None]:
-    for begin in range(0, len(values), BLOCK):
-        file.write(values[begin : begin + BLOCK])
+def _blocks(values: Blob | Ints) -> Iterator[memoryview]:
+    flat = memoryview(values).cast("B") if len(values) else memoryview(b"")  # type: ignore[arg-type]
+    return (flat[begin : begin + BLOCK] for begin in range(0, len(flat), BLOCK))
+
+
+def _write(file: BinaryIO, values: Blob | Ints, total: int) -> Generator[float, None, None]:
+    for block in _blocks(values):
+        file.write(block)
         yield min(1.0, file.tell() / max(1, total))
-    file.write(b"\0" * (-len(values) % ALIGN))
+    file.write(b"\0" * (-memoryview(values).nbytes % ALIGN))  # type: ignore[arg-type]
+
+
+def is_sound(piece: Piece) -> bool:
+    """Whether a mapped piece still holds what was written; reads all of it."""
+    if piece.index is None:
+        return True
+    try:
+        with piece.index.open("rb") as file:
+            header, _ = _header(file)
+    except (OSError, ValueError, struct.error):
+        return False
+    check = 0
+    for _, values in sections_of(piece).values():
+        for block in _blocks(values):
+            check = crc32(block, check)
+    return bool(check == header.get("crc"))
 
 
 def read_about(path: Path) -> dict[str, Any] | None:
@@ -119,6 +150,7 @@ def open_index(path: Path) -> Piece:
         skips=views["skips"],
         starts=views["starts"],
         ids=views["ids"],
+        index=path,
         **lexicons,
     )
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
+from pathlib import Path
 
 from benchtui.model.title import Title
 from benchtui.titles.lexicon import AFTER, Blob, Ints, Lexicon
@@ -18,7 +18,7 @@ follows).
 """
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Rows:
     """Texts laid end to end, with where each begins."""
 
@@ -32,14 +32,14 @@ class Rows:
         return bytes(self.blob[self.at[no] : self.at[no + 1]])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Piece:
     """Documents are numbered in the order of their folded titles.
 
     ``rows``: the titles as listed. ``plain``: folded artist, space, folded title; ``split`` where the
     title begins in it; ``skips`` the lengths of the leading articles of artist and title. ``starts``: 4 x
     document + kind, in the order of the text that begins there. ``ids``: documents in the order of their
-    ids.
+    ids. ``index``: the file it is mapped from.
     """
 
     rows: Rows
@@ -52,6 +52,7 @@ class Piece:
     initials: Lexicon
     numbers: Lexicon
     joined: Lexicon
+    index: Path | None = None
 
     def __len__(self) -> int:
         return len(self.rows)
@@ -136,10 +137,3 @@ def title_of(row: str) -> Title:
         name, artist, title, catalogue, first, company, country, barcode, channels,
         size_in, int(discs), int(pressings), book,
     )  # fmt: skip
-
-
-def in_order(keys: list[bytes]) -> bool:
-    """Whether keys rise: checked when an index is read, since a search in a disordered one answers
-    wrongly.
-    """
-    return all(one <= two for one, two in pairwise(keys))

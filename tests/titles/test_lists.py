@@ -148,3 +148,21 @@ def test_lists_attached_while_typing_are_searched_and_the_later_wins(tmp_path: P
     finder.detach_lists()
     assert finder.find("odile") == []
     assert finder.find("slow")
+
+
+def test_an_index_damaged_behind_our_back_breaks_no_search(tmp_path: Path) -> None:
+    path = tmp_path / "a.csv"
+    path.write_text("artist,title\n" + "".join(f"Vance {no},Harbour {no}\n" for no in range(300)))
+    pieces(path)
+    index = index_path(path)
+    data = bytearray(index.read_bytes())
+    for place in range(3_000, len(data), 7):
+        data[place] = 0xFF
+    index.write_bytes(bytes(data))
+    finder = Finder([Title("m", "Harriet Lang", "Slow Train")])
+    finder.attach(open_index(index))
+    for typed in ("harb", "vance 12", "v", "slow", "harbuor"):
+        finder.find(typed)
+    assert [hit.title.id for hit in finder.find("slow")] == ["m"]
+    assert "was damaged" in finder.trouble
+    assert len(Finder(pieces(path)).find("vance 12")) > 1
