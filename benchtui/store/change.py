@@ -97,7 +97,8 @@ class Change:
             ops += diff(_recorded(self._old_head), _recorded(head), ["head"])
             head = None if same(head, self._old_head) else head
         records: dict[str, Doc | None] = {}
-        taken_out = [key for key in self._old_queue if key not in self.queue]
+        here = set(self.queue)
+        taken_out = [key for key in self._old_queue if key not in here]
         moves = self._moves if self.queue != self._old_queue else []
         for key, doc in self._new.items():
             old = self._old.get(key)

@@ -64,7 +64,7 @@ class Parcel:
     def records(self) -> list[RecordDoc]:
         """All records in queue order, the withdrawn ones too."""
         docs = self._db.docs("records")
-        return [cast(RecordDoc, docs[key]) for key in self._queue]
+        return cast(list[RecordDoc], [docs[key] for key in self._queue])
 
     def record(self, record_id: str) -> RecordDoc:
         """The record of that id. BenchError where there is none."""
