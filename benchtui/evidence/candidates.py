@@ -76,6 +76,8 @@ class Candidates:
             if key in self._tables:  # the book has changed: nothing worked out from the old clue may stay
                 self.kept.clear()
             self._tables[key] = kept
+        elif kept[0] is not clue:  # the same, read again: compared once, not at every key
+            self._tables[key] = (clue, kept[1])
         return kept[1]
 
     def _theta(self, clue: Clue) -> list[Row]:
@@ -95,6 +97,8 @@ class Candidates:
             table = cut_table(self.pressings, clue, self.prior[:-1], self._each, self.settings)
             self.kept.clear()
             self._cuts = (clue, table)
+        elif self._cuts[0] is not clue:
+            self._cuts = (clue, self._cuts[1])
         return self._cuts[1]
 
 
@@ -105,13 +109,14 @@ def relevant(counts: Counts, pressings: tuple[Pressing, ...]) -> dict[str, Any]:
 
 def candidates(title: BookTitle | None, first: Span, counts: Counts, settings: ModelSettings) -> Candidates:
     """The title's candidates, from the last few kept where title, counts and settings are the same."""
-    if title is None:
-        return Candidates(None, first, {}, settings)
-    key = (title.book, title.id, settings)
+    pressings = title.pressings if title else ()
+    key = (title.book, title.id, settings) if title else ("", first.edtf(), settings)
     kept = _cache.get(key)
     same = kept is not None and (kept.title is title or kept.title == title) and kept.first == first
-    if kept is None or not same or kept.counts != relevant(counts, title.pressings):
-        kept = Candidates(title, first, _copied(relevant(counts, title.pressings)), settings)
+    if kept is not None and same and kept.counts == relevant(counts, pressings):
+        kept.title = title
+    else:
+        kept = Candidates(title, first, _copied(relevant(counts, pressings)), settings)
         _cache.pop(key, None)
         while len(_cache) >= _KEPT:
             _cache.pop(next(iter(_cache)), None)
