@@ -40,12 +40,10 @@ def correct(desk: Desk) -> None:
     record, parcel = on_page(desk), desk.parcel
     if record is None or parcel is None:
         return
-    numbers = [event["n"] for event in record["life"] if event["what"] != "corrected"]
-    if not numbers:
+    if not any(event.get("what") != "corrected" for event in record["life"]):
         desk.refuse("nothing has happened to this record yet that could be corrected")
         return
-    text = f"{numbers[-1]}; " if len(numbers) == 1 else ""
-    open_line(desk, "life-correct", "correct event", text, ABOUT, parcel=parcel.id, record=record["id"])
+    open_line(desk, "life-correct", "correct event", "", ABOUT, parcel=parcel.id, record=record["id"])
 
 
 def read_correction(text: str, currency: str, today: date) -> tuple[int, str, dict[str, Any] | None]:

@@ -8,7 +8,8 @@ from benchtui.bench.draw.page_state import faults, grades
 from benchtui.bench.draw.page_words import description
 from benchtui.bench.draw.page_work import chores, photographs
 from benchtui.bench.draw.scroll import scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, clean
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.errors import BenchError
 from benchtui.model.record import RecordDoc
 
 Section = Callable[[Desk, RecordDoc, int, Glyphs], list[Line]]
@@ -19,8 +20,15 @@ def draw_record(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     if record is None:
         return [[("no record on the bench", "dim")]]
     lines: list[Line] = []
+    starts: dict[str, int] = {}
     for section in SECTIONS:
-        lines += [*section(desk, record, width, glyphs), []]
+        starts[section.__name__] = len(lines)
+        try:
+            lines += [*section(desk, record, width, glyphs), []]
+        except BenchError as error:  # a file edited into nonsense is said, the other sections stand
+            lines += [*wrap(str(error), width, "warn"), []]
+    if desk.page is not None and (wanted := desk.page.data.pop("wanted", "")) in starts:
+        desk.page.top = max(0, starts[wanted] - 1)  # a verb asked for that section to be seen
     return scrolled(desk, lines, height)
 
 

@@ -1,0 +1,240 @@
+"""A record's life, entered on its page: dated, refused in one sentence where it cannot be, never undone."""
+
+from typing import Any
+
+import pytest
+from bench_hands import TODAY, Hands
+
+from benchtui.bench.draw.screen import draw_middle
+from benchtui.bench.draw.sheet import FANCY, text_of
+
+
+@pytest.fixture
+def october(demo: Hands) -> Hands:
+    """The closed consigned parcel's third record, sold for 13.00, on its page."""
+    return at_record(demo, "A00003")
+
+
+def at_record(hands: Hands, stock: str) -> Hands:
+    if hands.desk.line is not None:
+        hands.do("line-leave")
+    if hands.desk.page is not None:
+        hands.do("page-leave")
+    hands.do("search").enter(stock)
+    assert hands.record["stock"] == stock
+    return hands.do("record-page")
+
+
+def page_of(hands: Hands, width: int = 80) -> str:
+    return text_of(draw_middle(hands.desk, width, 400, FANCY))
+
+
+def life(hands: Hands) -> list[dict[str, Any]]:
+    return hands.record["life"]
+
+
+def test_a_record_is_shelved_held_and_released(demo: Hands) -> None:
+    hands = at_record(demo, "A00005")
+    hands.do("record-shelf").enter("B3; yesterday")
+    event = life(hands)[-1]
+    assert (event["n"], event["at"], event["what"], event["place"]) == (
+        len(life(hands)), "2026-11-24", "shelved", "B3"
+    )  # fmt: skip
+    hands.do("record-hold").enter("Miss Ada Wray; +7")
+    assert (life(hands)[-1]["who"], life(hands)[-1]["until"]) == ("Miss Ada Wray", "2026-12-02")
+    assert "in the shop, shelf B3, held for Miss Ada Wray until 2026-12-02" in " ".join(
+        page_of(hands).split()
+    )
+    hands.do("record-release")
+    assert life(hands)[-1]["what"] == "released"
+    hands.do("record-release")
+    assert hands.refused
+    assert "not held" in hands.said
+
+
+def test_a_held_record_is_sold_to_nobody_else(demo: Hands) -> None:
+    hands = at_record(demo, "A00005")
+    hands.do("record-hold").enter("Miss Ada Wray; +7")
+    hands.do("record-sell")
+    assert hands.desk.line is not None
+    assert hands.desk.line.text == f"A00005; {TODAY}; 4.00; "
+    hands.enter("N. Reed")
+    assert hands.refused
+    assert "held for Miss Ada Wray" in hands.said
+
+
+def test_a_return_begins_with_what_is_left_of_the_price(october: Hands) -> None:
+    october.do("record-return")
+    assert october.desk.line is not None
+    assert october.desk.line.text == "13.00; "
+    october.enter("did not play through")
+    assert life(october)[-1]["what"] == "returned"
+    assert (life(october)[-1]["minor"], life(october)[-1]["note"]) == (1300, "did not play through")
+    assert "brought back 1 time" in page_of(october)
+
+
+def test_a_part_refund_is_at_most_what_was_paid(october: Hands) -> None:
+    october.do("record-refund").enter("14; scratch")
+    assert october.refused
+    assert "at most 13.00 GBP" in october.said
+    assert october.desk.line is not None
+    october.do("line-leave", "record-refund").enter("3; scratch on B2")
+    assert october.desk.tone == "done"
+    assert "for 10.00 GBP" in page_of(october)
+
+
+def test_a_record_goes_back_to_its_sender_and_cannot_be_sold_then(demo: Hands) -> None:
+    hands = at_record(demo, "A00005")
+    hands.do("record-back").enter("asked back")
+    assert f"handed back on {TODAY}" in page_of(hands)
+    hands.do("record-scrap").enter("broken")
+    assert hands.refused
+    assert "cannot be scrapped: it was handed back" in hands.said
+
+
+def test_scrapping_wants_a_reason_and_a_payout_an_amount(demo: Hands) -> None:
+    hands = at_record(demo, "A00006")
+    hands.do("record-payout").enter("0")
+    assert hands.refused
+    assert "more than 0" in hands.said
+    hands.do("line-leave", "record-scrap").enter(" ; yesterday")
+    assert hands.refused
+    assert "why it left" in hands.said
+    hands.do("line-leave", "record-scrap").enter("dropped")
+    assert life(hands)[-1]["what"] == "scrapped"
+
+
+def test_a_payout_stands_with_its_reference(october: Hands) -> None:
+    october.do("record-payout").enter("9.75; transfer 14; 2026-11-20")
+    event = life(october)[-1]
+    assert (event["what"], event["minor"], event["reference"], event["at"]) == (
+        "paid out", 975, "transfer 14", "2026-11-20"
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("action", "text", "said"),
+    [
+        ("record-shelf", "B3; 30/11", "not a day"),
+        ("record-shelf", "B3; +1", "has not come yet"),
+        ("record-shelf", "B3; today; more", "too many"),
+        ("record-hold", "Miss Ada Wray", "not a day"),
+        ("record-hold", "; +3", "for whom"),
+        ("record-hold", "Miss Ada Wray; yesterday", "held until"),
+        ("record-return", "4", "not sold"),
+        ("record-refund", "4 EUR", "GBP"),
+        ("record-refund", "four", "not an amount"),
+        ("record-payout", "-4", "below zero"),
+        ("record-price", "4.9999", "decimals"),
+        ("record-reserve", "4 QQQ", "QQQ"),
+        ("record-correct", "8; typed wrong; day 2026-10-06", "no event 8"),
+    ],
+)
+def test_bad_input_is_refused_in_one_sentence_with_the_text_kept(
+    demo: Hands, action: str, text: str, said: str
+) -> None:
+    hands = at_record(demo, "A00006")
+    before = dict(hands.record)
+    hands.do(action)
+    if hands.desk.line is not None:
+        hands.enter(text)
+        assert hands.desk.line is not None
+        assert hands.desk.line.text == text
+    assert hands.refused
+    assert said in hands.said
+    assert "\n" not in hands.said
+    assert hands.record == before
+
+
+def test_a_mistake_is_corrected_by_an_entry_of_its_own_and_both_stay_readable(october: Hands) -> None:
+    sold = next(event for event in life(october) if event["what"] == "sold")
+    old = dict(sold)
+    october.do("record-correct").enter(f"{sold['n']}; the price was misread; price 12; buyer N. Reed")
+    assert october.desk.tone == "done", october.said
+    entry = life(october)[-1]
+    assert (entry["what"], entry["of"], entry["at"]) == ("corrected", sold["n"], TODAY)
+    assert entry["now"] == {"minor": 1200, "buyer": "N. Reed"}
+    assert next(event for event in life(october) if event["n"] == sold["n"]) == old
+    text = page_of(october)
+    assert "for 12.00 GBP, to N. Reed" in text
+    assert f"(corrected by {entry['n']})" in text
+
+
+def test_a_sale_that_never_was_is_voided_and_the_record_is_in_the_shop_again(october: Hands) -> None:
+    sold = next(event for event in life(october) if event["what"] == "sold")
+    october.do("record-correct").enter(f"{sold['n']}; another record was sold; void")
+    assert "it did not happen" in page_of(october)
+    october.do("record-sell").enter("N. Reed")
+    assert october.desk.tone == "done", october.said
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("9; why; void", "no event 9"),
+        ("x; why; void", "no event's number"),
+        ("{n}; ; void", "why it is corrected"),
+        ("{n}; why", "what would be right"),
+        ("{n}; why; colour red", "none of"),
+        ("{n}; why; place B3", "has no place"),
+        ("{n}; why; price -3", "below zero"),
+        ("{n}; why; day 2026-12-24", "has not come yet"),
+    ],
+)
+def test_a_correction_that_cannot_be_is_refused(october: Hands, text: str, said: str) -> None:
+    sold = next(event for event in life(october) if event["what"] == "sold")
+    before = list(life(october))
+    october.do("record-correct").enter(text.format(n=sold["n"]))
+    assert october.refused
+    assert said in october.said
+    assert life(october) == before
+
+
+def test_nothing_of_a_closed_parcel_is_taken_back_by_undo(october: Hands) -> None:
+    october.do("record-payout").enter("9.75; transfer 14")
+    count = len(life(october))
+    october.do("page-leave", "undo")
+    assert october.refused
+    assert len(life(october)) == count
+
+
+def test_the_books_closed_through_a_day_take_nothing_of_it(october: Hands) -> None:
+    october.desk.shop.change_settings(closed_through="2026-11-20")
+    october.do("record-payout").enter("9.75; transfer 14; 2026-11-20")
+    assert october.refused
+    assert "closed through 2026-11-20" in october.said
+
+
+def test_a_life_edited_into_nonsense_is_said_on_the_page(october: Hands) -> None:
+    assert october.desk.parcel is not None
+    with october.desk.parcel.correct("by hand") as change:
+        change.record(october.record["id"])["life"].append({"n": 9, "at": "2026-11-25", "what": "vanished"})
+    assert "there is no event 'vanished'" in page_of(october)
+
+
+@pytest.mark.parametrize("action", ["record-shelf", "record-release", "record-correct", "record-eligible"])
+def test_it_is_done_on_the_record_s_page_and_nowhere_else(demo: Hands, action: str) -> None:
+    demo.do("line-leave").do("parcel-page").do(action)
+    assert demo.refused
+    assert "page" in demo.said
+
+
+def test_every_deed_is_among_the_page_s_choices_by_a_digit(october: Hands) -> None:
+    found = []
+    october.do("page-more")
+    for _ in range(4):
+        assert october.desk.menu is not None
+        found += [choice.words for choice in october.desk.menu.choices]
+        if october.desk.menu.choices[-1].key != "0":
+            break
+        october.key("0")
+    said = " ".join(found)
+    for words in ("hold it for somebody", "no longer held", "the buyer returned it", "correct an event"):
+        assert words in said
+
+
+def test_a_record_to_which_nothing_happened_has_nothing_to_correct(demo: Hands) -> None:
+    at_record(demo, "A00012").do("record-correct")
+    assert demo.refused
+    assert "nothing has happened" in demo.said
+    assert demo.desk.line is None

@@ -1,0 +1,179 @@
+"""A sale in one line: the number found by letters, written into whichever parcel the record is in."""
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+from bench_hands import TODAY, Hands, sit_down
+
+from benchtui.bench.draw.screen import draw_middle
+from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.cli import main
+from benchtui.store import Shop
+
+CLOSED = "2026-10-05-1"
+
+
+@pytest.fixture
+def counter(demo: Hands) -> Hands:
+    """At the demo shop with its line closed: its closed parcel has A00002, A00005 and A00006 unsold."""
+    return demo.do("line-leave") if demo.desk.line else demo
+
+
+def life_of(hands: Hands, stock: str) -> list[dict[str, Any]]:
+    """What stands on the disk."""
+    found = next(one for one in hands.desk.shop.find(stock) if one.stock == stock)
+    if hands.desk.parcel is not None and hands.desk.parcel.id == found.parcel:
+        return hands.desk.parcel.record(found.record)["life"]
+    parcel = hands.desk.shop.open_parcel(found.parcel, read_only=True)
+    life = parcel.record(found.record)["life"]
+    parcel.close()
+    return life
+
+
+def test_a_record_of_a_closed_parcel_is_sold_from_the_bench_of_another(counter: Hands) -> None:
+    before = counter.head["revision"], counter.record["id"]
+    counter.do("sell").enter("a6; -1; 8.50; N. Reed; 26-0370")
+    assert counter.said == f"A00006 sold for 8.50 GBP to N. Reed on {TODAY[:8]}24"
+    sold = life_of(counter, "A00006")[-1]
+    assert (sold["what"], sold["at"], sold["minor"], sold["currency"]) == ("sold", "2026-11-24", 850, "GBP")
+    assert (sold["buyer"], sold["invoice"]) == ("N. Reed", "26-0370")
+    assert (counter.head["revision"], counter.record["id"]) == before, "the parcel on the bench is as it was"
+    assert counter.desk.line is None
+
+
+def test_the_bench_opens_on_its_own_parcel_after_a_sale_from_another(counter: Hands, demo_path: Path) -> None:
+    counter.do("sell").enter("a6; ; 8; ; ")
+    counter.leave()
+    again = sit_down(demo_path)
+    assert again.head["id"] == "2026-11-25-1"
+    assert again.record["no"] == 7
+    again.leave()
+
+
+def test_letters_of_the_title_find_the_number_and_fill_the_line(counter: Hands) -> None:
+    counter.do("sell").type("heron")
+    assert counter.desk.line is not None
+    assert "A00006" in text_of(draw_middle(counter.desk, 80, 17, FANCY))
+    counter.do("line-accept")
+    assert counter.desk.line.text == f"A00006; {TODAY}; 8.00; "
+    assert life_of(counter, "A00006")[-1]["what"] == "shelved", "nothing is sold by completing"
+    counter.enter("N. Reed")
+    assert life_of(counter, "A00006")[-1]["buyer"] == "N. Reed"
+
+
+def test_a_short_number_is_completed_too(counter: Hands) -> None:
+    counter.do("sell").type("a6").do("line-accept")
+    assert counter.desk.line is not None
+    assert counter.desk.line.text.startswith("A00006; ")
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("A00001; ; 30", "cannot be sold: it was sold on 2026-10-12"),
+        ("A00099; ; 30", "no stock number A00099"),
+        ("A00006; 2026-10-01; 8", "before it came on 2026-10-05"),
+        ("A00006; 2026-12-24; 8", "has not come yet"),
+        ("A00006; 2026-02-30; 8", "2026-02-30"),
+        ("A00006; ; eight", "eight"),
+        ("A00006; ; -8", "below zero"),
+        ("A00006; ; 8 EUR", "GBP"),
+        ("A00006; ; 8 QQQ", "QQQ"),
+        ("A00006; ; 999999999999", "absurdly"),
+        ("A00006; 8", "3 to 6 fields"),
+        ("six; ; 8", "no stock number"),
+        ("zzzz", "no record with a stock number"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_one_line_and_the_text_stays(
+    counter: Hands, text: str, said: str
+) -> None:
+    before = life_of(counter, "A00006"), life_of(counter, "A00001")
+    counter.do("sell").enter(text)
+    assert counter.refused
+    assert said in counter.said
+    assert "\n" not in counter.said
+    assert counter.desk.line is not None
+    assert counter.desk.line.text == text
+    assert (life_of(counter, "A00006"), life_of(counter, "A00001")) == before
+
+
+def test_a_sold_record_is_told_before_the_line_is_filled(counter: Hands) -> None:
+    counter.do("sell").enter("a1")
+    assert "A00001 cannot be sold: it was sold on 2026-10-12" in counter.said
+
+
+def test_a_parcel_on_another_bench_is_said_with_who_has_it(counter: Hands, demo_path: Path) -> None:
+    other = Shop.open(demo_path, letter="B")
+    held = other.open_parcel(CLOSED)
+    counter.do("sell").enter("a6; ; 8; N. Reed")
+    assert counter.refused
+    assert f"parcel {CLOSED} is open on another bench" in counter.said
+    assert counter.desk.line is not None
+    held.close()
+    counter.do("line-accept")
+    assert counter.desk.tone == "done"
+    assert life_of(counter, "A00006")[-1]["what"] == "sold"
+    other.close()
+
+
+def test_a_parcel_that_is_open_for_reading_only_takes_no_sale(
+    counter: Hands, demo_path: Path, sit: Any
+) -> None:
+    second = sit(demo_path)
+    assert second.desk.parcel is not None
+    assert second.desk.parcel.read_only
+    second.do("sell").enter("a12; ; 8")
+    assert second.refused
+    assert "another bench has it" in second.said
+    second.do("line-leave", "sell").enter("a6; ; 8")
+    assert second.desk.tone == "done", "a parcel that nobody has open takes it"
+
+
+def test_a_record_of_the_open_parcel_is_sold_and_undo_takes_it_back_on_the_same_day(counter: Hands) -> None:
+    counter.do("sell").enter("a12; ; 6.50; over the counter")
+    assert [event["what"] for event in life_of(counter, "A00012")] == ["sold"]
+    counter.do("undo")
+    assert life_of(counter, "A00012") == []
+
+
+def test_a_day_that_is_over_is_never_undone(counter: Hands) -> None:
+    counter.do("sell").enter("a12; 2026-11-24; 6.50; over the counter")
+    assert counter.desk.tone == "done", counter.said
+    counter.do("undo")
+    assert counter.refused
+    assert "correct" in counter.said
+    assert len(life_of(counter, "A00012")) == 1
+
+
+def test_under_the_reserve_only_with_the_consignors_word(counter: Hands) -> None:
+    counter.desk.shop.change_sender("s-sandiford", reserve={"minor": 700, "currency": "GBP"})
+    counter.do("sell").enter("a6; ; 6; N. Reed")
+    assert "under the reserve" in counter.said
+    assert "7.00 GBP" in counter.said
+    counter.do("line-leave", "sell").enter("a6; ; 6; N. Reed; 26-0370; the captain, by telephone")
+    assert counter.desk.tone == "done"
+    assert life_of(counter, "A00006")[-1]["agreed"] == "the captain, by telephone"
+
+
+def test_a_half_typed_sale_is_there_again_after_a_restart(counter: Hands, demo_path: Path) -> None:
+    counter.do("sell").type("a6; ; 8; N. R")
+    counter.leave()
+    again = sit_down(demo_path)
+    assert again.desk.line is not None
+    assert (again.desk.line.name, again.desk.line.text) == ("sell", "a6; ; 8; N. R")
+    again.enter("eed")
+    assert life_of(again, "A00006")[-1]["buyer"] == "N. Reed"
+    again.leave()
+
+
+def test_the_stock_book_s_sale_side_is_filled(
+    counter: Hands, demo_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    counter.do("sell").enter("a12; ; 26.50; N. Reed; 26-0371")
+    counter.leave()
+    capsys.readouterr()
+    assert main(["export", "stockbook", "--shop", str(demo_path)]) == 0
+    (line,) = [one for one in capsys.readouterr().out.splitlines() if one.startswith("A00012")]
+    assert f",{TODAY},26-0371,26.50,sold,N. Reed," in line
