@@ -122,6 +122,22 @@ def test_the_text_is_shown_whole_while_it_is_typed(taken: Hands) -> None:
     assert not prose(taken).endswith(" and more")
 
 
+@pytest.mark.parametrize("height", [17, 33])
+def test_at_any_size_the_page_turns_to_the_text_that_is_edited(taken: Hands, height: int) -> None:
+    for verb in ("record-edit", "record-template"):
+        assert taken.desk.page is not None
+        taken.desk.page.top = 500
+        draw_page(taken.desk, 78, height, PLAIN)
+        taken.do(verb)
+        shown = text_of(draw_page(taken.desk, 78, height, PLAIN))
+        assert "\nDescription" in shown
+        assert "Graded: disc" in " ".join(shown.replace("|", " ").split()) or "Disc VG+" in shown
+        if taken.desk.line is not None:
+            taken.do("line-leave")
+    taken.do("page-up")
+    assert "\nDescription" in text_of(draw_page(taken.desk, 78, height, PLAIN)), "and can be scrolled on"
+
+
 def test_facts_that_change_under_an_edited_text_are_named_and_the_text_they_make_is_beside_it(
     taken: Hands,
 ) -> None:

@@ -7,7 +7,7 @@ from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.play_line import RIGHT, PlayTest, read_play
-from benchtui.bench.desk.record_page import on_page
+from benchtui.bench.desk.record_page import on_page, turn_to
 from benchtui.bench.desk.verbs import does
 from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, part_of, parts_of, sides_of
 
@@ -40,6 +40,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         desk.refuse(str(error))
         return
     close_line(desk)
+    turn_to(desk, "grades")
     _write(desk, record, disc, event)
 
 

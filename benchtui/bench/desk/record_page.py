@@ -26,6 +26,12 @@ def on_page(desk: Desk) -> RecordDoc | None:
     return desk.record
 
 
+def turn_to(desk: Desk, section: str) -> None:
+    """The next drawing of the page begins with that section of draw/page_record.py."""
+    if desk.page is not None:
+        desk.page.data["wanted"] = section
+
+
 @does("page-more")
 def more(desk: Desk) -> None:
     """Everything the page offers of its own, each by a digit: for maps that have no key for it."""
@@ -69,7 +75,7 @@ def next_template(desk: Desk) -> None:
     names = template_names(desk)
     name = names[(names.index(template_shown(desk)) + 1) % len(names)]
     desk.page.data["template"] = name
-    desk.page.top = 0
+    turn_to(desk, "description")
     desk.say(f"the {name} template")
 
 
@@ -81,8 +87,7 @@ def edit_description(desk: Desk) -> None:
         return
     name = template_shown(desk)
     title = described(desk, record, name).title
-    if desk.page is not None:
-        desk.page.top = 0
+    turn_to(desk, "description")
     about = "the description's title line; Enter goes on to its text"
     open_line(desk, "description-title", "title line", title, about, record=record["id"], template=name)
 
@@ -162,6 +167,7 @@ def drop_edit(desk: Desk) -> None:
     if not record.get("description"):
         desk.refuse("nothing is edited here: the description is made from the facts")
         return
+    turn_to(desk, "description")
     with dated(desk, f"record {record['no']}: edited description dropped") as change:
         desk.changed(change)["description"] = None
 
@@ -205,6 +211,7 @@ def _take_grade(desk: Desk, line: OpenLine) -> None:
         desk.refuse(f"'{line.text.strip()}' is no grade of the {desk.scale.name} scale: {known}")
         return
     close_line(desk)
+    turn_to(desk, "grades")
     grading.give(desk, record, part, step.grade, step.shade)
 
 
