@@ -42,6 +42,7 @@ class BenchApp(App[int], inherit_bindings=False):
         for theme, _ in THEMES.values():
             self.register_theme(theme)
         self._theme_worn = ""
+        self._at_work = False
         self._line_drawn: OpenLine | None = None
 
     def compose(self) -> ComposeResult:
@@ -79,6 +80,19 @@ class BenchApp(App[int], inherit_bindings=False):
             await asyncio.sleep(0)
         self.draw()
 
+    async def _work(self) -> None:
+        """The desk's long work, a step at a time between the keys, so that typing never waits for it."""
+        shown = None
+        while self.desk.work():
+            page = self.desk.page
+            progress = (page, int(100 * page.data["done"])) if page and "done" in page.data else None
+            if progress != shown:
+                shown = progress
+                self.draw()
+            await asyncio.sleep(0)
+        self._at_work = False
+        self._after()
+
     # -- keys ------------------------------------------------------------------------------
 
     def on_key(self, event: events.Key) -> None:
@@ -102,6 +116,9 @@ class BenchApp(App[int], inherit_bindings=False):
             return
         self._wear()
         self.draw()
+        if self.desk.job is not None and not self._at_work:
+            self._at_work = True
+            self.run_worker(self._work())
 
     def _typed(self, text: str) -> None:
         """The editor's text changed: kept first, then shown."""

@@ -128,12 +128,15 @@ class Desk:
         self.record_since: datetime | None = None
         self.grown: dict[tuple[str, int, str], Any] = {}
         """What the shop's book was before and after each history entry that added to it (see grow.py)."""
+        self.job: Iterator[None] | None = None
+        """Long work in steps of a few milliseconds, done between the keys (see ``work``)."""
         self.lists: Iterator[Loading] = iter(())
         self.loading = ""
         self._weighed: tuple[tuple[Any, ...], Weighing] | None = None
         self._weighings: Kept[Weighing] = Kept()
         self.worked: Kept[Worked | None] = Kept()
         self._counts: dict[str, Any] | None = None
+        self._settings: tuple[Any, dict[str, Any]] | None = None
 
     # -- what is open ------------------------------------------------------------------
 
@@ -143,7 +146,11 @@ class Desk:
 
     @property
     def settings(self) -> dict[str, Any]:
-        return self.shop.settings
+        """The shop's settings, copied anew only when they have changed. Not to be changed."""
+        kept = self.shop.shared.docs("settings").get("settings")
+        if self._settings is None or kept is not self._settings[0]:
+            self._settings = (kept, self.shop.settings)
+        return self._settings[1]
 
     @property
     def scale(self) -> Scale:
@@ -301,6 +308,21 @@ class Desk:
         if step.piece is not None:
             self.finder.attach(step.piece)
         return True
+
+    def work(self) -> bool:
+        """One step of the long work at hand; False when there is none (left). What goes wrong is said."""
+        job = self.job
+        if job is None:
+            return False
+        try:
+            next(job)
+        except StopIteration:
+            if self.job is job:
+                self.job = None
+        except BenchError as error:
+            self.job = None
+            self.refuse(error.one_line())
+        return self.job is not None
 
     # -- saying ------------------------------------------------------------------------
 

@@ -2,7 +2,7 @@
 
 from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk import parcel as parcel_page
-from benchtui.bench.desk import queue, sender
+from benchtui.bench.desk import queue, sender, titles_in
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
@@ -61,6 +61,9 @@ def screen_down(desk: Desk) -> None:
 @does("page-leave")
 def leave(desk: Desk) -> None:
     """Back to the record; where none is on the bench, to the first that still wants something."""
+    if desk.page is not None and desk.page.name in ("doubtful", "taken"):
+        titles_in.stop(desk) if desk.page.name == "doubtful" else parcels(desk)
+        return
     desk.page = None
     if desk.record is not None and desk.record["title"] is None and not desk.record["parts"]:
         queue.arrive(desk, desk.record)
@@ -86,6 +89,8 @@ def enter(desk: Desk) -> None:
             open_parcel(desk, found[min(page.marked, len(found) - 1)].id)
     elif page.name == "chores":
         go_to_chore(desk)
+    elif page.name == "doubtful":
+        desk.refuse("decide with the keys named below; Escape stops and takes nothing in")
     elif page.name == "sender":
         sender.enter(desk)
     else:
@@ -102,6 +107,9 @@ def parcels(desk: Desk) -> None:
 
 @does("page-new")
 def new(desk: Desk) -> None:
+    if desk.page is not None and desk.page.name == "doubtful":
+        desk.refuse("decide on the list first, or Escape stops it")
+        return
     parcel_page.new_parcel(desk)
 
 
@@ -167,7 +175,7 @@ def _command_page(desk: Desk, start: int) -> None:
     desk.menu = Menu("Every command", tuple(choices), "the digit before it does it, 0 shows more")
 
 
-SCROLLED = ("why", "help", "record", "result")
+SCROLLED = ("taken", "why", "help", "record", "result")
 """Pages that are read, not marked: the arrows scroll them."""
 COMMON = (
     "take-in",

@@ -27,6 +27,7 @@ from benchtui.bench.desk import (  # noqa: F401  (importing a module registers i
     sender,
     terms,
     title,
+    titles_in,
     words,
 )
 from benchtui.bench.desk import parcel as parcel_page  # noqa: F401
@@ -79,6 +80,12 @@ _READING = frozenset(
         "page-screen-down",
         "page-enter",
         "page-new",
+        "parcels-titles",
+        "parcels-undo-list",
+        "doubtful-merge",
+        "doubtful-keep",
+        "doubtful-skip",
+        "doubtful-rest",
     ]
 )
 """What may be done in a parcel that is open for reading only."""

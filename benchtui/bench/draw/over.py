@@ -10,6 +10,7 @@ from benchtui.bench.draw.page_parcel import draw_parcel
 from benchtui.bench.draw.page_record import draw_record
 from benchtui.bench.draw.page_result import draw_result
 from benchtui.bench.draw.page_sender import draw_sender
+from benchtui.bench.draw.page_titles import draw_doubtful, draw_taken
 from benchtui.bench.draw.page_why import draw_why
 from benchtui.bench.draw.scroll import around, scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
@@ -143,6 +144,8 @@ def _parcels(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
 
 PAGES: dict[str, Callable[[Desk, int, int, Glyphs], list[Line]]] = {
     "why": draw_why,
+    "doubtful": draw_doubtful,
+    "taken": draw_taken,
     "help": _help,
     "parcel": draw_parcel,
     "record": draw_record,

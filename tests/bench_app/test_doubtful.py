@@ -1,0 +1,222 @@
+"""A title list is taken in on the bench: near-duplicates decided by one key each, the report, and out again."""
+
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands
+from conftest import Sit
+
+from benchtui.bench.draw.legend import wanted
+from benchtui.bench.draw.over import draw_page
+from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.model.title import Title
+from benchtui.titles.lists import lists_in
+
+HEADER = "artist,title,catalogue,first\n"
+PLAIN = HEADER + "Nan Orrick,Tide Tables,NO 1,1971\nNan Orrick,Weir Songs,NO 2,1972\n"
+LIKE = (
+    HEADER
+    + "The Corriedales,The Lantern Yeer,QM 1228,1969\nNan Orrick,Tide Tables,NO 1,1971\n"
+    + "Nan Orrick,Tide Tabels,,\n,,,\nNan Orrick,,NO 9,\n"
+)
+
+
+@pytest.fixture
+def page(empty: Hands) -> Hands:
+    """On the page of all parcels, before any parcel is open."""
+    while empty.desk.load_lists():
+        pass
+    return empty if empty.desk.page and empty.desk.page.name == "parcels" else empty.do("parcels-page")
+
+
+def _offer(hands: Hands, tmp_path: Path, text: str, name: str = "their list.csv") -> Hands:
+    path = tmp_path / name
+    path.write_text(text, encoding="utf-8")
+    return hands.do("parcels-titles").enter(str(path))
+
+
+def _work(hands: Hands) -> Hands:
+    """What the app does between the keys, to its end."""
+    while hands.desk.work():
+        pass
+    return hands
+
+
+def _taken(hands: Hands, tmp_path: Path, text: str = PLAIN) -> Hands:
+    return _work(_offer(hands, tmp_path, text))
+
+
+def _shown(hands: Hands, width: int = 78, height: int = 30) -> str:
+    return text_of(draw_page(hands.desk, width, height, FANCY))
+
+
+def _ids(hands: Hands, typed: str) -> set[str]:
+    """Names of the titles found whose letters are all there: slips do not count here."""
+    hits = hands.desk.finder.find(typed, limit=40)
+    return {hit.title.title for hit in hits if all(word in _plain(hit.title) for word in typed.split())}
+
+
+def _plain(title: Title) -> str:
+    return f"{title.artist} {title.title}".casefold()
+
+
+def _lists(hands: Hands) -> list[str]:
+    return [path.name for path in lists_in(hands.desk.shop.path / "titles")]
+
+
+def test_a_list_without_doubts_is_in_at_once_and_its_titles_are_found(page: Hands, tmp_path: Path) -> None:
+    before = _lists(page)
+    _taken(page, tmp_path)
+    assert page.desk.page is not None
+    assert page.desk.page.name == "taken"
+    assert "2 lines: 2 new" in _shown(page)
+    assert _ids(page, "orrick tab") == {"Tide Tables"}
+    assert len(_lists(page)) == len(before) + 1
+    page.do("page-leave")
+    assert page.desk.page.name == "parcels"
+
+
+def test_it_is_read_in_steps_and_how_far_it_is_stands_on_the_page(page: Hands, tmp_path: Path) -> None:
+    rows = "".join(f"Nan Orrick,Tide Tables volume {n},NO {n},\n" for n in range(700))
+    _offer(page, tmp_path, HEADER + rows)
+    shares = []
+    while page.desk.page and page.desk.page.name == "doubtful" and page.desk.work():
+        shares.append(float(page.desk.page.data.get("done", 1.0)))
+        assert "%" in _shown(page)
+    assert len(shares) > 8
+    assert 0 <= min(shares) < 0.5 < max(shares)
+
+
+@pytest.mark.parametrize("steps", [1, 4, 8, 12, 20])
+def test_escape_stops_it_wherever_it_is_and_nothing_is_kept(page: Hands, tmp_path: Path, steps: int) -> None:
+    before = _lists(page)
+    rows = "".join(f"Nan Orrick,Tide Tables volume {n},NO {n},\n" for n in range(700))
+    _offer(page, tmp_path, HEADER + rows)
+    for _ in range(steps):
+        page.desk.work()
+    assert page.desk.page is not None
+    if page.desk.page.name == "taken":
+        pytest.skip("it was in already")
+    page.do("page-leave")
+    _work(page)
+    assert _lists(page) == before
+    assert "nothing of their list.csv is taken in" in page.said
+    assert _ids(page, "orrick tab") == set()
+    assert page.desk.page.name == "parcels"
+
+
+def test_near_duplicates_stand_side_by_side_with_what_differs(page: Hands, tmp_path: Path) -> None:
+    _taken(page, tmp_path, LIKE)
+    shown = _shown(page)
+    assert "2 of 2 to decide" in shown
+    assert "The Lantern Yeer" in shown
+    assert "The Lantern Year" in shown
+    row = next(line for line in shown.splitlines() if line.startswith("title"))
+    assert "Lantern Yeer" in row
+    assert "Lantern Year" in row, "on one line, side by side"
+    assert wanted(page.desk)[:4] == ["doubtful-merge", "doubtful-keep", "doubtful-skip", "doubtful-rest"]
+
+
+def test_a_merged_title_is_found_once_and_the_other_is_kept_as_said(page: Hands, tmp_path: Path) -> None:
+    _taken(page, tmp_path, LIKE).do("doubtful-merge")
+    assert "1 to decide" in page.said
+    _work(page.do("doubtful-keep"))
+    assert page.desk.page is not None
+    assert page.desk.page.name == "taken"
+    assert _ids(page, "lantern ye") == {"The Lantern Year"}
+    assert _ids(page, "orrick tab") == {"Tide Tables", "Tide Tabels"}
+    shown = _shown(page)
+    assert "1 kept, 1 merged, 0 skipped" in shown
+    assert "line 6: refused" in shown, "what was refused, and why"
+
+
+def test_a_skipped_title_is_left_out(page: Hands, tmp_path: Path) -> None:
+    _work(_taken(page, tmp_path, LIKE).do("doubtful-skip", "doubtful-skip"))
+    assert _ids(page, "orrick tab") == {"Tide Tables"}
+    assert "0 kept, 0 merged, 2 skipped" in _shown(page)
+
+
+def test_the_fourth_key_decides_all_the_rest_like_the_last(page: Hands, tmp_path: Path) -> None:
+    rows = "".join(f"Nan Orrick,Tide Tables {word},,\n" for word in ("ashore", "inland", "upriver"))
+    slips = rows.replace("Tables", "Tabels")
+    _taken(page, tmp_path, HEADER + rows + slips)
+    assert page.desk.page is not None
+    assert page.desk.page.name == "doubtful"
+    count = page.desk.page.data["lines"]
+    assert count == 3
+    _work(page.do("doubtful-skip", "doubtful-rest"))
+    assert f"0 kept, 0 merged, {count} skipped" in _shown(page)
+
+
+def test_the_arrows_go_back_to_one_decided_and_it_may_be_decided_otherwise(page: Hands, tmp_path: Path) -> None:
+    _taken(page, tmp_path, LIKE).do("doubtful-skip", "page-up", "doubtful-merge")
+    assert page.desk.page is not None
+    assert page.desk.page.data["chosen"] == {0: "merge"}
+    _work(page.do("doubtful-keep"))
+    assert "1 kept, 1 merged" in _shown(page)
+
+
+def test_taken_in_it_can_be_taken_out_again_as_a_whole(page: Hands, tmp_path: Path) -> None:
+    before = _lists(page)
+    _taken(page, tmp_path).do("parcels-undo-list")
+    assert page.desk.menu is not None
+    assert "their-list" in page.desk.menu.title
+    _work(page.key("t"))
+    assert _lists(page) == before
+    assert _ids(page, "orrick tab") == set()
+    assert _ids(page, "lantern ye"), "the books' titles are still there"
+
+
+def test_taking_it_out_is_asked_first(page: Hands, tmp_path: Path) -> None:
+    _taken(page, tmp_path).do("parcels-undo-list").key("n")
+    assert _ids(page, "orrick tab") == {"Tide Tables"}
+
+
+def test_where_no_list_was_taken_in_none_can_be_taken_out(page: Hands) -> None:
+    for path in lists_in(page.desk.shop.path / "titles"):
+        path.unlink()
+    page.do("parcels-undo-list")
+    assert page.refused
+    assert page.desk.menu is None
+
+
+@pytest.mark.parametrize(
+    "text", ["", "who,what\nNan,Tide\n", "artist\nNan\n", "artist,title\n" + "x" * 9 + "\0,y\n" * 3]
+)
+def test_a_list_that_cannot_be_read_says_so_and_changes_nothing(page: Hands, tmp_path: Path, text: str) -> None:
+    before = _lists(page)
+    _work(_offer(page, tmp_path, text))
+    assert page.refused or "refused" in _shown(page)
+    assert _ids(page, "orrick tide") == set()
+    assert len(_lists(page)) <= len(before) + 1
+
+
+def test_a_path_that_is_not_there_is_refused_and_the_text_kept(page: Hands) -> None:
+    page.do("parcels-titles").enter("nowhere/at-all.csv")
+    assert page.refused
+    assert page.desk.line is not None
+    assert page.desk.line.text == "nowhere/at-all.csv"
+
+
+def test_lists_are_taken_in_on_the_page_of_all_parcels_only(parcel: Hands) -> None:
+    parcel.do("line-leave", "help", "parcels-titles")
+    assert parcel.refused
+    assert parcel.desk.line is None
+
+
+def test_the_keys_of_the_doubtful_say_where_they_work(parcel: Hands) -> None:
+    for action in ("doubtful-merge", "doubtful-keep", "doubtful-skip", "doubtful-rest"):
+        parcel.do("line-leave") if parcel.desk.line else None
+        parcel.do("parcels-page", action)
+        assert parcel.refused
+        assert "doubtful" in parcel.said
+
+
+def test_the_lists_are_there_at_the_next_start(page: Hands, tmp_path: Path, sit: Sit) -> None:
+    _taken(page, tmp_path)
+    path = page.desk.shop.path
+    page.leave()
+    again = sit(path)
+    while again.desk.load_lists():
+        pass
+    assert _ids(again, "orrick tab") == {"Tide Tables"}
