@@ -9,10 +9,10 @@ from benchtui.titles.fold import fold, number_key
 from benchtui.titles.hit import Hit, Marks
 from benchtui.titles.marks import mark
 from benchtui.titles.match import Found, Match, Reading
-from benchtui.titles.near import LINE, is_line, without_line_id
+from benchtui.titles.near import is_line, without_line_id
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query
-from benchtui.titles.rank import Known, class_of, order_of
+from benchtui.titles.rank import LINE, Known, class_of, order_of
 
 SURE, SURE_NUMBER = 14, 5
 """Letters from which on an answer without a slip, or a whole number, makes the search for slips needless."""

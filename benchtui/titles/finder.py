@@ -25,6 +25,8 @@ EXACT: tuple[Callable[[Piece, Query], Found], ...] = (
     exact.find_joined,
     exact.find_side,
 )
+FEW = 4
+"""Titles that are compared with a line of the sender's list."""
 FRESH = 128
 """Titles added on the bench that are indexed together: some 5 ms at each addition."""
 
@@ -40,7 +42,7 @@ class Finder:
         self._fresh: dict[str, Title] = {}
         self._fresh_piece = build_piece(())
         self.trouble = ""
-        self._near = Near(self.by_id)
+        self._near = Near(self.by_id, self._plainly)
         self._known = Known(Context())
         self._inexact: dict[int, tuple[Piece, Inexact]] = {}
         loose: list[Title] = []
@@ -69,6 +71,7 @@ class Finder:
         lists.
         """
         self._lists.append(piece)
+        self._near.lists_changed()
 
     @property
     def besides_lists(self) -> list[Piece]:
@@ -80,7 +83,7 @@ class Finder:
     def detach_lists(self) -> None:
         """Lets go of all attached lists, to attach them anew once one was taken in or out."""
         self._lists = []
-        self._near = Near(self.by_id)
+        self._near = Near(self.by_id, self._plainly)
 
     def by_id(self, title_id: str) -> Title | None:
         """The title of that id, or None."""
@@ -160,6 +163,21 @@ class Finder:
                     yield hits
             hits = answer.hits()
             yield hits
+
+    def _plainly(self, text: str) -> list[Title]:
+        """The first few titles for a text, whatever the work at hand."""
+        query = read_query(text)
+        answer = Answer(query, Known(Context()), FEW, self.by_id)
+        pieces = [piece for piece in (*self._lists, *self._pieces, self._fresh_piece) if len(piece)]
+        for piece in pieces:
+            found: Found = {}
+            for search in EXACT:
+                keep_best(found, search(piece, query))
+            if not found:
+                for _ in self._inexact_of(piece).find_several(query, found):
+                    pass
+            answer.take(piece, found, at_hand=False)
+        return [hit.title for hit in answer.hits()]
 
     def _known_of(self, context: Context) -> Known:
         if context is not self._known.context:

@@ -4,24 +4,20 @@ In a list of a million titles "ha" begins far more names than can be looked at; 
 shop has handled it begins a few dozen. So these are searched on their own, wholly, and put first.
 """
 
-from collections.abc import Callable, Generator, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterator
 from dataclasses import replace
 from itertools import islice
-from typing import Any
 
 from benchtui.model.title import Title
 from benchtui.titles.build import build_piece, build_steps
+from benchtui.titles.meant import Meant
 from benchtui.titles.piece import Piece
-from benchtui.titles.rank import Known, line_fields
+from benchtui.titles.rank import LINE, Known, line_title
 
 BATCH = 96
 """Titles indexed at once: about 4 ms."""
 FEW = 8
 """Titles added at once to as many that are there already."""
-LINE = "\x00line "
-"""Begins the id under which a list line with no title of its own is found; it never leaves this package."""
-
-
 DONE = object()
 
 
@@ -30,8 +26,9 @@ class Near:
     large one is made anew of both, in steps.
     """
 
-    def __init__(self, by_id: Callable[[str], Title | None]) -> None:
+    def __init__(self, by_id: Callable[[str], Title | None], search: Callable[[str], list[Title]]) -> None:
         self._by_id = by_id
+        self._meant = Meant(search)
         self._ids: set[str] = set()
         self._large = self._small = build_piece(())
         self._noted: Known | None = None
@@ -65,11 +62,19 @@ class Near:
         self._ids.discard(title_id)
         self._noted = self._learnt = None
 
+    def lists_changed(self) -> None:
+        """Other lists are there: what a line of the sender's means is to be looked for again."""
+        self._meant.forget()
+        self._noted = self._learnt = None
+
     def _note(self, known: Known) -> None:
         """Indexes the first few at once, so that the lines on top are right from the first key on."""
         self._noted = known
-        few = max(FEW, BATCH - len(self._small))
-        if batch := list(islice(self._fresh(known), few)):
+        self._meant.lend(known)
+        self._add(list(islice(self._fresh(known), max(FEW, BATCH - len(self._small)))))
+
+    def _add(self, batch: list[Title]) -> None:
+        if batch:
             self._small = build_piece([*self._small.titles(), *batch])
             self._ids.update(title.id for title in batch)
 
@@ -89,6 +94,15 @@ class Near:
             self._ids.update(title.id for title in fresh)
             newer = [title for title in self._small.titles() if small.doc_of(title.id) is None]
             self._large, self._small = piece, build_piece(newer)
+        found: list[Title] = []
+        for meant in self._meant.find(known):
+            if meant is not None and meant.id not in self._ids:
+                found.append(meant)
+            if len(found) == FEW:
+                self._add(found)
+                found = []
+            yield
+        self._add(found)
         self._learnt = known
 
     def _fresh(self, known: Known) -> Iterator[Title]:
@@ -109,12 +123,6 @@ def next_or_value(steps: Generator[float, None, Piece]) -> Piece | None:
         piece: Piece = done.value
         return piece
     return None
-
-
-def line_title(line: Mapping[str, Any]) -> Title:
-    """The title that a list line names by itself."""
-    artist, title, catalogue = line_fields(line)
-    return Title(f"{LINE}{artist}\n{title}\n{catalogue}", artist, title, catalogue)
 
 
 def is_line(title: Title) -> bool:

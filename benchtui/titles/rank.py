@@ -23,6 +23,8 @@ from benchtui.titles.fold import ARTICLES, fold, number_key
 from benchtui.titles.hit import Context, Pick
 from benchtui.titles.match import Match, Reading
 
+LINE = "\x00line "
+"""Begins the id under which a list line with no title of its own is found; it never leaves this package."""
 Order = tuple[int, bool, float, int, float, str, str]
 HALF_LIFE = 60.0
 """Days after which a pick counts for half as lately made."""
@@ -37,9 +39,14 @@ class Known:
         for line in context.unticked:
             artist, title, catalogue = line_fields(line)
             for key in _line_keys(artist, title, catalogue):
-                self.lines.setdefault(key, str(line.get("line", "")) or title)
+                self.lines.setdefault(key, _text_of(line))
         self._seen: dict[str, float] = {}
         self._today = day_number(max((when for _, when in context.picks.values()), default=""))
+
+    def means(self, line: Mapping[str, Any], title: Title) -> None:
+        """The line means that title, though it is written otherwise."""
+        for key in _line_keys(title.artist, title.title, title.catalogue):
+            self.lines.setdefault(key, _text_of(line))
 
     def line_of(self, title: Title) -> str:
         """The unticked line that is this title, or ""."""
@@ -92,6 +99,16 @@ def line_fields(line: Mapping[str, Any]) -> tuple[str, str, str]:
     """
     artist, title = str(line.get("artist") or ""), str(line.get("title") or "")
     return artist, title or ("" if artist else str(line.get("line") or "")), str(line.get("catalogue") or "")
+
+
+def _text_of(line: Mapping[str, Any]) -> str:
+    return str(line.get("line") or "") or line_fields(line)[1]
+
+
+def line_title(line: Mapping[str, Any]) -> Title:
+    """The title that a list line names by itself."""
+    artist, title, catalogue = line_fields(line)
+    return Title(f"{LINE}{artist}\n{title}\n{catalogue}", artist, title, catalogue)
 
 
 @lru_cache(maxsize=8_000)

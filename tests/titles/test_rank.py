@@ -1,7 +1,9 @@
 """The order of the answers, case by case (see benchtui.titles.rank)."""
 
+import pytest
+
 from benchtui.model.title import Title
-from benchtui.titles import Context, Finder
+from benchtui.titles import Context, Finder, build_piece
 
 LINE = {
     "line": "3 Vance - Lantern",
@@ -131,3 +133,34 @@ def test_whole_initials_are_not_buried_under_names_that_begin_with_those_letters
     many = [Title(f"m{no}", "Nora Quist", f"Rabbit {no}") for no in range(20)]
     finder = Finder([*many, Title("i", "Ada Coehn", "Rock a Bye Ballad")])
     assert ids(finder, "rabb").index("i") == 4
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        {"artist": "Lang, Harriett", "title": "Slow Trains"},
+        {"artist": "", "title": "", "line": "12) Hariet Lang: Slow Train LP"},
+        {"artist": "H. Lang", "title": "?", "catalogue": "QM-2041"},
+    ],
+)
+def test_a_line_written_otherwise_still_means_the_title(finder: Finder, line: dict[str, str]) -> None:
+    context = Context(unticked=[{"line": "12", **line}])
+    for _ in finder.warm(context):
+        pass
+    hits = finder.find("har", context=context)
+    assert hits[0].title.id == "t-9"
+    assert hits[0].line
+
+
+def test_a_line_means_a_title_of_a_list_attached_later(rows: tuple[Title, ...]) -> None:
+    context = Context(unticked=[{"line": "12", "artist": "Lang, Harriett", "title": "Slow Trains"}])
+    finder = Finder()
+    for _ in finder.warm(context):
+        pass
+    assert finder.find("lan", context=context)[0].title.id == ""
+    finder.attach(build_piece(rows))
+    for _ in finder.warm(context):
+        pass
+    hits = finder.find("har slow", context=context)
+    assert hits[0].title.id == "t-9"
+    assert "" not in [hit.title.id for hit in hits]

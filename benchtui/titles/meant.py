@@ -1,0 +1,52 @@
+"""Which listed title a line of the sender's list means, where it is not written just so."""
+
+from collections.abc import Callable, Iterator
+
+from rapidfuzz import fuzz
+
+from benchtui.model.title import Title
+from benchtui.titles.fold import fold, number_key
+from benchtui.titles.rank import Known, line_title
+
+ALIKE = 86.0
+"""Percent of likeness, the words in order of the alphabet, from which a line is held to mean a title."""
+
+
+class Meant:
+    """Remembers what each line means; ``search`` gives titles for a text."""
+
+    def __init__(self, search: Callable[[str], list[Title]]) -> None:
+        self._search = search
+        self._titles: dict[str, Title | None] = {}
+
+    def lend(self, known: Known) -> None:
+        """Tells the lines whose titles are found already."""
+        for line in known.context.unticked:
+            title = self._titles.get(line_title(line).id)
+            if title is not None:
+                known.means(line, title)
+
+    def find(self, known: Known) -> Iterator[Title | None]:
+        """Looks for the titles of the other lines, one line a step; yields each title found."""
+        for line in known.context.unticked:
+            own = line_title(line)
+            if own.id not in self._titles:
+                found = self._titles[own.id] = self._closest(own)
+                if found is not None:
+                    known.means(line, found)
+                yield found
+
+    def forget(self) -> None:
+        """Other lists are there: what was not found may be in them, what was found may be gone."""
+        self._titles = {}
+
+    def _closest(self, line: Title) -> Title | None:
+        number, text = number_key(line.catalogue), fold(f"{line.artist} {line.title}")
+        best: tuple[float, Title] | None = None
+        for typed in (line.catalogue, text):
+            for title in self._search(typed) if typed else []:
+                alike = fuzz.token_sort_ratio(text, fold(f"{title.artist} {title.title}"))
+                same = 100.0 if number and number == number_key(title.catalogue) else 0.0
+                if max(alike, same) >= ALIKE and (best is None or alike + same > best[0]):
+                    best = (alike + same, title)
+        return best[1] if best else None
