@@ -12,6 +12,19 @@ from pathlib import Path
 from benchtui.errors import BenchError
 from benchtui.store.files import Files
 
+_HANDLES: set[int] = set()
+
+
+def _let_go_in_child() -> None:
+    """A forked child (an indexer, say) must not hold the locks on when its parent has died."""
+    while _HANDLES:
+        with contextlib.suppress(OSError):
+            os.close(_HANDLES.pop())
+
+
+if hasattr(os, "register_at_fork"):
+    os.register_at_fork(after_in_child=_let_go_in_child)
+
 
 class Held(BenchError):  # noqa: N818  (named for the state it tells)
     """Somebody else has the lock: ``who`` and ``since`` (ISO time, UTC) as they wrote it down."""
@@ -66,6 +79,7 @@ class Lock:
         except OSError as error:
             right = "a folder that can be written and has working locks (some network folders have none)"
             raise BenchError(f"no lock can be had: {error.strerror or error}", self.path, right) from error
+        _HANDLES.add(self._handle)
         text = f"who: {whoami()}\nsince: {self._clock()}\n{note}"
         with contextlib.suppress(OSError):  # on a full disk the lock holds all the same
             self._files.mark(self._handle, text.encode())
@@ -96,5 +110,6 @@ class Lock:
         """Lets go. Closing the handle is what frees it, on every platform."""
         if self._handle is not None:
             handle, self._handle = self._handle, None
+            _HANDLES.discard(handle)
             with contextlib.suppress(OSError):
                 self._files.close(handle)

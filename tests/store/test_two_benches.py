@@ -1,5 +1,7 @@
 """Several benches in one shop: locks, reading beside, shared files, processes playing at once."""
 
+import os
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -72,6 +74,27 @@ def test_the_lock_of_a_dead_process_is_taken_over(shop, parcel):
     run = [sys.executable, "-c", code, str(shop.path), parcel.id]
     assert subprocess.run(run, cwd=ROOT, check=False).returncode == 9
     assert shop.open_parcel(parcel.id).head["draft"]["text"] == "unfinished"
+
+
+@pytest.mark.skipif(not hasattr(os, "fork"), reason="no fork here")
+def test_a_child_that_outlives_a_dead_bench_does_not_hold_its_parcel(shop, parcel):
+    parcel.close()
+    code = (
+        "import os, sys, time; from benchtui.store import Shop;"
+        "parcel = Shop.open(sys.argv[1]).open_parcel(sys.argv[2]);"
+        "child = os.fork();"
+        "child or time.sleep(30);"
+        "print(child, flush=True); os._exit(9)"
+    )
+    run = [sys.executable, "-c", code, str(shop.path), parcel.id]
+    bench = subprocess.Popen(run, cwd=ROOT, stdout=subprocess.PIPE, text=True)
+    child = int(bench.stdout.readline())
+    assert bench.wait() == 9
+    bench.stdout.close()
+    try:
+        assert not shop.open_parcel(parcel.id).read_only
+    finally:
+        os.kill(child, signal.SIGKILL)
 
 
 def test_four_processes_play_four_parcels_into_one_shop(tmp_path):
