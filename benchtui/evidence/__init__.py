@@ -6,6 +6,7 @@ from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import (
     Agreement,
     Clash,
+    DateLine,
     Likely,
     NextClue,
     PartSpan,
@@ -21,6 +22,7 @@ __all__ = [
     "Agreement",
     "Clash",
     "Counts",
+    "DateLine",
     "Likely",
     "ModelSettings",
     "NextClue",

@@ -20,6 +20,7 @@ def as_text(record: RecordDoc, weighing: Weighing) -> str:
     lines += ["", "Made"]
     lines += [f"  {names[key]:12}{_span(span)}" for key, span in weighing.parts.items() if _told(span)]
     lines.append(f"  {'copy':12}{_span(weighing.copy_span)}")
+    lines += [f"    {date.label:40.40} {date.span.edtf():28} {date.hardness}" for date in weighing.dates]
     lines += [f"  clash: {clash.say}" for clash in weighing.clashes]
     lines += ["", "Likely pressings"]
     lines += [
@@ -79,6 +80,10 @@ def as_json(record: RecordDoc, weighing: Weighing) -> dict[str, Any]:
         "spans": {names[key]: _both(span) for key, span in weighing.parts.items()},
         "disc": _both(weighing.disc_span),
         "copy": _both(weighing.copy_span),
+        "dates": [
+            {"label": d.label, "span": d.span.edtf(), "hardness": d.hardness, "source": d.source}
+            for d in weighing.dates
+        ],
         "clashes": [
             {"say": c.say, "clues": [c.clue_a, c.clue_b], "doubt": c.doubt} for c in weighing.clashes
         ],

@@ -84,6 +84,19 @@ class WhyLine:
     source: str
 
 
+@dataclass(frozen=True, slots=True)
+class DateLine:
+    """One answer that bounds the time of its part: in EDTF, how hard the bound is, its source."""
+
+    part: str
+    clue: str
+    label: str
+    span: Span
+    hardness: str
+    caps_sale: bool
+    source: str
+
+
 def _no_lines() -> tuple[WhyLine, ...]:
     return ()
 
@@ -99,6 +112,7 @@ class Weighing:
     parts: dict[str, PartSpan] = field(default_factory=dict)
     disc_span: PartSpan = PartSpan()
     copy_span: PartSpan = PartSpan()
+    dates: tuple[DateLine, ...] = ()
     clashes: tuple[Clash, ...] = ()
     pressings: tuple[Likely, ...] = ()
     settled: bool = False

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from benchtui.books.shape import Hardness
 from benchtui.evidence.cells import YEAR
-from benchtui.evidence.results import Clash, PartSpan
+from benchtui.evidence.results import Clash, DateLine, PartSpan
 from benchtui.evidence.seen import PartSeen, Seen
 from benchtui.evidence.settings import WeighSettings
 from benchtui.model.record import RecordDoc
@@ -26,6 +26,13 @@ class Bound:
     hardness: Hardness
     caps: bool
     ease: float
+    said: str = ""
+    source: str = ""
+
+    def line(self, names: dict[str, str]) -> DateLine:
+        """The bound as it is shown beside its source."""
+        label = f"{names[self.part]}: {self.label}: {self.said}"
+        return DateLine(self.part, self.clue, label, self.span, self.hardness, self.caps, self.source)
 
     def graced(self, settings: WeighSettings) -> Span:
         """Both ends moved outward by the grace of the bound's hardness: none, half a year, two years."""
@@ -41,6 +48,7 @@ class Spans:
     disc: PartSpan
     copy: PartSpan
     clashes: tuple[Clash, ...]
+    dates: tuple[DateLine, ...]
 
 
 def spans_of(
@@ -70,9 +78,10 @@ def spans_of(
     disc = next((p for p in seen.parts if p.id == seen.anchor and p.kind == "disc"), None) or next(
         (p for p in seen.parts if p.kind == "disc"), None
     )
+    dates = tuple(bound.line(names) for bounds in by_part.values() for bound in bounds)
     disc_span = parts[disc.id] if disc else PartSpan()
     clashes += _newer(own, disc.id, parts[disc.id], settings, names) if disc else []
-    return Spans(parts, disc_span, _copy(dated_own, caps, settings), _once(clashes))
+    return Spans(parts, disc_span, _copy(dated_own, caps, settings), _once(clashes), dates)
 
 
 def _once(clashes: list[Clash]) -> tuple[Clash, ...]:
@@ -93,8 +102,10 @@ def bounds_of(part: PartSeen, settings: WeighSettings) -> list[Bound]:
         if span.known:
             ask = mark.clue.ask.partition(":")[0].rstrip("?").strip()
             ease = settings.model.swap(part.kind)
-            clue = mark.doc["clue"]
-            found.append(Bound(part.id, clue, ask, span, answer.hardness, answer.caps_sale, ease))
+            clue, source = mark.doc["clue"], answer.source or mark.clue.source
+            found.append(
+                Bound(part.id, clue, ask, span, answer.hardness, answer.caps_sale, ease, answer.text, source)
+            )
     return found
 
 

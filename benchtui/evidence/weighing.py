@@ -45,6 +45,7 @@ def weigh(
         parts=spans.parts,
         disc_span=spans.disc,
         copy_span=spans.copy,
+        dates=spans.dates,
         clashes=spans.clashes,
         pressings=pressings,
         settled=settled,

@@ -128,3 +128,16 @@ def test_a_part_without_dated_answers_is_open_at_both_ends(record_of: Any, saw: 
     assert w.copy_span.certain == UNKNOWN
     assert w.copy_span.likely is not None
     assert w.copy_span.likely.edtf() == ""
+
+
+def test_each_bound_is_told_with_its_hardness_and_source(record_of: Any, saw: Any) -> None:
+    answers = (
+        Answer("kt", "KT", 1, parse_edtf("[1963-07..1968]"), "firm", source="a price list"),
+        Answer("no", "no", 2),
+    )
+    tax = Clue("tax", "Tax letters?", "cover", "back", answers, source="the book")
+    record = record_of()
+    saw(record, "cover-1", "tax", "kt")
+    (line,) = weigh(record, Shelf([], [tax])).dates
+    assert (line.part, line.clue, line.label) == ("cover-1", "tax", "cover: Tax letters: KT")
+    assert (line.span.edtf(), line.hardness, line.source) == ("[1963-07..1968-12]", "firm", "a price list")
