@@ -1,5 +1,6 @@
 """A weighing as text for a terminal of 80 columns, and as JSON."""
 
+from textwrap import TextWrapper
 from typing import Any
 
 from benchtui.evidence.names import part_names
@@ -10,6 +11,13 @@ from benchtui.model.span import Span
 
 _PRESSINGS = 8
 _CLUES = 3
+_WIDTH = 80
+
+
+def _wrapped(line: str) -> str:
+    """A line of at most 80 columns, spaces in it kept, or several."""
+    wrapper = TextWrapper(_WIDTH, subsequent_indent=" " * 6, replace_whitespace=False, drop_whitespace=True)
+    return line if len(line) <= _WIDTH else wrapper.fill(line)
 
 
 def as_text(record: RecordDoc, weighing: Weighing) -> str:
@@ -33,7 +41,8 @@ def as_text(record: RecordDoc, weighing: Weighing) -> str:
     lines += [f"  {line.decibans:+6.1f}  {line.label:70.70}" for line in weighing.why]
     lines += ["", "Agreement"]
     lines += [f"  {its.say}" for its in weighing.agreement.values()]
-    return "\n".join(line.rstrip() for line in [*lines, "", *_ahead(weighing, names)])
+    lines += ["", *_ahead(weighing, names)]
+    return "\n".join(_wrapped(line.rstrip()) for line in lines)
 
 
 def _ahead(weighing: Weighing, names: dict[str, str]) -> list[str]:
