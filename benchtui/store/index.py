@@ -123,6 +123,10 @@ class Index:
         """The parcels with a record taken in on that day (start of the ISO time), oldest first."""
         return [key for key, rows in self._all_rows() if any(row.taken_in.startswith(day) for row in rows)]
 
+    def numbers(self) -> list[tuple[str, str, str]]:
+        """Stock number, parcel and record of every record that has a number."""
+        return [(row.stock, key, row.id) for key, rows in self._all_rows() for row in rows if row.stock]
+
     def save(self) -> None:
         """Keeps the index, best effort: not being able to costs time at the next start, nothing else."""
         if self._read_only or not self._unsaved:

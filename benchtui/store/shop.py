@@ -17,6 +17,7 @@ from benchtui.store.known import DEFAULTS, Known
 from benchtui.store.load import checked_id
 from benchtui.store.lock import Held, Lock, ParcelHeld, now
 from benchtui.store.moves import finish_moves
+from benchtui.store.numbers import number_faults
 from benchtui.store.parcel import Parcel
 from benchtui.store.place import KEEP, Place
 from benchtui.store.rows import Found, Waiting
@@ -101,6 +102,10 @@ class Shop(Known):
     def taken_in(self, day: str) -> list[str]:
         """Ids of the parcels with a record taken in on that day (``2026-11-25``, UTC)."""
         return self._index.taken_in(day)
+
+    def number_faults(self) -> list[str]:
+        """Where the stock numbers in the parcels and those reserved disagree, a line each."""
+        return number_faults(self.stock_numbers(), self._index.numbers())
 
     def new_parcel(self, head_fields: dict[str, Any], expected: int = 0) -> Parcel:
         """A new parcel with ``expected`` empty records, open and on the disk; BenchError if not saved."""

@@ -105,6 +105,23 @@ def test_a_second_bench_has_the_next_letter_and_may_not_ask_for_the_first(shop):
     third.close()
 
 
+def test_numbers_used_twice_not_reserved_or_left_out_are_named(shop, parcel):
+    first, second, third = (record["id"] for record in parcel.records)
+    take_in(shop, parcel, 0, "One")
+    take_in(shop, parcel, 1, "Two")
+    assert shop.number_faults() == []
+    with parcel.action("by hand") as change:
+        change.record(second)["stock"] = "A00001"
+        change.record(third)["stock"] = "Z00009"
+    with shop.shared.change() as table:
+        table("stock").put("Z/x", {"letter": "Z", "parcel": "x", "numbers": {"r": 3}})
+    assert shop.number_faults() == [
+        f"A00001 is on record {second} of {parcel.id} and on {first} of {parcel.id}",
+        f"Z00009 of record {third} in {parcel.id} was not reserved for it",
+        "series Z lacks 2 numbers, the first is Z00001",
+    ]
+
+
 @pytest.mark.parametrize("letter", ["a", "", "AB", "1", "É"])
 def test_a_letter_is_a_capital(tmp_path, letter):
     shop = Shop.create(tmp_path / "s", letter=letter)
