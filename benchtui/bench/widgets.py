@@ -32,11 +32,16 @@ class Lines(Widget, can_focus=False):
         self.lines: list[Line] = []
         self.styles_by_name: dict[str, str] = {}
         self._compiled: dict[str, Style] = {}
+        self._base: Style | None = None
+
+    def notify_style_update(self) -> None:
+        super().notify_style_update()
+        self._base = None
 
     def wear(self, styles: dict[str, str]) -> None:
         """Take the colours of a theme."""
         if styles is not self.styles_by_name:
-            self.styles_by_name, self._compiled = styles, {}
+            self.styles_by_name, self._compiled, self._base = styles, {}, None
             self.refresh()
 
     def show(self, lines: list[Line]) -> None:
@@ -52,7 +57,9 @@ class Lines(Widget, can_focus=False):
             self.refresh(*(Region(0, y, self.size.width, 1) for y in changed if y < self.size.height))
 
     def render_line(self, y: int) -> Strip:
-        width, base = self.size.width, self.rich_style
+        if self._base is None:  # what the stylesheet gives is asked once a theme, not once a row
+            self._base = self.rich_style
+        width, base = self.size.width, self._base
         if y >= len(self.lines):
             return Strip.blank(width, base)
         segments = [Segment(text, base + self._style(style)) for text, style in self.lines[y] if text]

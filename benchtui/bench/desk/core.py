@@ -128,6 +128,9 @@ class Desk:
         self.record_since: datetime | None = None
         self.grown: dict[tuple[str, int, str], Any] = {}
         """What the shop's book was before and after each history entry that added to it (see grow.py)."""
+        self.patient = False
+        """Whether somebody goes on with ``search`` between the keys; else each search is done at once."""
+        self.search: Iterator[Any] | None = None
         self.job: Iterator[None] | None = None
         """Long work in steps of a few milliseconds, done between the keys (see ``work``)."""
         self.lists: Iterator[Loading] = iter(())

@@ -1,4 +1,4 @@
-"""Results of pure work kept for the same facts: one key asks several times for the same weighing and price."""
+"""Results of pure work kept for the same facts: one key asks several times for a weighing and for a price."""
 
 import json
 from collections.abc import Callable

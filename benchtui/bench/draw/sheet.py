@@ -82,7 +82,8 @@ def clean(text: str) -> str:
 
 
 def width_of(line: Iterable[Piece]) -> int:
-    return sum(cell_len(text) for text, _ in line)
+    """Cells of the line; plain text, nearly all of it, is as wide as it is long."""
+    return sum(len(text) if text.isascii() and text.isprintable() else cell_len(text) for text, _ in line)
 
 
 def cut(line: Line, width: int, more: str = "…") -> Line:
