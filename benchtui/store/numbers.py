@@ -6,7 +6,7 @@ Owner = tuple[str, str]
 
 
 def number_faults(reserved: Mapping[str, Owner], used: Iterable[tuple[str, str, str]]) -> list[str]:
-    """What is wrong, a line each: a number on two records, one not reserved for its record, a gap in a series.
+    """A line each: a number on two records, one not reserved for its record, a gap in a series.
 
     ``reserved``: number -> parcel and record. ``used``: number, parcel, record of every record that has one.
     """
@@ -25,5 +25,5 @@ def number_faults(reserved: Mapping[str, Owner], used: Iterable[tuple[str, str, 
     for letter, counts in sorted(series.items()):
         missing = sorted(set(range(1, max(counts) + 1)) - set(counts))
         if missing:
-            faults.append(f"series {letter} lacks {len(missing)} numbers, the first is {letter}{missing[0]:05d}")
+            faults.append(f"series {letter} lacks {len(missing)} numbers, first {letter}{missing[0]:05d}")
     return faults
