@@ -22,6 +22,7 @@ from facts_to_keys import Presser, press_end, press_parts, press_price, press_re
 from benchtui.bench.desk import parcel as parcel_page
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.resume import resume
+from benchtui.bench.desk.sender_terms import read_commission
 from benchtui.bench.run import empty_demo
 from benchtui.bench.start import open_desk
 from benchtui.books.library import Library
@@ -70,10 +71,20 @@ def seed(shop: Shop) -> None:
         people = tomllib.load(file)["sender"]
     with shop.shared.change() as table:
         for sender in people:
-            table("senders").put(sender["id"], sender)
+            table("senders").put(sender["id"], _sender(sender))
     with (DEMO / "sales_seen.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     shop.add_sales([_sale(n, row) for n, row in enumerate(rows, 1)])
+
+
+def _sender(fact: dict[str, Any]) -> dict[str, Any]:
+    """The sender as the bench keeps one: terms read as they are typed there."""
+    sender = dict(fact)
+    if "commission" in fact:
+        sender |= read_commission(fact["commission"])
+    if "minimum" in fact:
+        sender["minimum"] = dict(parse_money(fact["minimum"], "GBP").to_doc())
+    return sender
 
 
 def _sale(n: int, row: dict[str, str]) -> dict[str, Any]:
@@ -113,6 +124,8 @@ def consigned(path: Path) -> None:
     p.field("sandi")
     p.field("c")
     p.field(str(fact["expected"]))
+    for text in ("", "", "", "", fact["charge"][0]["amount"].removesuffix(" GBP")):
+        p.field(text)
     p.key("escape", "escape")
     for record in fact["record"]:
         press_record(p, record)
@@ -130,6 +143,9 @@ def consigned(path: Path) -> None:
     assert desk.parcel is not None
     by_number = {record["no"]: record["id"] for record in desk.parcel.records}
     for record in fact["record"]:
+        reserve = parse_money(record["reserve"], "GBP")
+        with desk.parcel.correct(f"record {record['no']}: reserve {reserve.show()}") as change:
+            change.record(by_number[record["no"]])["reserve"] = reserve.to_doc()
         for event in record.get("life", []):
             with desk.parcel.correct(f"record {record['no']}: {event['what']}") as change:
                 copy = change.record(by_number[record["no"]])
@@ -148,6 +164,8 @@ def _event(record: Any, event: dict[str, Any]) -> Any:
         return life.shelve(record, when, event["place"])
     if event["what"] == "held":
         return life.hold(record, when, event["who"], str(event["until"]))
+    if event["what"] == "paid out":
+        return life.pay_out(record, when, price, event["reference"])
     raise AssertionError(event["what"])
 
 
