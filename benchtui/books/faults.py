@@ -7,7 +7,7 @@ from typing import NamedTuple
 from benchtui.books.row import Faults, Row, one_of
 from benchtui.books.scales import open_rows
 from benchtui.model.grade import Fault, Scale, Severity, Shade, Step
-from benchtui.model.record import PART_KINDS, FaultDoc, PartDoc
+from benchtui.model.record import BOX_HALVES, PART_KINDS, FaultDoc, PartDoc
 
 SHIPPED = Path(__file__).parent / "faults.toml"
 FILE = "faults.toml"
@@ -163,9 +163,10 @@ def above(grade: str, shade: Shade, limit: Ceiling | None, scale: Scale) -> bool
 
 
 def _on(doc: FaultDoc, side: str) -> bool:
-    """Whether a fault counts for a side: its place names that side, or no side at all."""
+    """Whether a fault counts for a side, a box's base or lid: its place names that one, or none at all."""
     words = doc["place"].split()
-    named = words[-1] if words and len(words[-1]) == 1 and words[-1].isupper() else ""
+    last = words[-1] if words else ""
+    named = last if (len(last) == 1 and last.isupper()) or last in BOX_HALVES else ""
     return not side or not named or named == side
 
 

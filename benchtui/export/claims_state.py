@@ -4,7 +4,7 @@ from benchtui.export import telling as tell
 from benchtui.export.items import Item
 from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said, seen_at
 from benchtui.export.wording import WHEN_WORDS, Wording, grade_text, part_name, side_grades
-from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, is_here, part_of
+from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, half_words, is_here, part_of
 
 ALL_KINDS = ("disc", "cover", "box", "inner", "wrap", "extra")
 
@@ -26,8 +26,8 @@ def _grade(item: Item, part: PartDoc) -> str:
     """``VG+``, or ``VG+ (side B VG)`` where a side differs from the first."""
     sides = {side: grade_text(event) for side, event in side_grades(item.record, part).items()}
     first = next(iter(sides.values()))
-    others = ", ".join(f"side {side} {grade}" for side, grade in sides.items() if grade != first)
-    lead = f"side {next(iter(sides))} {first}, " if others else first
+    others = ", ".join(f"{half_words(side)} {grade}" for side, grade in sides.items() if grade != first)
+    lead = f"{half_words(next(iter(sides)))} {first}, " if others else first
     return lead + others
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from benchtui.model.grade import Fault, Scale, Severity
-from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, parts_of, sides_of
+from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, halves_of, parts_of
 
 _LOST = -(10**6)
 WHEN_WORDS = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}
@@ -79,18 +79,14 @@ def grade_text(event: GradeDoc | None) -> str:
 
 
 def side_grades(record: RecordDoc, part: PartDoc) -> dict[str, GradeDoc]:
-    """The grade that holds for each side: the last event that speaks of it or of the whole part.
+    """The grade that holds for each side, for a box's base and lid: the last event about it or all.
 
     A part graded only as a whole has the one key "".
     """
     events = part["grades"]
     if not any(event["side"] for event in events):
         return {"": events[-1]} if events else {}
-    sides = (
-        sides_of(record, part)
-        if part["kind"] == "disc"
-        else tuple(sorted({e["side"] for e in events} - {""}))
-    )
+    sides = halves_of(record, part) or tuple(sorted({e["side"] for e in events} - {""}))
     last: dict[str, GradeDoc] = {}
     for side in sides:
         for event in events:

@@ -14,6 +14,7 @@ Seen = Literal["seen", "copied", "predicted"]
 ExtraState = Literal["present", "missing", "unknown"]
 RecordState = Literal["empty", "started", "taken-in", "withdrawn"]
 Ruling = Literal["own", "swapped", "unsure"]
+BOX_HALVES = ("base", "lid")
 
 
 class MoneyDoc(TypedDict):
@@ -260,6 +261,18 @@ def sides_of(record: RecordDoc, disc: PartDoc) -> tuple[str, str]:
     """The two side letters of a disc: A and B for the first, C and D for the second ..."""
     first = 2 * (disc.get("number", 1) - 1)
     return chr(ord("A") + first), chr(ord("A") + first + 1)
+
+
+def halves_of(record: RecordDoc, part: PartDoc) -> tuple[str, ...]:
+    """What of a part is graded by itself beside the whole: a disc's sides, a box's base and lid."""
+    if part["kind"] == "disc":
+        return sides_of(record, part)
+    return BOX_HALVES if part["kind"] == "box" else ()
+
+
+def half_words(half: str) -> str:
+    """``side A``, ``base``: as it is said after the part's name; "" for the whole part."""
+    return f"side {half}" if len(half) == 1 else half
 
 
 def answer_to(record: RecordDoc, part_id: str, place: str, clue: str) -> AnswerDoc | None:

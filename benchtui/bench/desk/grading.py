@@ -7,15 +7,15 @@ from benchtui.bench.desk.core import Choice, Desk, Menu, doing
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.measured import measure_choice
 from benchtui.bench.desk.verbs import does
-from benchtui.books.faults import ceiling_of
+from benchtui.books.faults import above, ceiling_of
 from benchtui.model.grade import Fault, Severity, Shade
 from benchtui.model.record import (
     FaultDoc,
     GradeDoc,
     PartDoc,
     RecordDoc,
+    half_words,
     is_here,
-    latest_grade,
     new_id,
     part_of,
 )
@@ -28,7 +28,7 @@ def shown_grade(grade: str, shade: str) -> str:
 
 def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Shade) -> None:
     """Write a grade event: as arrived, until it was cleaned or played; notes of a play test stay with it."""
-    name = hand.part_name(record, part) + (f" side {desk.side}" if desk.side else "")
+    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
     with dated(desk, f"record {record['no']}, {name}: {shown_grade(grade_id, shade)}") as change:
         changed = part_of(desk.changed(change), part["id"])
         assert changed is not None
@@ -59,30 +59,28 @@ def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", 
     return "cleaned" if "clean" in done or "cleaned" in given else "arrived"
 
 
-def above_ceiling(desk: Desk, part: PartDoc) -> str:
-    """What to say where a grade stands above what the part's faults allow, else nothing."""
-    ceiling = ceiling_of(part["faults"], desk.scale, desk.references.faults)
-    if ceiling is None:
-        return ""
-    grade_id, shade, fault = ceiling
-    last = latest_grade(part, desk.side) or latest_grade(part)
-    if last is None or last["scale"] != desk.scale.id:
-        return ""
-    if desk.scale.rank(last["grade"], last["shade"]) <= desk.scale.rank(grade_id, shade):
-        return ""
-    words = fault_words(desk, fault)
-    given, allowed = shown_grade(last["grade"], last["shade"]), shown_grade(grade_id, shade)
-    return f"{given} stands above {allowed}, all that '{words}' allows"
+def above_ceiling(desk: Desk, part: PartDoc, half: str = "") -> str:
+    """What to say where a grade stands above what the faults of the part, or of that half, allow; else ""."""
+    from benchtui.export.wording import side_grades  # imports nothing but the shapes of records and grades
 
-
-def fault_words(desk: Desk, fault_id: str) -> str:
-    return next((fault.text for fault in desk.references.faults if fault.id == fault_id), fault_id)
+    standing = side_grades(desk.record, part) if desk.record else {}
+    for side, event in standing.items():
+        limit = ceiling_of(part["faults"], desk.scale, desk.references.faults, side)
+        if half not in ("", side) and "" not in standing:
+            continue
+        if limit is None or event["scale"] != desk.scale.id or desk.scale.by_id(event["grade"]) is None:
+            continue
+        if above(event["grade"], event["shade"], limit, desk.scale):
+            given = f"{half_words(side)} {shown_grade(event['grade'], event['shade'])}".strip()
+            allowed = shown_grade(limit.grade, limit.shade)
+            return f"{given} stands above {allowed}, all that '{limit.fault}' allows"
+    return ""
 
 
 def warn_above_ceiling(desk: Desk, part_id: str) -> None:
     record = desk.record
     part = part_of(record, part_id) if record else None
-    warning = above_ceiling(desk, part) if part else ""
+    warning = above_ceiling(desk, part, desk.side) if part else ""
     if warning:
         desk.say(f"{desk.message}; {warning}", "clash")
 
@@ -121,7 +119,7 @@ def fault_menu(desk: Desk) -> None:
         if part["kind"] in fault.parts
     ]
     desk.menu = Menu(
-        f"Fault of the {hand.part_name(record, part)}{' side ' + desk.side if desk.side else ''}",
+        f"Fault of the {hand.part_name(record, part)}{' ' + half_words(desk.side) if desk.side else ''}",
         tuple(choices),
         "the letter names it, a digit then says how bad; • already noted",
     )

@@ -12,11 +12,12 @@ from benchtui.model.record import (
     PartKind,
     RecordDoc,
     answer_to,
+    half_words,
+    halves_of,
     is_here,
     latest_grade,
     new_part,
     part_of,
-    sides_of,
 )
 
 HERE: Asked = ("whole", "?here")
@@ -108,7 +109,7 @@ def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
     if record["state"] == "empty" or desk.parcel is None:
         desk.place()
         return
-    desk.say(f"{part_name(record, part)}{' side ' + side if side else ''} in hand")
+    desk.say(f"{part_name(record, part)}{' ' + half_words(side) if side else ''} in hand")
     desk.place()
 
 
@@ -127,7 +128,9 @@ def _cycle(desk: Desk, kinds: tuple[str, ...], none: str) -> None:
 
 @does("take-cover")
 def take_cover(desk: Desk) -> None:
-    _cycle(desk, ("cover", "box", "wrap"), "no cover here: a adds one")
+    """The cover, or the box as a whole, then its base, its lid; then the wrap."""
+    if not _next_half(desk, "box"):
+        _cycle(desk, ("cover", "box", "wrap"), "no cover here: a adds one")
 
 
 @does("take-inner")
@@ -138,15 +141,23 @@ def take_inner(desk: Desk) -> None:
 @does("take-disc")
 def take_disc(desk: Desk) -> None:
     """Disc as a whole, then its first side, its second, then the next disc."""
+    if not _next_half(desk, "disc"):
+        _cycle(desk, ("disc",), "no disc here: a adds one")
+
+
+def _next_half(desk: Desk, kind: str) -> bool:
+    """The part's first half after the whole, then its second; False where the part has been gone through."""
     record, part = desk.record, desk.part
-    if record is not None and part is not None and part["kind"] == "disc" and is_here(part):
-        first, second = sides_of(record, part)
-        if desk.side in ("", first):
-            desk.side = first if desk.side == "" else second
-            desk.say(f"{part_name(record, part)}, side {desk.side}: grade and faults go to this side")
-            desk.place()
-            return
-    _cycle(desk, ("disc",), "no disc here: a adds one")
+    if record is None or part is None or part["kind"] != kind or not is_here(part):
+        return False
+    steps = ("", *halves_of(record, part))
+    at = steps.index(desk.side) + 1 if desk.side in steps else len(steps)
+    if at == len(steps):
+        return False
+    desk.side = steps[at]
+    desk.say(f"{part_name(record, part)}, {half_words(desk.side)}: grade and faults go to it alone")
+    desk.place()
+    return True
 
 
 @does("add-part")

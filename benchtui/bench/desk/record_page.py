@@ -15,7 +15,7 @@ from benchtui.bench.desk.describing import (
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.play_line import read_grade
 from benchtui.bench.desk.verbs import VERBS, does
-from benchtui.model.record import RecordDoc, is_here
+from benchtui.model.record import RecordDoc, half_words, is_here
 
 
 def on_page(desk: Desk) -> RecordDoc | None:
@@ -190,7 +190,7 @@ def later_grade(desk: Desk) -> None:
             "the grade as arrived is frozen with the parcel: clean or play it first, then grade again"
         )
         return
-    name = hand.part_name(record, part) + (f" side {desk.side}" if desk.side else "")
+    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
     words = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}[when]
     label = f"{name}, {words}"
     about = f"a grade of the {desk.scale.name} scale, such as {desk.scale.grades[2].id}"

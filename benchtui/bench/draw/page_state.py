@@ -6,7 +6,7 @@ from benchtui.bench.desk.describing import wording
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, fill, wrap
 from benchtui.books.faults import Ceiling, above, allowed, ceiling
 from benchtui.model.grade import Scale
-from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, is_here
+from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, half_words, is_here
 
 NAME, STEP = 16, 6
 """Cells for the part with its side, and for the grade; the words beside them begin after both."""
@@ -34,7 +34,7 @@ def _events(desk: Desk, record: RecordDoc, part: PartDoc, width: int, glyphs: Gl
     lines: list[Line] = []
     for event in part["grades"]:
         stands = any(event is one for one in claimed)
-        name = hand.part_name(record, part) + (f" side {event['side']}" if event["side"] else "")
+        name = hand.part_name(record, part) + (f" {half_words(event['side'])}" if event["side"] else "")
         lines.append(
             [
                 (f"{glyphs.done if stands else ' '} ", "good"),

@@ -6,7 +6,7 @@ from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, width_of, w
 from benchtui.bench.keys import shown
 from benchtui.books.shape import Answer, Clue
 from benchtui.evidence import Weighing
-from benchtui.model.record import PartDoc, RecordDoc, is_here
+from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here
 
 BAR, SHORT_BAR = 10, 6
 
@@ -33,7 +33,7 @@ def _question(
     part = desk.part
     if part is None:
         return [[("nothing in the hand", "dim")]]
-    name = hand.part_name(record, part) + (f" side {desk.side}" if desk.side else "")
+    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
     if desk.asked is None:
         left = "settled" if weighing.settled else "all asked" if desk.order else "no questions"
         return [[(name, "hand"), (f"  {left}; {_key(desk, 'next-part')} takes the next part", "dim")]]

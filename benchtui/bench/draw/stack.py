@@ -7,7 +7,7 @@ from benchtui.bench.desk.grading import above_ceiling, shown_grade
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
 from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
 from benchtui.evidence import Weighing
-from benchtui.model.record import PartDoc, RecordDoc, is_here, sides_of
+from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
 from benchtui.model.span import Span
 
 NAME = 12
@@ -137,7 +137,7 @@ def _grades(desk: Desk, part: PartDoc) -> Line:
         (f"{side + ' ' if side else ''}{grade}  ", "bold") for side, grade in sorted(last.items())
     ] or [("--  ", "dim")]
     if part["id"] == desk.part_id and desk.side:
-        pieces.append((f"[side {desk.side}]  ", "hand"))
+        pieces.append((f"[{half_words(desk.side)}]  ", "hand"))
     if above_ceiling(desk, part):
         pieces.append(("above its faults  ", "warn"))
     return pieces
