@@ -47,10 +47,11 @@ class Files:
             return None
         return _stamp(seen)
 
-    def read(self, path: Path, size: int = -1) -> bytes:
-        """The first ``size`` bytes, or all."""
+    def read(self, path: Path, size: int = -1, offset: int = 0) -> bytes:
+        """``size`` bytes, or all, from ``offset`` on."""
         handle = os.open(path, os.O_RDONLY | _NOFOLLOW | _BINARY)
         with os.fdopen(handle, "rb") as stream:
+            stream.seek(offset)
             return stream.read(size)
 
     def names(self, folder: Path, ending: str = "") -> dict[str, Stamp]:

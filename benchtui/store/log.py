@@ -5,7 +5,7 @@ drop; ``fields`` null removes the document, ``dropped`` null replaces it whole.
 """
 
 import zlib
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from benchtui.store.codec import Doc, Tables, decode, encode, same
@@ -68,13 +68,14 @@ class Header:
 
 @dataclass(slots=True)
 class Played:
-    """What replaying a log gave: whether it belonged, how many changes it added, what was wrong with it."""
+    """What replaying a log gave: whether it belonged, the count then, what was wrong, what it touched."""
 
     belongs: bool = False
     header: Header | None = None
     count: int = 0
     torn: bool = False
     lost: int = 0
+    touched: list[tuple[str, str]] = field(default_factory=list)
 
 
 def header_of(raw: bytes) -> Header | None:
@@ -99,9 +100,15 @@ def play(raw: bytes, tables: Tables, generation: str, count: int) -> Played:
     if header.generation != generation and (header.before, header.count) != (generation, count):
         return Played()
     played = Played(belongs=True, header=header, count=count)
+    play_lines(raw.partition(b"\n")[2], tables, played)
+    return played
+
+
+def play_lines(raw: bytes, tables: Tables, played: Played) -> None:
+    """Replays the changes that follow the ``played.count`` known ones, and notes how far it came."""
     lines = raw.split(b"\n")
     played.torn = lines.pop() != b""
-    for position, line in enumerate(lines[1:], 1):
+    for position, line in enumerate(lines):
         try:
             change = read_line(line)
             if change["n"] != played.count + 1:
@@ -111,8 +118,8 @@ def play(raw: bytes, tables: Tables, generation: str, count: int) -> Played:
             played.torn = True
             played.lost = len(lines) - position
             break
+        played.touched += [(patch[0], patch[1]) for patch in change["c"]]
         played.count += 1
-    return played
 
 
 def _play_change(tables: Tables, patches: list[Patch]) -> None:

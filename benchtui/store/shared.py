@@ -58,8 +58,8 @@ class SharedFile:
 
     def docs(self, table: str) -> dict[str, Doc]:
         """The documents of a table by id. Never to be changed."""
-        if not self._changing and (not self._known or self._storage.stale()):
-            self._load()
+        if not self._changing:
+            self._look_again()
         return self._db.docs(table)
 
     @contextlib.contextmanager
@@ -69,8 +69,7 @@ class SharedFile:
             raise BenchError("this shop is open for reading only", self._place.main)
         self._lock.wait()
         try:
-            if not self._known or self._storage.stale():
-                self._load()
+            self._look_again()
             self._changing = True
             with self._storage.hold():
                 yield self._db.kept
@@ -96,7 +95,10 @@ class SharedFile:
             finally:
                 self._lock.free()
 
-    def _load(self) -> None:
+    def _look_again(self) -> None:
+        """What others have changed; nearly always a few lines at the end of the log."""
+        if self._known and (not self._storage.stale() or self._storage.catch_up()):
+            return
         if self.exists():
             self._storage.load()
             if not self._storage.whole:

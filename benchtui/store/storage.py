@@ -17,7 +17,7 @@ from benchtui.errors import BenchError
 from benchtui.store.codec import Doc, Tables, encode
 from benchtui.store.files import Files, told
 from benchtui.store.load import Loaded, load, look_at
-from benchtui.store.log import Patch, line_of, patch_of
+from benchtui.store.log import Patch, Played, header_of, line_of, patch_of, play_lines
 from benchtui.store.place import Place
 from benchtui.store.writer import Writer
 
@@ -64,6 +64,32 @@ class KeptStorage(Storage):
         self._texts = {}
         self.trouble = None
         self._writer.adopt(self._state)
+
+    def catch_up(self) -> bool:
+        """Plays what another process has appended since; False where the file must be read anew instead."""
+        state, (main, log) = self._state, look_at(self.files, self.place)
+        if state.seen is None or main != state.seen[0] or log is None or not state.whole or self._before:
+            return False
+        start = state.log_size if state.log_open else 0
+        same_log = state.seen[1] is not None and state.seen[1].inode == log.inode and log.size >= start
+        if not same_log if start else state.count != state.base_count:
+            return False
+        try:
+            raw = self.files.read(self.place.log, log.size - start, start)
+        except OSError:
+            return False
+        played = Played(count=state.count)
+        if not start:
+            header = header_of(raw)
+            if header is None or header.generation != state.generation:
+                return False
+            raw = raw.partition(b"\n")[2]
+        play_lines(raw, state.tables, played)
+        for table, doc_id in played.touched:
+            self._texts.get(table, {}).pop(doc_id, None)
+        state.count, state.seen, state.log_size = played.count, (main, log), log.size
+        state.log_open = state.log_named = not played.torn
+        return not played.torn
 
     def begin(self, tables: Tables) -> None:
         """A file that does not exist yet, with these tables; nothing is written before the first commit."""

@@ -38,8 +38,8 @@ class SimDisk(Files):
         node = self.nodes.get(self.names_now.get(str(path), -1))
         return None if node is None else Stamp(node.number, len(node.data), node.changed)
 
-    def read(self, path: Path, size: int = -1) -> bytes:
-        data = self._node(path).data
+    def read(self, path: Path, size: int = -1, offset: int = 0) -> bytes:
+        data = self._node(path).data[offset:]
         return data if size < 0 else data[:size]
 
     def names(self, folder: Path, ending: str = "") -> dict[str, Stamp]:
@@ -222,8 +222,8 @@ class Faulty(Files):
     def mark(self, handle, text):
         return self._call("mark", handle, text)
 
-    def read(self, path, size=-1):
-        return self._call("read", path, size)
+    def read(self, path, size=-1, offset=0):
+        return self._call("read", path, size, offset)
 
     def create(self, path):
         return self._call("create", path)

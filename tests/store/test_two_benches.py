@@ -12,7 +12,7 @@ import pytest
 from store_benches import check_shop, tally
 
 from benchtui.errors import BenchError
-from benchtui.store import ParcelHeld, Shop
+from benchtui.store import Files, ParcelHeld, Shop
 
 ROOT = Path(__file__).parents[2]
 BENCH = f"""
@@ -65,6 +65,34 @@ def test_a_shop_open_for_reading_changes_nothing_on_the_disk(shop, parcel):
             change()
     reading.close()
     assert {path: path.stat().st_mtime_ns for path in shop.path.rglob("*")} == before
+
+
+def test_what_another_bench_adds_is_read_from_the_end_of_the_log_alone(shop):
+    other = Shop.open(shop.path)
+    reads = []
+
+    class Watched(Files):
+        """Notes how many bytes of which file are read."""
+
+        def read(self, path, size=-1, offset=0):
+            raw = super().read(path, size, offset)
+            reads.append((path.name, len(raw)))
+            return raw
+
+    other.shared._storage.files = Watched()
+    ids = []
+    for number in range(40):
+        ids.append((shop if number % 3 else other).add_sender(f"sender {number}"))
+        assert list(other.senders) == list(shop.senders) == ids
+    assert {name for name, _ in reads} == {"shop.json.log"}
+    assert max(size for _, size in reads) < 500
+    shop.shared.fold()
+    shop.add_sender("after a fold")
+    assert other.senders == shop.senders
+    other.add_sender("x" * 200_000)  # long enough for the next one to fold
+    other.add_sender("last")
+    assert other.senders == shop.senders == Shop.open(shop.path, read_only=True).senders
+    other.close()
 
 
 def test_the_lock_of_a_dead_process_is_taken_over(shop, parcel):
