@@ -1,6 +1,6 @@
 """Two hands at a desk without a screen: keys as the app would bring them, typing as its editor would do it."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -18,6 +18,10 @@ from benchtui.store import Shop
 
 MORNING = datetime(2026, 11, 25, 10, 0, tzinfo=UTC)
 TODAY = "2026-11-25"
+
+
+Sit = Callable[..., "Hands"]
+"""Sits down at a shop, as the fixture of that name does."""
 
 
 class Clock:

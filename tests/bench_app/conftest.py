@@ -12,13 +12,11 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from bench_hands import Hands, sit_down
+from bench_hands import Hands, Sit, sit_down
 
 from benchtui.bench import start
 from benchtui.bench.run import copy_demo, empty_demo
 from benchtui.store import Shop
-
-Sit = Callable[..., Hands]
 
 
 @pytest.fixture(scope="session", autouse=True)

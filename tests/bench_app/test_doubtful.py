@@ -3,8 +3,7 @@
 from pathlib import Path
 
 import pytest
-from bench_hands import Hands
-from conftest import Sit
+from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.legend import wanted
 from benchtui.bench.draw.over import draw_page

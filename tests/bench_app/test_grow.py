@@ -3,8 +3,7 @@
 from pathlib import Path
 
 import pytest
-from bench_hands import Hands
-from conftest import Sit
+from bench_hands import Hands, Sit
 
 from benchtui.bench.desk.grow import own_book
 from benchtui.books.check import check_books

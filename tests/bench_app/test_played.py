@@ -25,7 +25,7 @@ def _play(tmp: Path, *argv: str) -> "subprocess.CompletedProcess[str]":
 @pytest.fixture(scope="module")
 def played(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, Any], Path]:
     tmp = tmp_path_factory.mktemp("played")
-    run = _play(tmp, "fifteen", "--shop", str(tmp / "shop"), "--shots", str(tmp / "shots"))
+    run = _play(tmp, "fifteen", "--size", "80x24", "--shop", str(tmp / "shop"), "--shots", str(tmp / "shots"))
     assert run.returncode == 0, run.stderr
     assert run.stderr == ""
     found: dict[str, Any] = json.loads(run.stdout)

@@ -5,8 +5,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from bench_hands import Hands
-from conftest import Sit
+from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.sheet import text_of
 from benchtui.store import Shop

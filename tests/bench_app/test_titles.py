@@ -18,6 +18,7 @@ def _title(hands: Hands) -> str:
         ("lantern cor", "qm-lantern-year"),
         ("tly", "qm-lantern-year"),
         ("qm 1228", "qm-lantern-year"),
+        ("sqm 1228", "qm-lantern-year"),
         ("1228", "qm-lantern-year"),
         ("lamtern yea", "qm-lantern-year"),
         ("corridale country", "qm-country"),
