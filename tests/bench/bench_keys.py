@@ -42,11 +42,13 @@ PURPOSES = ("title", "parts", "runout", "grade", "clues", "faults", "extras", "p
 MENTAL = ("title", "list", "runout", "grade", "clues", "faults", "extras", "price")
 
 TYPED = (
-    "title_artist title_name title_catalogue title_company title_first title_channels title_size_in pressing_name "
-    "disc_count disc_material disc_grade disc_grades disc_faults disc_runouts cover_kind cover_grade cover_grades cover_faults "
-    "inner_count inner_grade inner_faults wrap_grade wrap_faults extras_present extras_missing extras_grades extras_faults "
-    "evidence_seen money_price money_currency chores_open note_text"
-).split()
+    *("title_artist", "title_name", "title_catalogue", "title_company", "title_first", "title_channels"),
+    *("title_size_in", "pressing_name", "disc_count", "disc_material", "disc_grade", "disc_grades"),
+    *("disc_faults", "disc_runouts", "cover_kind", "cover_grade", "cover_grades", "cover_faults"),
+    *("inner_count", "inner_grade", "inner_faults", "wrap_grade", "wrap_faults", "extras_present"),
+    *("extras_missing", "extras_grades", "extras_faults", "evidence_seen", "money_price"),
+    *("money_currency", "chores_open", "note_text"),
+)
 """Columns of the intake CSV that a person typing the row would fill."""
 
 LINE_FOR = {"title": "title", "runout": "runout", "price": "price", "clue-number": "clues", "clue-titles": "clues",
@@ -137,15 +139,24 @@ async def seen(app: BenchApp, watch: Watch, step: Step) -> tuple[str, str, list[
     await press(app, step)
     purpose = watch.purpose()
     on_page = watch.page or watch.record is None
-    return ("" if on_page else str(watch.record), "parcel" if on_page else purpose, [] if on_page else watch.thought(purpose))
+    return (
+        "" if on_page else str(watch.record),
+        "parcel" if on_page else purpose,
+        [] if on_page else watch.thought(purpose),
+    )
 
 
 # -- the spreadsheet ----------------------------------------------------------------------------------
 
 
 def sheet_row(row: dict[str, str]) -> int:
-    """Characters of the filled columns a person would type, and a Tab each."""
-    cells = [answers_only(row[name]) if name == "evidence_seen" else row[name] for name in TYPED if row.get(name)]
+    """Characters of the filled columns a person would type, and a Tab each; one grade is not typed twice."""
+    cells = []
+    for name in TYPED:
+        cell = row.get(name) or ""
+        if name in ("disc_grades", "cover_grades") and cell == row.get(name[:-1]):
+            continue
+        cells += [answers_only(cell) if name == "evidence_seen" else cell] if cell else []
     return sum(len(cell) + 1 for cell in cells)
 
 
@@ -163,15 +174,26 @@ def played(path: Path, script: Script) -> dict[str, Any]:
         keys = asyncio.run(watched(BenchApp(desk, error=notice), script))
         records = [record for record in desk.records if record["state"] == "taken-in"]
         by_stock = {str(record["stock"]): record["id"] for record in records}
-        with sorted((path / "exports").glob("intake-*.csv"))[-1].open(encoding="utf-8-sig", newline="") as file:
-            rows = {by_stock[row["stock_number"]]: row for row in csv.DictReader(file) if row["stock_number"] in by_stock}
-        names = {record["id"]: f"{record['no']} {record['title']['title'] if record['title'] else ''}" for record in records}
+        with sorted((path / "exports").glob("intake-*.csv"))[-1].open(
+            encoding="utf-8-sig", newline=""
+        ) as file:
+            rows = {
+                by_stock[row["stock_number"]]: row
+                for row in csv.DictReader(file)
+                if row["stock_number"] in by_stock
+            }
+        names = {
+            record["id"]: f"{record['no']} {record['title']['title'] if record['title'] else ''}"
+            for record in records
+        }
     finally:
         shop.close()
     return {"keys": keys, "rows": rows, "names": names}
 
 
-def figures(keys: list[tuple[str, str, list[str]]], rows: dict[str, dict[str, str]], names: dict[str, str]) -> dict[str, Any]:
+def figures(
+    keys: list[tuple[str, str, list[str]]], rows: dict[str, dict[str, str]], names: dict[str, str]
+) -> dict[str, Any]:
     """Per record: keys by purpose, M's, times; the spreadsheet's beside them."""
     each = []
     for record, row in rows.items():
@@ -190,7 +212,11 @@ def figures(keys: list[tuple[str, str, list[str]]], rows: dict[str, dict[str, st
 
 def summary(found: dict[str, Any]) -> list[str]:
     each = found["records"]
-    lines = [f"{'record':30}{'keys':>5} " + "".join(f"{name:>8}" for name in PURPOSES) + f"{'sheet':>7}{'ratio':>7}{'KLM s':>7}{'sheet s':>8}"]
+    lines = [
+        f"{'record':30}{'keys':>5} "
+        + "".join(f"{name:>8}" for name in PURPOSES)
+        + f"{'sheet':>7}{'ratio':>7}{'KLM s':>7}{'sheet s':>8}"
+    ]
     for one in each:
         counts = "".join(f"{one['by'][name]:8}" for name in PURPOSES)
         lines.append(f"{one['record'][:29]:30}{one['keys']:5} {counts}{one['sheet_keys']:7}"
@@ -198,14 +224,20 @@ def summary(found: dict[str, Any]) -> list[str]:
     middle = found["median"]
     lines.append(f"{'median':30}{middle['keys']:5.0f} " + "".join(f"{middle['by'][name]:8.1f}" for name in PURPOSES)
                  + f"{middle['sheet_keys']:7.0f}{middle['ratio']:7.2f}{middle['seconds']:7.1f}{middle['sheet_seconds']:8.1f}")  # fmt: skip
-    lines.append(f"all keys {found['all_keys']}, of these the parcel's own lines and pages {found['parcel_keys']}")
-    lines.append(f"KLM with K {K:.2f} s, M {M:.2f} s; M's a record, median: {middle['m']:.0f} on the bench, {middle['sheet_m']:.0f} at the sheet")
+    lines.append(
+        f"all keys {found['all_keys']}, of these the parcel's own lines and pages {found['parcel_keys']}"
+    )
+    lines.append(
+        f"KLM with K {K:.2f} s, M {M:.2f} s; M's a record, median: {middle['m']:.0f} on the bench, {middle['sheet_m']:.0f} at the sheet"
+    )
     return lines
 
 
 def medians(found: dict[str, Any]) -> dict[str, Any]:
     each = found["records"]
-    plain = {name: median(one[name] for one in each) for name in ("keys", "sheet_keys", "seconds", "sheet_seconds")}
+    plain = {
+        name: median(one[name] for one in each) for name in ("keys", "sheet_keys", "seconds", "sheet_seconds")
+    }
     return {
         **plain,
         "ratio": median(one["keys"] / one["sheet_keys"] for one in each),

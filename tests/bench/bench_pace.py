@@ -117,14 +117,18 @@ def main() -> None:
         json.dump(one(given.one, given.shop, given.keys, parse_size(given.size), given.pause), sys.stdout)
         return
     told = figures(measured(given.rounds, given.keys, given.size, given.pause))
-    lines = [f"{'key to rest, ms, ' + given.size:22}{'p50':>8}{'p95':>8}  beside empty p50, p95   (cpu p50, p95)"]
+    lines = [
+        f"{'key to rest, ms, ' + given.size:22}{'p50':>8}{'p95':>8}  beside empty p50, p95   (cpu p50, p95)"
+    ]
     for name, row in told.items():
         lines.append(
             f"{name:22}{row['wall_p50']:8.2f}{row['wall_p95']:8.2f}  "
             f"{row['wall_p50_ratio']:8.1f} x {row['wall_p95_ratio']:6.1f} x"
             f"   ({row['cpu_p50']:.2f}, {row['cpu_p95']:.2f}; {row['cpu_p50_ratio']:.1f} x, {row['cpu_p95_ratio']:.1f} x)"
         )
-    tell({"size": given.size, "pause_ms": given.pause, "rounds": given.rounds, "apps": told}, lines, given.json)
+    tell(
+        {"size": given.size, "pause_ms": given.pause, "rounds": given.rounds, "apps": told}, lines, given.json
+    )
 
 
 if __name__ == "__main__":

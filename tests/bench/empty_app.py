@@ -1,4 +1,4 @@
-"""The smallest Textual app that takes keys: one Static and one Input. The measure beside which the bench stands."""
+"""The smallest Textual app that takes keys, one Static and one Input: the measure for the bench."""
 
 from textual.app import App, ComposeResult
 from textual.widgets import Input, Static

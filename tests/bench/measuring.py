@@ -1,4 +1,4 @@
-"""What the bench_*.py scripts share: shops of three sizes, shares of a list of times, and how figures are told."""
+"""What the bench_*.py scripts share: shops of three sizes, shares of a list of times, how figures are told."""
 
 import json
 import math
@@ -22,7 +22,8 @@ from benchtui.store import Shop
 from benchtui.titles.listfile import write_list
 from benchtui.titles.takein import take_in
 
-SYLLABLES = [head + tail for head in "b br c d f g h k l m n p r s st t v w".split() for tail in "a e i o u an el or".split()]  # fmt: skip
+TAILS = ("a", "e", "i", "o", "u", "an", "el", "or", "in", "um")
+SYLLABLES = [head + tail for head in "bcdfghklmnprstvw" for tail in TAILS]
 PYTHON = sys.executable
 
 
@@ -52,7 +53,7 @@ def tell(found: dict[str, Any], lines: Iterable[str], as_json: bool) -> None:
 
 
 async def press(app: Any, step: Step) -> float:
-    """One key into a running app of any kind, as ``benchtui play`` does it; milliseconds until it is at rest."""
+    """One key into any running app, as ``benchtui play`` does it; milliseconds until it is at rest."""
     event = events.Key(step.name, step.char)
     event.set_sender(app)
     begun = time.perf_counter()
@@ -99,12 +100,13 @@ def many_titles(path: Path, taken_in: Path) -> Path:
     copy_demo(path)
     (path / "titles").mkdir(exist_ok=True)
     for each in taken_in.iterdir():
-        shutil.copy2(each, path / "titles" / each.name)  # the index counts only beside a list of the same time
+        # With its time: the index counts only beside a list of the same size and time.
+        shutil.copy2(each, path / "titles" / each.name)
     return path
 
 
 def take_in_made_up(folder: Path, titles: int = 100_000) -> Path:
-    """A folder that holds a made-up list, taken in by the same command's code as a dealer's, and its index."""
+    """A folder that holds a made-up list, taken in by the same code as a dealer's, and its index."""
     listed = folder / "made-up.csv"
     for _ in write_list(listed, made_up(titles)):
         pass
