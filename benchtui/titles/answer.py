@@ -40,10 +40,18 @@ class Answer:
         return len(self._best) >= self._limit
 
     @property
+    def is_plain(self) -> bool:
+        """Whether there is an answer that supposes no slip."""
+        return self._surest <= 1
+
+    @property
     def is_sure(self) -> bool:
         """Whether so much was typed, or so plain a number, that a reading without a slip must be right."""
-        surest = min((class_of(match) for _, match in self._best.values()), default=3)
-        return len(self._query.joined) >= (SURE_NUMBER if surest == 0 else SURE) and surest <= 1
+        return self.is_plain and len(self._query.joined) >= (SURE if self._surest else SURE_NUMBER)
+
+    @property
+    def _surest(self) -> int:
+        return min((class_of(match) for _, match in self._best.values()), default=3)
 
     def take(self, piece: Piece, found: Found, at_hand: bool) -> None:
         """Takes over what may still come first: of the titles at hand those seen most, of a long list the

@@ -99,6 +99,10 @@ class Finder:
         barcode = read_barcode(typed)
         return barcode.say if barcode else ""
 
+    def line_of(self, title: Title, context: Context) -> str:
+        """The line of the sender's list that means this title, as far as that is known by now; or ""."""
+        return self._known_of(context).line_of(title)
+
     def warm(self, context: Context) -> Iterator[None]:
         """Indexes the titles at hand, in steps of a few milliseconds; without it, each find does two of
         them.
@@ -153,16 +157,24 @@ class Finder:
             answer.take(piece, found, at_hand=piece in near)
         hits = answer.hits()
         yield hits
-        for supposing in () if answer.is_sure else (Inexact.find, Inexact.find_several):
+        for supposing in self._supposing(answer):
             for piece in pieces:
-                if not answer.is_full:
-                    slips: Found = {}
-                    for _ in supposing(self._inexact_of(piece), query, slips):
-                        yield hits
-                    answer.take(piece, slips, at_hand=piece in near)
+                slips: Found = {}
+                for _ in supposing(self._inexact_of(piece), query, slips):
                     yield hits
+                answer.take(piece, slips, at_hand=piece in near)
             hits = answer.hits()
             yield hits
+
+    def _supposing(self, answer: Answer) -> Iterator[Callable[[Inexact, Query, Found], Iterator[None]]]:
+        """The searches that suppose a slip, as far as they are needed: several only where nothing is
+        plain.
+        """
+        if not answer.is_sure and not answer.is_full:
+            plain = answer.is_plain
+            yield Inexact.find
+            if not plain and not answer.is_full:
+                yield Inexact.find_several
 
     def _plainly(self, text: str) -> list[Title]:
         """The first few titles for a text, whatever the work at hand."""

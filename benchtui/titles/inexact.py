@@ -12,7 +12,7 @@ from benchtui.titles.lexicon import Ints
 from benchtui.titles.likely import unlikeliness
 from benchtui.titles.match import Found, Match, Reading
 from benchtui.titles.piece import Piece
-from benchtui.titles.query import Query
+from benchtui.titles.query import Query, needle
 from benchtui.titles.slips import Slips, slip_cost, slips_allowed
 
 MOST = 1_000
@@ -124,10 +124,10 @@ class Inexact:
         words = row.decode().split()
         total = 0.0
         for typed in query.words:
-            costs = (slip_cost(typed, word, 2) for word in words)
-            total += min(
-                (cost for cost in costs if cost is not None and cost < len(typed) - 1), default=MISSING
-            )
+            if needle(typed) not in b" " + row:
+                costs = (slip_cost(typed, word, 2) for word in words)
+                near = [cost for cost in costs if cost is not None and cost < len(typed) - 1]
+                total += min(near, default=MISSING)
         return total + abs(len(row) - self._piece.split[doc] - len(query.text)) / 50
 
     def _note(self, found: Found, doc: int, cost: float) -> None:
