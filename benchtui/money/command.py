@@ -8,7 +8,6 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.result import ParcelResult, ResultRow, parcel_result
-from benchtui.money.spreading import changed
 
 _HEADS = ("no", "stock", "terms", "asked", "cost share", "to seller", "inbound", "margin", "VAT", "record")
 _BAR = 20
@@ -26,11 +25,11 @@ def spread_command(
     """The whole answer, ending in a line feed; ``senders`` are the shop's. Raises as ``parcel_result``."""
     result = parcel_result(head, records, settings, weights, senders)
     if as_json:
-        return json.dumps(spread_json(result, head), ensure_ascii=False, indent=2) + "\n"
+        return json.dumps(spread_json(result), ensure_ascii=False, indent=2) + "\n"
     return spread_text(result, head)
 
 
-def spread_json(result: ParcelResult, head: HeadDoc) -> dict[str, Any]:
+def spread_json(result: ParcelResult) -> dict[str, Any]:
     """The result as plain JSON: amounts are {"minor", "currency"}, None what is not known."""
     return {
         "parcel": result.parcel,
@@ -63,7 +62,7 @@ def spread_json(result: ParcelResult, head: HeadDoc) -> dict[str, Any]:
             "records": len(result.rows),
             "priced": result.priced,
         },
-        "changed_since_closing": _changes(result, head),
+        "changed_since_closing": _changes(result),
     }
 
 
@@ -81,7 +80,7 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
         asked, earned = result.asked_consigned.show(), result.commission.show()
         lines.append(f"  consigned: asked {asked}, commission less postage {earned}")
     by_id = {row.record: f"record {row.no}" for row in result.rows}
-    for change in _changes(result, head):
+    for change in _changes(result):
         before, now = (Money(change[when], result.currency).plain() for when in ("before", "now"))
         lines.append(
             f"changed since it was closed: {by_id.get(change['id'], 'a record gone')} {before} -> {now}"
@@ -118,12 +117,9 @@ def _row_json(row: ResultRow) -> dict[str, Any]:
     }
 
 
-def _changes(result: ParcelResult, head: HeadDoc) -> list[dict[str, Any]]:
-    """Shares that differ from those frozen at the closing, for a parcel opened again."""
-    if head["shares"] is None or result.spread.frozen:
-        return []
-    pairs = changed(head["shares"], result.spread)
-    return [{"id": one, "before": before, "now": now} for one, (before, now) in pairs.items()]
+def _changes(result: ParcelResult) -> list[dict[str, Any]]:
+    """Shares that would differ now from those frozen at the closing."""
+    return [{"id": one, "before": before, "now": now} for one, (before, now) in result.since.items()]
 
 
 def _charges(result: ParcelResult) -> list[str]:

@@ -14,7 +14,7 @@ from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, policy_of
 from benchtui.money.rounding import money_of
 from benchtui.money.scheme import eligibility, item_margin, vat_in
-from benchtui.money.spreading import Share, Spread, spread
+from benchtui.money.spreading import Share, Spread, changed, spread
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,7 @@ class ParcelResult:
 
     ``paid`` and ``landed`` are the whole parcel's. ``asked``, ``margin`` and ``vat`` are sums of the bought
     records that have a price; what consigned ones ask and the ``commission`` it should bring stand apart.
+    ``since``: record -> (share frozen at the closing, share it would have now), of those that differ.
     """
 
     parcel: str
@@ -57,6 +58,7 @@ class ParcelResult:
     vat: Money
     asked_consigned: Money
     commission: Money
+    since: Mapping[str, tuple[int, int]]
     note: str = ESTIMATE
 
 
@@ -83,6 +85,7 @@ def parcel_result(
         if sender.get("commission") or sender.get("bands")
     }
     by_id = {record["id"]: record for record in records}
+    frozen = head["shares"]
     rows = tuple(_row(head, by_id[share.record], share, policy, terms) for share in made.shares)
     return ParcelResult(
         head["id"],
@@ -98,6 +101,7 @@ def parcel_result(
         _sum(rows, "vat", "bought", policy),
         _sum(rows, "asked", "consigned", policy),
         _sum(rows, "margin", "consigned", policy),
+        {} if frozen is None else changed(frozen, spread(head, cost, records, weights, afresh=True)),
     )
 
 

@@ -156,7 +156,7 @@ def test_a_mistake_is_corrected_by_an_entry_of_its_own_and_both_stay_readable(oc
     assert entry["now"] == {"minor": 1200, "buyer": "N. Reed"}
     assert next(event for event in life(october) if event["n"] == sold["n"]) == old
     text = page_of(october)
-    assert "for 12.00 GBP, to N. Reed" in text
+    assert "for 12.00 GBP, buyer N. Reed" in text
     assert f"(corrected by {entry['n']})" in text
 
 

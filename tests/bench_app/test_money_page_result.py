@@ -152,6 +152,8 @@ def test_closing_freezes_the_shares_and_later_charges_say_what_would_change(
     told = json.loads(capsys.readouterr().out)
     assert told["frozen"] is True
     assert {one["id"]: one["cost_share"]["minor"] for one in told["records"]} == frozen
+    since = {one["id"]: (one["before"], one["now"]) for one in told["changed_since_closing"]}
+    assert sum(now - before for before, now in since.values()) == 1234
 
 
 def late_duty(hands: Hands, amount: str) -> None:

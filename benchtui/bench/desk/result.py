@@ -6,7 +6,7 @@ from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.errors import BenchError
 from benchtui.model.parcel import HeadDoc
-from benchtui.money import ParcelResult, changed, freeze, landed, parcel_result, policy_of, spread
+from benchtui.money import ParcelResult, freeze, landed, parcel_result, policy_of, spread
 
 HOWS = (
     ("w", "worked", "by worked price"),
@@ -39,18 +39,6 @@ def frozen_shares(desk: Desk) -> dict[str, int]:
     policy = policy_of(desk.settings)
     staying = [record for record in parcel.records if record["state"] != "empty"]
     return freeze(spread(parcel.head, landed(parcel.head, policy.currency, policy.conversion), staying))
-
-
-def changed_since(desk: Desk) -> dict[str, tuple[int, int]]:
-    """Record id -> (share at the closing, share it would have now), of those that differ."""
-    parcel = desk.parcel
-    assert parcel is not None
-    frozen = parcel.head["shares"]
-    if frozen is None:
-        return {}
-    policy = policy_of(desk.settings)
-    cost = landed(parcel.head, policy.currency, policy.conversion)
-    return changed(frozen, spread(parcel.head, cost, parcel.records, afresh=True))
 
 
 @does("result-page")

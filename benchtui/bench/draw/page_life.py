@@ -45,7 +45,7 @@ def said_standing(now: Standing) -> str:
         said[0] += f" on {now.since}"
     if now.sale is not None and now.price is not None:
         said[0] += f" for {now.price.show()}"
-        said += [f"to {now.sale['buyer']}"] if now.sale.get("buyer") else []
+        said += [f"buyer {now.sale['buyer']}"] if now.sale.get("buyer") else []
         said += [f"invoice {now.sale['invoice']}"] if now.sale.get("invoice") else []
     elif now.shelf:
         said.append(f"shelf {now.shelf}")
@@ -59,7 +59,7 @@ def said_standing(now: Standing) -> str:
 def _details(event: dict[str, Any]) -> str:
     """What the event says, whatever kind it is."""
     said = [shown(event)] if "minor" in event else []
-    for name, words in (("place", "{}"), ("who", "for {}"), ("until", "until {}"), ("buyer", "to {}")):
+    for name, words in (("place", "{}"), ("who", "for {}"), ("until", "until {}"), ("buyer", "buyer {}")):
         if event.get(name):
             said.append(words.format(event[name]))
     if event.get("invoice"):

@@ -1,7 +1,7 @@
 """The parcel's result as bars: paid, landed, asked, expected margin, the whole and each record."""
 
 from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.result import HOW_WORDS, changed_since, result_of
+from benchtui.bench.desk.result import HOW_WORDS, result_of
 from benchtui.bench.draw.scroll import scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.errors import BenchError
@@ -16,7 +16,7 @@ def draw_result(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     if desk.parcel is None:
         return []
     try:
-        result, since = result_of(desk), changed_since(desk)
+        result = result_of(desk)
     except (BenchError, ValueError) as error:
         said = [
             [("Result ", "accent bold"), (desk.parcel.id, "bold")],
@@ -26,7 +26,7 @@ def draw_result(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     head = _head(desk, result, width)
     body = [*_whole(result, width, glyphs), [], _headings(width)]
     body += [_row(row, result, width, glyphs) for row in result.rows]
-    body += _below(result, since, width)
+    body += _below(result, width)
     return head + scrolled(desk, body, max(1, height - len(head)))
 
 
@@ -106,14 +106,14 @@ def _bar(row: ResultRow, cost: Money, most: int, room: int, glyphs: Glyphs) -> L
     return [(glyphs.bar * covered, "bar"), (glyphs.rest * (whole - covered), "clash")]
 
 
-def _below(result: ParcelResult, since: dict[str, tuple[int, int]], width: int) -> list[Line]:
+def _below(result: ParcelResult, width: int) -> list[Line]:
     """What a reader of the bars has to know: guesses, changes since the closing, what no record carries."""
     lines: list[Line] = [[]]
     guessed = sum(row.share.guessed for row in result.rows)
     if guessed and result.spread.how != "even" and not result.spread.frozen:
         lines += wrap(f"* no price yet: weighs like the middle one of the others ({guessed})", width, "dim")
     by_id = {row.record: f"record {row.no}" for row in result.rows}
-    for record_id, (before, now) in since.items():
+    for record_id, (before, now) in result.since.items():
         was, would = Money(before, result.currency).plain(), Money(now, result.currency).plain()
         name = by_id.get(record_id, "a record gone")
         text = f"changed since it was closed: {name} {was}, now it would be {would}"
