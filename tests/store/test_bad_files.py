@@ -8,7 +8,7 @@ import zlib
 from pathlib import Path
 
 import pytest
-from mutations import mutated
+from mutations import mutated, mutated_values
 
 from benchtui.errors import BenchError
 from benchtui.store import Files, Shop
@@ -395,3 +395,42 @@ def read_all(path: Path, parcel_id: str) -> str:
         return shop.open_parcel(parcel_id).head["note"]
     except BenchError as error:
         return str(error)
+
+
+def test_a_file_written_by_hand_with_wrong_values_is_refused_or_works(shop, alone):
+    """Whatever opens can be worked on: an action, undone and redone to the beginning and back."""
+    good = without_sum(alone)
+    chance, opened = random.Random(4), 0
+    for _ in range(120):
+        alone.write_bytes(mutated_values(good, chance))
+        said = work_on(shop, alone.stem)
+        opened += said == ""
+        assert "\n" not in said
+        for path in (shop.path / "parcels" / ".keep").iterdir():
+            path.unlink()
+    assert 5 < opened < 115
+
+
+def without_sum(path: Path) -> bytes:
+    tables = json.loads(path.read_text())
+    tables["_meta"]["1"].pop("sum")
+    return json.dumps(tables).encode()
+
+
+def work_on(shop: Shop, parcel_id: str) -> str:
+    """What was said against it, "" for nothing."""
+    try:
+        parcel = shop.open_parcel(parcel_id)
+    except BenchError as error:
+        return str(error)
+    try:
+        note(parcel, "new")
+        while parcel.undo():
+            pass
+        while parcel.redo():
+            pass
+    except BenchError as error:
+        return str(error)
+    finally:
+        parcel.close()
+    return ""
