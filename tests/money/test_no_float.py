@@ -80,7 +80,7 @@ def everything(head: HeadDoc, records: list[RecordDoc], sender: dict[str, Any]) 
     by_period = period_accounts(parcels, settings | {"margin_scheme": "period"})
     frozen = freeze(spread(head, landed(head, "GBP"), records))
     rows = [statement_rows(made), stockbook_rows(book, settings)]
-    return [result, spread_json(result, head), made, book, by_period, frozen, rows]
+    return [result, spread_json(result), made, book, by_period, frozen, rows]
 
 
 def walk(thing: Any, at: str = "") -> Iterator[tuple[str, Any]]:
