@@ -1,5 +1,6 @@
 """Shops to sit down at: copies of two made once, whose books are prepared already."""
 
+import os
 import shutil
 import sys
 from collections.abc import Callable, Iterator
@@ -16,13 +17,19 @@ from bench_hands import Hands, Sit, sit_down
 
 from benchtui.bench import start
 from benchtui.bench.run import copy_demo, empty_demo
-from benchtui.store import Shop
+from benchtui.store import Shop, files
 
 
 @pytest.fixture(scope="session", autouse=True)
-def _books_read_once() -> Iterator[None]:
-    """Every shop here has copies of the same few books; reading them for each desk would be most of the time."""
+def _quick_shops() -> Iterator[None]:
+    """Every shop here has copies of the same few books: they are read once, and the disk is not waited for.
+
+    That what is written reaches the disk in its order is for tests/store to show, and for the kills here,
+    which happen to another process.
+    """
     patch = pytest.MonkeyPatch()
+    patch.setattr(os, "fsync", lambda handle: None)
+    patch.setattr(files, "_sync_handle", lambda handle: None)
     for name in ("load_scales", "load_faults"):
         patch.setattr(start, name, _once(getattr(start, name)))
     patch.setattr(start, "Library", SimpleNamespace(open=_library_once(_once(start.Library.open))))
