@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.bench.run import copy_demo
 from benchtui.books.check import check_books
-from benchtui.cli import _parser
+from benchtui.cli import _parser, main
 from benchtui.export.describe import DEFAULT, description_columns, load_templates
 from benchtui.export.intake import COLUMNS
 
@@ -56,3 +57,19 @@ def test_the_readme_opens_with_the_job_and_two_commands() -> None:
 def test_the_top_level_holds_what_was_agreed_and_nothing_else() -> None:
     here = {path.name for path in ROOT.iterdir() if not path.name.startswith(".") and path.name != "dist"}
     assert here == {"README.md", "DEVELOPERS.md", "pyproject.toml", "benchtui", "keymaps", "tests", "demo"}
+
+
+@pytest.mark.parametrize(
+    "command", [["spread", "2026-10-05-1"], ["export", "statement"], ["export", "stockbook"]]
+)
+def test_what_the_readme_says_the_money_commands_print_is_what_they_print(
+    command: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    copy_demo(tmp_path / "shop")
+    assert main([*command, "--shop", str(tmp_path / "shop")]) == 0
+    printed = capsys.readouterr().out.splitlines()
+    told = (
+        README.partition(f"$ benchtui {' '.join(command)} --shop DIR\n")[2].partition("```")[0].splitlines()
+    )
+    assert len(told) >= 3
+    assert [line for line in told if line != "..." and line not in printed] == []
