@@ -3,7 +3,7 @@
 The list stays in the house, so that records set apart are on it too, with the reason: mould is work as well.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from benchtui.export.items import Item
 from benchtui.export.shots import shots
@@ -53,28 +53,40 @@ def chores(items: Iterable[Item], wording: Wording | None = None) -> Table:
 
 
 def by_rule(record: RecordDoc, words: Wording, at: str) -> list[ChoreDoc]:
-    """The chores that the record's faults call for and that are not on its list yet, done or not."""
+    """The chores that the record's faults and wraps call for and that are not on its list yet, done or not.
+
+    A wrap is photographed before anything is removed: evidence, value and fault in one.
+    """
     listed = {(chore["what"], chore["part"]) for chore in record["chores"]}
     made: list[ChoreDoc] = []
     for part in filter(is_here, record["parts"]):
-        for doc in part["faults"]:
-            fault = words.faults.get(doc["fault"])
-            if fault is None or not fault.chore or (fault.chore, part["id"]) in listed:
-                continue
-            listed.add((fault.chore, part["id"]))
-            note = words.fault_text(doc)
-            made.append(
-                {
-                    "id": new_id("h"),
-                    "what": fault.chore,
-                    "part": part["id"],
-                    "note": note,
-                    "by": "rule",
-                    "at": at,
-                    "done": None,
-                }
-            )
+        for what, note in _called_for(part, words):
+            if (what, part["id"]) not in listed:
+                listed.add((what, part["id"]))
+                made.append(_made(what, part["id"], note, at))
     return made
+
+
+def _called_for(part: PartDoc, words: Wording) -> Iterator[tuple[str, str]]:
+    """What work a part calls for, and why."""
+    if part["kind"] == "wrap":
+        yield "photograph", "before anything is removed"
+    for doc in part["faults"]:
+        fault = words.faults.get(doc["fault"])
+        if fault is not None and fault.chore:
+            yield fault.chore, words.fault_text(doc)
+
+
+def _made(what: str, part_id: str, note: str, at: str) -> ChoreDoc:
+    return {
+        "id": new_id("h"),
+        "what": what,
+        "part": part_id,
+        "note": note,
+        "by": "rule",
+        "at": at,
+        "done": None,
+    }
 
 
 def caution(record: RecordDoc, chore: ChoreDoc, words: Wording) -> str:

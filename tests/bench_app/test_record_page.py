@@ -401,3 +401,31 @@ def test_everything_on_the_page_is_reached_by_a_digit(demo_path: Path, sit) -> N
     hands.key(edit_it.key)
     assert hands.desk.line is not None
     assert hands.desk.line.name == "description-title"
+
+
+def test_in_a_parcel_another_bench_holds_the_page_is_read_and_nothing_on_it_is_changed(
+    taken: Hands,
+    sit,  # type: ignore[no-untyped-def]
+) -> None:
+    other = sit(taken.desk.shop.path)
+    other.do("record-page")
+    assert other.desk.page is not None
+    assert other.desk.page.name == "record"
+    before = prose(other)
+    other.do("record-template")
+    assert prose(other) != before
+    for verb in ("record-edit", "record-drop", "record-play", "record-grade", "record-move"):
+        other.do(verb)
+        assert other.refused, verb
+        assert "reading only" in other.said
+        assert other.desk.line is None
+    other.do("page-more")
+    assert other.desk.menu is not None
+    for choice in other.desk.menu.choices:
+        other.do("page-more").key(choice.key)
+        other.enter("side A, swish") if other.desk.line else None
+        if other.desk.line:
+            other.do("line-leave")
+        if other.desk.menu:
+            other.do("menu-leave")
+    assert other.record == taken.record

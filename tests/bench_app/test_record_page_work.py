@@ -112,3 +112,12 @@ def test_a_signature_is_answered_by_a_jump_and_the_page_says_it_is_not_authentic
     assert "Cover signed; not authenticated." in " ".join(
         text_of(draw_page(slipway.desk, 100, 200, PLAIN)).replace("|", " ").split()
     )
+
+
+def test_a_wrap_waits_to_be_photographed_before_anything_is_removed(parcel: Hands) -> None:
+    parcel.ready().do("add-part").key("5")
+    assert parcel.part["kind"] == "wrap"
+    wrap = parcel.part["id"]
+    parcel.do("take-in")
+    (chore,) = parcel.at(1)["chores"]
+    assert (chore["what"], chore["part"], chore["by"]) == ("photograph", wrap, "rule")

@@ -111,3 +111,13 @@ def test_a_photograph_chore_carries_its_shot_list(make: SimpleNamespace) -> None
     shot_cells = dict(zip(table.cells("chore_what"), table.cells("chore_shots"), strict=True))
     assert shot_cells["photograph"].startswith("A00001-00-number-slip.jpg | A00001-01-cover-front.jpg")
     assert shot_cells["clean"] == ""
+
+
+def test_a_wrap_is_photographed_by_rule_before_anything_is_removed(make: SimpleNamespace) -> None:
+    record = make.record(chores=[])
+    record["parts"] = [make.part("wrap", "w1"), make.part("wrap", "w2", state="missing")]
+    (chore,) = by_rule(record, make.words(), "2026-11-25T10:00:00Z")
+    assert (chore["what"], chore["part"], chore["by"]) == ("photograph", "w1", "rule")
+    assert chore["note"] == "before anything is removed"
+    record["chores"] = [{**chore, "done": "2026-11-26"}]
+    assert by_rule(record, make.words(), "2026-11-25T10:00:00Z") == [], "once done it is not asked for again"
