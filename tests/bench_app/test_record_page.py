@@ -7,7 +7,7 @@ from bench_hands import TODAY, Hands
 
 from benchtui.bench.desk.describing import item_of, wording
 from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.screen import draw_middle
+from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.draw.sheet import PLAIN, Line, text_of, width_of
 from benchtui.export.shots import shots
 from benchtui.model.grade import Fault
@@ -429,3 +429,11 @@ def test_in_a_parcel_another_bench_holds_the_page_is_read_and_nothing_on_it_is_c
         if other.desk.menu:
             other.do("menu-leave")
     assert other.record == taken.record
+
+
+@pytest.mark.parametrize("verb", ["record-edit", "record-play", "record-grade", "record-move"])
+def test_a_line_opened_on_the_page_says_what_it_wants(taken: Hands, verb: str) -> None:
+    taken.desk.say("something said before", "done")
+    taken.do(verb)
+    assert taken.desk.line is not None
+    assert taken.desk.line.about in text_of(draw_message(taken.desk, 200, PLAIN))

@@ -29,6 +29,7 @@ def open_measure(desk: Desk, fault: Fault) -> None:
     unit = fault.severities[0].unit
     about = f"{hand.part_name(record, part)}: how many {unit}, then where if you like: 4.5 bottom edge"
     label = f"{fault.text}, {unit}"
+    desk.say("")  # what was said before would hide what the line wants
     open_line(desk, "fault-amount", label, about=about, fault=fault.id, of=part["id"])
 
 

@@ -46,6 +46,7 @@ def open_move(desk: Desk) -> None:
         return
     label = f"move {hand.part_name(record, part)} to"
     about = "the number of a record of this parcel, or any stock number"
+    desk.say("")  # what was said before would hide what the line wants
     open_line(desk, "move-part", label, about=about, part=part["id"])
 
 

@@ -22,6 +22,7 @@ def open_test(desk: Desk) -> None:
         return
     part, side = desk.part, desk.side
     begun = f"side {side}, " if part is not None and part["kind"] == "disc" and side else ""
+    desk.say("")  # what was said before would hide what the line wants
     open_line(desk, "play-test", "play test", begun, RIGHT.removeprefix("write it as: "), record=record["id"])
 
 

@@ -89,6 +89,7 @@ def edit_description(desk: Desk) -> None:
     title = described(desk, record, name).title
     turn_to(desk, "description")
     about = "the description's title line; Enter goes on to its text"
+    desk.say("")  # what was said before would hide what the line wants
     open_line(desk, "description-title", "title line", title, about, record=record["id"], template=name)
 
 
@@ -194,6 +195,7 @@ def later_grade(desk: Desk) -> None:
     words = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}[when]
     label = f"{name}, {words}"
     about = f"a grade of the {desk.scale.name} scale, such as {desk.scale.grades[2].id}"
+    desk.say("")  # what was said before would hide what the line wants
     open_line(desk, "later-grade", label, about=about, record=record["id"], part=part["id"])
 
 
