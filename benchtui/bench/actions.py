@@ -125,6 +125,8 @@ ACTIONS: tuple[Action, ...] = (
     Action("page-later", "page", "move down", "move the marked record down the queue", "Page"),
     Action("page-list", "page", "list", "read the sender's list from a CSV file, or paste it", "Page"),
     Action("page-close", "page", "close parcel", "close the parcel: what is short or over is said", "Page"),
+    Action("page-undo", "page", "undo", "take back the last thing done", "Page"),
+    Action("page-redo", "page", "redo", "do again what was taken back", "Page"),
     Action("page-done", "page", "done", "the marked chore is done today", "Page"),
     Action("page-more", "page", "more", "what can be done on this page, each by a digit", "Page"),
     Action("parcels-titles", "page", "title list", "take a title list in from a CSV file", "Page"),

@@ -53,9 +53,9 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigh:
 
     def weighed(record: RecordDoc) -> Weighing:
         worth = condition_of(record, scales, policy).worth(policy)
-        return weigh_record(
-            record, books, counts=counts, settings=replace(plain, price_factor=float(worth or 1))
-        )
+        settings = replace(plain, price_factor=float(worth or 1))
+        # What to look at next is asked at the bench only, and costs more than all the rest.
+        return weigh_record(record, books, counts=counts, settings=settings, ask=False)
 
     return weighed
 

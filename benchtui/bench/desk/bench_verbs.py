@@ -7,12 +7,12 @@ from benchtui.model.record import part_of
 from benchtui.store import Parcel
 
 
-@does("undo")
+@does("undo", "page-undo")
 def undo(desk: Desk) -> None:
     _turn(desk, back=True)
 
 
-@does("redo")
+@does("redo", "page-redo")
 def redo(desk: Desk) -> None:
     _turn(desk, back=False)
 
