@@ -7,8 +7,9 @@ numbered, so the later one wins.
 import os
 import re
 from collections.abc import Callable, Generator, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from glob import escape
 from pathlib import Path
 from typing import TypeVar
 
@@ -23,7 +24,7 @@ from benchtui.titles.prepare import APART, prepare_apart
 Progress = Callable[[str, float], object]
 Stop = Callable[[], bool]
 T = TypeVar("T")
-RESERVED = ".taking"
+RESERVED, INDEX = ".taking", ".index"
 _NUMBERED = re.compile(r"(\d{4,})-")
 
 
@@ -72,6 +73,7 @@ def load_steps(folder: Path, apart: bool = True) -> Iterator[Loading]:
             yield from load_list(path, apart)
         except BenchError as fault:
             faults.append(fault)
+    drop_orphans(folder)
     if faults:
         raise faults[0]
 
@@ -134,12 +136,19 @@ def drop_indexes(path: Path, keep: Path | None = None) -> None:
     """Removes the list's indexes but one; one that another bench still has mapped may have to stay
     (Windows).
     """
-    for old in path.parent.glob(f"{path.stem}.*-*.index"):
+    for old in path.parent.glob(f"{escape(path.stem)}.*-*.index"):
         if old != keep:
-            try:
+            with suppress(OSError):
                 old.unlink()
-            except OSError:
-                continue
+
+
+def drop_orphans(folder: Path) -> None:
+    """Removes indexes whose list is gone."""
+    stems = {path.stem for path in lists_in(folder)}
+    for index in folder.glob(f"*{INDEX}") if folder.is_dir() else ():
+        if index.name.rsplit(".", 2)[0] not in stems:
+            with suppress(OSError):
+                index.unlink()
 
 
 @contextmanager

@@ -166,3 +166,13 @@ def test_an_index_damaged_behind_our_back_breaks_no_search(tmp_path: Path) -> No
     assert [hit.title.id for hit in finder.find("slow")] == ["m"]
     assert "was damaged" in finder.trouble
     assert len(Finder(pieces(path)).find("vance 12")) > 1
+
+
+def test_the_index_of_a_list_that_was_deleted_goes_too(tmp_path: Path) -> None:
+    for name in ("keep [1]", "go.away"):
+        (tmp_path / f"{name}.csv").write_text("artist,title\nOdile Vance,Harbour Lights\n")
+    load_lists(tmp_path)
+    assert len(list(tmp_path.glob("*.index"))) == 2
+    (tmp_path / "go.away.csv").unlink()
+    load_lists(tmp_path)
+    assert [path.name.startswith("keep [1].") for path in tmp_path.glob("*.index")] == [True]
