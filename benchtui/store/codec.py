@@ -10,25 +10,29 @@ Doc = dict[str, Any]
 Tables = dict[str, dict[str, Doc]]
 DEEPEST = 60
 _NESTS = (dict, list, tuple)
+# Made once: json.dumps makes one at every call.
+_PLAIN = json.JSONEncoder(ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+_ESCAPED = json.JSONEncoder(allow_nan=False, separators=(",", ":"))
 
 
 def encode(value: Any, where: str = "") -> str:
     """Compact JSON that encodes to UTF-8. BenchError for NaN, infinities and whatever JSON does not know."""
     try:
-        text = _dump(value)
+        text = text_of(value)
         too_deep(value)
     except (TypeError, ValueError, RecursionError) as error:
         raise BenchError(f"this cannot be saved: {error}", where, "plain text, numbers, lists") from error
     return text
 
 
-def _dump(value: Any) -> str:
-    text = json.dumps(value, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+def text_of(value: Any) -> str:
+    """The same for what is known to be good: no error, and no look at how deep it goes."""
+    text = _PLAIN.encode(value)
     if not text.isascii():
         try:
             text.encode()
         except UnicodeEncodeError:  # half a surrogate pair: kept as an escape
-            return json.dumps(value, allow_nan=False, separators=(",", ":"))
+            return _ESCAPED.encode(value)
     return text
 
 
@@ -71,7 +75,7 @@ def canonical(value: Any) -> str:
 
 def size_of(value: Any) -> int:
     """Length of the value's JSON text, for what is known to have one."""
-    return len(json.dumps(value, ensure_ascii=False, separators=(",", ":")))
+    return len(_PLAIN.encode(value))
 
 
 def too_deep(value: Any) -> None:

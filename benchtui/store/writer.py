@@ -4,7 +4,7 @@ import contextlib
 import secrets
 from pathlib import Path
 
-from benchtui.store.codec import encode
+from benchtui.store.codec import encode, text_of
 from benchtui.store.files import Files, write_all, write_new
 from benchtui.store.load import Loaded, body_of, look_at, main_text
 from benchtui.store.log import HEADER_SIZE, Header
@@ -104,7 +104,7 @@ class Writer:
             mine = texts.setdefault(table, {})
             for doc_id, doc in docs.items():
                 if doc_id not in mine:
-                    mine[doc_id] = encode(doc)
+                    mine[doc_id] = text_of(doc)
 
     def _start_log(self, state: Loaded) -> int:
         """A new log for this generation; the one before leads from the previous copy to the main file."""
