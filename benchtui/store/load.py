@@ -137,7 +137,8 @@ def _replay(files: Files, place: Place, loaded: Loaded) -> None:
             loaded.log_open = played.belongs and not played.torn and not loaded.rescued
             loaded.log_size = len(raw) if played.belongs else 0
         if played.lost and (played.belongs or path == place.log):
-            loaded.notice = f"{path.name}: damaged; the last {played.lost} changes in it could not be read"
+            said = f"{path.name}: damaged; the last {played.lost} changes in it could not be read"
+            loaded.notice = f"{loaded.notice}; {said}" if loaded.notice else said
             loaded.aside.append(path)
 
 
