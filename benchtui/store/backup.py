@@ -53,9 +53,8 @@ def backup(shop: Path, target: Path) -> str:
         finally:
             DISK.remove(part)
     except (OSError, zipfile.BadZipFile) as error:
-        raise BenchError(
-            f"no backup can be written: {error}", target, "room, and the right to write"
-        ) from error
+        said = f"no backup can be written: {getattr(error, 'strerror', None) or error}"
+        raise BenchError(said, target, "room, and the right to write") from error
     return f"{target}: {told}"
 
 
