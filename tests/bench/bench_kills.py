@@ -9,9 +9,11 @@ and says after each key that it was accepted (the screen shows it). After a rand
 compared with the stretch played through undisturbed: it must be as after the last accepted key, or as after
 the one pressed since, which may have been kept but not yet said; a key that writes to two files (a new sender
 and the parcel that names it) may be kept halfway, counted apart as "between": the parcel is as after the last
-accepted key in every record and line of history, and more stands in the shop. A key that is several actions may be kept as far as its first ones: "half".
+accepted key in every record and line of history, and more stands in the shop. A key that writes the parcel
+twice (taken in, then on to the next record) may be kept as far as it came, all before it whole: "half".
 
-Reported: kills, losses (something accepted is not there), unreadable (the shop or parcel does not open, or says that it was damaged), between and half.
+Reported: kills, losses (something accepted is not there), unreadable (the shop or parcel does not open, or says
+that it was damaged), between and half.
 """
 
 import argparse
@@ -149,12 +151,19 @@ def where(was: Any, found: Any, path: str = "") -> str:
 
 
 def is_half(found: str, around: list[str]) -> bool:
-    """Whether all that was accepted is there and the next key's history has only begun: it acts more than once."""
-    there, *sides = ([one["history"] for one in json.loads(text)[1].values()] for text in (found, *around))
-    if len(sides) < 2 or len(there) != 1 or any(len(side) != 1 for side in sides):
+    """Whether all that was accepted is there, and of the next key a part: its action but not yet the place.
+
+    Records and history are then those of the next key, or its history as far as it came.
+    """
+    there, *sides = ([*json.loads(text)[1].values()] for text in (found, *around))
+    if len(sides) < 2 or any(len(side) != 1 for side in (there, *sides)):
         return False
-    lengths = [len(side[0]) for side in sides]
-    return lengths[0] < len(there[0]) < lengths[1] and there[0] == sides[1][0][: len(there[0])]
+    now, was, to_be = there[0], sides[0][0], sides[1][0]
+    if all(now[name] == to_be[name] for name in ("records", "history")):
+        return True
+    done = len(now["history"])
+    begun = len(was["history"]) < done < len(to_be["history"])
+    return begun and now["history"] == to_be["history"][:done]
 
 
 # -- stretches ------------------------------------------------------------------------------------------
