@@ -39,7 +39,9 @@ def main() -> None:
             parcel.close()
             if number in (1, 10, 50, parcels // 2, parcels):
                 memory, files = now_used()
-                print(f"after {number:5} parcels: {memory:7} KiB, {files} open files, {time.perf_counter() - begun:.0f} s")
+                print(
+                    f"after {number:5} parcels: {memory:7} KiB, {files} open files, {time.perf_counter() - begun:.0f} s"
+                )
         shop.close()
 
 
