@@ -29,6 +29,7 @@ def check_money(
     for sender in senders.values():
         if sender.get("commission") or sender.get("bands"):
             _caught(faults, lambda sender=sender: terms_of(sender, policy))  # type: ignore[misc]
+        _caught(faults, lambda sender=sender: _sender_reserve(sender, policy))  # type: ignore[misc]
     for sale in sales:
         _caught(faults, lambda sale=sale: _sale(sale))  # type: ignore[misc]
     stock: dict[str, str] = {}
@@ -58,6 +59,15 @@ def _sale(sale: Mapping[str, Any]) -> None:
         rate_of(sale["rate"], where)
 
 
+def _sender_reserve(sender: Mapping[str, Any], policy: Policy) -> None:
+    _amount(sender.get("reserve"), f"sender {sender.get('name') or ''}, reserve", policy)
+
+
+def _amount(doc: Any, where: str, policy: Policy) -> None:
+    if doc:
+        money_of(doc, where, policy.currency)
+
+
 def _spread(head: HeadDoc, records: Any, policy: Policy) -> None:
     spread(head, landed(head, policy.currency, policy.conversion), records)
 
@@ -69,6 +79,7 @@ def _of_record(head: HeadDoc, record: RecordDoc, policy: Policy) -> Iterator[Ben
     _caught(faults, lambda: (effective(record), flows(record), standing(record)))
     if not faults:
         _caught(faults, lambda: require_currency(record, policy.currency))
+        _caught(faults, lambda: _amount(record.get("reserve"), "reserve", policy))
     if faults:
         yield BenchError(f"{faults[0].where}: {faults[0].what}", place, faults[0].right)
         return

@@ -51,6 +51,18 @@ def test_the_bench_opens_on_its_own_parcel_after_a_sale_from_another(counter: Ha
     again.leave()
 
 
+def test_a_closed_parcel_on_the_bench_takes_its_sale_too(counter: Hands) -> None:
+    counter.do("search").enter("A00006")
+    assert counter.head["state"] == "closed"
+    counter.do("sell").enter("a6; ; 8; N. Reed")
+    assert counter.said == f"A00006 sold for 8.00 GBP to N. Reed on {TODAY}"
+    counter.do("parcel-page")
+    row = next(
+        one for one in text_of(draw_middle(counter.desk, 80, 60, FANCY)).splitlines() if "A00006" in one
+    )
+    assert row.endswith("8.00 GBP sold")
+
+
 def test_letters_of_the_title_find_the_number_and_fill_the_line(counter: Hands) -> None:
     counter.do("sell").type("heron")
     assert counter.desk.line is not None

@@ -67,3 +67,23 @@ def test_settings_that_cannot_be_are_told_first() -> None:
     assert said([], vat_rate="200") == [
         "setting vat_rate: the VAT rate is 200 %; right is between 0 and 100 %"
     ]
+
+
+@pytest.mark.parametrize(
+    ("reserve", "says"),
+    [
+        ({"minor": -1, "currency": "GBP"}, "below zero"),
+        ({"minor": 500, "currency": "EUR"}, "not in GBP"),
+        ({"minor": 5.0, "currency": "GBP"}, "never float"),
+        ({"currency": "GBP"}, "has no 'minor'"),
+    ],
+)
+def test_a_reserve_that_cannot_be_is_named_with_whose_it_is(
+    head: HeadDoc, make_record: Make, reserve: Any, says: str
+) -> None:
+    of_sender = said([], {"s": {"name": "Mrs Quill", "reserve": reserve}})
+    of_record = said([(head, [make_record(3, reserve=reserve)])])
+    assert [fault.startswith("sender Mrs Quill") for fault in of_sender] == [True]
+    assert [fault.startswith("parcel 2026-11-25-1, record 3") for fault in of_record] == [True]
+    assert says in of_sender[0]
+    assert says in of_record[0]

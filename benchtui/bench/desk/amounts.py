@@ -6,14 +6,15 @@ from typing import Any
 from benchtui.model.money import Money, parse_money
 
 
-def shown(doc: Mapping[str, Any] | None) -> str:
+def shown(doc: Any) -> str:
     """``24.00 GBP``; one that cannot be an amount is shown as it stands, since it is only drawn here."""
     if not doc:
         return ""
     try:
         return Money(doc["minor"], doc["currency"]).show()
     except (KeyError, TypeError, ValueError):
-        return f"{doc.get('minor')} {doc.get('currency')} (no amount)"
+        told = f"{doc.get('minor')} {doc.get('currency')}" if isinstance(doc, Mapping) else str(doc)
+        return f"{told} (no amount)"
 
 
 def read_amount(text: str, currency: str) -> Money:

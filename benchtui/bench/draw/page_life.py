@@ -23,9 +23,9 @@ def life(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line
         lines += _indented(said_standing(standing(record)), width, "")
     except BenchError as error:
         lines += _indented(str(error), width, "warn")
-    corrected = {event.get("of"): event for event in record["life"] if event.get("what") == "corrected"}
+    corrected = {str(event.get("of")): event for event in record["life"] if event.get("what") == "corrected"}
     for event in record["life"]:
-        later = corrected.get(event.get("n"))
+        later = corrected.get(str(event.get("n")))
         said = f"{event.get('n', '?')}  {event.get('at', '?')}  {event.get('what', '?')}{_details(event)}"
         if later is not None:
             said += f" (corrected by {later.get('n')})"
@@ -103,8 +103,10 @@ def _row(label: str, text: str, width: int) -> list[Line]:
 
 def _price(record: RecordDoc) -> str:
     price, worked = record["price"], record.get("worked")
-    said = f"{shown(price)} {'by hand' if price['how'] == 'hand' else 'as worked'}" if price else "none yet"
-    if worked and (price is None or worked["minor"] != price["minor"]):
+    said = (
+        f"{shown(price)} {'by hand' if price.get('how') == 'hand' else 'as worked'}" if price else "none yet"
+    )
+    if worked and shown(worked) != shown(price):
         said += f"; worked price {shown(worked)}"
     return said
 

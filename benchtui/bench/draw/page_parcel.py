@@ -10,7 +10,8 @@ from benchtui.bench.draw.strip import sign_of
 from benchtui.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
-from benchtui.money import ESTIMATE, landed, policy_of
+from benchtui.model.record import RecordDoc
+from benchtui.money import ESTIMATE, landed, policy_of, standing
 
 LABEL = 18
 
@@ -78,6 +79,15 @@ def _cost(desk: Desk, width: int) -> list[Line]:
     return lines + wrap("  " + ESTIMATE, width, "dim", "  ")
 
 
+def _left(record: RecordDoc) -> str:
+    """``sold`` and the like of a record that left the shop; "" of one that is here."""
+    try:
+        now = standing(record).what if record["life"] else ""
+    except BenchError:
+        return "life cannot be read"
+    return "" if now == "in the shop" else now
+
+
 def _row(desk: Desk, row: Row, here: bool, glyphs: Glyphs) -> Line:
     parcel = desk.parcel
     assert parcel is not None
@@ -96,7 +106,7 @@ def _row(desk: Desk, row: Row, here: bool, glyphs: Glyphs) -> Line:
     sign, style = sign_of(desk, record, glyphs)
     title = record["title"]
     name = f"{title['artist']}  {title['title']}" if title else "(empty)"
-    price = shown(record["price"])
+    price = " ".join(filter(None, (shown(record["price"]), _left(record))))
     return [
         mark,
         (f"{record['no']:>3} ", strong or "dim"),

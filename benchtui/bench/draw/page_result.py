@@ -25,7 +25,8 @@ def draw_result(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
         return [*said, *wrap(ESTIMATE, width, "dim")]
     head = _head(desk, result, width)
     body = [*_whole(result, width, glyphs), [], _headings(width)]
-    body += [_row(row, result, width, glyphs) for row in result.rows]
+    most = max([1, *(max(_minor(row.asked), row.share.cost_share.minor) for row in result.rows)])
+    body += [_row(row, most, width, glyphs) for row in result.rows]
     body += _below(result, width)
     return head + scrolled(desk, body, max(1, height - len(head)))
 
@@ -64,10 +65,9 @@ def _whole(result: ParcelResult, width: int, glyphs: Glyphs) -> list[Line]:
     return lines
 
 
-def _row(row: ResultRow, result: ParcelResult, width: int, glyphs: Glyphs) -> Line:
+def _row(row: ResultRow, most: int, width: int, glyphs: Glyphs) -> Line:
     """Number, name, cost, asked, margin, and a bar: what it cost, then what it brings or lacks."""
     cost = row.share.cost_share if row.share.terms == "bought" else row.share.inbound
-    most = max(1, *(max(_minor(one.asked), one.share.cost_share.minor) for one in result.rows))
     bar_room, name_room = _rooms(width)
     name = row.label or "(no title yet)"
     line: Line = [(f"{row.no:>3} ", "dim"), *fill(cut([(clean(name), "")], name_room), name_room)]

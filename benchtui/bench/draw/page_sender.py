@@ -1,7 +1,7 @@
 """A sender's page: what was agreed, a line each, and the account as it stands."""
 
 from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.sender_terms import TERMS
+from benchtui.bench.desk.sender_terms import TERMS, TermsField
 from benchtui.bench.draw.scroll import around
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 from benchtui.errors import BenchError
@@ -31,8 +31,16 @@ def _field(sender: dict[str, object], n: int, here: bool, glyphs: Glyphs) -> Lin
     return [
         (f"{glyphs.here if here else ' '} ", "accent bold"),
         (f"{field.label:<{LABEL}}", "bold" if here else "dim"),
-        (clean(field.show(sender)), "bold" if here else ""),
+        (clean(_shown(field, sender)), "bold" if here else ""),
     ]
+
+
+def _shown(field: TermsField, sender: dict[str, object]) -> str:
+    """As it is typed; what a file edited by hand holds instead is shown as it stands."""
+    try:
+        return field.show(sender)
+    except (AttributeError, KeyError, TypeError, ValueError):
+        return str(sender.get(field.name))
 
 
 def _agreed(desk: Desk, sender: dict[str, object]) -> str:
