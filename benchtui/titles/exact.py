@@ -106,6 +106,18 @@ def find_side(piece: Piece, query: Query) -> Found:
     return {doc: Match(Reading.SIDE, at[doc + 1] - at[doc]) for doc in islice(docs, COMPARED)}
 
 
+def find_numbered(piece: Piece, query: Query) -> Found:
+    """One of the words is, or begins, the catalogue number or one of its groups: ``harlow 1041``."""
+    found: Found = {}
+    for no, word in enumerate(query.words):
+        if len(query.words) > 1 and len(word) > 2 and any(char.isdigit() for char in word):
+            postings = piece.numbers.starting(word.encode())[:SCAN]
+            others = query.words[:no] + query.words[no + 1 :]
+            docs = docs_with(piece, others) | docs_with(piece, [SIDE + other for other in others])
+            found |= {doc: Match(Reading.NUMBER_BEGUN, ENOUGH) for doc in docs.intersection(postings)}
+    return found
+
+
 def docs_with(piece: Piece, words: Iterable[str]) -> set[int]:
     """Documents in which each of the words begins some word; some of them only, where there are very many."""
     listed = [(piece.words.starting(word.encode()), word) for word in dict.fromkeys(words)]

@@ -24,6 +24,7 @@ EXACT: tuple[Callable[[Piece, Query], Found], ...] = (
     exact.find_initials,
     exact.find_joined,
     exact.find_side,
+    exact.find_numbered,
 )
 FEW = 4
 """Titles that are compared with a line of the sender's list."""
@@ -102,6 +103,12 @@ class Finder:
     def line_of(self, title: Title, context: Context) -> str:
         """The line of the sender's list that means this title, as far as that is known by now; or ""."""
         return self._known_of(context).line_of(title)
+
+    def is_warm(self, context: Context) -> bool:
+        """Whether all that the context names is indexed, and what each line of a sender's list means
+        known.
+        """
+        return self._near.is_done(self._known_of(context))
 
     def warm(self, context: Context) -> Iterator[None]:
         """Indexes the titles at hand, in steps of a few milliseconds; without it, each find does two of

@@ -77,7 +77,8 @@ def _initials(marks: dict[str, Ranges], title: Title, query: Query) -> None:
 
 def _words(marks: dict[str, Ranges], title: Title, query: Query, slips: bool) -> None:
     letters = {
-        field: _Letters(getattr(title, field)) for field in ("title", "artist", "company", "first", "country")
+        field: _Letters(getattr(title, field))
+        for field in ("title", "artist", "company", "first", "country", "catalogue")
     }
     taken: set[tuple[str, int]] = set()
     for word in sorted(query.words, key=len, reverse=True):

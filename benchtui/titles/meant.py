@@ -5,11 +5,14 @@ from collections.abc import Callable, Iterator
 from rapidfuzz import fuzz
 
 from benchtui.model.title import Title
-from benchtui.titles.fold import fold, number_key
+from benchtui.titles.fold import ARTICLES, fold, number_key
 from benchtui.titles.rank import Known, line_title
 
 ALIKE = 86.0
 """Percent of likeness, the words in order of the alphabet, from which a line is held to mean a title."""
+
+ENOUGH_WORDS = 3
+"""Words, articles aside, from which on a line that is a part of a title means it."""
 
 
 class Meant:
@@ -45,8 +48,16 @@ class Meant:
         best: tuple[float, Title] | None = None
         for typed in (line.catalogue, text):
             for title in self._search(typed) if typed else []:
-                alike = fuzz.token_sort_ratio(text, fold(f"{title.artist} {title.title}"))
+                alike = likeness(text, fold(f"{title.artist} {title.title}"))
                 same = 100.0 if number and number == number_key(title.catalogue) else 0.0
-                if max(alike, same) >= ALIKE and (best is None or alike + same > best[0]):
-                    best = (alike + same, title)
+                if max(*alike, same) >= ALIKE and (best is None or sum(alike) + same > best[0]):
+                    best = (sum(alike) + same, title)
         return best[1] if best else None
+
+
+def likeness(line: str, title: str) -> tuple[float, float]:
+    """Percent of likeness of the whole, and of the line's words to those of them the title has: a list often
+    leaves out a part of the artist or of the title. A line of two words says too little for that.
+    """
+    enough = sum(word not in ARTICLES for word in set(line.split())) >= ENOUGH_WORDS
+    return fuzz.token_sort_ratio(line, title), fuzz.token_set_ratio(line, title) if enough else 0.0

@@ -55,6 +55,10 @@ class Near:
             self._work = None
         return True
 
+    def is_done(self, known: Known) -> bool:
+        """Whether ``step`` has nothing left to do."""
+        return known is self._noted and self._work is None and known is self._learnt
+
     def forget(self, title_id: str) -> None:
         """A title has changed: its new form is to be learnt (its old one is passed over by whoever asks
         ``by_id``).

@@ -1,7 +1,4 @@
-"""Prepares the index of a large list in a process of its own, so that no sorting ever stops the screen.
-
-python -m benchtui.titles.prepare LIST.csv
-"""
+"""Prepares the index of a large list in a process of its own, so that no sorting ever stops the screen."""
 
 import os
 import subprocess
@@ -23,7 +20,8 @@ def prepare_apart(path: Path) -> Iterator[float]:
     Ends when the process has ended, whether the index is there or not; closing the generator ends the
     process.
     """
-    command = [sys.executable, "-m", "benchtui.titles.prepare", str(path)]
+    program = "import sys; from benchtui.titles.prepare import main; sys.exit(main(sys.argv[1:]))"
+    command = [sys.executable, "-c", program, str(path)]
     paths = os.pathsep.join(part for part in sys.path if part)
     try:
         process = subprocess.Popen(
@@ -67,7 +65,3 @@ def main(argv: list[str]) -> int:
                 last = int(step.done * 100)
                 print(f"{step.done:.3f}", flush=True)
     return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))

@@ -80,6 +80,11 @@ def test_a_slip_of_the_fingers_is_forgiven(finder: Finder, typed: str, wanted: s
     assert first(finder, typed) == wanted
 
 
+@pytest.mark.parametrize("typed", ["harlow 1041", "104 lant", "quillmoor 1041", "lantern qm1041"])
+def test_a_number_may_stand_among_words(finder: Finder, typed: str) -> None:
+    assert first(finder, typed) == "t-1"
+
+
 @pytest.mark.parametrize("typed", ["qm1401", "QM 1014", "q1041", "qmm1041"])
 def test_a_slip_in_a_catalogue_number_is_forgiven(finder: Finder, typed: str) -> None:
     assert "t-1" in [hit.title.id for hit in finder.find(typed)[:2]]
