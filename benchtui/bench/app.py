@@ -1,6 +1,7 @@
 """The Textual app: brings keys to the desk and draws what it finds there. It decides nothing."""
 
 import asyncio
+import gc
 import os
 
 from textual import events, on
@@ -9,9 +10,10 @@ from textual.containers import Horizontal
 
 from benchtui.bench.desk import queue, setup
 from benchtui.bench.desk.core import Desk, OpenLine
-from benchtui.bench.desk.lines import LINES, type_text
+from benchtui.bench.desk.lines import LINES, search_on, type_text
 from benchtui.bench.desk.press import press
 from benchtui.bench.desk.resume import resume
+from benchtui.bench.desk.title import warm, warm_on
 from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.screen import draw_label, draw_message, draw_middle
 from benchtui.bench.draw.sheet import FANCY, PLAIN, Glyphs
@@ -33,8 +35,12 @@ class BenchApp(App[int], inherit_bindings=False):
     TITLE = "benchtui"
     BINDINGS = []
 
-    def __init__(self, desk: Desk, *, plain: bool = False, error: str = "", first: bool = False) -> None:
+    def __init__(
+        self, desk: Desk, *, plain: bool = False, error: str = "", first: bool = False, alone: bool = False
+    ) -> None:
+        """``alone``: the process is this app's own, and its memory may be laid out for it."""
         super().__init__()
+        self._alone = alone
         self.desk = desk
         self.glyphs: Glyphs = PLAIN if plain_wanted(plain) else FANCY
         self._opening_error = error
@@ -42,7 +48,7 @@ class BenchApp(App[int], inherit_bindings=False):
         for theme, _ in THEMES.values():
             self.register_theme(theme)
         self._theme_worn = ""
-        self._at_work = False
+        self._at_work = self._searching = False
         self._line_drawn: OpenLine | None = None
 
     def compose(self) -> ComposeResult:
@@ -62,6 +68,7 @@ class BenchApp(App[int], inherit_bindings=False):
     def on_mount(self) -> None:
         self._wear()
         self.screen.can_focus = False
+        self.desk.patient = True
         resume(self.desk)
         if self._first:
             setup.begin(self.desk)
@@ -78,6 +85,21 @@ class BenchApp(App[int], inherit_bindings=False):
                 shown = self.desk.loading
                 self.draw()
             await asyncio.sleep(0)
+        self.draw()
+        for _ in warm(self.desk):
+            await asyncio.sleep(0)
+        if self._alone:
+            gc.freeze()  # a collector that walks through books and lists again and again stops the screen
+
+    async def _search_on(self) -> None:
+        """The search of the open line, a few milliseconds at a time: neither keys nor paints wait for it."""
+        shown = self.desk.found
+        while search_on(self.desk) or warm_on(self.desk) or self.desk.search is not None:
+            if self.desk.found != shown:
+                shown = self.desk.found
+                self.draw()
+            await asyncio.sleep(0)
+        self._searching = False
         self.draw()
 
     async def _work(self) -> None:
@@ -119,6 +141,9 @@ class BenchApp(App[int], inherit_bindings=False):
         if self.desk.job is not None and not self._at_work:
             self._at_work = True
             self.run_worker(self._work())
+        if (self.desk.search is not None or self.desk.warming is not None) and not self._searching:
+            self._searching = True
+            self.run_worker(self._search_on())
 
     def _typed(self, text: str) -> None:
         """The editor's text changed: kept first, then shown."""

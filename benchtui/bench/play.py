@@ -35,7 +35,7 @@ class Played:
 def is_at_rest(app: BenchApp) -> bool:
     """Nothing waits in any queue, nothing is left to paint. Uses what Textual keeps to itself, here only."""
     screen = app.screen
-    if app.desk.job is not None:
+    if any((app.desk.job, app.desk.search, app.desk.warming)):
         return False
     if screen._dirty_widgets or screen._callbacks:
         return False

@@ -25,7 +25,7 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
     shop = Shop.create(path) if first else Shop.open(path)
     try:
         desk, notice = open_desk(shop, keymap)
-        app = BenchApp(desk, plain=plain, error=notice, first=first)
+        app = BenchApp(desk, plain=plain, error=notice, first=first, alone=True)
         app.run()
         if app._exception is not None:
             raise BenchError(

@@ -15,6 +15,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store.codec import Doc
 from benchtui.store.files import Files, told, write_new
+from benchtui.store.instock import StockWords
 from benchtui.store.load import load
 from benchtui.store.log import line_of, read_line
 from benchtui.store.place import KEEP, Place
@@ -55,7 +56,7 @@ class Index:
         self._heads: dict[str, Doc] | None = None
         self._here = here
         self._rows: dict[str, Doc] | None = None
-        self._stock: dict[str, dict[str, list[str]]] = {}
+        self._stock = StockWords()
         self._texts: dict[str, str] = {}
         self._summaries: list[Summary] | None = None
         self._unsaved = 0
@@ -105,15 +106,8 @@ class Index:
         return self._texts[key]
 
     def stock(self) -> dict[str, str]:
-        """Title id -> what of it is in stock, in words: the newest copy, and how many more."""
-        held: dict[str, list[str]] = {}
-        for key, rows in self._all_rows():
-            if key not in self._stock:
-                self._stock[key] = _held_of(rows)
-            for title_id, words in self._stock[key].items():
-                held.setdefault(title_id, []).extend(words)
-        return {one: words[-1] + (f" and {len(words) - 1} more" if len(words) > 1 else "")
-                for one, words in held.items()}  # fmt: skip
+        """Title id -> what of it is in stock, in words (not to be changed): the newest, and how many more."""
+        return self._stock.said(self._all_rows())
 
     def waiting(self) -> list[Waiting]:
         """Every chore not done yet, in the order of parcels and queue."""
@@ -187,7 +181,6 @@ class Index:
             head, made = _read(self._files, self._parcels / f"{key}.json", key)
         heads[key] = {**head, "stamp": stamp}
         rows[key] = {"read": made, "stamp": stamp}
-        self._stock.pop(key, None)
         self._texts.pop(key, None)
 
     def _saved(self, name: str) -> dict[str, Doc]:
@@ -211,14 +204,6 @@ def _kept(doc: Doc) -> Doc:
     """A parcel's rows as the file holds them."""
     rows = [row.kept() for row in doc["read"]] if "read" in doc else doc["rows"]
     return {"rows": rows, "stamp": doc["stamp"]}
-
-
-def _held_of(rows: list[Row]) -> dict[str, list[str]]:
-    held: dict[str, list[str]] = {}
-    for row in rows:
-        if row.held and row.title_id:
-            held.setdefault(row.title_id, []).append(row.held)
-    return held
 
 
 def _read(files: Files, path: Path, parcel_id: str) -> tuple[Doc, list[Row]]:

@@ -1,5 +1,6 @@
 """Answering clues: by digit, by number, by picking advertised titles; jumping to any of them."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from benchtui.bench.desk import hand
@@ -206,7 +207,13 @@ def _bracket(clue: Clue, value: float) -> Answer | None:
 def _advertised(desk: Desk, line: OpenLine) -> list[Pick]:
     from benchtui.bench.desk.title import picks_for
 
-    return picks_for(desk, line.text) if line.text.strip() else []
+    return picks_for(desk, line.text)
+
+
+def _advertised_steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
+    from benchtui.bench.desk.title import steps_for
+
+    return steps_for(desk, line.text)
 
 
 def _take_advertised(desk: Desk, line: OpenLine) -> None:
@@ -352,5 +359,5 @@ def _has_copied(record: RecordDoc) -> bool:
 
 
 LINES["clue-number"] = LineKind(_take_number)
-LINES["clue-titles"] = LineKind(_take_advertised, _advertised)
+LINES["clue-titles"] = LineKind(_take_advertised, _advertised, steps=_advertised_steps)
 LINES["jump-clue"] = LineKind(_take_jump, _clue_picks)

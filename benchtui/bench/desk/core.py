@@ -18,7 +18,7 @@ from benchtui.model.parcel import CursorDoc, DraftDoc
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, part_of
 from benchtui.money import Worked, condition_of, policy_of
 from benchtui.store import Change, Parcel, Shop
-from benchtui.titles import Finder
+from benchtui.titles import Context, Finder
 from benchtui.titles.lists import Loading
 
 Tone = Literal["plain", "done", "refused", "clash"]
@@ -128,9 +128,14 @@ class Desk:
         self.record_since: datetime | None = None
         self.grown: dict[tuple[str, int, str], Any] = {}
         """What the shop's book was before and after each history entry that added to it (see grow.py)."""
+        self.ranked_by: tuple[OpenLine, Context] | None = None
+        """What ranks titles in the line open now, or in the last one: it holds while letters are typed."""
         self.patient = False
         """Whether somebody goes on with ``search`` between the keys; else each search is done at once."""
-        self.search: Iterator[Any] | None = None
+        self.search: Iterator[Sequence[Pick]] | None = None
+        self.warming: Iterator[None] | None = None
+        self.found: Sequence[Pick] = ()
+        """What the search has found so far."""
         self.job: Iterator[None] | None = None
         """Long work in steps of a few milliseconds, done between the keys (see ``work``)."""
         self.lists: Iterator[Loading] = iter(())

@@ -1,6 +1,7 @@
 """Text lines: opening, typing, picking, leaving. What a line means stands in LINES by its name."""
 
-from collections.abc import Callable
+import time
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -8,6 +9,7 @@ from benchtui.bench.desk.core import Desk, OpenLine, Pick
 from benchtui.bench.desk.verbs import does
 
 Suggest = Callable[[Desk, OpenLine], list[Pick]]
+Steps = Callable[[Desk, OpenLine], Iterator[list[Pick]]]
 Accept = Callable[[Desk, OpenLine], None]
 
 
@@ -16,7 +18,8 @@ class LineKind:
     """How one kind of line behaves.
 
     ``accept`` takes the text (it closes the line itself, or leaves it open after a refusal);
-    ``suggest`` lists what fits; ``typed`` runs after each key and may accept by itself;
+    ``suggest`` lists what fits; ``steps`` lists it in steps of a few milliseconds, each giving the list
+    so far, for a screen that must not wait; ``typed`` runs after each key and may accept by itself;
     ``new`` makes something new from the text.
     """
 
@@ -25,6 +28,7 @@ class LineKind:
     typed: Accept | None = None
     new: Accept | None = None
     backspace: Accept | None = None
+    steps: Steps | None = None
 
 
 LINES: dict[str, LineKind] = {}
@@ -46,8 +50,40 @@ def refresh(desk: Desk) -> None:
     if line is None:
         return
     kind = LINES[line.name]
-    line.picks = kind.suggest(desk, line) if kind.suggest else ()
-    line.marked = 0
+    line.marked, desk.search = 0, None
+    if desk.patient and kind.steps is not None:
+        desk.search, desk.found = kind.steps(desk, line), ()
+        search_on(desk, FIRST_SHARE)
+    else:
+        line.picks = kind.suggest(desk, line) if kind.suggest else ()
+
+
+FIRST_SHARE, SHARE = 0.003, 0.004
+"""Seconds that a search may take at once: while a key is answered, and between two keys."""
+
+
+def search_on(desk: Desk, seconds: float = SHARE) -> bool:
+    """Go on with the search at hand for so long; False once the list is whole.
+
+    The list shown stays until the new one has something in it, so that it does not flicker.
+    """
+    line, search, end = desk.line, desk.search, time.perf_counter() + seconds
+    if line is None or search is None:
+        desk.search = None
+        return False
+    while (found := next(search, None)) is not None:
+        desk.found = found
+        if found:
+            line.picks = found
+        if time.perf_counter() >= end:
+            return True
+    line.picks, desk.search = desk.found, None
+    return False
+
+
+def settle(desk: Desk) -> None:
+    """Finish the search, so that what is taken is what the whole list has first."""
+    search_on(desk, float("inf"))
 
 
 def type_text(desk: Desk, text: str) -> None:
@@ -66,7 +102,7 @@ def type_text(desk: Desk, text: str) -> None:
 
 def close_line(desk: Desk) -> None:
     """Close the line without a word; the caller saves."""
-    desk.line = None
+    desk.line = desk.search = None
 
 
 def marked_pick(line: OpenLine) -> Pick | None:
@@ -76,19 +112,21 @@ def marked_pick(line: OpenLine) -> Pick | None:
 
 @does("line-accept")
 def accept(desk: Desk) -> None:
+    settle(desk)
     if desk.line is not None:
         LINES[desk.line.name].accept(desk, desk.line)
 
 
 @does("line-leave")
 def leave(desk: Desk) -> None:
-    desk.line = None
+    desk.line = desk.search = None
     desk.say("")
     desk.place()
 
 
 @does("line-new")
 def make_new(desk: Desk) -> None:
+    settle(desk)
     line = desk.line
     if line is None:
         return
@@ -101,18 +139,21 @@ def make_new(desk: Desk) -> None:
 
 @does("line-up")
 def up(desk: Desk) -> None:
+    settle(desk)
     if desk.line and desk.line.picks:
         desk.line.marked = (desk.line.marked - 1) % len(desk.line.picks)
 
 
 @does("line-down")
 def down(desk: Desk) -> None:
+    settle(desk)
     if desk.line and desk.line.picks:
         desk.line.marked = (desk.line.marked + 1) % len(desk.line.picks)
 
 
 def pick_row(desk: Desk, row: int) -> None:
     """Take the n-th line of the list, counted from 1, with one key."""
+    settle(desk)
     line = desk.line
     if line is None or row > len(line.picks):
         desk.refuse(f"the list has no line {row}")

@@ -1,16 +1,18 @@
 """Recognising the title: completion, picking, a new one from what was typed, repeating the last copy."""
 
+from collections.abc import Iterator
 from typing import Any
 
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Desk, OpenLine, Pick
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import BookTitle
+from benchtui.model.parcel import ListLine
 from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part, part_of
 from benchtui.model.title import Title
 from benchtui.store import Change
-from benchtui.titles import Context, Hit
+from benchtui.titles import Context, Hit, read_barcode
 
 ABOUT = "letters of artist, title or number, in any order; Enter takes the marked line"
 
@@ -47,10 +49,32 @@ def context_of(desk: Desk) -> Context:
 
 def picks_for(desk: Desk, text: str) -> list[Pick]:
     """The titles that fit, best first, with the letters that matched marked."""
-    context = _cached_context(desk)
-    hits = desk.finder.find(text, limit=8, context=context)
-    hits.sort(key=lambda hit: not hit.title.id)  # what only the sender's list names comes after what is known
-    return [_pick(hit) for hit in hits]
+    picks: list[Pick] = []
+    for picks in steps_for(desk, text):  # noqa: B007
+        pass
+    return picks
+
+
+def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
+    """The same in steps of a few milliseconds, each giving the list so far; nothing for no text.
+
+    Until it is known what each line of the sender's list means, a line offered itself comes last.
+    """
+    if not text.strip():
+        return
+    last, picks, context = None, [], _cached_context(desk)
+    for hits in desk.finder.steps(text, 8, context):
+        if hits is not last:
+            last = hits
+            shown = hits if desk.finder.is_warm(context) else sorted(hits, key=lambda hit: not hit.title.id)
+            picks = [_pick(hit) for hit in shown]
+        yield picks
+
+
+def warm(desk: Desk) -> Iterator[None]:
+    """What the first letters will want, made ready in steps while nothing is typed yet."""
+    yield
+    yield from desk.finder.warm(_cached_context(desk))
 
 
 def _cached_context(desk: Desk) -> Context:
@@ -58,14 +82,29 @@ def _cached_context(desk: Desk) -> Context:
     line = desk.line
     if line is None:
         return context_of(desk)
-    if "context" not in _CONTEXTS or _CONTEXTS.get("line") is not line:
-        _CONTEXTS.clear()
-        _CONTEXTS.update({"line": line, "context": context_of(desk)})
-    context: Context = _CONTEXTS["context"]
-    return context
+    if desk.ranked_by is None or desk.ranked_by[0] is not line:
+        desk.ranked_by = (line, context_of(desk))
+        desk.warming = desk.finder.warm(desk.ranked_by[1])
+        while not desk.patient and warm_on(desk):
+            pass
+    return desk.ranked_by[1]
 
 
-_CONTEXTS: dict[str, Any] = {}
+def warm_on(desk: Desk) -> bool:
+    """One step of making ready what the open line wants; at its end the list is searched anew, but for one
+    on which somebody has moved the mark already. False when there is nothing left.
+    """
+    if desk.warming is None:
+        return False
+    if next(desk.warming, DONE) is not DONE:
+        return True
+    desk.warming, line = None, desk.line
+    if desk.patient and line is not None and desk.ranked_by and desk.ranked_by[0] is line and not line.marked:
+        refresh(desk)
+    return False
+
+
+DONE = object()
 
 
 def _pick(hit: Hit) -> Pick:
@@ -100,7 +139,18 @@ def _marked(text: str, marks: Any, style: str) -> list[tuple[str, str]]:
 
 
 def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
-    return picks_for(desk, line.text) if line.text.strip() else []
+    return picks_for(desk, line.text)
+
+
+def _steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
+    return steps_for(desk, line.text)
+
+
+def _typed(desk: Desk, line: OpenLine) -> None:
+    """A barcode whose check digit is wrong is said at once, without a sound: more digits may come."""
+    remark = desk.finder.remark(line.text)
+    if remark:
+        desk.message, desk.tone = remark, "refused"
 
 
 def _accept(desk: Desk, line: OpenLine) -> None:
@@ -131,6 +181,11 @@ def _new(desk: Desk, line: OpenLine) -> None:
         if not copy_last(desk):
             desk.refuse("nothing to repeat yet: type artist - title - number")
             desk.place()
+        return
+    barcode = read_barcode(text)
+    if barcode is not None and barcode.valid is not None:
+        unknown = f"no list knows the barcode {barcode.digits}: type artist - title - number"
+        desk.refuse(barcode.say or unknown)
         return
     pieces = [piece.strip() for piece in text.replace(" / ", " - ").split(" - ")]
     artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
@@ -253,9 +308,18 @@ def tick_off(desk: Desk, change: Change, record: RecordDoc) -> None:
             line["record"] = None
     known = desk.library.title(title["id"])
     numbers = {title["catalogue"], *(known.catalogues if known else ())}
-    best = _best_line(title, numbers, [line for line in lines if line["record"] is None])
+    unticked = [line for line in lines if line["record"] is None]
+    meant = _meant_line(desk, title, unticked)
+    best = meant if meant is not None else _best_line(title, numbers, unticked)
     if best is not None:
         best["record"] = record["id"]
+
+
+def _meant_line(desk: Desk, title: TitleRef, lines: list[ListLine]) -> ListLine | None:
+    """The line by which the pick list put this title first, so that the two never differ."""
+    listed = desk.finder.by_id(title["id"])
+    text = desk.finder.line_of(listed, desk.ranked_by[1]) if listed and desk.ranked_by else ""
+    return next((line for line in lines if text and text in (line["line"], line["title"])), None)
 
 
 def _best_line(title: TitleRef, numbers: set[str], lines: list[Any]) -> Any | None:
@@ -353,5 +417,5 @@ def _take_extra_name(desk: Desk, line: OpenLine) -> None:
     hand.add_part(desk, "extra", name)
 
 
-LINES["title"] = LineKind(_accept, _suggest, new=_new)
+LINES["title"] = LineKind(_accept, _suggest, typed=_typed, new=_new, steps=_steps)
 LINES["extra-name"] = LineKind(_take_extra_name)

@@ -8,6 +8,7 @@ from benchtui.model.title import Title
 from benchtui.titles import Doubt, TakeIn
 
 FIELDS = ("artist", "title", "catalogue", "first", "company", "country", "barcode", "channels")
+STOPS = ("; Escape stops, nothing is taken in", "dim")
 LABEL, GAP = 11, 2
 CHOSEN = {"merge": "merge", "keep": "keep both", "skip": "skip"}
 
@@ -42,7 +43,7 @@ def _side_by_side(taking: TakeIn, at: int, width: int) -> list[Line]:
     doubt, left = taking.doubts[at], len(taking.undecided())
     each = max(8, min(52, (width - LABEL - GAP) // 2))
     lines: list[Line] = [
-        [("Doubtful titles", "accent bold"), (f"  {left} of {len(taking.doubts)} to decide; Escape takes nothing in", "dim")],
+        [("Doubtful titles", "accent bold"), (f"  {left} of {len(taking.doubts)} to decide", "dim"), STOPS],
         [(f"line {doubt.line}: {clean(doubt.why)}, {doubt.alike:.0f} % alike", "bold")],
         [(" " * LABEL, ""), *fill([("in this list", "dim")], each + GAP), ("known already", "dim")],
     ]

@@ -1,0 +1,49 @@
+"""What stands on the sender's list comes first in the pick list, however the sender wrote it."""
+
+from bench_hands import Hands
+
+from benchtui.bench.desk.parcel import take_list
+from benchtui.bench.desk.sender_list import read_pasted
+
+
+def _listed(hands: Hands, *lines: str) -> Hands:
+    take_list(hands.desk, read_pasted("\n".join(lines)))
+    return hands
+
+
+def _offered(hands: Hands, typed: str) -> list[tuple[str, bool]]:
+    """Ids offered for the letters, each with whether its line says that it stands on the list."""
+    if hands.desk.line is not None:
+        hands.do("line-leave")
+    hands.do("find-title").type(typed)
+    assert hands.desk.line is not None
+    return [
+        (pick.value.id, any("on the sender's list" in text for text, _ in pick.spans))
+        for pick in hands.desk.line.picks
+    ]
+
+
+def test_a_line_written_otherwise_puts_the_title_it_means_first_of_all(parcel: Hands) -> None:
+    _listed(parcel, "Corriedales\tThe Latern Year", "Oxquern Band\tsomething homemade")
+    offered = _offered(parcel, "la")
+    assert offered[0] == ("qm-lantern-year", True)
+    assert "" not in [title_id for title_id, _ in offered], "the line itself is not offered beside its title"
+
+
+def test_the_line_that_put_it_first_is_the_one_ticked_off(parcel: Hands) -> None:
+    _listed(parcel, "Dockside Stompers\tLater Songs", "Dockside Stompers\ton the Slipway")
+    assert _offered(parcel, "on the sli")[0] == ("qm-slipway", True)
+    parcel.do("line-accept")
+    assert [line["record"] for line in parcel.head["list"]] == [None, parcel.record["id"]]
+
+
+def test_a_line_that_no_list_knows_is_offered_itself(parcel: Hands) -> None:
+    _listed(parcel, "Oxquern Band\tsomething homemade")
+    assert _offered(parcel, "something h")[0] == ("", True)
+
+
+def test_a_ticked_line_ranks_nothing_any_more(parcel: Hands) -> None:
+    _listed(parcel, "Corriedales\tThe Latern Year")
+    assert _offered(parcel, "lant")[0] == ("qm-lantern-year", True)
+    parcel.do("line-accept", "next-record")
+    assert not any(listed for _, listed in _offered(parcel, "lant"))

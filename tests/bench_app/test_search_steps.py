@@ -1,0 +1,105 @@
+"""A search in steps shows what the whole search shows; what is taken is taken from the whole list."""
+
+import pytest
+from bench_hands import Hands
+
+from benchtui.bench.desk.lines import search_on
+from benchtui.titles.barcode import check_digit
+
+TYPED = ["l", "lan", "corried", "1228", "lamtern yea", "tly", "zzzz", "slip stom"]
+
+
+def _titles(hands: Hands) -> list[str]:
+    assert hands.desk.line is not None
+    return [pick.value.id for pick in hands.desk.line.picks]
+
+
+@pytest.fixture
+def patient(parcel: Hands) -> Hands:
+    """A desk whose screen goes on with the search between the keys, here: only where a test says so."""
+    parcel.desk.patient = True
+    return parcel
+
+
+@pytest.mark.parametrize("typed", TYPED)
+def test_the_steps_end_where_the_whole_search_ends(parcel: Hands, typed: str) -> None:
+    parcel.type(typed)
+    whole = _titles(parcel)
+    parcel.do("line-leave", "find-title")
+    parcel.desk.patient = True
+    parcel.type(typed)
+    while search_on(parcel.desk, 0.0):
+        pass
+    assert _titles(parcel) == whole
+    assert parcel.desk.search is None
+
+
+def test_a_search_is_not_whole_at_once_and_the_next_letter_begins_a_new_one(
+    patient: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("benchtui.bench.desk.lines.FIRST_SHARE", 0.0)
+    patient.type("l")
+    first = patient.desk.search
+    assert first is not None
+    patient.type("a")
+    assert patient.desk.search is not None
+    assert patient.desk.search is not first
+
+
+@pytest.mark.parametrize("action", ["line-accept", "pick-1"])
+def test_what_is_taken_is_the_first_of_the_whole_list(
+    patient: Hands, monkeypatch: pytest.MonkeyPatch, action: str
+) -> None:
+    monkeypatch.setattr("benchtui.bench.desk.lines.FIRST_SHARE", 0.0)
+    patient.type("lamtern yea").do(action)
+    assert patient.record["title"] is not None
+    assert patient.record["title"]["id"] == "qm-lantern-year"
+
+
+def test_arrows_move_on_the_whole_list(patient: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("benchtui.bench.desk.lines.FIRST_SHARE", 0.0)
+    patient.type("corried").do("line-down")
+    assert patient.desk.line is not None
+    assert patient.desk.line.marked == 1
+    assert len(patient.desk.line.picks) > 1
+
+
+def test_letters_that_fit_nothing_empty_the_list(patient: Hands) -> None:
+    patient.type("lan")
+    while search_on(patient.desk):
+        pass
+    assert _titles(patient)
+    patient.type("qqqqxxxxzzzz")
+    while search_on(patient.desk):
+        pass
+    assert _titles(patient) == []
+
+
+def test_a_line_that_is_left_lets_go_of_its_search(patient: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("benchtui.bench.desk.lines.FIRST_SHARE", 0.0)
+    patient.type("lan").do("line-leave")
+    assert not search_on(patient.desk)
+    assert patient.desk.search is None
+
+
+def test_a_barcode_with_a_wrong_check_digit_is_said_and_makes_no_title(parcel: Hands) -> None:
+    body = "501234567890"
+    right = check_digit(body)
+    wrong = str((int(right) + 1) % 10)
+    parcel.type(body + wrong)
+    assert f"the check digit is {wrong}, by GS1 it should be {right}" in parcel.said
+    assert not parcel.desk.bell, "more digits might have come"
+    parcel.do("line-accept")
+    assert parcel.refused
+    assert parcel.record["title"] is None
+    assert parcel.desk.line is not None, "the digits stay, to be mended"
+    parcel.key("backspace").type(right)
+    assert "check digit" not in parcel.said
+
+
+def test_a_barcode_nobody_knows_makes_no_title_of_its_digits(parcel: Hands) -> None:
+    code = "501234567890" + check_digit("501234567890")
+    parcel.type(code).do("line-new")
+    assert parcel.refused
+    assert "no list knows the barcode" in parcel.said
+    assert parcel.record["title"] is None
