@@ -145,8 +145,13 @@ def test_whole_initials_are_not_buried_under_names_that_begin_with_those_letters
 )
 def test_a_line_written_otherwise_still_means_the_title(finder: Finder, line: dict[str, str]) -> None:
     context = Context(unticked=[{"line": "12", **line}])
+    assert not finder.is_warm(context)
     for _ in finder.warm(context):
         pass
+    assert finder.is_warm(context)
+    meant = finder.by_id("t-9")
+    assert meant is not None
+    assert finder.line_of(meant, context)
     hits = finder.find("har", context=context)
     assert hits[0].title.id == "t-9"
     assert hits[0].line
@@ -164,3 +169,10 @@ def test_a_line_means_a_title_of_a_list_attached_later(rows: tuple[Title, ...]) 
     hits = finder.find("har slow", context=context)
     assert hits[0].title.id == "t-9"
     assert "" not in [hit.title.id for hit in hits]
+
+
+def test_two_letters_give_what_was_picked_and_then_starts_of_words(finder: Finder) -> None:
+    picks = {"t-5": (1, "2026-03-01"), "t-4": (1, "2026-01-01")}
+    found = ids(finder, "la", picks=picks)
+    assert found[0] == "t-4"
+    assert {"t-1", "t-9"} <= set(found)
