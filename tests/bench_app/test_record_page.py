@@ -437,3 +437,20 @@ def test_a_line_opened_on_the_page_says_what_it_wants(taken: Hands, verb: str) -
     taken.do(verb)
     assert taken.desk.line is not None
     assert taken.desk.line.about in text_of(draw_message(taken.desk, 200, PLAIN))
+
+
+def test_undo_is_in_the_page_s_list_where_the_map_has_no_key_for_it(demo_path: Path, sit) -> None:  # type: ignore[no-untyped-def]
+    hands = sit(demo_path, "number-pad")
+    hands.do("line-leave", "commands")
+    while not any(one.words.startswith("parcel:") for one in hands.desk.menu.choices):
+        hands.key("0")
+    hands.key(next(one.key for one in hands.desk.menu.choices if one.words.startswith("parcel:")))
+    before = hands.head["undone"]
+    hands.do("page-more")
+    while not any(one.words == "take back the last thing done" for one in hands.desk.menu.choices):
+        hands.key("0")
+    hands.key(
+        next(one.key for one in hands.desk.menu.choices if one.words == "take back the last thing done")
+    )
+    assert hands.said.startswith("taken back")
+    assert hands.head["undone"] == before + 1

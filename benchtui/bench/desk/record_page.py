@@ -42,13 +42,17 @@ def more(desk: Desk) -> None:
 
 
 def _own(desk: Desk) -> list[Action]:
-    """The actions of this page alone: their names begin with the page's; and the way to other pages."""
+    """The actions of this page alone: their names begin with the page's; and the way to other pages.
+
+    Undo and redo too, where the map in use has no key for them on pages.
+    """
     page = desk.page.name if desk.page else ""
     ways = {"record": ("sender-page",), "parcel": ("result-page", "sender-page")}.get(page, ())
     return [
         one
         for one in ACTIONS
         if one.id in ways
+        or (one.id in ("page-undo", "page-redo") and desk.references.keymap.first_key(one.id) is None)
         or (one.scope == "page" and one.id.startswith(f"{page}-") and one.id != f"{page}-page")
     ]
 
