@@ -60,8 +60,12 @@ def _whole(result: ParcelResult, width: int, glyphs: Glyphs) -> list[Line]:
     signs = f"{glyphs.bar} cost {glyphs.half} margin {glyphs.rest} lacking"
     lines.append([(f"{priced:<{width - len(signs) - 1}}{signs}", "dim")])
     if result.asked_consigned.minor:
-        asked, earned = result.asked_consigned.show(), result.commission.show()
-        lines.append([(f"  consigned: asked {asked}, commission less postage {earned}", "dim")])
+        open_ones = [
+            row for row in result.rows if row.share.terms != "bought" and row.asked and not row.margin
+        ]
+        earned = "no commission agreed for some" if open_ones else "commission less postage"
+        text = f"  consigned: asked {result.asked_consigned.show()}, {earned}: {result.commission.show()}"
+        lines.append([(text, "warn" if open_ones else "dim")])
     return lines
 
 
