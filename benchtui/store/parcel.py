@@ -139,6 +139,18 @@ class Parcel:
             self._commit(change.settled(), say, kept=True)
         self._storage.fold()
 
+    @contextlib.contextmanager
+    def one_write(self) -> Iterator[None]:
+        """Whatever is saved inside is one write: for a key that acts and then moves on.
+
+        The parcel must not be closed inside. An exception that leaves it takes back all of it.
+        """
+        if self.read_only or not self._is_open:
+            yield
+            return
+        with self._in_step(), self._storage.hold():
+            yield
+
     def undo(self) -> str | None:
         """Takes back the last action; says which, or None where there is nothing (more) to take back."""
         return self._step(self._history.next_undo(self._undone), back=True)

@@ -32,6 +32,7 @@ from benchtui.bench.desk import (  # noqa: F401  (importing a module registers i
 )
 from benchtui.bench.desk import parcel as parcel_page  # noqa: F401
 from benchtui.bench.desk.core import Desk, Menu
+from benchtui.bench.desk.fields import FIELDS
 from benchtui.bench.desk.verbs import VERBS
 from benchtui.bench.keymap import GRADE
 from benchtui.bench.keys import shown
@@ -93,6 +94,42 @@ _QUEUE = frozenset(["page-list", "page-add", "page-out", "page-earlier", "page-l
 """What changes a parcel's queue, which stands still once the parcel is closed."""
 
 
+ONE_WRITE_LINES = frozenset(
+    [
+        "title",
+        "runout",
+        "clue-number",
+        "clue-titles",
+        "jump-clue",
+        "jump-record",
+        "price",
+        "note",
+        "extra-name",
+        *(f"field-{field.name}" for field in FIELDS),
+    ]
+)
+"""Text lines whose taking stays within the parcel, however far it moves on."""
+_ONE_WRITE = frozenset(
+    [
+        "take-in",
+        "next-record",
+        "previous-record",
+        "next-part",
+        "take-cover",
+        "take-disc",
+        "take-inner",
+        "not-here",
+        "ditto",
+        "runout",
+        "find-title",
+        "undo",
+        "redo",
+        "page-undo",
+        "page-redo",
+    ]
+)
+
+
 def press(desk: Desk, key: str) -> bool:
     """Do what the key does now. False where it does nothing here (the screen's editor may want it).
 
@@ -128,17 +165,23 @@ def _choose(desk: Desk, menu: Menu, key: str) -> bool:
 def _run(desk: Desk, use: str) -> None:
     if desk.parcel is not None and not _allowed(desk, use):
         return
-    if use.startswith(GRADE):
-        _guarded(desk, lambda: hand.grade(desk, use.removeprefix(GRADE)))
-    elif use.startswith("answer-"):
-        _guarded(desk, lambda: clues.answer_digit(desk, use.removeprefix("answer-")))
-    elif use.startswith("pick-"):
-        _guarded(desk, lambda: lines.pick_row(desk, int(use.removeprefix("pick-"))))
-    elif use == "menu-leave":
+    if use == "menu-leave":
         desk.menu = None
         desk.say("")
-    else:
-        _guarded(desk, lambda: VERBS[use](desk))
+        return
+    _guarded(desk, _verb(desk, use), one_write=_moves_on(desk, use))
+    if use == "take-in":
+        desk.forget_counts()  # what was learnt is on the disk only now
+
+
+def _verb(desk: Desk, use: str) -> Callable[[], None]:
+    if use.startswith(GRADE):
+        return partial(hand.grade, desk, use.removeprefix(GRADE))
+    if use.startswith("answer-"):
+        return partial(clues.answer_digit, desk, use.removeprefix("answer-"))
+    if use.startswith("pick-"):
+        return partial(lines.pick_row, desk, int(use.removeprefix("pick-")))
+    return partial(VERBS[use], desk)
 
 
 def _allowed(desk: Desk, use: str) -> bool:
@@ -155,9 +198,21 @@ def _allowed(desk: Desk, use: str) -> bool:
     return True
 
 
-def _guarded(desk: Desk, verb: Callable[[], None]) -> None:
+def _moves_on(desk: Desk, use: str) -> bool:
+    """Whether the key may act and then move on within the parcel, which is to be one write."""
+    if use == "line-accept" or use.startswith("pick-"):
+        return desk.line is not None and desk.line.name in ONE_WRITE_LINES
+    return use.startswith((GRADE, "answer-")) or use in _ONE_WRITE
+
+
+def _guarded(desk: Desk, verb: Callable[[], None], one_write: bool = False) -> None:
     try:
-        verb()
+        if one_write and desk.parcel is not None:
+            with desk.parcel.one_write():
+                verb()
+            desk.watch_trouble()
+        else:
+            verb()
     except BenchError as error:
         desk.refuse(error.one_line())
 
