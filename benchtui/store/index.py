@@ -209,7 +209,7 @@ def _kept(doc: Doc) -> Doc:
 def _read(files: Files, path: Path, parcel_id: str) -> tuple[Doc, list[Row]]:
     """One parcel's summary and rows; a file that cannot be read is a summary that says so."""
     try:
-        loaded = load(files, Place(path), "parcel")
+        loaded = load(files, Place(path), "parcel", without="history")
         check_parcel(loaded.tables, parcel_id, path, loaded.whole)
     except BenchError as error:
         blank = {"sender": None, "terms": "", "state": "unreadable", "opened": "", "expected": 0}

@@ -76,16 +76,17 @@ def look_at(files: Files, place: Place) -> tuple[Stamp | None, Stamp | None]:
     return files.look(place.main), files.look(place.log)
 
 
-def load(files: Files, place: Place, kind: str) -> Loaded:
+def load(files: Files, place: Place, kind: str, without: str = "") -> Loaded:
     """The file's present state. Without a lock the files may change underfoot: then it is read again.
 
+    ``without``: a table that need not be read (a parcel's history is most of it); it may be missing then.
     Damaged (or another BenchError) where neither the main file nor the previous copy can be used.
     """
     with told(place.main):
         for attempt in range(8):
             seen = look_at(files, place)
             try:
-                loaded = _load_once(files, place, kind)
+                loaded = _load_once(files, place, kind, without)
             except BenchError:
                 if attempt == 7 or look_at(files, place)[0] == seen[0]:
                     raise
@@ -96,12 +97,12 @@ def load(files: Files, place: Place, kind: str) -> Loaded:
         return loaded
 
 
-def _load_once(files: Files, place: Place, kind: str) -> Loaded:
+def _load_once(files: Files, place: Place, kind: str, without: str) -> Loaded:
     try:
-        loaded = _base(files, place.main, kind)
+        loaded = _base(files, place.main, kind, without)
     except Damaged as fault:
         loaded = _previous(files, place, kind, fault)
-    _replay(files, place, loaded)
+    _replay(files, place, loaded, without)
     if loaded.schema < SCHEMA:
         loaded.tables = migrate(kind, loaded.schema, loaded.tables, place.main)
     return loaded
@@ -119,7 +120,7 @@ def _previous(files: Files, place: Place, kind: str, fault: Damaged) -> Loaded:
     return loaded
 
 
-def _replay(files: Files, place: Place, loaded: Loaded) -> None:
+def _replay(files: Files, place: Place, loaded: Loaded, without: str) -> None:
     """Brings the state forward by the logs. The old log only matters to the previous copy."""
     for path in (place.old_log, place.log) if loaded.rescued else (place.log,):
         if files.look(path) is None:
@@ -129,7 +130,7 @@ def _replay(files: Files, place: Place, loaded: Loaded) -> None:
         if header is not None and not loaded.rescued and header.generation != loaded.generation:
             continue  # it led to this main file
         raw = _bytes(files, path)
-        played = play(raw, loaded.tables, loaded.generation, loaded.count)
+        played = play(raw, loaded.tables, loaded.generation, loaded.count, without)
         if played.belongs and played.header is not None:
             loaded.generation, loaded.before = played.header.generation, played.header.before
             loaded.count = played.count
@@ -142,12 +143,15 @@ def _replay(files: Files, place: Place, loaded: Loaded) -> None:
             loaded.aside.append(path)
 
 
-def _base(files: Files, path: Path, kind: str) -> Loaded:
+def _base(files: Files, path: Path, kind: str, without: str = "") -> Loaded:
     raw = _bytes(files, path)
     try:
-        tables = decode(raw)
+        tables = decode(_cut_out(raw, without))
         meta = _meta(tables, path, kind)
         whole = "sum" in meta
+        if without and not (whole and meta["schema"] == SCHEMA):
+            tables = decode(raw)
+            meta = _meta(tables, path, kind)
         if not whole:
             too_deep(tables)
     except ValueError as error:
@@ -163,6 +167,14 @@ def _base(files: Files, path: Path, kind: str) -> Loaded:
         raise Damaged("its first line is damaged", path, f"a {kind} file")
     generation, before = str(meta.get("generation", "")), str(meta.get("before", ""))
     return Loaded(tables, generation, before, count, count, meta["schema"], whole)
+
+
+def _cut_out(raw: bytes, table: str) -> bytes:
+    """The text without its last table, if that is its name; a line never begins so inside a document."""
+    at = raw.find(f'\n,"{table}":{{\n'.encode()) if table else -1
+    if at < 0 or raw.find(b'\n,"', at + 1) >= 0 or not raw.endswith(b"\n}\n}\n"):
+        return raw
+    return raw[: at + 1] + b"}\n"
 
 
 def _meta(tables: Any, path: Path, kind: str) -> dict[str, Any]:

@@ -87,12 +87,13 @@ def header_of(raw: bytes) -> Header | None:
         return None
 
 
-def play(raw: bytes, tables: Tables, generation: str, count: int) -> Played:
+def play(raw: bytes, tables: Tables, generation: str, count: int, without: str = "") -> Played:
     """Replays a log over the state ``count`` of ``generation``; a log that belongs elsewhere changes nothing.
 
     A log follows either that generation, or the next one where the state is exactly the one that it was
     made from (the main file is lost, and this is the previous copy brought forward). Stops at the first
     line that is not the next change: the last line may be torn by a crash, and was then never accepted.
+    ``without``: a table that is not there and whose changes are passed over.
     """
     header = header_of(raw)
     if header is None:
@@ -100,11 +101,11 @@ def play(raw: bytes, tables: Tables, generation: str, count: int) -> Played:
     if header.generation != generation and (header.before, header.count) != (generation, count):
         return Played()
     played = Played(belongs=True, header=header, count=count)
-    play_lines(raw.partition(b"\n")[2], tables, played)
+    play_lines(raw.partition(b"\n")[2], tables, played, without)
     return played
 
 
-def play_lines(raw: bytes, tables: Tables, played: Played) -> None:
+def play_lines(raw: bytes, tables: Tables, played: Played, without: str = "") -> None:
     """Replays the changes that follow the ``played.count`` known ones, and notes how far it came."""
     lines = raw.split(b"\n")
     played.torn = lines.pop() != b""
@@ -113,7 +114,7 @@ def play_lines(raw: bytes, tables: Tables, played: Played) -> None:
             change = read_line(line)
             if change["n"] != played.count + 1:
                 raise ValueError("a change is missing")
-            _play_change(tables, change["c"])
+            _play_change(tables, [patch for patch in change["c"] if patch[0] != without])
         except (ValueError, KeyError, TypeError):
             played.torn = True
             played.lost = len(lines) - position

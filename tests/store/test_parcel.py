@@ -4,8 +4,9 @@ import pytest
 
 from benchtui.errors import BenchError
 from benchtui.model.record import empty_record, new_part
-from benchtui.store import Shop
+from benchtui.store import DISK, Shop
 from benchtui.store.history import KEPT_ACTIONS, KEPT_BYTES, History
+from benchtui.store.load import load
 
 
 def note(parcel, text, at=0):
@@ -276,3 +277,23 @@ def test_the_file_at_rest_is_one_tinydb_store_readable_without_us(parcel):
     tables = json.loads(path.read_text(encoding="utf-8"))
     assert set(tables) == {"_meta", "head", "records", "history"}
     assert any(record["note"] == "in the main file" for record in tables["records"].values())
+
+
+@pytest.mark.parametrize("folded", [True, False], ids=["at rest", "with a log"])
+def test_a_parcel_read_without_its_history_is_the_same_parcel(shop, parcel, folded):
+    note(parcel, 'odd \n,"history":{\n text')
+    note(parcel, "two")
+    parcel.undo()
+    parcel._storage.fold()
+    note(parcel, "other than two")  # takes the number of the one undone
+    parcel.undo()
+    if folded:
+        parcel._storage.fold()
+    place = parcel._storage.place
+    whole = load(DISK, place, "parcel")
+    part = load(DISK, place, "parcel", without="history")
+    assert part.tables["head"] == whole.tables["head"]
+    assert part.tables["records"] == whole.tables["records"]
+    assert (part.count, part.generation) == (whole.count, whole.generation)
+    assert "history" not in part.tables or not folded
+    assert len(whole.tables["history"]) == 2
