@@ -98,6 +98,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("parcel-page", "bench", "parcel", "the parcel: sender, cost, the sender's list, closing", "Queue"),
     Action("parcels-page", "bench", "parcels", "all parcels of the shop; open a new one", "Queue"),
     Action("chores-page", "bench", "work list", "the work list over all parcels", "Queue"),
+    Action(
+        "rules-page", "bench", "reckoning", "how the shop reckons: scheme, VAT rate, rounding, steps", "Queue"
+    ),
     Action("export-day", "bench", "export", "write the day's intake as CSV", "Queue"),
     Action("undo", "bench", "undo", "take back the last thing done", "Bench"),
     Action("redo", "bench", "redo", "do again what was taken back", "Bench"),
@@ -161,6 +164,9 @@ ACTIONS: tuple[Action, ...] = (
     Action("result-page", "page", "result", "paid, landed, asked, expected margin, as bars", "Page"),
     Action("result-how", "page", "shares", "share the cost by worked price, evenly or by hand", "Page"),
     Action("result-share", "page", "by hand", "set a record's share of the cost by hand", "Page"),
+    Action(
+        "result-rules", "page", "rules", "how the shop reckons: scheme, VAT rate, rounding, steps", "Page"
+    ),
     Action("sender-page", "page", "sender", "the sender's terms, account and statement", "Page"),
     Action("sender-statement", "page", "statement", "write the sender's statement as CSV", "Page"),
     Action("sender-payout", "page", "pay out", "pay what is due to the sender", "Page"),

@@ -2,7 +2,7 @@
 
 from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk import parcel as parcel_page
-from benchtui.bench.desk import queue, sender, titles_in
+from benchtui.bench.desk import queue, reckoning, sender, titles_in
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
@@ -25,6 +25,8 @@ def lines_on(desk: Desk) -> int:
         return len(work_list(desk))
     if page.name == "sender":
         return len(TERMS)
+    if page.name == "rules":
+        return len(reckoning.RULES_SET)
     return int(page.data.get("lines", 0))
 
 
@@ -93,6 +95,8 @@ def enter(desk: Desk) -> None:
         desk.refuse("decide with the keys named below; Escape stops and takes nothing in")
     elif page.name == "sender":
         sender.enter(desk)
+    elif page.name == "rules":
+        reckoning.enter(desk)
     else:
         leave(desk)
 

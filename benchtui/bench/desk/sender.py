@@ -54,8 +54,14 @@ def sender_of(desk: Desk) -> str:
 
 def account_of(desk: Desk, sender_id: str) -> Statement:
     """The sender's account as of today over all parcels. BenchError for terms or files that cannot be."""
-    parcels = [_read(desk, parcel_id) for parcel_id in desk.shop.parcel_ids()]
-    return statement(sender_id, desk.shop.senders[sender_id], parcels, desk.settings, desk.today())
+    sender = desk.shop.senders[sender_id]
+    return statement(sender_id, sender, all_parcels(desk), desk.settings, desk.today())
+
+
+def all_parcels(desk: Desk) -> list[tuple[HeadDoc, list[RecordDoc]]]:
+    """Every parcel of the shop as it stands. BenchError for one that cannot be read: a figure with a parcel
+    left out in silence would be worse than none."""
+    return [_read(desk, parcel_id) for parcel_id in desk.shop.parcel_ids()]
 
 
 def _read(desk: Desk, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]]:

@@ -57,7 +57,16 @@ def _on_page(desk: Desk) -> list[str]:
         ],
         "why": ["page-leave", "why-pressing", "why-answer"],
         "chores": ["page-enter", "page-done", "page-leave"],
-        "result": ["page-leave", "result-how", "result-share", "sender-page", "sender-book", "record-sell"],
+        "result": [
+            "page-leave",
+            "result-how",
+            "result-share",
+            "result-rules",
+            "sender-page",
+            "sender-book",
+            "record-sell",
+        ],
+        "rules": ["page-enter", "page-leave"],
         "sender": ["page-enter", "page-leave", "sender-statement", "sender-payout", "sender-book"],
     }.get(name, ["page-leave"])
     if desk.parcel is None and name == "parcels":

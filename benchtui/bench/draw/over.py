@@ -9,6 +9,7 @@ from benchtui.bench.draw.page_chores import draw_chores
 from benchtui.bench.draw.page_parcel import draw_parcel
 from benchtui.bench.draw.page_record import draw_record
 from benchtui.bench.draw.page_result import draw_result
+from benchtui.bench.draw.page_rules import draw_rules
 from benchtui.bench.draw.page_sender import draw_sender
 from benchtui.bench.draw.page_titles import draw_doubtful, draw_taken
 from benchtui.bench.draw.page_why import draw_why
@@ -151,6 +152,7 @@ PAGES: dict[str, Callable[[Desk, int, int, Glyphs], list[Line]]] = {
     "record": draw_record,
     "result": draw_result,
     "sender": draw_sender,
+    "rules": draw_rules,
     "parcels": _parcels,
     "chores": draw_chores,
 }

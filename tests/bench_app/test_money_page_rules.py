@@ -1,0 +1,144 @@
+"""How the shop reckons, set on the bench a line each; the accounts by period under it."""
+
+from typing import Any
+
+import pytest
+from bench_hands import Hands
+
+from benchtui.bench.desk.reckoning import RULES_SET, shown_rule
+from benchtui.bench.draw.screen import draw_middle
+from benchtui.bench.draw.sheet import FANCY, text_of, width_of
+from benchtui.money import ESTIMATE, policy_of
+
+NAMES = [rule.name for rule in RULES_SET]
+
+
+@pytest.fixture
+def rules(demo: Hands) -> Hands:
+    demo.do("line-leave", "parcel-page", "result-page", "result-rules")
+    assert demo.desk.page is not None
+    assert demo.desk.page.name == "rules"
+    return demo
+
+
+def at_rule(hands: Hands, name: str) -> Hands:
+    assert hands.desk.page is not None
+    while (away := NAMES.index(name) - hands.desk.page.marked) != 0:
+        hands.do("page-down" if away > 0 else "page-up")
+    return hands.do("page-enter")
+
+
+def drawn(hands: Hands, width: int = 80, height: int = 17) -> str:
+    return text_of(draw_middle(hands.desk, width, height, FANCY))
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "kept"),
+    [
+        ("margin_scheme", "p", "period"),
+        ("vat_rate", "12,5 %", "12.5"),
+        ("vat_rounding", "down", "down"),
+        ("vat_period", "mon", "month"),
+        ("period_limit", "500", "500"),
+        ("conversion_rounding", "half-even", "half-even"),
+        ("price_steps", "5 0.25; 100 2; 10", [["5", "0.25"], ["100", "2"], [None, "10"]]),
+        ("half_life_days", "365", "365"),
+        ("disc_weight", "0.7", "0.7"),
+        ("hour_wage", "21.50", {"minor": 2150, "currency": "GBP"}),
+        ("closed_through", "2026-10-31", "2026-10-31"),
+    ],
+)
+def test_a_rule_is_kept_as_typed_and_shown_so_that_it_can_be_typed_again(
+    rules: Hands, name: str, text: str, kept: Any
+) -> None:
+    at_rule(rules, name).enter(text)
+    assert rules.desk.tone == "done", rules.said
+    assert rules.desk.settings[name] == kept
+    rule = RULES_SET[NAMES.index(name)]
+    shown = shown_rule(rule, rules.desk.settings)
+    assert shown in drawn(rules)
+    at_rule(rules, name).enter(shown.removesuffix(" GBP"))
+    assert rules.desk.settings[name] == kept
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "said"),
+    [
+        ("margin_scheme", "both", "none of none, item, period"),
+        ("vat_rate", "101", "between 0 and 100 %"),
+        ("vat_rate", "-1", "setting vat_rate"),
+        ("vat_rate", "seventeen", "setting vat_rate"),
+        ("vat_rounding", "half", "none of half-up"),
+        ("vat_period", "week", "none of month"),
+        ("period_limit", "500.001", "decimals"),
+        ("price_steps", "10 0.50; 5 1; 5", "do not rise"),
+        ("price_steps", "10 0.50", "open end"),
+        ("price_steps", "10 0; 5", "do not rise"),
+        ("price_steps", "10 0.50 1; 5", "no step"),
+        ("half_life_days", "0.5", "1 to 36525"),
+        ("disc_weight", "1.1", "between 0 and 1"),
+        ("hour_wage", "20 EUR", "not in GBP"),
+        ("closed_through", "31/10", "not a day"),
+    ],
+)
+def test_a_rule_that_cannot_be_is_refused_in_one_sentence_with_the_text_kept(
+    rules: Hands, name: str, text: str, said: str
+) -> None:
+    before = rules.desk.settings
+    at_rule(rules, name).enter(text)
+    assert rules.refused
+    assert said in rules.said
+    assert "\n" not in rules.said
+    assert rules.desk.line is not None
+    assert rules.desk.line.text == text
+    assert rules.desk.settings == before
+
+
+def test_an_emptied_line_takes_the_rate_away_again(rules: Hands) -> None:
+    at_rule(rules, "vat_rate")
+    rules.key("backspace").do("line-accept")
+    assert policy_of(rules.desk.settings).vat_rate is None
+    at_rule(rules, "disc_weight")
+    rules.key("backspace").do("line-accept")
+    assert rules.desk.settings["disc_weight"] == "0.6"
+
+
+def test_the_accounts_by_period_stand_there_where_the_shop_reckons_so(rules: Hands) -> None:
+    assert "carried on" not in drawn(rules)
+    at_rule(rules, "margin_scheme").enter("period")
+    rules.do("page-leave", "record-page", "page-leave", "parcel-page")
+    with rules.desk.act("parcel: margin scheme") as change:
+        change.head["margin_eligible"] = True
+    rules.do("page-leave", "sell").enter("a11; ; 70; N. Reed")
+    assert rules.desk.tone == "done", rules.said
+    rules.do("parcel-page", "result-page", "result-rules")
+    quarter = next(line for line in drawn(rules).splitlines() if "2026-Q4" in line).split()
+    name, bought, sold, carried_in, margin, vat, carried_on = quarter
+    assert (name, bought, sold, carried_in) == ("2026-Q4", "415.20", "70.00", "0.00")
+    assert (margin, vat, carried_on) == ("-345.20", "0.00", "345.20"), "no VAT below nothing, all carried on"
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33)])
+def test_it_fits_and_says_what_its_figures_are(rules: Hands, width: int, height: int) -> None:
+    at_rule(rules, "margin_scheme").enter("period")
+    for rule in RULES_SET:
+        lines = draw_middle(rules.desk, width, height, FANCY)
+        assert len(lines) <= height
+        assert all(width_of(line) <= width for line in lines)
+        text = text_of(lines)
+        assert ESTIMATE in " ".join(text.split())
+        assert rule.label in text
+        rules.do("page-down")
+
+
+def test_it_is_among_all_commands_too(demo: Hands) -> None:
+    demo.do("line-leave", "commands")
+    for _ in range(9):
+        assert demo.desk.menu is not None
+        found = [choice for choice in demo.desk.menu.choices if choice.words.startswith("reckoning")]
+        if found:
+            demo.key(found[0].key)
+            break
+        demo.key("0")
+    assert demo.desk.page is not None
+    assert demo.desk.page.name == "rules"
