@@ -17,6 +17,8 @@ from benchtui.money import period_accounts, policy_of
 from benchtui.money.rounding import RULES
 
 Settings = Mapping[str, Any]
+_UNSAID = {"half_life_days": "730", "disc_weight": "0.6", "missing_extra": "0.9", "swapped_part": "0.8"}
+"""What an emptied line goes back to."""
 
 
 @dataclass(frozen=True)
@@ -34,7 +36,7 @@ def _text(name: str, label: str, about: str) -> Rule:
     def read(text: str, currency: str, today: date) -> Any:
         return text.replace("%", "").replace(",", ".").strip()
 
-    return Rule(name, label, about, read, lambda settings: str(settings.get(name) or ""))
+    return Rule(name, label, about, read, lambda settings: str(settings.get(name) or _UNSAID.get(name, "")))
 
 
 def _one_of(name: str, label: str, choices: tuple[str, ...], silent: str) -> Rule:
@@ -110,8 +112,6 @@ RULES_SET: tuple[Rule, ...] = (
     ),
 )
 BY_NAME = {rule.name: rule for rule in RULES_SET}
-_UNSAID = {"half_life_days": "730", "disc_weight": "0.6", "missing_extra": "0.9", "swapped_part": "0.8"}
-"""What an emptied line goes back to."""
 
 
 @does("rules-page", "result-rules")

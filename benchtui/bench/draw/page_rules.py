@@ -45,4 +45,4 @@ def _periods(periods: list[Period], width: int) -> list[Line]:
         amounts = (one.purchases, one.sales, one.carried_in, one.margin, one.vat, one.carried_on)
         cells = f"{one.name:>11}" + "".join(f"{money.plain():>11}" for money in amounts)
         lines.append([(cells, "")])
-    return lines
+    return [*lines, *wrap("without the records whose scheme is not answered yet", width, "dim")]
