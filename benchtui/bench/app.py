@@ -13,7 +13,7 @@ from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, search_on, type_text
 from benchtui.bench.desk.press import press
 from benchtui.bench.desk.resume import resume
-from benchtui.bench.desk.title import warm, warm_on
+from benchtui.bench.desk.title_picks import warm, warm_on
 from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.screen import draw_label, draw_message, draw_middle
 from benchtui.bench.draw.sheet import FANCY, PLAIN, Glyphs

@@ -12,7 +12,7 @@ from benchtui.bench.desk import hand, prices, queue
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.lines import type_text
 from benchtui.bench.desk.press import press
-from benchtui.bench.desk.title import picks_for
+from benchtui.bench.desk.title_picks import picks_for
 from benchtui.bench.keys import key_name
 from benchtui.model.record import PartDoc
 

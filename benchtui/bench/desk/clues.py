@@ -4,11 +4,11 @@ from collections.abc import Iterator
 from typing import Any
 
 from benchtui.bench.desk import hand
-from benchtui.bench.desk.core import Asked, Desk, OpenLine, Pick
+from benchtui.bench.desk.core import Desk, OpenLine, Pick
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import Answer, BookTitle, Clue
-from benchtui.model.record import PartDoc, RecordDoc, is_here, part_of, sides_of
+from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, part_of
 from benchtui.model.title import Title
 
 TITLES = Answer("titles", "titles advertised", 1)
@@ -161,6 +161,21 @@ def previous_clue(desk: Desk) -> None:
     desk.place()
 
 
+def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:
+    """Answers by choice whose words the book has changed since: the answer, what was read then, and now."""
+    found = []
+    for answer in record["answers"]:
+        clue = desk.library.clue(answer["clue"])
+        now = clue.answer(answer["answer"]) if clue and clue.form == "choice" else None
+        if clue is None or now is None or not answer["book"].startswith(f"{clue.book}@"):
+            continue
+        then = answer["text"].removeprefix(f"{clue.ask}: ")
+        same_book = answer["book"] == f"{clue.book}@{desk.library.digest(clue.book)}"
+        if not same_book and then != now.text:
+            found.append((answer, then, now.text))
+    return found
+
+
 # -- numbers ----------------------------------------------------------------------------
 
 
@@ -205,13 +220,13 @@ def _bracket(clue: Clue, value: float) -> Answer | None:
 
 
 def _advertised(desk: Desk, line: OpenLine) -> list[Pick]:
-    from benchtui.bench.desk.title import picks_for
+    from benchtui.bench.desk.title_picks import picks_for
 
     return picks_for(desk, line.text)
 
 
 def _advertised_steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
-    from benchtui.bench.desk.title import steps_for
+    from benchtui.bench.desk.title_picks import steps_for
 
     return steps_for(desk, line.text)
 
@@ -244,67 +259,6 @@ def _take_advertised(desk: Desk, line: OpenLine) -> None:
     close_line(desk)
     value = {"titles": [one["id"] for one in chosen], "first": [one["first"] for one in chosen]}
     write_answer(desk, clue, TITLES, value, ", ".join(one["title"] for one in chosen))
-
-
-# -- any clue ---------------------------------------------------------------------------
-
-
-@does("jump-clue")
-def jump(desk: Desk) -> None:
-    if desk.record is None or not desk.record["parts"]:
-        desk.refuse("take a record with a title first")
-        return
-    open_line(desk, "jump-clue", "clue", about="a few letters of any clue or part")
-
-
-def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, Clue]]:
-    """Every clue that may be asked of the record, with both sides of each disc."""
-    found: list[tuple[PartDoc, Asked, Clue]] = []
-    for part in hand.in_hand_order(record):
-        if not is_here(part):
-            continue
-        for clue in desk.library.clues_for(record, part, volunteered=True):
-            places = (
-                [f"{clue.place} {side}" for side in sides_of(record, part)] if clue.per_side else [clue.place]
-            )
-            found += [(part, (place, clue.id), clue) for place in places]
-    return found
-
-
-def _fits(typed: str, words: str) -> bool:
-    """Every typed word begins a word of the text, in any order."""
-    text = words.casefold().replace("-", " ").split()
-    return all(any(word.startswith(start) for word in text) for start in typed.casefold().split())
-
-
-def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
-    record = desk.record
-    if record is None:
-        return []
-    picks = []
-    for part, asked, clue in all_questions(desk, record):
-        name = hand.part_name(record, part)
-        where = f"{name}, {asked[0]}"
-        if _fits(line.text, f"{clue.ask} {where} {clue.id}"):
-            picks.append(Pick(((clue.ask, ""), (f"  {where}", "dim")), (part["id"], asked)))
-    picks.sort(key=lambda pick: pick.value[0] != desk.part_id)
-    return picks[:8]
-
-
-def _take_jump(desk: Desk, line: OpenLine) -> None:
-    record, pick = desk.record, marked_pick(line)
-    if record is None or pick is None:
-        desk.refuse(f"no clue begins with '{line.text}'")
-        return
-    part_id, asked = pick.value
-    close_line(desk)
-    if part_id != desk.part_id:
-        hand.take(desk, record, part_id)
-    if asked not in desk.order:
-        desk.order.append(asked)
-    desk.asked = asked
-    desk.say("")
-    desk.place()
 
 
 # -- repeating ----------------------------------------------------------------------------
@@ -343,7 +297,7 @@ def ditto(desk: Desk) -> None:
             write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2])
             return
     if not any(answer["how"] == "seen" for answer in record["answers"]) and not _has_copied(record):
-        from benchtui.bench.desk.title import copy_last
+        from benchtui.bench.desk.repeating import copy_last
 
         if copy_last(desk):
             return
@@ -360,4 +314,3 @@ def _has_copied(record: RecordDoc) -> bool:
 
 LINES["clue-number"] = LineKind(_take_number)
 LINES["clue-titles"] = LineKind(_take_advertised, _advertised, steps=_advertised_steps)
-LINES["jump-clue"] = LineKind(_take_jump, _clue_picks)

@@ -2,12 +2,20 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any, Literal, TypeVar, cast
+from typing import Any, cast
 
 from benchtui.bench.desk.kept import Kept, weighed_of
+from benchtui.bench.desk.shapes import Asked as Asked
+from benchtui.bench.desk.shapes import Choice as Choice
+from benchtui.bench.desk.shapes import Menu as Menu
+from benchtui.bench.desk.shapes import OpenLine as OpenLine
+from benchtui.bench.desk.shapes import Page as Page
+from benchtui.bench.desk.shapes import Pick as Pick
+from benchtui.bench.desk.shapes import Tone as Tone
+from benchtui.bench.desk.shapes import doing as doing
 from benchtui.bench.keymap import Keymap
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue
@@ -20,72 +28,6 @@ from benchtui.money import Worked, condition_of, policy_of
 from benchtui.store import Change, Parcel, Shop
 from benchtui.titles import Context, Finder
 from benchtui.titles.lists import Loading
-
-Tone = Literal["plain", "done", "refused", "clash"]
-_T = TypeVar("_T")
-Asked = tuple[str, str]
-"""A question: place and clue id."""
-
-
-@dataclass(frozen=True)
-class Pick:
-    """A line of the list under an open text line: (text, style) pieces, and the ``value`` it stands for."""
-
-    spans: tuple[tuple[str, str], ...]
-    value: Any
-
-
-@dataclass
-class OpenLine:
-    """A text line that is open: what it asks, what is typed, what fits."""
-
-    name: str
-    label: str
-    text: str = ""
-    about: str = ""
-    picks: Sequence[Pick] = ()
-    marked: int = 0
-    data: dict[str, Any] = field(default_factory=dict)
-    replace: bool = False
-    """What it held at opening is marked: typing replaces it."""
-
-
-@dataclass(frozen=True)
-class Choice:
-    """One line of a menu: its key, its words, and what happens."""
-
-    key: str
-    words: str
-    act: Callable[["Desk"], None]
-    mark: str = ""
-
-
-def doing(verb: Callable[["Desk", _T], None], value: _T) -> Callable[["Desk"], None]:
-    """A choice's act: the verb with its value already chosen."""
-
-    def act(desk: "Desk") -> None:
-        verb(desk, value)
-
-    return act
-
-
-@dataclass(frozen=True)
-class Menu:
-    """Choices, each by one key."""
-
-    title: str
-    choices: tuple[Choice, ...]
-    about: str = ""
-
-
-@dataclass
-class Page:
-    """A page over the record: which, and the line marked on it."""
-
-    name: str
-    marked: int = 0
-    top: int = 0
-    data: dict[str, Any] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)

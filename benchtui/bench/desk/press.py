@@ -11,6 +11,7 @@ from benchtui.bench.desk import (  # noqa: F401  (importing a module registers i
     grow,
     hand,
     handing_on,
+    jumping,
     lines,
     moving,
     pages,

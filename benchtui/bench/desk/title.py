@@ -5,14 +5,15 @@ from typing import Any
 
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Desk, OpenLine, Pick
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.bench.desk.title_picks import picks_for, steps_for
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import BookTitle
 from benchtui.model.parcel import ListLine
-from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part, part_of
+from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part
 from benchtui.model.title import Title
 from benchtui.store import Change
-from benchtui.titles import Context, Hit, read_barcode
+from benchtui.titles import read_barcode
 
 ABOUT = "letters of artist, title or number, in any order; Enter takes the marked line"
 
@@ -24,118 +25,6 @@ def find_title(desk: Desk) -> None:
         desk.refuse("no record on the bench: take one from the queue")
         return
     open_line(desk, "title", "title", about=ABOUT)
-
-
-def context_of(desk: Desk) -> Context:
-    """What ranks titles here: the sender's list, this parcel, what was picked lately and often, the stock."""
-    parcel = desk.parcel
-    head = parcel.head if parcel else None
-    lines = tuple(line for line in (head["list"] if head else []) if line["record"] is None)
-    here = {r["title"]["id"] for r in desk.records if r["title"]}
-    picks = desk.shop.picks()
-    sender = head["sender"] if head else None
-    return Context(
-        unticked=lines,
-        parcel=frozenset(here),
-        picks={title_id: (pick["count"], pick["last"]) for title_id, pick in picks.items()},
-        sender_picks={
-            title_id: (pick["senders"][sender], pick["last"])
-            for title_id, pick in picks.items()
-            if sender in pick["senders"]
-        },
-        stock=desk.shop.stock_by_title(),
-    )
-
-
-def picks_for(desk: Desk, text: str) -> list[Pick]:
-    """The titles that fit, best first, with the letters that matched marked."""
-    picks: list[Pick] = []
-    for picks in steps_for(desk, text):  # noqa: B007
-        pass
-    return picks
-
-
-def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
-    """The same in steps of a few milliseconds, each giving the list so far; nothing for no text.
-
-    Until it is known what each line of the sender's list means, a line offered itself comes last.
-    """
-    if not text.strip():
-        return
-    last, picks, context = None, [], _cached_context(desk)
-    for hits in desk.finder.steps(text, 8, context):
-        if hits is not last:
-            last = hits
-            shown = hits if desk.finder.is_warm(context) else sorted(hits, key=lambda hit: not hit.title.id)
-            picks = [_pick(hit) for hit in shown]
-        yield picks
-
-
-def warm(desk: Desk) -> Iterator[None]:
-    """What the first letters will want, made ready in steps while nothing is typed yet."""
-    yield
-    yield from desk.finder.warm(_cached_context(desk))
-
-
-def _cached_context(desk: Desk) -> Context:
-    """One context per opening of the line: it cannot change while letters are typed."""
-    line = desk.line
-    if line is None:
-        return context_of(desk)
-    if desk.ranked_by is None or desk.ranked_by[0] is not line:
-        desk.ranked_by = (line, context_of(desk))
-        desk.warming = desk.finder.warm(desk.ranked_by[1])
-        while not desk.patient and warm_on(desk):
-            pass
-    return desk.ranked_by[1]
-
-
-def warm_on(desk: Desk) -> bool:
-    """One step of making ready what the open line wants; at its end the list is searched anew, but for one
-    on which somebody has moved the mark already. False when there is nothing left.
-    """
-    if desk.warming is None:
-        return False
-    if next(desk.warming, DONE) is not DONE:
-        return True
-    desk.warming, line = None, desk.line
-    if desk.patient and line is not None and desk.ranked_by and desk.ranked_by[0] is line and not line.marked:
-        refresh(desk)
-    return False
-
-
-DONE = object()
-
-
-def _pick(hit: Hit) -> Pick:
-    title = hit.title
-    spans = [*_marked(title.artist, hit.marks.get("artist", ()), "bold"), ("  ", "")]
-    spans += _marked(title.title, hit.marks.get("title", ()), "")
-    spans.append(("  ", ""))
-    spans += _marked(title.catalogue, hit.marks.get("catalogue", ()), "dim")
-    tail = "  ".join(filter(None, (title.first[:4].strip("[."), title.company)))
-    spans.append((f"  {tail}", "dim"))
-    if title.pressings:
-        spans.append((f"  {title.pressings} pressings" if title.pressings > 1 else "  1 pressing", "dim"))
-    if hit.line:
-        spans.append(("  on the sender's list", "accent"))
-    if hit.here:
-        spans.append(("  already in this parcel", "accent"))
-    if hit.stock:
-        spans.append((f"  in stock {hit.stock}", "accent"))
-    return Pick(tuple(spans), title)
-
-
-def _marked(text: str, marks: Any, style: str) -> list[tuple[str, str]]:
-    """The text in pieces, the matched letters underlined."""
-    pieces, at = [], 0
-    for start, end in sorted(marks):
-        if start < at:
-            continue
-        pieces += [(text[at:start], style), (text[start:end], f"{style} match".strip())]
-        at = end
-    pieces.append((text[at:], style))
-    return [piece for piece in pieces if piece[0]]
 
 
 def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
@@ -178,6 +67,8 @@ def _new(desk: Desk, line: OpenLine) -> None:
     text = " ".join(line.text.split())
     if not text:
         close_line(desk)
+        from benchtui.bench.desk.repeating import copy_last
+
         if not copy_last(desk):
             desk.refuse("nothing to repeat yet: type artist - title - number")
             desk.place()
@@ -340,71 +231,6 @@ def _best_line(title: TitleRef, numbers: set[str], lines: list[Any]) -> Any | No
 def _plain(number: str) -> str:
     """A catalogue number without spaces, dashes and case."""
     return "".join(char for char in number.casefold() if char.isalnum())
-
-
-def copy_last(desk: Desk) -> bool:
-    """Repeat the last copy's answers (of this title, else the record before): copied, not seen."""
-    record = desk.record
-    model = _model_for(desk, record) if record else None
-    if record is None or model is None or model["title"] is None:
-        return False
-    source = model
-    with desk.act(f"record {record['no']}: answers repeated from {source['no']}, to be confirmed") as change:
-        copy = desk.changed(change)
-        if copy["title"] is None:
-            copy["title"] = model["title"].copy()
-            copy["channels"], copy["size_in"] = source["channels"], source["size_in"]
-            tick_off(desk, change, copy)
-        if not copy["parts"]:
-            for part in source["parts"]:
-                copy["parts"].append(_like(desk, copy, part))
-        _copy_answers(desk, copy, source)
-        first = part_of(copy, desk.part_id) or next(iter(hand.in_hand_order(copy)), None)
-        hand.take(desk, copy, first["id"] if first else None)
-    return True
-
-
-def _model_for(desk: Desk, record: RecordDoc) -> RecordDoc | None:
-    before = [
-        other for other in desk.records if other["no"] < record["no"] and other["title"] and other["answers"]
-    ]
-    if record["title"] is not None:
-        wanted = record["title"]["id"]
-        before = [other for other in before if other["title"] and other["title"]["id"] == wanted]
-    return before[-1] if before else None
-
-
-def _like(desk: Desk, record: RecordDoc, part: Any) -> Any:
-    fields: dict[str, Any] = {
-        key: part[key] for key in ("number", "material", "name", "expected") if key in part
-    }
-    if part["kind"] == "extra":
-        fields["state"] = "unknown"
-    return new_part(part["kind"], hand.owner_of(desk, record), **fields)
-
-
-def _copy_answers(desk: Desk, record: RecordDoc, source: RecordDoc) -> None:
-    """Each answer goes to the part of the same kind and number; a cover's number is a copy's own."""
-    at = desk.now()
-    for answer in source["answers"]:
-        model = part_of(source, answer["part"])
-        clue = desk.library.clue(answer["clue"])
-        if model is None or clue is None or clue.form in ("number", "cut") or answer["how"] != "seen":
-            continue
-        twin = next(
-            (
-                p
-                for p in record["parts"]
-                if p["kind"] == model["kind"]
-                and p.get("number", 1) == model.get("number", 1)
-                and p.get("name") == model.get("name")
-            ),
-            None,
-        )
-        if twin is None:
-            continue
-        copied = dict(answer) | {"part": twin["id"], "how": "copied", "at": at}
-        record["answers"].append(copied)  # type: ignore[arg-type]
 
 
 def _take_extra_name(desk: Desk, line: OpenLine) -> None:

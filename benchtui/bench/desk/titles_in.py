@@ -1,4 +1,4 @@
-"""A title list taken in on the bench: the path, the reading, the doubtful, the report, taking it out again."""
+"""A title list taken in on the bench: its path, the reading, the doubtful, the report, out again."""
 
 from collections.abc import Iterator
 from pathlib import Path

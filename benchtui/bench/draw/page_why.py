@@ -1,6 +1,6 @@
 """The weight of evidence: every figure of the pane with its clue and its source, wrapped, to be scrolled."""
 
-from benchtui.bench.desk import hand
+from benchtui.bench.desk import clues, hand
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.scroll import scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, width_of, wrap
@@ -128,6 +128,9 @@ def _open(desk: Desk, record: RecordDoc, weighing: Weighing, width: int) -> list
         worth = f", worth {row.worth.show()}" if row.worth else ""
         text = f"{hand.part_name(record, part)}, {row.place}: {row.clue.ask} ({row.seconds:g} s{worth})"
         lines += _hung(f"{row.bits:5.2f} b", "", text, width)
+    for answer, then, now in clues.reworded(desk, record):
+        text = f"{answer['place']}: answered as '{then}'; the book now says '{now}'"
+        lines += wrap(text, width, "warn", "  ")
     for answer in weighing.lost:
         lines += wrap(f"lost by the book, weighs nothing: {answer['text']}", width, "warn", "  ")
     return lines

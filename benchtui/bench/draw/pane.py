@@ -18,6 +18,8 @@ def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
         return []
     rest = [*_likely(desk, weighing, width, glyphs), *_urgent(weighing, width, glyphs)]
     rest += _agreement(desk, record, weighing, width)
+    if clues.reworded(desk, record):
+        rest += wrap(f"the book changed its words: {_key(desk, 'why')} shows which", width, "warn", "  ")
     lines = _question(desk, record, weighing, width, glyphs)
     if len(lines) + 1 + len(rest) > height:  # the odds stay in sight: long answers are cut to a line each
         lines = _question(desk, record, weighing, width, glyphs, short=True)

@@ -1,0 +1,74 @@
+"""What can be open on the bench: a text line with its list, a menu, a page."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal, TypeVar
+
+if TYPE_CHECKING:
+    from benchtui.bench.desk.core import Desk
+
+Tone = Literal["plain", "done", "refused", "clash"]
+_T = TypeVar("_T")
+Asked = tuple[str, str]
+"""A question: place and clue id."""
+
+
+@dataclass(frozen=True)
+class Pick:
+    """A line of the list under an open text line: (text, style) pieces, and the ``value`` it stands for."""
+
+    spans: tuple[tuple[str, str], ...]
+    value: Any
+
+
+@dataclass
+class OpenLine:
+    """A text line that is open: what it asks, what is typed, what fits."""
+
+    name: str
+    label: str
+    text: str = ""
+    about: str = ""
+    picks: Sequence[Pick] = ()
+    marked: int = 0
+    data: dict[str, Any] = field(default_factory=dict)
+    replace: bool = False
+    """What it held at opening is marked: typing replaces it."""
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One line of a menu: its key, its words, and what happens."""
+
+    key: str
+    words: str
+    act: Callable[["Desk"], None]
+    mark: str = ""
+
+
+def doing(verb: Callable[["Desk", _T], None], value: _T) -> Callable[["Desk"], None]:
+    """A choice's act: the verb with its value already chosen."""
+
+    def act(desk: "Desk") -> None:
+        verb(desk, value)
+
+    return act
+
+
+@dataclass(frozen=True)
+class Menu:
+    """Choices, each by one key."""
+
+    title: str
+    choices: tuple[Choice, ...]
+    about: str = ""
+
+
+@dataclass
+class Page:
+    """A page over the record: which, and the line marked on it."""
+
+    name: str
+    marked: int = 0
+    top: int = 0
+    data: dict[str, Any] = field(default_factory=dict)

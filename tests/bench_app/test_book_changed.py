@@ -1,0 +1,132 @@
+"""A book changed under a half-done parcel: answers keep their meaning, or say that they lost it."""
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.bench.draw.over import draw_page
+from benchtui.bench.draw.pane import draw_pane
+from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.errors import BenchError
+
+Change = Callable[[Callable[[str], str]], Hands]
+
+
+@pytest.fixture
+def changed(slipway: Hands, sit: Sit) -> Change:
+    """The disc's label answered; the bench left; the book edited by somebody; the bench opened again."""
+    slipway.take("disc")
+    slipway.ask("label print").answer("gold")
+    assert slipway.answers("qm-label")
+
+    def again(edit: Callable[[str], str]) -> Hands:
+        shop = slipway.desk.shop.path
+        slipway.leave()
+        book = shop / "books" / "quillmoor.toml"
+        before = book.read_text(encoding="utf-8")
+        after = edit(before)
+        assert after != before
+        book.write_text(after, encoding="utf-8")
+        return sit(shop)
+
+    return again
+
+
+def _without(text: str, kind: str, ident: str) -> str:
+    """The book without that block, up to the next one."""
+    pattern = rf'\[\[{re.escape(kind)}\]\]\nid = "{re.escape(ident)}"\n(?:(?!\[\[).*\n)*'
+    return re.sub(pattern, "", text, count=1)
+
+
+def _pane(hands: Hands) -> str:
+    return " ".join(text_of(draw_pane(hands.desk, 60, 40, FANCY)).split())
+
+
+def _why(hands: Hands) -> str:
+    hands.do("why")
+    return " ".join(text_of(draw_page(hands.desk, 110, 200, FANCY)).split())
+
+
+def test_an_answer_keeps_its_meaning_when_the_digits_move(changed: Change) -> None:
+    new = '[[clue.answer]]\nid = "bronze"\ntext = "bronze print on black"\n\n[[clue.answer]]\nid = "silver"'
+    hands = changed(lambda text: text.replace('[[clue.answer]]\nid = "silver"', new, 1))
+    clue = hands.desk.library.clue("qm-label")
+    assert clue is not None
+    assert clue.answer("gold").digit == 3  # type: ignore[union-attr]
+    assert hands.answers("qm-label")[0]["answer"] == "gold"
+    assert hands.desk.weighing().lost == ()  # type: ignore[union-attr]
+    hands.ask("label print")
+    shown = text_of(draw_pane(hands.desk, 60, 40, FANCY)).splitlines()
+    (ticked,) = [line for line in shown if FANCY.done in line]
+    assert ticked.split()[0] == "3", "the tick stands at the answer that was given"
+
+
+def test_an_answer_the_book_no_longer_has_is_said_to_be_lost_and_weighs_nothing(changed: Change) -> None:
+    hands = changed(lambda text: _without(text, "clue.answer", "gold").replace('"gold"', '"silver"'))
+    weighing = hands.desk.weighing()
+    assert weighing is not None
+    assert [one["clue"] for one in weighing.lost] == ["qm-label"]
+    assert "lost by the book, weighs nothing: Label print: midnight blue, gold print" in _pane(hands)
+    assert "lost by the book" in _why(hands)
+    assert hands.answers("qm-label"), "the record keeps what was seen, in words"
+
+
+def test_a_lost_answer_is_answered_again_by_one_digit(changed: Change) -> None:
+    hands = changed(lambda text: _without(text, "clue.answer", "gold").replace('"gold"', '"silver"'))
+    hands.ask("label print").answer("silver")
+    assert [one["answer"] for one in hands.answers("qm-label")] == ["silver"]
+    assert hands.desk.weighing().lost == ()  # type: ignore[union-attr]
+
+
+def test_where_the_whole_clue_is_gone_its_question_says_so_and_the_bench_goes_on(changed: Change) -> None:
+    def rename(text: str) -> str:
+        return text.replace('id = "qm-label"', 'id = "qm-print"', 1)
+
+    hands = changed(rename)
+    assert [one["clue"] for one in hands.desk.weighing().lost] == ["qm-label"]  # type: ignore[union-attr]
+    hands.desk.asked = ("label A", "qm-label")  # where the cursor may have been left
+    assert "the book lost this clue" in _pane(hands)
+    hands.do("answer-1")
+    assert hands.refused
+    hands.do("next-clue")
+    assert hands.desk.asked != ("label A", "qm-label")
+    hands.grade("VG")
+    assert hands.part["grades"]
+
+
+def test_an_answer_whose_words_changed_says_what_was_meant(changed: Change) -> None:
+    hands = changed(lambda text: text.replace("midnight blue, gold print, upright quill", "plum, gold print"))
+    assert hands.desk.weighing().lost == ()  # type: ignore[union-attr]
+    said = "answered as 'midnight blue, gold print, upright quill'; the book now says 'plum, gold print'"
+    assert said in _why(hands)
+    assert "the book changed its words" in _pane(hands)
+
+
+def test_a_title_the_books_have_lost_stands_on_the_record_s_own_word(slipway: Hands, sit: Sit) -> None:
+    shop = slipway.desk.shop.path
+    assert slipway.record["title"] is not None
+    slipway.leave()
+    for book in (shop / "books").glob("quillmoor*.toml"):
+        book.unlink()
+    again = sit(shop)
+    assert again.record["title"] is not None
+    assert again.record["title"]["title"] == "Stompers on the Slipway"
+    assert "the books know no pressing of this title" in _pane(again)
+    again.take("disc")
+    again.grade("VG", "+")
+    assert again.part["grades"][-1]["shade"] == "+"
+
+
+def test_a_book_that_can_no_longer_be_read_is_said_in_one_line_with_its_place(
+    slipway: Hands, sit: Sit, tmp_path: Path
+) -> None:
+    shop = slipway.desk.shop.path
+    slipway.leave()
+    (shop / "books" / "quillmoor.toml").write_text("[book\n", encoding="utf-8")
+    with pytest.raises(BenchError) as told:
+        sit(shop)
+    assert "quillmoor.toml" in told.value.one_line()
+    assert len(told.value.one_line().splitlines()) == 1
