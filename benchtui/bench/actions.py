@@ -116,6 +116,7 @@ ACTIONS: tuple[Action, ...] = (
     *_picks(),
     Action("menu-leave", "menu", "leave", "leave the list of choices", "Choices"),
     Action("page-leave", "page", "back to the record", "back to the record", "Page"),
+    Action("page-parcel", "page", "parcel", "the parcel's own page", "Page"),
     Action("page-up", "page", "", "one line up", "Page"),
     Action("page-down", "page", "", "one line down", "Page"),
     Action("page-screen-up", "page", "", "one screen up", "Page"),

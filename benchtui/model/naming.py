@@ -1,6 +1,7 @@
 """How a part and a record's grades are called wherever a line has room for a few words only."""
 
-from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, is_here, latest_grade
+from benchtui.model.grade import Scale
+from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, is_here
 
 
 def part_name(record: RecordDoc, part: PartDoc) -> str:
@@ -11,15 +12,23 @@ def part_name(record: RecordDoc, part: PartDoc) -> str:
     return f"{part['kind']} {part.get('number', 1)}" if several else part["kind"]
 
 
-def grades_of(record: RecordDoc) -> str:
-    """``VG+/VG``: disc then cover, the last grade of each; nothing where neither is graded."""
-    found = [_last(record, kinds) for kinds in (("disc",), ("cover", "box"))]
-    if found == [None, None]:
-        return ""
-    return "/".join(f"{event['grade']}{event['shade']}" if event else "-" for event in found)
+def grades_of(record: RecordDoc, scale: Scale | None = None) -> str:
+    """``VG+/VG``: disc then cover; nothing where neither is graded.
+
+    Of several discs or sides the lowest by the scale; without a scale all that differ, ``VG+~VG``.
+    """
+    found = [_grades(record, kinds, scale) for kinds in (("disc",), ("cover", "box"))]
+    return "" if found == ["", ""] else "/".join(words or "-" for words in found)
 
 
-def _last(record: RecordDoc, kinds: tuple[str, ...]) -> GradeDoc | None:
-    part = next((part for part in record["parts"] if part["kind"] in kinds and is_here(part)), None)
-    event = part["grades"][-1] if part and part["grades"] else None
-    return latest_grade(part, event["side"]) if part and event and event["side"] else event
+def _grades(record: RecordDoc, kinds: tuple[str, ...], scale: Scale | None) -> str:
+    parts = [part for part in record["parts"] if part["kind"] in kinds and is_here(part)]
+    events = [event for part in parts for event in _latest(part)]
+    if scale is not None and events and all(event["scale"] == scale.id for event in events):
+        events = [min(events, key=lambda event: scale.rank(event["grade"], event["shade"]))]
+    return "~".join(dict.fromkeys(f"{event['grade']}{event['shade']}" for event in events))
+
+
+def _latest(part: PartDoc) -> list[GradeDoc]:
+    """The last grade of each side, and of the part as a whole."""
+    return list({event["side"]: event for event in part["grades"]}.values())

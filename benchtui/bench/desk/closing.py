@@ -44,17 +44,13 @@ def ask_close(desk: Desk) -> None:
         return
     waiting = [record for record in desk.records if record["state"] == "started"]
     empty = [record for record in desk.records if record["state"] == "empty"]
-    about = "; ".join(
-        filter(
-            None,
-            (
-                f"{len(waiting)} begun but not taken in" if waiting else "",
-                f"{len(empty)} places still empty, they go" if empty else "",
-                " ".join(short_or_over(parcel.head, parcel.records)) or "nothing short, nothing over",
-                "after this, facts change only by dated corrections",
-            ),
-        )
-    )
+    said = [
+        f"{len(waiting)} begun but not taken in." if waiting else "",
+        f"{len(empty)} places still empty: they go." if empty else "",
+        " ".join(short_or_over(parcel.head, parcel.records)) or "Nothing short, nothing over.",
+        "After this, facts change only by dated corrections.",
+    ]
+    about = " ".join(filter(None, said))
     desk.menu = Menu(
         "Close the parcel?",
         (Choice("c", "close it", close_parcel), Choice("n", "not yet", lambda desk: None)),

@@ -39,7 +39,7 @@ def answer_digit(desk: Desk, digit: str) -> None:
             "clue-number",
             clue.ask,
             digit if digit != "0" else "",
-            f"a number{_unit(clue)}; 'none' if there is none",
+            f"{_number_of(clue)}; 'none' if there is none",
         )
         return
     answer = next((one for one in clue.answers if str(one.digit) == digit), None)
@@ -55,7 +55,15 @@ def answer_digit(desk: Desk, digit: str) -> None:
 
 
 def _unit(clue: Clue) -> str:
-    return f" in {clue.unit}" if clue.unit and clue.unit != "copy" else ""
+    """`` g`` after the figure; a year and a copy's number are said by the question itself."""
+    return f" {clue.unit}" if clue.unit and clue.unit not in SAID_BY_THE_QUESTION else ""
+
+
+def _number_of(clue: Clue) -> str:
+    """What is to be typed: ``a number in g``, ``a year``."""
+    if clue.unit == "year":
+        return "a year"
+    return "a number" + (f" in{_unit(clue)}" if _unit(clue) else "")
 
 
 def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> None:
@@ -188,7 +196,7 @@ def _take_number(desk: Desk, line: OpenLine) -> None:
     if text in ("none", "no", ""):
         absent = next((answer for answer in clue.answers if answer.absent or answer.neutral), None)
         if absent is None:
-            desk.refuse(f"'{clue.ask}' needs a number{_unit(clue)}")
+            desk.refuse(f"'{clue.ask}' needs {_number_of(clue)}")
             return
         close_line(desk)
         write_answer(desk, clue, absent)

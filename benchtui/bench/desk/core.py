@@ -303,11 +303,13 @@ class Desk:
         """One action: one transaction, one line of history; the cursor travels in the same write."""
         if self.parcel is None:
             raise BenchError("no parcel is open", right="open one first")
+        before = self.record
         with self.parcel.action(say) as change:
             yield change
             change.head["cursor"] = self.cursor()
             change.head["draft"] = None
-        self.say(say, "done")
+        taken_in = before is not None and before["state"] == "taken-in" and before is not self.record
+        self.say(f"changed after it was taken in: {say}" if taken_in else say, "done")
         self.watch_trouble()
 
     def place(self) -> None:

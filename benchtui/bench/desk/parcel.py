@@ -40,7 +40,7 @@ def marked(desk: Desk) -> Row | None:
     return lines[desk.page.marked]
 
 
-@does("parcel-page")
+@does("parcel-page", "page-parcel")
 def open_page(desk: Desk) -> None:
     if desk.parcel is None:
         desk.refuse("no parcel is open")

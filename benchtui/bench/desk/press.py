@@ -79,6 +79,7 @@ _READING = frozenset(
         "line-down",
         "menu-leave",
         "page-leave",
+        "page-parcel",
         "page-up",
         "page-down",
         "page-screen-up",

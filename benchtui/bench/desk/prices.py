@@ -4,6 +4,7 @@ from datetime import date
 from typing import Any
 
 from benchtui.bench.desk.core import Desk, OpenLine
+from benchtui.bench.desk.hand import lacks_something
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.errors import BenchError
@@ -43,6 +44,10 @@ def _work_out(
 ) -> Worked:
     title_id = record["title"]["id"] if record["title"] else ""
     leader = weighing.leader
+    if any(lacks_something(part) for part in record["parts"] if part["kind"] != "extra"):
+        return _ask("grade disc and cover first")
+    if leader is not None and leader.id is None and len(weighing.pressings) > 1:
+        return _ask("none of the pressings the book knows leads: ask")
     chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
     return worked_price(
         chances or title_id,
@@ -54,6 +59,10 @@ def _work_out(
         title_id=title_id,
         scales=desk.references.scales,
     )
+
+
+def _ask(say: str) -> Worked:
+    return Worked(None, None, None, 0, (), "ask", say)
 
 
 @does("price-accept")

@@ -3,7 +3,7 @@
 from typing import Any
 
 from benchtui.bench.desk import hand, prices, rules
-from benchtui.bench.desk.core import Desk, OpenLine
+from benchtui.bench.desk.core import Desk, OpenLine, Tone
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.evidence import Weighing
@@ -121,14 +121,15 @@ def take_in(desk: Desk) -> None:
         return
     _write_taken_in(desk, record, lacks)
     done_with = desk.message
+    tone: Tone = "done" if record["set_apart"] is None else "clash"
     following = next_open(desk)
     if following is None:
         desk.lacking_said = None
-        desk.say(f"{done_with}. That was the last: Home shows the parcel", "done")
+        desk.say(f"{done_with}. That was the last: Home shows the parcel", tone)
         desk.place()
         return
     arrive(desk, following)
-    desk.say(done_with, "done")
+    desk.say(done_with, tone)
 
 
 def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
@@ -137,6 +138,8 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
     stock = record["stock"] or desk.shop.reserve_stock(parcel.id, record["id"])
     settled = bool(weighing and weighing.settled) or record["pressing"]["how"] == "hand"
     words = "" if settled or not has_pressings(weighing) else ", pressing not settled"
+    if record["set_apart"] is not None:
+        words += f". SET APART ({record['set_apart']['why']}): it goes into no file"
     with desk.act(f"record {record['no']} taken in as {stock}{words}") as change:
         copy = desk.changed(change)
         copy["stock"], copy["state"], copy["taken_in_at"] = stock, "taken-in", desk.now()

@@ -91,17 +91,16 @@ def _on_bench(desk: Desk) -> list[str]:
             "help",
             "quit",
         ]
-    found = ["next-part"]
+    found = ["take-in", "next-part"]
+    found += ["price-accept", "price-hand"] if record["price"] is None else []
     if part is not None and is_here(part):
-        found += ["shade-up", "shade-down"] if latest_grade(part, desk.side) else []
-        found += ["fault"]
-        if part["kind"] == "disc":
-            found.append("runout")
-    if part is not None:
-        found.append("not-here")
+        found.append("fault")
+        found += ["runout"] if part["kind"] == "disc" else []
+    found += ["not-here"] if part is not None else []
     found += ["jump-clue", "ditto"] if desk.asked else ["jump-clue"]
-    found += ["price-accept", "price-hand"] if record["price"] is None else ["price-hand"]
-    found += ["take-in", "chore", "note", "why", "pressing", "next-record", "undo", "help", "quit"]
+    found += ["undo", "help", "chore", "note", "why", "pressing", "record-page", "next-record", "quit"]
+    if part is not None and is_here(part) and latest_grade(part, desk.side):
+        found += ["shade-up", "shade-down"]
     weighing = desk.weighing()
     if weighing is not None and weighing.second_look is not None:
         found.insert(1, "looked")

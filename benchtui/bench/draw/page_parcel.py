@@ -113,5 +113,5 @@ def _row(desk: Desk, row: Row, here: bool, glyphs: Glyphs) -> Line:
         (f"{sign} ", style),
         (f"{record['stock'] or '':<8}", "dim"),
         (clean(name), strong),
-        (f"  {grades_of(record)}  {price}", "dim"),
+        (f"  {grades_of(record, desk.scale)}  {price}", "dim"),
     ]

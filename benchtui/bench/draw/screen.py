@@ -6,7 +6,6 @@ from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.bench.draw.stack import draw_picks, draw_stack
 
-
 NARROWEST_FOR_TWO = 60
 """Below this the evidence has no room beside the record."""
 

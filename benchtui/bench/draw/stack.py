@@ -44,8 +44,10 @@ def _heading(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     if record["stock"]:
         facts.append(record["stock"])
     second: Line = [("  " + clean("  ".join(filter(None, facts))), "dim")]
-    if record["set_apart"] is not None:
-        second.append((f"  set apart: {record['set_apart']['why']}", "clash"))
+    apart = record["set_apart"]
+    if apart is not None:
+        why = ", ".join(filter(None, (apart["why"], apart["note"])))
+        return [cut(first, width), cut(second, width), cut([(f"  SET APART: {clean(why)}", "clash")], width)]
     return [cut(first, width), cut(second, width)]
 
 

@@ -60,7 +60,8 @@ def sign_of(desk: Desk, record: RecordDoc, glyphs: Glyphs) -> tuple[str, str]:
     if record["set_apart"] is not None:
         return glyphs.apart, "clash"
     if record["state"] == "taken-in":
-        settled = record["pressing"]["how"] in ("leader", "hand") or record["pressing"]["id"] is None
+        # No chance beside it: the books know no pressing of the title, there was nothing to settle.
+        settled = record["pressing"]["how"] in ("leader", "hand") or record["pressing"]["p"] is None
         return (glyphs.done, "good") if settled else (glyphs.open, "warn")
     if record["state"] == "started":
         return glyphs.begun, ""
@@ -83,7 +84,7 @@ def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
         first.append((number, ("hand" if here else "dim") + spot))
         first.append((sign, (f"{style} bold".strip() if here else style) + spot))
         first.append((" " * max(0, CELL - len(number) - 1), ""))
-        second += fill([(f" {grades_of(record)}", "hand" if here else "dim")], CELL)
+        second += fill([(f" {grades_of(record, desk.scale)}", "hand" if here else "dim")], CELL)
     if start + shown < len(records):
         first.append((glyphs.right, "dim"))
     return [fill(first, width), fill(second, width)]
