@@ -2,6 +2,9 @@
 
 from pathlib import Path
 
+MOST_SAID = 600
+"""Signs of one part of a message; a file may hold a megabyte where a word should stand."""
+
 
 class BenchError(Exception):
     """Bad input or a file that cannot be used; ends a command with exit code 2.
@@ -18,7 +21,14 @@ class BenchError(Exception):
         super().__init__(self.one_line())
 
     def one_line(self) -> str:
-        """``where:line: what; what would be right`` on one line, whatever the parts hold."""
-        place = self.where + (f":{self.line}" if self.line is not None else "")
-        text = (f"{place}: " if place else "") + self.what + (f"; {self.right}" if self.right else "")
-        return " ".join(text.split())
+        """``where:line: what; what would be right`` on one line of plain signs, whatever the parts hold."""
+        place = _plain(self.where) + (f":{self.line}" if self.line is not None else "")
+        right = _plain(self.right)
+        return (f"{place}: " if place else "") + _plain(self.what) + (f"; {right}" if right else "")
+
+
+def _plain(text: str) -> str:
+    """On one line, not too long, and without signs that would move a terminal's cursor."""
+    if len(text) > MOST_SAID:
+        text = f"{text[: MOST_SAID - 60]} ... {text[-50:]}"
+    return "".join(sign if sign.isprintable() else "\ufffd" for sign in " ".join(text.split()))

@@ -6,7 +6,6 @@ one scope (the grading scale's letters count as bench keys), a printable key for
 work while text is typed.
 """
 
-import tomllib
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,8 +14,10 @@ from benchtui.bench.actions import ACTIONS, BY_ID, SCOPES
 from benchtui.bench.keys import is_deliverable, is_printable, key_name
 from benchtui.errors import BenchError
 from benchtui.model.grade import Scale
+from benchtui.reading import read_text, toml_of
 
 GRADE = "grade:"
+MOST_BYTES = 1_000_000
 
 
 @dataclass(frozen=True)
@@ -43,25 +44,8 @@ class Keymap:
 
 def load_keymap(path: Path, scale: Scale | None) -> Keymap:
     """Read and check a keymap file. Raises BenchError with file, line and the two uses of a clash."""
-    text = _read(path)
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise BenchError(
-            f"not a keymap: {error}", path, "it must be TOML with tables [bench], [line] ..."
-        ) from None
-    return _Reader(path, text, scale).read(table)
-
-
-def _read(path: Path) -> str:
-    try:
-        return path.read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise BenchError(
-            f"cannot read the keymap: {error.strerror or error}", path, "name a keymap that exists"
-        ) from None
-    except UnicodeDecodeError:
-        raise BenchError("the keymap is not UTF-8 text", path, "save it as UTF-8") from None
+    text = read_text(path, MOST_BYTES, "name a keymap that exists")
+    return _Reader(path, text, scale).read(toml_of(text, path))
 
 
 class _Reader:

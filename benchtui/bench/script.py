@@ -14,6 +14,7 @@ from typing import Literal
 
 from benchtui.bench.keys import SIGNS, is_deliverable, key_name
 from benchtui.errors import BenchError
+from benchtui.reading import read_text
 
 _TOKEN = re.compile(r'\s*(?:(?P<comment>#.*)|"(?P<text>(?:[^"]|"")*)"|(?P<key>[^\s"#]\S*))')
 _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,60}\Z")
@@ -42,20 +43,7 @@ class Script:
 
 def read_script(path: Path) -> Script:
     """Read a key script. Raises BenchError with the line for anything that is no key."""
-    try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise BenchError(
-            f"cannot read the key script: {error.strerror or error}",
-            path,
-            "give a file of keys, or fifteen, resume",
-        ) from None
-    if len(data) > MOST_BYTES:
-        raise BenchError(f"a key script of {len(data)} bytes", path, f"at most {MOST_BYTES}")
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        raise BenchError("the key script is not UTF-8 text", path, "save it as UTF-8") from None
+    text = read_text(path, MOST_BYTES, "give a file of keys, or fifteen, resume")
     return _Reading(path).read(text)
 
 

@@ -21,6 +21,7 @@ from benchtui.books.toml_file import read_bytes
 from benchtui.books.whole import checked, digest_of, title_row
 from benchtui.errors import BenchError
 from benchtui.model.title import Title
+from benchtui.reading import check_ordinary
 from benchtui.shipped import shipped
 
 VERSION = 3
@@ -116,10 +117,8 @@ def prepare(path: Path, cache: Path | None = None) -> Prepared:
     ``cache``: the folder used where the book's own folder cannot be written or is the program's. Neither
     being writable is no fault: the book is then read from its TOML. BenchError for a book that is unusable.
     """
-    try:
-        status = path.stat()
-    except OSError as error:
-        raise BenchError(f"cannot be read: {error.strerror or error}", path, "a readable book") from None
+    check_ordinary(path, right="a readable book")
+    status = path.stat()
     if status.st_size <= SMALL_BYTES:
         return _read(_blob(path, read_bytes(path), {}), path, None)
     stamp = _stamp(status)

@@ -7,6 +7,7 @@ check`` can tell every fault of a file at once. Opening a book raises the first 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from difflib import get_close_matches
+from math import isfinite
 from pathlib import Path
 from typing import Any
 
@@ -110,6 +111,9 @@ class Row:
     def number(self, key: str, default: float | None = None, low: float | None = None) -> float | None:
         """A number, at least ``low``."""
         value = self._get(key, (int, float), default, f"write {key} = a number without quotes")
+        if value is not None and not isfinite(value):
+            self.wrong(key, f"{key} = {value} is no number to reckon with", "write digits")
+            return default
         if value is not None and low is not None and value < low:
             self.wrong(key, f"{key} = {value} is too small", f"at least {low:g}")
             return default

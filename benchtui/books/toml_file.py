@@ -5,15 +5,13 @@ that a good file costs nothing extra.
 """
 
 import re
-import tomllib
 from pathlib import Path
 from typing import Any
 
-from benchtui.errors import BenchError
+from benchtui.reading import read_data, text_of, toml_of
 
 Path_ = tuple[str | int, ...]
 
-_AT_LINE = re.compile(r"\(at line (\d+), column \d+\)|\(at end of document\)")
 _NAME = r"(?:[A-Za-z0-9_-]+|\"[^\"]*\"|'[^']*')"
 _DOTTED = rf"{_NAME}(?:\s*\.\s*{_NAME})*"
 _TABLE = re.compile(rf"\s*(\[\[?)\s*({_DOTTED})\s*\]")
@@ -23,24 +21,12 @@ _STRINGS = re.compile(r"\"(?:\\.|[^\"\\])*\"|'[^']*'|#.*")
 
 def read_bytes(path: Path) -> bytes:
     """The file's bytes. BenchError where it cannot be read."""
-    try:
-        return path.read_bytes()
-    except OSError as error:
-        raise BenchError(f"cannot be read: {error.strerror or error}", path, "a readable TOML file") from None
+    return read_data(path, right="a readable TOML file")
 
 
 def parse_toml(data: bytes, path: Path) -> dict[str, Any]:
     """The table a TOML text holds. BenchError with the line where it is no TOML."""
-    try:
-        return tomllib.loads(data.decode("utf-8-sig"))
-    except UnicodeDecodeError as error:
-        line = data[: error.start].count(b"\n") + 1
-        raise BenchError("is not UTF-8 text", path, "save it as UTF-8", line) from None
-    except tomllib.TOMLDecodeError as error:
-        found = _AT_LINE.search(str(error))
-        line = int(found[1]) if found and found[1] else data.count(b"\n") + 1
-        said = _AT_LINE.sub("", str(error)).strip()
-        raise BenchError(f"is not TOML: {said}", path, "mend that line", line) from None
+    return toml_of(text_of(data, path), path)
 
 
 def read_toml(path: Path) -> dict[str, Any]:

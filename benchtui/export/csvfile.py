@@ -15,6 +15,7 @@ from pathlib import Path
 from benchtui.errors import BenchError
 from benchtui.export.files import Out, put_out, write_whole
 from benchtui.export.table import Column, Kind, Row, Table, is_number
+from benchtui.reading import read_text
 
 # OWASP names the first seven; NUL is from its verification standard (ASVS 5.0, 1.2.10).
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\0")
@@ -23,6 +24,7 @@ _DECIMAL_COMMA = re.compile(r"-?[0-9]+,[0-9]+\Z")
 _QUOTED = frozenset('",;\t\r\n')
 # Python's own limit (128 KiB a field) is less than a long note pasted twice.
 _FIELD_LIMIT = 2**31 - 1
+MOST_BYTES = 200_000_000
 
 
 def guard(cell: str) -> str:
@@ -79,12 +81,7 @@ def read_csv(path: str | Path, kinds: Mapping[str, Kind] | None = None, separato
     BenchError for a file that cannot be read, is not UTF-8, has no header, a column twice, or a
     row whose width differs from the header's.
     """
-    try:
-        text = Path(path).read_bytes().decode("utf-8-sig")
-    except OSError as error:
-        raise BenchError("cannot be read: " + (error.strerror or str(error)), path) from error
-    except UnicodeDecodeError as error:
-        raise BenchError("is not UTF-8 text", path, "save it as CSV UTF-8") from error
+    text = read_text(Path(path), MOST_BYTES, "name a CSV file")
     return parse_csv(text, path, kinds, separator)
 
 

@@ -13,9 +13,11 @@ from benchtui.export.table import Column
 from benchtui.export.telling import Teller
 from benchtui.export.template import Template, fill, parse_template
 from benchtui.export.wording import Wording
+from benchtui.reading import read_text
 
 SHIPPED = Path(__file__).parent / "templates"
 DEFAULT = "long"
+MOST_BYTES = 1_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,12 +77,7 @@ def check_templates(shop: Path) -> list[Problem]:
 
 def read_template(path: Path) -> Template:
     """One template file."""
-    try:
-        text = path.read_bytes().decode("utf-8")
-    except OSError as error:
-        raise BenchError("cannot be read: " + (error.strerror or str(error)), path) from error
-    except UnicodeDecodeError as error:
-        raise BenchError("is not UTF-8 text", path, "save it as UTF-8") from error
+    text = read_text(path, MOST_BYTES, "a template is a text file")
     return parse_template(text, path, known_field)
 
 

@@ -14,6 +14,7 @@ from benchtui.model.money import parse_money
 from benchtui.money.condition import Scales
 from benchtui.money.days import day
 from benchtui.money.rounding import rate_of
+from benchtui.reading import read_text
 
 COLUMNS = (
     "title", "pressing", "date", "price", "currency", "rate",
@@ -132,7 +133,7 @@ def _named(row: Mapping[str, str], title_of: Callable[[str], str | None] | None)
 
 def _rows(path: Path) -> Iterator[tuple[int, list[str]]]:
     """The header, then every line that is not empty, each with the number of the line it begins on."""
-    text = _text(path)
+    text = read_text(path, right="right is a CSV file")
     if not text.strip():
         raise BenchError("the file is empty", path, "right is a header line and a line for each sale")
     first = text.splitlines()[0]
@@ -166,17 +167,6 @@ def _header(row: list[str], path: Path) -> list[str]:
     if twice:
         raise BenchError(f"the column {twice!r} stands twice", path, "right is each column once", 1)
     return names
-
-
-def _text(path: Path) -> str:
-    try:
-        return path.read_bytes().decode("utf-8-sig")
-    except OSError as wrong:
-        raise BenchError(f"it cannot be read: {wrong.strerror or wrong}", path) from None
-    except UnicodeDecodeError as wrong:
-        raise BenchError(
-            f"it is not UTF-8 text (byte {wrong.start})", path, "right is CSV saved as UTF-8"
-        ) from None
 
 
 def _grade(text: str, scale_id: str, scales: Scales | None, what: str) -> str:

@@ -157,7 +157,7 @@ def _raw(path: Path) -> Iterator[bytes]:
 def _opened(path: Path) -> zipfile.ZipFile:
     try:
         return zipfile.ZipFile(path)
-    except (OSError, zipfile.BadZipFile, ValueError) as error:
+    except (OSError, zipfile.BadZipFile, NotImplementedError, ValueError) as error:
         raise BenchError(f"this is no backup: {error}", path, "a zip file that 'backup' wrote") from error
 
 

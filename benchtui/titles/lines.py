@@ -13,11 +13,14 @@ from pathlib import Path
 from typing import BinaryIO
 
 from benchtui.errors import BenchError
+from benchtui.reading import check_ordinary
 
 LONGEST_LINE = 64_000
 """Bytes of a line; a longer one is refused unread."""
 MOST_LINES = 20
 """Lines that one row may go over."""
+MOST_BYTES = 500_000_000
+"""Bytes of a list; a million titles have some 100 million."""
 DELIMITERS = ",;\t"
 
 
@@ -46,8 +49,8 @@ class Sheet:
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        self._size = check_ordinary(path, MOST_BYTES, "name a CSV file")
         try:
-            self._size = path.stat().st_size
             self._file: BinaryIO = path.open("rb")
         except OSError as error:
             raise BenchError(f"cannot be read: {error.strerror}", path, "name a CSV file") from error
