@@ -2,7 +2,7 @@
 
 import contextlib
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any, cast
 
@@ -94,6 +94,10 @@ class Shop(Known):
     def stock_by_title(self) -> dict[str, str]:
         """Title id -> what of it is in stock, in words; what was sold, handed back or set apart is not."""
         return self._index.stock()
+
+    def warm(self) -> Iterator[None]:
+        """Makes the index ready in steps, which the first look-up would do at once."""
+        yield from self._index.warm()
 
     def waiting(self) -> list[Waiting]:
         """Every chore not done yet, over all parcels."""
@@ -187,10 +191,11 @@ class Shop(Known):
             raise BenchError("this shop is open for reading only", self.path)
 
     def _records_of(self, parcel_id: str) -> list[RecordDoc]:
-        return self.open_parcel(parcel_id, read_only=True).records
+        here = self._here(parcel_id)
+        return here[1] if here is not None else self.open_parcel(parcel_id, read_only=True).records
 
     def _here(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]] | None:
-        """What the index need not read from the disk: a parcel open here for writing, all of it saved."""
+        """What index and counts need not read from the disk: a parcel open here for writing, all of it saved."""
         for parcel in self._open:
             if parcel.id == parcel_id and parcel.is_open and parcel.trouble is None:
                 return parcel.head, parcel.records

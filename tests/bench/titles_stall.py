@@ -147,13 +147,17 @@ def main() -> None:
     print(f"{options.count:,} titles, {len(times)} keys pressed")
     print(f"key to screen at rest: median {statistics.median(times):.1f} ms,", end=" ")
     print(f"95 % {times[int(len(times) * 0.95)]:.1f}, longest {times[-1]:.1f}")
-    for name, values in (("late by the clock", watched.late), ("work between two wakings", watched.worked)):
-        ordered = sorted(values)
-        at = values.index(ordered[-1])
-        print(f"stall of the loop, {name}: 99.9 % {ordered[int(len(ordered) * 0.999)]:.1f} ms,", end=" ")
-        print(f"longest {ordered[-1]:.1f} ms ({watched.doing[at]})")
-    over = sum(value > GOAL for value in watched.worked)
-    print(f"{over} of {len(watched.worked)} turns worked longer than {GOAL:.0f} ms")
+    for kind in ("typed", "scanned"):
+        turns = [
+            no for no, doing in enumerate(watched.doing) if doing.startswith("scanned") == (kind == "scanned")
+        ]
+        for name, values in (("late by the clock", watched.late), ("work between wakings", watched.worked)):
+            ordered = sorted((values[no], watched.doing[no]) for no in turns)
+            at_999 = ordered[int(len(ordered) * 0.999)][0]
+            longest, doing = ordered[-1]
+            print(f"stall while {kind}, {name}: 99.9 % {at_999:.1f} ms, longest {longest:.1f} ({doing})")
+        over = sum(watched.worked[no] > GOAL for no in turns)
+        print(f"{over} of {len(turns)} turns worked longer than {GOAL:.0f} ms")
 
 
 if __name__ == "__main__":

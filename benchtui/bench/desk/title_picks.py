@@ -55,7 +55,7 @@ def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
 
 def warm(desk: Desk) -> Iterator[None]:
     """What the first letters will want, made ready in steps while nothing is typed yet."""
-    yield
+    yield from desk.shop.warm()
     yield from desk.finder.warm(context_of(desk))
 
 
