@@ -108,6 +108,24 @@ def test_what_is_no_number_of_the_clue_is_refused_with_the_text_kept(parcel: Han
     assert parcel.answers("qm-number") == []
 
 
+@pytest.mark.parametrize(
+    ("part", "clue_id", "typed", "words"),
+    [
+        ("cover", "u-dated", "1974", ": 1974"),
+        ("disc", "ov-weight", "128", ": 128 g"),
+    ],
+)
+def test_a_figure_stands_with_its_unit_and_a_year_by_itself(
+    slipway: Hands, part: str, clue_id: str, typed: str, words: str
+) -> None:
+    clue = slipway.desk.library.clue(clue_id)
+    assert clue is not None
+    slipway.take(part)
+    slipway.ask(clue.ask).do(f"answer-{typed[0]}").type(typed[1:]).do("line-accept")
+    (answer,) = slipway.answers(clue_id)
+    assert answer["text"] == clue.ask + words
+
+
 def test_nought_says_there_is_no_number(parcel: Hands) -> None:
     parcel.find("lan").ask("number limited").do("answer-0")
     (answer,) = parcel.answers("qm-number")

@@ -13,6 +13,8 @@ from benchtui.model.title import Title
 
 TITLES = Answer("titles", "titles advertised", 1)
 """The answer of a clue that is answered by picking titles: the bound comes from their dates."""
+SAID_BY_THE_QUESTION = ("year", "copy")
+"""Units that are never set behind the figure."""
 EXTRA_STATES = {"1": "present", "2": "missing", "3": "unknown"}
 
 
@@ -98,8 +100,9 @@ def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text
         copy = desk.changed(change)
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
         desk.asked = hand.next_question(desk, copy)
-        if answer.tells:
-            _act_on_telling(desk, copy, answer, clue)
+        told = _act_on_telling(desk, copy, answer, clue)
+    if told:
+        desk.say(f"{desk.message}. {told}", "clash" if told.startswith("SET") else "done")
 
 
 def put_answer(
@@ -138,10 +141,19 @@ def drop_answer(record: RecordDoc, part_id: str, place: str, clue_id: str) -> No
     ]
 
 
-def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -> None:
-    """An answer that gives an unofficial copy away sets the record apart at once."""
-    if answer.tells == "unofficial" and record["set_apart"] is None:
+def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -> str:
+    """An answer that gives an unofficial copy away sets the record apart at once, loudly; another answer to
+    the same clue takes that back. What to say of it, or nothing.
+    """
+    apart = record["set_apart"]
+    if answer.tells == "unofficial" and apart is None:
         record["set_apart"] = {"why": "unofficial", "note": f"{clue.ask}: {answer.text}", "at": desk.now()}
+        return "SET APART as unofficial: it goes into no file. Another answer takes that back"
+    mine = apart is not None and apart["why"] == "unofficial" and apart["note"].startswith(f"{clue.ask}: ")
+    if mine and answer.tells != "unofficial":
+        record["set_apart"] = None
+        return "no longer set apart"
+    return ""
 
 
 @does("next-clue")
@@ -160,12 +172,19 @@ def next_clue(desk: Desk) -> None:
 
 @does("previous-clue")
 def previous_clue(desk: Desk) -> None:
-    """Back through the part's questions, answered or not, to look or to answer again."""
-    if not desk.order:
-        desk.refuse("this part has no questions")
+    """Back to the question answered last about this part, then to the one before it, to answer it again."""
+    record = desk.record
+    given = [
+        (answer["place"], answer["clue"])
+        for answer in (record["answers"] if record else [])
+        if answer["part"] == desk.part_id
+    ]
+    earlier = given[: given.index(desk.asked)] if desk.asked in given else given
+    if not earlier:
+        desk.refuse("no answer before this one about this part")
         return
-    at = desk.order.index(desk.asked) if desk.asked in desk.order else len(desk.order)
-    desk.asked = desk.order[(at - 1) % len(desk.order)]
+    desk.asked = earlier[-1]
+    desk.say("answered already: a digit answers it anew, ] leaves it")
     desk.place()
 
 
@@ -272,10 +291,16 @@ def _take_advertised(desk: Desk, line: OpenLine) -> None:
 # -- repeating ----------------------------------------------------------------------------
 
 
+LEADS = 0.5
+"""Below this nobody leads, and an answer marked as foretold would only lead the eye."""
+
+
 def foretold(desk: Desk) -> Answer | None:
     """What the leading pressing makes most likely as the answer shown; a guess, never evidence."""
     clue, title, weighing = desk.clue, desk.book_title, desk.weighing()
     if clue is None or title is None or weighing is None or weighing.leader is None:
+        return None
+    if weighing.leader.p < LEADS:
         return None
     return expected_answer(title, weighing.leader.id, clue)
 
