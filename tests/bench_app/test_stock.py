@@ -8,6 +8,7 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.sheet import text_of
+from benchtui.errors import BenchError
 from benchtui.store import Shop
 
 
@@ -145,3 +146,13 @@ def test_an_index_made_ready_in_steps_says_the_same(parcel: Hands, sit: Sit) -> 
     assert steps >= 2
     assert [words.split()[0] for words in shop.stock_by_title().values()] == [stock]
     assert shop.stock_by_title() == Shop.open(path, read_only=True).stock_by_title()
+
+
+def test_parcels_that_cannot_be_looked_through_leave_the_title_line_at_work(
+    parcel: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: Any) -> Any:
+        raise BenchError("the folder cannot be read")
+
+    monkeypatch.setattr(Shop, "stock_by_title", refuse)
+    assert "Slipway" in _first(parcel.do("line-leave", "find-title"), "sto")

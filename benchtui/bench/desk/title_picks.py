@@ -1,10 +1,12 @@
 """The list under the title line: what ranks it, how it is searched in steps, and how each title shows."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from typing import Any
 
 from benchtui.bench.desk.core import Desk, Pick
 from benchtui.bench.desk.lines import refresh
+from benchtui.errors import BenchError
 from benchtui.titles import Context, Hit
 
 
@@ -25,8 +27,16 @@ def context_of(desk: Desk) -> Context:
             for title_id, pick in picks.items()
             if sender in pick["senders"]
         },
-        stock=desk.shop.stock_by_title(),
+        stock=_stock(desk),
     )
+
+
+def _stock(desk: Desk) -> Mapping[str, str]:
+    """What is in stock; nothing is said of it while the parcels cannot be looked through."""
+    try:
+        return desk.shop.stock_by_title()
+    except BenchError:
+        return {}
 
 
 def picks_for(desk: Desk, text: str) -> list[Pick]:
@@ -42,8 +52,8 @@ def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
 
     Until it is known what each line of the sender's list means, a line offered itself comes last.
     """
-    if not text.strip():
-        return
+    if not any(char.isalnum() for char in text):
+        return  # a stray sign is no search
     last, picks, context = None, [], _cached_context(desk)
     for hits in desk.finder.steps(text, 8, context):
         if hits is not last:
@@ -55,7 +65,8 @@ def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
 
 def warm(desk: Desk) -> Iterator[None]:
     """What the first letters will want, made ready in steps while nothing is typed yet."""
-    yield from desk.shop.warm()
+    with suppress(BenchError):  # whoever looks something up is told
+        yield from desk.shop.warm()
     yield from desk.finder.warm(context_of(desk))
 
 
