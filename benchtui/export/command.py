@@ -4,10 +4,7 @@ import argparse
 from datetime import date, datetime
 from pathlib import Path
 
-from benchtui.export.gather import gather, weigher, wording_of
-from benchtui.export.regrade import regraded
-from benchtui.export.run import KINDS, WEIGHED, Ask, export, read_day
-from benchtui.store.shop import Shop
+from benchtui.export.ask import KINDS, WEIGHED, Ask
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -27,6 +24,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run_command(args: argparse.Namespace, shop_path: Path, today: date | None = None) -> int:
     """Exit code 0; BenchError for bad usage and input. ``today``: the dealer's day, else the clock's."""
+    # Only here: the options stand in every command line, the rooms behind them are for this one.
+    from benchtui.export.gather import gather, weigher, wording_of
+    from benchtui.export.regrade import regraded
+    from benchtui.export.run import export, read_day
+    from benchtui.store.shop import Shop
+
     day_now = today or datetime.now().astimezone().date()
     day = read_day(args.day, day_now) if args.day else None
     shop = Shop.open(shop_path, read_only=True)

@@ -1,10 +1,12 @@
 """Every export by its name: what the command line and the bench both call."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from benchtui.errors import BenchError
+from benchtui.export.ask import KINDS as KINDS
+from benchtui.export.ask import WEIGHED as WEIGHED
+from benchtui.export.ask import Ask as Ask
 from benchtui.export.chores import chores
 from benchtui.export.csvfile import out_csv
 from benchtui.export.describe import DEFAULT, description_columns, load_templates, template_named
@@ -20,27 +22,6 @@ from benchtui.export.report import parcel_report, sender_report
 from benchtui.export.slips import slip_sheet, slips
 from benchtui.export.table import Table
 from benchtui.store.shop import Shop
-
-KINDS = ("intake", "stockbook", "statement", "chores", "slips", "report", "regrade")
-WEIGHED = ("intake", "report")
-"""The kinds that say something of the evidence; the others need no weighing."""
-
-
-@dataclass(frozen=True, slots=True)
-class Ask:
-    """What is wanted. ``layout`` and ``template`` are names; ``sender`` an id or a name; ``today`` the
-    dealer's day; ``sample`` and ``seed`` are the regrading's.
-    """
-
-    kind: str
-    today: date
-    day: date | None = None
-    parcel: str | None = None
-    sender: str | None = None
-    layout: str | None = None
-    template: str | None = None
-    sample: int = 20
-    seed: int | None = None
 
 
 def read_day(text: str, today: date) -> date:

@@ -195,7 +195,7 @@ class Shop(Known):
         return here[1] if here is not None else self.open_parcel(parcel_id, read_only=True).records
 
     def _here(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]] | None:
-        """What index and counts need not read from the disk: a parcel open here for writing, all of it saved."""
+        """What index and counts need not read from the disk: a parcel open here to write, all saved."""
         for parcel in self._open:
             if parcel.id == parcel_id and parcel.is_open and parcel.trouble is None:
                 return parcel.head, parcel.records
