@@ -28,6 +28,8 @@ EXACT: tuple[Callable[[Piece, Query], Found], ...] = (
 )
 FEW = 4
 """Titles that are compared with a line of the sender's list."""
+DAMAGE = (ValueError, LookupError, TypeError, OverflowError)
+"""What reading raises where an index was damaged after it was opened and checked."""
 FRESH = 128
 """Titles added on the bench that are indexed together: some 5 ms at each addition."""
 
@@ -88,6 +90,14 @@ class Finder:
 
     def by_id(self, title_id: str) -> Title | None:
         """The title of that id, or None."""
+        try:
+            return self._by_id(title_id)
+        except DAMAGE:
+            if not self._drop_damaged():
+                raise
+            return self._by_id(title_id)
+
+    def _by_id(self, title_id: str) -> Title | None:
         for piece in (self._fresh_piece, *reversed(self._pieces), *reversed(self._lists)):
             doc = piece.doc_of(title_id)
             if doc is not None:
@@ -130,7 +140,7 @@ class Finder:
         """
         try:
             yield from self._steps(typed, limit, context)
-        except (ValueError, IndexError):
+        except DAMAGE:
             if not self._drop_damaged():
                 raise
             yield from self._steps(typed, limit, context)

@@ -1,7 +1,8 @@
 """The prepared index of a list: the piece's arrays in one file, mapped when it is opened.
 
-Nothing is read at opening but a header of a kilobyte, so starting costs the same at a hundred titles and at a
-million; the pages a search touches come from the disk's cache.
+Nothing is read at opening but a header of a kilobyte; the pages a search touches come from the disk's
+cache. ``check_steps`` reads the rest once, in steps between the keys, before the list is searched: whatever
+a disk or another program did to it, a search then finds what was written.
 """
 
 import json
@@ -19,10 +20,12 @@ from benchtui.titles.lexicon import Blob, Ints, Lexicon
 from benchtui.titles.piece import Piece, Rows
 
 MAGIC = b"BENCHTUI-TITLES\n"
-VERSION = 2
+VERSION = 3
 """Rises whenever the layout or the folding changes: an older index is then built again."""
 ALIGN = 8
 BLOCK = 1 << 20
+HEAD = struct.Struct("<QQ")
+"""The header's length and checksum."""
 LEXICONS = ("words", "initials", "numbers", "joined")
 
 
@@ -70,10 +73,10 @@ def write_index(piece: Piece, path: Path, about: dict[str, Any]) -> Generator[fl
         "crc": check,
     }
     header = json.dumps(about).encode()
-    head = header + b" " * (-(len(header) + len(MAGIC) + 8) % ALIGN)
+    head = header + b" " * (-(len(header) + len(MAGIC) + HEAD.size) % ALIGN)
     try:
         with beside.open("wb") as file:
-            file.write(MAGIC + struct.pack("<Q", len(head)) + head)
+            file.write(MAGIC + HEAD.pack(len(head), crc32(head)) + head)
             for _, values in parts.values():
                 yield from _write(file, values, at)
             file.flush()
@@ -95,20 +98,34 @@ def _write(file: BinaryIO, values: Blob | Ints, total: int) -> Generator[float, 
     file.write(b"\0" * (-memoryview(values).nbytes % ALIGN))  # type: ignore[arg-type]
 
 
-def is_sound(piece: Piece) -> bool:
-    """Whether a mapped piece still holds what was written; reads all of it."""
-    if piece.index is None:
-        return True
-    try:
-        with piece.index.open("rb") as file:
-            header, _ = _header(file)
-    except (OSError, ValueError, struct.error):
-        return False
+def check_steps(path: Path) -> Generator[None, None, bool]:
+    """Whether every array is as it was written; reads all of it, in steps of a megabyte."""
     check = 0
-    for _, values in sections_of(piece).values():
-        for block in _blocks(values):
-            check = crc32(block, check)
-    return bool(check == header.get("crc"))
+    try:
+        with path.open("rb") as file:
+            header, base = _header(file)
+            for _, at, size in header["table"].values():
+                file.seek(base + at)
+                while size > 0:
+                    block = file.read(min(BLOCK, size))
+                    if not block:
+                        return False
+                    check, size = crc32(block, check), size - len(block)
+                    yield
+    except (OSError, ValueError):
+        return False
+    return bool(check == header["crc"])
+
+
+def is_sound(piece: Piece) -> bool:
+    """Whether the index a piece is mapped from still holds what was written; reads all of it."""
+    steps = check_steps(piece.index) if piece.index is not None else None
+    while steps is not None:
+        try:
+            next(steps)
+        except StopIteration as done:
+            return bool(done.value)
+    return True
 
 
 def read_about(path: Path) -> dict[str, Any] | None:
@@ -118,7 +135,7 @@ def read_about(path: Path) -> dict[str, Any] | None:
     try:
         with path.open("rb") as file:
             header, base = _header(file)
-    except (OSError, ValueError, struct.error):
+    except (OSError, ValueError):
         return None
     if header.get("version") != VERSION or header.get("order") != sys.byteorder:
         return None
@@ -156,10 +173,13 @@ def open_index(path: Path) -> Piece:
 
 
 def _header(file: BinaryIO) -> tuple[dict[str, Any], int]:
+    """The header and where the arrays begin. ValueError where it is not, sign for sign, what was written."""
     if file.read(len(MAGIC)) != MAGIC:
         raise ValueError("not an index of titles")
-    (length,) = struct.unpack("<Q", file.read(8))
-    if length > 1 << 20:
+    start = file.read(HEAD.size)
+    length, check = HEAD.unpack(start) if len(start) == HEAD.size else (0, 0)
+    text = file.read(length) if 0 < length <= 1 << 20 else b""
+    if not text or crc32(text) != check:
         raise ValueError("not an index of titles")
-    header: dict[str, Any] = json.loads(file.read(length))
+    header: dict[str, Any] = json.loads(text)
     return header, file.tell()

@@ -16,7 +16,7 @@ from typing import TypeVar
 from benchtui.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.build import build_steps
-from benchtui.titles.indexfile import VERSION, open_index, read_about, write_index
+from benchtui.titles.indexfile import VERSION, check_steps, open_index, read_about, write_index
 from benchtui.titles.listfile import read_list
 from benchtui.titles.piece import Piece
 from benchtui.titles.prepare import APART, prepare_apart
@@ -81,7 +81,7 @@ def load_steps(folder: Path, apart: bool = True) -> Iterator[Loading]:
 def load_list(path: Path, apart: bool = False) -> Iterator[Loading]:
     """One list. Where the folder cannot be written its index is made in memory each time."""
     index = index_path(path)
-    ready = read_about(index) is not None
+    ready = yield from _is_usable(index, path.name)
     if not ready and apart and path.stat().st_size > APART and os.access(path.parent, os.W_OK):
         for done in prepare_apart(path):
             yield Loading(path.name, done)
@@ -96,6 +96,22 @@ def load_list(path: Path, apart: bool = False) -> Iterator[Loading]:
     for _ in piece.warm():
         yield Loading(path.name, 1.0)
     yield Loading(path.name, 1.0, piece)
+
+
+def _is_usable(index: Path, name: str) -> Generator[Loading, None, bool]:
+    """Whether there is an index, and all of it as it was written; a damaged one is thrown away."""
+    if read_about(index) is None:
+        return False
+    steps = check_steps(index)
+    while True:
+        try:
+            next(steps)
+        except StopIteration as done:
+            if not done.value:
+                with suppress(OSError):
+                    index.unlink()
+            return bool(done.value)
+        yield Loading(name, 1.0)
 
 
 def index_path(path: Path) -> Path:

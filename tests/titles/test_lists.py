@@ -49,6 +49,18 @@ def test_a_torn_index_is_made_again(listed: Path, size: int) -> None:
     assert index.read_bytes() == data
 
 
+def test_an_index_with_any_byte_changed_is_made_again_before_it_is_searched(listed: Path) -> None:
+    pieces(listed)
+    index = index_path(listed)
+    good = index.read_bytes()
+    for place in range(0, len(good), len(good) // 60):
+        index.write_bytes(good[:place] + bytes([good[place] ^ 0x5A]) + good[place + 1 :])
+        finder = Finder(pieces(listed))
+        assert [title.id for piece in finder.besides_lists for title in piece.titles()]
+        assert finder.find("slow")[0].title.catalogue == "QM 8"
+        assert finder.find("QM 7")[0].title.title == "Harbour Lights"
+
+
 def test_a_mapped_index_answers_as_the_memory_does(
     tmp_path: Path, finder: Finder, rows: tuple[Title, ...]
 ) -> None:
@@ -163,6 +175,7 @@ def test_an_index_damaged_behind_our_back_breaks_no_search(tmp_path: Path) -> No
     finder.attach(open_index(index))
     for typed in ("harb", "vance 12", "v", "slow", "harbuor"):
         finder.find(typed)
+    assert finder.by_id("no such title") is None
     assert [hit.title.id for hit in finder.find("slow")] == ["m"]
     assert "was damaged" in finder.trouble
     assert len(Finder(pieces(path)).find("vance 12")) > 1
