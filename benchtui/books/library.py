@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
-from benchtui.books.prepared import Prepared, StaleBookError, prepare
+from benchtui.books.prepared import DamagedBookError, Prepared, StaleBookError, prepare
 from benchtui.books.read import read_answers, read_cipher, read_clues, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Row
@@ -98,7 +98,13 @@ class Library:
     def titles(self) -> Iterator[Title]:
         """A row for each title of each book, read from the prepared books as it is asked for."""
         for place in range(len(self._books)):
-            yield from self._fresh(place).rows()
+            yield from self._rows(place)
+
+    def _rows(self, place: int) -> Iterator[Title]:
+        try:
+            return self._fresh(place).rows()
+        except DamagedBookError:  # thrown away: the next opening makes it anew
+            return self._fresh(place).rows()
 
     def title(self, title_id: str) -> BookTitle | None:
         """The title with its pressings, those other books add to it last; None where no book has it."""
@@ -109,6 +115,12 @@ class Library:
         return self._titles[title_id]
 
     def _read_title(self, title_id: str) -> BookTitle | None:
+        try:
+            return self._title_from_books(title_id)
+        except DamagedBookError:
+            return self._title_from_books(title_id)
+
+    def _title_from_books(self, title_id: str) -> BookTitle | None:
         books = [self._fresh(place) for place in range(len(self._books))]
         owner = next((book for book in books if book.title_table(title_id) is not None), None)
         if owner is None:
@@ -129,7 +141,7 @@ class Library:
         book = self._books[place]
         try:
             book.title_table("")
-        except StaleBookError:
+        except (StaleBookError, DamagedBookError):
             book = self._books[place] = prepare(Path(book.head.path), self._cache)
         return book
 

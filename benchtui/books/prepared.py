@@ -3,7 +3,8 @@
 TOML has to be read whole, which takes seconds for 5,000 titles. So the first opening writes the book
 down once more as lines: a stamp of the source file, the head (clues, ciphers, numbering), one short row
 a title for the completion, and one body a title, sorted, found by bisection in the file. Later openings
-read the stamp and the head only. The file can be thrown away at any time.
+read the stamp and the head only. The file can be thrown away at any time; head, rows and each body bear
+a checksum, so that a damaged one is noticed where it is read, and thrown away.
 """
 
 import hashlib
@@ -12,9 +13,12 @@ import json
 import os
 import tempfile
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import asdict, astuple, dataclass, fields
+from itertools import pairwise
 from pathlib import Path
 from typing import Any, BinaryIO
+from zlib import crc32
 
 from benchtui.books.shape import BookHead
 from benchtui.books.toml_file import read_bytes
@@ -24,7 +28,7 @@ from benchtui.model.title import Title
 from benchtui.reading import check_ordinary
 from benchtui.shipped import shipped
 
-VERSION = 3
+VERSION = 4
 SUFFIX = ".prepared"
 ROW = [column.name for column in fields(Title)]
 """What a row of the completion holds; a prepared file of other columns is made anew."""
@@ -39,11 +43,21 @@ class StaleBookError(BenchError):
         super().__init__("the book was changed while it was open", path, "start again to read it anew")
 
 
+class DamagedBookError(BenchError):
+    """A prepared file is not as it was written; it has been thrown away."""
+
+    def __init__(self, file: Path) -> None:
+        with suppress(OSError):
+            file.unlink()
+        super().__init__("the prepared book was damaged", file, "start again: it is made anew")
+
+
 @dataclass(frozen=True, slots=True)
 class Prepared:
     """A book's stamp, its head tables, and where its titles are: in ``file``, or in ``memory``.
 
-    Reading raises StaleBookError where the prepared file is no longer the one that was opened.
+    Reading raises StaleBookError where the prepared file is no longer the one that was opened, and
+    DamagedBookError where what it reads is not what was written.
     """
 
     first: bytes
@@ -52,6 +66,7 @@ class Prepared:
     rows_at: int
     bodies_at: int
     end: int
+    rows_sum: bytes = b""
     file: Path | None = None
     memory: bytes = b""
 
@@ -59,9 +74,10 @@ class Prepared:
         """One short row a title, in the book's order."""
         with self._open() as stream:
             stream.seek(self.rows_at)
-            rows = json.loads(stream.read(self.bodies_at - self.rows_at))
-        for row in rows:
-            yield Title(*row)
+            text = stream.read(self.bodies_at - self.rows_at)
+        if _sum(text) != self.rows_sum:
+            raise self._damaged()
+        return (Title(*row) for row in json.loads(text))
 
     def title_table(self, title_id: str) -> dict[str, Any] | None:
         """The table of a title of this book."""
@@ -78,11 +94,17 @@ class Prepared:
         with self._open() as stream:
             while low < high:
                 line, start, after = _line_around(stream, (low + high) // 2, low)
-                found, _, body = line.partition(b"\t")
+                check, _, rest = line.partition(b"\t")
+                if check != _sum(rest):
+                    raise self._damaged()
+                found, _, body = rest.partition(b"\t")
                 if found == wanted:
                     return json.loads(body)
                 low, high = (after, high) if found < wanted else (low, start)
         return None
+
+    def _damaged(self) -> DamagedBookError:
+        return DamagedBookError(self.file or Path(self.head.path))
 
     def _open(self) -> BinaryIO:
         if self.file is None:
@@ -174,13 +196,23 @@ def _joined(
     parts = [
         _line({"head": asdict(head), "tables": tables}),
         _line([astuple(row) for row in rows]),
-        b"".join(sorted(json.dumps(key).encode() + b"\t" + _line(body) for key, body in bodies.items())),
+        b"".join(_sum(line) + b"\t" + line for line in sorted(_keyed(*pair) for pair in bodies.items())),
     ]
-    return _first_line(stamp, head.digest, [len(part) for part in parts]) + b"".join(parts)
+    return _first_line(stamp, head.digest, parts) + b"".join(parts)
 
 
-def _first_line(stamp: dict[str, int], digest: str, sizes: list[int]) -> bytes:
-    return _line({"version": VERSION, "row": ROW, "stamp": stamp, "digest": digest, "sizes": sizes})
+def _first_line(stamp: dict[str, int], digest: str, parts: list[bytes]) -> bytes:
+    sizes, sums = [len(part) for part in parts], [_sum(part).decode() for part in parts]
+    first = {"version": VERSION, "row": ROW, "stamp": stamp, "digest": digest, "sizes": sizes, "sums": sums}
+    return _line(first)
+
+
+def _keyed(key: str, body: Any) -> bytes:
+    return json.dumps(key).encode() + b"\t" + _line(body)
+
+
+def _sum(text: bytes) -> bytes:
+    return b"%08x" % crc32(text)
 
 
 def _line(value: Any) -> bytes:
@@ -194,12 +226,17 @@ def _read(blob: bytes, path: Path, kept: Path | None) -> Prepared:
 
 
 def _opened(stream: BinaryIO, first: bytes, path: Path, file: Path | None, memory: bytes) -> Prepared:
-    sizes = json.loads(first)["sizes"]
+    named = json.loads(first)
+    sizes, sums = named["sizes"], named["sums"]
     rows_at = stream.tell() + sizes[0]
-    head = json.loads(stream.readline())
+    text = stream.read(sizes[0])
+    if _sum(text).decode() != sums[0]:
+        raise ValueError("the head is damaged")
+    head = json.loads(text)
     bodies_at = rows_at + sizes[1]
     book = BookHead(**{**head["head"], "path": str(path)})
-    return Prepared(first, book, head["tables"], rows_at, bodies_at, bodies_at + sizes[2], file, memory)
+    end, rows_sum = bodies_at + sizes[2], sums[1].encode()
+    return Prepared(first, book, head["tables"], rows_at, bodies_at, end, rows_sum, file, memory)
 
 
 def _load(place: Path, path: Path) -> tuple[Prepared, dict[str, int]] | None:
@@ -214,7 +251,7 @@ def _load(place: Path, path: Path) -> tuple[Prepared, dict[str, int]] | None:
             ).st_size != whole:
                 return None
             return _opened(stream, line, path, place, b""), first["stamp"]
-    except (OSError, ValueError, KeyError, TypeError):
+    except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
         return None
 
 
@@ -226,8 +263,12 @@ def _restamped(old: Prepared, data: bytes, stamp: dict[str, int]) -> bytes | Non
         _, _, rest = old.file.read_bytes().partition(b"\n")
     except OSError:
         return None
-    sizes = [old.rows_at - (old.end - len(rest)), old.bodies_at - old.rows_at, old.end - old.bodies_at]
-    return _first_line(stamp, old.head.digest, sizes) + rest
+    start = old.end - len(rest)
+    cuts = [0, old.rows_at - start, old.bodies_at - start, len(rest)]
+    parts = [rest[low:high] for low, high in pairwise(cuts)]
+    if [_sum(part).decode() for part in parts] != json.loads(old.first)["sums"]:
+        return None
+    return _first_line(stamp, old.head.digest, parts) + rest
 
 
 def _write(place: Path, blob: bytes) -> bool:

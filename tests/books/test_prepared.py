@@ -118,6 +118,21 @@ def test_a_damaged_prepared_file_is_made_anew(book: Path, cache: Path, damage: b
     assert beside(book).read_bytes() == whole
 
 
+def test_a_prepared_file_with_any_byte_changed_gives_the_books_own_words_all_the_same(
+    book: Path, cache: Path
+) -> None:
+    book.write_text(large_book(90) + "# " + "-" * prepared.SMALL_BYTES, encoding="utf-8")
+    whole = prepare(book, cache) and beside(book).read_bytes()
+    right = Library.open([book.parent], cache=cache)
+    rows, title = list(right.titles()), right.title("t-17")
+    for place in range(0, len(whole), len(whole) // 60):
+        beside(book).write_bytes(whole[:place] + bytes([whole[place] ^ 0x5A]) + whole[place + 1 :])
+        library = Library.open([book.parent], cache=cache)
+        assert library.title("t-17") == title
+        assert [library.title(f"t-{index}") for index in range(90)].count(None) == 0
+        assert list(library.titles()) == rows
+
+
 def test_a_prepared_file_of_another_version_is_made_anew(
     book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
