@@ -1,7 +1,8 @@
 """Putting a bench together: shop, books, scales, keys and titles, before any screen."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from benchtui.bench.desk.core import Desk, References
 from benchtui.bench.keymap import Keymap, find_keymap, load_keymap
@@ -13,8 +14,10 @@ from benchtui.known import known_titles
 from benchtui.model.grade import Scale
 from benchtui.shipped import shipped
 from benchtui.store import ParcelHeld, Shop
-from benchtui.titles import Finder
-from benchtui.titles.lists import load_steps
+
+if TYPE_CHECKING:
+    from benchtui.titles import Finder
+    from benchtui.titles.lists import Loading
 
 
 def open_desk(
@@ -33,9 +36,23 @@ def open_desk(
         faults=load_faults([shop.path / "books", shop.path]),
         keymap=keymap_of(shop, keymap, scale),
     )
-    desk = Desk(shop, references, Finder(known_titles(shop, library)), now)
-    desk.lists = load_steps(shop.path / "titles")
+    desk = Desk(shop, references, lambda: finder_of(shop, desk.library), now)
+    desk.lists = lists_of(shop)
     return desk, _open_last(desk, shop)
+
+
+def finder_of(shop: Shop, library: Library) -> "Finder":
+    """All titles but those of the lists, ready to be searched."""
+    from benchtui.titles import Finder  # once the first screen is there
+
+    return Finder(known_titles(shop, library))
+
+
+def lists_of(shop: Shop) -> "Iterator[Loading]":
+    """The shop's title lists, loaded in steps."""
+    from benchtui.titles.lists import load_steps  # once the first screen is there
+
+    yield from load_steps(shop.path / "titles")
 
 
 def scale_of(shop: Shop, scales: dict[str, Scale]) -> Scale:

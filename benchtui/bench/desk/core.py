@@ -4,8 +4,9 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import cached_property
 from pathlib import Path
-from typing import Any, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from benchtui.bench.desk.kept import Kept, weighed_of
 from benchtui.bench.desk.shapes import Asked as Asked
@@ -24,10 +25,13 @@ from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
 from benchtui.model.grade import Fault, Scale
 from benchtui.model.parcel import CursorDoc, DraftDoc
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, part_of
-from benchtui.money import Worked, condition_of, policy_of
+from benchtui.money import condition_of, policy_of
 from benchtui.store import Change, Parcel, Shop
-from benchtui.titles import Context, Finder
-from benchtui.titles.lists import Loading
+
+if TYPE_CHECKING:  # wanted after the first screen only
+    from benchtui.money import Worked
+    from benchtui.titles import Context, Finder
+    from benchtui.titles.lists import Loading
 
 
 @dataclass(frozen=True)
@@ -44,11 +48,15 @@ class Desk:
     """One bench at work on one shop. Not thread-safe: everything happens on the app's thread."""
 
     def __init__(
-        self, shop: Shop, references: References, finder: Finder, now: Callable[[], datetime] | None = None
+        self,
+        shop: Shop,
+        references: References,
+        make_finder: "Callable[[], Finder]",
+        now: Callable[[], datetime] | None = None,
     ) -> None:
         self.shop = shop
         self.references = references
-        self.finder = finder
+        self._make_finder = make_finder
         self._now = now or (lambda: datetime.now(UTC))
         self.parcel: Parcel | None = None
         self.record_id: str | None = None
@@ -89,6 +97,11 @@ class Desk:
         self._settings: tuple[Any, dict[str, Any]] | None = None
 
     # -- what is open ------------------------------------------------------------------
+
+    @cached_property
+    def finder(self) -> "Finder":
+        """Every title there is; made when first wanted, since no first screen does."""
+        return self._make_finder()
 
     @property
     def library(self) -> Library:
