@@ -11,7 +11,7 @@ from textual.containers import Horizontal
 from benchtui.bench.desk import queue, setup
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, search_on, type_text
-from benchtui.bench.desk.press import press
+from benchtui.bench.desk.press import learn, press
 from benchtui.bench.desk.resume import resume
 from benchtui.bench.desk.title_picks import warm, warm_on
 from benchtui.bench.draw.legend import draw_legend
@@ -50,6 +50,7 @@ class BenchApp(App[int], inherit_bindings=False):
         self._theme_worn = ""
         self._at_work = self._searching = False
         self._line_drawn: OpenLine | None = None
+        self._first_screen = asyncio.Event()
 
     def compose(self) -> ComposeResult:
         yield Lines(id="strip")
@@ -74,11 +75,19 @@ class BenchApp(App[int], inherit_bindings=False):
             setup.begin(self.desk)
         if self._opening_error:
             self.desk.refuse(self._opening_error)
-        self.call_after_refresh(self.draw)
-        self.run_worker(self._load_lists(), exclusive=True)
+        self.call_after_refresh(self._open)
+        self.run_worker(self._make_ready(), exclusive=True)
 
-    async def _load_lists(self) -> None:
-        """The title lists, a step at a time between the keys, so that typing never waits for them."""
+    def _open(self) -> None:
+        """The first screen; all that can wait for it begins once it is painted."""
+        self.draw()
+        self.call_after_refresh(self._first_screen.set)
+
+    async def _make_ready(self) -> None:
+        """What the keys do and the title lists, a step at a time, so that typing never waits for them."""
+        await self._first_screen.wait()
+        for _ in learn():
+            await asyncio.sleep(0)
         shown = ""
         while self.desk.load_lists():
             if self.desk.loading != shown:

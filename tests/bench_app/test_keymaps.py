@@ -6,7 +6,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.bench.actions import ACTIONS, BY_ID
-from benchtui.bench.desk.press import VERBS
+from benchtui.bench.desk.press import VERBS, learn_all
 from benchtui.bench.draw.legend import draw_legend, wanted
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.sheet import FANCY
@@ -102,6 +102,7 @@ def _reach(hands: Hands, kind: str) -> None:
 
 
 def test_every_command_of_the_table_has_a_verb_or_is_done_by_the_press() -> None:
+    learn_all()
     by_press = ("answer-", "pick-", "menu-leave")
     for action in ACTIONS:
         assert action.id in VERBS or action.id.startswith(by_press), action.id

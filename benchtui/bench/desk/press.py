@@ -1,38 +1,10 @@
 """One key pressed: what it means in the present scope, done."""
 
-from collections.abc import Callable
-from functools import partial
+from collections.abc import Callable, Iterator
+from functools import cache, partial
+from importlib import import_module
 
-from benchtui.bench.desk import (  # noqa: F401  (importing a module registers its verbs and lines)
-    bench_verbs,
-    closing,
-    clues,
-    grading,
-    grow,
-    hand,
-    handing_on,
-    jumping,
-    lines,
-    moving,
-    pages,
-    play_test,
-    prices,
-    queue,
-    reckoning,
-    record_correct,
-    record_life,
-    record_money,
-    record_page,
-    result,
-    runout,
-    sell,
-    sender,
-    terms,
-    title,
-    titles_in,
-    words,
-)
-from benchtui.bench.desk import parcel as parcel_page  # noqa: F401
+from benchtui.bench.desk import clues, hand, lines
 from benchtui.bench.desk.core import Desk, Menu
 from benchtui.bench.desk.fields import FIELDS
 from benchtui.bench.desk.verbs import VERBS
@@ -40,6 +12,37 @@ from benchtui.bench.keymap import GRADE
 from benchtui.bench.keys import shown
 from benchtui.errors import BenchError
 
+_MODULES = (
+    "bench_verbs",
+    "closing",
+    "clues",
+    "grading",
+    "grow",
+    "hand",
+    "handing_on",
+    "jumping",
+    "lines",
+    "moving",
+    "pages",
+    "parcel",
+    "play_test",
+    "prices",
+    "queue",
+    "reckoning",
+    "record_correct",
+    "record_life",
+    "record_money",
+    "record_page",
+    "result",
+    "runout",
+    "sell",
+    "sender",
+    "terms",
+    "title",
+    "titles_in",
+    "words",
+)
+"""The modules beside this one that register verbs and lines by being imported."""
 _READING = frozenset(
     [
         "next-part",
@@ -135,11 +138,26 @@ _ONE_WRITE = frozenset(
 )
 
 
+def learn() -> Iterator[None]:
+    """Imports what the keys do, a module a step: a first screen is there sooner without."""
+    for name in _MODULES:
+        import_module(f"benchtui.bench.desk.{name}")
+        yield
+
+
+@cache
+def learn_all() -> None:
+    """Everything a key may do is known from here on."""
+    for _ in learn():
+        pass
+
+
 def press(desk: Desk, key: str) -> bool:
     """Do what the key does now. False where it does nothing here (the screen's editor may want it).
 
     Whatever goes wrong with input or files is said in one line; nothing is half done.
     """
+    learn_all()
     scope = desk.scope
     desk.bell = False
     if scope == "menu" and desk.menu is not None and _choose(desk, desk.menu, key):
