@@ -8,21 +8,22 @@ the record's document, such as ``parts/d1/grades/0`` or ``answers/d1/label A/qm-
 from collections.abc import Mapping
 
 from benchtui.books.row import one_of
-from benchtui.evidence.results import Likely, PartSpan
+from benchtui.evidence.results import Likely
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
-from benchtui.export.dates import span_words, year_words
+from benchtui.export.claims_dates import copy_dates, dates
+from benchtui.export.dates import year_words
 from benchtui.export.items import Item
-from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said, seen_at
-from benchtui.export.wording import Wording
+from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said
+from benchtui.export.wording import Wording, answer_words
 from benchtui.model.money import Money
-from benchtui.model.record import RecordDoc, is_here, parts_of
+from benchtui.model.record import AnswerDoc, RecordDoc, is_here, part_of, parts_of
 
 
 def say(name: str, item: Item, words: Wording) -> Said:
     """What the field says of the record; KeyError for a field nobody knows."""
     if name.startswith("answer:"):
-        return _answer(item.record, name.removeprefix("answer:"))
+        return _answer(item, name.removeprefix("answer:"))
     return CLAIMS[name](item, words)
 
 
@@ -80,18 +81,24 @@ def _channels(item: Item, words: Wording) -> Said:
     return Said(found, ("channels",)) if found not in ("", "both") else Said()
 
 
-# Pressing and dates -----------------------------------------------------------------------------
+# Pressing and what was seen -----------------------------------------------------------------------------
 
 
 def _pressing(item: Item, words: Wording) -> Said:
     """Bare where settled or the dealer's own word; else a fixed word for how sure it is."""
-    sure, named = tell.pressing_sure(item, words), tell.pressing_name(item, words)
-    if sure != "not settled":
-        return Said(named, ("pressing",))
+    named, alone = tell.pressing_name(item, words), _alone(item, words)
+    if tell.pressing_sure(item, words) in tell.NAMED:
+        return Said(named + alone, ("pressing",))
     name, chance = _leading(item, named)
     if not name or chance < CONSISTENT:
         return Said("not established", ("pressing",))
-    return Said(f"{'probably' if chance >= PROBABLY else 'consistent with'} {name}", ("pressing",))
+    return Said(f"{'probably' if chance >= PROBABLY else 'consistent with'} {name}{alone}", ("pressing",))
+
+
+def _alone(item: Item, words: Wording) -> str:
+    """A cover or box without its discs names a pressing, but it is none."""
+    only = state.only(item, words).text
+    return f" (by the {only.removesuffix(' only')} alone)" if only and only != "disc only" else ""
 
 
 def _leading(item: Item, named: str) -> tuple[str, float]:
@@ -105,58 +112,43 @@ def _leading(item: Item, named: str) -> tuple[str, float]:
 def _kind(item: Item, words: Wording) -> Said:
     """Said only of a settled pressing that is not an ordinary one."""
     kind = tell.pressing_kind(item, words)
-    settled = tell.pressing_sure(item, words) != "not settled"
+    settled = tell.pressing_sure(item, words) in tell.NAMED
     return Said(f"{kind} copy", ("pressing",)) if settled and kind not in ("", "ordinary") else Said()
 
 
-def _dates(kind: str) -> Claim:
-    """``disc probably made in ...``, each part that differs by its name."""
-
-    def told(item: Item, words: Wording) -> Said:
-        known = item.weighed.parts if item.weighed else {}
-        parts = [part for part in tell.outer(item.record, kind) if part["id"] in known]
-        made = [(part, _made(item.record, known[part["id"]], [part["id"]])) for part in parts]
-        entries = tuple(path for _, said in made for path in said.entries)
-        texts = {said.text for _, said in made}
-        if len(made) > 1 and len(texts) == 1 and texts != {""}:
-            return Said(f"{state.plural(made[0][0])} {texts.pop()}", entries)
-        return Said(
-            "; ".join(f"{state.own_name(item.record, p)} {s.text}" for p, s in made if s.text), entries
-        )
-
-    return told
-
-
-def _copy_dates(item: Item, words: Wording) -> Said:
-    parts = [part["id"] for part in item.record["parts"] if is_here(part)]
-    return _made(item.record, item.weighed.copy_span, parts) if item.weighed else Said()
-
-
-def _made(record: RecordDoc, spans: PartSpan, parts: list[str]) -> Said:
-    """Bare where law and physics alone say it, else probably; nothing without an answer behind it."""
-    seen = seen_at(record, parts)
-    if spans.likely is None or not spans.likely.known or not seen:
-        return Said()
-    if spans.likely == spans.certain:
-        return Said(f"made {span_words(spans.likely)}", seen)
-    return Said(f"probably made {span_words(spans.likely, whole_months=True)}", seen)
-
-
-def _answer(record: RecordDoc, clue: str) -> Said:
-    found = [one for one in record["answers"] if one["clue"] == clue and one["how"] == "seen"]
-    texts = dict.fromkeys(one["text"] for one in found if one["text"])
-    return Said(", ".join(texts), tuple(f"answers/{one['part']}/{one['place']}/{clue}" for one in found))
+def _answer(item: Item, clue: str) -> Said:
+    found = [one for one in _seen_here(item.record) if one["clue"] == clue]
+    texts = dict.fromkeys(answer_words(one) for one in found if one["text"])
+    return Said(", ".join(texts), tuple(_path(one) for one in found))
 
 
 def _numbers(item: Item, words: Wording) -> Said:
-    """What was counted or measured: the number of a limited cover, grams."""
-    found = [
-        one for one in item.record["answers"] if one["how"] == "seen" and type(one["value"]) in (int, float)
-    ]
-    texts = dict.fromkeys(one["text"] for one in found if one["text"])
-    return Said(
-        "; ".join(texts), tuple(f"answers/{one['part']}/{one['place']}/{one['clue']}" for one in found)
-    )
+    """What was counted or measured: the number of a limited cover, grams.
+
+    Where one question has several answers, each says on which part, or at which place of it.
+    """
+    found = [one for one in _seen_here(item.record) if type(one["value"]) in (int, float) and one["text"]]
+    texts = dict.fromkeys(answer_words(one) + _where(item.record, one, found) for one in found)
+    return Said("; ".join(texts), tuple(_path(one) for one in found))
+
+
+def _where(record: RecordDoc, answer: AnswerDoc, found: list[AnswerDoc]) -> str:
+    alike = [one for one in found if one["clue"] == answer["clue"]]
+    if len({answer_words(one) for one in alike}) < 2:
+        return ""
+    part = part_of(record, answer["part"])
+    several = part is not None and len({one["part"] for one in alike}) > 1
+    return f" ({state.own_name(record, part) if part and several else answer['place']})"
+
+
+def _seen_here(record: RecordDoc) -> list[AnswerDoc]:
+    """What was seen on the parts that are there: what is on a cover that left is no fact of this copy."""
+    here = {part["id"] for part in record["parts"] if is_here(part)}
+    return [one for one in record["answers"] if one["how"] == "seen" and one["part"] in here]
+
+
+def _path(answer: AnswerDoc) -> str:
+    return f"answers/{answer['part']}/{answer['place']}/{answer['clue']}"
 
 
 def _runouts(item: Item, words: Wording) -> Said:
@@ -191,10 +183,10 @@ CLAIMS: Mapping[str, Claim] = {
     "material": _material,
     "pressing": _pressing,
     "kind": _kind,
-    "disc_dates": _dates("disc"),
-    "cover_dates": _dates("cover"),
-    "inner_dates": _dates("inner"),
-    "copy_dates": _copy_dates,
+    "disc_dates": dates("disc"),
+    "cover_dates": dates("cover"),
+    "inner_dates": dates("inner"),
+    "copy_dates": copy_dates,
     "runouts": _runouts,
     "grades": state.grades(state.ALL_KINDS),
     "disc_grade": state.grades(("disc",)),

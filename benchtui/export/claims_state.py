@@ -112,7 +112,8 @@ def faults(kinds: tuple[str, ...]) -> Claim:
     def told(item: Item, words: Wording) -> Said:
         parts = [part for part in in_order(item.record, kinds) if part["faults"]]
         said = [
-            f"{own_name(item.record, part)}: " + ", ".join(_fault(words, fault) for fault in part["faults"])
+            f"{own_name(item.record, part)}: "
+            + ", ".join(_fault(words, part, fault) for fault in part["faults"])
             for part in parts
         ]
         return Said(
@@ -123,10 +124,14 @@ def faults(kinds: tuple[str, ...]) -> Claim:
     return told
 
 
-def _fault(words: Wording, fault: FaultDoc) -> str:
-    """``seam split (4 cm, bottom)``, so that faults can be told apart in a sentence."""
+def _fault(words: Wording, part: PartDoc, fault: FaultDoc) -> str:
+    """``seam split (4 cm, bottom)``, so that faults can be told apart in a sentence.
+
+    The part is named before its faults: a box's corner split is a corner split there.
+    """
     bits = words.fault_bits(fault)
-    return words.fault_name(fault) + (f" ({', '.join(bits)})" if bits else "")
+    name = words.fault_name(fault).removeprefix(f"{part['kind']} ")
+    return name + (f" ({', '.join(bits)})" if bits else "")
 
 
 # Signatures -------------------------------------------------------------------------------------
@@ -157,8 +162,11 @@ def signed(item: Item, words: Wording) -> Said:
 def extras(state: str) -> Claim:
     def told(item: Item, words: Wording) -> Said:
         parts = tell.stated(item.record, state)
-        names = ", ".join(own_name(item.record, part) for part in parts)
-        return Said(names, tuple(f"parts/{part['id']}/state" for part in parts))
+        *names, last = [own_name(item.record, part) for part in parts] or [""]
+        return Said(
+            " and ".join([", ".join(names), last] if names else [last]),
+            tuple(f"parts/{part['id']}/state" for part in parts),
+        )
 
     return told
 

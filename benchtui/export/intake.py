@@ -82,7 +82,11 @@ _TITLE = (
     ),
     _number("title_size_in", of_record(lambda record: record["size_in"]), "disc size in inches"),
     _text("pressing_name", tell.pressing_name, "what the record is called; empty while that is open"),
-    _text("pressing_sure", tell.pressing_sure, "settled, by hand (the dealer's own choice) or not settled"),
+    _text(
+        "pressing_sure",
+        tell.pressing_sure,
+        "settled, by hand (the dealer's own choice), not settled; empty where no book knows any",
+    ),
     _number("pressing_chance", tell.pressing_chance, "the evidence's probability when it was named, 0 to 1"),
     _text(
         "pressing_kind", tell.pressing_kind, "ordinary, promotional, test, lacquer, club, export, unofficial"

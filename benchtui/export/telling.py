@@ -1,10 +1,20 @@
 """What one column says of one record. Each teller takes the item and the wording and gives plain text."""
 
+import re
 from collections.abc import Callable
 
+from benchtui.evidence.names import part_names
 from benchtui.evidence.results import PartSpan
 from benchtui.export.items import Item
-from benchtui.export.wording import Wording, each_part, grade_text, local_day, part_name, side_grades
+from benchtui.export.wording import (
+    Wording,
+    answer_words,
+    each_part,
+    grade_text,
+    local_day,
+    part_name,
+    side_grades,
+)
 from benchtui.model.money import Money
 from benchtui.model.record import PartDoc, RecordDoc, is_here, parts_of
 from benchtui.model.span import Span
@@ -16,6 +26,9 @@ BETWEEN = " | "
 """Stands between several entries of one cell; ``; `` stands between parts."""
 SURE = 0.95
 """Without the evidence at hand a leader counts as settled from here, the shop's own default."""
+NAMED = ("settled", "by hand")
+"""What ``pressing_sure`` says where the pressing may be named without a word of doubt."""
+_ARTICLE = re.compile(r"\bthe (?=(?:disc|cover|box|inner) [0-9])")
 
 
 def of_record(pick: Callable[[RecordDoc], object]) -> Teller:
@@ -159,10 +172,14 @@ def pressing_name(item: Item, words: Wording) -> str:
 
 
 def pressing_sure(item: Item, words: Wording) -> str:
-    """``settled``, ``by hand`` or ``not settled``: the fixed words that descriptions rest on."""
+    """``settled``, ``by hand`` or ``not settled``: the fixed words that descriptions rest on.
+
+    Nothing where there is no pressing to settle on: no title, or one of which no book knows a pressing.
+    """
     pressing = item.record["pressing"]
     if pressing["id"] is None or pressing["how"] == "open":
-        return "not settled"
+        known = item.weighed is None or any(one.id for one in item.weighed.pressings)
+        return "not settled" if item.record["title"] and known else ""
     if pressing["how"] == "hand":
         return "by hand"
     if item.weighed is None:
@@ -172,9 +189,9 @@ def pressing_sure(item: Item, words: Wording) -> str:
 
 
 def pressing_chance(item: Item, words: Wording) -> str:
-    """The probability it was named with, four decimals."""
+    """The probability it was named with, four decimals; nothing while nothing is named."""
     chance = item.record["pressing"]["p"]
-    return "" if chance is None else f"{chance:.4f}"
+    return "" if chance is None or not pressing_name(item, words) else f"{chance:.4f}"
 
 
 def pressing_kind(item: Item, words: Wording) -> str:
@@ -214,7 +231,9 @@ def seen(item: Item, words: Wording) -> str:
     """What was seen, part by part; what was copied or predicted is no observation."""
     parts = {part["id"]: part for part in item.record["parts"] if is_here(part)}
     told = [one for one in item.record["answers"] if one["how"] == "seen" and one["part"] in parts]
-    said = [f"{part_name(item.record, parts[one['part']])}, {one['place']}: {one['text']}" for one in told]
+    said = [
+        f"{part_name(item.record, parts[one['part']])}, {one['place']}: {answer_words(one)}" for one in told
+    ]
     return BETWEEN.join(said)
 
 
@@ -222,10 +241,16 @@ def seen(item: Item, words: Wording) -> str:
 
 
 def agreement(item: Item, words: Wording) -> str:
-    """Every part the evidence says something about."""
-    said = item.weighed.agreement if item.weighed else {}
-    told = [(part, said[part["id"]].say) for part in item.record["parts"] if part["id"] in said]
-    return BETWEEN.join(f"{part_name(item.record, part)}: {say}" for part, say in told if say)
+    """Every part the evidence says something about. Its sentence begins with the part's name already."""
+    said, names = item.weighed.agreement if item.weighed else {}, part_names(item.record)
+    told = [
+        (part, said[part["id"]].say.removeprefix(f"{names[part['id']]}: "))
+        for part in item.record["parts"]
+        if part["id"] in said
+    ]
+    return BETWEEN.join(
+        f"{part_name(item.record, part)}: {_ARTICLE.sub('', say)}" for part, say in told if say
+    )
 
 
 def assembled(item: Item, words: Wording) -> str:

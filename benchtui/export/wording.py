@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from datetime import date, datetime
 
 from benchtui.model.grade import Fault, Scale, Severity
-from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, halves_of, parts_of
+from benchtui.model.record import AnswerDoc, FaultDoc, GradeDoc, PartDoc, RecordDoc, halves_of, parts_of
 
 _LOST = -(10**6)
 WHEN_WORDS = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}
@@ -63,6 +63,8 @@ class Wording:
         """Severity or measure, place, note: what is known of them."""
         severity = self.severity(doc)
         degree = severity.text if severity else doc["severity"]
+        # "scratch that is felt: felt, not heard" says one thing twice.
+        degree = degree.removeprefix(self.fault_name(doc).rpartition(" ")[2] + ", ")
         return [bit for bit in (self.measure(doc) or degree, doc["place"], doc.get("note", "")) if bit]
 
     def measure(self, doc: FaultDoc) -> str:
@@ -71,6 +73,17 @@ class Wording:
         severity = self.severity(doc)
         unit = severity.unit if severity else ""
         return f"{amount} {unit}".strip() if amount else ""
+
+
+def answer_words(answer: AnswerDoc) -> str:
+    """The answer in the words shown. Parcels of before keep ``1972 in year`` and ``128 in g``."""
+    text, value = answer["text"], answer["value"]
+    if type(value) not in (int, float):
+        return text
+    lead, found, unit = text.rpartition(f"{value} in ")
+    if not found or " " in unit:
+        return text
+    return f"{lead}{value}" if unit in ("year", "copy") else f"{lead}{value} {unit}"
 
 
 def grade_text(event: GradeDoc | None) -> str:

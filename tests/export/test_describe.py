@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from benchtui.errors import BenchError
-from benchtui.evidence.results import Agreement, Likely, PartSpan
+from benchtui.evidence.results import Agreement, Likely
 from benchtui.export.claims import CLAIMS, say
 from benchtui.export.describe import (
     check_templates,
@@ -19,7 +19,6 @@ from benchtui.export.describe import (
 )
 from benchtui.export.intake import intake
 from benchtui.export.said import entry
-from benchtui.model.span import parse_edtf
 
 TEMPLATES = load_templates()
 ANSWER = {
@@ -121,20 +120,6 @@ def test_a_kind_is_claimed_only_of_a_settled_pressing(make: SimpleNamespace) -> 
     assert said(make, "kind", settled=True) == ""
 
 
-def test_dates_rest_on_what_was_seen_and_say_probably_where_custom_alone_bounds_them(
-    make: SimpleNamespace,
-) -> None:
-    hard = PartSpan(parse_edtf("[1967-05..]"), parse_edtf("[1967-05..]"))
-    seen = make.record(answers=[ANSWER])
-    assert said(make, "disc_dates", seen, parts={"d1": hard}) == "disc made in May 1967 or later"
-    assert (
-        said(make, "disc_dates", seen, settled=True)
-        == "disc probably made between May 1967 and February 1968"
-    )
-    assert said(make, "disc_dates", make.record(answers=[ANSWER | {"how": "copied"}]), settled=True) == ""
-    assert said(make, "disc_dates", seen, parts={"d1": PartSpan(None, None)}) == ""
-
-
 @pytest.mark.parametrize(
     ("ruling", "p_swapped", "text"),
     [
@@ -153,50 +138,9 @@ def test_the_dealers_ruling_goes_before_the_evidence(
     assert said(make, "agreement", record, agreement={"i1": Agreement(p_swapped, 0.0, "")}) == text
 
 
-def test_grades_say_when_they_were_given_and_which_side(make: SimpleNamespace) -> None:
-    record = make.record()
-    record["parts"][0]["grades"] += [
-        make.grade("NM", "A", when="cleaned"),
-        make.grade("VG", "B", when="played"),
-    ]
-    assert (
-        said(make, "disc_grade", record)
-        == "disc side A NM, side B VG (after cleaning and played, American scale)"
-    )
-    assert said(make, "grades", record).endswith(
-        "(after cleaning and played, American scale); cover VG (as arrived, American scale); "
-        "inner sleeve G (as arrived, American scale)"
-    )
-
-
-def test_a_play_test_says_what_was_heard_and_no_more(make: SimpleNamespace) -> None:
-    record = make.record()
-    heard = [
-        {"position": "track 2", "ticks": "3", "noise": ""},
-        {"position": "run-in", "ticks": "", "noise": "crackle"},
-    ]
-    record["parts"][0]["grades"] += [
-        make.grade("VG+", "A", when="played") | {"heard": heard, "stylus": "elliptical"},
-        make.grade("VG+", "B", when="played") | {"heard": []},
-    ]
-    assert said(make, "play", record) == (
-        "side A (elliptical): track 2, 3 ticks / run-in, crackle; side B: nothing heard"
-    )
-    record["parts"][0]["grades"][-1].pop("heard")
-    assert said(make, "play", record).endswith("; side B played")
-    assert said(make, "play") == ""
-
-
 def test_what_was_seen_at_a_clue_can_be_named_by_a_template(make: SimpleNamespace) -> None:
     assert said(make, "answer:qm-label", make.record(answers=[ANSWER])) == "gold print on black"
     assert said(make, "answer:qm-label", make.record(answers=[ANSWER | {"how": "predicted"}])) == ""
-
-
-def test_a_copy_put_together_says_so(make: SimpleNamespace) -> None:
-    record = make.record()
-    record["parts"][1]["origin"] = {"record": "r-9"}
-    text = describe(make.item(record), make.words(), TEMPLATES["bare"]).text
-    assert "Copy assembled from more than one: cover from another record." in text
 
 
 def test_edited_words_are_kept_and_marked_once_the_facts_change(make: SimpleNamespace) -> None:
@@ -292,73 +236,33 @@ def test_the_number_of_a_limited_cover_is_told_and_a_runout_is_no_number(make: S
     assert said(make, "numbers", make.record(answers=[number, cut])) == "Number of the limited cover: 3417"
 
 
-def test_discs_come_first_whatever_was_graded_first(make: SimpleNamespace) -> None:
+def test_figures_of_several_parts_say_where_each_stands(make: SimpleNamespace) -> None:
+    year = ANSWER | {"clue": "u-year", "value": 1972, "text": "Latest year: 1972"}
+    later = year | {"value": 1974, "text": "Latest year: 1974"}
+    cover, other_side = {"part": "c1", "place": "back"}, {"place": "label B"}
+    assert said(make, "numbers", make.record(answers=[year, year | cover])) == "Latest year: 1972"
+    assert said(make, "numbers", make.record(answers=[year, later | cover])) == (
+        "Latest year: 1972 (disc); Latest year: 1974 (cover)"
+    )
+    assert said(make, "numbers", make.record(answers=[year, later | other_side])) == (
+        "Latest year: 1972 (label A); Latest year: 1974 (label B)"
+    )
+
+
+def test_what_stood_on_a_part_that_left_is_not_told(make: SimpleNamespace) -> None:
+    number = ANSWER | {"part": "c1", "clue": "n", "value": 3417, "text": "Number: 3417"}
+    record = make.record(answers=[number])
+    assert said(make, "numbers", record) == said(make, "answer:n", record) == "Number: 3417"
+    record["parts"][1]["gone"] = {"to": "r-9"}
+    assert said(make, "numbers", record) == said(make, "answer:n", record) == ""
+
+
+def test_a_cover_alone_is_no_pressing_and_only_names_one(make: SimpleNamespace) -> None:
     record = make.record()
-    record["parts"].reverse()
-    assert said(make, "grades", record).startswith("disc VG+; cover VG; inner sleeve G")
-
-
-def test_probable_dates_are_told_in_whole_months_and_certain_ones_to_the_day(make: SimpleNamespace) -> None:
-    seen = make.record(answers=[ANSWER])
-    soft = PartSpan(parse_edtf("[1958..]"), parse_edtf("[1960-12-30..1964-08-15]"))
-    assert said(make, "disc_dates", seen, parts={"d1": soft}) == (
-        "disc probably made between December 1960 and August 1964"
+    record["parts"] = record["parts"][1:2]
+    assert said(make, "pressing", record, settled=True) == "first mono, gold label (by the cover alone)"
+    assert said(make, "pressing", record, settled=False) == (
+        "probably first mono, gold label (by the cover alone)"
     )
-    hard = PartSpan(parse_edtf("[1963-07-02..]"), parse_edtf("[1963-07-02..]"))
-    assert said(make, "disc_dates", seen, parts={"d1": hard}) == "disc made on 2 July 1963 or later"
-
-
-def test_the_discs_of_a_set_are_dated_together_or_each_by_its_name(make: SimpleNamespace) -> None:
-    record = make.record(answers=[ANSWER, ANSWER | {"part": "d2", "place": "label C"}])
-    record["parts"].append(make.part("disc", "d2", number=2))
-    record["parts"][0]["number"] = 1
-    early, late = (PartSpan(parse_edtf(text), parse_edtf(text)) for text in ("1967", "1970"))
-    assert said(make, "disc_dates", record, parts={"d1": early, "d2": early}) == "discs made in 1967"
-    assert said(make, "disc_dates", record, parts={"d1": early, "d2": late}) == (
-        "disc 1 made in 1967; disc 2 made in 1970"
-    )
-
-
-@pytest.mark.parametrize("name", ["long", "short", "bare"])
-@pytest.mark.parametrize(
-    ("answer", "phrase"),
-    [
-        ("unproven", "Cover signed; not authenticated"),
-        ("paper", "Cover signed; a paper with it says whose hand it is"),
-    ],
-)
-def test_a_signature_is_not_authenticated_until_a_paper_says_more(
-    make: SimpleNamespace, name: str, answer: str, phrase: str
-) -> None:
-    signed = ANSWER | {"part": "c1", "place": "whole", "clue": "u-signed", "answer": answer, "text": "signed"}
-    record = make.record(answers=[signed])
-    told = describe(make.item(record), make.words(), TEMPLATES[name], name)
-    assert phrase in told.text
-    (claim,) = [claim for claim in told.claims if claim.field == "signed"]
-    assert claim.entries == ("answers/c1/whole/u-signed",)
-
-
-@pytest.mark.parametrize(
-    "change",
-    [{"answer": "none"}, {"how": "copied"}, {"how": "predicted"}, {"part": "gone-1"}, {"clue": "qm-signed"}],
-)
-def test_no_signature_is_claimed_where_none_was_seen(make: SimpleNamespace, change: dict[str, str]) -> None:
-    signed = ANSWER | {"part": "c1", "place": "whole", "clue": "u-signed", "answer": "unproven"}
-    assert said(make, "signed", make.record(answers=[signed | change])) == ""
-
-
-def test_signatures_on_several_parts_are_told_apart(make: SimpleNamespace) -> None:
-    signed = ANSWER | {"place": "whole", "answer": "unproven"}
-    found = [signed | {"part": "c1", "clue": "u-signed"}, signed | {"part": "i1", "clue": "u-signed-inner"}]
-    assert said(make, "signed", make.record(answers=found)) == (
-        "cover signed; not authenticated; inner sleeve signed; not authenticated"
-    )
-
-
-def test_a_cover_put_in_the_place_of_a_missing_one_leaves_nothing_missing(make: SimpleNamespace) -> None:
-    record = make.record()
-    record["parts"][1]["state"] = "missing"
-    assert said(make, "missing", record) == "cover"
-    record["parts"].append(make.part("cover", "c2", make.grade("VG+"), origin={"record": "r-9"}))
-    assert said(make, "missing", record) == ""
-    assert said(make, "assembled", record) == "copy assembled from more than one: cover from another record"
+    record["parts"] = [make.part("box", "b1")]
+    assert said(make, "pressing", record, settled=True) == "first mono, gold label (by the box alone)"

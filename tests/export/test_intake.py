@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from benchtui.evidence.results import Agreement, Likely
 from benchtui.export.csvfile import read_csv, write_csv
 from benchtui.export.intake import COLUMNS, intake, kinds
 
@@ -195,6 +196,49 @@ def test_a_pressing_is_settled_only_where_it_was_established(
     assert row(make, make.item(make.record(pressing=pressing), weighed))["pressing_sure"] == sure
 
 
+def test_a_pressing_no_book_knows_is_neither_settled_nor_unsettled(make: SimpleNamespace) -> None:
+    open_record = make.record(pressing={"id": None, "how": "open", "p": 0.62, "learn": False})
+    nothing, one = Likely(None, "none of these", 1.0), Likely("q/1", "first mono", 0.4)
+    for pressings, sure in [((nothing,), ""), ((), ""), ((nothing, one), "not settled")]:
+        told = row(make, make.item(open_record, make.weighing(pressings=pressings, settled=False)))
+        assert (told["pressing_name"], told["pressing_sure"], told["pressing_chance"]) == ("", sure, "")
+
+
+def test_what_the_evidence_says_of_a_part_names_it_once(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][0]["number"] = 1
+    record["parts"].append(make.part("disc", "d2", number=2))
+    said = {
+        "c1": Agreement(0.01, -9.0, "cover: consistent with the disc 1"),
+        "d2": Agreement(0.01, -9.0, "disc 2: consistent with the disc 1"),
+        "i1": Agreement(0.01, -9.0, "inner: consistent with the disc"),
+        "e1": Agreement(0.1, 0.0, "poster: not established, nothing seen that tells"),
+    }
+    assert row(make, make.item(record, make.weighing(agreement=said)))["agreement_words"] == (
+        "cover: consistent with disc 1 | inner: consistent with the disc"
+        " | poster: not established, nothing seen that tells | disc 2: consistent with disc 1"
+    )
+
+
+@pytest.mark.parametrize(
+    ("value", "kept", "shown"),
+    [
+        (1972, "Latest year: 1972 in year", "Latest year: 1972"),
+        (128, "Weight: 128 in g", "Weight: 128 g"),
+        (128.5, "Weight: 128.5 g", "Weight: 128.5 g"),
+        (41, "Number inked inside the flap: 41", "Number inked inside the flap: 41"),
+        (7, "Printed in 7 in a row", "Printed in 7 in a row"),
+        (None, "Latest year: 1972 in year", "Latest year: 1972 in year"),
+    ],
+)
+def test_a_figure_kept_in_older_words_reads_well(
+    make: SimpleNamespace, value: float | None, kept: str, shown: str
+) -> None:
+    answer = {"part": "c1", "place": "back", "clue": "u-year", "answer": "y", "value": value, "how": "seen"}
+    record = make.record(answers=[answer | {"text": kept, "book": "u@1", "at": ""}])
+    assert row(make, make.item(record))["evidence_seen"] == f"cover, back: {shown}"
+
+
 def test_a_lost_scale_and_a_lost_fault_are_shown_by_their_ids(make: SimpleNamespace) -> None:
     record = make.record()
     record["parts"][0]["grades"] = [make.grade("VG", scale="gone")]
@@ -223,7 +267,7 @@ def test_a_record_of_which_little_is_known_leaves_empty_cells(make: SimpleNamesp
     filled = {name for name, cell in told.items() if cell}
     assert filled == {
         "stock_number", "stock_state", "stock_taken_in", "stock_ready", "parcel_id", "parcel_place",
-        "parcel_terms", "parcel_delivered", "pressing_sure", "disc_count", "inner_count", "cover_kind",
+        "parcel_terms", "parcel_delivered", "disc_count", "inner_count", "cover_kind",
         "agreement_assembled",
     }  # fmt: skip
 

@@ -1,0 +1,87 @@
+"""What a description says of the time a part was made: only what tells a buyer more than the title does."""
+
+from benchtui.evidence.results import PartSpan
+from benchtui.export import claims_state as state
+from benchtui.export import telling as tell
+from benchtui.export.dates import span_words
+from benchtui.export.items import Item
+from benchtui.export.said import Claim, Said, seen_at
+from benchtui.export.wording import Wording
+from benchtui.model.record import RecordDoc, is_here
+from benchtui.model.span import UNKNOWN, Span, parse_edtf
+
+
+def dates(kind: str) -> Claim:
+    """``disc probably made in ...``, each part that differs by its name."""
+
+    def told(item: Item, words: Wording) -> Said:
+        known = item.weighed.parts if item.weighed else {}
+        parts = [part for part in tell.outer(item.record, kind) if part["id"] in known]
+        made = [(part, _made(item, known[part["id"]], [part["id"]])) for part in parts]
+        entries = tuple(path for _, said in made for path in said.entries)
+        texts = {said.text for _, said in made}
+        if len(made) > 1 and len(texts) == 1 and texts != {""}:
+            return Said(f"{state.plural(made[0][0])} {texts.pop()}", entries)
+        return Said(
+            "; ".join(f"{state.own_name(item.record, p)} {s.text}" for p, s in made if s.text), entries
+        )
+
+    return told
+
+
+def copy_dates(item: Item, words: Wording) -> Said:
+    """The copy as a whole, where that tells more than the title's first issue."""
+    parts = [part["id"] for part in item.record["parts"] if is_here(part)]
+    return _made(item, item.weighed.copy_span, parts) if item.weighed else Said()
+
+
+def _made(item: Item, spans: PartSpan, parts: list[str]) -> Said:
+    """Bare where law and physics alone say it, else probably; nothing without an answer behind it.
+
+    In whole months: a law's day, or the grace of a soft bound, is no day on which anything was made.
+    """
+    seen = seen_at(item.record, parts)
+    if spans.likely is None or not seen:
+        return Said()
+    likely = _telling(spans.likely, _first(item.record), _dated_itself(item.record, parts))
+    if not likely.known:
+        return Said()
+    sure = spans.certain or UNKNOWN
+    certain = (not likely.earliest or likely.earliest == sure.earliest) and (
+        not likely.latest or likely.latest == sure.latest
+    )
+    return Said(f"{'' if certain else 'probably '}made {span_words(likely, whole_months=True)}", seen)
+
+
+def _telling(span: Span, first: Span, dated_itself: bool) -> Span:
+    """The ends that narrow what the title's first issue allows.
+
+    No copy is older than its title, so an earliest day before that is a law's, or the first issue's own with
+    some grace. A part that ends before its title began is odd enough to be told whole; a year stays a year.
+    Where nobody knows the first issue, an open end stands only on a year that the part itself bears.
+    """
+    if first.earliest is None:
+        return span if span.latest or dated_itself else UNKNOWN
+    if span.latest and (span.latest < first.earliest or len(span.edtf()) == len("1967")):
+        return span
+    begun = first.earliest if span.latest else first.latest
+    early = span.earliest is not None and (
+        span.earliest < first.earliest or (span.latest is None and begun and span.earliest <= begun)
+    )
+    return Span(None, span.latest) if early else span
+
+
+def _first(record: RecordDoc) -> Span:
+    """When the title was first issued; a date that cannot be read is not known."""
+    try:
+        return parse_edtf(str(dict(record["title"] or {}).get("first") or ""))
+    except ValueError:
+        return UNKNOWN
+
+
+def _dated_itself(record: RecordDoc, parts: list[str]) -> bool:
+    """Whether a number, which is a year where it bounds a time, was read off one of the parts."""
+    return any(
+        one["part"] in parts and one["how"] == "seen" and type(one["value"]) in (int, float)
+        for one in record["answers"]
+    )

@@ -1,0 +1,99 @@
+"""What is said of the time a part was made: only what tells a buyer more than the title does."""
+
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from benchtui.evidence.results import PartSpan
+from benchtui.export.claims import say
+from benchtui.model.span import parse_edtf
+
+ANSWER = {
+    "part": "d1", "place": "label A", "clue": "qm-label", "answer": "gold", "value": None, "how": "seen",
+    "text": "gold print on black", "book": "q@1", "at": "2026-11-25T11:30:00+00:00",
+}  # fmt: skip
+
+
+def said(make: SimpleNamespace, field: str, record: Any = None, **weighed: Any) -> str:
+    item = make.item(record or make.record(), make.weighing(**weighed) if weighed else None)
+    return say(field, item, make.words()).text
+
+
+def test_dates_rest_on_what_was_seen_and_say_probably_where_custom_alone_bounds_them(
+    make: SimpleNamespace,
+) -> None:
+    hard = PartSpan(parse_edtf("[1968-02..]"), parse_edtf("[1968-02..]"))
+    seen = make.record(answers=[ANSWER])
+    assert said(make, "disc_dates", seen, parts={"d1": hard}) == "disc made in February 1968 or later"
+    assert (
+        said(make, "disc_dates", seen, settled=True)
+        == "disc probably made between May 1967 and February 1968"
+    )
+    assert said(make, "disc_dates", make.record(answers=[ANSWER | {"how": "copied"}]), settled=True) == ""
+    assert said(make, "disc_dates", seen, parts={"d1": PartSpan(None, None)}) == ""
+
+
+def test_dates_are_told_in_whole_months_for_no_law_or_custom_knows_the_day(make: SimpleNamespace) -> None:
+    seen = make.record(answers=[ANSWER])
+    soft = PartSpan(parse_edtf("[1958..]"), parse_edtf("[1967-12-30..1971-08-15]"))
+    assert said(make, "disc_dates", seen, parts={"d1": soft}) == (
+        "disc probably made between December 1967 and August 1971"
+    )
+    hard = PartSpan(parse_edtf("[1970-07-02..]"), parse_edtf("[1970-07-02..]"))
+    assert said(make, "disc_dates", seen, parts={"d1": hard}) == "disc made in July 1970 or later"
+
+
+@pytest.mark.parametrize(
+    ("first", "certain", "likely", "text"),
+    [
+        # what the law of stereo or the first issue with its grace allow, tells nobody anything
+        ("1967-05", "[1957-11-13..]", "[1966-11..]", ""),
+        ("1967-05", "[1957-11-13..]", "[1957-11-13..]", ""),
+        ("1967", "[1967-05..]", "[1967-05..]", ""),
+        ("1967-05", "[1957-11-13..]", "[1966-11..1968-02]", "probably made in February 1968 or earlier"),
+        ("1967-05", "[1957-11-13..1968-02]", "[1966-11..1968-02]", "made in February 1968 or earlier"),
+        ("1967-05", "", "[1967-05..1968-02]", "probably made between May 1967 and February 1968"),
+        ("1967-05", "[1968..]", "[1968..]", "made in 1968 or later"),
+        ("1967-05", "", "1967", "probably made in 1967"),
+        # odd, and so told whole
+        ("1967-05", "", "[1960..1964]", "probably made between 1960 and 1964"),
+        # nobody knows the first issue
+        ("", "[1957-11-13..]", "[1957-11-13..]", ""),
+        ("no date", "[1957-11-13..]", "[1957-11-13..]", ""),
+        (
+            "",
+            "[1957-11-13..]",
+            "[1957-11-13..1964-08]",
+            "probably made between November 1957 and August 1964",
+        ),
+    ],
+)
+def test_a_span_is_told_where_it_tells_more_than_the_first_issue(
+    make: SimpleNamespace, first: str, certain: str, likely: str, text: str
+) -> None:
+    record = make.record(answers=[ANSWER])
+    record["title"]["first"] = first
+    spans = PartSpan(parse_edtf(certain), parse_edtf(likely))
+    assert said(make, "disc_dates", record, parts={"d1": spans}) == (f"disc {text}" if text else "")
+    assert said(make, "copy_dates", record, copy_span=spans) == text
+
+
+def test_a_year_the_part_bears_is_told_though_nobody_knows_the_first_issue(make: SimpleNamespace) -> None:
+    year = ANSWER | {"clue": "u-year", "value": 1972, "text": "Latest year: 1972"}
+    record = make.record(answers=[year])
+    record["title"]["first"] = ""
+    spans = PartSpan(parse_edtf("[1972..]"), parse_edtf("[1972..]"))
+    assert said(make, "disc_dates", record, parts={"d1": spans}) == "disc made in 1972 or later"
+    assert said(make, "cover_dates", record, parts={"c1": spans}) == ""
+
+
+def test_the_discs_of_a_set_are_dated_together_or_each_by_its_name(make: SimpleNamespace) -> None:
+    record = make.record(answers=[ANSWER, ANSWER | {"part": "d2", "place": "label C"}])
+    record["parts"].append(make.part("disc", "d2", number=2))
+    record["parts"][0]["number"] = 1
+    early, late = (PartSpan(parse_edtf(text), parse_edtf(text)) for text in ("1967", "1970"))
+    assert said(make, "disc_dates", record, parts={"d1": early, "d2": early}) == "discs made in 1967"
+    assert said(make, "disc_dates", record, parts={"d1": early, "d2": late}) == (
+        "disc 1 made in 1967; disc 2 made in 1970"
+    )

@@ -1,0 +1,142 @@
+"""What is said of grades, faults, signatures and what came with it: whole, once, and no more than was seen."""
+
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+from benchtui.books.faults import load_faults
+from benchtui.books.scales import load_scales
+from benchtui.export.claims import say
+from benchtui.export.describe import describe, load_templates
+from benchtui.export.wording import Wording
+
+TEMPLATES = load_templates()
+ANSWER = {
+    "part": "d1", "place": "label A", "clue": "qm-label", "answer": "gold", "value": None, "how": "seen",
+    "text": "gold print on black", "book": "q@1", "at": "2026-11-25T11:30:00+00:00",
+}  # fmt: skip
+
+
+def said(make: SimpleNamespace, field: str, record: Any = None, **weighed: Any) -> str:
+    item = make.item(record or make.record(), make.weighing(**weighed) if weighed else None)
+    return say(field, item, make.words()).text
+
+
+def test_grades_say_when_they_were_given_and_which_side(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][0]["grades"] += [
+        make.grade("NM", "A", when="cleaned"),
+        make.grade("VG", "B", when="played"),
+    ]
+    assert (
+        said(make, "disc_grade", record)
+        == "disc side A NM, side B VG (after cleaning and played, American scale)"
+    )
+    assert said(make, "grades", record).endswith(
+        "(after cleaning and played, American scale); cover VG (as arrived, American scale); "
+        "inner sleeve G (as arrived, American scale)"
+    )
+
+
+def test_a_play_test_says_what_was_heard_and_no_more(make: SimpleNamespace) -> None:
+    record = make.record()
+    heard = [
+        {"position": "track 2", "ticks": "3", "noise": ""},
+        {"position": "run-in", "ticks": "", "noise": "crackle"},
+    ]
+    record["parts"][0]["grades"] += [
+        make.grade("VG+", "A", when="played") | {"heard": heard, "stylus": "elliptical"},
+        make.grade("VG+", "B", when="played") | {"heard": []},
+    ]
+    assert said(make, "play", record) == (
+        "side A (elliptical): track 2, 3 ticks / run-in, crackle; side B: nothing heard"
+    )
+    record["parts"][0]["grades"][-1].pop("heard")
+    assert said(make, "play", record).endswith("; side B played")
+    assert said(make, "play") == ""
+
+
+def test_a_copy_put_together_says_so(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][1]["origin"] = {"record": "r-9"}
+    text = describe(make.item(record), make.words(), TEMPLATES["bare"]).text
+    assert "Copy assembled from more than one: cover from another record." in text
+
+
+@pytest.mark.parametrize(
+    ("names", "text"),
+    [([], ""), (["poster"], "poster"), (["a", "b"], "a and b"), (["a", "b", "c"], "a, b and c")],
+)
+def test_what_came_with_it_is_a_list_in_words(make: SimpleNamespace, names: list[str], text: str) -> None:
+    parts = [make.part("extra", name, name=name, expected=True, state="present") for name in names]
+    assert said(make, "extras", make.record(parts=parts)) == text
+
+
+def test_no_fault_says_one_thing_twice() -> None:
+    words = Wording.of(load_scales(()), load_faults(()))
+    for fault in words.faults.values():
+        for severity in fault.severities:
+            doc = {"fault": fault.id, "severity": severity.id, "place": "", "amount": None, "at": ""}
+            degree = words.fault_bits(doc)[0]
+            assert degree
+            assert fault.text.split()[-1] != degree.split(",")[0], (fault.text, degree)
+
+
+def test_a_box_s_own_fault_names_the_box_once(make: SimpleNamespace) -> None:
+    words = Wording.of(load_scales(()), load_faults(()))
+    (split,) = [fault for fault in words.faults.values() if fault.text == "box corner split"]
+    doc = make.fault(split.id, split.severities[0].id)
+    record = make.record(parts=[make.part("box", "b1", faults=(doc,))])
+    assert say("faults", make.item(record), words).text == "box: corner split (one)"
+
+
+def test_discs_come_first_whatever_was_graded_first(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"].reverse()
+    assert said(make, "grades", record).startswith("disc VG+; cover VG; inner sleeve G")
+
+
+@pytest.mark.parametrize("name", ["long", "short", "bare"])
+@pytest.mark.parametrize(
+    ("answer", "phrase"),
+    [
+        ("unproven", "Cover signed; not authenticated"),
+        ("paper", "Cover signed; a paper with it says whose hand it is"),
+    ],
+)
+def test_a_signature_is_not_authenticated_until_a_paper_says_more(
+    make: SimpleNamespace, name: str, answer: str, phrase: str
+) -> None:
+    signed = ANSWER | {"part": "c1", "place": "whole", "clue": "u-signed", "answer": answer, "text": "signed"}
+    record = make.record(answers=[signed])
+    told = describe(make.item(record), make.words(), TEMPLATES[name], name)
+    assert phrase in told.text
+    (claim,) = [claim for claim in told.claims if claim.field == "signed"]
+    assert claim.entries == ("answers/c1/whole/u-signed",)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [{"answer": "none"}, {"how": "copied"}, {"how": "predicted"}, {"part": "gone-1"}, {"clue": "qm-signed"}],
+)
+def test_no_signature_is_claimed_where_none_was_seen(make: SimpleNamespace, change: dict[str, str]) -> None:
+    signed = ANSWER | {"part": "c1", "place": "whole", "clue": "u-signed", "answer": "unproven"}
+    assert said(make, "signed", make.record(answers=[signed | change])) == ""
+
+
+def test_signatures_on_several_parts_are_told_apart(make: SimpleNamespace) -> None:
+    signed = ANSWER | {"place": "whole", "answer": "unproven"}
+    found = [signed | {"part": "c1", "clue": "u-signed"}, signed | {"part": "i1", "clue": "u-signed-inner"}]
+    assert said(make, "signed", make.record(answers=found)) == (
+        "cover signed; not authenticated; inner sleeve signed; not authenticated"
+    )
+
+
+def test_a_cover_put_in_the_place_of_a_missing_one_leaves_nothing_missing(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][1]["state"] = "missing"
+    assert said(make, "missing", record) == "cover"
+    record["parts"].append(make.part("cover", "c2", make.grade("VG+"), origin={"record": "r-9"}))
+    assert said(make, "missing", record) == ""
+    assert said(make, "assembled", record) == "copy assembled from more than one: cover from another record"
