@@ -138,7 +138,8 @@ class BenchApp(App[int], inherit_bindings=False):
             self._after()
         return taken
 
-    def _after(self) -> None:
+    def _after(self, later: bool = False) -> None:
+        """What follows a key; ``later``: the search that is at work draws as soon as it has something."""
         if self.desk.bell:
             self.bell()
             self.desk.bell = False
@@ -146,7 +147,8 @@ class BenchApp(App[int], inherit_bindings=False):
             self.exit(0)
             return
         self._wear()
-        self.draw()
+        if not later:
+            self.draw()
         if self.desk.job is not None and not self._at_work:
             self._at_work = True
             self.run_worker(self._work())
@@ -158,7 +160,7 @@ class BenchApp(App[int], inherit_bindings=False):
         """The editor's text changed: kept first, then shown."""
         self.desk.count_key()
         type_text(self.desk, text)
-        self._after()
+        self._after(later=self.desk.search is not None)
 
     def _pasted(self, text: str) -> bool:
         """Lines that take a paste of several lines as it is take it here."""

@@ -58,7 +58,7 @@ def refresh(desk: Desk) -> None:
         line.picks = kind.suggest(desk, line) if kind.suggest else ()
 
 
-FIRST_SHARE, SHARE = 0.003, 0.004
+FIRST_SHARE, SHARE = 0.002, 0.002
 """Seconds that a search may take at once: while a key is answered, and between two keys."""
 
 
