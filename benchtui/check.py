@@ -1,7 +1,7 @@
 """``benchtui check``: every file of the shop, its books, scales, keymaps, layouts and lists."""
 
-import tomllib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
+from functools import partial
 from pathlib import Path
 
 from benchtui.bench.keymap import load_keymap
@@ -15,7 +15,10 @@ from benchtui.model.grade import Scale
 from benchtui.money.check import check_money
 from benchtui.shipped import shipped
 from benchtui.store import Shop
-from benchtui.titles.lists import load_lists
+from benchtui.titles import list_faults
+from benchtui.titles.lists import lists_in
+
+MOST_OF_LIST = 20
 
 
 def check_shop(path: Path) -> list[str]:
@@ -32,14 +35,32 @@ def check_shop(path: Path) -> list[str]:
 
 def _all(shop: Shop) -> Iterator[str]:
     folders = [shop.path / "books", shop.path]
-    yield from (problem.one_line() for problem in check_books(folders))
-    yield from _keymaps(shop)
-    yield from _layouts(shop)
-    yield from _parcels(shop)
+    yield from _guarded(shop.path / "books", lambda: (one.one_line() for one in check_books(folders)))
+    yield from _guarded(shop.path / "keymaps", lambda: _keymaps(shop))
+    yield from _guarded(shop.path / "templates", lambda: _layouts(shop))
+    yield from _guarded(shop.path / "parcels", lambda: _parcels(shop))
+    yield from _guarded(shop.path / "parcels", shop.number_faults)
+    for path in lists_in(shop.path / "titles"):
+        yield from _guarded(path, partial(_list, path))
+
+
+def _guarded(where: Path, look: Callable[[], Iterable[str]]) -> Iterator[str]:
+    """What is found, line by line. Where the looking itself breaks, that is a line too: the rest is told."""
     try:
-        load_lists(shop.path / "titles")
+        yield from look()
     except BenchError as error:
         yield error.one_line()
+    except Exception as error:  # whatever the files hold, a check ends with its report
+        what = f"cannot be checked to its end ({type(error).__name__}: {error})"
+        yield BenchError(what, where, "look for the file that was changed last").one_line()
+
+
+def _list(path: Path) -> Iterator[str]:
+    """The first faults of a title list; rows that make no title are passed over when it is searched."""
+    faults = list_faults(path)
+    yield from (fault.one_line() for fault in faults[:MOST_OF_LIST])
+    if len(faults) > MOST_OF_LIST:
+        yield f"{path}: {len(faults) - MOST_OF_LIST} more rows with a fault"
 
 
 def _keymaps(shop: Shop) -> Iterator[str]:
@@ -53,8 +74,8 @@ def _keymaps(shop: Shop) -> Iterator[str]:
             for scale in scales:
                 try:
                     load_keymap(path, scale)
-                except (BenchError, tomllib.TOMLDecodeError) as error:
-                    yield error.one_line() if isinstance(error, BenchError) else f"{path}: {error}"
+                except BenchError as error:
+                    yield error.one_line()
 
 
 def _layouts(shop: Shop) -> Iterator[str]:

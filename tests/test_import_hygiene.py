@@ -8,7 +8,19 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[1]
-CORE = ("model", "books", "evidence", "titles", "money", "store", "export", "commands", "check", "errors")
+CORE = (
+    "model",
+    "books",
+    "evidence",
+    "titles",
+    "money",
+    "store",
+    "export",
+    "commands",
+    "check",
+    "errors",
+    "reading",
+)
 EVERY_MODULE = f"""
 import importlib, pkgutil, sys
 import benchtui
