@@ -1,18 +1,11 @@
 """What lies over the record: choices by one key, and the pages."""
 
 from collections.abc import Callable
+from importlib import import_module
 
 from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.parcel import sender_name
-from benchtui.bench.draw.page_chores import draw_chores
-from benchtui.bench.draw.page_parcel import draw_parcel
-from benchtui.bench.draw.page_record import draw_record
-from benchtui.bench.draw.page_result import draw_result
-from benchtui.bench.draw.page_rules import draw_rules
-from benchtui.bench.draw.page_sender import draw_sender
-from benchtui.bench.draw.page_titles import draw_doubtful, draw_taken
-from benchtui.bench.draw.page_why import draw_why
 from benchtui.bench.draw.scroll import around, scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.bench.keys import shown
@@ -52,7 +45,7 @@ def draw_page(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     page = desk.page
     if page is None:
         return []
-    lines = PAGES[page.name](desk, width, height, glyphs)
+    lines = _drawing(page.name)(desk, width, height, glyphs)
     return [cut(line, width) for line in lines[:height]]
 
 
@@ -143,16 +136,24 @@ def _parcels(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     return around(lines, 2, page.marked if page else 0, height)
 
 
-PAGES: dict[str, Callable[[Desk, int, int, Glyphs], list[Line]]] = {
-    "why": draw_why,
-    "doubtful": draw_doubtful,
-    "taken": draw_taken,
-    "help": _help,
-    "parcel": draw_parcel,
-    "record": draw_record,
-    "result": draw_result,
-    "sender": draw_sender,
-    "rules": draw_rules,
-    "parcels": _parcels,
-    "chores": draw_chores,
+Drawing = Callable[[Desk, int, int, Glyphs], list[Line]]
+PAGES: dict[str, Drawing] = {"help": _help, "parcels": _parcels}
+OTHERS = {
+    "chores": "page_chores.draw_chores",
+    "doubtful": "page_titles.draw_doubtful",
+    "parcel": "page_parcel.draw_parcel",
+    "record": "page_record.draw_record",
+    "result": "page_result.draw_result",
+    "rules": "page_rules.draw_rules",
+    "sender": "page_sender.draw_sender",
+    "taken": "page_titles.draw_taken",
+    "why": "page_why.draw_why",
 }
+"""Pages of modules beside this one, imported when they are first drawn."""
+
+
+def _drawing(name: str) -> Drawing:
+    if name not in PAGES:
+        module, _, function = OTHERS[name].partition(".")
+        PAGES[name] = getattr(import_module(f"benchtui.bench.draw.{module}"), function)
+    return PAGES[name]
