@@ -32,13 +32,14 @@ class Clash:
 
 @dataclass(frozen=True, slots=True)
 class Likely:
-    """A pressing and its probability; ``id`` None is "none of these"."""
+    """A pressing and its probability; ``id`` None is "none of these". ``catalogue``: its own number."""
 
     id: str | None
     name: str
     p: float
     price: Money | None = None
     kind: str = "ordinary"
+    catalogue: str = ""
 
 
 @dataclass(frozen=True, slots=True)

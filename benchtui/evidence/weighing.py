@@ -87,7 +87,7 @@ def _likely(case: Case, h: int) -> Likely:
         return Likely(None, "none of these", case.post.p[h], None, "")
     price = case.costs.price(h)
     money = case.money(price) if price is not None and case.currency else None
-    return Likely(pressing.id, pressing.name, case.post.p[h], money, pressing.kind)
+    return Likely(pressing.id, pressing.name, case.post.p[h], money, pressing.kind, pressing.catalogue)
 
 
 def _shown(case: Case, row: Prospect, now: float) -> NextClue:

@@ -43,6 +43,12 @@ def _title(key: str) -> Claim:
     return told
 
 
+def _catalogue(item: Item, words: Wording) -> Said:
+    """The number of the pressing where that is settled; the title's may be that of the mono copies."""
+    own = tell.pressing_catalogue(item, words) if tell.pressing_sure(item, words) in tell.NAMED else ""
+    return Said(own, ("pressing",)) if own else _title("catalogue")(item, words)
+
+
 def _first(item: Item, words: Wording) -> Said:
     said = _title("first")(item, words)
     return Said(year_words(said.text), said.entries) if said.text else said
@@ -171,7 +177,7 @@ CLAIMS: Mapping[str, Claim] = {
     "stock": _field("stock"),
     "artist": _title("artist"),
     "title": _title("title"),
-    "catalogue": _title("catalogue"),
+    "catalogue": _catalogue,
     "company": _title("company"),
     "country": _title("country"),
     "first": _first,

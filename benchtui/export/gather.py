@@ -11,7 +11,7 @@ from benchtui.evidence.learn import counts_of
 from benchtui.evidence.results import Weighing
 from benchtui.evidence.settings import WeighSettings
 from benchtui.evidence.weighing import weigh as weigh_record
-from benchtui.export.items import Item
+from benchtui.export.items import Item, LeftOut, left_out
 from benchtui.export.wording import Wording
 from benchtui.model.record import RecordDoc
 from benchtui.money.condition import condition_of
@@ -32,6 +32,17 @@ def gather(
     """
     ids = [parcel] if parcel is not None else sorted(set(_of_day(shop, day))) if day else shop.parcel_ids()
     return [item for parcel_id in ids for item in _items(shop, parcel_id, weigh)]
+
+
+def left_out_of(shop: Shop, day: date) -> list[LeftOut]:
+    """What the day's intake leaves out, over all parcels that a record of the day can stand in.
+
+    Those are the parcels with a record taken in that day, and every open one: what was set apart before it
+    was taken in stands in no list of days. BenchError for a parcel that cannot be read.
+    """
+    opened = [one.id for one in shop.parcels() if one.state == "open"]
+    ids = sorted({*_of_day(shop, day), *opened})
+    return left_out((item for parcel_id in ids for item in _items(shop, parcel_id, None)), day)
 
 
 def weigher(shop: Shop, library: Library | None = None) -> Weigh:

@@ -71,7 +71,7 @@ _STOCK = (
 _TITLE = (
     _text("title_artist", of_title("artist"), "artist"),
     _text("title_name", of_title("title"), "title"),
-    _text("title_catalogue", of_title("catalogue"), "catalogue number"),
+    _text("title_catalogue", of_title("catalogue"), "catalogue number of the title"),
     _text("title_company", of_title("company"), "company"),
     _text("title_country", of_title("country"), "country, ISO 3166"),
     _text("title_first", of_title("first"), "first issued, EDTF"),
@@ -91,6 +91,7 @@ _TITLE = (
     _text(
         "pressing_kind", tell.pressing_kind, "ordinary, promotional, test, lacquer, club, export, unofficial"
     ),
+    _text("pressing_catalogue", tell.pressing_catalogue, "its own catalogue number, where the book has one"),
     _text("span_copy", tell.copy_span, "the whole copy was made between, EDTF"),
     _text("span_disc", tell.span_of("disc", lambda spans: spans.likely), "the disc was made between, EDTF"),
     _text("span_disc_certain", tell.span_of("disc", lambda spans: spans.certain), "by law and physics alone"),

@@ -41,6 +41,18 @@ class Item:
         return local_day(self.record.get("taken_in_at"))
 
     @property
+    def apart_on(self) -> date | None:
+        """The day on the dealer's clock when it was set apart, while it is."""
+        apart = self.record["set_apart"]
+        return local_day(apart["at"]) if apart else None
+
+    @property
+    def name(self) -> str:
+        """``The Lantern Quire: Moths at Noon``, "" without a title."""
+        title = dict(self.record["title"] or {})
+        return ": ".join(str(title[key]) for key in ("artist", "title") if title.get(key))
+
+    @property
     def may_leave(self) -> bool:
         """Taken in, numbered, and not set apart: what is set apart or withdrawn is in no outgoing file."""
         return self.record["state"] == "taken-in" and bool(self.stock) and self.record["set_apart"] is None
@@ -54,3 +66,40 @@ def leaving(items: Iterable[Item], day: date | None = None, parcel: str | None =
     if parcel is not None:
         chosen = [item for item in chosen if item.head["id"] == parcel]
     return sorted(chosen, key=lambda item: item.stock)
+
+
+@dataclass(frozen=True, slots=True)
+class LeftOut:
+    """A record that is not in a day's intake though it came up that day, and why."""
+
+    parcel: str
+    no: int
+    stock: str
+    title: str
+    why: str
+
+    @property
+    def say(self) -> str:
+        """``A00007 The Lantern Quire: Moths at Noon (mould)``; its place where it has no number."""
+        return f"{self.stock or f'record {self.no}'}{' ' if self.title else ''}{self.title} ({self.why})"
+
+
+def left_out(items: Iterable[Item], day: date) -> list[LeftOut]:
+    """What was taken in or set apart on that day and may not leave, by parcel and place.
+
+    A record that was withdrawn before it was taken in, and never set apart, came up on no day that is known.
+    """
+    apart = [item for item in items if not item.may_leave and day in (item.taken_in, item.apart_on)]
+    return [
+        LeftOut(item.head["id"], item.record["no"], item.stock, item.name, _why(item))
+        for item in sorted(apart, key=lambda item: (item.head["id"], item.record["no"]))
+    ]
+
+
+def _why(item: Item) -> str:
+    apart = item.record["set_apart"]
+    if apart is not None:
+        return apart["why"] + (f": {apart['note']}" if apart["note"] else "")
+    if item.record["state"] == "withdrawn":
+        return "taken out of the parcel"
+    return "no stock number" if item.record["state"] == "taken-in" else "not taken in"

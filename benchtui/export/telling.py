@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 
 from benchtui.evidence.names import part_names
-from benchtui.evidence.results import PartSpan
+from benchtui.evidence.results import Likely, PartSpan
 from benchtui.export.items import Item
 from benchtui.export.wording import (
     Wording,
@@ -162,13 +162,10 @@ def _replaced(part: PartDoc, parts: list[PartDoc]) -> bool:
 
 def pressing_name(item: Item, words: Wording) -> str:
     """What the record is called, as it keeps it, else as the evidence has it; "" while that is open."""
-    pressing = item.record["pressing"]
+    pressing, known = item.record["pressing"], _named(item)
     if pressing["id"] is None:
         return ""
-    likely = item.weighed.pressings if item.weighed else ()
-    return pressing.get("name") or next(
-        (one.name for one in likely if one.id == pressing["id"]), pressing["id"]
-    )
+    return pressing.get("name") or (known.name if known else pressing["id"])
 
 
 def pressing_sure(item: Item, words: Wording) -> str:
@@ -196,9 +193,20 @@ def pressing_chance(item: Item, words: Wording) -> str:
 
 def pressing_kind(item: Item, words: Wording) -> str:
     """Known only where the evidence was weighed and knows the pressing."""
-    likely = item.weighed.pressings if item.weighed else ()
+    known = _named(item)
+    return known.kind if known else ""
+
+
+def pressing_catalogue(item: Item, words: Wording) -> str:
+    """The pressing's own number, where the book has one: mono and stereo of a title have one each."""
+    known = _named(item)
+    return known.catalogue if known else ""
+
+
+def _named(item: Item) -> Likely | None:
     named = item.record["pressing"]["id"]
-    return next((one.kind for one in likely if named and one.id == named), "")
+    likely = item.weighed.pressings if item.weighed else ()
+    return next((one for one in likely if named and one.id == named), None)
 
 
 def edtf(span: Span | None) -> str:

@@ -113,6 +113,16 @@ def test_none_of_these_and_the_dealers_own_choice(make: SimpleNamespace) -> None
     assert said(make, "pressing", record, pressings=nothing, settled=False) == "first mono"
 
 
+def test_a_settled_pressing_brings_its_own_catalogue_number(make: SimpleNamespace) -> None:
+    stereo = (Likely("q/1", "first stereo", 0.97, catalogue="SQM 1041"),)
+    assert said(make, "catalogue", pressings=stereo) == "SQM 1041"
+    assert said(make, "catalogue", pressings=stereo, settled=False) == "QM 1041"
+    assert said(make, "catalogue", pressings=(Likely("q/1", "first", 0.97),)) == "QM 1041"
+    assert said(make, "catalogue") == "QM 1041"
+    row = intake([make.item(weighed=make.weighing(pressings=stereo))], make.words()).dicts()[0]
+    assert (row["title_catalogue"], row["pressing_catalogue"]) == ("QM 1041", "SQM 1041")
+
+
 def test_a_kind_is_claimed_only_of_a_settled_pressing(make: SimpleNamespace) -> None:
     promotional = (Likely("q/1", "white label", 0.97, kind="promotional"),)
     assert said(make, "kind", pressings=promotional) == "promotional copy"

@@ -1,14 +1,14 @@
 """From a shop on the disk to the rows of a file."""
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
 
 from benchtui.errors import BenchError
-from benchtui.export.gather import gather, sender_name, wording_of
+from benchtui.export.gather import gather, left_out_of, sender_name, wording_of
 from benchtui.export.intake import intake
 from benchtui.store.shop import Shop
 
@@ -63,3 +63,19 @@ def test_a_parcel_open_on_a_bench_is_exported_as_it_stands(shop: Shop) -> None:
 def test_a_sender_that_is_lost_is_shown_by_id(shop: Shop) -> None:
     assert sender_name(shop, "s-lost") == "s-lost"
     assert sender_name(shop, None) == ""
+
+
+def test_what_the_days_intake_leaves_out_is_told_though_its_parcel_has_nothing_else(
+    shop: Shop, make: SimpleNamespace
+) -> None:
+    assert left_out_of(shop, TODAY) == []
+    parcel = shop.new_parcel({}, expected=1)
+    record = make.record(1, None, id=parcel.records[0]["id"], state="started")
+    record.pop("taken_in_at")
+    record["set_apart"] = {"why": "unofficial", "note": "", "at": datetime.now(UTC).isoformat()}
+    with parcel.action("set apart") as change:
+        change.record(record["id"]).update(record)
+    parcel.close()
+    (left,) = left_out_of(shop, TODAY)
+    assert (left.parcel, left.no, left.stock, left.why) == (parcel.id, 1, "", "unofficial")
+    assert left_out_of(shop, TODAY - timedelta(days=30)) == []
