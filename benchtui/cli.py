@@ -1,6 +1,7 @@
 """The command line. Textual is imported only by the commands that open or play the bench."""
 
 import argparse
+import gc
 import os
 import sys
 from collections.abc import Callable
@@ -95,6 +96,7 @@ def _look(args: argparse.Namespace) -> tuple[str | None, bool]:
 
 
 def _bench(args: argparse.Namespace) -> int:
+    gc.disable()  # nothing made at a start is waste; the app collects from its first screen on
     from benchtui.bench.run import open_bench
 
     return open_bench(commands.shop_path(args), *_look(args))

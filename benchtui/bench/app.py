@@ -86,6 +86,7 @@ class BenchApp(App[int], inherit_bindings=False):
     async def _make_ready(self) -> None:
         """What the keys do and the title lists, a step at a time, so that typing never waits for them."""
         await self._first_screen.wait()
+        gc.enable()
         for _ in learn():
             await asyncio.sleep(0)
         shown = ""

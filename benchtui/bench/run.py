@@ -1,6 +1,7 @@
 """Opening the bench, the demo and a play: from a command to a running app and back to an exit code."""
 
 import asyncio
+import gc
 import json
 import re
 import shutil
@@ -32,6 +33,7 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
                 f"the bench failed: {app._exception}", path, "nothing accepted is lost; open it again"
             )
     finally:
+        gc.enable()  # off since the start where no screen came
         shop.close()
     return 0
 
