@@ -11,6 +11,7 @@ from benchtui.books.row import one_of
 from benchtui.evidence.results import Likely
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
+from benchtui.export import telling_pressing as pressing
 from benchtui.export.claims_dates import copy_dates, dates
 from benchtui.export.dates import year_words
 from benchtui.export.items import Item
@@ -45,7 +46,7 @@ def _title(key: str) -> Claim:
 
 def _catalogue(item: Item, words: Wording) -> Said:
     """The number of the pressing where that is settled; the title's may be that of the mono copies."""
-    own = tell.pressing_catalogue(item, words) if tell.pressing_sure(item, words) in tell.NAMED else ""
+    own = pressing.catalogue(item, words) if pressing.sure(item, words) in pressing.NAMED else ""
     return Said(own, ("pressing",)) if own else _title("catalogue")(item, words)
 
 
@@ -92,8 +93,8 @@ def _channels(item: Item, words: Wording) -> Said:
 
 def _pressing(item: Item, words: Wording) -> Said:
     """Bare where settled or the dealer's own word; else a fixed word for how sure it is."""
-    named, alone = tell.pressing_name(item, words), _alone(item, words)
-    if tell.pressing_sure(item, words) in tell.NAMED:
+    named, alone = pressing.name(item, words), _alone(item, words)
+    if pressing.sure(item, words) in pressing.NAMED:
         return Said(named + alone, ("pressing",))
     name, chance = _leading(item, named)
     if not name or chance < CONSISTENT:
@@ -117,8 +118,8 @@ def _leading(item: Item, named: str) -> tuple[str, float]:
 
 def _kind(item: Item, words: Wording) -> Said:
     """Said only of a settled pressing that is not an ordinary one."""
-    kind = tell.pressing_kind(item, words)
-    settled = tell.pressing_sure(item, words) in tell.NAMED
+    kind = pressing.kind(item, words)
+    settled = pressing.sure(item, words) in pressing.NAMED
     return Said(f"{kind} copy", ("pressing",)) if settled and kind not in ("", "ordinary") else Said()
 
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from datetime import date
 
 from benchtui.export import telling as tell
+from benchtui.export import telling_pressing as pressing
 from benchtui.export.ceilings import all_too_high
 from benchtui.export.items import Item, leaving
 from benchtui.export.table import Column, Kind, Table, table_of
@@ -81,17 +82,15 @@ _TITLE = (
         "mono, stereo; both where the title came as both",
     ),
     _number("title_size_in", of_record(lambda record: record["size_in"]), "disc size in inches"),
-    _text("pressing_name", tell.pressing_name, "what the record is called; empty while that is open"),
+    _text("pressing_name", pressing.name, "what the record is called; empty while that is open"),
     _text(
         "pressing_sure",
-        tell.pressing_sure,
+        pressing.sure,
         "settled, by hand (the dealer's own choice), not settled; empty where no book knows any",
     ),
-    _number("pressing_chance", tell.pressing_chance, "the evidence's probability when it was named, 0 to 1"),
-    _text(
-        "pressing_kind", tell.pressing_kind, "ordinary, promotional, test, lacquer, club, export, unofficial"
-    ),
-    _text("pressing_catalogue", tell.pressing_catalogue, "its own catalogue number, where the book has one"),
+    _number("pressing_chance", pressing.chance, "the evidence's probability when it was named, 0 to 1"),
+    _text("pressing_kind", pressing.kind, "ordinary, promotional, test, lacquer, club, export, unofficial"),
+    _text("pressing_catalogue", pressing.catalogue, "its own catalogue number, where the book has one"),
     _text("span_copy", tell.copy_span, "the whole copy was made between, EDTF"),
     _text("span_disc", tell.span_of("disc", lambda spans: spans.likely), "the disc was made between, EDTF"),
     _text("span_disc_certain", tell.span_of("disc", lambda spans: spans.certain), "by law and physics alone"),

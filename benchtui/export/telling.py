@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 
 from benchtui.evidence.names import part_names
-from benchtui.evidence.results import Likely, PartSpan
+from benchtui.evidence.results import PartSpan
 from benchtui.export.items import Item
 from benchtui.export.wording import (
     Wording,
@@ -24,10 +24,6 @@ Teller = Callable[[Item, Wording], str]
 PartTeller = Callable[[Item, Wording, PartDoc], str]
 BETWEEN = " | "
 """Stands between several entries of one cell; ``; `` stands between parts."""
-SURE = 0.95
-"""Without the evidence at hand a leader counts as settled from here, the shop's own default."""
-NAMED = ("settled", "by hand")
-"""What ``pressing_sure`` says where the pressing may be named without a word of doubt."""
 _ARTICLE = re.compile(r"\bthe (?=(?:disc|cover|box|inner) [0-9])")
 
 
@@ -157,56 +153,7 @@ def _replaced(part: PartDoc, parts: list[PartDoc]) -> bool:
     return any((one["kind"], one.get("number", 1), one.get("name", "")) == place for one in here)
 
 
-# Pressing and spans -----------------------------------------------------------------------------
-
-
-def pressing_name(item: Item, words: Wording) -> str:
-    """What the record is called, as it keeps it, else as the evidence has it; "" while that is open."""
-    pressing, known = item.record["pressing"], _named(item)
-    if pressing["id"] is None:
-        return ""
-    return pressing.get("name") or (known.name if known else pressing["id"])
-
-
-def pressing_sure(item: Item, words: Wording) -> str:
-    """``settled``, ``by hand`` or ``not settled``: the fixed words that descriptions rest on.
-
-    Nothing where there is no pressing to settle on: no title, or one of which no book knows a pressing.
-    """
-    pressing = item.record["pressing"]
-    if pressing["id"] is None or pressing["how"] == "open":
-        known = item.weighed is None or any(one.id for one in item.weighed.pressings)
-        return "not settled" if item.record["title"] and known else ""
-    if pressing["how"] == "hand":
-        return "by hand"
-    if item.weighed is None:
-        return "settled" if (pressing["p"] or 0) >= SURE else "not settled"
-    leader = next(iter(item.weighed.pressings), None)
-    return "settled" if item.weighed.settled and leader and leader.id == pressing["id"] else "not settled"
-
-
-def pressing_chance(item: Item, words: Wording) -> str:
-    """The probability it was named with, four decimals; nothing while nothing is named."""
-    chance = item.record["pressing"]["p"]
-    return "" if chance is None or not pressing_name(item, words) else f"{chance:.4f}"
-
-
-def pressing_kind(item: Item, words: Wording) -> str:
-    """Known only where the evidence was weighed and knows the pressing."""
-    known = _named(item)
-    return known.kind if known else ""
-
-
-def pressing_catalogue(item: Item, words: Wording) -> str:
-    """The pressing's own number, where the book has one: mono and stereo of a title have one each."""
-    known = _named(item)
-    return known.catalogue if known else ""
-
-
-def _named(item: Item) -> Likely | None:
-    named = item.record["pressing"]["id"]
-    likely = item.weighed.pressings if item.weighed else ()
-    return next((one for one in likely if named and one.id == named), None)
+# Spans -----------------------------------------------------------------------------
 
 
 def edtf(span: Span | None) -> str:
