@@ -47,6 +47,9 @@ class BenchApp(App[int], inherit_bindings=False):
         self._first = first
         for theme, _ in THEMES.values():
             self.register_theme(theme)
+        # Worn before the stylesheet is read, which would else be read twice.
+        self.set_reactive(App.theme, THEMES[self._theme_wanted()][0].name)
+        self.stylesheet.set_variables(self.get_css_variables())
         self._theme_worn = ""
         self._at_work = self._searching = False
         self._line_drawn: OpenLine | None = None
@@ -208,8 +211,11 @@ class BenchApp(App[int], inherit_bindings=False):
         # This runs before Textual's own handler has taken the new size.
         self.call_after_refresh(self.draw)
 
+    def _theme_wanted(self) -> str:
+        return "light" if self.desk.settings.get("theme") == "light" else "dark"
+
     def _wear(self) -> None:
-        wanted = "light" if self.desk.settings.get("theme") == "light" else "dark"
+        wanted = self._theme_wanted()
         if wanted == self._theme_worn:
             return
         self._theme_worn = wanted

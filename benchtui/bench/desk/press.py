@@ -7,42 +7,43 @@ from importlib import import_module
 from benchtui.bench.desk import clues, hand, lines
 from benchtui.bench.desk.core import Desk, Menu
 from benchtui.bench.desk.fields import FIELDS
+from benchtui.bench.desk.lines import LINES
 from benchtui.bench.desk.verbs import VERBS
 from benchtui.bench.keymap import GRADE
 from benchtui.bench.keys import shown
 from benchtui.errors import BenchError
 
 _MODULES = (
+    "hand",
+    "clues",
+    "lines",
+    "grading",
+    "runout",
+    "title",
+    "prices",
+    "queue",
     "bench_verbs",
     "closing",
-    "clues",
-    "grading",
     "grow",
-    "hand",
     "handing_on",
     "jumping",
-    "lines",
     "moving",
     "pages",
     "parcel",
     "play_test",
-    "prices",
-    "queue",
     "reckoning",
     "record_correct",
     "record_life",
     "record_money",
     "record_page",
     "result",
-    "runout",
     "sell",
     "sender",
     "terms",
-    "title",
     "titles_in",
     "words",
 )
-"""The modules beside this one that register verbs and lines by being imported."""
+"""The modules beside this one that register verbs and lines by being imported; those for a record first."""
 _READING = frozenset(
     [
         "next-part",
@@ -143,6 +144,11 @@ def learn() -> Iterator[None]:
     for name in _MODULES:
         import_module(f"benchtui.bench.desk.{name}")
         yield
+
+
+def learn_line(name: str) -> bool:
+    """Learns until it is known what a line of that name does. False where there is no such line."""
+    return name in LINES or any(name in LINES for _ in learn())
 
 
 @cache

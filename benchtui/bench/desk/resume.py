@@ -4,8 +4,8 @@ from typing import Any
 
 from benchtui.bench.desk import hand, queue
 from benchtui.bench.desk.core import Desk, OpenLine, Page
-from benchtui.bench.desk.lines import LINES, refresh
-from benchtui.bench.desk.press import learn_all
+from benchtui.bench.desk.lines import refresh
+from benchtui.bench.desk.press import learn_line
 from benchtui.model.record import part_of
 
 
@@ -51,10 +51,7 @@ def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
 
 
 def _restore_draft(desk: Desk, draft: Any) -> None:
-    if not draft:
-        return
-    learn_all()
-    if draft.get("line") not in LINES:
+    if not draft or not learn_line(str(draft.get("line"))):
         return
     name = str(draft["line"])
     label, about = str(draft.get("label") or name), str(draft.get("about", ""))
