@@ -50,7 +50,8 @@ def open_demo(given: str | None, keymap: str | None, plain: bool) -> int:
 def copy_demo(path: Path) -> None:
     """A fresh copy of the demo shop. Raises BenchError where something is there already."""
     if path.exists() and any(path.iterdir() if path.is_dir() else [path]):
-        raise BenchError("something is there already", path, "give a new folder for the demo's copy")
+        right = f"a new folder for the demo's copy; what is there opens with: benchtui --shop {path}"
+        raise BenchError("something is there already", path, right)
     try:
         shutil.copytree(
             shipped("demo") / "shop", path, dirs_exist_ok=True, ignore=shutil.ignore_patterns(".*", "*.lock")

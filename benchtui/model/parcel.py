@@ -48,6 +48,7 @@ class CursorDoc(TypedDict, total=False):
     part: str | None
     side: str
     taken: list[str]
+    left: dict[str, str]
     order: list[list[str]]
     clue: list[str] | None
     view: str

@@ -74,6 +74,7 @@ def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> No
         desk.refuse("1 it is there, 2 it is missing, 3 not looked")
         return
     name = hand.part_name(record, part)
+    _leave_behind(desk)
     with desk.act(f"record {record['no']}: {name} {state}") as change:
         copy = desk.changed(change)
         changed = part_of(copy, part["id"])
@@ -99,6 +100,7 @@ def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text
     with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
         copy = desk.changed(change)
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
+        _leave_behind(desk)
         desk.asked = hand.next_question(desk, copy)
         told = _act_on_telling(desk, copy, answer, clue)
     if told:
@@ -163,6 +165,7 @@ def next_clue(desk: Desk) -> None:
     if record is None or desk.asked is None:
         desk.refuse("no question is open: ; jumps to any clue")
         return
+    _leave_behind(desk)
     at = desk.order.index(desk.asked) if desk.asked in desk.order else -1
     later = [asked for asked in desk.order[at + 1 :] if not hand.is_answered(desk, record, asked)]
     desk.asked = next(iter(later), None)
@@ -172,20 +175,30 @@ def next_clue(desk: Desk) -> None:
 
 @does("previous-clue")
 def previous_clue(desk: Desk) -> None:
-    """Back to the question answered last about this part, then to the one before it, to answer it again."""
+    """Back to the question left last, answered or passed over, then to the one before it."""
     record = desk.record
-    given = [
-        (answer["place"], answer["clue"])
-        for answer in (record["answers"] if record else [])
-        if answer["part"] == desk.part_id
-    ]
-    earlier = given[: given.index(desk.asked)] if desk.asked in given else given
-    if not earlier:
-        desk.refuse("no answer before this one about this part")
+    if record is None:
+        desk.refuse("no record on the bench")
         return
-    desk.asked = earlier[-1]
-    desk.say("answered already: a digit answers it anew, ] leaves it")
+    if not desk.trail:  # after a restart: what was answered about the part in the hand
+        desk.trail = [
+            (a["part"], (a["place"], a["clue"])) for a in record["answers"] if a["part"] == desk.part_id
+        ]
+    if not desk.trail:
+        desk.refuse("no question before this one")
+        return
+    part_id, asked = desk.trail.pop()
+    if part_id != desk.part_id:
+        hand.take(desk, record, part_id)
+    desk.asked = asked
+    answered = hand.is_answered(desk, record, asked)
+    desk.say("answered already: a digit answers it anew, ] leaves it" if answered else "")
     desk.place()
+
+
+def _leave_behind(desk: Desk) -> None:
+    if desk.part_id is not None and desk.asked is not None:
+        desk.trail.append((desk.part_id, desk.asked))
 
 
 def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:

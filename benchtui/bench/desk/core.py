@@ -63,6 +63,9 @@ class Desk:
         self.part_id: str | None = None
         self.side = ""
         self.taken: list[str] = []
+        self.left: dict[str, str] = {}
+        self.trail: list[tuple[str, Asked]] = []
+        """The questions left behind at this record, answered or passed over, each with its part."""
         self.order: list[Asked] = []
         self.asked: Asked | None = None
         self.line: OpenLine | None = None
@@ -306,6 +309,7 @@ class Desk:
             "part": self.part_id,
             "side": self.side,
             "taken": list(self.taken),
+            "left": dict(self.left),
             "order": [list(asked) for asked in self.order],
             "clue": list(self.asked) if self.asked else None,
             "view": self.page.name if self.page else "record",

@@ -109,7 +109,8 @@ def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
     if record["state"] == "empty" or desk.parcel is None:
         desk.place()
         return
-    desk.say(f"{part_name(record, part)}{' ' + half_words(side) if side else ''} in hand")
+    name = f"{part_name(record, part)}{' ' + half_words(side) if side else ''}"
+    desk.say(f"{name}: is it there?" if desk.asked == HERE else f"{name} in hand")
     desk.place()
 
 

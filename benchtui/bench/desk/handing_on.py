@@ -12,14 +12,18 @@ from benchtui.bench.desk.verbs import does
 def export_day(desk: Desk) -> None:
     """Write today's intake over all parcels as CSV among the shop's exports."""
     # Imported here: the exports are wanted once a day and would cost every start some 50 ms.
-    from benchtui.export.gather import weigher
+    from benchtui.export.gather import left_out_of, weigher
     from benchtui.export.run import Ask, export, file_name
 
     day = date.fromisoformat(desk.today())
     ask = Ask("intake", today=day, day=day)
     path = desk.exports() / file_name(ask)
     rows = export(desk.shop, ask, path, weigher(desk.shop, desk.library))
-    desk.say(f"{rows} {'row' if rows == 1 else 'rows'} of {day.isoformat()} written: {path}", "done")
+    said = f"{rows} {'row' if rows == 1 else 'rows'} of {day.isoformat()} written: {path}"
+    left = left_out_of(desk.shop, day)
+    if left:
+        said += f"; {len(left)} left out, set apart: " + "; ".join(one.say for one in left[:3])
+    desk.say(said, "done")
 
 
 def write_sender_note(desk: Desk, said: list[str]) -> Path:

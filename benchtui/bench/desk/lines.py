@@ -32,14 +32,19 @@ class LineKind:
 
 
 LINES: dict[str, LineKind] = {}
+KEPT_TEXTS = 8
+"""So many texts that Escape left are kept."""
 
 
 def open_line(
     desk: Desk, name: str, label: str, text: str = "", about: str = "", *, replace: bool = False, **data: Any
 ) -> None:
     """Open a text line with what was in it (``replace``: typing replaces that), kept from the first key."""
-    desk.line = OpenLine(name, label, text, about, data=data, replace=replace)
+    desk.line = OpenLine(name, label, text, about, data=data, replace=replace, opened=text)
     desk.menu = None
+    back = "" if text else desk.left.get(_place(desk, desk.line), "")
+    if back:
+        desk.line.text, desk.line.replace = back, True
     refresh(desk)
     desk.place()
 
@@ -102,7 +107,14 @@ def type_text(desk: Desk, text: str) -> None:
 
 def close_line(desk: Desk) -> None:
     """Close the line without a word; the caller saves."""
+    if desk.line is not None:
+        desk.left.pop(_place(desk, desk.line), None)
     desk.line = desk.search = None
+
+
+def _place(desk: Desk, line: OpenLine) -> str:
+    """Where a line's text belongs, so that what Escape left comes back there."""
+    return "/".join([desk.record_id or "", line.name, str(line.data.get("side", ""))])
 
 
 def marked_pick(line: OpenLine) -> Pick | None:
@@ -119,8 +131,13 @@ def accept(desk: Desk) -> None:
 
 @does("line-leave")
 def leave(desk: Desk) -> None:
+    line = desk.line
+    typed = line is not None and line.text.strip() and line.text != line.opened
+    if line is not None and typed:
+        desk.left[_place(desk, line)] = line.text
+        desk.left = dict(list(desk.left.items())[-KEPT_TEXTS:])
     desk.line = desk.search = None
-    desk.say("")
+    desk.say("left; what was typed comes back when the line is opened again" if typed else "")
     desk.place()
 
 

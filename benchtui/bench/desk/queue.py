@@ -15,6 +15,7 @@ def arrive(desk: Desk, record: RecordDoc | None) -> None:
     desk.page, desk.menu, desk.line, desk.lacking_said = None, None, None, None
     desk.record_id = record["id"] if record else None
     desk.part_id, desk.side, desk.taken, desk.order, desk.asked = None, "", [], [], None
+    desk.trail = []
     desk.record_since = desk.clock()
     if record is None:
         desk.place()

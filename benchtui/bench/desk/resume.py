@@ -44,6 +44,7 @@ def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
         hand.take(desk, record, first["id"] if first else None)
         return
     desk.part_id, desk.side = part["id"], str(cursor.get("side", ""))
+    desk.left = {str(key): str(text) for key, text in (cursor.get("left") or {}).items()}
     desk.taken = [str(one) for one in cursor.get("taken", [])]
     desk.order = [(str(asked[0]), str(asked[1])) for asked in cursor.get("order", [])]
     asked = cursor.get("clue")

@@ -34,6 +34,8 @@ class OpenLine:
     data: dict[str, Any] = field(default_factory=dict)
     replace: bool = False
     """What it held at opening is marked: typing replaces it."""
+    opened: str = ""
+    """What stood in it at opening."""
 
 
 @dataclass(frozen=True)

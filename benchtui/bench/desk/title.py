@@ -114,7 +114,10 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
         first = next(iter(hand.in_hand_order(copy)), None)
         hand.take(desk, copy, first["id"] if first else None)
     desk.shop.note_pick(title.id, parcel.head["sender"])
-    if before:
+    old = record["title"]
+    if old is not None and old["id"] != title.id:
+        desk.say(f"{desk.message}; it was {old['title']} before, u takes that back", "clash")
+    elif before:
         desk.say(f"{desk.message}; a copy stands at {before[-1]['no']}: ' repeats its answers", "done")
 
 

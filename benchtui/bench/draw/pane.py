@@ -1,5 +1,7 @@
 """The evidence beside the stack: the question now asked, the likely pressings, second look, agreement."""
 
+from rich.cells import cell_len
+
 from benchtui.bench.desk import clues, hand
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, width_of, wrap
@@ -72,7 +74,7 @@ def _answer(desk: Desk, clue: Clue, answer: Answer, width: int, glyphs: Glyphs, 
     target = f"@key:{answer.digit}"
     room = width - 4
     if short:
-        body = [cut([(clean(answer.text), target)], room - width_of(tail))]
+        body = [[(_told_apart(clue, answer, room - width_of(tail)), target)]]
     else:
         body = [[(text, style + target) for text, style in line] for line in wrap(answer.text, room)]
     if not body or width_of(body[-1]) + width_of(tail) > room:
@@ -81,6 +83,17 @@ def _answer(desk: Desk, clue: Clue, answer: Answer, width: int, glyphs: Glyphs, 
     return [
         [(f" {answer.digit}  " if n == 0 else "    ", "key" + target), *piece] for n, piece in enumerate(body)
     ]
+
+
+def _told_apart(clue: Clue, answer: Answer, room: int) -> str:
+    """The answer in so many cells; its end where another begins alike, never the same words twice."""
+    text = clean(answer.text)
+    if cell_len(text) <= room:
+        return text
+    start = text[: room - 1]
+    if any(other.id != answer.id and clean(other.text).startswith(start[:-1]) for other in clue.answers):
+        return "…" + text[-(room - 1) :]
+    return start + "…"
 
 
 def _here_question(part: PartDoc, name: str, width: int) -> list[Line]:

@@ -94,6 +94,7 @@ def _band(
     if low:
         last = part["grades"][-1] if part["grades"] else None
         grade = shown_grade(last["grade"], last["shade"]) if last else "--"
+        grade += "*" if part["faults"] else ""
         name = f"{name[:7]:<8}{grade:<4}"
         style = "hand" if held else ""
         return [
