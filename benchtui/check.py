@@ -35,6 +35,7 @@ def check_shop(path: Path) -> list[str]:
 
 def _all(shop: Shop) -> Iterator[str]:
     folders = [shop.path / "books", shop.path]
+    yield from _guarded(shop.path, lambda: _shop(shop))
     yield from _guarded(shop.path / "books", lambda: (one.one_line() for one in check_books(folders)))
     yield from _guarded(shop.path / "keymaps", lambda: _keymaps(shop))
     yield from _guarded(shop.path / "templates", lambda: _layouts(shop))
@@ -53,6 +54,13 @@ def _guarded(where: Path, look: Callable[[], Iterable[str]]) -> Iterator[str]:
     except Exception as error:  # whatever the files hold, a check ends with its report
         what = f"cannot be checked to its end ({type(error).__name__}: {error})"
         yield BenchError(what, where, "look for the file that was changed last").one_line()
+
+
+def _shop(shop: Shop) -> Iterator[str]:
+    """What was wrong with the shop's own two files; the titles' is read only once it is asked for."""
+    shop.made_titles()
+    if shop.notice:
+        yield f"{shop.path}: {shop.notice}"
 
 
 def _list(path: Path) -> Iterator[str]:

@@ -21,6 +21,9 @@ WIDEST = 2**63
 """TOML promises whole numbers of 64 bits; a longer one is a slip, and costs time in every sum."""
 
 _AT_LINE = re.compile(r"\(at line (\d+), column \d+\)|\(at end of document\)")
+# Python's reader takes minutes for a key of very many dots.
+_PART = r"(?:[\w-]++|\"[^\"\n]*+\"|'[^'\n]*+')"
+_DOTTED = re.compile(rf"(?<![\w\"'-])(?:{_PART}\s*+\.\s*+){{60}}")
 _LONG = re.compile(r"[0-9A-Fa-f_]{16,}")
 
 
@@ -65,6 +68,8 @@ def read_text(path: Path, most: int = MOST, right: str = "name a file") -> str:
 
 def toml_of(text: str, path: Path) -> dict[str, Any]:
     """The table a TOML text holds. BenchError with the line where it is no TOML, or none that is meant."""
+    if dotted := _DOTTED.search(text):
+        raise _too_deep(path, text.count("\n", 0, dotted.start()) + 1)
     try:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
@@ -73,12 +78,12 @@ def toml_of(text: str, path: Path) -> dict[str, Any]:
         said = _AT_LINE.sub("", str(error)).strip()
         raise BenchError(f"is not TOML: {said}", path, "mend that line", line) from None
     except RecursionError:
-        raise _too_deep(text, path) from None
+        raise _too_deep(path, _line_of(text, _is_deep)) from None
     except ValueError:  # Python reads no decimal number of more than 4,300 digits
         raise _too_wide(text, path) from None
     for value, depth in _values(table):
         if depth > DEEPEST:
-            raise _too_deep(text, path)
+            raise _too_deep(path, _line_of(text, _is_deep))
         if isinstance(value, int) and not -WIDEST <= value < WIDEST:
             raise _too_wide(text, path)
     return table
@@ -95,14 +100,13 @@ def _values(table: dict[str, Any]) -> Iterator[tuple[Any, int]]:
             waiting += [(one, depth + 1) for one in inside]
 
 
-def _too_deep(text: str, path: Path) -> BenchError:
-    line = _line_of(text, lambda row: sum(map(row.count, "[{.")) > DEEPEST)
-    return BenchError(
-        f"tables or lists stand more than {DEEPEST} deep in one another",
-        path,
-        "nothing here needs that",
-        line,
-    )
+def _too_deep(path: Path, line: int | None) -> BenchError:
+    what = f"tables or lists stand more than {DEEPEST} deep in one another"
+    return BenchError(what, path, "nothing here needs that", line)
+
+
+def _is_deep(row: str) -> bool:
+    return sum(map(row.count, "[{.")) > DEEPEST
 
 
 def _too_wide(text: str, path: Path) -> BenchError:

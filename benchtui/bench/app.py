@@ -225,7 +225,9 @@ class BenchApp(App[int], inherit_bindings=False):
             block.wear(styles)
 
     def draw(self) -> None:
-        """Draw everything; the blocks repaint only rows that differ."""
+        """Draw everything; the blocks repaint only rows that differ. Nothing once the bench is being left."""
+        if self._exit or not self.query(Lines):
+            return
         width, height = self.size
         middle = max(1, height - 7)
         desk, glyphs = self.desk, self.glyphs

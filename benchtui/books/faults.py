@@ -1,6 +1,7 @@
 """Faults from TOML, and the highest grade that the faults of a part still allow."""
 
 from collections.abc import Iterable, Sequence
+from os.path import lexists
 from pathlib import Path
 from typing import NamedTuple
 
@@ -29,7 +30,7 @@ class Ceiling(NamedTuple):
 
 def fault_files(folders: Sequence[Path]) -> list[Path]:
     """The shipped faults, then ``faults.toml`` of each folder that has one."""
-    return [SHIPPED, *(path for folder in folders if (path := folder / FILE).is_file())]
+    return [SHIPPED, *(path for folder in folders if lexists(path := folder / FILE))]
 
 
 def load_faults(folders: Sequence[Path] = ()) -> tuple[Fault, ...]:

@@ -4,6 +4,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
+from os.path import lexists
 from pathlib import Path
 from typing import Any, cast
 
@@ -28,7 +29,7 @@ class Translation:
 
 def scale_files(folders: Sequence[Path]) -> list[Path]:
     """The shipped scales, then ``scales.toml`` of each folder that has one."""
-    return [SHIPPED, *(path for folder in folders if (path := folder / FILE).is_file())]
+    return [SHIPPED, *(path for folder in folders if lexists(path := folder / FILE))]
 
 
 def load_scales(folders: Sequence[Path] = ()) -> dict[str, Scale]:

@@ -1,6 +1,7 @@
 """Every system call the store makes, one small method each, so that a test can fail or tear any of them."""
 
 import contextlib
+import errno
 import os
 import stat
 import sys
@@ -13,6 +14,9 @@ from benchtui.errors import BenchError
 
 _NOFOLLOW = getattr(os, "O_NOFOLLOW", 0)
 _BINARY = getattr(os, "O_BINARY", 0)
+_NONBLOCK = getattr(os, "O_NONBLOCK", 0)
+# A parcel of 500 records with full history is 2 MB; a shop of 30,000 records 1 MB.
+LARGEST = 200 * 1024 * 1024
 # Locked far behind any text, since a Windows lock would also hide the text that says who holds it.
 _LOCKED_BYTE = 0x7FFF0000
 LOCK_TEXT = 256
@@ -48,9 +52,13 @@ class Files:
         return _stamp(seen)
 
     def read(self, path: Path, size: int = -1, offset: int = 0) -> bytes:
-        """``size`` bytes, or all, from ``offset`` on."""
-        handle = os.open(path, os.O_RDONLY | _NOFOLLOW | _BINARY)
+        """``size`` bytes, or all, from ``offset`` on. OSError for what is no plain file or far too large."""
+        # Without waiting: a pipe of that name would otherwise hold the bench until somebody writes to it.
+        handle = os.open(path, os.O_RDONLY | _NOFOLLOW | _BINARY | _NONBLOCK)
         with os.fdopen(handle, "rb") as stream:
+            seen = os.fstat(handle)
+            if not stat.S_ISREG(seen.st_mode) or (size < 0 and seen.st_size - offset > LARGEST):
+                raise OSError(errno.EFBIG, "it is no plain file, or far too large")
             stream.seek(offset)
             return stream.read(size)
 

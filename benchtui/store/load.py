@@ -8,13 +8,11 @@ from typing import Any
 
 from benchtui.errors import BenchError
 from benchtui.store.codec import Tables, decode, encode, too_deep
-from benchtui.store.files import Files, Stamp, told
+from benchtui.store.files import LARGEST, Files, Stamp, told
 from benchtui.store.log import HEADER_SIZE, Header, header_of, play
 from benchtui.store.migrate import SCHEMA, migrate
 from benchtui.store.place import Place
 
-# A parcel of 500 records with full history is 2 MB; a shop of 30,000 records 1 MB.
-LARGEST = 200 * 1024 * 1024
 META = "_meta"
 
 
