@@ -32,7 +32,7 @@ VERSION = 4
 SUFFIX = ".prepared"
 ROW = [column.name for column in fields(Title)]
 """What a row of the completion holds; a prepared file of other columns is made anew."""
-SMALL_BYTES = 16_384
+SMALL_BYTES = 2_048
 """A book up to this size is read from its TOML at every start: that is quicker than it is worth a file."""
 
 

@@ -22,6 +22,8 @@ from benchtui.model.record import PART_KINDS
 from benchtui.model.span import Span
 
 WORDS: tuple[Word, ...] = tuple(WORD_WEIGHT)
+FORMS: tuple[ClueForm, ...] = get_args(ClueForm)
+HARDNESSES: tuple[Hardness, ...] = get_args(Hardness)
 
 
 def read_head(row: Row, book_id: str, path: str, digest: str) -> BookHead:
@@ -75,7 +77,7 @@ def _clue(row: Row, book: BookHead) -> Clue:
         place=row.need("place"),
         answers=_years(row) + read_answers(row),
         per_side=row.flag("per_side"),
-        form=cast(ClueForm, row.choice("form", get_args(ClueForm), "choice")),
+        form=cast(ClueForm, row.choice("form", FORMS, "choice")),
         unit=row.text("unit"),
         error=row.number("error", 0.0, 0) or 0.0,
         seconds=row.number("seconds", 3.0, 0.1) or 3.0,
@@ -162,21 +164,18 @@ def read_answers(row: Row) -> tuple[Answer, ...]:
     rows, source = list(row.rows("answer")), row.text("source")
     taken = {entry.table["digit"] for entry in rows if isinstance(entry.table.get("digit"), int)}
     free = iter(number for number in range(1, 1000) if number not in taken)
-    found = (read_answer(entry, -1 if entry.has("digit") else next(free)) for entry in rows)
-    return tuple(
-        replace(answer, source=source) if answer.span and not answer.source else answer for answer in found
-    )
+    return tuple(read_answer(entry, -1 if entry.has("digit") else next(free), source) for entry in rows)
 
 
-def read_answer(row: Row, digit: int) -> Answer:
-    """One answer; ``digit`` is used where the book fixes none."""
+def read_answer(row: Row, digit: int, source: str = "") -> Answer:
+    """One answer; ``digit`` is used where the book fixes none, ``source`` where a bound has none."""
     span = row.span("made")
     answer = Answer(
         id=row.need("id"),
         text=row.need("text"),
         digit=row.whole("digit", digit) if row.has("digit") else digit,
         span=span,
-        hardness=cast(Hardness, row.choice("hardness", get_args(Hardness), "soft" if span else "none")),
+        hardness=cast(Hardness, row.choice("hardness", HARDNESSES, "soft" if span else "none")),
         caps_sale=row.flag("caps_sale"),
         looks_like=row.text("looks_like") or None,
         low=row.number("low"),
@@ -184,7 +183,7 @@ def read_answer(row: Row, digit: int) -> Answer:
         absent=row.flag("absent"),
         neutral=row.flag("neutral"),
         tells=row.text("tells"),
-        source=row.text("source"),
+        source=row.text("source") or (source if span else ""),
     )
     row.done()
     return answer

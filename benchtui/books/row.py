@@ -6,7 +6,7 @@ check`` can tell every fault of a file at once. Opening a book raises the first 
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from difflib import get_close_matches
+from functools import lru_cache
 from math import isfinite
 from pathlib import Path
 from typing import Any
@@ -83,9 +83,13 @@ class Row:
         """Whether the table gives that key."""
         return key in self.table
 
-    def _get(self, key: str, kinds: tuple[type, ...], default: Any, right: str) -> Any:
+    def _lacks(self, key: str) -> bool:
+        """Whether the key, asked for herewith, is not given: true of most keys of most tables."""
         self._asked.add(key)
-        if key not in self.table:
+        return key not in self.table
+
+    def _get(self, key: str, kinds: tuple[type, ...], default: Any, right: str) -> Any:
+        if self._lacks(key):
             return default
         value = self.table[key]
         if not isinstance(value, kinds) or (isinstance(value, bool) and bool not in kinds):
@@ -95,6 +99,8 @@ class Row:
 
     def text(self, key: str, default: str = "") -> str:
         """A text."""
+        if self._lacks(key):
+            return default.strip()
         return str(self._get(key, (str,), default, f'write {key} = "..."')).strip()
 
     def need(self, key: str) -> str:
@@ -106,10 +112,14 @@ class Row:
 
     def flag(self, key: str) -> bool:
         """true or false; false where it is not given."""
-        return bool(self._get(key, (bool,), False, f"write {key} = true or {key} = false"))
+        return not self._lacks(key) and bool(
+            self._get(key, (bool,), False, f"write {key} = true or {key} = false")
+        )
 
     def number(self, key: str, default: float | None = None, low: float | None = None) -> float | None:
         """A number, at least ``low``."""
+        if self._lacks(key):
+            return None if default is None else float(default)
         value = self._get(key, (int, float), default, f"write {key} = a number without quotes")
         if value is not None and not isfinite(value):
             self.wrong(key, f"{key} = {value} is no number to reckon with", "write digits")
@@ -139,7 +149,7 @@ class Row:
         """A span in EDTF, or None where the key is not given."""
         text = self.text(key)
         try:
-            return parse_edtf(text) if text else None
+            return _span(text) if text else None
         except ValueError as error:
             self.wrong(key, f"{key}: {error}")
             return None
@@ -190,8 +200,16 @@ class Row:
                 self.wrong(key, f"{key!r} is not known here", one_of(key, sorted(self._asked)))
 
 
+@lru_cache(maxsize=1024)
+def _span(text: str) -> Span:
+    """Books say the same few spans again and again."""
+    return parse_edtf(text)
+
+
 def one_of(given: str, allowed: Sequence[str]) -> str:
     """What would be right: the nearest of the allowed words, else the first dozen of them."""
+    from difflib import get_close_matches  # only once something is wrong
+
     near = get_close_matches(given, allowed, 1)
     if near:
         return f"did you mean {near[0]!r}?"
