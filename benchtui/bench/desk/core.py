@@ -202,36 +202,32 @@ class Desk:
 
     def weighing_of(self, record: RecordDoc, in_hand: str | None) -> Weighing:
         """The weighing of a record as it stands, saved or being changed."""
-        settings = self.weigh_settings()
+        settings = self.weigh_settings(record)
 
         def work() -> Weighing:
             return weigh(record, self.library, counts=self.counts(), settings=settings, in_hand=in_hand)
 
         return self._weighings.get((weighed_of(record), in_hand, settings, self.library), work)
 
-    def weigh_settings(self) -> WeighSettings:
-        """The shop's side of a weighing: wage, threshold, and what this copy's grades do to a price."""
+    def weigh_settings(self, record: RecordDoc) -> WeighSettings:
+        """The shop's side of a record's weighing: wage, threshold, and what its grades do to a price."""
         settings = self.settings
         try:
             wage = settings.get("hour_wage") or {}
             return WeighSettings(
                 settle=float(settings.get("threshold") or 0.95),
                 hour=int(wage.get("minor", 2000)),
-                price_factor=self._worth(settings),
+                price_factor=self._worth(record, settings),
                 currency=self.currency,
             )
         except (AttributeError, TypeError, ValueError):  # a setting edited into nonsense: check names it
             return WeighSettings()
 
-    def _worth(self, settings: dict[str, Any]) -> float:
-        """What this copy's grades leave of a price; all of it where that cannot be said."""
+    def _worth(self, record: RecordDoc, settings: dict[str, Any]) -> float:
+        """What the record's grades leave of a price; all of it where that cannot be said."""
         try:
             policy = policy_of(settings)
-            worth = (
-                condition_of(self.record, self.references.scales, policy).worth(policy)
-                if self.record
-                else None
-            )
+            worth = condition_of(record, self.references.scales, policy).worth(policy)
         except BenchError:
             return 1.0
         return 1.0 if worth is None else float(worth)
