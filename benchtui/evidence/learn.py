@@ -31,6 +31,22 @@ def merge(tallies: Iterable[Mapping[str, Any]]) -> Tally:
     return total
 
 
+def others(counts: Mapping[str, Any], record: RecordDoc) -> Mapping[str, Any]:
+    """The counts without what this record itself added: a copy must not be its own witness."""
+    own = counts_of([record])
+    return {**counts, **{key: _less(counts[key], tally) for key, tally in own.items() if key in counts}}
+
+
+def _less(total: Mapping[str, Any], own: Mapping[str, Any]) -> Tally:
+    left: Tally = {}
+    for key, value in total.items():
+        if isinstance(value, Mapping):
+            left[key] = _less(value, own.get(key, {}))
+        else:
+            left[key] = max(0, value - own.get(key, 0))
+    return left
+
+
 def _sum_into(total: Tally, more: Mapping[str, Any]) -> None:
     for key, value in more.items():
         if isinstance(value, Mapping):
@@ -59,7 +75,10 @@ def _add(own: Tally, record: RecordDoc) -> None:
 
 
 def _is_own(record: RecordDoc, part_id: str) -> bool:
-    """Whether a part speaks for the record's pressing: not ruled swapped, nor from another record."""
+    """Whether a part speaks for the record's pressing: not ruled swapped, nor from another record, nor
+    likelier than not from another copy when the record was taken in.
+    """
     ruling = record["rulings"].get(part_id)
+    doubted = part_id in record["pressing"].get("doubted", [])
     part = next(part for part in record["parts"] if part["id"] == part_id)
-    return ruling == "own" or (ruling != "swapped" and not part.get("origin"))
+    return ruling == "own" or (ruling != "swapped" and not part.get("origin") and not doubted)

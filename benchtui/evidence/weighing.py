@@ -1,6 +1,7 @@
 """One record weighed: spans, likely pressings, agreement, what to look at next, second look."""
 
 from benchtui.evidence.case import Case, open_case
+from benchtui.evidence.learn import others
 from benchtui.evidence.look_again import second_look, telltale
 from benchtui.evidence.nextclue import Prospect, next_part, prospects, worth_a_look
 from benchtui.evidence.order import in_order
@@ -28,7 +29,8 @@ def weigh(
     is most of the work: for lists over many records. Odds, spans, agreement and ``settled`` are the same,
     a second look names its cost and no clue.
     """
-    case = open_case(record, library, counts or {}, settings)
+    taught = others(counts, record) if counts and record["pressing"]["learn"] else counts
+    case = open_case(record, library, taught or {}, settings)
     order = sorted(range(len(case.post.p)), key=lambda h: -case.post.p[h])
     pressings = tuple(_likely(case, h) for h in order)
     lead, leader = order[0], pressings[0]

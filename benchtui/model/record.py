@@ -129,6 +129,7 @@ class PressingRef(TypedDict):
     p: float | None
     learn: bool
     name: NotRequired[str]
+    doubted: NotRequired[list[str]]
 
 
 class ChoreDoc(TypedDict):

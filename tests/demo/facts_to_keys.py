@@ -165,21 +165,40 @@ def press_rest(p: Presser, record: Facts) -> None:
     """Where the pressing is not settled yet, back to the parts that have more to tell."""
     for fact in record["part"]:
         part = find_part(p.desk, fact)
-        if part is None or settled(p.desk) or fact["kind"] == "extra":
+        if part is None or fact["kind"] == "extra" or (settled(p.desk) and told_apart(p.desk, record)):
             continue
         told = fact.get("answers", {})
         left = [key for key in told if not _answered(p.desk, part["id"], key.partition("@")[0])]
         if left:
             if p.desk.part_id != part["id"]:
                 _reach(p, fact)
-            press_answers(p, fact, part["id"], pass_over=True)
+            press_answers(p, fact, part["id"], pass_over=True, whole=settled(p.desk))
 
 
-def press_answers(p: Presser, fact: Facts, part_id: str, pass_over: bool) -> None:
+def told_apart(desk: Desk, record: Facts) -> bool:
+    """Whether the parts that should be told apart are, by the evidence or by the dealer's ruling."""
+    weighing = desk.weighing()
+    if weighing is None or desk.record is None:
+        return False
+    for name in record.get("expect", {}).get("swapped", []):
+        kind, _, number = name.partition(" ")
+        part = find_part(desk, {"kind": kind, "number": int(number or 1)})
+        found = weighing.agreement.get(part["id"]) if part else None
+        if part and part["id"] not in desk.record["rulings"] and (found is None or found.p_swapped < 0.5):
+            return False
+    return True
+
+
+def press_answers(p: Presser, fact: Facts, part_id: str, pass_over: bool, whole: bool = False) -> None:
     """The questions as they come, until settled; what the facts do not tell ends it, or is passed over."""
     desk = p.desk
     for _ in range(24):
-        if desk.asked is None or desk.part_id != part_id or desk.asked == hand.HERE or settled(desk):
+        if (
+            desk.asked is None
+            or desk.part_id != part_id
+            or desk.asked == hand.HERE
+            or (settled(desk) and not whole)
+        ):
             return
         clue, standing = desk.clue, desk.answer_now()
         value = _fact(fact, desk.asked)

@@ -178,6 +178,7 @@ def pressing_ref(weighing: Weighing | None) -> Any:
         "p": round(leader.p, 4),
         "learn": how == "leader",
         "name": leader.name,
+        "doubted": [part for part, found in weighing.agreement.items() if found.p_swapped >= 0.5],
     }
 
 

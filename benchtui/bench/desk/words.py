@@ -4,6 +4,7 @@ from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, doing
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
+from benchtui.bench.draw.sheet import percent
 from benchtui.evidence import Likely
 from benchtui.model.record import Ruling, new_id
 
@@ -171,7 +172,7 @@ def pressing_menu(desk: Desk) -> None:
     choices = [
         Choice(
             str(n),
-            f"{likely.name}  {likely.p * 100:.0f} %",
+            f"{likely.name}  {percent(likely.p).strip()}",
             doing(call_it, likely),
             "•" if record["pressing"]["how"] == "hand" and record["pressing"]["id"] == likely.id else "",
         )

@@ -3,7 +3,7 @@
 from benchtui.bench.desk import clues, hand
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.scroll import scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, width_of, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, percent, width_of, wrap
 from benchtui.evidence import PartSpan, Weighing
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span
@@ -29,7 +29,7 @@ def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing, width: int) -
         known = next((one for one in pressings if one.id == likely.id), None)
         made = f"made {known.period.edtf()}" if known and known.period.known else ""
         told = "  ".join(filter(None, (made, known.source if known else "")))
-        lines += _hung(f"{likely.p * 100:6.1f}%", "bold", f"{likely.name}{price}", width, told)
+        lines += _hung(f"{percent(likely.p):>7}", "bold", f"{likely.name}{price}", width, told)
     if len(weighing.pressings) > 6:
         rest = sum(one.p for one in weighing.pressings[6:])
         lines += _hung(f"{rest * 100:6.1f}%", "dim", f"{len(weighing.pressings) - 6} more together", width)

@@ -4,7 +4,7 @@ from rich.cells import cell_len
 
 from benchtui.bench.desk import clues, hand
 from benchtui.bench.desk.core import Desk
-from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, width_of, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, percent, width_of, wrap
 from benchtui.bench.keys import shown
 from benchtui.books.shape import Answer, Clue
 from benchtui.evidence import Weighing
@@ -131,7 +131,7 @@ def _likely(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[
         style = "bold" if n == 0 else ""
         price = f" {likely.price.plain()}" if likely.price and width >= 44 else ""
         head: Line = [
-            (f"{likely.p * 100:3.0f}% ", style),
+            (f"{percent(likely.p)} ", style),
             (bar(likely.p, BAR if width >= 44 else SHORT_BAR, glyphs), "accent" if n == 0 else "bar"),
             (" ", ""),
         ]

@@ -1,0 +1,127 @@
+"""The bench as a process of its own in a pseudo-terminal (POSIX)."""
+
+import contextlib
+import fcntl
+import os
+import pty
+import select
+import signal
+import struct
+import subprocess
+import sys
+import termios
+import time
+from pathlib import Path
+
+from benchtui.bench.script import Step
+
+ROOT = Path(__file__).parents[2]
+LONGEST = 20.0
+# The process takes the terminal for its own, as a shell's child does, so that a hang-up reaches it.
+CHILD = (
+    "import fcntl, sys, termios; fcntl.ioctl(0, termios.TIOCSCTTY, 0); "
+    "from benchtui.cli import main; sys.exit(main(sys.argv[1:]))"
+)
+BYTES = {"enter": "\r", "tab": "\t", "escape": "\x1b", "backspace": "\x7f", "insert": "\x1b[2~", "home": "\x1b[H",
+         "end": "\x1b[F", "pageup": "\x1b[5~", "pagedown": "\x1b[6~", "up": "\x1b[A", "down": "\x1b[B",
+         "right": "\x1b[C", "left": "\x1b[D", "delete": "\x1b[3~"}  # fmt: skip
+
+
+def sent(step: Step) -> str:
+    """What a terminal sends for a key."""
+    if step.char is not None and step.char.isprintable():
+        return step.char
+    if step.name.startswith("ctrl+"):
+        return chr(ord(step.name[5]) - 96)
+    return BYTES[step.name]
+
+
+class PtyBench:
+    """A bench on a shop; ``seen`` is all that it wrote to the terminal."""
+
+    def __init__(self, shop: Path, size: tuple[int, int] = (100, 30), **environ: str) -> None:
+        self.master, self.slave = pty.openpty()
+        self.resize(*size)
+        self.before = termios.tcgetattr(self.slave)
+        self.seen = b""
+        quiet = {
+            key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "COLUMNS", "LINES")
+        }
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", CHILD, "--shop", str(shop)],
+            stdin=self.slave, stdout=self.slave, stderr=self.slave, start_new_session=True,
+            env={**quiet, "PYTHONPATH": str(ROOT), "TERM": "xterm-256color", **environ},
+        )  # fmt: skip
+
+    def resize(self, width: int, height: int) -> None:
+        fcntl.ioctl(self.slave, termios.TIOCSWINSZ, struct.pack("HHHH", height, width, 0, 0))
+        if hasattr(self, "process"):
+            self.process.send_signal(signal.SIGWINCH)
+
+    def read(self, wait: float) -> bool:
+        """Whether anything came within so many seconds."""
+        if not select.select([self.master], [], [], wait)[0]:
+            return False
+        try:
+            data = os.read(self.master, 1 << 16)
+        except OSError:
+            return False
+        self.seen += data
+        return bool(data)
+
+    def until(self, mark: str, since: int = 0) -> None:
+        """Read until the text has come."""
+        end = time.monotonic() + LONGEST
+        while mark.encode() not in self.seen[since:]:
+            assert time.monotonic() < end, f"{mark!r} never came: {self.seen[-300:]!r}"
+            self.read(0.2)
+
+    def rest(self, silence: float = 0.4) -> None:
+        """Read until nothing has come for so long."""
+        end = time.monotonic() + LONGEST
+        while self.read(silence) and time.monotonic() < end:
+            pass
+
+    def type(self, text: str | bytes) -> None:
+        """All at once, reading meanwhile what the bench draws."""
+        left = text.encode() if isinstance(text, str) else text
+        os.set_blocking(self.master, False)
+        try:
+            while left:
+                select.select([self.master], [self.master], [], LONGEST)
+                self.read(0)
+                try:
+                    left = left[os.write(self.master, left[:4096]) :]
+                except BlockingIOError:
+                    self.read(0.01)
+        finally:
+            os.set_blocking(self.master, True)
+
+    def ended(self) -> int:
+        """The exit code, once the process has ended by itself."""
+        end = time.monotonic() + LONGEST
+        while self.process.poll() is None:
+            assert time.monotonic() < end, "the bench never ended"
+            self.read(0.05)
+        self.rest(0.05)
+        return self.process.returncode
+
+    def given_back(self) -> bool:
+        """Whether the terminal is as it was: its settings, the screen left, the cursor shown, pastes plain."""
+        after = self.seen
+        left = all(
+            after.rfind(off) > after.rfind(on)
+            for off, on in (
+                (b"\x1b[?1049l", b"\x1b[?1049h"), (b"\x1b[?25h", b"\x1b[?25l"), (b"\x1b[?2004l", b"\x1b[?2004h"),
+                (b"\x1b[?1000l", b"\x1b[?1000h"), (b"\x1b[?1004l", b"\x1b[?1004h"),
+            )
+        )  # fmt: skip
+        return left and termios.tcgetattr(self.slave) == self.before
+
+    def close(self) -> None:
+        if self.process.poll() is None:
+            self.process.kill()
+        self.process.wait()
+        for handle in (self.master, self.slave):
+            with contextlib.suppress(OSError):
+                os.close(handle)
