@@ -100,9 +100,13 @@ def type_text(desk: Desk, text: str) -> None:
     desk.message = ""
     refresh(desk)
     kind = LINES[line.name]
-    if kind.typed:
+    if kind.typed is None or desk.parcel is None:
+        desk.place()
+        return
+    with desk.parcel.one_write():  # a letter may take the line and go on to the next
         kind.typed(desk, line)
-    desk.place()
+        desk.place()
+    desk.watch_trouble()
 
 
 def close_line(desk: Desk) -> None:
