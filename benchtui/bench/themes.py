@@ -46,7 +46,7 @@ DARK_STYLES = {
     "clash": "bold #f0907f",
     "hand": "bold #8fb8c9",
     "cell": "",
-    "bar": "#8a8378",
+    "bar": "#968f83",
     "key": "bold #d9a066",
     "mark": "reverse",
 }
@@ -61,7 +61,7 @@ LIGHT_STYLES = {
     "clash": "bold #a3231a",
     "hand": "bold #1f5a73",
     "cell": "",
-    "bar": "#736a5b",
+    "bar": "#6b6253",
     "key": "bold #7a4a12",
     "mark": "reverse",
 }
