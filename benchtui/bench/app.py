@@ -3,6 +3,7 @@
 import asyncio
 import gc
 import os
+from itertools import chain
 
 from textual import events, on
 from textual.app import App, ComposeResult
@@ -87,11 +88,9 @@ class BenchApp(App[int], inherit_bindings=False):
         self.call_after_refresh(self._first_screen.set)
 
     async def _make_ready(self) -> None:
-        """What the keys do and the title lists, a step at a time, so that typing never waits for them."""
+        """The title lists and what the keys do, a step at a time, so that typing never waits for them."""
         await self._first_screen.wait()
         gc.enable()
-        for _ in learn():
-            await asyncio.sleep(0)
         shown = ""
         while self.desk.load_lists():
             if self.desk.loading != shown:
@@ -99,7 +98,7 @@ class BenchApp(App[int], inherit_bindings=False):
                 self.draw()
             await asyncio.sleep(0)
         self.draw()
-        for _ in warm(self.desk):
+        for _ in chain(learn(), warm(self.desk)):
             await asyncio.sleep(0)
         if self._alone:
             gc.freeze()  # a collector that walks through books and lists again and again stops the screen

@@ -13,6 +13,7 @@ from benchtui.bench.app import BenchApp
 from benchtui.bench.play import play, report
 from benchtui.bench.script import Script, read_script
 from benchtui.bench.start import open_desk
+from benchtui.bench.terminal import need_terminal
 from benchtui.errors import BenchError
 from benchtui.shipped import shipped
 from benchtui.store import Shop
@@ -25,6 +26,7 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
     first = not (path / "shop.json").exists()
     shop = Shop.create(path) if first else Shop.open(path)
     try:
+        need_terminal()
         desk, notice = open_desk(shop, keymap)
         app = BenchApp(desk, plain=plain, error=notice, first=first, alone=True)
         app.run()
@@ -35,7 +37,7 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
     finally:
         gc.enable()  # off since the start where no screen came
         shop.close()
-    return 0
+    return app.return_value or 0
 
 
 def open_demo(given: str | None, keymap: str | None, plain: bool) -> int:

@@ -33,6 +33,8 @@ class Lines(Widget, can_focus=False):
         self.styles_by_name: dict[str, str] = {}
         self._compiled: dict[str, Style] = {}
         self._base: Style | None = None
+        self.plain = False
+        """Whether only ASCII is drawn of our own signs: the mark of a text cut short becomes ``~``."""
 
     def notify_style_update(self) -> None:
         super().notify_style_update()
@@ -62,7 +64,8 @@ class Lines(Widget, can_focus=False):
         width, base = self.size.width, self._base
         if y >= len(self.lines):
             return Strip.blank(width, base)
-        segments = [Segment(text, base + self._style(style)) for text, style in self.lines[y] if text]
+        pieces = [(text.replace("…", "~") if self.plain else text, style) for text, style in self.lines[y]]
+        segments = [Segment(text, base + self._style(style)) for text, style in pieces if text]
         return Strip(segments).adjust_cell_length(width, base)
 
     def _style(self, name: str) -> Style:

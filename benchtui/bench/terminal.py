@@ -1,0 +1,69 @@
+"""The terminal under the bench: the end from outside, and bytes that are no text.
+
+A hang-up, a kill that asks, Ctrl-C as a signal: everything accepted is on the disk already, and so is the
+open line. What is left to do is to give the terminal back as it was and to let go of the parcel.
+"""
+
+import asyncio
+import os
+import signal
+import sys
+import threading
+from collections.abc import Callable
+from contextlib import suppress
+
+from textual.driver import Driver
+
+from benchtui.errors import BenchError
+
+NAMES = ("SIGHUP", "SIGTERM", "SIGINT")
+HUNG_UP = 128 + 1
+PATIENCE = 5.0
+"""Seconds until the process ends by force; a terminal that has gone may never take a byte."""
+Leave = Callable[[int], None]
+
+
+def need_terminal() -> None:
+    """BenchError where there is no terminal to read keys from and to draw on."""
+    streams = (sys.__stdin__, sys.__stderr__)  # where Textual reads and draws
+    if not all(stream is not None and stream.isatty() for stream in streams):
+        raise BenchError("there is no terminal here", "", "'benchtui play KEYS' needs none")
+
+
+def heed_signals(leave: Leave) -> None:
+    """From now on each of the signals calls ``leave`` with the exit code shells give it, 128 + its number."""
+    loop = asyncio.get_running_loop()
+    for name in NAMES:
+        number = getattr(signal, name, None)
+        if number is not None:
+            with suppress(NotImplementedError, RuntimeError, ValueError):  # Windows; not the main thread
+                loop.add_signal_handler(number, end, leave, 128 + number)
+
+
+def end(leave: Leave, code: int) -> None:
+    """Leave, and end the process by force where that takes too long."""
+    last = threading.Timer(PATIENCE, os._exit, (code,))
+    last.daemon = True
+    last.start()
+    leave(code)
+
+
+def hardened(driver: type[Driver], leave: Leave) -> type[Driver]:
+    """The terminal's driver, but for bytes that are no UTF-8, which are passed over, and a terminal that has
+    gone, which is a hang-up. Textual's own ends the program for both.
+    """
+    if not hasattr(driver, "run_input_thread") or not hasattr(driver, "_run_input_thread"):
+        return driver  # Windows, or none
+
+    class Hardened(driver):  # type: ignore[valid-type, misc]
+        def _run_input_thread(self) -> None:
+            while not self.exit_event.is_set():
+                try:
+                    self.run_input_thread()
+                except UnicodeDecodeError:
+                    continue
+                except OSError:
+                    self._app.call_later(end, leave, HUNG_UP)
+                    return
+
+    return Hardened
