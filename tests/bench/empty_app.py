@@ -1,5 +1,7 @@
 """The smallest Textual app that takes keys, one Static and one Input: the measure for the bench."""
 
+from types import SimpleNamespace
+
 from textual.app import App, ComposeResult
 from textual.widgets import Input, Static
 
@@ -12,6 +14,8 @@ class EmptyApp(App[None]):
 
     ENABLE_COMMAND_PALETTE = False
     CSS = "Static { height: 1fr; }"
+    desk = SimpleNamespace(job=None, search=None, warming=None)
+    """No work waits between the keys: what benchtui.bench.play asks of a bench that is to be at rest."""
 
     def compose(self) -> ComposeResult:
         yield Static(READY)
