@@ -8,6 +8,7 @@ from itertools import chain
 from textual import events, on
 from textual.app import App, ComposeResult
 from textual.containers import Horizontal
+from textual.driver import Driver
 
 from benchtui.bench.desk import queue, setup
 from benchtui.bench.desk.core import Desk, OpenLine
@@ -19,7 +20,8 @@ from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.screen import draw_label, draw_message, draw_middle
 from benchtui.bench.draw.sheet import FANCY, PLAIN, Glyphs
 from benchtui.bench.draw.strip import draw_strip
-from benchtui.bench.themes import THEMES
+from benchtui.bench.terminal import hardened, heed_signals
+from benchtui.bench.themes import THEMES, WithoutColour
 from benchtui.bench.widgets import Lines, TextLine
 
 
@@ -42,6 +44,8 @@ class BenchApp(App[int], inherit_bindings=False):
         """``alone``: the process is this app's own, and its memory may be laid out for it."""
         super().__init__()
         self._alone = alone
+        if self.no_color:
+            self._filters.append(WithoutColour())
         self.desk = desk
         self.glyphs: Glyphs = PLAIN if plain_wanted(plain) else FANCY
         self._opening_error = error
@@ -70,8 +74,31 @@ class BenchApp(App[int], inherit_bindings=False):
             )
         yield Lines(id="legend")
 
+    def on_load(self) -> None:
+        if self._alone:
+            heed_signals(self._end)
+
+    def _end(self, code: int) -> None:
+        """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""
+        parcel = self.desk.parcel
+        if parcel is not None and parcel.trouble:
+            parcel.save_again()
+        self.exit(code)
+
+    def _fatal_error(self) -> None:
+        """A failure of the program is told in one line, by whoever runs the app; its trace on request."""
+        if os.environ.get("BENCHTUI_TRACE"):
+            super()._fatal_error()
+        else:
+            self._close_messages_no_wait()
+
+    def get_driver_class(self) -> type[Driver]:
+        return hardened(super().get_driver_class(), self._end)
+
     def on_mount(self) -> None:
         self._wear()
+        for block in self.query(Lines):
+            block.plain = self.glyphs is PLAIN
         self.screen.can_focus = False
         self.desk.patient = True
         resume(self.desk)
@@ -129,10 +156,20 @@ class BenchApp(App[int], inherit_bindings=False):
 
     # -- keys ------------------------------------------------------------------------------
 
-    def on_key(self, event: events.Key) -> None:
-        event.stop()
-        if self.press_key(event.key):
-            event.prevent_default()
+    async def on_event(self, event: events.Event) -> None:
+        """Keys and pastes are taken here, each done with before the next. Textual hands them to whatever has
+        the focus when they come; of keys typed ahead, some would miss the line that an earlier one opens.
+        """
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            self.app_focus = True
+            if self.desk.line is None:
+                self.press_key(event.key)
+            else:
+                await self.query_one("#text", TextLine).take(event)
+        elif isinstance(event, events.Paste) and not event.is_forwarded and self.desk.line is not None:
+            self.query_one("#text", TextLine).paste(event.text)
+        else:
+            await super().on_event(event)
 
     def press_key(self, key: str) -> bool:
         """A key for the bench. False where the text line should have it."""

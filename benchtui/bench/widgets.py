@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Input
 from textual.widgets.input import Selection
 
-from benchtui.bench.draw.sheet import Line
+from benchtui.bench.draw.sheet import Line, plain
 from benchtui.bench.themes import style_for
 
 
@@ -34,7 +34,7 @@ class Lines(Widget, can_focus=False):
         self._compiled: dict[str, Style] = {}
         self._base: Style | None = None
         self.plain = False
-        """Whether only ASCII is drawn of our own signs: the mark of a text cut short becomes ``~``."""
+        """Whether only ASCII is drawn of our own signs."""
 
     def notify_style_update(self) -> None:
         super().notify_style_update()
@@ -64,7 +64,7 @@ class Lines(Widget, can_focus=False):
         width, base = self.size.width, self._base
         if y >= len(self.lines):
             return Strip.blank(width, base)
-        pieces = [(text.replace("…", "~") if self.plain else text, style) for text, style in self.lines[y]]
+        pieces = [(plain(text) if self.plain else text, style) for text, style in self.lines[y]]
         segments = [Segment(text, base + self._style(style)) for text, style in pieces if text]
         return Strip(segments).adjust_cell_length(width, base)
 
@@ -134,21 +134,24 @@ class TextLine(Input):
         if self._put_while_typing:
             self.cursor_position = len(self.value)
 
-    async def _on_key(self, event: events.Key) -> None:
+    async def take(self, event: events.Key) -> None:
+        """A key while the line is open: the bench's own keys first, then what the editor does with it."""
         taken = event.key == "backspace" and not self.value and self._empty_backspace()
         if taken or self._press(event.key):
-            event.stop()
-            event.prevent_default()
             return
-        await super()._on_key(event)
+        if event.is_printable:
+            await super()._on_key(event)
+            return
+        for binding in self._bindings.key_to_bindings.get(event.key, ()):
+            if await self.app.run_action(binding.action, self):
+                return
 
-    def _on_paste(self, event: events.Paste) -> None:
-        event.stop()
-        event.prevent_default()
-        if not event.text or self._pasted(event.text):
+    def paste(self, text: str) -> None:
+        """What was pasted while the line is open."""
+        if not text or self._pasted(text):
             return
         start, end = self.selection
-        self.replace(joined(event.text), start, end)
+        self.replace(joined(text), start, end)
 
 
 def joined(text: str) -> str:

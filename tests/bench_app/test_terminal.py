@@ -1,6 +1,7 @@
 """The bench in a real pseudo-terminal: ended from outside, flooded with keys, resized, without colours."""
 
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -98,12 +99,12 @@ def test_a_parcel_of_keys_in_one_burst_is_taken_whole_and_in_order(
 ) -> None:
     script = read_script(script_path("resume"))
     keys = [step for step in script.steps if step.kind == "key"]
+    played = Path(shutil.copytree(demo_path, tmp_path / "played"))
     bench = opened()
     bench.type("".join(map(sent, keys)))
     bench.rest(2)
     bench.process.send_signal(signal.SIGTERM)
     assert bench.ended() == 128 + signal.SIGTERM
-    played = tmp_path / "played"
     assert main(["play", "resume", "--shop", str(played)]) == 0
     flooded, one_by_one = parcel_of(demo_path), parcel_of(played)
     assert [entry.say for entry in flooded.history] == [entry.say for entry in one_by_one.history]
