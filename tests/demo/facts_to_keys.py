@@ -6,6 +6,7 @@ the questions as they come up until the pressing is settled, passing over what c
 """
 
 import re
+from datetime import date
 from typing import Any
 
 from benchtui.bench.desk import hand, prices, queue
@@ -157,7 +158,7 @@ def press_part(p: Presser, record: Facts, fact: Facts) -> None:
         return
     press_answers(p, fact, part["id"], pass_over=False)
     if fact["kind"] == "disc" and not fact.get("in_hand_only"):
-        press_runouts(p, fact, cuts_only=record["trap"] == "plain")
+        press_runouts(p, fact, cuts_only=not stampers_matter(record))
     press_state(p, fact)
 
 
@@ -239,7 +240,8 @@ def _press_answer(p: Presser, value: Any) -> None:
     elif isinstance(value, list):
         answer = clue.answer("titles")
         p.key(str(answer.digit if answer else 1))
-        for title_id in value:
+        # The bound is the newest title's, so that one is enough.
+        for title_id in [max(value, key=lambda one: _first_issued(p.desk, one))]:
             title = p.desk.library.title(title_id)
             assert title is not None
             name = title.title.casefold()
@@ -253,9 +255,23 @@ def _press_answer(p: Presser, value: Any) -> None:
         p.key(str(answer.digit))
 
 
+def _first_issued(desk: Desk, title_id: str) -> date:
+    title = desk.library.title(title_id)
+    return (title.first.earliest if title else None) or date.min
+
+
 def _first(desk: Desk, text: str) -> str:
     picks = picks_for(desk, text)
     return picks[0].value.id if picks else ""
+
+
+def stampers_matter(record: Facts) -> bool:
+    """Mother and stamper are written down where they may carry a price, or the record is dated by them."""
+    price = str(record.get("price", "worked")).partition(".")[0]
+    return record["trap"] in WHOLE_RUNOUT or (price.isdigit() and int(price) >= 100)
+
+
+WHOLE_RUNOUT = ("swapped inner", "numbered two-disc set, poster missing", "a true rarity")
 
 
 def press_runouts(p: Presser, fact: Facts, cuts_only: bool) -> None:

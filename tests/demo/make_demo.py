@@ -203,7 +203,7 @@ def press_extras(p: Presser, no: int) -> None:
         p.key("escape", "u", "z")
     if no == 6:
         p.key("s")
-        p.type('smells of candles [not mould], "quite" clean')
+        p.type('[ex "club"]')
         p.key("enter")
 
 
