@@ -4,6 +4,9 @@ One accent (a warm paper-bag brown), two signal colours kept apart in lightness 
 everything they say is also said by a sign or a word.
 """
 
+from rich.segment import Segment
+from textual.color import Color
+from textual.filter import LineFilter
 from textual.theme import Theme
 
 DARK = Theme(
@@ -71,3 +74,13 @@ THEMES = {"dark": (DARK, DARK_STYLES), "light": (LIGHT, LIGHT_STYLES)}
 def style_for(name: str, styles: dict[str, str]) -> str:
     """The colours of a style name; several names in one are put together."""
     return " ".join(dict.fromkeys(styles.get(word, "") for word in name.split())).strip() if name else ""
+
+
+class WithoutColour(LineFilter):
+    """What NO_COLOR asks for: weight, line and reversal stay, no colour is sent at all.
+
+    Textual's own answer to it is greys, which are colours to a terminal too.
+    """
+
+    def apply(self, segments: list[Segment], background: Color) -> list[Segment]:
+        return [Segment(text, style and style.without_color, control) for text, style, control in segments]

@@ -55,12 +55,13 @@ def test_the_ratio_is_the_one_of_the_standard() -> None:
 def test_every_style_can_be_read_on_every_ground_plain_and_reversed(theme: str) -> None:
     worn, styles = THEMES[theme]
     assert set(styles) >= {word for name in STYLES for word in name.split()}
-    assert worn.foreground and worn.background and worn.surface and worn.panel
+    grounds = [ground for ground in (worn.background, worn.surface, worn.panel) if ground]
+    assert len(grounds) == 3
     for name in {*STYLES, *styles}:
         style = Style.parse(style_for(name, styles))
         assert style.bgcolor is None, f"{name}: a ground of its own is to be tried here too"
-        ink = rgb(style.color or worn.foreground)
-        for ground in (worn.background, worn.surface, worn.panel):
+        ink = rgb(style.color or str(worn.foreground))
+        for ground in grounds:
             assert contrast(ink, rgb(ground)) >= LEAST, (theme, name, ground)
 
 
@@ -71,7 +72,8 @@ def pairs(app: BenchApp) -> set[tuple[Rgb, Rgb]]:
         for text, style, _ in strip:
             if not text.strip() and not (style and style.reverse):
                 continue
-            assert style is not None and style.color is not None and style.bgcolor is not None, text
+            if style is None or style.color is None or style.bgcolor is None:
+                raise AssertionError(f"{text!r} is drawn in the terminal's own colours")
             found.add((rgb(style.color), rgb(style.bgcolor)))
     return found
 

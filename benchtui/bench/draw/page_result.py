@@ -6,7 +6,7 @@ from benchtui.bench.draw.scroll import scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.errors import BenchError
 from benchtui.model.money import Money
-from benchtui.money import ESTIMATE, ParcelResult, ResultRow
+from benchtui.money import ESTIMATE, ParcelResult, ResultRow, moved_over
 
 NARROW = 100
 
@@ -58,7 +58,7 @@ def _whole(result: ParcelResult, width: int, glyphs: Glyphs) -> list[Line]:
         lines.append([(f"  {label:<19}", "dim"), (f"{money.show():>16}  ", "bold"), (bar, style)])
     priced = f"  {result.priced} of {len(result.rows)} records have a price"
     signs = f"{glyphs.bar} cost {glyphs.half} margin {glyphs.rest} lacking"
-    lines.append([(f"{priced:<{width - len(signs) - 1}}{signs}", "dim")])
+    lines.append([(f"{priced:<{max(0, width - len(signs) - 1)}}{signs}", "dim")])
     if result.asked_consigned.minor:
         open_ones = [
             row for row in result.rows if row.share.terms != "bought" and row.asked and not row.margin
@@ -122,6 +122,8 @@ def _below(result: ParcelResult, width: int) -> list[Line]:
         name = by_id.get(record_id, "a record gone")
         text = f"changed since it was closed: {name} {was}, now it would be {would}"
         lines += wrap(text, width, "warn")
+    if result.spread.moved.minor:
+        lines += wrap(moved_over(result.spread.moved), width, "dim")
     if result.spread.unspread.minor:
         lines += wrap(f"on no record: {result.spread.unspread.show()}", width, "warn")
     return lines

@@ -71,6 +71,14 @@ PLAIN = Glyphs(
     split="|",
 )
 FANCY = Glyphs()
+_PLAIN_SIGNS = str.maketrans(
+    "…•⏎␣�←→↑↓" + "".join(vars(FANCY).values()), "~*/_?<>^v" + "".join(vars(PLAIN).values())
+)
+
+
+def plain(text: str) -> str:
+    """A piece of the screen with our own signs in ASCII; letters that a person typed stay what they are."""
+    return text if text.isascii() else text.translate(_PLAIN_SIGNS)
 
 
 def clean(text: str) -> str:
