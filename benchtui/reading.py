@@ -23,7 +23,7 @@ WIDEST = 2**63
 _AT_LINE = re.compile(r"\(at line (\d+), column \d+\)|\(at end of document\)")
 # Python's reader takes minutes for a key of very many dots.
 _PART = r"(?:[\w-]++|\"[^\"\n]*+\"|'[^'\n]*+')"
-_DOTTED = re.compile(rf"(?<![\w\"'-])(?:{_PART}\s*+\.\s*+){{60}}")
+_DOTTED = re.compile(rf"(?m)(?:^|[\[{{,])[ \t]*+(?:{_PART}[ \t]*+\.[ \t]*+){{60}}")
 _LONG = re.compile(r"[0-9A-Fa-f_]{16,}")
 
 

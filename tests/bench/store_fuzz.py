@@ -1,8 +1,8 @@
 """Mutated files of every kind: python tests/bench/store_fuzz.py [FILES] [SEED]
 
 Each file is opened, or refused in one line; never another exception, more than two seconds, or a file changed.
-Kinds: parcel, its log, shop, titles, index, book, scales, keymap, title list, prepared list, sales seen, key
-script, backup. Prints how many of each were opened and refused, and every fault found.
+Kinds: parcel, its log, shop, titles, index, book, prepared book, scales, keymap, layout, template, title list,
+prepared list, sales seen, key script, backup. Prints how many of each were opened and refused, and every fault found.
 """
 
 import contextlib
@@ -25,8 +25,12 @@ from mutations import mutated, mutated_values
 from benchtui.bench.keymap import load_keymap
 from benchtui.bench.script import read_script
 from benchtui.books.library import Library
+from benchtui.books.prepared import SMALL_BYTES
 from benchtui.books.scales import load_scales
 from benchtui.errors import BenchError
+from benchtui.export.describe import DEFAULT, description_columns, load_templates
+from benchtui.export.intake import COLUMNS
+from benchtui.export.layout import load_layout
 from benchtui.money.sales import read_sales
 from benchtui.shipped import shipped
 from benchtui.store import Shop
@@ -36,7 +40,10 @@ from benchtui.titles.lists import load_lists
 from benchtui.titles.takein import take_in
 
 # Caches may be made again when they cannot be used.
-MADE_AGAIN = (".index",)
+MADE_AGAIN = (".index", ".prepared")
+COLUMN_NAMES = tuple(column.name for column, _ in COLUMNS) + tuple(
+    column.name for column, _ in description_columns(load_templates(None)[DEFAULT], DEFAULT)
+)
 Kind = tuple[Path, Callable[[], Any]]
 
 
@@ -116,6 +123,12 @@ def kinds_in(folder: Path) -> dict[str, Kind]:
     book = next(iter(sorted((demo / "shop" / "books").glob("*.toml"))))
     shutil.copy(book, folder / "books" / "own.toml")
     shutil.copy(shipped("keymaps") / "two-hands.toml", folder / "keys" / "own.toml")
+    shutil.copytree(demo / "shop" / "templates", folder / "words" / "templates")
+    shutil.copytree(demo / "shop" / "exports" / "layouts", folder / "words" / "exports" / "layouts")
+    (folder / "large").mkdir()
+    large = folder / "large" / "own.toml"
+    large.write_bytes(book.read_bytes() + b"\n# " + b"-" * SMALL_BYTES)
+    read_book(folder / "large")
     scales = Path(sys.modules[load_scales.__module__].__file__ or "").with_name("scales.toml")
     shutil.copy(scales, folder / "scales" / "scales.toml")
     shutil.copy(demo / "titles.csv", folder / "list.csv")
@@ -148,6 +161,15 @@ def kinds_in(folder: Path) -> dict[str, Kind]:
         "index of records": (path / ".keep" / "index-records.json", lambda: read_shop(path)),
         "counts": (path / ".keep" / "counts.json", lambda: read_shop(path)),
         "book": (folder / "books" / "own.toml", lambda: read_book(folder / "books")),
+        "prepared book": (large.with_name("own.toml.prepared"), lambda: read_book(folder / "large")),
+        "layout": (
+            folder / "words" / "exports" / "layouts" / "web.toml",
+            lambda: load_layout(folder / "words", "web", COLUMN_NAMES),
+        ),
+        "template": (
+            folder / "words" / "templates" / "letter.txt",
+            lambda: load_templates(folder / "words"),
+        ),
         "scales": (folder / "scales" / "scales.toml", lambda: load_scales([folder / "scales"])),
         "keymap": (folder / "keys" / "own.toml", lambda: load_keymap(folder / "keys" / "own.toml", None)),
         "title list": (folder / "list.csv", listed),
