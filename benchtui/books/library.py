@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.books.prepared import DamagedBookError, Prepared, StaleBookError, prepare
 from benchtui.books.read import read_answers, read_cipher, read_clues, read_numbering
@@ -47,6 +48,7 @@ class Library:
         self._clues = _all_clues(self._books)
         self._ciphers = _all_ciphers(self._books)
         self._titles: dict[str, BookTitle | None] = {}
+        self._clues_about: dict[tuple[_About, bool], tuple[Clue, ...]] = {}
 
     @classmethod
     def open(
@@ -160,24 +162,27 @@ class Library:
         A box is asked a cover's clues too. ``volunteered``: also those that are asked only when the dealer
         jumps to them. A title of a country sees that country's clues and those of no country.
         """
-        about = _About(record, part, self.title(record["title"]["id"]) if record["title"] else None)
-        found = [clue for clue in self._clues.values() if volunteered or not clue.volunteer]
-        found = [clue for clue in found if about.fits(clue, self._countries)]
-        return tuple(sorted(found, key=lambda clue: (clue.book == UNIVERSAL.stem, not clue.companies)))
+        about = _about(record, part, self.title(record["title"]["id"]) if record["title"] else None)
+        kept = self._clues_about.get((about, volunteered))
+        if kept is None:
+            found = [clue for clue in self._clues.values() if volunteered or not clue.volunteer]
+            found = [clue for clue in found if about.fits(clue, self._countries)]
+            kept = tuple(sorted(found, key=lambda clue: (clue.book == UNIVERSAL.stem, not clue.companies)))
+            if len(self._clues_about) >= _KEPT_TITLES:
+                self._clues_about.clear()
+            self._clues_about[about, volunteered] = kept
+        return kept
 
 
-class _About:
+class _About(NamedTuple):
     """What decides whether a clue applies: company, country, kind of part, size and material."""
 
-    def __init__(self, record: RecordDoc, part: PartDoc, title: BookTitle | None) -> None:
-        reference = record["title"]
-        self.title = reference["id"] if reference else ""
-        self.company = title.company if title else reference.get("company", "") if reference else ""
-        self.country = title.country if title else reference.get("country", "") if reference else ""
-        # an unknown size or material is taken for what most records are
-        self.size = record["size_in"] or (title.size_in if title else 12)
-        self.material = part.get("material") or (title.material if title else "vinyl")
-        self.kinds = ("box", "cover") if part["kind"] == "box" else (part["kind"],)
+    title: str
+    company: str
+    country: str
+    size: float
+    material: str
+    kinds: tuple[str, ...]
 
     def fits(self, clue: Clue, countries: frozenset[str]) -> bool:
         """Whether the clue applies; ``countries`` stand in for a title's unknown country."""
@@ -191,6 +196,19 @@ class _About:
             and (not clue.materials or self.material in clue.materials)
             and (not clue.titles or self.title in clue.titles)
         )
+
+
+def _about(record: RecordDoc, part: PartDoc, title: BookTitle | None) -> _About:
+    reference = record["title"]
+    return _About(
+        title=reference["id"] if reference else "",
+        company=title.company if title else reference.get("company", "") if reference else "",
+        country=title.country if title else reference.get("country", "") if reference else "",
+        # an unknown size or material is taken for what most records are
+        size=record["size_in"] or (title.size_in if title else 12),
+        material=part.get("material") or (title.material if title else "vinyl"),
+        kinds=("box", "cover") if part["kind"] == "box" else (part["kind"],),
+    )
 
 
 def _row(raw: object, book: Prepared) -> Row:

@@ -62,6 +62,10 @@ class SharedFile:
             self._look_again()
         return self._db.docs(table)
 
+    def held(self, table: str) -> dict[str, Doc]:
+        """The same as last read here, without a look at the disk: others' changes show after the next one."""
+        return self._db.docs(table) if self._known else self.docs(table)
+
     @contextlib.contextmanager
     def change(self) -> Iterator[Callable[[str], KeptTable]]:
         """The tables for one transaction. BenchError where it cannot be saved: then nothing has changed."""

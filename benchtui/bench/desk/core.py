@@ -113,7 +113,7 @@ class Desk:
     @property
     def settings(self) -> dict[str, Any]:
         """The shop's settings, copied anew only when they have changed. Not to be changed."""
-        kept = self.shop.shared.docs("settings").get("settings")
+        kept = self.shop.shared.held("settings").get("settings")
         if self._settings is None or kept is not self._settings[0]:
             self._settings = (kept, self.shop.settings)
         return self._settings[1]
@@ -247,7 +247,10 @@ class Desk:
         self._weighings.forget()
 
     def count_key(self) -> None:
-        """A key was pressed: counted for the bench and for the record on it."""
+        """A key was pressed: counted for the bench and for the record on it. What other benches changed in
+        the settings is looked for once a key.
+        """
+        self.shop.shared.docs("settings")
         self.keys_pressed += 1
         if self.record_id is not None:
             self.keys_by_record[self.record_id] = self.keys_by_record.get(self.record_id, 0) + 1

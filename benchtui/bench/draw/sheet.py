@@ -91,7 +91,9 @@ def clean(text: str) -> str:
 
 def width_of(line: Iterable[Piece]) -> int:
     """Cells of the line; plain text, nearly all of it, is as wide as it is long."""
-    return sum(len(text) if text.isascii() and text.isprintable() else cell_len(text) for text, _ in line)
+    texts = [text for text, _ in line]
+    whole = "".join(texts)
+    return len(whole) if whole.isascii() and whole.isprintable() else sum(map(cell_len, texts))
 
 
 def cut(line: Line, width: int, more: str = "…") -> Line:
