@@ -153,7 +153,11 @@ class SetApartDoc(TypedDict):
 
 
 class RecordDoc(TypedDict):
-    """One item of the queue; ``no`` is its place, ``id`` never changes."""
+    """One item of the queue; ``no`` is its place, ``id`` never changes.
+
+    ``cost_moved``: cost that went with a part, each ``at part minor currency`` and [parcel, record] it went
+    ``to`` or came ``from``; kept on both records.
+    """
 
     id: str
     no: int
@@ -180,6 +184,7 @@ class RecordDoc(TypedDict):
     shelf: NotRequired[str]
     reserve: NotRequired[MoneyDoc | None]
     cost_by_hand: NotRequired[MoneyDoc | None]
+    cost_moved: NotRequired[list[dict[str, Any]]]
     margin_eligible: NotRequired[bool | None]
     margin_why: NotRequired[str]
     waived: NotRequired[list[list[str]]]

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from benchtui.money.condition import Condition, condition_of, grades_in_words
     from benchtui.money.consign import ConsignTerms, terms_of
     from benchtui.money.life import When
+    from benchtui.money.moved_cost import CostMove, cost_moves, moved_over
     from benchtui.money.notice import ESTIMATE
     from benchtui.money.policy import Policy, policy_of
     from benchtui.money.result import ParcelResult, ResultRow, parcel_result
@@ -36,6 +37,7 @@ else:
             "condition": "Condition condition_of grades_in_words",
             "consign": "ConsignTerms terms_of",
             "life": "When",
+            "moved_cost": "CostMove cost_moves moved_over",
             "notice": "ESTIMATE",
             "policy": "Policy policy_of",
             "result": "ParcelResult ResultRow parcel_result",
@@ -51,12 +53,12 @@ else:
     )
 
 __all__ = [
-    "ESTIMATE", "Condition", "ConsignTerms", "Entry", "Landed", "Margin", "ParcelResult", "Period",
-    "Policy", "ResultRow", "SaleLine", "SalesRead", "Share", "Spread", "Standing", "Statement", "When",
-    "Worked", "bought_on", "changed", "check_money", "condition_of", "consignor", "consignors", "description",
-    "eligibility", "flows", "freeze", "grades_in_words", "item_margin", "keep_or_work", "landed",
-    "new_sale", "over_limit", "own_terms", "parcel_result", "period_accounts", "periods", "policy_of",
-    "read_sale_line", "read_sales", "shares", "split_payout", "spread", "spread_command", "spread_json",
-    "spread_over", "spread_text", "standing", "statement", "statement_rows", "stockbook",
-    "stockbook_rows", "terms_of", "vat_in", "worked_price",
+    "ESTIMATE", "Condition", "ConsignTerms", "CostMove", "Entry", "Landed", "Margin", "ParcelResult",
+    "Period", "Policy", "ResultRow", "SaleLine", "SalesRead", "Share", "Spread", "Standing", "Statement",
+    "When", "Worked", "bought_on", "changed", "check_money", "condition_of", "consignor", "consignors",
+    "cost_moves", "description", "eligibility", "flows", "freeze", "grades_in_words", "item_margin",
+    "keep_or_work", "landed", "moved_over", "new_sale", "over_limit", "own_terms", "parcel_result",
+    "period_accounts", "periods", "policy_of", "read_sale_line", "read_sales", "shares", "split_payout",
+    "spread", "spread_command", "spread_json", "spread_over", "spread_text", "standing", "statement",
+    "statement_rows", "stockbook", "stockbook_rows", "terms_of", "vat_in", "worked_price",
 ]  # fmt: skip

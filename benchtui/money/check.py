@@ -69,7 +69,14 @@ def _amount(doc: Any, where: str, policy: Policy) -> None:
 
 
 def _spread(head: HeadDoc, records: Any, policy: Policy) -> None:
-    spread(head, landed(head, policy.currency, policy.conversion), records)
+    """The shares can be made out, and no record gave more cost away with its parts than it bears."""
+    made = spread(head, landed(head, policy.currency, policy.conversion), records)
+    numbers = {record["id"]: record["no"] for record in records}
+    for share in made.shares:
+        if share.cost_share.minor < 0:
+            said = f"moved parts leave it a cost of {share.cost_share.show()}"
+            where = f"parcel {head['id']}, record {numbers[share.record]}"
+            raise BenchError(said, where, "no more moved with its parts than it cost")
 
 
 def _of_record(head: HeadDoc, record: RecordDoc, policy: Policy) -> Iterator[BenchError]:

@@ -7,6 +7,7 @@ from typing import Any
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
+from benchtui.money.moved_cost import moved_over
 from benchtui.money.result import ParcelResult, ResultRow, parcel_result
 
 _HEADS = ("no", "stock", "terms", "asked", "cost share", "to seller", "inbound", "margin", "VAT", "record")
@@ -54,6 +55,7 @@ def spread_json(result: ParcelResult) -> dict[str, Any]:
             "paid": _doc(result.paid),
             "landed": _doc(result.landed),
             "unspread": _doc(result.spread.unspread),
+            "cost_moved": _doc(result.spread.moved),
             "asked": _doc(result.asked),
             "expected_margin": _doc(result.margin),
             "expected_vat": _doc(result.vat),
@@ -85,12 +87,21 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
         lines.append(
             f"changed since it was closed: {by_id.get(change['id'], 'a record gone')} {before} -> {now}"
         )
+    lines += [
+        f"record {row.no}: {row.share.moved.show()} of its cost share {_WAY[row.share.moved.minor > 0]}"
+        for row in result.rows
+        if row.share.moved.minor
+    ]
+    if result.spread.moved.minor:
+        lines.append(moved_over(result.spread.moved))
     if result.spread.unspread.minor:
         lines.append(f"not on any record: {result.spread.unspread.show()}")
     return "\n".join([*lines, "", result.note]) + "\n"
 
 
 _HOW = {"worked": "by worked price", "even": "evenly", "hand": "by hand, the rest by worked price"}
+
+_WAY = {True: "came with parts from other records", False: "went with parts to other records"}
 
 
 def _doc(money: Money | None) -> Any:
@@ -109,6 +120,7 @@ def _row_json(row: ResultRow) -> dict[str, Any]:
         "weight": share.weight,
         "weight_guessed": share.guessed,
         "cost_share": _doc(share.cost_share),
+        "cost_moved": _doc(share.moved),
         "margin_purchase_price": _doc(share.margin_purchase_price),
         "inbound": _doc(share.inbound),
         "expected_margin": _doc(row.margin),

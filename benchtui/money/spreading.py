@@ -2,6 +2,7 @@
 
 Two figures a record, never mixed: ``cost_share`` (landed) and ``margin_purchase_price`` (paid to the
 seller only). Consigned records never enter the shop's cost: their part of the carriage stands apart.
+What went with a part to another record (``moved_cost``) moves the first figure, never the second.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -14,6 +15,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.apportion import largest_remainder
 from benchtui.money.charges import Landed, own_terms
+from benchtui.money.moved_cost import moved_within
 from benchtui.money.rounding import money_of
 
 How = Literal["worked", "even", "hand"]
@@ -22,7 +24,10 @@ HOWS: tuple[How, ...] = ("worked", "even", "hand")
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """A bought record has a cost share and, in it, a purchase price; a consigned one ``inbound``."""
+    """A bought record has a cost share and, in it, a purchase price; a consigned one ``inbound``.
+
+    ``moved`` is what of the cost share came with parts from other records (below 0: went with them).
+    """
 
     record: str
     terms: str
@@ -31,11 +36,12 @@ class Share:
     cost_share: Money
     margin_purchase_price: Money
     inbound: Money
+    moved: Money
 
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """All shares: cost shares + inbound + ``unspread`` == the landed total, exactly.
+    """All shares: cost shares + inbound + ``unspread`` == the landed total + ``moved``, exactly.
 
     ``unspread`` is what no record carries: everything where there is no record, and what changed where the
     shares were frozen at the parcel's closing and a charge was corrected afterwards (then it may be below 0).
@@ -45,6 +51,7 @@ class Spread:
     unspread: Money
     how: str
     frozen: bool
+    moved: Money
 
     def of(self, record_id: str) -> Share | None:
         """That record's share, or None."""
@@ -77,6 +84,7 @@ def spread_over(
     terms: str = "bought",
     weights: Mapping[str, int] | None = None,
     by_hand: Mapping[str, int] | None = None,
+    parcel: str = "",
 ) -> Spread:
     """The landed cost over the records that are still of the parcel (not withdrawn).
 
@@ -85,6 +93,7 @@ def spread_over(
     ``cost_by_hand``) with the rest spread by price.
     A record without a price yet weighs like the middle one of those that have one, and says so (``guessed``).
     Carriage is divided between bought and consigned records first, in the same proportion.
+    ``parcel`` is its id, which tells a move of cost within it from one out of it.
     BenchError: an unknown ``how``; shares by hand of more than there is, below 0, or of all with a rest left.
     """
     if how not in HOWS:
@@ -97,7 +106,8 @@ def spread_over(
     pool = landed.total.minor - inbound_total
     hand = _by_hand([here[at] for at in bought], by_hand, landed.total.currency) if how == "hand" else {}
     costs = _pool(pool, [here[at]["id"] for at in bought], [weighed[at][0] for at in bought], hand)
-    return _spread(landed, here, kinds, weighed, dict(zip(bought, costs, strict=True)), inbound, how)
+    each = dict(zip(bought, costs, strict=True))
+    return _spread(landed, here, kinds, weighed, each, inbound, how, parcel=parcel)
 
 
 def spread(
@@ -112,7 +122,12 @@ def spread(
     frozen = head["shares"]
     if frozen is None or afresh or head["state"] != "closed":
         return spread_over(
-            landed, records, head["share_how"] or "worked", terms=head["terms"], weights=weights
+            landed,
+            records,
+            head["share_how"] or "worked",
+            terms=head["terms"],
+            weights=weights,
+            parcel=head["id"],
         )
     here = [record for record in records if record["id"] in frozen]
     if any(type(minor) is not int for minor in frozen.values()):
@@ -121,12 +136,17 @@ def spread(
     weighed = [(0, False)] * len(here)
     costs = {at: frozen[here[at]["id"]] for at, kind in enumerate(kinds) if kind == "bought"}
     inbound = {at: frozen[here[at]["id"]] for at, kind in enumerate(kinds) if kind != "bought"}
-    return _spread(landed, here, kinds, weighed, costs, inbound, head["share_how"], frozen=True)
+    return _spread(
+        landed, here, kinds, weighed, costs, inbound, head["share_how"], frozen=True, parcel=head["id"]
+    )
 
 
 def freeze(spread: Spread) -> dict[str, int]:
-    """What ``head.shares`` keeps when the parcel is closed: cost share, or inbound of a consigned record."""
-    return {one.record: (one.cost_share + one.inbound).minor for one in spread.shares}
+    """What ``head.shares`` keeps when the parcel is closed: cost share, or inbound of a consigned record.
+
+    Without what moved with parts, which the records keep themselves and which may move on after the closing.
+    """
+    return {one.record: (one.cost_share - one.moved + one.inbound).minor for one in spread.shares}
 
 
 def changed(frozen: Mapping[str, int], now: Spread) -> dict[str, tuple[int, int]]:
@@ -202,24 +222,27 @@ def _spread(
     inbound: Mapping[int, int],
     how: str,
     frozen: bool = False,
+    parcel: str = "",
 ) -> Spread:
-    """Put together. The price paid follows the cost shares, so that it never exceeds one."""
+    """Put together. The price paid follows the cost shares before anything moved: see ``moved_cost``."""
     currency = landed.total.currency
     in_order = sorted(costs)
     paid = dict(zip(in_order, _paid(landed, [costs[at] for at in in_order]), strict=True))
+    moved, crossed = moved_within([here[at] for at in in_order], currency, parcel)
     made = tuple(
         Share(
             record["id"],
             kinds[at],
             *weighed[at],
-            Money(costs.get(at, 0), currency),
+            Money(costs.get(at, 0) + moved.get(record["id"], 0), currency),
             Money(paid.get(at, 0), currency),
             Money(inbound.get(at, 0), currency),
+            Money(moved.get(record["id"], 0), currency),
         )
         for at, record in enumerate(here)
     )
-    carried = sum(costs.values()) + sum(inbound.values())
-    return Spread(made, Money(landed.total.minor - carried, currency), how, frozen)
+    unspread = landed.total.minor - sum(costs.values()) - sum(inbound.values())
+    return Spread(made, Money(unspread, currency), how, frozen, Money(crossed, currency))
 
 
 def _paid(landed: Landed, costs: list[int]) -> list[int]:

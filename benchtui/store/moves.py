@@ -10,7 +10,7 @@ from contextlib import AbstractContextManager
 from typing import TYPE_CHECKING, Any, cast
 
 from benchtui.errors import BenchError
-from benchtui.model.record import PartDoc, RecordDoc, new_id, part_of
+from benchtui.model.record import MoneyDoc, PartDoc, RecordDoc, new_id, part_of
 from benchtui.store.change import Change
 from benchtui.store.codec import Doc, fresh
 from benchtui.store.parcel import Parcel
@@ -20,10 +20,11 @@ if TYPE_CHECKING:
 
 
 def move_part(shop: "Shop", giver: Parcel, from_record: str, part_id: str, receiver: Parcel, to_record: str,
-              consent: str = "") -> None:  # fmt: skip
+              consent: str = "", cost: MoneyDoc | None = None) -> None:  # fmt: skip
     """Moves the part. BenchError where it is not there (any more), would go nowhere, or may not go.
 
-    ``consent``: what the sender said to a part of theirs going into a bought record.
+    ``consent``: what the sender said to a part of theirs going into a bought record. ``cost``: what of the
+    giver's cost goes with it, kept as a dated entry on both records.
     """
     record, part = _part(giver, from_record, part_id)
     target = receiver.record(to_record)
@@ -45,6 +46,7 @@ def move_part(shop: "Shop", giver: Parcel, from_record: str, part_id: str, recei
         "to": [receiver.id, to_record],
         "consent": consent,
         "at": shop.clock(),
+        "cost": cost if cost and cost["minor"] else None,
     }
     if giver.id == receiver.id:
         with _changing(giver, note["say"], kept=False) as change:
@@ -124,6 +126,7 @@ def _receive(change: Change, note: Doc, part: PartDoc, record: RecordDoc) -> Non
     target["answers"] += fresh([answer for answer in record["answers"] if answer["part"] == part["id"]])
     waiting = [chore for chore in record["chores"] if chore["part"] == part["id"] and not chore["done"]]
     target["chores"] += fresh(waiting)
+    _note_cost(target, note, "from")
 
 
 def _give(change: Change, note: Doc) -> None:
@@ -132,6 +135,15 @@ def _give(change: Change, note: Doc) -> None:
     if part is not None:
         part["gone"] = {"parcel": note["to"][0], "record": note["to"][1], "at": note["at"]}
         record["chores"] = [one for one in record["chores"] if one["part"] != note["part"] or one["done"]]
+        _note_cost(record, note, "to")
+
+
+def _note_cost(record: RecordDoc, note: Doc, way: str) -> None:
+    """What of the cost goes with the part. A move written down by an older version has none."""
+    cost = note.get("cost")
+    if cost:
+        entry = {"at": note["at"], "part": note["part"], **cost, way: list(note[way])}
+        record.setdefault("cost_moved", []).append(entry)
 
 
 def _name(parcel: Parcel, record: RecordDoc) -> str:

@@ -27,7 +27,9 @@ _RULES = {
     "line": "line:text artist:text title:text catalogue:text record:text?",
     "record": "id:text no:whole state:text stock:text? terms:text? title:title? channels:text size_in:whole? "
     "anchor:text? parts:[part] answers:[answer] pressing:pressing rulings:{text} looked:[object] "
-    "chores:[chore] set_apart:apart? price:money? note:text life:[event] waived:[list]",
+    "chores:[chore] set_apart:apart? price:money? note:text life:[event] waived:[list] "
+    "cost_moved:[cost]",
+    "cost": "at:text part:text minor:whole currency:text to:[text] from:[text]",
     "head": "id:text sender:text? terms:text carrier:text tracking:text customs:text declared:money? "
     "insured:money? dispatched:text delivered:text opened:text claim_deadline:text expected:whole "
     "charges:[charge] packing:text damage:text list:[line] state:text closed_at:text? note:text "
@@ -39,7 +41,7 @@ _RULES = {
     "sender": "id:text name:text",
     "sale": "id:text",
     "stock": "letter:text next:whole parcel:text numbers:{whole}",
-    "move": "say:text part:text from:[text] to:[text] consent:text at:text",
+    "move": "say:text part:text from:[text] to:[text] consent:text at:text cost:money?",
     "made": "id:text",
     "pick": "count:whole last:text senders:{whole}",
 }
@@ -60,6 +62,7 @@ _NEEDED = {
     "answer": ("part", "place", "clue", "answer"),
     "charge": ("what", "minor", "currency"),
     "money": ("minor", "currency"),
+    "cost": ("at", "part", "minor", "currency"),
     "title": ("id",),
     "fault": ("fault",),
     "chore": ("id", "what"),

@@ -118,3 +118,58 @@ def test_a_move_broken_off_half_way_is_finished_at_the_next_start(shop, pair):
     assert parts(again.open_parcel(giver.id))["p-0001"]["gone"]["record"] == target
     assert "gone" not in parts(again.open_parcel(receiver.id))["p-0001"]
     again.close()
+
+
+COST = {"minor": 500, "currency": "GBP"}
+
+
+def cost_of(parcel, at=0):
+    return [{key: value for key, value in one.items() if key != "at"}
+            for one in parcel.records[at].get("cost_moved", [])]  # fmt: skip
+
+
+def test_cost_goes_with_the_part_as_a_dated_entry_on_both_records(shop, pair):
+    giver, receiver = pair
+    source, target = giver.records[0]["id"], receiver.records[0]["id"]
+    move_part(shop, giver, source, "p-0001", receiver, target, cost=COST)
+    assert cost_of(giver) == [{"part": "p-0001", **COST, "to": [receiver.id, target]}]
+    assert cost_of(receiver) == [{"part": "p-0001", **COST, "from": [giver.id, source]}]
+    assert giver.records[0]["cost_moved"][0]["at"] == receiver.records[0]["cost_moved"][0]["at"]
+    move_part(shop, receiver, target, "p-0001", giver, source, cost={**COST, "minor": 0})
+    assert len(cost_of(giver)) == 1, "nothing of the cost: no entry"
+
+
+def test_within_one_parcel_undo_takes_the_cost_back_too(shop):
+    parcel = shop.new_parcel({}, 2)
+    with parcel.action("parts") as change:
+        change.record(parcel.records[0]["id"])["parts"] = [part_of(1, "disc")]
+    before = parcel.canonical()
+    move_part(shop, parcel, parcel.records[0]["id"], "p-0001", parcel, parcel.records[1]["id"], cost=COST)
+    assert cost_of(parcel, 0)[0]["to"] == [parcel.id, parcel.records[1]["id"]]
+    assert cost_of(parcel, 1)[0]["from"] == [parcel.id, parcel.records[0]["id"]]
+    parcel.undo()
+    assert parcel.canonical() == before
+
+
+def test_a_move_with_its_cost_broken_off_half_way_counts_it_once_on_each_side(shop, pair):
+    giver, receiver = pair
+    source, target = giver.records[0]["id"], receiver.records[0]["id"]
+
+    class Stop(BaseException):
+        pass
+
+    def stop(*_, **__):
+        raise Stop
+
+    giver.action = stop
+    with pytest.raises(Stop):
+        move_part(shop, giver, source, "p-0001", receiver, target, cost=COST)
+    assert cost_of(giver) == []
+    shop.close()
+    for _ in range(2):
+        again = Shop.open(shop.path)
+        assert cost_of(again.open_parcel(giver.id)) == [
+            {"part": "p-0001", **COST, "to": [receiver.id, target]}
+        ]
+        assert len(cost_of(again.open_parcel(receiver.id))) == 1
+        again.close()

@@ -1,15 +1,19 @@
-"""A deliberate upgrade: the part in the hand goes to another record, with consent where it is a sender's."""
+"""A deliberate upgrade: the part in the hand goes to another record, with consent where it is a sender's.
+
+A bought part takes what of the cost the dealer says with it (see moving_cost.py).
+"""
 
 from dataclasses import dataclass
 
-from benchtui.bench.desk import hand
+from benchtui.bench.desk import hand, moving_cost
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Pick, doing
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.record_page import on_page
 from benchtui.bench.desk.verbs import does
 from benchtui.errors import BenchError
+from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import PartDoc, RecordDoc, is_here, part_of
+from benchtui.model.record import MoneyDoc, PartDoc, RecordDoc, is_here, part_of
 from benchtui.money.standings import LEFT, standing
 from benchtui.store import Parcel, move_part
 
@@ -25,12 +29,14 @@ class Target:
 
 @dataclass(frozen=True)
 class Move:
-    """A move ready to be made. ``back``: the part that takes the way back, where the two change places."""
+    """A move ready to be made. ``back``: the part that takes the way back, where the two change places;
+    ``cost``: what of the giver's cost goes with the part, in minor units."""
 
     part: str
     target: Target
     back: str
     consent: str
+    cost: int = 0
 
 
 @does("record-move")
@@ -98,8 +104,9 @@ def _take_target(desk: Desk, line: OpenLine) -> None:
 # -- whether it may -------------------------------------------------------------------------------
 
 
-def prepare(desk: Desk, target: Target, part_id: str, consent: str) -> None:
-    """Everything that speaks against it is said before anything moves; consent is asked where it is due."""
+def prepare(desk: Desk, target: Target, part_id: str, consent: str, cost: int | None = None) -> None:
+    """Everything that speaks against it is said before anything moves; consent is asked where it is due,
+    and what of the cost goes with it where there is a cost (``cost`` None: not asked yet)."""
     record = desk.record
     part = part_of(record, part_id) if record else None
     if record is None or part is None or desk.parcel is None:
@@ -116,12 +123,16 @@ def prepare(desk: Desk, target: Target, part_id: str, consent: str) -> None:
     due = due or (rival is not None and _needs_consent(rival, desk.parcel.head, record))
     if due and not consent:
         about = "it is a sender's and would leave that sender's stock: what did the sender say, and when?"
-        where = {"parcel": target.parcel, "record": target.record, "name": target.name}
-        open_line(desk, "move-consent", "consent", about=about, part=part_id, where=where)
+        open_line(desk, "move-consent", "consent", about=about, part=part_id, where=vars(target))
+        desk.say("")
+        return
+    if cost is None and (ask := moving_cost.asked(desk, record, part, head, to)) is not None:
+        data = {"part": part_id, "where": vars(target), "consent": consent, "most": ask.most}
+        open_line(desk, "move-cost", ask.label, ask.text, ask.about, replace=True, **data)
         desk.say("")
         return
     close_line(desk)
-    _ask(desk, Move(part_id, target, rival["id"] if rival else "", consent), record, part)
+    _ask(desk, Move(part_id, target, rival["id"] if rival else "", consent, cost or 0), record, part)
 
 
 def _look(desk: Desk, target: Target) -> tuple[HeadDoc, RecordDoc]:
@@ -157,9 +168,21 @@ def _take_consent(desk: Desk, line: OpenLine) -> None:
     if not consent:
         desk.refuse("without the sender's consent it stays where it is: write it, or Escape leaves")
         return
+    prepare(desk, _target_of(line), str(line.data["part"]), consent)
+
+
+def _target_of(line: OpenLine) -> Target:
     where = line.data["where"]
-    target = Target(str(where["parcel"]), str(where["record"]), str(where["name"]))
-    prepare(desk, target, str(line.data["part"]), consent)
+    return Target(str(where["parcel"]), str(where["record"]), str(where["name"]))
+
+
+def _take_cost(desk: Desk, line: OpenLine) -> None:
+    try:
+        cost = moving_cost.read(line.text, desk.currency, line.data.get("most"))
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    prepare(desk, _target_of(line), str(line.data["part"]), str(line.data["consent"]), cost)
 
 
 def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
@@ -209,12 +232,14 @@ def make(desk: Desk, move: Move) -> None:
     if near and move.back and not giver.closed:
         undo = "undo twice takes it back"
     what = "changed places with that of" if move.back else "moved to"
-    desk.say(f"{name} {what} {move.target.name}; {undo}", "done")
+    cost = f", {Money(move.cost, desk.currency).show()} of cost with it" if move.cost else ""
+    desk.say(f"{name} {what} {move.target.name}{cost}; {undo}", "done")
 
 
 def _carry(desk: Desk, move: Move, giver: Parcel, receiver: Parcel, from_record: str) -> None:
     to = move.target.record
-    move_part(desk.shop, giver, from_record, move.part, receiver, to, move.consent)
+    cost: MoneyDoc = {"minor": move.cost, "currency": desk.currency}
+    move_part(desk.shop, giver, from_record, move.part, receiver, to, move.consent, cost)
     if move.back:
         move_part(desk.shop, receiver, to, move.back, giver, from_record, move.consent)
 
@@ -238,3 +263,4 @@ def _hold_what_is_left(desk: Desk) -> None:
 
 LINES["move-part"] = LineKind(_take_target, _picks)
 LINES["move-consent"] = LineKind(_take_consent)
+LINES["move-cost"] = LineKind(_take_cost)

@@ -10,8 +10,17 @@ from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.desk.result import result_of
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 from benchtui.errors import BenchError
-from benchtui.model.record import RecordDoc
-from benchtui.money import ESTIMATE, ParcelResult, Standing, consignor, eligibility, own_terms, standing
+from benchtui.model.record import RecordDoc, part_of
+from benchtui.money import (
+    ESTIMATE,
+    ParcelResult,
+    Standing,
+    consignor,
+    cost_moves,
+    eligibility,
+    own_terms,
+    standing,
+)
 
 LABEL = 16
 
@@ -140,6 +149,26 @@ def _eligible(desk: Desk, record: RecordDoc) -> str:
     )
 
 
+def _moved(desk: Desk, record: RecordDoc) -> list[str]:
+    """``less 5.00 GBP with the cover to record 2, 2026-11-25, an estimate``: a line a move of cost."""
+    said = []
+    for move in cost_moves(record, desk.currency):
+        came = move.amount.minor >= 0
+        part = part_of(record, move.part)
+        name = clean(part.get("name") or part["kind"]) if part else "part"
+        amount = move.amount if came else -move.amount
+        way = "plus {} with the {} from" if came else "less {} with the {} to"
+        other = _other(desk, move.parcel, move.record)
+        said.append(f"{way.format(amount.show(), name)} {other}, {move.at[:10]}, an estimate")
+    return said
+
+
+def _other(desk: Desk, parcel: str, record_id: str) -> str:
+    """A record of this parcel by its number, one of another by its parcel."""
+    known = next((one for one in desk.records if one["id"] == record_id), None)
+    return f"record {known['no']}" if known else f"a record of parcel {parcel}"
+
+
 def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str, str]]:
     row = next((one for one in result.rows if one.record == record["id"]), None)
     if row is None:
@@ -156,8 +185,11 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
             ("commission", f"{margin}, less postage the shop bears"),
         ]
     vat = f", VAT in it {row.vat.show()}" if row.vat and row.vat.minor else ""
+    before = f"{(share.cost_share - share.moved).show()} of {result.landed.show()} landed{frozen}{guess}"
+    rows = [("cost share", f"{share.cost_share.show()}: {before}" if share.moved.minor else before)]
     return [
-        ("cost share", f"{share.cost_share.show()} of {result.landed.show()} landed{frozen}{guess}"),
+        *rows,
+        *(("", said) for said in _moved(desk, record)),
         ("paid for it", f"{share.margin_purchase_price.show()}, its part of what the seller got"),
         ("margin", f"{margin}{vat}"),
     ]

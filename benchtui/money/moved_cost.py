@@ -1,0 +1,68 @@
+"""Cost that went with a part from one record to another, as the records keep it (``cost_moved``).
+
+A figure of the shop's own reckoning, an estimate: the dealer says how much of what the giver cost is the
+part's. It moves ``cost_share`` only. The purchase price for a margin scheme stays with the record bought: it
+is what was paid to the seller for the goods under that stock number (VAT Notice 718), and what a dealer
+later shifts between two of his own records was paid to nobody. Whether a copy assembled from two purchases
+may be sold under the scheme, and at which price, is for the tax authority to say.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchtui.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.record import RecordDoc
+from benchtui.money.rounding import money_of
+
+
+@dataclass(frozen=True, slots=True)
+class CostMove:
+    """One entry: ``amount`` came in (above 0) or went (below 0) with the part on that day."""
+
+    at: str
+    part: str
+    amount: Money
+    parcel: str
+    record: str
+
+
+def cost_moves(record: RecordDoc, currency: str) -> tuple[CostMove, ...]:
+    """The record's entries in their order. BenchError for one that is no amount or names no other record."""
+    return tuple(_read(entry, record, currency) for entry in record.get("cost_moved") or ())
+
+
+def _read(entry: object, record: RecordDoc, currency: str) -> CostMove:
+    where = f"cost moved of record {record['no']}"
+    if not isinstance(entry, dict) or ("to" in entry) == ("from" in entry):
+        raise BenchError("an entry that neither came nor went", where, "one of from and to")
+    end, amount = entry.get("from") or entry.get("to"), money_of(entry, where, currency)
+    if not isinstance(end, list) or len(end) != 2 or amount.minor < 0:
+        raise BenchError("an entry that cannot be read", where, "0 or more, and [parcel, record]")
+    signed = amount if "from" in entry else -amount
+    return CostMove(str(entry.get("at", "")), str(entry.get("part", "")), signed, str(end[0]), str(end[1]))
+
+
+def moved_within(bought: Sequence[RecordDoc], currency: str, parcel: str = "") -> tuple[dict[str, int], int]:
+    """Record id -> what moves did to its cost, in minor units; and the sum that crossed the parcel's border.
+
+    ``bought`` are the parcel's records that bear cost. An entry whose other end is a record of this parcel
+    that bears none (any more) is left out, so that nothing is lost or made within the parcel.
+    """
+    here = {record["id"] for record in bought}
+    each: dict[str, int] = {}
+    crossed = 0
+    for record in bought:
+        for move in cost_moves(record, currency):
+            if move.record not in here and move.parcel == parcel:
+                continue
+            each[record["id"]] = each.get(record["id"], 0) + move.amount.minor
+            crossed += 0 if move.record in here else move.amount.minor
+    return each, crossed
+
+
+def moved_over(crossed: Money) -> str:
+    """The sum that crossed the parcel's border, in words; whoever adds its shares up must know of it."""
+    if crossed.minor < 0:
+        return f"cost gone with parts to other parcels: {(-crossed).show()}"
+    return f"cost that came with parts from other parcels: {crossed.show()}"
