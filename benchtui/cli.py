@@ -5,6 +5,7 @@ import gc
 import os
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from typing import NoReturn
 
 from benchtui import __version__, commands
@@ -13,6 +14,7 @@ from benchtui.errors import BenchError
 
 def main(argv: list[str] | None = None) -> int:
     """Run a command: 0 done, 1 found wanting, 2 bad usage or input, said in one line on stderr."""
+    _whatever_is_printed()
     try:
         args = _parser().parse_args(argv)
         run: Callable[[argparse.Namespace], int] = getattr(args, "run", _bench)
@@ -26,13 +28,24 @@ def main(argv: list[str] | None = None) -> int:
         # The reader has gone; Python would complain once more when it flushes at the end.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
+    except OSError as error:  # a name too long, a disk that has gone: whatever no room has said more clearly
+        told = BenchError(error.strerror or str(error), str(error.filename or ""))
+        print(f"benchtui: {told.one_line()}", file=sys.stderr)
+        return 2
+
+
+def _whatever_is_printed() -> None:
+    """A sign that the terminal's encoding does not have is shown by its number; it ends no command."""
+    with suppress(AttributeError, ValueError):  # replaced by another stream, as test runners do
+        sys.stdout.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
 
 
 class _Parser(argparse.ArgumentParser):
     """Bad usage in one line."""
 
     def error(self, message: str) -> NoReturn:
-        print(f"benchtui: {message}; 'benchtui --help' lists what there is", file=sys.stderr)
+        told = BenchError(message, right="'benchtui --help' lists what there is")
+        print(f"benchtui: {told.one_line()}", file=sys.stderr)
         raise SystemExit(2)
 
 

@@ -4,6 +4,7 @@ import argparse
 from datetime import date, datetime
 from pathlib import Path
 
+from benchtui.errors import BenchError
 from benchtui.export.ask import KINDS, WEIGHED, Ask
 
 
@@ -32,6 +33,7 @@ def run_command(args: argparse.Namespace, shop_path: Path, today: date | None = 
 
     day_now = today or datetime.now().astimezone().date()
     day = read_day(args.day, day_now) if args.day else None
+    _beside(args.out, shop_path)
     shop = Shop.open(shop_path, read_only=True)
     try:
         if args.filled and args.kind == "regrade":
@@ -53,3 +55,14 @@ def run_command(args: argparse.Namespace, shop_path: Path, today: date | None = 
     finally:
         shop.close()
     return 0
+
+
+def _beside(out: str | None, shop_path: Path) -> None:
+    """BenchError for a file to be written in the shop's folder, but for its folder ``exports``: a slip of
+    the pen must not write over a parcel.
+    """
+    if out is None or out == "-":
+        return
+    target, shop = Path(out).resolve(), shop_path.resolve()
+    if target.is_relative_to(shop) and not target.is_relative_to(shop / "exports"):
+        raise BenchError("this is a place of the shop's own files", target, f"a file in {shop / 'exports'}")

@@ -7,6 +7,7 @@ shop; what is wrong in it is told with its line, by ``benchtui check`` too.
 from collections.abc import Collection
 from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
+from os.path import lexists
 from pathlib import Path
 from typing import Literal
 
@@ -63,7 +64,7 @@ class Layout:
 def load_layout(shop: Path, name: str, known: tuple[str, ...]) -> Layout:
     """The layout of that name; ``known`` are the intake's columns. BenchError for the first fault in it."""
     path = shop / FOLDER / f"{name}.toml"
-    if not path.is_file():
+    if Path(name).name != name or not lexists(path):
         there = ", ".join(sorted(file.stem for file in (shop / FOLDER).glob("*.toml")))
         right = f"one of {there}" if there else f"write {FOLDER.as_posix()}/{name}.toml"
         raise BenchError(f'there is no layout "{name}"', shop / FOLDER, right)

@@ -1,0 +1,97 @@
+"""``benchtui check``: every file's faults in a line each, and an end to it whatever the files hold."""
+
+import random
+import shutil
+import sys
+from pathlib import Path
+
+import pytest
+
+sys.path.insert(0, str(Path(__file__).parent / "bench"))
+
+from check_fuzz import faults_of, spoilt, whole_shop
+
+from benchtui.bench.run import copy_demo
+from benchtui.check import MOST_OF_LIST, check_shop
+from benchtui.cli import main
+from benchtui.store import Shop
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return whole_shop(tmp_path_factory.mktemp("made"))
+
+
+@pytest.fixture
+def shop(made: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copytree(made, tmp_path / "shop"))
+
+
+def test_a_good_shop_is_found_good_and_nothing_is_changed(tmp_path: Path) -> None:
+    copy_demo(tmp_path / "shop")
+    before = {each: each.read_bytes() for each in (tmp_path / "shop").rglob("*") if each.is_file()}
+    assert check_shop(tmp_path / "shop") == []
+    assert {each: each.read_bytes() for each in before} == before
+
+
+def test_a_stock_number_on_two_records_is_told(shop: Path) -> None:
+    opened = Shop.open(shop)
+    parcel = opened.open_parcel("2026-11-25-1")
+    number = next(record["stock"] for record in parcel.records if record["stock"])
+    other = next(record["id"] for record in parcel.records if not record["stock"])
+    with parcel.action("a slip") as change:
+        change.record(other)["stock"] = number
+    opened.close()
+    assert any(str(number) in line for line in check_shop(shop))
+
+
+def test_titles_made_on_the_bench_that_cannot_be_read_are_told(shop: Path) -> None:
+    (shop / "titles.json").write_bytes(b"\0" * 100)
+    shutil.rmtree(shop / ".keep", ignore_errors=True)
+    assert any("titles.json" in line for line in check_shop(shop))
+
+
+def test_the_rows_of_a_list_are_told_by_line_and_not_without_end(shop: Path) -> None:
+    rows = "artist,title\nOdile Vance,Harbour Lights\n" + "one cell\n" * 100
+    (shop / "titles" / "zz.csv").write_text(rows, encoding="utf-8")
+    told = [line for line in check_shop(shop) if "zz.csv" in line]
+    assert len(told) == MOST_OF_LIST + 1
+    assert "zz.csv:3" in told[0]
+    assert "80 more" in told[-1]
+
+
+@pytest.mark.parametrize("seed", [1])
+def test_with_any_file_spoilt_it_comes_to_its_end(shop: Path, seed: int) -> None:
+    chance = random.Random(seed)
+    for each in sorted(path for path in shop.rglob("*") if path.is_file() and ".keep" not in path.parts):
+        good = each.read_bytes()
+        each.write_bytes(spoilt(each, good, chance))
+        assert faults_of(shop)[1] == [], each
+        each.write_bytes(good)
+
+
+@pytest.mark.parametrize(
+    "name", ["../../x", "..", "/etc/passwd", "a/b", "a\nb", "\x1b[2J", "x" * 5000, "\udcff"]
+)
+def test_names_that_lead_elsewhere_or_nowhere_are_refused_in_one_line(
+    name: str, shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "at" / "work").mkdir(parents=True)
+    monkeypatch.chdir(tmp_path / "at" / "work")
+    before = sorted(tmp_path.rglob("*"))
+    for argv in (
+        ["spread", name], ["export", "intake", "--parcel", name], ["export", "intake", "--layout", name],
+        ["book", "new", name], ["titles", name], ["sales", name], ["restore", name], ["play", name],
+        ["backup", f"not-there/{name}"], ["export", "intake", "--out", f"{shop}/parcels/{Path(name).name}"],
+    ):  # fmt: skip
+        try:
+            code = main([*argv, "--shop", str(shop if argv[0] != "restore" else tmp_path / "new")])
+        except SystemExit as ended:
+            code = int(ended.code or 0)
+        said = capsys.readouterr()
+        assert (code, len(said.err.splitlines())) == (2, 1), (argv, said)
+        assert said.err.rstrip("\n").isprintable()
+    made = [path for path in tmp_path.rglob("*") if path not in before]
+    assert [
+        path for path in made if ".keep" not in path.parts and path.suffix not in (".prepared", ".lock")
+    ] == []
