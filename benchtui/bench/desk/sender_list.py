@@ -4,9 +4,12 @@ import csv
 import io
 from pathlib import Path
 
+from benchtui.errors import BenchError
 from benchtui.model.parcel import ListLine
+from benchtui.reading import read_text
 
 MOST_LINES = 5000
+MOST_BYTES = 5_000_000
 _NAMES = {
     "artist": "artist",
     "title": "title",
@@ -21,21 +24,13 @@ def read_path(text: str, shop: Path) -> list[ListLine]:
 
     Raises ValueError in one sentence: what is wrong and what would be right.
     """
-    path = Path(text).expanduser()
-    if not path.is_absolute() and not path.exists():
-        path = shop / path
     try:
-        data = path.read_bytes()
-    except OSError as error:
-        raise ValueError(
-            f"cannot read {path}: {error.strerror or error}; give the path of a CSV file"
-        ) from None
-    if len(data) > 5_000_000:
-        raise ValueError(f"{path} holds {len(data)} bytes: that is no list of one parcel")
-    try:
-        return read_pasted(data.decode("utf-8-sig"))
-    except UnicodeDecodeError:
-        raise ValueError(f"{path} is not UTF-8 text: save it as CSV UTF-8") from None
+        path = Path(text).expanduser()
+        if not path.is_absolute() and not path.exists():
+            path = shop / path
+        return read_pasted(read_text(path, MOST_BYTES, "give the path of a CSV file"))
+    except (BenchError, OSError, RuntimeError) as error:  # RuntimeError: no home folder to expand
+        raise ValueError(str(error)) from None
 
 
 def read_pasted(text: str) -> list[ListLine]:
