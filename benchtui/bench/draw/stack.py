@@ -10,7 +10,7 @@ from benchtui.evidence import Weighing
 from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
 from benchtui.model.span import Span
 
-NAME = 12
+NAME = 13
 SPAN_TEXT = 25
 
 
@@ -95,7 +95,7 @@ def _band(
         last = part["grades"][-1] if part["grades"] else None
         grade = shown_grade(last["grade"], last["shade"]) if last else "--"
         grade += "*" if part["faults"] else ""
-        name = f"{name[:7]:<8}{grade:<4}"
+        name = f"{name[:7]:<8}{grade:<5}"
         style = "hand" if held else ""
         return [
             cut(
