@@ -31,6 +31,13 @@ class Keymap:
     keys: dict[str, tuple[str, ...]] = field(default_factory=dict)
     stem: str = ""
     """The name it is found by: its file's, without the ending."""
+    one_hand: bool = False
+    """Every choice goes by a digit, and an open line gives + and * up to the map."""
+
+    def digit(self, key: str) -> str | None:
+        """The digit that a key answers with."""
+        use = self.uses["bench"].get(key, "")
+        return use.removeprefix("answer-") if use.startswith("answer-") else None
 
     def use(self, scope: str, key: str) -> str | None:
         """What the key does in that scope; ``any`` stands behind every scope."""
@@ -67,12 +74,15 @@ class _Reader:
         return None
 
     def read(self, table: dict[str, object]) -> Keymap:
-        allowed = {"name", "about", "layouts", "grades", *SCOPES}
+        allowed = {"name", "about", "layouts", "one_hand", "grades", *SCOPES}
         for name in table:
             if name not in allowed:
                 raise self.fail(
                     f"unknown table or field '{name}'", f"known are {', '.join(sorted(allowed))}", name
                 )
+        self.one_hand = table.get("one_hand", False)
+        if not isinstance(self.one_hand, bool):
+            raise self.fail("'one_hand' is neither true nor false", "write one_hand = true", "one_hand")
         for scope in SCOPES:
             part = table.get(scope, {})
             if not isinstance(part, dict):
@@ -90,6 +100,7 @@ class _Reader:
             uses=self.uses,
             keys=self.keys,
             stem=self.path.stem,
+            one_hand=bool(self.one_hand),
         )
 
     def _scope(self, scope: str, part: dict[str, object]) -> None:
@@ -114,7 +125,7 @@ class _Reader:
                 "but c i h j m q s z",
                 f'"{written}"' if written != '"' else written,
             )
-        if scope in ("line", "any") and is_printable(key):
+        if scope in ("line", "any") and is_printable(key) and not self._spared(scope, key):
             raise self.fail(
                 f"key '{written}' of '{use}' is needed for typing text",
                 "use a function key, an arrow, Tab, Enter, Escape or ctrl with a letter",
@@ -129,6 +140,10 @@ class _Reader:
             )
         self.uses[scope][key] = use
         return key
+
+    def _spared(self, scope: str, key: str) -> bool:
+        """A number pad has nothing but what types: two signs that no figure or price needs are the map's."""
+        return scope == "line" and bool(self.one_hand) and key in ("plus", "asterisk")
 
     def _grades(self, own: object) -> None:
         """The scale's letters are bench keys; [grades] of the map may move them to others."""

@@ -95,7 +95,7 @@ def script_path(keys: str) -> Path:
     if given.is_file():
         return given
     named = shipped("demo") / f"{keys}.keys"
-    if keys.isidentifier() and named.is_file():
+    if keys.replace("-", "_").isidentifier() and named.is_file():
         return named
     known = ", ".join(sorted(path.stem for path in shipped("demo").glob("*.keys")))
     raise BenchError("no such key script", keys, f"give a file, or one of: {known}")
@@ -121,7 +121,7 @@ def _play(
     shop = Shop.open(path)
     at = script.at
     try:
-        desk, notice = open_desk(shop, keymap, (lambda: at) if at else None)
+        desk, notice = open_desk(shop, keymap or script.keymap, (lambda: at) if at else None)
         app = BenchApp(desk, plain=plain, error=notice)
         played = asyncio.run(play(app, script, Path(shots) if shots else None, size))
         json.dump(report(app, played), sys.stdout)

@@ -2,8 +2,9 @@
 
 A script is text: key names as Textual spells them (or signs as themselves), ``"text"`` for typing
 (``""`` inside stands for one quote), ``# comments``, ``shot NAME`` for a picture. Before the first key
-``shop empty`` or ``shop demo`` may say what a shop that is not there yet is made from, and
-``at 2026-11-25T11:30`` what time it is all the while (UTC), so that pictures come out the same.
+``shop empty`` or ``shop demo`` may say what a shop that is not there yet is made from,
+``at 2026-11-25T11:30`` what time it is all the while (UTC), so that pictures come out the same, and
+``keymap NAME`` for which keys it was written.
 """
 
 import re
@@ -39,6 +40,7 @@ class Script:
     shop: Literal["", "empty", "demo"]
     at: datetime | None
     steps: tuple[Step, ...]
+    keymap: str | None = None
 
 
 def read_script(path: Path) -> Script:
@@ -54,30 +56,34 @@ class _Reading:
         self.path = path
         self.shop: Literal["", "empty", "demo"] = ""
         self.at: datetime | None = None
+        self.keymap: str | None = None
         self.steps: list[Step] = []
 
     def read(self, text: str) -> Script:
         for number, line in enumerate(text.splitlines(), 1):
             words = line.split()
-            if words[:1] in (["shop"], ["at"]):
+            if words[:1] in (["shop"], ["at"], ["keymap"]):
                 self._heading(words, line, number)
             elif words[:1] == ["shot"]:
                 self._shot(words, line, number)
             else:
                 self.steps += _keys(line, number, self.path)
-        return Script(self.path, self.shop, self.at, tuple(self.steps))
+        return Script(self.path, self.shop, self.at, tuple(self.steps), self.keymap)
 
     def _fail(self, line: str, why: str, right: str, number: int) -> BenchError:
         return BenchError(f"'{line.strip()}' {why}", self.path, right, line=number)
 
     def _heading(self, words: list[str], line: str, number: int) -> None:
-        right = "before the first key may stand: shop empty, shop demo, at 2026-11-25T11:30"
+        right = "before the first key may stand: shop empty, shop demo, at 2026-11-25T11:30, keymap left-hand"
         if self.steps or len(words) != 2:
             raise self._fail(line, "is not understood", right, number)
         if words[0] == "shop":
             if words[1] not in ("empty", "demo"):
                 raise self._fail(line, "is not understood", right, number)
             self.shop = "empty" if words[1] == "empty" else "demo"
+            return
+        if words[0] == "keymap":
+            self.keymap = words[1]
             return
         try:
             self.at = datetime.fromisoformat(words[1]).replace(tzinfo=UTC)

@@ -16,6 +16,7 @@ from benchtui.model.record import (
     RecordDoc,
     half_words,
     is_here,
+    latest_grade,
     new_id,
     part_of,
 )
@@ -92,13 +93,13 @@ def ladder(desk: Desk) -> None:
         desk.refuse("take a part in the hand first")
         return
     steps = [grade for grade in desk.scale.grades if not grade.shade]
-    desk.menu = Menu(
-        f"Grade, {desk.scale.name}",
-        tuple(
-            Choice(str(n), f"{step.id}  {step.criterion}", doing(hand.grade, step.id))
-            for n, step in enumerate(steps, 1)
-        ),
-    )
+    choices = [
+        Choice(str(n), f"{step.id}  {step.criterion}", doing(hand.grade, step.id))
+        for n, step in enumerate(steps, 1)
+    ]
+    if latest_grade(desk.part, desk.side) is not None and len(choices) <= 8:
+        choices += [Choice("9", "a shade up", hand.shade_up), Choice("0", "a shade down", hand.shade_down)]
+    desk.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices))
 
 
 @does("fault")

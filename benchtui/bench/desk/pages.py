@@ -167,7 +167,9 @@ def commands(desk: Desk) -> None:
 
 def _command_page(desk: Desk, start: int) -> None:
     offered = [
-        a for a in ACTIONS if a.scope == "bench" and not a.id.startswith("answer-") and a.id != "commands"
+        a
+        for a in ACTIONS
+        if a.id == "quit" or (a.scope == "bench" and not a.id.startswith("answer-") and a.id != "commands")
     ]
     offered.sort(key=lambda action: COMMON.index(action.id) if action.id in COMMON else len(COMMON))
     choices = [

@@ -5,6 +5,7 @@ from functools import cache, partial
 from importlib import import_module
 
 from benchtui.bench.desk import clues, hand, lines
+from benchtui.bench.desk.choices import numbered
 from benchtui.bench.desk.core import Desk, Menu
 from benchtui.bench.desk.fields import FIELDS
 from benchtui.bench.desk.lines import LINES
@@ -169,6 +170,7 @@ def press(desk: Desk, key: str) -> bool:
     if scope == "menu" and desk.menu is not None and _choose(desk, desk.menu, key):
         return True
     use = desk.references.keymap.use(scope, key)
+        _number(desk)
     if use is None:
         if scope != "line":
             _unknown(desk, key)
@@ -179,9 +181,16 @@ def press(desk: Desk, key: str) -> bool:
     _run(desk, use)
     return True
 
+    _number(desk)
 
 def _choose(desk: Desk, menu: Menu, key: str) -> bool:
-    digit = key[1:] if len(key) == 2 and key[0] == "f" and key[1:].isdigit() else key
+    digit = desk.references.keymap.digit(key) or (key[1:] if len(key) == 2 and key[0] == "f" else key)
+def _number(desk: Desk) -> None:
+    """With a map for one hand every choice goes by a digit."""
+    if desk.menu is not None and desk.references.keymap.one_hand:
+        desk.menu = numbered(desk.menu)
+
+
     for choice in menu.choices:
         if choice.key in (key, digit):
             desk.count_key()

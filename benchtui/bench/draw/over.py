@@ -20,9 +20,10 @@ def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     lines += wrap(menu.about, width, "dim") if menu.about else []
     lines.append([])
     room = max(1, height - len(lines))
+    keymap = desk.references.keymap
     rows: list[Line] = [
         [
-            (f" {choice.key}  ", f"key@key:{choice.key}"),
+            (f" {shown(keymap.first_key(f'answer-{choice.key}') or choice.key)}  ", f"key@key:{choice.key}"),
             (f"{choice.mark} " if choice.mark else "", "accent"),
             (clean(choice.words), f"@key:{choice.key}"),
         ]

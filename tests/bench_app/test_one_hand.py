@@ -1,0 +1,164 @@
+"""One hand does a whole parcel: scripts for the left hand and for a number pad, and the keys they keep to."""
+
+import json
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.bench.keymap import find_keymap, load_keymap
+from benchtui.bench.keys import is_printable, key_name
+from benchtui.bench.run import script_path
+from benchtui.bench.script import Script, read_script
+from benchtui.books.scales import load_scales
+from benchtui.cli import main
+from benchtui.errors import BenchError
+from benchtui.shipped import shipped
+
+# No Enter: on a keyboard it lies under the right hand. The space bar is a thumb's, either hand's.
+LEFT = {key_name(sign) for sign in "`123456qwertasdfgzxcvb"} | {
+    "tab", "escape", "space", "f1", "f2", "f3", "f4", "f5",
+}  # fmt: skip
+PAD = {key_name(sign) for sign in "0123456789/*-+."} | {"enter"}
+HANDS = [("left-hand", LEFT), ("number-pad", PAD)]
+one_hand = pytest.mark.parametrize(("name", "reach"), HANDS, ids=[name for name, _ in HANDS])
+
+
+def _script(name: str) -> Script:
+    return read_script(script_path(name))
+
+
+@one_hand
+def test_its_script_takes_in_a_whole_parcel_of_three(
+    name: str, reach: set[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["play", name, "--shop", str(tmp_path / "shop")]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert (told["records"], told["taken_in"]) == (3, 3)
+
+
+@one_hand
+def test_its_script_uses_only_keys_within_the_hand_s_reach(name: str, reach: set[str]) -> None:
+    script = _script(name)
+    assert script.keymap == name
+    used = {step.name for step in script.steps if step.kind == "key"}
+    assert used <= reach, used - reach
+    assert len(used) > 12
+
+
+@one_hand
+def test_what_its_script_took_in_is_whole(name: str, reach: set[str], empty_path: Path, sit: Sit) -> None:
+    hands = sit(empty_path, name)
+    while hands.desk.load_lists():
+        pass
+    for step in _script(name).steps:
+        hands.step(step)
+    charges = {charge["what"]: charge["minor"] for charge in hands.head["charges"]}
+    assert charges.keys() == {"price", "postage"}
+    for record in hands.desk.records:
+        assert record["title"] is not None
+        assert record["price"] is not None
+        for part in record["parts"]:
+            assert part["grades"] or part["kind"] == "inner", (record["no"], part["kind"])
+            assert part["kind"] != "disc" or all(part["sides"][side]["full"] for side in "AB")
+    shades = {
+        event["shade"]
+        for record in hands.desk.records
+        for part in record["parts"]
+        for event in part["grades"]
+    }
+    assert shades == {"", "+", "-"}
+    assert any(part["faults"] for record in hands.desk.records for part in record["parts"])
+
+
+@one_hand
+def test_the_first_key_of_all_in_its_map_lies_within_reach(name: str, reach: set[str]) -> None:
+    keymap = load_keymap(find_keymap(name, [shipped("keymaps")]), load_scales()["american"])
+    # Leaving is no work at a record (it is in the list of all commands too); the mark goes round downwards.
+    spared = {"quit", "line-up", "page-parcel"} if name == "number-pad" else {"quit", "line-up"}
+    for action, keys in keymap.keys.items():
+        assert keys[0] in reach or action in spared, (action, keys)
+
+
+@one_hand
+def test_every_list_of_choices_goes_by_digits_and_its_last_line_is_reached(
+    name: str, reach: set[str], demo_path: Path, sit: Sit
+) -> None:
+    hands = sit(demo_path, name)
+    hands.do("line-leave", "commands")
+    _choose(hands, "name a fault of the part")
+    assert hands.desk.menu is not None
+    assert {choice.key for choice in hands.desk.menu.choices} <= set("1234567890")
+    faults = [fault for fault in hands.desk.references.faults if "disc" in fault.parts]
+    assert len(faults) > 9
+    _choose(hands, faults[-1].text)
+    if hands.desk.menu is not None:
+        hands.key("1")
+    assert [fault["fault"] for fault in hands.part["faults"]] == [faults[-1].id]
+
+
+def _choose(hands: Hands, words: str) -> None:
+    """By digits, turning the list's page until it is there."""
+    for _ in range(6):
+        assert hands.desk.menu is not None
+        found = next((one for one in hands.desk.menu.choices if words in one.words), None)
+        hands.do(f"answer-{found.key if found else '0'}")
+        if found:
+            return
+    raise AssertionError(words)
+
+
+def test_with_two_hands_the_letters_of_a_list_stay(demo: Hands) -> None:
+    demo.do("line-leave", "fault")
+    assert demo.desk.menu is not None
+    assert not any(choice.key.isdigit() for choice in demo.desk.menu.choices)
+
+
+def test_the_grades_list_shades_the_grade_that_stands(demo_path: Path, sit: Sit) -> None:
+    hands = sit(demo_path, "left-hand").do("line-leave", "grade-ladder", "answer-3")
+    assert hands.part["grades"][-1]["grade"] == "VG"
+    hands.do("grade-ladder", "answer-0")
+    assert hands.part["grades"][-1]["shade"] == "-"
+    hands.do("grade-ladder", "answer-9")
+    assert hands.part["grades"][-1]["shade"] == ""
+
+
+def test_on_the_pad_a_star_leaves_a_line_and_a_plus_marks_the_next(demo_path: Path, sit: Sit) -> None:
+    hands = sit(demo_path, "number-pad").key("*")
+    assert hands.desk.line is None
+    hands.do("commands")
+    _choose(hands, "find the title")
+    hands.type("41")
+    assert hands.desk.line is not None
+    assert len(hands.desk.line.picks) > 1
+    hands.key("+")
+    assert hands.desk.line.marked == 1
+    assert hands.desk.line.text == "41"
+
+
+@pytest.mark.parametrize(
+    ("text", "word"),
+    [('[line]\nline-leave = ["*"]\n', "typing"), ('one_hand = true\n[line]\nline-leave = ["-"]\n', "typing"),
+     ('one_hand = "yes"\n', "one_hand")],
+)  # fmt: skip
+def test_only_a_map_for_one_hand_takes_two_signs_from_typing(tmp_path: Path, text: str, word: str) -> None:
+    path = tmp_path / "own.toml"
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(BenchError) as told:
+        load_keymap(path, None)
+    assert word in told.value.what
+    assert is_printable("asterisk")
+
+
+def test_a_script_is_played_with_its_own_map_unless_another_is_asked_for(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    script = tmp_path / "own.keys"
+    script.write_text('keymap number-pad\n+ enter enter "2" enter *\n', encoding="utf-8")
+    assert main(["play", str(script), "--shop", str(tmp_path / "one")]) == 0
+    assert json.loads(capsys.readouterr().out)["records"] == 2
+    assert main(["play", str(script), "--shop", str(tmp_path / "two"), "--keymap", "two-hands"]) == 0
+    assert json.loads(capsys.readouterr().out)["records"] == 0
+    script.write_text("keymap three-hands\nenter\n", encoding="utf-8")
+    assert main(["play", str(script), "--shop", str(tmp_path / "three")]) == 2
+    assert "two-hands" in capsys.readouterr().err
