@@ -101,6 +101,9 @@ ACTIONS: tuple[Action, ...] = (
     Action(
         "rules-page", "bench", "reckoning", "how the shop reckons: scheme, VAT rate, rounding, steps", "Queue"
     ),
+    Action(
+        "regrade-page", "bench", "regrade", "regrade a sample of the stock blind: how far you agree", "Queue"
+    ),
     Action("export-day", "bench", "export", "write the day's intake as CSV", "Queue"),
     Action("undo", "bench", "undo", "take back the last thing done", "Bench"),
     Action("redo", "bench", "redo", "do again what was taken back", "Bench"),

@@ -1,7 +1,7 @@
 """Regrading blind: a sheet without grades to fill in, and what the second grading says about the first."""
 
 import random
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -62,16 +62,19 @@ class Regrading:
 def regrade_sheet(items: Iterable[Item], size: int, seed: int, wording: Wording | None = None) -> Table:
     """A random sample of graded parts in stock, by stock number, without grades. The seed repeats it."""
     words = wording or Wording()
-    gradable = [
-        (item, part)
-        for item in items
-        if item.may_leave and standing(item.record).what not in LEFT
-        for part in item.record["parts"]
-        if is_here(part) and _standing(item, part, words)
-    ]
-    chosen = random.Random(seed).sample(gradable, min(size, len(gradable)))
+    found = list(gradable(items, words))
+    chosen = random.Random(seed).sample(found, min(size, len(found)))
     rows = [_row(item, part, words) for item, part in sorted(chosen, key=lambda pair: pair[0].stock)]
     return table_of(COLUMNS, rows)
+
+
+def gradable(items: Iterable[Item], words: Wording) -> Iterator[tuple[Item, PartDoc]]:
+    """The graded parts of the records in stock, under scales that are still there."""
+    for item in items:
+        if item.may_leave and standing(item.record).what not in LEFT:
+            for part in item.record["parts"]:
+                if is_here(part) and standing_grade(item, part, words):
+                    yield item, part
 
 
 def regraded(path: str | Path, items: Iterable[Item], wording: Wording) -> list[Regrading]:
@@ -89,7 +92,7 @@ def regraded(path: str | Path, items: Iterable[Item], wording: Wording) -> list[
         if row["regrade"].strip():
             scale, pair = _pair(row, by_stock, wording, path, line)
             pairs.setdefault(scale.id, []).append(pair)
-    return [_result(wording.scales[scale], found) for scale, found in pairs.items()]
+    return [result_of_pairs(wording.scales[scale], found) for scale, found in pairs.items()]
 
 
 def _pair(
@@ -97,7 +100,7 @@ def _pair(
 ) -> tuple[Scale, Pair]:
     item = by_stock.get(row["stock_number"])
     part = part_of(item.record, row["part_id"]) if item else None
-    first = _standing(item, part, words) if item and part else None
+    first = standing_grade(item, part, words) if item and part else None
     scale = words.scales.get(first["scale"]) if first else None
     if first is None or scale is None:
         what = f"no graded part {row['part_id']} of {row['stock_number']}"
@@ -112,7 +115,8 @@ def _pair(
     return scale, Pair(stood.id if stood else first["grade"], step.id, f"{day:%Y-%m}" if day else "")
 
 
-def _result(scale: Scale, pairs: Sequence[Pair]) -> Regrading:
+def result_of_pairs(scale: Scale, pairs: Sequence[Pair]) -> Regrading:
+    """What pairs of steps of that scale say. ValueError for a grade that is no step of it."""
     steps = [grade.id for grade in scale.grades]
     table = confusion(pairs, steps)
     grades, months = drift_by_grade(pairs, steps), drift_by_month(pairs, steps)
@@ -120,14 +124,14 @@ def _result(scale: Scale, pairs: Sequence[Pair]) -> Regrading:
     return Regrading(scale.name, len(pairs), kappa(table), same, near, tuple(grades), tuple(months))
 
 
-def _standing(item: Item, part: PartDoc, words: Wording) -> GradeDoc | None:
+def standing_grade(item: Item, part: PartDoc, words: Wording) -> GradeDoc | None:
     """The part's grade as the shop gives it: that of its lowest side, under a scale that is still there."""
     event = words.lowest(side_grades(item.record, part).values())
     return event if event and event["scale"] in words.scales else None
 
 
 def _row(item: Item, part: PartDoc, words: Wording) -> dict[str, str]:
-    title, event = item.record["title"], _standing(item, part, words)
+    title, event = item.record["title"], standing_grade(item, part, words)
     return {
         "stock_number": item.stock,
         "stock_shelf": standing(item.record).shelf,

@@ -58,6 +58,12 @@ class Known:
             old = self._file.docs("settings").get("settings", {})
             table("settings").put("settings", {**old, **fresh(values)})
 
+    def update_setting(self, name: str, update: Callable[[Any], Any]) -> None:
+        """Sets one setting to what ``update`` makes of it as it stands on the disk, on any bench."""
+        with self._file.change() as table:
+            old = self._file.docs("settings").get("settings", {})
+            table("settings").put("settings", {**old, name: fresh(update(fresh(old.get(name))))})
+
     @property
     def senders(self) -> dict[str, dict[str, Any]]:
         """Everyone parcels came from, by id; each with at least ``name``. Not to be changed."""

@@ -34,17 +34,19 @@ def asked(desk: Desk, record: RecordDoc, part: PartDoc, to_head: HeadDoc, to: Re
         most = row.share.cost_share.minor if row else 0
         came = _came_with(desk, record, part, to)
     except (BenchError, ValueError):  # a charge without its rate, say: the dealer still knows best
-        return AskCost(_label(desk), "0", "the cost share is not known yet: an amount, 0 for nothing", None)
+        return AskCost(
+            _label(desk), "0", "what of its cost, not known yet, goes with it? 0 for nothing", None
+        )
     if most <= 0:
         return None
     back = min(max(came, 0), most)
-    about = f"of its cost share, {Money(most, desk.currency).show()}: an amount, 0 for nothing"
+    about = f"what of its cost, {Money(most, desk.currency).show()}, goes with it? 0 for nothing"
     about += "; so much came with it" if back else ""
     return AskCost(_label(desk), Money(back, desk.currency).plain() if back else "0", about, most)
 
 
 def _label(desk: Desk) -> str:
-    return f"cost that goes with it, in {desk.currency}"
+    return f"cost with it, {desk.currency}"
 
 
 def _came_with(desk: Desk, record: RecordDoc, part: PartDoc, to: RecordDoc) -> int:

@@ -2,7 +2,7 @@
 
 from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk import parcel as parcel_page
-from benchtui.bench.desk import queue, reckoning, sender, titles_in
+from benchtui.bench.desk import queue, reckoning, regrading, sender, titles_in
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
@@ -27,6 +27,8 @@ def lines_on(desk: Desk) -> int:
         return len(TERMS)
     if page.name == "rules":
         return len(reckoning.RULES_SET)
+    if page.name == "regrade":
+        return len(regrading.sample(desk))
     return int(page.data.get("lines", 0))
 
 
@@ -97,6 +99,8 @@ def enter(desk: Desk) -> None:
         sender.enter(desk)
     elif page.name == "rules":
         reckoning.enter(desk)
+    elif page.name in ("regrade", "regraded"):
+        regrading.enter(desk)
     else:
         leave(desk)
 
@@ -181,7 +185,7 @@ def _command_page(desk: Desk, start: int) -> None:
     desk.menu = Menu("Every command", tuple(choices), "the digit before it does it, 0 shows more")
 
 
-SCROLLED = ("taken", "why", "help", "record", "result")
+SCROLLED = ("taken", "why", "help", "record", "result", "regraded")
 """Pages that are read, not marked: the arrows scroll them."""
 COMMON = (
     "take-in",

@@ -31,8 +31,8 @@ def resume(desk: Desk) -> None:
     else:
         desk.record_id = record["id"]
         _restore_hand(desk, record, cursor)
-        if cursor.get("view") == "parcel":
-            desk.page = Page("parcel")
+        if cursor.get("view") in ("parcel", "regrade"):
+            desk.page = Page(str(cursor["view"]))
     _restore_draft(desk, parcel.head["draft"])
 
 

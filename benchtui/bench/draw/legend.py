@@ -67,6 +67,8 @@ def _on_page(desk: Desk) -> list[str]:
             "record-sell",
         ],
         "rules": ["page-enter", "page-leave"],
+        "regrade": ["page-enter", "page-leave"],
+        "regraded": ["page-enter", "page-leave"],
         "sender": ["page-enter", "page-leave", "sender-statement", "sender-payout", "sender-book"],
     }.get(name, ["page-leave"])
     if desk.parcel is None and name == "parcels":

@@ -144,6 +144,8 @@ OTHERS = {
     "doubtful": "page_titles.draw_doubtful",
     "parcel": "page_parcel.draw_parcel",
     "record": "page_record.draw_record",
+    "regrade": "page_regrade.draw_regrade",
+    "regraded": "page_regrade.draw_regraded",
     "result": "page_result.draw_result",
     "rules": "page_rules.draw_rules",
     "sender": "page_sender.draw_sender",

@@ -150,7 +150,7 @@ def _eligible(desk: Desk, record: RecordDoc) -> str:
 
 
 def _moved(desk: Desk, record: RecordDoc) -> list[str]:
-    """``less 5.00 GBP with the cover to record 2, 2026-11-25, an estimate``: a line a move of cost."""
+    """``less 5.00 GBP with the cover to record 2, 2026-11-25``: a line a move of cost."""
     said = []
     for move in cost_moves(record, desk.currency):
         came = move.amount.minor >= 0
@@ -159,7 +159,7 @@ def _moved(desk: Desk, record: RecordDoc) -> list[str]:
         amount = move.amount if came else -move.amount
         way = "plus {} with the {} from" if came else "less {} with the {} to"
         other = _other(desk, move.parcel, move.record)
-        said.append(f"{way.format(amount.show(), name)} {other}, {move.at[:10]}, an estimate")
+        said.append(f"{way.format(amount.show(), name)} {other}, {move.at[:10]}")
     return said
 
 

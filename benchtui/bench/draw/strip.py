@@ -84,7 +84,14 @@ def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
         first.append((number, ("hand" if here else "dim") + spot))
         first.append((sign, (f"{style} bold".strip() if here else style) + spot))
         first.append((" " * max(0, CELL - len(number) - 1), ""))
-        second += fill([(f" {grades_of(record, desk.scale)}", "hand" if here else "dim")], CELL)
+        grades = "" if _blind(desk) else grades_of(record, desk.scale)
+        second += fill([(f" {grades}", "hand" if here else "dim")], CELL)
     if start + shown < len(records):
         first.append((glyphs.right, "dim"))
     return [fill(first, width), fill(second, width)]
+
+
+def _blind(desk: Desk) -> bool:
+    """Whether records are graded again without seeing the grades that stand."""
+    names = (desk.page.name if desk.page else "", desk.line.name if desk.line else "")
+    return "regrade" in names
