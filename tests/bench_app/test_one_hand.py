@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
+from benchtui.bench.actions import BY_ID
 from benchtui.bench.keymap import find_keymap, load_keymap
 from benchtui.bench.keys import is_printable, key_name
 from benchtui.bench.run import script_path
@@ -162,3 +163,45 @@ def test_a_script_is_played_with_its_own_map_unless_another_is_asked_for(
     script.write_text("keymap three-hands\nenter\n", encoding="utf-8")
     assert main(["play", str(script), "--shop", str(tmp_path / "three")]) == 2
     assert "two-hands" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("name", "last", "none"), [("two-hands", "Home shows", "a adds one"), ("left-hand", "Esc 'parcel' shows", "Esc 'add part' adds one"),
+                               ("number-pad", ". 'parcel' shows", ". 'add part' adds one")],
+)  # fmt: skip
+def test_messages_name_the_keys_of_the_map_in_use(
+    name: str, last: str, none: str, empty_path: Path, sit: Sit
+) -> None:
+    hands = sit(empty_path, name).do("page-new").enter().enter().enter("1").do("line-leave", "page-leave")
+    hands.do("line-leave")
+    _by_key_or_list(hands, "runout")
+    assert none in hands.said
+    _by_key_or_list(hands, "find-title")
+    hands.enter("1063")
+    for _ in range(2):
+        _by_key_or_list(hands, "take-in")
+    assert last in hands.said
+
+
+def _by_key_or_list(hands: Hands, action: str) -> None:
+    if hands.desk.references.keymap.first_key(action):
+        hands.do(action)
+    else:
+        hands.do("commands")
+        _choose(hands, BY_ID[action].words)
+
+
+@one_hand
+def test_a_closed_parcel_stays_as_it_is_by_the_list_of_commands_too(
+    name: str, reach: set[str], demo_path: Path, sit: Sit
+) -> None:
+    hands = sit(demo_path, name).do("line-leave")
+    parcel = hands.desk.parcel
+    assert parcel is not None
+    with parcel.action("closed") as change:
+        change.head["state"] = "closed"
+    before = len(parcel.history)
+    hands.do("commands")
+    _choose(hands, BY_ID["not-here"].words)
+    assert "closed" in hands.said
+    assert len(parcel.history) == before

@@ -22,7 +22,8 @@ def answer_digit(desk: Desk, digit: str) -> None:
     """A digit answers the question shown; the next one comes up by itself."""
     record, part = desk.record, desk.part
     if record is None or part is None or desk.asked is None:
-        desk.refuse("no question is open: / takes the next part, ; jumps to any clue")
+        keys = f"{desk.key('next-part')} takes the next part, {desk.key('jump-clue')} jumps to any clue"
+        desk.refuse(f"no question is open: {keys}")
         return
     if desk.asked == hand.HERE:
         _answer_here(desk, record, part, digit)

@@ -8,6 +8,7 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
+from benchtui.bench.actions import BY_ID
 from benchtui.bench.desk.kept import Kept, weighed_of
 from benchtui.bench.desk.shapes import Asked as Asked
 from benchtui.bench.desk.shapes import Choice as Choice
@@ -18,6 +19,7 @@ from benchtui.bench.desk.shapes import Pick as Pick
 from benchtui.bench.desk.shapes import Tone as Tone
 from benchtui.bench.desk.shapes import doing as doing
 from benchtui.bench.keymap import Keymap
+from benchtui.bench.keys import shown
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.errors import BenchError
@@ -298,6 +300,12 @@ class Desk:
 
     def refuse(self, text: str) -> None:
         self.say(text, "refused")
+
+    def key(self, action: str) -> str:
+        """The key that does it, as messages name it; where the map has none, its word in the list of all."""
+        keymap = self.references.keymap
+        key = keymap.first_key(action)
+        return shown(key) if key else f"{shown(keymap.first_key('commands') or '')} '{BY_ID[action].short}'"
 
     # -- changing ----------------------------------------------------------------------
 

@@ -117,7 +117,7 @@ def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
 @does("next-part")
 def take_next(desk: Desk) -> None:
     record = desk.record
-    hold(desk, next_part(desk, record) if record else None, "no other part: a adds one")
+    hold(desk, next_part(desk, record) if record else None, f"no other part: {desk.key('add-part')} adds one")
 
 
 def _cycle(desk: Desk, kinds: tuple[str, ...], none: str) -> None:
@@ -131,19 +131,19 @@ def _cycle(desk: Desk, kinds: tuple[str, ...], none: str) -> None:
 def take_cover(desk: Desk) -> None:
     """The cover, or the box as a whole, then its base, its lid; then the wrap."""
     if not _next_half(desk, "box"):
-        _cycle(desk, ("cover", "box", "wrap"), "no cover here: a adds one")
+        _cycle(desk, ("cover", "box", "wrap"), f"no cover here: {desk.key('add-part')} adds one")
 
 
 @does("take-inner")
 def take_inner(desk: Desk) -> None:
-    _cycle(desk, ("inner",), "no inner here: a adds one")
+    _cycle(desk, ("inner",), f"no inner here: {desk.key('add-part')} adds one")
 
 
 @does("take-disc")
 def take_disc(desk: Desk) -> None:
     """Disc as a whole, then its first side, its second, then the next disc."""
     if not _next_half(desk, "disc"):
-        _cycle(desk, ("disc",), "no disc here: a adds one")
+        _cycle(desk, ("disc",), f"no disc here: {desk.key('add-part')} adds one")
 
 
 def _next_half(desk: Desk, kind: str) -> bool:
@@ -238,7 +238,7 @@ def grade(desk: Desk, grade_id: str) -> None:
     """Grade the part in the hand; the letter again takes a shade away."""
     record, part = desk.record, desk.part
     if record is None or part is None:
-        desk.refuse("take a part in the hand first: / takes the next")
+        desk.refuse(f"take a part in the hand first: {desk.key('next-part')} takes the next")
         return
     if not is_here(part):
         desk.refuse(f"{part_name(record, part)} is not there: it cannot be graded")

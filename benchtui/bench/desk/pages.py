@@ -7,7 +7,7 @@ from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, d
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.sender_terms import TERMS
-from benchtui.bench.desk.verbs import VERBS, does
+from benchtui.bench.desk.verbs import by_name, does
 from benchtui.bench.desk.work import Work, open_work
 from benchtui.store import Found
 
@@ -177,7 +177,7 @@ def _command_page(desk: Desk, start: int) -> None:
     ]
     offered.sort(key=lambda action: COMMON.index(action.id) if action.id in COMMON else len(COMMON))
     choices = [
-        Choice(str(n), f"{action.short}: {action.words}", VERBS[action.id])
+        Choice(str(n), f"{action.short}: {action.words}", by_name(action.id))
         for n, action in enumerate(offered[start : start + 9], 1)
     ]
     later = start + 9 if start + 9 < len(offered) else 0

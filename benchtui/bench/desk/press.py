@@ -170,29 +170,29 @@ def press(desk: Desk, key: str) -> bool:
     scope = desk.scope
     desk.bell = False
     if scope == "menu" and desk.menu is not None and _choose(desk, desk.menu, key):
+        _number(desk)
         return True
     use = desk.references.keymap.use(scope, key)
-        _number(desk)
     if use is None:
         if scope != "line":
             _unknown(desk, key)
         return scope != "line"
     desk.count_key()
-    if use != "take-in" and use != "quit":
+    if use not in ("take-in", "quit", "commands"):  # the first two may be on the way by the list of all
         desk.lacking_said = None
-    _run(desk, use)
+    run(desk, use)
+    _number(desk)
     return True
 
-    _number(desk)
 
-def _choose(desk: Desk, menu: Menu, key: str) -> bool:
-    digit = desk.references.keymap.digit(key) or (key[1:] if len(key) == 2 and key[0] == "f" else key)
 def _number(desk: Desk) -> None:
     """With a map for one hand every choice goes by a digit."""
     if desk.menu is not None and desk.references.keymap.one_hand:
         desk.menu = numbered(desk.menu)
 
 
+def _choose(desk: Desk, menu: Menu, key: str) -> bool:
+    digit = desk.references.keymap.digit(key) or (key[1:] if len(key) == 2 and key[0] == "f" else key)
     for choice in menu.choices:
         if choice.key in (key, digit):
             desk.count_key()
@@ -202,7 +202,8 @@ def _number(desk: Desk) -> None:
     return False
 
 
-def _run(desk: Desk, use: str) -> None:
+def run(desk: Desk, use: str) -> None:
+    """Do an action by its name, by a key or chosen from a list, where it may be done now."""
     if desk.parcel is not None and not _allowed(desk, use):
         return
     if use == "menu-leave":

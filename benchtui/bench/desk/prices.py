@@ -72,7 +72,9 @@ def accept_price(desk: Desk) -> None:
         desk.refuse("no record on the bench")
         return
     if worked is None or worked.price is None:
-        desk.refuse(f"{worked.say if worked else 'no title yet'}; k sets a price by hand")
+        desk.refuse(
+            f"{worked.say if worked else 'no title yet'}; {desk.key('price-hand')} sets a price by hand"
+        )
         return
     _set(desk, record, worked.price, "worked")
 

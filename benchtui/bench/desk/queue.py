@@ -114,7 +114,8 @@ def take_in(desk: Desk) -> None:
         return
     lacks = lacking(desk, record)
     if lacks == ["title"]:
-        desk.refuse("no title yet: l finds or makes one; space goes on without")
+        keys = f"{desk.key('find-title')} finds or makes one; {desk.key('next-record')} goes on without"
+        desk.refuse(f"no title yet: {keys}")
         return
     if lacks and desk.lacking_said != record["id"]:
         desk.lacking_said = record["id"]
@@ -126,7 +127,7 @@ def take_in(desk: Desk) -> None:
     following = next_open(desk)
     if following is None:
         desk.lacking_said = None
-        desk.say(f"{done_with}. That was the last: Home shows the parcel", tone)
+        desk.say(f"{done_with}. That was the last: {desk.key('parcel-page')} shows the parcel", tone)
         desk.place()
         return
     arrive(desk, following)

@@ -14,7 +14,7 @@ from benchtui.bench.desk.describing import (
 )
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.play_line import read_grade
-from benchtui.bench.desk.verbs import VERBS, does
+from benchtui.bench.desk.verbs import by_name, does
 from benchtui.model.record import RecordDoc, half_words, is_here
 
 
@@ -60,7 +60,7 @@ def _own(desk: Desk) -> list[Action]:
 def _more_from(desk: Desk, start: int) -> None:
     offered = _own(desk)
     choices = [
-        Choice(str(n), one.words, VERBS[one.id]) for n, one in enumerate(offered[start : start + 9], 1)
+        Choice(str(n), one.words, by_name(one.id)) for n, one in enumerate(offered[start : start + 9], 1)
     ]
     if len(offered) > 9:
         later = start + 9 if start + 9 < len(offered) else 0

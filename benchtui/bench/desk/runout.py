@@ -18,7 +18,7 @@ def open_runout(desk: Desk) -> None:
     record = desk.record
     disc = disc_in_question(desk, record) if record else None
     if record is None or disc is None:
-        desk.refuse("no disc here: a adds one")
+        desk.refuse(f"no disc here: {desk.key('add-part')} adds one")
         return
     if disc["id"] != desk.part_id:
         hand.take(desk, record, disc["id"])

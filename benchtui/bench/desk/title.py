@@ -116,9 +116,12 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
     desk.shop.note_pick(title.id, parcel.head["sender"])
     old = record["title"]
     if old is not None and old["id"] != title.id:
-        desk.say(f"{desk.message}; it was {old['title']} before, u takes that back", "clash")
+        desk.say(f"{desk.message}; it was {old['title']} before, {desk.key('undo')} takes that back", "clash")
     elif before:
-        desk.say(f"{desk.message}; a copy stands at {before[-1]['no']}: ' repeats its answers", "done")
+        desk.say(
+            f"{desk.message}; a copy stands at {before[-1]['no']}: {desk.key('ditto')} repeats its answers",
+            "done",
+        )
 
 
 def title_ref(title: Title) -> TitleRef:

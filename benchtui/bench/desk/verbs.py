@@ -19,3 +19,14 @@ def does(*actions: str) -> Callable[[_V], _V]:
         return verb
 
     return keep
+
+
+def by_name(action: str) -> Callable[[Desk], None]:
+    """A choice's act: the action as its own key would do it, refused where that is."""
+
+    def act(desk: Desk) -> None:
+        from benchtui.bench.desk.press import run  # which knows all modules of verbs
+
+        run(desk, action)
+
+    return act
