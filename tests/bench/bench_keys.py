@@ -170,7 +170,7 @@ def played(path: Path, script: Script) -> dict[str, Any]:
     (copy_demo if script.shop == "demo" else empty_demo)(path)
     shop = Shop.open(path)
     try:
-        desk, notice = open_desk(shop)
+        desk, notice = open_desk(shop, script.keymap)
         keys = asyncio.run(watched(BenchApp(desk, error=notice), script))
         records = [record for record in desk.records if record["state"] == "taken-in"]
         by_stock = {str(record["stock"]): record["id"] for record in records}

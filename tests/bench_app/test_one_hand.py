@@ -36,6 +36,7 @@ def test_its_script_takes_in_a_whole_parcel_of_three(
     assert main(["play", name, "--shop", str(tmp_path / "shop")]) == 0
     told = json.loads(capsys.readouterr().out)
     assert (told["records"], told["taken_in"]) == (3, 3)
+    assert len(Path(told["export"]).read_text("utf-8").splitlines()) == 4
 
 
 @one_hand

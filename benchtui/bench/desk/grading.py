@@ -122,7 +122,7 @@ def fault_menu(desk: Desk) -> None:
     desk.menu = Menu(
         f"Fault of the {hand.part_name(record, part)}{' ' + half_words(desk.side) if desk.side else ''}",
         tuple(choices),
-        "the letter names it, a digit then says how bad; • already noted",
+        "the key names it, a digit then says how bad; • already noted",
     )
 
 

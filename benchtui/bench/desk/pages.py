@@ -202,6 +202,9 @@ COMMON = (
     "ditto",
     "ruling",
     "pressing",
+    "parcel-page",
+    "export-day",
+    "jump-clue",
 )
 
 

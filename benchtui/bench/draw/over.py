@@ -23,7 +23,10 @@ def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     keymap = desk.references.keymap
     rows: list[Line] = [
         [
-            (f" {shown(keymap.first_key(f'answer-{choice.key}') or choice.key)}  ", f"key@key:{choice.key}"),
+            (
+                f" {shown(keymap.first_key(f'answer-{choice.key}') or choice.key):<2} ",
+                f"key@key:{choice.key}",
+            ),
             (f"{choice.mark} " if choice.mark else "", "accent"),
             (clean(choice.words), f"@key:{choice.key}"),
         ]

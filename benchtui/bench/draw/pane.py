@@ -80,9 +80,8 @@ def _answer(desk: Desk, clue: Clue, answer: Answer, width: int, glyphs: Glyphs, 
     if not body or width_of(body[-1]) + width_of(tail) > room:
         body.append([])
     body[-1] = [*body[-1], *tail]
-    return [
-        [(f" {answer.digit}  " if n == 0 else "    ", "key" + target), *piece] for n, piece in enumerate(body)
-    ]
+    key = _key(desk, f"answer-{answer.digit}") or answer.digit
+    return [[(f" {key:<2} " if n == 0 else "    ", "key" + target), *piece] for n, piece in enumerate(body)]
 
 
 def _told_apart(clue: Clue, answer: Answer, room: int) -> str:
