@@ -61,12 +61,12 @@ class Fold:
         found = {c.id: c.answer(row[c.name]) for c in self.columns}
         return {clue: answer for clue, answer in found.items() if answer is not None}
 
-    def copy(self, row: dict[str, str]) -> RecordDoc:
-        """The row as a copy with everything seen and its class confirmed by the dealer."""
+    def copy(self, row: dict[str, str], confirmed: bool = True) -> RecordDoc:
+        """The row as a copy with everything seen, and its class confirmed by the dealer where it is to teach."""
         record = new_record()
         for clue, answer in self.answers(row).items():
             tell(record, clue, answer)
-        record["pressing"] = {"id": row[self.label], "how": "hand", "p": None, "learn": True}
+        record["pressing"] = {"id": row[self.label], "how": "hand", "p": None, "learn": confirmed}
         return record
 
     def weigh(self, record: RecordDoc) -> Weighing:
@@ -161,7 +161,7 @@ def run(rows: list[dict[str, str]], label: str, clues: Sequence[str], counted: b
         fold, bayes = Fold(train, columns, label, counted), NaiveBayes(train, columns, label)
         pickers = orders(fold, f)
         for row in (rows[i] for i in order[f::FOLDS]):
-            score(scores, "ours", odds(fold.weigh(fold.copy(row))), row[label])
+            score(scores, "ours", odds(fold.weigh(fold.copy(row, confirmed=False))), row[label])
             score(scores, "CategoricalNB", bayes.odds(row), row[label])
             for which, pick in pickers.items():
                 asked, p = fold.ask(row, pick)

@@ -147,7 +147,9 @@ def test_the_fourth_key_decides_all_the_rest_like_the_last(page: Hands, tmp_path
     assert f"0 kept, 0 merged, {count} skipped" in _shown(page)
 
 
-def test_the_arrows_go_back_to_one_decided_and_it_may_be_decided_otherwise(page: Hands, tmp_path: Path) -> None:
+def test_the_arrows_go_back_to_one_decided_and_it_may_be_decided_otherwise(
+    page: Hands, tmp_path: Path
+) -> None:
     _taken(page, tmp_path, LIKE).do("doubtful-skip", "page-up", "doubtful-merge")
     assert page.desk.page is not None
     assert page.desk.page.data["chosen"] == {0: "merge"}
@@ -182,7 +184,9 @@ def test_where_no_list_was_taken_in_none_can_be_taken_out(page: Hands) -> None:
 @pytest.mark.parametrize(
     "text", ["", "who,what\nNan,Tide\n", "artist\nNan\n", "artist,title\n" + "x" * 9 + "\0,y\n" * 3]
 )
-def test_a_list_that_cannot_be_read_says_so_and_changes_nothing(page: Hands, tmp_path: Path, text: str) -> None:
+def test_a_list_that_cannot_be_read_says_so_and_changes_nothing(
+    page: Hands, tmp_path: Path, text: str
+) -> None:
     before = _lists(page)
     _work(_offer(page, tmp_path, text))
     assert page.refused or "refused" in _shown(page)
