@@ -41,7 +41,7 @@ def measured(tables: Any, rows: list[dict[str, str]], label: str, folds: int) ->
         fold, bayes = tables.Fold(train, columns, label, True), tables.NaiveBayes(train, columns, label)
         pickers = tables.orders(fold, f)
         for row in (rows[i] for i in order[f::5]):
-            tables.score(scores, "ours", tables.odds(fold.weigh(fold.copy(row))), row[label])
+            tables.score(scores, "ours", tables.odds(fold.weigh(fold.copy(row, confirmed=False))), row[label])
             tables.score(scores, "bayes", bayes.odds(row), row[label])
             for which in ("greedy", "printed"):
                 asked, p = fold.ask(row, pickers[which])
