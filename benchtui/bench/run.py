@@ -13,7 +13,7 @@ from benchtui.bench.app import BenchApp
 from benchtui.bench.play import play, report
 from benchtui.bench.script import Script, read_script
 from benchtui.bench.start import open_desk
-from benchtui.bench.terminal import need_terminal
+from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
 from benchtui.errors import BenchError
 from benchtui.shipped import shipped
 from benchtui.store import Shop
@@ -37,7 +37,10 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
     finally:
         gc.enable()  # off since the start where no screen came
         shop.close()
-    return app.return_value or 0
+    code = app.return_value or 0
+    if code == HUNG_UP:
+        quiet_streams()
+    return code
 
 
 def open_demo(given: str | None, keymap: str | None, plain: bool) -> int:

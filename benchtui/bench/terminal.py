@@ -30,6 +30,16 @@ def need_terminal() -> None:
         raise BenchError("there is no terminal here", "", "'benchtui play KEYS' needs none")
 
 
+def quiet_streams() -> None:
+    """What is printed from here on goes nowhere: Python's last flush would fail where the terminal has gone,
+    and change the exit code to 120.
+    """
+    with suppress(OSError):
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        for stream in (1, 2):
+            os.dup2(nowhere, stream)
+
+
 def heed_signals(leave: Leave) -> None:
     """From now on each of the signals calls ``leave`` with the exit code shells give it, 128 + its number."""
     loop = asyncio.get_running_loop()
