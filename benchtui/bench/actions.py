@@ -59,8 +59,8 @@ ACTIONS: tuple[Action, ...] = (
     ),
     *_digits(),
     Action("jump-clue", "bench", "any clue", "jump to any clue by a few letters: I just saw this", "Look"),
-    Action("previous-clue", "bench", "back", "go back to the clue before", "Look"),
-    Action("next-clue", "bench", "pass over", "pass over the question shown; it stays unanswered", "Look"),
+    Action("previous-clue", "bench", "question before", "go back to the question before", "Look"),
+    Action("next-clue", "bench", "next question", "leave this question open, go on to the next", "Look"),
     Action(
         "ditto",
         "bench",
@@ -70,9 +70,9 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("runout", "bench", "runout", "write the inscription of the runouts, side by side", "Look"),
     Action("why", "bench", "why", "what speaks for and against, clue by clue", "Look"),
-    Action("looked", "bench", "looked", "I looked a second time, it is not: say no more of it", "Look"),
+    Action("looked", "bench", "looked again", "looked again, it is not so: ask no more about it", "Look"),
     Action("pressing", "bench", "pressing", "say by hand which pressing it is", "Look"),
-    Action("ruling", "bench", "ruling", "rule whether the part in the hand belongs to the copy", "Look"),
+    Action("ruling", "bench", "belongs?", "say whether the part in the hand belongs to this copy", "Look"),
     Action("shade-up", "bench", "shade up", "shade the grade up", "Grade"),
     Action("shade-down", "bench", "shade down", "shade the grade down", "Grade"),
     Action("grade-ladder", "bench", "grades", "choose the grade from a list", "Grade"),
@@ -89,8 +89,8 @@ ACTIONS: tuple[Action, ...] = (
     ),
     Action("sale-seen", "bench", "sale seen", "note a sale of this title seen elsewhere", "Record"),
     Action("take-in", "bench", "taken in", "the record is done: take it in and go on to the next", "Record"),
-    Action("next-record", "bench", "skip", "go on to the next record without taking this one in", "Queue"),
-    Action("previous-record", "bench", "back one", "go back to the record before", "Queue"),
+    Action("next-record", "bench", "next record", "go to the next record; this one is not taken in", "Queue"),
+    Action("previous-record", "bench", "record before", "go back to the record before", "Queue"),
     Action("jump-record", "bench", "jump", "jump to a record by its number in the queue", "Queue"),
     Action(
         "search", "bench", "search", "find a record, title, sender or stock number in the whole shop", "Queue"

@@ -106,6 +106,7 @@ def _severity(row: Row, digit: int, unit: str, ground: str) -> Severity:
         ground=row.text("ground", ground),
         unit=unit,
         upto=row.number("upto", None, 0),
+        chore=row.choice("chore", CHORES, "") if row.has("chore") else None,
     )
     row.done()
     return severity

@@ -73,8 +73,8 @@ def _called_for(part: PartDoc, words: Wording) -> Iterator[tuple[str, str]]:
         yield "photograph", "before anything is removed"
     for doc in part["faults"]:
         fault = words.faults.get(doc["fault"])
-        if fault is not None and fault.chore:
-            yield fault.chore, words.fault_text(doc)
+        if fault is not None and (work := fault.work(doc["severity"])):
+            yield work, words.fault_text(doc)
 
 
 def _made(what: str, part_id: str, note: str, at: str) -> ChoreDoc:

@@ -53,7 +53,7 @@ def _count(kind: str) -> Teller:
 
 
 _EVERY_FAULT = "every fault, with its measure and place"
-_RULED = "does it belong: own, swapped, unsure; empty where it was not ruled"
+_RULED = "does it belong: own, swapped, unsure; empty where nobody said"
 
 _STOCK = (
     _text(
@@ -136,7 +136,11 @@ _PARTS = (
     _text("extras_faults", of_parts("extra", tell.faults), _EVERY_FAULT),
     _text("evidence_seen", tell.seen, "every answer seen, part by part, in the words shown"),
     _text("agreement_words", tell.agreement, "do the parts belong together, as the evidence has it"),
-    _text("agreement_assembled", tell.assembled, "yes when a part was ruled swapped or moved in, else no"),
+    _text(
+        "agreement_assembled",
+        tell.assembled,
+        "yes when a part came from another copy or was moved in, else no",
+    ),
 )
 _REST = (
     _text("chores_open", tell.chores_open, "work still to do"),

@@ -119,7 +119,8 @@ class Severity:
     """How bad: ``digit`` picks it; ``ceilings`` scale id -> highest grade (with shade, e.g. "VG+") allowed.
 
     ``upto``: where the severity is measured (``unit``), the most of it that is still this severity;
-    None for the worst one, and where nothing is measured.
+    None for the worst one, and where nothing is measured. ``chore``: the work that this much of it asks
+    for; None: what the fault asks for.
     """
 
     id: str
@@ -129,6 +130,7 @@ class Severity:
     ground: str
     unit: str = ""
     upto: float | None = None
+    chore: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -147,3 +149,8 @@ class Fault:
     chore: str = ""
     apart: str = ""
     handling: str = ""
+
+    def work(self, severity_id: str) -> str:
+        """The work that so much of the fault asks for; "" for none. A severity's own word goes first."""
+        found = next((one for one in self.severities if one.id == severity_id), None)
+        return self.chore if found is None or found.chore is None else found.chore

@@ -102,6 +102,21 @@ def test_a_fault_taken_back_takes_its_chore_with_it(slipway: Hands) -> None:
     assert slipway.record["chores"] == []
 
 
+def test_a_scuff_that_is_not_heard_asks_for_no_play_test_and_takes_an_earlier_one_back(
+    slipway: Hands,
+) -> None:
+    slipway.take("disc")
+    _name(slipway, "scuffs", 1)
+    assert slipway.record["chores"] == []
+    _name(slipway, "scuffs", 2)
+    assert [chore["what"] for chore in slipway.record["chores"]] == ["play-test"]
+    _name(slipway, "scuffs", 1)
+    assert slipway.record["chores"] == []
+    slipway.grade("VG").do("price-hand").enter("12").do("take-in", "take-in")
+    assert slipway.at(1)["state"] == "taken-in"
+    assert slipway.at(1)["chores"] == [], "the rule at take-in agrees"
+
+
 def test_two_faults_asking_for_the_same_work_ask_once(slipway: Hands) -> None:
     slipway.take("disc")
     _name(slipway, "scuffs", 2)

@@ -3,6 +3,9 @@
 import pytest
 from bench_hands import Hands
 
+from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.bench.draw.stack import draw_stack
+
 
 @pytest.mark.parametrize(("key", "ruling"), [("1", "own"), ("2", "swapped"), ("3", "unsure")])
 def test_a_part_is_ruled_by_one_digit(slipway: Hands, key: str, ruling: str) -> None:
@@ -103,3 +106,11 @@ def test_a_note_is_kept_as_typed_and_opened_again_with_what_it_holds(slipway: Ha
     assert slipway.record["note"] == 'smells of [b]candles[/b], "quite" clean'
     slipway.do("note").type(" indeed").do("line-accept")
     assert slipway.record["note"].endswith("clean indeed")
+
+
+def test_the_bench_says_in_words_what_was_said_of_a_part(slipway: Hands) -> None:
+    slipway.take("cover")
+    slipway.do("ruling").key("2")
+    shown = text_of(draw_stack(slipway.desk, 69, 33, FANCY))
+    assert "from another copy" in shown
+    assert "ruled" not in shown

@@ -118,6 +118,22 @@ def test_a_fault_suggests_its_chore_with_its_caution(fault: str, chore: str, wor
 
 
 @pytest.mark.parametrize(
+    ("fault", "severity", "work"),
+    [
+        ("scuffs", "light", ""),
+        ("scuffs", "several", "play-test"),
+        ("scratch", "silent", ""),
+        ("scratch", "ticks-3", "play-test"),
+        ("pressing-fault", "seen", ""),
+        ("dust", "no such severity", "clean"),
+    ],
+)
+def test_what_is_said_not_to_be_heard_asks_for_no_play_test(fault: str, severity: str, work: str) -> None:
+    found = next(entry for entry in CATALOGUE if entry.id == fault)
+    assert found.work(severity) == work
+
+
+@pytest.mark.parametrize(
     ("fault", "amount", "severity"),
     [
         ("seam-split", 2, "cm-2"),

@@ -172,8 +172,10 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", n
         if amount:
             noted["amount"], noted["note"] = amount, note
         changed["faults"].append(noted)
-        if fault.chore:
-            _chore_by_rule(desk, copy, fault.chore, part["id"], fault.text)
+        if work := fault.work(severity.id):
+            _chore_by_rule(desk, copy, work, part["id"], fault.text)
+        else:
+            _chore_no_more(copy, fault, part["id"])
         if fault.apart:
             copy["set_apart"] = {"why": fault.apart, "note": fault.text, "at": desk.now()}
     if fault.apart:
@@ -195,15 +197,21 @@ def drop_fault(desk: Desk, fault: Fault) -> None:
         changed = part_of(copy, part["id"])
         assert changed is not None
         _without(changed, fault, desk.side)
-        copy["chores"] = [
-            chore
-            for chore in copy["chores"]
-            if not (chore["by"] == "rule" and chore["part"] == part["id"] and chore["note"] == fault.text)
-        ]
+        _chore_no_more(copy, fault, part["id"])
 
 
 def _without(part: PartDoc, fault: Fault, side: str) -> None:
     part["faults"] = [f for f in part["faults"] if not (f["fault"] == fault.id and f["place"] == side)]
+
+
+def _chore_no_more(record: RecordDoc, fault: Fault, part_id: str) -> None:
+    """The chore that the fault had asked for, and that is not done yet, goes with it."""
+    record["chores"] = [
+        chore
+        for chore in record["chores"]
+        if chore["done"]
+        or not (chore["by"] == "rule" and chore["part"] == part_id and chore["note"] == fault.text)
+    ]
 
 
 def _chore_by_rule(desk: Desk, record: RecordDoc, what: str, part_id: str, why: str) -> None:

@@ -4,6 +4,7 @@ from benchtui.bench.desk import hand, prices, queue
 from benchtui.bench.desk.amounts import shown
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.grading import above_ceiling, shown_grade
+from benchtui.bench.draw.low_band import FAULTS, draw_low, faults_below, faults_in_words, too_long
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
 from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
 from benchtui.evidence import Weighing
@@ -12,6 +13,8 @@ from benchtui.model.span import Span
 
 NAME = 13
 SPAN_TEXT = 25
+BELONGS = {"own": "belongs", "swapped": "from another copy", "unsure": "may not belong"}
+"""The dealer's word on a part, as a band shows it."""
 
 
 def draw_stack(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -58,13 +61,18 @@ def _bands(
     spans = [span for part in parts if (span := _likely(weighing, part)) is not None]
     copy = weighing.copy_span.likely
     span_text = SPAN_TEXT if width >= 64 else 0
+    tall, low = room >= 3 * len(parts) + 4, room < 2 * len(parts) + 3
+    if low and not span_text and any(part["faults"] for part in parts):
+        span_text = FAULTS + 1
     axis = axis_for(spans + ([copy] if copy else []), max(12, width - NAME - 3 - span_text))
     lines: list[Line] = [[(" " * (NAME + 2), ""), *draw_axis(axis, glyphs)]]
-    tall, low = room >= 3 * len(parts) + 4, room < 2 * len(parts) + 3
     for part in parts:
-        lines += _band(desk, record, part, weighing, axis, width, glyphs, low)
+        lines += _band(desk, record, part, weighing, axis, width, glyphs, low, tall)
+        if low and part["id"] == desk.part_id and room > len(parts) + 5:
+            lines += faults_below(desk, part, width, room - len(parts) - 5)
         if tall:
-            lines.append([])
+            most = 2 if room >= 4 * len(parts) + 4 else 1
+            lines += faults_below(desk, part, width, most) if too_long(desk, part, width) else [[]]
     lines += _copy_band(desk, weighing, axis, width, glyphs)
     lines += _extras(desk, record, width, glyphs)
     return lines
@@ -84,36 +92,25 @@ def _band(
     width: int,
     glyphs: Glyphs,
     low: bool = False,
+    tall: bool = False,
 ) -> list[Line]:
-    """A part in two lines, its state over its span; ``low``: in one, name, grade and span."""
+    """A part in two lines, its state over its span; ``low``: in one, name, grade and span; ``tall``: faults
+    that are too long for the first have a line of their own below.
+    """
     held = part["id"] == desk.part_id
     name = hand.part_name(record, part)
     head: Line = [(glyphs.hand + " " if held else "  ", "hand"), (f"{name:<{NAME}}", "hand" if held else "")]
     if not is_here(part):
         return [[*head, ("not there", "warn")]]
     if low:
-        last = part["grades"][-1] if part["grades"] else None
-        grade = shown_grade(last["grade"], last["shade"]) if last else "--"
-        grade += "*" if part["faults"] else ""
-        name = f"{name[:7]:<8}{grade:<5}"
-        style = "hand" if held else ""
-        return [
-            cut(
-                [
-                    (glyphs.hand + " " if held else "  ", "hand"),
-                    (name, style),
-                    *_bar(weighing, part, held, axis, glyphs),
-                ],
-                width,
-            )
-        ]
+        return draw_low(desk, part, name, _bar(weighing, part, held, axis, glyphs), width, glyphs)
     head += _grades(desk, part)
-    head += _faults(desk, part)
+    head += _faults(desk, part) if not (tall and too_long(desk, part, width)) else []
     if part["kind"] == "disc":
         head += _runouts(record, part, width - width_of(head))
     ruling = record["rulings"].get(part["id"])
     if ruling:
-        head.append((f"  ruled {ruling}", "accent"))
+        head.append((f"  {BELONGS[ruling]}", "accent"))
     bars: Line = [(" " * (NAME + 2), ""), *_bar(weighing, part, held, axis, glyphs)]
     likely = _likely(weighing, part)
     if width - width_of(bars) > 12 and likely is not None:
@@ -147,13 +144,8 @@ def _grades(desk: Desk, part: PartDoc) -> Line:
 
 
 def _faults(desk: Desk, part: PartDoc) -> Line:
-    words = []
-    for fault in part["faults"]:
-        known = next((one for one in desk.references.faults if one.id == fault["fault"]), None)
-        severity = next((s.text for s in known.severities if s.id == fault["severity"]), "") if known else ""
-        side = f"{fault['place']}: " if fault["place"] else ""
-        words.append(f"{side}{known.text if known else fault['fault']}{', ' + severity if severity else ''}")
-    return [("; ".join(words) + "  ", "warn")] if words else []
+    words = faults_in_words(desk, part)
+    return [(words + "  ", "warn")] if words else []
 
 
 def _runouts(record: RecordDoc, part: PartDoc, room: int) -> Line:
