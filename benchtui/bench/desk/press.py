@@ -11,7 +11,6 @@ from benchtui.bench.desk.fields import FIELDS
 from benchtui.bench.desk.lines import LINES
 from benchtui.bench.desk.verbs import VERBS
 from benchtui.bench.keymap import GRADE
-from benchtui.bench.keys import shown
 from benchtui.errors import BenchError
 
 _MODULES = (
@@ -175,7 +174,9 @@ def press(desk: Desk, key: str) -> bool:
     use = desk.references.keymap.use(scope, key)
     if use is None:
         if scope != "line":
-            _unknown(desk, key)
+            from benchtui.bench.desk.near import say_near  # no start has to pay for it
+
+            say_near(desk, key)
         return scope != "line"
     desk.count_key()
     if use not in ("take-in", "quit", "commands"):  # the first two may be on the way by the list of all
@@ -256,21 +257,3 @@ def _guarded(desk: Desk, verb: Callable[[], None], one_write: bool = False) -> N
             verb()
     except BenchError as error:
         desk.refuse(error.one_line())
-
-
-def _unknown(desk: Desk, key: str) -> None:
-    """An unknown key says so, and where the help is."""
-    keymap = desk.references.keymap
-    other = next(
-        (scope for scope in ("bench", "page") if scope != desk.scope and keymap.use(scope, key)), None
-    )
-    if desk.scope == "menu":
-        desk.refuse(f"{shown(key)} is none of the choices; Escape leaves them")
-    elif key in ("enter", "escape"):
-        return
-    elif other == "page":
-        desk.refuse(f"{shown(key)} works on a page only")
-    else:
-        desk.refuse(
-            f"{shown(key)} does nothing here; {shown(keymap.first_key('help') or '?')} shows what the keys do"
-        )

@@ -15,13 +15,15 @@ from benchtui.bench.desk.describing import (
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.play_line import read_grade
 from benchtui.bench.desk.verbs import by_name, does
+from benchtui.bench.keys import shown
 from benchtui.model.record import RecordDoc, half_words, is_here
 
 
 def on_page(desk: Desk) -> RecordDoc | None:
     """The record where its page is open, else a word that this is done there."""
     if desk.page is None or desk.page.name != "record" or desk.record is None:
-        desk.refuse("this is done on the page of the record's details")
+        back = f"{shown(desk.references.keymap.first_key('page-leave') or '')}, then " if desk.page else ""
+        desk.refuse(f"this is done on the record's page: {back}{desk.key('record-page')} opens it")
         return None
     return desk.record
 

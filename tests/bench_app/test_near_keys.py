@@ -1,0 +1,115 @@
+"""A key that does nothing says what was likely meant: by Caps Lock, by another page, by its letter, its place."""
+
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.bench.actions import BY_ID
+from benchtui.bench.desk.near import MEANT, PAGES, page_of
+from benchtui.bench.draw.screen import draw_message
+from benchtui.bench.draw.sheet import FANCY
+
+
+@pytest.mark.parametrize(
+    ("key", "said"),
+    [
+        ("G", "did you mean g (grade G)? Is Caps Lock on?"),
+        ("X", "did you mean x (fault)? Is Caps Lock on?"),
+        ("left_curly_bracket", "{ does nothing here: did you mean [ (question before)?"),
+        ("shift+tab", "did you mean Tab (next part)?"),
+        ("ctrl+q", "^Q does nothing here: did you mean q (pressing)?"),
+        ("b", "near it: ^B terms or ` belongs?"),
+        ("b", "works on the page that says why (w): new pressing"),
+        ("e", "works on the record's page (^D): edit"),
+        ("up", "[ question before or , record before"),
+        ("delete", "u undo or o not there"),
+        ("dollar_sign", "$ does nothing here; h shows what the keys do"),
+    ],
+)
+def test_at_the_record_a_key_without_a_use_names_what_is_near(slipway: Hands, key: str, said: str) -> None:
+    before = slipway.record
+    slipway.key(key)
+    assert said in slipway.said
+    assert slipway.refused
+    assert slipway.record is before
+
+
+def test_the_page_names_where_a_key_of_the_bench_works(slipway: Hands) -> None:
+    slipway.do("parcel-page").key("E")
+    assert "did you mean e (edit)?" in slipway.said
+    slipway.key("f9")
+    assert slipway.said == "F9 works at the record (any clue): Esc goes back to it"
+    slipway.key("delete")
+    assert "o take out" in slipway.said
+    slipway.key("e")
+    assert "^D" in slipway.said, "an action of another page says the key that opens it"
+
+
+def test_in_a_list_the_choices_that_begin_so_are_named_else_the_keys_there_are(slipway: Hands) -> None:
+    slipway.take("disc")
+    fault = slipway.do("fault").desk.menu
+    assert fault is not None
+    slipway.key("S")
+    assert "did you mean s (scuffs)? Is Caps Lock on?" in slipway.said
+    slipway.key("s", "h")
+    assert slipway.said == "h is none of the choices, which are 1 2 3; Esc leaves them"
+    slipway.key("s")
+    assert slipway.said.endswith("near it: 2 several, or heard now and then")
+    assert slipway.desk.menu is not None, "the list stays open"
+
+
+def test_enter_at_rest_says_how_to_go_on_without_a_bell_and_hides_nothing_said_before(slipway: Hands) -> None:
+    slipway.desk.message = ""
+    slipway.key("enter")
+    assert slipway.said == "Enter does nothing here: / next part or \\ taken in"
+    assert not slipway.desk.bell
+    slipway.grade("VG")
+    said = slipway.said
+    assert slipway.key("enter").said == said
+    assert slipway.key("escape").said == said
+
+
+@pytest.mark.parametrize("keymap", ["left-hand", "number-pad"])
+def test_a_map_for_one_hand_names_what_only_its_list_has(demo_path: Path, sit: Sit, keymap: str) -> None:
+    hands = sit(demo_path, keymap).do("line-leave")
+    hands.key("up")
+    assert "lists 'question before', 'record before'" in hands.said
+
+
+def test_every_sign_and_letter_gets_one_plain_line_everywhere(slipway: Hands) -> None:
+    for opening in ((), ("fault",), ("page-leave", "parcel-page"), ("page-leave", "record-page")):
+        slipway.desk.menu = None
+        for action in opening:
+            if BY_ID[action].scope == slipway.desk.scope:
+                slipway.do(action)
+        for key in (
+            "Q",
+            "é",
+            "Ä",
+            "percent_sign",
+            "ctrl+j",
+            "alt+x",
+            "f12",
+            "shift+f5",
+            "left",
+            "nonsense_key",
+        ):
+            if slipway.desk.references.keymap.use(slipway.desk.scope, key):
+                continue
+            slipway.desk.message = ""
+            slipway.key(key)
+            assert slipway.said
+            assert "_" not in slipway.said
+            assert len(draw_message(slipway.desk, 80, FANCY)) <= 3
+        slipway.desk.menu = None
+
+
+def test_what_is_near_is_known_to_the_table_of_actions() -> None:
+    for scope, keys in MEANT.items():
+        for actions in keys.values():
+            assert all(BY_ID[action].scope == scope for action in actions)
+    assert all(page_of(action) in {"", *PAGES} for action in BY_ID)
+    assert page_of("record-edit") == "record"
+    assert page_of("page-list") == "parcel"
+    assert page_of("page-up") == ""
