@@ -3,6 +3,7 @@
 import asyncio
 import gc
 import os
+import time
 from itertools import chain
 
 from textual import events, on
@@ -20,14 +21,20 @@ from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.screen import draw_label, draw_message, draw_middle
 from benchtui.bench.draw.sheet import FANCY, PLAIN, Glyphs
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.paint import paint
 from benchtui.bench.terminal import hardened, heed_signals
-from benchtui.bench.themes import THEMES, WithoutColour
+from benchtui.bench.themes import LINE_STYLES, THEMES, WithoutColour
 from benchtui.bench.widgets import Lines, TextLine
 
 
 def plain_wanted(flag: bool = False) -> bool:
     """A plain ASCII look: by option, by BENCHTUI_PLAIN, or on a terminal that calls itself dumb."""
     return flag or bool(os.environ.get("BENCHTUI_PLAIN")) or os.environ.get("TERM") == "dumb"
+
+
+BETWEEN_DRAWINGS = 0.1
+"""Seconds: progress that nobody asked for is drawn so often, between the keys."""
+_BLOCKS = ("strip", "middle", "message", "label", "legend")
 
 
 class BenchApp(App[int], inherit_bindings=False):
@@ -58,21 +65,22 @@ class BenchApp(App[int], inherit_bindings=False):
         self._theme_worn = ""
         self._at_work = self._searching = False
         self._line_drawn: OpenLine | None = None
+        self._blocks: tuple[Lines, Lines, Lines, Lines, TextLine, Lines] | tuple[()] = ()
+        self._text: TextLine
         self._first_screen = asyncio.Event()
 
     def compose(self) -> ComposeResult:
-        yield Lines(id="strip")
-        yield Lines(id="middle")
-        yield Lines(id="message")
-        with Horizontal(id="typing"):
-            yield Lines(id="label")
-            yield TextLine(
-                press=self.press_key,
-                typed=self._typed,
-                pasted=self._pasted,
-                empty_backspace=self._empty_backspace,
-            )
-        yield Lines(id="legend")
+        strip, middle, message, label, legend = (Lines(id=name) for name in _BLOCKS)
+        text = TextLine(
+            press=self.press_key,
+            typed=self._typed,
+            moved=self.draw,
+            pasted=self._pasted,
+            empty_backspace=self._empty_backspace,
+        )
+        self._text = text
+        self._blocks = (strip, middle, message, label, text, legend)
+        yield from (strip, middle, message, Horizontal(label, text, id="typing"), legend)
 
     def on_load(self) -> None:
         if self._alone:
@@ -97,7 +105,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def on_mount(self) -> None:
         self._wear()
-        for block in self.query(Lines):
+        for block in self._blocks:
             block.plain = self.glyphs is PLAIN
         self.screen.can_focus = False
         self.desk.patient = True
@@ -118,10 +126,10 @@ class BenchApp(App[int], inherit_bindings=False):
         """The title lists and what the keys do, a step at a time, so that typing never waits for them."""
         await self._first_screen.wait()
         gc.enable()
-        shown = ""
+        drawn = 0.0
         while self.desk.load_lists():
-            if self.desk.loading != shown:
-                shown = self.desk.loading
+            if time.perf_counter() - drawn > BETWEEN_DRAWINGS:
+                drawn = time.perf_counter()
                 self.draw()
             await asyncio.sleep(0)
         self.draw()
@@ -165,9 +173,9 @@ class BenchApp(App[int], inherit_bindings=False):
             if self.desk.line is None:
                 self.press_key(event.key)
             else:
-                await self.query_one("#text", TextLine).take(event)
+                self._text.take(event)
         elif isinstance(event, events.Paste) and not event.is_forwarded and self.desk.line is not None:
-            self.query_one("#text", TextLine).paste(event.text)
+            self._text.paste(event.text)
         else:
             await super().on_event(event)
 
@@ -257,38 +265,35 @@ class BenchApp(App[int], inherit_bindings=False):
         self._theme_worn = wanted
         theme, styles = THEMES[wanted]
         self.theme = theme.name
-        for block in self.query(Lines):
-            block.wear(styles)
+        for block in self._blocks:
+            block.wear({**styles, **LINE_STYLES[wanted]})
 
     def draw(self) -> None:
-        """Draw everything; the blocks repaint only rows that differ. Nothing once the bench is being left."""
-        if self._exit or not self.query(Lines):
+        """Draw everything; only what differs is painted. Nothing once the bench is being left."""
+        if self._exit or not self._blocks:
             return
         width, height = self.size
         middle = max(1, height - 7)
         desk, glyphs = self.desk, self.glyphs
-        self.query_one("#strip", Lines).show(draw_strip(desk, width, glyphs))
         said = draw_message(desk, width, glyphs)
         lines = draw_middle(desk, width, middle, glyphs)
         if len(said) > 1:  # a long word takes rows from the middle, so that the layout stands still
             lines = [*(lines + [[] for _ in range(middle)])[: middle - len(said) + 1], *said[:-1]]
-        self.query_one("#middle", Lines).show(lines)
-        self.query_one("#message", Lines).show(said[-1:])
-        self.query_one("#legend", Lines).show(draw_legend(desk, width))
-        self._draw_line()
+        strip, body, message, label, text, legend = self._blocks
+        strip.show(draw_strip(desk, width, glyphs))
+        body.show(lines)
+        message.show(said[-1:])
+        label.show([draw_label(desk, 22)])
+        legend.show(draw_legend(desk, width))
+        self._draw_line(text)
+        paint(self, self._blocks, self._first_screen.is_set())
 
-    def _draw_line(self) -> None:
-        line, text = self.desk.line, self.query_one("#text", TextLine)
-        self.query_one("#label", Lines).show([draw_label(self.desk, 22)])
-        text.can_focus = line is not None
+    def _draw_line(self, text: TextLine) -> None:
+        line = self.desk.line
+        text.is_open = line is not None
         if line is None:
-            self._line_drawn = None
             text.put("")
-            if text.has_focus:
-                self.screen.set_focus(None)
-            return
-        if text.value != line.text or line is not self._line_drawn:
+        elif text.value != line.text or line is not self._line_drawn:
             text.put(line.text, whole=line.replace)  # a new line is marked even where it holds the same text
         self._line_drawn = line
-        if not text.has_focus:
-            text.focus()
+        text.show_text()

@@ -68,7 +68,11 @@ LIGHT_STYLES = {
     "key": "bold #7a4a12",
     "mark": "reverse",
 }
+# The open text line, seen without colours too: the cursor by its reversal, what typing replaces by its line.
+DARK_LINE = {"line": "on #262421", "cursor": "reverse #e6e1d8 on #1b1a18", "chosen": "underline on #4a3d2f"}
+LIGHT_LINE = {"line": "on #ebe4d6", "cursor": "reverse #24211c on #f6f2ea", "chosen": "underline on #d4c5af"}
 THEMES = {"dark": (DARK, DARK_STYLES), "light": (LIGHT, LIGHT_STYLES)}
+LINE_STYLES = {"dark": DARK_LINE, "light": LIGHT_LINE}
 
 
 def style_for(name: str, styles: dict[str, str]) -> str:

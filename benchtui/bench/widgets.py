@@ -1,4 +1,4 @@
-"""Two widgets: a block of styled lines that repaints only the rows that changed, and the one text line."""
+"""Two widgets: a block of styled lines of which only what changed is painted, and the one text line."""
 
 from collections.abc import Callable
 
@@ -6,14 +6,13 @@ from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual import events
-from textual.geometry import Region, Size
+from textual.geometry import Region
 from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
-from textual.widgets import Input
-from textual.widgets.input import Selection
 
 from benchtui.bench.draw.sheet import Line, plain
+from benchtui.bench.editor import Editor
 from benchtui.bench.themes import style_for
 
 
@@ -30,49 +29,77 @@ class Lines(Widget, can_focus=False):
     def __init__(self, *, id: str) -> None:  # noqa: A002  (Textual's own name)
         super().__init__(id=id)
         self.lines: list[Line] = []
+        self.stale: set[int] = set()
+        """Rows that have changed since they were painted."""
         self.styles_by_name: dict[str, str] = {}
         self._compiled: dict[str, Style] = {}
         self._base: Style | None = None
+        self._strips: dict[int, tuple[Line, Strip]] = {}
         self.plain = False
         """Whether only ASCII is drawn of our own signs."""
 
     def notify_style_update(self) -> None:
         super().notify_style_update()
-        self._base = None
+        self._forget()
 
     def wear(self, styles: dict[str, str]) -> None:
         """Take the colours of a theme."""
         if styles is not self.styles_by_name:
-            self.styles_by_name, self._compiled, self._base = styles, {}, None
+            self.styles_by_name = styles
+            self._forget()
             self.refresh()
 
+    def _forget(self) -> None:
+        self._compiled, self._base, self._strips = {}, None, {}
+
     def show(self, lines: list[Line]) -> None:
-        """Show these lines; only rows that differ are painted again."""
+        """Show these lines from the next paint on; only rows that differ are painted again."""
         old, self.lines = self.lines, lines
-        rows = max(len(old), len(lines))
-        changed = [
-            y
-            for y in range(rows)
-            if (old[y] if y < len(old) else None) != (lines[y] if y < len(lines) else None)
-        ]
-        if changed:
-            self.refresh(*(Region(0, y, self.size.width, 1) for y in changed if y < self.size.height))
+        common = min(len(old), len(lines))
+        self.stale.update(y for y in range(common) if old[y] != lines[y])
+        self.stale.update(range(common, max(len(old), len(lines))))
 
-    def render_line(self, y: int) -> Strip:
-        if self._base is None:  # what the stylesheet gives is asked once a theme, not once a row
-            self._base = self.rich_style
-        width, base = self.size.width, self._base
-        if y >= len(self.lines):
-            return Strip.blank(width, base)
-        pieces = [(plain(text) if self.plain else text, style) for text, style in self.lines[y]]
-        segments = [Segment(text, base + self._style(style)) for text, style in pieces if text]
-        return Strip(segments).adjust_cell_length(width, base)
+    def leave_to_textual(self) -> None:
+        """Have Textual paint what is stale, at its own time."""
+        if self.stale:
+            rows = [y for y in self.stale if y < self.size.height]
+            self.refresh(*(Region(0, y, self.size.width, 1) for y in rows))
+            self.stale = set()
 
-    def _style(self, name: str) -> Style:
-        name = name.partition("@")[0]
-        if name not in self._compiled:
-            self._compiled[name] = Style.parse(style_for(name, self.styles_by_name))
-        return self._compiled[name]
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """Straight from the lines: there is no border, margin or tint that Textual would have to add."""
+        strips = [self.strip(y, crop.right) for y in range(crop.y, crop.bottom)]
+        return [strip.crop(crop.x, crop.right) for strip in strips] if crop.x else strips
+
+    def painted(self, y: int) -> Strip | None:
+        """The row as it was made last, which is how it stands on the screen; None where that is not known."""
+        known = self._strips.get(y)
+        return known[1] if known else None
+
+    def strip(self, y: int, width: int) -> Strip:
+        """The row as it is now, in exactly so many cells."""
+        line = self.lines[y] if y < len(self.lines) else []
+        known = self._strips.get(y)
+        if known is None or known[0] is not line or known[1].cell_length != width:
+            style_of, as_is = self._style_of, not self.plain
+            pieces = [Segment(text if as_is else plain(text), style_of(name)) for text, name in line if text]
+            known = (line, Strip(pieces).adjust_cell_length(width, style_of("")))
+            self._strips[y] = known
+        return known[1]
+
+    def _style_of(self, name: str) -> Style:
+        """What a piece of that style looks like on this block, the app's filters included."""
+        style = self._compiled.get(name)
+        if style is None:
+            if self._base is None:  # what the stylesheet gives is asked once a theme, not once a row
+                self._base = self.rich_style
+            style = self._base + Style.parse(style_for(name.partition("@")[0], self.styles_by_name))
+            for each in self.get_line_filters():
+                style = each.apply([Segment("x", style)], self.background_colors[1])[0].style or style
+            if len(self._compiled) > _MOST_STYLES:  # targets of clicks make many names
+                self._compiled = {}
+            self._compiled[name] = style
+        return style
 
     def on_click(self, event: events.Click) -> None:
         if event.y >= len(self.lines):
@@ -87,11 +114,15 @@ class Lines(Widget, can_focus=False):
                 return
 
 
-class TextLine(Input):
+_MOST_STYLES = 2000
+
+
+class TextLine(Lines):
     """The bench's one text line. The keymap's line keys go to the bench, the rest is typing.
 
-    ``on_typed`` is called with the whole text after every change, before anything is painted, so that
-    what is seen is already kept. A paste of several lines is not cut short: see ``joined``.
+    ``typed`` is called with the whole text after every change, before anything is painted, so that
+    what is seen is already kept; ``moved`` where only the cursor moved. It never has Textual's focus: the
+    app hands it its keys. A paste of several lines is not cut short: see ``joined``.
     """
 
     def __init__(
@@ -99,59 +130,64 @@ class TextLine(Input):
         *,
         press: Callable[[str], bool],
         typed: Callable[[str], None],
+        moved: Callable[[], None],
         pasted: Callable[[str], bool],
         empty_backspace: Callable[[], bool],
     ) -> None:
-        super().__init__(id="text", compact=True, select_on_focus=False)
-        self._press, self._typed, self._pasted, self._empty_backspace = press, typed, pasted, empty_backspace
-        self.cursor_blink = False
-        self.quiet = False
-        self._put_while_typing = False
+        super().__init__(id="text")
+        self._press, self._typed, self._moved = press, typed, moved
+        self._pasted, self._empty_backspace = pasted, empty_backspace
+        self._editor = Editor()
+        self.is_open = False
 
-    def _watch_value(self, value: str) -> None:
-        # The line has a fixed place: set beforehand, its text's width lays the screen out anew for no letter.
-        self.set_reactive(TextLine.virtual_size, Size(self.content_width, 1))
-        super()._watch_value(value)
-        if not self.quiet:
-            self._typed(value)
+    @property
+    def value(self) -> str:
+        """The text that stands in the line."""
+        return self._editor.value
+
+    @property
+    def cursor_position(self) -> int:
+        """The cursor stands before the letter of that place."""
+        return self._editor.at
 
     def put(self, text: str, whole: bool = False) -> None:
         """Set the text without telling anybody; ``whole``: marked, so that typing replaces it."""
-        self.quiet = self._put_while_typing = True
-        try:
-            if self.value != text:
-                self.value = text
-            self.cursor_position = len(text)
-            if whole:
-                self.selection = Selection(0, len(text))
-        finally:
-            self.quiet = False
+        self._editor.put(text, whole)
 
-    def replace(self, text: str, start: int, end: int) -> None:
-        """Typing. Where the bench answers a key with its own text, the cursor goes to that text's end."""
-        self._put_while_typing = False
-        super().replace(text, start, end)
-        if self._put_while_typing:
-            self.cursor_position = len(self.value)
+    def show_text(self) -> None:
+        """Show what stands in the line, or nothing where none is open."""
+        self.show([self._editor.shown(max(1, self.size.width))] if self.is_open else [])
 
-    async def take(self, event: events.Key) -> None:
+    def take(self, event: events.Key) -> None:
         """A key while the line is open: the bench's own keys first, then what the editor does with it."""
         taken = event.key == "backspace" and not self.value and self._empty_backspace()
         if taken or self._press(event.key):
             return
-        if event.is_printable:
-            await super()._on_key(event)
+        before = self.value
+        if event.is_printable and event.character is not None:
+            self._editor.replace(event.character, *self._editor.marked())
+        elif not self._editor.press(event.key):
             return
-        for binding in self._bindings.key_to_bindings.get(event.key, ()):
-            if await self.app.run_action(binding.action, self):
-                return
+        self._tell(before)
 
     def paste(self, text: str) -> None:
         """What was pasted while the line is open."""
         if not text or self._pasted(text):
             return
-        start, end = self.selection
-        self.replace(joined(text), start, end)
+        before = self.value
+        self._editor.replace(joined(text), *self._editor.marked())
+        self._tell(before)
+
+    def _tell(self, before: str) -> None:
+        if self.value != before:
+            self._typed(self.value)
+        else:
+            self._moved()
+
+    def on_mouse_down(self, event: events.MouseDown) -> None:
+        if self.is_open:
+            self._editor.place_at(event.x)
+            self._moved()
 
 
 def joined(text: str) -> str:

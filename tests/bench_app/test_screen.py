@@ -89,7 +89,7 @@ async def test_the_demo_opens_with_the_record_its_part_and_the_word_half_typed(
         assert "The Lantern Year" in _all(app)
         assert "Una Brannick" in _rows(app, "strip")[0]
         assert _text(app).value == "5 1"
-        assert _text(app).has_focus
+        assert _text(app).is_open
         assert _text(app).cursor_position == 3
         await pilot.press("W", "E", "enter")
         assert app.desk.part is not None
@@ -97,7 +97,7 @@ async def test_the_demo_opens_with_the_record_its_part_and_the_word_half_typed(
         assert _text(app).value == ""
         await _do(pilot, "line-leave", "grade:VG", "shade-up")
         assert app.desk.part["grades"][-1]["shade"] == "+"
-        assert app.focused is None
+        assert not _text(app).is_open
         _fits(app, size)
     app.desk.shop.close()
 

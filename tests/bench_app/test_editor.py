@@ -1,0 +1,81 @@
+"""One line of text edited by keys, and what is shown of it."""
+
+import pytest
+from rich.cells import cell_len
+
+from benchtui.bench.editor import Editor
+
+
+def editor(text: str, *keys: str) -> Editor:
+    made = Editor()
+    made.put(text)
+    for key in keys:
+        if not made.press(key):
+            made.replace(key, *made.marked())
+    return made
+
+
+@pytest.mark.parametrize(
+    ("text", "keys", "value", "at"),
+    [
+        ("matrix", ["left", "left", "x"], "matrxix", 5),
+        ("matrix", ["home", "delete", "M"], "Matrix", 1),
+        ("matrix", ["ctrl+a", "right", "ctrl+k"], "m", 1),
+        ("matrix", ["backspace", "backspace"], "matr", 4),
+        ("", ["backspace", "delete", "left", "right"], "", 0),
+        ("red label, worn", ["ctrl+w"], "red label, ", 11),
+        ("red label, worn", ["ctrl+left", "ctrl+left", "ctrl+u"], "label, worn", 0),
+        ("red label, worn", ["home", "ctrl+right", "ctrl+backspace"], "red worn", 4),
+        ("red label", ["shift+home", "b"], "b", 1),
+        ("red label", ["shift+left", "shift+left", "backspace"], "red lab", 7),
+        ("red label", ["ctrl+shift+left", "ctrl+x", "home", "ctrl+v"], "labelred ", 5),
+        ("red label", ["ctrl+shift+a", "ctrl+c", "end", "ctrl+v"], "red labelred label", 18),
+        ("red label", ["home", "shift+end", "left", "x"], "red labexl", 9),
+    ],
+)
+def test_keys_edit_as_in_every_text_line(text: str, keys: list[str], value: str, at: int) -> None:
+    made = editor(text, *keys)
+    assert (made.value, made.at) == (value, at)
+
+
+def test_a_key_that_edits_nothing_is_left_to_others() -> None:
+    made = editor("matrix")
+    assert not made.press("f4")
+    assert not made.press("up")
+    assert (made.value, made.at) == ("matrix", 6)
+
+
+def test_a_text_put_whole_is_replaced_by_typing() -> None:
+    made = Editor()
+    made.put("2026-11-24", whole=True)
+    assert next(style for _, style in made.shown(20)) == "chosen"
+    made.replace("y", *made.marked())
+    assert (made.value, made.at) == ("y", 1)
+
+
+def test_the_cursor_is_seen_wherever_it_stands_in_a_text_of_any_width() -> None:
+    made = editor("é 好 plain שלום " * 9)
+    for key in ["end", *["left"] * 150, "end", *["ctrl+left"] * 40, "home", *["right"] * 150]:
+        made.press(key)
+        shown = made.shown(20)
+        assert cell_len("".join(text for text, _ in shown)) == 20
+        under = [text for text, style in shown if style == "cursor"]
+        assert under == [(made.value + " ")[made.at]], (key, made.at)
+
+
+def test_every_letter_is_shown_in_its_place_with_the_cursor_on_its_own() -> None:
+    made = editor("abc", "left")
+    assert made.shown(6) == [("ab", "line"), ("c", "cursor"), (" ", "line"), ("  ", "line")]
+    made.press("end")
+    assert made.shown(6) == [("abc", "line"), (" ", "cursor"), ("  ", "line")]
+    made.press("shift+left")
+    assert made.shown(6) == [("ab", "line"), ("c", "cursor"), (" ", "line"), ("  ", "line")]
+    made.press("shift+left")
+    assert made.shown(6) == [("a", "line"), ("b", "cursor"), ("c", "chosen"), (" ", "line"), ("  ", "line")]
+
+
+def test_a_click_puts_the_cursor_on_the_letter_below_it() -> None:
+    made = editor("a好b")
+    for cells, at in ((0, 0), (1, 1), (2, 1), (3, 2), (4, 3), (19, 3)):
+        made.place_at(cells)
+        assert made.at == at, cells
