@@ -61,6 +61,7 @@ class NextClue:
     bits: float
     seconds: float
     worth: Money | None = None
+    worthwhile: bool = True
 
 
 @dataclass(frozen=True, slots=True)

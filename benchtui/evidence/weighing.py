@@ -94,7 +94,7 @@ def _likely(case: Case, h: int) -> Likely:
 
 def _shown(case: Case, row: Prospect, now: float) -> NextClue:
     worth = case.money(row.saves) if now > 0 else None
-    return NextClue(row.clue, row.place, row.bits, row.seconds, worth)
+    return NextClue(row.clue, row.place, row.bits, row.seconds, worth, worth_a_look([row], case.settings))
 
 
 def _next_part(

@@ -10,12 +10,13 @@ from datetime import date
 from typing import Any
 
 from benchtui.bench.desk import hand, prices, queue
+from benchtui.bench.desk.asking import ahead, is_runout
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.lines import type_text
 from benchtui.bench.desk.press import press
 from benchtui.bench.desk.title_picks import picks_for
 from benchtui.bench.keys import key_name
-from benchtui.model.record import PartDoc
+from benchtui.model.record import PartDoc, answer_to
 
 Facts = dict[str, Any]
 _GRADES = {"M": "m", "NM": "n", "VG": "v", "G": "g", "F": "f", "P": "p"}
@@ -115,65 +116,107 @@ def press_missing(p: Presser, record: Facts) -> None:
 
 
 def press_parts(p: Presser, record: Facts, until: str = "") -> None:
-    """Each part in turn; ``until``: only those marked done, then the one in hand is taken up."""
+    """The questions as they are shown, part by part; ``until``: only of the parts marked done."""
+    desk, last = p.desk, None
     todo = [part for part in record["part"] if not until or part.get("done")]
-    for _ in range(3 * len(todo) + 3):
-        todo = [part for part in todo if not part.get("_pressed")]
-        if not todo:
+    for _ in range(80):
+        held = _fact_of(desk, todo, desk.part_id)
+        part_id, asked = shown(desk)
+        fact = _fact_of(desk, todo, part_id)
+        if held is not None and (
+            part_id != desk.part_id or asked is None or not _can_tell(desk, held, asked)
+        ):
+            _press_state(p, held)
+        if all(part.get("_pressed") for part in todo):
             return
-        fact = _in_hand(p.desk, todo)
-        if fact is None:
+        if shown(desk) != (part_id, asked):
+            continue
+        if asked is None or fact is None or (fact.get("_pressed") and part_id == desk.part_id):
             p.key("/")
-            fact = _in_hand(p.desk, todo) or _reach(p, todo[0])
-        fact["_pressed"] = True
-        press_part(p, record, fact)
+        elif not _can_tell(desk, fact, asked):
+            p.key("]" if _tells_more(desk, fact) else "/")
+        else:
+            if part_id != last:
+                p.line()
+            last = part_id
+            press_shown(p, record, fact, asked)
+    raise AssertionError(f"record {record['no']}: the parts are never done with")
 
 
-def _in_hand(desk: Desk, todo: list[Facts]) -> Facts | None:
+def shown(desk: Desk) -> tuple[str | None, Any]:
+    """The part and the question that a digit answers now."""
+    following = ahead(desk)
+    return (following.part["id"], following.asked) if following else (desk.part_id, desk.asked)
+
+
+def _fact_of(desk: Desk, todo: list[Facts], part_id: str | None) -> Facts | None:
     for fact in todo:
         part = find_part(desk, fact)
-        if part is not None and part["id"] == desk.part_id:
+        if part is not None and part["id"] == part_id:
             return fact
     return None
 
 
-def _reach(p: Presser, fact: Facts) -> Facts:
+def _can_tell(desk: Desk, fact: Facts, asked: Any) -> bool:
+    """Whether the facts answer the question."""
+    if asked == hand.HERE:
+        return True
+    if is_runout(desk, asked):
+        return bool(fact.get("sides")) and not fact.get("in_hand_only")
+    return _fact(fact, asked) is not None
+
+
+def _tells_more(desk: Desk, fact: Facts) -> bool:
+    part = find_part(desk, fact)
+    assert part is not None
+    told = [key.partition("@")[0] for key in fact.get("answers", {})]
+    return any(not _answered(desk, part["id"], clue) for clue in told)
+
+
+def _press_state(p: Presser, fact: Facts) -> None:
+    """Grade, faults and ruling of the part in the hand, once."""
+    if not fact.get("_pressed"):
+        fact["_pressed"] = True
+        if fact["kind"] != "extra":
+            press_state(p, fact)
+
+
+def press_shown(p: Presser, record: Facts, fact: Facts, asked: Any) -> None:
+    if asked == hand.HERE:
+        p.key({"present": "1", "missing": "2"}[fact.get("state", "present")])
+        fact["_pressed"] = True
+    elif is_runout(p.desk, asked):
+        press_runouts(p, fact, cuts_only=not stampers_matter(record))
+    else:
+        _press_answer(p, asked, _fact(fact, asked))
+
+
+def _reach(p: Presser, fact: Facts) -> None:
     part = find_part(p.desk, fact)
     assert part is not None, f"no part for {fact['kind']} {fact.get('name', '')}"
     for _ in range(12):
         if p.desk.part_id == part["id"]:
-            return fact
+            return
         p.key(_TAKE.get(fact["kind"], "/"))
     raise AssertionError(f"{fact['kind']} cannot be reached")
 
 
-def press_part(p: Presser, record: Facts, fact: Facts) -> None:
-    desk = p.desk
-    part = find_part(desk, fact)
-    assert part is not None
-    p.line()
-    if fact["kind"] == "extra":
-        if desk.asked == hand.HERE:
-            p.key({"present": "1", "missing": "2"}[fact.get("state", "present")])
-        return
-    press_answers(p, fact, part["id"], pass_over=False)
-    if fact["kind"] == "disc" and not fact.get("in_hand_only"):
-        press_runouts(p, fact, cuts_only=not stampers_matter(record))
-    press_state(p, fact)
-
-
 def press_rest(p: Presser, record: Facts) -> None:
-    """Where the pressing is not settled yet, back to the parts that have more to tell."""
+    """Where parts are not told apart yet that should be, back to those that have more to tell."""
     for fact in record["part"]:
         part = find_part(p.desk, fact)
-        if part is None or fact["kind"] == "extra" or (settled(p.desk) and told_apart(p.desk, record)):
+        if part is None or fact["kind"] == "extra":
             continue
-        told = fact.get("answers", {})
-        left = [key for key in told if not _answered(p.desk, part["id"], key.partition("@")[0])]
-        if left:
-            if p.desk.part_id != part["id"]:
+        for _ in range(24):
+            if (settled(p.desk) and told_apart(p.desk, record)) or not _tells_more(p.desk, fact):
+                break
+            if shown(p.desk)[0] != part["id"]:
                 _reach(p, fact)
-            press_answers(p, fact, part["id"], pass_over=True, whole=settled(p.desk))
+            asked = shown(p.desk)[1]
+            if asked is None or not _can_tell(p.desk, fact, asked):
+                p.key("]")
+            else:
+                press_shown(p, record, fact, asked)
 
 
 def told_apart(desk: Desk, record: Facts) -> bool:
@@ -190,34 +233,6 @@ def told_apart(desk: Desk, record: Facts) -> bool:
     return True
 
 
-def press_answers(p: Presser, fact: Facts, part_id: str, pass_over: bool, whole: bool = False) -> None:
-    """The questions as they come, until settled; what the facts do not tell ends it, or is passed over."""
-    desk = p.desk
-    for _ in range(24):
-        if (
-            desk.asked is None
-            or desk.part_id != part_id
-            or desk.asked == hand.HERE
-            or (settled(desk) and not whole)
-        ):
-            return
-        clue, standing = desk.clue, desk.answer_now()
-        value = _fact(fact, desk.asked)
-        if clue is None or clue.form == "cut":
-            return
-        if value is None:
-            left = [
-                key for key in fact.get("answers", {}) if not _answered(desk, part_id, key.partition("@")[0])
-            ]
-            if not left or not pass_over:
-                return
-            p.key("]")
-        elif standing is not None and standing["how"] == "copied" and standing["answer"] == value:
-            p.key("'")
-        else:
-            _press_answer(p, value)
-
-
 def _answered(desk: Desk, part_id: str, clue: str) -> bool:
     answers = desk.record["answers"] if desk.record else []
     return any(one["part"] == part_id and one["clue"] == clue and one["how"] == "seen" for one in answers)
@@ -229,10 +244,17 @@ def _fact(fact: Facts, asked: tuple[str, str]) -> Any:
     return answers.get(f"{asked[1]}@{side}", answers.get(asked[1]))
 
 
-def _press_answer(p: Presser, value: Any) -> None:
-    clue = p.desk.clue
+def _press_answer(p: Presser, asked: Any, value: Any) -> None:
+    desk = p.desk
+    clue = desk.library.clue(asked[1])
+    part_id, _ = shown(desk)
     assert clue is not None
-    if isinstance(value, int | float):
+    assert desk.record is not None
+    assert part_id is not None
+    standing = answer_to(desk.record, part_id, *asked)
+    if standing is not None and standing["how"] == "copied" and standing["answer"] == value:
+        p.key("'")
+    elif isinstance(value, int | float):
         text = str(value)
         p.key(text[0])
         p.type(text[1:])
@@ -241,18 +263,22 @@ def _press_answer(p: Presser, value: Any) -> None:
         answer = clue.answer("titles")
         p.key(str(answer.digit if answer else 1))
         # The bound is the newest title's, so that one is enough.
-        for title_id in [max(value, key=lambda one: _first_issued(p.desk, one))]:
-            title = p.desk.library.title(title_id)
-            assert title is not None
-            name = title.title.casefold()
-            size = next(n for n in range(2, len(name) + 1) if _first(p.desk, name[:n]) == title_id)
-            p.type(name[:size])
+        for title_id in [max(value, key=lambda one: _first_issued(desk, one))]:
+            p.type(_fewest_letters(desk, title_id))
             p.key("enter")
         p.key("enter")
     else:
         answer = clue.answer(value)
         assert answer is not None, f"{clue.id} has no answer {value}"
         p.key(str(answer.digit))
+
+
+def _fewest_letters(desk: Desk, title_id: str) -> str:
+    """The shortest beginning of a title, its article left out, that puts it first."""
+    title = desk.library.title(title_id)
+    assert title is not None
+    name = title.title.casefold().removeprefix("the ")
+    return next(name[:n] for n in range(2, len(name) + 1) if _first(desk, name[:n]) == title_id)
 
 
 def _first_issued(desk: Desk, title_id: str) -> date:
@@ -276,14 +302,17 @@ WHOLE_RUNOUT = ("swapped inner", "numbered two-disc set, poster missing", "a tru
 
 def press_runouts(p: Presser, fact: Facts, cuts_only: bool) -> None:
     """A plain record's cuts by a figure each; where money may be at stake the whole shorthand."""
-    sides = fact.get("sides", {})
-    if not sides:
-        return
-    p.key("r")
-    for text in sides.values():
-        short = text.split()[0] if cuts_only else text
-        p.type(short)
-        if len(short) > 1:
+    sides = [text.split()[0] if cuts_only else text for text in fact.get("sides", {}).values()]
+    for n, text in enumerate(sides):
+        if n == 0:
+            p.key(text[0])
+            p.type(text[1:])
+        elif len(text) > 1 and text == sides[0]:
+            p.type("=")
+            return
+        else:
+            p.type(text)
+        if len(text) > 1:
             p.key("enter")
 
 
@@ -305,15 +334,17 @@ def press_state(p: Presser, fact: Facts) -> None:
 
 
 def press_price(p: Presser, record: Facts) -> None:
-    """The worked price where there is one near the asked one, else by hand."""
-    worked = prices.worked_for(p.desk)
+    """The worked price where there is one near the asked one: taking in accepts it; else by hand."""
+    desk = p.desk
+    worked = prices.worked_for(desk)
     wanted = record.get("price", "worked")
     if (
         worked is not None
         and worked.price is not None
         and (wanted == "worked" or _near(worked.price.minor, wanted))
     ):
-        p.key("y")
+        if desk.record is not None and queue.price_at_hand(desk, desk.record) is None:
+            p.key("y")
         return
     p.key("k")
     p.type(wanted.partition(".")[0] if wanted != "worked" else "12")

@@ -201,10 +201,6 @@ def press_extras(p: Presser, no: int) -> None:
         p.key("w")
         shot(p, "why")
         p.key("escape", "u", "z")
-    if no == 6:
-        p.key("s")
-        p.type('[ex "club"]')
-        p.key("enter")
 
 
 def fifteen(path: Path) -> str:
@@ -241,7 +237,9 @@ def press_unlisted(p: Presser) -> None:
     p.line()
     p.key("v", "/")
     p.line()
-    p.key("v", "=", "/", "k")
+    p.key("v", "=", "/", "s")
+    p.type('[ex "club"]')
+    p.key("enter", "k")
     p.type("8")
     p.key("enter", "\\")
     p.say("jump to 9, the suspected copy, and take it out of the queue: it goes back to the sender")

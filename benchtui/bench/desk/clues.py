@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from benchtui.bench.desk import hand
+from benchtui.bench.desk.asking import is_answered, is_insisted, is_runout, next_question
 from benchtui.bench.desk.core import Desk, OpenLine, Pick
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
 from benchtui.bench.desk.verbs import does
@@ -20,10 +21,13 @@ EXTRA_STATES = {"1": "present", "2": "missing", "3": "unknown"}
 
 def answer_digit(desk: Desk, digit: str) -> None:
     """A digit answers the question shown; the next one comes up by itself."""
+    hand.go_on(desk)
     record, part = desk.record, desk.part
     if record is None or part is None or desk.asked is None:
-        keys = f"{desk.key('next-part')} takes the next part, {desk.key('jump-clue')} jumps to any clue"
-        desk.refuse(f"no question is open: {keys}")
+        desk.refuse(_nothing_asked(desk))
+        return
+    if is_runout(desk, desk.asked):
+        _begin_runout(desk, desk.asked[0].split()[-1], digit)
         return
     if desk.asked == hand.HERE:
         _answer_here(desk, record, part, digit)
@@ -55,6 +59,25 @@ def answer_digit(desk: Desk, digit: str) -> None:
         desk.refuse(f"'{clue.ask}' has the digits {', '.join(str(one.digit) for one in clue.answers)}")
         return
     write_answer(desk, clue, answer)
+
+
+def _nothing_asked(desk: Desk) -> str:
+    """Why no digit answers anything now, and what would be right."""
+    record, part = desk.record, desk.part
+    any_clue = f"{desk.key('jump-clue')} jumps to any clue"
+    if record is None or part is None:
+        return f"nothing in the hand: {desk.key('next-part')} takes the next part"
+    if hand.lacks_something(part):
+        name = hand.part_name(record, part)
+        return f"now the grade of the {name}; {desk.key('next-clue')} asks more of it, {any_clue}"
+    return f"nothing more is asked: {desk.key('take-in')} takes the record in, {any_clue}"
+
+
+def _begin_runout(desk: Desk, side: str, digit: str) -> None:
+    """A digit begins the side's runout, in the line where it is written."""
+    from benchtui.bench.desk.runout import write_side  # which answers clues itself
+
+    write_side(desk, side, digit)
 
 
 def _unit(clue: Clue) -> str:
@@ -96,13 +119,13 @@ def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text
     record, part = desk.record, desk.part
     if record is None or part is None or desk.asked is None:
         return
-    place = desk.asked[0]
+    place, insisted = desk.asked[0], is_insisted(desk)
     shown = text or answer.text
     with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
         copy = desk.changed(change)
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
         _leave_behind(desk)
-        desk.asked = hand.next_question(desk, copy)
+        desk.asked = next_question(desk, copy, insisted)
         told = _act_on_telling(desk, copy, answer, clue)
     if told:
         desk.say(f"{desk.message}. {told}", "clash" if told.startswith("SET") else "done")
@@ -161,17 +184,25 @@ def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -
 
 @does("next-clue")
 def next_clue(desk: Desk) -> None:
-    """Pass the question over: it stays open, the next unanswered one comes up."""
-    record = desk.record
-    if record is None or desk.asked is None:
-        desk.refuse("no question is open: ; jumps to any clue")
+    """Pass the question over: it stays open, the next wanted one comes up; if none is, any that is open."""
+    hand.go_on(desk)
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        desk.refuse(f"no question is open: {desk.key('jump-clue')} jumps to any clue")
         return
-    _leave_behind(desk)
-    at = desk.order.index(desk.asked) if desk.asked in desk.order else -1
-    later = [asked for asked in desk.order[at + 1 :] if not hand.is_answered(desk, record, asked)]
-    desk.asked = next(iter(later), None)
-    desk.say("" if later else "that was the last question about this part")
+    insisted = desk.asked is None or is_insisted(desk)
+    _pass_over(desk)
+    desk.asked = next_question(desk, record, insisted)
+    rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""
+    done = f"nothing more to ask of the {hand.part_name(record, part)}" if insisted else ""
+    desk.say("" if desk.asked else done or f"passed over{rest}")
     desk.place()
+
+
+def _pass_over(desk: Desk) -> None:
+    _leave_behind(desk)
+    if desk.part_id is not None and desk.asked is not None:
+        desk.passed.append((desk.part_id, desk.asked))
 
 
 @does("previous-clue")
@@ -189,10 +220,12 @@ def previous_clue(desk: Desk) -> None:
         desk.refuse("no question before this one")
         return
     part_id, asked = desk.trail.pop()
+    desk.passed = [one for one in desk.passed if one != (part_id, asked)]
     if part_id != desk.part_id:
         hand.take(desk, record, part_id)
     desk.asked = asked
-    answered = hand.is_answered(desk, record, asked)
+    part = desk.part
+    answered = part is not None and is_answered(desk, record, part, asked)
     desk.say("answered already: a digit answers it anew, ] leaves it" if answered else "")
     desk.place()
 
@@ -309,9 +342,11 @@ LEADS = 0.5
 """Below this nobody leads, and an answer marked as foretold would only lead the eye."""
 
 
-def foretold(desk: Desk) -> Answer | None:
-    """What the leading pressing makes most likely as the answer shown; a guess, never evidence."""
-    clue, title, weighing = desk.clue, desk.book_title, desk.weighing()
+def foretold(desk: Desk, clue: Clue | None = None) -> Answer | None:
+    """What the leading pressing makes most likely as the answer to the clue, that of the question shown if
+    none is given; a guess, never evidence.
+    """
+    clue, title, weighing = clue or desk.clue, desk.book_title, desk.weighing()
     if clue is None or title is None or weighing is None or weighing.leader is None:
         return None
     if weighing.leader.p < LEADS:
@@ -333,6 +368,7 @@ def expected_answer(title: BookTitle, pressing_id: str | None, clue: Clue) -> An
 @does("ditto")
 def ditto(desk: Desk) -> None:
     """Confirm what is copied or foretold; on a record without answers, repeat the last copy's."""
+    hand.go_on(desk)
     record = desk.record
     if record is None:
         desk.refuse("no record on the bench")

@@ -68,8 +68,12 @@ class Desk:
         self.left: dict[str, str] = {}
         self.trail: list[tuple[str, Asked]] = []
         """The questions left behind at this record, answered or passed over, each with its part."""
+        self.passed: list[tuple[str, Asked]] = []
+        """Those that were passed over."""
         self.order: list[Asked] = []
         self.asked: Asked | None = None
+        self.ahead: tuple[tuple[Any, ...], Any] | None = None
+        """What asking.ahead found last, and from what."""
         self.line: OpenLine | None = None
         self.menu: Menu | None = None
         self.page: Page | None = None

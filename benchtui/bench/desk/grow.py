@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import cast, get_args
 
 from benchtui.bench.desk import clues, hand
+from benchtui.bench.desk.asking import next_question
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
@@ -188,7 +189,7 @@ def _answer_with(desk: Desk, clue: Clue, answer: Answer) -> None:
     with desk.act(f"{where}: new answer in {IN_BOOK}: {clue.ask}: {answer.digit} {answer.text}") as change:
         copy = desk.changed(change)
         clues.put_answer(desk, copy, part["id"], asked[0], clue, answer, None, answer.text)
-        desk.asked = hand.next_question(desk, copy)
+        desk.asked = next_question(desk, copy)
 
 
 # -- the book, and taking it back -------------------------------------------------------------------

@@ -1,9 +1,13 @@
 """The part in the hand: taking it, its order of questions, its grade."""
 
 from benchtui.bench.desk import grading
-from benchtui.bench.desk.core import Asked, Choice, Desk, Menu, doing
+from benchtui.bench.desk.asking import HERE as HERE
+from benchtui.bench.desk.asking import ahead, next_question, order_of
+from benchtui.bench.desk.asking import in_hand_order as in_hand_order
+from benchtui.bench.desk.asking import is_touched as is_touched
+from benchtui.bench.desk.asking import lacks_something as lacks_something
+from benchtui.bench.desk.core import Choice, Desk, Menu, doing
 from benchtui.bench.desk.verbs import does
-from benchtui.evidence import plan
 from benchtui.model.grade import Shade
 from benchtui.model.naming import part_name as part_name
 from benchtui.model.record import (
@@ -11,7 +15,6 @@ from benchtui.model.record import (
     PartDoc,
     PartKind,
     RecordDoc,
-    answer_to,
     half_words,
     halves_of,
     is_here,
@@ -19,9 +22,6 @@ from benchtui.model.record import (
     new_part,
     part_of,
 )
-
-HERE: Asked = ("whole", "?here")
-"""The question every extra is asked first: is it there?"""
 
 
 def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> None:
@@ -32,45 +32,20 @@ def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> 
         return
     if part["id"] not in desk.taken:
         desk.taken.append(part["id"])
-    if part["kind"] == "extra":
-        desk.order.append(HERE)
-    if is_here(part):
-        desk.order += plan(record, part["id"], desk.weighing_of(record, part_id), desk.library)
+    desk.order = order_of(desk, part, desk.weighing_of(record, part_id))
     desk.asked = next_question(desk, record)
 
 
-def next_question(desk: Desk, record: RecordDoc) -> Asked | None:
-    """The first question after the present one that has no answer yet, else the first before it."""
-    at = desk.order.index(desk.asked) + 1 if desk.asked in desk.order else 0
-    for asked in desk.order[at:] + desk.order[:at]:
-        if not is_answered(desk, record, asked):
-            return asked
-    return None
-
-
-def is_answered(desk: Desk, record: RecordDoc, asked: Asked) -> bool:
-    """Seen answers count; copied ones are still to be confirmed."""
-    part = part_of(record, desk.part_id)
-    if part is None:
-        return True
-    if asked == HERE:
-        return part.get("state") in ("present", "missing")
-    answer = answer_to(record, part["id"], *asked)
-    return answer is not None and answer["how"] == "seen"
-
-
-def is_touched(record: RecordDoc, part: PartDoc) -> bool:
-    """Whether the dealer has said anything of the part yet."""
-    if part["grades"] or part["faults"] or part.get("state") in ("present", "missing") or part.get("sides"):
-        return True
-    return any(answer["part"] == part["id"] and answer["how"] == "seen" for answer in record["answers"])
-
-
-def in_hand_order(record: RecordDoc) -> list[PartDoc]:
-    """Parts in the order a dealer handles them: cover, disc, inner, wrap, extras."""
-    rank: dict[str, int] = {"cover": 0, "box": 0, "wrap": 1, "disc": 2, "inner": 3, "extra": 4}
-    parts = [part for part in record["parts"] if not part.get("gone")]
-    return sorted(parts, key=lambda part: (rank[part["kind"]], part.get("number", 1)))
+def go_on(desk: Desk) -> bool:
+    """Take up the part whose question is shown already, nothing being wanted of the one in the hand."""
+    following = ahead(desk)
+    if following is None:
+        return False
+    desk.part_id, desk.side = following.part["id"], ""
+    desk.order, desk.asked = list(following.order), following.asked
+    if following.part["id"] not in desk.taken:
+        desk.taken.append(following.part["id"])
+    return True
 
 
 def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
@@ -90,13 +65,6 @@ def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
                 return part
     waiting = [part for part in others if part in fresh or lacks_something(part)]
     return next(iter(waiting or others), None)
-
-
-def lacks_something(part: PartDoc) -> bool:
-    """A disc or cover without a grade, an extra of which nobody knows whether it is there."""
-    if part["kind"] == "extra":
-        return bool(part.get("expected")) and part.get("state", "unknown") == "unknown"
-    return part["kind"] in ("disc", "cover", "box") and is_here(part) and not part["grades"]
 
 
 def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
@@ -215,6 +183,8 @@ def owner_of(desk: Desk, record: RecordDoc) -> str:
 
 @does("not-here")
 def not_here(desk: Desk) -> None:
+    if desk.part is not None and is_here(desk.part):
+        go_on(desk)  # nobody takes away a part that is finished with: the next one is meant
     record, part = desk.record, desk.part
     if record is None or part is None:
         desk.refuse("take a part in the hand first")

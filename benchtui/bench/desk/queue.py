@@ -3,10 +3,12 @@
 from typing import Any
 
 from benchtui.bench.desk import hand, prices, rules
+from benchtui.bench.desk.asking import knows_pressings
 from benchtui.bench.desk.core import Desk, OpenLine, Tone
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.evidence import Weighing
+from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 
 
@@ -15,7 +17,7 @@ def arrive(desk: Desk, record: RecordDoc | None) -> None:
     desk.page, desk.menu, desk.line, desk.lacking_said = None, None, None, None
     desk.record_id = record["id"] if record else None
     desk.part_id, desk.side, desk.taken, desk.order, desk.asked = None, "", [], [], None
-    desk.trail = []
+    desk.trail, desk.passed = [], []
     desk.record_since = desk.clock()
     if record is None:
         desk.place()
@@ -86,6 +88,19 @@ def _jump(desk: Desk, line: OpenLine) -> None:
         arrive(desk, found)
 
 
+def price_at_hand(desk: Desk, record: RecordDoc) -> Money | None:
+    """The worked price that being taken in accepts: where none was given, the record on the bench is for
+    sale, and no second look says that money is at stake.
+    """
+    weighing = desk.weighing()
+    if record["price"] is not None or record["set_apart"] is not None or record["id"] != desk.record_id:
+        return None
+    if weighing is None or weighing.second_look is not None:
+        return None
+    worked = prices.worked_for(desk)
+    return worked.price if worked is not None else None
+
+
 def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     """What is still lacking at the record, in words; an unsettled pressing is no lack."""
     if record["title"] is None:
@@ -97,7 +112,7 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
     if unknown:
         lacks.append("whether there: " + ", ".join(unknown))
-    if record["price"] is None and record["set_apart"] is None:
+    if record["price"] is None and record["set_apart"] is None and price_at_hand(desk, record) is None:
         lacks.append("price")
     return lacks
 
@@ -139,11 +154,15 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
     assert parcel is not None
     stock = record["stock"] or desk.shop.reserve_stock(parcel.id, record["id"])
     settled = bool(weighing and weighing.settled) or record["pressing"]["how"] == "hand"
-    words = "" if settled or not has_pressings(weighing) else ", pressing not settled"
+    words = "" if settled or not knows_pressings(weighing) else ", pressing not settled"
     if record["set_apart"] is not None:
         words += f". SET APART ({record['set_apart']['why']}): it goes into no file"
-    with desk.act(f"record {record['no']} taken in as {stock}{words}") as change:
+    price = price_at_hand(desk, record)
+    at = f" at {price.show()}" if price is not None else ""
+    with desk.act(f"record {record['no']} taken in as {stock}{at}{words}") as change:
         copy = desk.changed(change)
+        if price is not None:
+            copy["price"] = {"minor": price.minor, "currency": price.currency, "how": "worked"}
         copy["stock"], copy["state"], copy["taken_in_at"] = stock, "taken-in", desk.now()
         if copy["pressing"]["how"] != "hand":
             copy["pressing"] = pressing_ref(weighing)
@@ -162,15 +181,10 @@ def _channels(desk: Desk, pressing: Any) -> str:
     return next((one.channels for one in title.pressings if one.id == pressing["id"]), "")
 
 
-def has_pressings(weighing: Weighing | None) -> bool:
-    """Whether the books know any pressing of the title at all."""
-    return weighing is not None and any(likely.id for likely in weighing.pressings)
-
-
 def pressing_ref(weighing: Weighing | None) -> Any:
     """What the record is called at take-in: the leader where settled, else open with the leader beside."""
     leader = weighing.leader if weighing else None
-    if weighing is None or leader is None or not has_pressings(weighing):
+    if weighing is None or leader is None or not knows_pressings(weighing):
         return {"id": None, "how": "open", "p": None, "learn": False}
     how = "leader" if weighing.settled and leader.id else "open"
     return {

@@ -3,18 +3,24 @@
 from typing import Any
 
 from benchtui.bench.desk import clues, hand
+from benchtui.bench.desk.asking import ahead, is_answered, next_question
 from benchtui.bench.desk.core import Desk, OpenLine
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line, type_text
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import Clue
-from benchtui.evidence import Runout, read_runout
+from benchtui.evidence import Runout, other_side, read_runout
 from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
 
 ABOUT = "1 or 1n 3gr or the whole inscription; Enter takes it; a bare figure takes itself"
+SAME = "="
+"""Typed first on the second side: as the first side reads."""
 
 
 @does("runout")
 def open_runout(desk: Desk) -> None:
+    following = ahead(desk)
+    if following is not None and following.part["kind"] == "disc" and _is_written(desk):
+        hand.go_on(desk)
     record = desk.record
     disc = disc_in_question(desk, record) if record else None
     if record is None or disc is None:
@@ -27,6 +33,22 @@ def open_runout(desk: Desk) -> None:
         (one for one in sides if not disc.get("sides", {}).get(one, {}).get("typed")), sides[0]
     )
     _open(desk, record, disc, side)
+
+
+def _is_written(desk: Desk) -> bool:
+    """Whether no runout is wanted of the part in the hand: it is no disc, or both its sides are written."""
+    record, part = desk.record, desk.part
+    if record is None or part is None or part["kind"] != "disc":
+        return True
+    return all(part.get("sides", {}).get(side, {}).get("typed") for side in sides_of(record, part))
+
+
+def write_side(desk: Desk, side: str, begun: str) -> None:
+    """Open the line of that side of the disc in the hand with its first figure typed already."""
+    record, disc = desk.record, desk.part
+    if record is not None and disc is not None:
+        _open(desk, record, disc, side, "")
+        type_text(desk, begun)
 
 
 def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
@@ -65,6 +87,8 @@ def _show(desk: Desk, line: OpenLine | None) -> None:
 def _typed(desk: Desk, line: OpenLine) -> None:
     """A bare figure takes itself and goes to the other side; a letter after it goes back to its side."""
     text = line.text
+    if text == SAME and _same(desk, line):
+        return
     came_from = line.data.get("after")
     if came_from and text and not text[0].isdigit():
         record, disc = desk.record, _disc(desk, line)
@@ -76,6 +100,18 @@ def _typed(desk: Desk, line: OpenLine) -> None:
     may_take_itself = not line.data.get("kept") and not line.data.get("long") and _has_stem(desk, line)
     if may_take_itself and len(text) == 1 and text.isdigit() and text != "0":
         _take(desk, line, by_itself=True)
+
+
+def _same(desk: Desk, line: OpenLine) -> bool:
+    """Write this side as the first one reads: same cut, mother, stamper. False for the first itself."""
+    record, disc, side = desk.record, _disc(desk, line), line.data["side"]
+    first = sides_of(record, disc)[0] if record is not None and disc is not None else side
+    typed = disc.get("sides", {}).get(first, {}).get("typed", "") if disc is not None else ""
+    if side == first or not typed:
+        return False
+    line.text = other_side(reading(desk, typed, first), side, desk.book_title, desk.library).typed
+    _take(desk, line, by_itself=True)
+    return True
 
 
 def _has_stem(desk: Desk, line: OpenLine) -> bool:
@@ -113,11 +149,9 @@ def _take(desk: Desk, line: OpenLine, by_itself: bool) -> None:
         assert changed is not None
         changed.setdefault("sides", {})[side] = side_doc(found)
         _answer_cut(desk, copy, changed, side, found)
-        desk.asked = (
-            hand.next_question(desk, copy)
-            if desk.asked and hand.is_answered(desk, copy, desk.asked)
-            else desk.asked
-        )
+        answered = desk.asked is None or is_answered(desk, copy, changed, desk.asked)
+        if desk.part_id == changed["id"] and answered:
+            desk.asked = next_question(desk, copy)
     if found.belongs is False:
         desk.say(f"runout {side}: {found.say}", "clash")
     if side == sides[0] and other_empty and desk.record is not None:

@@ -5,7 +5,7 @@ from typing import Any
 
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Desk, OpenLine, Pick
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
 from benchtui.bench.desk.title_picks import picks_for, steps_for
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import BookTitle
@@ -36,7 +36,14 @@ def _steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
 
 
 def _typed(desk: Desk, line: OpenLine) -> None:
-    """A barcode whose check digit is wrong is said at once, without a sound: more digits may come."""
+    """A barcode whose check digit is wrong is said at once, without a sound: more digits may come.
+
+    A take-in pressed twice is no title: its second sign goes nowhere.
+    """
+    if line.text == desk.key("take-in") and not line.text.isalnum():
+        line.text = ""
+        refresh(desk)
+        return
     remark = desk.finder.remark(line.text)
     if remark:
         desk.message, desk.tone = remark, "refused"

@@ -1,6 +1,8 @@
 """The keys that do something now, made from the action table and the keymap in use."""
 
 from benchtui.bench.actions import BY_ID
+from benchtui.bench.desk.asking import ahead
+from benchtui.bench.desk.clues import foretold
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.sheet import Line, cut, width_of
 from benchtui.bench.keys import shown
@@ -99,7 +101,8 @@ def _on_bench(desk: Desk) -> list[str]:
         found.append("fault")
         found += ["runout"] if part["kind"] == "disc" else []
     found += ["not-here"] if part is not None else []
-    found += ["jump-clue", "ditto"] if desk.asked else ["jump-clue"]
+    found += ["jump-clue", "next-clue"] if desk.asked else ["jump-clue"]
+    found += ["ditto"] if foretold(desk) is not None else []
     found += ["undo", "help", "chore", "note", "why", "pressing", "record-page", "next-record", "quit"]
     if part is not None and is_here(part) and latest_grade(part, desk.side):
         found += ["shade-up", "shade-down"]
@@ -122,7 +125,8 @@ def draw_legend(desk: Desk, width: int) -> list[Line]:
         )
         if letters:
             items.append([(letters, "key"), (" grade", "dim")])
-    if desk.scope == "bench" and desk.asked:
+    following = ahead(desk) if desk.scope == "bench" else None
+    if desk.scope == "bench" and (desk.asked if following is None else following.asked):
         items.append([("1-9", "key"), (" answer", "dim")])
     for action in wanted(desk):
         key = keymap.first_key(action)

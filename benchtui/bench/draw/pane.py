@@ -1,14 +1,17 @@
 """The evidence beside the stack: the question now asked, the likely pressings, second look, agreement."""
 
+from dataclasses import dataclass
+
 from rich.cells import cell_len
 
 from benchtui.bench.desk import clues, hand
-from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.asking import HERE, ahead, is_doubted, is_runout, lacks_something
+from benchtui.bench.desk.core import Asked, Desk
 from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, percent, width_of, wrap
 from benchtui.bench.keys import shown
 from benchtui.books.shape import Answer, Clue
 from benchtui.evidence import Weighing
-from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here
+from benchtui.model.record import PartDoc, RecordDoc, answer_to, half_words, is_here
 
 BAR, SHORT_BAR = 10, 6
 
@@ -30,29 +33,84 @@ def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     return [cut(line, width) for line in [*lines, [], *rest]]
 
 
+@dataclass(frozen=True)
+class _Shown:
+    """The question shown: about which part, asked where, and whether that part is still to be taken up."""
+
+    part: PartDoc
+    asked: Asked
+    ahead: bool = False
+
+
 def _question(
     desk: Desk, record: RecordDoc, weighing: Weighing, width: int, glyphs: Glyphs, short: bool = False
 ) -> list[Line]:
-    """The question now asked about the part in the hand, with its digits; ``short``: a line an answer."""
+    """The question now asked, of the part in the hand or of the one that follows, with its digits.
+
+    ``short``: a line an answer.
+    """
     part = desk.part
     if part is None:
         return [[("nothing in the hand", "dim")]]
     name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
+    following = ahead(desk)
+    if following is not None:
+        lines: list[Line] = [[(f"{name} ", "hand"), (f"{glyphs.done} done", "good")]]
+        if following.asked is None:
+            return [*lines, *wrap(f"{_part(record, following.part)}: lacks its grade", width, "accent bold")]
+        shown = _Shown(following.part, following.asked, True)
+        return [*lines, *_ask(desk, record, shown, width, glyphs, short)]
     if desk.asked is None:
-        left = "settled" if weighing.settled else "all asked" if desk.order else "no questions"
-        return [[(name, "hand"), (f"  {left}; {_key(desk, 'next-part')} takes the next part", "dim")]]
-    if desk.asked == hand.HERE:
-        return _here_question(part, name, width)
-    clue = desk.clue
+        return [[(name, "hand")], *_nothing_asked(desk, part, weighing, width)]
+    head: Line = [(name, "hand")]
+    if is_doubted(record, part, weighing):
+        head.append(("  does it belong?", "warn"))
+    elif weighing.settled and desk.asked != HERE and not is_runout(desk, desk.asked):
+        head.append(("  settled; a check", "dim"))
+    return [head, *_ask(desk, record, _Shown(part, desk.asked), width, glyphs, short)]
+
+
+def _nothing_asked(desk: Desk, part: PartDoc, weighing: Weighing, width: int) -> list[Line]:
+    """What is left to do with a part of which nothing is asked."""
+    if lacks_something(part):
+        return wrap("Now its grade", width, "accent bold")
+    if is_finished_record(desk):
+        return wrap(f"all done: {_key(desk, 'take-in')} takes the record in", width, "good")
+    left = "settled" if weighing.settled else "all asked" if desk.order else "no questions"
+    return wrap(f"{left}: {_key(desk, 'next-part')} takes the next part", width, "dim")
+
+
+def is_finished_record(desk: Desk) -> bool:
+    """Whether every part has what it needs."""
+    return desk.record is not None and not any(map(lacks_something, desk.record["parts"]))
+
+
+def _part(record: RecordDoc, part: PartDoc) -> str:
+    return hand.part_name(record, part)
+
+
+def _ask(desk: Desk, record: RecordDoc, shown: _Shown, width: int, glyphs: Glyphs, short: bool) -> list[Line]:
+    """The question itself; one about the part that follows says which part that is."""
+    name = _part(record, shown.part)
+    where: Line = [(f"{glyphs.here} {name}", "accent"), (f"  {shown.asked[0]}", "dim")]
+    if shown.asked == HERE:
+        lead: list[Line] = [where[:1]] if shown.ahead else []
+        return [*lead, *_here_question(shown.part, width)]
+    if not shown.ahead:
+        where = [(f"  {shown.asked[0]}", "dim")]
+    if is_runout(desk, shown.asked):
+        return [
+            where,
+            *wrap(f"{shown.asked[0][0].upper()}{shown.asked[0][1:]}?", width, "accent bold"),
+            *wrap("a figure begins it", width, "dim"),
+        ]
+    clue = desk.library.clue(shown.asked[1])
     if clue is None:
-        return [[(name, "hand"), ("  the book lost this clue", "warn")]]
-    head: Line = [(name, "hand"), (f"  {desk.asked[0]}", "dim")]
-    if weighing.settled:
-        head.append(("  settled already", "dim"))
-    lines: list[Line] = [head, *wrap(clue.ask + "?", width, "accent bold")]
+        return [[*where, ("  the book lost this clue", "warn")]]
+    lines: list[Line] = [where, *wrap(clue.ask + "?", width, "accent bold")]
     for answer in clue.answers:
         if clue.form != "number" or answer.digit == 0:
-            lines += _answer(desk, clue, answer, width, glyphs, short)
+            lines += _answer(desk, record, shown, clue, answer, width, glyphs, short)
     if clue.form == "number":
         lines.append([("    any other figure begins the number", "dim")])
     return lines
@@ -62,9 +120,12 @@ def _key(desk: Desk, action: str) -> str:
     return shown(desk.references.keymap.first_key(action) or "")
 
 
-def _answer(desk: Desk, clue: Clue, answer: Answer, width: int, glyphs: Glyphs, short: bool) -> list[Line]:
+def _answer(
+    desk: Desk, record: RecordDoc, shown: _Shown, clue: Clue, answer: Answer, width: int, glyphs: Glyphs,
+    short: bool,
+) -> list[Line]:  # fmt: skip
     """One answer with its digit; what was seen, what is only copied and what is foretold look different."""
-    standing, guess = desk.answer_now(), clues.foretold(desk)
+    standing, guess = answer_to(record, shown.part["id"], *shown.asked), clues.foretold(desk, clue)
     tail: Line = []
     if standing is not None and standing["answer"] == answer.id:
         seen = standing["how"] == "seen"
@@ -95,10 +156,10 @@ def _told_apart(clue: Clue, answer: Answer, room: int) -> str:
     return start + "…"
 
 
-def _here_question(part: PartDoc, name: str, width: int) -> list[Line]:
+def _here_question(part: PartDoc, width: int) -> list[Line]:
     words = {"1": "it is there", "2": "it is missing", "3": "not looked"}
     state = {"present": "1", "missing": "2", "unknown": "3"}[part.get("state", "unknown")]
-    lines: list[Line] = [[(name, "hand")], *wrap("Is it there?", width, "accent bold")]
+    lines: list[Line] = wrap("Is it there?", width, "accent bold")
     for digit, text in words.items():
         lines.append(
             [(f" {digit}  ", f"key@key:{digit}"), (text, "bold" if digit == state and state != "3" else "")]
@@ -160,6 +221,8 @@ def _agreement(desk: Desk, record: RecordDoc, weighing: Weighing, width: int) ->
     lines: list[Line] = []
     for say in said[:3]:
         lines += wrap(clean(say), width, "warn", "  ")
-    if not said and any(answer["how"] == "seen" for answer in record["answers"]) and weighing.agreement:
+    looked_at = {answer["part"] for answer in record["answers"] if answer["how"] == "seen"}
+    decided = (weighing.settled or weighing.nothing_left) and not weighing.clashes
+    if not said and len(looked_at) > 1 and weighing.agreement and decided:
         lines += wrap("the parts are consistent with one copy", width, "dim")
     return lines

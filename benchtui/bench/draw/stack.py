@@ -208,8 +208,10 @@ def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     if record["note"]:
         lines.append(cut([(f"  {'note':<{NAME}}", "dim"), (clean(record["note"]), "")], width))
     if record["state"] == "started":
-        lacks = queue.lacking(desk, record)
+        lacks, price_now = queue.lacking(desk, record), queue.price_at_hand(desk, record)
         text = "lacking: " + "; ".join(lacks) if lacks else "nothing is lacking"
+        if not lacks and price_now is not None:
+            text = f"{desk.key('take-in')} takes it in at {price_now.show()}"
         lines += [[("  " + "".join(t for t, _ in piece), "dim")] for piece in wrap(text, width - 2, "dim")]
     return lines
 
