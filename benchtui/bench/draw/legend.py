@@ -1,6 +1,7 @@
 """The keys that do something now, made from the action table and the keymap in use."""
 
 from benchtui.bench.actions import BY_ID
+from benchtui.bench.desk import prices, queue
 from benchtui.bench.desk.asking import ahead
 from benchtui.bench.desk.clues import foretold
 from benchtui.bench.desk.core import Desk
@@ -96,7 +97,10 @@ def _on_bench(desk: Desk) -> list[str]:
             "quit",
         ]
     found = ["take-in", "next-part"]
-    found += ["price-accept", "price-hand"] if record["price"] is None else []
+    if record["price"] is None:
+        worked = prices.worked_for(desk)
+        by_key = worked is not None and worked.price is not None and queue.price_at_hand(desk, record) is None
+        found += ["price-accept", "price-hand"] if by_key else ["price-hand"]
     if part is not None and is_here(part):
         found.append("fault")
         found += ["runout"] if part["kind"] == "disc" else []
