@@ -2,6 +2,9 @@
 
 from bench_hands import Hands
 
+from benchtui.bench.draw.sheet import FANCY
+from benchtui.bench.draw.stack import draw_stack
+
 
 def _first(parcel: Hands) -> Hands:
     """The first copy with three answers on its cover and one on its disc; the second's title line is open."""
@@ -107,3 +110,13 @@ def test_what_the_leading_pressing_foretells_is_confirmed_by_the_same_key(parcel
     parcel.ask("label says a").do("ditto")
     (answer,) = parcel.answers("qm-says")
     assert (answer["answer"], answer["how"]) == ("nothing", "seen")
+
+
+def test_what_the_other_copy_was_priced_at_stands_by_until_this_one_has_a_price(parcel: Hands) -> None:
+    def drawn() -> str:
+        return "\n".join("".join(t for t, _ in line) for line in draw_stack(parcel.desk, 80, 30, FANCY))
+
+    parcel.find("sto").grade("VG", "+").do("price-hand").enter("20").do("next-record").find("sto")
+    assert "record 1, -/VG+: 20.00 GBP" in drawn()
+    parcel.do("price-hand").enter("18")
+    assert "record 1, -/VG+" not in drawn()

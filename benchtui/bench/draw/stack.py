@@ -8,6 +8,7 @@ from benchtui.bench.draw.low_band import FAULTS, draw_low, faults_below, faults_
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
 from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
 from benchtui.evidence import Weighing
+from benchtui.model.naming import grades_of
 from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
 from benchtui.model.span import Span
 
@@ -202,6 +203,7 @@ def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
         elif worked is not None:
             price.append((worked.say, "dim"))
     lines.append(cut(price, width))
+    lines += [cut(line, width) for line in _other_copy(desk, record)]
     waiting = [chore["what"] for chore in record["chores"] if not chore["done"]]
     if waiting:
         lines.append(cut([(f"  {'chores':<{NAME}}", "dim"), (", ".join(dict.fromkeys(waiting)), "")], width))
@@ -214,6 +216,19 @@ def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
             text = f"{desk.key('take-in')} takes it in at {price_now.show()}"
         lines += [[("  " + "".join(t for t, _ in piece), "dim")] for piece in wrap(text, width - 2, "dim")]
     return lines
+
+
+def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
+    """What another copy of the title in this parcel was priced at, the last one, while this has no price."""
+    if record["title"] is None or record["price"] is not None:
+        return []
+    wanted, here = record["title"]["id"], record["id"]
+    for other in reversed(desk.records):
+        priced = other["id"] != here and other["title"] is not None and other["title"]["id"] == wanted
+        if priced and other["price"] is not None:
+            words = f"record {other['no']}, {grades_of(other, desk.scale)}: {shown(other['price'])}"
+            return [[(f"  {'other copy':<{NAME}}", "dim"), (words, "dim")]]
+    return []
 
 
 def draw_picks(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
