@@ -3,7 +3,7 @@
 from typing import Any
 
 from benchtui.bench.desk import clues, hand
-from benchtui.bench.desk.asking import ahead, is_answered, next_question
+from benchtui.bench.desk.asking import ahead, is_insisted, next_question
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line, type_text
 from benchtui.bench.desk.verbs import does
@@ -140,6 +140,7 @@ def _take(desk: Desk, line: OpenLine, by_itself: bool) -> None:
         return
     found = reading(desk, line.text.strip(), side)
     close_line(desk)
+    insisted = is_insisted(desk)
     sides = sides_of(record, disc)
     other = sides[1] if side == sides[0] else sides[0]
     other_empty = not disc.get("sides", {}).get(other, {}).get("typed")
@@ -149,8 +150,7 @@ def _take(desk: Desk, line: OpenLine, by_itself: bool) -> None:
         assert changed is not None
         changed.setdefault("sides", {})[side] = side_doc(found)
         _answer_cut(desk, copy, changed, side, found)
-        answered = desk.asked is None or is_answered(desk, copy, changed, desk.asked)
-        if desk.part_id == changed["id"] and answered:
+        if desk.part_id == changed["id"] and not insisted:  # what was to be asked as a check is not any more
             desk.asked = next_question(desk, copy)
     if found.belongs is False:
         desk.say(f"runout {side}: {found.say}", "clash")

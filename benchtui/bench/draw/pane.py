@@ -102,7 +102,7 @@ def _ask(desk: Desk, record: RecordDoc, shown: _Shown, width: int, glyphs: Glyph
         return [
             where,
             *wrap(f"{shown.asked[0][0].upper()}{shown.asked[0][1:]}?", width, "accent bold"),
-            *wrap("a figure begins it", width, "dim"),
+            *wrap(f"a figure begins it; {_key(desk, 'next-clue')} leaves it open", width, "dim"),
         ]
     clue = desk.library.clue(shown.asked[1])
     if clue is None:
