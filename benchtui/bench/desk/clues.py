@@ -1,16 +1,14 @@
 """Answering clues: by digit, by number, by picking advertised titles; jumping to any of them."""
 
-from collections.abc import Iterator
 from typing import Any
 
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.asking import is_answered, is_insisted, is_runout, next_question
-from benchtui.bench.desk.core import Desk, OpenLine, Pick
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
+from benchtui.bench.desk.core import Desk, OpenLine
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, part_of
-from benchtui.model.title import Title
 
 TITLES = Answer("titles", "titles advertised", 1)
 """The answer of a clue that is answered by picking titles: the bound comes from their dates."""
@@ -290,51 +288,6 @@ def _bracket(clue: Clue, value: float) -> Answer | None:
     return None
 
 
-# -- advertised titles ------------------------------------------------------------------
-
-
-def _advertised(desk: Desk, line: OpenLine) -> list[Pick]:
-    from benchtui.bench.desk.title_picks import picks_for
-
-    return picks_for(desk, line.text)
-
-
-def _advertised_steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
-    from benchtui.bench.desk.title_picks import steps_for
-
-    return steps_for(desk, line.text)
-
-
-def _take_advertised(desk: Desk, line: OpenLine) -> None:
-    clue = desk.clue
-    chosen: list[dict[str, str]] = line.data.setdefault("chosen", [])
-    pick = marked_pick(line)
-    if line.text.strip() and pick is None:
-        desk.refuse("no list knows it: a title without a date gives no bound; Escape leaves")
-        return
-    if line.text.strip() and pick is not None:
-        title: Title = pick.value
-        if not title.first:
-            desk.refuse(f"no list knows when {title.title} came out: it gives no bound")
-            return
-        chosen.append({"id": title.id, "title": title.title, "first": title.first})
-        line.text = ""
-        line.about = (
-            "advertised: " + ", ".join(one["title"] for one in chosen) + "; Enter on the empty line ends"
-        )
-        refresh(desk)
-        desk.place()
-        return
-    if clue is None or not chosen:
-        close_line(desk)
-        desk.say("no title picked: nothing is bounded")
-        desk.place()
-        return
-    close_line(desk)
-    value = {"titles": [one["id"] for one in chosen], "first": [one["first"] for one in chosen]}
-    write_answer(desk, clue, TITLES, value, ", ".join(one["title"] for one in chosen))
-
-
 # -- repeating ----------------------------------------------------------------------------
 
 
@@ -396,4 +349,3 @@ def _has_copied(record: RecordDoc) -> bool:
 
 
 LINES["clue-number"] = LineKind(_take_number)
-LINES["clue-titles"] = LineKind(_take_advertised, _advertised, steps=_advertised_steps)

@@ -16,6 +16,7 @@ from benchtui.errors import BenchError
 _MODULES = (
     "hand",
     "clues",
+    "advertised",
     "lines",
     "grading",
     "runout",
