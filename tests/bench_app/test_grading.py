@@ -3,6 +3,9 @@
 import pytest
 from bench_hands import Hands, sit_down
 
+from benchtui.bench.draw.screen import draw_middle
+from benchtui.bench.draw.sheet import PLAIN, text_of
+from benchtui.books.faults import ceiling
 from benchtui.books.scales import load_scales
 from benchtui.model.grade import Fault
 from benchtui.model.record import latest_grade
@@ -221,3 +224,44 @@ def test_every_scale_s_letters_are_reached_on_the_bench() -> None:
     for scale in load_scales().values():
         keys = [grade.key for grade in scale.grades if not grade.shade]
         assert len(keys) == len(set(keys))
+
+
+def test_each_degree_of_every_fault_says_the_best_grade_it_allows_before_it_is_taken(slipway: Hands) -> None:
+    for kind in ("cover", "disc", "inner"):
+        slipway.take(kind)
+        for fault in slipway.desk.references.faults:
+            if kind in fault.parts and len(fault.severities) > 1:
+                _each_degree_keeps_its_word(slipway, fault)
+
+
+def _each_degree_keeps_its_word(hands: Hands, fault: Fault) -> None:
+    """What stands beside a degree at 80 columns and at 120 is what the part's ceiling then is."""
+    for severity in fault.severities:
+        hands.do("fault").key(fault.key)
+        told = {}
+        for width, height in ((80, 17), (120, 33)):
+            shown = text_of(draw_middle(hands.desk, width, height, PLAIN)).splitlines()
+            told[width] = next(row for row in shown if f"{severity.digit}  {severity.text}" in row)
+        hands.key(str(severity.digit))
+        limit = ceiling(hands.part, hands.desk.references.faults, hands.desk.scale)
+        best = f"to {limit.grade}{limit.shade}" if limit else "any"
+        assert f"{severity.text} " in told[80], told[80]
+        assert f"{best} " in told[80].partition("|")[0] + " ", (fault.id, told[80])
+        long = f"{best} at best" if limit else "any grade"
+        assert long in told[120].partition("|")[0], (fault.id, told[120])
+        hands.do("undo")
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33)])
+def test_the_fault_list_says_what_grades_each_allows_where_there_is_room(
+    slipway: Hands, width: int, height: int
+) -> None:
+    slipway.take("disc")
+    slipway.do("fault")
+    shown = text_of(draw_middle(slipway.desk, width, height, PLAIN))
+    for fault_id, said in (("scuffs", "VG+ to G+"), ("hairlines", "NM to VG"), ("noise", "VG+ to G")):
+        row = next(row for row in shown.splitlines() if _fault(slipway, fault_id).text in row)
+        assert said in row
+    for fault in slipway.desk.references.faults:
+        if "disc" in fault.parts:
+            assert fault.text[:30] in shown

@@ -4,6 +4,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.bench.desk.jumping import all_questions
+from benchtui.bench.desk.letters import fit
 
 
 def _picks(hands: Hands, typed: str) -> list[str]:
@@ -68,3 +69,29 @@ def test_what_is_answered_says_so(slipway: Hands) -> None:
     assert "answered: midnight blue, gold print" in "".join(
         text for text, _ in slipway.desk.line.picks[0].spans
     )
+
+
+@pytest.mark.parametrize("typed", ["lable prin", "labl print", "label pront", "abel print"])
+def test_a_slip_or_letters_from_the_middle_still_find_it(slipway: Hands, typed: str) -> None:
+    slipway.take("disc")
+    assert _picks(slipway, typed)[0] == "qm-label label A"
+
+
+@pytest.mark.parametrize("typed", ["label", "cover", "print", "disc", "runo", "made"])
+def test_what_fits_by_a_slip_never_stands_above_what_begins_so(slipway: Hands, typed: str) -> None:
+    for kind in ("cover", "disc"):
+        slipway.take(kind)
+        slipway.do("jump-clue").type(typed)
+        assert slipway.desk.line is not None
+        shown = ["".join(text for text, _ in pick.spans[:2]) for pick in slipway.desk.line.picks]
+        ranks = [fit(typed, f"{words} {pick.value[1][1]}") for words, pick in
+                 zip(shown, slipway.desk.line.picks, strict=True)]  # fmt: skip
+        assert ranks == sorted(ranks, key=lambda one: 9 if one is None else one), (typed, shown)
+        slipway.do("line-leave")
+
+
+def test_what_nothing_fits_is_refused_and_stays_in_the_line(slipway: Hands) -> None:
+    slipway.do("jump-clue").enter("xqzzv")
+    assert slipway.refused
+    assert slipway.desk.line is not None
+    assert slipway.desk.line.text == "xqzzv"

@@ -1,10 +1,13 @@
 """The queue: adding, taking out, moving, skipping, jumping; parcels of no, one and five hundred records."""
 
-import pytest
-from bench_hands import Hands, sit_down
+from pathlib import Path
 
+import pytest
+from bench_hands import Hands, Sit, sit_down
+
+from benchtui.bench.desk import verbs
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY
+from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.strip import draw_strip
 
 
@@ -163,3 +166,23 @@ def test_the_whole_shop_is_searched_and_one_stands_at_what_was_found(parcel: Han
 def test_searching_for_what_is_nowhere_says_so(parcel: Hands) -> None:
     parcel.do("line-leave", "search").enter("qqqqq zzzz")
     assert parcel.refused
+
+
+@pytest.mark.parametrize(("keymap", "key"), [("two-hands", "Enter"), ("left-hand", "e"), ("number-pad", "5")])
+def test_one_empty_record_says_what_to_do_with_it_and_the_others_nothing(
+    keymap: str, key: str, demo_path: Path, sit: Sit
+) -> None:
+    hands = sit(demo_path, keymap).do("line-leave")
+    verbs.by_name("parcel-page")(hands.desk)
+    told = f"empty: {key} on it, then type its title"
+    for no in (3, 9, 12):
+        hands.mark(no)
+        rows = text_of(draw_middle(hands.desk, 80, 60, FANCY)).splitlines()
+        said = [row for row in rows if "empty" in row]
+        assert len(said) == 1
+        assert told in said[0]
+        assert f" {8 if no == 3 else no} " in said[0].partition("empty")[0]
+    hands.do("page-enter")
+    assert hands.record["no"] == 12
+    assert hands.desk.line is not None
+    assert hands.desk.line.name == "title"

@@ -7,7 +7,7 @@ from benchtui.bench.desk.core import Choice, Desk, Menu, doing
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.measured import measure_choice
 from benchtui.bench.desk.verbs import does
-from benchtui.books.faults import above, ceiling_of
+from benchtui.books.faults import above, allowed, ceiling_of
 from benchtui.model.grade import Fault, Severity, Shade
 from benchtui.model.record import (
     FaultDoc,
@@ -115,6 +115,7 @@ def fault_menu(desk: Desk) -> None:
             fault.text,
             doing(severity_menu, fault),
             "•" if fault.id in present else "",
+            _allows(desk, fault),
         )
         for fault in desk.references.faults
         if part["kind"] in fault.parts
@@ -122,7 +123,7 @@ def fault_menu(desk: Desk) -> None:
     desk.menu = Menu(
         f"Fault of the {hand.part_name(record, part)}{' ' + half_words(desk.side) if desk.side else ''}",
         tuple(choices),
-        "the key names it, a digit then says how bad; • already noted",
+        "the key names it, a digit says how bad; • noted; right: the grades it allows",
     )
 
 
@@ -140,13 +141,28 @@ def severity_menu(desk: Desk, fault: Fault) -> None:
             str(severity.digit),
             severity.text,
             doing(_note, (fault, severity)),
+            ends=_at_best(desk, severity),
         )
         for severity in fault.severities
     ]
     choices += measure_choice(fault)
     if noted:
         choices.append(Choice("0", "not there after all", doing(drop_fault, fault)))
-    desk.menu = Menu(f"{fault.text}: how bad?", tuple(choices))
+    about = "right: the best grade it still allows"
+    desk.menu = Menu(f"{fault.text}: how bad?", tuple(choices), about)
+
+
+def _at_best(desk: Desk, severity: Severity) -> tuple[str, ...]:
+    """The best grade it still allows under the shop's scale, in words long and short."""
+    step = allowed(severity, desk.scale)
+    return (f"to {step.text()} at best", f"to {step.text()}") if step else ("any grade", "any")
+
+
+def _allows(desk: Desk, fault: Fault) -> tuple[str, ...]:
+    """``NM to VG``: the best grades that its mildest and its worst degree still allow."""
+    steps = [allowed(severity, desk.scale) for severity in fault.severities]
+    found = [step.text() if step else "any" for step in (steps[0], steps[-1])]
+    return (" to ".join(dict.fromkeys(found)),)
 
 
 def _note(desk: Desk, chosen: tuple[Fault, Severity]) -> None:

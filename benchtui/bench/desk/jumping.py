@@ -2,6 +2,7 @@
 
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Asked, Desk, OpenLine, Pick
+from benchtui.bench.desk.letters import begins, fit
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import Clue
@@ -30,29 +31,28 @@ def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, C
     return found
 
 
-def _fits(typed: str, words: str) -> bool:
-    """Every typed word begins a word of the text, in any order."""
-    text = words.casefold().replace("-", " ").split()
-    return all(any(word.startswith(start) for word in text) for start in typed.casefold().split())
-
-
 def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    """Those that fit by beginnings first; below them letters within words, then slips."""
     record = desk.record
     if record is None:
         return []
-    ranked: list[tuple[tuple[bool, int, bool], Pick]] = []
+    ranked: list[tuple[tuple[int, bool, int, bool], Pick]] = []
     for part, asked, clue in all_questions(desk, record):
-        name = hand.part_name(record, part)
-        where = f"{name}, {asked[0]}"
-        if _fits(line.text, f"{clue.ask} {where} {clue.id}"):
-            seen = answer_to(record, part["id"], *asked)
-            tail = f"  answered: {seen['text'].partition(': ')[2]}" if seen and seen["how"] == "seen" else ""
-            pick = Pick(((clue.ask, ""), (f"  {where}", "dim"), (tail, "dim")), (part["id"], asked))
+        where = f"{hand.part_name(record, part)}, {asked[0]}"
+        found = fit(line.text, f"{clue.ask} {where} {clue.id}")
+        if found is not None:
             second = clue.per_side and asked[0].endswith(sides_of(record, part)[1])
             close = _closeness(line.text, clue.ask, asked[0])
-            ranked.append(((part["id"] != desk.part_id, close, second), pick))
+            pick = _pick(record, part, asked, clue, where)
+            ranked.append(((found, part["id"] != desk.part_id, close, second), pick))
     ranked.sort(key=lambda one: one[0])
     return [pick for _, pick in ranked[:8]]
+
+
+def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str) -> Pick:
+    seen = answer_to(record, part["id"], *asked)
+    tail = f"  answered: {seen['text'].partition(': ')[2]}" if seen and seen["how"] == "seen" else ""
+    return Pick(((clue.ask, ""), (f"  {where}", "dim"), (tail, "dim")), (part["id"], asked))
 
 
 def _closeness(typed: str, ask: str, place: str) -> int:
@@ -64,13 +64,13 @@ def _closeness(typed: str, ask: str, place: str) -> int:
     plain = " ".join(words[:-1] if len(words) > 1 and words[-1] == side else words)
     if ask.casefold().startswith(plain):
         return 0
-    return 1 if _fits(plain, ask) else 2
+    return 1 if begins(plain, ask) else 2
 
 
 def _take_jump(desk: Desk, line: OpenLine) -> None:
     record, pick = desk.record, marked_pick(line)
     if record is None or pick is None:
-        desk.refuse(f"no clue begins with '{line.text}'")
+        desk.refuse(f"no clue fits '{line.text}'")
         return
     part_id, asked = pick.value
     close_line(desk)

@@ -15,10 +15,14 @@ Asked = tuple[str, str]
 
 @dataclass(frozen=True)
 class Pick:
-    """A line of the list under an open text line: (text, style) pieces, and the ``value`` it stands for."""
+    """A line of the list under an open text line: (text, style) pieces, and the ``value`` it stands for.
+
+    ``end`` stands at the right, whatever else has to be cut for it.
+    """
 
     spans: tuple[tuple[str, str], ...]
     value: Any
+    end: tuple[str, str] = ("", "")
 
 
 @dataclass
@@ -46,6 +50,8 @@ class Choice:
     words: str
     act: Callable[["Desk"], None]
     mark: str = ""
+    ends: tuple[str, ...] = ()
+    """What stands at the end of its row where there is room: the longest that fits."""
 
 
 def doing(verb: Callable[["Desk", _T], None], value: _T) -> Callable[["Desk"], None]:

@@ -3,11 +3,13 @@
 from collections.abc import Callable
 from importlib import import_module
 
+from rich.cells import cell_len
+
 from benchtui.bench.actions import ACTIONS
-from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.core import Choice, Desk
 from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.draw.scroll import around, scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
 from benchtui.bench.keys import shown
 
 
@@ -20,22 +22,12 @@ def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     lines += wrap(menu.about, width, "dim") if menu.about else []
     lines.append([])
     room = max(1, height - len(lines))
-    keymap = desk.references.keymap
-    rows: list[Line] = [
-        [
-            (
-                f" {shown(keymap.first_key(f'answer-{choice.key}') or choice.key):<2} ",
-                f"key@key:{choice.key}",
-            ),
-            (f"{choice.mark} " if choice.mark else "", "accent"),
-            (clean(choice.words), f"@key:{choice.key}"),
-        ]
-        for choice in menu.choices
-    ]
+    rows = [_choice(desk, choice) for choice in menu.choices]
     columns = -(-len(rows) // room)
+    each = width // max(1, columns)
+    rows = _with_ends(rows, menu.choices, width if columns == 1 else each - 1)
     if columns == 1:
         return lines + [cut(row, width) for row in rows]
-    each = width // columns
     for at in range(room):
         line: Line = []
         for column in range(columns):
@@ -43,6 +35,33 @@ def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
             line += fill(cut(rows[n], each - 1), each) if n < len(rows) else []
         lines.append(line)
     return lines
+
+
+def _choice(desk: Desk, choice: Choice) -> Line:
+    """Its key by the map in use, its mark, its words."""
+    keymap = desk.references.keymap
+    key = shown(keymap.first_key(f"answer-{choice.key}") or choice.key)
+    return [
+        (f" {key:<2} ", f"key@key:{choice.key}"),
+        (f"{choice.mark} " if choice.mark else "", "accent"),
+        (clean(choice.words), f"@key:{choice.key}"),
+    ]
+
+
+def _with_ends(rows: list[Line], choices: tuple[Choice, ...], width: int) -> list[Line]:
+    """What stands at the end of the choices, in one column: the longer words where all have room for them,
+    else the shorter ones, left out where a row has none.
+    """
+    needed = max(map(width_of, rows), default=0) + 2
+    for at in range(max((len(choice.ends) for choice in choices), default=0)):
+        ends = ["".join(choice.ends[at : at + 1]) for choice in choices]
+        lead = min(needed, width - max(map(cell_len, ends)))
+        if lead == needed or not any(choice.ends[at + 1 :] for choice in choices):
+            return [
+                [*fill(row, lead), (end, "dim")] if width_of(row) < lead else row
+                for row, end in zip(rows, ends, strict=True)
+            ]
+    return rows
 
 
 def draw_page(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:

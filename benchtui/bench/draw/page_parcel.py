@@ -4,7 +4,7 @@ from benchtui.bench.desk.amounts import shown
 from benchtui.bench.desk.closing import short_or_over
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.fields import BY_NAME
-from benchtui.bench.desk.parcel import Row, rows, sender_name
+from benchtui.bench.desk.parcel import Row, marked, rows, sender_name
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 from benchtui.bench.draw.strip import sign_of
 from benchtui.errors import BenchError
@@ -25,13 +25,14 @@ def draw_parcel(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     ]
     at = 0
     last = ""
+    told = _told_row(desk)
     for n, row in enumerate(rows(desk)):
         if row.kind != last:
             lines += _between(desk, last, row.kind, width)
             last = row.kind
         if n == page.marked:
             at = len(lines)
-        lines.append(_row(desk, row, n == page.marked, glyphs))
+        lines.append(_row(desk, row, n == page.marked, glyphs, told))
     if last != "record":
         lines += _between(desk, last, "record", width)
     start = max(0, min(at - height // 2, len(lines) - height))
@@ -88,7 +89,26 @@ def _left(record: RecordDoc) -> str:
     return "" if now == "in the shop" else now
 
 
-def _row(desk: Desk, row: Row, here: bool, glyphs: Glyphs) -> Line:
+def _told_row(desk: Desk) -> str | None:
+    """The one empty record whose row says what to do with it: the marked one, else the first."""
+    empty = [record["id"] for record in desk.records if record["title"] is None]
+    here = marked(desk)
+    return here.id if here is not None and here.id in empty else next(iter(empty), None)
+
+
+def _name(desk: Desk, record: RecordDoc, told: str | None) -> str:
+    """Artist and title; of records without, one says what to do and the others are blank."""
+    title = record["title"]
+    if title is not None:
+        return f"{title['artist']}  {title['title']}"
+    if record["id"] != told:
+        return ""
+    if desk.parcel is None or desk.parcel.read_only or desk.parcel.closed:
+        return "empty"
+    return f"empty: {desk.key('page-enter')} on it, then type its title"
+
+
+def _row(desk: Desk, row: Row, here: bool, glyphs: Glyphs, told: str | None) -> Line:
     parcel = desk.parcel
     assert parcel is not None
     mark = (f"{glyphs.here if here else ' '} ", "accent bold")
@@ -104,14 +124,13 @@ def _row(desk: Desk, row: Row, here: bool, glyphs: Glyphs) -> Line:
         return [mark, (f"{tick:<6}", "good" if record else "dim"), (clean(line["line"]), strong)]
     record = parcel.record(row.id)
     sign, style = sign_of(desk, record, glyphs)
-    title = record["title"]
-    name = f"{title['artist']}  {title['title']}" if title else "(empty)"
+    name = _name(desk, record, told)
     price = " ".join(filter(None, (shown(record["price"]), _left(record))))
     return [
         mark,
         (f"{record['no']:>3} ", strong or "dim"),
         (f"{sign} ", style),
         (f"{record['stock'] or '':<8}", "dim"),
-        (clean(name), strong),
+        (clean(name), strong if record["title"] else "dim"),
         (f"  {grades_of(record, desk.scale)}  {price}", "dim"),
     ]
