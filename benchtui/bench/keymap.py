@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from benchtui.bench.actions import ACTIONS, BY_ID, SCOPES
-from benchtui.bench.keys import is_deliverable, is_printable, key_name
+from benchtui.bench.keys import SIGNS, is_deliverable, is_printable, key_name
 from benchtui.errors import BenchError
 from benchtui.model.grade import Scale
 from benchtui.reading import read_text, toml_of
@@ -125,7 +125,7 @@ class _Reader:
                 "but c i h j m q s z",
                 f'"{written}"' if written != '"' else written,
             )
-        if scope in ("line", "any") and is_printable(key) and not self._spared(scope, key):
+        if scope in ("line", "any") and is_printable(key) and not self._spared(scope, use, key):
             raise self.fail(
                 f"key '{written}' of '{use}' is needed for typing text",
                 "use a function key, an arrow, Tab, Enter, Escape or ctrl with a letter",
@@ -141,8 +141,12 @@ class _Reader:
         self.uses[scope][key] = use
         return key
 
-    def _spared(self, scope: str, key: str) -> bool:
-        """A number pad has nothing but what types: two signs that no figure or price needs are the map's."""
+    def _spared(self, scope: str, use: str, key: str) -> bool:
+        """The help may have a sign, which asks in an empty line only. And a number pad has nothing but what
+        types: two signs that no figure or price needs are its map's.
+        """
+        if scope == "line" and use == "line-help":
+            return key in SIGNS
         return scope == "line" and bool(self.one_hand) and key in ("plus", "asterisk")
 
     def _grades(self, own: object) -> None:

@@ -55,6 +55,7 @@ def ask_close(desk: Desk) -> None:
         "Close the parcel?",
         (Choice("c", "close it", close_parcel), Choice("n", "not yet", lambda desk: None)),
         about,
+        "close",
     )
 
 

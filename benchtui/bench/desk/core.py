@@ -12,6 +12,7 @@ from benchtui.bench.actions import BY_ID
 from benchtui.bench.desk.kept import Kept, weighed_of
 from benchtui.bench.desk.shapes import Asked as Asked
 from benchtui.bench.desk.shapes import Choice as Choice
+from benchtui.bench.desk.shapes import Explained as Explained
 from benchtui.bench.desk.shapes import Menu as Menu
 from benchtui.bench.desk.shapes import OpenLine as OpenLine
 from benchtui.bench.desk.shapes import Page as Page
@@ -77,6 +78,8 @@ class Desk:
         self.line: OpenLine | None = None
         self.menu: Menu | None = None
         self.page: Page | None = None
+        self.explained: Explained | None = None
+        """What the help key said, shown until the next key."""
         self.message = ""
         self.tone: Tone = "plain"
         self.bell = False

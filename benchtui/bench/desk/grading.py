@@ -99,7 +99,7 @@ def ladder(desk: Desk) -> None:
     ]
     if latest_grade(desk.part, desk.side) is not None and len(choices) <= 8:
         choices += [Choice("9", "a shade up", hand.shade_up), Choice("0", "a shade down", hand.shade_down)]
-    desk.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices))
+    desk.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices), name="grade")
 
 
 @does("fault")
@@ -124,6 +124,7 @@ def fault_menu(desk: Desk) -> None:
         f"Fault of the {hand.part_name(record, part)}{' ' + half_words(desk.side) if desk.side else ''}",
         tuple(choices),
         "the key names it, a digit says how bad; • noted; right: the grades it allows",
+        "fault",
     )
 
 
@@ -149,7 +150,7 @@ def severity_menu(desk: Desk, fault: Fault) -> None:
     if noted:
         choices.append(Choice("0", "not there after all", doing(drop_fault, fault)))
     about = "right: the best grade it still allows"
-    desk.menu = Menu(f"{fault.text}: how bad?", tuple(choices), about)
+    desk.menu = Menu(f"{fault.text}: how bad?", tuple(choices), about, "severity")
 
 
 def _at_best(desk: Desk, severity: Severity) -> tuple[str, ...]:

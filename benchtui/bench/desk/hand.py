@@ -138,6 +138,7 @@ def add_part_menu(desk: Desk) -> None:
     desk.menu = Menu(
         "Add a part",
         tuple(Choice(key, kind, doing(_add_kind, kind)) for key, kind in zip(keys, PART_KINDS, strict=True)),
+        name="add-part",
     )
 
 

@@ -97,7 +97,7 @@ def type_text(desk: Desk, text: str) -> None:
     if line is None or line.text == text:
         return
     line.text = text
-    desk.message = ""
+    desk.message, desk.explained = "", None
     refresh(desk)
     kind = LINES[line.name]
     if kind.typed is None or desk.parcel is None:

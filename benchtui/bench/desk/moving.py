@@ -206,7 +206,9 @@ def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
     )
     yes = Choice("m", "they change places" if move.back else "move it", doing(make, move))
     no = Choice("n", "leave both as they are", lambda desk: desk.say("nothing was moved"))
-    desk.menu = Menu(f"Move the {hand.part_name(record, part)} of record {record['no']}?", (yes, no), about)
+    desk.menu = Menu(
+        f"Move the {hand.part_name(record, part)} of record {record['no']}?", (yes, no), about, "move"
+    )
     desk.place()
 
 

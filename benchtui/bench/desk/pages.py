@@ -5,6 +5,7 @@ from benchtui.bench.desk import parcel as parcel_page
 from benchtui.bench.desk import queue, reckoning, regrading, sender, titles_in
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
 from benchtui.bench.desk.dated import dated
+from benchtui.bench.desk.fields import BY_NAME as FIELDS
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.sender_terms import TERMS
 from benchtui.bench.desk.verbs import by_name, does
@@ -30,6 +31,23 @@ def lines_on(desk: Desk) -> int:
     if page.name == "regrade":
         return len(regrading.sample(desk))
     return int(page.data.get("lines", 0))
+
+
+def field_marked(desk: Desk) -> tuple[str, str]:
+    """Label and line name of the field marked on the page; "" where none is."""
+    page = desk.page
+    if page is None:
+        return "", ""
+    if page.name == "parcel":
+        row = parcel_page.marked(desk)
+        return (FIELDS[row.id].label, f"field-{row.id}") if row and row.kind == "field" else ("", "")
+    if page.name == "sender":
+        term = TERMS[max(0, min(page.marked, len(TERMS) - 1))]
+        return term.label, f"terms-{term.name}"
+    if page.name == "rules":
+        rule = reckoning.RULES_SET[max(0, min(page.marked, len(reckoning.RULES_SET) - 1))]
+        return rule.label, f"rule-{rule.name}"
+    return "", ""
 
 
 def _mark(desk: Desk, by: int) -> None:
@@ -182,7 +200,7 @@ def _command_page(desk: Desk, start: int) -> None:
     ]
     later = start + 9 if start + 9 < len(offered) else 0
     choices.append(Choice("0", "more ..." if later else "back to the first", doing(_command_page, later)))
-    desk.menu = Menu("Every command", tuple(choices), "the digit before it does it, 0 shows more")
+    desk.menu = Menu("Every command", tuple(choices), "the digit before it does it, 0 shows more", "commands")
 
 
 SCROLLED = ("taken", "why", "help", "record", "result", "regraded")

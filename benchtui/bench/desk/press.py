@@ -7,16 +7,19 @@ from importlib import import_module
 from benchtui.bench.desk import clues, hand, lines
 from benchtui.bench.desk.choices import numbered
 from benchtui.bench.desk.core import Desk, Menu
+from benchtui.bench.desk.explain import asks
 from benchtui.bench.desk.fields import FIELDS
 from benchtui.bench.desk.lines import LINES
 from benchtui.bench.desk.verbs import VERBS
 from benchtui.bench.keymap import GRADE
+from benchtui.bench.keys import is_printable
 from benchtui.errors import BenchError
 
 _MODULES = (
     "hand",
     "clues",
     "advertised",
+    "explain",
     "lines",
     "grading",
     "runout",
@@ -78,6 +81,10 @@ _READING = frozenset(
         "export-day",
         "commands",
         "help",
+        "explain",
+        "line-help",
+        "menu-help",
+        "page-help",
         "theme",
         "quit",
         "line-accept",
@@ -106,6 +113,9 @@ _QUEUE = frozenset(["page-list", "page-add", "page-out", "page-earlier", "page-l
 """What changes a parcel's queue, which stands still once the parcel is closed."""
 
 
+HELPS = ("explain", "line-help", "menu-help", "page-help")
+LEAVES = ("line-leave", "menu-leave", "page-leave")
+"""These close the words of the help key first."""
 ONE_WRITE_LINES = frozenset(
     [
         "title",
@@ -173,12 +183,20 @@ def press(desk: Desk, key: str) -> bool:
         _number(desk)
         return True
     use = desk.references.keymap.use(scope, key)
+    if use == "line-help" and is_printable(key) and not asks(desk.line):
+        use = None
+    if use is None and scope == "line":
+        if desk.line is not None and not is_printable(key) and key != "backspace":
+            desk.line.replace = False  # the cursor moved: what was marked is so no longer
+        return False
+    was, desk.explained = desk.explained, None
+    if was is not None and (use in HELPS or use in LEAVES or key == "escape"):
+        return True
     if use is None:
-        if scope != "line":
-            from benchtui.bench.desk.near import say_near  # no start has to pay for it
+        from benchtui.bench.desk.near import say_near  # no start has to pay for it
 
-            say_near(desk, key)
-        return scope != "line"
+        say_near(desk, key)
+        return True
     desk.count_key()
     if use not in ("take-in", "quit", "commands"):  # the first two may be on the way by the list of all
         desk.lacking_said = None
@@ -198,7 +216,7 @@ def _choose(desk: Desk, menu: Menu, key: str) -> bool:
     for choice in menu.choices:
         if choice.key in (key, digit):
             desk.count_key()
-            desk.menu = None
+            desk.menu = desk.explained = None
             _guarded(desk, partial(choice.act, desk))
             return True
     return False

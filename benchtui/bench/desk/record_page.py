@@ -67,7 +67,7 @@ def _more_from(desk: Desk, start: int) -> None:
     if len(offered) > 9:
         later = start + 9 if start + 9 < len(offered) else 0
         choices.append(Choice("0", "more ..." if later else "back to the first", doing(_more_from, later)))
-    desk.menu = Menu("What can be done on this page", tuple(choices))
+    desk.menu = Menu("What can be done on this page", tuple(choices), name="page-more")
 
 
 # -- the description -----------------------------------------------------------------------------

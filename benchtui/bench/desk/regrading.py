@@ -51,7 +51,7 @@ def waiting(found: "list[Asked]", after: int = -1) -> int | None:
 def ask_size(desk: Desk) -> None:
     choices = [Choice(key, f"{size} parts", doing(begin, size)) for key, size in SIZES]
     about = "drawn at random from what is in stock; the grade that stands is not shown before the end"
-    desk.menu = Menu("Regrade blind, so many parts", tuple(choices), about)
+    desk.menu = Menu("Regrade blind, so many parts", tuple(choices), about, "regrade-size")
 
 
 def begin(desk: Desk, size: int) -> None:

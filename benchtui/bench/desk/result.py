@@ -69,7 +69,7 @@ def how_menu(desk: Desk) -> None:
     choices = [
         Choice(key, words, doing(share_by, how), "•" if how == now else "") for key, how, words in HOWS
     ]
-    desk.menu = Menu("The landed cost is shared ...", tuple(choices))
+    desk.menu = Menu("The landed cost is shared ...", tuple(choices), name="shares")
 
 
 def share_by(desk: Desk, how: str) -> None:

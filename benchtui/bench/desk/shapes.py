@@ -70,6 +70,20 @@ class Menu:
     title: str
     choices: tuple[Choice, ...]
     about: str = ""
+    name: str = ""
+    """Which list it is, for the words of the help key (desk/meaning.py)."""
+    told: str = ""
+    """What the help key adds to those words."""
+
+
+@dataclass(frozen=True)
+class Explained:
+    """What the help key says: paragraphs, then rows of key and meaning, then the keys that go on."""
+
+    title: str
+    words: tuple[str, ...]
+    rows: tuple[tuple[str, str], ...]
+    keys: str
 
 
 @dataclass

@@ -23,6 +23,7 @@ def terms_menu(desk: Desk) -> None:
             Choice("3", "consigned by somebody else", _ask_owner),
         ),
         f"the parcel's own terms: {parcel.head['terms']}",
+        "terms",
     )
 
 

@@ -191,6 +191,7 @@ def ask_undo(desk: Desk) -> None:
         f"Take {last.name} out again?",
         (Choice("t", "take it out, as a whole", doing(_undo, last.name)), Choice("n", "leave it", _leave)),
         "records keep their titles; the file stays beside the others until the next is taken out",
+        "undo-list",
     )
 
 

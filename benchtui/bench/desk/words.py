@@ -72,7 +72,7 @@ def chore_menu(desk: Desk) -> None:
             Choice("b", f"back to stock: no longer set apart for {record['set_apart']['why']}", release)
         )
     desk.menu = Menu(
-        "Work to do, or set apart", tuple(choices), "• already to do: the key again takes it away"
+        "Work to do, or set apart", tuple(choices), "• already to do: the key again takes it away", "chore"
     )
 
 
@@ -142,7 +142,7 @@ def ruling_menu(desk: Desk) -> None:
         for key, ruling, words in RULINGS
     ]
     choices.append(Choice("4", "this part decides what the record is", make_anchor))
-    desk.menu = Menu(f"The {hand.part_name(record, part)} ...", tuple(choices))
+    desk.menu = Menu(f"The {hand.part_name(record, part)} ...", tuple(choices), name="belongs")
 
 
 def rule(desk: Desk, ruling: Ruling) -> None:
@@ -179,7 +179,9 @@ def pressing_menu(desk: Desk) -> None:
         for n, likely in enumerate(weighing.pressings[:9], 1)
     ]
     choices.append(Choice("0", "leave it to the evidence", doing(call_it, None)))
-    desk.menu = Menu("Which pressing is it?", tuple(choices), "your word stands, whatever the odds say")
+    desk.menu = Menu(
+        "Which pressing is it?", tuple(choices), "your word stands, whatever the odds say", "pressing"
+    )
 
 
 def call_it(desk: Desk, likely: Likely | None) -> None:

@@ -5,8 +5,9 @@ from benchtui.bench.desk import prices, queue
 from benchtui.bench.desk.asking import ahead
 from benchtui.bench.desk.clues import foretold
 from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.explain import asks
 from benchtui.bench.draw.sheet import Line, cut, width_of
-from benchtui.bench.keys import shown
+from benchtui.bench.keys import is_printable, shown
 from benchtui.model.record import is_here, latest_grade
 
 
@@ -18,11 +19,11 @@ def wanted(desk: Desk) -> list[str]:
         found = ["line-accept", "line-leave"]
         if line is not None and line.name in ("title", "field-sender"):
             found.append("line-new")
-        return found
+        return [*found, "line-help"]
     if scope == "menu":
-        return ["menu-leave"]
+        return ["menu-leave", "menu-help"]
     if scope == "page":
-        return _on_page(desk)
+        return [*_on_page(desk), "page-help"]
     return _on_bench(desk)
 
 
@@ -107,7 +108,8 @@ def _on_bench(desk: Desk) -> list[str]:
     found += ["not-here"] if part is not None else []
     found += ["jump-clue", "next-clue"] if desk.asked else ["jump-clue"]
     found += ["ditto"] if foretold(desk) is not None else []
-    found += ["undo", "help", "chore", "note", "why", "pressing", "record-page", "next-record", "quit"]
+    found += ["undo", "explain", "help", "chore", "note", "why", "pressing"]
+    found += ["record-page", "next-record", "quit"]
     if part is not None and is_here(part) and latest_grade(part, desk.side):
         found += ["shade-up", "shade-down"]
     weighing = desk.weighing()
@@ -133,10 +135,18 @@ def draw_legend(desk: Desk, width: int) -> list[Line]:
     if desk.scope == "bench" and (desk.asked if following is None else following.asked):
         items.append([("1-9", "key"), (" answer", "dim")])
     for action in wanted(desk):
-        key = keymap.first_key(action)
+        key = _key_now(desk, action)
         if key:
             items.append([(shown(key), f"key@key:{key}"), (f" {BY_ID[action].short}", f"dim@key:{key}")])
     return _flow(items, width)
+
+
+def _key_now(desk: Desk, action: str) -> str | None:
+    """The first key that does it now: the help's sign only asks in an empty line."""
+    keymap = desk.references.keymap
+    if action != "line-help" or asks(desk.line):
+        return keymap.first_key(action)
+    return next((key for key in keymap.keys.get(action, ()) if not is_printable(key)), None)
 
 
 def _flow(items: list[Line], width: int) -> list[Line]:

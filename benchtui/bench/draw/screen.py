@@ -1,6 +1,7 @@
 """How the middle of the screen is put together, the message, and the label of the text line."""
 
 from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.explained import LEAST_BELOW, draw_explained
 from benchtui.bench.draw.over import draw_menu, draw_page
 from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
@@ -16,6 +17,18 @@ def pane_width(width: int) -> int:
 
 
 def draw_middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """What lies in the middle; the words of the help key above it while they are shown."""
+    told = draw_explained(desk, width - 2, height, glyphs) if desk.explained is not None else []
+    if not told:
+        return _middle(desk, width, height, glyphs)
+    lines: list[Line] = [[(" ", ""), *line] for line in told]
+    left = height - len(lines) - 1
+    if left < LEAST_BELOW:
+        return lines
+    return [*lines, [(" " + glyphs.axis * (width - 2), "dim")], *_middle(desk, width, left, glyphs)]
+
+
+def _middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """A page, or choices beside the pane, or the stack beside the pane."""
     if desk.page is not None and desk.menu is None:
         lines = draw_page(desk, width - 2, height - _picks_rows(desk, height), glyphs)
@@ -63,7 +76,7 @@ def draw_message(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
         style = {"plain": "dim", "done": "good", "refused": "warn", "clash": "clash"}[desk.tone]
         sign = {"refused": f"{glyphs.apart} ", "clash": f"{glyphs.apart} "}.get(desk.tone, "")
         return [[(" ", ""), *line] for line in wrap(sign + desk.message, width - 2, style, "  ")][-4:] or [[]]
-    if desk.line is not None and desk.line.about:
+    if desk.line is not None and desk.line.about and desk.explained is None:
         return [cut([(f" {clean(desk.line.about)}", "dim")], width)]
     return [[]]
 

@@ -1,0 +1,141 @@
+"""What is this? The help key on a text line, a list of choices, a question or a page."""
+
+from benchtui.bench.desk import hand
+from benchtui.bench.desk.core import Desk, Explained, Menu, OpenLine, Page
+from benchtui.bench.desk.meaning import meaning
+from benchtui.bench.desk.verbs import does
+from benchtui.bench.keys import shown
+from benchtui.books.shape import Answer, Clue
+from benchtui.model.record import half_words
+
+TYPES_IT = ("field-margin_eligible", "record-eligible")
+"""Lines in which ``?`` is an answer."""
+
+
+@does("explain", "line-help", "menu-help", "page-help")
+def explain(desk: Desk) -> None:
+    """Explain what is open now; where nothing is asked, show the keys."""
+    if desk.line is not None:
+        desk.explained = of_line(desk, desk.line)
+    elif desk.menu is not None:
+        desk.explained = of_menu(desk, desk.menu)
+    elif desk.page is not None:
+        desk.explained = of_page(desk, desk.page)
+    elif desk.asked is not None and desk.part is not None:
+        desk.explained = of_question(desk)
+    else:
+        desk.page = Page("help")
+    if desk.explained is not None:
+        desk.say("")
+
+
+def asks(line: OpenLine | None) -> bool:
+    """Whether a sign that types asks for help: in a line that is empty, or still as it was opened."""
+    if line is None or line.name in TYPES_IT:
+        return False
+    return not line.text or (line.replace and line.text == line.opened)
+
+
+def of_line(desk: Desk, line: OpenLine) -> Explained:
+    words = meaning("lines", line.name)
+    rows = [("", line.about)] if line.about else []
+    accept, leave = desk.key("line-accept"), desk.key("line-leave")
+    keys = f"{accept} takes what is typed, {leave} leaves the line; what was typed is kept"
+    if line.picks:
+        keys += f"; {desk.key('line-down')} marks the next of the list"
+    return Explained(line.label, (words,) if words else (), tuple(rows), keys)
+
+
+def of_menu(desk: Desk, menu: Menu) -> Explained:
+    words = [one for one in (meaning("menus", menu.name), menu.told) if one]
+    leave = shown(desk.references.keymap.first_key("menu-leave") or "")
+    keys = f"the key before a line takes it; {leave} leaves"
+    return Explained(menu.title, tuple(words), (), keys)
+
+
+def of_page(desk: Desk, page: Page) -> Explained:
+    """The page, and the line marked on it where that is a field."""
+    from benchtui.bench.desk.pages import field_marked  # which knows every page
+
+    label, name = field_marked(desk)
+    rows = [(label, meaning("lines", name))] if name else []
+    back = shown(desk.references.keymap.first_key("page-leave") or "")
+    return Explained(
+        "What this page is for",
+        (meaning("pages", page.name),),
+        tuple(rows),
+        f"{back} goes back to the record",
+    )
+
+
+# -- a question ---------------------------------------------------------------------------------
+
+
+def of_question(desk: Desk) -> Explained | None:
+    """The question: where to look and for what; each answer with the dates it speaks for and how surely."""
+    record, part, clue = desk.record, desk.part, desk.clue
+    if record is None or part is None or desk.asked is None:
+        return None
+    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
+    skip = f"{desk.key('next-clue')} leaves it open; {desk.key('help')} shows every key"
+    if desk.asked == hand.HERE:
+        return Explained(f"{name}: is it there?", (meaning("questions", "here"),), (), skip)
+    if clue is None:
+        return Explained(name, ("The book no longer has this question.",), (), skip)
+    rows = tuple(_answer(desk, clue, answer) for answer in clue.answers if _has_digit(clue, answer))
+    words = [_where(clue, desk.asked[0]) + (f" {clue.help}" if clue.help else "")]
+    if clue.form == "number":
+        words.append("Type the figure; the book knows what it means.")
+    if not any(answer.span for answer in clue.answers):
+        words.append("It gives no date; it tells pressings of this title apart.")
+    source = f"Source: {clue.source}. " if clue.source else ""
+    return Explained(
+        f"{clue.ask}?  {name}, {desk.asked[0]}", tuple(words), rows, source + f"A digit answers; {skip}"
+    )
+
+
+def _has_digit(clue: Clue, answer: Answer) -> bool:
+    return clue.form != "number" or answer.digit == 0
+
+
+def _where(clue: Clue, place: str) -> str:
+    """Where to look; of a question asked of each side, at which."""
+    side = place.removeprefix(clue.place).strip()
+    words = meaning("places", clue.place) or f"Look at the {clue.place}."
+    return f"{words.removesuffix('.')}: side {side}." if side else words
+
+
+def _answer(desk: Desk, clue: Clue, answer: Answer) -> tuple[str, str]:
+    """The answer's key, and its words with what it means."""
+    key = shown(desk.references.keymap.first_key(f"answer-{answer.digit}") or str(answer.digit))
+    return key, f"{answer.text}: {'; '.join(_means(clue, answer))}"
+
+
+def _means(clue: Clue, answer: Answer) -> list[str]:
+    found = []
+    if answer.span is not None and answer.span.known:
+        sure = meaning("sure", answer.hardness)
+        what = "sold by then" if answer.caps_sale else "made"
+        found.append(f"{what} {between(answer)}" + (f", {sure}" if sure else ""))
+    if answer.tells:
+        found.append(f"says it is {answer.tells}")
+    other = clue.answer(answer.looks_like) if answer.looks_like else None
+    if other is not None:
+        found.append(f"easily taken for {other.text}")
+    if answer.neutral:
+        found.append("says nothing either way")
+    if not found:
+        found.append("looked, it is not there" if answer.absent else "no date by itself")
+    return found
+
+
+def between(answer: Answer) -> str:
+    """``1963-07 to 1968-11``, ``from 1968-11``, ``until 1975``."""
+    span = answer.span
+    assert span is not None
+    low, _, high = span.edtf().strip("[]").partition("..")
+    if span.earliest is None:
+        return f"until {high}"
+    if span.latest is None:
+        return f"from {low} on"
+    return f"in {low}" if not high else f"{low} to {high}"

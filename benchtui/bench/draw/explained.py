@@ -1,0 +1,35 @@
+"""The words of the help key over what they explain, which stays in sight where there is room."""
+
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, wrap
+
+KEY = 4
+LEAST_BELOW = 5
+"""Fewer rows than these of what lies below would only confuse."""
+
+
+def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """A heading, the words, a row for each answer or form, the keys; cut to the height at the rows."""
+    told = desk.explained
+    if told is None:
+        return []
+    lines: list[Line] = [cut([("? ", "key"), (clean(told.title), "accent bold")], width)]
+    for words in told.words:
+        lines += wrap(words, width)
+    foot = wrap(told.keys, width, "dim")[:2]
+    rows = _rows(told.rows, width)
+    if len(lines) + len(rows) + len(foot) > height:  # a line each, so that the last is in sight too
+        rows = [cut([(f" {key:<{KEY - 1}}", "key"), (clean(text), "")], width) for key, text in told.rows]
+    room = max(0, height - len(lines) - len(foot))
+    if len(rows) > room:
+        rows = [*rows[: max(0, room - 1)], [("    …", "dim")]]
+    return [cut(line, width) for line in [*lines, *rows, *foot][:height]]
+
+
+def _rows(found: tuple[tuple[str, str], ...], width: int) -> list[Line]:
+    lines: list[Line] = []
+    for key, text in found:
+        wide = max(KEY, len(key) + 2)
+        for n, line in enumerate(wrap(text, width - wide)):
+            lines.append([(f" {key if n == 0 else '':<{wide - 1}}", "key"), *line])
+    return lines

@@ -1,0 +1,247 @@
+"""The help key on any line, list, question or page: every one has its words, and the key takes nothing away."""
+
+import ast
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands, Sit
+
+import benchtui.bench.desk as rooms
+from benchtui.bench.desk import setup
+from benchtui.bench.desk.fields import FIELDS
+from benchtui.bench.desk.jumping import all_questions
+from benchtui.bench.desk.lines import LINES
+from benchtui.bench.desk.meaning import meaning, meanings
+from benchtui.bench.desk.press import learn_all
+from benchtui.bench.desk.reckoning import RULES_SET
+from benchtui.bench.desk.sender_terms import TERMS
+from benchtui.bench.draw.legend import draw_legend
+from benchtui.bench.draw.over import OTHERS, PAGES
+from benchtui.bench.draw.screen import draw_middle
+from benchtui.bench.draw.sheet import FANCY, PLAIN, text_of, width_of
+
+LONGEST = 300
+
+
+def _shown(hands: Hands, width: int = 80, height: int = 17) -> str:
+    return text_of(draw_middle(hands.desk, width, height, FANCY))
+
+
+def _menu_names() -> list[tuple[str, str]]:
+    """File and ``name`` of every list of choices that the desk opens, read from the code."""
+    found = []
+    for path in sorted(Path(rooms.__file__).parent.glob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Menu":
+                named = [word.value for word in node.keywords if word.arg == "name"] + node.args[3:4]
+                found.append((path.name, named[0].value if named else ""))  # type: ignore[attr-defined]
+    return found
+
+
+# -- nothing lacks its words -----------------------------------------------------------------------
+
+
+def test_every_text_line_has_its_words() -> None:
+    learn_all()
+    assert setup.LINES is LINES
+    lacking = [name for name in LINES if not meaning("lines", name)]
+    assert lacking == []
+    names = [f"field-{field.name}" for field in FIELDS]
+    names += [f"terms-{term.name}" for term in TERMS] + [f"rule-{rule.name}" for rule in RULES_SET]
+    assert set(names) <= set(LINES)
+
+
+def test_every_list_of_choices_has_its_words() -> None:
+    names = _menu_names()
+    assert len(names) >= 15
+    assert [(path, name) for path, name in names if not meaning("menus", name)] == []
+
+
+def test_every_page_has_its_words() -> None:
+    assert [name for name in {**PAGES, **OTHERS} if not meaning("pages", name)] == []
+
+
+def test_no_words_are_left_of_what_is_gone_and_none_are_long() -> None:
+    learn_all()
+    assert set(meanings()["lines"]) <= set(LINES)
+    assert set(meanings()["menus"]) == {name for _, name in _menu_names()}
+    assert set(meanings()["pages"]) == {*PAGES, *OTHERS}
+    for words in (one for table in meanings().values() for one in table.values() if one):
+        assert len(words) <= LONGEST, words
+        assert words[0].isupper() or words in meanings()["sure"].values(), words
+
+
+def test_every_question_of_the_demo_says_where_to_look_and_what_each_answer_means(demo: Hands) -> None:
+    demo.do("line-leave")
+    desk = demo.desk
+    seen = set()
+    for record in [one for one in desk.records if one["title"]]:
+        desk.record_id = record["id"]
+        for part, asked, clue in all_questions(desk, record):
+            if (clue.id, asked[0]) in seen:
+                continue
+            seen.add((clue.id, asked[0]))
+            desk.part_id, desk.side, desk.asked = part["id"], "", asked
+            demo.do("explain")
+            told = desk.explained
+            assert told is not None
+            assert clue.ask in told.title
+            assert told.words[0].startswith(("Look", "Take"))
+            for _, means in told.rows:
+                assert not means.endswith(": "), means
+            lines = draw_middle(desk, 80, 17, FANCY)
+            assert len(lines) <= 17
+            assert all(width_of(line) <= 80 for line in lines)
+            desk.explained = None
+    assert len(seen) > 30
+
+
+# -- asking ------------------------------------------------------------------------------------------
+
+
+def test_on_a_question_each_answer_tells_its_dates_and_how_sure_they_are(slipway: Hands) -> None:
+    slipway.take("disc")
+    slipway.ask("label pr")
+    slipway.key("?")
+    shown = " ".join(_shown(slipway, 120, 33).split())
+    assert "Label print? disc, label A" in shown
+    assert "Look at the label of the disc: side A." in shown
+    assert "made 1961-05 to 1965-09, rarely outside it; easily taken for" in shown
+    assert "made from 1974-10 on, certain" in shown
+    answers = len(slipway.record["answers"])
+    slipway.key("4")
+    assert slipway.desk.explained is None
+    assert len(slipway.record["answers"]) == answers + 1, "the digit answered at once"
+
+
+def test_whether_an_extra_is_there_is_explained(demo: Hands) -> None:
+    demo.do("line-leave")
+    demo.take("extra")
+    demo.key("?")
+    assert "Look into the cover" in _shown(demo)
+
+
+def test_with_nothing_asked_the_keys_are_shown(slipway: Hands) -> None:
+    slipway.desk.asked = None
+    slipway.key("?")
+    assert slipway.desk.page is not None
+    assert slipway.desk.page.name == "help"
+
+
+def test_in_an_empty_line_the_sign_asks_and_elsewhere_it_is_typed(slipway: Hands) -> None:
+    slipway.do("note").key("?")
+    assert "Anything worth saying that no question asks" in _shown(slipway)
+    assert slipway.desk.line is not None
+    assert slipway.desk.line.text == ""
+    slipway.type("who wrote this?")
+    assert slipway.desk.line.text == "who wrote this?"
+    assert slipway.desk.explained is None, "typing goes on under the words and takes them away"
+    slipway.key("f10")
+    assert "Anything worth saying" in _shown(slipway), "a key of its own always asks"
+    slipway.do("line-accept")
+    assert slipway.record["note"] == "who wrote this?"
+
+
+def test_the_legend_shows_the_key_that_asks_now(slipway: Hands) -> None:
+    slipway.do("note")
+    assert "? help" in text_of(draw_legend(slipway.desk, 80))
+    slipway.type("a")
+    assert "F10 help" in text_of(draw_legend(slipway.desk, 80))
+    assert "? help" not in text_of(draw_legend(slipway.desk, 80))
+
+
+def test_what_is_marked_is_not_typed_over_by_the_sign_until_the_cursor_was_moved(slipway: Hands) -> None:
+    slipway.do("parcel-page")
+    assert slipway.desk.page is not None
+    slipway.desk.page.marked = 0
+    line = slipway.do("page-enter").desk.line
+    assert line is not None
+    assert line.replace
+    before = line.text
+    assert before
+    slipway.key("?")
+    assert slipway.desk.explained is not None
+    assert line.text == before
+    slipway.key("end").key("?")
+    assert line.text.endswith("?")
+
+
+def test_where_the_sign_is_an_answer_it_is_typed_and_the_other_key_asks(slipway: Hands) -> None:
+    slipway.do("record-page", "record-eligible")
+    slipway.key("f10")
+    assert "Here a ? is an answer" in " ".join(_shown(slipway).split())
+    slipway.key("?")
+    assert slipway.desk.line is not None
+    assert slipway.desk.line.text == "?"
+
+
+def test_escape_and_the_key_again_take_the_words_away_and_nothing_else(slipway: Hands) -> None:
+    for closing in ("escape", "?"):
+        slipway.take("disc")
+        slipway.do("fault").key("?")
+        assert "What is wrong with the part in the hand" in _shown(slipway)
+        slipway.key(closing)
+        assert slipway.desk.explained is None
+        assert slipway.desk.menu is not None
+        slipway.do("menu-leave")
+        slipway.do("note").key("?", closing)
+        assert slipway.desk.explained is None
+        assert slipway.desk.line is not None
+        slipway.do("line-leave")
+    slipway.key("?", "escape")
+    assert slipway.desk.explained is None
+
+
+def test_how_bad_says_the_best_grade_that_each_step_allows(slipway: Hands) -> None:
+    slipway.take("disc")
+    slipway.do("fault").key("s", "?")
+    assert "1 allows VG+, 2 allows VG, 3 allows G+ at best" in _shown(slipway)
+    slipway.key("2")
+    assert slipway.part["faults"][0]["severity"] == "several"
+
+
+@pytest.mark.parametrize(
+    ("page", "said"),
+    [("parcel-page", "so many places are made ready"), ("chores-page", "work still to do over all parcels")],
+)
+def test_a_page_says_what_it_is_for_and_what_its_marked_line_is(slipway: Hands, page: str, said: str) -> None:
+    slipway.do(page)
+    assert slipway.desk.page is not None
+    slipway.desk.page.marked = 2
+    slipway.key("?")
+    assert said in " ".join(_shown(slipway).split()).casefold()
+    slipway.key("escape")
+    assert slipway.desk.page is not None
+
+
+@pytest.mark.parametrize(("keymap", "sign"), [("left-hand", "`"), ("number-pad", "/")])
+def test_one_hand_asks_in_a_line_and_in_a_list_within_its_reach(
+    demo_path: Path, sit: Sit, keymap: str, sign: str
+) -> None:
+    hands = sit(demo_path, keymap).do("line-leave")
+    hands.do("grade-ladder").key(sign)
+    assert "The grade of the part in the hand" in _shown(hands)
+    hands.do("menu-leave", "menu-leave")
+    hands.desk.menu = None
+    hands.do("commands")
+    while not any("set a price by hand" in one.words for one in hands.desk.menu.choices):  # type: ignore[union-attr]
+        hands.do("answer-0")
+    key = next(one.key for one in hands.desk.menu.choices if "set a price by hand" in one.words)  # type: ignore[union-attr]
+    hands.do(f"answer-{key}").key(sign)
+    assert "Your own asking price" in _shown(hands)
+
+
+@pytest.mark.parametrize("size", [(20, 5), (40, 10), (80, 17), (120, 33)])
+def test_the_words_fit_every_screen_and_a_plain_one(demo: Hands, size: tuple[int, int]) -> None:
+    demo.do("line-leave")
+    for keys in (
+        ("?",),
+        ("escape", "x", "?"),
+        ("escape", "escape", "l", "?"),
+        ("escape", "escape", "home", "?"),
+    ):
+        demo.key(*keys)
+        for glyphs in (FANCY, PLAIN):
+            lines = draw_middle(demo.desk, *size, glyphs)
+            assert len(lines) <= size[1]
+            assert all(width_of(line) <= max(size[0], 34) for line in lines)
