@@ -2,6 +2,7 @@
 
 from benchtui.bench.desk.core import Choice, Desk, Menu
 from benchtui.bench.desk.handing_on import write_sender_note
+from benchtui.bench.desk.pace import told
 from benchtui.bench.desk.result import frozen_shares
 from benchtui.bench.desk.verbs import does
 from benchtui.model.parcel import HeadDoc
@@ -72,9 +73,7 @@ def close_parcel(desk: Desk) -> None:
                 change.remove(record["id"])
     path = write_sender_note(desk, said) if said else None
     parcel.close_parcel(shares=shares)
-    desk.say(
-        "parcel closed; " + (f"note for the sender: {path}" if path else "nothing short, nothing over"),
-        "done",
-    )
+    short = f"note for the sender: {path}" if path else "nothing short, nothing over"
+    desk.say("; ".join(filter(None, ("parcel closed", short, told(desk)))), "done")
     desk.record_id = desk.part_id = desk.asked = None
     desk.place()

@@ -32,6 +32,7 @@ from benchtui.money import condition_of, policy_of
 from benchtui.store import Change, Parcel, Shop
 
 if TYPE_CHECKING:  # wanted after the first screen only
+    from benchtui.bench.desk.pace import Pace
     from benchtui.money import Worked
     from benchtui.titles import Context, Finder
     from benchtui.titles.lists import Loading
@@ -87,7 +88,11 @@ class Desk:
         self.lacking_said: str | None = None
         self.keys_pressed = 0
         self.keys_by_record: dict[str, int] = {}
+        self.keys_told: dict[str, int] = {}
+        """Of these, what was kept with the parcel already."""
         self.record_since: datetime | None = None
+        self.usual_pace: tuple[str, Pace | None] | None = None
+        """What is usual in the shop, beside the parcel of that id (see pace.py)."""
         self.grown: dict[tuple[str, int, str], Any] = {}
         """What the shop's book was before and after each history entry that added to it (see grow.py)."""
         self.ranked_by: tuple[OpenLine, Context] | None = None

@@ -142,7 +142,11 @@ def take_in(desk: Desk) -> None:
     following = next_open(desk)
     if following is None:
         desk.lacking_said = None
-        desk.say(f"{done_with}. That was the last: {desk.key('parcel-page')} shows the parcel", tone)
+        from benchtui.bench.desk.pace import told  # wanted once a parcel
+
+        desk.say(
+            f"{done_with}. That was the last: {told(desk)}. {desk.key('parcel-page')} shows the parcel", tone
+        )
         desk.place()
         return
     arrive(desk, following)
@@ -170,6 +174,7 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
         copy["channels"] = copy["channels"] or _channels(desk, copy["pressing"])
         rules.work_by_rule(desk, copy)
         change.head["sessions"].append(_session(desk, record))
+    desk.keys_told[record["id"]] = desk.keys_by_record.get(record["id"], 0)
     desk.forget_counts()
 
 
@@ -201,10 +206,11 @@ def _session(desk: Desk, record: RecordDoc) -> dict[str, Any]:
     """Pace: keys and seconds at the record on this visit, kept with the parcel."""
     since = desk.record_since or desk.clock()
     seconds = max(0, round((desk.clock() - since).total_seconds()))
+    keys = desk.keys_by_record.get(record["id"], 0)
     return {
         "record": record["id"],
         "at": desk.now(),
-        "keys": desk.keys_by_record.get(record["id"], 0),
+        "keys": keys - desk.keys_told.get(record["id"], 0),
         "seconds": seconds,
     }
 

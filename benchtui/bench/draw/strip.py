@@ -4,13 +4,13 @@ from datetime import timedelta
 from statistics import median
 
 from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.pace import LONGEST_PAUSE, sound
 from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
 
 CELL = 9
-LONGEST_PAUSE = 1800
 
 
 def draw_strip(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
@@ -50,7 +50,7 @@ def _progress(desk: Desk, wide: bool) -> Line:
 
 def pace(desk: Desk) -> float | None:
     """Median seconds a record took, pauses of over half an hour left out; None before the second record."""
-    sessions = desk.parcel.head["sessions"] if desk.parcel else []
+    sessions = sound(desk.parcel.head) if desk.parcel else []
     times = [float(one["seconds"]) for one in sessions if 0 < one["seconds"] <= LONGEST_PAUSE]
     return median(times) if len(times) >= 2 else None
 
