@@ -1,12 +1,13 @@
 """What is this? The help key on a text line, a list of choices, a question or a page."""
 
 from benchtui.bench.desk import hand
-from benchtui.bench.desk.core import Desk, Explained, Menu, OpenLine, Page
+from benchtui.bench.desk.asking import HERE, ahead, is_runout, lacks_something
+from benchtui.bench.desk.core import Asked, Desk, Explained, Menu, OpenLine, Page
 from benchtui.bench.desk.meaning import meaning
 from benchtui.bench.desk.verbs import does
 from benchtui.bench.keys import shown
 from benchtui.books.shape import Answer, Clue
-from benchtui.model.record import half_words
+from benchtui.model.record import PartDoc, half_words
 
 TYPES_IT = ("field-margin_eligible", "record-eligible")
 """Lines in which ``?`` is an answer."""
@@ -21,12 +22,12 @@ def explain(desk: Desk) -> None:
         desk.explained = of_menu(desk, desk.menu)
     elif desk.page is not None:
         desk.explained = of_page(desk, desk.page)
-    elif desk.asked is not None and desk.part is not None:
-        desk.explained = of_question(desk)
     else:
-        desk.page = Page("help")
+        desk.explained = of_question(desk)
     if desk.explained is not None:
         desk.say("")
+    else:
+        desk.page = Page("help")
 
 
 def asks(line: OpenLine | None) -> bool:
@@ -71,27 +72,60 @@ def of_page(desk: Desk, page: Page) -> Explained:
 # -- a question ---------------------------------------------------------------------------------
 
 
+def asked_now(desk: Desk) -> tuple[PartDoc, Asked | None] | None:
+    """The part and the question on the screen: of the part in the hand, or of the one that follows."""
+    following, part = ahead(desk), desk.part
+    if following is not None:
+        return following.part, following.asked
+    return (part, desk.asked) if part is not None else None
+
+
 def of_question(desk: Desk) -> Explained | None:
-    """The question: where to look and for what; each answer with the dates it speaks for and how surely."""
-    record, part, clue = desk.record, desk.part, desk.clue
-    if record is None or part is None or desk.asked is None:
+    """The question: where to look and for what; each answer with the dates it speaks for and how surely.
+
+    The scale where a grade is what is wanted; None where nothing is.
+    """
+    record, now = desk.record, asked_now(desk)
+    if record is None or now is None:
         return None
-    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
-    skip = f"{desk.key('next-clue')} leaves it open; {desk.key('help')} shows every key"
-    if desk.asked == hand.HERE:
-        return Explained(f"{name}: is it there?", (meaning("questions", "here"),), (), skip)
+    part, asked = now
+    side = f" {half_words(desk.side)}" if desk.side and part["id"] == desk.part_id else ""
+    name = hand.part_name(record, part) + side
+    keys = f"{desk.key('next-clue')} leaves it open; {desk.key('help')} shows every key"
+    if asked is None:
+        return _of_grade(desk, name) if lacks_something(part) else None
+    if asked == HERE:
+        return Explained(f"{name}: is it there?", (meaning("questions", "here"),), (), keys)
+    if is_runout(desk, asked):
+        keys = f"a figure begins it, {desk.key('runout')} opens its line; {keys}"
+        return Explained(f"{name}: {asked[0]}?", (meaning("lines", "runout"),), (), keys)
+    clue = desk.library.clue(asked[1])
     if clue is None:
-        return Explained(name, ("The book no longer has this question.",), (), skip)
+        return Explained(name, ("The book no longer has this question.",), (), keys)
+    return _of_clue(desk, clue, name, asked[0], keys)
+
+
+def _of_grade(desk: Desk, name: str) -> Explained:
+    """What each letter of the scale stands for."""
+    keymap = desk.references.keymap
+    rows = tuple(
+        (shown(keymap.first_key(f"grade:{grade.id}") or str(n)), f"{grade.id}: {grade.criterion}")
+        for n, grade in enumerate((one for one in desk.scale.grades if not one.shade), 1)
+    )
+    words = meaning("menus", "grade")
+    keys = f"{desk.key('shade-up')} and {desk.key('shade-down')} shade it; {desk.key('help')} shows every key"
+    return Explained(f"{name}: its grade?", (words,), rows, keys)
+
+
+def _of_clue(desk: Desk, clue: Clue, name: str, place: str, keys: str) -> Explained:
     rows = tuple(_answer(desk, clue, answer) for answer in clue.answers if _has_digit(clue, answer))
-    words = [_where(clue, desk.asked[0]) + (f" {clue.help}" if clue.help else "")]
+    words = [_where(clue, place) + (f" {clue.help}" if clue.help else "")]
     if clue.form == "number":
         words.append("Type the figure; the book knows what it means.")
     if not any(answer.span for answer in clue.answers):
         words.append("It gives no date; it tells pressings of this title apart.")
     source = f"Source: {clue.source}. " if clue.source else ""
-    return Explained(
-        f"{clue.ask}?  {name}, {desk.asked[0]}", tuple(words), rows, source + f"A digit answers; {skip}"
-    )
+    return Explained(f"{clue.ask}?  {name}, {place}", tuple(words), rows, f"{source}A digit answers; {keys}")
 
 
 def _has_digit(clue: Clue, answer: Answer) -> bool:
