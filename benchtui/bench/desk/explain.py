@@ -48,10 +48,10 @@ def of_line(desk: Desk, line: OpenLine) -> Explained:
 
 
 def of_menu(desk: Desk, menu: Menu) -> Explained:
-    words = [one for one in (meaning("menus", menu.name), menu.told) if one]
+    words = meaning("menus", menu.name)
     leave = shown(desk.references.keymap.first_key("menu-leave") or "")
     keys = f"the key before a line takes it; {leave} leaves"
-    return Explained(menu.title, tuple(words), (), keys)
+    return Explained(menu.title, (words,) if words else (), (), keys)
 
 
 def of_page(desk: Desk, page: Page) -> Explained:

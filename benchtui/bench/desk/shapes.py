@@ -72,8 +72,6 @@ class Menu:
     about: str = ""
     name: str = ""
     """Which list it is, for the words of the help key (desk/meaning.py)."""
-    told: str = ""
-    """What the help key adds to those words."""
 
 
 @dataclass(frozen=True)
