@@ -13,6 +13,7 @@ from textual.driver import Driver
 
 from benchtui.bench.desk import queue, setup
 from benchtui.bench.desk.core import Desk, OpenLine
+from benchtui.bench.desk.keeping import save_again
 from benchtui.bench.desk.lines import LINES, search_on, type_text
 from benchtui.bench.desk.press import learn, press
 from benchtui.bench.desk.resume import resume
@@ -25,6 +26,9 @@ from benchtui.bench.paint import paint
 from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.themes import LINE_STYLES, THEMES, WithoutColour
 from benchtui.bench.widgets import Lines, TextLine
+
+SAVE_EVERY = 2.0
+"""Seconds between two tries to save what the disk did not take."""
 
 
 def plain_wanted(flag: bool = False) -> bool:
@@ -63,7 +67,7 @@ class BenchApp(App[int], inherit_bindings=False):
         self.set_reactive(App.theme, THEMES[self._theme_wanted()][0].name)
         self.stylesheet.set_variables(self.get_css_variables())
         self._theme_worn = ""
-        self._at_work = self._searching = False
+        self._at_work = self._searching = self._saving = False
         self._line_drawn: OpenLine | None = None
         self._blocks: tuple[Lines, Lines, Lines, Lines, TextLine, Lines] | tuple[()] = ()
         self._text: TextLine
@@ -88,9 +92,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _end(self, code: int) -> None:
         """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""
-        parcel = self.desk.parcel
-        if parcel is not None and parcel.trouble:
-            parcel.save_again()
+        save_again(self.desk)
         self.exit(code)
 
     def _fatal_error(self) -> None:
@@ -119,6 +121,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _open(self) -> None:
         """The first screen; all that can wait for it begins once it is painted."""
+        self._save_on()
         self.draw()
         self.call_after_refresh(self._first_screen.set)
 
@@ -162,6 +165,19 @@ class BenchApp(App[int], inherit_bindings=False):
         self._at_work = False
         self._after()
 
+    def _save_on(self) -> None:
+        """What is in memory only is tried again and again, also while nobody touches a key."""
+        if self.desk.unsaved is not None and not self._saving:
+            self._saving = True
+            self.run_worker(self._save_until_done())
+
+    async def _save_until_done(self) -> None:
+        while self.desk.unsaved is not None:
+            await asyncio.sleep(SAVE_EVERY)
+            save_again(self.desk)
+        self._saving = False
+        self._after()
+
     # -- keys ------------------------------------------------------------------------------
 
     async def on_event(self, event: events.Event) -> None:
@@ -170,11 +186,11 @@ class BenchApp(App[int], inherit_bindings=False):
         """
         if isinstance(event, events.Key) and not event.is_forwarded:
             self.app_focus = True
-            if self.desk.line is None:
+            if self.desk.scope != "line":
                 self.press_key(event.key)
             else:
                 self._text.take(event)
-        elif isinstance(event, events.Paste) and not event.is_forwarded and self.desk.line is not None:
+        elif isinstance(event, events.Paste) and not event.is_forwarded and self.desk.scope == "line":
             self._text.paste(event.text)
         else:
             await super().on_event(event)
@@ -195,6 +211,7 @@ class BenchApp(App[int], inherit_bindings=False):
             self.exit(0)
             return
         self._wear()
+        self._save_on()
         if not later:
             self.draw()
         if self.desk.job is not None and not self._at_work:

@@ -7,6 +7,7 @@ import re
 import shutil
 import sys
 import tempfile
+from contextlib import suppress
 from pathlib import Path
 
 from benchtui.bench.app import BenchApp
@@ -16,7 +17,7 @@ from benchtui.bench.start import open_desk
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
 from benchtui.errors import BenchError
 from benchtui.shipped import shipped
-from benchtui.store import Shop
+from benchtui.store import Shop, Unsaved
 
 _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")
 
@@ -31,16 +32,24 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
         app = BenchApp(desk, plain=plain, error=notice, first=first, alone=True)
         app.run()
         if app._exception is not None:
-            raise BenchError(
-                f"the bench failed: {app._exception}", path, "nothing accepted is lost; open it again"
-            )
+            right = "nothing accepted is lost; " if shop.unsaved() is None else ""
+            raise BenchError(f"the bench failed: {app._exception}", path, f"{right}open it again")
     finally:
         gc.enable()  # off since the start where no screen came
         shop.close()
-    code = app.return_value or 0
+        lost = shop.unsaved()
+        if lost is not None and not lost.slight:
+            tell_lost(lost)
+    code = app.return_value or (1 if lost is not None and not lost.slight else 0)
     if code == HUNG_UP:
         quiet_streams()
     return code
+
+
+def tell_lost(lost: Unsaved) -> None:
+    """What was given up, or could not be saved before the end: one line, once the terminal is given back."""
+    with suppress(OSError):  # no terminal any more
+        print(f"benchtui: NOT SAVED, and lost: {lost.words()}: {lost.why}", file=sys.stderr, flush=True)
 
 
 def open_demo(given: str | None, keymap: str | None, plain: bool) -> int:

@@ -9,8 +9,9 @@ From the disk upwards, each layer knowing only those before it:
   ``storage`` the TinyDB storage class with transactions; ``tables`` TinyDB tables with text ids.
 * ``shape`` what documents must look like; ``diff``, ``change``, ``history`` actions that can be undone;
   ``parcel`` one parcel file.
-* ``shared`` shop.json and titles.json, which benches share; ``stock`` numbers; ``known`` settings, people,
-  titles, sales; ``watch``, ``index``, ``rows``, ``counts`` caches over all parcels that can be made again at
+* ``shared`` shop.json and titles.json, which benches share, with what is ``owed`` to them while the disk
+  takes nothing; ``unsaved`` what is in memory only; ``stock`` numbers; ``known`` settings, people, titles,
+  sales; ``watch``, ``index``, ``rows``, ``counts`` caches over all parcels that can be made again at
   any time; ``moves`` parts between parcels; ``shop`` all of it; ``backup``.
 
 A kept file ``x.json``: first line schema, generation, count of changes and a checksum of all the rest, then
@@ -30,6 +31,7 @@ from benchtui.store.moves import move_part
 from benchtui.store.parcel import Parcel
 from benchtui.store.rows import Found, Waiting
 from benchtui.store.shop import Shop
+from benchtui.store.unsaved import Unsaved
 
 __all__ = [
     "DEFAULTS",
@@ -43,6 +45,7 @@ __all__ = [
     "ParcelHeld",
     "Shop",
     "Summary",
+    "Unsaved",
     "Waiting",
     "move_part",
 ]

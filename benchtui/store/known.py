@@ -8,6 +8,7 @@ from benchtui.errors import BenchError
 from benchtui.model.record import new_id
 from benchtui.store.codec import fresh
 from benchtui.store.files import Files
+from benchtui.store.owed import Make, Sheet
 from benchtui.store.shared import SharedFile
 
 DEFAULTS: dict[str, Any] = {
@@ -27,13 +28,18 @@ DEFAULTS: dict[str, Any] = {
 
 
 class Known:
-    """The shared half of a shop: a change is durable when its method returns, else BenchError."""
+    """The shared half of a shop: a change is durable when its method returns, else BenchError.
+
+    With ``patient`` set, as the bench does, what the disk does not take is kept in memory instead, and goes
+    there by itself later: `SharedFile` owes it, and no parcel is saved before.
+    """
 
     def __init__(self, path: Path, files: Files, read_only: bool, clock: Callable[[], str]) -> None:
         self.path = path
         self.read_only = read_only
         self.files = files
         self.clock = clock
+        self.patient = False
         self._file = SharedFile(path / "shop.json", "shop", files, read_only, clock)
         self._titles = SharedFile(path / "titles.json", "titles", files, read_only, clock)
 
@@ -54,15 +60,21 @@ class Known:
 
     def change_settings(self, **values: Any) -> None:
         """Sets some of the settings, durably."""
-        with self._file.change() as table:
-            old = self._file.docs("settings").get("settings", {})
-            table("settings").put("settings", {**old, **fresh(values)})
+        new = fresh(values)
+
+        def make(sheet: Sheet) -> None:
+            sheet.put("settings", "settings", {**sheet.docs("settings").get("settings", {}), **new})
+
+        self._change(make)
 
     def update_setting(self, name: str, update: Callable[[Any], Any]) -> None:
         """Sets one setting to what ``update`` makes of it as it stands on the disk, on any bench."""
-        with self._file.change() as table:
-            old = self._file.docs("settings").get("settings", {})
-            table("settings").put("settings", {**old, name: fresh(update(fresh(old.get(name))))})
+
+        def make(sheet: Sheet) -> None:
+            old = sheet.docs("settings").get("settings", {})
+            sheet.put("settings", "settings", {**old, name: fresh(update(fresh(old.get(name))))})
+
+        self._change(make)
 
     @property
     def senders(self) -> dict[str, dict[str, Any]]:
@@ -72,17 +84,21 @@ class Known:
     def add_sender(self, name: str, **fields: Any) -> str:
         """A new sender, on the disk before any parcel refers to it; gives the id."""
         sender = new_id("s")
-        with self._file.change() as table:
-            table("senders").put(sender, fresh({**fields, "id": sender, "name": name}))
+        doc = fresh({**fields, "id": sender, "name": name})
+        self._change(lambda sheet: sheet.put("senders", sender, doc))
         return sender
 
     def change_sender(self, sender: str, **fields: Any) -> None:
         """Changes some fields of a sender. BenchError where there is none of that id."""
-        with self._file.change() as table:
-            old = self._file.docs("senders").get(sender)
+        new = fresh(fields)
+
+        def make(sheet: Sheet) -> None:
+            old = sheet.docs("senders").get(sender)
             if old is None:
                 raise BenchError(f"there is no sender {sender!r}", self.path)
-            table("senders").put(sender, {**old, **fresh(fields), "id": sender})
+            sheet.put("senders", sender, {**old, **new, "id": sender})
+
+        self._change(make)
 
     def made_titles(self) -> list[dict[str, Any]]:
         """The titles made on the bench. Not to be changed."""
@@ -91,19 +107,22 @@ class Known:
     def add_title(self, title: dict[str, Any]) -> str:
         """A title made on the bench (or a new version of one, by its id); gives the id."""
         title_id = str(title.get("id") or new_id("t"))
-        with self._titles.change() as table:
-            table("titles").put(title_id, fresh({**title, "id": title_id}))
+        doc = fresh({**title, "id": title_id})
+        self._titles.apply(lambda sheet: sheet.put("titles", title_id, doc), self.patient)
         return title_id
 
     def note_pick(self, title_id: str, sender: str | None = None) -> None:
-        """The title was picked just now, in a parcel of that sender."""
-        with self._titles.change() as table:
-            old = self._titles.docs("picks").get(title_id, {"count": 0, "senders": {}})
+        """The title was picked just now, in a parcel of that sender. It only ranks: nothing waits for it."""
+        at = self.clock()
+
+        def make(sheet: Sheet) -> None:
+            old = sheet.docs("picks").get(title_id, {"count": 0, "senders": {}})
             by = dict(old["senders"])
             if sender is not None:
                 by[sender] = by.get(sender, 0) + 1
-            pick = {"count": old["count"] + 1, "last": self.clock(), "senders": by}
-            table("picks").put(title_id, pick)
+            sheet.put("picks", title_id, {"count": old["count"] + 1, "last": at, "senders": by})
+
+        self._titles.apply(make, self.patient, needed=False)
 
     def picks(self) -> dict[str, dict[str, Any]]:
         """Title id -> ``count``, ``last`` (ISO time) and ``senders`` (id -> count). Not to be changed."""
@@ -116,7 +135,18 @@ class Known:
     def add_sales(self, sales: list[dict[str, Any]]) -> list[str]:
         """Notes sales seen, all or none; one with a known ``id`` replaces it. Gives the ids."""
         docs = [fresh({**sale, "id": str(sale.get("id") or new_id("x"))}) for sale in sales]
-        with self._file.change() as table:
+
+        def make(sheet: Sheet) -> None:
             for doc in docs:
-                table("sales").put(doc["id"], doc)
+                sheet.put("sales", doc["id"], doc)
+
+        self._change(make)
         return [doc["id"] for doc in docs]
+
+    def settle(self) -> None:
+        """Writes down what is owed to the shared files. BenchError where that cannot be done now."""
+        self._titles.settle()
+        self._file.settle()
+
+    def _change(self, make: Make) -> None:
+        self._file.apply(make, self.patient)

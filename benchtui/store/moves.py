@@ -92,6 +92,8 @@ def _finish(shop: "Shop", note: Doc) -> None:
             if arrived and left is not None and not left.get("gone"):
                 with _changing(giver, note["say"]) as change:
                     _give(change, note)
+                if giver.trouble is not None:  # to be finished another time
+                    raise BenchError(giver.trouble)
         finally:
             giver.close()
     finally:

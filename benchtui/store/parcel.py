@@ -15,6 +15,7 @@ from benchtui.store.lock import Lock
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB
+from benchtui.store.unsaved import Unsaved
 
 _SAME: Any = object()
 
@@ -35,10 +36,16 @@ class Parcel:
         self._acting = False
         self._is_open = True
         self._adopt()
+        self._saved()
+        self._storage.after_save = self._saved
 
     @property
     def _storage(self) -> KeptStorage:
         return cast(KeptStorage, self._db.storage)
+
+    def _saved(self) -> None:
+        """Everything is on the disk as it stands now."""
+        self._on_disk = (self.head["revision"], dict(self._db.docs("records")), self.head["draft"])
 
     def _adopt(self) -> None:
         check_parcel(self._storage.tables, self.id, self._storage.place.main, self._storage.whole)
@@ -82,6 +89,16 @@ class Parcel:
     def trouble(self) -> str | None:
         """Why memory is ahead of the disk, in one line; None when all is saved."""
         return self._storage.trouble
+
+    @property
+    def unsaved(self) -> Unsaved | None:
+        """What of it is in memory only; None where all is saved, or nothing is to be."""
+        if self.trouble is None:
+            return None
+        revision, saved, typed = self._on_disk
+        ahead = [doc["no"] for key, doc in self._db.docs("records").items() if saved.get(key) is not doc]
+        actions = self.head["revision"] - revision
+        return Unsaved(self.trouble, actions, tuple(sorted(ahead)), typed=self.head["draft"] != typed)
 
     @property
     def notice(self) -> str:

@@ -1,4 +1,8 @@
-"""A file that several benches share (shop.json, titles.json): lock, read again, change, write, unlock."""
+"""A file that several benches share (shop.json, titles.json): lock, read again, change, write, unlock.
+
+What cannot be saved is refused (`change`), or owed (`apply` with ``keep``): then it is in memory, is seen by
+every reader here, and goes to the disk with the next save that succeeds.
+"""
 
 import contextlib
 from collections.abc import Callable, Iterator
@@ -8,15 +12,18 @@ from typing import cast
 from benchtui.errors import BenchError
 from benchtui.store.codec import Doc, Tables
 from benchtui.store.files import Files
-from benchtui.store.lock import Lock, now
+from benchtui.store.lock import Held, Lock, now
+from benchtui.store.owed import Ahead, Make, NotSaved, Owed, Touched, taken_back
 from benchtui.store.place import Place
 from benchtui.store.shape import check_shared
 from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB, KeptTable
 
+_RIGHT = "room on the disk and the right to write"
+
 
 class SharedFile:
-    """One shared file. ``docs`` is always what the disk has; ``change`` is one transaction on it.
+    """One shared file. ``docs`` is what the disk has, and what is owed; ``change`` is one transaction on it.
 
     A file that is not there is empty, and made by the first change.
     """
@@ -28,6 +35,9 @@ class SharedFile:
         self._lock = Lock(self._place.lock, files, clock)
         self._known = False
         self._changing = False
+        self._owed: list[Owed] = []
+        self._ahead: Ahead | None = None
+        self._why = ""
 
     @property
     def _storage(self) -> KeptStorage:
@@ -37,6 +47,16 @@ class SharedFile:
     def notice(self) -> str:
         """What was wrong with the file when it was read."""
         return self._storage.notice
+
+    @property
+    def unsaved(self) -> int:
+        """So many changes are in memory only (ranks of titles picked are not counted)."""
+        return sum(owed.needed for owed in self._owed)
+
+    @property
+    def trouble(self) -> str | None:
+        """Why they are, in one line; None where all is saved."""
+        return self._why if self.unsaved else None
 
     def exists(self) -> bool:
         """Whether there is such a file, or at least its previous copy."""
@@ -52,43 +72,80 @@ class SharedFile:
             self._storage.fold()
             self._known = self._storage.trouble is None
             if not self._known:
-                raise BenchError(str(self._storage.trouble), "", "room on the disk and the right to write")
+                raise BenchError(str(self._storage.trouble), "", _RIGHT)
         finally:
             self._lock.free()
 
     def docs(self, table: str) -> dict[str, Doc]:
         """The documents of a table by id. Never to be changed."""
-        if not self._changing:
-            self._look_again()
-        return self._db.docs(table)
+        if self._changing:
+            return self._db.docs(table)
+        self._look_again()
+        return self._seen(table)
 
     def held(self, table: str) -> dict[str, Doc]:
         """The same as last read here, without a look at the disk: others' changes show after the next one."""
-        return self._db.docs(table) if self._known else self.docs(table)
+        return self._seen(table) if self._known else self.docs(table)
 
     @contextlib.contextmanager
     def change(self) -> Iterator[Callable[[str], KeptTable]]:
-        """The tables for one transaction. BenchError where it cannot be saved: then nothing has changed."""
-        if self._storage.read_only:
-            raise BenchError("this shop is open for reading only", self._place.main)
-        self._lock.wait()
+        """The tables for one transaction. BenchError where it cannot be saved: then nothing has changed.
+
+        What reached the disk of a refused change all the same is taken back by the next one.
+        """
+        touched: Touched = {}
         try:
-            self._look_again()
-            self._changing = True
-            with self._storage.hold():
-                yield self._db.kept
-            if self._storage.trouble is not None:
-                raise BenchError(str(self._storage.trouble), "", "room on the disk and the right to write")
-        except BaseException:
-            self._known = False
+            with self._locked():
+                with self._storage.hold():
+                    yield self._db.kept
+                    touched = self._storage.touched
+                self._saved()
+        except NotSaved:
+            if touched:
+                self._owe(taken_back(touched))
             raise
-        finally:
-            self._changing = False
-            self._storage.release()
-            self._lock.free()
+
+    def apply(self, make: Make, keep: bool = False, needed: bool = True) -> None:
+        """Makes the change as one transaction; ``keep``: where it cannot be saved it is owed, not refused.
+
+        ``needed``: parcels may refer to what it makes, so none is saved before it is.
+        """
+        if not keep:
+            with self.change() as kept:
+                make(_OnDisk(self._db, kept))
+            return
+        touched: Touched | None = None
+        try:
+            with self._locked():
+                with self._storage.hold():
+                    make(_OnDisk(self._db, self._db.kept))
+                    touched = self._storage.touched
+                self._saved()
+        except NotSaved as refused:
+            if touched is None:  # it was not tried: what is wrong with it, if anything, is said now
+                seen = self._look_ahead()
+                make(seen)
+                result = seen.put_here
+            else:
+                result = {key: after for key, (_, after) in touched.items()}
+            self._why = refused.what
+            self._owe(Owed(make, needed, result))
+
+    def settle(self) -> None:
+        """Writes down what is owed. NotSaved where that cannot be done now and parcels must wait for it."""
+        if not self._owed:
+            return
+        try:
+            with self._locked():
+                pass
+        except NotSaved:
+            if self.unsaved:
+                raise
 
     def fold(self) -> None:
         """Leaves the main file whole, if nobody else is at it."""
+        with contextlib.suppress(BenchError):
+            self.settle()
         if not self._known or not self._storage.unfolded:
             return
         with contextlib.suppress(BenchError):
@@ -99,9 +156,68 @@ class SharedFile:
             finally:
                 self._lock.free()
 
+    @contextlib.contextmanager
+    def _locked(self) -> Iterator[None]:
+        """The file held against others, as it is on the disk, with what was owed paid. NotSaved where not."""
+        if self._storage.read_only:
+            raise BenchError("this shop is open for reading only", self._place.main)
+        self._take_lock()
+        try:
+            self._look_again()
+            self._changing = True
+            if self._owed:
+                with self._storage.hold():
+                    for owed in self._owed:
+                        owed.play(_OnDisk(self._db, self._db.kept))
+                self._saved()
+                self._owed, self._ahead = [], None
+            yield
+        except BaseException:
+            self._known = False
+            raise
+        finally:
+            self._changing = False
+            self._storage.release()
+            self._lock.free()
+
+    def _take_lock(self) -> None:
+        try:
+            self._lock.wait()
+        except Held:
+            raise
+        except BenchError as error:
+            raise NotSaved(error.what, error.where, error.right) from error
+
+    def _saved(self) -> None:
+        if self._storage.trouble is not None:
+            raise NotSaved(self._storage.trouble, "", _RIGHT)
+
+    def _owe(self, owed: Owed) -> None:
+        self._owed.append(owed)
+        self._ahead = None
+
+    def _seen(self, table: str) -> dict[str, Doc]:
+        if not self._owed:
+            return self._db.docs(table)
+        if self._ahead is None:
+            self._ahead = self._look_ahead()
+        return self._ahead.docs(table)
+
+    def _look_ahead(self) -> Ahead:
+        """The tables with what is owed made on them."""
+        self._look_again()
+        ahead = Ahead(self._storage.tables)
+        for owed in self._owed:
+            owed.play(ahead)
+        ahead.put_here.clear()
+        return ahead
+
     def _look_again(self) -> None:
         """What others have changed; nearly always a few lines at the end of the log."""
-        if self._known and (not self._storage.stale() or self._storage.catch_up()):
+        if self._known and not self._storage.stale():
+            return
+        self._ahead = None
+        if self._known and self._storage.catch_up():
             return
         if self.exists():
             self._storage.load()
@@ -110,3 +226,20 @@ class SharedFile:
         else:
             self._storage.begin({})
         self._known = True
+
+
+class _OnDisk:
+    """The file itself, within a transaction."""
+
+    def __init__(self, db: KeptDB, kept: Callable[[str], KeptTable]) -> None:
+        self._db = db
+        self._kept = kept
+
+    def docs(self, table: str) -> dict[str, Doc]:
+        return self._db.docs(table)
+
+    def put(self, table: str, doc_id: str, doc: Doc | None) -> None:
+        if doc is None:
+            self._kept(table).drop(doc_id)
+        else:
+            self._kept(table).put(doc_id, doc)

@@ -24,6 +24,7 @@ from benchtui.store.rows import Found, Waiting
 from benchtui.store.stock import Stock
 from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB
+from benchtui.store.unsaved import Unsaved
 
 _KNOWN = {"shop.json", "titles.json", "titles", "books", "keymaps", "parcels", "exports"}
 
@@ -174,17 +175,45 @@ class Shop(Known):
         readable = [(each.id, each.revision) for each in self.parcels() if not each.trouble]
         return self._counts.total(readable, self._records_of, count_records, rule)
 
+    def unsaved(self) -> Unsaved | None:
+        """What is in memory only, of the parcels open here and of the whole shop; None where all is saved.
+
+        After `close`: what was given up.
+        """
+        found: Unsaved | None = None
+        for parcel in self._open:
+            if (mine := parcel.unsaved) is not None:
+                found = mine.joined(found)
+        for file in (self._file, self._titles):
+            if file.trouble is not None:
+                ours = Unsaved(file.trouble, shared=file.unsaved)
+                found = ours if found is None else found.joined(ours)
+        return found
+
+    def save_again(self) -> None:
+        """Tries once more to save all that is in memory only."""
+        for parcel in self._open:
+            if parcel.is_open:
+                parcel.save_again()
+        with contextlib.suppress(BenchError):
+            self.settle()
+
     def close(self) -> None:
-        """Closes the parcels opened here and lets go of every lock."""
-        for parcel in list(self._open):
+        """Closes the parcels opened here and lets go of every lock. What cannot be saved is given up."""
+        self._open = [parcel for parcel in self._open if parcel.is_open]
+        for parcel in self._open:
             parcel.close()
-        self._open.clear()
         self._index.save()
         self._counts.save()
         if not self.read_only:
             self._file.fold()
             self._titles.fold()
         self._stock.free()
+
+    def _before_save(self) -> None:
+        """No parcel is saved before what it refers to: people, titles, stock numbers."""
+        self.settle()
+        self._stock.settle()
 
     def _may_change(self) -> None:
         if self.read_only:
@@ -219,7 +248,7 @@ class Shop(Known):
 
     def _opened(self, parcel_id: str, db: KeptDB, lock: Lock | None) -> Parcel:
         parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of)
-        cast(KeptStorage, db.storage).before_save = self._stock.settle
+        cast(KeptStorage, db.storage).before_save = self._before_save
         if lock is not None:
             self._open = [each for each in self._open if each.is_open]
             self._open.append(parcel)

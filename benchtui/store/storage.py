@@ -25,7 +25,8 @@ from benchtui.store.writer import Writer
 class KeptStorage(Storage):
     """One kept file. ``files`` makes the system calls; ``read_only`` refuses every change.
 
-    ``before_save`` is called before each save, and may hold it back with a BenchError.
+    ``before_save`` is called before each save, and may hold it back with a BenchError; ``after_save`` once
+    everything is on the disk.
     ``trouble`` says in one line why the last change is not on the disk (memory is ahead), else None;
     ``notice`` what was wrong with the file when it was read, else "".
     """
@@ -37,6 +38,7 @@ class KeptStorage(Storage):
         self.read_only = read_only
         self.trouble: str | None = None
         self.before_save: Callable[[], None] = _nothing
+        self.after_save: Callable[[], None] = _nothing
         self._state = Loaded({})
         self._texts: dict[str, dict[str, str]] = {}
         self._before: dict[tuple[str, str], Doc | None] = {}
@@ -57,6 +59,11 @@ class KeptStorage(Storage):
     def notice(self) -> str:
         """What was wrong with the file when it was read."""
         return self._state.notice
+
+    @property
+    def touched(self) -> dict[tuple[str, str], tuple[Doc | None, Doc | None]]:
+        """Within `hold`: table and id of what was changed so far, as it was and as it is now."""
+        return {key: (old, self.tables[key[0]].get(key[1])) for key, old in self._before.items()}
 
     def load(self) -> None:
         """Reads the file. BenchError where it cannot be used."""
@@ -161,7 +168,10 @@ class KeptStorage(Storage):
     def fold(self) -> None:
         """Writes the main file whole where the log holds changes, so that it can be read by itself."""
         if not self.read_only and self.unfolded:
+            is_kept = self.trouble is None and self._state.seen is not None
             self._save(b"")
+            if is_kept:
+                self.trouble = None  # main file and log together have everything already
 
     @property
     def unfolded(self) -> bool:
@@ -207,6 +217,7 @@ class KeptStorage(Storage):
                 else:
                     self._writer.fold(self._state, self._texts)
                 self.trouble = None
+                self.after_save()
                 return
             except (OSError, BenchError) as error:
                 self._writer.failed(self._state)
@@ -223,4 +234,4 @@ def _in_words(error: OSError | BenchError, where: Path) -> str:
 
 
 def _nothing() -> None:
-    """What there is to do before a save, unless somebody says otherwise."""
+    """What there is to do before and after a save, unless somebody says otherwise."""

@@ -83,12 +83,19 @@ class TakeIn:
         yield from self._compare(pieces)
 
     def writing(self) -> Iterator[float]:
-        """Writes the list and its index; at its end ``report`` is complete. Undecided doubts are kept."""
+        """Writes the list and its index; at its end ``report`` is complete. Undecided doubts are kept.
+
+        BenchError where the list cannot be written: then nothing of it is kept, and it may be tried again.
+        """
         rows = self._settled()
         if rows:
-            with reserved_list(self.folder, self.path.stem) as target:
-                for written in write_list(target, (title_of(row) for row in rows.values())):
-                    yield 0.3 * written / len(rows)
+            try:
+                with reserved_list(self.folder, self.path.stem) as target:
+                    for written in write_list(target, (title_of(row) for row in rows.values())):
+                        yield 0.3 * written / len(rows)
+            except OSError as error:
+                said = f"the list cannot be written: {error.strerror or error}"
+                raise BenchError(said, self.folder, "room on the disk and the right to write") from error
             for step in load_list(target, self._apart):
                 yield 0.3 + 0.7 * step.done
             self.report.path = target

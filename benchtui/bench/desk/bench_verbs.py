@@ -1,6 +1,6 @@
 """Undo, redo, leaving, the theme: what concerns the bench itself."""
 
-from benchtui.bench.desk import grow, hand
+from benchtui.bench.desk import grow, hand, keeping
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.verbs import does
 from benchtui.model.record import part_of
@@ -71,15 +71,8 @@ def _find_hand(desk: Desk, said: str) -> None:
 
 @does("quit")
 def leave(desk: Desk) -> None:
-    """Leave the bench; where something could not be saved, only a second time."""
-    parcel = desk.parcel
-    if parcel is not None and parcel.trouble:
-        parcel.save_again()
-    if parcel is not None and parcel.trouble and desk.lacking_said != "leaving":
-        desk.lacking_said = "leaving"
-        desk.refuse(f"{parcel.trouble}. Make room and press again; once more gives it up")
-        return
-    desk.leaving = True
+    """Leave the bench; where something could not be saved, that is asked first."""
+    keeping.ask_leave(desk)
 
 
 @does("theme")

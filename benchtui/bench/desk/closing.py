@@ -67,11 +67,11 @@ def close_parcel(desk: Desk) -> None:
     shares = frozen_shares(desk)
     said = short_or_over(parcel.head, parcel.records)
     empty = [record for record in desk.records if record["state"] == "empty"]
+    path = write_sender_note(desk, said) if said else None  # first, as a disk may not take it
     if empty:
         with desk.act("empty places taken out of the queue") as change:
             for record in empty:
                 change.remove(record["id"])
-    path = write_sender_note(desk, said) if said else None
     parcel.close_parcel(shares=shares)
     short = f"note for the sender: {path}" if path else "nothing short, nothing over"
     desk.say("; ".join(filter(None, ("parcel closed", short, told(desk)))), "done")

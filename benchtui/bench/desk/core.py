@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 from benchtui.bench.actions import BY_ID
+from benchtui.bench.desk import keeping
 from benchtui.bench.desk.kept import Kept, weighed_of
 from benchtui.bench.desk.shapes import Asked as Asked
 from benchtui.bench.desk.shapes import Choice as Choice
@@ -29,7 +30,7 @@ from benchtui.model.grade import Fault, Scale
 from benchtui.model.parcel import CursorDoc, DraftDoc
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, part_of
 from benchtui.money import condition_of, policy_of
-from benchtui.store import Change, Parcel, Shop
+from benchtui.store import Change, Parcel, Shop, Unsaved
 
 if TYPE_CHECKING:  # wanted after the first screen only
     from benchtui.bench.desk.pace import Pace
@@ -59,6 +60,7 @@ class Desk:
         now: Callable[[], datetime] | None = None,
     ) -> None:
         self.shop = shop
+        shop.patient = True
         self.references = references
         self._make_finder = make_finder
         self._now = now or (lambda: datetime.now(UTC))
@@ -85,6 +87,8 @@ class Desk:
         self.tone: Tone = "plain"
         self.bell = False
         self.leaving = False
+        self.unsaved: Unsaved | None = None
+        """What is in memory only, as of the last look (see ``keeping``)."""
         self.lacking_said: str | None = None
         self.keys_pressed = 0
         self.keys_by_record: dict[str, int] = {}
@@ -178,7 +182,7 @@ class Desk:
     @property
     def scope(self) -> str:
         """Which table of the keymap holds now."""
-        if self.line is not None:
+        if self.line is not None and not (self.menu and self.menu.over):
             return "line"
         if self.menu is not None:
             return "menu"
@@ -298,9 +302,9 @@ class Desk:
         except StopIteration:
             if self.job is job:
                 self.job = None
-        except BenchError as error:
+        except (BenchError, OSError) as error:
             self.job = None
-            self.refuse(error.one_line())
+            self.refuse(error.one_line() if isinstance(error, BenchError) else str(error))
         return self.job is not None
 
     # -- saying ------------------------------------------------------------------------
@@ -367,8 +371,7 @@ class Desk:
 
     def watch_trouble(self) -> None:
         """Say at once that something could not be saved; it stays in memory and is tried again."""
-        if self.parcel is not None and self.parcel.trouble:
-            self.say(self.parcel.trouble, "refused")
+        keeping.watch(self)
 
     def changed(self, change: Change) -> RecordDoc:
         """The copy of the record on the bench that an action may change."""
@@ -381,7 +384,11 @@ class Desk:
         return record
 
     def exports(self) -> Path:
-        """The folder of what was handed out, there before anything is written into it."""
+        """The folder of what was handed out, there before anything is written into it.
+
+        BenchError too while anything is in memory only: files are made from what is on the disk.
+        """
+        keeping.all_saved(self, "nothing is handed out meanwhile")
         folder = self.shop.path / "exports"
         try:
             folder.mkdir(mode=0o700, exist_ok=True)

@@ -103,7 +103,6 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
         desk.refuse(f"the books know a pressing '{name}' of this title: say what sets this one apart")
         return
     made = _shown(desk, record, name)
-    close_line(desk)
 
     def write() -> None:
         fresh = None if known else title
@@ -120,7 +119,7 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
             }
             hand.take(desk, change.record(record["id"]), desk.part_id, desk.side)
 
-    _grow(desk, write, use)
+    _grow(desk, write, use, line)
     _tell_finder(desk, title["id"])
 
 
@@ -166,7 +165,6 @@ def _take_answer(desk: Desk, line: OpenLine) -> None:
     if any(one.text.casefold() == text.casefold() for one in clue.answers):
         desk.refuse(f"'{clue.ask}' has the answer '{text}' already")
         return
-    close_line(desk)
 
     def write() -> None:
         add_answer(own_book(desk), clue, answer_seen(clue, text))
@@ -176,7 +174,7 @@ def _take_answer(desk: Desk, line: OpenLine) -> None:
         made = next(one for one in fresh.answers if one.text == text)
         _answer_with(desk, fresh, made)
 
-    _grow(desk, write, use)
+    _grow(desk, write, use, line)
 
 
 def _answer_with(desk: Desk, clue: Clue, answer: Answer) -> None:
@@ -195,12 +193,17 @@ def _answer_with(desk: Desk, clue: Clue, answer: Answer) -> None:
 # -- the book, and taking it back -------------------------------------------------------------------
 
 
-def _grow(desk: Desk, write: Callable[[], None], use: Callable[[], None]) -> None:
-    """The book first, so that no record ever refers to what no book has; it goes back if the rest fails."""
+def _grow(desk: Desk, write: Callable[[], None], use: Callable[[], None], line: OpenLine) -> None:
+    """The book first, so that no record ever refers to what no book has; it goes back if the rest fails.
+
+    The line stays open, with its text, where the book cannot be written.
+    """
     path = own_book(desk)
     before = _bytes(path)
     write()
     after = _bytes(path) or b""
+    if desk.line is line:
+        close_line(desk)
     try:
         _read_again(desk)
         use()

@@ -4,6 +4,7 @@ import contextlib
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 
+from benchtui.bench.desk import keeping
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.dated import dated
 from benchtui.errors import BenchError
@@ -29,6 +30,7 @@ def parcel_for(desk: Desk, parcel_id: str) -> Iterator[Parcel]:
             )
         yield here
         return
+    keeping.all_saved(desk, f"nothing is entered in parcel {parcel_id} meanwhile")
     last = desk.settings["last_parcel"]
     other = desk.shop.open_parcel(parcel_id)
     try:

@@ -1,8 +1,8 @@
 """Pages over the record: moving on them, and those that need no file of their own."""
 
 from benchtui.bench.actions import ACTIONS
+from benchtui.bench.desk import keeping, queue, reckoning, regrading, sender, titles_in
 from benchtui.bench.desk import parcel as parcel_page
-from benchtui.bench.desk import queue, reckoning, regrading, sender, titles_in
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.fields import BY_NAME as FIELDS
@@ -169,6 +169,7 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
         return
     from benchtui.bench.desk.opening import open_or_read
 
+    keeping.hold(desk)
     opened, notice = open_or_read(desk.shop, parcel_id)
     if desk.parcel is not None:
         desk.parcel.close()

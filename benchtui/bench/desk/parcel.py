@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from typing import Any
 
-from benchtui.bench.desk import queue
+from benchtui.bench.desk import keeping, queue
 from benchtui.bench.desk.core import Desk, OpenLine, Page, Pick
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.fields import BY_NAME, FIELDS, charge_of
@@ -52,9 +52,11 @@ def open_page(desk: Desk) -> None:
 
 def new_parcel(desk: Desk) -> None:
     """Open a new parcel and go through its lines; Escape leaves at any point, what was typed is kept."""
+    keeping.hold(desk)
+    opened = desk.shop.new_parcel({"opened": desk.today()}, 0)
     if desk.parcel is not None:
         desk.parcel.close()
-    desk.parcel = desk.shop.new_parcel({"opened": desk.today()}, 0)
+    desk.parcel = opened
     desk.shop.change_settings(last_parcel=desk.parcel.id)
     desk.record_id = desk.part_id = None
     desk.order, desk.asked, desk.menu = [], None, None

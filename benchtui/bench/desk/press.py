@@ -198,7 +198,7 @@ def press(desk: Desk, key: str) -> bool:
         say_near(desk, key)
         return True
     desk.count_key()
-    if use not in ("take-in", "quit", "commands"):  # the first two may be on the way by the list of all
+    if use not in ("take-in", "commands"):  # it may be on the way by the list of all
         desk.lacking_said = None
     run(desk, use)
     _number(desk)
@@ -271,8 +271,10 @@ def _guarded(desk: Desk, verb: Callable[[], None], one_write: bool = False) -> N
         if one_write and desk.parcel is not None:
             with desk.parcel.one_write():
                 verb()
-            desk.watch_trouble()
         else:
             verb()
     except BenchError as error:
         desk.refuse(error.one_line())
+    except OSError as error:  # a disk that has gone: whatever no room has said more clearly
+        desk.refuse(BenchError(error.strerror or str(error), str(error.filename or "")).one_line())
+    desk.watch_trouble()

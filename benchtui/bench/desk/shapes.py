@@ -72,6 +72,8 @@ class Menu:
     about: str = ""
     name: str = ""
     """Which list it is, for the words of the help key (desk/meaning.py)."""
+    over: bool = False
+    """Whether it is answered before a text line that is open too."""
 
 
 @dataclass(frozen=True)

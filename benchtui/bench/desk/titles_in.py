@@ -7,6 +7,7 @@ from typing import Any, Literal
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
+from benchtui.errors import BenchError
 from benchtui.titles import Choice as Decision
 from benchtui.titles import TakeIn, load_steps, undo_take_in
 from benchtui.titles.lists import last_taken_in, lists_in
@@ -69,9 +70,13 @@ def _reading(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
 def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
     page.data["phase"], page.data["done"] = "writing", 0.0
     page.data["before"] = {path.name for path in lists_in(folder(desk))}
-    for done in taking.writing():
-        page.data["done"] = done
-        yield
+    try:
+        for done in taking.writing():
+            page.data["done"] = done
+            yield
+    except BenchError as error:
+        page.data["phase"] = "deciding"
+        raise BenchError(error.what, error.where, f"{desk.key('doubtful-rest')} tries again") from error
     yield from _load_again(desk)
     if desk.page is page:
         told = [line.replace("; --undo takes it out again", "") for line in taking.report.told()]

@@ -1,6 +1,7 @@
 """How the middle of the screen is put together, the message, and the label of the text line."""
 
 from benchtui.bench.desk.core import Desk
+from benchtui.bench.desk.keeping import told
 from benchtui.bench.draw.explained import LEAST_BELOW, draw_explained
 from benchtui.bench.draw.over import draw_menu, draw_page
 from benchtui.bench.draw.pane import draw_pane
@@ -34,7 +35,8 @@ def _middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
         lines = draw_page(desk, width - 2, height - _picks_rows(desk, height), glyphs)
         shown = [[(" ", ""), *line] for line in lines]
         return _with_picks(desk, shown, width, height, glyphs)
-    if desk.menu is not None and (desk.page is not None or len(desk.menu.choices) > height - 4):
+    alone = desk.page is not None or width < NARROWEST_FOR_TWO
+    if desk.menu is not None and (alone or len(desk.menu.choices) > height - 4):
         return [[(" ", ""), *line] for line in draw_menu(desk, width - 2, height, glyphs)]
     if width < NARROWEST_FOR_TWO:
         return _with_picks(desk, draw_stack(desk, width, height, glyphs), width, height, glyphs)
@@ -78,6 +80,9 @@ def draw_message(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
         return [[(" ", ""), *line] for line in wrap(sign + desk.message, width - 2, style, "  ")][-4:] or [[]]
     if desk.line is not None and desk.line.about and desk.explained is None:
         return [cut([(f" {clean(desk.line.about)}", "dim")], width)]
+    if desk.unsaved is not None:
+        words = f"{glyphs.apart} {told(desk.unsaved)}"
+        return [[(" ", ""), *line] for line in wrap(words, width - 2, "warn", "  ")][-4:]
     return [[]]
 
 

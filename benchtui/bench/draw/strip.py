@@ -17,7 +17,8 @@ def draw_strip(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
     """Three lines: what is open and how far, then two lines of cells."""
     parcel = desk.parcel
     if parcel is None:
-        return [fill([(" benchtui", "bold"), ("  no parcel open", "dim")], width), [], []]
+        none: Line = [(" benchtui", "bold"), ("  no parcel open  ", "dim")]
+        return [fill([*none, *_unsaved(desk)], width), [], []]
     head = parcel.head
     left: Line = [(f" {head['id']}", "bold")]
     who = sender_name(desk, head["sender"])
@@ -37,6 +38,8 @@ def _progress(desk: Desk, wide: bool) -> Line:
     records = desk.records
     done = sum(record["state"] == "taken-in" for record in records)
     left = len(records) - done
+    if desk.unsaved is not None:
+        return [*_unsaved(desk), (f"  {done} of {len(records)} taken in ", "bold")]
     pieces: Line = [(f"loading {clean(desk.loading)}  ", "warn")] if desk.loading else []
     pieces += [(f"{done} of {len(records)} taken in", "bold")]
     seconds = pace(desk)
@@ -46,6 +49,11 @@ def _progress(desk: Desk, wide: bool) -> Line:
             end = desk.clock().astimezone() + timedelta(seconds=seconds * left)
             pieces.append((f"  done by {end:%H:%M}", "dim"))
     return [*pieces, (" ", "")]
+
+
+def _unsaved(desk: Desk) -> Line:
+    """What is in memory only, in sight as long as it is."""
+    return [(f"NOT SAVED: {desk.unsaved.short()}", "clash bold")] if desk.unsaved is not None else []
 
 
 def pace(desk: Desk) -> float | None:

@@ -1,0 +1,52 @@
+"""What is in memory only, in words for whoever sits at the bench."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Unsaved:
+    """``why``: what the system says, in one line. ``actions`` of parcels are not on the disk, on the
+    ``records`` of these numbers, and ``shared`` changes to the whole shop: people, titles, settings, sales;
+    ``typed``: nor what stands in an open line.
+    """
+
+    why: str
+    actions: int = 0
+    records: tuple[int, ...] = ()
+    shared: int = 0
+    typed: bool = False
+
+    @property
+    def slight(self) -> bool:
+        """Whether it is only where one is in the parcel, which nobody would wait for."""
+        return not (self.actions or self.shared or self.typed)
+
+    def words(self) -> str:
+        """How much it is: ``12 actions (records 7, 8) and 1 change to the shop``."""
+        told = []
+        if self.actions:
+            numbers = [str(no) for no in self.records[:6]] + (["..."] if len(self.records) > 6 else [])
+            which = f" (record{'s' * (len(numbers) > 1)} {', '.join(numbers)})" if numbers else ""
+            told.append(f"{self.actions} action{'s' * (self.actions != 1)}{which}")
+        elif self.typed:
+            told.append("the open line")
+        if self.shared:
+            told.append(f"{self.shared} change{'s' * (self.shared != 1)} to the shop")
+        return " and ".join(told) or "where you are"
+
+    def short(self) -> str:
+        """The same in two words: ``13 changes``."""
+        count = self.actions + self.shared
+        return f"{count} change{'s' * (count != 1)}" if count else self.words()
+
+    def joined(self, other: "Unsaved | None") -> "Unsaved":
+        """Both together; the reason of the first."""
+        if other is None:
+            return self
+        return Unsaved(
+            self.why,
+            self.actions + other.actions,
+            tuple(sorted({*self.records, *other.records})),
+            self.shared + other.shared,
+            self.typed or other.typed,
+        )
