@@ -111,6 +111,7 @@ class BenchApp(App[int], inherit_bindings=False):
             block.plain = self.glyphs is PLAIN
         self.screen.can_focus = False
         self.desk.patient = True
+        self.desk.shop.be_patient()
         resume(self.desk)
         if self._first:
             setup.begin(self.desk)
@@ -126,11 +127,11 @@ class BenchApp(App[int], inherit_bindings=False):
         self.call_after_refresh(self._first_screen.set)
 
     async def _make_ready(self) -> None:
-        """The title lists and what the keys do, a step at a time, so that typing never waits for them."""
+        """Title lists, parcels, what the keys do: a step at a time, so that typing never waits for them."""
         await self._first_screen.wait()
         gc.enable()
         drawn = 0.0
-        while self.desk.load_lists():
+        while self.desk.load_lists() or self.desk.catch_up():
             if time.perf_counter() - drawn > BETWEEN_DRAWINGS:
                 drawn = time.perf_counter()
                 self.draw()

@@ -22,9 +22,9 @@ what led from it to the present one, ``x.json.lock``; and what was set aside: ``
 """
 
 from benchtui.store.change import Change
+from benchtui.store.entries import Summary
 from benchtui.store.files import DISK, Files
 from benchtui.store.history import Entry
-from benchtui.store.index import Summary
 from benchtui.store.known import DEFAULTS
 from benchtui.store.lock import Held, ParcelHeld
 from benchtui.store.moves import move_part

@@ -4,70 +4,69 @@ The parcels are the truth: an entry counts only while the stamps of its file and
 from, so the index may be lost, old or damaged at any time and is then made again.
 """
 
-import contextlib
-from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from pathlib import Path
+from time import perf_counter
 from typing import cast
 
 from benchtui.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.store.codec import Doc
-from benchtui.store.files import Files, told, write_new
-from benchtui.store.instock import StockWords
+from benchtui.store.entries import Entry, Summary, entry_of, unread, unreadable
+from benchtui.store.files import Files, told
+from benchtui.store.indexfile import IndexFile
+from benchtui.store.instock import InStock
 from benchtui.store.load import load
-from benchtui.store.log import line_of, read_line
 from benchtui.store.place import KEEP, Place
 from benchtui.store.rows import Found, Row, Waiting, row_of
+from benchtui.store.searching import Wanted
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.watch import Watch, by_day
 
-_VERSION = 7
 SAVE_AFTER = 50
-WARM_AT_ONCE = 64
-"""Parcels whose rows are made between two breaths: about 2 ms."""
+STEP = 0.004
+"""Seconds of reading between two breaths."""
 Here = Callable[[str], tuple[HeadDoc, list[RecordDoc]] | None]
 """Head and records of a parcel that this bench has open for writing, all saved; None for any other."""
 
 
-@dataclass(frozen=True, slots=True)
-class Summary:
-    """One parcel in a line. ``counts``: records by state. ``trouble``: why it cannot be read, else ""."""
-
-    id: str
-    sender: str | None
-    terms: str
-    state: str
-    opened: str
-    expected: int
-    counts: dict[str, int]
-    revision: int
-    trouble: str = ""
-
-
 class Index:
-    """The index of one shop, kept in ``.keep``; summaries and records apart, as lists need no records."""
+    """The index of one shop, kept in ``.keep``.
+
+    ``patient``: somebody goes on with `catch_up` until nothing is left to read. Until then list, look-up and
+    stock tell what is known so far; whatever leaves the shop or adds up still waits for all of it.
+    """
 
     def __init__(self, shop: Path, files: Files, read_only: bool, here: Here = lambda _: None) -> None:
+        self.patient = False
+        self.also: Callable[[HeadDoc, list[RecordDoc]], None] = nothing_more
+        """Told of every parcel that is read from the disk."""
         self._parcels = shop / "parcels"
-        self._keep = shop / KEEP
         self._files = files
         self._read_only = read_only
-        self._watch = Watch(self._parcels, files)
-        self._heads: dict[str, Doc] | None = None
         self._here = here
-        self._rows: dict[str, Doc] | None = None
-        self._stock = StockWords()
-        self._texts: dict[str, str] = {}
+        self._watch = Watch(self._parcels, files)
+        self._file = IndexFile(shop / KEEP / "index.lines", files)
+        self._entries: dict[str, Entry] = {}
+        self._reading: Iterator[None] | None = self._file.read(self._entries)
+        self._live: set[str] = set()
+        self._ours: set[str] = set()
+        self._behind: dict[str, str] = {}
+        self._most_behind = 0
+        self._order: list[str] | None = None
         self._summaries: list[Summary] | None = None
-        self._unsaved = 0
+        self._stock: InStock | None = None
+        self._unsaved: set[str] = set()
+        self._made: tuple[str, dict[str, tuple[RecordDoc, Row]]] = ("", {})
 
-    def summaries(self) -> list[Summary]:
-        """Every parcel, oldest first."""
-        heads = self._up_to_date()
+    def summaries(self, whole: bool = False) -> list[Summary]:
+        """Every parcel, oldest first; ``whole``: none that was not read yet, also where we are patient."""
+        self._look(whole)
         if self._summaries is None:
-            self._summaries = [_summary(key, heads[key]) for key in sorted(heads, key=by_day)]
+            known = self._entries
+            self._summaries = [
+                known[key].summary if key in known else unread(key) for key in self._in_order()
+            ]
         return list(self._summaries)
 
     def ids(self) -> list[str]:
@@ -81,167 +80,183 @@ class Index:
         ``senders``: names by id. A stock or catalogue number typed in full comes first, what only the
         sender's name made fit last.
         """
-        words = text.casefold().split()
-        found: list[tuple[bool, bool, Found]] = []
-        exact = text.strip().casefold()
-        for key, rows in self._all_rows() if words else ():
-            who = senders.get((self._heads or {}).get(key, {}).get("sender") or "", "")
-            theirs = [word in who.casefold() for word in words] if who else [False] * len(words)
-            whole = self._text_of(key, rows)
-            if not all(own or word in whole for word, own in zip(words, theirs, strict=True)):
-                continue
-            for row in rows:
-                told = row.text()
-                if all(own or word in told for word, own in zip(words, theirs, strict=True)):
-                    number = exact in (row.stock.casefold(), row.catalogue.casefold())
-                    by_sender = not all(word in told for word in words)
-                    hit = Found(key, row.id, row.no, row.stock, row.artist, row.title, row.catalogue,
-                                row.state, who)  # fmt: skip
-                    found.append((not number, by_sender, hit))
-        found.sort(key=lambda one: one[:2])
-        return [hit for _, _, hit in found[:limit]]
+        wanted = Wanted(text, limit, senders)
+        if not wanted.words:
+            return []
+        self._look()
+        return wanted.among(self._known())
 
-    def _text_of(self, key: str, rows: list[Row]) -> str:
-        """All that can be found in a parcel, in one text: most parcels are ruled out by one look at it."""
-        if key not in self._texts:
-            self._texts[key] = "\n".join(row.text() for row in rows)
-        return self._texts[key]
-
-    def stock(self) -> dict[str, str]:
-        """Title id -> what of it is in stock, in words (not to be changed): the newest, and how many more."""
-        return self._stock.said(self._all_rows())
+    def stock(self) -> Mapping[str, str]:
+        """Title id -> what of it is in stock, in words: the newest, and how many more."""
+        self._look()
+        if self._stock is None:
+            self._stock = InStock(list(self._known()))
+        return self._stock
 
     def waiting(self) -> list[Waiting]:
         """Every chore not done yet, in the order of parcels and queue."""
-        return [one for key, rows in self._all_rows() for row in rows for one in row.waiting(key)]
+        self._look(whole=True)
+        return [one for entry in self._known() for one in entry.chores()]
 
     def taken_in(self, day: str) -> list[str]:
         """The parcels with a record taken in on that day (start of the ISO time), oldest first."""
-        return [key for key, rows in self._all_rows() if any(row.taken_in.startswith(day) for row in rows)]
+        self._look(whole=True)
+        return [entry.summary.id for entry in self._known() if f" {day}" in entry.days]
 
     def numbers(self) -> list[tuple[str, str, str]]:
         """Stock number, parcel and record of every record that has a number."""
-        return [(row.stock, key, row.id) for key, rows in self._all_rows() for row in rows if row.stock]
+        self._look(whole=True)
+        return [(row.stock, entry.summary.id, row.id) for entry in self._known() for row in entry.rows()
+                if row.stock]  # fmt: skip
+
+    def be_patient(self, few: int, pause: float) -> None:
+        """From now on a look at all files comes at most every ``pause`` seconds; and in a shop of more than
+        ``few`` parcels, they are read in steps (see `catch_up`)."""
+        self._watch.pause = pause
+        with told(self._parcels):
+            self.patient = self._files.number(self._parcels) > few
+
+    def look_again(self) -> None:
+        """The next look is at every file: a parcel came here."""
+        self._watch.forget()
+
+    def opened(self, key: str) -> None:
+        """The parcel was opened here to write: it is looked at whenever anything is."""
+        self._ours.add(key)
+
+    def catch_up(self) -> float | None:
+        """Reads for a few milliseconds what changed since; the share done, or None once nothing is left."""
+        if self._reading is not None:
+            if next(self._reading, self) is self:
+                self._opened()
+            return 0.0
+        if not self._behind:
+            self._look_around()
+        self._most_behind = max(self._most_behind, len(self._behind))
+        self._read_behind(perf_counter() + STEP)
+        return 1 - len(self._behind) / self._most_behind if self._behind else None
 
     def save(self) -> None:
         """Keeps the index, best effort: not being able to costs time at the next start, nothing else."""
-        if self._read_only or not self._unsaved:
+        if self._read_only:
             return
-        with contextlib.suppress(OSError, BenchError):
-            self._save("index.json", self._heads or {})
-            self._save("index-records.json", {key: _kept(doc) for key, doc in (self._rows or {}).items()})
-            self._unsaved = 0
+        if self._reading is None:
+            self._let_go()
+        if self._unsaved:
+            self._file.keep(self._entries, self._unsaved)
+            self._unsaved = set()
 
-    def warm(self) -> Iterator[None]:
-        """What the first look-up would do at once, in steps, so that a screen can show between them."""
-        self._up_to_date()
-        yield
-        if self._rows is None:
-            self._rows = self._saved("index-records.json")
-        for n, key in enumerate(list(self._rows)):
-            if (doc := self._rows.get(key)) is not None:
-                _rows_of(doc)
-            if n % WARM_AT_ONCE == 0:
-                yield
+    def _known(self) -> Iterable[Entry]:
+        return (self._entries[key] for key in self._in_order() if key in self._entries)
 
-    def _all_rows(self) -> Iterator[tuple[str, list[Row]]]:
-        if self._rows is None:
-            self._rows = self._saved("index-records.json")
-        self._up_to_date()
-        for key in sorted(self._rows, key=by_day):
-            yield key, _rows_of(self._rows[key])
+    def _in_order(self) -> list[str]:
+        if self._order is None:
+            self._order = sorted({**self._entries, **self._behind}, key=by_day)
+        return self._order
 
-    def _up_to_date(self) -> dict[str, Doc]:
-        """Reads again what changed, and gives the heads."""
-        if self._heads is None:
-            self._heads = self._saved("index.json")
-        stamps = self._watch.stamps([key for key, head in self._heads.items() if head.get("live")])
-        stale = {key for key, stamp in stamps.items() if self._heads.get(key, {}).get("stamp") != stamp}
-        if self._rows is not None:
-            stale |= {key for key, stamp in stamps.items() if self._rows.get(key, {}).get("stamp") != stamp}
-        gone = [key for key in self._heads if key not in stamps]
-        if stale or gone:
-            self._read_again(self._heads, stale, gone, stamps)
-        return self._heads
+    def _look(self, whole: bool = False) -> None:
+        """All entries as the disk has them; where we are patient, as far as they are read."""
+        if self._reading is not None:
+            for _ in self._reading:
+                pass
+            self._opened()
+        self._look_around()
+        if whole or not self.patient:
+            self._read_behind()
 
-    def _read_again(
-        self, heads: dict[str, Doc], stale: set[str], gone: list[str], stamps: dict[str, list[int]]
-    ) -> None:
-        if self._rows is None:
-            self._rows = self._saved("index-records.json")
-        for key in gone:
-            heads.pop(key)
-            self._rows.pop(key, None)
-        for key in stale:
-            self._read_one(heads, self._rows, key, stamps[key])
-        self._summaries = None
-        self._unsaved += len(stale) + len(gone)
-        if self._unsaved >= SAVE_AFTER:
+    def _opened(self) -> None:
+        self._reading = None
+        self._live = {key for key, entry in self._entries.items() if entry.live}
+
+    def _look_around(self) -> None:
+        """Which entries are behind their files, and which have none any more."""
+        self._let_go()
+        stamps, at_all = self._watch.look(self._live | self._ours)
+        for key in stamps if at_all else (self._live | self._ours) & stamps.keys():
+            entry = self._entries.get(key)
+            if entry is None or entry.stamp != stamps[key]:
+                self._put(key, None, stamps[key])
+        if at_all:
+            for key in [key for key in {**self._entries, **self._behind} if key not in stamps]:
+                self._drop(key)
+
+    def _let_go(self) -> None:
+        """A parcel that was open here is read once more from the disk: is its log still in use?"""
+        for key in [key for key in self._ours if self._here(key) is None]:
+            self._ours.discard(key)
+            self._read_one(key, self._watch.one(key))
+
+    def _read_behind(self, until: float = float("inf")) -> None:
+        while self._behind:
+            key = next(iter(self._behind))
+            self._read_one(key, self._behind[key])
+            if perf_counter() >= until:
+                break
+        if len(self._unsaved) >= SAVE_AFTER:
             self.save()
 
-    def _read_one(self, heads: dict[str, Doc], rows: dict[str, Doc], key: str, stamp: list[int]) -> None:
+    def _read_one(self, key: str, stamp: str) -> None:
         """A parcel open here is not read from the disk; where only its cursor moved, nothing is made anew."""
-        here = self._here(key)
-        same = here is not None and heads.get(key, {}).get("revision") == here[0]["revision"]
-        if here is not None and same and key in rows:
-            heads[key]["stamp"] = rows[key]["stamp"] = stamp
-            return
-        if here is not None:
-            head, made = _told(here[0], here[1], live=True)
+        here, entry = self._here(key), self._entries.get(key)
+        if here is None:
+            self._put(key, self._read(key, stamp), stamp)
+        elif entry is not None and entry.summary.revision == here[0]["revision"] and entry.live:
+            entry.stamp = stamp
+            self._behind.pop(key, None)
         else:
-            head, made = _read(self._files, self._parcels / f"{key}.json", key)
-        heads[key] = {**head, "stamp": stamp}
-        rows[key] = {"read": made, "stamp": stamp}
-        self._texts.pop(key, None)
+            self._put(key, entry_of(here[0], self._rows_here(key, here[1]), stamp, live=True), stamp)
 
-    def _saved(self, name: str) -> dict[str, Doc]:
+    def _read(self, key: str, stamp: str) -> Entry:
+        """The entry of the parcel on the disk; a file that cannot be read is an entry that says so."""
         try:
-            said = read_line(self._files.read(self._keep / name).rstrip(b"\n"))
-            return dict(said["of"]) if said["version"] == _VERSION else {}
-        except (OSError, ValueError, KeyError, TypeError):
-            return {}
+            head, records, live = records_of(self._files, self._parcels / f"{key}.json", key)
+        except BenchError as error:
+            return unreadable(key, error.one_line(), stamp)
+        self.also(head, records)
+        return entry_of(head, [row_of(record) for record in records], stamp, live)
 
-    def _save(self, name: str, of: dict[str, Doc]) -> None:
-        beside = self._keep / f"{name}.new"
-        write_new(self._files, beside, line_of({"version": _VERSION, "of": of}))
-        self._files.replace(beside, self._keep / name)
+    def _rows_here(self, key: str, records: list[RecordDoc]) -> list[Row]:
+        """The rows of a parcel open here; a record that is the same document has the same row."""
+        old = self._made[1] if self._made[0] == key else {}
+        made: dict[str, tuple[RecordDoc, Row]] = {}
+        for record in records:
+            doc, row = old.get(record["id"], (None, None))
+            made[record["id"]] = (record, row if row is not None and doc is record else row_of(record))
+        self._made = (key, made)
+        return [row for _, row in made.values()]
+
+    def _put(self, key: str, entry: Entry | None, stamp: str) -> None:
+        """The entry as read, or (None) the news that it is behind; what is known so far stays until then."""
+        self._summaries = self._stock = None
+        if key not in self._entries and key not in self._behind:
+            self._order = None
+        if entry is None:
+            self._behind[key] = stamp
+            return
+        self._behind.pop(key, None)
+        self._entries[key] = entry
+        self._unsaved.add(key)
+        (self._live.add if entry.live else self._live.discard)(key)
+
+    def _drop(self, key: str) -> None:
+        self._summaries = self._stock = self._order = None
+        self._behind.pop(key, None)
+        self._live.discard(key)
+        if self._entries.pop(key, None) is not None:
+            self._unsaved.add(key)
 
 
-def _summary(key: str, head: Doc) -> Summary:
-    return Summary(id=key, **{name: value for name, value in head.items() if name not in ("stamp", "live")})
+def records_of(files: Files, path: Path, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc], bool]:
+    """Head, records in order, and whether its log is in use; the history, most of a file, is not read.
 
-
-def _rows_of(doc: Doc) -> list[Row]:
-    """A parcel's rows, made from the file's when they are first asked for."""
-    if "read" not in doc:
-        doc["read"] = [Row(*row) for row in doc["rows"]]
-    rows: list[Row] = doc["read"]
-    return rows
-
-
-def _kept(doc: Doc) -> Doc:
-    """A parcel's rows as the file holds them."""
-    rows = [row.kept() for row in doc["read"]] if "read" in doc else doc["rows"]
-    return {"rows": rows, "stamp": doc["stamp"]}
-
-
-def _read(files: Files, path: Path, parcel_id: str) -> tuple[Doc, list[Row]]:
-    """One parcel's summary and rows; a file that cannot be read is a summary that says so."""
-    try:
-        loaded = load(files, Place(path), "parcel", without="history")
-        check_parcel(loaded.tables, parcel_id, path, loaded.whole)
-    except BenchError as error:
-        blank = {"sender": None, "terms": "", "state": "unreadable", "opened": "", "expected": 0}
-        return {**blank, "counts": {}, "revision": -1, "trouble": error.one_line(), "live": True}, []
-    head, records = loaded.tables["head"]["head"], loaded.tables["records"]
+    BenchError where the parcel cannot be read.
+    """
+    loaded = load(files, Place(path), "parcel", without="history")
+    check_parcel(loaded.tables, parcel_id, path, loaded.whole)
+    records = loaded.tables["records"]
     queue = [cast(RecordDoc, records[key]) for key in in_order(records)]
-    return _told(cast(HeadDoc, head), queue, live=loaded.log_size > 0)
+    return cast(HeadDoc, loaded.tables["head"]["head"]), queue, loaded.log_size > 0
 
 
-def _told(head: HeadDoc, records: list[RecordDoc], live: bool) -> tuple[Doc, list[Row]]:
-    counts: dict[str, int] = {}
-    for record in records:
-        counts[record["state"]] = counts.get(record["state"], 0) + 1
-    doc = cast(Doc, head)
-    kept = {key: doc[key] for key in ("sender", "terms", "state", "opened", "expected", "revision")}
-    return {**kept, "counts": counts, "live": live}, [row_of(record) for record in records]
+def nothing_more(head: HeadDoc, records: list[RecordDoc]) -> None:
+    """What else is to be done with a parcel that was read, unless somebody says otherwise."""

@@ -1,53 +1,47 @@
-"""What is in stock of each title, in words; after a change only that parcel's titles are said anew."""
+"""What is in stock of each title, in words; said when asked for, as a list shows eight titles at a time."""
 
-from collections.abc import Iterable
+from bisect import bisect_right
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import accumulate
 
-from benchtui.store.rows import Row
-from benchtui.store.watch import by_day
-
-Held = dict[str, list[str]]
+from benchtui.store.entries import Entry
 
 
-class StockWords:
-    """``said`` over all parcels, kept from one time to the next by the rows it was made from."""
+class InStock(Mapping[str, str]):
+    """Title id -> the newest copy in stock, and how many more (``A00012 VG+/VG 24.00 and 2 more``)."""
 
-    def __init__(self) -> None:
-        self._rows: dict[str, list[Row]] = {}
-        self._held: dict[str, Held] = {}
-        self._where: dict[str, set[str]] = {}
+    def __init__(self, entries: Sequence[Entry]) -> None:
+        """``entries``: of all parcels, oldest first."""
+        self._entries = [entry for entry in entries if entry.titles]
+        self._text = "".join(entry.titles for entry in self._entries)
+        self._ends = list(accumulate(len(entry.titles) for entry in self._entries))
         self._said: dict[str, str] = {}
 
-    def said(self, parcels: Iterable[tuple[str, list[Row]]]) -> dict[str, str]:
-        """Title id -> the newest copy in stock, and how many more. Not to be changed."""
-        now = dict(parcels)
-        changed = [key for key, rows in now.items() if self._rows.get(key) is not rows]
-        gone = [key for key in self._rows if key not in now]
-        touched: set[str] = set()
-        for key in (*gone, *changed):
-            old, fresh = self._held.get(key, {}), _held_of(now.get(key, []))
-            touched.update(old, fresh)
-            for title_id in old:
-                self._where[title_id].discard(key)
-            for title_id in fresh:
-                self._where.setdefault(title_id, set()).add(key)
-            self._held[key] = fresh
-        self._rows = now
-        for title_id in touched:
-            self._say(title_id)
-        return self._said
+    def __getitem__(self, title_id: str) -> str:
+        said = self._said.get(title_id)
+        if said is None:
+            said = self._said[title_id] = self._say(title_id)
+        if not said:
+            raise KeyError(title_id)
+        return said
 
-    def _say(self, title_id: str) -> None:
-        where = sorted(self._where.get(title_id, ()), key=by_day)
-        words = [one for key in where for one in self._held[key][title_id]]
-        if words:
-            self._said[title_id] = words[-1] + (f" and {len(words) - 1} more" if len(words) > 1 else "")
-        else:
-            self._said.pop(title_id, None)
+    def __iter__(self) -> Iterator[str]:
+        return iter(dict.fromkeys(filter(None, self._text.split("\t"))))
 
+    def __len__(self) -> int:
+        return len(set(filter(None, self._text.split("\t"))))
 
-def _held_of(rows: list[Row]) -> Held:
-    held: Held = {}
-    for row in rows:
-        if row.held and row.title_id:
-            held.setdefault(row.title_id, []).append(row.held)
-    return held
+    def _say(self, title_id: str) -> str:
+        words = [row.held for entry in self._with(title_id) for row in entry.rows()
+                 if row.title_id == title_id and row.held]  # fmt: skip
+        more = f" and {len(words) - 1} more" if len(words) > 1 else ""
+        return words[-1] + more if words else ""
+
+    def _with(self, title_id: str) -> Iterator[Entry]:
+        """The parcels that hold a copy, found in one text of them all."""
+        wanted = f"\t{title_id}\t"
+        at = self._text.find(wanted)
+        while at >= 0:
+            found = bisect_right(self._ends, at)
+            yield self._entries[found]
+            at = self._text.find(wanted, self._ends[found])

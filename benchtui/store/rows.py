@@ -1,6 +1,6 @@
 """What the index keeps of each record: enough for look-ups, the work list and what is in stock."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from benchtui.model.money import Money
@@ -45,7 +45,10 @@ class Waiting:
 
 @dataclass(slots=True)
 class Row:
-    """One record. ``held``: what it is in stock, in words (``A00012 VG+/VG 24.00``), "" where it is not."""
+    """One record. ``held``: what it is in stock, in words (``A00012 VG+/VG 24.00``), "" where it is not.
+
+    ``taken_in`` and ``chores`` are kept for the whole parcel, not in its rows.
+    """
 
     id: str
     no: int
@@ -54,25 +57,22 @@ class Row:
     title: str
     catalogue: str
     state: str
-    taken_in: str
     title_id: str
     held: str
-    chores: list[list[str]]
+    taken_in: str = ""
+    chores: list[list[str]] = field(default_factory=list)
 
     def kept(self) -> list[Any]:
         """As the index file holds it."""
         return [getattr(self, name) for name in _KEPT]
 
     def text(self) -> str:
-        """Stock number, artist, title and catalogue number, folded."""
-        return f"{self.stock} {self.artist} {self.title} {self.catalogue}".casefold()
-
-    def waiting(self, parcel: str) -> list[Waiting]:
-        """Its chores not done yet."""
-        return [Waiting(parcel, self.id, self.stock, self.artist, self.title, *one) for one in self.chores]
+        """Stock number, artist, title and catalogue number, folded, with a tab between."""
+        told = (self.stock, self.artist, self.title, self.catalogue)
+        return "\t".join(" ".join(one.casefold().split()) for one in told)
 
 
-_KEPT = Row.__slots__
+_KEPT = Row.__slots__[:9]
 
 
 def row_of(doc: RecordDoc) -> Row:
@@ -87,7 +87,7 @@ def row_of(doc: RecordDoc) -> Row:
         catalogue=str(title.get("catalogue", "")),
         state=doc["state"],
         taken_in=doc.get("taken_in_at") or "",
-        title_id=str(title.get("id", "")),
+        title_id="".join(str(title.get("id", "")).split("\t")),
         held=_held(doc),
         chores=_chores(doc),
     )

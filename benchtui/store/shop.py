@@ -2,7 +2,7 @@
 
 import contextlib
 import os
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, cast
 
@@ -11,8 +11,9 @@ from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.store.codec import Tables, fresh
 from benchtui.store.counts import Count, CountCache
+from benchtui.store.entries import Summary
 from benchtui.store.files import DISK, Files, told
-from benchtui.store.index import Index, Summary
+from benchtui.store.index import Index, nothing_more, records_of
 from benchtui.store.known import DEFAULTS, Known
 from benchtui.store.load import checked_id
 from benchtui.store.lock import Held, Lock, ParcelHeld, now
@@ -26,6 +27,9 @@ from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB
 from benchtui.store.unsaved import Unsaved
 
+FEW = 32
+"""Parcels of which so many are read at once when nothing is known of them: about 50 ms."""
+PAUSE = 1.0
 _KNOWN = {"shop.json", "titles.json", "titles", "books", "keymaps", "parcels", "exports"}
 
 
@@ -80,9 +84,9 @@ class Shop(Known):
             finish_moves(shop)
         return shop
 
-    def parcels(self) -> list[Summary]:
-        """Every parcel in a line, oldest first."""
-        return self._index.summaries()
+    def parcels(self, whole: bool = False) -> list[Summary]:
+        """Every parcel in a line, oldest first; ``whole``: each of them read (see `be_patient`)."""
+        return self._index.summaries(whole)
 
     def parcel_ids(self) -> list[str]:
         """The ids of all parcels, oldest first; reads no file."""
@@ -92,13 +96,38 @@ class Shop(Known):
         """Records over all parcels by stock number, artist, title, catalogue number or sender."""
         return self._index.find(text, limit, {key: str(one["name"]) for key, one in self.senders.items()})
 
-    def stock_by_title(self) -> dict[str, str]:
+    def stock_by_title(self) -> Mapping[str, str]:
         """Title id -> what of it is in stock, in words; what was sold, handed back or set apart is not."""
         return self._index.stock()
 
-    def warm(self) -> Iterator[None]:
-        """Makes the index ready in steps, which the first look-up would do at once."""
-        yield from self._index.warm()
+    def be_patient(self) -> None:
+        """For a bench that goes on with `catch_up` between its keys: in a large shop no look-up waits then.
+
+        What other benches do in parcels of theirs may show a second late. Whatever leaves the shop or adds up
+        (days, work, counts, numbers) still waits for every parcel.
+        """
+        self._index.be_patient(FEW, PAUSE)
+
+    @property
+    def is_behind(self) -> bool:
+        """Whether `catch_up` has more to do."""
+        return self._index.patient
+
+    def catch_up(self, count_records: Count, rule: str = "1") -> float | None:
+        """Index and counts brought up to date for a few milliseconds; the share done, None once all is known
+        (at once for who is not patient)."""
+        if not self._index.patient:
+            return None
+        self._index.also = lambda head, records: self._counts.note(head, records, count_records, rule)
+        if (done := self._index.catch_up()) is not None:
+            return done / 2
+        done = self._counts.catch_up(self._revisions(), self._records_of, count_records, rule)
+        if done is not None:
+            return (1 + done) / 2
+        self._index.patient, self._index.also = False, nothing_more
+        self._index.save()
+        self._counts.save()
+        return None
 
     def waiting(self) -> list[Waiting]:
         """Every chore not done yet, over all parcels."""
@@ -131,6 +160,7 @@ class Shop(Known):
             except BaseException:
                 lock.free()
                 raise
+        self._index.look_again()
         return self._opened(parcel_id, db, lock)
 
     def open_parcel(self, parcel_id: str, read_only: bool = False) -> Parcel:
@@ -172,8 +202,11 @@ class Shop(Known):
 
         ``rule`` names the way of counting and must change with it. The result is not to be changed.
         """
-        readable = [(each.id, each.revision) for each in self.parcels() if not each.trouble]
-        return self._counts.total(readable, self._records_of, count_records, rule)
+        return self._counts.total(self._revisions(), self._records_of, count_records, rule)
+
+    def counts_so_far(self, rule: str = "1") -> dict[str, Any]:
+        """The same as last known, without a look at any parcel."""
+        return self._counts.last(rule)
 
     def unsaved(self) -> Unsaved | None:
         """What is in memory only, of the parcels open here and of the whole shop; None where all is saved.
@@ -221,7 +254,12 @@ class Shop(Known):
 
     def _records_of(self, parcel_id: str) -> list[RecordDoc]:
         here = self._here(parcel_id)
-        return here[1] if here is not None else self.open_parcel(parcel_id, read_only=True).records
+        if here is not None:
+            return here[1]
+        return records_of(self.files, self._place(parcel_id).main, parcel_id)[1]
+
+    def _revisions(self) -> dict[str, int]:
+        return {each.id: each.revision for each in self.parcels(whole=True) if not each.trouble}
 
     def _here(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]] | None:
         """What index and counts need not read from the disk: a parcel open here to write, all saved."""
@@ -252,6 +290,7 @@ class Shop(Known):
         if lock is not None:
             self._open = [each for each in self._open if each.is_open]
             self._open.append(parcel)
+            self._index.opened(parcel_id)
             if self.settings["last_parcel"] != parcel_id:
                 with contextlib.suppress(BenchError):
                     self.change_settings(last_parcel=parcel_id)

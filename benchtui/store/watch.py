@@ -1,6 +1,7 @@
 """Notices which parcels changed, without asking after 2,000 files each time."""
 
 import time
+from collections.abc import Iterable
 from pathlib import Path
 
 from benchtui.store.files import Files, Stamp, told
@@ -16,28 +17,43 @@ class Watch:
 
     A parcel whose log is in use ("live") changes by growing; any other only by a name that comes or goes, in
     its folder or in ``.keep``. So while both folders have their old stamps, only the live ones are looked at.
+    ``pause``: for so many seconds after all were looked at, only the live ones are in any case.
     """
 
     def __init__(self, folder: Path, files: Files) -> None:
+        self.pause = 0.0
         self._folder = folder
         self._files = files
-        self._stamps: dict[str, list[int]] = {}
+        self._stamps: dict[str, str] = {}
         self._folders: list[Stamp] = []
+        self._looked = 0.0
 
-    def stamps(self, live: list[str]) -> dict[str, list[int]]:
-        """Parcel id -> what tells its present state from any other."""
+    def look(self, live: Iterable[str]) -> tuple[dict[str, str], bool]:
+        """Parcel id -> what tells its present state from any other; and whether all were looked at."""
         with told(self._folder):
-            return self._stamps_now(live)
+            all_of_them = self._look(live)
+            return self._stamps, all_of_them
 
-    def _stamps_now(self, live: list[str]) -> dict[str, list[int]]:
-        if self._folders and self._folder_stamps() == self._folders:
-            for key in live:
-                main = self._files.look(self._folder / f"{key}.json")
-                log = self._files.look(self._folder / KEEP / f"{key}.json.log")
-                self._stamps[key] = _both(main or _NONE, log or _NONE)
-        else:
+    def one(self, key: str) -> str:
+        """The stamp of one parcel, looked at now."""
+        with told(self._folder):
+            main = self._files.look(self._folder / f"{key}.json")
+            log = self._files.look(self._folder / KEEP / f"{key}.json.log")
+        self._stamps[key] = _both(main or _NONE, log or _NONE)
+        return self._stamps[key]
+
+    def forget(self) -> None:
+        """The next look is at all of them."""
+        self._looked, self._folders = 0.0, []
+
+    def _look(self, live: Iterable[str]) -> bool:
+        lately = self._looked > 0 and time.monotonic() - self._looked < self.pause
+        if not lately and not (self._folders and self._folder_stamps() == self._folders):
             self._look_at_all()
-        return self._stamps
+            return True
+        for key in live:
+            self.one(key)
+        return False
 
     def _look_at_all(self) -> None:
         folders = self._folder_stamps()
@@ -48,13 +64,14 @@ class Watch:
         found = ((name, main, logs.get(f"{name}.log", _NONE)) for name, main in mains.items())
         self._stamps = {name[:-5]: _both(main, log) for name, main, log in found}
         self._folders = [stamp for stamp in folders if stamp is not None] if settled else []
+        self._looked = time.monotonic()
 
     def _folder_stamps(self) -> list[Stamp | None]:
         return [self._files.look(self._folder), self._files.look(self._folder / KEEP)]
 
 
-def _both(main: Stamp, log: Stamp) -> list[int]:
-    return [main.inode, main.size, main.changed, log.inode, log.size, log.changed]
+def _both(main: Stamp, log: Stamp) -> str:
+    return f"{main.inode} {main.size} {main.changed} {log.inode} {log.size} {log.changed}"
 
 
 def by_day(parcel_id: str) -> tuple[str, int, str]:

@@ -5,6 +5,7 @@
 Prints medians in ms, ratios against the empty shop, and memory. A given FOLDER is kept and used again.
 """
 
+import itertools
 import statistics
 import subprocess
 import sys
@@ -97,16 +98,24 @@ def start(path: Path) -> None:
 
 def measure(path: Path) -> dict[str, float]:
     """Each job of the bench that might grow with the shop; the caches as a bench leaves them."""
-    for cache in (*(path / ".keep").glob("index*.json"), path / ".keep" / "counts.json"):
+    for cache in (*(path / ".keep").glob("index*"), path / ".keep" / "counts.json"):
         cache.unlink(missing_ok=True)
     anew = Shop.open(path)
     begun = time.perf_counter()
+    anew.be_patient()
+    steps = [time.perf_counter()]
+    while anew.catch_up(tally) is not None:
+        steps.append(time.perf_counter())
     anew.find("x")
     anew.counts(tally)
     made = (time.perf_counter() - begun) * 1000
+    between = [(one - before) * 1000 for before, one in itertools.pairwise(steps)]
     anew.close()
     found = {"start, last parcel open": median_ms(lambda: start(path))}
     shop = Shop.open(path)
+    shop.be_patient()  # as the bench is
+    while shop.catch_up(tally) is not None:
+        pass
     parcel = shop.open_parcel(str(shop.settings["last_parcel"]))
     record = parcel.records[3]
     stock = str(record["stock"])
@@ -135,6 +144,7 @@ def measure(path: Path) -> dict[str, float]:
     found["learnt counts, first time"] = median_ms(fresh_shop(lambda each: each.counts(tally)))
     found["learnt counts after a key"] = median_ms(lambda: (key(), shop.counts(tally)), 20)
     found["index and counts made anew"] = made
+    found["of that the longest step"] = max(between, default=made)
     shop.close()
     return found
 

@@ -137,17 +137,6 @@ def test_the_work_list_opens_no_parcel(parcel: Hands, monkeypatch: pytest.Monkey
     assert [(one.chore, one.record, one.what) for one in work] == [(chore["id"], record["id"], chore["what"])]
 
 
-def test_an_index_made_ready_in_steps_says_the_same(parcel: Hands, sit: Sit) -> None:
-    stock = _in_stock(parcel)
-    path = parcel.desk.shop.path
-    parcel.leave()
-    shop = Shop.open(path, read_only=True)
-    steps = sum(1 for _ in shop.warm())
-    assert steps >= 2
-    assert [words.split()[0] for words in shop.stock_by_title().values()] == [stock]
-    assert shop.stock_by_title() == Shop.open(path, read_only=True).stock_by_title()
-
-
 def test_parcels_that_cannot_be_looked_through_leave_the_title_line_at_work(
     parcel: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:

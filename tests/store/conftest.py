@@ -7,17 +7,9 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from benchtui.store import Files, Parcel, Shop
+from unsynced import Unsynced
 
-
-class Unsynced(Files):
-    """The disk without waiting for it: what is about syncing is tested in test_faults.py, on a disk in memory."""
-
-    def sync(self, handle: int) -> None:
-        pass
-
-    def sync_folder(self, folder: Path) -> None:
-        pass
+from benchtui.store import Parcel, Shop
 
 
 @pytest.fixture

@@ -1,6 +1,5 @@
 """The shop: settings, senders, titles, sales, stock numbers, lists and look-ups over all parcels."""
 
-import json
 import os
 import stat
 import sys
@@ -144,22 +143,25 @@ def test_lists_and_look_ups_see_every_parcel_also_those_still_open(shop, parcel)
     assert shop.taken_in("2026-11-26") == []
 
 
-@pytest.mark.parametrize("damage", ["lost", "old", "damaged", "of another shape"])
+@pytest.mark.parametrize("damage", ["lost", "old", "damaged", "torn", "of another shape"])
 def test_the_index_is_made_again_whenever_it_cannot_be_used(shop, parcel, damage):
     take_in(shop, parcel, 0, "Night Ferry")
     assert shop.find("ferry")
     shop.close()
-    kept = list((shop.path / ".keep").glob("index*.json"))
-    assert len(kept) == 2
-    for path in kept:
-        if damage == "lost":
-            path.unlink()
-        elif damage == "old":
-            path.write_bytes(line_of({"version": 0, "of": {"x": {"stamp": [1]}}}))
-        elif damage == "damaged":
-            path.write_bytes(path.read_bytes()[:-9] + b"\xff")
-        else:
-            path.write_text(json.dumps({"version": 7, "of": {parcel.id: {"stamp": [1]}}}))
+    kept = shop.path / ".keep" / "index.lines"
+    whole = kept.read_bytes()
+    if damage == "lost":
+        kept.unlink()
+    elif damage == "old":
+        kept.write_bytes(line_of({"version": 0}) + whole.partition(b"\n")[2])
+    elif damage == "damaged":
+        kept.write_bytes(whole[:-9] + b"\xff" + whole[-8:])
+    elif damage == "torn":
+        kept.write_bytes(whole[:-9])
+    else:
+        kept.write_bytes(
+            whole + line_of([parcel.id, [["x"], 1]]) + line_of([parcel.id, [[1], 2, 3]]) + line_of(5)
+        )
     assert [hit.title for hit in again(shop).find("ferry")] == ["Night Ferry"]
     assert again(shop).parcels() == shop.parcels()
 

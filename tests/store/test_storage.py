@@ -172,18 +172,19 @@ def test_a_parcel_is_noticed_as_changed_with_and_without_looking_at_every_file()
     quiet = Folders(**vars(disk))
     quiet.folder_time = 1_000_000_000
     watch = Watch(folder, quiet)
-    first = dict(watch.stamps([]))
+    first = dict(watch.look([])[0])
     Folders.looked = 0
-    assert watch.stamps([]) == first
+    assert watch.look([]) == (first, False)
     assert Folders.looked == 0
     handle = quiet.extend(folder / ".keep" / "2026-11-25-2.json.log")
     quiet.write(handle, b"a change")
-    again = watch.stamps(["2026-11-25-2"])
+    again, at_all = watch.look(["2026-11-25-2"])
+    assert not at_all
     assert again["2026-11-25-2"] != first["2026-11-25-2"]
     assert again["2026-11-25-1"] == first["2026-11-25-1"]
     quiet.remove(folder / "2026-11-25-1.json")
     quiet.folder_time += SETTLED_NS
-    assert list(watch.stamps([])) == ["2026-11-25-2"]
+    assert watch.look([]) == ({"2026-11-25-2": again["2026-11-25-2"]}, True)
 
 
 def test_a_folder_that_changed_just_now_is_looked_through_each_time(tmp_path):
@@ -191,10 +192,27 @@ def test_a_folder_that_changed_just_now_is_looked_through_each_time(tmp_path):
 
     (tmp_path / ".keep").mkdir()
     watch = Watch(tmp_path, DISK)
-    assert watch.stamps([]) == {}
+    assert watch.look([]) == ({}, True)
     for number in range(50):  # faster than a folder's clock
         (tmp_path / f"2026-11-25-{number}.json").write_text("x")
-        assert len(watch.stamps([])) == number + 1
+        assert len(watch.look([])[0]) == number + 1
+
+
+def test_with_a_pause_only_the_parcels_in_use_are_looked_at_until_it_is_over_or_all_are_asked_for(tmp_path):
+    from benchtui.store.files import DISK
+
+    (tmp_path / ".keep").mkdir()
+    (tmp_path / "2026-11-25-1.json").write_text("x")
+    watch = Watch(tmp_path, DISK)
+    watch.pause = 3600.0
+    assert watch.look([])[1]
+    (tmp_path / "2026-11-25-1.json").write_text("xy")
+    (tmp_path / "2026-11-25-2.json").write_text("x")
+    stamps, at_all = watch.look(["2026-11-25-1"])
+    assert (list(stamps), at_all) == (["2026-11-25-1"], False)
+    assert stamps["2026-11-25-1"].split()[1] == "2"
+    watch.forget()
+    assert len(watch.look([])[0]) == 2
 
 
 def test_ids_are_ordered_by_day_and_number():

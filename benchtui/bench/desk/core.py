@@ -253,6 +253,8 @@ class Desk:
     def counts(self) -> dict[str, Any]:
         """What confirmed records taught, read once a session and after each take-in."""
         if self._counts is None:
+            if self.shop.is_behind:
+                return self.shop.counts_so_far()
             self._counts = self.shop.counts(counts_of)
         return self._counts
 
@@ -291,6 +293,18 @@ class Desk:
         if step.piece is not None:
             self.finder.attach(step.piece)
         return True
+
+    def catch_up(self) -> bool:
+        """One step of reading what changed in the parcels since the shop was last closed; False when all is
+        known, and then what was learnt of them counts.
+        """
+        if not self.shop.is_behind:
+            return False
+        done = self.shop.catch_up(counts_of)
+        self.loading = "" if done is None else f"parcels {done * 100:.0f} %"
+        if done is None:
+            self.forget_counts()
+        return done is not None
 
     def work(self) -> bool:
         """One step of the long work at hand; False when there is none (left). What goes wrong is said."""

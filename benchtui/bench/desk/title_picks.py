@@ -1,7 +1,6 @@
 """The list under the title line: what ranks it, how it is searched in steps, and how each title shows."""
 
 from collections.abc import Iterator, Mapping
-from contextlib import suppress
 from typing import Any
 
 from benchtui.bench.desk.core import Desk, Pick
@@ -65,8 +64,6 @@ def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
 
 def warm(desk: Desk) -> Iterator[None]:
     """What the first letters will want, made ready in steps while nothing is typed yet."""
-    with suppress(BenchError):  # whoever looks something up is told
-        yield from desk.shop.warm()
     yield from desk.finder.warm(context_of(desk))
 
 

@@ -8,9 +8,10 @@ from rich.cells import cell_len
 from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk.core import Choice, Desk
 from benchtui.bench.desk.parcel import sender_name
-from benchtui.bench.draw.scroll import around, scrolled
+from benchtui.bench.draw.scroll import scrolled, window
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
 from benchtui.bench.keys import shown
+from benchtui.store import Summary
 
 
 def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -136,27 +137,29 @@ def _grade_rows(desk: Desk) -> list[Line]:
 
 
 def _parcels(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    found, page = desk.shop.parcels(), desk.page
+    found, marked = desk.shop.parcels(), desk.page.marked if desk.page else 0
     lines: list[Line] = [[("Parcels", "accent bold"), (f"  {desk.shop.path}", "dim")], []]
+    if desk.loading and desk.parcel is None:  # else the strip says it
+        lines[0].append((f"  loading {clean(desk.loading)}", "warn"))
     if not found:
         lines += wrap(
             "No parcel yet. n opens one: its sender, what it cost, how many records are in it.", width
         )
-    for n, one in enumerate(found):
-        here = page is not None and n == page.marked
-        states = one.counts
-        text = f"{one.opened or '----------'}  {sender_name(desk, one.sender) or 'no sender yet'}"
-        row: Line = [
-            (f"{glyphs.here if here else ' '} ", "accent bold"),
-            (f"{one.id:<16}", "bold" if here else ""),
-            (clean(text), "bold" if here else ""),
-            (
-                f"  {one.terms}  {states.get('taken-in', 0)} of {sum(states.values())} taken in  {one.state}",
-                "dim",
-            ),
-        ]
-        lines.append(row)
-    return around(lines, 2, page.marked if page else 0, height)
+    return lines + [
+        _parcel_row(desk, found[n], n == marked, glyphs) for n in window(len(found), 2, marked, height)
+    ]
+
+
+def _parcel_row(desk: Desk, one: Summary, here: bool, glyphs: Glyphs) -> Line:
+    states = one.counts
+    text = f"{one.opened or '----------'}  {sender_name(desk, one.sender) or 'no sender yet'}"
+    done = f"{states.get('taken-in', 0)} of {sum(states.values())} taken in"
+    return [
+        (f"{glyphs.here if here else ' '} ", "accent bold"),
+        (f"{one.id:<16}", "bold" if here else ""),
+        (clean(text), "bold" if here else ""),
+        (f"  {one.terms}  {done}  {one.state}", "dim"),
+    ]
 
 
 Drawing = Callable[[Desk, int, int, Glyphs], list[Line]]

@@ -21,6 +21,12 @@ def scrolled(desk: Desk, lines: list[Line], height: int) -> list[Line]:
 
 def around(lines: list[Line], head: int, marked: int, height: int) -> list[Line]:
     """The head and as many of the rest as fit around the marked line."""
-    body, room = lines[head:], max(1, height - head)
-    start = max(0, min(marked - room // 2, len(body) - room))
-    return lines[:head] + body[start : start + room]
+    shown = window(len(lines) - head, head, marked, height)
+    return lines[:head] + [lines[head + at] for at in shown]
+
+
+def window(count: int, head: int, marked: int, height: int) -> range:
+    """Which of ``count`` lines below a head of so many are seen: for lists too long to draw what is not."""
+    room = max(1, height - head)
+    start = max(0, min(marked - room // 2, count - room))
+    return range(start, min(count, start + room))

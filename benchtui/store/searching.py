@@ -1,0 +1,75 @@
+"""Looking records up over all parcels: by stock number, artist, title, catalogue number or sender."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+
+from benchtui.store.entries import Entry
+from benchtui.store.rows import Found
+
+Hit = tuple[Entry, int]
+
+
+class Wanted:
+    """One search: every word of ``text`` must stand in the record or in its sender's name."""
+
+    def __init__(self, text: str, limit: int, senders: Mapping[str, str]) -> None:
+        self.words = text.casefold().split()
+        self._limit = limit
+        self._senders = senders
+        exact = " ".join(self.words)
+        self._numbers = (f"\n{exact}\t", f"\t{exact}\n")
+        self._left: dict[str | None, list[str]] = {}
+
+    def among(self, entries: Iterable[Entry]) -> list[Found]:
+        """At most ``limit``: numbers typed in full, then the others, then what only the sender made fit."""
+        ranks: tuple[list[Hit], list[Hit], list[Hit]] = ([], [], [])
+        stock, catalogue = self._numbers
+        for entry in entries:
+            text = entry.text
+            if stock in text or catalogue in text:
+                self._look_into(entry, ranks)
+                if len(ranks[0]) >= self._limit:
+                    break
+            elif len(ranks[1]) < self._limit and self._may(entry):
+                self._look_into(entry, ranks)
+        hits = [hit for rank in ranks for hit in rank][: self._limit]
+        return [self._found(entry, at) for entry, at in hits]
+
+    def _may(self, entry: Entry) -> bool:
+        """Most parcels are ruled out by one look at their text."""
+        return all(word in entry.text for word in self._words_left(entry))
+
+    def _words_left(self, entry: Entry) -> list[str]:
+        """The words that the sender's name does not hold."""
+        sender = entry.summary.sender
+        if sender not in self._left:
+            name = self._senders.get(sender or "", "").casefold()
+            self._left[sender] = [word for word in self.words if word not in name]
+        return self._left[sender]
+
+    def _look_into(self, entry: Entry, ranks: tuple[list[Hit], list[Hit], list[Hit]]) -> None:
+        left = self._words_left(entry)
+        for at, line in _lines_with(entry.text, left):
+            number = any(number in line for number in self._numbers)
+            by_sender = len(left) < len(self.words) and not all(word in line for word in self.words)
+            ranks[0 if number else 2 if by_sender else 1].append((entry, at))
+
+    def _found(self, entry: Entry, at: int) -> Found:
+        row, summary = entry.rows()[at], entry.summary
+        who = self._senders.get(summary.sender or "", "")
+        return Found(summary.id, row.id, row.no, row.stock, row.artist, row.title, row.catalogue, row.state,
+                     who)  # fmt: skip
+
+
+def _lines_with(text: str, words: Sequence[str]) -> Iterator[tuple[int, str]]:
+    """Number and text of every line that holds all the words, a line break at both ends.
+
+    The longest word is looked for in the whole text, since lines are many and those that hold it few.
+    """
+    rarest = max(words, key=len, default="\t")
+    at = text.find(rarest)
+    while at >= 0:
+        start, end = text.rfind("\n", 0, at), text.find("\n", at)
+        line = text[start : end + 1]
+        if all(word in line for word in words):
+            yield text.count("\n", 0, start), line
+        at = text.find(rarest, end)
