@@ -1,0 +1,81 @@
+"""A shop of many parcels whose index is lost: the bench is at work at once, and reads them between its keys."""
+
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.bench.draw.over import PAGES
+from benchtui.bench.draw.sheet import FANCY
+from benchtui.bench.draw.strip import draw_strip
+from benchtui.evidence import counts_of
+from benchtui.store import Shop
+
+PARCELS = 40
+
+
+@pytest.fixture
+def large(demo_path: Path, sit: Sit) -> Hands:
+    """At the demo's half-done parcel, forty others behind it."""
+    shop = Shop.open(demo_path)
+    last = shop.settings["last_parcel"]
+    for _ in range(PARCELS):
+        parcel = shop.new_parcel({"opened": "2026-11-24"}, 1)
+        parcel.close()
+    shop.change_settings(last_parcel=last)
+    shop.close()
+    for name in ("index.lines", "counts.json"):
+        (demo_path / ".keep" / name).unlink(missing_ok=True)
+    hands = sit(demo_path)
+    hands.desk.shop.be_patient()
+    hands.desk.forget_counts()
+    return hands
+
+
+def _strip(hands: Hands) -> str:
+    return "".join(text for text, _ in draw_strip(hands.desk, 120, FANCY)[0])
+
+
+def _listed(hands: Hands) -> list[str]:
+    lines = PAGES["parcels"](hands.desk, 120, 200, FANCY)
+    return ["".join(text for text, _ in line) for line in lines[2:]]
+
+
+def test_keys_work_and_every_parcel_is_listed_before_they_are_read(large: Hands) -> None:
+    large.do("line-leave")
+    assert large.desk.shop.is_behind
+    large.do("parcels-page")
+    rows = _listed(large)
+    assert len(rows) == len(large.desk.shop.parcel_ids()) > PARCELS
+    assert any("not read yet" in row for row in rows)
+    large.do("page-enter")
+    assert large.desk.parcel is not None
+
+
+def test_the_strip_says_how_far_it_is_and_then_no_more(large: Hands) -> None:
+    said = []
+    while large.desk.catch_up():
+        said.append(_strip(large))
+    assert said
+    assert all("loading parcels" in one for one in said)
+    assert "loading" not in _strip(large)
+    assert not any("not read yet" in row for row in _listed(large))
+
+
+def test_what_was_learnt_counts_once_all_parcels_are_read(large: Hands, demo_path: Path) -> None:
+    learnt = Shop.open(demo_path, read_only=True).counts(counts_of)
+    assert learnt
+    assert large.desk.counts() == {}
+    while large.desk.catch_up():
+        pass
+    assert large.desk.counts() == learnt
+
+
+def test_the_day_is_handed_on_whole_though_the_parcels_are_not_read_yet(large: Hands) -> None:
+    large.do("line-leave", "export-day")
+    written = list((large.desk.shop.path / "exports").glob("intake-*.csv"))
+    assert large.desk.shop.is_behind
+    assert len(written) == 1
+    assert len(written[0].read_text("utf-8").splitlines()) == 1 + sum(
+        record["state"] == "taken-in" for record in large.desk.records
+    )
