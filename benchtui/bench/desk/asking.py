@@ -189,11 +189,14 @@ def ahead(desk: Desk) -> Ahead | None:
         return None
     kept = (weighing, record, part["id"], desk.asked, len(desk.passed), len(desk.taken))
     if desk.ahead is None or not all(a is b or a == b for a, b in zip(desk.ahead[0], kept, strict=True)):
-        desk.ahead = (kept, _look_ahead(desk, record, weighing))
+        desk.ahead = (kept, look_ahead(desk, record, weighing))
     return desk.ahead[1]
 
 
-def _look_ahead(desk: Desk, record: RecordDoc, weighing: Weighing) -> Ahead | None:
+def look_ahead(desk: Desk, record: RecordDoc, weighing: Weighing) -> Ahead | None:
+    """The part to go on to: the one the evidence asks for, else in the order of handling what is fresh, in
+    doubt or lacking something.
+    """
     parts = in_hand_order(record)
     at = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), 0)
     others = parts[at + 1 :] + parts[:at]
