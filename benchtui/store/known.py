@@ -1,5 +1,6 @@
 """What is known to the whole shop: settings, senders, titles made on the bench, sales seen."""
 
+import contextlib
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -122,7 +123,8 @@ class Known:
                 by[sender] = by.get(sender, 0) + 1
             sheet.put("picks", title_id, {"count": old["count"] + 1, "last": at, "senders": by})
 
-        self._titles.apply(make, self.patient, needed=False)
+        with contextlib.suppress(*([BenchError] if self.patient else [])):
+            self._titles.apply(make, self.patient, needed=False)
 
     def picks(self) -> dict[str, dict[str, Any]]:
         """Title id -> ``count``, ``last`` (ISO time) and ``senders`` (id -> count). Not to be changed."""
