@@ -75,7 +75,7 @@ def _open_last(desk: Desk, shop: Shop) -> str:
     """Open the parcel that was open last; a damaged one is said and left alone."""
     from benchtui.bench.desk.opening import open_or_read
 
-    wanted = shop.settings.get("last_parcel") or next(reversed(shop.parcel_ids()), None)
+    wanted = shop.last_parcel() or next(reversed(shop.parcel_ids()), None)
     if not wanted:
         return shop.notice
     try:

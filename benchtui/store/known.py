@@ -24,14 +24,24 @@ DEFAULTS: dict[str, Any] = {
     "vat_rate": "",
     "keymap": "two-hands",
     "theme": "",
-    "last_parcel": None,
+    "last_parcels": {},
 }
+
+
+def last_parcels(settings: dict[str, Any]) -> dict[str, str]:
+    """Bench letter -> the parcel that bench was at last.
+
+    Before there was one for each letter, one for the shop (``last_parcel``): it is the shop's own letter's.
+    """
+    kept, old = settings.get("last_parcels"), settings.get("last_parcel")
+    found = {str(settings.get("letter") or "A"): old} if isinstance(old, str) and old else {}
+    return {**found, **(kept if isinstance(kept, dict) else {})}
 
 
 class Known:
     """The shared half of a shop: a change is durable when its method returns, else BenchError.
 
-    With ``patient`` set, as the bench does, what the disk does not take is kept in memory instead, and goes
+    With ``may_owe`` set, as the bench does, what the disk does not take is kept in memory instead, and goes
     there by itself later: `SharedFile` owes it, and no parcel is saved before.
     """
 
@@ -40,7 +50,7 @@ class Known:
         self.read_only = read_only
         self.files = files
         self.clock = clock
-        self.patient = False
+        self.may_owe = False
         self._file = SharedFile(path / "shop.json", "shop", files, read_only, clock)
         self._titles = SharedFile(path / "titles.json", "titles", files, read_only, clock)
 
@@ -109,7 +119,7 @@ class Known:
         """A title made on the bench (or a new version of one, by its id); gives the id."""
         title_id = str(title.get("id") or new_id("t"))
         doc = fresh({**title, "id": title_id})
-        self._titles.apply(lambda sheet: sheet.put("titles", title_id, doc), self.patient)
+        self._titles.apply(lambda sheet: sheet.put("titles", title_id, doc), self.may_owe)
         return title_id
 
     def note_pick(self, title_id: str, sender: str | None = None) -> None:
@@ -123,8 +133,8 @@ class Known:
                 by[sender] = by.get(sender, 0) + 1
             sheet.put("picks", title_id, {"count": old["count"] + 1, "last": at, "senders": by})
 
-        with contextlib.suppress(*([BenchError] if self.patient else [])):
-            self._titles.apply(make, self.patient, needed=False)
+        with contextlib.suppress(*([BenchError] if self.may_owe else [])):
+            self._titles.apply(make, self.may_owe, needed=False)
 
     def picks(self) -> dict[str, dict[str, Any]]:
         """Title id -> ``count``, ``last`` (ISO time) and ``senders`` (id -> count). Not to be changed."""
@@ -151,4 +161,4 @@ class Known:
         self._file.settle()
 
     def _change(self, make: Make) -> None:
-        self._file.apply(make, self.patient)
+        self._file.apply(make, self.may_owe)

@@ -83,9 +83,9 @@ def finish_moves(shop: "Shop") -> None:
 
 
 def _finish(shop: "Shop", note: Doc) -> None:
-    receiver = shop.open_parcel(note["to"][0])
+    receiver = shop.open_parcel(note["to"][0], passing=True)
     try:
-        giver = shop.open_parcel(note["from"][0])
+        giver = shop.open_parcel(note["from"][0], passing=True)
         try:
             arrived = part_of(receiver.record(note["to"][1]), note["part"]) is not None
             left = part_of(giver.record(note["from"][1]), note["part"])

@@ -3,6 +3,7 @@
 import contextlib
 import os
 from collections.abc import Callable, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Any, cast
 
@@ -14,11 +15,12 @@ from benchtui.store.counts import Count, CountCache
 from benchtui.store.entries import Summary
 from benchtui.store.files import DISK, Files, told
 from benchtui.store.index import Index, nothing_more, records_of
-from benchtui.store.known import DEFAULTS, Known
+from benchtui.store.known import DEFAULTS, Known, last_parcels
 from benchtui.store.load import checked_id
 from benchtui.store.lock import Held, Lock, ParcelHeld, now
 from benchtui.store.moves import finish_moves
 from benchtui.store.numbers import number_faults
+from benchtui.store.owed import Sheet
 from benchtui.store.parcel import Parcel
 from benchtui.store.place import KEEP, Place
 from benchtui.store.rows import Found, Waiting
@@ -163,8 +165,11 @@ class Shop(Known):
         self._index.look_again()
         return self._opened(parcel_id, db, lock)
 
-    def open_parcel(self, parcel_id: str, read_only: bool = False) -> Parcel:
-        """A parcel of this shop. ParcelHeld where another bench has it; BenchError for a bad id or file."""
+    def open_parcel(self, parcel_id: str, read_only: bool = False, passing: bool = False) -> Parcel:
+        """A parcel of this shop. ParcelHeld where another bench has it; BenchError for a bad id or file.
+
+        ``passing``: only for a moment; this bench will not return to it at its next start.
+        """
         read_only = read_only or self.read_only
         db = self._db(parcel_id, read_only)
         storage = cast(KeptStorage, db.storage)
@@ -176,11 +181,21 @@ class Shop(Known):
         lock = None if read_only else self._lock(parcel_id)
         try:
             storage.load()
-            return self._opened(parcel_id, db, lock)
+            return self._opened(parcel_id, db, lock, passing)
         except BaseException:
             if lock is not None:
                 lock.free()
             raise
+
+    def last_parcel(self) -> str | None:
+        """The parcel that the bench with this one's letter was at last; for one that is new to the shop,
+        the one that the shop's own letter was at.
+        """
+        kept, mine = last_parcels(self.settings), str(self.settings["letter"])
+        if not self.read_only:
+            with contextlib.suppress(BenchError):  # no letter to be had: said when a parcel is opened
+                return kept.get(self.letter) or kept.get(mine)
+        return kept.get(mine)
 
     @property
     def letter(self) -> str:
@@ -284,22 +299,31 @@ class Shop(Known):
             raise ParcelHeld(said, "", right, held.who, held.since) from held
         return lock
 
-    def _opened(self, parcel_id: str, db: KeptDB, lock: Lock | None) -> Parcel:
+    def _opened(self, parcel_id: str, db: KeptDB, lock: Lock | None, passing: bool = False) -> Parcel:
         parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of)
         cast(KeptStorage, db.storage).before_save = self._before_save
         if lock is not None:
             self._open = [each for each in self._open if each.is_open]
             self._open.append(parcel)
             self._index.opened(parcel_id)
-            if self.settings["last_parcel"] != parcel_id:
+            if not passing and last_parcels(self.settings).get(self._stock.letter) != parcel_id:
                 with contextlib.suppress(BenchError):
-                    self.change_settings(last_parcel=parcel_id)
+                    self._file.apply(
+                        partial(_note_parcel, self._stock.letter, parcel_id), self.may_owe, False
+                    )
         return parcel
 
     def _next_id(self, day: str) -> str:
         taken = [int(each.rpartition("-")[2]) for each in self._index.ids() if each.startswith(f"{day}-")
                  and each.rpartition("-")[2].isdecimal()]  # fmt: skip
         return checked_id(f"{day}-{max(taken, default=0) + 1}", "date")
+
+
+def _note_parcel(letter: str, parcel_id: str, sheet: Sheet) -> None:
+    old = sheet.docs("settings").get("settings", {})
+    kept = {**last_parcels(old), letter: parcel_id}
+    rest = {key: value for key, value in old.items() if key != "last_parcel"}
+    sheet.put("settings", "settings", {**rest, "last_parcels": kept})
 
 
 def _begin(db: KeptDB, tables: Tables) -> None:

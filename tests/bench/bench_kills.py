@@ -106,7 +106,7 @@ def parcel_state(parcel: Any) -> dict[str, Any]:
 
 def shop_state(shop: Shop, parcels: dict[str, Any]) -> str:
     """Everything the dealer put in, as one text."""
-    settings = {key: value for key, value in shop.settings.items() if key != "last_parcel"}
+    settings = {key: value for key, value in shop.settings.items() if not key.startswith("last_parcel")}
     shared = [settings, shop.senders, shop.made_titles(), shop.picks(), shop.sales_seen()]
     return json.dumps([timeless(shared), parcels], sort_keys=True)
 

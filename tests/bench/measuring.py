@@ -77,7 +77,7 @@ def long_parcel(path: Path, records: int = 500) -> Path:
     """The same with a longer queue: copies of the records taken in stand behind the fifteen."""
     copy_demo(path)
     shop = Shop.open(path)
-    parcel = shop.open_parcel(str(shop.settings["last_parcel"]))
+    parcel = shop.open_parcel(str(shop.last_parcel()))
     done = [record for record in parcel.records if record["state"] == "taken-in"]
     with parcel.action("a longer queue") as change:
         for at in range(records - len(parcel.records)):

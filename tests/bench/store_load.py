@@ -92,7 +92,7 @@ def start(path: Path) -> None:
     """What a bench does before its first screen."""
     shop = Shop.open(path)
     _ = shop.settings, shop.senders, shop.made_titles(), shop.picks(), shop.sales_seen()
-    shop.open_parcel(str(shop.settings["last_parcel"]))
+    shop.open_parcel(str(shop.last_parcel()))
     shop.close()
 
 
@@ -116,7 +116,7 @@ def measure(path: Path) -> dict[str, float]:
     shop.be_patient()  # as the bench is
     while shop.catch_up(tally) is not None:
         pass
-    parcel = shop.open_parcel(str(shop.settings["last_parcel"]))
+    parcel = shop.open_parcel(str(shop.last_parcel()))
     record = parcel.records[3]
     stock = str(record["stock"])
 
@@ -194,7 +194,7 @@ def main() -> None:
         start(Path(sys.argv[3]))
         shop = Shop.open(sys.argv[3])
         _ = (
-            shop.open_parcel(str(shop.settings["last_parcel"])),
+            shop.open_parcel(str(shop.last_parcel())),
             shop.parcels(),
             shop.find("night"),
             shop.counts(tally),

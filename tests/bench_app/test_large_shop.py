@@ -18,11 +18,11 @@ PARCELS = 40
 def large(demo_path: Path, sit: Sit) -> Hands:
     """At the demo's half-done parcel, forty others behind it."""
     shop = Shop.open(demo_path)
-    last = shop.settings["last_parcel"]
+    last = shop.last_parcel()
     for _ in range(PARCELS):
         parcel = shop.new_parcel({"opened": "2026-11-24"}, 1)
         parcel.close()
-    shop.change_settings(last_parcel=last)
+    shop.open_parcel(str(last)).close()
     shop.close()
     for name in ("index.lines", "counts.json"):
         (demo_path / ".keep" / name).unlink(missing_ok=True)

@@ -75,3 +75,21 @@ def test_when_the_first_has_left_the_second_can_open_it_for_work(demo_path, sit)
     second = sit(demo_path)
     assert second.desk.parcel is not None
     assert not second.desk.parcel.read_only
+
+
+def test_each_of_two_benches_returns_to_its_own_parcel(demo_path, sit) -> None:  # type: ignore[no-untyped-def]
+    first = sit_down(demo_path)
+    second = _beside(first)
+    second.do("line-leave").new_parcel(1, "bran")
+    here, there = first.desk.parcel.id, second.desk.parcel.id  # type: ignore[union-attr]
+    second.do("line-leave", "sell").enter("a6; -1; 8.50; N. Reed; 26-0370")  # in a parcel of another day
+    assert not second.refused, second.said
+    second.leave()
+    first.leave()
+    first = sit(demo_path)
+    second = sit(demo_path)
+    assert first.desk.parcel is not None
+    assert second.desk.parcel is not None
+    assert (first.desk.parcel.id, second.desk.parcel.id) == (here, there)
+    assert not first.desk.parcel.read_only
+    assert not second.desk.parcel.read_only

@@ -192,7 +192,7 @@ def whole(shop: Shop) -> str:
     parcels = {key: parcel_state(shop.open_parcel(key, read_only=True)) for key in shop.parcel_ids()}
     seen = {
         "parcels": parcels,
-        "settings": {key: value for key, value in shop.settings.items() if key != "last_parcel"},
+        "settings": {key: value for key, value in shop.settings.items() if not key.startswith("last_parcel")},
         "senders": sorted(({**doc, "id": ""} for doc in shop.senders.values()), key=str),
         "titles": shop.made_titles(),
         "picks": shop.picks(),

@@ -206,10 +206,50 @@ def test_learnt_counts_are_counted_once_a_revision_and_equal_a_rebuild(shop, par
 
 def test_the_last_parcel_opened_is_remembered(shop, parcel):
     second = shop.new_parcel({}, 1)
-    assert again(shop).settings["last_parcel"] == second.id
+    assert again(shop).last_parcel() == second.id
     parcel.close()
     shop.open_parcel(parcel.id)
-    assert again(shop).settings["last_parcel"] == parcel.id
+    assert again(shop).last_parcel() == parcel.id
+
+
+def test_a_parcel_opened_in_passing_is_not_the_one_returned_to(shop, parcel):
+    second = shop.new_parcel({}, 1)
+    parcel.close()
+    shop.open_parcel(parcel.id, passing=True)
+    assert again(shop).last_parcel() == second.id
+
+
+def test_each_bench_returns_to_its_own_parcel_and_a_new_one_to_the_shop_s_own(shop, parcel):
+    second = Shop.open(shop.path)
+    assert second.last_parcel() == parcel.id, "B was never here"
+    theirs = second.new_parcel({}, 1)
+    assert (shop.last_parcel(), second.last_parcel()) == (parcel.id, theirs.id)
+    shop.close()
+    second.close()
+    first, second = Shop.open(shop.path, letter="A"), Shop.open(shop.path, letter="B")
+    assert (first.last_parcel(), second.last_parcel()) == (parcel.id, theirs.id)
+    assert again(shop).last_parcel() == parcel.id
+    first.close()
+    second.close()
+
+
+def test_the_one_last_parcel_of_an_older_shop_becomes_that_of_the_shop_s_own_letter(shop, parcel):
+    with shop.shared.change() as table:
+        table("settings").put("settings", {"letter": "A", "last_parcel": parcel.id, "currency": "EUR"})
+    assert shop.last_parcel() == parcel.id
+    second = Shop.open(shop.path)
+    theirs = second.new_parcel({}, 1)
+    settings = again(shop).settings
+    assert settings["last_parcels"] == {"A": parcel.id, "B": theirs.id}
+    assert "last_parcel" not in settings
+    assert settings["currency"] == "EUR"
+    second.close()
+
+
+@pytest.mark.parametrize("damage", [5, "2026-11-25-1", ["A"], None])
+def test_a_last_parcel_that_was_edited_into_nonsense_is_none(shop, damage):
+    shop.change_settings(last_parcels=damage)
+    assert shop.last_parcel() is None
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX file modes")

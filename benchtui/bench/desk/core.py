@@ -60,7 +60,7 @@ class Desk:
         now: Callable[[], datetime] | None = None,
     ) -> None:
         self.shop = shop
-        shop.patient = True
+        shop.may_owe = True
         self.references = references
         self._make_finder = make_finder
         self._now = now or (lambda: datetime.now(UTC))

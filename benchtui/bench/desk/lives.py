@@ -1,6 +1,5 @@
 """Life after the bench: a dated event written into the right parcel, whichever bench day that was."""
 
-import contextlib
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 
@@ -31,15 +30,12 @@ def parcel_for(desk: Desk, parcel_id: str) -> Iterator[Parcel]:
         yield here
         return
     keeping.all_saved(desk, f"nothing is entered in parcel {parcel_id} meanwhile")
-    last = desk.settings["last_parcel"]
-    other = desk.shop.open_parcel(parcel_id)
+    other = desk.shop.open_parcel(parcel_id, passing=True)
     try:
         yield other
         _saved(other)
     finally:
         other.close()
-        with contextlib.suppress(BenchError):
-            desk.shop.change_settings(last_parcel=last)
 
 
 def _saved(parcel: Parcel) -> None:

@@ -221,7 +221,7 @@ def make(desk: Desk, move: Move) -> None:
     if giver is None or record is None:
         return
     near = move.target.parcel == giver.id
-    receiver = giver if near else desk.shop.open_parcel(move.target.parcel)
+    receiver = giver if near else desk.shop.open_parcel(move.target.parcel, passing=True)
     try:
         name = hand.part_name(record, _part(record, move.part))
         _carry(desk, move, giver, receiver, record["id"])

@@ -175,8 +175,6 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
         desk.parcel.close()
     desk.parcel = opened
     desk.forget_weighing()
-    if not opened.read_only:
-        desk.shop.change_settings(last_parcel=parcel_id)
     resume(desk)
     if notice:
         desk.refuse(notice)

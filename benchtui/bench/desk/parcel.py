@@ -57,7 +57,6 @@ def new_parcel(desk: Desk) -> None:
     if desk.parcel is not None:
         desk.parcel.close()
     desk.parcel = opened
-    desk.shop.change_settings(last_parcel=desk.parcel.id)
     desk.record_id = desk.part_id = None
     desk.order, desk.asked, desk.menu = [], None, None
     desk.page = Page("parcel")
