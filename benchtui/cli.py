@@ -13,7 +13,7 @@ from benchtui.errors import BenchError
 
 
 def main(argv: list[str] | None = None) -> int:
-    """Run a command: 0 done, 1 found wanting, 2 bad usage or input, said in one line on stderr."""
+    """Run a command: 0 done, 1 found wanting, 2 bad usage or input, 130 stopped; said in a line on stderr."""
     _whatever_is_printed()
     try:
         args = _parser().parse_args(argv)
@@ -22,7 +22,9 @@ def main(argv: list[str] | None = None) -> int:
     except BenchError as error:
         print(f"benchtui: {error.one_line()}", file=sys.stderr)
         return 2
-    except KeyboardInterrupt:
+    except KeyboardInterrupt as stopped:
+        said = str(stopped)
+        print(f"benchtui: stopped{': ' if said else ''}{said}", file=sys.stderr)
         return 130
     except BrokenPipeError:
         # The reader has gone; Python would complain once more when it flushes at the end.

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.errors import BenchError
+from benchtui.longwork import long_work
 
 Run = Callable[[argparse.Namespace], int]
 MakeCommand = Callable[[Any, str, str, Run], argparse.ArgumentParser]
@@ -82,7 +83,8 @@ def _titles(args: argparse.Namespace) -> int:
     shop = _open(args)
     try:
         known = [build_piece(known_titles(shop, Library.open([shop.path / "books"])))]
-        return run(shop.path, args.file, args.map, args.doubtful, args.undo, known)
+        with long_work("titles", f"nothing of {args.file} is taken in") as progress:
+            return run(shop.path, args.file, args.map, args.doubtful, args.undo, known, progress=progress)
     finally:
         shop.close()
 
@@ -127,7 +129,8 @@ def _sales(args: argparse.Namespace) -> int:
 
     shop = _open(args, read_only=False)
     try:
-        return take_in_sales(shop, Path(args.file).expanduser())
+        with long_work("sales", f"nothing of {args.file} is taken in") as progress:
+            return take_in_sales(shop, Path(args.file).expanduser(), progress)
     finally:
         shop.close()
 
@@ -164,14 +167,19 @@ def _backup(args: argparse.Namespace) -> int:
 
     shop = _open(args)
     try:
-        print(backup(shop.path, Path(args.file).expanduser()))
+        with long_work("backup", f"no backup is written to {args.file}") as progress:
+            told = backup(shop.path, Path(args.file).expanduser(), progress)
     finally:
         shop.close()
+    print(told)
     return 0
 
 
 def _restore(args: argparse.Namespace) -> int:
     from benchtui.store.backup import restore
 
-    print(restore(Path(args.file).expanduser(), shop_path(args)))
+    target = shop_path(args)
+    with long_work("restore", f"nothing is restored to {target}") as progress:
+        told = restore(Path(args.file).expanduser(), target, progress)
+    print(told)
     return 0

@@ -1,5 +1,6 @@
 """``benchtui sales FILE.csv``: sales seen elsewhere, taken in; the lines refused are named."""
 
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
@@ -10,8 +11,11 @@ from benchtui.money.sales import read_sales
 from benchtui.store import Shop
 
 
-def take_in_sales(shop: Shop, path: Path) -> int:
-    """Take in what can be read and name the rest by line. 0 all in, 1 some lines refused."""
+def take_in_sales(shop: Shop, path: Path, progress: Callable[[float], object] | None = None) -> int:
+    """Take in what can be read and name the rest by line. 0 all in, 1 some lines refused.
+
+    ``progress`` is called with the share done; what it raises stops it, and nothing is taken in.
+    """
     library = Library.open([shop.path / "books"])
     titles = {title.id for title in library.titles()}
     scales = load_scales([shop.path / "books", shop.path])
@@ -24,6 +28,7 @@ def take_in_sales(shop: Shop, path: Path) -> int:
         scales,
         known=known,
         title_of=lambda text: text if text in titles else None,
+        progress=progress,
     )
     if not read.sales and read.bad and not read.again:
         raise BenchError(

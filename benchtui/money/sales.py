@@ -29,6 +29,8 @@ _ALSO = {
     "seen": "where",
 }
 Sale = dict[str, Any]
+BREATH = 64
+"""Rows between two calls of ``progress``."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,20 +96,24 @@ def read_sales(
     *,
     known: Collection[str] = (),
     title_of: Callable[[str], str | None] | None = None,
+    progress: Callable[[float], object] | None = None,
 ) -> SalesRead:
     """The sales of a CSV file (UTF-8; comma, semicolon or tab; header with names of ``COLUMNS``).
 
     A bad line is refused by itself and named; the others are taken in. A file taken in twice adds nothing:
     sales whose id is in ``known`` are only counted. ``title_of`` finds a title's id from what the file says.
-    BenchError for a file that cannot be read as a whole.
+    ``progress`` is called with the share done. BenchError for a file that cannot be read as a whole.
     """
     sales: list[Sale] = []
     bad: list[BenchError] = []
     seen: dict[str, int] = {}
     again = 0
-    rows = _rows(Path(path))
+    text = read_text(Path(path), right="right is a CSV file")
+    rows, lines = _rows(Path(path), text), text.count("\n") + 1
     header = _header(next(rows)[1], Path(path))
-    for line, row in rows:
+    for no, (line, row) in enumerate(rows):
+        if progress is not None and no % BREATH == 0:
+            progress(line / lines)
         try:
             sale = new_sale(_named(_cells(header, row), title_of), settings, today, scales)
         except BenchError as wrong:
@@ -131,9 +137,8 @@ def _named(row: Mapping[str, str], title_of: Callable[[str], str | None] | None)
     return {**row, "title": found}
 
 
-def _rows(path: Path) -> Iterator[tuple[int, list[str]]]:
+def _rows(path: Path, text: str) -> Iterator[tuple[int, list[str]]]:
     """The header, then every line that is not empty, each with the number of the line it begins on."""
-    text = read_text(path, right="right is a CSV file")
     if not text.strip():
         raise BenchError("the file is empty", path, "right is a header line and a line for each sale")
     first = text.splitlines()[0]

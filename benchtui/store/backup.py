@@ -6,7 +6,7 @@ import os
 import shutil
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path, PurePosixPath
 from typing import Any
 
@@ -20,16 +20,20 @@ from benchtui.store.place import KEEP, Place
 from benchtui.store.shop import Shop
 
 MANIFEST = "backup.json"
+Progress = Callable[[float], object]
+WRITING, CHECKING, UNPACKED = 0.7, 0.3, 0.8
+"""How much of a backup is its writing, of a restore its checking, and what is done once it is unpacked."""
 _BLOCK = 1024 * 1024
 _LARGEST_MANIFEST = 64 * _BLOCK
 
 
-def backup(shop: Path, target: Path) -> str:
+def backup(shop: Path, target: Path, progress: Progress | None = None) -> str:
     """Writes the shop into a new zip file; gives one line on what is in it.
 
     Benches may be at work meanwhile: each file goes in as it stands at one moment, the log folded in. What
     cannot be read as what it should be goes in byte by byte, and is named. BenchError where the target exists
-    or lies in the shop, or where anything fails; then no target is left behind.
+    or lies in the shop, or where anything fails; then no target is left behind. ``progress`` is called with
+    the share done; what it raises ends it likewise.
     """
     shop, target = shop.absolute(), target.absolute()
     if not (shop / "shop.json").exists():
@@ -44,10 +48,10 @@ def backup(shop: Path, target: Path) -> str:
         handle = DISK.create(part)
         try:
             with os.fdopen(handle, "wb") as stream:
-                told = _write(shop, stream)
+                told = _write(shop, stream, _share(progress, 0.0, WRITING))
                 stream.flush()
                 DISK.sync(stream.fileno())
-            check_backup(part)
+            check_backup(part, _share(progress, WRITING, 1.0))
             DISK.replace(part, target)
             DISK.sync_folder(target.parent)
         finally:
@@ -58,34 +62,37 @@ def backup(shop: Path, target: Path) -> str:
     return f"{target}: {told}"
 
 
-def check_backup(path: Path) -> str:
+def check_backup(path: Path, progress: Progress | None = None) -> str:
     """Reads every file in the zip against its checksum; gives one line, or BenchError for the first fault."""
     with _opened(path) as archive:
         manifest = _manifest(archive, path)
+        count = _Count(sum(size for size, _ in manifest["files"].values()), progress)
         for name, (size, digest) in manifest["files"].items():
             found = hashlib.sha256()
             for block in _blocks(archive, path, name, size):
                 found.update(block)
+                count.add(len(block))
             if found.hexdigest() != digest:
                 raise BenchError(f"{name[:80]} is damaged", path, "another backup")
         return _line(manifest)
 
 
-def restore(path: Path, shop: Path) -> str:
+def restore(path: Path, shop: Path, progress: Progress | None = None) -> str:
     """Checks the zip, unpacks it into a new folder and opens every file there; gives one line.
 
-    BenchError where the folder exists and is not empty, or where the zip is damaged: then nothing is made.
+    BenchError where the folder exists and is not empty, or where the zip is damaged: then nothing is made,
+    nor where ``progress``, called with the share done, raises anything.
     """
     shop = shop.absolute()
     if shop.exists() and (not shop.is_dir() or any(shop.iterdir())):
         raise BenchError("there is something here already", shop, "a new or empty folder")
-    told = check_backup(path)
+    told = check_backup(path, _share(progress, 0.0, CHECKING))
     beside = shop.with_name(shop.name + ".restoring")
     try:
         shutil.rmtree(beside, ignore_errors=True)
         with _opened(path) as archive:
-            _unpack(archive, path, beside)
-        troubles = _troubles(beside)
+            _unpack(archive, path, beside, _share(progress, CHECKING, UNPACKED))
+        troubles = _troubles(beside, _share(progress, UNPACKED, 1.0))
         if shop.exists():
             shop.rmdir()
         DISK.replace(beside, shop)
@@ -96,9 +103,27 @@ def restore(path: Path, shop: Path) -> str:
     return f"{shop}: {told}" + "".join(f"; {each}" for each in troubles)
 
 
-def _write(shop: Path, stream: Any) -> str:
+class _Count:
+    """Bytes done of so many, told as a share."""
+
+    def __init__(self, whole: int, progress: Progress | None) -> None:
+        self._whole, self._progress, self._done = max(1, whole), progress, 0
+
+    def add(self, size: int) -> None:
+        self._done += size
+        if self._progress is not None:
+            self._progress(min(1.0, self._done / self._whole))
+
+
+def _share(progress: Progress | None, start: float, end: float) -> Progress | None:
+    """The progress of one stage of the whole."""
+    return None if progress is None else lambda done: progress(start + (end - start) * done)
+
+
+def _write(shop: Path, stream: Any, progress: Progress | None) -> str:
     files: dict[str, tuple[int, str]] = {}
     raw: list[str] = []
+    count = _Count(sum((shop / name).stat().st_size for name in _names(shop)), progress)
     with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
         for name in _names(shop):
             blocks, whole = _content(shop, name)
@@ -107,8 +132,10 @@ def _write(shop: Path, stream: Any) -> str:
             size, found = 0, hashlib.sha256()
             with archive.open(zipfile.ZipInfo(name), "w", force_zip64=True) as member:
                 for block in blocks:
-                    member.write(block)
-                    found.update(block)
+                    for piece in _cut(block):
+                        member.write(piece)
+                        found.update(piece)
+                        count.add(len(piece))
                     size += len(block)
             files[name] = (size, found.hexdigest())
         manifest = {"version": 1, "at": now(), "files": files, "unreadable": raw}
@@ -140,6 +167,12 @@ def _content(shop: Path, name: str) -> tuple[Iterator[bytes], bool]:
         header = Header(loaded.generation, loaded.before, loaded.count)
         return iter([main_text(kind, header, body_of(loaded.tables, texts))]), True
     return _raw(shop / name), True
+
+
+def _cut(block: bytes) -> Iterator[bytes]:
+    """A large text in pieces, so that its compressing can be stopped."""
+    for at in range(0, len(block), _BLOCK):
+        yield block[at : at + _BLOCK]
 
 
 def _kind(name: str) -> str:
@@ -209,22 +242,27 @@ def _blocks(
         raise BenchError(f"{name[:80]} has not the size it should have", path, "another backup")
 
 
-def _unpack(archive: zipfile.ZipFile, path: Path, folder: Path) -> None:
-    for name, (size, _) in _manifest(archive, path)["files"].items():
+def _unpack(archive: zipfile.ZipFile, path: Path, folder: Path, progress: Progress | None) -> None:
+    files = _manifest(archive, path)["files"]
+    count = _Count(sum(size for size, _ in files.values()), progress)
+    for name, (size, _) in files.items():
         target = folder / name
         DISK.make_folder(target.parent)
         with os.fdopen(DISK.create(target), "wb") as stream:
             for block in _blocks(archive, path, name, size):
                 stream.write(block)
+                count.add(len(block))
             stream.flush()
             DISK.sync(stream.fileno())
     for each in ("parcels", "titles", "books", "keymaps", "exports"):
         DISK.make_folder(folder / each)
 
 
-def _troubles(folder: Path) -> list[str]:
+def _troubles(folder: Path, progress: Progress | None) -> list[str]:
     """What cannot be opened of a shop just unpacked."""
     shop = Shop.open(folder, read_only=True)
+    if progress is not None:
+        progress(0.0)
     return [each.trouble for each in shop.parcels() if each.trouble]
 
 

@@ -1,6 +1,5 @@
 """``benchtui titles FILE.csv``: takes in a list, or undoes the last one."""
 
-import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
@@ -20,11 +19,13 @@ def run(
     undo: bool = False,
     known: Iterable[Piece] = (),
     say: Callable[[str], object] = print,
+    progress: Callable[[float], object] | None = None,
 ) -> int:
     """Does it for the shop in that folder and returns the exit code, 0; raises BenchError for bad input.
 
     ``maps``: texts ``THEIRS=OURS``. ``known``: titles that stand in no list (books, made on the bench).
-    The report goes to ``say`` line by line; progress to stderr where that is a terminal.
+    The report goes to ``say`` line by line, the share done to ``progress``; what that raises stops it, and
+    nothing is taken in.
     """
     folder = shop / "titles"
     if undo:
@@ -34,7 +35,6 @@ def run(
         return 0
     if not file:
         raise BenchError("which list?", "benchtui titles", "name a CSV file, or say --undo")
-    progress = _shown if sys.stderr.isatty() else None
     report = take_in(Path(file), folder, read_maps(maps), _choice(doubtful), known, progress)
     for line in report.told():
         say(line)
@@ -58,13 +58,3 @@ def _choice(doubtful: str) -> Choice:
         if choice == doubtful:
             return choice
     raise BenchError(f"{doubtful!r} is no rule", "--doubtful", "say keep, merge or skip")
-
-
-def _shown(done: float) -> None:
-    percent = int(done * 100)
-    if percent != _shown_last[0]:
-        _shown_last[0] = percent
-        print(f"\r{percent:3} %", end="\r" if percent < 100 else "\r     \r", file=sys.stderr, flush=True)
-
-
-_shown_last = [-1]

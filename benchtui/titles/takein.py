@@ -5,7 +5,8 @@ A screen drives the three phases itself: ``reading`` to its end, ``decide`` for 
 to its end; both are in steps of a few milliseconds. ``take_in`` does all three by a rule.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
+from contextlib import closing
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,7 @@ from benchtui.titles.alike import Likeness
 from benchtui.titles.columns import RefusedError, columns_of
 from benchtui.titles.lines import Row, Sheet
 from benchtui.titles.listfile import cells_of, fill, write_list
-from benchtui.titles.lists import load_list, load_steps, reserved_list
+from benchtui.titles.lists import drop_indexes, load_list, load_steps, reserved_list
 from benchtui.titles.piece import Piece, row_of, title_of
 from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
 
@@ -66,7 +67,7 @@ class TakeIn:
         """Numbers of the doubts that wait for an answer."""
         return [no for no in range(len(self.doubts)) if no not in self._choices]
 
-    def reading(self) -> Iterator[float]:
+    def reading(self) -> Generator[float]:
         """Reads and compares; yields how much is done, 0 to 1, every few milliseconds."""
         try:
             for no, row in enumerate(self._sheet.rows()):
@@ -82,10 +83,11 @@ class TakeIn:
         yield from self._sort(pieces)
         yield from self._compare(pieces)
 
-    def writing(self) -> Iterator[float]:
+    def writing(self) -> Generator[float]:
         """Writes the list and its index; at its end ``report`` is complete. Undecided doubts are kept.
 
-        BenchError where the list cannot be written: then nothing of it is kept, and it may be tried again.
+        Closed before its end it leaves no list. BenchError where the list cannot be written: then nothing of
+        it is kept, and it may be tried again.
         """
         rows = self._settled()
         if rows:
@@ -96,10 +98,15 @@ class TakeIn:
             except OSError as error:
                 said = f"the list cannot be written: {error.strerror or error}"
                 raise BenchError(said, self.folder, "room on the disk and the right to write") from error
-            for step in load_list(target, self._apart):
-                yield 0.3 + 0.7 * step.done
+            try:
+                for step in load_list(target, self._apart):
+                    yield 0.3 + 0.7 * step.done
+                yield 1.0
+            except GeneratorExit:  # stopped: the list stands already, and goes again
+                drop_indexes(target)
+                target.unlink(missing_ok=True)
+                raise
             self.report.path = target
-        yield 1.0
 
     def _read(self, row: Row) -> None:
         self.report.lines += 1
@@ -201,16 +208,17 @@ def take_in(
     stop: Callable[[], bool] | None = None,
 ) -> Report:
     """Takes the list in by a rule. ``stop`` is asked every few milliseconds; nothing is written once it
-    says so.
+    says so. What ``progress`` raises ends it at any step, and no list is left.
     """
     taking = TakeIn(path, folder, mapping, known)
     for phase in (taking.reading, taking.writing):
         if phase == taking.writing:
             for no in taking.undecided():
                 taking.decide(no, doubtful)
-        for done in phase():
-            if progress is not None:
-                progress(done / 2 if phase == taking.reading else 0.5 + done / 2)
-            if phase == taking.reading and stop is not None and stop():
-                return taking.report
+        with closing(phase()) as steps:
+            for done in steps:
+                if progress is not None:
+                    progress(done / 2 if phase == taking.reading else 0.5 + done / 2)
+                if phase == taking.reading and stop is not None and stop():
+                    return taking.report
     return taking.report
