@@ -70,7 +70,7 @@ def ask_leave(desk: "Desk") -> None:
         Choice("g", "give it up and leave: it is lost", _give_up),
     )
     about = f"{left.words()} in memory only. {left.why}"
-    desk.menu = Menu("Leave without saving?", choices, about, over=True)
+    desk.menu = Menu("Leave without saving?", choices, about, "unsaved", over=True)
     desk.say("not left: make room on the disk, or give up what is not saved", "refused")
 
 
