@@ -16,7 +16,7 @@ TYPES_IT = ("field-margin_eligible", "record-eligible")
 @does("explain", "line-help", "menu-help", "page-help")
 def explain(desk: Desk) -> None:
     """Explain what is open now; where nothing is asked, show the keys."""
-    if desk.line is not None:
+    if desk.line is not None and desk.scope == "line":
         desk.explained = of_line(desk, desk.line)
     elif desk.menu is not None:
         desk.explained = of_menu(desk, desk.menu)
