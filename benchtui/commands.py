@@ -9,6 +9,7 @@ from typing import Any
 
 from benchtui.errors import BenchError
 from benchtui.longwork import long_work
+from benchtui.model.filename import name_fault
 
 Run = Callable[[argparse.Namespace], int]
 MakeCommand = Callable[[Any, str, str, Run], argparse.ArgumentParser]
@@ -141,6 +142,8 @@ def _book(args: argparse.Namespace) -> int:
     path = shop_path(args) / "books" / f"{args.name}.toml"
     if not args.name.replace("-", "").isalnum():
         raise BenchError(f"'{args.name}' cannot be a file's name", "book new", "letters, digits and dashes")
+    if fault := name_fault(path.name):
+        raise BenchError(fault, "book new", "another name")
     if path.exists():
         raise BenchError("there is a book of that name already", path, "another name")
     try:

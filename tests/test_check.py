@@ -70,6 +70,23 @@ def test_with_any_file_spoilt_it_comes_to_its_end(shop: Path, seed: int) -> None
         each.write_bytes(good)
 
 
+@pytest.mark.parametrize("name", ["con", "NUL", "aux", "com1", "Lpt9", "com¹", "x.", "x "])
+def test_a_name_that_windows_keeps_or_cuts_is_refused_in_one_line_and_makes_nothing(
+    name: str, shop: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for argv in (
+        ["book", "new", name], ["backup", str(tmp_path / name)], ["backup", str(tmp_path / f"{name}.zip.")],
+        ["export", "intake", "--out", str(shop / "exports" / name)],
+    ):  # fmt: skip
+        assert main([*argv, "--shop", str(shop)]) == 2, argv
+        said = capsys.readouterr().err
+        assert len(said.splitlines()) == 1
+        assert "indows" in said or "letters, digits and dashes" in said, said
+    assert list(tmp_path.glob("*.zip*")) == []
+    assert not (shop / "books" / f"{name}.toml").exists()
+    assert not (shop / "exports" / name).exists()
+
+
 @pytest.mark.parametrize(
     "name", ["../../x", "..", "/etc/passwd", "a/b", "a\nb", "\x1b[2J", "x" * 5000, "\udcff"]
 )

@@ -15,6 +15,7 @@ from typing import Literal
 
 from benchtui.bench.keys import SIGNS, is_deliverable, key_name
 from benchtui.errors import BenchError
+from benchtui.model.filename import name_fault
 from benchtui.reading import read_text
 
 _TOKEN = re.compile(r'\s*(?:(?P<comment>#.*)|"(?P<text>(?:[^"]|"")*)"|(?P<key>[^\s"#]\S*))')
@@ -91,7 +92,7 @@ class _Reading:
             raise self._fail(line, "names no time", right, number) from None
 
     def _shot(self, words: list[str], line: str, number: int) -> None:
-        if len(words) != 2 or not _NAME.match(words[1]):
+        if len(words) != 2 or not _NAME.match(words[1]) or name_fault(words[1]):
             right = "write shot and a name of letters, digits and dashes"
             raise self._fail(line, "names no picture", right, number)
         self.steps.append(Step(number, "shot", words[1]))

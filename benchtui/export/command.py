@@ -6,6 +6,7 @@ from pathlib import Path
 
 from benchtui.errors import BenchError
 from benchtui.export.ask import KINDS, WEIGHED, Ask
+from benchtui.model.filename import name_fault
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -64,5 +65,7 @@ def _beside(out: str | None, shop_path: Path) -> None:
     if out is None or out == "-":
         return
     target, shop = Path(out).resolve(), shop_path.resolve()
+    if target.is_relative_to(shop) and (fault := name_fault(target.name)):
+        raise BenchError(fault, target, "another name")
     if target.is_relative_to(shop) and not target.is_relative_to(shop / "exports"):
         raise BenchError("this is a place of the shop's own files", target, f"a file in {shop / 'exports'}")

@@ -21,6 +21,7 @@ from benchtui.export.regrade import regrade_sheet
 from benchtui.export.report import parcel_report, sender_report
 from benchtui.export.slips import slip_sheet, slips
 from benchtui.export.table import Table
+from benchtui.model.filename import plain_name
 from benchtui.store.shop import Shop
 
 
@@ -64,8 +65,8 @@ def export(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None = None) -> int:
 def file_name(ask: Ask) -> str:
     """What an export is called among the shop's ``exports`` when nobody names it."""
     about = ask.parcel or ask.sender or (ask.day or ask.today).isoformat()
-    plain = "".join(sign if sign.isalnum() or sign in "-_." else "-" for sign in about)
-    return f"{ask.layout or ask.kind}-{plain}.{'html' if ask.kind == 'report' else 'csv'}"
+    kind = plain_name(ask.layout or ask.kind)
+    return f"{kind}-{plain_name(about)}.{'html' if ask.kind == 'report' else 'csv'}"
 
 
 def _items(shop: Shop, ask: Ask, weigh: Weigh | None) -> list[Item]:

@@ -11,6 +11,7 @@ from pathlib import Path, PurePosixPath
 from typing import Any
 
 from benchtui.errors import BenchError
+from benchtui.model.filename import name_fault
 from benchtui.store.codec import encode
 from benchtui.store.files import DISK
 from benchtui.store.load import body_of, load, main_text
@@ -40,6 +41,8 @@ def backup(shop: Path, target: Path, progress: Progress | None = None) -> str:
         raise BenchError("there is no shop here", shop, "a folder with this program's shop.json")
     if target.exists():
         raise BenchError("there is such a file already", target, "a new file name")
+    if fault := name_fault(target.name):
+        raise BenchError(fault, target, "another file name")
     if shop in target.parents:
         raise BenchError("a backup in the shop's own folder", target, "another folder, best another disk")
     part = target.with_name(target.name + ".part")

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.errors import BenchError
+from benchtui.model.filename import name_fault
 from benchtui.store.codec import Tables, decode, encode, too_deep
 from benchtui.store.files import LARGEST, Files, Stamp, told
 from benchtui.store.log import HEADER_SIZE, Header, header_of, play
@@ -215,6 +216,6 @@ _ID = re.compile(r"[0-9A-Za-z][0-9A-Za-z_.-]{0,99}")
 
 def checked_id(text: str, what: str) -> str:
     """The id as given, if it is safe in a file name; BenchError for anything that could lead elsewhere."""
-    if not _ID.fullmatch(str(text)) or ".." in text or text.endswith("."):
+    if not _ID.fullmatch(str(text)) or ".." in text or name_fault(str(text)):
         raise BenchError(f"{str(text)[:60]!r} is no {what}", "", "letters, digits, hyphens and single dots")
     return text

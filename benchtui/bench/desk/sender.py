@@ -13,6 +13,7 @@ from benchtui.bench.desk.record_life import leave_line, read_cells
 from benchtui.bench.desk.sender_terms import BY_NAME, TERMS
 from benchtui.bench.desk.verbs import does
 from benchtui.errors import BenchError
+from benchtui.model.filename import plain_name
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import Statement, consignor, life, own_terms, policy_of, split_payout, statement, terms_of
@@ -197,9 +198,8 @@ def _write(desk: Desk, kind: str, sender: str | None = None) -> tuple[int, Path]
     from benchtui.export.run import Ask, export
 
     today = date.fromisoformat(desk.today())
-    about = f"-{sender_name(desk, sender)}" if sender else ""
-    plain = "".join(sign if sign.isalnum() or sign in "-_." else "-" for sign in f"{kind}{about}")
-    path = desk.exports() / f"{plain}-{today.isoformat()}.csv"
+    about = f"-{plain_name(sender_name(desk, sender))}" if sender else ""
+    path = desk.exports() / f"{kind}{about}-{today.isoformat()}.csv"
     return export(desk.shop, Ask(kind, today, sender=sender), path), path
 
 
