@@ -111,7 +111,7 @@ class BenchApp(App[int], inherit_bindings=False):
             block.plain = self.glyphs is PLAIN
         self.screen.can_focus = False
         self.desk.patient = True
-        self.desk.shop.be_patient()
+        self.desk.shop.read_in_steps()
         resume(self.desk)
         if self._first:
             setup.begin(self.desk)

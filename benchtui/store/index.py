@@ -109,7 +109,7 @@ class Index:
         return [(row.stock, entry.summary.id, row.id) for entry in self._known() for row in entry.rows()
                 if row.stock]  # fmt: skip
 
-    def be_patient(self, few: int, pause: float) -> None:
+    def read_in_steps(self, few: int, pause: float) -> None:
         """From now on a look at all files comes at most every ``pause`` seconds; and in a shop of more than
         ``few`` parcels, they are read in steps (see `catch_up`)."""
         self._watch.pause = pause
@@ -184,6 +184,7 @@ class Index:
         """A parcel that was open here is read once more from the disk: is its log still in use?"""
         for key in [key for key in self._ours if self._here(key) is None]:
             self._ours.discard(key)
+            self._made = ("", {})
             self._read_one(key, self._watch.one(key))
 
     def _read_behind(self, until: float = float("inf")) -> None:

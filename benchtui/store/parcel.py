@@ -13,7 +13,7 @@ from benchtui.store.codec import Doc, canonical, fresh, same
 from benchtui.store.history import Entry, History
 from benchtui.store.lock import Lock
 from benchtui.store.shape import check_parcel, in_order
-from benchtui.store.storage import KeptStorage
+from benchtui.store.storage import KeptStorage, nothing
 from benchtui.store.tables import KeptDB
 from benchtui.store.unsaved import Unsaved
 
@@ -204,6 +204,7 @@ class Parcel:
             self._storage.fold()
         self._is_open = False
         self._storage.release()
+        self._storage.after_save = nothing  # a ring would keep it in memory until the collector comes by
         if self._lock is not None:
             self._lock.free()
 

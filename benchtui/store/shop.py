@@ -87,7 +87,7 @@ class Shop(Known):
         return shop
 
     def parcels(self, whole: bool = False) -> list[Summary]:
-        """Every parcel in a line, oldest first; ``whole``: each of them read (see `be_patient`)."""
+        """Every parcel in a line, oldest first; ``whole``: each of them read (see `read_in_steps`)."""
         return self._index.summaries(whole)
 
     def parcel_ids(self) -> list[str]:
@@ -102,13 +102,13 @@ class Shop(Known):
         """Title id -> what of it is in stock, in words; what was sold, handed back or set apart is not."""
         return self._index.stock()
 
-    def be_patient(self) -> None:
+    def read_in_steps(self) -> None:
         """For a bench that goes on with `catch_up` between its keys: in a large shop no look-up waits then.
 
         What other benches do in parcels of theirs may show a second late. Whatever leaves the shop or adds up
         (days, work, counts, numbers) still waits for every parcel.
         """
-        self._index.be_patient(FEW, PAUSE)
+        self._index.read_in_steps(FEW, PAUSE)
 
     @property
     def is_behind(self) -> bool:

@@ -37,8 +37,8 @@ class KeptStorage(Storage):
         self.files = files
         self.read_only = read_only
         self.trouble: str | None = None
-        self.before_save: Callable[[], None] = _nothing
-        self.after_save: Callable[[], None] = _nothing
+        self.before_save: Callable[[], None] = nothing
+        self.after_save: Callable[[], None] = nothing
         self._state = Loaded({})
         self._texts: dict[str, dict[str, str]] = {}
         self._before: dict[tuple[str, str], Doc | None] = {}
@@ -233,5 +233,5 @@ def _in_words(error: OSError | BenchError, where: Path) -> str:
     return f"not saved ({error.strerror or error}): {where}"
 
 
-def _nothing() -> None:
+def nothing() -> None:
     """What there is to do before and after a save, unless somebody says otherwise."""

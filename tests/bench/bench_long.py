@@ -23,41 +23,22 @@ from measuring import press, share
 
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import rest
-from benchtui.bench.run import empty_demo, parse_size
+from benchtui.bench.run import empty_demo, parse_size, script_path
 from benchtui.bench.script import Step, read_script
 from benchtui.bench.start import open_desk
 from benchtui.store import Shop
 
-KEYS = """
+OPENING = """
 n "Una Brannick" enter
 "b" enter "3" enter "48 EUR @ 0.8650 2026-11-16 invented" enter "3.50 EUR @ 0.8650 2026-11-16 invented" enter
 escape
 l "brannick-list.csv" enter escape
-# 1: plain
-"st" enter
-1 1 1 1 1 v x w 1 /
-1 r "11" v = /
-y \\
-# 2: dated by its inner sleeve
-"co" enter
-1 1 2 1 0 2 v = /
-0 r "21" v = /
-3 v x s 1 ] 1 "the gl" enter enter d 3
-y \\
-# 3: mono disc in a stereo cover
-"tin" enter
-2 2 2 v = x c 1 /
-r "11" v = /
-/
-2 c 2 2
-u u u z z z
-y \\
-# what the day came to, and the parcel closed
+"""
+CLOSING = """
 ctrl+e
 home
 c c
 """
-
 FIRST_DAY = datetime(2024, 1, 1, 10, tzinfo=UTC)
 
 
@@ -72,6 +53,14 @@ class Days:
 
     def text(self) -> str:
         return self.now().strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def three_records() -> str:
+    """The keys of the first three records of the demo's parcel, the last of them partly undone and redone."""
+    text = script_path("fifteen").read_text("utf-8")
+    keys = text[text.index("# 1:") : text.index("# 4:")].rstrip()
+    keys, taken_in = keys.rsplit(maxsplit=1)
+    return f"{keys}\nu u u z z z\n{taken_in}\n"
 
 
 def now_used() -> tuple[int, int]:
@@ -123,7 +112,7 @@ def main() -> None:
         folder = Path(place)
         empty_demo(folder / "shop")
         keys = folder / "parcel.keys"
-        keys.write_text(KEYS)
+        keys.write_text(OPENING + three_records() + CLOSING)
         days = Days()
         shop = Shop.open(folder / "shop", clock=days.text)
         try:

@@ -102,7 +102,7 @@ def measure(path: Path) -> dict[str, float]:
         cache.unlink(missing_ok=True)
     anew = Shop.open(path)
     begun = time.perf_counter()
-    anew.be_patient()
+    anew.read_in_steps()
     steps = [time.perf_counter()]
     while anew.catch_up(tally) is not None:
         steps.append(time.perf_counter())
@@ -113,7 +113,7 @@ def measure(path: Path) -> dict[str, float]:
     anew.close()
     found = {"start, last parcel open": median_ms(lambda: start(path))}
     shop = Shop.open(path)
-    shop.be_patient()  # as the bench is
+    shop.read_in_steps()  # as the bench is
     while shop.catch_up(tally) is not None:
         pass
     parcel = shop.open_parcel(str(shop.last_parcel()))

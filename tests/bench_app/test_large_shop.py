@@ -27,7 +27,7 @@ def large(demo_path: Path, sit: Sit) -> Hands:
     for name in ("index.lines", "counts.json"):
         (demo_path / ".keep" / name).unlink(missing_ok=True)
     hands = sit(demo_path)
-    hands.desk.shop.be_patient()
+    hands.desk.shop.read_in_steps()
     hands.desk.forget_counts()
     return hands
 

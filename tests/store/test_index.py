@@ -94,7 +94,7 @@ def test_the_index_equals_one_made_anew_after_any_changes(tmp_path, seed, patien
     with shop.shared.change() as table:
         table("senders").put("s-1", {"id": "s-1", "name": "Ada Quill"})
     if patient:
-        shop.be_patient()
+        shop.read_in_steps()
     parcels = [shop.new_parcel({"opened": "2026-11-25"}, 3)]
     for number in range(60):
         do_something(rng, shop, parcels)
@@ -155,7 +155,7 @@ def large(tmp_path):
 def test_an_index_made_anew_in_steps_lists_every_parcel_meanwhile_and_equals_one_made_at_once(large):
     files = Counting()
     shop = Shop.open(large, read_only=True, files=files)
-    shop.be_patient()
+    shop.read_in_steps()
     assert shop.is_behind
     assert shop.counts_so_far() == {}
     assert [one.state for one in shop.parcels()] == ["not read yet"] * 40
@@ -191,7 +191,7 @@ def test_what_leaves_the_shop_or_adds_up_waits_for_every_parcel(large):
         lambda shop: shop.number_faults(),
     ):
         shop = Shop.open(large, read_only=True)
-        shop.be_patient()
+        shop.read_in_steps()
         assert ask(shop) == ask(whole)
 
 
@@ -200,14 +200,14 @@ def test_a_small_shop_is_read_at_once_by_the_patient_too(tmp_path):
     shop.new_parcel({"opened": "2026-11-25"}, 3).close()
     shop.close()
     again = Shop.open(shop.path, read_only=True)
-    again.be_patient()
+    again.read_in_steps()
     assert not again.is_behind
     assert [one.state for one in again.parcels()] == ["open"]
 
 
 def test_the_patient_see_at_once_what_they_closed_themselves(large):
     shop = Shop.open(large, files=Unsynced())
-    shop.be_patient()
+    shop.read_in_steps()
     while shop.catch_up(tally) is not None:
         pass
     assert len(shop.parcels()) == 40

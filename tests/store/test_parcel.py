@@ -1,5 +1,8 @@
 """A parcel: actions, history, place, closing, corrections."""
 
+import gc
+import weakref
+
 import pytest
 
 from benchtui.errors import BenchError
@@ -297,3 +300,18 @@ def test_a_parcel_read_without_its_history_is_the_same_parcel(shop, parcel, fold
     assert (part.count, part.generation) == (whole.count, whole.generation)
     assert "history" not in part.tables or not folded
     assert len(whole.tables["history"]) == 2
+
+
+def test_a_parcel_that_is_closed_leaves_memory_at_once(shop):
+    parcel = shop.new_parcel({}, 2)
+    with parcel.action("a note") as change:
+        change.record(parcel.records[0]["id"])["note"] = "x"
+    gone = weakref.ref(parcel)
+    parcel.close()
+    shop.new_parcel({}, 1)
+    gc.disable()
+    try:
+        del parcel, change
+        assert gone() is None
+    finally:
+        gc.enable()
