@@ -3,7 +3,7 @@
 From the disk upwards, each layer knowing only those before it:
 
 * ``files`` every system call, replaceable, so that tests can fail or tear any of them; ``place`` the names of
-  a kept file and its side files; ``lock`` who has it.
+  a kept file and its side files; ``lock`` who has it, ``reach`` how far it goes.
 * ``codec`` strict JSON; ``log`` one line a change with its checksum; ``load`` main file, else previous copy,
   then the logs; ``migrate`` from older schemas; ``writer`` one appended line, or the whole file anew;
   ``storage`` the TinyDB storage class with transactions; ``tables`` TinyDB tables with text ids.
@@ -17,8 +17,9 @@ From the disk upwards, each layer knowing only those before it:
 A kept file ``x.json``: first line schema, generation, count of changes and a checksum of all the rest, then
 one document a line. Beside it in ``.keep``: ``x.json.log`` the changes since (applied when it is opened,
 folded in when it grows and at closing), ``x.json.previous`` and ``x.json.log.previous`` the file before and
-what led from it to the present one, ``x.json.lock``; and what was set aside: ``.damaged-1``, ``.foreign-1``,
-``.schema-1-1``. A file edited by hand is read once the ``"sum"`` in its first line is taken out.
+what led from it to the present one, ``x.json.lock`` who has it and how far it goes; what was set aside:
+``.damaged-1``, ``.foreign-1``, ``.schema-1-1``. A file edited by hand is read once the ``"sum"`` in its first
+line is taken out.
 """
 
 from benchtui.store.change import Change

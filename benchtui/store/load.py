@@ -13,6 +13,7 @@ from benchtui.store.files import LARGEST, Files, Stamp, told
 from benchtui.store.log import HEADER_SIZE, Header, header_of, play
 from benchtui.store.migrate import SCHEMA, migrate
 from benchtui.store.place import Place
+from benchtui.store.reach import noted_reach
 
 META = "_meta"
 
@@ -84,6 +85,7 @@ def load(files: Files, place: Place, kind: str, without: str = "") -> Loaded:
     with told(place.main):
         for attempt in range(8):
             seen = look_at(files, place)
+            reach = None if without else noted_reach(files, place)
             try:
                 loaded = _load_once(files, place, kind, without)
             except BenchError:
@@ -93,6 +95,8 @@ def load(files: Files, place: Place, kind: str, without: str = "") -> Loaded:
             if look_at(files, place) == seen:
                 break
         loaded.seen = seen
+        if reach is not None and reach[0] == loaded.generation:
+            _told_short(loaded, place, reach[1] - loaded.count)
         return loaded
 
 
@@ -105,6 +109,13 @@ def _load_once(files: Files, place: Place, kind: str, without: str) -> Loaded:
     if loaded.schema < SCHEMA:
         loaded.tables = migrate(kind, loaded.schema, loaded.tables, place.main)
     return loaded
+
+
+def _told_short(loaded: Loaded, place: Place, missing: int) -> None:
+    """Says what was once on the disk and is not in the files any more."""
+    if missing > 0 and not loaded.notice:
+        lacks = f"the last {missing} changes are" if missing > 1 else "the last change is"
+        loaded.notice = f"{place.main.name}: {lacks} missing: {place.log.name} was cut or taken away"
 
 
 def _previous(files: Files, place: Place, kind: str, fault: Damaged) -> Loaded:

@@ -11,6 +11,7 @@ from pathlib import Path
 
 from benchtui.errors import BenchError
 from benchtui.store.files import Files
+from benchtui.store.reach import Reach, reach_in, reach_line
 
 _HANDLES: set[int] = set()
 
@@ -61,6 +62,7 @@ class Lock:
         self._files = files
         self._clock = clock
         self._handle: int | None = None
+        self._reach = self._who = ""
 
     @property
     def held(self) -> bool:
@@ -80,9 +82,21 @@ class Lock:
             right = "a folder that can be written and has working locks (some network folders have none)"
             raise BenchError(f"no lock can be had: {error.strerror or error}", self.path, right) from error
         _HANDLES.add(self._handle)
-        text = f"who: {whoami()}\nsince: {self._clock()}\n{note}"
-        with contextlib.suppress(OSError):  # on a full disk the lock holds all the same
-            self._files.mark(self._handle, text.encode())
+        self._who = f"who: {whoami()}\nsince: {self._clock()}\n{note}"
+        with contextlib.suppress(OSError):
+            old = reach_in(self._files.read(self.path).decode("utf-8", "replace"))
+            self._reach = reach_line(old) if old else ""
+        self._mark()
+
+    def note(self, reach: Reach) -> None:
+        """Writes beside the holder how far the file just saved goes. Nothing where it is not held."""
+        self._reach = reach_line(reach)
+        self._mark()
+
+    def _mark(self) -> None:
+        if self._handle is not None:
+            with contextlib.suppress(OSError):  # on a full disk the lock holds all the same
+                self._files.mark(self._handle, (self._reach + self._who).encode())
 
     def wait(self, seconds: float = 10.0) -> None:
         """The lock, as soon as it is free; Held after ``seconds``."""

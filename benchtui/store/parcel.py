@@ -36,7 +36,7 @@ class Parcel:
         self._acting = False
         self._is_open = True
         self._adopt()
-        self._saved()
+        self._keep_in_mind()
         self._storage.after_save = self._saved
 
     @property
@@ -45,6 +45,12 @@ class Parcel:
 
     def _saved(self) -> None:
         """Everything is on the disk as it stands now."""
+        if self._lock is not None:
+            self._lock.note(self._storage.reach)
+        self._keep_in_mind()
+
+    def _keep_in_mind(self) -> None:
+        """What the disk has, to be told from what it has not."""
         self._on_disk = (self.head["revision"], dict(self._db.docs("records")), self.head["draft"])
 
     def _adopt(self) -> None:

@@ -33,6 +33,7 @@ class SharedFile:
         self._place = Place(path)
         self._db = KeptDB(self._place, kind, files, read_only, storage=KeptStorage)
         self._lock = Lock(self._place.lock, files, clock)
+        self._storage.after_save = lambda: self._lock.note(self._storage.reach)
         self._known = False
         self._changing = False
         self._owed: list[Owed] = []

@@ -19,6 +19,7 @@ from benchtui.store.files import Files, told
 from benchtui.store.load import Loaded, load, look_at
 from benchtui.store.log import Patch, Played, header_of, line_of, patch_of, play_lines
 from benchtui.store.place import Place
+from benchtui.store.reach import Reach
 from benchtui.store.writer import Writer
 
 
@@ -59,6 +60,11 @@ class KeptStorage(Storage):
     def notice(self) -> str:
         """What was wrong with the file when it was read."""
         return self._state.notice
+
+    @property
+    def reach(self) -> Reach:
+        """How far the file goes, as it was read or last saved."""
+        return self._state.generation, self._state.count
 
     @property
     def touched(self) -> dict[tuple[str, str], tuple[Doc | None, Doc | None]]:

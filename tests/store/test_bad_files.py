@@ -225,7 +225,7 @@ def test_a_damaged_log_gives_all_up_to_the_damage_and_says_what_is_lost(shop, pa
     assert (log.parent / f"{log.name}.damaged-1").exists()
 
 
-def test_a_torn_last_line_was_never_accepted_and_is_no_news(shop, parcel):
+def test_a_last_line_torn_after_it_was_accepted_is_told(shop, parcel):
     note(parcel, "first")
     note(parcel, "second")
     parcel._storage.release()
@@ -234,6 +234,19 @@ def test_a_torn_last_line_was_never_accepted_and_is_no_news(shop, parcel):
     log.write_bytes(log.read_bytes()[:-7])
     again = shop.open_parcel(parcel.id)
     assert again.head["note"] == "first"
+    assert "the last change is missing" in again.notice
+
+
+def test_a_torn_last_line_was_never_accepted_and_is_no_news(shop, parcel):
+    note(parcel, "first")
+    note(parcel, "second")
+    parcel._storage.release()
+    parcel._lock.free()
+    log = shop.path / "parcels" / ".keep" / f"{parcel.id}.json.log"
+    whole = log.read_bytes()
+    log.write_bytes(whole + whole.splitlines()[-1][:-7])
+    again = shop.open_parcel(parcel.id)
+    assert again.head["note"] == "second"
     assert again.notice == ""
     note(again, "third")
     again.close()

@@ -1,0 +1,39 @@
+"""How far a kept file goes: noted in its lock's side file after each save.
+
+The note is not waited for, so after a crash it may be an older one, or none. But it is written only once the
+save is on the disk: a file that ends before it was cut or replaced by something outside this program, also
+where the cut is so clean that the file itself does not show it.
+"""
+
+import zlib
+
+from benchtui.store.files import Files
+from benchtui.store.place import Place
+
+Reach = tuple[str, int]
+"""Generation of the main file, and the changes since the file began."""
+_START = "last: "
+
+
+def reach_line(reach: Reach) -> str:
+    """The note as a line of the side file, with its checksum."""
+    said = f"{reach[0]} {reach[1]}"
+    return f"{_START}{said} {zlib.crc32(said.encode()):08x}\n"
+
+
+def reach_in(text: str) -> Reach | None:
+    """What the note in the text says; None where there is none, or a torn one."""
+    first = text.partition("\n")[0]
+    said, _, checksum = first.removeprefix(_START).rpartition(" ")
+    generation, _, count = said.partition(" ")
+    if not first.startswith(_START) or f"{zlib.crc32(said.encode()):08x}" != checksum:
+        return None
+    return (generation, int(count)) if count.isdecimal() else None
+
+
+def noted_reach(files: Files, place: Place) -> Reach | None:
+    """How far the file is known to go. To be asked before the file is read: others may write meanwhile."""
+    try:
+        return reach_in(files.read(place.lock).decode("utf-8", "replace"))
+    except OSError:
+        return None
