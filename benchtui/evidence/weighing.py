@@ -11,7 +11,7 @@ from benchtui.evidence.results import Likely, NextClue, SecondLook, Weighing
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
 from benchtui.evidence.spans import spans_of
 from benchtui.evidence.why import why
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import RecordDoc, anchor_of
 
 
 def weigh(
@@ -40,9 +40,14 @@ def weigh(
     second = second_look(case, lead, cost, rows, imitation)
     # Looked again, and it is as the leader says: then the cost no longer keeps it open.
     cheap = cost is None or cost < settings.look_again or second is None
-    settled = leader.id is not None and leader.p >= settings.settle and cheap and imitation is None
-    left = worth_a_look([row for found in rows.values() for row in found], settings)
     spans = spans_of(record, case.seen, case.first, settings, case.names)
+    anchor = anchor_of(record)
+    torn = any(anchor is not None and one.part_a == one.part_b == anchor["id"] for one in spans.clashes)
+    if leader.kind == "unofficial":  # an imitation's clues belong to two times by nature
+        torn = False
+    sure = leader.id is not None and leader.p >= settings.settle and not torn
+    settled = sure and cheap and imitation is None
+    left = worth_a_look([row for found in rows.values() for row in found], settings)
     return Weighing(
         parts=spans.parts,
         disc_span=spans.disc,

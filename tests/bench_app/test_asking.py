@@ -144,12 +144,33 @@ def test_undo_brings_the_question_back(slipway: Hands) -> None:
     assert slipway.desk.asked == first
 
 
-def test_of_a_title_without_pressings_one_answer_and_the_grade_are_enough(parcel: Hands) -> None:
+def test_a_grade_takes_no_open_question_away(parcel: Hands) -> None:
+    """Of a title without known pressings every question stays open: the digits must not change meaning."""
     parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new")
-    parcel.key("1").grade("VG")
-    following = ahead(parcel.desk)
-    assert following is not None
-    assert following.part["kind"] == "disc"
+    parcel.key("1")
+    open_now = parcel.desk.asked
+    parcel.grade("VG")
+    assert parcel.desk.asked == open_now
+    assert ahead(parcel.desk) is None
+
+
+def test_a_clue_jumped_to_on_a_finished_part_is_the_one_that_a_digit_answers(slipway: Hands) -> None:
+    finish_cover(slipway)
+    cover, was = slipway.part["id"], len(slipway.record["answers"])
+    slipway.ask("price letters")
+    assert ahead(slipway.desk) is None
+    assert "Price letters" in shown(slipway)
+    slipway.key("2")
+    corrected = [one for one in slipway.record["answers"] if one["clue"] == "qm-price"]
+    assert [(one["part"], len(slipway.record["answers"])) for one in corrected] == [(cover, was)]
+    assert ahead(slipway.desk) is not None, "after it the next part's question is shown again"
+
+
+def test_going_back_on_a_finished_part_shows_the_question_gone_back_to(slipway: Hands) -> None:
+    finish_cover(slipway)
+    slipway.do("previous-clue")
+    assert ahead(slipway.desk) is None
+    assert slipway.desk.asked is not None
 
 
 def test_graded_first_the_cover_is_still_asked_about(parcel: Hands) -> None:

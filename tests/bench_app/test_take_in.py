@@ -160,3 +160,32 @@ def test_undo_stands_at_the_record_it_concerned(parcel: Hands) -> None:
     parcel.find("sto").grade("VG").do("next-record", "line-leave", "undo")
     assert parcel.record["no"] == 1
     assert parcel.part["grades"] == []
+
+
+def ready(hands: Hands) -> Hands:
+    """Graded and priced: nothing is lacking."""
+    hands.take("cover")
+    hands.grade("VG").take("disc")
+    return hands.grade("VG").do("price-hand").enter("12")
+
+
+def test_a_part_whose_clues_exclude_each_other_is_to_be_looked_at_again_first(parcel: Hands) -> None:
+    ready(parcel.find("tin"))
+    parcel.ask("duty a").answer("k").do("take-in")
+    assert "exclude each other" in parcel.said
+    assert parcel.at(1)["state"] == "started"
+    parcel.do("take-in", "take-in")
+    assert parcel.at(1)["state"] == "taken-in"
+
+
+def test_a_runout_of_another_title_is_to_be_looked_at_again_first(slipway: Hands) -> None:
+    ready(slipway).do("take-disc", "runout").enter("ZZ 99 A-1").do("line-leave", "take-in")
+    assert "runout A, which is not this title's" in slipway.said
+    assert slipway.at(1)["state"] == "started"
+
+
+def test_a_record_set_apart_wants_nothing_more(slipway: Hands) -> None:
+    slipway.do("chore").key("u")
+    assert slipway.record["set_apart"] is not None
+    slipway.do("take-in")
+    assert slipway.at(1)["state"] == "taken-in"

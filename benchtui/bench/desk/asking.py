@@ -167,25 +167,15 @@ def is_insisted(desk: Desk) -> bool:
     return desk.asked not in wanted(desk, record, part, desk.order, weighing)
 
 
-def is_finished(desk: Desk, record: RecordDoc, part: PartDoc) -> bool:
-    """Whether nothing more is wanted of the part: no question, and its grade given.
-
-    Of a title without known pressings every question stays open; one answer and the grade are enough then.
-    """
-    if not is_here(part):
-        return True
-    if lacks_something(part):
-        return False
-    if desk.asked is None:
-        return True
-    looked_at = any(one["part"] == part["id"] and one["how"] == "seen" for one in record["answers"])
-    return not knows_pressings(desk.weighing()) and looked_at and bool(part["grades"])
+def is_finished(desk: Desk, part: PartDoc) -> bool:
+    """Whether nothing more is wanted of the part: no question is open, and it has its grade."""
+    return not is_here(part) or (desk.asked is None and not lacks_something(part))
 
 
 def ahead(desk: Desk) -> Ahead | None:
     """The part that a digit takes up next, once nothing is wanted of the one in the hand; else None."""
     record, part, weighing = desk.record, desk.part, desk.weighing()
-    if record is None or part is None or weighing is None or not is_finished(desk, record, part):
+    if record is None or part is None or weighing is None or not is_finished(desk, part):
         return None
     kept = (weighing, record, part["id"], desk.asked, len(desk.passed), len(desk.taken))
     if desk.ahead is None or not all(a is b or a == b for a, b in zip(desk.ahead[0], kept, strict=True)):

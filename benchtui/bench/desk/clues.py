@@ -117,13 +117,13 @@ def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text
     record, part = desk.record, desk.part
     if record is None or part is None or desk.asked is None:
         return
-    place, insisted = desk.asked[0], is_insisted(desk)
+    place, insisted = desk.asked[0], is_insisted(desk) and not desk.sought
     shown = text or answer.text
     with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
         copy = desk.changed(change)
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
         _leave_behind(desk)
-        desk.asked = next_question(desk, copy, insisted)
+        desk.asked, desk.sought = next_question(desk, copy, insisted), False
         told = _act_on_telling(desk, copy, answer, clue)
     if told:
         desk.say(f"{desk.message}. {told}", "clash" if told.startswith("SET") else "done")
@@ -188,9 +188,9 @@ def next_clue(desk: Desk) -> None:
     if record is None or part is None:
         desk.refuse(f"no question is open: {desk.key('jump-clue')} jumps to any clue")
         return
-    insisted = desk.asked is None or is_insisted(desk)
+    insisted = desk.asked is None or (is_insisted(desk) and not desk.sought)
     _pass_over(desk)
-    desk.asked = next_question(desk, record, insisted)
+    desk.asked, desk.sought = next_question(desk, record, insisted), False
     rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""
     done = f"nothing more to ask of the {hand.part_name(record, part)}" if insisted else ""
     desk.say("" if desk.asked else done or f"passed over{rest}")
@@ -221,7 +221,7 @@ def previous_clue(desk: Desk) -> None:
     desk.passed = [one for one in desk.passed if one != (part_id, asked)]
     if part_id != desk.part_id:
         hand.take(desk, record, part_id)
-    desk.asked = asked
+    desk.asked, desk.sought = asked, True
     part = desk.part
     answered = part is not None and is_answered(desk, record, part, asked)
     desk.say("answered already: a digit answers it anew, ] leaves it" if answered else "")

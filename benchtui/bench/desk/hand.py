@@ -26,7 +26,7 @@ from benchtui.model.record import (
 
 def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> None:
     """Take a part in the hand and freeze the order of its questions. The caller saves."""
-    desk.part_id, desk.side, desk.order, desk.asked = part_id, side, [], None
+    desk.part_id, desk.side, desk.order, desk.asked, desk.sought = part_id, side, [], None, False
     part = part_of(record, part_id)
     if part is None:
         return
@@ -41,7 +41,7 @@ def go_on(desk: Desk) -> bool:
     following = ahead(desk)
     if following is None:
         return False
-    desk.part_id, desk.side = following.part["id"], ""
+    desk.part_id, desk.side, desk.sought = following.part["id"], "", False
     desk.order, desk.asked = list(following.order), following.asked
     if following.part["id"] not in desk.taken:
         desk.taken.append(following.part["id"])

@@ -78,7 +78,7 @@ def _take_jump(desk: Desk, line: OpenLine) -> None:
         hand.take(desk, record, part_id)
     if asked not in desk.order:
         desk.order.append(asked)
-    desk.asked = asked
+    desk.asked, desk.sought = asked, True
     desk.say("")
     desk.place()
 

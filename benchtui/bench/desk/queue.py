@@ -7,9 +7,9 @@ from benchtui.bench.desk.asking import knows_pressings
 from benchtui.bench.desk.core import Desk, OpenLine, Tone
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.verbs import does
-from benchtui.evidence import Weighing
+from benchtui.evidence import Weighing, read_runout
 from benchtui.model.money import Money
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import RecordDoc, part_of, parts_of
 
 
 def arrive(desk: Desk, record: RecordDoc | None) -> None:
@@ -105,16 +105,38 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     """What is still lacking at the record, in words; an unsettled pressing is no lack."""
     if record["title"] is None:
         return ["title"]
-    lacks = []
+    if record["set_apart"] is not None:  # what goes into no file wants nothing more
+        return []
+    lacks = _contradictions(desk, record)
     waiting = [part for part in hand.in_hand_order(record) if hand.lacks_something(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
     lacks += [f"grade of the {hand.part_name(record, part)}" for part in graded]
     unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
     if unknown:
         lacks.append("whether there: " + ", ".join(unknown))
-    if record["price"] is None and record["set_apart"] is None and price_at_hand(desk, record) is None:
+    if record["price"] is None and price_at_hand(desk, record) is None:
         lacks.append("price")
     return lacks
+
+
+def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
+    """What cannot all be true of one part, and a runout that is another title's: to be looked at again."""
+    weighing = desk.weighing() if record["id"] == desk.record_id else None
+    found = []
+    for clash in weighing.clashes if weighing is not None else ():
+        part = part_of(record, clash.part_a)
+        if part is not None and clash.part_a == clash.part_b:
+            found.append(
+                f"another look at the {hand.part_name(record, part)}, whose clues exclude each other"
+            )
+    for disc in parts_of(record, "disc"):
+        for side, doc in disc.get("sides", {}).items():
+            if (
+                doc["typed"]
+                and read_runout(doc["typed"], side, desk.book_title, desk.library).belongs is False
+            ):
+                found.append(f"another look at runout {side}, which is not this title's")
+    return list(dict.fromkeys(found))
 
 
 @does("take-in")

@@ -5,15 +5,17 @@ from dataclasses import dataclass
 from rich.cells import cell_len
 
 from benchtui.bench.desk import clues, hand
-from benchtui.bench.desk.asking import HERE, ahead, is_doubted, is_runout, lacks_something
+from benchtui.bench.desk.asking import HERE, ahead, is_doubted, is_runout, is_touched, lacks_something
 from benchtui.bench.desk.core import Asked, Desk
 from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, percent, width_of, wrap
 from benchtui.bench.keys import shown
 from benchtui.books.shape import Answer, Clue
 from benchtui.evidence import Weighing
-from benchtui.model.record import PartDoc, RecordDoc, answer_to, half_words, is_here
+from benchtui.model.record import PartDoc, RecordDoc, anchor_of, answer_to, half_words, is_here
 
 BAR, SHORT_BAR = 10, 6
+ANSWERING = ("clue-number", "clue-titles")
+"""Lines in which the question shown is answered; beside any other that question would mislead."""
 
 
 def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -53,6 +55,10 @@ def _question(
     if part is None:
         return [[("nothing in the hand", "dim")]]
     name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
+    if desk.menu is not None:
+        return wrap(desk.menu.title, width, "hand")
+    if desk.line is not None and desk.line.name not in ANSWERING:
+        return [[(name, "hand")], *wrap(desk.line.label, width, "accent bold")]
     following = ahead(desk)
     if following is not None:
         lines: list[Line] = [[(f"{name} ", "hand"), (f"{glyphs.done} done", "good")]]
@@ -176,7 +182,9 @@ def _likely(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[
         )
     record = desk.record
     state = (
-        ("settled", "good")
+        ("expected: see the disc", "dim")
+        if weighing.settled and record is not None and not _is_seen(record)
+        else ("settled", "good")
         if weighing.settled
         else ("nothing left to look at", "warn")
         if weighing.nothing_left
@@ -197,6 +205,12 @@ def _likely(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[
         ]
         lines.append(cut([*head, (likely.name + price, style)], width))
     return lines
+
+
+def _is_seen(record: RecordDoc) -> bool:
+    """Whether the part that decides what the record is has been looked at."""
+    anchor = anchor_of(record)
+    return anchor is None or is_touched(record, anchor)
 
 
 def _urgent(weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:
