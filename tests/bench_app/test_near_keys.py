@@ -59,6 +59,22 @@ def test_in_a_list_the_choices_that_begin_so_are_named_else_the_keys_there_are(s
     assert slipway.desk.menu is not None, "the list stays open"
 
 
+def test_a_long_list_of_choices_does_not_tell_its_keys_again(slipway: Hands) -> None:
+    slipway.take("disc")
+    slipway.do("fault").key("j")
+    assert slipway.said == "j is none of the keys before the choices; Esc leaves them"
+
+
+def test_what_was_refused_is_not_said_of_the_next_key(slipway: Hands) -> None:
+    slipway.take("disc")
+    slipway.key("G")
+    assert slipway.refused
+    slipway.do("fault")
+    assert slipway.said == ""
+    slipway.key("j", "s")
+    assert slipway.said == ""
+
+
 def test_enter_at_rest_says_how_to_go_on_without_a_bell_and_hides_nothing_said_before(slipway: Hands) -> None:
     slipway.desk.message = ""
     slipway.key("enter")

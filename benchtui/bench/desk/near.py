@@ -11,6 +11,8 @@ from benchtui.bench.keys import SIGNS, key_name, shown
 
 MOST = 3
 """So many keys are named at once: more is a list to read."""
+A_ROW = 10
+"""Keys of more choices than these are not told one by one."""
 SHIFTED = {
     "left_curly_bracket": "left_square_bracket",
     "right_curly_bracket": "right_square_bracket",
@@ -231,6 +233,8 @@ def _of_menu(desk: Desk, menu: Menu, key: str) -> str:
     if begun:
         near = ", ".join(f"{_choice_key(desk, one)} {one.words}" for one in begun[:MOST])
         return f"{mine} is none of the choices; near it: {near}"
+    if len(menu.choices) > A_ROW:
+        return f"{mine} is none of the keys before the choices; {leave} leaves them"
     keys = [_choice_key(desk, choice) for choice in menu.choices]
     return f"{mine} is none of the choices, which are {_run(keys)}; {leave} leaves them"
 

@@ -186,11 +186,10 @@ def press(desk: Desk, key: str) -> bool:
     if use == "line-help" and is_printable(key) and not asks(desk.line):
         use = None
     if use is None and scope == "line":
-        if desk.line is not None and not is_printable(key) and key != "backspace":
-            desk.line.replace = False  # the cursor moved: what was marked is so no longer
-        return False
+        return _to_editor(desk, key)
     was, desk.explained = desk.explained, None
     if was is not None and (use in HELPS or use in LEAVES or key == "escape"):
+        desk.count_key()
         return True
     if use is None:
         from benchtui.bench.desk.near import say_near  # no start has to pay for it
@@ -200,9 +199,18 @@ def press(desk: Desk, key: str) -> bool:
     desk.count_key()
     if use not in ("take-in", "commands"):  # it may be on the way by the list of all
         desk.lacking_said = None
+    if desk.tone == "refused":
+        desk.message = ""  # what was refused before would seem to be said of this key
     run(desk, use)
     _number(desk)
     return True
+
+
+def _to_editor(desk: Desk, key: str) -> bool:
+    """Not a key of the bench's. Where it moves the cursor, what was marked is so no longer."""
+    if desk.line is not None and not is_printable(key) and key != "backspace":
+        desk.line.replace = False
+    return False
 
 
 def _number(desk: Desk) -> None:
@@ -217,6 +225,7 @@ def _choose(desk: Desk, menu: Menu, key: str) -> bool:
         if choice.key in (key, digit):
             desk.count_key()
             desk.menu = desk.explained = None
+            desk.message = "" if desk.tone == "refused" else desk.message
             _guarded(desk, partial(choice.act, desk))
             return True
     return False

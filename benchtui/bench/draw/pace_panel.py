@@ -29,7 +29,7 @@ def draw_pace(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
         ("keys a record", pace.keys, before.keys if before else None),
     ):
         if mine is not None:
-            lines.append(_beside(label, mine, usually, before, glyphs))
+            lines.append(_beside(label, mine, usually, before))
     return [*lines, *_sessions(pace, width)]
 
 
@@ -41,16 +41,14 @@ def _row(label: str, value: str, drawn: str, beside: str) -> Line:
     return [(f"  {label:<{LABEL}}", "dim"), (f"{value:<10}", "bold"), (drawn, "bar"), (beside, "dim")]
 
 
-def _beside(label: str, mine: float, usually: float | None, before: Pace | None, glyphs: Glyphs) -> Line:
-    """The figure; beside it, where there is one, what is usual, with the two as a bar: full is the larger."""
+def _beside(label: str, mine: float, usually: float | None, before: Pace | None) -> Line:
+    """The figure and, where there is one, what is usual."""
     places = 1 if label.startswith("minutes") else 0
-    most = max(mine, usually or 0) or 1
     beside = ""
     if usually is not None and before is not None:
         over = "1 parcel" if before.parcels == 1 else f"{before.parcels} parcels"
-        beside = f"  usually {usually:.{places}f} over {over} before"
-    drawn = bar(mine / most, BAR, glyphs) if beside else ""
-    return _row(label, f"{mine:.{places}f}", drawn, beside)
+        beside = f"usually {usually:.{places}f} over {over} before"
+    return _row(label, f"{mine:.{places}f}", "", beside)
 
 
 def _sessions(pace: Pace, width: int) -> list[Line]:
