@@ -38,7 +38,7 @@ class Bar:
     ) -> None:
         self._what, self._clock = what, clock
         self._stream = sys.stderr if stream is None else stream
-        self._seen = self._stream.isatty() and os.environ.get("TERM") != "dumb"
+        self._seen = _is_seen(self._stream)
         self._start = self._drawn_at = clock()
         self._drawn = ""
 
@@ -71,6 +71,37 @@ class Bar:
             self._put("")
             self._stream.write("\r")
             self._stream.flush()
+
+
+@contextmanager
+def waiting(words: str, stream: TextIO | None = None, after: float = AFTER) -> Iterator[None]:
+    """Says what is waited for, on a terminal and after a while, where the work cannot tell how far it is."""
+    stream = sys.stderr if stream is None else stream
+    if not _is_seen(stream):
+        yield
+        return
+    said: list[str] = []
+
+    def say() -> None:
+        said.append(words[: max(1, shutil.get_terminal_size().columns - 1)])
+        stream.write("\r" + said[0])
+        stream.flush()
+
+    timer = threading.Timer(after, say)
+    timer.daemon = True
+    timer.start()
+    try:
+        yield
+    finally:
+        timer.cancel()
+        timer.join()
+        if said:
+            stream.write("\r" + " " * len(said[0]) + "\r")
+            stream.flush()
+
+
+def _is_seen(stream: TextIO) -> bool:
+    return stream.isatty() and os.environ.get("TERM") != "dumb"
 
 
 @contextmanager

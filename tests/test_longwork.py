@@ -3,6 +3,7 @@
 import io
 import shutil
 import signal
+import threading
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +12,7 @@ import pytest
 from benchtui import longwork
 from benchtui.bench.run import copy_demo
 from benchtui.cli import main
-from benchtui.longwork import AFTER, Bar, Stopped, long_work
+from benchtui.longwork import AFTER, Bar, Stopped, long_work, waiting
 from benchtui.store import Shop
 
 
@@ -91,6 +92,19 @@ def test_the_bar_fits_any_width_whatever_share_it_is_told(
         clock.now = 9
         bar.show(share)
         assert len(stream.getvalue().strip("\r")) <= max(1, width - 1)
+
+
+def test_what_cannot_tell_how_far_it_is_says_what_is_waited_for(columns: None) -> None:
+    stream = Terminal()
+    with waiting("opening the shop ...", stream, after=0):
+        while "opening" not in stream.getvalue():
+            threading.Event().wait(0.001)
+    assert stream.getvalue().startswith("\ropening the shop ...")
+    assert stream.getvalue().endswith("\r" + " " * 20 + "\r")
+    quick, piped = Terminal(), io.StringIO()
+    with waiting("opening the shop ...", quick, after=60), waiting("opening the shop ...", piped, after=0):
+        pass
+    assert quick.getvalue() == piped.getvalue() == ""
 
 
 # -- Ctrl-C ------------------------------------------------------------------------------------------

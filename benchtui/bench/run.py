@@ -16,6 +16,7 @@ from benchtui.bench.script import Script, read_script
 from benchtui.bench.start import open_desk
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
 from benchtui.errors import BenchError
+from benchtui.longwork import waiting
 from benchtui.shipped import shipped
 from benchtui.store import Shop, Unsaved
 
@@ -28,7 +29,8 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
     shop = Shop.create(path) if first else Shop.open(path)
     try:
         need_terminal()
-        desk, notice = open_desk(shop, keymap)
+        with waiting("opening the shop; a large book takes a while the first time after a change ..."):
+            desk, notice = open_desk(shop, keymap)
         app = BenchApp(desk, plain=plain, error=notice, first=first, alone=True)
         app.run()
         if app._exception is not None:
