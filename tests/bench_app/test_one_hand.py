@@ -7,6 +7,8 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.bench.actions import BY_ID
+from benchtui.bench.draw.pane import draw_pane
+from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.keymap import find_keymap, load_keymap
 from benchtui.bench.keys import is_printable, key_name
 from benchtui.bench.run import script_path
@@ -209,3 +211,13 @@ def test_a_closed_parcel_stays_as_it_is_by_the_list_of_commands_too(
     _choose(hands, BY_ID["not-here"].words)
     assert "closed" in hands.said
     assert len(parcel.history) == before
+
+
+@one_hand
+def test_the_question_names_what_has_no_key_by_its_word_in_the_list(
+    demo_path: Path, sit: Sit, name: str, reach: set[str]
+) -> None:
+    hands = sit(demo_path, name).do("line-leave")
+    shown = " ".join(text_of(draw_pane(hands.desk, 60, 17, FANCY)).split())
+    assert f"{hands.desk.key('next-clue')} leaves it open" in shown
+    assert "'next question' leaves it open" in shown

@@ -8,7 +8,7 @@ from benchtui.bench.desk import clues, hand
 from benchtui.bench.desk.asking import HERE, ahead, is_doubted, is_runout, is_touched, lacks_something
 from benchtui.bench.desk.core import Asked, Desk
 from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, percent, width_of, wrap
-from benchtui.bench.keys import shown
+from benchtui.bench.keys import shown as key_shown
 from benchtui.books.shape import Answer, Clue
 from benchtui.evidence import Weighing
 from benchtui.model.record import PartDoc, RecordDoc, anchor_of, answer_to, half_words, is_here
@@ -26,7 +26,7 @@ def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     rest = [*_likely(desk, weighing, width, glyphs), *_urgent(weighing, width, glyphs)]
     rest += _agreement(desk, record, weighing, width)
     if clues.reworded(desk, record):
-        rest += wrap(f"the book changed its words: {_key(desk, 'why')} shows which", width, "warn", "  ")
+        rest += wrap(f"the book changed its words: {desk.key('why')} shows which", width, "warn", "  ")
     lines = _question(desk, record, weighing, width, glyphs)
     if len(lines) + 1 + len(rest) > height:  # the odds stay in sight: long answers are cut to a line each
         lines = _question(desk, record, weighing, width, glyphs, short=True)
@@ -81,9 +81,9 @@ def _nothing_asked(desk: Desk, part: PartDoc, weighing: Weighing, width: int) ->
     if lacks_something(part):
         return wrap("Now its grade", width, "accent bold")
     if is_finished_record(desk):
-        return wrap(f"all done: {_key(desk, 'take-in')} takes the record in", width, "good")
+        return wrap(f"all done: {desk.key('take-in')} takes the record in", width, "good")
     left = "settled" if weighing.settled else "all asked" if desk.order else "no questions"
-    return wrap(f"{left}: {_key(desk, 'next-part')} takes the next part", width, "dim")
+    return wrap(f"{left}: {desk.key('next-part')} takes the next part", width, "dim")
 
 
 def is_finished_record(desk: Desk) -> bool:
@@ -108,7 +108,7 @@ def _ask(desk: Desk, record: RecordDoc, shown: _Shown, width: int, glyphs: Glyph
         return [
             where,
             *wrap(f"{shown.asked[0][0].upper()}{shown.asked[0][1:]}?", width, "accent bold"),
-            *wrap(f"a figure begins it; {_key(desk, 'next-clue')} leaves it open", width, "dim"),
+            *wrap(f"a figure begins it; {desk.key('next-clue')} leaves it open", width, "dim"),
         ]
     clue = desk.library.clue(shown.asked[1])
     if clue is None:
@@ -120,10 +120,6 @@ def _ask(desk: Desk, record: RecordDoc, shown: _Shown, width: int, glyphs: Glyph
     if clue.form == "number":
         lines.append([("    any other figure begins the number", "dim")])
     return lines
-
-
-def _key(desk: Desk, action: str) -> str:
-    return shown(desk.references.keymap.first_key(action) or "")
 
 
 def _answer(
@@ -147,7 +143,7 @@ def _answer(
     if not body or width_of(body[-1]) + width_of(tail) > room:
         body.append([])
     body[-1] = [*body[-1], *tail]
-    key = _key(desk, f"answer-{answer.digit}") or answer.digit
+    key = key_shown(desk.references.keymap.first_key(f"answer-{answer.digit}") or str(answer.digit))
     return [[(f" {key:<2} " if n == 0 else "    ", "key" + target), *piece] for n, piece in enumerate(body)]
 
 
