@@ -138,6 +138,7 @@ def _sales(args: argparse.Namespace) -> int:
 
 def _book(args: argparse.Namespace) -> int:
     from benchtui.books.skeleton import skeleton
+    from benchtui.books.write import put_back
 
     path = shop_path(args) / "books" / f"{args.name}.toml"
     if not args.name.replace("-", "").isalnum():
@@ -146,11 +147,7 @@ def _book(args: argparse.Namespace) -> int:
         raise BenchError(fault, "book new", "another name")
     if path.exists():
         raise BenchError("there is a book of that name already", path, "another name")
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(skeleton(args.name), encoding="utf-8")
-    except OSError as error:
-        raise BenchError(f"cannot write the book: {error.strerror or error}", path) from None
+    put_back(path, skeleton(args.name).encode())
     print(f"{path} is made; its comments say what goes where, benchtui check tells what is wrong")
     return 0
 

@@ -12,6 +12,7 @@ from benchtui.bench.desk.titles_in import folder
 from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.cli import main
 from benchtui.store import Shop
 from benchtui.titles.lists import lists_in
 
@@ -231,6 +232,14 @@ def test_a_parcel_is_not_closed_with_a_note_for_the_sender_that_cannot_be_writte
     assert full.refused
     assert full.head["state"] != "closed"
     assert len(full.desk.records) == 3, "and no empty place is gone"
+
+
+def test_a_new_book_is_whole_or_not_there(full: Hands, disk: FillingDisk) -> None:
+    shop = full.desk.shop.path
+    assert main(["book", "new", "harbour", "--shop", str(shop)]) == 2
+    assert not list((shop / "books").glob("harbour*"))
+    disk.full = False
+    assert main(["book", "new", "harbour", "--shop", str(shop)]) == 0
 
 
 # -- leaving --------------------------------------------------------------------------------------------
