@@ -9,7 +9,7 @@ from benchtui.bench.actions import ACTIONS, BY_ID
 from benchtui.bench.desk.press import VERBS, learn_all
 from benchtui.bench.draw.legend import draw_legend, wanted
 from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.sheet import FANCY
+from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.keymap import find_keymap, load_keymap
 from benchtui.bench.keys import is_deliverable, is_printable, key_name, shown
 from benchtui.books.scales import load_scales
@@ -254,3 +254,12 @@ def test_every_key_name_is_shown_as_something_and_named_back() -> None:
         assert shown(key_name(sign)) == sign
     assert shown("ctrl+e") == "^E"
     assert shown("f10") == "F10"
+
+
+def test_no_action_s_words_are_cut_on_the_page_of_keys_at_a_hundred_and_twenty_columns(empty: Hands) -> None:
+    empty.new_parcel(1).do("line-leave", "help")
+    shown = text_of(draw_page(empty.desk, 118, 33, FANCY))
+    keymap = empty.desk.references.keymap
+    for action in (one for one in ACTIONS if one.scope in ("bench", "any") and one.id in keymap.keys):
+        if not action.id.startswith("answer-"):
+            assert action.words in shown, action.id
