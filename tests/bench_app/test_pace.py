@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.bench.desk.pace import Pace, each_in_words, long_in_words, pace_of, told, usual
+from benchtui.bench.desk.pace import Pace, each_in_words, long_in_words, pace_of, seconds_of, told, usual
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.pace_panel import draw_pace
 from benchtui.bench.draw.sheet import FANCY, text_of, width_of
@@ -56,6 +56,10 @@ def test_what_was_taken_back_or_edited_into_nonsense_is_left_out() -> None:
     pace = pace_of(head, records)
     assert (pace.records, pace.seconds, pace.keys) == (1, 100, 20)
     assert pace_of(new_head("p"), []) == Pace(0, None, None)
+    head["sessions"].append(
+        {"record": records[0]["id"], "at": "2026-11-25T10:00:00Z", "keys": 1, "seconds": "soon"}
+    )
+    assert seconds_of(head) == [100.0, 60.0, 1.0], "the strip tells minutes from what can be told"
 
 
 @pytest.mark.parametrize(("seconds", "words"), [(59, "1 minutes"), (2160, "36 minutes"), (7500, "2 h 05")])
@@ -93,7 +97,7 @@ def test_beside_it_stands_what_is_usual_over_the_parcels_before(empty_path: Path
     assert before is not None
     assert before.parcels == 2
     assert "(usually " in hands.said
-    shown = text_of(draw_pace(hands.desk, 78, FANCY))
+    shown = text_of(draw_pace(hands.desk, pace_of(hands.head, hands.desk.records), 78, FANCY))
     assert "keys a record" in shown
     assert "over 2 parcels before" in shown
 
@@ -142,5 +146,5 @@ def test_the_page_shows_it_as_a_panel_and_in_its_head(demo: Hands) -> None:
 
 
 def test_a_parcel_just_opened_has_no_pace_yet(parcel: Hands) -> None:
-    assert draw_pace(parcel.desk, 78, FANCY) == []
+    assert draw_pace(parcel.desk, pace_of(parcel.head, parcel.desk.records), 78, FANCY) == []
     assert told(parcel.desk) == ""

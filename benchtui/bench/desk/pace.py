@@ -13,7 +13,6 @@ from benchtui.model.record import RecordDoc
 
 LONGEST_PAUSE = 1800
 """Seconds after which a silence is no work: the record's time is left out, a new session begins."""
-AT = "%Y-%m-%dT%H:%M:%SZ"
 LOOKED_BACK = 5
 """So many earlier parcels make what is usual: more would be read for no better figure."""
 
@@ -67,10 +66,25 @@ def sound(head: HeadDoc) -> list[dict[str, Any]]:
 
 def _is_sound(entry: Mapping[str, Any]) -> bool:
     try:
-        datetime.strptime(str(entry["at"]), AT)
+        _time(entry)
         return float(entry["seconds"]) >= 0 and float(entry["keys"]) >= 0 and bool(str(entry["record"]))
     except (KeyError, TypeError, ValueError):
         return False
+
+
+def _time(entry: Mapping[str, Any]) -> datetime:
+    """When it was taken in. ValueError for what is no time."""
+    return datetime.fromisoformat(str(entry["at"])).replace(tzinfo=UTC)
+
+
+def seconds_of(head: HeadDoc) -> list[float]:
+    """The seconds of each visit without a long pause: for the strip, which is drawn at every key."""
+    found = []
+    for entry in head["sessions"]:
+        seconds = entry.get("seconds")
+        if isinstance(seconds, int | float) and 0 < seconds <= LONGEST_PAUSE:
+            found.append(float(seconds))
+    return found
 
 
 def _each(entries: Sequence[Mapping[str, Any]], name: str, most: float = float("inf")) -> list[float]:
@@ -86,7 +100,7 @@ def _sessions(entries: Iterable[Mapping[str, Any]]) -> list[Session]:
     """The whiles at the bench, oldest first; a record with a long pause in it begins a new one at its end."""
     found: list[Session] = []
     for entry in sorted(entries, key=lambda one: str(one["at"])):
-        end = datetime.strptime(str(entry["at"]), AT).replace(tzinfo=UTC)
+        end = _time(entry)
         seconds = float(entry["seconds"])
         start = end - timedelta(seconds=seconds if seconds <= LONGEST_PAUSE else 0)
         last = found[-1] if found else None

@@ -1,7 +1,7 @@
 """The parcel's pace on its page: records, time and keys each, beside what is usual, and the sessions."""
 
 from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.pace import Pace, long_in_words, pace_of, session_in_words, usual
+from benchtui.bench.desk.pace import Pace, long_in_words, session_in_words, usual
 from benchtui.bench.draw.sheet import Glyphs, Line, bar, wrap
 
 LABEL = 18
@@ -10,12 +10,8 @@ SESSIONS = 4
 """So many of the latest sessions are listed."""
 
 
-def draw_pace(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
+def draw_pace(desk: Desk, pace: Pace, width: int, glyphs: Glyphs) -> list[Line]:
     """Nothing before the first record is taken in."""
-    parcel = desk.parcel
-    if parcel is None:
-        return []
-    pace = pace_of(parcel.head, parcel.records)
     if not pace.records:
         return []
     before = usual(desk)

@@ -4,7 +4,7 @@ from benchtui.bench.desk.amounts import shown
 from benchtui.bench.desk.closing import short_or_over
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.fields import BY_NAME
-from benchtui.bench.desk.pace import each_in_words, pace_of
+from benchtui.bench.desk.pace import Pace, each_in_words, pace_of
 from benchtui.bench.desk.parcel import Row, marked, rows, sender_name
 from benchtui.bench.draw.pace_panel import draw_pace
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
@@ -22,7 +22,8 @@ def draw_parcel(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     parcel, page = desk.parcel, desk.page
     if parcel is None or page is None:
         return []
-    each = each_in_words(pace_of(parcel.head, parcel.records))
+    pace = pace_of(parcel.head, parcel.records)
+    each = each_in_words(pace)
     head: Line = [
         ("Parcel ", "accent bold"),
         (parcel.id, "bold"),
@@ -35,24 +36,24 @@ def draw_parcel(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     told = _told_row(desk)
     for n, row in enumerate(rows(desk)):
         if row.kind != last:
-            lines += _between(desk, last, row.kind, width, glyphs)
+            lines += _between(desk, last, row.kind, width, pace, glyphs)
             last = row.kind
         if n == page.marked:
             at = len(lines)
         lines.append(_row(desk, row, n == page.marked, glyphs, told))
     if last != "record":
-        lines += _between(desk, last, "record", width, glyphs)
+        lines += _between(desk, last, "record", width, pace, glyphs)
     start = max(0, min(at - (height - 1) // 2, len(lines) - height + 1))
     return [head, *lines[start : start + height - 1]]
 
 
-def _between(desk: Desk, last: str, kind: str, width: int, glyphs: Glyphs) -> list[Line]:
+def _between(desk: Desk, last: str, kind: str, width: int, pace: Pace, glyphs: Glyphs) -> list[Line]:
     """What stands between the sections: cost and pace after the fields, a heading before list and queue."""
     lines: list[Line] = []
     if last == "field":
         lines += [[], *_cost(desk, width)]
-        pace = draw_pace(desk, width, glyphs)
-        lines += [[], *pace] if pace else []
+        told = draw_pace(desk, pace, width, glyphs)
+        lines += [[], *told] if told else []
     if kind == "list" and desk.parcel is not None:
         lines += [[], [("  the sender's list", "bold")]]
     if kind == "record" and desk.parcel is not None:

@@ -4,7 +4,7 @@ from datetime import timedelta
 from statistics import median
 
 from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.pace import LONGEST_PAUSE, sound
+from benchtui.bench.desk.pace import seconds_of
 from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of
 from benchtui.model.naming import grades_of
@@ -58,8 +58,7 @@ def _unsaved(desk: Desk) -> Line:
 
 def pace(desk: Desk) -> float | None:
     """Median seconds a record took, pauses of over half an hour left out; None before the second record."""
-    sessions = sound(desk.parcel.head) if desk.parcel else []
-    times = [float(one["seconds"]) for one in sessions if 0 < one["seconds"] <= LONGEST_PAUSE]
+    times = seconds_of(desk.parcel.head) if desk.parcel else []
     return median(times) if len(times) >= 2 else None
 
 
