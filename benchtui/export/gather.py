@@ -37,11 +37,10 @@ def gather(
 def left_out_of(shop: Shop, day: date) -> list[LeftOut]:
     """What the day's intake leaves out, over all parcels that a record of the day can stand in.
 
-    Those are the parcels with a record taken in that day, and every open one: what was set apart before it
-    was taken in stands in no list of days. BenchError for a parcel that cannot be read.
+    Those are the parcels with a record taken in that day, and those with one set apart on it. BenchError for
+    a parcel that cannot be read.
     """
-    opened = [one.id for one in shop.parcels() if one.state == "open"]
-    ids = sorted({*_of_day(shop, day), *opened})
+    ids = sorted({*_of_day(shop, day), *_of_day(shop, day, apart=True)})
     return left_out((item for parcel_id in ids for item in _items(shop, parcel_id, None)), day)
 
 
@@ -83,19 +82,15 @@ def sender_name(shop: Shop, sender: str | None) -> str:
 
 
 def _items(shop: Shop, parcel_id: str, weigh: Weigh | None) -> Iterator[Item]:
-    parcel = shop.open_parcel(parcel_id, read_only=True)
-    try:
-        head, records = parcel.head, parcel.records
-    finally:
-        parcel.close()
+    head, records = shop.read_parcel(parcel_id)
     name = sender_name(shop, head["sender"])
     for record in records:
         weighed = weigh(record) if weigh and record["title"] else None
         yield Item(head, record, name, weighed)
 
 
-def _of_day(shop: Shop, day: date) -> Iterable[str]:
+def _of_day(shop: Shop, day: date, apart: bool = False) -> Iterable[str]:
     """A day on the dealer's clock touches two days of the store's, which counts in UTC."""
     for moment in (time.min, time.max):
         utc = datetime.combine(day, moment).astimezone(UTC).date()
-        yield from shop.taken_in(utc.isoformat())
+        yield from (shop.set_apart if apart else shop.taken_in)(utc.isoformat())

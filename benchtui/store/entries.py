@@ -7,7 +7,7 @@ the few parcels in which something was found; only what every look-up goes throu
 import base64
 import json
 import zlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -36,8 +36,8 @@ class Entry:
 
     ``text``: a line a record, stock number, artist, title and catalogue number folded, a tab between; a line
     break stands before the first and after the last. ``titles``: the ids of titles in stock, a tab before and
-    after each. ``days``: on which records were taken in, a space before each. ``waiting``: the chores not
-    done, as JSON, "" for none. ``packed``: the rows.
+    after each. ``days``: on which records were taken in, a space before each; ``apart``: on which those set
+    apart were. ``waiting``: the chores not done, as JSON, "" for none. ``packed``: the rows.
     """
 
     summary: Summary
@@ -46,6 +46,7 @@ class Entry:
     text: str
     titles: str
     days: str
+    apart: str
     waiting: str
     packed: str
 
@@ -86,14 +87,14 @@ def entry_of(head: HeadDoc, rows: Sequence[Row], stamp: str, live: bool) -> Entr
                       head["expected"], counts, head["revision"])  # fmt: skip
     waiting = [[row.id, row.stock, row.artist, row.title, row.chores] for row in rows if row.chores]
     held = [row.title_id for row in rows if row.held and row.title_id]
-    days = sorted({row.taken_in[:10] for row in rows if row.taken_in})
     return Entry(
         summary=summary,
         stamp=stamp,
         live=live,
         text="".join(f"\n{row.text()}" for row in rows) + "\n",
         titles="\t" + "".join(f"{one}\t" for one in held) if held else "",
-        days="".join(f" {day}" for day in days),
+        days=_days(row.taken_in for row in rows),
+        apart=_days(row.apart for row in rows),
         waiting=json.dumps(waiting) if waiting else "",
         packed=_packed(rows),
     )
@@ -106,9 +107,12 @@ def unread(key: str) -> Summary:
 
 def unreadable(key: str, trouble: str, stamp: str) -> Entry:
     """The entry of a parcel whose file cannot be read, which its summary says."""
-    return Entry(
-        Summary(key, None, "", "unreadable", "", 0, {}, -1, trouble), stamp, True, "", "", "", "", ""
-    )
+    summary = Summary(key, None, "", "unreadable", "", 0, {}, -1, trouble)
+    return Entry(summary, stamp, live=True, text="", titles="", days="", apart="", waiting="", packed="")
+
+
+def _days(times: Iterable[str]) -> str:
+    return "".join(f" {day}" for day in sorted({time[:10] for time in times if time}))
 
 
 def _packed(rows: Sequence[Row]) -> str:

@@ -103,6 +103,11 @@ class Index:
         self._look(whole=True)
         return [entry.summary.id for entry in self._known() if f" {day}" in entry.days]
 
+    def set_apart(self, day: str) -> list[str]:
+        """The same for parcels with a record that is set apart since that day."""
+        self._look(whole=True)
+        return [entry.summary.id for entry in self._known() if f" {day}" in entry.apart]
+
     def numbers(self) -> list[tuple[str, str, str]]:
         """Stock number, parcel and record of every record that has a number."""
         self._look(whole=True)

@@ -14,7 +14,7 @@ from benchtui.store.entries import Entry, entry_from
 from benchtui.store.files import Files, write_all, write_new
 from benchtui.store.log import line_of, read_line
 
-VERSION = 8
+VERSION = 9
 _OLD = ("index.json", "index-records.json")
 LINES_AT_ONCE = 100
 """Lines read between two breaths: about 2 ms."""
@@ -82,7 +82,8 @@ class IndexFile:
 
 def _checked(entry: Entry) -> Entry:
     """The entry as it is. TypeError for what is of no use, though its checksum fits."""
-    texts: list[Any] = [entry.stamp, entry.text, entry.titles, entry.days, entry.waiting, entry.packed]
+    texts: list[Any] = [entry.stamp, entry.text, entry.titles, entry.days, entry.apart]
+    texts += [entry.waiting, entry.packed]
     if not all(type(text) is str for text in texts):
         raise TypeError("this is no entry")
     return entry

@@ -47,7 +47,7 @@ class Waiting:
 class Row:
     """One record. ``held``: what it is in stock, in words (``A00012 VG+/VG 24.00``), "" where it is not.
 
-    ``taken_in`` and ``chores`` are kept for the whole parcel, not in its rows.
+    ``taken_in``, ``apart`` (since when it is set apart) and ``chores`` are kept for the parcel as a whole.
     """
 
     id: str
@@ -60,6 +60,7 @@ class Row:
     title_id: str
     held: str
     taken_in: str = ""
+    apart: str = ""
     chores: list[list[str]] = field(default_factory=list)
 
     def kept(self) -> list[Any]:
@@ -89,6 +90,7 @@ def row_of(doc: RecordDoc) -> Row:
         taken_in=doc.get("taken_in_at") or "",
         title_id="".join(str(title.get("id", "")).split("\t")),
         held=_held(doc),
+        apart=str(doc["set_apart"].get("at", "")) if doc["set_apart"] else "",
         chores=_chores(doc),
     )
 

@@ -139,6 +139,10 @@ class Shop(Known):
         """Ids of the parcels with a record taken in on that day (``2026-11-25``, UTC)."""
         return self._index.taken_in(day)
 
+    def set_apart(self, day: str) -> list[str]:
+        """Ids of the parcels with a record that is set apart since that day (UTC)."""
+        return self._index.set_apart(day)
+
     def number_faults(self) -> list[str]:
         """Where the stock numbers in the parcels and those reserved disagree, a line each."""
         return number_faults(self.stock_numbers(), self._index.numbers())
@@ -157,7 +161,7 @@ class Shop(Known):
             records = {doc["id"]: dict(doc) for doc in map(empty_record, range(1, expected + 1))}
             lock = self._lock(parcel_id)
             try:
-                db = self._db(parcel_id, read_only=False)
+                db = self._new_db(parcel_id)
                 _begin(db, {"head": {"head": head}, "records": records, "history": {}})
             except BaseException:
                 lock.free()
@@ -173,9 +177,6 @@ class Shop(Known):
         read_only = read_only or self.read_only
         db = self._db(parcel_id, read_only)
         storage = cast(KeptStorage, db.storage)
-        if not storage.exists():
-            said = f"there is no parcel {parcel_id}"
-            raise BenchError(said, storage.place.main, "one of this shop's parcels")
         if not read_only:
             self._stock.take_letter(str(self.settings["letter"]))
         lock = None if read_only else self._lock(parcel_id)
@@ -196,6 +197,13 @@ class Shop(Known):
             with contextlib.suppress(BenchError):  # no letter to be had: said when a parcel is opened
                 return kept.get(self.letter) or kept.get(mine)
         return kept.get(mine)
+
+    def read_parcel(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]]:
+        """Head and records of a parcel as they stand on the disk, without its history: for what goes through
+        all parcels. BenchError where it cannot be read.
+        """
+        self._db(parcel_id, read_only=True)
+        return records_of(self.files, self._place(parcel_id).main, parcel_id)[:2]
 
     @property
     def letter(self) -> str:
@@ -287,6 +295,15 @@ class Shop(Known):
         return Place(self.path / "parcels" / f"{checked_id(parcel_id, 'parcel')}.json")
 
     def _db(self, parcel_id: str, read_only: bool) -> KeptDB:
+        """The file of a parcel. BenchError where there is none."""
+        db = self._new_db(parcel_id, read_only)
+        storage = cast(KeptStorage, db.storage)
+        if not storage.exists():
+            said = f"there is no parcel {parcel_id}"
+            raise BenchError(said, storage.place.main, "one of this shop's parcels")
+        return db
+
+    def _new_db(self, parcel_id: str, read_only: bool = False) -> KeptDB:
         return KeptDB(self._place(parcel_id), "parcel", self.files, read_only, storage=KeptStorage)
 
     def _lock(self, parcel_id: str) -> Lock:

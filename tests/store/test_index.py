@@ -40,7 +40,9 @@ def told(shop):
         text: shop.find(text, limit=9) for text in ("night", "ferry lamp", "a00003", "QM 7", "quill", "é")
     }
     stock = dict(sorted(shop.stock_by_title().items()))
-    days = [shop.taken_in(day) for day in ("2026-11-24", "2026-11-25", "2026-11")]
+    days = [
+        ask(day) for day in ("2026-11-24", "2026-11-25", "2026-11") for ask in (shop.taken_in, shop.set_apart)
+    ]
     return shop.parcels(), found, stock, days, shop.waiting(), shop.number_faults(), shop.counts(tally)
 
 
@@ -62,6 +64,7 @@ def change_something(rng, shop, parcel):
         doc["chores"] = [
             {"id": "c-1", "what": "clean", "part": "", "note": "", "done": rng.choice([None, "2026"])}
         ]
+        doc["set_apart"] = rng.choice([None, None, {"why": "mould", "note": "", "at": rng.choice(DAYS)}])
         if rng.random() < 0.7:
             doc["stock"] = shop.reserve_stock(parcel.id, record["id"])
             doc["state"], doc["taken_in_at"] = "taken-in", rng.choice(DAYS)

@@ -68,11 +68,7 @@ def all_parcels(desk: Desk) -> list[tuple[HeadDoc, list[RecordDoc]]]:
 def _read(desk: Desk, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]]:
     if desk.parcel is not None and desk.parcel.id == parcel_id:
         return desk.parcel.head, desk.parcel.records
-    parcel = desk.shop.open_parcel(parcel_id, read_only=True)
-    try:
-        return parcel.head, parcel.records
-    finally:
-        parcel.close()
+    return desk.shop.read_parcel(parcel_id)
 
 
 def read_account(desk: Desk) -> None:
