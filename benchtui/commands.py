@@ -72,7 +72,8 @@ def _open(args: argparse.Namespace, read_only: bool = True) -> Any:
 def _export(args: argparse.Namespace) -> int:
     from benchtui.export.command import run_command
 
-    return run_command(args, shop_path(args))
+    with long_work("export", "nothing is written") as progress:
+        return run_command(args, shop_path(args), progress=progress)
 
 
 def _titles(args: argparse.Namespace) -> int:

@@ -43,7 +43,10 @@ class Bar:
         self._drawn = ""
 
     def show(self, done: float) -> None:
-        """So much is done; drawn after a while, and then a few times a second."""
+        """So much is done; drawn after a while, and then a few times a second; all of it: gone again."""
+        if done >= 1:
+            self.wipe()
+            return
         now = self._clock()
         if not self._seen or now - self._start < AFTER or (self._drawn and now - self._drawn_at < EVERY):
             return
@@ -71,6 +74,7 @@ class Bar:
             self._put("")
             self._stream.write("\r")
             self._stream.flush()
+            self._drawn = ""
 
 
 @contextmanager

@@ -52,10 +52,11 @@ def test_the_bar_comes_after_half_a_second_and_goes_again(columns: None) -> None
     assert stream.getvalue().count("\r") == 1, "a few times a second is enough"
     clock.now += 1
     bar.show(1.0)
-    assert stream.getvalue().endswith("] 100 %")
-    drawn = len(stream.getvalue().rpartition("\r")[2])
+    assert stream.getvalue().endswith("\r" + " " * len("backup [] 100 %") + " " * 40 + "\r"), (
+        "what is all done leaves the line as it was"
+    )
     bar.wipe()
-    assert stream.getvalue().endswith("\r" + " " * drawn + "\r")
+    assert stream.getvalue().count("\r") == 3
 
 
 def test_quick_work_draws_nothing(columns: None) -> None:
@@ -241,6 +242,20 @@ def test_a_title_list_stopped_anywhere_is_not_taken_in(
         assert main(run) == 130
         _one_line(capsys, f"nothing of {listed} is taken in")
         assert _files(shop) == before
+
+
+def test_an_export_stopped_anywhere_writes_nothing(
+    shop: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    run = ["export", "stockbook", "--shop", str(shop), "--out", str(tmp_path / "book.csv")]
+    count = _count_steps(monkeypatch, run)
+    (tmp_path / "book.csv").unlink()
+    capsys.readouterr()
+    for number in range(1, count):
+        _stop_at(monkeypatch, number)
+        assert main(run) == 130
+        _one_line(capsys, "nothing is written")
+        assert not (tmp_path / "book.csv").exists()
 
 
 def _sales(path: Path) -> list[Any]:

@@ -1,6 +1,7 @@
 """``benchtui export KIND``: its options, and what it does. Knows no screen."""
 
 import argparse
+from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
 
@@ -24,7 +25,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--out", metavar="FILE", help="else standard output; slips to FILE.html are a sheet")
 
 
-def run_command(args: argparse.Namespace, shop_path: Path, today: date | None = None) -> int:
+def run_command(
+    args: argparse.Namespace,
+    shop_path: Path,
+    today: date | None = None,
+    progress: Callable[[float], object] | None = None,
+) -> int:
     """Exit code 0; BenchError for bad usage and input. ``today``: the dealer's day, else the clock's."""
     # Only here: the options stand in every command line, the rooms behind them are for this one.
     from benchtui.export.gather import gather, weigher, wording_of
@@ -38,7 +44,7 @@ def run_command(args: argparse.Namespace, shop_path: Path, today: date | None = 
     shop = Shop.open(shop_path, read_only=True)
     try:
         if args.filled and args.kind == "regrade":
-            for result in regraded(args.filled, gather(shop), wording_of(shop)):
+            for result in regraded(args.filled, gather(shop, progress=progress), wording_of(shop)):
                 print("\n".join(result.lines()))
             return 0
         ask = Ask(
@@ -52,7 +58,7 @@ def run_command(args: argparse.Namespace, shop_path: Path, today: date | None = 
             sample=max(0, args.sample),
             seed=args.seed,
         )
-        export(shop, ask, args.out, weigher(shop) if args.kind in WEIGHED else None)
+        export(shop, ask, args.out, weigher(shop) if args.kind in WEIGHED else None, progress)
     finally:
         shop.close()
     return 0

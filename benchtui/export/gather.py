@@ -19,19 +19,33 @@ from benchtui.money.policy import policy_of
 from benchtui.store.shop import Shop
 
 Weigh = Callable[[RecordDoc], Weighing]
+Progress = Callable[[float], object]
 
 
 def gather(
-    shop: Shop, *, day: date | None = None, parcel: str | None = None, weigh: Weigh | None = None
+    shop: Shop,
+    *,
+    day: date | None = None,
+    parcel: str | None = None,
+    weigh: Weigh | None = None,
+    progress: Progress | None = None,
 ) -> list[Item]:
     """Every record of the parcels in question, read as they stand on the disk; nothing is locked.
 
     ``day`` and ``parcel`` only narrow which parcels are read; which records leave is ``leaving``'s to say.
     ``weigh`` is called for the records that have a title. BenchError for a parcel that is not there or
-    cannot be read: an export with a parcel left out in silence would be worse than none.
+    cannot be read: an export with a parcel left out in silence would be worse than none. ``progress`` is
+    called with the share done, before each parcel and at the end.
     """
     ids = [parcel] if parcel is not None else sorted(set(_of_day(shop, day))) if day else shop.parcel_ids()
-    return [item for parcel_id in ids for item in _items(shop, parcel_id, weigh)]
+    found: list[Item] = []
+    for no, parcel_id in enumerate(ids):
+        if progress is not None:
+            progress(no / len(ids))
+        found += _items(shop, parcel_id, weigh)
+    if progress is not None:
+        progress(1.0)
+    return found
 
 
 def left_out_of(shop: Shop, day: date) -> list[LeftOut]:

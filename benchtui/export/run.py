@@ -11,7 +11,7 @@ from benchtui.export.chores import chores
 from benchtui.export.csvfile import out_csv
 from benchtui.export.describe import DEFAULT, description_columns, load_templates, template_named
 from benchtui.export.files import Out, put_out
-from benchtui.export.gather import Weigh, gather, sender_name, wording_of
+from benchtui.export.gather import Progress, Weigh, gather, sender_name, wording_of
 from benchtui.export.intake import COLUMNS, intake
 from benchtui.export.items import Item
 from benchtui.export.laying_out import lay_out, out_layout
@@ -36,19 +36,22 @@ def read_day(text: str, today: date) -> date:
         ) from None
 
 
-def export(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None = None) -> int:
+def export(
+    shop: Shop, ask: Ask, out: Out, weigh: Weigh | None = None, progress: Progress | None = None
+) -> int:
     """Writes one export to ``out`` (None or ``-``: standard output) and gives the number of its rows.
 
     ``out`` ending in ``.html`` makes slips a sheet to print. BenchError for what cannot be asked together,
     for a parcel, sender, layout or template that is not there, and for a file that cannot be written.
+    ``progress`` is called with the share read; what it raises ends the export before anything is written.
     """
     if ask.kind not in KINDS:
         raise BenchError(f"there is no export {ask.kind!r}", "export", "one of " + ", ".join(KINDS))
     if ask.layout and ask.kind != "intake":
         raise BenchError("a layout is for the intake", "--layout", "benchtui export intake --layout NAME")
     if ask.kind == "report":
-        return _report(shop, ask, out, weigh)
-    items = _items(shop, ask, weigh)
+        return _report(shop, ask, out, weigh, progress)
+    items = _items(shop, ask, weigh, progress)
     if ask.kind == "slips" and str(out or "").lower().endswith((".html", ".htm")):
         put_out(slip_sheet(items, wording_of(shop), ask.day, ask.parcel), out)
         return len(slips(items, None, ask.day, ask.parcel).rows)
@@ -69,12 +72,13 @@ def file_name(ask: Ask) -> str:
     return f"{kind}-{plain_name(about)}.{'html' if ask.kind == 'report' else 'csv'}"
 
 
-def _items(shop: Shop, ask: Ask, weigh: Weigh | None) -> list[Item]:
+def _items(shop: Shop, ask: Ask, weigh: Weigh | None, progress: Progress | None) -> list[Item]:
     """The records an export may speak of: books and accounts are about the whole shop, always."""
     if ask.kind in ("stockbook", "statement"):
-        return gather(shop)
+        return gather(shop, progress=progress)
     day = ask.day if ask.kind in ("intake", "slips") else None
-    return gather(shop, day=day, parcel=ask.parcel, weigh=weigh if ask.kind in WEIGHED else None)
+    weigh = weigh if ask.kind in WEIGHED else None
+    return gather(shop, day=day, parcel=ask.parcel, weigh=weigh, progress=progress)
 
 
 def _table(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:
@@ -106,19 +110,19 @@ def _intake(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:
     return intake(items, wording_of(shop), ask.day, ask.parcel, more)
 
 
-def _report(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None) -> int:
+def _report(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None, progress: Progress | None) -> int:
     if bool(ask.parcel) == bool(ask.sender):
         raise BenchError("a report is about one parcel or one sender", "report", "--parcel P or --sender S")
     words = wording_of(shop)
     if ask.parcel:
-        items = gather(shop, parcel=ask.parcel, weigh=weigh)
+        items = gather(shop, parcel=ask.parcel, weigh=weigh, progress=progress)
         parcel = shop.open_parcel(ask.parcel, read_only=True)
         head = parcel.head
         parcel.close()
         put_out(parcel_report(head, items, words, sender_name(shop, head["sender"]), ask.today), out)
         return len(items)
     sender = _sender(shop, ask.sender)
-    items = [item for item in gather(shop, weigh=weigh) if item.consignor == sender]
+    items = [item for item in gather(shop, weigh=weigh, progress=progress) if item.consignor == sender]
     put_out(sender_report(sender_name(shop, sender), items, words, ask.today), out)
     return len(items)
 
