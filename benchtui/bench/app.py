@@ -25,6 +25,7 @@ from benchtui.bench.draw.strip import draw_strip
 from benchtui.bench.paint import paint
 from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.themes import LINE_STYLES, THEMES, WithoutColour
+from benchtui.bench.tidy import Tidy
 from benchtui.bench.widgets import Lines, TextLine
 
 SAVE_EVERY = 2.0
@@ -71,6 +72,7 @@ class BenchApp(App[int], inherit_bindings=False):
         self._line_drawn: OpenLine | None = None
         self._blocks: tuple[Lines, Lines, Lines, Lines, TextLine, Lines] | tuple[()] = ()
         self._text: TextLine
+        self._tidy: Tidy | None = None
         self._first_screen = asyncio.Event()
 
     def compose(self) -> ComposeResult:
@@ -140,7 +142,7 @@ class BenchApp(App[int], inherit_bindings=False):
         for _ in chain(learn(), warm(self.desk)):
             await asyncio.sleep(0)
         if self._alone:
-            gc.freeze()  # a collector that walks through books and lists again and again stops the screen
+            self._tidy = Tidy()
 
     async def _search_on(self) -> None:
         """The search of the open line, a few milliseconds at a time: neither keys nor paints wait for it."""
@@ -187,6 +189,8 @@ class BenchApp(App[int], inherit_bindings=False):
         """
         if isinstance(event, events.Key) and not event.is_forwarded:
             self.app_focus = True
+            if self._tidy is not None:
+                self._tidy.key_pressed()
             if self.desk.scope != "line":
                 self.press_key(event.key)
             else:
