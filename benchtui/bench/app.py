@@ -3,7 +3,9 @@
 import asyncio
 import gc
 import os
+import sys
 import time
+from functools import partial
 from itertools import chain
 
 from textual import events, on
@@ -39,6 +41,8 @@ def plain_wanted(flag: bool = False) -> bool:
 
 BETWEEN_DRAWINGS = 0.1
 """Seconds: progress that nobody asked for is drawn so often, between the keys."""
+SWITCH = 0.0005
+"""Seconds after which a thread that waits for its turn gets it, so that a save begins at once."""
 _BLOCKS = ("strip", "middle", "message", "label", "legend")
 
 
@@ -80,7 +84,7 @@ class BenchApp(App[int], inherit_bindings=False):
         text = TextLine(
             press=self.press_key,
             typed=self._typed,
-            moved=self.draw,
+            moved=partial(self.draw, only_line=True),
             pasted=self._pasted,
             empty_backspace=self._empty_backspace,
         )
@@ -91,6 +95,7 @@ class BenchApp(App[int], inherit_bindings=False):
     def on_load(self) -> None:
         if self._alone:
             heed_signals(self._end)
+            sys.setswitchinterval(SWITCH)
 
     def _end(self, code: int) -> None:
         """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""
@@ -114,6 +119,7 @@ class BenchApp(App[int], inherit_bindings=False):
         self.screen.can_focus = False
         self.desk.patient = True
         self.desk.shop.read_in_steps()
+        self.desk.shop.save_behind()
         resume(self.desk)
         if self._first:
             setup.begin(self.desk)
@@ -208,23 +214,25 @@ class BenchApp(App[int], inherit_bindings=False):
         return taken
 
     def _after(self, later: bool = False) -> None:
-        """What follows a key; ``later``: the search that is at work draws as soon as it has something."""
-        if self.desk.bell:
-            self.bell()
-            self.desk.bell = False
+        """What follows a key; ``later``: the search that is at work draws the rest once it has something."""
+        self._ring()
         if self.desk.leaving:
             self.exit(0)
             return
         self._wear()
         self._save_on()
-        if not later:
-            self.draw()
+        self.draw(only_line=later)
         if self.desk.job is not None and not self._at_work:
             self._at_work = True
             self.run_worker(self._work())
         if (self.desk.search is not None or self.desk.warming is not None) and not self._searching:
             self._searching = True
             self.run_worker(self._search_on())
+
+    def _ring(self) -> None:
+        if self.desk.bell:
+            self.bell()
+            self.desk.bell = False
 
     def _typed(self, text: str) -> None:
         """The editor's text changed: kept first, then shown."""
@@ -290,10 +298,26 @@ class BenchApp(App[int], inherit_bindings=False):
         for block in self._blocks:
             block.wear({**styles, **LINE_STYLES[wanted]})
 
-    def draw(self) -> None:
-        """Draw everything; only what differs is painted. Nothing once the bench is being left."""
+    def draw(self, only_line: bool = False) -> None:
+        """Draw everything, or the text line only; what differs is painted. Nothing once the bench is left.
+
+        What a key changed is still on its way to the disk while this is worked out, and is there before any
+        of it is shown.
+        """
         if self._exit or not self._blocks:
             return
+        if only_line:
+            self._draw_line(self._text)
+        else:
+            self._show()
+        if not self.desk.saved():
+            self._ring()
+            self._show()
+        paint(self, self._blocks, self._first_screen.is_set())
+
+    def _show(self) -> None:
+        """Every block gets its rows as the desk is now."""
+        assert self._blocks
         width, height = self.size
         middle = max(1, height - 7)
         desk, glyphs = self.desk, self.glyphs
@@ -308,7 +332,6 @@ class BenchApp(App[int], inherit_bindings=False):
         label.show([draw_label(desk, 22)])
         legend.show(draw_legend(desk, width))
         self._draw_line(text)
-        paint(self, self._blocks, self._first_screen.is_set())
 
     def _draw_line(self, text: TextLine) -> None:
         line = self.desk.line

@@ -7,6 +7,7 @@ from typing import Any
 
 from benchtui.errors import BenchError
 from benchtui.model.record import new_id
+from benchtui.store.behind import Behind
 from benchtui.store.codec import fresh
 from benchtui.store.files import Files
 from benchtui.store.owed import Make, Sheet
@@ -51,8 +52,9 @@ class Known:
         self.files = files
         self.clock = clock
         self.may_owe = False
-        self._file = SharedFile(path / "shop.json", "shop", files, read_only, clock)
-        self._titles = SharedFile(path / "titles.json", "titles", files, read_only, clock)
+        self.behind = Behind()
+        self._file = SharedFile(path / "shop.json", "shop", files, read_only, clock, self.behind)
+        self._titles = SharedFile(path / "titles.json", "titles", files, read_only, clock, self.behind)
 
     @property
     def shared(self) -> SharedFile:

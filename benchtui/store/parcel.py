@@ -107,6 +107,15 @@ class Parcel:
         return Unsaved(self.trouble, actions, tuple(sorted(ahead)), typed=self.head["draft"] != typed)
 
     @property
+    def trouble_so_far(self) -> str | None:
+        """The same as ``trouble`` without waiting for a save that is under way (see `Shop.save_behind`)."""
+        return self._storage.trouble_so_far
+
+    def settle(self) -> None:
+        """Waits for the save that is under way; from here on ``trouble`` speaks of it too."""
+        self._storage.settle()
+
+    @property
     def notice(self) -> str:
         """What was wrong with the file when it was opened ("" for nothing)."""
         return self._storage.notice

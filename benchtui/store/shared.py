@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import cast
 
 from benchtui.errors import BenchError
+from benchtui.store.behind import Behind
 from benchtui.store.codec import Doc, Tables
 from benchtui.store.files import Files
 from benchtui.store.lock import Held, Lock, now
@@ -29,9 +30,10 @@ class SharedFile:
     """
 
     def __init__(self, path: Path, kind: str, files: Files, read_only: bool,
-                 clock: Callable[[], str] = now) -> None:  # fmt: skip
+                 clock: Callable[[], str] = now, behind: Behind | None = None) -> None:  # fmt: skip
         self._place = Place(path)
         self._db = KeptDB(self._place, kind, files, read_only, storage=KeptStorage)
+        self._storage.behind = behind or Behind()
         self._lock = Lock(self._place.lock, files, clock)
         self._storage.after_save = lambda: self._lock.note(self._storage.reach)
         self._known = False

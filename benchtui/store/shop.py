@@ -254,6 +254,12 @@ class Shop(Known):
         with contextlib.suppress(BenchError):
             self.settle()
 
+    def save_behind(self) -> None:
+        """From now on an action on a parcel returns while it is still on its way to the disk: what a dealer
+        is shown as accepted must have been waited for (`Parcel.settle`). Any other save waits by itself.
+        """
+        self.behind.wanted = True
+
     def close(self) -> None:
         """Closes the parcels opened here and lets go of every lock. What cannot be saved is given up."""
         self._open = [parcel for parcel in self._open if parcel.is_open]
@@ -287,7 +293,7 @@ class Shop(Known):
     def _here(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]] | None:
         """What index and counts need not read from the disk: a parcel open here to write, all saved."""
         for parcel in self._open:
-            if parcel.id == parcel_id and parcel.is_open and parcel.trouble is None:
+            if parcel.id == parcel_id and parcel.is_open and parcel.trouble_so_far is None:
                 return parcel.head, parcel.records
         return None
 
@@ -318,7 +324,8 @@ class Shop(Known):
 
     def _opened(self, parcel_id: str, db: KeptDB, lock: Lock | None, passing: bool = False) -> Parcel:
         parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of)
-        cast(KeptStorage, db.storage).before_save = self._before_save
+        storage = cast(KeptStorage, db.storage)
+        storage.before_save, storage.behind, storage.waits = self._before_save, self.behind, False
         if lock is not None:
             self._open = [each for each in self._open if each.is_open]
             self._open.append(parcel)

@@ -8,28 +8,33 @@ line that may be torn is never followed by another.
 
 import contextlib
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from tinydb.storages import Storage
 
 from benchtui.errors import BenchError
+from benchtui.store.behind import Behind
 from benchtui.store.codec import Doc, Tables, encode
 from benchtui.store.files import Files, told
 from benchtui.store.load import Loaded, load, look_at
 from benchtui.store.log import Patch, Played, header_of, line_of, patch_of, play_lines
 from benchtui.store.place import Place
 from benchtui.store.reach import Reach
-from benchtui.store.writer import Writer
+from benchtui.store.writer import Append, Writer
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
 
 
 class KeptStorage(Storage):
     """One kept file. ``files`` makes the system calls; ``read_only`` refuses every change.
 
     ``before_save`` is called before each save, and may hold it back with a BenchError; ``after_save`` once
-    everything is on the disk.
-    ``trouble`` says in one line why the last change is not on the disk (memory is ahead), else None;
-    ``notice`` what was wrong with the file when it was read, else "".
+    everything is on the disk. ``waits`` False: where its shop saves behind, a change may be on its way to the
+    disk when `hold` returns; `settle` waits for it.
+    ``notice`` says what was wrong with the file when it was read, else "".
     """
 
     def __init__(self, place: Place, kind: str, files: Files, read_only: bool = False) -> None:
@@ -37,9 +42,12 @@ class KeptStorage(Storage):
         self.kind = kind
         self.files = files
         self.read_only = read_only
-        self.trouble: str | None = None
+        self.trouble_so_far: str | None = None
         self.before_save: Callable[[], None] = nothing
         self.after_save: Callable[[], None] = nothing
+        self.behind = Behind()
+        self.waits = True
+        self._under_way: tuple[Append, Future[None]] | None = None
         self._state = Loaded({})
         self._texts: dict[str, dict[str, str]] = {}
         self._before: dict[tuple[str, str], Doc | None] = {}
@@ -50,6 +58,12 @@ class KeptStorage(Storage):
     def tables(self) -> Tables:
         """The documents by table and id. Never to be changed but through `put` and `drop`."""
         return self._state.tables
+
+    @property
+    def trouble(self) -> str | None:
+        """Why the last change is not on the disk (memory is ahead), in one line, else None."""
+        self.settle()
+        return self.trouble_so_far
 
     @property
     def whole(self) -> bool:
@@ -73,13 +87,15 @@ class KeptStorage(Storage):
 
     def load(self) -> None:
         """Reads the file. BenchError where it cannot be used."""
+        self.settle()
         self._state = load(self.files, self.place, self.kind)
         self._texts = {}
-        self.trouble = None
+        self.trouble_so_far = None
         self._writer.adopt(self._state)
 
     def catch_up(self) -> bool:
         """Plays what another process has appended since; False where the file must be read anew instead."""
+        self.settle()
         state, (main, log) = self._state, look_at(self.files, self.place)
         if state.seen is None or main != state.seen[0] or log is None or not state.whole or self._before:
             return False
@@ -112,6 +128,7 @@ class KeptStorage(Storage):
 
     def stale(self) -> bool:
         """Whether the files on the disk are no longer those that were read or written here."""
+        self.settle()
         with told(self.place.main):
             return look_at(self.files, self.place) != self._state.seen
 
@@ -154,6 +171,8 @@ class KeptStorage(Storage):
         """One transaction: all changes inside are saved together at the end, or none after an exception."""
         if self.read_only:
             raise BenchError("this is open for reading only", self.place.main, "close it elsewhere first")
+        if self._depth == 0:
+            self.settle()  # before memory goes further
         self._depth += 1
         try:
             yield
@@ -177,15 +196,17 @@ class KeptStorage(Storage):
             is_kept = self.trouble is None and self._state.seen is not None
             self._save(b"")
             if is_kept:
-                self.trouble = None  # main file and log together have everything already
+                self.trouble_so_far = None  # main file and log together have everything already
 
     @property
     def unfolded(self) -> bool:
         """Whether the log holds changes that the main file does not."""
+        self.settle()
         return self._state.count != self._state.base_count or self._writer.fold_next
 
     def release(self) -> None:
         """Closes the log's handle; it is opened again when needed."""
+        self.settle()
         self._writer.release()
 
     def _commit(self) -> None:
@@ -210,27 +231,61 @@ class KeptStorage(Storage):
                 self.tables[table][doc_id] = old
         self._before = {}
 
-    def _save(self, line: bytes) -> None:
+    def settle(self) -> None:
+        """Waits for the save under way, and answers its failure as any other's."""
+        if self._under_way is None:
+            return
+        (append, synced), self._under_way = self._under_way, None
+        self.behind.forget(self)
+        try:
+            synced.result()
+            self._writer.accepted(self._state, append)
+            self.trouble_so_far = None
+            self.after_save()
+        except OSError as error:
+            self._failed(error)
+            self._save(b"", attempts=1)
+        except BaseException:
+            self._writer.failed(self._state)
+            raise
+
+    def _save(self, line: bytes, attempts: int = 2) -> None:
         """One appended line; or a fold where that is due, or ``line`` empty. Failures end in ``trouble``.
 
         A first failure is answered by one fold at once: that mends whatever was amiss with this one call.
         """
-        for _ in range(2):
+        self.behind.settle()
+        for _ in range(attempts):
             try:
                 self.before_save()
                 if line and not self._writer.fold_due(self._state):
-                    self._writer.append(self._state, line)
+                    if self._append(line):
+                        return
                 else:
                     self._writer.fold(self._state, self._texts)
-                self.trouble = None
+                self.trouble_so_far = None
                 self.after_save()
                 return
             except (OSError, BenchError) as error:
-                self._writer.failed(self._state)
-                self.trouble = _in_words(error, self.place.main)
+                self._failed(error)
             except BaseException:
                 self._writer.failed(self._state)
                 raise
+
+    def _append(self, line: bytes) -> bool:
+        """Whether the line is still on its way to the disk; what follows is then done by `settle`."""
+        append = self._writer.append(self._state, line)
+        sync = partial(self._writer.sync, append)
+        if self.behind.wanted and not self.waits:
+            self._under_way = append, self.behind.run(self, sync)
+            return True
+        sync()
+        self._writer.accepted(self._state, append)
+        return False
+
+    def _failed(self, error: OSError | BenchError) -> None:
+        self._writer.failed(self._state)
+        self.trouble_so_far = _in_words(error, self.place.main)
 
 
 def _in_words(error: OSError | BenchError, where: Path) -> str:

@@ -2,6 +2,7 @@
 
 import contextlib
 import secrets
+from dataclasses import dataclass
 from pathlib import Path
 
 from benchtui.store.codec import encode, text_of
@@ -15,6 +16,15 @@ from benchtui.store.place import Place
 SMALL_LOG = 96 * 1024
 
 Texts = dict[str, dict[str, str]]
+
+
+@dataclass(frozen=True, slots=True)
+class Append:
+    """Bytes written at the end of a log; ``begun`` where they are its first."""
+
+    handle: int
+    size: int
+    begun: bool
 
 
 class Writer:
@@ -44,19 +54,26 @@ class Writer:
         log_same = log.same_file(state.seen[1]) if log is not None else state.seen[1] is None
         return main is None or not main.same_file(state.seen[0]) or not log_same
 
-    def append(self, state: Loaded, line: bytes) -> None:
-        """One change at the end of the log, on the disk when this returns."""
+    def append(self, state: Loaded, line: bytes) -> "Append":
+        """One change at the end of the log; on the disk once what this gives was synced and accepted."""
         begun = self._log is None and not state.log_open
         if self._log is None:
             self._log = self._start_log(state) if begun else self._files.extend(self._place.log)
         if begun:
             line = Header(state.generation, state.before, state.base_count).line() + line
         write_all(self._files, self._log, line)
-        self._files.sync(self._log)
-        if begun:
+        return Append(self._log, len(line), begun)
+
+    def sync(self, append: "Append") -> None:
+        """The bytes on the disk. Touches nothing but the file, so any thread may do it."""
+        self._files.sync(append.handle)
+        if append.begun:
             self._files.sync_folder(self._place.keep)
+
+    def accepted(self, state: Loaded, append: "Append") -> None:
+        """What was synced belongs to the file from now on."""
         state.log_open = state.log_named = True
-        state.log_size += len(line)
+        state.log_size += append.size
         state.seen = look_at(self._files, self._place)
         self.fold_next = state.log_size > max(SMALL_LOG, self._main_size // 2)
 

@@ -1,6 +1,9 @@
 """What the bench sends to the terminal by itself leaves there what Textual would have painted."""
 
+import errno
 import re
+import time
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -18,6 +21,7 @@ from benchtui.bench.run import script_path
 from benchtui.bench.script import read_script
 from benchtui.bench.start import open_desk
 from benchtui.store import Shop
+from benchtui.store.files import Files
 
 Cell = tuple[str, str]
 _SENT = re.compile(r"\x1b\[(\d+);(\d+)H|\x1b\[([\d;]*)m|\x1b\[\?2026[hl]|([^\x1b])")
@@ -97,6 +101,60 @@ async def test_key_after_key_the_terminal_shows_what_textual_composes(
     desk.shop.close()
     # Not by sending everything anew: a key changes a part of the screen.
     assert len(keys) * 100 < screen.written < len(keys) * size[0] * size[1] / 2
+
+
+class Disk(Files):
+    """Takes its time to sync, notes when that has ended, and may fail."""
+
+    def __init__(self, note: Callable[[str], None]) -> None:
+        self.note = note
+        self.full = False
+
+    def sync(self, handle: int) -> None:
+        self.note("sync begun")
+        time.sleep(0.01)
+        if self.full:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        self.note("synced")
+
+
+async def pressed(app: BenchApp, *keys: str) -> None:
+    for key in keys:
+        event = events.Key(key, key if len(key) == 1 else None)
+        event.set_sender(app)
+        assert app._driver is not None
+        app._driver.send_message(event)
+        await rest(app)
+
+
+async def test_what_was_accepted_is_on_the_disk_before_anything_of_it_is_shown(
+    demo_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[str] = []
+    disk = Disk(told.append)
+    desk, notice = open_desk(Shop.open(demo_path, files=disk), None, Clock())
+    app = BenchApp(desk, error=notice)
+    async with app.run_test(size=(120, 40), notifications=False, tooltips=False):
+        await app.workers.wait_for_complete()
+        await rest(app)
+        monkeypatch.setattr(paint, "_straight", lambda app: True)
+        monkeypatch.setattr(app._driver, "write", lambda sent: told.append("shown"))
+        del told[:]
+        await pressed(app, "W", "E", "enter", "escape", "v", "s", "x")
+        assert told.count("shown") >= 7
+        under_way = 0
+        for what in told:
+            under_way += {"sync begun": 1, "synced": -1, "shown": 0}[what]
+            assert what != "shown" or not under_way, told
+        assert told.count("synced") >= 7
+        disk.full = True
+        sent: list[str] = []
+        monkeypatch.setattr(app._driver, "write", sent.append)
+        await pressed(app, "y")
+        assert "No space left" in "".join(sent), "told in the same breath"
+        assert "No space left" in desk.message
+        disk.full = False
+    desk.shop.close()
 
 
 def test_only_the_pieces_that_differ_are_sent_and_all_of_them_where_the_width_has_changed() -> None:

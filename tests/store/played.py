@@ -39,17 +39,25 @@ def grade_of(number: int) -> dict[str, Any]:
 
 @dataclass
 class World:
-    """An open shop and its parcels while steps are played; ``done`` counts the steps that returned."""
+    """An open shop and its parcels while steps are played; ``done`` counts the steps that were accepted.
+
+    ``behind``: the shop saves behind; a step counts once it was waited for, as it is before it is shown.
+    """
 
     files: Files
     path: Path = SHOP
     done: int = 0
     shop: Shop | None = None
     parcels: list[Parcel] = field(default_factory=list)
+    behind: bool = False
 
     def play(self, steps: "list[Step]") -> None:
         for step in steps[self.done :]:
             step(self)
+            if self.behind and self.shop is not None:
+                self.shop.save_behind()
+                for parcel in self.parcels:
+                    parcel.settle()
             self.done += 1
 
     @property

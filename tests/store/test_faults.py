@@ -48,23 +48,25 @@ def test_every_step_survives_the_loss_of_power_right_after_it(states):
             assert state_of(SHOP, disk.crash(random.Random(seed))) == after
 
 
+@pytest.mark.parametrize("behind", [False, True], ids=["", "saved behind"])
 @pytest.mark.parametrize("fault", STOPS)
 @pytest.mark.parametrize("kill_only", [True, False], ids=["killed", "power lost"])
-def test_a_crash_at_any_call_leaves_the_state_before_or_after(states, fault, kill_only):
+def test_a_crash_at_any_call_leaves_the_state_before_or_after(states, fault, kill_only, behind):
     for at in range(calls_of_a_parcel())[STOPS.index(fault) :: 3 if kill_only else 2]:
         disk = SimDisk()
-        world = World(Faulty(disk, at, fault))
+        world = World(Faulty(disk, at, fault), behind=behind)
         with pytest.raises(Crash):
             world.play(steps_of_a_parcel())
         left = disk.crash(random.Random(at), kill_only)
         assert state_of(SHOP, left) in states[world.done : world.done + 2], (at, world.files.hit, world.done)
 
 
+@pytest.mark.parametrize("behind", [False, True], ids=["", "saved behind"])
 @pytest.mark.parametrize("fault", FAILS)
-def test_one_failed_call_costs_nothing_in_the_end(states, fault):
+def test_one_failed_call_costs_nothing_in_the_end(states, fault, behind):
     for at in range(calls_of_a_parcel())[FAILS.index(fault) % 3 :: 3]:
         disk = SimDisk()
-        world = World(Faulty(disk, at, fault))
+        world = World(Faulty(disk, at, fault), behind=behind)
         for position in range(len(states) - 1):
             clean = world.files.hit is None
             _try(world, position)

@@ -115,6 +115,7 @@ class Desk:
         self.loading = ""
         self._weighed: tuple[tuple[Any, ...], Weighing] | None = None
         self._weighings: Kept[Weighing] = Kept()
+        self._unwatched = False
         self.worked: Kept[Worked | None] = Kept()
         self._counts: dict[str, Any] | None = None
         self._settings: tuple[Any, dict[str, Any]] | None = None
@@ -387,7 +388,20 @@ class Desk:
 
     def watch_trouble(self) -> None:
         """Say at once that something could not be saved; it stays in memory and is tried again."""
+        self._unwatched = self.shop.behind.busy  # `saved` looks once that has come to its end
+        if not self._unwatched:
+            keeping.watch(self)
+
+    def saved(self) -> bool:
+        """Wait until all that is accepted is on the disk, before it is shown as such; False where how that
+        went has something to say.
+        """
+        self.shop.behind.settle()
+        if not self._unwatched:
+            return True
+        before, self._unwatched = self.message, False
         keeping.watch(self)
+        return self.message == before
 
     def changed(self, change: Change) -> RecordDoc:
         """The copy of the record on the bench that an action may change."""

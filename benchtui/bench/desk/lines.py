@@ -98,15 +98,16 @@ def type_text(desk: Desk, text: str) -> None:
         return
     line.text = text
     desk.message, desk.explained = "", None
-    refresh(desk)
     kind = LINES[line.name]
     if kind.typed is None or desk.parcel is None:
         desk.place()
-        return
-    with desk.parcel.one_write():  # a letter may take the line and go on to the next
-        kind.typed(desk, line)
-        desk.place()
-    desk.watch_trouble()
+    else:
+        with desk.parcel.one_write():  # a letter may take the line and go on to the next
+            kind.typed(desk, line)
+            desk.place()
+        desk.watch_trouble()
+    if desk.line is line:
+        refresh(desk)  # while the text is on its way to the disk
 
 
 def close_line(desk: Desk) -> None:
