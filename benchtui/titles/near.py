@@ -30,6 +30,8 @@ class Near:
         self._by_id = by_id
         self._meant = Meant(search)
         self._ids: set[str] = set()
+        self._lost: set[str] = set()
+        """Titles picked once that stand in no list (any more): not looked for at every line again."""
         self._large = self._small = build_piece(())
         self._noted: Known | None = None
         self._work: Iterator[None] | None = None
@@ -64,11 +66,13 @@ class Near:
         ``by_id``).
         """
         self._ids.discard(title_id)
+        self._lost.discard(title_id)
         self._noted = self._learnt = None
 
     def lists_changed(self) -> None:
         """Other lists are there: what a line of the sender's means is to be looked for again."""
         self._meant.forget()
+        self._lost = set()
         self._noted = self._learnt = None
 
     def _note(self, known: Known) -> None:
@@ -114,9 +118,11 @@ class Near:
             title = line_title(line)
             if title.id not in self._ids:
                 yield title
-        for title_id in known.best_first(None, self._ids):
+        for title_id in known.best_first(None, self._ids | self._lost):
             if (found := self._by_id(title_id)) is not None:
                 yield found
+            else:
+                self._lost.add(title_id)
 
 
 def next_or_value(steps: Generator[float, None, Piece]) -> Piece | None:

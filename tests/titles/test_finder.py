@@ -3,7 +3,7 @@
 import pytest
 
 from benchtui.model.title import Title
-from benchtui.titles import Context, Finder
+from benchtui.titles import Context, Finder, build_piece
 
 
 def first(finder: Finder, typed: str, context: Context | None = None) -> str:
@@ -142,3 +142,31 @@ def test_many_additions_stay_findable() -> None:
             finder.add(Title(f"n-{no}", f"Maker {no}", f"Opus number {no}", f"ZZ {no + 5000}"))
     assert len(finder) == 4
     assert first(finder, "zz5450") == "n-450"
+
+
+def test_picks_that_stand_in_no_list_are_looked_for_once_and_again_where_lists_change() -> None:
+    asked: list[str] = []
+
+    class Watched(Finder):
+        def by_id(self, title_id: str) -> Title | None:
+            asked.append(title_id)
+            return super().by_id(title_id)
+
+    finder = Watched([Title("t-1", "Ada", "One")])
+    picks = {f"t-{n}": (1, "2026-11-25T09:00:00Z") for n in range(1, 40)}
+
+    def opened() -> int:
+        asked.clear()
+        context = Context(picks=picks)
+        for _ in finder.warm(context):
+            pass
+        finder.find("one", context=context)
+        return sum(name != "t-1" for name in asked)
+
+    assert opened() == 38
+    assert opened() == 0
+    finder.attach(build_piece([Title("t-7", "Bo", "Seven")]))
+    assert opened() > 0
+    assert [hit.title.id for hit in finder.find("seven", context=Context(picks=picks))] == ["t-7"]
+    finder.add(Title("t-9", "Cy", "Nine"))
+    assert [hit.title.id for hit in finder.find("nine", context=Context(picks=picks))] == ["t-9"]
