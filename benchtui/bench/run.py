@@ -18,7 +18,7 @@ from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
 from benchtui.errors import BenchError
 from benchtui.longwork import waiting
 from benchtui.shipped import shipped
-from benchtui.store import Shop, Unsaved
+from benchtui.store import Shop
 
 _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")
 
@@ -38,20 +38,24 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
             raise BenchError(f"the bench failed: {app._exception}", path, f"{right}open it again")
     finally:
         gc.enable()  # off since the start where no screen came
-        shop.close()
-        lost = shop.unsaved()
-        if lost is not None and not lost.slight:
-            tell_lost(lost)
-    code = app.return_value or (1 if lost is not None and not lost.slight else 0)
+        lost = close_telling(shop)
+    code = app.return_value or lost
     if code == HUNG_UP:
         quiet_streams()
     return code
 
 
-def tell_lost(lost: Unsaved) -> None:
-    """What was given up, or could not be saved before the end: one line, once the terminal is given back."""
+def close_telling(shop: Shop) -> int:
+    """Close the shop. What was given up, or could not be saved before the end, is told in one line, once the
+    terminal is given back: then 1, else 0.
+    """
+    shop.close()
+    lost = shop.unsaved()
+    if lost is None or lost.slight:
+        return 0
     with suppress(OSError):  # no terminal any more
         print(f"benchtui: NOT SAVED, and lost: {lost.words()}: {lost.why}", file=sys.stderr, flush=True)
+    return 1
 
 
 def open_demo(given: str | None, keymap: str | None, plain: bool) -> int:
@@ -141,5 +145,5 @@ def _play(
         json.dump(report(app, played), sys.stdout)
         print()
     finally:
-        shop.close()
-    return 0
+        lost = close_telling(shop)
+    return lost

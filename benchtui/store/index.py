@@ -41,6 +41,8 @@ class Index:
         self.patient = False
         self.also: Callable[[HeadDoc, list[RecordDoc]], None] = nothing_more
         """Told of every parcel that is read from the disk."""
+        self.ahead: Callable[[], Mapping[str, tuple[HeadDoc, list[RecordDoc]]]] = dict
+        """Head and records of the parcels open here that are ahead of the disk; they are never kept."""
         self._parcels = shop / "parcels"
         self._files = files
         self._read_only = read_only
@@ -84,7 +86,7 @@ class Index:
         if not wanted.words:
             return []
         self._look()
-        return wanted.among(self._known())
+        return wanted.among(self._present())
 
     def stock(self) -> Mapping[str, str]:
         """Title id -> what of it is in stock, in words: the newest, and how many more."""
@@ -96,7 +98,7 @@ class Index:
     def waiting(self) -> list[Waiting]:
         """Every chore not done yet, in the order of parcels and queue."""
         self._look(whole=True)
-        return [one for entry in self._known() for one in entry.chores()]
+        return [one for entry in self._present() for one in entry.chores()]
 
     def taken_in(self, day: str) -> list[str]:
         """The parcels with a record taken in on that day (start of the ISO time), oldest first."""
@@ -150,6 +152,13 @@ class Index:
         if self._unsaved:
             self._file.keep(self._entries, self._unsaved)
             self._unsaved = set()
+
+    def _present(self) -> Iterable[Entry]:
+        """All that is known, and of parcels that cannot be saved just now what is in memory."""
+        ahead = self.ahead()
+        for entry in self._known():
+            here = ahead.get(entry.summary.id)
+            yield entry if here is None else entry_of(here[0], [row_of(one) for one in here[1]], "", True)
 
     def _known(self) -> Iterable[Entry]:
         return (self._entries[key] for key in self._in_order() if key in self._entries)

@@ -35,6 +35,8 @@ class Parcel:
         self._stock_of = stock_of
         self._acting = False
         self._is_open = True
+        self.given_up: Unsaved | None = None
+        """What was in memory only when it was closed."""
         self._adopt()
         self._keep_in_mind()
         self._storage.after_save = self._saved
@@ -98,8 +100,8 @@ class Parcel:
 
     @property
     def unsaved(self) -> Unsaved | None:
-        """What of it is in memory only; None where all is saved, or nothing is to be."""
-        if self.trouble is None:
+        """What of it is in memory only; None where all is saved, or it was closed (see ``given_up``)."""
+        if self.trouble is None or not self._is_open:
             return None
         revision, saved, typed = self._on_disk
         ahead = [doc["no"] for key, doc in self._db.docs("records").items() if saved.get(key) is not doc]
@@ -217,6 +219,7 @@ class Parcel:
         """Leaves the file whole and lets go of it. What could not be saved (see ``trouble``) is given up."""
         if self._is_open and not self.read_only:
             self._storage.fold()
+            self.given_up = self.unsaved
         self._is_open = False
         self._storage.release()
         self._storage.after_save = nothing  # a ring would keep it in memory until the collector comes by

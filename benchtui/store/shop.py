@@ -44,6 +44,8 @@ class Shop(Known):
         self._index = Index(path, files, read_only, self._here)
         self._counts = CountCache(path, files, read_only)
         self._open: list[Parcel] = []
+        self._given_up: Unsaved | None = None
+        self._index.ahead = self._ahead
 
     @classmethod
     def create(cls, path: Path | str, *, currency: str = "GBP", scale: str = "american", letter: str = "A",
@@ -236,7 +238,7 @@ class Shop(Known):
 
         After `close`: what was given up.
         """
-        found: Unsaved | None = None
+        found = self._given_up
         for parcel in self._open:
             if (mine := parcel.unsaved) is not None:
                 found = mine.joined(found)
@@ -262,9 +264,10 @@ class Shop(Known):
 
     def close(self) -> None:
         """Closes the parcels opened here and lets go of every lock. What cannot be saved is given up."""
-        self._open = [parcel for parcel in self._open if parcel.is_open]
-        for parcel in self._open:
+        for parcel in [each for each in self._open if each.is_open]:
             parcel.close()
+            if parcel.given_up is not None:
+                self._given_up = parcel.given_up.joined(self._given_up)
         self._index.save()
         self._counts.save()
         if not self.read_only:
@@ -296,6 +299,10 @@ class Shop(Known):
             if parcel.id == parcel_id and parcel.is_open and parcel.trouble_so_far is None:
                 return parcel.head, parcel.records
         return None
+
+    def _ahead(self) -> dict[str, tuple[HeadDoc, list[RecordDoc]]]:
+        """Parcels open here that cannot be saved just now."""
+        return {each.id: (each.head, each.records) for each in self._open if each.unsaved is not None}
 
     def _place(self, parcel_id: str) -> Place:
         return Place(self.path / "parcels" / f"{checked_id(parcel_id, 'parcel')}.json")

@@ -155,6 +155,19 @@ def test_people_known_only_in_memory_are_completed_and_not_made_twice(full: Hand
     assert [sender["name"] for sender in shop.senders.values()].count("Zachary Holm") == 1
 
 
+def test_what_is_in_memory_only_is_found_by_its_number_and_its_work_is_on_the_list(
+    full: Hands, disk: FillingDisk
+) -> None:
+    full.ready("sto").do("take-in").do("line-leave", "previous-record")
+    full.do("chore").key(full.desk.menu.choices[0].key)  # type: ignore[union-attr]
+    assert [one.no for one in full.desk.shop.find("a00001")] == [1]
+    assert [one.stock for one in full.desk.shop.waiting()] == ["A00001"]
+    full.do("search").enter("a00001")
+    assert full.record["no"] == 1
+    room(full, disk)
+    assert [one.no for one in full.desk.shop.find("a00001")] == [1]
+
+
 def test_an_export_is_refused_in_words_since_it_would_lack_what_is_in_memory(
     full: Hands, disk: FillingDisk
 ) -> None:
@@ -212,6 +225,23 @@ def test_another_parcel_is_not_opened_and_this_one_not_let_go_while_it_is_not_sa
     assert full.desk.parcel is not here
     shop = Shop.open(full.desk.shop.path, read_only=True)
     assert shop.open_parcel(here.id).canonical() == here.canonical()
+
+
+def test_an_event_in_another_parcel_is_entered_on_the_disk_or_not_at_all(
+    demo_path: Path, disk: FillingDisk
+) -> None:
+    hands = sit_down_on(demo_path, disk).do("line-leave", "sell")
+    disk.full = True
+    hands.enter("a6; -1; 8.50; N. Reed; 26-0370")
+    assert hands.refused
+    assert "not saved (No space left" in hands.said or "meanwhile" in hands.said
+    disk.full = False
+    hands.do("line-leave")
+    assert hands.desk.unsaved is None
+    (sold,) = [one for one in hands.desk.shop.find("A00006") if one.stock == "A00006"]
+    parcel = hands.desk.shop.open_parcel(sold.parcel, read_only=True)
+    assert "sold" not in [event["what"] for event in parcel.record(sold.record)["life"]]
+    hands.leave()
 
 
 def test_a_new_parcel_that_cannot_be_made_leaves_the_bench_where_it_was(
