@@ -93,7 +93,7 @@ def test_every_list_of_choices_goes_by_digits_and_its_last_line_is_reached(
 ) -> None:
     hands = sit(demo_path, name)
     hands.do("line-leave", "commands")
-    _choose(hands, "name a fault of the part")
+    _choose(hands, BY_ID["fault"].words)
     assert hands.desk.menu is not None
     assert {choice.key for choice in hands.desk.menu.choices} <= set("1234567890")
     faults = [fault for fault in hands.desk.references.faults if "disc" in fault.parts]
@@ -134,7 +134,7 @@ def test_on_the_pad_a_star_leaves_a_line_and_a_plus_marks_the_next(demo_path: Pa
     hands = sit(demo_path, "number-pad").key("*")
     assert hands.desk.line is None
     hands.do("commands")
-    _choose(hands, "find the title")
+    _choose(hands, BY_ID["find-title"].words)
     hands.type("41")
     assert hands.desk.line is not None
     assert len(hands.desk.line.picks) > 1

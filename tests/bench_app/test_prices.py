@@ -44,14 +44,14 @@ def test_an_empty_line_leaves_the_price_as_it_was(slipway: Hands) -> None:
 
 
 def test_nothing_to_work_a_price_from_is_said(parcel: Hands) -> None:
-    parcel.enter("Zzyzx Wqrt")
+    parcel.enter("Zzyzx - Wqrt")
     _graded(parcel).do("price-accept")
     assert parcel.refused
     assert parcel.record["price"] is None
 
 
 def test_a_sale_seen_is_one_line_and_counts_for_the_worked_price(parcel: Hands) -> None:
-    parcel.enter("Zzyzx Wqrt")
+    parcel.enter("Zzyzx - Wqrt")
     _graded(parcel)
     for price in ("30", "31", "29"):
         parcel.do("sale-seen").enter(f"{price} 2026-10-02 VG+/VG+ at the fair")

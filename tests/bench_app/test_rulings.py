@@ -58,7 +58,7 @@ def test_a_pressing_by_hand_is_kept_at_take_in(slipway: Hands) -> None:
 
 
 def test_a_title_without_pressings_has_none_to_choose(parcel: Hands) -> None:
-    parcel.enter("Zzyzx Wqrt").do("pressing")
+    parcel.enter("Zzyzx - Wqrt").do("pressing")
     assert parcel.refused
     assert parcel.desk.menu is None
 
@@ -88,7 +88,7 @@ def _second(hands: Hands):  # type: ignore[no-untyped-def]
 
 
 def test_looking_twice_where_nothing_is_asked_for_is_refused(parcel: Hands) -> None:
-    parcel.enter("Zzyzx Wqrt").do("looked")
+    parcel.enter("Zzyzx - Wqrt").do("looked")
     assert parcel.refused
     assert parcel.record["looked"] == []
 

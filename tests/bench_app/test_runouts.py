@@ -82,7 +82,7 @@ def test_an_inscription_of_another_disc_is_said_and_kept(slipway: Hands) -> None
 
 
 def test_a_title_the_books_do_not_know_takes_whole_lines_only(parcel: Hands) -> None:
-    parcel.enter("Zzyzx Wqrt").do("runout").type("1")
+    parcel.enter("Zzyzx - Wqrt").do("runout").type("1")
     assert _side(parcel) == "A", "a bare figure says nothing where no inscription is known"
     parcel.type("A1").do("line-accept").enter("B1")
     assert _sides(parcel) == {"A": "1A1", "B": "B1"}

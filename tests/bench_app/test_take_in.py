@@ -67,7 +67,7 @@ def test_a_settled_pressing_is_written_down_with_its_odds(parcel: Hands) -> None
 
 
 def test_a_title_nobody_knows_is_taken_in_without_a_pressing(parcel: Hands) -> None:
-    parcel.ready("Zzyzx Wqrt").do("take-in")
+    parcel.ready("Zzyzx - Wqrt").do("take-in")
     assert parcel.at(1)["pressing"] == {"id": None, "how": "open", "p": None, "learn": False}
 
 

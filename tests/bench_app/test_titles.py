@@ -97,9 +97,18 @@ def test_when_nothing_fits_one_key_makes_a_title_from_what_was_typed(parcel: Han
 
 def test_enter_makes_it_too_where_nothing_at_all_fits(parcel: Hands) -> None:
     parcel.enter("Zzyzx Wqrt")
+    assert parcel.refused, "a bare word is as likely a slip: asked first"
+    assert parcel.record["title"] is None
+    parcel.do("line-accept")
     title = parcel.record["title"]
     assert title is not None
     assert (title["artist"], title["title"]) == ("", "Zzyzx Wqrt")
+
+
+def test_another_word_is_asked_about_anew(parcel: Hands) -> None:
+    parcel.enter("Zzyzx Wqrt").type("x").do("line-accept")
+    assert parcel.refused
+    assert parcel.record["title"] is None
 
 
 def test_a_title_made_on_the_bench_is_found_by_its_letters_afterwards(parcel: Hands) -> None:

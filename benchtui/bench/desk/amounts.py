@@ -1,9 +1,12 @@
 """Amounts as they stand in documents, shown and read without ever stopping the bench."""
 
+import re
 from collections.abc import Mapping
 from typing import Any
 
 from benchtui.model.money import Money, parse_money
+
+_SHORT = re.compile(r"([A-Za-z]) ?0*(\d{1,5})", re.ASCII)
 
 
 def shown(doc: Any) -> str:
@@ -15,6 +18,12 @@ def shown(doc: Any) -> str:
     except (KeyError, TypeError, ValueError):
         told = f"{doc.get('minor')} {doc.get('currency')}" if isinstance(doc, Mapping) else str(doc)
         return f"{told} (no amount)"
+
+
+def whole_number(typed: str) -> str:
+    """``A00012`` for ``a12``: a stock number without its noughts; any other text as it is."""
+    short = _SHORT.fullmatch(typed)
+    return f"{short[1].upper()}{int(short[2]):05}" if short else typed
 
 
 def read_amount(text: str, currency: str) -> Money:

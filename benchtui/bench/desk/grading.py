@@ -3,6 +3,7 @@
 from typing import Literal
 
 from benchtui.bench.desk import hand
+from benchtui.bench.desk.amounts import shown
 from benchtui.bench.desk.core import Choice, Desk, Menu, doing
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.measured import measure_choice
@@ -47,6 +48,24 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Sha
             event = {**events.pop(), **event}
         events.append(event)
     warn_above_ceiling(desk, part["id"])
+    _warn_of_price(desk)
+
+
+def _warn_of_price(desk: Desk) -> None:
+    """A price worked out at an earlier grade, of a record taken in, does not follow by itself: it is said."""
+    from benchtui.bench.desk.prices import worked_for  # which asks this room what a part lacks
+
+    record = desk.record
+    if record is None or record["state"] != "taken-in" or record["price"] is None:
+        return
+    worked, stands = worked_for(desk), record["price"]
+    now = worked.price if worked is not None else None
+    if stands["how"] != "worked" or (now is not None and now.minor == stands["minor"]):
+        return
+    makes = (
+        f"{desk.key('price-accept')} makes it {now.show()}" if now else f"{desk.key('price-hand')} sets one"
+    )
+    desk.say(f"{desk.message}; {shown(stands)} was worked at the old grade: {makes}", "clash")
 
 
 def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", "played"]:

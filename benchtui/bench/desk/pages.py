@@ -3,6 +3,7 @@
 from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk import keeping, queue, reckoning, regrading, sender, titles_in
 from benchtui.bench.desk import parcel as parcel_page
+from benchtui.bench.desk.amounts import whole_number
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.fields import BY_NAME as FIELDS
@@ -238,7 +239,10 @@ def open_search(desk: Desk) -> None:
 def _search_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     if not line.text.strip():
         return []
-    found = desk.shop.find(line.text.strip(), limit=8)
+    typed = line.text.strip()
+    whole = whole_number(typed)
+    found = [*(desk.shop.find(whole, limit=8) if whole != typed else []), *desk.shop.find(typed, limit=8)]
+    found = list({(one.parcel, one.record): one for one in found}.values())[:8]
     return [Pick(_found_spans(one), one) for one in found]
 
 

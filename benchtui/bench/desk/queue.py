@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from benchtui.bench.desk import hand, prices, rules
+from benchtui.bench.desk import amounts, hand, prices, rules
 from benchtui.bench.desk.asking import knows_pressings
 from benchtui.bench.desk.core import Desk, OpenLine, Tone
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
@@ -64,8 +64,12 @@ def _step(desk: Desk, by: int) -> None:
     if not 0 <= here < len(records):
         desk.refuse("that is the end of the queue" if by > 0 else "that is the start of the queue")
         return
+    left = desk.record
+    lacks = lacking(desk, left) if left is not None and left["state"] == "started" else []
     arrive(desk, records[here])
-    if desk.line is None:
+    if left is not None and lacks:
+        desk.refuse(f"record {left['no']} is left unfinished, lacking: {'; '.join(lacks)}")
+    elif desk.line is None:
         desk.say(f"record {records[here]['no']}")
 
 
@@ -184,7 +188,9 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
     if record["set_apart"] is not None:
         words += f". SET APART ({record['set_apart']['why']}): it goes into no file"
     price = price_at_hand(desk, record)
-    at = f" at {price.show()}" if price is not None else ""
+    asked = record["price"]
+    shown = price.show() if price is not None else amounts.shown(asked) if asked is not None else ""
+    at = f" at {shown}" if shown else ""
     with desk.act(f"record {record['no']} taken in as {stock}{at}{words}") as change:
         copy = desk.changed(change)
         if price is not None:

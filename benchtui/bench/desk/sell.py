@@ -2,6 +2,7 @@
 
 import re
 
+from benchtui.bench.desk.amounts import whole_number
 from benchtui.bench.desk.core import Desk, OpenLine, Pick
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
 from benchtui.bench.desk.lives import enter_event, with_reserve
@@ -12,7 +13,6 @@ from benchtui.money import bought_on, life, read_sale_line, standing
 from benchtui.store import Found
 
 ABOUT = "letters find the number, Enter takes it; then number; day; price; buyer; invoice"
-_SHORT = re.compile(r"([A-Za-z]+) ?0*(\d{1,5})", re.ASCII)
 _AFTER_NUMBER = re.compile(r"[;/]")
 
 
@@ -36,9 +36,9 @@ def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
     typed = line.text.strip()
     if not typed or _AFTER_NUMBER.search(typed):
         return []
-    short = _SHORT.fullmatch(typed)
-    wanted = f"{short[1].upper()}{int(short[2]):05}" if short else typed
-    found = [one for one in desk.shop.find(wanted, limit=40) if one.stock and one.state == "taken-in"]
+    found = [
+        one for one in desk.shop.find(whole_number(typed), limit=40) if one.stock and one.state == "taken-in"
+    ]
     return [Pick(_spans(one), one) for one in found[:8]]
 
 

@@ -59,11 +59,26 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         take_title(desk, title, new)
     elif line.text.strip():
-        _new(desk, line)
+        _new_if_meant(desk, line)
     else:
         close_line(desk)
         desk.say("")
         desk.place()
+
+
+def _new_if_meant(desk: Desk, line: OpenLine) -> None:
+    """Enter on what no list knows: ``artist - title`` is meant as a new title; a bare word only when pressed
+    once more, since it is as likely a slip.
+    """
+    text = line.text.strip()
+    barcode = read_barcode(text)
+    plain = " - " not in text and " / " not in text and (barcode is None or barcode.valid is None)
+    if plain and line.data.get("unknown") != text:
+        line.data["unknown"] = text
+        desk.refuse(f"nothing fits '{text}'; Enter once more makes it a new title (artist - title - number)")
+        desk.place()
+        return
+    _new(desk, line)
 
 
 def _new(desk: Desk, line: OpenLine) -> None:

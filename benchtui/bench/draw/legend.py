@@ -18,7 +18,7 @@ def wanted(desk: Desk) -> list[str]:
         line = desk.line
         found = ["line-accept", "line-leave"]
         if line is not None and line.name in ("title", "field-sender"):
-            found.append("line-new")
+            found.append("line-new")  # on the empty title line it repeats the record before, as its words say
         return [*found, "line-help"]
     if scope == "menu":
         return ["menu-leave", "menu-help"]
@@ -101,7 +101,8 @@ def _on_bench(desk: Desk) -> list[str]:
     if record["price"] is None:
         worked = prices.worked_for(desk)
         by_key = worked is not None and worked.price is not None and queue.price_at_hand(desk, record) is None
-        found += ["price-accept", "price-hand"] if by_key else ["price-hand"]
+        found += ["price-accept"] if by_key else []
+    found.append("price-hand")
     if part is not None and is_here(part):
         found.append("fault")
         found += ["runout"] if part["kind"] == "disc" else []
@@ -133,7 +134,7 @@ def draw_legend(desk: Desk, width: int) -> list[Line]:
             items.append([(letters, "key"), (" grade", "dim")])
     following = ahead(desk) if desk.scope == "bench" else None
     if desk.scope == "bench" and (desk.asked if following is None else following.asked):
-        items.append([("1-9", "key"), (" answer", "dim")])
+        items.append([("0-9", "key"), (" answer", "dim")])
     for action in wanted(desk):
         key = _key_now(desk, action)
         if key:

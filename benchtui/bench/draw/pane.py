@@ -80,10 +80,14 @@ def _nothing_asked(desk: Desk, part: PartDoc, weighing: Weighing, width: int) ->
     """What is left to do with a part of which nothing is asked."""
     if lacks_something(part):
         return wrap("Now its grade", width, "accent bold")
-    if is_finished_record(desk):
+    if is_finished_record(desk) and record_state(desk) != "taken-in":
         return wrap(f"all done: {desk.key('take-in')} takes the record in", width, "good")
     left = "settled" if weighing.settled else "all asked" if desk.order else "no questions"
     return wrap(f"{left}: {desk.key('next-part')} takes the next part", width, "dim")
+
+
+def record_state(desk: Desk) -> str:
+    return desk.record["state"] if desk.record is not None else ""
 
 
 def is_finished_record(desk: Desk) -> bool:

@@ -12,9 +12,9 @@ NARROWEST_FOR_TWO = 60
 """Below this the evidence has no room beside the record."""
 
 
-def pane_width(width: int) -> int:
-    """The evidence gets two fifths, between 32 and 52 cells."""
-    return max(32, min(52, width * 2 // 5))
+def pane_width(width: int, beside_choices: bool = False) -> int:
+    """The evidence gets nine twentieths, between 32 and 52 cells; less beside a list of choices."""
+    return max(32, min(52, width * 2 // 5 if beside_choices else width * 9 // 20))
 
 
 def draw_middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -40,15 +40,13 @@ def _middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
         return [[(" ", ""), *line] for line in draw_menu(desk, width - 2, height, glyphs)]
     if width < NARROWEST_FOR_TWO:
         return _with_picks(desk, draw_stack(desk, width, height, glyphs), width, height, glyphs)
-    right = pane_width(width)
+    right = pane_width(width, desk.menu is not None)
     left = width - right - 3
-    if desk.menu is not None:
-        lines = draw_menu(desk, left, height, glyphs)
-    else:
-        lines = draw_stack(desk, left, height - _picks_rows(desk, height), glyphs)
-        lines = _with_picks(desk, lines, left, height, glyphs)
-    pane = draw_pane(desk, right, height, glyphs)
-    return [_row(lines, pane, at, left, right, glyphs) for at in range(height)]
+    upper = height - (_picks_rows(desk, height) if desk.menu is None else 0)
+    draw = draw_menu if desk.menu is not None else draw_stack
+    lines, pane = draw(desk, left, upper, glyphs), draw_pane(desk, right, upper, glyphs)
+    rows = [_row(lines, pane, at, left, right, glyphs) for at in range(upper)]
+    return _with_picks(desk, rows, width, height, glyphs) if desk.menu is None else rows
 
 
 def _row(lines: list[Line], pane: list[Line], at: int, left: int, right: int, glyphs: Glyphs) -> Line:

@@ -11,6 +11,7 @@ from benchtui.evidence import Weighing
 from benchtui.model.naming import grades_of
 from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
 from benchtui.model.span import Span
+from benchtui.money import standing
 
 NAME = 13
 SPAN_TEXT = 25
@@ -35,24 +36,32 @@ def _heading(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     title = record["title"]
     number: Line = [(f"{record['no']} ", "accent bold")]
     if title is None:
-        return [
-            [*number, ("what is it?", "bold"), ("  type a few letters of artist, title or number", "dim")],
-            [],
-        ]
+        how = "type a few letters of artist, title or number"
+        if desk.line is None:
+            how = f"{desk.key('find-title')} opens the line for its title"
+        return [[*number, ("what is it?", "bold"), (f"  {how}", "dim")], []]
     first = [*number, (clean(title["artist"]), "bold"), ("  ", ""), (clean(title["title"]), "bold")]
-    facts = [title["catalogue"], title.get("company", ""), title.get("country", "")]
+    facts = [title["catalogue"], f"first {title.get('first')}" if title.get("first") else ""]
     size = f'{record["size_in"]}"' if record["size_in"] else ""
-    facts += [" ".join(filter(None, (size, record["channels"])))]
-    if title.get("first"):
-        facts.append(f"first {title.get('first')}")
-    if record["stock"]:
-        facts.append(record["stock"])
+    facts += [" ".join(filter(None, (size, record["channels"]))), title.get("company", "")]
+    facts += [title.get("country", ""), record["stock"] or ""]
     second: Line = [("  " + clean("  ".join(filter(None, facts))), "dim")]
+    gone = _gone(record)
+    if gone:
+        return [cut(first, width), cut(second, width), cut([(f"  {gone}", "warn bold")], width)]
     apart = record["set_apart"]
     if apart is not None:
         why = ", ".join(filter(None, (apart["why"], apart["note"])))
         return [cut(first, width), cut(second, width), cut([(f"  SET APART: {clean(why)}", "clash")], width)]
     return [cut(first, width), cut(second, width)]
+
+
+def _gone(record: RecordDoc) -> str:
+    """What became of a record that is no longer in the shop, in words."""
+    if not record["life"]:
+        return ""
+    now = standing(record)
+    return "" if now.what == "in the shop" else f"{now.what.upper()} {now.since}"
 
 
 def _bands(

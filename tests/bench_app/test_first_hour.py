@@ -1,0 +1,103 @@
+"""What stopped somebody who sat down for the first time: each stumble, and that it is gone."""
+
+from bench_hands import Hands
+
+from benchtui.bench.draw.legend import draw_legend
+from benchtui.bench.draw.pane import draw_pane
+from benchtui.bench.draw.sheet import FANCY, Line
+from benchtui.bench.draw.stack import draw_stack
+
+
+def text_of(lines: list[Line]) -> str:
+    return "\n".join("".join(text for text, _ in line) for line in lines)
+
+
+def whole(hands: Hands) -> Hands:
+    """Graded and priced: nothing is lacking."""
+    hands.take("cover")
+    hands.grade("VG").take("disc")
+    return hands.grade("VG").do("price-hand").enter("12")
+
+
+def test_going_on_from_a_record_half_done_says_so_loudly(slipway: Hands) -> None:
+    slipway.do("next-record")
+    assert slipway.refused
+    assert "record 1 is left unfinished, lacking" in slipway.said
+
+
+def test_going_on_from_a_record_that_lacks_nothing_is_no_news(slipway: Hands) -> None:
+    whole(slipway).do("next-record")
+    assert not slipway.refused
+
+
+def test_a_lower_grade_after_taking_in_says_what_the_price_was_worked_at(demo: Hands) -> None:
+    priced = next(one for one in demo.desk.records if one["price"] and one["price"]["how"] == "worked")
+    demo.do("line-leave", "jump-record").enter(str(priced["no"])).take("disc")
+    demo.grade("P")
+    assert demo.refused
+    assert "was worked at the old grade" in demo.said
+    demo.do("price-accept")
+    assert demo.record["price"] != priced["price"]
+
+
+def test_a_closed_title_line_is_not_asked_for_as_if_it_were_open(parcel: Hands) -> None:
+    assert "type a few letters" in text_of(draw_stack(parcel.desk, 80, 20, FANCY))
+    parcel.do("line-leave")
+    drawn = text_of(draw_stack(parcel.desk, 80, 20, FANCY))
+    assert "type a few letters" not in drawn
+    assert parcel.desk.key("find-title") in drawn
+
+
+def test_what_is_sold_says_so_on_the_bench(slipway: Hands) -> None:
+    whole(slipway).do("take-in").do("line-leave", "sell").enter("a1")
+    slipway.enter("; Ada").do("previous-record")
+    assert slipway.record["life"]
+    assert "SOLD" in text_of(draw_stack(slipway.desk, 80, 20, FANCY))
+
+
+def test_a_stock_number_without_its_noughts_is_found(slipway: Hands) -> None:
+    whole(slipway).do("take-in").do("line-leave", "search").type("a1")
+    line = slipway.desk.line
+    assert line is not None
+    assert [pick.value.stock for pick in line.picks] == ["A00001"]
+
+
+def test_a_figure_that_is_no_stock_number_is_still_searched_as_typed(slipway: Hands) -> None:
+    whole(slipway).do("take-in").do("line-leave", "search").type("1063")
+    line = slipway.desk.line
+    assert line is not None
+    assert [pick.value.stock for pick in line.picks] == ["A00001"]
+
+
+def test_beside_an_open_runout_no_other_question_stands(slipway: Hands) -> None:
+    slipway.do("take-disc", "runout")
+    drawn = text_of(draw_pane(slipway.desk, 40, 20, FANCY))
+    assert "runout A" in drawn
+    assert "?" not in drawn.splitlines()[1]
+
+
+def test_a_list_of_choices_stands_beside_no_question(slipway: Hands) -> None:
+    slipway.do("fault")
+    assert slipway.desk.menu is not None
+    assert slipway.desk.menu.title in text_of(draw_pane(slipway.desk, 60, 20, FANCY))
+
+
+def test_before_the_disc_was_seen_a_pressing_is_expected_not_settled(parcel: Hands) -> None:
+    parcel.find("tin").key("2", "2", "2")
+    weighing = parcel.desk.weighing()
+    assert weighing is not None
+    assert weighing.settled
+    assert "expected: see the disc" in text_of(draw_pane(parcel.desk, 60, 20, FANCY))
+    parcel.take("disc")
+    parcel.key("1")
+    assert "expected" not in text_of(draw_pane(parcel.desk, 60, 20, FANCY))
+
+
+def test_a_price_by_hand_can_be_set_again_and_the_legend_says_how(slipway: Hands) -> None:
+    whole(slipway)
+    assert "price" in text_of(draw_legend(slipway.desk, 200))
+
+
+def test_taken_in_repeats_the_price_given_by_hand(slipway: Hands) -> None:
+    whole(slipway).do("take-in")
+    assert "at 12.00 GBP" in slipway.said
