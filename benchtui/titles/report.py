@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Literal
 
 from benchtui.model.title import Title
+from benchtui.titles.columns import COLUMNS
 
 Choice = Literal["keep", "merge", "skip"]
 CHOICES: tuple[Choice, ...] = ("keep", "merge", "skip")
@@ -68,7 +69,8 @@ class Report:
         if self.encoding != "utf-8":
             yield "not UTF-8: read in the Windows code page 1252"
         if self.unused:
-            yield "columns not used: " + ", ".join(self.unused)
+            ours = ", ".join(COLUMNS[:-1])
+            yield f"columns not used: {', '.join(self.unused)}; --map THEIRS=OURS reads one as {ours}"
         if self.doubts:
             yield f"doubtful: {self.kept:,} kept, {self.merged:,} merged, {self.skipped:,} skipped"
         yield from _told("doubtful", [Noted(doubt.line, doubt.say()) for doubt in self.doubts])

@@ -1,11 +1,14 @@
 """What stopped somebody who sat down for the first time: each stumble, and that it is gone."""
 
-from bench_hands import Hands
+from pathlib import Path
+
+from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.sheet import FANCY, Line
 from benchtui.bench.draw.stack import draw_stack
+from benchtui.store import Shop
 
 
 def text_of(lines: list[Line]) -> str:
@@ -101,3 +104,30 @@ def test_a_price_by_hand_can_be_set_again_and_the_legend_says_how(slipway: Hands
 def test_taken_in_repeats_the_price_given_by_hand(slipway: Hands) -> None:
     whole(slipway).do("take-in")
     assert "at 12.00 GBP" in slipway.said
+
+
+def test_the_days_intake_names_what_has_no_price(slipway: Hands) -> None:
+    slipway.do("take-in", "take-in").do("line-leave", "export-day")
+    assert "without a price: A00001" in slipway.said
+
+
+def test_a_shop_that_knows_no_title_says_so_while_one_is_typed(tmp_path: Path, sit: Sit) -> None:
+    Shop.create(tmp_path / "bare").close()
+    bare = sit(tmp_path / "bare").new_parcel(1)
+    bare.type("pin")
+    assert "no titles are known yet" in bare.said
+
+
+def test_a_part_in_doubt_has_the_key_that_says_whether_it_belongs_in_the_legend(parcel: Hands) -> None:
+    parcel.find("tin").key("2", "2", "2").grade("VG").key("0", "2")
+    for _ in range(12):
+        if parcel.desk.asked is None:
+            break
+        parcel.do("answer-1")
+        if parcel.desk.line is not None:
+            parcel.type("1")
+    parcel.take("cover")
+    weighing = parcel.desk.weighing()
+    assert weighing is not None
+    assert weighing.agreement[parcel.part["id"]].p_swapped >= 0.2
+    assert "belongs?" in text_of(draw_legend(parcel.desk, 120))

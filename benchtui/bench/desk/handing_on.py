@@ -20,10 +20,25 @@ def export_day(desk: Desk) -> None:
     path = desk.exports() / file_name(ask)
     rows = export(desk.shop, ask, path, weigher(desk.shop, desk.library))
     said = f"{rows} {'row' if rows == 1 else 'rows'} of {day.isoformat()} written: {path}"
+    unpriced = _without_price(desk, day)
+    if unpriced:
+        said += f"; without a price: {', '.join(unpriced)}"
     left = left_out_of(desk.shop, day)
     if left:
         said += f"; {len(left)} left out, set apart: " + "; ".join(one.say for one in left[:3])
     desk.say(said, "done")
+
+
+def _without_price(desk: Desk, day: date) -> list[str]:
+    """Stock numbers of the day's records in the open parcel that have no price and are not set apart."""
+    from benchtui.export.wording import local_day  # as above
+
+    found = []
+    for record in desk.records:
+        today = local_day(record.get("taken_in_at")) == day
+        if record["state"] == "taken-in" and today and record["price"] is None and not record["set_apart"]:
+            found.append(str(record["stock"]))
+    return found
 
 
 def write_sender_note(desk: Desk, said: list[str]) -> Path:

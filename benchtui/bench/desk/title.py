@@ -47,6 +47,9 @@ def _typed(desk: Desk, line: OpenLine) -> None:
     remark = desk.finder.remark(line.text)
     if remark:
         desk.message, desk.tone = remark, "refused"
+    elif line.text and not len(desk.finder):
+        desk.message = "no titles are known yet: artist - title - number makes one; F5 on the page of parcels"
+        desk.message, desk.tone = f"{desk.message} takes in a list", "plain"
 
 
 def _accept(desk: Desk, line: OpenLine) -> None:

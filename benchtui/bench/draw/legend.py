@@ -2,7 +2,7 @@
 
 from benchtui.bench.actions import BY_ID
 from benchtui.bench.desk import prices, queue
-from benchtui.bench.desk.asking import ahead
+from benchtui.bench.desk.asking import DOUBT, ahead
 from benchtui.bench.desk.clues import foretold
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.explain import asks
@@ -114,6 +114,10 @@ def _on_bench(desk: Desk) -> list[str]:
     if part is not None and is_here(part) and latest_grade(part, desk.side):
         found += ["shade-up", "shade-down"]
     weighing = desk.weighing()
+    if weighing is not None and part is not None and is_here(part):
+        agreement = weighing.agreement.get(part["id"])
+        if agreement is not None and agreement.p_swapped >= DOUBT:
+            found.insert(1, "ruling")
     if weighing is not None and weighing.second_look is not None:
         found.insert(1, "looked")
     return found
