@@ -106,7 +106,8 @@ class Parcel:
         revision, saved, typed = self._on_disk
         ahead = [doc["no"] for key, doc in self._db.docs("records").items() if saved.get(key) is not doc]
         actions = self.head["revision"] - revision
-        return Unsaved(self.trouble, actions, tuple(sorted(ahead)), typed=self.head["draft"] != typed)
+        return Unsaved(self.trouble, actions, tuple(sorted(ahead)), typed=self.head["draft"] != typed,
+                       room=self._storage.room)  # fmt: skip
 
     @property
     def trouble_so_far(self) -> str | None:

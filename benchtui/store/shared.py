@@ -41,6 +41,8 @@ class SharedFile:
         self._owed: list[Owed] = []
         self._ahead: Ahead | None = None
         self._why = ""
+        self.room = 0
+        """Bytes that would have to be free before what is owed can be saved."""
 
     @property
     def _storage(self) -> KeptStorage:
@@ -131,7 +133,7 @@ class SharedFile:
                 result = seen.put_here
             else:
                 result = {key: after for key, (_, after) in touched.items()}
-            self._why = refused.what
+            self._why, self.room = refused.what, self._storage.room
             self._owe(Owed(make, needed, result))
 
     def settle(self) -> None:

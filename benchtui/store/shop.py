@@ -244,7 +244,7 @@ class Shop(Known):
                 found = mine.joined(found)
         for file in (self._file, self._titles):
             if file.trouble is not None:
-                ours = Unsaved(file.trouble, shared=file.unsaved)
+                ours = Unsaved(file.trouble, shared=file.unsaved, room=file.room)
                 found = ours if found is None else found.joined(ours)
         return found
 

@@ -81,6 +81,11 @@ class KeptStorage(Storage):
         return self._state.generation, self._state.count
 
     @property
+    def room(self) -> int:
+        """Bytes that the disk must have free before what is in memory can be saved."""
+        return self._writer.room if self.trouble is not None else 0
+
+    @property
     def touched(self) -> dict[tuple[str, str], tuple[Doc | None, Doc | None]]:
         """Within `hold`: table and id of what was changed so far, as it was and as it is now."""
         return {key: (old, self.tables[key[0]].get(key[1])) for key, old in self._before.items()}

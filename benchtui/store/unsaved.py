@@ -7,7 +7,7 @@ from dataclasses import dataclass
 class Unsaved:
     """``why``: what the system says, in one line. ``actions`` of parcels are not on the disk, on the
     ``records`` of these numbers, and ``shared`` changes to the whole shop: people, titles, settings, sales;
-    ``typed``: nor what stands in an open line.
+    ``typed``: nor what stands in an open line. ``room``: bytes that would have to be free.
     """
 
     why: str
@@ -15,6 +15,7 @@ class Unsaved:
     records: tuple[int, ...] = ()
     shared: int = 0
     typed: bool = False
+    room: int = 0
 
     @property
     def slight(self) -> bool:
@@ -49,4 +50,5 @@ class Unsaved:
             tuple(sorted({*self.records, *other.records})),
             self.shared + other.shared,
             self.typed or other.typed,
+            self.room + other.room,
         )

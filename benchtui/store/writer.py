@@ -32,6 +32,8 @@ class Writer:
 
     def __init__(self, place: Place, kind: str, files: Files) -> None:
         self.fold_next = False
+        self.room = 0
+        """Bytes that the last whole writing wanted."""
         self._place = place
         self._kind = kind
         self._files = files
@@ -83,6 +85,7 @@ class Writer:
         self._fill_texts(state, texts)
         header = Header(secrets.token_hex(4), state.generation, state.count)
         whole = main_text(self._kind, header, body_of(state.tables, texts))
+        self.room = len(whole)
         self._files.make_folder(self._place.keep)
         write_new(self._files, self._place.new, whole)
         self._keep_old(state)

@@ -45,9 +45,9 @@ class FillingDisk(Files):
             raise OSError(errno.ENOSPC, "No space left on device")
 
 
-def sit_down_on(path: Path, disk: Files) -> Hands:
+def sit_down_on(path: Path, disk: Files, keymap: str | None = None) -> Hands:
     """At the shop with that disk under it."""
-    desk, notice = open_desk(Shop.open(path, files=disk), None, Clock())
+    desk, notice = open_desk(Shop.open(path, files=disk), keymap, Clock())
     resume(desk)
     if notice:
         desk.refuse(notice)

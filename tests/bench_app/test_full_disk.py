@@ -57,7 +57,9 @@ def room(hands: Hands, disk: FillingDisk) -> Hands:
 def test_it_is_said_at_once_behind_what_was_done_with_what_is_to_be_done(full: Hands) -> None:
     full.grade("VG")
     assert full.said.startswith("record 1, disc: VG. not saved (No space left on device): ")
-    assert full.said.endswith("Make room there and work on: it is kept in memory and saved by itself")
+    assert full.said.endswith(
+        "Make room there (0.1 MB) and work on: it is kept in memory and saved by itself"
+    )
     assert full.refused
     assert full.desk.bell
 
@@ -302,6 +304,21 @@ def test_leaving_over_an_open_line_can_be_thought_better_of_with_the_line_as_it_
     assert full.desk.line is not None
     full.type("d")
     assert full.desk.line.text == "half a word"
+
+
+@pytest.mark.parametrize("keymap", ["number-pad", "left-hand"])
+def test_with_one_hand_it_is_answered_by_digits(demo_path: Path, disk: FillingDisk, keymap: str) -> None:
+    hands = sit_down_on(demo_path, disk, keymap)
+    disk.full = True
+    hands.type("5").do("quit")  # the line of a runout was open
+    assert hands.desk.menu is not None
+    assert [choice.key for choice in hands.desk.menu.choices] == ["1", "2", "3"]
+    hands.key(hands.desk.references.keymap.first_key("answer-2") or "2")
+    assert not hands.desk.leaving
+    hands.do("quit").key(hands.desk.references.keymap.first_key("answer-3") or "3")
+    assert hands.desk.leaving
+    disk.full = False
+    hands.leave()
 
 
 def test_room_made_meanwhile_saves_and_leaves_by_one_key(full: Hands, disk: FillingDisk) -> None:

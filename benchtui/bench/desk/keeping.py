@@ -9,7 +9,7 @@ from benchtui.store import Unsaved
 if TYPE_CHECKING:
     from benchtui.bench.desk.core import Desk
 
-WHAT_TO_DO = "Make room there and work on: it is kept in memory and saved by itself"
+WHAT_TO_DO = "Make room there ({} MB) and work on: it is kept in memory and saved by itself"
 
 
 def watch(desk: "Desk") -> None:
@@ -23,7 +23,8 @@ def watch(desk: "Desk") -> None:
 
 def told(unsaved: Unsaved) -> str:
     """Why nothing is saved and what is to be done about it."""
-    return f"{unsaved.why}. {WHAT_TO_DO}"
+    megabytes = max(1, -(-unsaved.room // 100_000)) / 10
+    return f"{unsaved.why}. {WHAT_TO_DO.format(megabytes)}"
 
 
 def _behind(desk: "Desk", words: str) -> str:
