@@ -20,15 +20,7 @@ def stock(parcel: Hands) -> Hands:
 
 def start(hands: Hands, size: str = "1") -> Hands:
     """The page from the list of every command, and a sample of ten."""
-    hands.do("commands")
-    for _ in range(8):
-        menu = hands.desk.menu
-        assert menu is not None
-        key = next((one.key for one in menu.choices if one.words.startswith("regrade:")), None)
-        if key is not None:
-            hands.key(key)
-            break
-        hands.key("0")
+    hands.do("commands").enter("regrade")
     if size and hands.desk.menu is not None:
         hands.key(size)
         while hands.desk.work():

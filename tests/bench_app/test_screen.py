@@ -159,7 +159,6 @@ async def test_every_page_and_every_list_of_choices_is_drawn_within_the_screen(
             "pressing",
             "add-part",
             "grade-ladder",
-            "commands",
             "terms",
         ):
             await _do(pilot, action)

@@ -22,7 +22,7 @@ def _turn(desk: Desk, back: bool) -> None:
     if parcel is None:
         desk.refuse("no parcel is open")
         return
-    if back and _of_a_past_day(desk, parcel):
+    if back and is_of_a_past_day(desk, parcel):
         desk.refuse("a day that is over is not taken back: correct the event on the record's page")
         return
     turning = grow.about_to_turn(desk, back)
@@ -37,7 +37,7 @@ def _turn(desk: Desk, back: bool) -> None:
     desk.place()
 
 
-def _of_a_past_day(desk: Desk, parcel: Parcel) -> bool:
+def is_of_a_past_day(desk: Desk, parcel: Parcel) -> bool:
     """Whether the entry that undo would take back holds an event of a record's life dated before today."""
     done = parcel.history[: len(parcel.history) - parcel.head["undone"]]
     if not done:

@@ -46,6 +46,27 @@ def _record_of(desk: Desk) -> RecordDoc | None:
     return None
 
 
+def no_pressing(desk: Desk) -> str:
+    """In short why no pressing can be made of this copy now; "" where one can."""
+    record = desk.record
+    if record is None or record["title"] is None:
+        return "no title yet"
+    if desk.parcel is None or desk.parcel.closed:
+        return "the parcel is closed"
+    seen = _shown(desk, record, "")
+    return "" if seen.expect or seen.cuts or seen.extras else "nothing was seen yet"
+
+
+def no_answer(desk: Desk) -> str:
+    """In short why the question shown can be given no new answer now; "" where it can."""
+    if desk.parcel is None or desk.parcel.closed:
+        return "the parcel is closed"
+    clue = desk.clue
+    if clue is None or desk.asked is None or desk.asked == hand.HERE:
+        return "no question of a book is open"
+    return "" if clue.form == "choice" else "it is not answered by choices"
+
+
 # -- a new pressing ---------------------------------------------------------------------------------
 
 

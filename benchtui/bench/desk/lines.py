@@ -32,6 +32,8 @@ class LineKind:
 
 
 LINES: dict[str, LineKind] = {}
+FUNCTION_KEYS = 8
+"""So many lines of a list have a key of their own."""
 KEPT_TEXTS = 8
 """So many texts that Escape left are kept."""
 

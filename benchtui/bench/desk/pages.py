@@ -1,15 +1,14 @@
 """Pages over the record: moving on them, and those that need no file of their own."""
 
-from benchtui.bench.actions import ACTIONS
 from benchtui.bench.desk import keeping, queue, reckoning, regrading, sender, titles_in
 from benchtui.bench.desk import parcel as parcel_page
 from benchtui.bench.desk.amounts import whole_number
-from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
+from benchtui.bench.desk.core import Desk, OpenLine, Page, Pick
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.fields import BY_NAME as FIELDS
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.sender_terms import TERMS
-from benchtui.bench.desk.verbs import by_name, does
+from benchtui.bench.desk.verbs import does
 from benchtui.bench.desk.work import Work, open_work
 from benchtui.store import Found
 
@@ -181,50 +180,8 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
         desk.refuse(notice)
 
 
-@does("commands")
-def commands(desk: Desk) -> None:
-    """Every command by digits, nine to a page: what a number pad, or a newcomer, needs."""
-    _command_page(desk, 0)
-
-
-def _command_page(desk: Desk, start: int) -> None:
-    offered = [
-        a
-        for a in ACTIONS
-        if a.id == "quit" or (a.scope == "bench" and not a.id.startswith("answer-") and a.id != "commands")
-    ]
-    offered.sort(key=lambda action: COMMON.index(action.id) if action.id in COMMON else len(COMMON))
-    choices = [
-        Choice(str(n), f"{action.short}: {action.words}", by_name(action.id))
-        for n, action in enumerate(offered[start : start + 9], 1)
-    ]
-    later = start + 9 if start + 9 < len(offered) else 0
-    choices.append(Choice("0", "more ..." if later else "back to the first", doing(_command_page, later)))
-    desk.menu = Menu("Every command", tuple(choices), "the digit before it does it, 0 shows more", "commands")
-
-
 SCROLLED = ("taken", "why", "help", "record", "result", "regraded")
 """Pages that are read, not marked: the arrows scroll them."""
-COMMON = (
-    "take-in",
-    "runout",
-    "fault",
-    "price-accept",
-    "price-hand",
-    "chore",
-    "not-here",
-    "find-title",
-    "next-record",
-    "undo",
-    "next-clue",
-    "ditto",
-    "ruling",
-    "pressing",
-    "parcel-page",
-    "export-day",
-    "jump-clue",
-)
-
 
 # -- searching the whole shop ------------------------------------------------------------------
 

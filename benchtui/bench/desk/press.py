@@ -47,6 +47,7 @@ _MODULES = (
     "terms",
     "titles_in",
     "words",
+    "find_command",
 )
 """The modules beside this one that register verbs and lines by being imported; those for a record first."""
 _READING = frozenset(
@@ -197,7 +198,8 @@ def press(desk: Desk, key: str) -> bool:
         say_near(desk, key)
         return True
     desk.count_key()
-    if use not in ("take-in", "commands"):  # it may be on the way by the list of all
+    listing = desk.line is not None and desk.line.name == "command"
+    if use not in ("take-in", "commands") and not listing:  # it may be on the way by the list of all
         desk.lacking_said = None
     if desk.tone == "refused":
         desk.message = ""  # what was refused before would seem to be said of this key
@@ -233,7 +235,8 @@ def _choose(desk: Desk, menu: Menu, key: str) -> bool:
 
 def run(desk: Desk, use: str) -> None:
     """Do an action by its name, by a key or chosen from a list, where it may be done now."""
-    if desk.parcel is not None and not _allowed(desk, use):
+    if said := barred(desk, use):
+        desk.refuse(said)
         return
     if use == "menu-leave":
         desk.menu = None
@@ -254,18 +257,16 @@ def _verb(desk: Desk, use: str) -> Callable[[], None]:
     return partial(VERBS[use], desk)
 
 
-def _allowed(desk: Desk, use: str) -> bool:
+def barred(desk: Desk, use: str) -> str:
+    """Why the parcel as a whole does not let the action be done; "" where it does, or none is open."""
     parcel = desk.parcel
-    assert parcel is not None
-    if use in _READING or use.startswith("pick-"):
-        return True
+    if parcel is None or use in _READING or use.startswith("pick-"):
+        return ""
     if parcel.read_only:
-        desk.refuse("this parcel is open for reading only: another bench has it")
-        return False
+        return "this parcel is open for reading only: another bench has it"
     if parcel.head["state"] == "closed" and (desk.page is None or use in _QUEUE):
-        desk.refuse("this parcel is closed: facts change only by dated corrections")
-        return False
-    return True
+        return "this parcel is closed: facts change only by dated corrections"
+    return ""
 
 
 def _moves_on(desk: Desk, use: str) -> bool:

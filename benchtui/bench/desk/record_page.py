@@ -1,8 +1,7 @@
-"""The page of the record in full: its description edited, a later grade, everything it offers by a digit."""
+"""The page of the record in full: its description edited, a later grade."""
 
-from benchtui.bench.actions import ACTIONS, Action
 from benchtui.bench.desk import grading, hand
-from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, doing
+from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.describing import (
     described,
@@ -14,7 +13,7 @@ from benchtui.bench.desk.describing import (
 )
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.bench.desk.play_line import read_grade
-from benchtui.bench.desk.verbs import by_name, does
+from benchtui.bench.desk.verbs import does
 from benchtui.bench.keys import shown
 from benchtui.model.record import RecordDoc, half_words, is_here
 
@@ -32,42 +31,6 @@ def turn_to(desk: Desk, section: str) -> None:
     """The next drawing of the page begins with that section of draw/page_record.py."""
     if desk.page is not None:
         desk.page.data["wanted"] = section
-
-
-@does("page-more")
-def more(desk: Desk) -> None:
-    """Everything the page offers of its own, each by a digit: for maps that have no key for it."""
-    if not _own(desk):
-        desk.refuse("this page offers nothing but its keys")
-        return
-    _more_from(desk, 0)
-
-
-def _own(desk: Desk) -> list[Action]:
-    """The actions of this page alone: their names begin with the page's; and the way to other pages.
-
-    Undo and redo too, where the map in use has no key for them on pages.
-    """
-    page = desk.page.name if desk.page else ""
-    ways = {"record": ("sender-page",), "parcel": ("result-page", "sender-page")}.get(page, ())
-    return [
-        one
-        for one in ACTIONS
-        if one.id in ways
-        or (one.id in ("page-undo", "page-redo") and desk.references.keymap.first_key(one.id) is None)
-        or (one.scope == "page" and one.id.startswith(f"{page}-") and one.id != f"{page}-page")
-    ]
-
-
-def _more_from(desk: Desk, start: int) -> None:
-    offered = _own(desk)
-    choices = [
-        Choice(str(n), one.words, by_name(one.id)) for n, one in enumerate(offered[start : start + 9], 1)
-    ]
-    if len(offered) > 9:
-        later = start + 9 if start + 9 < len(offered) else 0
-        choices.append(Choice("0", "more ..." if later else "back to the first", doing(_more_from, later)))
-    desk.menu = Menu("What can be done on this page", tuple(choices), name="page-more")
 
 
 # -- the description -----------------------------------------------------------------------------

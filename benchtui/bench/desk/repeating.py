@@ -11,7 +11,7 @@ from benchtui.model.record import RecordDoc, new_part, part_of
 def copy_last(desk: Desk) -> bool:
     """Repeat the last copy's answers (of this title, else the record before): copied, not seen."""
     record = desk.record
-    model = _model_for(desk, record) if record else None
+    model = model_for(desk, record) if record else None
     if record is None or model is None or model["title"] is None:
         return False
     source = model
@@ -30,7 +30,7 @@ def copy_last(desk: Desk) -> bool:
     return True
 
 
-def _model_for(desk: Desk, record: RecordDoc) -> RecordDoc | None:
+def model_for(desk: Desk, record: RecordDoc) -> RecordDoc | None:
     before = [
         other for other in desk.records if other["no"] < record["no"] and other["title"] and other["answers"]
     ]

@@ -29,19 +29,29 @@ def open_sender(desk: Desk) -> None:
     if parcel is None:
         desk.refuse("open a parcel first: its sender has a page")
         return
-    row = marked(desk)
+    whose = whose_page(desk)
+    if not whose:
+        desk.refuse("this parcel has no sender yet: Enter on its first line names one")
+        return
+    desk.page = Page("sender", data={"sender": whose})
+    if len(desk.shop.parcel_ids()) <= AT_ONCE:
+        read_account(desk)
+
+
+def whose_page(desk: Desk) -> str:
+    """Who the marked record (on its own page that one) is consigned by, else the parcel's sender; "" for
+    nobody.
+    """
+    parcel, row = desk.parcel, marked(desk)
+    if parcel is None:
+        return ""
     record = parcel.record(row.id) if row is not None and row.kind == "record" else None
     if desk.page is not None and desk.page.name == "record":
         record = desk.record
     whose = parcel.head["sender"]
     if record is not None and own_terms(parcel.head, record) == "consigned":
         whose = consignor(parcel.head, record)
-    if whose is None or whose not in desk.shop.senders:
-        desk.refuse("this parcel has no sender yet: Enter on its first line names one")
-        return
-    desk.page = Page("sender", data={"sender": whose})
-    if len(desk.shop.parcel_ids()) <= AT_ONCE:
-        read_account(desk)
+    return whose if whose is not None and whose in desk.shop.senders else ""
 
 
 def sender_of(desk: Desk) -> str:

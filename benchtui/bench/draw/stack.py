@@ -4,6 +4,7 @@ from benchtui.bench.desk import hand, prices, queue
 from benchtui.bench.desk.amounts import shown
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.grading import above_ceiling, shown_grade
+from benchtui.bench.desk.lines import FUNCTION_KEYS
 from benchtui.bench.draw.low_band import FAULTS, draw_low, faults_below, faults_in_words, too_long
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
 from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
@@ -241,15 +242,19 @@ def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
 
 
 def draw_picks(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """The list under an open text line, the marked one with a sign in front."""
+    """The list under an open text line, the marked one with a sign in front and always in sight."""
     line = desk.line
     if line is None:
         return []
     lines: list[Line] = []
-    for n, pick in enumerate(line.picks[: max(1, height - 3)]):
+    room = max(1, height - 3)
+    first = max(0, min(line.marked - room + 1, len(line.picks) - room))
+    for n, pick in enumerate(line.picks[first : first + room], first):
         here = n == line.marked
-        mark = f"{glyphs.here if here else ' '}F{n + 1} "
+        mark = f"{glyphs.here if here else ' '}{f'F{n + 1}' if n < FUNCTION_KEYS else '  '} "
         pieces = [(clean(text), style or ("bold" if here else "")) for text, style in pick.spans]
         row: Line = [(mark, "accent bold" if here else "dim"), *pieces]
+        if pick.end[0]:
+            row = [*fill(row, width - width_of([pick.end]) - 2), ("  ", ""), pick.end]
         lines.append(fill(row, width) if here else cut(row, width))
     return lines

@@ -1,0 +1,179 @@
+"""What the list of commands says can be done is done, what it says is refused is refused, and nothing is left out."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.bench.actions import ACTIONS, BY_ID
+from benchtui.bench.desk.core import Page
+from benchtui.bench.desk.find_command import where
+from benchtui.bench.desk.offers import everything_here
+from benchtui.bench.desk.refusals import NEEDS, why_not
+from benchtui.bench.desk.verbs import VERBS, by_name
+
+Stand = Callable[[Hands], object]
+LATER = ("record-shelf", "record-hold", "record-back", "record-scrap", "record-return", "record-refund")
+"""Their line opens all the same, and says at Enter what the list says beforehand."""
+PLAIN = ("page-done",)
+"""It says without a sound that there is nothing to do."""
+
+
+def _missing(hands: Hands) -> None:
+    hands.take("inner")
+    hands.do("not-here")
+
+
+def _copied(hands: Hands) -> None:
+    hands.do("next-record", "line-leave", "ditto")
+
+
+def _taken_in(hands: Hands) -> None:
+    hands.grade("VG").do("undo", "redo", "previous-record", "previous-record")
+
+
+def _shut(hands: Hands) -> None:
+    hands.do("parcel-page", "page-close").key("c")
+
+
+def _shut_record(hands: Hands) -> None:
+    _shut(hands)
+    hands.do("parcel-page").mark(2).do("page-enter")
+
+
+def _no_parcel(hands: Hands) -> None:
+    assert hands.desk.parcel is not None
+    hands.desk.parcel.close()
+    hands.desk.parcel = hands.desk.record_id = hands.desk.part_id = hands.desk.asked = None
+    hands.desk.page = Page("parcels")
+
+
+def _marked(no: int) -> Stand:
+    return lambda hands: hands.do("parcel-page").mark(no)
+
+
+def _undone(hands: Hands) -> None:
+    hands.grade("VG").do("undo", "parcel-page")
+
+
+BENCH: dict[str, Stand] = {
+    "at work": lambda hands: None,
+    "a record without a title": lambda hands: hands.do("next-record", "line-leave"),
+    "a part that is missing": _missing,
+    "a second copy": _copied,
+    "the first, taken in, something to redo": _taken_in,
+    "the last": lambda hands: hands.do("jump-record").enter("15").do("line-leave"),
+    "a disc graded": lambda hands: hands.do("take-disc").grade("VG", "+"),
+    "a closed parcel": _shut_record,
+}
+PAGES: dict[str, Stand] = {
+    "parcel, its first field": lambda hands: hands.do("parcel-page", *["page-screen-up"] * 6),
+    "parcel, its first record": _marked(1),
+    "parcel, its last record": _marked(15),
+    "parcel, something undone": _undone,
+    "parcel, closed": _shut,
+    "parcels": lambda hands: hands.do("parcels-page"),
+    "parcels, none open": _no_parcel,
+    "record": lambda hands: hands.do("record-page"),
+    "record, taken in": lambda hands: (_taken_in(hands), hands.do("record-page")),
+    "record, closed": lambda hands: (_shut_record(hands), hands.do("record-page")),
+    "why": lambda hands: hands.do("why"),
+    "why, without a title": lambda hands: hands.do("next-record", "line-leave", "why"),
+    "result": lambda hands: hands.do("parcel-page", "result-page"),
+    "result, closed": lambda hands: (_shut(hands), hands.do("parcel-page", "result-page")),
+    "sender": lambda hands: hands.do("parcel-page", "sender-page"),
+    "chores": lambda hands: hands.do("chores-page"),
+    "rules": lambda hands: by_name("rules-page")(hands.desk),
+    "help": lambda hands: hands.do("help"),
+}
+
+
+class _Again:
+    """Sits down anew, where the one before changed something."""
+
+    def __init__(self, path: Path, sit: Sit, stand: Stand, copy: Callable[[Path], Path]) -> None:
+        self._path, self._sit, self._stand, self._copy = path, sit, stand, copy
+        self.hands = self.fresh()
+
+    def fresh(self) -> Hands:
+        self.hands = self._sit(self._copy(self._path)).do("line-leave")
+        self._stand(self.hands)
+        assert self.hands.desk.line is None
+        return self.hands
+
+
+@pytest.fixture
+def again(demo_made: Path, sit: Sit, tmp_path: Path) -> Callable[[Stand], _Again]:
+    import shutil
+
+    made: list[int] = []
+
+    def copy(path: Path) -> Path:
+        made.append(1)
+        return Path(shutil.copytree(path, tmp_path / f"shop{len(made)}"))
+
+    return lambda stand: _Again(demo_made, sit, stand, copy)
+
+
+def _refused(hands: Hands, action: str) -> bool:
+    """Whether doing it is refused: said so, and all but the part in the hand is as it was."""
+    hands.desk.say("")
+    before = where(hands.desk)[1:]
+    by_name(action)(hands.desk)
+    return hands.refused and where(hands.desk)[1:] == before
+
+
+def _all_as_said(again: _Again) -> None:
+    hands, seen = again.hands, []
+    for action in everything_here(hands.desk):
+        if action.id in PLAIN:
+            continue
+        reason = why_not(hands.desk, action.id)
+        was = _refused(hands, action.id)
+        if action.id not in LATER:
+            assert was is bool(reason), (action.id, reason, hands.said)
+        assert len(reason) <= 78, reason
+        seen.append(bool(reason))
+        if not was:
+            hands = again.fresh()
+    assert not all(seen)
+
+
+@pytest.mark.parametrize("state", BENCH)
+def test_on_the_bench_what_the_list_says_is_so(state: str, again: Callable[[Stand], _Again]) -> None:
+    _all_as_said(again(BENCH[state]))
+
+
+@pytest.mark.parametrize("state", PAGES)
+def test_on_every_page_what_the_list_says_is_so(state: str, again: Callable[[Stand], _Again]) -> None:
+    _all_as_said(again(PAGES[state]))
+
+
+@pytest.mark.parametrize("state", PAGES)
+def test_what_a_page_s_list_leaves_out_is_refused_there(state: str, again: Callable[[Stand], _Again]) -> None:
+    here = again(PAGES[state])
+    listed = {VERBS[one.id] for one in everything_here(here.hands.desk)}
+    opens = state.split(",")[0] in ("parcel", "parcels", "sender", "chores", "rules")
+    name = here.hands.desk.page.name if here.hands.desk.page else ""
+    itself_again = [VERBS.get(one) for one in ("page-more", f"{name}-page", f"page-{name}", name)]
+    for action in ACTIONS:
+        itself = action.scope == "page" and VERBS[action.id] in itself_again
+        leaves = action.id == "page-enter" and not opens
+        if action.scope != "page" or VERBS[action.id] in listed or itself or leaves or action.id in PLAIN:
+            continue
+        assert _refused(here.hands, action.id), action.id
+
+
+def test_in_a_parcel_open_for_reading_only_the_list_says_so(demo: Hands, sit: Sit) -> None:
+    other = sit(demo.desk.shop.path).do("line-leave")
+    for action in everything_here(other.desk):
+        if why_not(other.desk, action.id) == "open for reading only":
+            assert _refused(other, action.id)
+            assert "reading only" in other.said
+    assert why_not(other.desk, "fault") == "open for reading only"
+    assert why_not(other.desk, "why") == ""
+
+
+def test_only_commands_have_needs() -> None:
+    assert set(NEEDS) <= set(BY_ID)
