@@ -76,7 +76,7 @@ class Index:
         with told(self._parcels):
             return sorted((name[:-5] for name in self._files.names(self._parcels, ".json")), key=by_day)
 
-    def find(self, text: str, limit: int, senders: Mapping[str, str]) -> list[Found]:
+    def find(self, text: str, limit: int, senders: Mapping[str, str], whole: bool = False) -> list[Found]:
         """Records whose stock number, artist, title, catalogue number or sender hold every word of ``text``.
 
         ``senders``: names by id. A stock or catalogue number typed in full comes first, what only the
@@ -85,7 +85,7 @@ class Index:
         wanted = Wanted(text, limit, senders)
         if not wanted.words:
             return []
-        self._look()
+        self._look(whole)
         return wanted.among(self._present())
 
     def stock(self) -> Mapping[str, str]:

@@ -96,9 +96,10 @@ class Shop(Known):
         """The ids of all parcels, oldest first; reads no file."""
         return self._index.ids()
 
-    def find(self, text: str, limit: int = 50) -> list[Found]:
+    def find(self, text: str, limit: int = 50, whole: bool = False) -> list[Found]:
         """Records over all parcels by stock number, artist, title, catalogue number or sender."""
-        return self._index.find(text, limit, {key: str(one["name"]) for key, one in self.senders.items()})
+        names = {key: str(one["name"]) for key, one in self.senders.items()}
+        return self._index.find(text, limit, names, whole)
 
     def stock_by_title(self) -> Mapping[str, str]:
         """Title id -> what of it is in stock, in words; what was sold, handed back or set apart is not."""
@@ -119,19 +120,28 @@ class Shop(Known):
 
     def catch_up(self, count_records: Count, rule: str = "1") -> float | None:
         """Index and counts brought up to date for a few milliseconds; the share done, None once all is known
-        (at once for who is not patient)."""
+        (at once for who does not read in steps). After a BenchError there is no more to do: look-ups wait for
+        all again, and meet what is wrong themselves.
+        """
         if not self._index.patient:
             return None
+        done = None
+        try:
+            done = self._catch_up(count_records, rule)
+        finally:
+            if done is None:
+                self._index.patient, self._index.also = False, nothing_more
+        if done is None:
+            self._index.save()
+            self._counts.save()
+        return done
+
+    def _catch_up(self, count_records: Count, rule: str) -> float | None:
         self._index.also = lambda head, records: self._counts.note(head, records, count_records, rule)
         if (done := self._index.catch_up()) is not None:
             return done / 2
         done = self._counts.catch_up(self._revisions(), self._records_of, count_records, rule)
-        if done is not None:
-            return (1 + done) / 2
-        self._index.patient, self._index.also = False, nothing_more
-        self._index.save()
-        self._counts.save()
-        return None
+        return None if done is None else (1 + done) / 2
 
     def waiting(self) -> list[Waiting]:
         """Every chore not done yet, over all parcels."""

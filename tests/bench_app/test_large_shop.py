@@ -8,8 +8,10 @@ from bench_hands import Hands, Sit
 from benchtui.bench.draw.over import PAGES
 from benchtui.bench.draw.sheet import FANCY
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.errors import BenchError
 from benchtui.evidence import counts_of
 from benchtui.store import Shop
+from benchtui.store.watch import Watch
 
 PARCELS = 40
 
@@ -78,4 +80,33 @@ def test_the_day_is_handed_on_whole_though_the_parcels_are_not_read_yet(large: H
     assert len(written) == 1
     assert len(written[0].read_text("utf-8").splitlines()) == 1 + sum(
         record["state"] == "taken-in" for record in large.desk.records
+    )
+
+
+def test_a_search_that_finds_nothing_yet_says_so(large: Hands) -> None:
+    large.do("line-leave", "search").enter("no such thing")
+    assert (
+        large.desk.message
+        == "nothing in the shop fits 'no such thing' so far: wait until all parcels are read"
+    )
+    while large.desk.catch_up():
+        pass
+    large.do("line-accept")
+    assert large.desk.message == "nothing in the shop fits 'no such thing'"
+
+
+def test_parcels_that_cannot_be_looked_through_are_said_and_the_bench_goes_on(
+    large: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise BenchError("the folder cannot be read")
+
+    with monkeypatch.context() as patch:
+        patch.setattr(Watch, "look", refuse)
+        while large.desk.catch_up():
+            pass
+        assert large.desk.message == "the folder cannot be read"
+    assert not large.desk.shop.is_behind
+    assert not any("not read yet" in row for row in _listed(large)), (
+        "looked through at once when it is wanted"
     )

@@ -303,7 +303,11 @@ class Desk:
         """
         if not self.shop.is_behind:
             return False
-        done = self.shop.catch_up(counts_of)
+        try:
+            done = self.shop.catch_up(counts_of)
+        except BenchError as error:
+            done = None
+            self.refuse(error.one_line())
         self.loading = "" if done is None else f"parcels {done * 100:.0f} %"
         if done is None:
             self.forget_counts()

@@ -124,6 +124,11 @@ def _place(desk: Desk, line: OpenLine) -> str:
     return "/".join([desk.record_id or "", line.name, str(line.data.get("side", ""))])
 
 
+def refuse_unfound(desk: Desk, said: str) -> None:
+    """Nothing was found; while the parcels are still being read, that need not be the last word."""
+    desk.refuse(f"{said} so far: wait until all parcels are read" if desk.shop.is_behind else said)
+
+
 def marked_pick(line: OpenLine) -> Pick | None:
     """The line of the list that Enter takes."""
     return line.picks[line.marked] if 0 <= line.marked < len(line.picks) else None

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from benchtui.bench.desk import hand, moving_cost
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Pick, doing
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
 from benchtui.bench.desk.record_page import on_page
 from benchtui.bench.desk.verbs import does
 from benchtui.errors import BenchError
@@ -96,7 +96,10 @@ def _take_target(desk: Desk, line: OpenLine) -> None:
         return
     if pick is None:
         own = desk.record is not None and text == str(desk.record["no"])
-        desk.refuse("it is in that record already" if own else f"no record '{text}' to move it to")
+        if own:
+            desk.refuse("it is in that record already")
+        else:
+            refuse_unfound(desk, f"no record '{text}' to move it to")
         return
     prepare(desk, pick.value, str(line.data.get("part")), "")
 

@@ -127,7 +127,7 @@ def usual(desk: Desk) -> Pace | None:
 def _usual(desk: Desk, parcel_id: str) -> Pace | None:
     earlier = [
         one.id
-        for one in desk.shop.parcels()
+        for one in desk.shop.parcels(whole=True)
         if one.id < parcel_id and one.counts.get("taken-in") and not one.trouble
     ]
     paces = [pace for one in earlier[-LOOKED_BACK:] if (pace := _pace_at(desk, one)) is not None]

@@ -6,7 +6,7 @@ from benchtui.bench.desk.amounts import whole_number
 from benchtui.bench.desk.core import Desk, OpenLine, Page, Pick
 from benchtui.bench.desk.dated import dated
 from benchtui.bench.desk.fields import BY_NAME as FIELDS
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
 from benchtui.bench.desk.sender_terms import TERMS
 from benchtui.bench.desk.verbs import does
 from benchtui.bench.desk.work import Work, open_work
@@ -215,7 +215,7 @@ def _take_search(desk: Desk, line: OpenLine) -> None:
     pick = marked_pick(line)
     if pick is None:
         if line.text.strip():
-            desk.refuse(f"nothing in the shop fits '{line.text.strip()}'")
+            refuse_unfound(desk, f"nothing in the shop fits '{line.text.strip()}'")
             return
         close_line(desk)
         desk.place()

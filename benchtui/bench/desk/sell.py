@@ -4,7 +4,15 @@ import re
 
 from benchtui.bench.desk.amounts import whole_number
 from benchtui.bench.desk.core import Desk, OpenLine, Pick
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
+from benchtui.bench.desk.lines import (
+    LINES,
+    LineKind,
+    close_line,
+    marked_pick,
+    open_line,
+    refresh,
+    refuse_unfound,
+)
 from benchtui.bench.desk.lives import enter_event, with_reserve
 from benchtui.bench.desk.verbs import does
 from benchtui.model.money import Money
@@ -65,7 +73,7 @@ def _complete(desk: Desk, line: OpenLine, text: str) -> None:
     """The marked record's number, today and its price into the line; nothing is sold yet."""
     pick = marked_pick(line)
     if pick is None:
-        desk.refuse(f"no record with a stock number fits '{text}'")
+        refuse_unfound(desk, f"no record with a stock number fits '{text}'")
         return
     record = _read(desk, pick.value)
     now = standing(record)
@@ -93,7 +101,7 @@ def _read(desk: Desk, found: Found) -> RecordDoc:
 def _sell(desk: Desk, text: str) -> None:
     """Read the line and enter the sale. BenchError says what is wrong; the line keeps its text."""
     sale = read_sale_line(text, desk.currency, desk.clock().astimezone().date())
-    found = next((one for one in desk.shop.find(sale.stock) if one.stock == sale.stock), None)
+    found = next((one for one in desk.shop.find(sale.stock, whole=True) if one.stock == sale.stock), None)
     if found is None:
         desk.refuse(f"there is no stock number {sale.stock} in this shop")
         return
