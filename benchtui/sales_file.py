@@ -28,7 +28,7 @@ def take_in_sales(shop: Shop, path: Path, progress: Callable[[float], object] | 
         scales,
         known=known,
         title_of=lambda text: text if text in titles else None,
-        progress=progress,
+        progress=None if progress is None else lambda line, lines: progress(line / lines),
     )
     if not read.sales and read.bad and not read.again:
         raise BenchError(

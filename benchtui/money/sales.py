@@ -96,13 +96,14 @@ def read_sales(
     *,
     known: Collection[str] = (),
     title_of: Callable[[str], str | None] | None = None,
-    progress: Callable[[float], object] | None = None,
+    progress: Callable[[int, int], object] | None = None,
 ) -> SalesRead:
     """The sales of a CSV file (UTF-8; comma, semicolon or tab; header with names of ``COLUMNS``).
 
     A bad line is refused by itself and named; the others are taken in. A file taken in twice adds nothing:
     sales whose id is in ``known`` are only counted. ``title_of`` finds a title's id from what the file says.
-    ``progress`` is called with the share done. BenchError for a file that cannot be read as a whole.
+    ``progress`` is called with the line reached and how many there are. BenchError for a file that cannot be
+    read as a whole.
     """
     sales: list[Sale] = []
     bad: list[BenchError] = []
@@ -113,7 +114,7 @@ def read_sales(
     header = _header(next(rows)[1], Path(path))
     for no, (line, row) in enumerate(rows):
         if progress is not None and no % BREATH == 0:
-            progress(line / lines)
+            progress(line, lines)
         try:
             sale = new_sale(_named(_cells(header, row), title_of), settings, today, scales)
         except BenchError as wrong:

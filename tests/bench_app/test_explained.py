@@ -258,3 +258,11 @@ def test_the_words_fit_every_screen_and_a_plain_one(demo: Hands, size: tuple[int
             lines = draw_middle(demo.desk, *size, glyphs)
             assert len(lines) <= size[1]
             assert all(width_of(line) <= max(size[0], 34) for line in lines)
+
+
+def test_the_pad_finds_the_question_s_words_on_the_second_page_of_its_list(demo_path: Path, sit: Sit) -> None:
+    hands = sit(demo_path, "number-pad").do("line-leave")
+    hands.desk.explained = None
+    hands.key(".", "0", "9")
+    assert hands.desk.explained is not None
+    assert "?" in hands.desk.explained.title

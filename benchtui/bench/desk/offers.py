@@ -23,6 +23,7 @@ COMMON = (
     "parcel-page",
     "export-day",
     "jump-clue",
+    "explain",
 )
 """What the list of every command begins with."""
 OPENED = ("parcel", "parcels", "chores", "sender", "rules", "regrade", "regraded")
