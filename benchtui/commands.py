@@ -52,6 +52,12 @@ def add(made: Any, command: MakeCommand) -> None:
     book = command(made, "book", "write a commented skeleton of a new book into the shop", _book)
     book.add_argument("what", choices=["new"])
     book.add_argument("name", metavar="NAME")
+    keymap = command(
+        made, "keymap", "write a commented copy of a keymap into the shop, to be changed", _keymap
+    )
+    keymap.add_argument("what", choices=["new"])
+    keymap.add_argument("name", metavar="NAME")
+    keymap.add_argument("--like", metavar="MAP", help="the map to copy; else the one in use")
     command(made, "check", "every file of the shop, book and keymap: what is wrong, and where", _check)
     _add_keeping(made, command)
 
@@ -141,15 +147,44 @@ def _book(args: argparse.Namespace) -> int:
     from benchtui.books.skeleton import skeleton
     from benchtui.books.write import put_back
 
-    path = shop_path(args) / "books" / f"{args.name}.toml"
-    if not args.name.replace("-", "").isalnum():
-        raise BenchError(f"'{args.name}' cannot be a file's name", "book new", "letters, digits and dashes")
-    if fault := name_fault(path.name):
-        raise BenchError(fault, "book new", "another name")
-    if path.exists():
-        raise BenchError("there is a book of that name already", path, "another name")
+    path = _new_file(args.name, shop_path(args) / "books", "book")
     put_back(path, skeleton(args.name).encode())
     print(f"{path} is made; its comments say what goes where, benchtui check tells what is wrong")
+    return 0
+
+
+def _new_file(name: str, folder: Path, what: str) -> Path:
+    """Where the new book or keymap goes. BenchError for a name that cannot be a file's or is taken."""
+    path = folder / f"{name}.toml"
+    if not name.replace("-", "").isalnum():
+        raise BenchError(f"'{name}' cannot be a file's name", f"{what} new", "letters, digits and dashes")
+    if fault := name_fault(path.name):
+        raise BenchError(fault, f"{what} new", "another name")
+    if path.exists():
+        raise BenchError(f"there is a {what} of that name already", path, "another name")
+    return path
+
+
+def _keymap(args: argparse.Namespace) -> int:
+    from benchtui.bench.keymap import MOST_BYTES, find_keymap, load_keymap
+    from benchtui.bench.keymap_copy import commented
+    from benchtui.books.write import put_back
+    from benchtui.reading import read_text
+    from benchtui.shipped import shipped
+
+    shop = _open(args)
+    try:
+        used = str(shop.settings.get("keymap") or "two-hands")
+    finally:
+        shop.close()
+    own = shop.path / "keymaps"
+    path = _new_file(args.name, own, "keymap")
+    if (shipped("keymaps") / path.name).exists():
+        raise BenchError(f"a keymap '{args.name}' comes with benchtui", "keymap new", "another name")
+    source = find_keymap(args.like or getattr(args, "keymap", None) or used, [own, shipped("keymaps")])
+    load_keymap(source, None)  # a map with a fault is told with its line, and not copied
+    put_back(path, commented(read_text(source, MOST_BYTES, "a keymap"), source.stem, args.name).encode())
+    print(f"{path} is made; benchtui --keymap {args.name} uses it, benchtui check tells what is wrong")
     return 0
 
 
