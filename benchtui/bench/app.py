@@ -15,7 +15,8 @@ from textual.driver import Driver
 
 from benchtui.bench.desk import queue, setup
 from benchtui.bench.desk.core import Desk, OpenLine
-from benchtui.bench.desk.keeping import save_again
+from benchtui.bench.desk.foresight import foresee_on
+from benchtui.bench.desk.keeping import save_again, saved
 from benchtui.bench.desk.lines import LINES, search_on, type_text
 from benchtui.bench.desk.press import learn, press
 from benchtui.bench.desk.resume import resume
@@ -41,6 +42,8 @@ def plain_wanted(flag: bool = False) -> bool:
 
 BETWEEN_DRAWINGS = 0.1
 """Seconds: progress that nobody asked for is drawn so often, between the keys."""
+SOON = 0.005
+"""Seconds after which what was put off is done: the terminal has the screen by then."""
 SWITCH = 0.0005
 """Seconds after which a thread that waits for its turn gets it, so that a save begins at once."""
 _BLOCKS = ("strip", "middle", "message", "label", "legend")
@@ -99,6 +102,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _end(self, code: int) -> None:
         """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""
+        self.desk.later.do()
         save_again(self.desk)
         self.exit(code)
 
@@ -148,18 +152,29 @@ class BenchApp(App[int], inherit_bindings=False):
         for _ in chain(learn(), warm(self.desk)):
             await asyncio.sleep(0)
         if self._alone:
-            self._tidy = Tidy()
+            self._tidy = Tidy(self._at_rest)
 
     async def _search_on(self) -> None:
-        """The search of the open line, a few milliseconds at a time: neither keys nor paints wait for it."""
+        """The search of the open line, a few milliseconds at a time, then what taking its first title will
+        want: neither keys nor paints wait for it.
+        """
+        while self._searches() or foresee_on(self.desk):
+            if self._searches():
+                await self._search()
+            await asyncio.sleep(0)
+        self._searching = False
+
+    async def _search(self) -> None:
         shown = self.desk.found
         while search_on(self.desk) or warm_on(self.desk) or self.desk.search is not None:
             if self.desk.found != shown:
                 shown = self.desk.found
                 self.draw()
             await asyncio.sleep(0)
-        self._searching = False
         self.draw()
+
+    def _searches(self) -> bool:
+        return self.desk.search is not None or self.desk.warming is not None
 
     async def _work(self) -> None:
         """The desk's long work, a step at a time between the keys, so that typing never waits for it."""
@@ -195,6 +210,7 @@ class BenchApp(App[int], inherit_bindings=False):
         """
         if isinstance(event, events.Key) and not event.is_forwarded:
             self.app_focus = True
+            self.desk.later.do()
             if self._tidy is not None:
                 self._tidy.key_pressed()
             if self.desk.scope != "line":
@@ -217,6 +233,7 @@ class BenchApp(App[int], inherit_bindings=False):
         """What follows a key; ``later``: the search that is at work draws the rest once it has something."""
         self._ring()
         if self.desk.leaving:
+            self.desk.later.do()
             self.exit(0)
             return
         self._wear()
@@ -225,7 +242,7 @@ class BenchApp(App[int], inherit_bindings=False):
         if self.desk.job is not None and not self._at_work:
             self._at_work = True
             self.run_worker(self._work())
-        if (self.desk.search is not None or self.desk.warming is not None) and not self._searching:
+        if not self._searching and (self._searches() or foresee_on(self.desk)):
             self._searching = True
             self.run_worker(self._search_on())
 
@@ -310,10 +327,20 @@ class BenchApp(App[int], inherit_bindings=False):
             self._draw_line(self._text)
         else:
             self._show()
-        if not self.desk.saved():
+        if not saved(self.desk):
             self._ring()
             self._show()
         paint(self, self._blocks, self._first_screen.is_set())
+        if self.desk.later:
+            asyncio.get_running_loop().call_later(SOON, self.desk.later.do)
+
+    def _at_rest(self) -> None:
+        """Nobody has pressed a key for a while."""
+        if self.desk.parcel is not None and not self._exit:
+            self.desk.parcel.tidy()
+            self.desk.watch_trouble()
+            if self.desk.unsaved is not None:
+                self._after()
 
     def _show(self) -> None:
         """Every block gets its rows as the desk is now."""

@@ -1,7 +1,10 @@
-"""When Python looks for garbage: while nobody presses a key, not in the middle of answering one."""
+"""What is done while nobody presses a key, not in the middle of answering one: Python's looking for garbage
+first of all.
+"""
 
 import asyncio
 import gc
+from collections.abc import Callable
 
 REST = 0.25
 """Seconds without a key after which the bench is at rest."""
@@ -12,10 +15,11 @@ WHOLE_EVERY = 20
 
 class Tidy:
     """The collector of a process that is all the app's own. Made once its lists and books are loaded: a
-    collector that walks through those again and again stops the screen.
+    collector that walks through those again and again stops the screen. ``also`` is done at each rest.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, also: Callable[[], None]) -> None:
+        self._also = also
         gc.collect()
         gc.freeze()
         gc.set_threshold(AT_MOST, 20, 100)
@@ -32,3 +36,4 @@ class Tidy:
         self._next = None
         self._rests += 1
         gc.collect(2 if self._rests % WHOLE_EVERY == 0 else 1)
+        self._also()

@@ -16,7 +16,7 @@ from benchtui.evidence.results import (
 )
 from benchtui.evidence.runout import Runout, Segment, other_side, read_runout, segments_of, shorthand
 from benchtui.evidence.settings import Counts, ModelSettings, WeighSettings
-from benchtui.evidence.weighing import weigh
+from benchtui.evidence.weighing import prepare, weigh
 
 __all__ = [
     "Agreement",
@@ -38,6 +38,7 @@ __all__ = [
     "merge",
     "other_side",
     "plan",
+    "prepare",
     "read_runout",
     "segments_of",
     "shorthand",

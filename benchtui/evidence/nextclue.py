@@ -1,5 +1,6 @@
 """What to look at next: bits, and money, per second of looking (evidence.md: *Next*)."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from benchtui.books.shape import Clue
@@ -44,6 +45,14 @@ def prospects(case: Case, now: float, in_hand: str | None) -> dict[str, list[Pro
         rows = [_prospect(post, part, clue, place, case.costs, now, reach) for clue, place in open_clues]
         found[key] = sorted(rows, key=lambda row: _rank(row, sure))
     return found
+
+
+def tables_of(case: Case) -> Iterator[None]:
+    """Makes the tables that asking about a record's open clues takes, one a step; they are kept by title."""
+    for part in case.post.parts.values():
+        for clue, place in _open(part, case.library.clues_for(case.record, part.seen.doc)):
+            asking_table(case.post, part, clue, place)
+            yield
 
 
 def _rank(row: Prospect, sure: bool) -> tuple[float, float]:

@@ -1,9 +1,12 @@
 """One record weighed: spans, likely pressings, agreement, what to look at next, second look."""
 
+from collections.abc import Iterator
+from functools import cache
+
 from benchtui.evidence.case import Case, open_case
 from benchtui.evidence.learn import others
 from benchtui.evidence.look_again import second_look, telltale
-from benchtui.evidence.nextclue import Prospect, next_part, prospects, worth_a_look
+from benchtui.evidence.nextclue import Prospect, next_part, prospects, tables_of, worth_a_look
 from benchtui.evidence.order import in_order
 from benchtui.evidence.posterior import agreement
 from benchtui.evidence.reference import Reference
@@ -48,6 +51,7 @@ def weigh(
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     settled = sure and cheap and imitation is None
     left = worth_a_look([row for found in rows.values() for row in found], settings)
+    ordered = cache(lambda part: in_order(case.post, part, rows.get(part, [])))
     return Weighing(
         parts=spans.parts,
         disc_span=spans.disc,
@@ -65,8 +69,16 @@ def weigh(
         suspect=_suspect(case, pressings),
         lost=tuple(case.seen.lost),
         explain=lambda: why(case.post, case.names),
-        order=lambda part: in_order(case.post, part, rows.get(part, [])),
+        order=lambda part: list(ordered(part)),
     )
+
+
+def prepare(
+    record: RecordDoc, library: Reference, *, counts: Counts | None = None, settings: WeighSettings = DEFAULTS
+) -> Iterator[None]:
+    """What weighing such a record looks up, made ready in steps of about a millisecond. No result changes."""
+    taught = others(counts, record) if counts and record["pressing"]["learn"] else counts
+    yield from tables_of(open_case(record, library, taught or {}, settings))
 
 
 def _open_questions(

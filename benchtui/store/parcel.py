@@ -208,6 +208,11 @@ class Parcel:
         """Tries again to save what the disk does not have yet."""
         self._storage.save_again()
 
+    def tidy(self) -> None:
+        """While nobody waits, do what a later save would have to do besides. Fails as a save does."""
+        if self._is_open and not self.read_only:
+            self._storage.tidy()
+
     def refresh(self) -> bool:
         """For a parcel open for reading: reads again what another bench has saved. Whether it changed."""
         if not self.read_only or not self._storage.stale():

@@ -203,6 +203,15 @@ class KeptStorage(Storage):
             if is_kept:
                 self.trouble_so_far = None  # main file and log together have everything already
 
+    def tidy(self) -> None:
+        """Where a save would before long have to write the whole file, do that now, and begin the log for the
+        next.
+        """
+        if not self.read_only and self.trouble is None and self._writer.fold_soon(self._state):
+            self._save(b"")
+            if self.trouble is None:
+                self._save(b"", begin=True)
+
     @property
     def unfolded(self) -> bool:
         """Whether the log holds changes that the main file does not."""
@@ -254,8 +263,9 @@ class KeptStorage(Storage):
             self._writer.failed(self._state)
             raise
 
-    def _save(self, line: bytes, attempts: int = 2) -> None:
-        """One appended line; or a fold where that is due, or ``line`` empty. Failures end in ``trouble``.
+    def _save(self, line: bytes, attempts: int = 2, begin: bool = False) -> None:
+        """One appended line; or a fold where that is due, or ``line`` empty. ``begin``: a log, no line.
+        Failures end in ``trouble``.
 
         A first failure is answered by one fold at once: that mends whatever was amiss with this one call.
         """
@@ -263,7 +273,7 @@ class KeptStorage(Storage):
         for _ in range(attempts):
             try:
                 self.before_save()
-                if line and not self._writer.fold_due(self._state):
+                if (line or begin) and not self._writer.fold_due(self._state):
                     if self._append(line):
                         return
                 else:

@@ -56,6 +56,10 @@ class Writer:
         log_same = log.same_file(state.seen[1]) if log is not None else state.seen[1] is None
         return main is None or not main.same_file(state.seen[0]) or not log_same
 
+    def fold_soon(self, state: Loaded) -> bool:
+        """Whether half of what makes a save a fold is there already."""
+        return self.fold_next or state.log_size > max(SMALL_LOG, self._main_size // 2) // 2
+
     def append(self, state: Loaded, line: bytes) -> "Append":
         """One change at the end of the log; on the disk once what this gives was synced and accepted."""
         begun = self._log is None and not state.log_open

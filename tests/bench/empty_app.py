@@ -14,7 +14,7 @@ class EmptyApp(App[None]):
 
     ENABLE_COMMAND_PALETTE = False
     CSS = "Static { height: 1fr; }"
-    desk = SimpleNamespace(job=None, search=None, warming=None)
+    desk = SimpleNamespace(job=None, search=None, warming=None, foresight=SimpleNamespace(steps=None))
     """No work waits between the keys: what benchtui.bench.play asks of a bench that is to be at rest."""
 
     def compose(self) -> ComposeResult:

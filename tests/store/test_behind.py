@@ -126,3 +126,20 @@ def test_closing_waits(shop, slow):
     note(parcel, "one")
     parcel.close()
     assert kept(shop, parcel) == "one"
+
+
+def test_in_a_quiet_moment_the_file_is_written_whole_before_a_save_would_have_to(shop, slow):
+    parcel = shop.new_parcel({}, 1)
+    main = shop.path / "parcels" / f"{parcel.id}.json"
+    note(parcel, "small")
+    before = main.stat().st_ino
+    parcel.tidy()
+    assert main.stat().st_ino == before, "nothing is due yet"
+    note(parcel, "x" * 60_000)
+    parcel.tidy()
+    assert main.stat().st_ino != before
+    slow.calls.clear()
+    note(parcel, "next")
+    assert slow.calls == ["write", "sync"], "the log was begun too"
+    assert kept(shop, parcel) == "next"
+    assert parcel.trouble is None

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, cast
 from benchtui.bench.actions import BY_ID
 from benchtui.bench.desk import keeping
 from benchtui.bench.desk.kept import Kept, weighed_of
+from benchtui.bench.desk.later import Foresight, Later
 from benchtui.bench.desk.shapes import Asked as Asked
 from benchtui.bench.desk.shapes import Choice as Choice
 from benchtui.bench.desk.shapes import Explained as Explained
@@ -107,6 +108,8 @@ class Desk:
         """Whether somebody goes on with ``search`` between the keys; else each search is done at once."""
         self.search: Iterator[Sequence[Pick]] | None = None
         self.warming: Iterator[None] | None = None
+        self.later = Later()
+        self.foresight = Foresight()
         self.found: Sequence[Pick] = ()
         """What the search has found so far."""
         self.job: Iterator[None] | None = None
@@ -115,7 +118,7 @@ class Desk:
         self.loading = ""
         self._weighed: tuple[tuple[Any, ...], Weighing] | None = None
         self._weighings: Kept[Weighing] = Kept()
-        self._unwatched = False
+        self.unwatched = False
         self.worked: Kept[Worked | None] = Kept()
         self._counts: dict[str, Any] | None = None
         self._settings: tuple[Any, dict[str, Any]] | None = None
@@ -226,7 +229,8 @@ class Desk:
         settings = self.weigh_settings(record)
 
         def work() -> Weighing:
-            return weigh(record, self.library, counts=self.counts(), settings=settings, in_hand=in_hand)
+            counts = self.counts() if record["title"] else {}  # nothing is learnt of no title
+            return weigh(record, self.library, counts=counts, settings=settings, in_hand=in_hand)
 
         return self._weighings.get((weighed_of(record), in_hand, settings, self.library), work)
 
@@ -392,20 +396,9 @@ class Desk:
 
     def watch_trouble(self) -> None:
         """Say at once that something could not be saved; it stays in memory and is tried again."""
-        self._unwatched = self.shop.behind.busy  # `saved` looks once that has come to its end
-        if not self._unwatched:
+        self.unwatched = self.shop.behind.busy  # `keeping.saved` looks once that has come to its end
+        if not self.unwatched:
             keeping.watch(self)
-
-    def saved(self) -> bool:
-        """Wait until all that is accepted is on the disk, before it is shown as such; False where how that
-        went has something to say.
-        """
-        self.shop.behind.settle()
-        if not self._unwatched:
-            return True
-        before, self._unwatched = self.message, False
-        keeping.watch(self)
-        return self.message == before
 
     def changed(self, change: Change) -> RecordDoc:
         """The copy of the record on the bench that an action may change."""

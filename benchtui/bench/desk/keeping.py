@@ -21,6 +21,18 @@ def watch(desk: "Desk") -> None:
         desk.say(_behind(desk, f"all is saved again: {before.words()}"), "done")
 
 
+def saved(desk: "Desk") -> bool:
+    """Wait until all that is accepted is on the disk, before it is shown as such; False where how that went
+    has something to say.
+    """
+    desk.shop.behind.settle()
+    if not desk.unwatched:
+        return True
+    before, desk.unwatched = desk.message, False
+    watch(desk)
+    return desk.message == before
+
+
 def told(unsaved: Unsaved) -> str:
     """Why nothing is saved and what is to be done about it."""
     megabytes = max(1, -(-unsaved.room // 100_000)) / 10

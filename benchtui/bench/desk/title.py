@@ -1,10 +1,12 @@
 """Recognising the title: completion, picking, a new one from what was typed, repeating the last copy."""
 
 from collections.abc import Iterator
+from functools import partial
 from typing import Any
 
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Desk, OpenLine, Pick
+from benchtui.bench.desk.foresight import foreseen_parts
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
 from benchtui.bench.desk.title_picks import picks_for, steps_for
 from benchtui.bench.desk.verbs import does
@@ -123,22 +125,20 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
     record, parcel = desk.record, desk.parcel
     if record is None or parcel is None:
         return
-    known = desk.library.title(title.id)
     before = [
         r for r in desk.records if r["title"] and r["title"]["id"] == title.id and r["id"] != record["id"]
     ]
     name = ", ".join(filter(None, (title.artist, title.title)))
     with desk.act(f"record {record['no']}: {'new title ' if new else ''}{name}") as change:
         copy = desk.changed(change)
-        copy["title"] = title_ref(title)
-        channels = title.channels or (known.channels if known else "")
-        copy["channels"] = channels if channels in ("mono", "stereo") else ""
-        copy["size_in"] = title.size_in or (known.size_in if known else 12)
-        fill_parts(desk, record["title"], copy, title)
+        dress(desk, copy, record["title"], title)
+        copy["parts"] = foreseen_parts(desk, record, title) or copy["parts"]
         tick_off(desk, change, copy)
         first = next(iter(hand.in_hand_order(copy)), None)
         hand.take(desk, copy, first["id"] if first else None)
-    desk.shop.note_pick(title.id, parcel.head["sender"])
+    desk.later.add(partial(desk.shop.note_pick, title.id, parcel.head["sender"]))
+    if not desk.patient:
+        desk.later.do()
     old = record["title"]
     if old is not None and old["id"] != title.id:
         desk.say(f"{desk.message}; it was {old['title']} before, {desk.key('undo')} takes that back", "clash")
@@ -147,6 +147,16 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
             f"{desk.message}; a copy stands at {before[-1]['no']}: {desk.key('ditto')} repeats its answers",
             "done",
         )
+
+
+def dress(desk: Desk, record: RecordDoc, before: TitleRef | None, title: Title) -> None:
+    """Everything the lists and books know of a title goes into a copy of the record."""
+    known, channels = desk.library.title(title.id), title.channels
+    channels = channels or (known.channels if known else "")
+    record["title"] = title_ref(title)
+    record["channels"] = channels if channels in ("mono", "stereo") else ""
+    record["size_in"] = title.size_in or (known.size_in if known else 12)
+    fill_parts(desk, before, record, title)
 
 
 def title_ref(title: Title) -> TitleRef:
