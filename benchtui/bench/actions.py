@@ -110,6 +110,9 @@ ACTIONS: tuple[Action, ...] = (
         "Text line",
     ),
     Action("menu-leave", "menu", "leave", "leave the list of choices", "Choices"),
+    Action(
+        "menu-more", "menu", "more", "more of the choices, where the window does not hold them all", "Choices"
+    ),
     Action("menu-help", "menu", "help", "what the choices are for", "Choices"),
     Action("page-leave", "page", "back to the record", "back to the record", "Page"),
     Action("page-parcel", "page", "parcel", "the parcel's own page", "Page"),

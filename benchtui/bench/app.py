@@ -21,10 +21,9 @@ from benchtui.bench.desk.lines import LINES, search_on, type_text
 from benchtui.bench.desk.press import learn, press
 from benchtui.bench.desk.resume import resume
 from benchtui.bench.desk.title_picks import warm, warm_on
-from benchtui.bench.draw.legend import draw_legend
-from benchtui.bench.draw.screen import draw_label, draw_message, draw_middle
+from benchtui.bench.draw.room import Room
 from benchtui.bench.draw.sheet import FANCY, PLAIN, Glyphs
-from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.draw.whole import draw_whole
 from benchtui.bench.paint import paint
 from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.themes import LINE_STYLES, THEMES, WithoutColour
@@ -80,6 +79,8 @@ class BenchApp(App[int], inherit_bindings=False):
         self._blocks: tuple[Lines, Lines, Lines, Lines, TextLine, Lines] | tuple[()] = ()
         self._text: TextLine
         self._tidy: Tidy | None = None
+        self._typing: Horizontal
+        self._laid_out: tuple[Room, bool] | None = None
         self._first_screen = asyncio.Event()
 
     def compose(self) -> ComposeResult:
@@ -93,7 +94,8 @@ class BenchApp(App[int], inherit_bindings=False):
         )
         self._text = text
         self._blocks = (strip, middle, message, label, text, legend)
-        yield from (strip, middle, message, Horizontal(label, text, id="typing"), legend)
+        self._typing = Horizontal(label, text, id="typing")
+        yield from (strip, middle, message, self._typing, legend)
 
     def on_load(self) -> None:
         if self._alone:
@@ -345,20 +347,31 @@ class BenchApp(App[int], inherit_bindings=False):
     def _show(self) -> None:
         """Every block gets its rows as the desk is now."""
         assert self._blocks
-        width, height = self.size
-        middle = max(1, height - 7)
-        desk, glyphs = self.desk, self.glyphs
-        said = draw_message(desk, width, glyphs)
-        lines = draw_middle(desk, width, middle, glyphs)
-        if len(said) > 1:  # a long word takes rows from the middle, so that the layout stands still
-            lines = [*(lines + [[] for _ in range(middle)])[: middle - len(said) + 1], *said[:-1]]
-        strip, body, message, label, text, legend = self._blocks
-        strip.show(draw_strip(desk, width, glyphs))
-        body.show(lines)
-        message.show(said[-1:])
-        label.show([draw_label(desk, 22)])
-        legend.show(draw_legend(desk, width))
+        drawn = draw_whole(self.desk, *self.size, self.glyphs)
+        self._lay_out(drawn.room)
+        strip, middle, message, label, text, legend = self._blocks
+        for block, rows in (
+            (strip, drawn.strip),
+            (middle, drawn.middle),
+            (message, drawn.message),
+            (label, drawn.label),
+            (legend, drawn.legend),
+        ):
+            block.show(rows)
         self._draw_line(text)
+
+    def _lay_out(self, room: Room) -> None:
+        """Give every block its rows where they have changed; the text line draws itself in its own."""
+        is_open = self.desk.line is not None
+        if (room, is_open and room.shared) == self._laid_out:
+            return
+        self._laid_out = (room, is_open and room.shared)
+        assert self._blocks
+        strip, _, message, label, _, legend = self._blocks
+        strip.styles.height, legend.styles.height, label.styles.width = room.strip, room.legend, room.label
+        strip.display = room.strip > 0
+        message.display = not (room.shared and is_open)
+        self._typing.display = is_open or not room.shared
 
     def _draw_line(self, text: TextLine) -> None:
         line = self.desk.line

@@ -66,6 +66,8 @@ class Editor:
         self._first = min(max(self._first, self.at - width), self.at)
         while self._first < self.at and cell_len(f"{self.value} "[self._first : self.at + 1]) > width:
             self._first += 1
+        while 0 < self._first > len(self.value) - width and cell_len(self.value[self._first - 1 :]) < width:
+            self._first -= 1  # in a line that has become wider no cell stays empty
         start, end = self.marked()
         text = f"{self.value[: self._first + width]} "
         pieces: Line = []

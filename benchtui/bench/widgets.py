@@ -178,6 +178,10 @@ class TextLine(Lines):
         self._editor.replace(joined(text), *self._editor.marked())
         self._tell(before)
 
+    def on_resize(self) -> None:
+        """How much of a long text is shown depends on the cells there are."""
+        self._moved()
+
     def _tell(self, before: str) -> None:
         if self.value != before:
             self._typed(self.value)

@@ -7,10 +7,10 @@ import pytest
 from bench_hands import Hands
 from rich.cells import cell_len
 
-from benchtui.bench.draw.legend import draw_legend
-from benchtui.bench.draw.screen import draw_message, draw_middle
+from benchtui.bench.desk.asking import is_runout
+from benchtui.bench.draw.question import question_asked
 from benchtui.bench.draw.sheet import FANCY
-from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.draw.whole import draw_whole
 from benchtui.store import Shop
 
 KEYS = 180
@@ -31,13 +31,26 @@ def _some_key(hands: Hands, chance: random.Random) -> str:
 def _drawn_well(hands: Hands) -> None:
     desk = hands.desk
     assert "\n" not in desk.message
-    for width, height in ((80, 24), (120, 40)):
-        middle = draw_middle(desk, width, height - 7, FANCY)
-        assert len(middle) <= height - 7
-        for line in [*draw_strip(desk, width, FANCY), *middle, *draw_legend(desk, width)]:
+    for width, height in ((1, 1), (7, 3), (20, 5), (33, 9), (40, 12), (60, 15), (120, 40), (80, 24)):
+        drawn = draw_whole(desk, width, height, FANCY)
+        assert len(drawn.middle) <= drawn.room.middle
+        assert len(drawn.message) <= 1
+        for line in [*drawn.strip, *drawn.middle, *drawn.message, *drawn.legend]:
             assert cell_len("".join(text for text, _ in line)) <= width
-        for line in draw_message(desk, width, FANCY):
-            assert cell_len("".join(text for text, _ in line)) <= width
+        if desk.scope == "bench" and desk.explained is None and not desk.unseen:
+            assert _wanted_digits(hands) <= {
+                style.partition("@key:")[2] for line in drawn.middle for _, style in line
+            }
+
+
+def _wanted_digits(hands: Hands) -> set[str]:
+    """The digits that answer the question shown, where it is one with a list of answers."""
+    desk = hands.desk
+    asked = question_asked(desk, desk.record) if desk.record is not None else None
+    clue = desk.library.clue(asked.asked[1]) if asked is not None else None
+    if asked is None or clue is None or clue.form != "choice" or is_runout(desk, asked.asked):
+        return set()
+    return {str(answer.digit) for answer in clue.answers}
 
 
 def _kept(hands: Hands, path: Path) -> None:

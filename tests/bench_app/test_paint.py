@@ -100,7 +100,7 @@ async def test_key_after_key_the_terminal_shows_what_textual_composes(
             assert not wrong, (step.line, step.name, wrong[:5])
     desk.shop.close()
     # Not by sending everything anew: a key changes a part of the screen.
-    assert len(keys) * 100 < screen.written < len(keys) * size[0] * size[1] / 2
+    assert len(keys) * 100 < screen.written < len(keys) * size[0] * size[1] * 0.6
 
 
 class Disk(Files):

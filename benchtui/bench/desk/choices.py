@@ -1,8 +1,11 @@
-"""Choices by letters turned into choices by digits, for a hand that cannot reach every letter."""
+"""Choices by letters turned into choices by digits, for a hand that cannot reach every letter; choices of
+which a small window shows a part at a time.
+"""
 
 from dataclasses import replace
 
 from benchtui.bench.desk.core import Choice, Desk, Menu, doing
+from benchtui.bench.desk.verbs import does
 
 A_PAGE = 9
 
@@ -26,3 +29,20 @@ def _page(menu: Menu, start: int) -> Menu:
 
 def _turn(desk: Desk, to: tuple[Menu, int]) -> None:
     desk.menu = _page(*to)
+
+
+def in_sight(desk: Desk, menu: Menu) -> range:
+    """The choices on the screen; a letter is known by heart, a digit means whatever stands beside it."""
+    if desk.in_sight is not None and desk.in_sight[0] is menu:
+        return desk.in_sight[1]
+    return range(len(menu.choices))
+
+
+@does("menu-more")
+def show_more(desk: Desk) -> None:
+    """The choices after those in sight; after the last the first."""
+    menu = desk.menu
+    if menu is None:
+        return
+    after = in_sight(desk, menu).stop
+    desk.menu = replace(menu, top=after if after < len(menu.choices) else 0)

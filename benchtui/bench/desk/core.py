@@ -81,6 +81,10 @@ class Desk:
         self.asked: Asked | None = None
         self.ahead: tuple[tuple[Any, ...], Any] | None = None
         """What asking.ahead found last, and from what."""
+        self.unseen = False
+        """Whether the question asked could not be drawn with all its answers: no digit answers it then."""
+        self.in_sight: tuple[Menu, range] | None = None
+        """Which choices of a menu are drawn."""
         self.line: OpenLine | None = None
         self.menu: Menu | None = None
         self.page: Page | None = None

@@ -5,7 +5,7 @@ from functools import cache, partial
 from importlib import import_module
 
 from benchtui.bench.desk import clues, hand, lines
-from benchtui.bench.desk.choices import numbered
+from benchtui.bench.desk.choices import in_sight, numbered
 from benchtui.bench.desk.core import Desk, Menu
 from benchtui.bench.desk.explain import asks
 from benchtui.bench.desk.fields import FIELDS
@@ -85,6 +85,7 @@ _READING = frozenset(
         "explain",
         "line-help",
         "menu-help",
+        "menu-more",
         "page-help",
         "theme",
         "quit",
@@ -223,9 +224,12 @@ def _number(desk: Desk) -> None:
 
 def _choose(desk: Desk, menu: Menu, key: str) -> bool:
     digit = desk.references.keymap.digit(key) or (key[1:] if len(key) == 2 and key[0] == "f" else key)
-    for choice in menu.choices:
+    for n, choice in enumerate(menu.choices):
         if choice.key in (key, digit):
             desk.count_key()
+            if choice.key.isdigit() and n not in in_sight(desk, menu):
+                desk.refuse(f"{choice.key} is out of sight: {desk.key('menu-more')} shows more")
+                return True
             desk.menu = desk.explained = None
             desk.message = "" if desk.tone == "refused" else desk.message
             _guarded(desk, partial(choice.act, desk))
@@ -237,6 +241,9 @@ def run(desk: Desk, use: str) -> None:
     """Do an action by its name, by a key or chosen from a list, where it may be done now."""
     if said := barred(desk, use):
         desk.refuse(said)
+        return
+    if desk.unseen and (use.startswith("answer-") or use == "ditto"):  # nobody answers what he cannot read
+        desk.refuse("the question was not in sight whole: read it first, or make the window larger")
         return
     if use == "menu-leave":
         desk.menu = None

@@ -74,6 +74,8 @@ class Menu:
     """Which list it is, for the words of the help key (desk/meaning.py)."""
     over: bool = False
     """Whether it is answered before a text line that is open too."""
+    top: int = 0
+    """The first choice in sight, where a small window does not hold them all."""
 
 
 @dataclass(frozen=True)

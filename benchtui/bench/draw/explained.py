@@ -1,7 +1,7 @@
 """The words of the help key over what they explain, which stays in sight where there is room."""
 
 from benchtui.bench.desk.core import Desk
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, shed, wrap
 
 KEY = 4
 LEAST_BELOW = 5
@@ -23,7 +23,9 @@ def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[
     room = max(0, height - len(lines) - len(foot))
     if len(rows) > room:
         rows = [*rows[: max(0, room - 1)], [("    …", "dim")]]
-    return [cut(line, width) for line in [*lines, *rows, *foot][:height]]
+    elif desk.scope == "bench":  # every answer stands there with its digit
+        desk.unseen = False
+    return shed([cut(line, width) for line in [*lines, *rows, *foot]], height, width)
 
 
 def _rows(found: tuple[tuple[str, str], ...], width: int) -> list[Line]:

@@ -6,7 +6,7 @@ from benchtui.bench.desk.asking import DOUBT, ahead
 from benchtui.bench.desk.clues import foretold
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.explain import asks
-from benchtui.bench.draw.sheet import Line, cut, width_of
+from benchtui.bench.draw.sheet import Line, cut, fill, width_of
 from benchtui.bench.keys import is_printable, shown
 from benchtui.model.record import is_here, latest_grade
 
@@ -21,7 +21,9 @@ def wanted(desk: Desk) -> list[str]:
             found.append("line-new")  # on the empty title line it repeats the record before, as its words say
         return [*found, "line-help"]
     if scope == "menu":
-        return ["menu-leave", "menu-help"]
+        menu = desk.menu
+        more = menu is not None and desk.in_sight is not None and len(desk.in_sight[1]) < len(menu.choices)
+        return [*(["menu-more"] if more else []), "menu-leave", "menu-help"]
     if scope == "page":
         return [*_on_page(desk), "page-help"]
     return _on_bench(desk)
@@ -123,8 +125,10 @@ def _on_bench(desk: Desk) -> list[str]:
     return found
 
 
-def draw_legend(desk: Desk, width: int) -> list[Line]:
-    """Two lines at most: grade letters first where they work, then commands."""
+def draw_legend(desk: Desk, width: int, rows: int = 2) -> list[Line]:
+    """So many lines: grade letters first where they work, then commands. Where not all of them fit, the last
+    line ends in a sign and in the keys that tell of all the rest.
+    """
     keymap = desk.references.keymap
     items: list[Line] = []
     part = desk.part
@@ -143,7 +147,7 @@ def draw_legend(desk: Desk, width: int) -> list[Line]:
         key = _key_now(desk, action)
         if key:
             items.append([(shown(key), f"key@key:{key}"), (f" {BY_ID[action].short}", f"dim@key:{key}")])
-    return _flow(items, width)
+    return _flow(items, _rest(desk), width, rows, desk.scope == "bench")
 
 
 def _key_now(desk: Desk, action: str) -> str | None:
@@ -154,15 +158,62 @@ def _key_now(desk: Desk, action: str) -> str | None:
     return next((key for key in keymap.keys.get(action, ()) if not is_printable(key)), None)
 
 
-def _flow(items: list[Line], width: int) -> list[Line]:
+TELLING = {
+    "bench": ("commands", "help"),
+    "line": ("line-help",),
+    "menu": ("menu-help",),
+    "page": ("page-more", "page-help"),
+}
+"""The keys that tell what else there is."""
+
+
+def _rest(desk: Desk) -> Line:
+    """What stands at the end of a legend that is too short for all."""
+    keymap = desk.references.keymap
+    line: Line = [("…", "dim")]
+    for action in TELLING.get(desk.scope, ()):
+        on_record = desk.page is not None and desk.page.name == "record"
+        if (key := keymap.first_key(action)) and (action != "page-more" or on_record):
+            line += [(f" {shown(key)}", f"key@key:{key}"), (f" {BY_ID[action].short}", f"dim@key:{key}")]
+    return line
+
+
+def _flow(items: list[Line], rest: Line, width: int, rows: int, alone: bool) -> list[Line]:
+    """The items on so many lines; the last one ends in ``rest`` where they do not all fit. ``alone``: rest is
+    worth more than they are.
+    """
+    lines = _filled(items, width, rows, 0)
+    if sum(map(len, lines)) < _pieces(items, rows):
+        lines = _filled(items, width, rows, width_of(rest) + 1)
+        if len(lines[0]) == 1 and not alone:  # nothing else would be left: the sign has to do
+            rest = rest[:1]
+            lines = _filled(items, width, rows, width_of(rest) + 1)
+            if len(lines[0]) == 1:
+                lines[0] = [*cut([*lines[0], *items[0]], width - width_of(rest) - 2)]
+        lines[-1] = [*fill(_ungapped(lines[-1]), width - width_of(rest) - 1), *rest]
+    return [cut(_ungapped(line), width) for line in lines]
+
+
+def _ungapped(line: Line) -> Line:
+    """Without the gap after the last item."""
+    return line[:-1] if len(line) > 1 and not line[-1][0].strip() else line
+
+
+def _pieces(items: list[Line], rows: int) -> int:
+    """How many pieces the lines have that hold every item."""
+    return sum(len(item) + 1 for item in items) + rows
+
+
+def _filled(items: list[Line], width: int, rows: int, kept: int) -> list[Line]:
+    """As many of the items as fit on so many lines, ``kept`` cells left free at the end of the last."""
     lines: list[Line] = [[(" ", "")]]
     for item in items:
-        room = width - width_of(lines[-1])
-        if width_of(item) + 2 > room:
-            if len(lines) == 2:
+        room = width - width_of(lines[-1]) - (kept if len(lines) == rows else 0)
+        if width_of(item) + 1 > room:
+            if len(lines) == rows:
                 break
             lines.append([(" ", "")])
+            if width_of(item) + 1 > width - 1 - (kept if len(lines) == rows else 0):
+                break
         lines[-1] = [*lines[-1], *item, ("  ", "")]
-    while len(lines) < 2:
-        lines.append([])
-    return [cut(line, width) for line in lines]
+    return [*lines, *([[(" ", "")]] * (rows - len(lines)))]

@@ -5,28 +5,38 @@ from importlib import import_module
 
 from rich.cells import cell_len
 
-from benchtui.bench.actions import ACTIONS
-from benchtui.bench.desk.core import Choice, Desk
+from benchtui.bench.desk.core import Choice, Desk, Menu
 from benchtui.bench.desk.parcel import sender_name
-from benchtui.bench.draw.scroll import scrolled, window
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
+from benchtui.bench.draw.scroll import beyond, window
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.keys import shown
 from benchtui.store import Summary
 
+NARROWEST = 18
+"""Cells of a column of choices."""
+SEVERAL = 10
+"""Rows from which a menu is set out with air."""
+
 
 def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """The choices in one column, or in two where they are many."""
+    """The choices in one column, or in several where they are many; in a small window a part of them, the
+    rest by the next key.
+    """
     menu = desk.menu
     if menu is None:
         return []
-    lines: list[Line] = [[(clean(menu.title), "accent bold")]]
+    lines: list[Line] = [cut([(clean(menu.title), "accent bold")], width)]
     lines += wrap(menu.about, width, "dim") if menu.about else []
-    lines.append([])
+    lines = [*lines, []] if height >= SEVERAL else shed(lines, height - 3, width) or lines[: height - 2]
     room = max(1, height - len(lines))
     rows = [_choice(desk, choice) for choice in menu.choices]
-    columns = -(-len(rows) // room)
+    columns = min(-(-len(rows) // room), max(1, width // NARROWEST))
     each = width // max(1, columns)
     rows = _with_ends(rows, menu.choices, width if columns == 1 else each - 1)
+    if columns * room < len(rows):
+        rows = _in_sight(desk, menu, rows, columns * room)
+    else:
+        desk.in_sight = (menu, range(len(rows)))
     if columns == 1:
         return lines + [cut(row, width) for row in rows]
     for at in range(room):
@@ -36,6 +46,16 @@ def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
             line += fill(cut(rows[n], each - 1), each) if n < len(rows) else []
         lines.append(line)
     return lines
+
+
+def _in_sight(desk: Desk, menu: Menu, rows: list[Line], room: int) -> list[Line]:
+    """As many of the choices as there is room for, from the menu's first on, and how many more there are."""
+    several = max(1, room - 1)
+    start = menu.top if menu.top < len(rows) else 0
+    shown = range(start, min(len(rows), start + several))
+    desk.in_sight = (menu, shown)
+    more: Line = [(f"… {len(rows) - len(shown)} more: {desk.key('menu-more')}", "accent")]
+    return [*(rows[n] for n in shown), more][:room]
 
 
 def _choice(desk: Desk, choice: Choice) -> Line:
@@ -73,69 +93,6 @@ def draw_page(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     return [cut(line, width) for line in lines[:height]]
 
 
-def _help(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """One page, made from the action table and the keymap in use; whole words where there is room."""
-    keymap = desk.references.keymap
-    lines: list[Line] = [[("Keys", "accent bold"), (f"  map {keymap.name}: {keymap.about}", "dim")]]
-    clue = desk.clue
-    if clue is not None and (clue.help or clue.source):
-        lines += wrap(f"{clue.ask}? {clue.help} (source: {clue.source})", width, "bold")
-    lines += [
-        [
-            (f"{glyphs.done} taken in  {glyphs.open} the same, pressing not settled  ", "dim"),
-            (f"{glyphs.begun} begun  {glyphs.empty} empty  {glyphs.apart} set apart or clash", "dim"),
-        ],
-    ]
-    wide = width >= 110
-    if wide:
-        lines.append([("in a text line: Enter takes, Esc leaves, arrows mark, Insert makes new", "dim")])
-    rows = _help_rows(desk, wide)
-    columns = 2 if wide else 3
-    each, height_each = width // columns, -(-len(rows) // columns)
-    for at in range(height_each):
-        line: Line = []
-        for column in range(columns):
-            n = column * height_each + at
-            line += fill(cut(rows[n], each - 1), each) if n < len(rows) else []
-        lines.append(line)
-    return scrolled(desk, lines, height)
-
-
-def _help_rows(desk: Desk, wide: bool) -> list[Line]:
-    """The bench's actions by group, those without a key left out; the scale's letters among them."""
-    keymap = desk.references.keymap
-    rows: list[Line] = []
-    group = ""
-    for action in sorted((a for a in ACTIONS if a.scope in ("bench", "any")), key=_group_order):
-        keys = keymap.keys.get(action.id, ())
-        if not keys or action.id.startswith("answer-"):
-            continue
-        if action.group != group and wide:
-            rows.append([(action.group, "bold")])
-            rows += _grade_rows(desk) if action.group == "Grade" else []
-        group = action.group
-        shown_keys = " ".join(shown(key) for key in keys[: 2 if wide else 1])
-        words = action.words if wide else action.short
-        rows.append([(f"{'  ' if wide else ''}{shown_keys:<{11 if wide else 6}}", "key"), (words, "")])
-    return rows
-
-
-def _group_order(action: object) -> int:
-    order = ("Record", "Hand", "Look", "Grade", "Queue", "Bench", "Text line", "Page")
-    return (
-        order.index(getattr(action, "group", "Page")) if getattr(action, "group", "") in order else len(order)
-    )
-
-
-def _grade_rows(desk: Desk) -> list[Line]:
-    keymap = desk.references.keymap
-    return [
-        [(f"  {shown(key):<11}", "key"), (f"{grade.id}: {grade.criterion}", "")]
-        for grade in desk.scale.grades
-        if not grade.shade and (key := keymap.first_key(f"grade:{grade.id}"))
-    ]
-
-
 def _parcels(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     found, marked = desk.shop.parcels(), desk.page.marked if desk.page else 0
     lines: list[Line] = [[("Parcels", "accent bold"), (f"  {desk.shop.path}", "dim")], []]
@@ -145,9 +102,10 @@ def _parcels(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
         lines += wrap(
             "No parcel yet. n opens one: its sender, what it cost, how many records are in it.", width
         )
-    return lines + [
-        _parcel_row(desk, found[n], n == marked, glyphs) for n in window(len(found), 2, marked, height)
-    ]
+    head = min(2, max(0, height - 2))
+    shown = window(len(found), head, marked, height)
+    rows = [_parcel_row(desk, found[n], n == marked, glyphs) for n in shown]
+    return [*(lines[:head] if found else lines), *beyond(rows, shown, len(found))]
 
 
 def _parcel_row(desk: Desk, one: Summary, here: bool, glyphs: Glyphs) -> Line:
@@ -163,10 +121,11 @@ def _parcel_row(desk: Desk, one: Summary, here: bool, glyphs: Glyphs) -> Line:
 
 
 Drawing = Callable[[Desk, int, int, Glyphs], list[Line]]
-PAGES: dict[str, Drawing] = {"help": _help, "parcels": _parcels}
+PAGES: dict[str, Drawing] = {"parcels": _parcels}
 OTHERS = {
     "chores": "page_chores.draw_chores",
     "doubtful": "page_titles.draw_doubtful",
+    "help": "page_help.draw_help",
     "parcel": "page_parcel.draw_parcel",
     "record": "page_record.draw_record",
     "regrade": "page_regrade.draw_regrade",

@@ -4,7 +4,7 @@ from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.pages import work_list
 from benchtui.bench.desk.work import Work, caution_of
 from benchtui.bench.draw.scroll import around
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, shed, wrap
 
 
 def draw_chores(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -17,7 +17,9 @@ def draw_chores(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     if not found:
         return [*lines, [("no work is waiting", "dim")]]
     lines += [_row(chore, n == marked, glyphs) for n, chore in enumerate(found)]
-    below = _mind(found[marked].apart, caution_of(desk, found[marked]), width, glyphs)[: max(0, height - 4)]
+    below = shed(
+        _mind(found[marked].apart, caution_of(desk, found[marked]), width, glyphs), max(0, height - 4), width
+    )
     return [*around(lines, 2, marked, height - len(below)), *below]
 
 

@@ -7,6 +7,7 @@ from benchtui.bench.desk.fields import BY_NAME
 from benchtui.bench.desk.pace import Pace, each_in_words, pace_of
 from benchtui.bench.desk.parcel import Row, marked, rows, sender_name
 from benchtui.bench.draw.pace_panel import draw_pace
+from benchtui.bench.draw.scroll import beyond, window
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 from benchtui.bench.draw.strip import sign_of
 from benchtui.errors import BenchError
@@ -43,8 +44,8 @@ def draw_parcel(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
         lines.append(_row(desk, row, n == page.marked, glyphs, told))
     if last != "record":
         lines += _between(desk, last, "record", width, pace, glyphs)
-    start = max(0, min(at - (height - 1) // 2, len(lines) - height + 1))
-    return [head, *lines[start : start + height - 1]]
+    shown = window(len(lines), 1, at, height)
+    return [head, *beyond([lines[n] for n in shown], shown, len(lines))]
 
 
 def _between(desk: Desk, last: str, kind: str, width: int, pace: Pace, glyphs: Glyphs) -> list[Line]:

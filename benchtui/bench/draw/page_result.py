@@ -28,6 +28,7 @@ def draw_result(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
     most = max([1, *(max(_minor(row.asked), row.share.cost_share.minor) for row in result.rows)])
     body += [_row(row, most, width, glyphs) for row in result.rows]
     body += _below(result, width)
+    head = head[: max(0, height - 2)]
     return head + scrolled(desk, body, max(1, height - len(head)))
 
 

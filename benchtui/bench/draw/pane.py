@@ -1,21 +1,14 @@
 """The evidence beside the stack: the question now asked, the likely pressings, second look, agreement."""
 
-from dataclasses import dataclass
-
-from rich.cells import cell_len
-
 from benchtui.bench.desk import clues, hand
-from benchtui.bench.desk.asking import HERE, ahead, is_doubted, is_runout, is_touched, lacks_something
-from benchtui.bench.desk.core import Asked, Desk
-from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, percent, width_of, wrap
-from benchtui.bench.keys import shown as key_shown
-from benchtui.books.shape import Answer, Clue
+from benchtui.bench.desk.asking import is_touched
+from benchtui.bench.desk.core import Desk
+from benchtui.bench.draw.question import draw_question
+from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, percent, shed, wrap
 from benchtui.evidence import Weighing
-from benchtui.model.record import PartDoc, RecordDoc, anchor_of, answer_to, half_words, is_here
+from benchtui.model.record import RecordDoc, anchor_of, is_here
 
 BAR, SHORT_BAR = 10, 6
-ANSWERING = ("clue-number", "clue-titles")
-"""Lines in which the question shown is answered; beside any other that question would mislead."""
 
 
 def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -27,150 +20,12 @@ def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     rest += _agreement(desk, record, weighing, width)
     if clues.reworded(desk, record):
         rest += wrap(f"the book changed its words: {desk.key('why')} shows which", width, "warn", "  ")
-    lines = _question(desk, record, weighing, width, glyphs)
-    if len(lines) + 1 + len(rest) > height:  # the odds stay in sight: long answers are cut to a line each
-        lines = _question(desk, record, weighing, width, glyphs, short=True)
-        gap: list[Line] = [[]] if len(lines) + 1 + len(rest) <= height else []
-        return [cut(line, width) for line in [*lines, *gap, *rest][:height]]
-    return [cut(line, width) for line in [*lines, [], *rest]]
-
-
-@dataclass(frozen=True)
-class _Shown:
-    """The question shown: about which part, asked where, and whether that part is still to be taken up."""
-
-    part: PartDoc
-    asked: Asked
-    ahead: bool = False
-
-
-def _question(
-    desk: Desk, record: RecordDoc, weighing: Weighing, width: int, glyphs: Glyphs, short: bool = False
-) -> list[Line]:
-    """The question now asked, of the part in the hand or of the one that follows, with its digits.
-
-    ``short``: a line an answer.
-    """
-    part = desk.part
-    if part is None:
-        return [[("nothing in the hand", "dim")]]
-    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
-    if desk.menu is not None:
-        return wrap(desk.menu.title, width, "hand")
-    if desk.line is not None and desk.line.name not in ANSWERING:
-        return [[(name, "hand")], *wrap(desk.line.label, width, "accent bold")]
-    following = ahead(desk)
-    if following is not None:
-        lines: list[Line] = [[(f"{name} ", "hand"), (f"{glyphs.done} done", "good")]]
-        if following.asked is None:
-            return [*lines, *wrap(f"{_part(record, following.part)}: lacks its grade", width, "accent bold")]
-        shown = _Shown(following.part, following.asked, True)
-        return [*lines, *_ask(desk, record, shown, width, glyphs, short)]
-    if desk.asked is None:
-        return [[(name, "hand")], *_nothing_asked(desk, part, weighing, width)]
-    head: Line = [(name, "hand")]
-    if is_doubted(record, part, weighing):
-        head.append(("  does it belong?", "warn"))
-    elif weighing.settled and desk.asked != HERE and not is_runout(desk, desk.asked):
-        head.append(("  settled; a check", "dim"))
-    return [head, *_ask(desk, record, _Shown(part, desk.asked), width, glyphs, short)]
-
-
-def _nothing_asked(desk: Desk, part: PartDoc, weighing: Weighing, width: int) -> list[Line]:
-    """What is left to do with a part of which nothing is asked."""
-    if lacks_something(part):
-        return wrap("Now its grade", width, "accent bold")
-    if is_finished_record(desk) and record_state(desk) != "taken-in":
-        return wrap(f"all done: {desk.key('take-in')} takes the record in", width, "good")
-    left = "settled" if weighing.settled else "all asked" if desk.order else "no questions"
-    return wrap(f"{left}: {desk.key('next-part')} takes the next part", width, "dim")
-
-
-def record_state(desk: Desk) -> str:
-    return desk.record["state"] if desk.record is not None else ""
-
-
-def is_finished_record(desk: Desk) -> bool:
-    """Whether every part has what it needs."""
-    return desk.record is not None and not any(map(lacks_something, desk.record["parts"]))
-
-
-def _part(record: RecordDoc, part: PartDoc) -> str:
-    return hand.part_name(record, part)
-
-
-def _ask(desk: Desk, record: RecordDoc, shown: _Shown, width: int, glyphs: Glyphs, short: bool) -> list[Line]:
-    """The question itself; one about the part that follows says which part that is."""
-    name = _part(record, shown.part)
-    where: Line = [(f"{glyphs.here} {name}", "accent"), (f"  {shown.asked[0]}", "dim")]
-    if shown.asked == HERE:
-        lead: list[Line] = [where[:1]] if shown.ahead else []
-        return [*lead, *_here_question(shown.part, width)]
-    if not shown.ahead:
-        where = [(f"  {shown.asked[0]}", "dim")]
-    if is_runout(desk, shown.asked):
-        return [
-            where,
-            *wrap(f"{shown.asked[0][0].upper()}{shown.asked[0][1:]}?", width, "accent bold"),
-            *wrap(f"a figure begins it; {desk.key('next-clue')} leaves it open", width, "dim"),
-        ]
-    clue = desk.library.clue(shown.asked[1])
-    if clue is None:
-        return [[*where, ("  the book lost this clue", "warn")]]
-    lines: list[Line] = [where, *wrap(clue.ask + "?", width, "accent bold")]
-    for answer in clue.answers:
-        if clue.form != "number" or answer.digit == 0:
-            lines += _answer(desk, record, shown, clue, answer, width, glyphs, short)
-    if clue.form == "number":
-        lines.append([("    any other figure begins the number", "dim")])
-    return lines
-
-
-def _answer(
-    desk: Desk, record: RecordDoc, shown: _Shown, clue: Clue, answer: Answer, width: int, glyphs: Glyphs,
-    short: bool,
-) -> list[Line]:  # fmt: skip
-    """One answer with its digit; what was seen, what is only copied and what is foretold look different."""
-    standing, guess = answer_to(record, shown.part["id"], *shown.asked), clues.foretold(desk, clue)
-    tail: Line = []
-    if standing is not None and standing["answer"] == answer.id:
-        seen = standing["how"] == "seen"
-        tail = [(f"  {glyphs.done if seen else standing['how']}", "good" if seen else "warn")]
-    elif standing is None and guess is not None and guess.id == answer.id:
-        tail = [("  foretold", "dim")]
-    target = f"@key:{answer.digit}"
-    room = width - 4
-    if short:
-        body = [[(_told_apart(clue, answer, room - width_of(tail)), target)]]
-    else:
-        body = [[(text, style + target) for text, style in line] for line in wrap(answer.text, room)]
-    if not body or width_of(body[-1]) + width_of(tail) > room:
-        body.append([])
-    body[-1] = [*body[-1], *tail]
-    key = key_shown(desk.references.keymap.first_key(f"answer-{answer.digit}") or str(answer.digit))
-    return [[(f" {key:<2} " if n == 0 else "    ", "key" + target), *piece] for n, piece in enumerate(body)]
-
-
-def _told_apart(clue: Clue, answer: Answer, room: int) -> str:
-    """The answer in so many cells; its end where another begins alike, never the same words twice."""
-    text = clean(answer.text)
-    if cell_len(text) <= room:
-        return text
-    start = text[: room - 1]
-    if any(other.id != answer.id and clean(other.text).startswith(start[:-1]) for other in clue.answers):
-        return "…" + text[-(room - 1) :]
-    return start + "…"
-
-
-def _here_question(part: PartDoc, width: int) -> list[Line]:
-    words = {"1": "it is there", "2": "it is missing", "3": "not looked"}
-    state = {"present": "1", "missing": "2", "unknown": "3"}[part.get("state", "unknown")]
-    lines: list[Line] = wrap("Is it there?", width, "accent bold")
-    for digit, text in words.items():
-        lines.append(
-            [(f" {digit}  ", f"key@key:{digit}"), (text, "bold" if digit == state and state != "3" else "")]
-        )
-    return lines
+    lines = draw_question(desk, record, weighing, width, height, glyphs, beside=len(rest) + 1)
+    gap: list[Line] = [[]] if len(lines) + 1 + len(rest) <= height else []
+    if len(lines) + len(rest) > height:  # what is urgent stays in sight, then the odds
+        rest = [*_urgent(weighing, width, glyphs), *_likely(desk, weighing, width, glyphs)]
+        rest += _agreement(desk, record, weighing, width)
+    return [cut(line, width) for line in shed([*lines, *gap, *rest], height, width)]
 
 
 def _likely(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:

@@ -3,13 +3,17 @@
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.keeping import told
 from benchtui.bench.draw.explained import LEAST_BELOW, draw_explained
+from benchtui.bench.draw.narrow import draw_narrow
 from benchtui.bench.draw.over import draw_menu, draw_page
 from benchtui.bench.draw.pane import draw_pane
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
+from benchtui.bench.draw.room import NARROW
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, shed, wrap
 from benchtui.bench.draw.stack import draw_picks, draw_stack
 
-NARROWEST_FOR_TWO = 60
-"""Below this the evidence has no room beside the record."""
+SEVERAL = 10
+"""Rows of the middle from which it can hold several things."""
+MOST_SAID = 4
+"""Rows of the longest word said."""
 
 
 def pane_width(width: int, beside_choices: bool = False) -> int:
@@ -35,11 +39,12 @@ def _middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
         lines = draw_page(desk, width - 2, height - _picks_rows(desk, height), glyphs)
         shown = [[(" ", ""), *line] for line in lines]
         return _with_picks(desk, shown, width, height, glyphs)
-    alone = desk.page is not None or width < NARROWEST_FOR_TWO
+    alone = desk.page is not None or width < NARROW
     if desk.menu is not None and (alone or len(desk.menu.choices) > height - 4):
         return [[(" ", ""), *line] for line in draw_menu(desk, width - 2, height, glyphs)]
-    if width < NARROWEST_FOR_TWO:
-        return _with_picks(desk, draw_stack(desk, width, height, glyphs), width, height, glyphs)
+    if width < NARROW:
+        lines = draw_narrow(desk, width, height - _picks_rows(desk, height), glyphs)
+        return _with_picks(desk, lines, width, height, glyphs)
     right = pane_width(width, desk.menu is not None)
     left = width - right - 3
     upper = height - (_picks_rows(desk, height) if desk.menu is None else 0)
@@ -56,10 +61,12 @@ def _row(lines: list[Line], pane: list[Line], at: int, left: int, right: int, gl
 
 
 def _picks_rows(desk: Desk, height: int) -> int:
-    """Rows at the bottom that the list under the text line takes."""
+    """Rows at the bottom that the list under the text line takes; what it is for keeps a few above."""
     if desk.line is None or not desk.line.picks:
         return 0
-    return min(len(desk.line.picks) + 1, max(2, height - 4))
+    if height < SEVERAL:
+        return min(len(desk.line.picks), max(1, height - height // 3))
+    return min(len(desk.line.picks) + 1, height - 4)
 
 
 def _with_picks(desk: Desk, lines: list[Line], width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -67,7 +74,7 @@ def _with_picks(desk: Desk, lines: list[Line], width: int, height: int, glyphs: 
     if not rows:
         return lines
     above = (lines + [[] for _ in range(height)])[: height - rows]
-    return [*above, *draw_picks(desk, width, rows + 2, glyphs)[:rows]]
+    return [*above, *draw_picks(desk, width, rows, glyphs)]
 
 
 def draw_message(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
@@ -75,12 +82,13 @@ def draw_message(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
     if desk.message:
         style = {"plain": "dim", "done": "good", "refused": "warn", "clash": "clash"}[desk.tone]
         sign = {"refused": f"{glyphs.apart} ", "clash": f"{glyphs.apart} "}.get(desk.tone, "")
-        return [[(" ", ""), *line] for line in wrap(sign + desk.message, width - 2, style, "  ")][-4:] or [[]]
+        words = wrap(sign + desk.message, width - 2, style, "  ")
+        return shed([[(" ", ""), *line] for line in words], MOST_SAID, width) or [[]]
     if desk.line is not None and desk.line.about and desk.explained is None:
         return [cut([(f" {clean(desk.line.about)}", "dim")], width)]
     if desk.unsaved is not None:
-        words = f"{glyphs.apart} {told(desk.unsaved)}"
-        return [[(" ", ""), *line] for line in wrap(words, width - 2, "warn", "  ")][-4:]
+        words = wrap(f"{glyphs.apart} {told(desk.unsaved)}", width - 2, "warn", "  ")
+        return shed([[(" ", ""), *line] for line in words], MOST_SAID, width)
     return [[]]
 
 

@@ -112,6 +112,16 @@ def cut(line: Line, width: int, more: str = "…") -> Line:
     return [*kept, (more, "dim")] if width > 0 else []
 
 
+def shed(lines: list[Line], height: int, width: int) -> list[Line]:
+    """At most ``height`` rows; where some are left out the last one ends in ``…``."""
+    if len(lines) <= height:
+        return lines
+    kept = lines[: max(0, height)]
+    if kept and width > 2:
+        kept[-1] = [*fill(kept[-1], width - 2), (" …", "dim")]
+    return kept
+
+
 def fill(line: Line, width: int) -> Line:
     """Exactly ``width`` cells."""
     short = cut(line, width)

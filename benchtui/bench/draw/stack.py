@@ -1,18 +1,18 @@
 """The record as the stack it is: each part a band with grade, faults and its span on one time line."""
 
-from benchtui.bench.desk import hand, prices, queue
+from benchtui.bench.desk import hand, prices
 from benchtui.bench.desk.amounts import shown
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.grading import above_ceiling, shown_grade
 from benchtui.bench.desk.lines import FUNCTION_KEYS
+from benchtui.bench.draw.brief import draw_brief, gone, to_do
 from benchtui.bench.draw.low_band import FAULTS, draw_low, faults_below, faults_in_words, too_long
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
 from benchtui.evidence import Weighing
 from benchtui.model.naming import grades_of
 from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
 from benchtui.model.span import Span
-from benchtui.money import standing
 
 NAME = 13
 SPAN_TEXT = 25
@@ -21,16 +21,22 @@ BELONGS = {"own": "belongs", "swapped": "from another copy", "unsure": "may not 
 
 
 def draw_stack(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """The whole middle of the bench for the record on it."""
+    """The whole middle of the bench for the record on it; briefly where there are few rows."""
+    lines = stack_rows(desk, width, height, glyphs)
+    return lines if len(lines) <= height else draw_brief(desk, width, height, glyphs, odds=False)
+
+
+def stack_rows(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """The record's rows for that height; more than that where it is too low for them."""
     record = desk.record
     if record is None:
         return [[("no record on the bench", "dim")]]
-    lines = _heading(desk, record, width)
+    lines, foot = _heading(desk, record, width), _foot(desk, record, width)
     weighing = desk.weighing()
     if record["parts"] and weighing is not None:
-        lines += _bands(desk, record, weighing, width, height - len(lines) - 3, glyphs)
-    lines += _foot(desk, record, width)
-    return [cut(line, width) for line in lines[:height]]
+        most = height - len(lines) - len(foot)
+        lines += _bands(desk, record, weighing, width, height - len(lines) - 3, most, glyphs)
+    return [cut(line, width) for line in [*lines, *foot]]
 
 
 def _heading(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
@@ -47,9 +53,9 @@ def _heading(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     facts += [" ".join(filter(None, (size, record["channels"]))), title.get("company", "")]
     facts += [title.get("country", ""), record["stock"] or ""]
     second: Line = [("  " + clean("  ".join(filter(None, facts))), "dim")]
-    gone = _gone(record)
-    if gone:
-        return [cut(first, width), cut(second, width), cut([(f"  {gone}", "warn bold")], width)]
+    left = gone(record)
+    if left:
+        return [cut(first, width), cut(second, width), cut([(f"  {left}", "warn bold")], width)]
     apart = record["set_apart"]
     if apart is not None:
         why = ", ".join(filter(None, (apart["why"], apart["note"])))
@@ -57,36 +63,40 @@ def _heading(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     return [cut(first, width), cut(second, width)]
 
 
-def _gone(record: RecordDoc) -> str:
-    """What became of a record that is no longer in the shop, in words."""
-    if not record["life"]:
-        return ""
-    now = standing(record)
-    return "" if now.what == "in the shop" else f"{now.what.upper()} {now.since}"
-
-
 def _bands(
-    desk: Desk, record: RecordDoc, weighing: Weighing, width: int, room: int, glyphs: Glyphs
+    desk: Desk, record: RecordDoc, weighing: Weighing, width: int, room: int, most: int, glyphs: Glyphs
 ) -> list[Line]:
+    """Every part's band under one axis; ``most`` rows, where that can be had by leaving out some bands."""
     parts = [part for part in hand.in_hand_order(record) if part["kind"] != "extra"]
     spans = [span for part in parts if (span := _likely(weighing, part)) is not None]
     copy = weighing.copy_span.likely
     span_text = SPAN_TEXT if width >= 64 else 0
-    tall, low = room >= 3 * len(parts) + 4, room < 2 * len(parts) + 3
+    extras = _extras(desk, record, width, glyphs)
+    spare = most - 2 - len(extras)  # what the axis, the copy and the extras leave
+    tall = room >= 3 * len(parts) + 4 and spare >= 3 * len(parts)
+    low = room < 2 * len(parts) + 3 or spare < 2 * len(parts)
     if low and not span_text and any(part["faults"] for part in parts):
         span_text = FAULTS + 1
     axis = axis_for(spans + ([copy] if copy else []), max(12, width - NAME - 3 - span_text))
     lines: list[Line] = [[(" " * (NAME + 2), ""), *draw_axis(axis, glyphs)]]
-    for part in parts:
+    shown = _around_hand(desk, parts, spare - 1) if len(parts) > spare else parts
+    for part in shown:
         lines += _band(desk, record, part, weighing, axis, width, glyphs, low, tall)
-        if low and part["id"] == desk.part_id and room > len(parts) + 5:
-            lines += faults_below(desk, part, width, room - len(parts) - 5)
+        if low and part["id"] == desk.part_id and room > len(parts) + 5 and spare > len(parts):
+            lines += faults_below(desk, part, width, min(room - len(parts) - 5, spare - len(parts)))
         if tall:
-            most = 2 if room >= 4 * len(parts) + 4 else 1
-            lines += faults_below(desk, part, width, most) if too_long(desk, part, width) else [[]]
-    lines += _copy_band(desk, weighing, axis, width, glyphs)
-    lines += _extras(desk, record, width, glyphs)
-    return lines
+            rows = 2 if room >= 4 * len(parts) + 4 and spare >= 4 * len(parts) else 1
+            lines += faults_below(desk, part, width, rows) if too_long(desk, part, width) else [[]]
+    left_out = [hand.part_name(record, part) for part in parts if part not in shown]
+    lines += [cut([(f"  … and {', '.join(left_out)}", "dim")], width)] if left_out else []
+    return [*lines, *_copy_band(desk, weighing, axis, width, glyphs), *extras]
+
+
+def _around_hand(desk: Desk, parts: list[PartDoc], room: int) -> list[PartDoc]:
+    """So many of the parts, the one in the hand among them."""
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), 0)
+    start = max(0, min(at - room // 2, len(parts) - room))
+    return parts[start : start + max(1, room)]
 
 
 def _likely(weighing: Weighing, part: PartDoc) -> Span | None:
@@ -220,10 +230,7 @@ def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     if record["note"]:
         lines.append(cut([(f"  {'note':<{NAME}}", "dim"), (clean(record["note"]), "")], width))
     if record["state"] == "started":
-        lacks, price_now = queue.lacking(desk, record), queue.price_at_hand(desk, record)
-        text = "lacking: " + "; ".join(lacks) if lacks else "nothing is lacking"
-        if not lacks and price_now is not None:
-            text = f"{desk.key('take-in')} takes it in at {price_now.show()}"
+        text = to_do(desk, record)
         lines += [[("  " + "".join(t for t, _ in piece), "dim")] for piece in wrap(text, width - 2, "dim")]
     return lines
 
@@ -242,14 +249,13 @@ def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
 
 
 def draw_picks(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """The list under an open text line, the marked one with a sign in front and always in sight."""
+    """The list under an open text line around the marked one, which has a sign in front."""
     line = desk.line
     if line is None:
         return []
     lines: list[Line] = []
-    room = max(1, height - 3)
-    first = max(0, min(line.marked - room + 1, len(line.picks) - room))
-    for n, pick in enumerate(line.picks[first : first + room], first):
+    start = max(0, min(line.marked - height // 2, len(line.picks) - height))
+    for n, pick in enumerate(line.picks[start : start + height], start):
         here = n == line.marked
         mark = f"{glyphs.here if here else ' '}{f'F{n + 1}' if n < FUNCTION_KEYS else '  '} "
         pieces = [(clean(text), style or ("bold" if here else "")) for text, style in pick.spans]
@@ -257,4 +263,4 @@ def draw_picks(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line
         if pick.end[0]:
             row = [*fill(row, width - width_of([pick.end]) - 2), ("  ", ""), pick.end]
         lines.append(fill(row, width) if here else cut(row, width))
-    return lines
+    return shed([*lines, []], height, width) if start + height < len(line.picks) else lines

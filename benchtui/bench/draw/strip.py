@@ -6,6 +6,7 @@ from statistics import median
 from benchtui.bench.desk.core import Desk
 from benchtui.bench.desk.pace import seconds_of
 from benchtui.bench.desk.parcel import sender_name
+from benchtui.bench.draw.room import NARROW
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
@@ -13,14 +14,17 @@ from benchtui.model.record import RecordDoc
 CELL = 9
 
 
-def draw_strip(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
-    """Three lines: what is open and how far, then two lines of cells."""
+def draw_strip(desk: Desk, width: int, glyphs: Glyphs, rows: int = 3) -> list[Line]:
+    """Three lines: what is open and how far, then two lines of cells. ``rows`` 1: the first alone, which then
+    begins with the record on the bench.
+    """
     parcel = desk.parcel
     if parcel is None:
         none: Line = [(" benchtui", "bold"), ("  no parcel open  ", "dim")]
         return [fill([*none, *_unsaved(desk)], width), [], []]
     head = parcel.head
-    left: Line = [(f" {head['id']}", "bold")]
+    here = [] if rows > 1 else _here(desk, glyphs)
+    left: Line = [*here, (f" {head['id']}", "bold")]
     who = sender_name(desk, head["sender"])
     left.append((f"  {clean(who)}" if who else "  no sender yet", ""))
     left.append((f"  {head['terms']}", "dim"))
@@ -28,24 +32,35 @@ def draw_strip(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
         left.append(("  closed", "warn"))
     if parcel.read_only:
         left.append(("  reading only", "warn"))
-    right = _progress(desk, width >= 100)
+    right = _progress(desk, width)
     room = width - width_of(right) - 2
     line = [*fill(cut(left, room), room), ("  ", ""), *right]
-    return [fill(line, width), *_cells(desk, width, glyphs)]
+    return [fill(line, width), *(_cells(desk, width, glyphs) if rows > 1 else [])]
 
 
-def _progress(desk: Desk, wide: bool) -> Line:
+def _here(desk: Desk, glyphs: Glyphs) -> Line:
+    """The record on the bench: its number and how far it is."""
+    record = desk.record
+    if record is None:
+        return []
+    sign, style = sign_of(desk, record, glyphs)
+    return [(f"{glyphs.here}{record['no']} ", "hand"), (f"{sign} ", f"{style} bold".strip())]
+
+
+def _progress(desk: Desk, width: int) -> Line:
     records = desk.records
     done = sum(record["state"] == "taken-in" for record in records)
     left = len(records) - done
     if desk.unsaved is not None:
         return [*_unsaved(desk), (f"  {done} of {len(records)} taken in ", "bold")]
     pieces: Line = [(f"loading {clean(desk.loading)}  ", "warn")] if desk.loading else []
+    if width < NARROW:
+        return [*pieces, (f"{done} of {len(records)} in ", "bold")]
     pieces += [(f"{done} of {len(records)} taken in", "bold")]
     seconds = pace(desk)
     if seconds is not None:
         pieces.append((f"  {seconds / 60:.1f} min each", "dim"))
-        if left and wide:
+        if left and width >= 100:
             end = desk.clock().astimezone() + timedelta(seconds=seconds * left)
             pieces.append((f"  done by {end:%H:%M}", "dim"))
     return [*pieces, (" ", "")]
