@@ -9,6 +9,7 @@ from benchtui.bench.actions import ACTIONS, BY_ID
 from benchtui.bench.desk.find_command import BY_SLIP, rank_of
 from benchtui.bench.desk.offers import everything_here, on_bench
 from benchtui.bench.desk.refusals import why_not
+from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.draw.sheet import FANCY, PLAIN, text_of, width_of
 from benchtui.bench.keys import shown
@@ -213,6 +214,21 @@ def test_it_is_where_it_was_after_a_crash_with_the_page_it_was_opened_on(
     again.leave()
 
 
+def test_after_a_crash_the_marked_record_is_the_one_the_command_is_for(
+    demo_path: Path, tmp_path: Path
+) -> None:
+    import shutil
+
+    hands = sit_down(demo_path).do("line-leave", "parcel-page").mark(12).do("page-more").type("take out")
+    gone = hands.at(12)["id"]
+    copy = Path(shutil.copytree(demo_path, tmp_path / "after"))
+    hands.leave()
+    again = sit_down(copy).do("line-accept")
+    assert "record 12 taken out" in again.said
+    assert gone not in [record["id"] for record in again.desk.records]
+    again.leave()
+
+
 def test_on_a_page_its_own_commands_come_first_and_the_bench_s_ways_too(bench: Hands) -> None:
     bench.do("parcel-page", "page-more")
     assert bench.desk.line is not None
@@ -292,3 +308,11 @@ def test_everything_here_has_no_two_names_for_one_deed(bench: Hands) -> None:
         assert len(names) == len(set(names))
         assert not {"result-rules", "rules-page"} <= set(names)
         bench.do("page-leave") if page else None
+
+
+@pytest.mark.parametrize(
+    "page", ["", "parcel-page", "record-page", "parcels-page", "why", "chores-page", "help"]
+)
+def test_the_key_that_lists_everything_is_in_the_legend_at_80_columns(page: str, bench: Hands) -> None:
+    bench.do(page) if page else None
+    assert ". more" in text_of(draw_legend(bench.desk, 80))

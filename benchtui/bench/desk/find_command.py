@@ -4,6 +4,7 @@ With a map for one hand they are listed by digits instead, nine to a page.
 """
 
 from collections.abc import Callable
+from typing import Any
 
 from benchtui.bench.actions import Action
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
@@ -26,7 +27,8 @@ def commands(desk: Desk) -> None:
         _by_digits(desk, 0)
         return
     desk.say("")
-    open_line(desk, "command", "command", about=_about(desk), page=desk.page.name if desk.page else "")
+    name, marked = (desk.page.name, desk.page.marked) if desk.page else ("", 0)
+    open_line(desk, "command", "command", about=_about(desk), page=name, marked=marked)
 
 
 def _about(desk: Desk) -> str:
@@ -154,12 +156,15 @@ _REOPENED = {
 """Pages that a restart does not bring back by itself, and what opens them."""
 
 
-def page_again(desk: Desk, name: str) -> None:
-    """Open the page that the line was opened on, since what it lists is what can be done there."""
+def page_again(desk: Desk, data: dict[str, Any]) -> None:
+    """Open the page that the line was opened on, marked as it was: its list is what can be done there."""
+    name, marked = str(data.get("page", "")), data.get("marked")
     if name == "parcels":
         desk.page = Page("parcels")
     elif name in _REOPENED and desk.page is None:
         VERBS[_REOPENED[name]](desk)
+    if desk.page is not None and desk.page.name == name and isinstance(marked, int):
+        desk.page.marked = marked
 
 
 LINES["command"] = LineKind(_take, _picks)

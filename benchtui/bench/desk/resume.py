@@ -54,11 +54,11 @@ def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
 def _restore_draft(desk: Desk, draft: Any) -> None:
     if not draft or not learn_line(str(draft.get("line"))):
         return
-    name, page = str(draft["line"]), str((draft.get("data") or {}).get("page", ""))
+    name = str(draft["line"])
     if name == "command":
         from benchtui.bench.desk.find_command import page_again
 
-        page_again(desk, page)
+        page_again(desk, dict(draft.get("data") or {}))
     label, about = str(draft.get("label") or name), str(draft.get("about", ""))
     desk.line = OpenLine(name, label, str(draft.get("text", "")), about, data=dict(draft.get("data") or {}))
     refresh(desk)

@@ -25,7 +25,7 @@ def wanted(desk: Desk) -> list[str]:
         more = menu is not None and desk.in_sight is not None and len(desk.in_sight[1]) < len(menu.choices)
         return [*(["menu-more"] if more else []), "menu-leave", "menu-help"]
     if scope == "page":
-        return [*_on_page(desk), "page-help"]
+        return [*(one for one in _on_page(desk) if one != "page-more"), "page-more", "page-help"]
     return _on_bench(desk)
 
 
@@ -111,7 +111,7 @@ def _on_bench(desk: Desk) -> list[str]:
     found += ["not-here"] if part is not None else []
     found += ["jump-clue", "next-clue"] if desk.asked else ["jump-clue"]
     found += ["ditto"] if foretold(desk) is not None else []
-    found += ["undo", "explain", "help", "chore", "note", "why", "pressing"]
+    found += ["undo", "explain", "commands", "help", "chore", "note", "why", "pressing"]
     found += ["record-page", "next-record", "quit"]
     if part is not None and is_here(part) and latest_grade(part, desk.side):
         found += ["shade-up", "shade-down"]
