@@ -33,6 +33,8 @@ class Near:
         self._lost: set[str] = set()
         """Titles picked once that stand in no list (any more): not looked for at every line again."""
         self._large = self._small = build_piece(())
+        self._rated: Known | None = None
+        self._rating: Iterator[None] = iter(())
         self._noted: Known | None = None
         self._work: Iterator[None] | None = None
         self._learnt: Known | None = None
@@ -47,7 +49,11 @@ class Near:
         when there is nothing left to do.
         """
         if known is not self._noted:
-            self._note(known)
+            if self._rated is not known:
+                self._rated, self._rating = known, known.rating(self._ids | self._lost)
+            if next(self._rating, DONE) is DONE:
+                self._rated = None
+                self._note(known)
             return True
         if self._work is None:
             if known is self._learnt:

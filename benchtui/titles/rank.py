@@ -13,7 +13,7 @@ Four questions, the earlier deciding before the later:
 """
 
 import math
-from collections.abc import Mapping, Set
+from collections.abc import Iterator, Mapping, Set
 from datetime import date
 from functools import lru_cache
 from typing import Any
@@ -26,6 +26,8 @@ from benchtui.titles.match import Match, Reading
 LINE = "\x00line "
 """Begins the id under which a list line with no title of its own is found; it never leaves this package."""
 Order = tuple[int, bool, float, int, float, str, str]
+RATED_AT_ONCE = 2000
+"""Titles rated between two breaths: about 4 ms."""
 HALF_LIFE = 60.0
 """Days after which a pick counts for half as lately made."""
 
@@ -75,8 +77,18 @@ class Known:
 
     def best_first(self, limit: int | None, without: Set[str] = frozenset()) -> list[str]:
         """Ids of what was seen most and last."""
-        ids = {*self.context.picks, *self.context.sender_picks, *self.context.parcel} - without
-        return sorted(ids, key=lambda one: (-self.seen(one), one))[:limit]
+        ids = self._ids() - without
+        return [title_id for _, title_id in sorted([(-self.seen(one), one) for one in ids])[:limit]]
+
+    def rating(self, without: Set[str]) -> Iterator[None]:
+        """Works out in steps what ``best_first`` goes by, for a shop that has seen very many titles."""
+        for no, title_id in enumerate(self._ids() - without, 1):
+            self.seen(title_id)
+            if no % RATED_AT_ONCE == 0:
+                yield
+
+    def _ids(self) -> set[str]:
+        return {*self.context.picks, *self.context.sender_picks, *self.context.parcel}
 
 
 def order_of(title: Title, match: Match, known: Known) -> Order:
