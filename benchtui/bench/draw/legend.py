@@ -169,12 +169,12 @@ TELLING = {
 
 def _rest(desk: Desk) -> Line:
     """What stands at the end of a legend that is too short for all."""
-    keymap = desk.references.keymap
     line: Line = [("…", "dim")]
     for action in TELLING.get(desk.scope, ()):
         on_record = desk.page is not None and desk.page.name == "record"
-        if (key := keymap.first_key(action)) and (action != "page-more" or on_record):
-            line += [(f" {shown(key)}", f"key@key:{key}"), (f" {BY_ID[action].short}", f"dim@key:{key}")]
+        if (key := _key_now(desk, action)) and (action != "page-more" or on_record):
+            gap = "  " if len(line) > 1 else " "
+            line += [(gap, ""), (shown(key), f"key@key:{key}"), (f" {BY_ID[action].short}", f"dim@key:{key}")]
     return line
 
 
@@ -184,6 +184,8 @@ def _flow(items: list[Line], rest: Line, width: int, rows: int, alone: bool) -> 
     """
     lines = _filled(items, width, rows, 0)
     if sum(map(len, lines)) < _pieces(items, rows):
+        told = {style for _, style in rest if style.startswith("key")}
+        items = [item for item in items if item[0][1] not in told]
         lines = _filled(items, width, rows, width_of(rest) + 1)
         if len(lines[0]) == 1 and not alone:  # nothing else would be left: the sign has to do
             rest = rest[:1]

@@ -66,7 +66,10 @@ def _packed(
     if lines is None:
         desk.unseen = True
         return [*said[: max(1, height - 2)], *wrap(TOO_SMALL, width, "warn")]
-    return lines
+    hint = "a figure begins it" if is_runout(desk, asked.asked) else ""
+    if clue is not None and clue.form == "number":
+        hint = "any figure begins it"
+    return [*lines, *(wrap(hint, width, "dim") if hint and len(lines) < height else [])]
 
 
 def _in_words(desk: Desk, record: RecordDoc, shown: "_Shown", clue: Clue | None, glyphs: Glyphs) -> str:

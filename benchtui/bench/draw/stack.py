@@ -15,6 +15,8 @@ from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides
 from benchtui.model.span import Span
 
 NAME = 13
+SEVERAL = 4
+"""Rows from which a list can spare one to say how much of it is out of sight."""
 SPAN_TEXT = 25
 BELONGS = {"own": "belongs", "swapped": "from another copy", "unsure": "may not belong"}
 """The dealer's word on a part, as a band shows it."""
@@ -254,8 +256,9 @@ def draw_picks(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line
     if line is None:
         return []
     lines: list[Line] = []
-    start = max(0, min(line.marked - height // 2, len(line.picks) - height))
-    for n, pick in enumerate(line.picks[start : start + height], start):
+    room = height - 1 if len(line.picks) > height >= SEVERAL else height
+    start = max(0, min(line.marked - room // 2, len(line.picks) - room))
+    for n, pick in enumerate(line.picks[start : start + room], start):
         here = n == line.marked
         mark = f"{glyphs.here if here else ' '}{f'F{n + 1}' if n < FUNCTION_KEYS else '  '} "
         pieces = [(clean(text), style or ("bold" if here else "")) for text, style in pick.spans]
@@ -263,4 +266,8 @@ def draw_picks(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line
         if pick.end[0]:
             row = [*fill(row, width - width_of([pick.end]) - 2), ("  ", ""), pick.end]
         lines.append(fill(row, width) if here else cut(row, width))
-    return shed([*lines, []], height, width) if start + height < len(line.picks) else lines
+    above, below = start, len(line.picks) - start - len(lines)
+    if room < height:
+        said = ", ".join([f"{above} above"] * (above > 0) + [f"{below} below"] * (below > 0))
+        return [*lines, [(f"    … {said}", "dim")]]
+    return shed([*lines, []], height, width) if below else lines
