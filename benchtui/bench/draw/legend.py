@@ -171,8 +171,7 @@ def _rest(desk: Desk) -> Line:
     """What stands at the end of a legend that is too short for all."""
     line: Line = [("…", "dim")]
     for action in TELLING.get(desk.scope, ()):
-        on_record = desk.page is not None and desk.page.name == "record"
-        if (key := _key_now(desk, action)) and (action != "page-more" or on_record):
+        if key := _key_now(desk, action):
             gap = "  " if len(line) > 1 else " "
             line += [(gap, ""), (shown(key), f"key@key:{key}"), (f" {BY_ID[action].short}", f"dim@key:{key}")]
     return line
