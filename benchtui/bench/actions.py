@@ -91,7 +91,7 @@ ACTIONS: tuple[Action, ...] = (
     Action("export-day", "bench", "export", "write the day's intake as CSV", "Queue"),
     Action("undo", "bench", "undo", "take back the last thing done", "Bench"),
     Action("redo", "bench", "redo", "do again what was taken back", "Bench"),
-    Action("commands", "bench", "more", "every command, found by letters or digits", "Bench"),
+    Action("commands", "bench", "menu", "every command, found by letters or digits", "Bench"),
     Action("help", "bench", "keys", "every key and what it does", "Bench"),
     Action("explain", "bench", "help", "what is asked, what each answer means", "Bench"),
     Action("theme", "bench", "theme", "change between light and dark", "Bench"),
