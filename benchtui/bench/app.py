@@ -13,17 +13,17 @@ from textual.app import App, ComposeResult
 from textual.containers import Horizontal
 from textual.driver import Driver
 
-from benchtui.bench.desk import queue, setup
+from benchtui.bench.desk import queue
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.foresight import foresee_on
 from benchtui.bench.desk.keeping import save_again, saved
 from benchtui.bench.desk.lines import LINES, search_on, type_text
 from benchtui.bench.desk.press import learn, press
-from benchtui.bench.desk.resume import resume
 from benchtui.bench.desk.title_picks import warm, warm_on
 from benchtui.bench.draw.room import Room
 from benchtui.bench.draw.sheet import FANCY, PLAIN, Glyphs
 from benchtui.bench.draw.whole import draw_whole
+from benchtui.bench.first import stand_ready
 from benchtui.bench.paint import paint
 from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.themes import LINE_STYLES, THEMES, WithoutColour
@@ -57,9 +57,19 @@ class BenchApp(App[int], inherit_bindings=False):
     BINDINGS = []
 
     def __init__(
-        self, desk: Desk, *, plain: bool = False, error: str = "", first: bool = False, alone: bool = False
+        self,
+        desk: Desk,
+        *,
+        plain: bool = False,
+        error: str = "",
+        first: bool = False,
+        alone: bool = False,
+        shown: bool | None = None,
     ) -> None:
-        """``alone``: the process is this app's own, and its memory may be laid out for it."""
+        """``alone``: the process is this app's own, and its memory may be laid out for it. ``shown``: the
+        desk stands ready, its first screen on the terminal (True) or not (False); None: neither.
+        """
+        self._shown = shown  # the driver asks at once
         super().__init__()
         self._alone = alone
         if self.no_color:
@@ -116,21 +126,17 @@ class BenchApp(App[int], inherit_bindings=False):
             self._close_messages_no_wait()
 
     def get_driver_class(self) -> type[Driver]:
-        return hardened(super().get_driver_class(), self._end)
+        return hardened(super().get_driver_class(), self._end, entered=bool(self._shown))
 
     def on_mount(self) -> None:
         self._wear()
         for block in self._blocks:
             block.plain = self.glyphs is PLAIN
         self.screen.can_focus = False
-        self.desk.patient = True
-        self.desk.shop.read_in_steps()
-        self.desk.shop.save_behind()
-        resume(self.desk)
-        if self._first:
-            setup.begin(self.desk)
-        if self._opening_error:
-            self.desk.refuse(self._opening_error)
+        if self._shown is None:
+            stand_ready(self.desk, self._first, self._opening_error)
+        elif self._shown:
+            self._show()  # what Textual paints first, though blocks have no size yet, is what stands there
         self.call_after_refresh(self._open)
         self.run_worker(self._make_ready(), exclusive=True)
 

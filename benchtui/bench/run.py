@@ -10,8 +10,7 @@ import tempfile
 from contextlib import suppress
 from pathlib import Path
 
-from benchtui.bench.app import BenchApp
-from benchtui.bench.play import play, report
+from benchtui.bench.first import first_screen, stand_ready
 from benchtui.bench.script import Script, read_script
 from benchtui.bench.start import open_desk
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
@@ -31,8 +30,12 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
         need_terminal()
         with waiting("opening the shop; a large book takes a while the first time after a change ..."):
             desk, notice = open_desk(shop, keymap)
-        app = BenchApp(desk, plain=plain, error=notice, first=first, alone=True)
-        app.run()
+        stand_ready(desk, first, notice)
+        with first_screen(desk, plain) as shown:
+            from benchtui.bench.app import BenchApp  # and with it Textual: the longest part of a start
+
+            app = BenchApp(desk, plain=plain, alone=True, shown=shown)
+            app.run()
         if app._exception is not None:
             right = "nothing accepted is lost; " if shop.unsaved() is None else ""
             raise BenchError(f"the bench failed: {app._exception}", path, f"{right}open it again")
@@ -129,6 +132,9 @@ def parse_size(size: str) -> tuple[int, int]:
 def _play(
     script: Script, path: Path, size: tuple[int, int], shots: str | None, keymap: str | None, plain: bool
 ) -> int:
+    from benchtui.bench.app import BenchApp
+    from benchtui.bench.play import play, report
+
     if not (path / "shop.json").exists():
         if script.shop == "demo":
             copy_demo(path)

@@ -11,10 +11,14 @@ import sys
 import threading
 from collections.abc import Callable
 from contextlib import suppress
-
-from textual.driver import Driver
+from typing import TYPE_CHECKING
 
 from benchtui.errors import BenchError
+
+if TYPE_CHECKING:
+    from textual.driver import Driver
+
+OTHER_PAGE = "\x1b[?1049h"
 
 NAMES = ("SIGHUP", "SIGTERM", "SIGINT")
 HUNG_UP = 128 + 1
@@ -58,9 +62,10 @@ def end(leave: Leave, code: int) -> None:
     leave(code)
 
 
-def hardened(driver: type[Driver], leave: Leave) -> type[Driver]:
+def hardened(driver: "type[Driver]", leave: Leave, entered: bool = False) -> "type[Driver]":
     """The terminal's driver, but for bytes that are no UTF-8, which are passed over, and a terminal that has
-    gone, which is a hang-up. Textual's own ends the program for both.
+    gone, which is a hang-up. Textual's own ends the program for both. ``entered``: the first screen stands on
+    the terminal's other page already, which going there once more would wipe.
     """
     if not hasattr(driver, "run_input_thread") or not hasattr(driver, "_run_input_thread"):
         return driver  # Windows, or none
@@ -75,5 +80,9 @@ def hardened(driver: type[Driver], leave: Leave) -> type[Driver]:
                 except OSError:
                     self._app.call_later(end, leave, HUNG_UP)
                     return
+
+        def write(self, data: str) -> None:
+            if not (entered and data == OTHER_PAGE):
+                super().write(data)
 
     return Hardened

@@ -156,7 +156,8 @@ class TextLine(Lines):
 
     def show_text(self) -> None:
         """Show what stands in the line, or nothing where none is open."""
-        self.show([self._editor.shown(max(1, self.size.width))] if self.is_open else [])
+        width = self.size.width or self.app.size.width
+        self.show([self._editor.shown(width)] if self.is_open else [])
 
     def take(self, event: events.Key) -> None:
         """A key while the line is open: the bench's own keys first, then what the editor does with it."""

@@ -9,7 +9,8 @@ steadier figure. The bench gets the keys of demo/resume.keys, the empty app lett
 time ends with the last byte before 40 ms of silence; keys that paint nothing are counted apart.
 
 A start ends when everything of the first full screen has arrived: strip and legend of the bench, Static and
-Input of the empty app. Beside it ``python -c "import textual"``, the same with textual.app (the first is lazy and
+Input of the empty app. The bench shows its first screen before Textual is loaded, so a second figure says when
+a key pressed at once is answered. Beside it ``python -c "import textual"``, the same with textual.app (the first is lazy and
 loads next to nothing), and bare Python, all in turn. Bytecode is compiled once beforehand, as an installation does
 (PYTHONDONTWRITEBYTECODE would have every start compile everything).
 """
@@ -77,6 +78,15 @@ class Terminal:
             last, got, wait = time.perf_counter(), got + count, SILENCE
         return ((last - begun) * 1000, got) if got else None
 
+    def answers(self, text: str, mark: str) -> float:
+        """Milliseconds from the start until a key pressed now is answered."""
+        since = len(self.seen)
+        os.write(self.master, text.encode())
+        while time.perf_counter() - self.begun < LONGEST:
+            if self._read(0.5) and mark.encode() in _ESCAPES.sub(b"", self.seen[since:]):
+                return (time.perf_counter() - self.begun) * 1000
+        raise SystemExit(f"no answer to {text!r} within {LONGEST:.0f} s")
+
     def drain(self, silence: float) -> None:
         """Read until nothing has come for so many seconds."""
         while self._read(silence):
@@ -126,7 +136,7 @@ def starts(shops: dict[str, Path], times: int, size: tuple[int, int]) -> dict[st
     found: dict[str, list[float]] = {name: [] for name in (*plain, *shops)}
     for turn in range(times + 1):  # the first compiles
         if turn == 1:
-            found = {name: [] for name in found}
+            found = {name: [] for name in found if "answered" not in name}
         for name, code in plain.items():
             begun = time.perf_counter()
             subprocess.run([PYTHON, "-c", code], check=True)
@@ -134,6 +144,8 @@ def starts(shops: dict[str, Path], times: int, size: tuple[int, int]) -> dict[st
         for name, shop in shops.items():
             terminal = Terminal(command_of(name, shop), size)
             found[name].append(terminal.full_screen(marks_of(name)))
+            key, mark = ("qz", "qz") if name == EMPTY else ("W", "5 1W")
+            found.setdefault(f"{name}, a key answered", []).append(terminal.answers(key, mark))
             terminal.end()
     return found
 
@@ -189,10 +201,12 @@ def main() -> None:
         lines.append(f"{name:28}{row['p50']:8.1f}{row['p95']:8.1f}  {row['bytes_p50']:6}  {ratio}"
                      f"   ({row['n']} keys, {row['painted_nothing']} painted nothing)")  # fmt: skip
     lines.append(
-        f"start to first full screen      ms  beside import textual.app, empty app  (median of {given.starts})"
+        f"start to first full screen              ms  beside import textual, textual.app, the empty app"
+        f"  (median of {given.starts})"
     )
     lines += [
-        f"{name:28}{ms:8.0f}{ms / textual:10.1f} x{ms / started[EMPTY]:10.1f} x"
+        f"{name:34}{ms:8.0f}{ms / started['import textual']:10.1f} x{ms / textual:10.1f} x"
+        f"{ms / started[EMPTY]:10.1f} x"
         for name, ms in started.items()
     ]
     tell({"size": given.size, "key_ms": pressed, "start_ms": started}, lines, given.json)
