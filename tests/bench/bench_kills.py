@@ -258,6 +258,8 @@ def verdict(path: Path, accepted: int, states: list[str]) -> str:
     if is_kept(found, states[max(0, accepted)]):
         return "between"
     if is_half(found, states[max(0, accepted) :][:2]):
+        coming = json.loads(states[accepted + 1])
+        print(f"half of key {accepted + 1}: {where(coming, json.loads(found))}", file=sys.stderr)
         return "half"
     print(
         f"lost after key {accepted}: {where(json.loads(states[max(0, accepted)]), json.loads(found))}",
