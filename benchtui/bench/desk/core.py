@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
@@ -12,6 +11,8 @@ from benchtui.bench.actions import BY_ID
 from benchtui.bench.desk import keeping
 from benchtui.bench.desk.kept import Kept, weighed_of
 from benchtui.bench.desk.later import Foresight, Later
+from benchtui.bench.desk.references import References as References
+from benchtui.bench.desk.references import settings_for
 from benchtui.bench.desk.shapes import Asked as Asked
 from benchtui.bench.desk.shapes import Choice as Choice
 from benchtui.bench.desk.shapes import Explained as Explained
@@ -21,16 +22,14 @@ from benchtui.bench.desk.shapes import Page as Page
 from benchtui.bench.desk.shapes import Pick as Pick
 from benchtui.bench.desk.shapes import Tone as Tone
 from benchtui.bench.desk.shapes import doing as doing
-from benchtui.bench.keymap import Keymap
 from benchtui.bench.keys import shown
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.errors import BenchError
 from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
-from benchtui.model.grade import Fault, Scale
+from benchtui.model.grade import Scale
 from benchtui.model.parcel import CursorDoc, DraftDoc
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, part_of
-from benchtui.money import condition_of, policy_of
 from benchtui.store import Change, Parcel, Shop, Unsaved
 
 if TYPE_CHECKING:  # wanted after the first screen only
@@ -38,16 +37,6 @@ if TYPE_CHECKING:  # wanted after the first screen only
     from benchtui.money import Worked
     from benchtui.titles import Context, Finder
     from benchtui.titles.lists import Loading
-
-
-@dataclass(frozen=True)
-class References:
-    """What the desk reads and never changes: books, scales, faults, keys."""
-
-    library: Library
-    scales: dict[str, Scale]
-    faults: tuple[Fault, ...]
-    keymap: Keymap
 
 
 class Desk:
@@ -240,26 +229,7 @@ class Desk:
 
     def weigh_settings(self, record: RecordDoc) -> WeighSettings:
         """The shop's side of a record's weighing: wage, threshold, and what its grades do to a price."""
-        settings = self.settings
-        try:
-            wage = settings.get("hour_wage") or {}
-            return WeighSettings(
-                settle=float(settings.get("threshold") or 0.95),
-                hour=int(wage.get("minor", 2000)),
-                price_factor=self._worth(record, settings),
-                currency=self.currency,
-            )
-        except (AttributeError, TypeError, ValueError):  # a setting edited into nonsense: check names it
-            return WeighSettings()
-
-    def _worth(self, record: RecordDoc, settings: dict[str, Any]) -> float:
-        """What the record's grades leave of a price; all of it where that cannot be said."""
-        try:
-            policy = policy_of(settings)
-            worth = condition_of(record, self.references.scales, policy).worth(policy)
-        except BenchError:
-            return 1.0
-        return 1.0 if worth is None else float(worth)
+        return settings_for(record, self.settings, self.currency, self.references.scales)
 
     def counts(self) -> dict[str, Any]:
         """What confirmed records taught, read once a session and after each take-in."""
