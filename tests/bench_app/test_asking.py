@@ -204,3 +204,21 @@ def test_taken_in_at_the_worked_price_that_is_shown(slipway: Hands) -> None:
     assert slipway.desk.line.text == "", "a take-in pressed twice is no title"
     slipway.do("line-leave", "undo")
     assert slipway.at(1)["price"] is None, "one step takes back both"
+
+
+def test_a_disc_that_no_answer_dates_is_asked_what_dates_it_best_even_when_settled(parcel: Hands) -> None:
+    """The label print would tell a disc swapped into an old cover; what it says of channels would not."""
+    parcel.find("tin").key("2", "2", "2").grade("VG")
+    following = ahead(parcel.desk)
+    assert following is not None
+    assert following.asked == ("label A", "qm-label")
+
+
+def test_a_wanted_question_is_not_lost_while_the_runouts_are_written(parcel: Hands) -> None:
+    parcel.find("co").key("1", "1", "2").grade("VG").do("take-disc")
+    parcel.key("0")
+    open_now = parcel.desk.asked
+    assert open_now is not None
+    if open_now[0].startswith("runout"):
+        parcel.key("2").type("1")
+        assert parcel.desk.asked == ("label A", "qm-label")

@@ -123,9 +123,7 @@ def press_parts(p: Presser, record: Facts, until: str = "") -> None:
         held = _fact_of(desk, todo, desk.part_id)
         part_id, asked = shown(desk)
         fact = _fact_of(desk, todo, part_id)
-        if held is not None and (
-            part_id != desk.part_id or asked is None or not _can_tell(desk, held, asked)
-        ):
+        if held is not None and (part_id != desk.part_id or asked is None or _has_told(desk, held, asked)):
             _press_state(p, held)
         if all(part.get("_pressed") for part in todo):
             return
@@ -134,7 +132,7 @@ def press_parts(p: Presser, record: Facts, until: str = "") -> None:
         if asked is None or fact is None or (fact.get("_pressed") and part_id == desk.part_id):
             p.key("/")
         elif not _can_tell(desk, fact, asked):
-            p.key("]" if _tells_more(desk, fact) else "/")
+            p.key("]" if _tells_more(desk, fact) or not _has_told(desk, fact, asked) else "/")
         else:
             if part_id != last:
                 p.line()
@@ -164,6 +162,13 @@ def _can_tell(desk: Desk, fact: Facts, asked: Any) -> bool:
     if is_runout(desk, asked):
         return bool(fact.get("sides")) and not fact.get("in_hand_only")
     return _fact(fact, asked) is not None
+
+
+def _has_told(desk: Desk, fact: Facts, asked: Any) -> bool:
+    """Whether the facts have no answer to what is asked of the part in the hand, nor a runout to come."""
+    part = find_part(desk, fact)
+    open_runout = fact.get("sides") and part is not None and not part.get("sides")
+    return not _can_tell(desk, fact, asked) and not open_runout
 
 
 def _tells_more(desk: Desk, fact: Facts) -> bool:

@@ -1,10 +1,10 @@
 """Which question comes next: about the part in the hand, and about the part that follows it.
 
-A question is wanted while it may tell something (evidence: ``NextClue.worthwhile``); of a part that nobody
-has looked at yet, or of which it is open whether it belongs, the first is wanted in any case, as a check; of
-a disc the runouts; of an extra whether it is there. Once nothing is wanted of the part in the hand and it has
-its grade, the question shown is the next part's: a digit answers it, and takes that part in the hand. Grade,
-shade and faults go to the part in the hand till then.
+A question is wanted while it may tell something (evidence: ``NextClue.worthwhile``); of a part that no answer
+dates yet, that nobody has looked at, or of which it is open whether it belongs, one more in any case, as a
+check; of a disc the runouts; of an extra whether it is there. Once nothing is wanted of the part in the hand
+and it has its grade, the question shown is the next part's: a digit answers it, and takes that part in the
+hand. Grade, shade and faults go to the part in the hand till then.
 """
 
 from dataclasses import dataclass
@@ -98,9 +98,44 @@ def wanted(
     if not is_here(part):
         return []
     found = left if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
-    if not found and not passed and (not is_touched(record, part) or is_doubted(record, part, weighing)):
-        found = left[:1]
+    if not found and not passed:
+        found = _check(desk, record, part, left, weighing)
     return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]
+
+
+def _check(
+    desk: Desk, record: RecordDoc, part: PartDoc, left: list[Asked], weighing: Weighing
+) -> list[Asked]:
+    """What is asked though it should tell nothing: of a part that no answer dates yet, what dates it best for
+    the look it takes; of one nobody looked at, or whose belonging is open, simply the first.
+    """
+    if not _is_dated(desk, record, part) and part["kind"] != "extra":
+        dating = max(left, key=lambda asked: _dates(desk, asked), default=None)
+        if dating is not None and _dates(desk, dating) > 0:
+            return [dating]
+    if not is_touched(record, part) or is_doubted(record, part, weighing):
+        return left[:1]
+    return []
+
+
+def _is_dated(desk: Desk, record: RecordDoc, part: PartDoc) -> bool:
+    """Whether an answer seen bounds the making of the part."""
+    for seen in record["answers"]:
+        if seen["part"] == part["id"] and seen["how"] == "seen":
+            clue = desk.library.clue(seen["clue"])
+            answer = clue.answer(seen["answer"]) if clue is not None else None
+            if answer is not None and answer.span is not None:
+                return True
+    return False
+
+
+def _dates(desk: Desk, asked: Asked) -> float:
+    """How many choices of the question bound the making of their part, per second of looking; 0 below two."""
+    clue = desk.library.clue(asked[1]) if asked != HERE else None
+    if clue is None or clue.form != "choice":
+        return 0.0
+    dated = sum(answer.span is not None for answer in clue.answers)
+    return dated / max(clue.seconds, 0.1) if dated > 1 else 0.0
 
 
 def is_doubted(record: RecordDoc, part: PartDoc, weighing: Weighing) -> bool:
@@ -155,6 +190,8 @@ def next_question(desk: Desk, record: RecordDoc, insisted: bool = False) -> Aske
         later = [asked for asked in desk.order[at:] if not is_answered(desk, record, part, asked)]
         return next(iter(later), None)
     found = wanted(desk, record, part, desk.order, desk.weighing_of(record, desk.part_id))
+    if desk.asked in found:  # neither answered nor passed over yet
+        return desk.asked
     rest = [asked for asked in found if asked not in desk.order[:at]]
     return next(iter(rest or found), None)
 
