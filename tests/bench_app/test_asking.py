@@ -217,8 +217,26 @@ def test_a_disc_that_no_answer_dates_is_asked_what_dates_it_best_even_when_settl
 def test_a_wanted_question_is_not_lost_while_the_runouts_are_written(parcel: Hands) -> None:
     parcel.find("co").key("1", "1", "2").grade("VG").do("take-disc")
     parcel.key("0")
-    open_now = parcel.desk.asked
-    assert open_now is not None
-    if open_now[0].startswith("runout"):
-        parcel.key("2").type("1")
-        assert parcel.desk.asked == ("label A", "qm-label")
+    assert parcel.desk.asked is not None
+    assert parcel.desk.asked[0] == "runout A"
+    parcel.key("2").type("1")
+    assert parcel.desk.asked == ("label A", "qm-label")
+
+
+def test_the_same_sign_answers_the_second_runout_before_its_line_is_open(slipway: Hands) -> None:
+    slipway.do("take-disc", "runout").enter("1 3gr").do("line-leave")
+    while slipway.desk.asked is None or slipway.desk.asked[1] != RUNOUT:
+        slipway.do("next-clue")
+    slipway.key("=")
+    assert slipway.part["sides"]["B"]["stamper"] == "GR"
+
+
+def test_a_side_left_open_is_said(slipway: Hands) -> None:
+    slipway.do("take-disc", "runout").type("1").do("line-accept")
+    assert slipway.said == "runout B left open"
+
+
+def test_the_second_side_s_line_says_what_became_of_the_first(slipway: Hands) -> None:
+    slipway.do("take-disc", "runout").type("1")
+    assert slipway.desk.line is not None
+    assert "side A is cut 1" in slipway.desk.line.about

@@ -230,6 +230,12 @@ def shade_by(desk: Desk, sign: Shade) -> None:
 
 @does("shade-up")
 def shade_up(desk: Desk) -> None:
+    """A shade up; while a second runout is asked of a part without a grade, its sign says: as the first."""
+    if desk.part is not None and not desk.part["grades"]:
+        from benchtui.bench.desk.runout import write_same  # which takes parts in the hand itself
+
+        if write_same(desk):
+            return
     shade_by(desk, "+")
 
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from benchtui.bench.desk import clues, hand
-from benchtui.bench.desk.asking import ahead, is_insisted, next_question
+from benchtui.bench.desk.asking import ahead, is_insisted, is_runout, next_question
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line, type_text
 from benchtui.bench.desk.verbs import does
@@ -51,6 +51,18 @@ def write_side(desk: Desk, side: str, begun: str) -> None:
         type_text(desk, begun)
 
 
+def write_same(desk: Desk) -> bool:
+    """Write the second side, asked now, as the first one reads. False where that is not asked."""
+    record, disc, asked = desk.record, desk.part, desk.asked
+    if record is None or disc is None or asked is None or not is_runout(desk, asked):
+        return False
+    side, first = asked[0].split()[-1], sides_of(record, disc)[0]
+    if side == first or not disc.get("sides", {}).get(first, {}).get("typed"):
+        return False
+    write_side(desk, side, SAME)
+    return True
+
+
 def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
     """The disc in the hand, else the first that is there."""
     part = part_of(record, desk.part_id)
@@ -81,7 +93,16 @@ def _show(desk: Desk, line: OpenLine | None) -> None:
         return
     text = line.text.strip()
     found = reading(desk, text, line.data["side"]) if text else None
-    line.about = f"{found.full}  {found.say}".strip() if found else ABOUT
+    line.about = f"{found.full}  {found.say}".strip() if found else _about(desk, line)
+
+
+def _about(desk: Desk, line: OpenLine) -> str:
+    """What the empty line takes; on the second side what became of a bare figure on the first."""
+    first, disc = line.data.get("after"), _disc(desk, line)
+    if not first or disc is None:
+        return ABOUT
+    typed = disc.get("sides", {}).get(first, {}).get("typed", "")
+    return f"side {first} is cut {typed}: a letter or a space goes back to it; {SAME} reads the same here"
 
 
 def _typed(desk: Desk, line: OpenLine) -> None:
@@ -98,8 +119,15 @@ def _typed(desk: Desk, line: OpenLine) -> None:
         return
     _show(desk, line)
     may_take_itself = not line.data.get("kept") and not line.data.get("long") and _has_stem(desk, line)
-    if may_take_itself and len(text) == 1 and text.isdigit() and text != "0":
+    if may_take_itself and len(text) == 1 and text.isdigit() and text != "0" and not _may_go_on(desk, text):
         _take(desk, line, by_itself=True)
+
+
+def _may_go_on(desk: Desk, figure: str) -> bool:
+    """Whether the book lists a cut of more figures that begins so: then no figure takes itself."""
+    title = desk.book_title
+    listed = {cut for one in title.pressings for pair, _ in one.cuts for cut in pair} if title else set()
+    return any(len(cut) > 1 and cut[:2].isdigit() and cut.startswith(figure) for cut in listed)
 
 
 def _same(desk: Desk, line: OpenLine) -> bool:
@@ -126,7 +154,7 @@ def _disc(desk: Desk, line: OpenLine) -> PartDoc | None:
 def _accept(desk: Desk, line: OpenLine) -> None:
     if not line.text.strip():
         close_line(desk)
-        desk.say("")
+        desk.say(f"runout {line.data['side']} left open")
         desk.place()
         return
     _take(desk, line, by_itself=False)
