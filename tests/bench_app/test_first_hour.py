@@ -9,6 +9,7 @@ from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.sheet import FANCY, Line
 from benchtui.bench.draw.stack import draw_stack
 from benchtui.store import Shop
+from benchtui.titles.takein import take_in
 
 
 def text_of(lines: list[Line]) -> str:
@@ -119,15 +120,61 @@ def test_a_shop_that_knows_no_title_says_so_while_one_is_typed(tmp_path: Path, s
 
 
 def test_a_part_in_doubt_has_the_key_that_says_whether_it_belongs_in_the_legend(parcel: Hands) -> None:
-    parcel.find("tin").key("2", "2", "2").grade("VG").key("0", "2")
-    for _ in range(12):
-        if parcel.desk.asked is None:
-            break
-        parcel.do("answer-1")
-        if parcel.desk.line is not None:
-            parcel.type("1")
+    parcel.find("tin").key("2", "2", "2").grade("VG").take("disc")
+    parcel.ask("says").answer("nothing").ask("rim").answer("rights").do("runout").type("11")
     parcel.take("cover")
     weighing = parcel.desk.weighing()
     assert weighing is not None
     assert weighing.agreement[parcel.part["id"]].p_swapped >= 0.2
     assert "belongs?" in text_of(draw_legend(parcel.desk, 120))
+
+
+def test_a_clue_is_found_by_what_was_seen(parcel: Hands) -> None:
+    parcel.find("tin").do("jump-clue").type("moss")
+    line = parcel.desk.line
+    assert line is not None
+    assert line.picks[0].value[1][1] == "qm-label"
+    assert any("moss green" in text for text, _ in line.picks[0].spans)
+
+
+def test_what_is_asked_comes_before_what_may_be_seen(parcel: Hands) -> None:
+    parcel.find("tin").do("jump-clue").type("label")
+    line = parcel.desk.line
+    assert line is not None
+    assert "Label print" in line.picks[0].spans[0][0]
+
+
+def test_a_grade_before_the_title_says_how_to_find_one(parcel: Hands) -> None:
+    parcel.do("line-leave", "grade:VG")
+    assert parcel.desk.key("find-title") in parcel.said
+    assert "title" in parcel.said
+
+
+def test_a_list_taken_in_outside_is_known_at_the_next_title_line(parcel: Hands) -> None:
+    listed = parcel.desk.shop.path / "list.csv"
+    listed.write_text("artist,title,catalogue\nMara Holt,Paper Harbour,RK 101\n", "utf-8")
+    take_in(listed, parcel.desk.shop.path / "titles")
+    parcel.do("line-leave", "find-title")
+    while parcel.desk.work():
+        pass
+    parcel.enter("paper har")
+    assert parcel.record["title"] is not None
+    assert parcel.record["title"]["title"] == "Paper Harbour"
+
+
+def test_enter_waits_for_lists_that_are_still_on_their_way(sit: Sit, empty_path: Path) -> None:
+    listed = empty_path / "list.csv"
+    listed.write_text("artist,title,catalogue\nMara Holt,Quuxly Moorings,RK 101\n", "utf-8")
+    take_in(listed, empty_path / "titles")
+    hands = sit(empty_path).new_parcel(1)
+    hands.type("quux")
+    assert hands.desk.line is not None
+    assert not hands.desk.line.picks, "nothing is loaded yet"
+    hands.do("line-accept")
+    assert hands.record["title"] is not None
+    assert hands.record["title"]["title"] == "Quuxly Moorings"
+
+
+def test_a_key_of_the_record_pressed_on_a_page_says_where_it_works(slipway: Hands) -> None:
+    slipway.do("parcel-page").key("ctrl+e")
+    assert "works at the record" in slipway.said

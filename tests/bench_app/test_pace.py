@@ -62,7 +62,7 @@ def test_what_was_taken_back_or_edited_into_nonsense_is_left_out() -> None:
     assert seconds_of(head) == [100.0, 60.0, 1.0], "the strip tells minutes from what can be told"
 
 
-@pytest.mark.parametrize(("seconds", "words"), [(59, "1 minutes"), (2160, "36 minutes"), (7500, "2 h 05")])
+@pytest.mark.parametrize(("seconds", "words"), [(59, "1 minute"), (2160, "36 minutes"), (7500, "2 h 05")])
 def test_long_times_are_told_in_hours(seconds: float, words: str) -> None:
     assert long_in_words(seconds) == words
 

@@ -109,6 +109,8 @@ class Desk:
         """Long work in steps of a few milliseconds, done between the keys (see ``work``)."""
         self.lists: Iterator[Loading] = iter(())
         self.loading = ""
+        self.lists_seen: tuple[tuple[str, int, int], ...] | None = None
+        """The title lists as they were when a title line was last opened."""
         self._weighed: tuple[tuple[Any, ...], Weighing] | None = None
         self._weighings: Kept[Weighing] = Kept()
         self.unwatched = False

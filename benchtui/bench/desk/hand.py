@@ -208,6 +208,9 @@ def not_here(desk: Desk) -> None:
 def grade(desk: Desk, grade_id: str) -> None:
     """Grade the part in the hand; the letter again takes a shade away."""
     record, part = desk.record, desk.part
+    if record is not None and record["title"] is None and part is None:
+        desk.refuse(f"no title yet: {desk.key('find-title')} finds or makes one")
+        return
     if record is None or part is None:
         desk.refuse(f"take a part in the hand first: {desk.key('next-part')} takes the next")
         return

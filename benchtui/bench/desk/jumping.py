@@ -2,11 +2,14 @@
 
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Asked, Desk, OpenLine, Pick
-from benchtui.bench.desk.letters import begins, fit
+from benchtui.bench.desk.letters import SLIPPED, begins, fit
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import Clue
 from benchtui.model.record import PartDoc, RecordDoc, answer_to, is_here, sides_of
+
+BY_ANSWER = SLIPPED + 1
+"""The rank of a question that fits by one of its answers only."""
 
 
 @does("jump-clue")
@@ -39,18 +42,24 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     ranked: list[tuple[tuple[int, bool, int, bool], Pick]] = []
     for part, asked, clue in all_questions(desk, record):
         where = f"{hand.part_name(record, part)}, {asked[0]}"
-        found = fit(line.text, f"{clue.ask} {where} {clue.id}")
+        found: int | None = fit(line.text, f"{clue.ask} {where} {clue.id}")
+        told = ""
+        if found is None and len(line.text.strip()) > 2:  # what was seen, instead of what is asked
+            told = next((a.text for a in clue.answers if begins(line.text, a.text)), "")
+            found = BY_ANSWER if told else None
         if found is not None:
             second = clue.per_side and asked[0].endswith(sides_of(record, part)[1])
             close = _closeness(line.text, clue.ask, asked[0])
-            pick = _pick(record, part, asked, clue, where)
+            pick = _pick(record, part, asked, clue, where, told)
             ranked.append(((found, part["id"] != desk.part_id, close, second), pick))
     ranked.sort(key=lambda one: one[0])
     return [pick for _, pick in ranked[:8]]
 
 
-def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str) -> Pick:
+def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str, told: str) -> Pick:
     seen = answer_to(record, part["id"], *asked)
+    if told:
+        return Pick(((clue.ask, ""), (f"  {told}", "bold"), (f"  {where}", "dim")), (part["id"], asked))
     tail = f"  answered: {seen['text'].partition(': ')[2]}" if seen and seen["how"] == "seen" else ""
     return Pick(((clue.ask, ""), (f"  {where}", "dim"), (tail, "dim")), (part["id"], asked))
 

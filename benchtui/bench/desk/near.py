@@ -91,10 +91,12 @@ def say_near(desk: Desk, key: str) -> None:
 
 def _of_keys(desk: Desk, key: str) -> str:
     scope, mine = desk.scope, _shown(key)
-    plain = _without_shift(key)
+    plain, elsewhere = _without_shift(key), _elsewhere(desk, key)
+    if scope == "page" and elsewhere and len(key) > 1:  # a key of its own, no slip of another
+        return f"{mine} works {elsewhere}"
     if plain and (use := desk.references.keymap.use(scope, plain)):
         return f"{mine} does nothing here: did you mean {shown(plain)} ({word_of(use)})?{_caps(key)}"
-    found, elsewhere = _named(desk, _near(desk, key)), _elsewhere(desk, key)
+    found = _named(desk, _near(desk, key))
     if found:
         more = f"; it works {elsewhere}" if elsewhere else ""
         return f"{mine} does nothing here; near it: {found}{more}"

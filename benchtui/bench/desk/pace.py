@@ -167,6 +167,8 @@ def each_in_words(pace: Pace) -> str:
 def long_in_words(seconds: float) -> str:
     """``36 minutes``, ``2 h 05``."""
     minutes = round(seconds / 60)
+    if minutes == 1:
+        return "1 minute"
     return f"{minutes} minutes" if minutes < 90 else f"{minutes // 60} h {minutes % 60:02}"
 
 

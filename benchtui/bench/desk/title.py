@@ -7,7 +7,7 @@ from typing import Any
 from benchtui.bench.desk import hand
 from benchtui.bench.desk.core import Desk, OpenLine, Pick
 from benchtui.bench.desk.foresight import foreseen_parts
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh, settle
 from benchtui.bench.desk.title_picks import picks_for, steps_for
 from benchtui.bench.desk.verbs import does
 from benchtui.books.shape import BookTitle
@@ -16,6 +16,7 @@ from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part
 from benchtui.model.title import Title
 from benchtui.store import Change
 from benchtui.titles import read_barcode
+from benchtui.titles.lists import signature
 
 ABOUT = "letters of artist, title or number, in any order; Enter takes the marked line"
 
@@ -26,7 +27,18 @@ def find_title(desk: Desk) -> None:
     if desk.record is None:
         desk.refuse("no record on the bench: take one from the queue")
         return
+    _look_for_lists(desk)
     open_line(desk, "title", "title", about=ABOUT)
+
+
+def _look_for_lists(desk: Desk) -> None:
+    """Load the title lists anew where the command line, or another bench, changed them since."""
+    from benchtui.bench.desk.titles_in import load_again  # which no first screen wants
+
+    now = signature(desk.shop.path / "titles")
+    was, desk.lists_seen = desk.lists_seen, now
+    if was is not None and was != now and desk.job is None:
+        desk.job = load_again(desk)
 
 
 def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
@@ -56,6 +68,12 @@ def _typed(desk: Desk, line: OpenLine) -> None:
 
 def _accept(desk: Desk, line: OpenLine) -> None:
     pick = marked_pick(line)
+    if pick is None and line.text.strip() and not line.picks:  # the lists may have come since it was typed
+        while desk.load_lists():
+            pass
+        refresh(desk)
+        settle(desk)
+        pick = marked_pick(line)
     if pick is not None:
         title: Title = pick.value
         new = not title.id  # known from the sender's list only

@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from benchtui.bench.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
-from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line, refresh
 from benchtui.bench.desk.verbs import does
 from benchtui.errors import BenchError
 from benchtui.titles import Choice as Decision
@@ -77,7 +77,7 @@ def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
     except BenchError as error:
         page.data["phase"] = "deciding"
         raise BenchError(error.what, error.where, f"{desk.key('doubtful-rest')} tries again") from error
-    yield from _load_again(desk)
+    yield from load_again(desk)
     if desk.page is page:
         told = [line.replace("; --undo takes it out again", "") for line in taking.report.told()]
         desk.page = Page("taken", data={"told": told})
@@ -85,12 +85,14 @@ def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
     desk.say(f"{path.name} is taken in" if path else "nothing new: no list is kept", "done")
 
 
-def _load_again(desk: Desk) -> Iterator[None]:
+def load_again(desk: Desk) -> Iterator[None]:
     """The finder on the lists as they are now; typing finds the rest meanwhile."""
     desk.finder.detach_lists()
     desk.lists = load_steps(folder(desk))
     while desk.load_lists():
         yield
+    if desk.line is not None and desk.line.name == "title":
+        refresh(desk)
 
 
 def stop(desk: Desk) -> None:
@@ -108,7 +110,7 @@ def stop(desk: Desk) -> None:
     desk.page = Page("parcels")
     desk.say(f"stopped: nothing of {taking.path.name} is taken in")
     if page.data["phase"] == "writing":
-        desk.job = _load_again(desk)
+        desk.job = load_again(desk)
     desk.place()
 
 
@@ -208,7 +210,7 @@ def _undo(desk: Desk, name: str) -> None:
     gone = undo_take_in(folder(desk))
     desk.page = Page("parcels")
     desk.say(f"{gone} is out again", "done")
-    desk.job = _load_again(desk)
+    desk.job = load_again(desk)
 
 
 def _leave(desk: Desk) -> None:

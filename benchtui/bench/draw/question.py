@@ -139,7 +139,9 @@ def _question(
         return [[(name, "hand")], *wrap(desk.line.label if desk.line else "", width, "accent bold")]
     following = ahead(desk)
     if following is not None:
-        lines: list[Line] = [[(f"{name} ", "hand"), (f"{glyphs.done} done", "good")]]
+        torn = any(one.part_a == one.part_b == part["id"] for one in weighing.clashes)
+        state = (f"{glyphs.apart} look again", "clash") if torn else (f"{glyphs.done} done", "good")
+        lines: list[Line] = [[(f"{name} ", "hand"), state]]
         if following.asked is None:
             return [*lines, *wrap(f"{_part(record, following.part)}: lacks its grade", width, "accent bold")]
         shown = _Shown(following.part, following.asked, True)
