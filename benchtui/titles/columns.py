@@ -21,6 +21,14 @@ COLUMNS = (
 be left out, the list's own otherwise.
 """
 NEEDED = ("artist", "title")
+OTHERS = {
+    "catalogue": ("catalogue number", "cat number", "cat no", "number"),
+    "first": ("year", "first issued", "released"),
+    "company": ("label", "record company", "record label"),
+    "artist": ("performer", "band"),
+    "title": ("album", "name"),
+}
+"""What a list's columns are called by others: read so where our own name does not stand in it."""
 LONGEST = 500
 """Letters of a cell; nothing on a record is longer."""
 GUARDED = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
@@ -39,6 +47,8 @@ class Columns:
 
     at: dict[str, int]
     unused: tuple[str, ...]
+    read_as: tuple[tuple[str, str], ...] = ()
+    """Columns read under another name than ours: theirs, ours."""
 
     def title(self, cells: Sequence[str]) -> tuple[Title, list[str]]:
         """The title of the row, and what was left out of it. Raises RefusedError."""
@@ -61,6 +71,10 @@ def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) ->
     names = {fold(name): at for at, name in reversed(list(enumerate(header)))}
     meant = {fold(theirs) for theirs in mapping}
     at = {ours: names[fold(ours)] for ours in COLUMNS if fold(ours) in names and fold(ours) not in meant}
+    for ours, others in OTHERS.items():
+        found = next((one for one in others if fold(one) in names and fold(one) not in meant), None)
+        if ours not in at and ours not in mapping.values() and found is not None:
+            at[ours] = names[fold(found)]
     for theirs, ours in mapping.items():
         if ours not in COLUMNS:
             raise BenchError(f"{ours} is none of our columns", "--map", "ours are " + ", ".join(COLUMNS))
@@ -71,7 +85,9 @@ def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) ->
     if missing:
         right = f"name it so, or say --map THEIRS={missing[0]}; its columns are {', '.join(header)[:200]}"
         raise BenchError(f"there is no column {' or '.join(missing)}", path, right, 1)
-    return Columns(at, tuple(name for no, name in enumerate(header) if no not in at.values()))
+    unused = tuple(name for no, name in enumerate(header) if no not in at.values())
+    read_as = tuple((header[no], ours) for ours, no in at.items() if fold(header[no]) != fold(ours))
+    return Columns(at, unused, read_as)
 
 
 def guarded(text: str) -> str:

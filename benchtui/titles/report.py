@@ -55,6 +55,7 @@ class Report:
     refused: list[Noted] = field(default_factory=list)
     left_out: list[Noted] = field(default_factory=list)
     unused: tuple[str, ...] = ()
+    read_as: tuple[tuple[str, str], ...] = ()
     encoding: str = "utf-8"
     doubts: list[Doubt] = field(default_factory=list)
     path: Path | None = None
@@ -68,6 +69,8 @@ class Report:
         )
         if self.encoding != "utf-8":
             yield "not UTF-8: read in the Windows code page 1252"
+        if self.read_as:
+            yield "columns read: " + ", ".join(f"{theirs} as {ours}" for theirs, ours in self.read_as)
         if self.unused:
             ours = ", ".join(COLUMNS[:-1])
             yield f"columns not used: {', '.join(self.unused)}; --map THEIRS=OURS reads one as {ours}"

@@ -50,7 +50,12 @@ class TakeIn:
         self._rows: dict[str, tuple[int, str]] = {}
         self._changed: dict[str, str] = {}
         self._choices: dict[int, Choice] = {}
-        self.report = Report(str(path), unused=self._columns.unused, encoding=self._sheet.encoding)
+        self.report = Report(
+            str(path),
+            unused=self._columns.unused,
+            read_as=self._columns.read_as,
+            encoding=self._sheet.encoding,
+        )
 
     @property
     def doubts(self) -> list[Doubt]:

@@ -178,3 +178,20 @@ def test_enter_waits_for_lists_that_are_still_on_their_way(sit: Sit, empty_path:
 def test_a_key_of_the_record_pressed_on_a_page_says_where_it_works(slipway: Hands) -> None:
     slipway.do("parcel-page").key("ctrl+e")
     assert "works at the record" in slipway.said
+
+
+def test_undo_after_undo_stops_before_another_record_leaves_the_stock(slipway: Hands) -> None:
+    whole(slipway).do("take-in")
+    slipway.enter("co").do("undo")
+    assert slipway.record["title"] is None
+    slipway.do("undo")
+    assert slipway.refused
+    assert "record 1 taken in as A00001" in slipway.said
+    assert slipway.at(1)["state"] == "taken-in"
+    slipway.do("undo")
+    assert slipway.at(1)["state"] == "started"
+
+
+def test_a_single_undo_of_a_take_in_asks_nothing(slipway: Hands) -> None:
+    whole(slipway).do("take-in").do("line-leave", "undo")
+    assert slipway.at(1)["state"] == "started"

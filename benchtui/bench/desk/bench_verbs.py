@@ -25,6 +25,8 @@ def _turn(desk: Desk, back: bool) -> None:
     if back and is_of_a_past_day(desk, parcel):
         desk.refuse("a day that is over is not taken back: correct the event on the record's page")
         return
+    if back and _crosses(desk, parcel):
+        return
     turning = grow.about_to_turn(desk, back)
     said = parcel.undo() if back else parcel.redo()
     if said is None:
@@ -34,7 +36,21 @@ def _turn(desk: Desk, back: bool) -> None:
     book = grow.turn_book(desk, turning, back)
     _find_hand(desk, said)
     desk.say(f"{'taken back' if back else 'done again'}: {said}{book}", "done")
+    desk.turned = "undo" if back else ""
     desk.place()
+
+
+def _crosses(desk: Desk, parcel: Parcel) -> bool:
+    """Whether undo after undo would now take another record out of the stock: said first, once."""
+    done = parcel.history[: len(parcel.history) - parcel.head["undone"]]
+    words = done[-1].say.split() if done else []
+    here = str(desk.record["no"]) if desk.record is not None else ""
+    crossing = words[:1] == ["record"] and words[2:4] == ["taken", "in"] and words[1] != here
+    if not crossing or desk.turned != "undo":
+        return False
+    desk.turned = "asked"
+    desk.refuse(f"that was all of record {here}; once more takes back: {done[-1].say}")
+    return True
 
 
 def is_of_a_past_day(desk: Desk, parcel: Parcel) -> bool:

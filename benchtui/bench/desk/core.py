@@ -62,6 +62,8 @@ class Desk:
         self.left: dict[str, str] = {}
         self.trail: list[tuple[str, Asked]] = []
         """The questions left behind at this record, answered or passed over, each with its part."""
+        self.turned = ""
+        """``undo``: the key before took something back; ``asked``: it asked whether to go on."""
         self.sought = False
         """Whether the dealer went to the question shown, by its letters or back to it."""
         self.passed: list[tuple[str, Asked]] = []

@@ -202,6 +202,8 @@ def press(desk: Desk, key: str) -> bool:
     listing = desk.line is not None and desk.line.name == "command"
     if use not in ("take-in", "commands") and not listing:  # it may be on the way by the list of all
         desk.lacking_said = None
+    if use not in ("undo", "page-undo"):
+        desk.turned = ""
     if desk.tone == "refused":
         desk.message = ""  # what was refused before would seem to be said of this key
     run(desk, use)
