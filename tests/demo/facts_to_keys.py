@@ -191,7 +191,7 @@ def press_shown(p: Presser, record: Facts, fact: Facts, asked: Any) -> None:
         p.key({"present": "1", "missing": "2"}[fact.get("state", "present")])
         fact["_pressed"] = True
     elif is_runout(p.desk, asked):
-        press_runouts(p, fact, cuts_only=not stampers_matter(record))
+        press_runouts(p, fact, cuts_only=not stampers_matter(record) or fact.get("number", 1) > 1)
     else:
         _press_answer(p, asked, _fact(fact, asked))
 
@@ -297,12 +297,12 @@ def _first(desk: Desk, text: str) -> str:
 
 
 def stampers_matter(record: Facts) -> bool:
-    """Mother and stamper are written down where they may carry a price, or the record is dated by them."""
+    """Mother and stamper of the disc that decides are written down where a price may hang on them."""
     price = str(record.get("price", "worked")).partition(".")[0]
     return record["trap"] in WHOLE_RUNOUT or (price.isdigit() and int(price) >= 100)
 
 
-WHOLE_RUNOUT = ("swapped inner", "numbered two-disc set, poster missing", "a true rarity")
+WHOLE_RUNOUT = ("numbered two-disc set, poster missing", "a true rarity")
 
 
 def press_runouts(p: Presser, fact: Facts, cuts_only: bool) -> None:
