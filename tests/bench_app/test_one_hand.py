@@ -217,7 +217,7 @@ def test_a_closed_parcel_stays_as_it_is_by_the_list_of_commands_too(
 def test_the_question_names_what_has_no_key_by_its_word_in_the_list(
     demo_path: Path, sit: Sit, name: str, reach: set[str]
 ) -> None:
-    hands = sit(demo_path, name).do("line-leave")
+    hands = sit(demo_path, name).do("line-leave", "answer-3")
     shown = " ".join(text_of(draw_pane(hands.desk, 60, 17, FANCY)).split())
     assert f"{hands.desk.key('next-clue')} leaves it open" in shown
     assert "'next question' leaves it open" in shown
