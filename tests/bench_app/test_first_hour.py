@@ -195,3 +195,11 @@ def test_undo_after_undo_stops_before_another_record_leaves_the_stock(slipway: H
 def test_a_single_undo_of_a_take_in_asks_nothing(slipway: Hands) -> None:
     whole(slipway).do("take-in").do("line-leave", "undo")
     assert slipway.at(1)["state"] == "started"
+
+
+def test_on_the_empty_title_line_the_key_for_a_new_one_is_called_what_it_does(parcel: Hands) -> None:
+    assert "repeat" in text_of(draw_legend(parcel.desk, 120))
+    parcel.type("zz")
+    drawn = text_of(draw_legend(parcel.desk, 120))
+    assert "repeat" not in drawn
+    assert "new" in drawn

@@ -125,6 +125,14 @@ def _on_bench(desk: Desk) -> list[str]:
     return found
 
 
+def _word(desk: Desk, action: str) -> str:
+    """The action's short word; on the empty title line the key for a new one repeats the record before."""
+    line = desk.line
+    if action == "line-new" and line is not None and line.name == "title" and not line.text:
+        return "repeat"
+    return BY_ID[action].short
+
+
 def draw_legend(desk: Desk, width: int, rows: int = 2) -> list[Line]:
     """So many lines: grade letters first where they work, then commands. Where not all of them fit, the last
     line ends in a sign and in the keys that tell of all the rest.
@@ -146,7 +154,7 @@ def draw_legend(desk: Desk, width: int, rows: int = 2) -> list[Line]:
     for action in wanted(desk):
         key = _key_now(desk, action)
         if key:
-            items.append([(shown(key), f"key@key:{key}"), (f" {BY_ID[action].short}", f"dim@key:{key}")])
+            items.append([(shown(key), f"key@key:{key}"), (f" {_word(desk, action)}", f"dim@key:{key}")])
     return _flow(items, _rest(desk), width, rows, desk.scope == "bench")
 
 
@@ -173,7 +181,7 @@ def _rest(desk: Desk) -> Line:
     for action in TELLING.get(desk.scope, ()):
         if key := _key_now(desk, action):
             gap = "  " if len(line) > 1 else " "
-            line += [(gap, ""), (shown(key), f"key@key:{key}"), (f" {BY_ID[action].short}", f"dim@key:{key}")]
+            line += [(gap, ""), (shown(key), f"key@key:{key}"), (f" {_word(desk, action)}", f"dim@key:{key}")]
     return line
 
 
