@@ -29,6 +29,11 @@ class Clash:
     say: str
     doubt: str
 
+    @property
+    def within(self) -> str:
+        """The part both clues are of, "" where they are of two."""
+        return self.part_a if self.part_a == self.part_b else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Likely:

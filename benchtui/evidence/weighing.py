@@ -45,7 +45,7 @@ def weigh(
     cheap = cost is None or cost < settings.look_again or second is None
     spans = spans_of(record, case.seen, case.first, settings, case.names)
     anchor = anchor_of(record)
-    torn = any(anchor is not None and one.part_a == one.part_b == anchor["id"] for one in spans.clashes)
+    torn = anchor is not None and any(one.within == anchor["id"] for one in spans.clashes)
     if leader.kind == "unofficial":  # an imitation's clues belong to two times by nature
         torn = False
     sure = leader.id is not None and leader.p >= settings.settle and not torn

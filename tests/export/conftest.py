@@ -1,7 +1,9 @@
 """Records for the exports, built by hand: invented artists and titles only."""
 
+import sys
 from collections.abc import Callable
 from datetime import datetime
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -14,6 +16,8 @@ from benchtui.model.grade import Fault, Grade, Scale, Severity
 from benchtui.model.parcel import new_head
 from benchtui.model.record import RecordDoc, empty_record, new_part
 from benchtui.model.span import parse_edtf
+
+sys.path.insert(0, str(Path(__file__).parent))  # for claimed.py beside this file
 
 # Noon on the clock of whatever machine this runs on: days are the dealer's own.
 AT = datetime(2026, 11, 25, 12).astimezone().isoformat()

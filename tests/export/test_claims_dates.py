@@ -1,23 +1,12 @@
 """What is said of the time a part was made: only what tells a buyer more than the title does."""
 
 from types import SimpleNamespace
-from typing import Any
 
 import pytest
+from claimed import ANSWER, said
 
 from benchtui.evidence.results import PartSpan
-from benchtui.export.claims import say
 from benchtui.model.span import parse_edtf
-
-ANSWER = {
-    "part": "d1", "place": "label A", "clue": "qm-label", "answer": "gold", "value": None, "how": "seen",
-    "text": "gold print on black", "book": "q@1", "at": "2026-11-25T11:30:00+00:00",
-}  # fmt: skip
-
-
-def said(make: SimpleNamespace, field: str, record: Any = None, **weighed: Any) -> str:
-    item = make.item(record or make.record(), make.weighing(**weighed) if weighed else None)
-    return say(field, item, make.words()).text
 
 
 def test_dates_rest_on_what_was_seen_and_say_probably_where_custom_alone_bounds_them(

@@ -1,9 +1,9 @@
 """What is said of grades, faults, signatures and what came with it: whole, once, and no more than was seen."""
 
 from types import SimpleNamespace
-from typing import Any
 
 import pytest
+from claimed import ANSWER, said
 
 from benchtui.books.faults import load_faults
 from benchtui.books.scales import load_scales
@@ -12,15 +12,6 @@ from benchtui.export.describe import describe, load_templates
 from benchtui.export.wording import Wording
 
 TEMPLATES = load_templates()
-ANSWER = {
-    "part": "d1", "place": "label A", "clue": "qm-label", "answer": "gold", "value": None, "how": "seen",
-    "text": "gold print on black", "book": "q@1", "at": "2026-11-25T11:30:00+00:00",
-}  # fmt: skip
-
-
-def said(make: SimpleNamespace, field: str, record: Any = None, **weighed: Any) -> str:
-    item = make.item(record or make.record(), make.weighing(**weighed) if weighed else None)
-    return say(field, item, make.words()).text
 
 
 def test_grades_say_when_they_were_given_and_which_side(make: SimpleNamespace) -> None:

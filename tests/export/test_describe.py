@@ -2,9 +2,9 @@
 
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
 
 import pytest
+from claimed import ANSWER, said
 
 from benchtui.errors import BenchError
 from benchtui.evidence.results import Agreement, Likely
@@ -21,15 +21,6 @@ from benchtui.export.intake import intake
 from benchtui.export.said import entry
 
 TEMPLATES = load_templates()
-ANSWER = {
-    "part": "d1", "place": "label A", "clue": "qm-label", "answer": "gold", "value": None, "how": "seen",
-    "text": "gold print on black", "book": "q@1", "at": "2026-11-25T11:30:00+00:00",
-}  # fmt: skip
-
-
-def said(make: SimpleNamespace, field: str, record: Any = None, **weighed: Any) -> str:
-    item = make.item(record or make.record(), make.weighing(**weighed) if weighed else None)
-    return say(field, item, make.words()).text
 
 
 def test_a_record_is_described_whole(make: SimpleNamespace) -> None:

@@ -38,12 +38,17 @@ def is_runout(desk: Desk, asked: Asked | None) -> bool:
     return asked[1] == RUNOUT or (clue is not None and clue.form == "cut")
 
 
+def typed_on(disc: PartDoc, side: str) -> str:
+    """What was typed of the runout of that side, "" where nothing was."""
+    return disc.get("sides", {}).get(side, {}).get("typed", "")
+
+
 def is_answered(desk: Desk, record: RecordDoc, part: PartDoc, asked: Asked) -> bool:
     """Seen answers count; copied ones are still to be confirmed. A runout is answered by what was typed."""
     if asked == HERE:
         return part.get("state") in ("present", "missing")
     if is_runout(desk, asked):
-        return bool(part.get("sides", {}).get(asked[0].split()[-1], {}).get("typed"))
+        return bool(typed_on(part, asked[0].split()[-1]))
     answer = answer_to(record, part["id"], *asked)
     return answer is not None and answer["how"] == "seen"
 
@@ -169,11 +174,10 @@ def _runouts(desk: Desk, record: RecordDoc, part: PartDoc) -> list[Asked]:
     title = desk.library.title(record["title"]["id"]) if record["title"] else None
     if title is None or part["kind"] != "disc":
         return []
-    written = part.get("sides", {})
     return [
         (f"runout {side}", RUNOUT)
         for side in sides_of(record, part)
-        if title.stems.get(side) and not written.get(side, {}).get("typed")
+        if title.stems.get(side) and not typed_on(part, side)
     ]
 
 

@@ -5,7 +5,7 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 from benchtui.bench.actions import BY_ID
 from benchtui.bench.desk import keeping
@@ -28,7 +28,7 @@ from benchtui.books.shape import BookTitle, Clue
 from benchtui.errors import BenchError
 from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
 from benchtui.model.grade import Scale
-from benchtui.model.parcel import CursorDoc, DraftDoc
+from benchtui.model.parcel import CursorDoc
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, part_of
 from benchtui.store import Change, Parcel, Shop, Unsaved
 
@@ -359,18 +359,8 @@ class Desk:
         """Keep where the dealer is and what stands in the open line; no history."""
         if self.parcel is None or self.parcel.read_only:
             return
-        self.parcel.place(cursor=self.cursor(), draft=self._draft())
+        self.parcel.place(cursor=self.cursor(), draft=self.line.draft() if self.line else None)
         self.watch_trouble()
-
-    def _draft(self) -> DraftDoc | None:
-        """The open line as the parcel keeps it."""
-        if self.line is None:
-            return None
-        draft: dict[str, Any] = {"line": self.line.name, "text": self.line.text, "at": len(self.line.text)}
-        draft["label"], draft["about"] = self.line.label, self.line.about
-        if self.line.data:
-            draft["data"] = self.line.data
-        return cast(DraftDoc, draft)
 
     def watch_trouble(self) -> None:
         """Say at once that something could not be saved; it stays in memory and is tried again."""

@@ -128,8 +128,8 @@ def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
     weighing = desk.weighing() if record["id"] == desk.record_id else None
     found = []
     for clash in weighing.clashes if weighing is not None else ():
-        part = part_of(record, clash.part_a)
-        if part is not None and clash.part_a == clash.part_b:
+        part = part_of(record, clash.within)
+        if part is not None:
             found.append(
                 f"another look at the {hand.part_name(record, part)}, whose clues exclude each other"
             )

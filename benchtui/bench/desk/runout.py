@@ -3,7 +3,7 @@
 from typing import Any
 
 from benchtui.bench.desk import clues, hand
-from benchtui.bench.desk.asking import ahead, is_insisted, is_runout, next_question
+from benchtui.bench.desk.asking import ahead, is_insisted, is_runout, next_question, typed_on
 from benchtui.bench.desk.core import Desk, OpenLine
 from benchtui.bench.desk.lines import LINES, LineKind, close_line, open_line, type_text
 from benchtui.bench.desk.verbs import does
@@ -29,9 +29,7 @@ def open_runout(desk: Desk) -> None:
     if disc["id"] != desk.part_id:
         hand.take(desk, record, disc["id"])
     sides = sides_of(record, disc)
-    side = desk.side or next(
-        (one for one in sides if not disc.get("sides", {}).get(one, {}).get("typed")), sides[0]
-    )
+    side = desk.side or next((one for one in sides if not typed_on(disc, one)), sides[0])
     _open(desk, record, disc, side)
 
 
@@ -40,7 +38,7 @@ def _is_written(desk: Desk) -> bool:
     record, part = desk.record, desk.part
     if record is None or part is None or part["kind"] != "disc":
         return True
-    return all(part.get("sides", {}).get(side, {}).get("typed") for side in sides_of(record, part))
+    return all(typed_on(part, side) for side in sides_of(record, part))
 
 
 def write_side(desk: Desk, side: str, begun: str) -> None:
@@ -56,8 +54,8 @@ def write_same(desk: Desk) -> bool:
     record, disc, asked = desk.record, desk.part, desk.asked
     if record is None or disc is None or asked is None or not is_runout(desk, asked):
         return False
-    side, first = asked[0].split()[-1], sides_of(record, disc)[0]
-    if side == first or not disc.get("sides", {}).get(first, {}).get("typed"):
+    side = asked[0].split()[-1]
+    if not _of_the_first(record, disc, side):
         return False
     write_side(desk, side, SAME)
     return True
@@ -75,7 +73,7 @@ def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
 def _open(
     desk: Desk, record: RecordDoc, disc: PartDoc, side: str, text: str | None = None, **data: Any
 ) -> None:
-    typed = disc.get("sides", {}).get(side, {}).get("typed", "") if text is None else text
+    typed = typed_on(disc, side) if text is None else text
     open_line(
         desk, "runout", f"runout {side}", typed, ABOUT, side=side, disc=disc["id"], kept=bool(typed), **data
     )
@@ -101,8 +99,8 @@ def _about(desk: Desk, line: OpenLine) -> str:
     first, disc = line.data.get("after"), _disc(desk, line)
     if not first or disc is None:
         return ABOUT
-    typed = disc.get("sides", {}).get(first, {}).get("typed", "")
-    return f"side {first} is cut {typed}: a letter or a space goes back to it; {SAME} reads the same here"
+    back = f"a letter or a space goes back to it; {SAME} reads the same here"
+    return f"side {first} is cut {typed_on(disc, first)}: {back}"
 
 
 def _typed(desk: Desk, line: OpenLine) -> None:
@@ -114,7 +112,7 @@ def _typed(desk: Desk, line: OpenLine) -> None:
     if came_from and text and not text[0].isdigit():
         record, disc = desk.record, _disc(desk, line)
         if record is not None and disc is not None:
-            figure = disc.get("sides", {}).get(came_from, {}).get("typed", "")
+            figure = typed_on(disc, came_from)
             _open(desk, record, disc, came_from, figure + text, long=True)
         return
     _show(desk, line)
@@ -130,14 +128,20 @@ def _may_go_on(desk: Desk, figure: str) -> bool:
     return any(len(cut) > 1 and cut[:2].isdigit() and cut.startswith(figure) for cut in listed)
 
 
+def _of_the_first(record: RecordDoc, disc: PartDoc, side: str) -> str:
+    """What was typed of the first side, where ``side`` is the second; else ""."""
+    first = sides_of(record, disc)[0]
+    return "" if side == first else typed_on(disc, first)
+
+
 def _same(desk: Desk, line: OpenLine) -> bool:
     """Write this side as the first one reads: same cut, mother, stamper. False for the first itself."""
     record, disc, side = desk.record, _disc(desk, line), line.data["side"]
-    first = sides_of(record, disc)[0] if record is not None and disc is not None else side
-    typed = disc.get("sides", {}).get(first, {}).get("typed", "") if disc is not None else ""
-    if side == first or not typed:
+    typed = _of_the_first(record, disc, side) if record is not None and disc is not None else ""
+    if not typed or record is None or disc is None:
         return False
-    line.text = other_side(reading(desk, typed, first), side, desk.book_title, desk.library).typed
+    first = reading(desk, typed, sides_of(record, disc)[0])
+    line.text = other_side(first, side, desk.book_title, desk.library).typed
     _take(desk, line, by_itself=True)
     return True
 
@@ -171,7 +175,7 @@ def _take(desk: Desk, line: OpenLine, by_itself: bool) -> None:
     insisted = is_insisted(desk)
     sides = sides_of(record, disc)
     other = sides[1] if side == sides[0] else sides[0]
-    other_empty = not disc.get("sides", {}).get(other, {}).get("typed")
+    other_empty = not typed_on(disc, other)
     with desk.act(f"record {record['no']}, runout {side}: {found.full or found.typed}") as change:
         copy = desk.changed(change)
         changed = part_of(copy, disc["id"])

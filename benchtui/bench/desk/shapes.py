@@ -2,7 +2,9 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast
+
+from benchtui.model.parcel import DraftDoc
 
 if TYPE_CHECKING:
     from benchtui.bench.desk.core import Desk
@@ -40,6 +42,14 @@ class OpenLine:
     """What it held at opening is marked: typing replaces it."""
     opened: str = ""
     """What stood in it at opening."""
+
+    def draft(self) -> DraftDoc:
+        """The line as the parcel keeps it."""
+        draft: dict[str, Any] = {"line": self.name, "text": self.text, "at": len(self.text)}
+        draft["label"], draft["about"] = self.label, self.about
+        if self.data:
+            draft["data"] = self.data
+        return cast(DraftDoc, draft)
 
 
 @dataclass(frozen=True)

@@ -74,7 +74,7 @@ def _packed(
 
 def _in_words(desk: Desk, record: RecordDoc, shown: "_Shown", clue: Clue | None, glyphs: Glyphs) -> str:
     """``disc 1 label A: Label print?``; the name is left out where nothing else has such a place."""
-    place, name = shown.asked[0], _part(record, shown.part)
+    place, name = shown.asked[0], hand.part_name(record, shown.part)
     discs = [part for part in record["parts"] if part["kind"] == "disc"]
     name = "" if shown.part["kind"] == "disc" and len(discs) == 1 and place != "whole" else name
     ask = (
@@ -139,11 +139,14 @@ def _question(
         return [[(name, "hand")], *wrap(desk.line.label if desk.line else "", width, "accent bold")]
     following = ahead(desk)
     if following is not None:
-        torn = any(one.part_a == one.part_b == part["id"] for one in weighing.clashes)
+        torn = any(one.within == part["id"] for one in weighing.clashes)
         state = (f"{glyphs.apart} look again", "clash") if torn else (f"{glyphs.done} done", "good")
         lines: list[Line] = [[(f"{name} ", "hand"), state]]
         if following.asked is None:
-            return [*lines, *wrap(f"{_part(record, following.part)}: lacks its grade", width, "accent bold")]
+            return [
+                *lines,
+                *wrap(f"{hand.part_name(record, following.part)}: lacks its grade", width, "accent bold"),
+            ]
         shown = _Shown(following.part, following.asked, True)
         return [*lines, *_ask(desk, record, shown, width, glyphs, short)]
     if desk.asked is None:
@@ -175,19 +178,12 @@ def is_finished_record(desk: Desk) -> bool:
     return desk.record is not None and not any(map(lacks_something, desk.record["parts"]))
 
 
-def _part(record: RecordDoc, part: PartDoc) -> str:
-    return hand.part_name(record, part)
-
-
 def _ask(desk: Desk, record: RecordDoc, shown: _Shown, width: int, glyphs: Glyphs, short: bool) -> list[Line]:
     """The question itself; one about the part that follows says which part that is."""
-    name = _part(record, shown.part)
-    where: Line = [(f"{glyphs.here} {name}", "accent"), (f"  {shown.asked[0]}", "dim")]
+    whose: Line = [(f"{glyphs.here} {hand.part_name(record, shown.part)}", "accent")] if shown.ahead else []
     if shown.asked == HERE:
-        lead: list[Line] = [where[:1]] if shown.ahead else []
-        return [*lead, *_here_question(shown.part, width)]
-    if not shown.ahead:
-        where = [(f"  {shown.asked[0]}", "dim")]
+        return [*([whose] if whose else []), *_here_question(shown.part, width)]
+    where: Line = [*whose, (f"  {shown.asked[0]}", "dim")]
     if is_runout(desk, shown.asked):
         return [
             where,
