@@ -12,8 +12,8 @@ sys.path.insert(0, str(Path(__file__).parent / "bench"))
 from check_fuzz import faults_of, spoilt, whole_shop
 
 from benchtui.bench.run import copy_demo
-from benchtui.check import MOST_OF_LIST, check_shop
 from benchtui.cli import main
+from benchtui.cli.check import MOST_OF_LIST, check_shop
 from benchtui.store import Shop
 
 

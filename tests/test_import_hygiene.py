@@ -16,10 +16,9 @@ CORE = (
     "money",
     "store",
     "export",
-    "commands",
-    "check",
-    "errors",
-    "reading",
+    "cli.commands",
+    "cli.check",
+    "base",
 )
 EVERY_MODULE = f"""
 import importlib, pkgutil, sys
@@ -65,7 +64,7 @@ def test_commands_that_need_no_screen_start_without_it(argv: list[str], tmp_path
 def test_a_desk_works_without_a_screen() -> None:
     """Only app.py, widgets.py, play.py and run.py of the bench know Textual."""
     run = _python(
-        "import sys, benchtui.bench.start, benchtui.bench.desk.press, benchtui.bench.keymap, benchtui.bench.script\n"
+        "import sys, benchtui.desk.start, benchtui.desk.press, benchtui.desk.keymap, benchtui.desk.script\n"
         "print(sorted(name for name in sys.modules if name.split('.')[0] == 'textual'))"
     )
     assert run.returncode == 0, run.stderr

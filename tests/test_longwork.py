@@ -9,10 +9,10 @@ from typing import Any
 
 import pytest
 
-from benchtui import longwork
+from benchtui.base import longwork
+from benchtui.base.longwork import AFTER, Bar, Stopped, long_work, waiting
 from benchtui.bench.run import copy_demo
 from benchtui.cli import main
-from benchtui.longwork import AFTER, Bar, Stopped, long_work, waiting
 from benchtui.store import Shop
 
 

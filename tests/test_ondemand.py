@@ -27,7 +27,7 @@ def test_the_command_line_loads_no_room_and_the_first_screen_no_page() -> None:
     begin = "import sys, benchtui.cli; benchtui.cli._parser()"
     assert not _loaded(begin, "money", "titles", "store", "books", "evidence", "bench", "export.run")
     later = ("bench.draw.page_", "bench.desk.record_page", "money.statements", "titles.finder", "export.run")
-    assert not _loaded("import sys, benchtui.bench.app, benchtui.bench.start", *later)
+    assert not _loaded("import sys, benchtui.bench.app, benchtui.desk.start", *later)
 
 
 def _loaded(code: str, *rooms: str) -> list[str]:

@@ -10,17 +10,17 @@ from typing import Any
 
 import pytest
 
-from benchtui.bench.keymap import load_keymap
-from benchtui.bench.script import read_script
+from benchtui.base.errors import BenchError
+from benchtui.base.reading import DEEPEST, toml_of
 from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
-from benchtui.errors import BenchError
+from benchtui.desk.keymap import load_keymap
+from benchtui.desk.script import read_script
 from benchtui.export.csvfile import read_csv
 from benchtui.export.describe import read_template
 from benchtui.export.layout import read_layout
 from benchtui.money.sales import read_sales
-from benchtui.reading import DEEPEST, toml_of
 from benchtui.titles.listfile import list_faults
 from benchtui.titles.takein import TakeIn
 

@@ -13,13 +13,6 @@ from textual.app import App, ComposeResult
 from textual.containers import Horizontal
 from textual.driver import Driver
 
-from benchtui.bench.desk import queue
-from benchtui.bench.desk.core import Desk, OpenLine
-from benchtui.bench.desk.foresight import foresee_on
-from benchtui.bench.desk.keeping import save_again, saved
-from benchtui.bench.desk.lines import LINES, search_on, type_text
-from benchtui.bench.desk.press import learn, press
-from benchtui.bench.desk.title_picks import warm, warm_on
 from benchtui.bench.draw.room import Room
 from benchtui.bench.draw.sheet import FANCY, PLAIN, Glyphs
 from benchtui.bench.draw.whole import draw_whole
@@ -29,6 +22,13 @@ from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.themes import LINE_STYLES, THEMES, WithoutColour
 from benchtui.bench.tidy import Tidy
 from benchtui.bench.widgets import Lines, TextLine
+from benchtui.desk import queue
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.foresight import foresee_on
+from benchtui.desk.keeping import save_again, saved
+from benchtui.desk.lines import LINES, search_on, type_text
+from benchtui.desk.press import learn, press
+from benchtui.desk.title_picks import warm, warm_on
 
 SAVE_EVERY = 2.0
 """Seconds between two tries to save what the disk did not take."""

@@ -17,12 +17,12 @@ from rich.cells import cell_len, set_cell_size
 from rich.style import Style
 
 from benchtui.bench.colours import COLOURS, LINE_STYLES, STYLES, style_for
-from benchtui.bench.desk import setup
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.resume import resume
 from benchtui.bench.draw.sheet import FANCY, Line
 from benchtui.bench.draw.whole import draw_whole
-from benchtui.bench.editor import Editor
+from benchtui.desk import setup
+from benchtui.desk.core import Desk
+from benchtui.desk.editor import Editor
+from benchtui.desk.resume import resume
 
 ENTER, LEAVE = "\x1b[?1049h\x1b[?25l", "\x1b[?1049l\x1b[?25h"
 _OTHERWISE = ("NO_COLOR", "BENCHTUI_PLAIN", "TEXTUAL_COLOR_SYSTEM", "TEXTUAL_FILTERS", "TEXTUAL_DRIVER")

@@ -15,9 +15,9 @@ from typing import Any
 from textual import events
 from textual.message_pump import MessagePump
 
+from benchtui.base.errors import BenchError
 from benchtui.bench.app import BenchApp
-from benchtui.bench.script import Script, Step
-from benchtui.errors import BenchError
+from benchtui.desk.script import Script, Step
 
 QUIET_TURNS = 3
 LONGEST_KEY = 20.0

@@ -10,13 +10,13 @@ import tempfile
 from contextlib import suppress
 from pathlib import Path
 
+from benchtui.base.errors import BenchError
+from benchtui.base.longwork import waiting
+from benchtui.base.shipped import shipped
 from benchtui.bench.first import first_screen, stand_ready
-from benchtui.bench.script import Script, read_script
-from benchtui.bench.start import open_desk
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
-from benchtui.errors import BenchError
-from benchtui.longwork import waiting
-from benchtui.shipped import shipped
+from benchtui.desk.script import Script, read_script
+from benchtui.desk.start import open_desk
 from benchtui.store import Shop
 
 _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")

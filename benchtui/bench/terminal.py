@@ -13,7 +13,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 if TYPE_CHECKING:
     from textual.driver import Driver

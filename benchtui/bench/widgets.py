@@ -12,8 +12,8 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from benchtui.bench.draw.sheet import Line, plain
-from benchtui.bench.editor import Editor
 from benchtui.bench.themes import style_for
+from benchtui.desk.editor import Editor
 
 
 class Lines(Widget, can_focus=False):

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from benchtui.base.errors import BenchError
 from benchtui.books.check_clues import check_answers_added, check_cipher, check_clue, check_numbering
 from benchtui.books.check_scales import check_scales, problem_of
 from benchtui.books.check_titles import check_pressing, check_title
@@ -14,7 +15,6 @@ from benchtui.books.row import Faults, Problem, Row, one_of
 from benchtui.books.shape import BookHead, BookTitle, Clue
 from benchtui.books.toml_file import parse_toml, read_bytes
 from benchtui.books.whole import read_added
-from benchtui.errors import BenchError
 
 __all__ = ["Problem", "check_books"]
 

@@ -3,10 +3,10 @@
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+from benchtui.base.errors import BenchError
 from benchtui.books.faults import check_faults, fault_files, load_faults, read_faults
 from benchtui.books.row import Faults, Problem, one_of
 from benchtui.books.scales import load_scales, open_rows, read_scales, scale_files
-from benchtui.errors import BenchError
 from benchtui.model.grade import Scale
 
 

@@ -5,12 +5,12 @@ from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
+from benchtui.base.errors import BenchError
 from benchtui.books.prepared import DamagedBookError, Prepared, StaleBookError, prepare
 from benchtui.books.read import read_answers, read_cipher, read_clues, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Row
 from benchtui.books.shape import BookHead, BookTitle, Cipher, Clue, Numbering
-from benchtui.errors import BenchError
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.model.span import Span
 from benchtui.model.title import Title

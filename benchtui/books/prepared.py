@@ -20,13 +20,13 @@ from pathlib import Path
 from typing import Any, BinaryIO
 from zlib import crc32
 
+from benchtui.base.errors import BenchError
+from benchtui.base.reading import check_ordinary
+from benchtui.base.shipped import shipped
 from benchtui.books.shape import BookHead
 from benchtui.books.toml_file import read_bytes
 from benchtui.books.whole import checked, digest_of, title_row
-from benchtui.errors import BenchError
 from benchtui.model.title import Title
-from benchtui.reading import check_ordinary
-from benchtui.shipped import shipped
 
 VERSION = 4
 SUFFIX = ".prepared"

@@ -11,8 +11,8 @@ from math import isfinite
 from pathlib import Path
 from typing import Any
 
+from benchtui.base.errors import BenchError
 from benchtui.books.toml_file import Lines, Path_
-from benchtui.errors import BenchError
 from benchtui.model.span import Span, parse_edtf
 
 

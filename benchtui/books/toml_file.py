@@ -8,7 +8,7 @@ import re
 from pathlib import Path
 from typing import Any
 
-from benchtui.reading import read_data, text_of, toml_of
+from benchtui.base.reading import read_data, text_of, toml_of
 
 Path_ = tuple[str | int, ...]
 

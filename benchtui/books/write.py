@@ -13,10 +13,10 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+from benchtui.base.errors import BenchError
 from benchtui.books.shape import Answer, Clue, Pressing
 from benchtui.books.toml_file import parse_toml, read_bytes
 from benchtui.books.whole import checked
-from benchtui.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.record import TitleRef
 

@@ -5,8 +5,8 @@ import re
 from collections.abc import Iterable, Sequence
 from typing import Protocol
 
+from benchtui.base.errors import BenchError
 from benchtui.books.shape import BookTitle, Clue
-from benchtui.errors import BenchError
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.report import as_json, as_text
 from benchtui.evidence.seen import advertised, as_number, brackets

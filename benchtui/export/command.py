@@ -5,7 +5,7 @@ from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.ask import KINDS, WEIGHED, Ask
 from benchtui.model.filename import name_fault
 

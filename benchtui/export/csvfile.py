@@ -12,10 +12,10 @@ from collections.abc import Mapping
 from io import StringIO
 from pathlib import Path
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
+from benchtui.base.reading import read_text
 from benchtui.export.files import Out, put_out, write_whole
 from benchtui.export.table import Column, Kind, Row, Table, is_number
-from benchtui.reading import read_text
 
 # OWASP names the first seven; NUL is from its verification standard (ASVS 5.0, 1.2.10).
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "\0")

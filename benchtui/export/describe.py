@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from benchtui.base.errors import BenchError
+from benchtui.base.reading import read_text
 from benchtui.books.row import Problem
-from benchtui.errors import BenchError
 from benchtui.export.claims import CLAIMS, NO_FACTS, known_field, say
 from benchtui.export.items import Item
 from benchtui.export.said import Said
@@ -13,7 +14,6 @@ from benchtui.export.table import Column
 from benchtui.export.telling import Teller
 from benchtui.export.template import Template, fill, parse_template
 from benchtui.export.wording import Wording
-from benchtui.reading import read_text
 
 SHIPPED = Path(__file__).parent / "templates"
 DEFAULT = "long"

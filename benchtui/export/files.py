@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from secrets import token_hex
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 Out = str | Path | None
 

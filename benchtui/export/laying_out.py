@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.claims import say
 from benchtui.export.csvfile import csv_text, encoded, quote
 from benchtui.export.files import Out, put_out

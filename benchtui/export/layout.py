@@ -11,9 +11,9 @@ from os.path import lexists
 from pathlib import Path
 from typing import Literal
 
+from benchtui.base.errors import BenchError
 from benchtui.books.row import Faults, Problem, Row, one_of
 from benchtui.books.scales import open_rows
-from benchtui.errors import BenchError
 from benchtui.export.claims import known_field
 from benchtui.export.template import Template, parse_template
 

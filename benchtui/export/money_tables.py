@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.items import Item
 from benchtui.export.table import Column, Table, table_of
 from benchtui.model.parcel import HeadDoc

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.csvfile import read_csv
 from benchtui.export.items import Item
 from benchtui.export.table import Column, Table, table_of

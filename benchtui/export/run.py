@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, timedelta
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.ask import KINDS as KINDS
 from benchtui.export.ask import WEIGHED as WEIGHED
 from benchtui.export.ask import Ask as Ask

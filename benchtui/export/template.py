@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 _TOKEN = re.compile(r"\{\{|\}\}|\[\[|\]\]|\[!|[{}\[\]]|[^{}\[\]]+")
 _FIELD = re.compile(r"[A-Za-z][A-Za-z0-9_]*(:[^\s{}\[\]]+)?\Z")

@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from benchtui.ondemand import names_on_demand
+from benchtui.base.ondemand import names_on_demand
 
 if TYPE_CHECKING:
     from benchtui.money.accounts import period_accounts

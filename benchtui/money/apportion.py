@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 
 def largest_remainder(total: int, weights: Sequence[int]) -> list[int]:

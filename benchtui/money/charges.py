@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.parcel import CHARGE_KINDS, ChargeDoc, HeadDoc
 from benchtui.money.days import day

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, bought_on

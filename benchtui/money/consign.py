@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.money.policy import Policy
 from benchtui.money.rounding import exact, money_of, percent, to_int

@@ -3,7 +3,7 @@
 import re
 from datetime import date
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}", re.ASCII)
 

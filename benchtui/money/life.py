@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.days import day

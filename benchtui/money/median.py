@@ -6,7 +6,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import TypeVar
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 Ordered = TypeVar("Ordered", int, Fraction)
 FULL = 10**15

@@ -10,7 +10,7 @@ may be sold under the scheme, and at which price, is for the tax authority to sa
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.rounding import money_of

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal, get_args
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.money import minor_units
 from benchtui.money.rounding import Rule, exact, percent, rule_named
 

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, Literal, get_args
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.money import ABSURD_MINOR, Money, minor_units
 
 Rule = Literal["half-up", "half-even", "down", "whole half-up", "whole down"]

@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, parse_money
 from benchtui.money.days import day
 

@@ -9,12 +9,12 @@ from io import StringIO
 from pathlib import Path
 from typing import Any
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
+from benchtui.base.reading import read_text
 from benchtui.model.money import parse_money
 from benchtui.money.condition import Scales
 from benchtui.money.days import day
 from benchtui.money.rounding import rate_of
-from benchtui.reading import read_text
 
 COLUMNS = (
     "title", "pressing", "date", "price", "currency", "rate",

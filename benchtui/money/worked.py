@@ -6,7 +6,7 @@ from datetime import date
 from fractions import Fraction
 from typing import Any, Literal
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.record import PriceDoc, RecordDoc
 from benchtui.money.condition import Condition, Scales, factor_of

@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path, PurePosixPath
 from typing import Any
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.filename import name_fault
 from benchtui.store.codec import encode
 from benchtui.store.files import DISK

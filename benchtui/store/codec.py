@@ -4,7 +4,7 @@ import json
 import math
 from typing import Any, NoReturn
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 Doc = dict[str, Any]
 Tables = dict[str, dict[str, Doc]]

@@ -9,7 +9,7 @@ from pathlib import Path
 from time import perf_counter
 from typing import cast
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store.entries import Entry, Summary, entry_of, unread, unreadable

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store.entries import Entry, entry_from
 from benchtui.store.files import Files, write_all, write_new
 from benchtui.store.log import line_of, read_line

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.filename import name_fault
 from benchtui.store.codec import Tables, decode, encode, too_deep
 from benchtui.store.files import LARGEST, Files, Stamp, told

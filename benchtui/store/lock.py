@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store.files import Files
 from benchtui.store.reach import Reach, reach_in, reach_line
 

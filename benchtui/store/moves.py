@@ -9,7 +9,7 @@ import contextlib
 from contextlib import AbstractContextManager
 from typing import TYPE_CHECKING, Any, cast
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.record import MoneyDoc, PartDoc, RecordDoc, new_id, part_of
 from benchtui.store.change import Change
 from benchtui.store.codec import Doc, fresh

@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Protocol
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store.codec import Doc, Tables
 
 Key = tuple[str, str]

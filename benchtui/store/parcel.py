@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from typing import Any, cast
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.parcel import CursorDoc, DraftDoc, HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store.change import Change, Outcome, played

@@ -4,7 +4,7 @@ import copy
 from pathlib import Path
 from typing import Any
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.parcel import new_head
 from benchtui.model.record import empty_record
 from benchtui.store.codec import Doc, Tables

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import cast
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store.behind import Behind
 from benchtui.store.codec import Doc, Tables
 from benchtui.store.files import Files

@@ -7,7 +7,7 @@ from functools import partial
 from pathlib import Path
 from typing import Any, cast
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.store.codec import Tables, fresh

@@ -5,7 +5,7 @@ import string
 from collections.abc import Callable
 from pathlib import Path
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store.files import Files
 from benchtui.store.lock import Held, Lock
 from benchtui.store.place import KEEP

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 from tinydb.storages import Storage
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store.behind import Behind
 from benchtui.store.codec import Doc, Tables, encode
 from benchtui.store.files import Files, told

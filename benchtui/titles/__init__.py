@@ -6,7 +6,7 @@ in.
 
 from typing import TYPE_CHECKING
 
-from benchtui.ondemand import names_on_demand
+from benchtui.base.ondemand import names_on_demand
 
 if TYPE_CHECKING:
     from benchtui.titles.barcode import Barcode, read_barcode

@@ -7,7 +7,7 @@ from functools import lru_cache
 from hashlib import blake2b
 from pathlib import Path
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.span import parse_edtf
 from benchtui.model.title import Title
 from benchtui.titles.barcode import read_barcode

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.titles.columns import COLUMNS
 from benchtui.titles.lists import undo_take_in
 from benchtui.titles.piece import Piece

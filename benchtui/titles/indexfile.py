@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any, BinaryIO
 from zlib import crc32
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.titles.lexicon import Blob, Ints, Lexicon
 from benchtui.titles.piece import Piece, Rows
 

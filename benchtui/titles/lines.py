@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
-from benchtui.errors import BenchError
-from benchtui.reading import check_ordinary
+from benchtui.base.errors import BenchError
+from benchtui.base.reading import check_ordinary
 
 LONGEST_LINE = 64_000
 """Bytes of a line; a longer one is refused unread."""

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from pathlib import Path
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.columns import COLUMNS, RefusedError, columns_of, guarded
 from benchtui.titles.lines import Sheet

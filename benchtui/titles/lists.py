@@ -13,7 +13,7 @@ from glob import escape
 from pathlib import Path
 from typing import TypeVar
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.build import build_steps
 from benchtui.titles.indexfile import VERSION, check_steps, open_index, read_about, write_index

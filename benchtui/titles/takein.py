@@ -10,7 +10,7 @@ from contextlib import closing
 from pathlib import Path
 from typing import Any
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.alike import Likeness
 from benchtui.titles.columns import RefusedError, columns_of

@@ -21,8 +21,8 @@ import numpy as np
 from evidence_shop import Figures, odds_of, record_of, score, shelf_of, tell
 from evidence_world import Copy, World
 
-from benchtui.bench.desk import asking
-from benchtui.bench.desk.core import Desk
+from benchtui.desk import asking
+from benchtui.desk.core import Desk
 from benchtui.evidence import Weighing, weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.model.record import RecordDoc, part_of

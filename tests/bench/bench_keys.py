@@ -30,11 +30,11 @@ from typing import Any
 from measuring import median, press, tell
 
 from benchtui.bench.app import BenchApp
-from benchtui.bench.desk.core import Desk
 from benchtui.bench.play import rest
 from benchtui.bench.run import copy_demo, empty_demo, script_path
-from benchtui.bench.script import Script, Step, read_script
-from benchtui.bench.start import open_desk
+from benchtui.desk.core import Desk
+from benchtui.desk.script import Script, Step, read_script
+from benchtui.desk.start import open_desk
 from benchtui.store import Shop
 
 K, M = 0.20, 1.35

@@ -21,16 +21,16 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "store"))
 
 from mutations import mutated, mutated_values
 
-from benchtui.bench.keymap import load_keymap
+from benchtui.base.errors import BenchError
+from benchtui.base.shipped import shipped
 from benchtui.bench.run import copy_demo
 from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
-from benchtui.check import check_shop
-from benchtui.errors import BenchError
+from benchtui.cli.check import check_shop
+from benchtui.desk.keymap import load_keymap
 from benchtui.export.describe import load_templates
 from benchtui.export.layout import load_layout
-from benchtui.shipped import shipped
 
 VALUE = re.compile(r"(?m)^(\s*[A-Za-z_-]+\s*=\s*)(.+)$")
 VALUES = ['""', '"x"', "0", "-1", "9" * 18, "9" * 5000, "0x" + "f" * 300, "nan", "inf", "1e999", "[]", "[[]]", "{}",

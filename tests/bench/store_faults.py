@@ -17,7 +17,7 @@ from kills import states_of_a_parcel
 from played import SHOP, World, state_of, steps_of_a_parcel
 from simdisk import Crash, Faulty, SimDisk
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 STOPS = ("stop", "stop after", "tear")
 FAILS = ("ENOSPC", "EIO", "EINTR", "EROFS", "short")

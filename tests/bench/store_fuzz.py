@@ -22,17 +22,17 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "store"))
 
 from mutations import mutated, mutated_values
 
-from benchtui.bench.keymap import load_keymap
-from benchtui.bench.script import read_script
+from benchtui.base.errors import BenchError
+from benchtui.base.shipped import shipped
 from benchtui.books.library import Library
 from benchtui.books.prepared import SMALL_BYTES
 from benchtui.books.scales import load_scales
-from benchtui.errors import BenchError
+from benchtui.desk.keymap import load_keymap
+from benchtui.desk.script import read_script
 from benchtui.export.describe import DEFAULT, description_columns, load_templates
 from benchtui.export.intake import COLUMNS
 from benchtui.export.layout import load_layout
 from benchtui.money.sales import read_sales
-from benchtui.shipped import shipped
 from benchtui.store import Shop
 from benchtui.store.backup import backup, check_backup
 from benchtui.titles.finder import Finder

@@ -24,7 +24,7 @@ from titles_size import bare, pairs, prepare, slip
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import rest
 from benchtui.bench.run import copy_demo
-from benchtui.bench.start import open_desk
+from benchtui.desk.start import open_desk
 from benchtui.store import Shop
 from benchtui.titles import load_lists
 from benchtui.titles.barcode import check_digit

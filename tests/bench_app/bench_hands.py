@@ -5,14 +5,14 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
-from benchtui.bench.desk import parcel as parcel_page
-from benchtui.bench.desk.core import Desk, OpenLine
-from benchtui.bench.desk.lines import LINES, type_text
-from benchtui.bench.desk.press import press
-from benchtui.bench.desk.resume import resume
-from benchtui.bench.keys import SIGNS, key_name
-from benchtui.bench.script import Step
-from benchtui.bench.start import open_desk
+from benchtui.desk import parcel as parcel_page
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.keys import SIGNS, key_name
+from benchtui.desk.lines import LINES, type_text
+from benchtui.desk.press import press
+from benchtui.desk.resume import resume
+from benchtui.desk.script import Step
+from benchtui.desk.start import open_desk
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.store import Shop
 

@@ -15,8 +15,8 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from bench_hands import Hands, Sit, sit_down
 
-from benchtui.bench import start
 from benchtui.bench.run import copy_demo, empty_demo
+from benchtui.desk import start
 from benchtui.store import Shop, files
 
 

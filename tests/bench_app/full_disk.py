@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 from bench_hands import Clock, Hands
 
-from benchtui.bench.desk.resume import resume
-from benchtui.bench.start import open_desk
+from benchtui.desk.resume import resume
+from benchtui.desk.start import open_desk
 from benchtui.store import Files, Shop
 
 

@@ -13,7 +13,7 @@ import termios
 import time
 from pathlib import Path
 
-from benchtui.bench.script import Step
+from benchtui.desk.script import Step
 
 ROOT = Path(__file__).parents[2]
 LONGEST = 20.0

@@ -7,10 +7,10 @@ import pytest
 from bench_hands import Hands
 from rich.cells import cell_len
 
-from benchtui.bench.desk.asking import is_runout
 from benchtui.bench.draw.question import question_asked
 from benchtui.bench.draw.sheet import FANCY
 from benchtui.bench.draw.whole import draw_whole
+from benchtui.desk.asking import is_runout
 from benchtui.store import Shop
 
 KEYS = 180

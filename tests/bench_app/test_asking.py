@@ -2,9 +2,9 @@
 
 from bench_hands import Hands, Sit
 
-from benchtui.bench.desk.asking import RUNOUT, ahead, is_runout
 from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.sheet import FANCY
+from benchtui.desk.asking import RUNOUT, ahead, is_runout
 
 
 def shown(hands: Hands) -> str:

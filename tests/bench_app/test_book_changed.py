@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
+from benchtui.base.errors import BenchError
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.sheet import FANCY, text_of
-from benchtui.errors import BenchError
 
 Change = Callable[[Callable[[str], str]], Hands]
 

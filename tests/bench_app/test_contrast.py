@@ -13,9 +13,9 @@ from rich.style import Style
 
 from benchtui.bench.app import BenchApp
 from benchtui.bench.draw.sheet import STYLES
-from benchtui.bench.start import open_desk
 from benchtui.bench.themes import THEMES, style_for
 from benchtui.bench.widgets import Lines
+from benchtui.desk.start import open_desk
 from benchtui.store import Shop
 
 LEAST = 4.5

@@ -6,19 +6,19 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-import benchtui.bench.desk as rooms
-from benchtui.bench.desk import setup
-from benchtui.bench.desk.fields import FIELDS
-from benchtui.bench.desk.jumping import all_questions
-from benchtui.bench.desk.lines import LINES
-from benchtui.bench.desk.meaning import meaning, meanings
-from benchtui.bench.desk.press import learn_all
-from benchtui.bench.desk.reckoning import RULES_SET
-from benchtui.bench.desk.sender_terms import TERMS
+import benchtui.desk as rooms
 from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.over import OTHERS, PAGES
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, PLAIN, text_of, width_of
+from benchtui.desk import setup
+from benchtui.desk.fields import FIELDS
+from benchtui.desk.jumping import all_questions
+from benchtui.desk.lines import LINES
+from benchtui.desk.meaning import meaning, meanings
+from benchtui.desk.press import learn_all
+from benchtui.desk.reckoning import RULES_SET
+from benchtui.desk.sender_terms import TERMS
 
 LONGEST = 300
 

@@ -5,15 +5,15 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit, sit_down
 
-from benchtui.bench.actions import ACTIONS, BY_ID
-from benchtui.bench.desk.find_command import BY_SLIP, rank_of
-from benchtui.bench.desk.offers import everything_here, on_bench
-from benchtui.bench.desk.refusals import why_not
 from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.draw.sheet import FANCY, PLAIN, text_of, width_of
-from benchtui.bench.keys import shown
-from benchtui.bench.synonyms import ALSO
+from benchtui.desk.actions import ACTIONS, BY_ID
+from benchtui.desk.find_command import BY_SLIP, rank_of
+from benchtui.desk.keys import shown
+from benchtui.desk.offers import everything_here, on_bench
+from benchtui.desk.refusals import why_not
+from benchtui.desk.synonyms import ALSO
 
 
 def _found(hands: Hands, typed: str) -> list[str]:
@@ -248,7 +248,7 @@ def test_on_a_page_its_own_commands_come_first_and_the_bench_s_ways_too(bench: H
 def test_with_one_hand_a_page_lists_all_it_can_do_by_digits(name: str, demo_path: Path, sit: Sit) -> None:
     hands = sit(demo_path, name).do("line-leave")
     hands.desk.page = None
-    from benchtui.bench.desk.verbs import by_name
+    from benchtui.desk.verbs import by_name
 
     by_name("parcel-page")(hands.desk)
     hands.do("page-more")

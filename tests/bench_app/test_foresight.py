@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.bench.desk.foresight import foresee_on
-from benchtui.bench.desk.lines import settle
+from benchtui.desk.foresight import foresee_on
+from benchtui.desk.lines import settle
 from benchtui.evidence import candidates
 
 

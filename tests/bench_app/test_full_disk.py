@@ -7,12 +7,12 @@ import pytest
 from bench_hands import Hands
 from full_disk import FillingDisk, sit_down_on
 
-from benchtui.bench.desk.keeping import save_again
-from benchtui.bench.desk.titles_in import folder
 from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.strip import draw_strip
 from benchtui.cli import main
+from benchtui.desk.keeping import save_again
+from benchtui.desk.titles_in import folder
 from benchtui.store import Shop
 from benchtui.titles.lists import lists_in
 

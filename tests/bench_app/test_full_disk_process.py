@@ -20,8 +20,8 @@ from full_disk import fill_up, tiny_disk
 from pty_bench import PtyBench, sent
 
 from benchtui.bench.run import script_path
-from benchtui.bench.script import read_script
 from benchtui.cli import main
+from benchtui.desk.script import read_script
 from benchtui.store import Parcel, Shop
 
 PARCEL = "2026-11-25-1"

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.bench.desk.grow import own_book
 from benchtui.books.check import check_books
+from benchtui.desk.grow import own_book
 from benchtui.model.span import parse_edtf
 
 
@@ -224,7 +224,7 @@ def test_a_book_that_cannot_be_written_is_said_and_nothing_is_half_done(
 def test_where_the_parcel_refuses_the_book_goes_back_as_it_was(
     label: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from benchtui.errors import BenchError
+    from benchtui.base.errors import BenchError
     from benchtui.store import Parcel
 
     def refuse(*_: object, **__: object) -> None:

@@ -3,8 +3,8 @@
 import pytest
 from bench_hands import Hands
 
-from benchtui.bench.desk.jumping import all_questions
-from benchtui.bench.desk.letters import fit
+from benchtui.desk.jumping import all_questions
+from benchtui.desk.letters import fit
 
 
 def _picks(hands: Hands, typed: str) -> list[str]:

@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 from bench_hands import Sit
 
-from benchtui.bench.actions import ACTIONS
-from benchtui.bench.keymap import find_keymap, load_keymap
-from benchtui.bench.keymap_copy import commented
+from benchtui.base.shipped import shipped
 from benchtui.books.scales import load_scales
 from benchtui.cli import main
-from benchtui.shipped import shipped
+from benchtui.desk.actions import ACTIONS
+from benchtui.desk.keymap import find_keymap, load_keymap
+from benchtui.desk.keymap_copy import commented
 from benchtui.store import Shop
 
 MAPS = sorted(path.stem for path in shipped("keymaps").glob("*.toml"))

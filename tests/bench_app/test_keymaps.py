@@ -5,16 +5,16 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands
 
-from benchtui.bench.actions import ACTIONS, BY_ID
-from benchtui.bench.desk.press import VERBS, learn_all
+from benchtui.base.errors import BenchError
+from benchtui.base.shipped import shipped
 from benchtui.bench.draw.legend import draw_legend, wanted
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.sheet import FANCY, text_of
-from benchtui.bench.keymap import find_keymap, load_keymap
-from benchtui.bench.keys import is_deliverable, is_printable, key_name, shown
 from benchtui.books.scales import load_scales
-from benchtui.errors import BenchError
-from benchtui.shipped import shipped
+from benchtui.desk.actions import ACTIONS, BY_ID
+from benchtui.desk.keymap import find_keymap, load_keymap
+from benchtui.desk.keys import is_deliverable, is_printable, key_name, shown
+from benchtui.desk.press import VERBS, learn_all
 
 SCALES = load_scales()
 MAPS = sorted(path.stem for path in shipped("keymaps").glob("*.toml"))

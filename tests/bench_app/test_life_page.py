@@ -5,9 +5,9 @@ from typing import Any
 import pytest
 from bench_hands import TODAY, Hands
 
-from benchtui.bench.actions import BY_ID
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.desk.actions import BY_ID
 
 
 @pytest.fixture

@@ -3,9 +3,9 @@
 import pytest
 from bench_hands import Hands
 
-from benchtui.bench.desk.describing import item_of, wording
-from benchtui.bench.desk.measured import read_amount
 from benchtui.books.faults import load_faults
+from benchtui.desk.describing import item_of, wording
+from benchtui.desk.measured import read_amount
 from benchtui.export.claims import say
 from benchtui.model.grade import Fault
 

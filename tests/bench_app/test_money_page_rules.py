@@ -5,9 +5,9 @@ from typing import Any
 import pytest
 from bench_hands import Hands
 
-from benchtui.bench.desk.reckoning import RULES_SET, shown_rule
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of, width_of
+from benchtui.desk.reckoning import RULES_SET, shown_rule
 from benchtui.money import ESTIMATE, policy_of
 
 NAMES = [rule.name for rule in RULES_SET]

@@ -7,10 +7,10 @@ from typing import Any
 import pytest
 from bench_hands import TODAY, Hands
 
-from benchtui.bench.desk.sender_terms import TERMS, read_commission, show_commission
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of, width_of
 from benchtui.cli import main
+from benchtui.desk.sender_terms import TERMS, read_commission, show_commission
 from benchtui.money import ESTIMATE, policy_of, terms_of
 from benchtui.store import Shop
 

@@ -6,10 +6,10 @@ from typing import Any
 import pytest
 from bench_hands import Hands
 
-from benchtui.bench.desk.result import result_of
 from benchtui.bench.draw.page_life import money
 from benchtui.bench.draw.page_result import draw_result
 from benchtui.bench.draw.sheet import FANCY
+from benchtui.desk.result import result_of
 from benchtui.model.record import is_here
 
 DAY = r"\d{4}-\d\d-\d\d"

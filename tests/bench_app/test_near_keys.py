@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.bench.actions import BY_ID
-from benchtui.bench.desk.near import MEANT, PAGES, page_of
 from benchtui.bench.draw.screen import draw_message
 from benchtui.bench.draw.sheet import FANCY
+from benchtui.desk.actions import BY_ID
+from benchtui.desk.near import MEANT, PAGES, page_of
 
 
 @pytest.mark.parametrize(

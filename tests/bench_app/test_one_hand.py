@@ -6,17 +6,17 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.bench.actions import BY_ID
+from benchtui.base.errors import BenchError
+from benchtui.base.shipped import shipped
 from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.sheet import FANCY, text_of
-from benchtui.bench.keymap import find_keymap, load_keymap
-from benchtui.bench.keys import is_printable, key_name
 from benchtui.bench.run import script_path
-from benchtui.bench.script import Script, read_script
 from benchtui.books.scales import load_scales
 from benchtui.cli import main
-from benchtui.errors import BenchError
-from benchtui.shipped import shipped
+from benchtui.desk.actions import BY_ID
+from benchtui.desk.keymap import find_keymap, load_keymap
+from benchtui.desk.keys import is_printable, key_name
+from benchtui.desk.script import Script, read_script
 
 # No Enter: on a keyboard it lies under the right hand. The space bar is a thumb's, either hand's.
 LEFT = {key_name(sign) for sign in "`123456qwertasdfgzxcvb"} | {

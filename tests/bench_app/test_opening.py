@@ -6,8 +6,8 @@ from pathlib import Path
 from bench_hands import Hands, press_all, sit_down
 
 from benchtui.bench.run import copy_demo, script_path
-from benchtui.bench.script import read_script
-from benchtui.bench.start import open_desk
+from benchtui.desk.script import read_script
+from benchtui.desk.start import open_desk
 from benchtui.store import Shop
 
 

@@ -18,8 +18,8 @@ from benchtui.bench import paint
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import rest
 from benchtui.bench.run import script_path
-from benchtui.bench.script import read_script
-from benchtui.bench.start import open_desk
+from benchtui.desk.script import read_script
+from benchtui.desk.start import open_desk
 from benchtui.store import Shop
 from benchtui.store.files import Files
 

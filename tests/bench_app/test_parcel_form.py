@@ -3,7 +3,7 @@
 import pytest
 from bench_hands import TODAY, Hands
 
-from benchtui.bench.desk.fields import FIELDS
+from benchtui.desk.fields import FIELDS
 
 NAMES = [field.name for field in FIELDS]
 

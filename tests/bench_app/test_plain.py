@@ -14,8 +14,8 @@ from bench_hands import Clock
 
 from benchtui.bench.app import BenchApp
 from benchtui.bench.draw.sheet import FANCY, PLAIN, plain
-from benchtui.bench.keys import _NAMED, shown
-from benchtui.bench.start import open_desk
+from benchtui.desk.keys import _NAMED, shown
+from benchtui.desk.start import open_desk
 from benchtui.store import Shop
 
 TYPED = "éŁש日"

@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit, sit_down
 
-from benchtui.bench.desk import verbs
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.desk import verbs
 
 
 def _order(hands: Hands) -> list[str]:

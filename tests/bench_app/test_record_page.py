@@ -5,12 +5,12 @@ from pathlib import Path
 import pytest
 from bench_hands import TODAY, Hands
 
-from benchtui.bench.desk import verbs
-from benchtui.bench.desk.describing import item_of, wording
-from benchtui.bench.desk.offers import own
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.draw.sheet import PLAIN, Line, text_of, width_of
+from benchtui.desk import verbs
+from benchtui.desk.describing import item_of, wording
+from benchtui.desk.offers import own
 from benchtui.export.shots import shots
 from benchtui.model.grade import Fault
 

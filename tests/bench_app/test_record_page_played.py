@@ -5,11 +5,11 @@ from bench_hands import TODAY, Hands
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.bench.desk.describing import item_of, wording
-from benchtui.bench.desk.play_line import PlayTest, read_play
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.sheet import PLAIN, text_of
 from benchtui.books.scales import load_scales
+from benchtui.desk.describing import item_of, wording
+from benchtui.desk.play_line import PlayTest, read_play
 from benchtui.export.describe import describe, load_templates
 
 SCALE = load_scales()["american"]

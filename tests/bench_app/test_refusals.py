@@ -6,12 +6,12 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.bench.actions import ACTIONS, BY_ID
-from benchtui.bench.desk.core import Page
-from benchtui.bench.desk.find_command import where
-from benchtui.bench.desk.offers import everything_here
-from benchtui.bench.desk.refusals import NEEDS, why_not
-from benchtui.bench.desk.verbs import VERBS, by_name
+from benchtui.desk.actions import ACTIONS, BY_ID
+from benchtui.desk.core import Page
+from benchtui.desk.find_command import where
+from benchtui.desk.offers import everything_here
+from benchtui.desk.refusals import NEEDS, why_not
+from benchtui.desk.verbs import VERBS, by_name
 
 Stand = Callable[[Hands], object]
 LATER = ("record-shelf", "record-hold", "record-back", "record-scrap", "record-return", "record-refund")

@@ -3,10 +3,10 @@
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.bench.desk.regrading import sample
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.desk.regrading import sample
 from benchtui.store import Shop
 
 

@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.base.errors import BenchError
 from benchtui.bench.run import parse_size, script_path
-from benchtui.bench.script import Script, read_script
-from benchtui.errors import BenchError
+from benchtui.desk.script import Script, read_script
 
 
 def _read(tmp_path: Path, text: str) -> Script:

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands
 
-from benchtui.bench.desk.closing import short_or_over
-from benchtui.bench.desk.parcel import rows
+from benchtui.desk.closing import short_or_over
+from benchtui.desk.parcel import rows
 
 LIST = "artist,title,number\nDockside Stompers,on the Slipway,\nWeathercote,Long Acre,HCS 101\nNobody,Nothing at all,ZZ 1\n"
 

@@ -8,13 +8,13 @@ from rich.cells import cell_len
 from textual.pilot import Pilot
 
 from benchtui.bench.app import BenchApp
-from benchtui.bench.desk.asking import ahead
-from benchtui.bench.desk.core import Page
 from benchtui.bench.draw.packed import told_apart
 from benchtui.bench.draw.room import room_at
 from benchtui.bench.draw.sheet import FANCY, Line
 from benchtui.bench.draw.whole import Drawn, draw_whole
-from benchtui.bench.start import open_desk
+from benchtui.desk.asking import ahead
+from benchtui.desk.core import Page
+from benchtui.desk.start import open_desk
 from benchtui.model.naming import part_name
 from benchtui.store import Shop
 

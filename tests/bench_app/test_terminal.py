@@ -19,8 +19,8 @@ if sys.platform != "linux":
 from pty_bench import ROOT, PtyBench, sent
 
 from benchtui.bench.run import script_path
-from benchtui.bench.script import read_script
 from benchtui.cli import main
+from benchtui.desk.script import read_script
 from benchtui.model.parcel import HeadDoc
 from benchtui.store import Parcel, Shop
 

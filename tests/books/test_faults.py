@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.base.errors import BenchError
 from benchtui.books.faults import (
     MOST_STEPS,
     SMALL_PER_STEP,
@@ -17,7 +18,6 @@ from benchtui.books.faults import (
     severity_for,
 )
 from benchtui.books.scales import load_scales
-from benchtui.errors import BenchError
 from benchtui.model.grade import Scale
 from benchtui.model.record import PART_KINDS, FaultDoc, new_part
 

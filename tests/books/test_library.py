@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
-from benchtui.errors import BenchError
 from benchtui.model.record import PART_KINDS, RecordDoc, empty_record, new_part
 from benchtui.model.span import Span
 

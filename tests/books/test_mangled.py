@@ -6,10 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.base.errors import BenchError
 from benchtui.books import faults, scales
 from benchtui.books.check import check_books
 from benchtui.books.library import Library
-from benchtui.errors import BenchError
 
 VALUES = [
     "1",

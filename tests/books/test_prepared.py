@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
+from benchtui.base.errors import BenchError
 from benchtui.books import prepared
 from benchtui.books.library import Library
 from benchtui.books.prepared import SUFFIX, StaleBookError, prepare
-from benchtui.errors import BenchError
 
 TITLES = 240
 

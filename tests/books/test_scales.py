@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.base.errors import BenchError
 from benchtui.books.scales import load_scales, load_translations, translate
-from benchtui.errors import BenchError
 from benchtui.model.grade import SHADES, Step
 
 SCALES = load_scales()

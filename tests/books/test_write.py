@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from benchtui.base.errors import BenchError
 from benchtui.books import write
 from benchtui.books.check import check_books
 from benchtui.books.grow import OWN_BOOK, answer_seen, new_id, pressing_seen
@@ -14,7 +15,6 @@ from benchtui.books.library import Library
 from benchtui.books.shape import Answer, Pressing
 from benchtui.books.skeleton import skeleton
 from benchtui.books.write import add_answer, add_pressing
-from benchtui.errors import BenchError
 from benchtui.model.record import AnswerDoc, RecordDoc, TitleRef, empty_record, new_part
 from benchtui.model.span import Span, parse_edtf
 

@@ -9,13 +9,13 @@ import re
 from datetime import date
 from typing import Any
 
-from benchtui.bench.desk import hand, prices, queue
-from benchtui.bench.desk.asking import ahead, is_runout
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.lines import type_text
-from benchtui.bench.desk.press import press
-from benchtui.bench.desk.title_picks import picks_for
-from benchtui.bench.keys import key_name
+from benchtui.desk import hand, prices, queue
+from benchtui.desk.asking import ahead, is_runout
+from benchtui.desk.core import Desk
+from benchtui.desk.keys import key_name
+from benchtui.desk.lines import type_text
+from benchtui.desk.press import press
+from benchtui.desk.title_picks import picks_for
 from benchtui.model.record import PartDoc, answer_to
 
 Facts = dict[str, Any]

@@ -19,14 +19,14 @@ sys.path.insert(0, str(Path(__file__).parent))
 
 from facts_to_keys import Presser, press_end, press_parts, press_price, press_record, press_rest, press_title
 
-from benchtui.bench.desk import parcel as parcel_page
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.resume import resume
-from benchtui.bench.desk.sender_terms import read_commission
 from benchtui.bench.run import empty_demo
-from benchtui.bench.start import open_desk
 from benchtui.books.library import Library
-from benchtui.known import known_titles
+from benchtui.desk import parcel as parcel_page
+from benchtui.desk.core import Desk
+from benchtui.desk.known import known_titles
+from benchtui.desk.resume import resume
+from benchtui.desk.sender_terms import read_commission
+from benchtui.desk.start import open_desk
 from benchtui.model.money import Money, parse_money
 from benchtui.money import life
 from benchtui.store import Shop

@@ -5,8 +5,8 @@ from collections.abc import Iterable
 
 import pytest
 
+from benchtui.base.errors import BenchError
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
-from benchtui.errors import BenchError
 from benchtui.evidence.command import run_weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.model.span import Span, parse_edtf

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.csvfile import csv_text, out_csv, parse_csv, read_csv, write_csv
 from benchtui.export.table import Column, Table
 

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 from claimed import ANSWER, said
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.evidence.results import Agreement, Likely
 from benchtui.export.claims import CLAIMS, say
 from benchtui.export.describe import (

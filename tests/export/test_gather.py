@@ -7,7 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.gather import gather, left_out_of, sender_name, wording_of
 from benchtui.export.intake import intake
 from benchtui.store.shop import Shop

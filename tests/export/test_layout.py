@@ -6,7 +6,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.intake import intake
 from benchtui.export.laying_out import lay_out, out_layout, stepped
 from benchtui.export.layout import FOLDER, check_layouts, load_layout

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.csvfile import write_csv
 from benchtui.export.regrade import regrade_sheet, regraded
 from benchtui.export.table import Table

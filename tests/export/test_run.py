@@ -9,7 +9,7 @@ from typing import Any
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.export.command import add_options, run_command
 from benchtui.export.csvfile import read_csv
 from benchtui.export.intake import COLUMNS

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.currencies import MINOR_UNITS
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 import benchtui.money
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, parse_money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc

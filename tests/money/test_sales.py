@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchtui.base.errors import BenchError
+from benchtui.base.shipped import shipped
 from benchtui.books.scales import load_scales
-from benchtui.errors import BenchError
 from benchtui.model.grade import Scale
 from benchtui.model.money import Money
 from benchtui.money import new_sale, read_sale_line, read_sales, worked_price
-from benchtui.shipped import shipped
 
 TODAY = date(2026, 11, 25)
 SETTINGS = {"currency": "GBP", "scale": "plain"}

@@ -7,7 +7,7 @@ import random
 from played import SHOP, World, state_of, steps_of_a_parcel
 from simdisk import Faulty, SimDisk
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 
 def right_on_a_flaky_disk(seed: int) -> bool:

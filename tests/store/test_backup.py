@@ -8,7 +8,7 @@ import zipfile
 import pytest
 from mutations import mutated
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Shop
 from benchtui.store.backup import MANIFEST, backup, check_backup, restore
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from mutations import mutated, mutated_values
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Files, Shop
 from benchtui.store import load as load_module
 

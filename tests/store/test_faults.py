@@ -9,7 +9,7 @@ from flaky import right_on_a_flaky_disk
 from played import SHOP, World, state_of, steps_of_a_parcel
 from simdisk import Crash, Faulty, SimDisk
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 
 # Each fault meets every second to fourth call here; tests/bench/store_faults.py lets each meet all.
 STOPS = ("stop", "stop after", "tear")

@@ -8,7 +8,7 @@ import sys
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Shop
 
 

@@ -8,7 +8,7 @@ import pytest
 from played import clock, parcel_state
 from simdisk import Crash, Faulty, SimDisk
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Shop
 from benchtui.store.migrate import SCHEMA
 

@@ -3,7 +3,7 @@
 import pytest
 from played import part_of
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Shop, move_part
 
 

@@ -6,7 +6,7 @@ import pytest
 from played import SHOP, clock
 from simdisk import Crash, Faulty, SimDisk
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Shop
 
 

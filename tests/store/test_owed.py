@@ -6,7 +6,7 @@ import random
 import pytest
 from simdisk import CALLS, Faulty, SimDisk
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Shop
 
 PATH = "/sim/shop"

@@ -4,7 +4,7 @@ import shutil
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Shop
 from benchtui.store.reach import reach_in, reach_line
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Held, Shop
 from benchtui.store.log import line_of
 

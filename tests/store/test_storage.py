@@ -8,7 +8,7 @@ from tinydb import Query, TinyDB
 from tinydb.storages import MemoryStorage
 from tinydb.table import Document
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store.files import Stamp
 from benchtui.store.place import Place
 from benchtui.store.storage import KeptStorage

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from store_benches import check_shop, tally
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.store import Files, ParcelHeld, Shop
 
 ROOT = Path(__file__).parents[2]

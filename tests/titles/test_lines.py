@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.titles.lines import Row, Sheet
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles import Finder, list_faults, load_lists, load_steps, signature
 from benchtui.titles.indexfile import open_index, read_about, write_index

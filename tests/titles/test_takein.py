@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.errors import BenchError
+from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles import Finder, Report, TakeIn, build_piece, load_lists, take_in, undo_take_in
 

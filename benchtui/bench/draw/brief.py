@@ -1,9 +1,10 @@
 """The record in few rows: what matters least is left out first, and a sign says that something is."""
 
-from benchtui.bench.desk import hand, queue
-from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.low_band import draw_low
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, percent, shed
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, shed
+from benchtui.desk import hand, queue
+from benchtui.desk.core import Desk
+from benchtui.desk.words import percent
 from benchtui.model.record import PartDoc, RecordDoc, is_here
 from benchtui.money import standing
 

@@ -1,13 +1,13 @@
 """The keys that do something now, made from the action table and the keymap in use."""
 
-from benchtui.bench.actions import BY_ID
-from benchtui.bench.desk import prices, queue
-from benchtui.bench.desk.asking import DOUBT, ahead
-from benchtui.bench.desk.clues import foretold
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.explain import asks
 from benchtui.bench.draw.sheet import Line, cut, fill, width_of
-from benchtui.bench.keys import is_printable, shown
+from benchtui.desk import prices, queue
+from benchtui.desk.actions import BY_ID
+from benchtui.desk.asking import DOUBT, ahead
+from benchtui.desk.clues import foretold
+from benchtui.desk.core import Desk
+from benchtui.desk.explain import asks
+from benchtui.desk.keys import is_printable, shown
 from benchtui.model.record import is_here, latest_grade
 
 

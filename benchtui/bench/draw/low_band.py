@@ -1,8 +1,8 @@
 """A part in one row, where a record has so many that two rows each do not fit: name, grade, span, faults."""
 
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.grading import shown_grade
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
+from benchtui.desk.core import Desk
+from benchtui.desk.grading import shown_grade
 from benchtui.model.grade import Fault
 from benchtui.model.record import PartDoc
 

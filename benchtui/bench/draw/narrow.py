@@ -1,11 +1,11 @@
 """A window with no room for the evidence beside the record: the question stands under it."""
 
-from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.brief import draw_brief
 from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.question import draw_question
 from benchtui.bench.draw.sheet import Glyphs, Line
 from benchtui.bench.draw.stack import draw_stack, stack_rows
+from benchtui.desk.core import Desk
 
 
 def draw_narrow(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:

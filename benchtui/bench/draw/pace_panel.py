@@ -1,8 +1,8 @@
 """The parcel's pace on its page: records, time and keys each, beside what is usual, and the sessions."""
 
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.pace import Pace, long_in_words, session_in_words, usual
 from benchtui.bench.draw.sheet import Glyphs, Line, bar, wrap
+from benchtui.desk.core import Desk
+from benchtui.desk.pace import Pace, long_in_words, session_in_words, usual
 
 LABEL = 18
 BAR = 12

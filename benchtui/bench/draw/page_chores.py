@@ -1,10 +1,10 @@
 """The work list: a line a chore, and what to mind at the one that is marked."""
 
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.pages import work_list
-from benchtui.bench.desk.work import Work, caution_of
 from benchtui.bench.draw.scroll import around
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, shed, wrap
+from benchtui.desk.core import Desk
+from benchtui.desk.pages import work_list
+from benchtui.desk.work import Work, caution_of
 
 
 def draw_chores(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:

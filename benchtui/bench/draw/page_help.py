@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from benchtui.bench.actions import ACTIONS, Action
-from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.scroll import scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, cut, fill, width_of
-from benchtui.bench.keys import shown
+from benchtui.desk.actions import ACTIONS, Action
+from benchtui.desk.core import Desk
+from benchtui.desk.keys import shown
 
 ORDER = ("Record", "Hand", "Look", "Grade", "Queue", "Bench")
 MOST_COLUMNS = 6

@@ -2,14 +2,14 @@
 
 from typing import Any
 
-from benchtui.bench.desk.amounts import shown
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.fields import show_eligible
-from benchtui.bench.desk.lives import with_reserve
-from benchtui.bench.desk.parcel import sender_name
-from benchtui.bench.desk.result import result_of
+from benchtui.base.errors import BenchError
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
-from benchtui.errors import BenchError
+from benchtui.desk.amounts import shown
+from benchtui.desk.core import Desk
+from benchtui.desk.fields import show_eligible
+from benchtui.desk.lives import with_reserve
+from benchtui.desk.parcel import sender_name
+from benchtui.desk.result import result_of
 from benchtui.model.record import RecordDoc, part_of
 from benchtui.money import (
     ESTIMATE,

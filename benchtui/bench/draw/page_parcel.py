@@ -1,16 +1,16 @@
 """The parcel's page: its fields a line each, what it costs and asks, the sender's list, the queue."""
 
-from benchtui.bench.desk.amounts import shown
-from benchtui.bench.desk.closing import short_or_over
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.fields import BY_NAME
-from benchtui.bench.desk.pace import Pace, each_in_words, pace_of
-from benchtui.bench.desk.parcel import Row, marked, rows, sender_name
+from benchtui.base.errors import BenchError
 from benchtui.bench.draw.pace_panel import draw_pace
 from benchtui.bench.draw.scroll import beyond, window
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 from benchtui.bench.draw.strip import sign_of
-from benchtui.errors import BenchError
+from benchtui.desk.amounts import shown
+from benchtui.desk.closing import short_or_over
+from benchtui.desk.core import Desk
+from benchtui.desk.fields import BY_NAME
+from benchtui.desk.pace import Pace, each_in_words, pace_of
+from benchtui.desk.parcel import Row, marked, rows, sender_name
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc

@@ -2,14 +2,14 @@
 
 from collections.abc import Callable
 
-from benchtui.bench.desk.core import Desk
+from benchtui.base.errors import BenchError
 from benchtui.bench.draw.page_life import life, money
 from benchtui.bench.draw.page_state import faults, grades
 from benchtui.bench.draw.page_words import description
 from benchtui.bench.draw.page_work import chores, photographs
 from benchtui.bench.draw.scroll import scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
-from benchtui.errors import BenchError
+from benchtui.desk.core import Desk
 from benchtui.model.record import RecordDoc
 
 Section = Callable[[Desk, RecordDoc, int, Glyphs], list[Line]]

@@ -1,9 +1,9 @@
 """Regrading blind: what to take from the shelf, without a grade; at the end what the second grading says."""
 
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.regrading import sample
 from benchtui.bench.draw.scroll import around, scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.desk.core import Desk
+from benchtui.desk.regrading import sample
 
 
 def draw_regrade(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:

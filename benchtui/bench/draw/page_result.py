@@ -1,10 +1,10 @@
 """The parcel's result as bars: paid, landed, asked, expected margin, the whole and each record."""
 
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.result import HOW_WORDS, result_of
+from benchtui.base.errors import BenchError
 from benchtui.bench.draw.scroll import scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
-from benchtui.errors import BenchError
+from benchtui.desk.core import Desk
+from benchtui.desk.result import HOW_WORDS, result_of
 from benchtui.model.money import Money
 from benchtui.money import ESTIMATE, ParcelResult, ResultRow, moved_over
 

@@ -1,10 +1,10 @@
 """A sender's page: what was agreed, a line each, and the account as it stands."""
 
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.sender_terms import TERMS, TermsField
+from benchtui.base.errors import BenchError
 from benchtui.bench.draw.scroll import around
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
-from benchtui.errors import BenchError
+from benchtui.desk.core import Desk
+from benchtui.desk.sender_terms import TERMS, TermsField
 from benchtui.money import ESTIMATE, Statement, policy_of, terms_of
 
 LABEL = 18

@@ -1,10 +1,10 @@
 """The state of the thing on the record's page: every grade with its day, faults with what they allow."""
 
-from benchtui.bench.desk import hand
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.describing import wording
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, fill, wrap
 from benchtui.books.faults import Ceiling, above, allowed, ceiling
+from benchtui.desk import hand
+from benchtui.desk.core import Desk
+from benchtui.desk.describing import wording
 from benchtui.model.grade import Scale
 from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, half_words, is_here
 

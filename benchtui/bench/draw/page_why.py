@@ -1,9 +1,10 @@
 """The weight of evidence: every figure of the pane with its clue and its source, wrapped, to be scrolled."""
 
-from benchtui.bench.desk import clues, hand
-from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.scroll import scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, percent, width_of, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, clean, width_of, wrap
+from benchtui.desk import clues, hand
+from benchtui.desk.core import Desk
+from benchtui.desk.words import percent
 from benchtui.evidence import PartSpan, Weighing
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span

@@ -1,10 +1,10 @@
 """The description on the record's page: as it would go out, what is edited, and what changed under it."""
 
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.describing import described, template_shown
+from benchtui.base.errors import BenchError
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
-from benchtui.bench.keys import shown
-from benchtui.errors import BenchError
+from benchtui.desk.core import Desk
+from benchtui.desk.describing import described, template_shown
+from benchtui.desk.keys import shown
 from benchtui.model.record import RecordDoc
 
 PARTIAL = (("_grade", "grades"), ("_faults", "faults"))

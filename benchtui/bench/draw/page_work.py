@@ -1,9 +1,9 @@
 """What is still to do at the record: chores with cautions, the photographs by file name, ready or not."""
 
-from benchtui.bench.desk import hand
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.describing import item_of, wording
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.desk import hand
+from benchtui.desk.core import Desk
+from benchtui.desk.describing import item_of, wording
 from benchtui.model.record import ChoreDoc, RecordDoc, part_of
 from benchtui.money.standings import LEFT, standing
 

@@ -1,10 +1,11 @@
 """The evidence beside the stack: the question now asked, the likely pressings, second look, agreement."""
 
-from benchtui.bench.desk import clues, hand
-from benchtui.bench.desk.asking import is_touched
-from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.question import draw_question
-from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, percent, shed, wrap
+from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, shed, wrap
+from benchtui.desk import clues, hand
+from benchtui.desk.asking import is_touched
+from benchtui.desk.core import Desk
+from benchtui.desk.words import percent
 from benchtui.evidence import Weighing
 from benchtui.model.record import RecordDoc, anchor_of, is_here
 

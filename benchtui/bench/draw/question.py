@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from benchtui.bench.desk import clues, hand
-from benchtui.bench.desk.asking import HERE, ahead, is_doubted, is_runout, lacks_something
-from benchtui.bench.desk.core import Asked, Desk
 from benchtui.bench.draw.packed import Short, packed, told_apart
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, width_of, wrap
-from benchtui.bench.keys import shown as key_shown
 from benchtui.books.shape import Answer, Clue
+from benchtui.desk import clues, hand
+from benchtui.desk.asking import HERE, ahead, is_doubted, is_runout, lacks_something
+from benchtui.desk.core import Asked, Desk
+from benchtui.desk.keys import shown as key_shown
 from benchtui.evidence import Weighing
 from benchtui.model.record import PartDoc, RecordDoc, answer_to, half_words
 

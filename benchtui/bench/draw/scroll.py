@@ -1,7 +1,7 @@
 """Pages longer than the screen: the arrows move them line by line."""
 
-from benchtui.bench.desk.core import Desk
 from benchtui.bench.draw.sheet import Line
+from benchtui.desk.core import Desk
 
 FEW = 6
 """Rows of a page in which signs above and below would leave too little of it."""

@@ -160,15 +160,6 @@ def bar(share: float, width: int, glyphs: Glyphs) -> str:
     return glyphs.bar * full + glyphs.rest * (width - full)
 
 
-def percent(share: float) -> str:
-    """`` 62%``, ``>99%``, `` <1%``: four cells; nothing that is not certain is called so."""
-    if 0.995 <= share < 1:
-        return ">99%"
-    if 0 < share < 0.005:
-        return " <1%"
-    return f"{share * 100:3.0f}%"
-
-
 def text_of(lines: Iterable[Line]) -> str:
     """The bare text, for tests and for reading aloud."""
     return "\n".join("".join(text for text, _ in line).rstrip() for line in lines)

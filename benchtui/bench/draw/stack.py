@@ -1,14 +1,14 @@
 """The record as the stack it is: each part a band with grade, faults and its span on one time line."""
 
-from benchtui.bench.desk import hand, prices
-from benchtui.bench.desk.amounts import shown
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.grading import above_ceiling, shown_grade
-from benchtui.bench.desk.lines import FUNCTION_KEYS
 from benchtui.bench.draw.brief import draw_brief, gone, to_do
 from benchtui.bench.draw.low_band import FAULTS, draw_low, faults_below, faults_in_words, too_long
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
+from benchtui.desk import hand, prices
+from benchtui.desk.amounts import shown
+from benchtui.desk.core import Desk
+from benchtui.desk.grading import above_ceiling, shown_grade
+from benchtui.desk.lines import FUNCTION_KEYS
 from benchtui.evidence import Weighing
 from benchtui.model.naming import grades_of
 from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of

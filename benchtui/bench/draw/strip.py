@@ -3,11 +3,11 @@
 from datetime import timedelta
 from statistics import median
 
-from benchtui.bench.desk.core import Desk
-from benchtui.bench.desk.pace import seconds_of
-from benchtui.bench.desk.parcel import sender_name
 from benchtui.bench.draw.room import NARROW
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of
+from benchtui.desk.core import Desk
+from benchtui.desk.pace import seconds_of
+from benchtui.desk.parcel import sender_name
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
 

@@ -1,0 +1,98 @@
+"""Undo, redo, leaving, the theme: what concerns the bench itself."""
+
+from benchtui.desk import grow, hand, keeping
+from benchtui.desk.core import Desk
+from benchtui.desk.verbs import does
+from benchtui.model.record import part_of
+from benchtui.store import Parcel
+
+
+@does("undo", "page-undo")
+def undo(desk: Desk) -> None:
+    _turn(desk, back=True)
+
+
+@does("redo", "page-redo")
+def redo(desk: Desk) -> None:
+    _turn(desk, back=False)
+
+
+def _turn(desk: Desk, back: bool) -> None:
+    parcel = desk.parcel
+    if parcel is None:
+        desk.refuse("no parcel is open")
+        return
+    if back and is_of_a_past_day(desk, parcel):
+        desk.refuse("a day that is over is not taken back: correct the event on the record's page")
+        return
+    if back and _crosses(desk, parcel):
+        return
+    turning = grow.about_to_turn(desk, back)
+    said = parcel.undo() if back else parcel.redo()
+    if said is None:
+        desk.refuse("nothing left to take back" if back else "nothing to do again")
+        return
+    desk.forget_counts()
+    book = grow.turn_book(desk, turning, back)
+    _find_hand(desk, said)
+    desk.say(f"{'taken back' if back else 'done again'}: {said}{book}", "done")
+    desk.turned = "undo" if back else ""
+    desk.place()
+
+
+def _crosses(desk: Desk, parcel: Parcel) -> bool:
+    """Whether undo after undo would now take another record out of the stock: said first, once."""
+    done = parcel.history[: len(parcel.history) - parcel.head["undone"]]
+    words = done[-1].say.split() if done else []
+    here = str(desk.record["no"]) if desk.record is not None else ""
+    crossing = words[:1] == ["record"] and words[2:4] == ["taken", "in"] and words[1] != here
+    if not crossing or desk.turned != "undo":
+        return False
+    desk.turned = "asked"
+    desk.refuse(f"that was all of record {here}; once more takes back: {done[-1].say}")
+    return True
+
+
+def is_of_a_past_day(desk: Desk, parcel: Parcel) -> bool:
+    """Whether the entry that undo would take back holds an event of a record's life dated before today."""
+    done = parcel.history[: len(parcel.history) - parcel.head["undone"]]
+    if not done:
+        return False
+    return any(
+        isinstance(event, dict) and str(event.get("at", "")) < desk.today()
+        for path, _, after in done[-1].ops
+        if len(path) > 2 and path[0] == "records" and path[2] == "life"
+        for event in after
+    )
+
+
+def _find_hand(desk: Desk, said: str) -> None:
+    """After going back or forth stand at the record it concerned, with a part that is really there."""
+    words = said.split()
+    if words[:1] == ["record"] and len(words) > 1:
+        number = words[1].strip(":,")
+        there = next((record for record in desk.records if str(record["no"]) == number), None)
+        if there is not None and there["id"] != desk.record_id:
+            desk.record_id, desk.part_id, desk.page = there["id"], None, None
+    record = desk.record
+    if record is None:
+        desk.record_id = desk.part_id = desk.asked = None
+        desk.order = []
+        return
+    part = part_of(record, desk.part_id) or next(iter(hand.in_hand_order(record)), None)
+    hand.take(
+        desk, record, part["id"] if part else None, desk.side if part and part["id"] == desk.part_id else ""
+    )
+
+
+@does("quit")
+def leave(desk: Desk) -> None:
+    """Leave the bench; where something could not be saved, that is asked first."""
+    keeping.ask_leave(desk)
+
+
+@does("theme")
+def theme(desk: Desk) -> None:
+    dark = desk.settings.get("theme", "dark") != "light"
+    desk.shop.change_settings(theme="light" if dark else "dark")
+    desk.say("light" if dark else "dark")

@@ -1,0 +1,48 @@
+"""Choices by letters turned into choices by digits, for a hand that cannot reach every letter; choices of
+which a small window shows a part at a time.
+"""
+
+from dataclasses import replace
+
+from benchtui.desk.core import Choice, Desk, Menu, doing
+from benchtui.desk.verbs import does
+
+A_PAGE = 9
+
+
+def numbered(menu: Menu) -> Menu:
+    """The same choices by digits, nine to a page, 0 for more; one that goes by digits already stays."""
+    if all(choice.key.isdigit() for choice in menu.choices):
+        return menu
+    return _page(menu, 0)
+
+
+def _page(menu: Menu, start: int) -> Menu:
+    shown = menu.choices[start : start + A_PAGE]
+    choices = [replace(choice, key=str(n)) for n, choice in enumerate(shown, 1)]
+    if len(menu.choices) > A_PAGE:
+        later = start + A_PAGE if start + A_PAGE < len(menu.choices) else 0
+        words = "more ..." if later else "back to the first"
+        choices.append(Choice("0", words, doing(_turn, (menu, later))))
+    return replace(menu, choices=tuple(choices))
+
+
+def _turn(desk: Desk, to: tuple[Menu, int]) -> None:
+    desk.menu = _page(*to)
+
+
+def in_sight(desk: Desk, menu: Menu) -> range:
+    """The choices on the screen; a letter is known by heart, a digit means whatever stands beside it."""
+    if desk.in_sight is not None and desk.in_sight[0] is menu:
+        return desk.in_sight[1]
+    return range(len(menu.choices))
+
+
+@does("menu-more")
+def show_more(desk: Desk) -> None:
+    """The choices after those in sight; after the last the first."""
+    menu = desk.menu
+    if menu is None:
+        return
+    after = in_sight(desk, menu).stop
+    desk.menu = replace(menu, top=after if after < len(menu.choices) else 0)

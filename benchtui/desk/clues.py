@@ -1,0 +1,351 @@
+"""Answering clues: by digit, by number, by picking advertised titles; jumping to any of them."""
+
+from typing import Any
+
+from benchtui.books.shape import Answer, BookTitle, Clue
+from benchtui.desk import hand
+from benchtui.desk.asking import is_answered, is_insisted, is_runout, next_question
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.verbs import does
+from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, part_of
+
+TITLES = Answer("titles", "titles advertised", 1)
+"""The answer of a clue that is answered by picking titles: the bound comes from their dates."""
+SAID_BY_THE_QUESTION = ("year", "copy")
+"""Units that are never set behind the figure."""
+EXTRA_STATES = {"1": "present", "2": "missing", "3": "unknown"}
+
+
+def answer_digit(desk: Desk, digit: str) -> None:
+    """A digit answers the question shown; the next one comes up by itself."""
+    hand.go_on(desk)
+    record, part = desk.record, desk.part
+    if record is None or part is None or desk.asked is None:
+        desk.refuse(_nothing_asked(desk))
+        return
+    if is_runout(desk, desk.asked):
+        _begin_runout(desk, desk.asked[0].split()[-1], digit)
+        return
+    if desk.asked == hand.HERE:
+        _answer_here(desk, record, part, digit)
+        return
+    clue = desk.clue
+    if clue is None:
+        desk.refuse("the book no longer has this clue: ; jumps to another")
+        return
+    absent = next((one for one in clue.answers if one.digit == 0 and (one.absent or one.neutral)), None)
+    if clue.form == "number" and digit == "0" and absent is not None:
+        write_answer(desk, clue, absent)
+        return
+    if clue.form == "number":
+        open_line(
+            desk,
+            "clue-number",
+            clue.ask,
+            digit if digit != "0" else "",
+            f"{_number_of(clue)}; 'none' if there is none",
+        )
+        return
+    answer = next((one for one in clue.answers if str(one.digit) == digit), None)
+    if clue.form == "titles" and (answer is None or answer.id == "titles"):
+        open_line(
+            desk, "clue-titles", clue.ask, about="pick each title advertised; Enter on an empty line ends"
+        )
+        return
+    if answer is None:
+        desk.refuse(f"'{clue.ask}' has the digits {', '.join(str(one.digit) for one in clue.answers)}")
+        return
+    write_answer(desk, clue, answer)
+
+
+def _nothing_asked(desk: Desk) -> str:
+    """Why no digit answers anything now, and what would be right."""
+    record, part = desk.record, desk.part
+    any_clue = f"{desk.key('jump-clue')} jumps to any clue"
+    if record is None or part is None:
+        return f"nothing in the hand: {desk.key('next-part')} takes the next part"
+    if hand.lacks_something(part):
+        name = hand.part_name(record, part)
+        return f"now the grade of the {name}; {desk.key('next-clue')} asks more of it, {any_clue}"
+    return f"nothing more is asked: {desk.key('take-in')} takes the record in, {any_clue}"
+
+
+def _begin_runout(desk: Desk, side: str, digit: str) -> None:
+    """A digit begins the side's runout, in the line where it is written."""
+    from benchtui.desk.runout import write_side  # which answers clues itself
+
+    write_side(desk, side, digit)
+
+
+def _unit(clue: Clue) -> str:
+    """`` g`` after the figure; a year and a copy's number are said by the question itself."""
+    return f" {clue.unit}" if clue.unit and clue.unit not in SAID_BY_THE_QUESTION else ""
+
+
+def _number_of(clue: Clue) -> str:
+    """What is to be typed: ``a number in g``, ``a year``."""
+    if clue.unit == "year":
+        return "a year"
+    return "a number" + (f" in{_unit(clue)}" if _unit(clue) else "")
+
+
+def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> None:
+    state = EXTRA_STATES.get(digit)
+    if state is None:
+        desk.refuse("1 it is there, 2 it is missing, 3 not looked")
+        return
+    name = hand.part_name(record, part)
+    _leave_behind(desk)
+    with desk.act(f"record {record['no']}: {name} {state}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, part["id"])
+        assert changed is not None
+        changed["state"] = state  # type: ignore[typeddict-item]
+        waiting = [
+            extra
+            for extra in hand.in_hand_order(copy)
+            if extra["kind"] == "extra"
+            and extra.get("expected")
+            and extra.get("state", "unknown") == "unknown"
+        ]
+        hand.take(desk, copy, waiting[0]["id"] if waiting and state != "unknown" else part["id"])
+
+
+def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text: str = "") -> None:
+    """Write the answer to the question shown as seen, and go on to the next question."""
+    record, part = desk.record, desk.part
+    if record is None or part is None or desk.asked is None:
+        return
+    place, insisted = desk.asked[0], is_insisted(desk) and not desk.sought
+    shown = text or answer.text
+    with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
+        copy = desk.changed(change)
+        put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
+        _leave_behind(desk)
+        desk.asked, desk.sought = next_question(desk, copy, insisted), False
+        told = _act_on_telling(desk, copy, answer, clue)
+    if told:
+        desk.say(f"{desk.message}. {told}", "clash" if told.startswith("SET") else "done")
+
+
+def put_answer(
+    desk: Desk,
+    record: RecordDoc,
+    part_id: str,
+    place: str,
+    clue: Clue,
+    answer: Answer,
+    value: Any,
+    text: str,
+    how: str = "seen",
+) -> None:
+    """At most one answer stands at each part, place and clue; a second replaces it."""
+    drop_answer(record, part_id, place, clue.id)
+    record["answers"].append(
+        {
+            "part": part_id,
+            "place": place,
+            "clue": clue.id,
+            "answer": answer.id,
+            "value": value,
+            "how": how,  # type: ignore[typeddict-item]
+            "text": f"{clue.ask}: {text}",
+            "book": f"{clue.book}@{desk.library.digest(clue.book)}",
+            "at": desk.now(),
+        }
+    )
+
+
+def drop_answer(record: RecordDoc, part_id: str, place: str, clue_id: str) -> None:
+    record["answers"] = [
+        one
+        for one in record["answers"]
+        if (one["part"], one["place"], one["clue"]) != (part_id, place, clue_id)
+    ]
+
+
+def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -> str:
+    """An answer that gives an unofficial copy away sets the record apart at once, loudly; another answer to
+    the same clue takes that back. What to say of it, or nothing.
+    """
+    apart = record["set_apart"]
+    if answer.tells == "unofficial" and apart is None:
+        record["set_apart"] = {"why": "unofficial", "note": f"{clue.ask}: {answer.text}", "at": desk.now()}
+        return "SET APART as unofficial: it goes into no file. Another answer takes that back"
+    mine = apart is not None and apart["why"] == "unofficial" and apart["note"].startswith(f"{clue.ask}: ")
+    if mine and answer.tells != "unofficial":
+        record["set_apart"] = None
+        return "no longer set apart"
+    return ""
+
+
+@does("next-clue")
+def next_clue(desk: Desk) -> None:
+    """Pass the question over: it stays open, the next wanted one comes up; if none is, any that is open."""
+    hand.go_on(desk)
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        desk.refuse(f"no question is open: {desk.key('jump-clue')} jumps to any clue")
+        return
+    insisted = desk.asked is None or (is_insisted(desk) and not desk.sought)
+    _pass_over(desk)
+    desk.asked, desk.sought = next_question(desk, record, insisted), False
+    rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""
+    done = f"nothing more to ask of the {hand.part_name(record, part)}" if insisted else ""
+    desk.say("" if desk.asked else done or f"passed over{rest}")
+    desk.place()
+
+
+def _pass_over(desk: Desk) -> None:
+    _leave_behind(desk)
+    if desk.part_id is not None and desk.asked is not None:
+        desk.passed.append((desk.part_id, desk.asked))
+
+
+@does("previous-clue")
+def previous_clue(desk: Desk) -> None:
+    """Back to the question left last, answered or passed over, then to the one before it."""
+    record = desk.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    if not desk.trail:  # after a restart: what was answered about the part in the hand
+        desk.trail = [
+            (a["part"], (a["place"], a["clue"])) for a in record["answers"] if a["part"] == desk.part_id
+        ]
+    if not desk.trail:
+        desk.refuse("no question before this one")
+        return
+    part_id, asked = desk.trail.pop()
+    desk.passed = [one for one in desk.passed if one != (part_id, asked)]
+    if part_id != desk.part_id:
+        hand.take(desk, record, part_id)
+    desk.asked, desk.sought = asked, True
+    part = desk.part
+    answered = part is not None and is_answered(desk, record, part, asked)
+    desk.say("answered already: a digit answers it anew, ] leaves it" if answered else "")
+    desk.place()
+
+
+def _leave_behind(desk: Desk) -> None:
+    if desk.part_id is not None and desk.asked is not None:
+        desk.trail.append((desk.part_id, desk.asked))
+
+
+def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:
+    """Answers by choice whose words the book has changed since: the answer, what was read then, and now."""
+    found = []
+    for answer in record["answers"]:
+        clue = desk.library.clue(answer["clue"])
+        now = clue.answer(answer["answer"]) if clue and clue.form == "choice" else None
+        if clue is None or now is None or not answer["book"].startswith(f"{clue.book}@"):
+            continue
+        then = answer["text"].removeprefix(f"{clue.ask}: ")
+        same_book = answer["book"] == f"{clue.book}@{desk.library.digest(clue.book)}"
+        if not same_book and then != now.text:
+            found.append((answer, then, now.text))
+    return found
+
+
+# -- numbers ----------------------------------------------------------------------------
+
+
+def _take_number(desk: Desk, line: OpenLine) -> None:
+    clue = desk.clue
+    if clue is None:
+        close_line(desk)
+        return
+    text = line.text.strip().replace(",", ".")
+    if text in ("none", "no", ""):
+        absent = next((answer for answer in clue.answers if answer.absent or answer.neutral), None)
+        if absent is None:
+            desk.refuse(f"'{clue.ask}' needs {_number_of(clue)}")
+            return
+        close_line(desk)
+        write_answer(desk, clue, absent)
+        return
+    try:
+        value = float(text)
+    except ValueError:
+        desk.refuse(f"'{line.text}' is not a number: type figures only, such as 128")
+        return
+    answer = _bracket(clue, value)
+    if answer is None:
+        desk.refuse(f"{text}{_unit(clue)} is outside all that the book knows for '{clue.ask}'")
+        return
+    close_line(desk)
+    number = int(value) if value == int(value) else value
+    write_answer(desk, clue, answer, number, f"{number}{_unit(clue)}")
+
+
+def _bracket(clue: Clue, value: float) -> Answer | None:
+    for answer in clue.answers:
+        low = answer.low if answer.low is not None else float("-inf")
+        high = answer.high if answer.high is not None else float("inf")
+        if (answer.low is not None or answer.high is not None) and low <= value <= high:
+            return answer
+    return None
+
+
+# -- repeating ----------------------------------------------------------------------------
+
+
+LEADS = 0.5
+"""Below this nobody leads, and an answer marked as foretold would only lead the eye."""
+
+
+def foretold(desk: Desk, clue: Clue | None = None) -> Answer | None:
+    """What the leading pressing makes most likely as the answer to the clue, that of the question shown if
+    none is given; a guess, never evidence.
+    """
+    clue, title, weighing = clue or desk.clue, desk.book_title, desk.weighing()
+    if clue is None or title is None or weighing is None or weighing.leader is None:
+        return None
+    if weighing.leader.p < LEADS:
+        return None
+    return expected_answer(title, weighing.leader.id, clue)
+
+
+def expected_answer(title: BookTitle, pressing_id: str | None, clue: Clue) -> Answer | None:
+    """The answer the book calls always or usual for that pressing."""
+    pressing = next((one for one in title.pressings if one.id == pressing_id), None)
+    words = pressing.expect.get(clue.id, {}) if pressing else {}
+    for wanted in ("always", "usually"):
+        for answer_id, word in words.items():
+            if word == wanted:
+                return clue.answer(answer_id)
+    return None
+
+
+@does("ditto")
+def ditto(desk: Desk) -> None:
+    """Confirm what is copied or foretold; on a record without answers, repeat the last copy's."""
+    hand.go_on(desk)
+    record = desk.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    clue, standing = desk.clue, desk.answer_now()
+    if clue is not None and standing is not None and standing["how"] != "seen":
+        answer = clue.answer(standing["answer"]) or (TITLES if clue.form == "titles" else None)
+        if answer is not None:
+            write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2])
+            return
+    if not any(answer["how"] == "seen" for answer in record["answers"]) and not _has_copied(record):
+        from benchtui.desk.repeating import copy_last
+
+        if copy_last(desk):
+            return
+    guess = foretold(desk)
+    if clue is None or guess is None:
+        desk.refuse("nothing here to repeat or to confirm")
+        return
+    write_answer(desk, clue, guess)
+
+
+def _has_copied(record: RecordDoc) -> bool:
+    return any(answer["how"] == "copied" for answer in record["answers"])
+
+
+LINES["clue-number"] = LineKind(_take_number)

@@ -1,0 +1,175 @@
+"""What is this? The help key on a text line, a list of choices, a question or a page."""
+
+from benchtui.books.shape import Answer, Clue
+from benchtui.desk import hand
+from benchtui.desk.asking import HERE, ahead, is_runout, lacks_something
+from benchtui.desk.core import Asked, Desk, Explained, Menu, OpenLine, Page
+from benchtui.desk.keys import shown
+from benchtui.desk.meaning import meaning
+from benchtui.desk.verbs import does
+from benchtui.model.record import PartDoc, half_words
+
+TYPES_IT = ("field-margin_eligible", "record-eligible")
+"""Lines in which ``?`` is an answer."""
+
+
+@does("explain", "line-help", "menu-help", "page-help")
+def explain(desk: Desk) -> None:
+    """Explain what is open now; where nothing is asked, show the keys."""
+    if desk.line is not None and desk.scope == "line":
+        desk.explained = of_line(desk, desk.line)
+    elif desk.menu is not None:
+        desk.explained = of_menu(desk, desk.menu)
+    elif desk.page is not None:
+        desk.explained = of_page(desk, desk.page)
+    else:
+        desk.explained = of_question(desk)
+    if desk.explained is not None:
+        desk.say("")
+    else:
+        desk.page = Page("help")
+
+
+def asks(line: OpenLine | None) -> bool:
+    """Whether a sign that types asks for help: in a line that is empty, or still as it was opened."""
+    if line is None or line.name in TYPES_IT:
+        return False
+    return not line.text or (line.replace and line.text == line.opened)
+
+
+def of_line(desk: Desk, line: OpenLine) -> Explained:
+    words = meaning("lines", line.name)
+    rows = [("", line.about)] if line.about else []
+    accept, leave = desk.key("line-accept"), desk.key("line-leave")
+    keys = f"{accept} takes what is typed, {leave} leaves the line; what was typed is kept"
+    if line.picks:
+        keys += f"; {desk.key('line-down')} marks the next of the list"
+    return Explained(line.label, (words,) if words else (), tuple(rows), keys)
+
+
+def of_menu(desk: Desk, menu: Menu) -> Explained:
+    words = meaning("menus", menu.name)
+    leave = shown(desk.references.keymap.first_key("menu-leave") or "")
+    keys = f"the key before a line takes it; {leave} leaves"
+    return Explained(menu.title, (words,) if words else (), (), keys)
+
+
+def of_page(desk: Desk, page: Page) -> Explained:
+    """The page, and the line marked on it where that is a field."""
+    from benchtui.desk.pages import field_marked  # which knows every page
+
+    label, name = field_marked(desk)
+    rows = [(label, meaning("lines", name))] if name else []
+    back = shown(desk.references.keymap.first_key("page-leave") or "")
+    return Explained(
+        "What this page is for",
+        (meaning("pages", page.name),),
+        tuple(rows),
+        f"{back} goes back to the record",
+    )
+
+
+# -- a question ---------------------------------------------------------------------------------
+
+
+def asked_now(desk: Desk) -> tuple[PartDoc, Asked | None] | None:
+    """The part and the question on the screen: of the part in the hand, or of the one that follows."""
+    following, part = ahead(desk), desk.part
+    if following is not None:
+        return following.part, following.asked
+    return (part, desk.asked) if part is not None else None
+
+
+def of_question(desk: Desk) -> Explained | None:
+    """The question: where to look and for what; each answer with the dates it speaks for and how surely.
+
+    The scale where a grade is what is wanted; None where nothing is.
+    """
+    record, now = desk.record, asked_now(desk)
+    if record is None or now is None:
+        return None
+    part, asked = now
+    side = f" {half_words(desk.side)}" if desk.side and part["id"] == desk.part_id else ""
+    name = hand.part_name(record, part) + side
+    keys = f"{desk.key('next-clue')} leaves it open; {desk.key('help')} shows every key"
+    if asked is None:
+        return _of_grade(desk, name) if lacks_something(part) else None
+    if asked == HERE:
+        return Explained(f"{name}: is it there?", (meaning("questions", "here"),), (), keys)
+    if is_runout(desk, asked):
+        keys = f"a figure begins it, {desk.key('runout')} opens its line; {keys}"
+        return Explained(f"{name}: {asked[0]}?", (meaning("lines", "runout"),), (), keys)
+    clue = desk.library.clue(asked[1])
+    if clue is None:
+        return Explained(name, ("The book no longer has this question.",), (), keys)
+    return _of_clue(desk, clue, name, asked[0], keys)
+
+
+def _of_grade(desk: Desk, name: str) -> Explained:
+    """What each letter of the scale stands for."""
+    keymap = desk.references.keymap
+    rows = tuple(
+        (shown(keymap.first_key(f"grade:{grade.id}") or str(n)), f"{grade.id}: {grade.criterion}")
+        for n, grade in enumerate((one for one in desk.scale.grades if not one.shade), 1)
+    )
+    words = meaning("menus", "grade")
+    keys = f"{desk.key('shade-up')} and {desk.key('shade-down')} shade it; {desk.key('help')} shows every key"
+    return Explained(f"{name}: its grade?", (words,), rows, keys)
+
+
+def _of_clue(desk: Desk, clue: Clue, name: str, place: str, keys: str) -> Explained:
+    rows = tuple(_answer(desk, clue, answer) for answer in clue.answers if _has_digit(clue, answer))
+    words = [_where(clue, place) + (f" {clue.help}" if clue.help else "")]
+    if clue.form == "number":
+        words.append("Type the figure; the book knows what it means.")
+    if not any(answer.span for answer in clue.answers):
+        words.append("It gives no date; it tells pressings of this title apart.")
+    source = f"Source: {clue.source}. " if clue.source else ""
+    return Explained(f"{clue.ask}?  {name}, {place}", tuple(words), rows, f"{source}A digit answers; {keys}")
+
+
+def _has_digit(clue: Clue, answer: Answer) -> bool:
+    return clue.form != "number" or answer.digit == 0
+
+
+def _where(clue: Clue, place: str) -> str:
+    """Where to look; of a question asked of each side, at which."""
+    side = place.removeprefix(clue.place).strip()
+    words = meaning("places", clue.place) or f"Look at the {clue.place}."
+    return f"{words.removesuffix('.')}: side {side}." if side else words
+
+
+def _answer(desk: Desk, clue: Clue, answer: Answer) -> tuple[str, str]:
+    """The answer's key, and its words with what it means."""
+    key = shown(desk.references.keymap.first_key(f"answer-{answer.digit}") or str(answer.digit))
+    return key, f"{answer.text}: {'; '.join(_means(clue, answer))}"
+
+
+def _means(clue: Clue, answer: Answer) -> list[str]:
+    found = []
+    if answer.span is not None and answer.span.known:
+        sure = meaning("sure", answer.hardness)
+        what = "sold by then" if answer.caps_sale else "made"
+        found.append(f"{what} {between(answer)}" + (f", {sure}" if sure else ""))
+    if answer.tells:
+        found.append(f"says it is {answer.tells}")
+    other = clue.answer(answer.looks_like) if answer.looks_like else None
+    if other is not None:
+        found.append(f"easily taken for {other.text}")
+    if answer.neutral:
+        found.append("says nothing either way")
+    if not found:
+        found.append("looked, it is not there" if answer.absent else "no date by itself")
+    return found
+
+
+def between(answer: Answer) -> str:
+    """``1963-07 to 1968-11``, ``from 1968-11``, ``until 1975``."""
+    span = answer.span
+    assert span is not None
+    low, _, high = span.edtf().strip("[]").partition("..")
+    if span.earliest is None:
+        return f"until {high}"
+    if span.latest is None:
+        return f"from {low} on"
+    return f"in {low}" if not high else f"{low} to {high}"

@@ -1,0 +1,170 @@
+"""Every command found by a few letters: on the bench all of its own, on a page what can be done there.
+
+With a map for one hand they are listed by digits instead, nine to a page.
+"""
+
+from collections.abc import Callable
+from typing import Any
+
+from benchtui.desk.actions import Action
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
+from benchtui.desk.keys import shown
+from benchtui.desk.letters import BEGINS, INSIDE, SLIPPED, begins, fit, words_in
+from benchtui.desk.lines import FUNCTION_KEYS, LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.desk.offers import everything_here, on_bench, on_page
+from benchtui.desk.refusals import why_not
+from benchtui.desk.synonyms import ALSO
+from benchtui.desk.verbs import VERBS, by_name, does
+
+NAME = 15
+"""Cells for a command's short word."""
+
+
+@does("commands", "page-more")
+def commands(desk: Desk) -> None:
+    """What can be done now, found by letters; by digits where the map has nothing else for one hand."""
+    if desk.references.keymap.one_hand:
+        _by_digits(desk, 0)
+        return
+    desk.say("")
+    name, marked = (desk.page.name, desk.page.marked) if desk.page else ("", 0)
+    open_line(desk, "command", "command", about=_about(desk), page=name, marked=marked)
+
+
+def _about(desk: Desk) -> str:
+    rows = [desk.references.keymap.first_key(f"pick-{row}") for row in (1, FUNCTION_KEYS)]
+    by_row = f", {shown(rows[0])} to {shown(rows[1])} a row" if rows[0] and rows[1] else ""
+    return f"letters of what you want to do; {desk.key('line-accept')} does the marked one{by_row}"
+
+
+def _by_digits(desk: Desk, start: int) -> None:
+    if desk.page is None:
+        choices = _a_page(on_bench(), start, lambda one: f"{one.short}: {one.words}")
+        desk.menu = Menu("Every command", choices, TURN, "commands")
+    else:
+        offered = [one for one in on_page(desk) if one.id != "page-leave"]
+        choices = _a_page(offered, start, lambda one: one.words)
+        desk.menu = Menu("What can be done on this page", choices, TURN, "page-more")
+
+
+TURN = "the digit before it does it, 0 shows more"
+
+
+def _a_page(offered: list[Action], start: int, words: Callable[[Action], str]) -> tuple[Choice, ...]:
+    choices = [
+        Choice(str(n), words(one), by_name(one.id)) for n, one in enumerate(offered[start : start + 9], 1)
+    ]
+    if len(offered) > 9:
+        later = start + 9 if start + 9 < len(offered) else 0
+        choices.append(Choice("0", "more ..." if later else "back to the first", doing(_by_digits, later)))
+    return tuple(choices)
+
+
+# -- by letters -------------------------------------------------------------------------------------
+
+
+def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    """What fits, that which can be done now first, then what is refused, with the reason.
+
+    The mark stands on a refused one only where nothing else is called as typed.
+    """
+    ranked = [
+        (bool(reason := why_not(desk, one.id)), rank, _pick(desk, one, reason))
+        for one in everything_here(desk)
+        if (rank := rank_of(line.text, one)) is not None
+    ]
+    best = min((rank for _, rank, _ in ranked), default=0)
+    if best < BY_MIDDLE:
+        ranked = [one for one in ranked if one[1] < BY_MIDDLE]
+    ranked.sort(key=lambda one: one[:2])
+    named = (
+        line.text.strip()
+        and best <= BY_NAME
+        and all(refused or rank > BY_NAME for refused, rank, _ in ranked)
+    )
+    line.marked = next((n for n, one in enumerate(ranked) if one[1] == best), 0) if named else 0
+    return [pick for _, _, pick in ranked]
+
+
+BY_START, BY_NAME, BY_WORDS, BY_MIDDLE, BY_SLIP = range(5)
+"""How a command fits: its short word begins as typed; words of it begin so; words of its sentence or other
+words for it; letters within words; but for a slip.
+"""
+
+
+def rank_of(typed: str, action: Action) -> int | None:
+    """The lower, the better; None where it does not fit."""
+    name, also = action.short or action.words, f"{action.words} {action.id} {ALSO.get(action.id, '')}"
+    if " ".join(words_in(name)).startswith(" ".join(words_in(typed))):
+        return BY_START
+    if begins(typed, name):
+        return BY_NAME
+    found = fit(typed, f"{name} {also}")
+    return {BEGINS: BY_WORDS, INSIDE: BY_MIDDLE, SLIPPED: BY_SLIP}[found] if found is not None else None
+
+
+def _pick(desk: Desk, action: Action, reason: str) -> Pick:
+    """Its short word, its sentence or why not now, and at the right its key where it has one here."""
+    keymap, scope = desk.references.keymap, "bench" if desk.page is None else "page"
+    key = keymap.first_key(action.id) if action.scope in (scope, "any") else None
+    style = "dim" if reason else ""
+    said = f"not now: {reason}" if reason else action.words
+    named = action.short and action.short != action.words
+    spans = ((f"{action.short:<{NAME}} ", style), (said, "dim")) if named else ((said, style),)
+    return Pick(spans, action.id, (shown(key), "key") if key else ("", ""))
+
+
+def _take(desk: Desk, line: OpenLine) -> None:
+    """Do the marked one. Refused, the line stays as it was; done, nothing of it is left."""
+    pick = marked_pick(line)
+    if pick is None:
+        desk.refuse(f"no command fits '{line.text.strip()}': other words for it, or Escape leaves")
+        return
+    close_line(desk)
+    before = where(desk)
+    if desk.page is not None:
+        desk.place()  # from a page one may go to another parcel: this one is to be left without a line
+    desk.say("")
+    by_name(pick.value)(desk)
+    if desk.tone == "refused" and before == where(desk):
+        desk.line = line
+    draft = desk.parcel.head["draft"] if desk.parcel is not None else None
+    if desk.line is line or (desk.line is None and draft is not None):
+        desk.place()
+
+
+def where(desk: Desk) -> tuple[object, ...]:
+    """All that a command may change: a word of warning after it was done is no refusal."""
+    head = desk.parcel.head if desk.parcel is not None else None
+    done = (head["revision"], head["undone"], len(head.get("corrections", []))) if head else None
+    hand = (desk.part_id, desk.side, desk.asked)
+    opened = (desk.page, desk.line, desk.menu, desk.explained, desk.job, desk.leaving)
+    return (hand, desk.parcel and desk.parcel.id, desk.record_id, done, opened)
+
+
+# -- after a restart ----------------------------------------------------------------------------------
+
+_REOPENED = {
+    "record": "record-page",
+    "result": "result-page",
+    "sender": "sender-page",
+    "rules": "rules-page",
+    "chores": "chores-page",
+    "why": "why",
+    "help": "help",
+}
+"""Pages that a restart does not bring back by itself, and what opens them."""
+
+
+def page_again(desk: Desk, data: dict[str, Any]) -> None:
+    """Open the page that the line was opened on, marked as it was: its list is what can be done there."""
+    name, marked = str(data.get("page", "")), data.get("marked")
+    if name == "parcels":
+        desk.page = Page("parcels")
+    elif name in _REOPENED and desk.page is None:
+        VERBS[_REOPENED[name]](desk)
+    if desk.page is not None and desk.page.name == name and isinstance(marked, int):
+        desk.page.marked = marked
+
+
+LINES["command"] = LineKind(_take, _picks)

@@ -1,0 +1,267 @@
+"""Grades, faults and what they allow: events and defects of the part in the hand."""
+
+from typing import Literal
+
+from benchtui.books.faults import above, allowed, ceiling_of
+from benchtui.desk import hand
+from benchtui.desk.amounts import shown
+from benchtui.desk.core import Choice, Desk, Menu, doing
+from benchtui.desk.dated import dated
+from benchtui.desk.measured import measure_choice
+from benchtui.desk.verbs import does
+from benchtui.model.grade import Fault, Severity, Shade
+from benchtui.model.record import (
+    FaultDoc,
+    GradeDoc,
+    PartDoc,
+    RecordDoc,
+    half_words,
+    is_here,
+    latest_grade,
+    new_id,
+    part_of,
+)
+
+
+def shown_grade(grade: str, shade: str) -> str:
+    """``VG+`` as it is written on slips and screens."""
+    return f"{grade}{shade}"
+
+
+def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Shade) -> None:
+    """Write a grade event: as arrived, until it was cleaned or played; notes of a play test stay with it."""
+    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
+    with dated(desk, f"record {record['no']}, {name}: {shown_grade(grade_id, shade)}") as change:
+        changed = part_of(desk.changed(change), part["id"])
+        assert changed is not None
+        when = occasion(record, part)
+        events = changed["grades"]
+        event: GradeDoc = {
+            "when": when,
+            "side": desk.side,
+            "grade": grade_id,
+            "shade": shade,
+            "scale": desk.scale.id,
+            "at": desk.now(),
+        }
+        if events and events[-1]["side"] == desk.side and events[-1]["when"] == when:
+            event = {**events.pop(), **event}
+        events.append(event)
+    warn_above_ceiling(desk, part["id"])
+    _warn_of_price(desk)
+
+
+def _warn_of_price(desk: Desk) -> None:
+    """A price worked out at an earlier grade, of a record taken in, does not follow by itself: it is said."""
+    from benchtui.desk.prices import worked_for  # which asks this room what a part lacks
+
+    record = desk.record
+    if record is None or record["state"] != "taken-in" or record["price"] is None:
+        return
+    worked, stands = worked_for(desk), record["price"]
+    now = worked.price if worked is not None else None
+    if stands["how"] != "worked" or (now is not None and now.minor == stands["minor"]):
+        return
+    makes = (
+        f"{desk.key('price-accept')} makes it {now.show()}" if now else f"{desk.key('price-hand')} sets one"
+    )
+    desk.say(f"{desk.message}; {shown(stands)} was worked at the old grade: {makes}", "clash")
+
+
+def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", "played"]:
+    """After a cleaning or a play test the next grade is the one after it; it never falls back."""
+    done = {
+        chore["what"] for chore in record["chores"] if chore["done"] and chore["part"] in (part["id"], "")
+    }
+    given = {event["when"] for event in part["grades"]}
+    if "play-test" in done or "played" in given:
+        return "played"
+    return "cleaned" if "clean" in done or "cleaned" in given else "arrived"
+
+
+def above_ceiling(desk: Desk, part: PartDoc, half: str = "") -> str:
+    """What to say where a grade stands above what the faults of the part, or of that half, allow; else ""."""
+    from benchtui.export.wording import side_grades  # imports nothing but the shapes of records and grades
+
+    standing = side_grades(desk.record, part) if desk.record else {}
+    for side, event in standing.items():
+        limit = ceiling_of(part["faults"], desk.scale, desk.references.faults, side)
+        if half not in ("", side) and "" not in standing:
+            continue
+        if limit is None or event["scale"] != desk.scale.id or desk.scale.by_id(event["grade"]) is None:
+            continue
+        if above(event["grade"], event["shade"], limit, desk.scale):
+            given = f"{half_words(side)} {shown_grade(event['grade'], event['shade'])}".strip()
+            allowed = shown_grade(limit.grade, limit.shade)
+            return f"{given} stands above {allowed}, all that '{limit.fault}' allows"
+    return ""
+
+
+def warn_above_ceiling(desk: Desk, part_id: str) -> None:
+    record = desk.record
+    part = part_of(record, part_id) if record else None
+    warning = above_ceiling(desk, part, desk.side) if part else ""
+    if warning:
+        desk.say(f"{desk.message}; {warning}", "clash")
+
+
+@does("grade-ladder")
+def ladder(desk: Desk) -> None:
+    """The scale as a list, each step by a digit: for maps that keep no letters for grades."""
+    if desk.part is None:
+        desk.refuse("take a part in the hand first")
+        return
+    steps = [grade for grade in desk.scale.grades if not grade.shade]
+    choices = [
+        Choice(str(n), f"{step.id}  {step.criterion}", doing(hand.grade, step.id))
+        for n, step in enumerate(steps, 1)
+    ]
+    if latest_grade(desk.part, desk.side) is not None and len(choices) <= 8:
+        choices += [Choice("9", "a shade up", hand.shade_up), Choice("0", "a shade down", hand.shade_down)]
+    desk.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices), name="grade")
+
+
+@does("fault")
+def fault_menu(desk: Desk) -> None:
+    record, part = desk.record, desk.part
+    if record is None or part is None or not is_here(part):
+        desk.refuse("take the part with the fault in the hand first")
+        return
+    present = {fault["fault"] for fault in part["faults"]}
+    choices = [
+        Choice(
+            fault.key,
+            fault.text,
+            doing(severity_menu, fault),
+            "•" if fault.id in present else "",
+            _allows(desk, fault),
+        )
+        for fault in desk.references.faults
+        if part["kind"] in fault.parts
+    ]
+    desk.menu = Menu(
+        f"Fault of the {hand.part_name(record, part)}{' ' + half_words(desk.side) if desk.side else ''}",
+        tuple(choices),
+        "the key names it, a digit says how bad; • noted; right: the grades it allows",
+        "fault",
+    )
+
+
+def severity_menu(desk: Desk, fault: Fault) -> None:
+    """One digit says how bad; where there is only one severity the letter was enough."""
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    noted = any(other["fault"] == fault.id and other["place"] == desk.side for other in part["faults"])
+    if len(fault.severities) == 1 and not noted:
+        note_fault(desk, fault, fault.severities[0])
+        return
+    choices = [
+        Choice(
+            str(severity.digit),
+            severity.text,
+            doing(_note, (fault, severity)),
+            ends=_at_best(desk, severity),
+        )
+        for severity in fault.severities
+    ]
+    choices += measure_choice(fault)
+    if noted:
+        choices.append(Choice("0", "not there after all", doing(drop_fault, fault)))
+    about = "right: the best grade it still allows"
+    desk.menu = Menu(f"{fault.text}: how bad?", tuple(choices), about, "severity")
+
+
+def _at_best(desk: Desk, severity: Severity) -> tuple[str, ...]:
+    """The best grade it still allows under the shop's scale, in words long and short."""
+    step = allowed(severity, desk.scale)
+    return (f"to {step.text()} at best", f"to {step.text()}") if step else ("any grade", "any")
+
+
+def _allows(desk: Desk, fault: Fault) -> tuple[str, ...]:
+    """``NM to VG``: the best grades that its mildest and its worst degree still allow."""
+    steps = [allowed(severity, desk.scale) for severity in fault.severities]
+    found = [step.text() if step else "any" for step in (steps[0], steps[-1])]
+    return (" to ".join(dict.fromkeys(found)),)
+
+
+def _note(desk: Desk, chosen: tuple[Fault, Severity]) -> None:
+    note_fault(desk, *chosen)
+
+
+def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", note: str = "") -> None:
+    """Write the fault, with the chore it asks for; mould and smell set the record apart at once.
+
+    ``amount``: what was measured, in the severity's unit; ``note``: where on the part.
+    """
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    name = hand.part_name(record, part)
+    degree = f"{amount} {severity.unit} {note}".strip() if amount else severity.text
+    with desk.act(f"record {record['no']}, {name}: {fault.text}, {degree}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, part["id"])
+        assert changed is not None
+        _without(changed, fault, desk.side)
+        noted: FaultDoc = {"fault": fault.id, "severity": severity.id, "place": desk.side, "at": desk.now()}
+        if amount:
+            noted["amount"], noted["note"] = amount, note
+        changed["faults"].append(noted)
+        if work := fault.work(severity.id):
+            _chore_by_rule(desk, copy, work, part["id"], fault.text)
+        else:
+            _chore_no_more(copy, fault, part["id"])
+        if fault.apart:
+            copy["set_apart"] = {"why": fault.apart, "note": fault.text, "at": desk.now()}
+    if fault.apart:
+        desk.say(
+            f"{fault.text}: set apart, away from stock and out of every file. "
+            "Gloves and mask; do not brush mould dry",
+            "clash",
+        )
+    warn_above_ceiling(desk, part["id"])
+
+
+def drop_fault(desk: Desk, fault: Fault) -> None:
+    """Take a fault back by name, with the chore it had asked for."""
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: no {fault.text}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, part["id"])
+        assert changed is not None
+        _without(changed, fault, desk.side)
+        _chore_no_more(copy, fault, part["id"])
+
+
+def _without(part: PartDoc, fault: Fault, side: str) -> None:
+    part["faults"] = [f for f in part["faults"] if not (f["fault"] == fault.id and f["place"] == side)]
+
+
+def _chore_no_more(record: RecordDoc, fault: Fault, part_id: str) -> None:
+    """The chore that the fault had asked for, and that is not done yet, goes with it."""
+    record["chores"] = [
+        chore
+        for chore in record["chores"]
+        if chore["done"]
+        or not (chore["by"] == "rule" and chore["part"] == part_id and chore["note"] == fault.text)
+    ]
+
+
+def _chore_by_rule(desk: Desk, record: RecordDoc, what: str, part_id: str, why: str) -> None:
+    for chore in record["chores"]:
+        if chore["what"] == what and chore["part"] == part_id and not chore["done"]:
+            return
+    record["chores"].append(
+        {
+            "id": new_id("c"),
+            "what": what,
+            "part": part_id,
+            "note": why,
+            "by": "rule",
+            "at": desk.now(),
+            "done": None,
+        }
+    )

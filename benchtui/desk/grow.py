@@ -1,0 +1,290 @@
+"""The shop's own book grows out of the work: a new pressing as this copy shows it, a new answer to a clue."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import cast, get_args
+
+from benchtui.base.errors import BenchError
+from benchtui.books.grow import OWN_BOOK, answer_seen, pressing_seen
+from benchtui.books.shape import Answer, Clue, Pressing, PressingKind
+from benchtui.books.write import add_answer, add_pressing, put_back
+from benchtui.desk import clues, hand
+from benchtui.desk.asking import next_question
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.verbs import does
+from benchtui.model.record import RecordDoc
+from benchtui.model.span import UNKNOWN, Span
+
+IN_BOOK = "the shop's book"
+Turn = tuple[str, int, str]
+"""An entry of a parcel's history: parcel, number, words."""
+
+
+@dataclass(frozen=True)
+class Growth:
+    """What the book was before and after one addition, so that undo can give it back as it was."""
+
+    path: Path
+    before: bytes | None
+    after: bytes
+
+
+def own_book(desk: Desk) -> Path:
+    return desk.shop.path / "books" / OWN_BOOK
+
+
+def _record_of(desk: Desk) -> RecordDoc | None:
+    """The record whose evidence is on the page, else a word on why the book cannot grow here."""
+    if desk.page is None or desk.page.name != "why" or desk.record is None:
+        desk.refuse("the book grows on the page that says why")
+    elif desk.parcel is None or desk.parcel.closed:
+        desk.refuse("this parcel is closed: the book grows from records at work")
+    else:
+        return desk.record
+    return None
+
+
+def no_pressing(desk: Desk) -> str:
+    """In short why no pressing can be made of this copy now; "" where one can."""
+    record = desk.record
+    if record is None or record["title"] is None:
+        return "no title yet"
+    if desk.parcel is None or desk.parcel.closed:
+        return "the parcel is closed"
+    seen = _shown(desk, record, "")
+    return "" if seen.expect or seen.cuts or seen.extras else "nothing was seen yet"
+
+
+def no_answer(desk: Desk) -> str:
+    """In short why the question shown can be given no new answer now; "" where it can."""
+    if desk.parcel is None or desk.parcel.closed:
+        return "the parcel is closed"
+    clue = desk.clue
+    if clue is None or desk.asked is None or desk.asked == hand.HERE:
+        return "no question of a book is open"
+    return "" if clue.form == "choice" else "it is not answered by choices"
+
+
+# -- a new pressing ---------------------------------------------------------------------------------
+
+
+@does("why-pressing")
+def new_pressing(desk: Desk) -> None:
+    """Ask for the name of the pressing that this copy shows."""
+    record = _record_of(desk)
+    if record is None:
+        return
+    if record["title"] is None:
+        desk.refuse("the record has no title yet: a pressing is one of a title")
+        return
+    seen = _shown(desk, record, "")
+    if not (seen.expect or seen.cuts or seen.extras):
+        desk.refuse("nothing was seen on this copy yet that would tell a pressing")
+        return
+    period = f"made {seen.period.edtf()}" if seen.period.known else "date unknown"
+    told = f"{len(seen.expect)} answer{'s' if len(seen.expect) != 1 else ''} seen"
+    about = f"a name for the new pressing in {IN_BOOK}: {period}, {told}; such as: export, silver label"
+    desk.say("")
+    open_line(desk, "grow-pressing", "new pressing", about=about, record=record["id"])
+
+
+def _shown(desk: Desk, record: RecordDoc, name: str) -> Pressing:
+    """The pressing this copy shows; its period: when the disc was likely made, once the title was out."""
+    weighing, title = desk.weighing(), desk.book_title
+    found = weighing.disc_span if weighing else None
+    period: Span = (found.likely or found.certain or UNKNOWN) if found else UNKNOWN
+    if title is not None:
+        period = period.meet(Span(title.first.earliest, None)) or period
+    return pressing_seen(record, desk.library, name, period, _kind(desk, record))
+
+
+def _kind(desk: Desk, record: RecordDoc) -> PressingKind:
+    """What an answer says by rule (promotional, unofficial), else ordinary."""
+    for answer in record["answers"]:
+        clue = desk.library.clue(answer["clue"])
+        found = clue.answer(answer["answer"]) if clue else None
+        if found is not None and answer["how"] == "seen" and found.tells in get_args(PressingKind):
+            return cast(PressingKind, found.tells)
+    return "ordinary"
+
+
+def _take_pressing(desk: Desk, line: OpenLine) -> None:
+    record, name = desk.record, " ".join(line.text.split())
+    if record is None or record["id"] != line.data.get("record") or record["title"] is None:
+        close_line(desk)
+        desk.refuse("the record on the bench is another one now")
+        return
+    if not name:
+        desk.refuse("a pressing needs a name: what sets it apart; Escape leaves the book as it is")
+        return
+    title, known = record["title"], desk.book_title
+    if known is not None and any(one.name.casefold() == name.casefold() for one in known.pressings):
+        desk.refuse(f"the books know a pressing '{name}' of this title: say what sets this one apart")
+        return
+    made = _shown(desk, record, name)
+
+    def write() -> None:
+        fresh = None if known else title
+        add_pressing(own_book(desk), title["id"], made, title=fresh, currency=desk.currency)
+
+    def use() -> None:
+        with desk.act(f"record {record['no']}: new pressing in {IN_BOOK}: {name}") as change:
+            desk.changed(change)["pressing"] = {
+                "id": made.id,
+                "how": "hand",
+                "p": None,
+                "learn": True,
+                "name": name,
+            }
+            hand.take(desk, change.record(record["id"]), desk.part_id, desk.side)
+
+    _grow(desk, write, use, line)
+    _tell_finder(desk, title["id"])
+
+
+def _tell_finder(desk: Desk, title_id: str) -> None:
+    """The pick list says how many pressings are known now."""
+    listed, known = desk.finder.by_id(title_id), desk.library.title(title_id)
+    if listed is not None:
+        desk.finder.add(replace(listed, pressings=len(known.pressings) if known else 0))
+
+
+# -- a new answer -----------------------------------------------------------------------------------
+
+
+@does("why-answer")
+def new_answer(desk: Desk) -> None:
+    """Ask for the wording of an answer that the question shown does not have."""
+    record = _record_of(desk)
+    if record is None:
+        return
+    clue = desk.clue
+    if clue is None or desk.asked is None or desk.asked == hand.HERE:
+        desk.refuse("no question of a book is open: jump to the clue first, then add its answer here")
+        return
+    if clue.form != "choice":
+        desk.refuse(f"'{clue.ask}' is not answered by choices: nothing can be added to it here")
+        return
+    taken = ", ".join(f"{one.digit} {one.text}" for one in clue.answers)
+    about = f"what you see, in your words; the book has {taken}"
+    desk.say("")
+    open_line(desk, "grow-answer", clue.ask, about=about, record=record["id"], asked=list(desk.asked))
+
+
+def _take_answer(desk: Desk, line: OpenLine) -> None:
+    clue, text = desk.clue, " ".join(line.text.split())
+    here = [desk.record["id"] if desk.record else None, list(desk.asked) if desk.asked else None]
+    if clue is None or here != [line.data.get("record"), line.data.get("asked")]:
+        close_line(desk)
+        desk.refuse("another question is open now: jump to the clue again")
+        return
+    if not text:
+        desk.refuse("an answer needs a wording; Escape leaves the book as it is")
+        return
+    if any(one.text.casefold() == text.casefold() for one in clue.answers):
+        desk.refuse(f"'{clue.ask}' has the answer '{text}' already")
+        return
+
+    def write() -> None:
+        add_answer(own_book(desk), clue, answer_seen(clue, text))
+
+    def use() -> None:
+        fresh = desk.library.clue(clue.id) or clue
+        made = next(one for one in fresh.answers if one.text == text)
+        _answer_with(desk, fresh, made)
+
+    _grow(desk, write, use, line)
+
+
+def _answer_with(desk: Desk, clue: Clue, answer: Answer) -> None:
+    """The question shown is answered with what was just added, in one action."""
+    record, part, asked = desk.record, desk.part, desk.asked
+    assert record is not None
+    assert part is not None
+    assert asked is not None
+    where = f"record {record['no']}, {hand.part_name(record, part)}"
+    with desk.act(f"{where}: new answer in {IN_BOOK}: {clue.ask}: {answer.digit} {answer.text}") as change:
+        copy = desk.changed(change)
+        clues.put_answer(desk, copy, part["id"], asked[0], clue, answer, None, answer.text)
+        desk.asked = next_question(desk, copy)
+
+
+# -- the book, and taking it back -------------------------------------------------------------------
+
+
+def _grow(desk: Desk, write: Callable[[], None], use: Callable[[], None], line: OpenLine) -> None:
+    """The book first, so that no record ever refers to what no book has; it goes back if the rest fails.
+
+    The line stays open, with its text, where the book cannot be written.
+    """
+    path = own_book(desk)
+    before = _bytes(path)
+    write()
+    after = _bytes(path) or b""
+    if desk.line is line:
+        close_line(desk)
+    try:
+        _read_again(desk)
+        use()
+    except BenchError:
+        put_back(path, before)
+        _read_again(desk)
+        raise
+    entry = desk.parcel.history[-1] if desk.parcel and desk.parcel.history else None
+    if desk.parcel is not None and entry is not None:
+        desk.grown[(desk.parcel.id, entry.n, entry.say)] = Growth(path, before, after)
+
+
+def _bytes(path: Path) -> bytes | None:
+    try:
+        return path.read_bytes() if path.exists() else None
+    except OSError as error:
+        raise BenchError(f"cannot be read: {error.strerror or error}", path) from None
+
+
+def _read_again(desk: Desk) -> None:
+    """The library as it is now; whatever was weighed with the old one is weighed anew."""
+    desk.references = replace(desk.references, library=desk.library.reopened())
+    desk.forget_counts()
+
+
+def about_to_turn(desk: Desk, back: bool) -> Turn | None:
+    """The entry of history that undo (``back``) or redo would turn now."""
+    parcel = desk.parcel
+    if parcel is None:
+        return None
+    at = len(parcel.history) - parcel.head["undone"] - (1 if back else 0)
+    if not 0 <= at < len(parcel.history):
+        return None
+    return parcel.id, parcel.history[at].n, parcel.history[at].say
+
+
+def turn_book(desk: Desk, turned: Turn | None, back: bool) -> str:
+    """Take the book back (or forth) with the entry just turned; what is to be said of it, "" for nothing.
+
+    Only where the book is as that entry left it; else it keeps what it has, and that is said.
+    """
+    if turned is None or IN_BOOK not in turned[2]:
+        return ""
+    growth = desk.grown.get(turned)
+    stays = f"; but {IN_BOOK} stays as it is now ({own_book(desk).name})"
+    if growth is None:
+        return stays
+    here, there = (growth.after, growth.before) if back else (growth.before, growth.after)
+    try:
+        if _bytes(growth.path) != here:
+            return stays
+        put_back(growth.path, there)
+        _read_again(desk)
+    except BenchError as error:
+        return f"; but {IN_BOOK} stays as it is: {error.one_line()}"
+    record = desk.record
+    if record is not None and record["title"] is not None:
+        _tell_finder(desk, record["title"]["id"])
+    return f"; {IN_BOOK} too"
+
+
+LINES["grow-pressing"] = LineKind(_take_pressing)
+LINES["grow-answer"] = LineKind(_take_answer)

@@ -1,0 +1,247 @@
+"""The part in the hand: taking it, its order of questions, its grade."""
+
+from benchtui.desk import grading
+from benchtui.desk.asking import HERE as HERE
+from benchtui.desk.asking import ahead, next_question, order_of
+from benchtui.desk.asking import in_hand_order as in_hand_order
+from benchtui.desk.asking import is_touched as is_touched
+from benchtui.desk.asking import lacks_something as lacks_something
+from benchtui.desk.core import Choice, Desk, Menu, doing
+from benchtui.desk.verbs import does
+from benchtui.model.grade import Shade
+from benchtui.model.naming import part_name as part_name
+from benchtui.model.record import (
+    PART_KINDS,
+    PartDoc,
+    PartKind,
+    RecordDoc,
+    half_words,
+    halves_of,
+    is_here,
+    latest_grade,
+    new_part,
+    part_of,
+)
+
+
+def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> None:
+    """Take a part in the hand and freeze the order of its questions. The caller saves."""
+    desk.part_id, desk.side, desk.order, desk.asked, desk.sought = part_id, side, [], None, False
+    part = part_of(record, part_id)
+    if part is None:
+        return
+    if part["id"] not in desk.taken:
+        desk.taken.append(part["id"])
+    desk.order = order_of(desk, part, desk.weighing_of(record, part_id))
+    desk.asked = next_question(desk, record)
+
+
+def go_on(desk: Desk) -> bool:
+    """Take up the part whose question is shown already, nothing being wanted of the one in the hand."""
+    following = ahead(desk)
+    if following is None:
+        return False
+    desk.part_id, desk.side, desk.sought = following.part["id"], "", False
+    desk.order, desk.asked = list(following.order), following.asked
+    if following.part["id"] not in desk.taken:
+        desk.taken.append(following.part["id"])
+    return True
+
+
+def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
+    """The part to take next, going round in the order of handling from the one in the hand.
+
+    Before all the one the evidence asks for, if it has not been in the hand yet; then what was not in
+    the hand yet or still lacks its grade or its being there; at last simply the next.
+    """
+    parts = in_hand_order(record)
+    here = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), -1)
+    others = [part for part in parts[here + 1 :] + parts[: max(here, 0)] if part["id"] != desk.part_id]
+    fresh = [part for part in others if part["id"] not in desk.taken and not is_touched(record, part)]
+    weighing = desk.weighing()
+    if weighing is not None and not weighing.settled:
+        for part in fresh:
+            if part["id"] == weighing.next_part and part["kind"] != "extra":
+                return part
+    waiting = [part for part in others if part in fresh or lacks_something(part)]
+    return next(iter(waiting or others), None)
+
+
+def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
+    """Take a part as a key of its own; moving the hand is kept but is no history."""
+    record = desk.record
+    if record is None or part is None:
+        desk.refuse(none)
+        return
+    take(desk, record, part["id"], side)
+    if record["state"] == "empty" or desk.parcel is None:
+        desk.place()
+        return
+    name = f"{part_name(record, part)}{' ' + half_words(side) if side else ''}"
+    desk.say(f"{name}: is it there?" if desk.asked == HERE else f"{name} in hand")
+    desk.place()
+
+
+@does("next-part")
+def take_next(desk: Desk) -> None:
+    record = desk.record
+    hold(desk, next_part(desk, record) if record else None, f"no other part: {desk.key('add-part')} adds one")
+
+
+def _cycle(desk: Desk, kinds: tuple[str, ...], none: str) -> None:
+    record = desk.record
+    parts = [part for part in in_hand_order(record) if part["kind"] in kinds] if record else []
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), -1)
+    hold(desk, parts[(at + 1) % len(parts)] if parts else None, none)
+
+
+@does("take-cover")
+def take_cover(desk: Desk) -> None:
+    """The cover, or the box as a whole, then its base, its lid; then the wrap."""
+    if not _next_half(desk, "box"):
+        _cycle(desk, ("cover", "box", "wrap"), f"no cover here: {desk.key('add-part')} adds one")
+
+
+@does("take-inner")
+def take_inner(desk: Desk) -> None:
+    _cycle(desk, ("inner",), f"no inner here: {desk.key('add-part')} adds one")
+
+
+@does("take-disc")
+def take_disc(desk: Desk) -> None:
+    """Disc as a whole, then its first side, its second, then the next disc."""
+    if not _next_half(desk, "disc"):
+        _cycle(desk, ("disc",), f"no disc here: {desk.key('add-part')} adds one")
+
+
+def _next_half(desk: Desk, kind: str) -> bool:
+    """The part's first half after the whole, then its second; False where the part has been gone through."""
+    record, part = desk.record, desk.part
+    if record is None or part is None or part["kind"] != kind or not is_here(part):
+        return False
+    steps = ("", *halves_of(record, part))
+    at = steps.index(desk.side) + 1 if desk.side in steps else len(steps)
+    if at == len(steps):
+        return False
+    desk.side = steps[at]
+    desk.say(f"{part_name(record, part)}, {half_words(desk.side)}: grade and faults go to it alone")
+    desk.place()
+    return True
+
+
+@does("add-part")
+def add_part_menu(desk: Desk) -> None:
+    if desk.record is None:
+        desk.refuse("no record on the bench")
+        return
+    keys = "123456"
+    desk.menu = Menu(
+        "Add a part",
+        tuple(Choice(key, kind, doing(_add_kind, kind)) for key, kind in zip(keys, PART_KINDS, strict=True)),
+        name="add-part",
+    )
+
+
+def _add_kind(desk: Desk, kind: PartKind) -> None:
+    add_part(desk, kind)
+
+
+def add_part(desk: Desk, kind: PartKind, name: str = "") -> None:
+    """Add a part of that kind and take it in the hand."""
+    if kind == "extra" and not name:
+        from benchtui.desk.lines import open_line
+
+        open_line(desk, "extra-name", "extra", about="what it is: poster, booklet, lyric sheet ...")
+        return
+    with desk.act(f"record {desk.record['no'] if desk.record else 0}: {name or kind} added") as change:
+        record = desk.changed(change)
+        part = new_part(kind, owner_of(desk, record))
+        if kind == "box":  # it came instead of the cover, not beside it
+            record["parts"] = [p for p in record["parts"] if p["kind"] != "cover" or is_touched(record, p)]
+        if kind in ("disc", "inner"):
+            part["number"] = 1 + max(
+                (p.get("number", 1) for p in record["parts"] if p["kind"] == kind), default=0
+            )
+        if kind == "extra":
+            part.update({"name": name, "expected": False, "state": "present"})
+        record["parts"].append(part)
+        take(desk, record, part["id"])
+
+
+def owner_of(desk: Desk, record: RecordDoc) -> str:
+    """Whose the part is: the record's own owner where that was said, else by the parcel's terms."""
+    if desk.parcel is None:
+        return "shop"
+    said = next((part["owner"] for part in record["parts"] if "owner" in part), "")
+    if record["terms"] is not None and said:
+        return said
+    head = desk.parcel.head
+    terms = record["terms"] or head["terms"]
+    if terms == "consigned" and (named := record.get("consignor")):
+        return named
+    return head["sender"] or "sender" if terms == "consigned" else "shop"
+
+
+@does("not-here")
+def not_here(desk: Desk) -> None:
+    if desk.part is not None and is_here(desk.part):
+        go_on(desk)  # nobody takes away a part that is finished with: the next one is meant
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        desk.refuse("take a part in the hand first")
+        return
+    missing = is_here(part)
+    name = part_name(record, part)
+    with desk.act(f"record {record['no']}: {name} {'is not there' if missing else 'is there'}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, part["id"])
+        assert changed is not None
+        if missing:
+            changed["state"] = "missing"
+        elif part["kind"] == "extra":
+            changed["state"] = "present"
+        else:
+            changed.pop("state", None)
+        take(desk, copy, part["id"])
+
+
+def grade(desk: Desk, grade_id: str) -> None:
+    """Grade the part in the hand; the letter again takes a shade away."""
+    record, part = desk.record, desk.part
+    if record is not None and record["title"] is None and part is None:
+        desk.refuse(f"no title yet: {desk.key('find-title')} finds or makes one")
+        return
+    if record is None or part is None:
+        desk.refuse(f"take a part in the hand first: {desk.key('next-part')} takes the next")
+        return
+    if not is_here(part):
+        desk.refuse(f"{part_name(record, part)} is not there: it cannot be graded")
+        return
+    grading.give(desk, record, part, grade_id, "")
+
+
+def shade_by(desk: Desk, sign: Shade) -> None:
+    """Shade the last grade of the part: + and - cancel one another."""
+    record, part = desk.record, desk.part
+    last = latest_grade(part, desk.side) if part else None
+    if record is None or part is None or last is None:
+        desk.refuse("grade the part first, then shade it")
+        return
+    shade: Shade = "" if last["shade"] not in ("", sign) else sign
+    grading.give(desk, record, part, last["grade"], shade)
+
+
+@does("shade-up")
+def shade_up(desk: Desk) -> None:
+    """A shade up; while a second runout is asked of a part without a grade, its sign says: as the first."""
+    if desk.part is not None and not desk.part["grades"]:
+        from benchtui.desk.runout import write_same  # which takes parts in the hand itself
+
+        if write_same(desk):
+            return
+    shade_by(desk, "+")
+
+
+@does("shade-down")
+def shade_down(desk: Desk) -> None:
+    shade_by(desk, "-")

@@ -1,0 +1,95 @@
+"""What the disk does not take: said at once, kept in sight, saved by itself, never given up unasked."""
+
+from typing import TYPE_CHECKING
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.shapes import Choice, Menu
+from benchtui.store import Unsaved
+
+if TYPE_CHECKING:
+    from benchtui.desk.core import Desk
+
+WHAT_TO_DO = "Make room there ({} MB) and work on: it is kept in memory and saved by itself"
+
+
+def watch(desk: "Desk") -> None:
+    """Say that the disk takes nothing, or takes it again, behind what the key itself had to say."""
+    before, desk.unsaved = desk.unsaved, desk.shop.unsaved()
+    if before is None and desk.unsaved is not None:
+        desk.say(_behind(desk, told(desk.unsaved)), "clash" if desk.tone == "clash" else "refused")
+    elif before is not None and desk.unsaved is None:
+        desk.say(_behind(desk, f"all is saved again: {before.words()}"), "done")
+
+
+def saved(desk: "Desk") -> bool:
+    """Wait until all that is accepted is on the disk, before it is shown as such; False where how that went
+    has something to say.
+    """
+    desk.shop.behind.settle()
+    if not desk.unwatched:
+        return True
+    before, desk.unwatched = desk.message, False
+    watch(desk)
+    return desk.message == before
+
+
+def told(unsaved: Unsaved) -> str:
+    """Why nothing is saved and what is to be done about it."""
+    megabytes = max(1, -(-unsaved.room // 100_000)) / 10
+    return f"{unsaved.why}. {WHAT_TO_DO.format(megabytes)}"
+
+
+def _behind(desk: "Desk", words: str) -> str:
+    return f"{desk.message}. {words}" if desk.message and desk.tone != "plain" else words
+
+
+def save_again(desk: "Desk") -> bool:
+    """Try once more to save what is in memory only; whether all is saved."""
+    if desk.unsaved is not None:
+        desk.shop.save_again()
+    watch(desk)
+    return desk.unsaved is None
+
+
+def hold(desk: "Desk") -> None:
+    """Before the parcel is let go. BenchError where something of it is in memory only."""
+    parcel = desk.parcel
+    if parcel is None or parcel.trouble is None:
+        return
+    parcel.save_again()
+    watch(desk)
+    if (left := parcel.unsaved) is not None and not left.slight:
+        said = f"parcel {parcel.id} stays open: {left.words()} in memory only"
+        raise BenchError(said, "", "make room on the disk first")
+
+
+def all_saved(desk: "Desk", said: str) -> None:
+    """BenchError, saying so and how much it is, where anything is in memory only and cannot be saved now."""
+    save_again(desk)
+    if desk.unsaved is not None and not desk.unsaved.slight:
+        raise BenchError(f"{said}: {desk.unsaved.words()} in memory only", "", "make room on the disk first")
+
+
+def ask_leave(desk: "Desk") -> None:
+    """Leave, but not with anything in memory only unless that is given up in so many words."""
+    save_again(desk)
+    left = desk.unsaved
+    if left is None or left.slight:
+        desk.leaving = True
+        return
+    choices = (
+        Choice("s", "room was made: save and leave", ask_leave),
+        Choice("w", "work on", _work_on),
+        Choice("g", "give it up and leave: it is lost", _give_up),
+    )
+    about = f"{left.words()} in memory only. {left.why}"
+    desk.menu = Menu("Leave without saving?", choices, about, "unsaved", over=True)
+    desk.say("not left: make room on the disk, or give up what is not saved", "refused")
+
+
+def _work_on(desk: "Desk") -> None:
+    desk.say("")
+
+
+def _give_up(desk: "Desk") -> None:
+    desk.leaving = True

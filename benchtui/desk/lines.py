@@ -1,0 +1,191 @@
+"""Text lines: opening, typing, picking, leaving. What a line means stands in LINES by its name."""
+
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.desk.core import Desk, OpenLine, Pick
+from benchtui.desk.verbs import does
+
+Suggest = Callable[[Desk, OpenLine], list[Pick]]
+Steps = Callable[[Desk, OpenLine], Iterator[list[Pick]]]
+Accept = Callable[[Desk, OpenLine], None]
+
+
+@dataclass(frozen=True)
+class LineKind:
+    """How one kind of line behaves.
+
+    ``accept`` takes the text (it closes the line itself, or leaves it open after a refusal);
+    ``suggest`` lists what fits; ``steps`` lists it in steps of a few milliseconds, each giving the list
+    so far, for a screen that must not wait; ``typed`` runs after each key and may accept by itself;
+    ``new`` makes something new from the text.
+    """
+
+    accept: Accept
+    suggest: Suggest | None = None
+    typed: Accept | None = None
+    new: Accept | None = None
+    backspace: Accept | None = None
+    steps: Steps | None = None
+
+
+LINES: dict[str, LineKind] = {}
+FUNCTION_KEYS = 8
+"""So many lines of a list have a key of their own."""
+KEPT_TEXTS = 8
+"""So many texts that Escape left are kept."""
+
+
+def open_line(
+    desk: Desk, name: str, label: str, text: str = "", about: str = "", *, replace: bool = False, **data: Any
+) -> None:
+    """Open a text line with what was in it (``replace``: typing replaces that), kept from the first key."""
+    desk.line = OpenLine(name, label, text, about, data=data, replace=replace, opened=text)
+    desk.menu = None
+    back = "" if text else desk.left.get(_place(desk, desk.line), "")
+    if back:
+        desk.line.text, desk.line.replace = back, True
+    refresh(desk)
+    desk.place()
+
+
+def refresh(desk: Desk) -> None:
+    """List again what fits the text."""
+    line = desk.line
+    if line is None:
+        return
+    kind = LINES[line.name]
+    line.marked, desk.search = 0, None
+    if desk.patient and kind.steps is not None:
+        desk.search, desk.found = kind.steps(desk, line), ()
+        search_on(desk, FIRST_SHARE)
+    else:
+        line.picks = kind.suggest(desk, line) if kind.suggest else ()
+
+
+FIRST_SHARE, SHARE = 0.002, 0.002
+"""Seconds that a search may take at once: while a key is answered, and between two keys."""
+
+
+def search_on(desk: Desk, seconds: float = SHARE) -> bool:
+    """Go on with the search at hand for so long; False once the list is whole.
+
+    The list shown stays until the new one has something in it, so that it does not flicker.
+    """
+    line, search, end = desk.line, desk.search, time.perf_counter() + seconds
+    if line is None or search is None:
+        desk.search = None
+        return False
+    while (found := next(search, None)) is not None:
+        desk.found = found
+        if found:
+            line.picks = found
+        if time.perf_counter() >= end:
+            return True
+    line.picks, desk.search = desk.found, None
+    return False
+
+
+def settle(desk: Desk) -> None:
+    """Finish the search, so that what is taken is what the whole list has first."""
+    search_on(desk, float("inf"))
+
+
+def type_text(desk: Desk, text: str) -> None:
+    """The line's text is now this (the screen's editor changed it)."""
+    line = desk.line
+    if line is None or line.text == text:
+        return
+    line.text = text
+    desk.message, desk.explained = "", None
+    kind = LINES[line.name]
+    if kind.typed is None or desk.parcel is None:
+        desk.place()
+    else:
+        with desk.parcel.one_write():  # a letter may take the line and go on to the next
+            kind.typed(desk, line)
+            desk.place()
+        desk.watch_trouble()
+    if desk.line is line:
+        refresh(desk)  # while the text is on its way to the disk
+
+
+def close_line(desk: Desk) -> None:
+    """Close the line without a word; the caller saves."""
+    if desk.line is not None:
+        desk.left.pop(_place(desk, desk.line), None)
+    desk.line = desk.search = None
+
+
+def _place(desk: Desk, line: OpenLine) -> str:
+    """Where a line's text belongs, so that what Escape left comes back there."""
+    return "/".join([desk.record_id or "", line.name, str(line.data.get("side", ""))])
+
+
+def refuse_unfound(desk: Desk, said: str) -> None:
+    """Nothing was found; while the parcels are still being read, that need not be the last word."""
+    desk.refuse(f"{said} so far: wait until all parcels are read" if desk.shop.is_behind else said)
+
+
+def marked_pick(line: OpenLine) -> Pick | None:
+    """The line of the list that Enter takes."""
+    return line.picks[line.marked] if 0 <= line.marked < len(line.picks) else None
+
+
+@does("line-accept")
+def accept(desk: Desk) -> None:
+    settle(desk)
+    if desk.line is not None:
+        LINES[desk.line.name].accept(desk, desk.line)
+
+
+@does("line-leave")
+def leave(desk: Desk) -> None:
+    line = desk.line
+    typed = line is not None and line.text.strip() and line.text != line.opened
+    if line is not None and typed:
+        desk.left[_place(desk, line)] = line.text
+        desk.left = dict(list(desk.left.items())[-KEPT_TEXTS:])
+    desk.line = desk.search = None
+    desk.say("left; what was typed comes back when the line is opened again" if typed else "")
+    desk.place()
+
+
+@does("line-new")
+def make_new(desk: Desk) -> None:
+    settle(desk)
+    line = desk.line
+    if line is None:
+        return
+    kind = LINES[line.name]
+    if kind.new is None:
+        desk.refuse("nothing new is made here: Enter takes the text, Escape leaves it")
+    else:
+        kind.new(desk, line)
+
+
+@does("line-up")
+def up(desk: Desk) -> None:
+    settle(desk)
+    if desk.line and desk.line.picks:
+        desk.line.marked = (desk.line.marked - 1) % len(desk.line.picks)
+
+
+@does("line-down")
+def down(desk: Desk) -> None:
+    settle(desk)
+    if desk.line and desk.line.picks:
+        desk.line.marked = (desk.line.marked + 1) % len(desk.line.picks)
+
+
+def pick_row(desk: Desk, row: int) -> None:
+    """Take the n-th line of the list, counted from 1, with one key."""
+    settle(desk)
+    line = desk.line
+    if line is None or row > len(line.picks):
+        desk.refuse(f"the list has no line {row}")
+        return
+    line.marked = row - 1
+    accept(desk)

@@ -1,0 +1,194 @@
+"""The pace of a parcel: what its sessions say of time and keys, beside what is usual in the shop."""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
+from statistics import median
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core import Desk
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+
+LONGEST_PAUSE = 1800
+"""Seconds after which a silence is no work: the record's time is left out, a new session begins."""
+LOOKED_BACK = 5
+"""So many earlier parcels make what is usual: more would be read for no better figure."""
+
+
+@dataclass(frozen=True)
+class Session:
+    """A while at the bench without a long pause. Aware times; ``records`` were taken in during it."""
+
+    start: datetime
+    end: datetime
+    records: int
+
+    @property
+    def seconds(self) -> float:
+        return (self.end - self.start).total_seconds()
+
+
+@dataclass(frozen=True)
+class Pace:
+    """Medians over the records taken in; None where nothing was measured."""
+
+    records: int
+    seconds: float | None
+    keys: float | None
+    sessions: tuple[Session, ...] = ()
+    parcels: int = 1
+
+    @property
+    def at_bench(self) -> float:
+        """Seconds at the bench, the pauses left out."""
+        return sum(session.seconds for session in self.sessions)
+
+
+def pace_of(head: HeadDoc, records: Iterable[RecordDoc]) -> Pace:
+    """The parcel's pace. A record taken in more than once counts once, with all its time and keys."""
+    taken = {record["id"] for record in records if record["state"] == "taken-in"}
+    entries = [one for one in sound(head) if one["record"] in taken]
+    seconds, keys = _each(entries, "seconds", LONGEST_PAUSE), _each(entries, "keys")
+    return Pace(
+        len(taken),
+        median(seconds) if seconds else None,
+        median(keys) if keys else None,
+        tuple(_sessions(entries)),
+    )
+
+
+def sound(head: HeadDoc) -> list[dict[str, Any]]:
+    """The sessions kept with the parcel; one that was edited into nonsense is left out."""
+    return [one for one in head["sessions"] if _is_sound(one)]
+
+
+def _is_sound(entry: Mapping[str, Any]) -> bool:
+    try:
+        _time(entry)
+        return float(entry["seconds"]) >= 0 and float(entry["keys"]) >= 0 and bool(str(entry["record"]))
+    except (KeyError, TypeError, ValueError):
+        return False
+
+
+def _time(entry: Mapping[str, Any]) -> datetime:
+    """When it was taken in. ValueError for what is no time."""
+    return datetime.fromisoformat(str(entry["at"])).replace(tzinfo=UTC)
+
+
+def seconds_of(head: HeadDoc) -> list[float]:
+    """The seconds of each visit without a long pause: for the strip, which is drawn at every key."""
+    found = []
+    for entry in head["sessions"]:
+        seconds = entry.get("seconds")
+        if isinstance(seconds, int | float) and 0 < seconds <= LONGEST_PAUSE:
+            found.append(float(seconds))
+    return found
+
+
+def _each(entries: Sequence[Mapping[str, Any]], name: str, most: float = float("inf")) -> list[float]:
+    """The figure of each record, its visits summed; nothing, and visits with a long pause, are left out."""
+    found: dict[str, float] = {}
+    for entry in entries:
+        if 0 < float(entry[name]) <= most:
+            found[str(entry["record"])] = found.get(str(entry["record"]), 0) + float(entry[name])
+    return list(found.values())
+
+
+def _sessions(entries: Iterable[Mapping[str, Any]]) -> list[Session]:
+    """The whiles at the bench, oldest first; a record with a long pause in it begins a new one at its end."""
+    found: list[Session] = []
+    for entry in sorted(entries, key=lambda one: str(one["at"])):
+        end = _time(entry)
+        seconds = float(entry["seconds"])
+        start = end - timedelta(seconds=seconds if seconds <= LONGEST_PAUSE else 0)
+        last = found[-1] if found else None
+        if last is not None and (start - last.end).total_seconds() <= LONGEST_PAUSE:
+            found[-1] = Session(min(last.start, start), max(last.end, end), last.records + 1)
+        else:
+            found.append(Session(start, end, 1))
+    return found
+
+
+def usual(desk: Desk) -> Pace | None:
+    """The pace over the shop's parcels before this one, the latest few; None where there are none.
+
+    A parcel that cannot be read is left out. The figures are kept for the parcel that is open.
+    """
+    parcel = desk.parcel
+    if parcel is None:
+        return None
+    if desk.usual_pace is None or desk.usual_pace[0] != parcel.id:
+        desk.usual_pace = (parcel.id, _usual(desk, parcel.id))
+    return desk.usual_pace[1]
+
+
+def _usual(desk: Desk, parcel_id: str) -> Pace | None:
+    earlier = [
+        one.id
+        for one in desk.shop.parcels(whole=True)
+        if one.id < parcel_id and one.counts.get("taken-in") and not one.trouble
+    ]
+    paces = [pace for one in earlier[-LOOKED_BACK:] if (pace := _pace_at(desk, one)) is not None]
+    seconds = [pace.seconds for pace in paces if pace.seconds is not None]
+    keys = [pace.keys for pace in paces if pace.keys is not None]
+    if not seconds and not keys:
+        return None
+    return Pace(
+        sum(pace.records for pace in paces),
+        median(seconds) if seconds else None,
+        median(keys) if keys else None,
+        parcels=len(paces),
+    )
+
+
+def _pace_at(desk: Desk, parcel_id: str) -> Pace | None:
+    try:
+        parcel = desk.shop.open_parcel(parcel_id, read_only=True)
+    except BenchError:
+        return None
+    try:
+        return pace_of(parcel.head, parcel.records)
+    finally:
+        parcel.close()
+
+
+# -- in words ------------------------------------------------------------------------------------
+
+
+def each_in_words(pace: Pace) -> str:
+    """``2.4 minutes and 23 keys``; "" where nothing was measured."""
+    parts = [f"{pace.seconds / 60:.1f} minutes"] if pace.seconds is not None else []
+    parts += [f"{pace.keys:.0f} keys"] if pace.keys is not None else []
+    return " and ".join(parts)
+
+
+def long_in_words(seconds: float) -> str:
+    """``36 minutes``, ``2 h 05``."""
+    minutes = round(seconds / 60)
+    if minutes == 1:
+        return "1 minute"
+    return f"{minutes} minutes" if minutes < 90 else f"{minutes // 60} h {minutes % 60:02}"
+
+
+def session_in_words(session: Session) -> str:
+    """``2026-11-25 10:02 to 10:31, 9 records`` on the dealer's clock."""
+    start, end = session.start.astimezone(), session.end.astimezone()
+    records = "1 record" if session.records == 1 else f"{session.records} records"
+    return f"{start:%Y-%m-%d %H:%M} to {end:%H:%M}, {records}"
+
+
+def told(desk: Desk) -> str:
+    """One sentence for the parcel's end; "" before anything was taken in."""
+    parcel = desk.parcel
+    pace = pace_of(parcel.head, parcel.records) if parcel is not None else None
+    if pace is None or not pace.records:
+        return ""
+    each, before = each_in_words(pace), usual(desk)
+    said = f"{pace.records} taken in" + (f", {each} each" if each else "")
+    if before is not None and (beside := each_in_words(before)):
+        said += f" (usually {beside})"
+    if pace.at_bench >= 60:
+        said += f", {long_in_words(pace.at_bench)} at the bench"
+    return said

@@ -1,0 +1,293 @@
+"""Pages over the record: moving on them, and those that need no file of their own."""
+
+from benchtui.desk import keeping, queue, reckoning, regrading, sender, titles_in
+from benchtui.desk import parcel as parcel_page
+from benchtui.desk.amounts import whole_number
+from benchtui.desk.core import Desk, OpenLine, Page, Pick
+from benchtui.desk.dated import dated
+from benchtui.desk.fields import BY_NAME as FIELDS
+from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
+from benchtui.desk.sender_terms import TERMS
+from benchtui.desk.verbs import does
+from benchtui.desk.work import Work, open_work
+from benchtui.store import Found
+
+
+def lines_on(desk: Desk) -> int:
+    """How many lines of the open page can be marked."""
+    page = desk.page
+    if page is None:
+        return 0
+    if page.name == "parcel":
+        return len(parcel_page.rows(desk))
+    if page.name == "parcels":
+        return len(desk.shop.parcels())
+    if page.name == "chores":
+        return len(work_list(desk))
+    if page.name == "sender":
+        return len(TERMS)
+    if page.name == "rules":
+        return len(reckoning.RULES_SET)
+    if page.name == "regrade":
+        return len(regrading.sample(desk))
+    return int(page.data.get("lines", 0))
+
+
+def field_marked(desk: Desk) -> tuple[str, str]:
+    """Label and line name of the field marked on the page; "" where none is."""
+    page = desk.page
+    if page is None:
+        return "", ""
+    if page.name == "parcel":
+        row = parcel_page.marked(desk)
+        return (FIELDS[row.id].label, f"field-{row.id}") if row and row.kind == "field" else ("", "")
+    if page.name == "sender":
+        term = TERMS[max(0, min(page.marked, len(TERMS) - 1))]
+        return term.label, f"terms-{term.name}"
+    if page.name == "rules":
+        rule = reckoning.RULES_SET[max(0, min(page.marked, len(reckoning.RULES_SET) - 1))]
+        return rule.label, f"rule-{rule.name}"
+    return "", ""
+
+
+def _mark(desk: Desk, by: int) -> None:
+    page = desk.page
+    if page is None:
+        return
+    if page.name in SCROLLED:
+        page.top = max(0, page.top + by)
+        return
+    page.marked = max(0, min(lines_on(desk) - 1, page.marked + by))
+
+
+@does("page-up")
+def up(desk: Desk) -> None:
+    _mark(desk, -1)
+
+
+@does("page-down")
+def down(desk: Desk) -> None:
+    _mark(desk, 1)
+
+
+@does("page-screen-up")
+def screen_up(desk: Desk) -> None:
+    _mark(desk, -12)
+
+
+@does("page-screen-down")
+def screen_down(desk: Desk) -> None:
+    _mark(desk, 12)
+
+
+@does("page-leave")
+def leave(desk: Desk) -> None:
+    """Back to the record; where none is on the bench, to the first that still wants something."""
+    if desk.page is not None and desk.page.name in ("doubtful", "taken"):
+        titles_in.stop(desk) if desk.page.name == "doubtful" else parcels(desk)
+        return
+    desk.page = None
+    if desk.record is not None and desk.record["title"] is None and not desk.record["parts"]:
+        queue.arrive(desk, desk.record)
+        return
+    if desk.record is None and desk.parcel is not None:
+        waiting = next((r for r in desk.records if r["state"] in ("empty", "started")), None)
+        queue.arrive(desk, waiting or next(iter(desk.records), None))
+    if desk.record is None:
+        desk.page = Page("parcel" if desk.parcel is not None else "parcels")
+    desk.place()
+
+
+@does("page-enter")
+def enter(desk: Desk) -> None:
+    page = desk.page
+    if page is None:
+        return
+    if page.name == "parcel":
+        parcel_page.enter(desk)
+    elif page.name == "parcels":
+        found = desk.shop.parcels()
+        if found:
+            open_parcel(desk, found[min(page.marked, len(found) - 1)].id)
+    elif page.name == "chores":
+        go_to_chore(desk)
+    elif page.name == "doubtful":
+        desk.refuse("decide with the keys named below; Escape stops and takes nothing in")
+    elif page.name == "sender":
+        sender.enter(desk)
+    elif page.name == "rules":
+        reckoning.enter(desk)
+    elif page.name in ("regrade", "regraded"):
+        regrading.enter(desk)
+    else:
+        leave(desk)
+
+
+@does("parcels-page")
+def parcels(desk: Desk) -> None:
+    found = desk.shop.parcels()
+    here = desk.parcel.id if desk.parcel else ""
+    desk.page = Page("parcels", next((n for n, one in enumerate(found) if one.id == here), 0))
+    desk.place()
+
+
+@does("page-new")
+def new(desk: Desk) -> None:
+    if desk.page is not None and desk.page.name == "doubtful":
+        desk.refuse("decide on the list first, or Escape stops it")
+        return
+    parcel_page.new_parcel(desk)
+
+
+@does("why")
+def why(desk: Desk) -> None:
+    if desk.weighing() is None:
+        desk.refuse("no record on the bench")
+        return
+    desk.page = Page("why")
+
+
+@does("record-page")
+def record_page(desk: Desk) -> None:
+    if desk.record is None:
+        desk.refuse("no record on the bench")
+        return
+    desk.page = Page("record")
+
+
+@does("help")
+def help_page(desk: Desk) -> None:
+    desk.page = Page("help")
+
+
+def open_parcel(desk: Desk, parcel_id: str) -> None:
+    """Open another parcel where it was left; one that another bench holds is opened for reading only."""
+    from benchtui.desk.resume import resume
+
+    if desk.parcel is not None and desk.parcel.id == parcel_id:
+        leave(desk)
+        return
+    from benchtui.desk.opening import open_or_read
+
+    keeping.hold(desk)
+    opened, notice = open_or_read(desk.shop, parcel_id)
+    if desk.parcel is not None:
+        desk.parcel.close()
+    desk.parcel = opened
+    desk.forget_weighing()
+    resume(desk)
+    if notice:
+        desk.refuse(notice)
+
+
+SCROLLED = ("taken", "why", "help", "record", "result", "regraded")
+"""Pages that are read, not marked: the arrows scroll them."""
+
+# -- searching the whole shop ------------------------------------------------------------------
+
+
+@does("search")
+def open_search(desk: Desk) -> None:
+    open_line(
+        desk, "search", "search", about="stock number, artist, title, number or sender, over all parcels"
+    )
+
+
+def _search_picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    if not line.text.strip():
+        return []
+    typed = line.text.strip()
+    whole = whole_number(typed)
+    found = [*(desk.shop.find(whole, limit=8) if whole != typed else []), *desk.shop.find(typed, limit=8)]
+    found = list({(one.parcel, one.record): one for one in found}.values())[:8]
+    return [Pick(_found_spans(one), one) for one in found]
+
+
+def _found_spans(one: Found) -> tuple[tuple[str, str], ...]:
+    return (
+        (f"{one.stock or '(no number)':<10}", "bold"),
+        (f"{', '.join(filter(None, (one.artist, one.title)))}", ""),
+        (f"  {one.catalogue}  {one.sender}  parcel {one.parcel}, {one.no}", "dim"),
+    )
+
+
+def _take_search(desk: Desk, line: OpenLine) -> None:
+    pick = marked_pick(line)
+    if pick is None:
+        if line.text.strip():
+            refuse_unfound(desk, f"nothing in the shop fits '{line.text.strip()}'")
+            return
+        close_line(desk)
+        desk.place()
+        return
+    close_line(desk)
+    go_to(desk, pick.value.parcel, pick.value.record)
+
+
+def go_to(desk: Desk, parcel_id: str, record_id: str) -> None:
+    """Stand at a record of any parcel."""
+    if desk.parcel is None or desk.parcel.id != parcel_id:
+        open_parcel(desk, parcel_id)
+    notice = desk.message if desk.tone == "refused" else ""
+    record = desk.parcel.record(record_id) if desk.parcel else None
+    if record is None:
+        desk.refuse("that record is no longer in its parcel")
+        return
+    queue.arrive(desk, record)
+    desk.say(notice or f"record {record['no']} of parcel {parcel_id}", "refused" if notice else "plain")
+
+
+# -- the work list --------------------------------------------------------------------------------
+
+
+def work_list(desk: Desk) -> list[Work]:
+    """Every chore still to do, over all parcels; read when the page is opened."""
+    page = desk.page
+    if page is None:
+        return []
+    found: list[Work] = page.data.setdefault("chores", [])
+    return found
+
+
+@does("chores-page")
+def chores(desk: Desk) -> None:
+    desk.page = Page("chores", data={"chores": open_work(desk)})
+
+
+def go_to_chore(desk: Desk) -> None:
+    found, page = work_list(desk), desk.page
+    if page is None or not found:
+        desk.say("no work is waiting")
+        return
+    chore = found[min(page.marked, len(found) - 1)]
+    go_to(desk, chore.parcel, chore.record)
+
+
+@does("page-done")
+def done(desk: Desk) -> None:
+    """The marked chore is done today: found in its own parcel, written there."""
+    page = desk.page
+    if page is None or page.name != "chores":
+        desk.refuse("chores are done on the work list")
+        return
+    found = work_list(desk)
+    if not found:
+        desk.say("no work is waiting")
+        return
+    at = min(page.marked, len(found) - 1)
+    chore = found[at]
+    go_to(desk, chore.parcel, chore.record)
+    if desk.parcel is None or desk.parcel.read_only or desk.record is None:
+        return
+    with dated(desk, f"record {desk.record['no']}: {chore.what} done {desk.today()}") as change:
+        for one in desk.changed(change)["chores"]:
+            if one["id"] == chore.chore:
+                one["done"] = desk.today()
+    said = desk.message
+    chores(desk)
+    if desk.page is not None:
+        desk.page.marked = min(at, max(0, len(work_list(desk)) - 1))
+    desk.say(said, "done")
+
+
+LINES["search"] = LineKind(_take_search, _search_picks)

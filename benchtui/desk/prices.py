@@ -1,0 +1,164 @@
+"""Prices: the worked one accepted by a key, one by hand, sales seen elsewhere."""
+
+from datetime import date
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.hand import lacks_something
+from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.verbs import does
+from benchtui.evidence import Weighing
+from benchtui.model.money import Money, parse_money
+from benchtui.model.record import RecordDoc
+from benchtui.money import Worked, condition_of, policy_of, worked_price
+
+
+def worked_for(desk: Desk) -> Worked | None:
+    """The price that follows from sales seen, or from the book's base price, for the record as graded.
+
+    A setting or a sale that cannot be right is what it says; nothing is raised, since it is drawn.
+    """
+    try:
+        return _worked_for(desk)
+    except (BenchError, ValueError) as error:
+        return Worked(None, None, None, 0, (), "ask", str(error))
+
+
+def _worked_for(desk: Desk) -> Worked | None:
+    record, weighing = desk.record, desk.weighing()
+    if record is None or record["title"] is None or weighing is None:
+        return None
+    sales, settings, today = desk.shop.sales_seen(), desk.settings, desk.clock().date()
+    facts = (record, weighing, sales, settings, today, desk.references)
+    return desk.worked.get(facts, lambda: _work_out(desk, record, weighing, sales, settings, today))
+
+
+def _work_out(
+    desk: Desk,
+    record: RecordDoc,
+    weighing: Weighing,
+    sales: list[dict[str, Any]],
+    settings: dict[str, Any],
+    today: date,
+) -> Worked:
+    title_id = record["title"]["id"] if record["title"] else ""
+    leader = weighing.leader
+    if any(lacks_something(part) for part in record["parts"] if part["kind"] != "extra"):
+        return _ask("grade disc and cover first")
+    if leader is not None and leader.id is None and len(weighing.pressings) > 1:
+        return _ask("none of the pressings the book knows leads: ask")
+    chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
+    return worked_price(
+        chances or title_id,
+        sales,
+        condition_of(record, desk.references.scales, policy_of(settings)),
+        leader.price if leader else None,
+        settings,
+        today,
+        title_id=title_id,
+        scales=desk.references.scales,
+    )
+
+
+def _ask(say: str) -> Worked:
+    return Worked(None, None, None, 0, (), "ask", say)
+
+
+@does("price-accept")
+def accept_price(desk: Desk) -> None:
+    record, worked = desk.record, worked_for(desk)
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    if worked is None or worked.price is None:
+        desk.refuse(
+            f"{worked.say if worked else 'no title yet'}; {desk.key('price-hand')} sets a price by hand"
+        )
+        return
+    _set(desk, record, worked.price, "worked")
+
+
+def _set(desk: Desk, record: RecordDoc, price: Money, how: str) -> None:
+    with desk.act(f"record {record['no']}: price {price.show()}") as change:
+        copy = desk.changed(change)
+        copy["price"] = {"minor": price.minor, "currency": price.currency, "how": how}  # type: ignore[typeddict-item]
+        keep_worked(desk, copy)
+
+
+def keep_worked(desk: Desk, copy: RecordDoc) -> None:
+    """The worked price of the day stays with the record: cost shares are weighed by it, whatever is asked."""
+    worked = worked_for(desk)
+    if worked is not None and worked.price is not None:
+        copy["worked"] = {"minor": worked.price.minor, "currency": worked.price.currency}
+
+
+@does("price-hand")
+def open_price(desk: Desk) -> None:
+    if desk.record is None:
+        desk.refuse("no record on the bench")
+        return
+    open_line(desk, "price", f"price in {desk.currency}", about="a plain amount such as 24 or 24.50")
+
+
+def _accept(desk: Desk, line: OpenLine) -> None:
+    record = desk.record
+    text = line.text.strip()
+    if record is None or not text:
+        close_line(desk)
+        desk.say("")
+        desk.place()
+        return
+    try:
+        price = parse_money(text, desk.currency)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    if price.minor < 0:
+        desk.refuse("a price is not below nothing: type a plain amount such as 24.50")
+        return
+    if price.currency != desk.currency:
+        desk.refuse(f"prices here are in {desk.currency}: type the amount in it")
+        return
+    close_line(desk)
+    _set(desk, record, price, "hand")
+
+
+@does("sale-seen")
+def open_sale(desk: Desk) -> None:
+    if desk.record is None or desk.record["title"] is None:
+        desk.refuse("find the title first: a sale seen belongs to one")
+        return
+    open_line(
+        desk,
+        "sale-seen",
+        "sale seen",
+        about="price, date, disc grade / cover grade, where: 30 2026-10-02 VG+/VG fair",
+    )
+
+
+def _accept_sale(desk: Desk, line: OpenLine) -> None:
+    from benchtui.desk.sale_line import read_sale
+
+    record, weighing = desk.record, desk.weighing()
+    if record is None or record["title"] is None or not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    try:
+        sale = read_sale(line.text, desk.scale, desk.currency, desk.clock().date())
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    leader = weighing.leader if weighing else None
+    sale["title"] = record["title"]["id"]
+    sale["pressing"] = leader.id if leader and weighing and weighing.settled else None
+    desk.shop.add_sales([sale])
+    close_line(desk)
+    desk.forget_weighing()
+    desk.say("sale noted; the worked price now counts it", "done")
+    desk.place()
+
+
+LINES["price"] = LineKind(_accept)
+LINES["sale-seen"] = LineKind(_accept_sale)

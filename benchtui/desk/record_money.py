@@ -1,0 +1,114 @@
+"""The record's money on its page: price, reserve, and whether the margin scheme may be used."""
+
+from typing import Any
+
+from benchtui.desk.amounts import read_amount
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.dated import dated
+from benchtui.desk.fields import read_eligible, show_eligible
+from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.record_life import leave_line
+from benchtui.desk.record_page import on_page
+from benchtui.desk.verbs import does
+from benchtui.model.money import Money
+from benchtui.model.record import RecordDoc
+from benchtui.money import eligibility, own_terms
+
+
+def _amount_of(doc: Any) -> str:
+    return Money(doc["minor"], doc["currency"]).plain() if doc else ""
+
+
+@does("record-price")
+def price(desk: Desk) -> None:
+    """The asking price, also after the parcel was closed; a sale has its own line."""
+    record = on_page(desk)
+    if record is not None:
+        text = _amount_of(record["price"])
+        about = "what is asked from today: a plain amount such as 24 or 24.50"
+        _open(desk, record, "record-price", f"price in {desk.currency}", text, about)
+
+
+@does("record-reserve")
+def reserve(desk: Desk) -> None:
+    record, parcel = on_page(desk), desk.parcel
+    if record is None or parcel is None:
+        return
+    if own_terms(parcel.head, record) != "consigned":
+        desk.refuse("a reserve is agreed with a sender: this record is the shop's own")
+        return
+    about = "not below this without the sender's word; - for none"
+    _open(desk, record, "record-reserve", "reserve", _amount_of(record.get("reserve")), about)
+
+
+@does("record-eligible")
+def eligible(desk: Desk) -> None:
+    """Asked, never decided here: whether this record may be sold under a margin scheme."""
+    record, parcel = on_page(desk), desk.parcel
+    if record is None or parcel is None:
+        return
+    if own_terms(parcel.head, record) != "bought":
+        desk.refuse("a consigned record is not the shop's: its margin is not asked about")
+        return
+    known = eligibility({"margin_eligible": None}, parcel.head)
+    asked = " ".join(known.ask) or f"the parcel's answer is {'yes' if known.answer else 'no'}"
+    text = show_eligible(record)
+    about = f"{asked} y may be sold under the scheme, n not, ? open again; then why"
+    _open(desk, record, "record-eligible", "margin scheme", text, about)
+
+
+def _open(desk: Desk, record: RecordDoc, name: str, label: str, text: str, about: str) -> None:
+    open_line(desk, name, label, text, about, replace=True, record=record["id"])
+
+
+def _take_eligible(desk: Desk, line: OpenLine) -> None:
+    def change(copy: RecordDoc) -> str:
+        copy["margin_eligible"], copy["margin_why"] = read_eligible(line.text)
+        words = {True: "yes", False: "no", None: "open again"}
+        return f"margin scheme: {words[copy['margin_eligible']]}"
+
+    _take(desk, line, change)
+
+
+def _take_price(desk: Desk, line: OpenLine) -> None:
+    def change(copy: RecordDoc) -> str:
+        money = read_amount(line.text, desk.currency)
+        copy["price"] = {"minor": money.minor, "currency": money.currency, "how": "hand"}
+        return f"price {money.show()}"
+
+    _take(desk, line, change)
+
+
+def _take_reserve(desk: Desk, line: OpenLine) -> None:
+    def change(copy: RecordDoc) -> str:
+        if line.text.strip() == "-":
+            copy["reserve"] = None
+            return "no reserve"
+        money = read_amount(line.text, desk.currency)
+        copy["reserve"] = {"minor": money.minor, "currency": money.currency}
+        return f"reserve {money.show()}"
+
+    _take(desk, line, change)
+
+
+def _take(desk: Desk, line: OpenLine, change_record: Any) -> None:
+    """Change the record by what was typed; a ValueError refuses it, the text stays."""
+    record = desk.record
+    if record is None or not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    try:
+        with dated(desk, f"record {record['no']}") as change:
+            change.say = f"record {record['no']}: {change_record(change.record(str(line.data['record'])))}"
+            said = change.say
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    desk.say(said, "done")
+    leave_line(desk)
+
+
+LINES["record-eligible"] = LineKind(_take_eligible)
+LINES["record-price"] = LineKind(_take_price)
+LINES["record-reserve"] = LineKind(_take_reserve)

@@ -1,0 +1,191 @@
+"""The page of the record in full: its description edited, a later grade."""
+
+from benchtui.desk import grading, hand
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.dated import dated
+from benchtui.desk.describing import (
+    described,
+    item_of,
+    template_names,
+    template_shown,
+    templates,
+    wording,
+)
+from benchtui.desk.keys import shown
+from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.play_line import read_grade
+from benchtui.desk.verbs import does
+from benchtui.model.record import RecordDoc, half_words, is_here
+
+
+def on_page(desk: Desk) -> RecordDoc | None:
+    """The record where its page is open, else a word that this is done there."""
+    if desk.page is None or desk.page.name != "record" or desk.record is None:
+        back = f"{shown(desk.references.keymap.first_key('page-leave') or '')}, then " if desk.page else ""
+        desk.refuse(f"this is done on the record's page: {back}{desk.key('record-page')} opens it")
+        return None
+    return desk.record
+
+
+def turn_to(desk: Desk, section: str) -> None:
+    """The next drawing of the page begins with that section of draw/page_record.py."""
+    if desk.page is not None:
+        desk.page.data["wanted"] = section
+
+
+# -- the description -----------------------------------------------------------------------------
+
+
+@does("record-template")
+def next_template(desk: Desk) -> None:
+    """The description by the next template."""
+    if on_page(desk) is None or desk.page is None:
+        return
+    names = template_names(desk)
+    name = names[(names.index(template_shown(desk)) + 1) % len(names)]
+    desk.page.data["template"] = name
+    turn_to(desk, "description")
+    desk.say(f"the {name} template")
+
+
+@does("record-edit")
+def edit_description(desk: Desk) -> None:
+    """Two lines one after the other: the title line, then the text."""
+    record = on_page(desk)
+    if record is None:
+        return
+    name = template_shown(desk)
+    title = described(desk, record, name).title
+    turn_to(desk, "description")
+    about = "the description's title line; Enter goes on to its text"
+    desk.say("")  # what was said before would hide what the line wants
+    open_line(desk, "description-title", "title line", title, about, record=record["id"], template=name)
+
+
+def _take_title(desk: Desk, line: OpenLine) -> None:
+    record, title = _same_record(desk, line), line.text.strip()
+    if record is None:
+        return
+    if not title:
+        desk.refuse("a description has a title line: write it, or Escape leaves all as it was")
+        return
+    name = _still_there(desk, str(line.data["template"]))
+    text = described(desk, record, name).text
+    about = "the description; Enter keeps it, Escape leaves all as it was"
+    data = {**line.data, "template": name, "title": title}
+    open_line(desk, "description-text", "description", text, about, **data)
+    desk.say("")
+
+
+def _take_text(desk: Desk, line: OpenLine) -> None:
+    from benchtui.export.describe import edit
+
+    record, text = _same_record(desk, line), line.text.strip()
+    if record is None:
+        return
+    if not text:
+        desk.refuse("an empty description says nothing: write it, or Escape leaves all as it was")
+        return
+    name, title = _still_there(desk, str(line.data["template"])), str(line.data["title"])
+    shown = described(desk, record, name)
+    close_line(desk)
+    if (shown.title, shown.text) == (title, text) and not shown.changed:
+        desk.say("the description stands as it was")
+        desk.place()
+        return
+    kept = edit(item_of(desk, record), wording(desk), title, text, name, desk.now())
+    with dated(desk, f"record {record['no']}: description edited") as change:
+        desk.changed(change)["description"] = kept
+    _say_length(desk, record["id"], name)
+
+
+def _say_length(desk: Desk, record_id: str, name: str) -> None:
+    """A text longer than its template allows is kept whole, and said."""
+    assert desk.parcel is not None
+    now = described(desk, desk.parcel.record(record_id), name)
+    over = [
+        f"{what} {by} characters over the {name} template's limit"
+        for what, by in (("title line", now.title_over), ("text", now.over))
+        if by
+    ]
+    if over:
+        desk.say(f"{desk.message}; {'; '.join(over)}", "clash")
+
+
+def _still_there(desk: Desk, name: str) -> str:
+    """The template, or the first where the shop has lost it since the line was opened."""
+    return name if name in templates(desk) else template_names(desk)[0]
+
+
+def _same_record(desk: Desk, line: OpenLine) -> RecordDoc | None:
+    """The record the line was opened for; a line that outlived it is closed."""
+    record = desk.record
+    if record is None or record["id"] != line.data.get("record"):
+        close_line(desk)
+        desk.refuse("the record on the bench is another one now")
+        desk.place()
+        return None
+    return record
+
+
+@does("record-drop")
+def drop_edit(desk: Desk) -> None:
+    """Away with the dealer's own words: the description is made from the facts again."""
+    record = on_page(desk)
+    if record is None:
+        return
+    if not record.get("description"):
+        desk.refuse("nothing is edited here: the description is made from the facts")
+        return
+    turn_to(desk, "description")
+    with dated(desk, f"record {record['no']}: edited description dropped") as change:
+        desk.changed(change)["description"] = None
+
+
+# -- a later grade -------------------------------------------------------------------------------
+
+
+@does("record-grade")
+def later_grade(desk: Desk) -> None:
+    """Grade the part in the hand after cleaning or a play test, in a closed parcel too."""
+    record, part = on_page(desk), desk.part
+    if record is None:
+        return
+    if part is None or not is_here(part):
+        desk.refuse("take the part in the hand first")
+        return
+    when = grading.occasion(record, part)
+    if when == "arrived" and desk.parcel is not None and desk.parcel.closed:
+        desk.refuse(
+            "the grade as arrived is frozen with the parcel: clean or play it first, then grade again"
+        )
+        return
+    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
+    words = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}[when]
+    label = f"{name}, {words}"
+    about = f"a grade of the {desk.scale.name} scale, such as {desk.scale.grades[2].id}"
+    desk.say("")  # what was said before would hide what the line wants
+    open_line(desk, "later-grade", label, about=about, record=record["id"], part=part["id"])
+
+
+def _take_grade(desk: Desk, line: OpenLine) -> None:
+    record, part = _same_record(desk, line), desk.part
+    if record is None:
+        return
+    if part is None or part["id"] != line.data.get("part"):
+        close_line(desk)
+        desk.refuse("the part in the hand is another one now")
+        return
+    step = read_grade(line.text, desk.scale)
+    if step is None:
+        known = ", ".join(grade.id for grade in desk.scale.grades)
+        desk.refuse(f"'{line.text.strip()}' is no grade of the {desk.scale.name} scale: {known}")
+        return
+    close_line(desk)
+    turn_to(desk, "grades")
+    grading.give(desk, record, part, step.grade, step.shade)
+
+
+LINES["description-title"] = LineKind(_take_title)
+LINES["description-text"] = LineKind(_take_text)
+LINES["later-grade"] = LineKind(_take_grade)

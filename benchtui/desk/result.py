@@ -1,0 +1,145 @@
+"""The parcel's result: what it cost and should bring, and how its cost is shared out."""
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.amounts import read_amount
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
+from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.verbs import does
+from benchtui.model.parcel import HeadDoc
+from benchtui.money import ParcelResult, freeze, landed, parcel_result, policy_of, spread
+
+HOWS = (
+    ("w", "worked", "by worked price"),
+    ("e", "even", "evenly"),
+    ("h", "hand", "by hand, the rest by worked price"),
+)
+HOW_WORDS = {how: words for _, how, words in HOWS}
+
+
+def result_of(desk: Desk) -> ParcelResult:
+    """The result of the parcel as it stands, worked out once for each change. BenchError as money says."""
+    parcel, page = desk.parcel, desk.page
+    assert parcel is not None
+    key = (parcel.id, parcel.head["revision"])
+    kept = page.data.get("result") if page else None
+    if kept is not None and kept[0] == key:
+        found: ParcelResult = kept[1]
+        return found
+    made = parcel_result(parcel.head, parcel.records, desk.settings, senders=desk.shop.senders)
+    if page is not None:
+        page.data["result"] = (key, made)
+    return made
+
+
+def frozen_shares(desk: Desk) -> dict[str, int]:
+    """What each record that stays in the parcel cost, to be frozen when it is closed. BenchError as money
+    says: shares that do not add up, a charge without its rate."""
+    parcel = desk.parcel
+    assert parcel is not None
+    policy = policy_of(desk.settings)
+    staying = [record for record in parcel.records if record["state"] != "empty"]
+    return freeze(spread(parcel.head, landed(parcel.head, policy.currency, policy.conversion), staying))
+
+
+@does("result-page")
+def open_result(desk: Desk) -> None:
+    if desk.parcel is None:
+        desk.refuse("open a parcel first: a result is a parcel's")
+        return
+    desk.page = Page("result")
+
+
+def _open_head(desk: Desk) -> HeadDoc | None:
+    """The head where shares can still be changed, else a word why not."""
+    if desk.page is None or desk.page.name != "result" or desk.parcel is None:
+        desk.refuse("shares are changed on the page of the parcel's result")
+        return None
+    if desk.parcel.closed:
+        desk.refuse("the shares are frozen since the parcel was closed")
+        return None
+    return desk.parcel.head
+
+
+@does("result-how")
+def how_menu(desk: Desk) -> None:
+    head = _open_head(desk)
+    if head is None:
+        return
+    now = head["share_how"] or "worked"
+    choices = [
+        Choice(key, words, doing(share_by, how), "•" if how == now else "") for key, how, words in HOWS
+    ]
+    desk.menu = Menu("The landed cost is shared ...", tuple(choices), name="shares")
+
+
+def share_by(desk: Desk, how: str) -> None:
+    """Choose how the cost is shared. BenchError where it does not come out, and then nothing is changed."""
+    with desk.act(f"parcel: shares {HOW_WORDS[how]}") as change:
+        change.head["share_how"] = how
+        if desk.parcel is not None:
+            _must_come_out(desk, change.head, {})
+
+
+@does("result-share")
+def open_share(desk: Desk) -> None:
+    if _open_head(desk) is None:
+        return
+    open_line(
+        desk,
+        "share-by-hand",
+        "share by hand",
+        about="number in the queue and amount: 3 12.50; 5 8 (a number alone: by price again)",
+    )
+
+
+def _take_share(desk: Desk, line: OpenLine) -> None:
+    """Shares set by hand, those of the other records spread over what is left."""
+    if not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    try:
+        given = [_one(desk, cell) for cell in line.text.split(";") if cell.strip()]
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    numbers = ", ".join(str(no) for no, _, _ in given)
+    with desk.act(f"parcel: cost of record {numbers} by hand") as change:
+        change.head["share_how"] = "hand"
+        for _, record_id, minor in given:
+            copy = change.record(record_id)
+            copy["cost_by_hand"] = None if minor is None else {"minor": minor, "currency": desk.currency}
+        _must_come_out(desk, change.head, {record_id: minor for _, record_id, minor in given})
+    said = desk.message
+    close_line(desk)
+    desk.place()
+    desk.say(said, "done")
+
+
+def _one(desk: Desk, cell: str) -> tuple[int, str, int | None]:
+    """(number, record id, minor units or None) of ``3 12.50``. ValueError saying what would be right."""
+    number, _, amount = cell.strip().partition(" ")
+    record = next((one for one in desk.records if str(one["no"]) == number), None)
+    if record is None:
+        raise ValueError(f"'{number}' is no record here: the queue has 1 to {len(desk.records)}")
+    minor = read_amount(amount, desk.currency).minor if amount.strip() else None
+    return record["no"], record["id"], minor
+
+
+def _must_come_out(desk: Desk, head: HeadDoc, given: dict[str, int | None]) -> None:
+    """BenchError, before anything is saved, where the shares would not add up."""
+    assert desk.parcel is not None
+    policy = policy_of(desk.settings)
+    records = [dict(record) for record in desk.parcel.records]
+    for record in records:
+        if record["id"] in given:
+            minor = given[record["id"]]
+            cost = None if minor is None else {"minor": minor, "currency": desk.currency}
+            record["cost_by_hand"] = cost
+    try:
+        spread(head, landed(head, policy.currency, policy.conversion), records)  # type: ignore[arg-type]
+    except BenchError as error:
+        raise BenchError(error.what, "", error.right or "right is less, or another way of sharing") from None
+
+
+LINES["share-by-hand"] = LineKind(_take_share)

@@ -1,0 +1,65 @@
+"""Being where one was: record, part, question, and the text that stood in an open line."""
+
+from typing import Any
+
+from benchtui.desk import hand, queue
+from benchtui.desk.core import Desk, OpenLine, Page
+from benchtui.desk.lines import refresh
+from benchtui.desk.press import learn_line
+from benchtui.model.record import part_of
+
+
+def resume(desk: Desk) -> None:
+    """Put the desk where the parcel's cursor says; one that no longer fits gives the first open record."""
+    parcel = desk.parcel
+    desk.page = desk.menu = desk.line = None
+    desk.record_since = desk.clock()
+    if parcel is None:
+        desk.page = Page("parcels")
+        return
+    cursor: Any = parcel.head["cursor"] or {}
+    record = next((one for one in desk.records if one["id"] == cursor.get("record")), None)
+    if record is None:
+        desk.record_id = desk.part_id = desk.asked = None
+        desk.order = []
+        if cursor.get("view") == "parcel" or not desk.records or parcel.head["state"] == "closed":
+            desk.page = Page("parcel")
+        else:
+            first = next((one for one in desk.records if one["state"] != "taken-in"), desk.records[0])
+            queue.arrive(desk, first)
+            return
+    else:
+        desk.record_id = record["id"]
+        _restore_hand(desk, record, cursor)
+        if cursor.get("view") in ("parcel", "regrade"):
+            desk.page = Page(str(cursor["view"]))
+    _restore_draft(desk, parcel.head["draft"])
+
+
+def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
+    """The order of questions stays as it stood when the part was taken up, whatever has been learnt since."""
+    part = part_of(record, cursor.get("part"))
+    if part is None:
+        first = next(iter(hand.in_hand_order(record)), None)
+        hand.take(desk, record, first["id"] if first else None)
+        return
+    desk.part_id, desk.side = part["id"], str(cursor.get("side", ""))
+    desk.left = {str(key): str(text) for key, text in (cursor.get("left") or {}).items()}
+    desk.taken = [str(one) for one in cursor.get("taken", [])]
+    desk.order = [(str(asked[0]), str(asked[1])) for asked in cursor.get("order", [])]
+    asked = cursor.get("clue")
+    desk.asked = (str(asked[0]), str(asked[1])) if asked else None
+
+
+def _restore_draft(desk: Desk, draft: Any) -> None:
+    if not draft or not learn_line(str(draft.get("line"))):
+        return
+    name = str(draft["line"])
+    if name == "command":
+        from benchtui.desk.find_command import page_again
+
+        page_again(desk, dict(draft.get("data") or {}))
+    label, about = str(draft.get("label") or name), str(draft.get("about", ""))
+    desk.line = OpenLine(name, label, str(draft.get("text", "")), about, data=dict(draft.get("data") or {}))
+    refresh(desk)
+    desk.say("where you were: the line still holds what was typed")

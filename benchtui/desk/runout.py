@@ -1,0 +1,236 @@
+"""The runout line: side by side in shorthand, with the full inscription read back while typing."""
+
+from typing import Any
+
+from benchtui.books.shape import Clue
+from benchtui.desk import clues, hand
+from benchtui.desk.asking import ahead, is_insisted, is_runout, next_question, typed_on
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.lines import LINES, LineKind, close_line, open_line, type_text
+from benchtui.desk.verbs import does
+from benchtui.evidence import Runout, other_side, read_runout
+from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
+
+ABOUT = "1 or 1n 3gr or the whole inscription; Enter takes it; a bare figure takes itself"
+SAME = "="
+"""Typed first on the second side: as the first side reads."""
+
+
+@does("runout")
+def open_runout(desk: Desk) -> None:
+    following = ahead(desk)
+    if following is not None and following.part["kind"] == "disc" and _is_written(desk):
+        hand.go_on(desk)
+    record = desk.record
+    disc = disc_in_question(desk, record) if record else None
+    if record is None or disc is None:
+        desk.refuse(f"no disc here: {desk.key('add-part')} adds one")
+        return
+    if disc["id"] != desk.part_id:
+        hand.take(desk, record, disc["id"])
+    sides = sides_of(record, disc)
+    side = desk.side or next((one for one in sides if not typed_on(disc, one)), sides[0])
+    _open(desk, record, disc, side)
+
+
+def _is_written(desk: Desk) -> bool:
+    """Whether no runout is wanted of the part in the hand: it is no disc, or both its sides are written."""
+    record, part = desk.record, desk.part
+    if record is None or part is None or part["kind"] != "disc":
+        return True
+    return all(typed_on(part, side) for side in sides_of(record, part))
+
+
+def write_side(desk: Desk, side: str, begun: str) -> None:
+    """Open the line of that side of the disc in the hand with its first figure typed already."""
+    record, disc = desk.record, desk.part
+    if record is not None and disc is not None:
+        _open(desk, record, disc, side, "")
+        type_text(desk, begun)
+
+
+def write_same(desk: Desk) -> bool:
+    """Write the second side, asked now, as the first one reads. False where that is not asked."""
+    record, disc, asked = desk.record, desk.part, desk.asked
+    if record is None or disc is None or asked is None or not is_runout(desk, asked):
+        return False
+    side = asked[0].split()[-1]
+    if not _of_the_first(record, disc, side):
+        return False
+    write_side(desk, side, SAME)
+    return True
+
+
+def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
+    """The disc in the hand, else the first that is there."""
+    part = part_of(record, desk.part_id)
+    if part is not None and part["kind"] == "disc" and is_here(part):
+        return part
+    discs = parts_of(record, "disc")
+    return discs[0] if discs else None
+
+
+def _open(
+    desk: Desk, record: RecordDoc, disc: PartDoc, side: str, text: str | None = None, **data: Any
+) -> None:
+    typed = typed_on(disc, side) if text is None else text
+    open_line(
+        desk, "runout", f"runout {side}", typed, ABOUT, side=side, disc=disc["id"], kept=bool(typed), **data
+    )
+    _show(desk, desk.line)
+
+
+def reading(desk: Desk, typed: str, side: str) -> Runout:
+    """What the shorthand says for that side of the record's title."""
+    return read_runout(typed, side, desk.book_title, desk.library)
+
+
+def _show(desk: Desk, line: OpenLine | None) -> None:
+    """The reading beside the line while it is typed."""
+    if line is None:
+        return
+    text = line.text.strip()
+    found = reading(desk, text, line.data["side"]) if text else None
+    line.about = f"{found.full}  {found.say}".strip() if found else _about(desk, line)
+
+
+def _about(desk: Desk, line: OpenLine) -> str:
+    """What the empty line takes; on the second side what became of a bare figure on the first."""
+    first, disc = line.data.get("after"), _disc(desk, line)
+    if not first or disc is None:
+        return ABOUT
+    back = f"a letter or a space goes back to it; {SAME} reads the same here"
+    return f"side {first} is cut {typed_on(disc, first)}: {back}"
+
+
+def _typed(desk: Desk, line: OpenLine) -> None:
+    """A bare figure takes itself and goes to the other side; a letter after it goes back to its side."""
+    text = line.text
+    if text == SAME and _same(desk, line):
+        return
+    came_from = line.data.get("after")
+    if came_from and text and not text[0].isdigit():
+        record, disc = desk.record, _disc(desk, line)
+        if record is not None and disc is not None:
+            figure = typed_on(disc, came_from)
+            _open(desk, record, disc, came_from, figure + text, long=True)
+        return
+    _show(desk, line)
+    may_take_itself = not line.data.get("kept") and not line.data.get("long") and _has_stem(desk, line)
+    if may_take_itself and len(text) == 1 and text.isdigit() and text != "0" and not _may_go_on(desk, text):
+        _take(desk, line, by_itself=True)
+
+
+def _may_go_on(desk: Desk, figure: str) -> bool:
+    """Whether the book lists a cut of more figures that begins so: then no figure takes itself."""
+    title = desk.book_title
+    listed = {cut for one in title.pressings for pair, _ in one.cuts for cut in pair} if title else set()
+    return any(len(cut) > 1 and cut[:2].isdigit() and cut.startswith(figure) for cut in listed)
+
+
+def _of_the_first(record: RecordDoc, disc: PartDoc, side: str) -> str:
+    """What was typed of the first side, where ``side`` is the second; else ""."""
+    first = sides_of(record, disc)[0]
+    return "" if side == first else typed_on(disc, first)
+
+
+def _same(desk: Desk, line: OpenLine) -> bool:
+    """Write this side as the first one reads: same cut, mother, stamper. False for the first itself."""
+    record, disc, side = desk.record, _disc(desk, line), line.data["side"]
+    typed = _of_the_first(record, disc, side) if record is not None and disc is not None else ""
+    if not typed or record is None or disc is None:
+        return False
+    first = reading(desk, typed, sides_of(record, disc)[0])
+    line.text = other_side(first, side, desk.book_title, desk.library).typed
+    _take(desk, line, by_itself=True)
+    return True
+
+
+def _has_stem(desk: Desk, line: OpenLine) -> bool:
+    title = desk.book_title
+    return title is not None and bool(title.stems.get(line.data["side"]))
+
+
+def _disc(desk: Desk, line: OpenLine) -> PartDoc | None:
+    return part_of(desk.record, line.data["disc"]) if desk.record else None
+
+
+def _accept(desk: Desk, line: OpenLine) -> None:
+    if not line.text.strip():
+        close_line(desk)
+        desk.say(f"runout {line.data['side']} left open")
+        desk.place()
+        return
+    _take(desk, line, by_itself=False)
+
+
+def _take(desk: Desk, line: OpenLine, by_itself: bool) -> None:
+    """Write the side; then the other side's line if it is still empty."""
+    record, disc, side = desk.record, _disc(desk, line), line.data["side"]
+    if record is None or disc is None:
+        close_line(desk)
+        return
+    found = reading(desk, line.text.strip(), side)
+    close_line(desk)
+    insisted = is_insisted(desk)
+    sides = sides_of(record, disc)
+    other = sides[1] if side == sides[0] else sides[0]
+    other_empty = not typed_on(disc, other)
+    with desk.act(f"record {record['no']}, runout {side}: {found.full or found.typed}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, disc["id"])
+        assert changed is not None
+        changed.setdefault("sides", {})[side] = side_doc(found)
+        _answer_cut(desk, copy, changed, side, found)
+        if desk.part_id == changed["id"] and not insisted:  # what was to be asked as a check is not any more
+            desk.asked = next_question(desk, copy)
+    if found.belongs is False:
+        desk.say(f"runout {side}: {found.say}", "clash")
+    if side == sides[0] and other_empty and desk.record is not None:
+        now = _disc_now(desk, disc["id"])
+        if now is not None:
+            message, tone = desk.message, desk.tone
+            _open(desk, desk.record, now, other, "", **({"after": side} if by_itself else {"long": True}))
+            desk.message, desk.tone = message, tone
+
+
+def _disc_now(desk: Desk, disc_id: str) -> PartDoc | None:
+    return part_of(desk.record, disc_id) if desk.record else None
+
+
+def side_doc(found: Runout) -> SideDoc:
+    """As typed is always kept, beside what was read out of it."""
+    return {
+        "typed": found.typed,
+        "full": found.full,
+        "cut": found.cut,
+        "mother": found.mother,
+        "stamper": found.stamper,
+    }
+
+
+def cut_clue(desk: Desk, record: RecordDoc, disc: PartDoc) -> Clue | None:
+    """The clue through which a cut speaks for pressings, if the title's book has one."""
+    return next((clue for clue in desk.library.clues_for(record, disc) if clue.form == "cut"), None)
+
+
+def _answer_cut(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, found: Runout) -> None:
+    clue = cut_clue(desk, record, disc)
+    if clue is None:
+        return
+    place = f"{clue.place} {side}"
+    clues.drop_answer(record, disc["id"], place, clue.id)
+    if found.cut and found.belongs is not False:
+        answer = clue.answer(found.cut) or clue.answer("other")
+        if answer is not None:
+            clues.put_answer(desk, record, disc["id"], place, clue, answer, found.full, found.full)
+
+
+def _back(desk: Desk, line: OpenLine) -> None:
+    """Backspace on an empty second side goes back to the first, to be typed on."""
+    record, disc, first = desk.record, _disc(desk, line), line.data.get("after")
+    if record is not None and disc is not None and first:
+        _open(desk, record, disc, first, long=True)
+
+
+LINES["runout"] = LineKind(_accept, typed=_typed, backspace=_back)

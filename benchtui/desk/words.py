@@ -1,0 +1,234 @@
+"""Notes, chores, setting apart, rulings, the pressing by hand, looking a second time."""
+
+from benchtui.desk import hand
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine, doing
+from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.verbs import does
+from benchtui.evidence import Likely
+from benchtui.model.record import Ruling, new_id
+
+CHORES = (
+    ("c", "clean"),
+    ("r", "repair"),
+    ("p", "play-test"),
+    ("f", "photograph"),
+    ("i", "find an insert"),
+)
+APART = (
+    ("m", "mould", "gloves and mask; keep it away from other stock"),
+    ("s", "smell", "keep it away from other stock"),
+    ("u", "unofficial", "suspected unofficial copy: it leaves no file"),
+    ("o", "other", "kept back for another reason"),
+)
+CAUTIONS = {
+    "clean": "no alcohol on shellac; try any fluid on a worthless disc first and heed its own safety sheet",
+    "repair": "blades away from the body and off the disc; photograph before anything is removed",
+    "photograph": "number slip first; wraps, stickers and price tags before anything is removed",
+}
+RULINGS: tuple[tuple[str, Ruling, str], ...] = (
+    ("1", "own", "belongs to this copy"),
+    ("2", "swapped", "came from another copy"),
+    ("3", "unsure", "cannot be said"),
+)
+
+
+@does("note")
+def open_note(desk: Desk) -> None:
+    record = desk.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    open_line(desk, "note", "note", record["note"], "anything worth saying; it goes out with the record")
+
+
+def _take_note(desk: Desk, line: OpenLine) -> None:
+    record, text = desk.record, line.text
+    close_line(desk)
+    if record is None or text == record["note"]:
+        desk.say("")
+        desk.place()
+        return
+    with desk.act(f"record {record['no']}: note") as change:
+        desk.changed(change)["note"] = text
+
+
+@does("chore")
+def chore_menu(desk: Desk) -> None:
+    record = desk.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    open_chores = {chore["what"] for chore in record["chores"] if not chore["done"]}
+    choices = [
+        Choice(key, what, doing(add_chore, what), "•" if what in open_chores else "") for key, what in CHORES
+    ]
+    if record["set_apart"] is None:
+        choices += [
+            Choice(key, f"set apart: {why} ({about})", doing(set_apart, why)) for key, why, about in APART
+        ]
+    else:
+        choices.append(
+            Choice("b", f"back to stock: no longer set apart for {record['set_apart']['why']}", release)
+        )
+    desk.menu = Menu(
+        "Work to do, or set apart", tuple(choices), "• already to do: the key again takes it away", "chore"
+    )
+
+
+def add_chore(desk: Desk, what: str) -> None:
+    """A chore for the part in the hand, or away with it if it stood there."""
+    record, part = desk.record, desk.part
+    if record is None:
+        return
+    part_id = part["id"] if part and what != "find an insert" else ""
+    standing = [
+        c for c in record["chores"] if c["what"] == what and not c["done"] and c["part"] in (part_id, "")
+    ]
+    name = f" the {hand.part_name(record, part)}" if part and part_id else ""
+    with desk.act(f"record {record['no']}: {'no longer to ' if standing else ''}{what}{name}") as change:
+        copy = desk.changed(change)
+        if standing:
+            gone = {chore["id"] for chore in standing}
+            waived = [[chore["what"], chore["part"]] for chore in standing if chore["by"] == "rule"]
+            if waived:  # the dealer's word goes before the rule, at take-in too
+                copy["waived"] = [*copy.get("waived", []), *waived]
+            copy["chores"] = [chore for chore in copy["chores"] if chore["id"] not in gone]
+        else:
+            copy["chores"].append(
+                {
+                    "id": new_id("c"),
+                    "what": what,
+                    "part": part_id,
+                    "note": "",
+                    "by": "key",
+                    "at": desk.now(),
+                    "done": None,
+                }
+            )
+    if not standing and what in CAUTIONS:
+        desk.say(f"{desk.message}. Mind: {CAUTIONS[what]}", "done")
+
+
+def set_apart(desk: Desk, why: str) -> None:
+    record = desk.record
+    if record is None:
+        return
+    with desk.act(f"record {record['no']} set apart: {why}") as change:
+        desk.changed(change)["set_apart"] = {"why": why, "note": "", "at": desk.now()}
+
+
+def release(desk: Desk) -> None:
+    record = desk.record
+    if record is None:
+        return
+    with desk.act(f"record {record['no']} no longer set apart") as change:
+        desk.changed(change)["set_apart"] = None
+
+
+@does("ruling")
+def ruling_menu(desk: Desk) -> None:
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        desk.refuse("take a part in the hand first")
+        return
+    choices = [
+        Choice(
+            key,
+            words,
+            doing(rule, ruling),
+            "•" if record["rulings"].get(part["id"]) == ruling else "",
+        )
+        for key, ruling, words in RULINGS
+    ]
+    choices.append(Choice("4", "this part decides what the record is", make_anchor))
+    desk.menu = Menu(f"The {hand.part_name(record, part)} ...", tuple(choices), name="belongs")
+
+
+def rule(desk: Desk, ruling: Ruling) -> None:
+    """The dealer's own word on a part; it stands whatever the odds say."""
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    words = next(words for _, known, words in RULINGS if known == ruling)
+    with desk.act(f"record {record['no']}: {hand.part_name(record, part)} {words}") as change:
+        desk.changed(change)["rulings"][part["id"]] = ruling
+
+
+def make_anchor(desk: Desk) -> None:
+    record, part = desk.record, desk.part
+    if record is None or part is None:
+        return
+    with desk.act(f"record {record['no']}: the {hand.part_name(record, part)} decides what it is") as change:
+        desk.changed(change)["anchor"] = part["id"]
+
+
+@does("pressing")
+def pressing_menu(desk: Desk) -> None:
+    record, weighing = desk.record, desk.weighing()
+    if record is None or weighing is None or not any(likely.id for likely in weighing.pressings):
+        desk.refuse("the books know no pressing of this title")
+        return
+    choices = [
+        Choice(
+            str(n),
+            f"{likely.name}  {percent(likely.p).strip()}",
+            doing(call_it, likely),
+            "•" if record["pressing"]["how"] == "hand" and record["pressing"]["id"] == likely.id else "",
+        )
+        for n, likely in enumerate(weighing.pressings[:9], 1)
+    ]
+    choices.append(Choice("0", "leave it to the evidence", doing(call_it, None)))
+    desk.menu = Menu(
+        "Which pressing is it?", tuple(choices), "your word stands, whatever the odds say", "pressing"
+    )
+
+
+def call_it(desk: Desk, likely: Likely | None) -> None:
+    """The dealer's own word on the pressing; None leaves it to the evidence again."""
+    record = desk.record
+    if record is None:
+        return
+    words = f"pressing by hand: {likely.name}" if likely else "pressing left to the evidence"
+    with desk.act(f"record {record['no']}: {words}") as change:
+        copy = desk.changed(change)
+        if likely is None:
+            copy["pressing"] = {"id": None, "how": "open", "p": None, "learn": False}
+        else:
+            copy["pressing"] = {
+                "id": likely.id,
+                "how": "hand",
+                "p": round(likely.p, 4),
+                "learn": likely.id is not None,
+                "name": likely.name,
+            }
+
+
+@does("looked")
+def looked(desk: Desk) -> None:
+    """Looked a second time, it is not so: recorded, and the second look is silent about that clue."""
+    record, weighing = desk.record, desk.weighing()
+    second = weighing.second_look if weighing else None
+    if record is None or second is None:
+        desk.refuse("no second look is asked for here")
+        return
+    with desk.act(f"record {record['no']}: looked a second time") as change:
+        desk.changed(change)["looked"].append(
+            {
+                "part": second.part,
+                "place": second.place,
+                "clue": second.clue.id if second.clue else "",
+                "at": desk.now(),
+            }
+        )
+
+
+LINES["note"] = LineKind(_take_note)
+
+
+def percent(share: float) -> str:
+    """`` 62%``, ``>99%``, `` <1%``: four cells; nothing that is not certain is called so."""
+    if 0.995 <= share < 1:
+        return ">99%"
+    if 0 < share < 0.005:
+        return " <1%"
+    return f"{share * 100:3.0f}%"
