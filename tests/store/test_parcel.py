@@ -58,7 +58,11 @@ def test_an_exception_inside_an_action_leaves_all_as_it_was(parcel, reopened):
     note(parcel, "goes on")
 
 
-@pytest.mark.parametrize("value", [float("nan"), float("inf"), {1, 2}, b"bytes", object()], ids=["nan", "inf", "set", "bytes", "object"])
+@pytest.mark.parametrize(
+    "value",
+    [float("nan"), float("inf"), {1, 2}, b"bytes", object()],
+    ids=["nan", "inf", "set", "bytes", "object"],
+)
 def test_what_json_cannot_hold_is_refused_and_nothing_is_changed(parcel, reopened, value):
     before = parcel.canonical()
 
