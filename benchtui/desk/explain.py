@@ -56,7 +56,7 @@ def of_menu(desk: Desk, menu: Menu) -> Explained:
 
 def of_page(desk: Desk, page: Page) -> Explained:
     """The page, and the line marked on it where that is a field."""
-    from benchtui.desk.pages import field_marked  # which knows every page
+    from benchtui.desk.paging import field_marked  # which knows every page
 
     label, name = field_marked(desk)
     rows = [(label, meaning("lines", name))] if name else []

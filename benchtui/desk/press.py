@@ -32,7 +32,7 @@ _MODULES = (
     "handing_on",
     "jumping",
     "moving",
-    "pages",
+    "paging",
     "parcel",
     "play_test",
     "reckoning",

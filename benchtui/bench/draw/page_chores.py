@@ -3,7 +3,7 @@
 from benchtui.bench.draw.scroll import around
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, shed, wrap
 from benchtui.desk.core import Desk
-from benchtui.desk.pages import work_list
+from benchtui.desk.paging import work_list
 from benchtui.desk.work import Work, caution_of
 
 

@@ -1,0 +1,119 @@
+"""What a page holds, as data: no widths, no colours, no screen.
+
+A ``Piece`` is a text and the name of its style ("" plain, "dim", "bold", "accent", "accent bold",
+"good", "warn", "clash", "key"); ``Words`` are pieces one after the other. Texts may hold what a
+person typed: whoever draws them shows them literally. Signs are those of the full look ("✓", "!");
+the plain look translates them when it draws. A page is drawn in this order: title, facts, sections,
+foot; title, facts and foot stay in sight while the sections are scrolled.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+Piece = tuple[str, str]
+Words = tuple[Piece, ...]
+SIGNS = {"done": "✓", "begun": "…", "empty": "·", "apart": "!", "open": "?"}
+"""The signs that pages use in their cells, by what they say of a record or a chore."""
+
+
+def words(text: str, style: str = "") -> Words:
+    """One piece; no piece at all of no text."""
+    return ((text, style),) if text else ()
+
+
+@dataclass(frozen=True)
+class Column:
+    """One column. ``rank`` 0: never cut (prices, grades, counts, keys); of the others the one with the
+    highest rank is cut first, with a sign, down to ``least`` cells; where that is not enough it is left
+    out whole.
+    """
+
+    words: str = ""
+    right: bool = False
+    """Figures stand at the right of their column."""
+    rank: int = 0
+    least: int = 6
+    key: str = ""
+    """A name for tests and for whoever keeps widths."""
+    bar: bool = False
+    """The column takes what room is left, and its cells are bars."""
+
+
+@dataclass(frozen=True)
+class Bar:
+    """Stretches of a bar one after the other: share of the column's width (0 to 1), kind ("full", "half",
+    "rest"), style. Something that is not nothing is at least one cell. ``words`` stand instead of a bar.
+    """
+
+    stretches: tuple[tuple[float, str, str], ...] = ()
+    words: Words = ()
+
+
+Cell = Words | Bar
+
+
+@dataclass(frozen=True)
+class Row:
+    """``key`` says what the row is about ("record:r-7f3a", "field:price") while the page is open."""
+
+    key: str
+    cells: tuple[Cell, ...]
+    markable: bool = True
+    marked: bool = False
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows in columns that line up. ``rows`` may be a lazy sequence: its length and the rows in sight are all
+    that is asked for. ``empty``: what is said where there are no rows.
+    """
+
+    columns: tuple[Column, ...]
+    rows: Sequence[Row]
+    heading: Words = ()
+    empty: Words = ()
+    name: str = ""
+
+
+@dataclass(frozen=True)
+class Para:
+    """Words to be wrapped at the width there is. ``indent``: cells before every line of it; ``hang``:
+    cells more before every line but the first; ``lead``: stands before the first line, not the indent.
+    """
+
+    words: Words = ()
+    indent: int = 0
+    hang: int = 0
+    lead: Words = ()
+
+
+@dataclass(frozen=True)
+class Text:
+    """Styled lines. An empty ``Para`` is an empty line. ``name``: where a command wants the page to stand."""
+
+    lines: tuple[Para, ...]
+    heading: Words = ()
+    name: str = ""
+
+
+Section = Table | Text
+
+
+@dataclass(frozen=True)
+class PageView:
+    """A page as it stands now. Where a table has markable rows one of them is marked and Enter opens
+    it; a page without any is read: the arrows scroll it.
+    """
+
+    title: Words
+    facts: tuple[Para, ...] = ()
+    sections: tuple[Section, ...] = ()
+    foot: tuple[Para, ...] = field(default=())
+    columns: bool = False
+    """The sections may stand side by side where the page is wide and not high enough for all of them."""
+
+
+def markable(view: PageView) -> list[Row]:
+    """The rows that can be marked, from top to bottom: the desk marks the n-th of these."""
+    tables = [section for section in view.sections if isinstance(section, Table)]
+    return [row for table in tables for row in table.rows if row.markable]
