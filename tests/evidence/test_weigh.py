@@ -1,5 +1,6 @@
 """What weighing does with odd records, rulings, numbers and money."""
 
+from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -8,6 +9,7 @@ import pytest
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
 from benchtui.evidence import ModelSettings, Weighing, WeighSettings, weigh
 from benchtui.evidence.reference import Shelf
+from benchtui.evidence.seen import brackets
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span, parse_edtf
@@ -431,3 +433,65 @@ def test_agreement_is_told_in_three_fixed_ways(
     said = weigh(record, shelf(one, two, clues=tuple(clues))).agreement["inner-1"].say
     assert said.startswith(begins)
     assert len(said) < 80
+
+
+def _inner_doubted(record_of: Any, saw: Any, share: float, answers: int) -> Any:
+    """The agreement of an inner of which so many clues, each a little of the other pressing's, were seen."""
+    pair = (Answer("a", "a", 1), Answer("b", "b", 2))
+    clues = [Clue("disc", "disc", "disc", "label", pair)]
+    clues += [Clue(f"in{i}", f"in{i}", "inner", "front", pair) for i in range(answers)]
+    one = Pressing(
+        "a", "a", Span(), expect={c.id: {"a": "usually" if c.part == "inner" else "always"} for c in clues}
+    )
+    two = Pressing(
+        "b",
+        "b",
+        Span(),
+        share=share,
+        expect={c.id: {"b": "usually" if c.part == "inner" else "always"} for c in clues},
+    )
+    record = record_of()
+    saw(record, "disc-1", "disc", "a")
+    for clue in clues[1:]:
+        saw(record, "inner-1", clue.id, "b")
+    return weigh(record, shelf(one, two, clues=tuple(clues))).agreement["inner-1"]
+
+
+def test_two_to_one_for_another_copy_is_not_yet_called_probable(record_of: Any, saw: Any) -> None:
+    doubted = _inner_doubted(record_of, saw, 0.2, 6)
+    assert 0.6 < doubted.p_swapped < 0.75
+    assert doubted.say.startswith("inner: not established whether it belongs (2 : 1 that it does not)")
+
+
+COPIES = Clue(
+    "copies", "Number of the copy", "cover", "back",
+    (Answer("low", "1 to 500", 1, low=1, high=500), Answer("high", "501 to 1000", 2, low=501, high=1000)),
+    form="number",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("number", "falls"),
+    [(500.0, ["low"]), (500.4, ["low"]), (500.6, ["high"]), (1000.9, ["high"]), (0.1, ["low"]),
+     (1001.0, []), (1001.5, []), (0.0, []), (-1.0, [])],
+)  # fmt: skip
+def test_a_number_in_the_gap_of_two_brackets_falls_into_the_nearer_less_than_one_away(
+    number: float, falls: list[str]
+) -> None:
+    assert [answer.id for answer in brackets(COPIES, number)] == falls
+
+
+def test_with_a_known_imitation_to_look_for_something_is_left(record_of: Any, saw: Any) -> None:
+    """The leader is sure and no clue is worth its seconds any more, but its imitation was not ruled out."""
+    record = record_of(parts=("disc",))
+    saw(record, "disc-1", "label", "silver")
+    rare = WeighSettings(model=ModelSettings(none=0.0), threshold=10**9)
+    fake = replace(FAKE, share=0.000001)
+    weighing = weigh(record, shelf(FIRST, fake, clues=(LABEL, HAND)), settings=rare)
+    assert weighing.leader is not None
+    assert weighing.leader.p > 0.999
+    assert not [one for one in weighing.next["disc-1"] if one.worthwhile]
+    assert weighing.second_look is not None
+    assert not weighing.nothing_left
+    saw(record, "disc-1", "hand", "stamped", place="runout")
+    assert weigh(record, shelf(FIRST, fake, clues=(LABEL, HAND)), settings=rare).settled
