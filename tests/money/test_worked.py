@@ -406,3 +406,26 @@ def test_a_sale_is_made_equal_by_both_its_grades(scales: Scales, settings: Setti
     assert worked_price("t-1", good_cover, TOP, None, settings, TODAY, scales=scales).price == Money(
         4000, "GBP"
     )
+
+
+@pytest.mark.parametrize(
+    ("worth", "counts"), [("0.11", True), ("0.1", True), ("0.09", False), ("0.06", False)]
+)
+def test_a_sale_of_a_copy_worn_below_a_tenth_of_its_worth_says_nothing_of_a_good_one(
+    worth: str, counts: bool, settings: Settings
+) -> None:
+    steps = (("NM", "1"), ("P", worth))
+    grades = tuple(
+        Grade(name, name, name[0].lower(), n, factor, "") for n, (name, factor) in enumerate(steps)
+    )
+    worn = sale(200, disc="P", cover="P")
+    got = worked_price(
+        "t-1",
+        [sale(2000)] * 3 + [worn],
+        TOP,
+        None,
+        settings,
+        TODAY,
+        scales={"plain": Scale("plain", "", grades)},
+    )
+    assert got.count == (4 if counts else 3)

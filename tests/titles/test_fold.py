@@ -78,3 +78,13 @@ def test_a_catalogue_number_may_be_typed_from_each_of_its_groups_on(number: str,
 
 def test_in_scripts_without_spaces_a_word_may_start_anywhere() -> None:
     assert "物語" in word_starts(fold("月光物語"))
+
+
+@pytest.mark.parametrize(
+    ("voiced", "plain"), [("ガ", "カ"), ("パ", "ハ"), ("バ", "ハ"), ("ば", "は"), ("ｶﾞ", "カ")]
+)
+def test_a_voicing_mark_makes_another_kana_and_its_plain_one_a_beginning(voiced: str, plain: str) -> None:
+    """Unicode decomposes a voiced kana into the plain one and a combining mark of class 8, which stays."""
+    assert fold(voiced) != fold(plain)
+    assert fold(voiced).startswith(fold(plain))
+    assert len(fold(voiced)) == 2
