@@ -13,6 +13,7 @@ from benchtui.desk.lines import LINES, LineKind, open_line
 from benchtui.desk.record_life import leave_line
 from benchtui.desk.sender import all_parcels
 from benchtui.desk.verbs import does
+from benchtui.model.currencies import faulty_currency
 from benchtui.money import period_accounts, policy_of
 from benchtui.money.rounding import RULES
 
@@ -76,6 +77,22 @@ def _show_steps(settings: Settings) -> str:
     return "; ".join(" ".join(str(word) for word in pair if word is not None) for pair in pairs)
 
 
+def read_currencies(text: str, currency: str = "", today: date | None = None) -> dict[str, int]:
+    """``XYZ 2; ABC 0``: code and decimals of currencies newer than our table. ValueError otherwise."""
+    given: dict[str, int] = {}
+    for cell in filter(None, (cell.strip() for cell in text.replace(",", ";").split(";"))):
+        code, _, decimals = cell.upper().partition(" ")
+        number = int(decimals) if decimals.strip().isdecimal() else decimals.strip()
+        if wrong := faulty_currency(code, number):
+            raise ValueError(f"{wrong} (a code and its decimals: XYZ 2)")
+        given[code] = int(number)
+    return given
+
+
+def _show_currencies(settings: Settings) -> str:
+    return "; ".join(f"{code} {decimals}" for code, decimals in settings["currencies"].items())
+
+
 def _read_wage(text: str, currency: str, today: date) -> Any:
     return dict(read_amount(text, currency).to_doc()) if text.strip() else None
 
@@ -92,6 +109,13 @@ RULES_SET: tuple[Rule, ...] = (
     _text("period_limit", "dearest by period", "what costs more is reckoned item by item; empty: no limit"),
     _one_of("conversion_rounding", "rates are rounded", RULES, "half-up"),
     Rule("price_steps", "price steps", "10 0.50; 50 1; 5 (below 10 to 0.50 ...)", _read_steps, _show_steps),
+    Rule(
+        "currencies",
+        "other currencies",
+        "codes newer than this program, with their decimals: XYZ 2; empty: none",
+        read_currencies,
+        _show_currencies,
+    ),
     _text("half_life_days", "a sale fades in", "days after which a sale seen counts half; empty: 730"),
     _text("disc_weight", "disc's weight", "the disc's share of a copy's worth, 0 to 1; empty: 0.6"),
     _text("missing_extra", "an extra missing", "leaves so much of the worth, 0 to 1; empty: 0.9"),
@@ -161,12 +185,23 @@ def _take(desk: Desk, line: OpenLine) -> None:
         desk.refuse(str(error))
         return
     value = value or _UNSAID.get(rule.name, value)
+    if rule.name == "currencies" and (kept := _currency_in_use(desk, value)):
+        desk.refuse(f"{kept} keeps its decimals: there are amounts in it")
+        return
     policy_of({**desk.settings, rule.name: value})
     desk.shop.change_settings(**{rule.name: value})
     desk.forget_weighing()
     desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}", "done")
     leave_line(desk)
     read_periods(desk)
+
+
+def _currency_in_use(desk: Desk, given: dict[str, int]) -> str:
+    """A currency that would lose or change its decimals though something is kept in it; "" for none."""
+    before = desk.settings["currencies"]
+    lost = [code for code, decimals in before.items() if given.get(code) != decimals]
+    kept = str((all_parcels(desk), desk.shop.sales_seen(), desk.shop.senders)) if lost else ""
+    return next((code for code in lost if code == desk.currency or f"'{code}'" in kept), "")
 
 
 for _rule in RULES_SET:

@@ -8,7 +8,9 @@ from benchtui.desk.core import Desk, OpenLine, Pick
 from benchtui.desk.keymap import find_keymap, load_keymap
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.parcel import new_parcel
-from benchtui.model.money import minor_units
+from benchtui.desk.reckoning import read_currencies
+from benchtui.model.currencies import decimals_of
+from benchtui.model.money import ask_decimals
 
 
 def begin(desk: Desk) -> None:
@@ -18,13 +20,16 @@ def begin(desk: Desk) -> None:
 
 
 def _take_currency(desk: Desk, line: OpenLine) -> None:
-    code = line.text.strip().upper()
+    code, _, decimals = line.text.strip().upper().partition(" ")
     try:
-        minor_units(code)
+        given = read_currencies(line.text) if decimals else {}
     except ValueError as error:
         desk.refuse(str(error))
         return
-    desk.shop.change_settings(currency=code)
+    if code not in given and decimals_of(code) is None:
+        desk.refuse(ask_decimals(code, "here"))
+        return
+    desk.shop.change_settings(currency=code, **({"currencies": given} if given else {}))
     about = "2 of 3: the grading scale you grade by; down chooses another"
     open_line(desk, "setup-scale", "grading scale", "", about)
 

@@ -1,9 +1,18 @@
-"""Which currency has how many decimals: a table of our own, current and historic codes.
+"""Which currency has how many decimals: a table of our own, and what a shop adds to it.
 
-Source: Unicode CLDR 47, supplemental data, ``currencyData`` (fractions, and every code it names).
-It is ISO 4217 with one difference on purpose: where a country no longer handles its small unit, CLDR
-says 0 although the standard still lists 2 or 3 (for example the Iraqi dinar and the Serbian dinar).
+Source: ISO 4217, list one of 2026-01-01 (the current codes), and for withdrawn codes Unicode CLDR 47,
+``currencyData``. One difference on purpose: where a country no longer handles its small unit, CLDR 47
+said 0 although the standard still lists 2 or 3 (for example the Iraqi dinar and the Serbian dinar). No row is
+ever changed: amounts already written down would mean something else.
+A code newer than the table is not wrong: the dealer gives its decimals, and it is used like any other.
 """
+
+import re
+from collections.abc import Mapping
+from typing import Any
+
+MOST_DECIMALS = 4
+_CODE = re.compile(r"[A-Z]{3}")
 
 _CODES_BY_DIGITS = {
     0: """
@@ -19,9 +28,9 @@ _CODES_BY_DIGITS = {
         LSL LTL LTT LUC LUL LVL LVR MAD MAF MCF MDC MDL MKD MKN MLF MNT MOP MRU MTL MTP MUR MVP MVR MWK MXN
         MXP MXV MYR MZE MZM MZN NAD NGN NIC NIO NLG NOK NPR NZD PAB PEI PEN PES PGK PHP PKR PLN PLZ PTE QAR
         RHD ROL RON RUB RUR SAR SBD SCR SDD SDG SDP SEK SGD SHP SIT SKK SLE SRD SRG SSP STN SUR SVC SZL THB
-        TJR TJS TMT TOP TPE TRY TTD TWD TZS UAH UAK UGS USD USN USS UYP UYU UZS VEB VED VEF VES VNN WST XAG
-        XAU XBA XBB XBC XBD XCD XCG XDR XEU XFO XFU XPD XPT XRE XSU XTS XUA XXX YDD YUD YUM YUN YUR ZAL ZAR
-        ZMW ZRN ZRZ ZWG ZWL ZWR
+        TJR TJS TMT TOP TPE TRY TTD TWD TZS UAH UAK UGS USD USN USS UYP UYU UZS VEB VED VEF VES VNN WST XAD
+        XAG XAU XBA XBB XBC XBD XCD XCG XDR XEU XFO XFU XPD XPT XRE XSU XTS XUA XXX YDD YUD YUM YUN YUR ZAL
+        ZAR ZMW ZRN ZRZ ZWG ZWL ZWR
     """,
     3: """
         BHD JOD KWD LYD OMR TND
@@ -33,3 +42,34 @@ _CODES_BY_DIGITS = {
 MINOR_UNITS: dict[str, int] = {
     code: digits for digits, codes in _CODES_BY_DIGITS.items() for code in codes.split()
 }
+
+_given: dict[str, int] = {}
+
+
+def decimals_of(code: str) -> int | None:
+    """The decimals of a currency in our table, or of one the shop has given; None for any other."""
+    found = MINOR_UNITS.get(code)
+    return _given.get(code) if found is None else found
+
+
+def use_currencies(given: Any) -> None:
+    """From now on the currencies of a shop's setting ``currencies`` (code -> decimals) are known as well.
+
+    They replace those given before. What `faulty_currency` would name is passed over.
+    """
+    _given.clear()
+    if isinstance(given, Mapping):
+        _given.update({code: n for code, n in given.items() if not faulty_currency(code, n)})
+
+
+def faulty_currency(code: Any, decimals: Any) -> str:
+    """Why a shop cannot give this currency, as a sentence; "" where it can.
+
+    A code of our table keeps its decimals: amounts already written down would mean something else.
+    """
+    if not isinstance(code, str) or not _CODE.fullmatch(code):
+        return f"{code!r} is no currency code: give three capital letters, such as XYZ"
+    if type(decimals) is not int or not 0 <= decimals <= MOST_DECIMALS:
+        return f"{code} cannot have {decimals!r} decimals: give a whole number from 0 to {MOST_DECIMALS}"
+    known = MINOR_UNITS.get(code, decimals)
+    return f"{code} is known and has {known} decimals" if known != decimals else ""

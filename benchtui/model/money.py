@@ -4,7 +4,7 @@ import re
 from dataclasses import dataclass
 from typing import TypedDict
 
-from benchtui.model.currencies import MINOR_UNITS
+from benchtui.model.currencies import decimals_of
 
 ABSURD_MINOR = 10**11
 """No amount a person types may reach this many minor units (a thousand million pounds)."""
@@ -27,20 +27,29 @@ class MoneyFields(TypedDict):
 
 
 def minor_units(code: str) -> int:
-    """How many decimals the currency has: GBP 2, JPY 0, KWD 3. ValueError for a code nobody knows."""
-    try:
-        return MINOR_UNITS[code]
-    except KeyError:
-        raise ValueError(
-            f"nobody knows the currency {code!r}; right is a code of three capital letters such as GBP or EUR"
-        ) from None
+    """How many decimals the currency has: GBP 2, JPY 0, KWD 3.
+
+    ValueError for any other text, and for a code whose decimals nobody gave yet: it says where to give them.
+    """
+    if (decimals := decimals_of(code)) is not None:
+        return decimals
+    raise ValueError(ask_decimals(code))
+
+
+def ask_decimals(code: str, where: str = "under 'other currencies' in the shop's rules") -> str:
+    """What is said of a currency that is not known: one sentence that says what to do, and where."""
+    if not re.fullmatch("[A-Z]{3}", code):
+        return f"{code!r} is no currency: give a code of three capital letters such as GBP or EUR"
+    ask = f"how many decimals has the currency {code}?"
+    return f"{ask} Correct the code, or give its decimals {where}: {code} 2"
 
 
 @dataclass(frozen=True, slots=True)
 class Money:
     """An amount in minor units (pence, cents) of one currency.
 
-    TypeError unless ``minor`` is a whole number (a float never enters); ValueError for an unknown currency.
+    TypeError unless ``minor`` is a whole number (a float never enters); ValueError for a currency of
+    unknown decimals.
     Sums and differences need the same currency: what is in two currencies has no sum without a rate.
     """
 
@@ -94,6 +103,8 @@ def parse_money(text: str, currency: str) -> Money:
     """
     typed = text.strip()
     number, code = _split(typed, currency)
+    if not any(sign.isdigit() for sign in number):
+        raise ValueError(f"{typed!r} is not an amount; right is for example {Money(2450, 'GBP').plain()}")
     digits = minor_units(code)
     if number.startswith(("-", "−", "(")):
         raise ValueError(f"{typed!r} is below zero; right is an amount of 0 or more")

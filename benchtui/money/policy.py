@@ -10,7 +10,8 @@ from fractions import Fraction
 from typing import Any, Literal, get_args
 
 from benchtui.base.errors import BenchError
-from benchtui.model.money import minor_units
+from benchtui.model.currencies import MINOR_UNITS, faulty_currency
+from benchtui.model.money import ask_decimals, minor_units
 from benchtui.money.rounding import Rule, exact, percent, rule_named
 
 Scheme = Literal["none", "item", "period"]
@@ -70,11 +71,15 @@ def policy_of(settings: Mapping[str, Any]) -> Policy:
 
 
 def _currency(settings: Mapping[str, Any]) -> str:
-    code = settings.get("currency") or "GBP"
-    try:
-        minor_units(code)
-    except ValueError as wrong:
-        raise BenchError(str(wrong), "setting currency") from None
+    """The shop's own, of our table or of the currencies it gives itself."""
+    code, given = settings.get("currency") or "GBP", settings.get("currencies") or {}
+    if not isinstance(given, Mapping):
+        raise BenchError(f"{given!r} gives no currency", "setting currencies", 'write {"XYZ": 2}')
+    for other, decimals in given.items():
+        if wrong := faulty_currency(other, decimals):
+            raise BenchError(wrong, "setting currencies")
+    if code not in MINOR_UNITS and code not in given:
+        raise BenchError(ask_decimals(str(code)), "setting currency")
     return str(code)
 
 

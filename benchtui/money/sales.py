@@ -55,7 +55,7 @@ def new_sale(
     ``number`` tells apart sales that are alike in everything.
 
     BenchError: neither title nor pressing; a day that is none or has not come; a price of 0, below zero or
-    absurd; a currency nobody knows; a grade that the scale does not have; a rate that is none.
+    absurd; a currency of unknown decimals; a grade that the scale does not have; a rate that is none.
     """
     got = {name: (fields.get(name) or "").strip() for name in COLUMNS}
     if not got["title"] and not got["pressing"]:

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.model.currencies import use_currencies
 from benchtui.model.record import new_id
 from benchtui.store.behind import Behind
 from benchtui.store.codec import fresh
@@ -16,6 +17,7 @@ from benchtui.store.shared import SharedFile
 DEFAULTS: dict[str, Any] = {
     "name": "",
     "currency": "GBP",
+    "currencies": {},
     "scale": "american",
     "letter": "A",
     "hour_wage": None,
@@ -68,8 +70,12 @@ class Known:
 
     @property
     def settings(self) -> dict[str, Any]:
-        """A copy of the settings, the defaults filled in."""
-        return {**DEFAULTS, **fresh(self._file.docs("settings").get("settings", {}))}
+        """A copy of the settings, the defaults filled in. The currencies they give are known from then on:
+        another bench may have given one since.
+        """
+        settings = {**DEFAULTS, **fresh(self._file.docs("settings").get("settings", {}))}
+        use_currencies(settings["currencies"])
+        return settings
 
     def change_settings(self, **values: Any) -> None:
         """Sets some of the settings, durably."""

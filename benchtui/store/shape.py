@@ -36,8 +36,8 @@ _RULES = {
     "shares:{whole}? share_how:text cursor:object draft:object? undone:whole revision:whole "
     "sessions:[object] corrections:[object]",
     "entry": "n:whole say:text at:text ops:[list]",
-    "settings": "name:text currency:text scale:text letter:text hour_wage:money? threshold:number "
-    "keymap:text theme:text last_parcel:text? last_parcels:{text}",
+    "settings": "name:text currency:text currencies:{whole} scale:text letter:text hour_wage:money? "
+    "threshold:number keymap:text theme:text last_parcel:text? last_parcels:{text}",
     "sender": "id:text name:text",
     "sale": "id:text",
     "stock": "letter:text next:whole parcel:text numbers:{whole}",

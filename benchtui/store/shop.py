@@ -80,7 +80,7 @@ class Shop(Known):
         shop = cls(folder, files, read_only, clock)
         if not shop._file.exists():
             raise BenchError("there is no shop here", folder, "a folder with this program's shop.json")
-        shop._file.docs("settings")
+        _ = shop.settings  # read, so that what is wrong with the file is told now
         if not read_only:
             files.make_private(folder)  # senders are people; a copied shop may stand open
             if letter is not None:

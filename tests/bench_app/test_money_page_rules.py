@@ -5,9 +5,12 @@ from typing import Any
 import pytest
 from bench_hands import Hands
 
+from benchtui.base.errors import BenchError
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of, width_of
+from benchtui.desk import setup
 from benchtui.desk.reckoning import RULES_SET, shown_rule
+from benchtui.model.money import Money, parse_money
 from benchtui.money import ESTIMATE, policy_of
 
 NAMES = [rule.name for rule in RULES_SET]
@@ -42,6 +45,7 @@ def drawn(hands: Hands, width: int = 80, height: int = 17) -> str:
         ("period_limit", "500", "500"),
         ("conversion_rounding", "half-even", "half-even"),
         ("price_steps", "5 0.25; 100 2; 10", [["5", "0.25"], ["100", "2"], [None, "10"]]),
+        ("currencies", "zza 3; zzb 0", {"ZZA": 3, "ZZB": 0}),
         ("half_life_days", "365", "365"),
         ("disc_weight", "0.7", "0.7"),
         ("hour_wage", "21.50", {"minor": 2150, "currency": "GBP"}),
@@ -135,3 +139,58 @@ def test_it_is_among_all_commands_too(demo: Hands) -> None:
     demo.do("line-leave", "commands").enter("reckoning")
     assert demo.desk.page is not None
     assert demo.desk.page.name == "rules"
+
+
+def test_a_currency_newer_than_the_table_is_given_once_and_then_taken_where_an_amount_is_typed(
+    rules: Hands,
+) -> None:
+    at_rule(rules, "hour_wage").enter("21.505 ZZA")
+    assert rules.refused
+    assert "give its decimals under 'other currencies'" in rules.said
+    rules.do("line-leave")
+    at_rule(rules, "currencies").enter("ZZA 3")
+    assert rules.desk.tone == "done", rules.said
+    assert parse_money("21.505 ZZA", "GBP") == Money(21505, "ZZA")
+
+
+def test_a_currency_that_amounts_are_kept_in_keeps_its_decimals(rules: Hands) -> None:
+    at_rule(rules, "currencies").enter("ZZA 3; ZZB 2")
+    rules.desk.shop.add_sender("N. Reed", reserve={"minor": 5, "currency": "ZZA"})
+    at_rule(rules, "currencies").enter("ZZA 2; ZZB 2")
+    assert rules.refused
+    assert "ZZA keeps its decimals" in rules.said
+    rules.do("line-leave")
+    at_rule(rules, "currencies").enter("ZZA 3; ZZB 4")
+    assert rules.desk.settings["currencies"] == {"ZZA": 3, "ZZB": 4}
+
+
+def test_the_first_question_takes_such_a_currency_with_its_decimals(demo: Hands) -> None:
+    demo.do("line-leave")
+    setup.begin(demo.desk)
+    demo.enter("zza")
+    assert demo.refused
+    assert "how many decimals has the currency ZZA?" in demo.said
+    demo.do("line-leave")
+    setup.begin(demo.desk)
+    demo.enter("zza 9")
+    assert demo.refused
+    assert "0 to 4" in demo.said
+    demo.do("line-leave")
+    setup.begin(demo.desk)
+    demo.enter("zza 3")
+    assert demo.desk.currency == "ZZA"
+    assert policy_of(demo.desk.settings).currency == "ZZA"
+    assert Money(12505, demo.desk.currency).plain() == "12.505"
+
+
+@pytest.mark.parametrize(
+    ("given", "says"),
+    [({"GBP": 3}, "GBP is known"), ({"ZZA": 9}, "0 to 4"), ({"zza": 2}, "no currency code"), ([], "")],
+)
+def test_a_setting_of_currencies_that_cannot_be_is_named(given: Any, says: str) -> None:
+    settings = {"currencies": given}
+    if says:
+        with pytest.raises(BenchError, match=says):
+            policy_of(settings)
+    else:
+        assert policy_of(settings).currency == "GBP"

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.model.currencies import MINOR_UNITS
+from benchtui.model.currencies import MINOR_UNITS, use_currencies
 from benchtui.model.money import ABSURD_MINOR, Money, minor_units, parse_money
 
 CURRENCIES = st.sampled_from(sorted(MINOR_UNITS))
@@ -44,8 +44,8 @@ def test_an_amount_is_read_the_way_people_write_it(typed: str, currency: str, mi
     ("typed", "says"),
     [
         ("", "not an amount"),
-        ("abc", "nobody knows"),
-        ("24 XYZ", "nobody knows"),
+        ("abc", "not an amount"),
+        ("24 XYZ", "how many decimals has the currency XYZ"),
         ("EUR", "not an amount"),
         ("-3", "below zero"),
         ("GBP -3", "below zero"),
@@ -73,12 +73,38 @@ def test_only_whole_minor_units_make_money(bad: object) -> None:
         Money(bad, "GBP")  # type: ignore[arg-type]
 
 
-def test_a_currency_nobody_knows_is_refused_everywhere() -> None:
-    for code in ("QQQ", "gbp", "", "GB", "GBPX"):
-        with pytest.raises(ValueError, match="nobody knows"):
+def test_what_is_no_currency_code_is_refused_everywhere() -> None:
+    for code in ("gbp", "", "GB", "GBPX", "G1P", "ΑΒΓ"):
+        with pytest.raises(ValueError, match="is no currency"):
             minor_units(code)
-        with pytest.raises(ValueError, match="nobody knows"):
+        with pytest.raises(ValueError, match="is no currency"):
             Money(1, code)
+
+
+def test_a_currency_newer_than_the_table_is_asked_for_its_decimals_and_then_used_like_any_other() -> None:
+    with pytest.raises(ValueError, match=r"how many decimals has the currency QQQ.*give its decimals.*QQQ 2"):
+        parse_money("12.505 QQQ", "GBP")
+    use_currencies({"QQQ": 3})
+    try:
+        assert parse_money("12.505 QQQ", "GBP") == Money(12505, "QQQ")
+        assert Money(12505, "QQQ").show() == "12.505 QQQ"
+    finally:
+        use_currencies({})
+    with pytest.raises(ValueError, match="how many decimals"):
+        Money(1, "QQQ")
+
+
+@pytest.mark.parametrize(
+    "given", [{"GBP": 3}, {"QQQ": 5}, {"QQQ": -1}, {"QQQ": True}, {"QQQ": "2"}, {"qqq": 2}, {7: 2}, [1], None]
+)
+def test_what_a_shop_cannot_give_is_passed_over(given: object) -> None:
+    use_currencies(given)
+    try:
+        assert minor_units("GBP") == 2
+        with pytest.raises(ValueError, match="how many decimals"):
+            minor_units("QQQ")
+    finally:
+        use_currencies({})
 
 
 def test_two_currencies_have_no_sum() -> None:

@@ -91,7 +91,7 @@ def test_the_rounding_rule_is_a_choice_and_is_named(rule: Any, expected: int) ->
 @pytest.mark.parametrize(
     ("line", "says"),
     [
-        (charge("price", 100, "QQQ", "1"), "nobody knows"),
+        (charge("price", 100, "QQQ", "1"), "how many decimals"),
         (charge("price", 100, "EUR"), "has no rate"),
         (charge("price", 100, "EUR", ""), "has no rate"),
         (charge("price", 100, "EUR", "0"), "rate is 0"),

@@ -40,7 +40,7 @@ def test_of_a_thousand_lines_three_bad_ones_are_named_and_the_rest_is_taken_in(
     assert (len(got.sales), len(got.bad), got.again) == (997, 3, 0)
     assert [one.line for one in got.bad] == [11, 501, 1000]
     assert [str(one).removeprefix(str(path)) for one in got.bad] == [
-        ":11: nobody knows the currency 'QQQ'; right is a code of three capital letters such as GBP or EUR",
+        ":11: how many decimals has the currency QQQ? Correct the code, or give its decimals under 'other currencies' in the shop's rules: QQQ 2",
         ":501: 2027-10-11 has not come yet; right is 2026-11-25 or earlier",
         ":1000: '-3' is below zero; right is an amount of 0 or more",
     ]

@@ -304,7 +304,7 @@ def test_the_latest_grade_counts_and_the_shops_own_factor_wins(
         ({"half_life_days": "0"}, "half-life"),
         ({"disc_weight": "1.2"}, "between 0 and 1"),
         ({"disc_weight": 0.5}, "as text"),
-        ({"currency": "QQQ"}, "nobody knows"),
+        ({"currency": "QQQ"}, "how many decimals"),
         ({"margin_scheme": "magic"}, "none, item, period"),
         ({"vat_rate": "101"}, "between 0 and 100"),
         ({"vat_rate": 20.0}, "as text"),

@@ -60,7 +60,7 @@ def test_an_exception_inside_an_action_leaves_all_as_it_was(parcel, reopened):
 
 @pytest.mark.parametrize(
     "value",
-    [float("nan"), float("inf"), {1, 2}, b"bytes", object()],
+    [float("nan"), float("inf"), {1, 2}, b"bytes", pytest.param(object(), id="object")],
     ids=["nan", "inf", "set", "bytes", "object"],
 )
 def test_what_json_cannot_hold_is_refused_and_nothing_is_changed(parcel, reopened, value):
