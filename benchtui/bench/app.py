@@ -6,7 +6,6 @@ import os
 import sys
 import time
 from functools import partial
-from itertools import chain
 
 from textual import events, on
 from textual.app import App, ComposeResult
@@ -27,7 +26,7 @@ from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.foresight import foresee_on
 from benchtui.desk.keeping import save_again, saved
 from benchtui.desk.lines import LINES, search_on, type_text
-from benchtui.desk.press import learn, press
+from benchtui.desk.press import press
 from benchtui.desk.title_picks import warm, warm_on
 
 SAVE_EVERY = 2.0
@@ -157,7 +156,7 @@ class BenchApp(App[int], inherit_bindings=False):
                 self.draw()
             await asyncio.sleep(0)
         self.draw()
-        for _ in chain(learn(), warm(self.desk)):
+        for _ in warm(self.desk):
             await asyncio.sleep(0)
         if self._alone:
             self._tidy = Tidy(self._at_rest)

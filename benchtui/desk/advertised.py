@@ -50,4 +50,4 @@ def _take_advertised(desk: Desk, line: OpenLine) -> None:
     write_answer(desk, clue, TITLES, value, ", ".join(one["title"] for one in chosen))
 
 
-LINES["clue-titles"] = LineKind(_take_advertised, _advertised, steps=_advertised_steps)
+LINES["clue-titles"] = LineKind(_take_advertised, _advertised, steps=_advertised_steps, one_write=True)

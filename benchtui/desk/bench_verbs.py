@@ -1,18 +1,82 @@
 """Undo, redo, leaving, the theme: what concerns the bench itself."""
 
 from benchtui.desk import grow, hand, keeping
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import unless
 from benchtui.model.record import part_of
 from benchtui.store import Parcel
 
 
-@does("undo", "page-undo")
+def _to_undo(desk: Desk) -> str:
+    here = desk.parcel
+    if here is None:
+        return "no parcel is open"
+    if here.closed:
+        return "the parcel is closed"
+    last = len(here.history) - here.head["undone"] - 1
+    if last < 0 or here.history[last].kept:
+        return "nothing to take back"
+    return unless(not is_of_a_past_day(desk, here), "that day is over")
+
+
+@command(
+    "undo",
+    "bench",
+    "take back the last thing done",
+    short="undo",
+    group="Bench",
+    also="back revert cancel mistake",
+    legend=Legend(record=130, untitled=70),
+    needs=[_to_undo],
+    one_write=True,
+    often=100,
+    order=500,
+)
+@command(
+    "page-undo",
+    "page",
+    "take back the last thing done",
+    short="undo",
+    also="back revert cancel mistake",
+    needs=[_to_undo],
+    one_write=True,
+    offered=80,
+    order=880,
+)
 def undo(desk: Desk) -> None:
     _turn(desk, back=True)
 
 
-@does("redo", "page-redo")
+def _to_redo(desk: Desk) -> str:
+    here = desk.parcel
+    if here is None:
+        return "no parcel is open"
+    return unless(here.head["undone"] > 0 and not here.closed, "nothing to do again")
+
+
+@command(
+    "redo",
+    "bench",
+    "do again what was taken back",
+    short="redo",
+    group="Bench",
+    also="again forward repeat",
+    needs=[_to_redo],
+    one_write=True,
+    order=510,
+)
+@command(
+    "page-redo",
+    "page",
+    "do again what was taken back",
+    short="redo",
+    also="again forward repeat",
+    needs=[_to_redo],
+    one_write=True,
+    offered=90,
+    order=890,
+)
 def redo(desk: Desk) -> None:
     _turn(desk, back=False)
 
@@ -85,13 +149,33 @@ def _find_hand(desk: Desk, said: str) -> None:
     )
 
 
-@does("quit")
+@command(
+    "quit",
+    "any",
+    "leave the bench; everything is kept",
+    short="leave",
+    also="exit leave stop close end",
+    legend=Legend(record=230, untitled=90, nothing=40),
+    changes="nothing",
+    offered=240,
+    order=560,
+)
 def leave(desk: Desk) -> None:
     """Leave the bench; where something could not be saved, that is asked first."""
     keeping.ask_leave(desk)
 
 
-@does("theme")
+@command(
+    "theme",
+    "bench",
+    "change between light and dark",
+    short="theme",
+    group="Bench",
+    also="dark light colours colors look",
+    changes="nothing",
+    offered=230,
+    order=550,
+)
 def theme(desk: Desk) -> None:
     dark = desk.settings.get("theme", "dark") != "light"
     desk.shop.change_settings(theme="light" if dark else "dark")

@@ -4,8 +4,8 @@ which a small window shows a part at a time.
 
 from dataclasses import replace
 
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Choice, Desk, Menu, doing
-from benchtui.desk.verbs import does
 
 A_PAGE = 9
 
@@ -38,7 +38,34 @@ def in_sight(desk: Desk, menu: Menu) -> range:
     return range(len(menu.choices))
 
 
-@does("menu-more")
+def _more_to_see(desk: Desk) -> object:
+    menu = desk.menu
+    return menu is not None and desk.in_sight is not None and len(desk.in_sight[1]) < len(menu.choices)
+
+
+@command(
+    "menu-leave",
+    "menu",
+    "leave the list of choices",
+    short="leave",
+    legend=Legend(menu=20),
+    changes="nothing",
+    order=710,
+)
+def leave(desk: Desk) -> None:
+    desk.menu = None
+    desk.say("")
+
+
+@command(
+    "menu-more",
+    "menu",
+    "more of the choices, where the window does not hold them all",
+    short="more",
+    legend=Legend(menu=10, when=_more_to_see),
+    changes="nothing",
+    order=720,
+)
 def show_more(desk: Desk) -> None:
     """The choices after those in sight; after the last the first."""
     menu = desk.menu

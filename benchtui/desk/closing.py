@@ -1,10 +1,11 @@
 """Closing a parcel: what came short or over, and what each record cost, frozen."""
 
+from benchtui.desk.command import command
 from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.handing_on import write_sender_note
+from benchtui.desk.needs import parcel_open, unless
 from benchtui.desk.pace import told
 from benchtui.desk.result import frozen_shares
-from benchtui.desk.verbs import does
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 
@@ -37,7 +38,21 @@ def _named(record: RecordDoc) -> str:
     return ", ".join(filter(None, (title["artist"], title["title"]))) if title else f"record {record['no']}"
 
 
-@does("page-close")
+def _open_parcel(desk: Desk) -> str:
+    return parcel_open(desk) or unless(desk.parcel and not desk.parcel.closed, "closed already")
+
+
+@command(
+    "page-close",
+    "page",
+    "close the parcel: what is short or over is said",
+    short="close parcel",
+    also="finish end done short over",
+    needs=[_open_parcel],
+    on=("parcel",),
+    offered=60,
+    order=870,
+)
 def ask_close(desk: Desk) -> None:
     parcel = desk.parcel
     if parcel is None or parcel.head["state"] == "closed":

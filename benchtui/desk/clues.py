@@ -1,13 +1,15 @@
 """Answering clues: by digit, by number, by picking advertised titles; jumping to any of them."""
 
+from functools import partial
 from typing import Any
 
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.desk import hand
 from benchtui.desk.asking import is_answered, is_insisted, is_runout, next_question
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import part_in_hand, unless
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, part_of
 
 TITLES = Answer("titles", "titles advertised", 1)
@@ -180,7 +182,23 @@ def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -
     return ""
 
 
-@does("next-clue")
+def _asked(desk: Desk) -> object:
+    return desk.asked
+
+
+@command(
+    "next-clue",
+    "bench",
+    "leave this question open, go to the next",
+    short="next question",
+    group="Look",
+    also="skip pass leave open",
+    legend=Legend(record=110, when=_asked),
+    needs=[part_in_hand],
+    changes="nothing",
+    often=110,
+    order=210,
+)
 def next_clue(desk: Desk) -> None:
     """Pass the question over: it stays open, the next wanted one comes up; if none is, any that is open."""
     hand.go_on(desk)
@@ -203,7 +221,23 @@ def _pass_over(desk: Desk) -> None:
         desk.passed.append((desk.part_id, desk.asked))
 
 
-@does("previous-clue")
+def _question_before(desk: Desk) -> str:
+    record = desk.record
+    answered = record is not None and any(one["part"] == desk.part_id for one in record["answers"])
+    return unless(desk.trail or answered, "no question before this")
+
+
+@command(
+    "previous-clue",
+    "bench",
+    "go back to the question before",
+    short="question before",
+    group="Look",
+    also="back before",
+    needs=[_question_before],
+    changes="nothing",
+    order=200,
+)
 def previous_clue(desk: Desk) -> None:
     """Back to the question left last, answered or passed over, then to the one before it."""
     record = desk.record
@@ -318,34 +352,13 @@ def expected_answer(title: BookTitle, pressing_id: str | None, clue: Clue) -> An
     return None
 
 
-@does("ditto")
-def ditto(desk: Desk) -> None:
-    """Confirm what is copied or foretold; on a record without answers, repeat the last copy's."""
-    hand.go_on(desk)
-    record = desk.record
-    if record is None:
-        desk.refuse("no record on the bench")
-        return
-    clue, standing = desk.clue, desk.answer_now()
-    if clue is not None and standing is not None and standing["how"] != "seen":
-        answer = clue.answer(standing["answer"]) or (TITLES if clue.form == "titles" else None)
-        if answer is not None:
-            write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2])
-            return
-    if not any(answer["how"] == "seen" for answer in record["answers"]) and not _has_copied(record):
-        from benchtui.desk.repeating import copy_last
-
-        if copy_last(desk):
-            return
-    guess = foretold(desk)
-    if clue is None or guess is None:
-        desk.refuse("nothing here to repeat or to confirm")
-        return
-    write_answer(desk, clue, guess)
-
-
-def _has_copied(record: RecordDoc) -> bool:
-    return any(answer["how"] == "copied" for answer in record["answers"])
-
-
-LINES["clue-number"] = LineKind(_take_number)
+for _n, _digit in enumerate("1234567890"):
+    command(
+        f"answer-{_digit}",
+        "bench",
+        f"answer {_digit} to the question shown",
+        group="Look",
+        one_write=True,
+        order=90 + 10 * _n,
+    )(partial(answer_digit, digit=_digit))
+LINES["clue-number"] = LineKind(_take_number, one_write=True)

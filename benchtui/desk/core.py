@@ -11,7 +11,7 @@ from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.desk import keeping
-from benchtui.desk.actions import BY_ID
+from benchtui.desk.command import command_of
 from benchtui.desk.kept import Kept, weighed_of
 from benchtui.desk.keys import shown
 from benchtui.desk.later import Foresight, Later
@@ -324,7 +324,9 @@ class Desk:
         """The key that does it, as messages name it; where the map has none, its word in the list of all."""
         keymap = self.references.keymap
         key = keymap.first_key(action)
-        return shown(key) if key else f"{shown(keymap.first_key('commands') or '')} '{BY_ID[action].short}'"
+        return (
+            shown(key) if key else f"{shown(keymap.first_key('commands') or '')} '{command_of(action).short}'"
+        )
 
     # -- changing ----------------------------------------------------------------------
 

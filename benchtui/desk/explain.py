@@ -3,17 +3,54 @@
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk import hand
 from benchtui.desk.asking import HERE, ahead, is_runout, lacks_something
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Asked, Desk, Explained, Menu, OpenLine, Page
 from benchtui.desk.keys import shown
 from benchtui.desk.meaning import meaning
-from benchtui.desk.verbs import does
 from benchtui.model.record import PartDoc, half_words
 
 TYPES_IT = ("field-margin_eligible", "record-eligible")
 """Lines in which ``?`` is an answer."""
 
 
-@does("explain", "line-help", "menu-help", "page-help")
+@command(
+    "explain",
+    "bench",
+    "what is asked, what each answer means",
+    short="help",
+    group="Bench",
+    legend=Legend(record=140),
+    changes="nothing",
+    often=180,
+    order=540,
+)
+@command(
+    "line-help",
+    "line",
+    "what the line is for; a sign only while it is empty",
+    short="help",
+    legend=Legend(line=40),
+    changes="nothing",
+    order=700,
+)
+@command(
+    "menu-help",
+    "menu",
+    "what the choices are for",
+    short="help",
+    legend=Legend(menu=30),
+    changes="nothing",
+    order=730,
+)
+@command(
+    "page-help",
+    "page",
+    "what the page and its marked line are for",
+    short="help",
+    changes="nothing",
+    offered=110,
+    order=910,
+)
 def explain(desk: Desk) -> None:
     """Explain what is open now; where nothing is asked, show the keys."""
     if desk.line is not None and desk.scope == "line":

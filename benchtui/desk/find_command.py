@@ -6,21 +6,36 @@ With a map for one hand they are listed by digits instead, nine to a page.
 from collections.abc import Callable
 from typing import Any
 
-from benchtui.desk.actions import Action
+from benchtui.desk.command import Command, Legend, command, command_of
 from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
 from benchtui.desk.keys import shown
 from benchtui.desk.letters import BEGINS, INSIDE, SLIPPED, begins, fit, words_in
 from benchtui.desk.lines import FUNCTION_KEYS, LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.offers import everything_here, on_bench, on_page
-from benchtui.desk.refusals import why_not
-from benchtui.desk.synonyms import ALSO
-from benchtui.desk.verbs import VERBS, by_name, does
+from benchtui.desk.perform import by_name, why_not
 
 NAME = 15
 """Cells for a command's short word."""
 
 
-@does("commands", "page-more")
+@command(
+    "commands",
+    "bench",
+    "every command, found by letters or digits",
+    short="menu",
+    group="Bench",
+    legend=Legend(record=150),
+    changes="nothing",
+    order=520,
+)
+@command(
+    "page-more",
+    "page",
+    "all this page can do, found by letters or digits",
+    short="more",
+    changes="nothing",
+    order=920,
+)
 def commands(desk: Desk) -> None:
     """What can be done now, found by letters; by digits where the map has nothing else for one hand."""
     if desk.references.keymap.one_hand:
@@ -50,7 +65,7 @@ def _by_digits(desk: Desk, start: int) -> None:
 TURN = "the digit before it does it, 0 shows more"
 
 
-def _a_page(offered: list[Action], start: int, words: Callable[[Action], str]) -> tuple[Choice, ...]:
+def _a_page(offered: list[Command], start: int, words: Callable[[Command], str]) -> tuple[Choice, ...]:
     choices = [
         Choice(str(n), words(one), by_name(one.id)) for n, one in enumerate(offered[start : start + 9], 1)
     ]
@@ -92,9 +107,9 @@ words for it; letters within words; but for a slip.
 """
 
 
-def rank_of(typed: str, action: Action) -> int | None:
+def rank_of(typed: str, action: Command) -> int | None:
     """The lower, the better; None where it does not fit."""
-    name, also = action.short or action.words, f"{action.words} {action.id} {ALSO.get(action.id, '')}"
+    name, also = action.short or action.words, f"{action.words} {action.id} {action.also}"
     if " ".join(words_in(name)).startswith(" ".join(words_in(typed))):
         return BY_START
     if begins(typed, name):
@@ -103,10 +118,10 @@ def rank_of(typed: str, action: Action) -> int | None:
     return {BEGINS: BY_WORDS, INSIDE: BY_MIDDLE, SLIPPED: BY_SLIP}[found] if found is not None else None
 
 
-def _pick(desk: Desk, action: Action, reason: str) -> Pick:
+def _pick(desk: Desk, action: Command, reason: str) -> Pick:
     """Its short word, its sentence or why not now, and at the right its key where it has one here."""
     keymap, scope = desk.references.keymap, "bench" if desk.page is None else "page"
-    key = keymap.first_key(action.id) if action.scope in (scope, "any") else None
+    key = keymap.first_key(action.id) if action.where in (scope, "any") else None
     style = "dim" if reason else ""
     said = f"not now: {reason}" if reason else action.words
     named = action.short and action.short != action.words
@@ -162,7 +177,7 @@ def page_again(desk: Desk, data: dict[str, Any]) -> None:
     if name == "parcels":
         desk.page = Page("parcels")
     elif name in _REOPENED and desk.page is None:
-        VERBS[_REOPENED[name]](desk)
+        command_of(_REOPENED[name]).do(desk)
     if desk.page is not None and desk.page.name == name and isinstance(marked, int):
         desk.page.marked = marked
 

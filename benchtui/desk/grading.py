@@ -5,10 +5,11 @@ from typing import Literal
 from benchtui.books.faults import above, allowed, ceiling_of
 from benchtui.desk import hand
 from benchtui.desk.amounts import shown
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Choice, Desk, Menu, doing
 from benchtui.desk.dated import dated
 from benchtui.desk.measured import measure_choice
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import part_in_hand, part_is_here
 from benchtui.model.grade import Fault, Severity, Shade
 from benchtui.model.record import (
     FaultDoc,
@@ -105,7 +106,16 @@ def warn_above_ceiling(desk: Desk, part_id: str) -> None:
         desk.say(f"{desk.message}; {warning}", "clash")
 
 
-@does("grade-ladder")
+@command(
+    "grade-ladder",
+    "bench",
+    "choose the grade from a list",
+    short="grades",
+    group="Grade",
+    also="condition scale mint ladder",
+    needs=[part_in_hand],
+    order=300,
+)
 def ladder(desk: Desk) -> None:
     """The scale as a list, each step by a digit: for maps that keep no letters for grades."""
     if desk.part is None:
@@ -121,7 +131,22 @@ def ladder(desk: Desk) -> None:
     desk.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices), name="grade")
 
 
-@does("fault")
+def _part_is_there(desk: Desk) -> object:
+    return desk.part is not None and is_here(desk.part)
+
+
+@command(
+    "fault",
+    "bench",
+    "a fault of the part in the hand, how bad",
+    short="fault",
+    group="Grade",
+    also="defect damage scratch scuff warp tear split stain mould",
+    legend=Legend(record=70, when=_part_is_there),
+    needs=[part_is_here],
+    often=30,
+    order=310,
+)
 def fault_menu(desk: Desk) -> None:
     record, part = desk.record, desk.part
     if record is None or part is None or not is_here(part):

@@ -11,9 +11,9 @@ from benchtui.books.shape import Answer, Clue, Pressing, PressingKind
 from benchtui.books.write import add_answer, add_pressing, put_back
 from benchtui.desk import clues, hand
 from benchtui.desk.asking import next_question
+from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.verbs import does
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import UNKNOWN, Span
 
@@ -70,7 +70,16 @@ def no_answer(desk: Desk) -> str:
 # -- a new pressing ---------------------------------------------------------------------------------
 
 
-@does("why-pressing")
+@command(
+    "why-pressing",
+    "page",
+    "add this copy to the shop's book as a pressing",
+    short="new pressing",
+    also="book learn add",
+    needs=[no_pressing],
+    on=("why",),
+    order=990,
+)
 def new_pressing(desk: Desk) -> None:
     """Ask for the name of the pressing that this copy shows."""
     record = _record_of(desk)
@@ -154,7 +163,16 @@ def _tell_finder(desk: Desk, title_id: str) -> None:
 # -- a new answer -----------------------------------------------------------------------------------
 
 
-@does("why-answer")
+@command(
+    "why-answer",
+    "page",
+    "add an answer to the clue asked, in the shop's book",
+    short="new answer",
+    also="book learn add clue",
+    needs=[no_answer],
+    on=("why",),
+    order=1000,
+)
 def new_answer(desk: Desk) -> None:
     """Ask for the wording of an answer that the question shown does not have."""
     record = _record_of(desk)

@@ -6,8 +6,9 @@ from benchtui.desk.asking import ahead, next_question, order_of
 from benchtui.desk.asking import in_hand_order as in_hand_order
 from benchtui.desk.asking import is_touched as is_touched
 from benchtui.desk.asking import lacks_something as lacks_something
+from benchtui.desk.command import Legend, Need, command, family
 from benchtui.desk.core import Choice, Desk, Menu, doing
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import part_in_hand, record_here, unless
 from benchtui.model.grade import Shade
 from benchtui.model.naming import part_name as part_name
 from benchtui.model.record import (
@@ -82,7 +83,31 @@ def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
     desk.place()
 
 
-@does("next-part")
+def _other_part(desk: Desk) -> str:
+    return unless(desk.record and next_part(desk, desk.record), "no other part")
+
+
+def _kind(words: str, *kinds: str) -> Need:
+    def why(desk: Desk) -> str:
+        parts = in_hand_order(desk.record) if desk.record else []
+        return unless(any(part["kind"] in kinds for part in parts), f"no {words} here")
+
+    return why
+
+
+@command(
+    "next-part",
+    "bench",
+    "the next part, where it pays to look",
+    short="next part",
+    group="Hand",
+    also="go on forward",
+    legend=Legend(record=40),
+    needs=[_other_part],
+    changes="nothing",
+    one_write=True,
+    order=30,
+)
 def take_next(desk: Desk) -> None:
     record = desk.record
     hold(desk, next_part(desk, record) if record else None, f"no other part: {desk.key('add-part')} adds one")
@@ -95,19 +120,52 @@ def _cycle(desk: Desk, kinds: tuple[str, ...], none: str) -> None:
     hold(desk, parts[(at + 1) % len(parts)] if parts else None, none)
 
 
-@does("take-cover")
+@command(
+    "take-cover",
+    "bench",
+    "take the cover (or box, then wrap)",
+    short="cover",
+    group="Hand",
+    also="sleeve jacket box wrap",
+    needs=[_kind("cover", "cover", "box", "wrap")],
+    changes="nothing",
+    one_write=True,
+    order=40,
+)
 def take_cover(desk: Desk) -> None:
     """The cover, or the box as a whole, then its base, its lid; then the wrap."""
     if not _next_half(desk, "box"):
         _cycle(desk, ("cover", "box", "wrap"), f"no cover here: {desk.key('add-part')} adds one")
 
 
-@does("take-inner")
+@command(
+    "take-inner",
+    "bench",
+    "take the inner sleeve; again: the next one",
+    short="inner",
+    group="Hand",
+    also="sleeve liner",
+    needs=[_kind("inner", "inner")],
+    changes="nothing",
+    one_write=True,
+    order=60,
+)
 def take_inner(desk: Desk) -> None:
     _cycle(desk, ("inner",), f"no inner here: {desk.key('add-part')} adds one")
 
 
-@does("take-disc")
+@command(
+    "take-disc",
+    "bench",
+    "take the disc; again: its sides, the next",
+    short="disc",
+    group="Hand",
+    also="vinyl lp side",
+    needs=[_kind("disc", "disc")],
+    changes="nothing",
+    one_write=True,
+    order=50,
+)
 def take_disc(desk: Desk) -> None:
     """Disc as a whole, then its first side, its second, then the next disc."""
     if not _next_half(desk, "disc"):
@@ -129,7 +187,16 @@ def _next_half(desk: Desk, kind: str) -> bool:
     return True
 
 
-@does("add-part")
+@command(
+    "add-part",
+    "bench",
+    "add a disc, inner, wrap, box or extra",
+    short="add part",
+    group="Hand",
+    also="insert poster booklet extra new",
+    needs=[record_here],
+    order=70,
+)
 def add_part_menu(desk: Desk) -> None:
     if desk.record is None:
         desk.refuse("no record on the bench")
@@ -182,7 +249,23 @@ def owner_of(desk: Desk, record: RecordDoc) -> str:
     return head["sender"] or "sender" if terms == "consigned" else "shop"
 
 
-@does("not-here")
+def _part(desk: Desk) -> object:
+    return desk.part
+
+
+@command(
+    "not-here",
+    "bench",
+    "the part did not come with it; again: it did",
+    short="not there",
+    group="Hand",
+    also="missing absent gone lacks without",
+    legend=Legend(record=90, when=_part),
+    needs=[part_in_hand],
+    one_write=True,
+    often=70,
+    order=80,
+)
 def not_here(desk: Desk) -> None:
     if desk.part is not None and is_here(desk.part):
         go_on(desk)  # nobody takes away a part that is finished with: the next one is meant
@@ -205,6 +288,7 @@ def not_here(desk: Desk) -> None:
         take(desk, copy, part["id"])
 
 
+@family("grade:", "bench", one_write=True)
 def grade(desk: Desk, grade_id: str) -> None:
     """Grade the part in the hand; the letter again takes a shade away."""
     record, part = desk.record, desk.part
@@ -231,7 +315,25 @@ def shade_by(desk: Desk, sign: Shade) -> None:
     grading.give(desk, record, part, last["grade"], shade)
 
 
-@does("shade-up")
+def _graded(desk: Desk) -> str:
+    return unless(_has_grade(desk), "no grade to shade yet")
+
+
+def _has_grade(desk: Desk) -> object:
+    return desk.part is not None and is_here(desk.part) and latest_grade(desk.part, desk.side)
+
+
+@command(
+    "shade-up",
+    "bench",
+    "shade the grade up",
+    short="shade up",
+    group="Grade",
+    also="plus better raise",
+    legend=Legend(record=240, when=_has_grade),
+    needs=[_graded],
+    order=280,
+)
 def shade_up(desk: Desk) -> None:
     """A shade up; while a second runout is asked of a part without a grade, its sign says: as the first."""
     if desk.part is not None and not desk.part["grades"]:
@@ -242,6 +344,16 @@ def shade_up(desk: Desk) -> None:
     shade_by(desk, "+")
 
 
-@does("shade-down")
+@command(
+    "shade-down",
+    "bench",
+    "shade the grade down",
+    short="shade down",
+    group="Grade",
+    also="minus worse lower",
+    legend=Legend(record=250, when=_has_grade),
+    needs=[_graded],
+    order=290,
+)
 def shade_down(desk: Desk) -> None:
     shade_by(desk, "-")

@@ -3,12 +3,23 @@
 from datetime import date
 from pathlib import Path
 
+from benchtui.desk.command import command
 from benchtui.desk.core import Desk
 from benchtui.desk.parcel import sender_name
-from benchtui.desk.verbs import does
 
 
-@does("export-day")
+@command(
+    "export-day",
+    "bench",
+    "write the day's intake as CSV",
+    short="export",
+    group="Queue",
+    also="csv file write website intake save",
+    changes="nothing",
+    offered=210,
+    often=160,
+    order=490,
+)
 def export_day(desk: Desk) -> None:
     """Write today's intake over all parcels as CSV among the shop's exports."""
     # Imported here: the exports are wanted once a day and would cost every start some 50 ms.

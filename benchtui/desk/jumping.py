@@ -2,17 +2,34 @@
 
 from benchtui.books.shape import Clue
 from benchtui.desk import hand
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Asked, Desk, OpenLine, Pick
 from benchtui.desk.letters import SLIPPED, begins, fit
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import unless
 from benchtui.model.record import PartDoc, RecordDoc, answer_to, is_here, sides_of
 
 BY_ANSWER = SLIPPED + 1
 """The rank of a question that fits by one of its answers only."""
 
 
-@does("jump-clue")
+def _parts(desk: Desk) -> str:
+    return unless(desk.record and desk.record["parts"], "no title yet")
+
+
+@command(
+    "jump-clue",
+    "bench",
+    "I just saw this: any clue by a few letters",
+    short="any clue",
+    group="Look",
+    also="question ask go goto find saw",
+    legend=Legend(record=100),
+    needs=[_parts],
+    changes="nothing",
+    often=170,
+    order=190,
+)
 def jump(desk: Desk) -> None:
     if desk.record is None or not desk.record["parts"]:
         desk.refuse("take a record with a title first")
@@ -92,4 +109,4 @@ def _take_jump(desk: Desk, line: OpenLine) -> None:
     desk.place()
 
 
-LINES["jump-clue"] = LineKind(_take_jump, _clue_picks)
+LINES["jump-clue"] = LineKind(_take_jump, _clue_picks, one_write=True)

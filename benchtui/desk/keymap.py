@@ -12,7 +12,7 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text, toml_of
-from benchtui.desk.actions import ACTIONS, BY_ID, SCOPES
+from benchtui.desk.command import WHERES, by_id, commands
 from benchtui.desk.keys import SIGNS, is_deliverable, is_printable, key_name
 from benchtui.model.grade import Scale
 
@@ -61,7 +61,7 @@ class _Reader:
     def __init__(self, path: Path, text: str, scale: Scale | None) -> None:
         self.path, self.scale = path, scale
         self.lines = text.splitlines()
-        self.uses: dict[str, dict[str, str]] = {scope: {} for scope in SCOPES}
+        self.uses: dict[str, dict[str, str]] = {scope: {} for scope in WHERES}
         self.keys: dict[str, tuple[str, ...]] = {}
 
     def fail(self, what: str, right: str, *needles: str) -> BenchError:
@@ -74,7 +74,7 @@ class _Reader:
         return None
 
     def read(self, table: dict[str, object]) -> Keymap:
-        allowed = {"name", "about", "layouts", "one_hand", "grades", *SCOPES}
+        allowed = {"name", "about", "layouts", "one_hand", "grades", *WHERES}
         for name in table:
             if name not in allowed:
                 raise self.fail(
@@ -83,7 +83,7 @@ class _Reader:
         self.one_hand = table.get("one_hand", False)
         if not isinstance(self.one_hand, bool):
             raise self.fail("'one_hand' is neither true nor false", "write one_hand = true", "one_hand")
-        for scope in SCOPES:
+        for scope in WHERES:
             part = table.get(scope, {})
             if not isinstance(part, dict):
                 raise self.fail(
@@ -105,9 +105,9 @@ class _Reader:
 
     def _scope(self, scope: str, part: dict[str, object]) -> None:
         for action, value in part.items():
-            known = BY_ID.get(action)
-            if known is None or known.scope != scope:
-                hint = f"it belongs in [{known.scope}]" if known else _nearest(action, scope)
+            known = by_id().get(action)
+            if known is None or known.where != scope:
+                hint = f"it belongs in [{known.where}]" if known else _nearest(action, scope)
                 raise self.fail(f"unknown action '{action}' in [{scope}]", hint, action)
             keys = [value] if isinstance(value, str) else value
             if not isinstance(keys, list) or not all(isinstance(key, str) for key in keys):
@@ -174,7 +174,7 @@ class _Reader:
 
     def _across_scopes(self) -> None:
         for key, use in self.uses["any"].items():
-            for scope in SCOPES[1:]:
+            for scope in WHERES[1:]:
                 other = self.uses[scope].get(key)
                 if other:
                     raise self.fail(
@@ -187,7 +187,7 @@ class _Reader:
 def _nearest(action: str, scope: str) -> str:
     from rapidfuzz import process
 
-    names: Iterable[str] = [known.id for known in ACTIONS if known.scope == scope]
+    names: Iterable[str] = [known.id for known in commands() if known.where == scope]
     return f"the nearest is '{process.extractOne(action, list(names))[0]}'"
 
 

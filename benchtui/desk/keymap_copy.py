@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterator
 
-from benchtui.desk.actions import ACTIONS, BY_ID, SCOPES
+from benchtui.desk.command import WHERES, by_id, commands
 
 _TABLE = re.compile(r"\s*\[\s*(\w+)\s*\]\s*(?:#.*)?")
 _KEYS = re.compile(r"\s*([\w-]+)\s*=")
@@ -54,16 +54,16 @@ def _key_of(line: str) -> str:
 
 def _with_words(line: str, table: str) -> str:
     """The line with what its command does behind it, where it is whole and says nothing itself."""
-    action = BY_ID.get(_key_of(line))
+    action = by_id().get(_key_of(line))
     whole = line.rstrip().endswith(("]", '"', "'"))
-    if action is None or action.scope != table or not whole:
+    if action is None or action.where != table or not whole:
         return line
     return f"{line.rstrip():<{WORDS_AT - 2}}  # {action.words}"
 
 
 def _close(lines: list[str], table: str, source: str) -> None:
     """Below a table, as comments, the commands it has no key for; in front of its empty lines."""
-    if table not in SCOPES:
+    if table not in WHERES:
         return
     behind = []
     while lines and not lines[-1].strip():
@@ -74,7 +74,7 @@ def _close(lines: list[str], table: str, source: str) -> None:
 
 def _without_keys(table: str, source: str) -> Iterator[str]:
     written = {_key_of(line) for line in source.splitlines()}
-    missing = [one for one in ACTIONS if one.scope == table and one.id not in written]
+    missing = [one for one in commands() if one.where == table and one.id not in written]
     if missing:
         yield "# without a key in this map:"
     for action in missing:

@@ -3,10 +3,11 @@
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine, Pick
-from benchtui.desk.verbs import does
 
 Suggest = Callable[[Desk, OpenLine], list[Pick]]
 Steps = Callable[[Desk, OpenLine], Iterator[list[Pick]]]
@@ -29,6 +30,8 @@ class LineKind:
     new: Accept | None = None
     backspace: Accept | None = None
     steps: Steps | None = None
+    one_write: bool = False
+    """Its taking stays within the parcel, however far it moves on: one write."""
 
 
 LINES: dict[str, LineKind] = {}
@@ -134,14 +137,30 @@ def marked_pick(line: OpenLine) -> Pick | None:
     return line.picks[line.marked] if 0 <= line.marked < len(line.picks) else None
 
 
-@does("line-accept")
+@command(
+    "line-accept",
+    "line",
+    "take what is typed, or the line marked in the list",
+    short="take",
+    legend=Legend(line=10),
+    changes="nothing",
+    order=570,
+)
 def accept(desk: Desk) -> None:
     settle(desk)
     if desk.line is not None:
         LINES[desk.line.name].accept(desk, desk.line)
 
 
-@does("line-leave")
+@command(
+    "line-leave",
+    "line",
+    "leave the text line; nothing is changed",
+    short="leave",
+    legend=Legend(line=20),
+    changes="nothing",
+    order=580,
+)
 def leave(desk: Desk) -> None:
     line = desk.line
     typed = line is not None and line.text.strip() and line.text != line.opened
@@ -153,7 +172,18 @@ def leave(desk: Desk) -> None:
     desk.place()
 
 
-@does("line-new")
+def _makes_new(desk: Desk) -> object:
+    return desk.line is not None and desk.line.name in ("title", "field-sender")
+
+
+@command(
+    "line-new",
+    "line",
+    "make a new title (or sender) from what is typed",
+    short="new",
+    legend=Legend(line=30, when=_makes_new),
+    order=610,
+)
 def make_new(desk: Desk) -> None:
     settle(desk)
     line = desk.line
@@ -166,14 +196,14 @@ def make_new(desk: Desk) -> None:
         kind.new(desk, line)
 
 
-@does("line-up")
+@command("line-up", "line", "mark the line above", changes="nothing", order=590)
 def up(desk: Desk) -> None:
     settle(desk)
     if desk.line and desk.line.picks:
         desk.line.marked = (desk.line.marked - 1) % len(desk.line.picks)
 
 
-@does("line-down")
+@command("line-down", "line", "mark the line below", changes="nothing", order=600)
 def down(desk: Desk) -> None:
     settle(desk)
     if desk.line and desk.line.picks:
@@ -189,3 +219,9 @@ def pick_row(desk: Desk, row: int) -> None:
         return
     line.marked = row - 1
     accept(desk)
+
+
+for _row in range(1, FUNCTION_KEYS + 1):
+    command(
+        f"pick-{_row}", "line", f"take line {_row} of the list", changes="nothing", order=610 + 10 * _row
+    )(partial(pick_row, row=_row))

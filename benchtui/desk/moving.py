@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 from benchtui.base.errors import BenchError
 from benchtui.desk import hand, moving_cost
+from benchtui.desk.command import command
 from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Pick, doing
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
+from benchtui.desk.needs import not_gone, part_is_here
 from benchtui.desk.record_page import on_page
-from benchtui.desk.verbs import does
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import MoneyDoc, PartDoc, RecordDoc, is_here, part_of
@@ -39,7 +40,16 @@ class Move:
     cost: int = 0
 
 
-@does("record-move")
+@command(
+    "record-move",
+    "page",
+    "move the part in the hand to another record",
+    short="move part",
+    also="swap other exchange",
+    needs=[part_is_here, not_gone],
+    on=("record",),
+    order=1060,
+)
 def open_move(desk: Desk) -> None:
     record, part = on_page(desk), desk.part
     if record is None:

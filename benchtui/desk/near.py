@@ -4,7 +4,7 @@ import unicodedata
 from collections.abc import Iterator
 from contextlib import suppress
 
-from benchtui.desk.actions import ACTIONS, BY_ID, Action
+from benchtui.desk.command import Command, by_id, command_of, commands
 from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.keymap import GRADE
 from benchtui.desk.keys import SIGNS, key_name, shown
@@ -73,7 +73,6 @@ PAGES = {
     "chores": "on the work list ({chores-page})",
 }
 """Where a page's action works, and the key that goes there."""
-OF_PARCEL = ("page-list", "page-add", "page-out", "page-earlier", "page-later", "page-close", "result-page")
 
 
 def say_near(desk: Desk, key: str) -> None:
@@ -152,11 +151,8 @@ def _elsewhere(desk: Desk, key: str) -> str:
 
 
 def page_of(action: str) -> str:
-    """The one page an action of the page scope works on; "" where it works on all."""
-    if action in OF_PARCEL:
-        return "parcel"
-    first = {"page-new": "parcels", "page-done": "chores", "sender-page": "parcel"}.get(action)
-    return first or next((name for name in PAGES if action.startswith(f"{name}-")), "")
+    """The first page a command works on; "" where it works on all."""
+    return next(iter(command_of(action).on), "")
 
 
 def _with_keys(desk: Desk, words: str) -> str:
@@ -166,7 +162,7 @@ def _with_keys(desk: Desk, words: str) -> str:
 
 
 def _near(desk: Desk, key: str) -> tuple[str, ...]:
-    """Actions the key was likely pressed for: by what it means elsewhere, else by its letter."""
+    """Commands the key was likely pressed for: by what it means elsewhere, else by its letter."""
     meant = MEANT.get(desk.scope, {}).get(key)
     if meant:
         return meant
@@ -174,15 +170,15 @@ def _near(desk: Desk, key: str) -> tuple[str, ...]:
     if not letter.isalpha():
         return ()
     held = desk.references.keymap.uses[desk.scope].get(f"ctrl+{letter.lower()}")
-    found = [held] if held in BY_ID else []
+    found = [held] if held in by_id() else []
     found += [action.id for action in _beginning(desk, letter.casefold()) if action.id not in found]
     return tuple(found[:MOST])
 
 
-def _beginning(desk: Desk, letter: str) -> Iterator[Action]:
-    """Actions of the scope whose word begins with the letter, then those with a later word that does."""
+def _beginning(desk: Desk, letter: str) -> Iterator[Command]:
+    """Commands of the scope whose word begins with the letter, then those with a later word that does."""
     keymap = desk.references.keymap
-    here = [action for action in ACTIONS if action.scope == desk.scope and action.short]
+    here = [action for action in commands() if action.where == desk.scope and action.short]
     if desk.scope == "page":
         here = [action for action in here if action.id in keymap.keys and _on(desk, action.id)]
     yield from (action for action in here if action.short[0] == letter)
@@ -192,20 +188,22 @@ def _beginning(desk: Desk, letter: str) -> Iterator[Action]:
 
 
 def _on(desk: Desk, action: str) -> bool:
-    """Whether a page's action works on the page that is open."""
-    page = page_of(action)
-    return not page or (desk.page is not None and desk.page.name == page)
+    """Whether a page's command works on the page that is open."""
+    pages = command_of(action).on
+    return not pages or (desk.page is not None and desk.page.name in pages)
 
 
 def _named(desk: Desk, actions: tuple[str, ...]) -> str:
     """``] next question, space next record``; an action without a key by its word in the list of all."""
     keymap = desk.references.keymap
     named = [
-        f"{desk.key(action)} {BY_ID[action].short or BY_ID[action].words}"
+        f"{desk.key(action)} {command_of(action).short or command_of(action).words}"
         for action in actions
         if keymap.first_key(action)
     ]
-    keyless = [BY_ID[a].short for a in actions if BY_ID[a].scope == "bench" and not keymap.first_key(a)]
+    keyless = [
+        command_of(a).short for a in actions if command_of(a).where == "bench" and not keymap.first_key(a)
+    ]
     if keyless:
         words = "', '".join(keyless)
         named.append(f"{shown(keymap.first_key('commands') or '')} lists '{words}'")
@@ -218,7 +216,7 @@ def word_of(use: str) -> str:
         return f"grade {use.removeprefix(GRADE)}"
     if use.startswith("answer-"):
         return f"answer {use.removeprefix('answer-')}"
-    action = BY_ID[use]
+    action = command_of(use)
     return action.short or action.words
 
 

@@ -1,114 +1,61 @@
 """What can be done where one stands, in the order in which it is listed: on the bench, and on each page."""
 
-from benchtui.desk.actions import ACTIONS, BY_ID, Action
+from benchtui.desk.command import Command, command_of, commands
 from benchtui.desk.core import Desk
-from benchtui.desk.near import page_of
-from benchtui.desk.verbs import VERBS
 
-COMMON = (
-    "take-in",
-    "runout",
-    "fault",
-    "price-accept",
-    "price-hand",
-    "chore",
-    "not-here",
-    "find-title",
-    "next-record",
-    "undo",
-    "next-clue",
-    "ditto",
-    "ruling",
-    "pressing",
-    "parcel-page",
-    "export-day",
-    "jump-clue",
-    "explain",
-)
-"""What the list of every command begins with."""
 OPENED = ("parcel", "parcels", "chores", "sender", "rules", "regrade", "regraded")
 """Pages on which Enter opens something."""
-FROM_PAGES = (
-    "page-new",
-    "result-page",
-    "sender-page",
-    "sender-book",
-    "page-list",
-    "page-close",
-    "record-sell",
-    "page-undo",
-    "page-redo",
-    "page-parcel",
-    "page-help",
-    "page-leave",
-)
-"""What any page lets do, beside what is its own."""
-FROM_BENCH = (
-    "parcels-page",
-    "chores-page",
-    "search",
-    "jump-record",
-    "record-page",
-    "why",
-    "rules-page",
-    "regrade-page",
-    "export-day",
-    "help",
-    "theme",
-    "quit",
-)
-"""What the bench's keys do that a page lets do too, though it has no key for it."""
 MOVES = ("page-up", "page-down", "page-screen-up", "page-screen-down")
-ALSO_ON = {"parcels-undo-list": ("taken",)}
 
 
-def on_bench() -> list[Action]:
+def on_bench() -> list[Command]:
     """Every command of the bench, the common ones first."""
     found = [
         one
-        for one in ACTIONS
-        if one.id == "quit"
-        or (one.scope == "bench" and not one.id.startswith("answer-") and one.id != "commands")
+        for one in commands()
+        if one.where == "any"
+        or (one.where == "bench" and not one.id.startswith("answer-") and one.id != "commands")
     ]
-    return sorted(found, key=lambda one: COMMON.index(one.id) if one.id in COMMON else len(COMMON))
+    return sorted(found, key=lambda one: one.often or one.order + 10_000)
 
 
-def own(desk: Desk) -> list[Action]:
+def own(desk: Desk) -> list[Command]:
     """What can be done on the open page alone."""
     page = desk.page.name if desk.page else ""
-    return [
-        one
-        for one in ACTIONS
-        if one.scope == "page"
-        and one.id not in ("page-more", f"{page}-page")
-        and (page_of(one.id) == page or page in ALSO_ON.get(one.id, ()))
-    ]
+    return [one for one in commands() if page in one.on and one.id != f"{page}-page"]
 
 
-def on_page(desk: Desk) -> list[Action]:
+def on_page(desk: Desk) -> list[Command]:
     """What the open page lets do by its keys, without marking and scrolling: its own first."""
     page = desk.page.name if desk.page else ""
     if page == "doubtful":  # a list is on its way in: decide, or leave
-        return [*own(desk), BY_ID["page-leave"]]
+        return [*own(desk), command_of("page-leave")]
     found = own(desk)
-    found += [BY_ID["page-enter"]] if page in OPENED else []
-    found += [BY_ID[one] for one in FROM_PAGES if one not in (f"{page}-page", f"page-{page}")]
-    return _once(found)
+    found += [command_of("page-enter")] if page in OPENED else []
+    return _once([*found, *_offered(page, "page")])
 
 
-def everything_here(desk: Desk) -> list[Action]:
+def everything_here(desk: Desk) -> list[Command]:
     """All that can be typed for where one stands."""
     if desk.page is None:
         return on_bench()
+    page = desk.page.name
     found = on_page(desk)
-    if desk.page.name != "doubtful":
-        found += [BY_ID[one] for one in FROM_BENCH if one not in (f"{desk.page.name}-page", desk.page.name)]
-    return _once([*found, *(BY_ID[one] for one in MOVES)])
+    if page != "doubtful":
+        found += [*_offered(page, "bench"), *_offered(page, "any")]
+    return _once([*found, *(command_of(one) for one in MOVES)])
 
 
-def _once(actions: list[Action]) -> list[Action]:
+def _offered(page: str, where: str) -> list[Command]:
+    """What any page lets do of the commands of a page or of the bench, but what opens this one again."""
+    found = [one for one in commands() if one.offered and one.where == where]
+    itself = (f"{page}-page", f"page-{page}", page)
+    return sorted((one for one in found if one.id not in itself), key=lambda one: one.offered)
+
+
+def _once(found: list[Command]) -> list[Command]:
     """Two names for the same deed are listed once, by the first."""
-    seen: dict[object, Action] = {}
-    for one in actions:
-        seen.setdefault(VERBS.get(one.id, one.id), one)
+    seen: dict[object, Command] = {}
+    for one in found:
+        seen.setdefault(one.do, one)
     return list(seen.values())

@@ -3,12 +3,13 @@
 from benchtui.desk import keeping, queue, reckoning, regrading, sender, titles_in
 from benchtui.desk import parcel as parcel_page
 from benchtui.desk.amounts import whole_number
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine, Page, Pick
 from benchtui.desk.dated import dated
 from benchtui.desk.fields import BY_NAME as FIELDS
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
+from benchtui.desk.needs import record_here, unless
 from benchtui.desk.sender_terms import TERMS
-from benchtui.desk.verbs import does
 from benchtui.desk.work import Work, open_work
 from benchtui.store import Found
 
@@ -60,27 +61,36 @@ def _mark(desk: Desk, by: int) -> None:
     page.marked = max(0, min(lines_on(desk) - 1, page.marked + by))
 
 
-@does("page-up")
+@command("page-up", "page", "one line up", changes="nothing", order=760)
 def up(desk: Desk) -> None:
     _mark(desk, -1)
 
 
-@does("page-down")
+@command("page-down", "page", "one line down", changes="nothing", order=770)
 def down(desk: Desk) -> None:
     _mark(desk, 1)
 
 
-@does("page-screen-up")
+@command("page-screen-up", "page", "one screen up", changes="nothing", order=780)
 def screen_up(desk: Desk) -> None:
     _mark(desk, -12)
 
 
-@does("page-screen-down")
+@command("page-screen-down", "page", "one screen down", changes="nothing", order=790)
 def screen_down(desk: Desk) -> None:
     _mark(desk, 12)
 
 
-@does("page-leave")
+@command(
+    "page-leave",
+    "page",
+    "back to the record",
+    short="back to the record",
+    also="close exit escape",
+    changes="nothing",
+    offered=120,
+    order=740,
+)
 def leave(desk: Desk) -> None:
     """Back to the record; where none is on the bench, to the first that still wants something."""
     if desk.page is not None and desk.page.name in ("doubtful", "taken"):
@@ -98,7 +108,24 @@ def leave(desk: Desk) -> None:
     desk.place()
 
 
-@does("page-enter")
+def _can_open(desk: Desk) -> str:
+    page, row = desk.page, parcel_page.marked(desk)
+    if page is not None and page.name == "parcels":
+        return unless(desk.shop.parcels(), "no parcel yet")
+    read_only = desk.parcel is not None and desk.parcel.read_only
+    return unless(not (row and row.kind == "field" and read_only), "open for reading only")
+
+
+@command(
+    "page-enter",
+    "page",
+    "open the marked line",
+    short="open",
+    also="edit change go",
+    needs=[_can_open],
+    changes="nothing",
+    order=800,
+)
 def enter(desk: Desk) -> None:
     page = desk.page
     if page is None:
@@ -123,7 +150,18 @@ def enter(desk: Desk) -> None:
         leave(desk)
 
 
-@does("parcels-page")
+@command(
+    "parcels-page",
+    "bench",
+    "all parcels of the shop; open a new one",
+    short="parcels",
+    group="Queue",
+    also="shop boxes lots open new other",
+    legend=Legend(nothing=20),
+    changes="nothing",
+    offered=130,
+    order=450,
+)
 def parcels(desk: Desk) -> None:
     found = desk.shop.parcels()
     here = desk.parcel.id if desk.parcel else ""
@@ -131,7 +169,17 @@ def parcels(desk: Desk) -> None:
     desk.place()
 
 
-@does("page-new")
+@command(
+    "page-new",
+    "page",
+    "open a new parcel",
+    short="new parcel",
+    also="lot box begin",
+    changes="nothing",
+    on=("parcels",),
+    offered=10,
+    order=810,
+)
 def new(desk: Desk) -> None:
     if desk.page is not None and desk.page.name == "doubtful":
         desk.refuse("decide on the list first, or Escape stops it")
@@ -139,7 +187,19 @@ def new(desk: Desk) -> None:
     parcel_page.new_parcel(desk)
 
 
-@does("why")
+@command(
+    "why",
+    "bench",
+    "what speaks for and against, clue by clue",
+    short="why",
+    group="Look",
+    also="evidence reasons odds explain because",
+    legend=Legend(record=190),
+    needs=[record_here],
+    changes="nothing",
+    offered=180,
+    order=240,
+)
 def why(desk: Desk) -> None:
     if desk.weighing() is None:
         desk.refuse("no record on the bench")
@@ -147,7 +207,19 @@ def why(desk: Desk) -> None:
     desk.page = Page("why")
 
 
-@does("record-page")
+@command(
+    "record-page",
+    "bench",
+    "the record in full: text, life, work",
+    short="details",
+    group="Record",
+    also="record full everything sheet show view",
+    legend=Legend(record=210),
+    needs=[record_here],
+    changes="nothing",
+    offered=170,
+    order=10,
+)
 def record_page(desk: Desk) -> None:
     if desk.record is None:
         desk.refuse("no record on the bench")
@@ -155,7 +227,18 @@ def record_page(desk: Desk) -> None:
     desk.page = Page("record")
 
 
-@does("help")
+@command(
+    "help",
+    "bench",
+    "every key and what it does",
+    short="keys",
+    group="Bench",
+    also="keys manual shortcuts",
+    legend=Legend(record=160, untitled=80, nothing=30),
+    changes="nothing",
+    offered=220,
+    order=530,
+)
 def help_page(desk: Desk) -> None:
     desk.page = Page("help")
 
@@ -186,7 +269,17 @@ SCROLLED = ("taken", "why", "help", "record", "result", "regraded")
 # -- searching the whole shop ------------------------------------------------------------------
 
 
-@does("search")
+@command(
+    "search",
+    "bench",
+    "find a record, title, sender, stock number",
+    short="search",
+    group="Queue",
+    also="find look lookup stock",
+    changes="nothing",
+    offered=150,
+    order=430,
+)
 def open_search(desk: Desk) -> None:
     open_line(
         desk, "search", "search", about="stock number, artist, title, number or sender, over all parcels"
@@ -249,7 +342,17 @@ def work_list(desk: Desk) -> list[Work]:
     return found
 
 
-@does("chores-page")
+@command(
+    "chores-page",
+    "bench",
+    "the work list over all parcels",
+    short="work list",
+    group="Queue",
+    also="tasks todo chores cleaning work",
+    changes="nothing",
+    offered=140,
+    order=460,
+)
 def chores(desk: Desk) -> None:
     desk.page = Page("chores", data={"chores": open_work(desk)})
 
@@ -263,7 +366,20 @@ def go_to_chore(desk: Desk) -> None:
     go_to(desk, chore.parcel, chore.record)
 
 
-@does("page-done")
+def _work_waits(desk: Desk) -> str:
+    return unless(desk.page and desk.page.data.get("chores"), "no work is waiting")
+
+
+@command(
+    "page-done",
+    "page",
+    "the marked chore is done today",
+    short="done",
+    also="finished tick",
+    needs=[_work_waits],
+    on=("chores",),
+    order=900,
+)
 def done(desk: Desk) -> None:
     """The marked chore is done today: found in its own parcel, written there."""
     page = desk.page

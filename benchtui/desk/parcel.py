@@ -5,11 +5,12 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.desk import keeping, queue
+from benchtui.desk.command import Legend, Need, command
 from benchtui.desk.core import Desk, OpenLine, Page, Pick
 from benchtui.desk.dated import dated
 from benchtui.desk.fields import BY_NAME, FIELDS, charge_of
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import parcel_open, unless
 from benchtui.model.parcel import CHARGE_KINDS, ListLine
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.store import Change
@@ -40,7 +41,30 @@ def marked(desk: Desk) -> Row | None:
     return lines[desk.page.marked]
 
 
-@does("parcel-page", "page-parcel")
+@command(
+    "parcel-page",
+    "bench",
+    "sender, cost, the sender's list, closing",
+    short="parcel",
+    group="Queue",
+    also="sender queue cost list overview box lot",
+    legend=Legend(untitled=60, nothing=10),
+    needs=[parcel_open],
+    changes="nothing",
+    often=150,
+    order=440,
+)
+@command(
+    "page-parcel",
+    "page",
+    "the parcel's own page",
+    short="parcel",
+    also="queue cost list overview box lot",
+    needs=[parcel_open],
+    changes="nothing",
+    offered=100,
+    order=750,
+)
 def open_page(desk: Desk) -> None:
     if desk.parcel is None:
         desk.refuse("no parcel is open")
@@ -226,7 +250,17 @@ def _marked_record(desk: Desk) -> RecordDoc | None:
     return desk.parcel.record(row.id)
 
 
-@does("page-add")
+@command(
+    "page-add",
+    "page",
+    "add a record to the queue",
+    short="add record",
+    also="more insert",
+    needs=[parcel_open],
+    changes="queue",
+    on=("parcel",),
+    order=820,
+)
 def add_record(desk: Desk) -> None:
     if desk.parcel is None or desk.page is None or desk.page.name != "parcel":
         desk.refuse("records are added on the parcel's page")
@@ -236,7 +270,32 @@ def add_record(desk: Desk) -> None:
         change.add(empty_record(no), no)
 
 
-@does("page-out")
+def _queue_record(desk: Desk) -> str:
+    row = marked(desk)
+    return unless(row and row.kind == "record", "no record of the queue is marked")
+
+
+def _can_move(by: int) -> Need:
+    def why(desk: Desk) -> str:
+        row = marked(desk)
+        ids = [one["id"] for one in desk.records]
+        to = ids.index(row.id) + by if row and row.id in ids else -1
+        return _queue_record(desk) or unless(0 <= to < len(ids), "at the end already")
+
+    return why
+
+
+@command(
+    "page-out",
+    "page",
+    "take the marked record out of the queue",
+    short="take out",
+    also="delete remove drop",
+    needs=[_queue_record],
+    changes="queue",
+    on=("parcel",),
+    order=830,
+)
 def take_out(desk: Desk) -> None:
     """An empty place goes; anything begun stays in the parcel's file as withdrawn, with its stock number."""
     record = _marked_record(desk)
@@ -252,12 +311,32 @@ def take_out(desk: Desk) -> None:
             desk.order = []
 
 
-@does("page-earlier")
+@command(
+    "page-earlier",
+    "page",
+    "move the marked record up the queue",
+    short="move up",
+    also="before higher sort order",
+    needs=[_can_move(-1)],
+    changes="queue",
+    on=("parcel",),
+    order=840,
+)
 def earlier(desk: Desk) -> None:
     _move(desk, -1)
 
 
-@does("page-later")
+@command(
+    "page-later",
+    "page",
+    "move the marked record down the queue",
+    short="move down",
+    also="after lower sort order",
+    needs=[_can_move(1)],
+    changes="queue",
+    on=("parcel",),
+    order=850,
+)
 def later(desk: Desk) -> None:
     _move(desk, 1)
 
@@ -280,7 +359,18 @@ def _move(desk: Desk, by: int) -> None:
 # -- the sender's own list ---------------------------------------------------------------------
 
 
-@does("page-list")
+@command(
+    "page-list",
+    "page",
+    "read the sender's list from a CSV file, or paste it",
+    short="list",
+    also="import paste csv",
+    needs=[parcel_open],
+    changes="queue",
+    on=("parcel",),
+    offered=50,
+    order=860,
+)
 def open_list(desk: Desk) -> None:
     if desk.parcel is None:
         desk.refuse("open a parcel first")
@@ -326,6 +416,6 @@ def take_list(desk: Desk, found: list[ListLine]) -> None:
 
 
 for _field in FIELDS:
-    LINES[f"field-{_field.name}"] = LineKind(_take_field)
-LINES["field-sender"] = LineKind(_take_sender, sender_picks, new=_new_sender)
+    LINES[f"field-{_field.name}"] = LineKind(_take_field, one_write=True)
+LINES["field-sender"] = LineKind(_take_sender, sender_picks, new=_new_sender, one_write=True)
 LINES["sender-list"] = LineKind(_take_list)

@@ -3,16 +3,30 @@
 from typing import Any, cast
 
 from benchtui.desk import grading, hand
+from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.dated import dated
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.needs import unless
 from benchtui.desk.play_line import RIGHT, PlayTest, read_play
 from benchtui.desk.record_page import on_page, turn_to
-from benchtui.desk.verbs import does
 from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, part_of, parts_of, sides_of
 
 
-@does("record-play")
+def _discs(desk: Desk) -> str:
+    return unless(desk.record and parts_of(desk.record, "disc"), "no disc here")
+
+
+@command(
+    "record-play",
+    "page",
+    "note a play test: what was heard, where on the side",
+    short="play test",
+    also="listen hear heard",
+    needs=[_discs],
+    on=("record",),
+    order=1040,
+)
 def open_test(desk: Desk) -> None:
     record = on_page(desk)
     if record is None:

@@ -4,10 +4,11 @@ from datetime import date
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.hand import lacks_something
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import record_here, title_known
 from benchtui.evidence import Weighing
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
@@ -65,7 +66,43 @@ def _ask(say: str) -> Worked:
     return Worked(None, None, None, 0, (), "ask", say)
 
 
-@does("price-accept")
+def price_at_hand(desk: Desk, record: RecordDoc) -> Money | None:
+    """The worked price that being taken in accepts: where none was given, the record on the bench is for
+    sale, and no second look says that money is at stake.
+    """
+    weighing = desk.weighing()
+    if record["price"] is not None or record["set_apart"] is not None or record["id"] != desk.record_id:
+        return None
+    if weighing is None or weighing.second_look is not None:
+        return None
+    worked = worked_for(desk)
+    return worked.price if worked is not None else None
+
+
+def _worked(desk: Desk) -> str:
+    worked = worked_for(desk)
+    return "" if worked is not None and worked.price is not None else worked.say if worked else "no title yet"
+
+
+def _by_key(desk: Desk) -> object:
+    """Whether the worked price waits for its key: taking the record in would not take it along."""
+    record, worked = desk.record, worked_for(desk)
+    waits = record is not None and record["price"] is None and worked is not None and worked.price is not None
+    return waits and record is not None and price_at_hand(desk, record) is None
+
+
+@command(
+    "price-accept",
+    "bench",
+    "accept the worked price",
+    short="accept price",
+    group="Record",
+    also="yes worked",
+    legend=Legend(record=50, when=_by_key),
+    needs=[_worked],
+    often=40,
+    order=340,
+)
 def accept_price(desk: Desk) -> None:
     record, worked = desk.record, worked_for(desk)
     if record is None:
@@ -93,7 +130,18 @@ def keep_worked(desk: Desk, copy: RecordDoc) -> None:
         copy["worked"] = {"minor": worked.price.minor, "currency": worked.price.currency}
 
 
-@does("price-hand")
+@command(
+    "price-hand",
+    "bench",
+    "set a price by hand",
+    short="price",
+    group="Record",
+    also="set cost value amount ask",
+    legend=Legend(record=60),
+    needs=[record_here],
+    often=50,
+    order=350,
+)
 def open_price(desk: Desk) -> None:
     if desk.record is None:
         desk.refuse("no record on the bench")
@@ -124,7 +172,16 @@ def _accept(desk: Desk, line: OpenLine) -> None:
     _set(desk, record, price, "hand")
 
 
-@does("sale-seen")
+@command(
+    "sale-seen",
+    "bench",
+    "a sale of this title seen elsewhere",
+    short="sale seen",
+    group="Record",
+    also="market comparable history price",
+    needs=[title_known],
+    order=380,
+)
 def open_sale(desk: Desk) -> None:
     if desk.record is None or desk.record["title"] is None:
         desk.refuse("find the title first: a sale seen belongs to one")
@@ -160,5 +217,5 @@ def _accept_sale(desk: Desk, line: OpenLine) -> None:
     desk.place()
 
 
-LINES["price"] = LineKind(_accept)
+LINES["price"] = LineKind(_accept, one_write=True)
 LINES["sale-seen"] = LineKind(_accept_sale)

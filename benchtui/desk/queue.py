@@ -4,11 +4,11 @@ from typing import Any
 
 from benchtui.desk import amounts, hand, prices, rules
 from benchtui.desk.asking import knows_pressings
+from benchtui.desk.command import Legend, Need, command
 from benchtui.desk.core import Desk, OpenLine, Tone
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import unless
 from benchtui.evidence import Weighing, read_runout
-from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc, part_of, parts_of
 
 
@@ -48,12 +48,45 @@ def next_open(desk: Desk) -> RecordDoc | None:
     return None
 
 
-@does("next-record")
+def _beside(by: int) -> Need:
+    def why(desk: Desk) -> str:
+        there = at(desk) + by
+        return unless(0 <= there < len(desk.records), f"the {'end' if by > 0 else 'start'} of the queue")
+
+    return why
+
+
+@command(
+    "next-record",
+    "bench",
+    "the next record; this one is not taken in",
+    short="next record",
+    group="Queue",
+    also="skip forward",
+    legend=Legend(record=220, untitled=30),
+    needs=[_beside(1)],
+    changes="nothing",
+    one_write=True,
+    often=90,
+    order=400,
+)
 def skip(desk: Desk) -> None:
     _step(desk, 1)
 
 
-@does("previous-record")
+@command(
+    "previous-record",
+    "bench",
+    "go back to the record before",
+    short="record before",
+    group="Queue",
+    also="back before",
+    legend=Legend(untitled=40),
+    needs=[_beside(-1)],
+    changes="nothing",
+    one_write=True,
+    order=410,
+)
 def back(desk: Desk) -> None:
     _step(desk, -1)
 
@@ -73,7 +106,18 @@ def _step(desk: Desk, by: int) -> None:
         desk.say(f"record {records[here]['no']}")
 
 
-@does("jump-record")
+@command(
+    "jump-record",
+    "bench",
+    "jump to a record by its number",
+    short="jump",
+    group="Queue",
+    also="go goto number",
+    legend=Legend(untitled=50),
+    changes="nothing",
+    offered=160,
+    order=420,
+)
 def jump(desk: Desk) -> None:
     open_line(desk, "jump-record", "to record", about="its number in the queue")
 
@@ -92,19 +136,6 @@ def _jump(desk: Desk, line: OpenLine) -> None:
         arrive(desk, found)
 
 
-def price_at_hand(desk: Desk, record: RecordDoc) -> Money | None:
-    """The worked price that being taken in accepts: where none was given, the record on the bench is for
-    sale, and no second look says that money is at stake.
-    """
-    weighing = desk.weighing()
-    if record["price"] is not None or record["set_apart"] is not None or record["id"] != desk.record_id:
-        return None
-    if weighing is None or weighing.second_look is not None:
-        return None
-    worked = prices.worked_for(desk)
-    return worked.price if worked is not None else None
-
-
 def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     """What is still lacking at the record, in words; an unsettled pressing is no lack."""
     if record["title"] is None:
@@ -118,7 +149,7 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
     if unknown:
         lacks.append("whether there: " + ", ".join(unknown))
-    if record["price"] is None and price_at_hand(desk, record) is None:
+    if record["price"] is None and prices.price_at_hand(desk, record) is None:
         lacks.append("price")
     return lacks
 
@@ -143,7 +174,38 @@ def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
     return list(dict.fromkeys(found))
 
 
-@does("take-in")
+def _nothing_lacks(desk: Desk) -> str:
+    record = desk.record
+    if record is None:
+        return "no record on the bench"
+    lacks = lacking(desk, record)
+    if lacks == ["title"]:
+        return "no title yet"
+    if not lacks or desk.lacking_said == record["id"]:
+        return ""
+    more = f" and {len(lacks) - 1} more" if len(lacks) > 1 else ""
+    return f"lacks {lacks[0]}{more}; Enter twice takes it in"
+
+
+def _learn_of_it(desk: Desk) -> None:
+    """What was learnt is on the disk only now."""
+    desk.forget_counts()
+
+
+@command(
+    "take-in",
+    "bench",
+    "done: take it in, go on to the next",
+    short="taken in",
+    group="Record",
+    also="done finish finished save stock complete",
+    legend=Legend(record=10),
+    needs=[_nothing_lacks],
+    one_write=True,
+    often=10,
+    order=390,
+    after=_learn_of_it,
+)
 def take_in(desk: Desk) -> None:
     """Taken in; where something is lacking it is named first and a second press takes it in as it is."""
     record, parcel = desk.record, desk.parcel
@@ -187,7 +249,7 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
     words = "" if settled or not knows_pressings(weighing) else ", pressing not settled"
     if record["set_apart"] is not None:
         words += f". SET APART ({record['set_apart']['why']}): it goes into no file"
-    price = price_at_hand(desk, record)
+    price = prices.price_at_hand(desk, record)
     asked = record["price"]
     shown = price.show() if price is not None else amounts.shown(asked) if asked is not None else ""
     at = f" at {shown}" if shown else ""
@@ -243,4 +305,4 @@ def _session(desk: Desk, record: RecordDoc) -> dict[str, Any]:
     }
 
 
-LINES["jump-record"] = LineKind(_jump)
+LINES["jump-record"] = LineKind(_jump, one_write=True)

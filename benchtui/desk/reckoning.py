@@ -7,12 +7,12 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.amounts import read_amount, shown
+from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine, Page
 from benchtui.desk.dates import read_day
 from benchtui.desk.lines import LINES, LineKind, open_line
 from benchtui.desk.record_life import leave_line
 from benchtui.desk.sender import all_parcels
-from benchtui.desk.verbs import does
 from benchtui.model.currencies import faulty_currency
 from benchtui.money import period_accounts, policy_of
 from benchtui.money.rounding import RULES
@@ -138,7 +138,27 @@ RULES_SET: tuple[Rule, ...] = (
 BY_NAME = {rule.name: rule for rule in RULES_SET}
 
 
-@does("rules-page", "result-rules")
+@command(
+    "rules-page",
+    "bench",
+    "how the shop reckons: VAT, rounding, steps",
+    short="reckoning",
+    group="Queue",
+    also="settings options tax vat scheme rounding",
+    changes="nothing",
+    offered=190,
+    order=470,
+)
+@command(
+    "result-rules",
+    "page",
+    "how the shop reckons: scheme, VAT rate, rounding, steps",
+    short="rules",
+    also="settings options tax vat scheme rounding",
+    changes="nothing",
+    on=("result",),
+    order=1230,
+)
 def open_rules(desk: Desk) -> None:
     desk.page = Page("rules")
     read_periods(desk)

@@ -6,13 +6,14 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.amounts import read_amount
+from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.dates import read_day
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.lives import enter_event
+from benchtui.desk.needs import unless
 from benchtui.desk.record_life import leave_line
 from benchtui.desk.record_page import on_page
-from benchtui.desk.verbs import does
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
 
@@ -35,7 +36,21 @@ _FIELDS = {
 _ALSO = ("amount", "refund")
 
 
-@does("record-correct")
+def _happened(desk: Desk) -> str:
+    life = desk.record["life"] if desk.record else []
+    return unless(any(event.get("what") != "corrected" for event in life), "nothing has happened to it")
+
+
+@command(
+    "record-correct",
+    "page",
+    "correct an event of its life, by an entry of today",
+    short="correct",
+    also="mistake fix wrong life event",
+    needs=[_happened],
+    on=("record",),
+    order=1170,
+)
 def correct(desk: Desk) -> None:
     record, parcel = on_page(desk), desk.parcel
     if record is None or parcel is None:

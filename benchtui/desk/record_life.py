@@ -6,12 +6,13 @@ from datetime import date
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.amounts import read_amount
+from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.dates import read_day
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.lives import Make, enter_event
+from benchtui.desk.needs import not_gone, unless, where_it_is
 from benchtui.desk.record_page import on_page
-from benchtui.desk.verbs import does
 from benchtui.model.record import RecordDoc
 from benchtui.money import life, standing
 
@@ -101,42 +102,124 @@ def _known(record: RecordDoc, name: str) -> str:
     return f"{price.plain()}; " if price else ""
 
 
-@does("record-shelf")
+def _sold(desk: Desk) -> str:
+    return unless(where_it_is(desk) in ("sold", ""), "it is not sold")
+
+
+def _held(desk: Desk) -> str:
+    try:
+        return unless(desk.record and standing(desk.record, desk.today()).held_for, "it is not held")
+    except BenchError:
+        return ""
+
+
+@command(
+    "record-shelf",
+    "page",
+    "say where it stands on the shelf",
+    short="shelf",
+    also="place location stored where",
+    needs=[not_gone],
+    on=("record",),
+    order=1080,
+)
 def shelf(desk: Desk) -> None:
     _open(desk, "shelf")
 
 
-@does("record-hold")
+@command(
+    "record-hold",
+    "page",
+    "hold it for somebody until a day",
+    short="hold",
+    also="reserve keep customer",
+    needs=[not_gone],
+    on=("record",),
+    order=1090,
+)
 def hold(desk: Desk) -> None:
     _open(desk, "hold")
 
 
-@does("record-return")
+@command(
+    "record-return",
+    "page",
+    "the buyer returned it, and was refunded",
+    short="came back",
+    also="returned buyer refund",
+    needs=[_sold],
+    on=("record",),
+    order=1120,
+)
 def give_back_to_buyer(desk: Desk) -> None:
     _open(desk, "return")
 
 
-@does("record-refund")
+@command(
+    "record-refund",
+    "page",
+    "give part of the price back; the buyer keeps it",
+    short="part refund",
+    also="discount rebate money back",
+    needs=[_sold],
+    on=("record",),
+    order=1130,
+)
 def refund(desk: Desk) -> None:
     _open(desk, "refund")
 
 
-@does("record-back")
+@command(
+    "record-back",
+    "page",
+    "handed back to the sender unsold",
+    short="to sender",
+    also="return unsold consignor",
+    needs=[not_gone],
+    on=("record",),
+    order=1140,
+)
 def hand_back(desk: Desk) -> None:
     _open(desk, "back")
 
 
-@does("record-scrap")
+@command(
+    "record-scrap",
+    "page",
+    "scrapped: how else it left the shop",
+    short="scrap",
+    also="throw bin broken destroy",
+    needs=[not_gone],
+    on=("record",),
+    order=1150,
+)
 def scrap(desk: Desk) -> None:
     _open(desk, "scrap")
 
 
-@does("record-payout")
+@command(
+    "record-payout",
+    "page",
+    "paid to the sender on account of this record",
+    short="payout",
+    also="pay sender paid",
+    on=("record",),
+    order=1160,
+)
 def payout(desk: Desk) -> None:
     _open(desk, "payout")
 
 
-@does("record-release")
+@command(
+    "record-release",
+    "page",
+    "no longer held",
+    short="release",
+    also="free unhold",
+    needs=[_held],
+    on=("record",),
+    order=1100,
+)
 def release(desk: Desk) -> None:
     """No longer held, from today; there is nothing to type."""
     record, parcel = on_page(desk), desk.parcel

@@ -3,13 +3,14 @@
 from typing import Any
 
 from benchtui.desk.amounts import read_amount
+from benchtui.desk.command import Need, command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.dated import dated
 from benchtui.desk.fields import read_eligible, show_eligible
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.needs import unless
 from benchtui.desk.record_life import leave_line
 from benchtui.desk.record_page import on_page
-from benchtui.desk.verbs import does
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money import eligibility, own_terms
@@ -19,7 +20,23 @@ def _amount_of(doc: Any) -> str:
     return Money(doc["minor"], doc["currency"]).plain() if doc else ""
 
 
-@does("record-price")
+def _terms(wanted: str) -> Need:
+    def why(desk: Desk) -> str:
+        fine = desk.record and desk.parcel and own_terms(desk.parcel.head, desk.record) == wanted
+        return unless(fine, f"it is not {wanted}")
+
+    return why
+
+
+@command(
+    "record-price",
+    "page",
+    "set another price, after the parcel was closed too",
+    short="price",
+    also="set cost value amount ask",
+    on=("record",),
+    order=1110,
+)
 def price(desk: Desk) -> None:
     """The asking price, also after the parcel was closed; a sale has its own line."""
     record = on_page(desk)
@@ -29,7 +46,16 @@ def price(desk: Desk) -> None:
         _open(desk, record, "record-price", f"price in {desk.currency}", text, about)
 
 
-@does("record-reserve")
+@command(
+    "record-reserve",
+    "page",
+    "the least price agreed with its sender",
+    short="reserve",
+    also="minimum least lowest limit",
+    needs=[_terms("consigned")],
+    on=("record",),
+    order=1190,
+)
 def reserve(desk: Desk) -> None:
     record, parcel = on_page(desk), desk.parcel
     if record is None or parcel is None:
@@ -41,7 +67,16 @@ def reserve(desk: Desk) -> None:
     _open(desk, record, "record-reserve", "reserve", _amount_of(record.get("reserve")), about)
 
 
-@does("record-eligible")
+@command(
+    "record-eligible",
+    "page",
+    "answer whether the margin scheme may be used for it",
+    short="scheme",
+    also="margin tax vat",
+    needs=[_terms("bought")],
+    on=("record",),
+    order=1180,
+)
 def eligible(desk: Desk) -> None:
     """Asked, never decided here: whether this record may be sold under a margin scheme."""
     record, parcel = on_page(desk), desk.parcel

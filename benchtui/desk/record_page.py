@@ -1,6 +1,7 @@
 """The page of the record in full: its description edited, a later grade."""
 
 from benchtui.desk import grading, hand
+from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.dated import dated
 from benchtui.desk.describing import (
@@ -13,8 +14,8 @@ from benchtui.desk.describing import (
 )
 from benchtui.desk.keys import shown
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.needs import part_is_here, unless
 from benchtui.desk.play_line import read_grade
-from benchtui.desk.verbs import does
 from benchtui.model.record import RecordDoc, half_words, is_here
 
 
@@ -36,7 +37,27 @@ def turn_to(desk: Desk, section: str) -> None:
 # -- the description -----------------------------------------------------------------------------
 
 
-@does("record-template")
+def _edited(desk: Desk) -> str:
+    return unless(desk.record and desk.record.get("description"), "nothing was edited")
+
+
+def _not_frozen(desk: Desk) -> str:
+    record, part = desk.record, desk.part
+    frozen = desk.parcel is not None and desk.parcel.closed
+    arrived = record is not None and part is not None and grading.occasion(record, part) == "arrived"
+    return unless(not (frozen and arrived), "as arrived is frozen")
+
+
+@command(
+    "record-template",
+    "page",
+    "the description by the next template",
+    short="template",
+    also="description text wording",
+    changes="nothing",
+    on=("record",),
+    order=1020,
+)
 def next_template(desk: Desk) -> None:
     """The description by the next template."""
     if on_page(desk) is None or desk.page is None:
@@ -48,7 +69,15 @@ def next_template(desk: Desk) -> None:
     desk.say(f"the {name} template")
 
 
-@does("record-edit")
+@command(
+    "record-edit",
+    "page",
+    "edit the record's description: title line, then text",
+    short="edit",
+    also="description text write words",
+    on=("record",),
+    order=1010,
+)
 def edit_description(desk: Desk) -> None:
     """Two lines one after the other: the title line, then the text."""
     record = on_page(desk)
@@ -128,7 +157,16 @@ def _same_record(desk: Desk, line: OpenLine) -> RecordDoc | None:
     return record
 
 
-@does("record-drop")
+@command(
+    "record-drop",
+    "page",
+    "drop the edited description, make it from the facts",
+    short="drop edit",
+    also="description reset original",
+    needs=[_edited],
+    on=("record",),
+    order=1030,
+)
 def drop_edit(desk: Desk) -> None:
     """Away with the dealer's own words: the description is made from the facts again."""
     record = on_page(desk)
@@ -145,7 +183,16 @@ def drop_edit(desk: Desk) -> None:
 # -- a later grade -------------------------------------------------------------------------------
 
 
-@does("record-grade")
+@command(
+    "record-grade",
+    "page",
+    "grade the part in the hand after cleaning or playing",
+    short="grade",
+    also="regrade condition later cleaned",
+    needs=[part_is_here, _not_frozen],
+    on=("record",),
+    order=1050,
+)
 def later_grade(desk: Desk) -> None:
     """Grade the part in the hand after cleaning or a play test, in a closed parcel too."""
     record, part = on_page(desk), desk.part

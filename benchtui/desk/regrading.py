@@ -7,9 +7,9 @@ on any day and from any bench.
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any
 
+from benchtui.desk.command import command
 from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.verbs import does
 from benchtui.model.grade import Scale
 
 # The exports are wanted here only and would cost every start some 50 ms: imported where used.
@@ -19,7 +19,17 @@ if TYPE_CHECKING:
 SIZES = (("1", 10), ("2", 20), ("3", 50), ("4", 100))
 
 
-@does("regrade-page")
+@command(
+    "regrade-page",
+    "bench",
+    "grade a sample of the stock again, blind",
+    short="regrade",
+    group="Queue",
+    also="blind check test sample agreement kappa",
+    changes="nothing",
+    offered=200,
+    order=480,
+)
 def open_regrading(desk: Desk) -> None:
     """On with the sample where it was left; without one, how many parts a new one is to have."""
     found = sample(desk)

@@ -1,11 +1,15 @@
-"""Repeating the last copy's answers: copied, to be confirmed, never evidence before that."""
+"""Confirming what is copied or foretold; repeating the last copy's answers, never evidence before that."""
 
 from typing import Any
 
 from benchtui.desk import hand
+from benchtui.desk.asking import HERE, ahead
+from benchtui.desk.clues import TITLES, foretold, write_answer
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk
+from benchtui.desk.needs import unless
 from benchtui.desk.title import tick_off
-from benchtui.model.record import RecordDoc, new_part, part_of
+from benchtui.model.record import RecordDoc, answer_to, new_part, part_of
 
 
 def copy_last(desk: Desk) -> bool:
@@ -71,3 +75,54 @@ def _copy_answers(desk: Desk, record: RecordDoc, source: RecordDoc) -> None:
             continue
         copied = dict(answer) | {"part": twin["id"], "how": "copied", "at": at}
         record["answers"].append(copied)  # type: ignore[arg-type]
+
+
+def _to_repeat(desk: Desk) -> str:
+    """Whether something copied or foretold waits to be confirmed, or a copy before to be repeated."""
+    record, following = desk.record, ahead(desk)
+    asked, part = (following.asked, following.part) if following else (desk.asked, desk.part)
+    if record is None:
+        return "no record on the bench"
+    clue = desk.library.clue(asked[1]) if asked and asked != HERE else None
+    standing_now = answer_to(record, part["id"], *asked) if part and asked else None
+    waits = clue is not None and standing_now is not None and standing_now["how"] != "seen"
+    fresh = not any(answer["how"] in ("seen", "copied") for answer in record["answers"])
+    if waits or (fresh and model_for(desk, record) is not None):
+        return ""
+    return unless(clue is not None and foretold(desk, clue), "nothing to repeat or confirm")
+
+
+@command(
+    "ditto",
+    "bench",
+    "yes, so it is; or repeat the last copy",
+    short="repeat",
+    group="Look",
+    also="same again copy confirm yes",
+    legend=Legend(record=120, untitled=20, when=foretold),
+    needs=[_to_repeat],
+    one_write=True,
+    often=120,
+    order=220,
+)
+def ditto(desk: Desk) -> None:
+    """Confirm what is copied or foretold; on a record without answers, repeat the last copy's."""
+    hand.go_on(desk)
+    record = desk.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    clue, standing = desk.clue, desk.answer_now()
+    if clue is not None and standing is not None and standing["how"] != "seen":
+        answer = clue.answer(standing["answer"]) or (TITLES if clue.form == "titles" else None)
+        if answer is not None:
+            write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2])
+            return
+    fresh = not any(answer["how"] in ("seen", "copied") for answer in record["answers"])
+    if fresh and copy_last(desk):
+        return
+    guess = foretold(desk)
+    if clue is None or guess is None:
+        desk.refuse("nothing here to repeat or to confirm")
+        return
+    write_answer(desk, clue, guess)

@@ -2,9 +2,10 @@
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.amounts import read_amount
+from benchtui.desk.command import command
 from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import parcel_open, unless
 from benchtui.model.parcel import HeadDoc
 from benchtui.money import ParcelResult, freeze, landed, parcel_result, policy_of, spread
 
@@ -41,7 +42,18 @@ def frozen_shares(desk: Desk) -> dict[str, int]:
     return freeze(spread(parcel.head, landed(parcel.head, policy.currency, policy.conversion), staying))
 
 
-@does("result-page")
+@command(
+    "result-page",
+    "page",
+    "paid, landed, asked, expected margin, as bars",
+    short="result",
+    also="profit margin money bars",
+    needs=[parcel_open],
+    changes="nothing",
+    on=("parcel",),
+    offered=20,
+    order=1200,
+)
 def open_result(desk: Desk) -> None:
     if desk.parcel is None:
         desk.refuse("open a parcel first: a result is a parcel's")
@@ -60,7 +72,20 @@ def _open_head(desk: Desk) -> HeadDoc | None:
     return desk.parcel.head
 
 
-@does("result-how")
+def _shares_open(desk: Desk) -> str:
+    return unless(desk.parcel and not desk.parcel.closed, "the shares are frozen")
+
+
+@command(
+    "result-how",
+    "page",
+    "share the cost by worked price, evenly or by hand",
+    short="shares",
+    also="spread cost apportion",
+    needs=[_shares_open],
+    on=("result",),
+    order=1210,
+)
 def how_menu(desk: Desk) -> None:
     head = _open_head(desk)
     if head is None:
@@ -80,7 +105,16 @@ def share_by(desk: Desk, how: str) -> None:
             _must_come_out(desk, change.head, {})
 
 
-@does("result-share")
+@command(
+    "result-share",
+    "page",
+    "set a record's share of the cost by hand",
+    short="by hand",
+    also="cost own",
+    needs=[_shares_open],
+    on=("result",),
+    order=1220,
+)
 def open_share(desk: Desk) -> None:
     if _open_head(desk) is None:
         return

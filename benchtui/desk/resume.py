@@ -4,8 +4,7 @@ from typing import Any
 
 from benchtui.desk import hand, queue
 from benchtui.desk.core import Desk, OpenLine, Page
-from benchtui.desk.lines import refresh
-from benchtui.desk.press import learn_line
+from benchtui.desk.lines import LINES, refresh
 from benchtui.model.record import part_of
 
 
@@ -52,7 +51,7 @@ def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
 
 
 def _restore_draft(desk: Desk, draft: Any) -> None:
-    if not draft or not learn_line(str(draft.get("line"))):
+    if not draft or str(draft.get("line")) not in LINES:
         return
     name = str(draft["line"])
     if name == "command":

@@ -5,9 +5,10 @@ from typing import Any
 from benchtui.books.shape import Clue
 from benchtui.desk import clues, hand
 from benchtui.desk.asking import ahead, is_insisted, is_runout, next_question, typed_on
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line, type_text
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import unless
 from benchtui.evidence import Runout, other_side, read_runout
 from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
 
@@ -16,7 +17,27 @@ SAME = "="
 """Typed first on the second side: as the first side reads."""
 
 
-@does("runout")
+def _no_disc(desk: Desk) -> str:
+    return unless(desk.record and disc_in_question(desk, desk.record), "no disc here")
+
+
+def _disc_in_hand(desk: Desk) -> object:
+    return desk.part is not None and is_here(desk.part) and desk.part["kind"] == "disc"
+
+
+@command(
+    "runout",
+    "bench",
+    "write down the runouts, side by side",
+    short="runout",
+    group="Look",
+    also="matrix deadwax etching stamper inscription",
+    legend=Legend(record=80, when=_disc_in_hand),
+    needs=[_no_disc],
+    one_write=True,
+    often=20,
+    order=230,
+)
 def open_runout(desk: Desk) -> None:
     following = ahead(desk)
     if following is not None and following.part["kind"] == "disc" and _is_written(desk):
@@ -233,4 +254,4 @@ def _back(desk: Desk, line: OpenLine) -> None:
         _open(desk, record, disc, first, long=True)
 
 
-LINES["runout"] = LineKind(_accept, typed=_typed, backspace=_back)
+LINES["runout"] = LineKind(_accept, typed=_typed, backspace=_back, one_write=True)

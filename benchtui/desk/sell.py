@@ -3,6 +3,7 @@
 import re
 
 from benchtui.desk.amounts import whole_number
+from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine, Pick
 from benchtui.desk.lines import (
     LINES,
@@ -14,7 +15,6 @@ from benchtui.desk.lines import (
     refuse_unfound,
 )
 from benchtui.desk.lives import enter_event, with_reserve
-from benchtui.desk.verbs import does
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money import bought_on, life, read_sale_line, standing
@@ -24,7 +24,27 @@ ABOUT = "letters find the number, Enter takes it; then number; day; price; buyer
 _AFTER_NUMBER = re.compile(r"[;/]")
 
 
-@does("sell", "record-sell")
+@command(
+    "sell",
+    "bench",
+    "sell in one line: number, day, price, buyer",
+    short="sell",
+    group="Record",
+    also="sold sale buyer invoice",
+    changes="nothing",
+    order=370,
+)
+@command(
+    "record-sell",
+    "page",
+    "sell a record in one line, from any page",
+    short="sell",
+    also="sold sale buyer invoice",
+    changes="nothing",
+    on=("record",),
+    offered=70,
+    order=1070,
+)
 def open_sell(desk: Desk) -> None:
     """Open the line; on the page of a record that can be sold, with that record in it."""
     record = desk.record

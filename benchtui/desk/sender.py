@@ -6,13 +6,14 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.amounts import read_amount
+from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine, Page
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.lives import changing, parcel_for, when_on
+from benchtui.desk.needs import parcel_open, unless
 from benchtui.desk.parcel import marked, sender_name
 from benchtui.desk.record_life import leave_line, read_cells
 from benchtui.desk.sender_terms import BY_NAME, TERMS
-from benchtui.desk.verbs import does
 from benchtui.model.filename import plain_name
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -22,7 +23,26 @@ AT_ONCE = 60
 """Up to so many parcels are read when the page opens; in a larger shop the statement's key does it."""
 
 
-@does("sender-page")
+def _has_sender(desk: Desk) -> str:
+    return parcel_open(desk) or unless(whose_page(desk), "no sender yet")
+
+
+def _account(desk: Desk) -> str:
+    return unless(not (desk.page and desk.page.data.get("trouble")), "the account cannot be worked out")
+
+
+@command(
+    "sender-page",
+    "page",
+    "the sender's terms, account and statement",
+    short="sender",
+    also="account consignor statement owed terms",
+    needs=[_has_sender],
+    changes="nothing",
+    on=("parcel",),
+    offered=30,
+    order=1240,
+)
 def open_sender(desk: Desk) -> None:
     """The page of whoever the marked record is consigned by, else of the parcel's sender."""
     parcel = desk.parcel
@@ -135,7 +155,16 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
 # -- payments and files ----------------------------------------------------------------------------
 
 
-@does("sender-payout")
+@command(
+    "sender-payout",
+    "page",
+    "pay what is due to the sender",
+    short="pay out",
+    also="pay paid due owed",
+    needs=[_account],
+    on=("sender",),
+    order=1260,
+)
 def open_payout(desk: Desk) -> None:
     sender_id = sender_of(desk)
     if not sender_id:
@@ -181,7 +210,17 @@ def _take_payout(desk: Desk, line: OpenLine) -> None:
     read_account(desk)
 
 
-@does("sender-statement")
+@command(
+    "sender-statement",
+    "page",
+    "write the sender's statement as CSV",
+    short="statement",
+    also="csv account write",
+    needs=[_account],
+    changes="nothing",
+    on=("sender",),
+    order=1250,
+)
 def write_statement(desk: Desk) -> None:
     """The sender's statement as CSV among the exports; the page shows the account."""
     sender_id = sender_of(desk)
@@ -192,7 +231,17 @@ def write_statement(desk: Desk) -> None:
     desk.say(f"statement of {rows} {'line' if rows == 1 else 'lines'} written: {path}", "done")
 
 
-@does("sender-book")
+@command(
+    "sender-book",
+    "page",
+    "write the shop's stock book as CSV",
+    short="stock book",
+    also="csv stock book register",
+    changes="nothing",
+    on=("sender",),
+    offered=40,
+    order=1270,
+)
 def write_stock_book(desk: Desk) -> None:
     """The whole stock book as CSV among the exports."""
     rows, path = _write(desk, "stockbook")

@@ -1,12 +1,22 @@
 """Whose the record is, where it differs from its parcel: bought, or consigned by somebody."""
 
+from benchtui.desk.command import command
 from benchtui.desk.core import Choice, Desk, Menu, OpenLine, doing
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.desk.needs import record_here
 from benchtui.desk.parcel import sender_name, sender_picks
-from benchtui.desk.verbs import does
 
 
-@does("terms")
+@command(
+    "terms",
+    "bench",
+    "bought or consigned, unlike its parcel",
+    short="terms",
+    group="Record",
+    also="owner consignment consigned bought whose",
+    needs=[record_here],
+    order=360,
+)
 def terms_menu(desk: Desk) -> None:
     record, parcel = desk.record, desk.parcel
     if record is None or parcel is None:

@@ -6,11 +6,12 @@ from typing import Any
 
 from benchtui.books.shape import BookTitle
 from benchtui.desk import hand
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine, Pick
 from benchtui.desk.foresight import foreseen_parts
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh, settle
+from benchtui.desk.needs import record_here
 from benchtui.desk.title_picks import picks_for, steps_for
-from benchtui.desk.verbs import does
 from benchtui.model.parcel import ListLine
 from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part
 from benchtui.model.title import Title
@@ -21,7 +22,19 @@ from benchtui.titles.lists import signature
 ABOUT = "letters of artist, title or number, in any order; Enter takes the marked line"
 
 
-@does("find-title")
+@command(
+    "find-title",
+    "bench",
+    "which record is it? a few letters find it",
+    short="title",
+    group="Record",
+    also="artist album search identify catalogue barcode",
+    legend=Legend(untitled=10),
+    needs=[record_here],
+    one_write=True,
+    often=80,
+    order=20,
+)
 def find_title(desk: Desk) -> None:
     """Open the title line, empty or with what it held when it was left."""
     if desk.record is None:
@@ -302,5 +315,5 @@ def _take_extra_name(desk: Desk, line: OpenLine) -> None:
     hand.add_part(desk, "extra", name)
 
 
-LINES["title"] = LineKind(_accept, _suggest, typed=_typed, new=_new, steps=_steps)
-LINES["extra-name"] = LineKind(_take_extra_name)
+LINES["title"] = LineKind(_accept, _suggest, typed=_typed, new=_new, steps=_steps, one_write=True)
+LINES["extra-name"] = LineKind(_take_extra_name, one_write=True)

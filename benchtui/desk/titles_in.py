@@ -5,9 +5,10 @@ from pathlib import Path
 from typing import Any, Literal
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.command import command
 from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line, refresh
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import unless
 from benchtui.titles import Choice as Decision
 from benchtui.titles import TakeIn, load_steps, undo_take_in
 from benchtui.titles.lists import last_taken_in, lists_in
@@ -19,7 +20,25 @@ def folder(desk: Desk) -> Path:
     return desk.shop.path / "titles"
 
 
-@does("parcels-titles")
+def _nothing_to_decide(desk: Desk) -> str:
+    found = taking_of(desk)
+    return unless(found and found[0].data["phase"] == "deciding", "nothing to decide now")
+
+
+def _list_in(desk: Desk) -> str:
+    return unless(last_taken_in(folder(desk)), "no list was taken in")
+
+
+@command(
+    "parcels-titles",
+    "page",
+    "take a title list in from a CSV file",
+    short="title list",
+    also="import csv catalogue load",
+    changes="nothing",
+    on=("parcels",),
+    order=930,
+)
 def open_titles(desk: Desk) -> None:
     """Ask for the list's path."""
     if desk.page is None or desk.page.name != "parcels":
@@ -117,22 +136,58 @@ def stop(desk: Desk) -> None:
 # -- deciding -----------------------------------------------------------------------------------------
 
 
-@does("doubtful-merge")
+@command(
+    "doubtful-merge",
+    "page",
+    "the two are one title: merge them",
+    short="merge",
+    needs=[_nothing_to_decide],
+    changes="nothing",
+    on=("doubtful",),
+    order=950,
+)
 def merge(desk: Desk) -> None:
     _decide(desk, "merge")
 
 
-@does("doubtful-keep")
+@command(
+    "doubtful-keep",
+    "page",
+    "the two are two titles: keep both",
+    short="keep both",
+    needs=[_nothing_to_decide],
+    changes="nothing",
+    on=("doubtful",),
+    order=960,
+)
 def keep(desk: Desk) -> None:
     _decide(desk, "keep")
 
 
-@does("doubtful-skip")
+@command(
+    "doubtful-skip",
+    "page",
+    "leave the list's title out",
+    short="skip",
+    needs=[_nothing_to_decide],
+    changes="nothing",
+    on=("doubtful",),
+    order=970,
+)
 def skip(desk: Desk) -> None:
     _decide(desk, "skip")
 
 
-@does("doubtful-rest")
+@command(
+    "doubtful-rest",
+    "page",
+    "all the rest like the last one decided",
+    short="all the rest",
+    needs=[_nothing_to_decide],
+    changes="nothing",
+    on=("doubtful",),
+    order=980,
+)
 def rest(desk: Desk) -> None:
     """All that is undecided like the last one decided; before any was, both titles are kept."""
     found = _deciding(desk)
@@ -184,7 +239,20 @@ def _write(desk: Desk, page: Page, taking: TakeIn) -> None:
 # -- undo -------------------------------------------------------------------------------------------
 
 
-@does("parcels-undo-list")
+@command(
+    "parcels-undo-list",
+    "page",
+    "take the list taken in last out again",
+    short="list out",
+    also="remove delete titles",
+    needs=[_list_in],
+    changes="nothing",
+    on=(
+        "parcels",
+        "taken",
+    ),
+    order=940,
+)
 def ask_undo(desk: Desk) -> None:
     """Take the list taken in last out again, as a whole, after asking."""
     if desk.page is None or desk.page.name not in ("parcels", "taken"):

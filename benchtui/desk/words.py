@@ -1,11 +1,13 @@
 """Notes, chores, setting apart, rulings, the pressing by hand, looking a second time."""
 
 from benchtui.desk import hand
+from benchtui.desk.asking import DOUBT, knows_pressings
+from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Choice, Desk, Menu, OpenLine, doing
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.verbs import does
+from benchtui.desk.needs import part_in_hand, record_here, unless
 from benchtui.evidence import Likely
-from benchtui.model.record import Ruling, new_id
+from benchtui.model.record import Ruling, is_here, new_id
 
 CHORES = (
     ("c", "clean"),
@@ -32,7 +34,17 @@ RULINGS: tuple[tuple[str, Ruling, str], ...] = (
 )
 
 
-@does("note")
+@command(
+    "note",
+    "bench",
+    "say something about the record",
+    short="note",
+    group="Record",
+    also="comment remark text",
+    legend=Legend(record=180),
+    needs=[record_here],
+    order=330,
+)
 def open_note(desk: Desk) -> None:
     record = desk.record
     if record is None:
@@ -52,7 +64,18 @@ def _take_note(desk: Desk, line: OpenLine) -> None:
         desk.changed(change)["note"] = text
 
 
-@does("chore")
+@command(
+    "chore",
+    "bench",
+    "work still to do, or set it apart",
+    short="chore",
+    group="Grade",
+    also="clean repair photograph task todo set apart quarantine smell",
+    legend=Legend(record=170),
+    needs=[record_here],
+    often=60,
+    order=320,
+)
 def chore_menu(desk: Desk) -> None:
     record = desk.record
     if record is None:
@@ -125,7 +148,27 @@ def release(desk: Desk) -> None:
         desk.changed(change)["set_apart"] = None
 
 
-@does("ruling")
+def _doubted(desk: Desk) -> object:
+    """Whether the part in the hand is likely to come from another copy."""
+    weighing, part = desk.weighing(), desk.part
+    if weighing is None or part is None or not is_here(part):
+        return False
+    agreement = weighing.agreement.get(part["id"])
+    return agreement is not None and agreement.p_swapped >= DOUBT
+
+
+@command(
+    "ruling",
+    "bench",
+    "whether the part belongs to this copy",
+    short="belongs?",
+    group="Look",
+    also="belongs swapped original married ruling",
+    legend=Legend(record=30, when=_doubted),
+    needs=[part_in_hand],
+    often=130,
+    order=270,
+)
 def ruling_menu(desk: Desk) -> None:
     record, part = desk.record, desk.part
     if record is None or part is None:
@@ -162,7 +205,22 @@ def make_anchor(desk: Desk) -> None:
         desk.changed(change)["anchor"] = part["id"]
 
 
-@does("pressing")
+def _pressings(desk: Desk) -> str:
+    return unless(knows_pressings(desk.weighing()), "no pressing is known")
+
+
+@command(
+    "pressing",
+    "bench",
+    "say by hand which pressing it is",
+    short="pressing",
+    group="Look",
+    also="issue edition version reissue decide",
+    legend=Legend(record=200),
+    needs=[_pressings],
+    often=140,
+    order=260,
+)
 def pressing_menu(desk: Desk) -> None:
     record, weighing = desk.record, desk.weighing()
     if record is None or weighing is None or not any(likely.id for likely in weighing.pressings):
@@ -203,7 +261,26 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
             }
 
 
-@does("looked")
+def _second_look_wanted(desk: Desk) -> object:
+    weighing = desk.weighing()
+    return weighing is not None and weighing.second_look
+
+
+def _second_look(desk: Desk) -> str:
+    return unless(_second_look_wanted(desk), "no second look is asked for")
+
+
+@command(
+    "looked",
+    "bench",
+    "looked again, it is not so: ask no more",
+    short="looked again",
+    group="Look",
+    also="second look checked",
+    legend=Legend(record=20, when=_second_look_wanted),
+    needs=[_second_look],
+    order=250,
+)
 def looked(desk: Desk) -> None:
     """Looked a second time, it is not so: recorded, and the second look is silent about that clue."""
     record, weighing = desk.record, desk.weighing()
@@ -222,7 +299,7 @@ def looked(desk: Desk) -> None:
         )
 
 
-LINES["note"] = LineKind(_take_note)
+LINES["note"] = LineKind(_take_note, one_write=True)
 
 
 def percent(share: float) -> str:

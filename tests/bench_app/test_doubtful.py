@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.bench.draw.legend import wanted
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.desk.key_line import wanted
 from benchtui.model.title import Title
 from benchtui.titles.lists import lists_in
 

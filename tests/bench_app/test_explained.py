@@ -12,11 +12,11 @@ from benchtui.bench.draw.over import OTHERS, PAGES
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, PLAIN, text_of, width_of
 from benchtui.desk import setup
+from benchtui.desk.command import learn_all
 from benchtui.desk.fields import FIELDS
 from benchtui.desk.jumping import all_questions
 from benchtui.desk.lines import LINES
 from benchtui.desk.meaning import meaning, meanings
-from benchtui.desk.press import learn_all
 from benchtui.desk.reckoning import RULES_SET
 from benchtui.desk.sender_terms import TERMS
 

@@ -8,12 +8,11 @@ from bench_hands import Hands, Sit, sit_down
 from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.draw.sheet import FANCY, PLAIN, text_of, width_of
-from benchtui.desk.actions import ACTIONS, BY_ID
+from benchtui.desk.command import by_id, commands
 from benchtui.desk.find_command import BY_SLIP, rank_of
 from benchtui.desk.keys import shown
 from benchtui.desk.offers import everything_here, on_bench
-from benchtui.desk.refusals import why_not
-from benchtui.desk.synonyms import ALSO
+from benchtui.desk.perform import why_not
 
 
 def _found(hands: Hands, typed: str) -> list[str]:
@@ -63,20 +62,16 @@ def test_every_command_of_the_bench_is_first_or_second_by_its_own_word(bench: Ha
         assert action in ranked[:2], action.id
 
 
-def test_another_word_is_known_for_commands_alone_and_finds_them() -> None:
-    for name, words in ALSO.items():
-        assert name in BY_ID
-        for word in words.split():
-            assert rank_of(word, BY_ID[name]) is not None, (name, word)
-    listed = {one.id for one in ACTIONS if one.short and one.scope in ("bench", "any")}
-    assert listed - set(ALSO) <= {"commands", "explain"}
+def test_every_command_of_the_bench_is_known_by_other_words_too() -> None:
+    listed = {one.id for one in commands() if one.short and one.where in ("bench", "any") and not one.also}
+    assert listed <= {"commands", "explain"}
 
 
 def test_a_slip_is_no_match_while_something_is_called_so(bench: Hands) -> None:
     found = _found(bench, "note")
     assert found[0] == "note"
-    assert all((rank_of("note", BY_ID[one]) or 0) < BY_SLIP for one in found)
-    assert rank_of("npte", BY_ID["note"]) == BY_SLIP
+    assert all((rank_of("note", by_id()[one]) or 0) < BY_SLIP for one in found)
+    assert rank_of("npte", by_id()["note"]) == BY_SLIP
 
 
 def test_what_can_be_done_now_stands_before_what_is_refused_and_that_says_why(bench: Hands) -> None:
@@ -248,7 +243,7 @@ def test_on_a_page_its_own_commands_come_first_and_the_bench_s_ways_too(bench: H
 def test_with_one_hand_a_page_lists_all_it_can_do_by_digits(name: str, demo_path: Path, sit: Sit) -> None:
     hands = sit(demo_path, name).do("line-leave")
     hands.desk.page = None
-    from benchtui.desk.verbs import by_name
+    from benchtui.desk.perform import by_name
 
     by_name("parcel-page")(hands.desk)
     hands.do("page-more")
@@ -268,7 +263,7 @@ def test_with_one_hand_a_page_lists_all_it_can_do_by_digits(name: str, demo_path
         "page-enter",
         "page-undo",
     ):
-        assert BY_ID[action].words in seen, action
+        assert by_id()[action].words in seen, action
 
 
 @pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33), (50, 17), (40, 5), (20, 3)])
@@ -284,7 +279,7 @@ def test_the_list_fits_the_screen_and_the_marked_one_is_always_in_sight(
             rows = draw_middle(bench.desk, width, height, PLAIN)
             assert len(rows) <= height
             assert all(width_of(row) <= width for row in rows)
-            name = BY_ID[line.picks[line.marked].value]
+            name = by_id()[line.picks[line.marked].value]
             marked = [row for row in text_of(rows).splitlines() if row.lstrip().startswith(PLAIN.here)]
             assert any((name.short or name.words)[:8] in row for row in marked), (name.id, marked)
             bench.do("line-down")
@@ -295,7 +290,7 @@ def test_key_and_sentence_are_seen_at_80_columns(bench: Hands) -> None:
     bench.do("commands").type("fault")
     shown_rows = text_of(draw_middle(bench.desk, 80, 17, FANCY)).splitlines()
     row = next(row for row in shown_rows if "F1 fault" in row)
-    assert BY_ID["fault"].words in row
+    assert by_id()["fault"].words in row
     assert row.rstrip().endswith(" x")
     about = text_of(draw_message(bench.desk, 80, FANCY))
     assert about.strip() == "letters of what you want to do; Enter does the marked one, F1 to F8 a row"

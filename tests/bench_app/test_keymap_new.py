@@ -8,7 +8,7 @@ from bench_hands import Sit
 from benchtui.base.shipped import shipped
 from benchtui.books.scales import load_scales
 from benchtui.cli import main
-from benchtui.desk.actions import ACTIONS
+from benchtui.desk.command import commands
 from benchtui.desk.keymap import find_keymap, load_keymap
 from benchtui.desk.keymap_copy import commented
 from benchtui.store import Shop
@@ -39,7 +39,7 @@ def test_the_copy_of_every_map_is_read_as_the_same_keys_and_has_no_fault(
 def test_every_command_stands_in_the_copy_with_its_words(name: str) -> None:
     source = find_keymap(name, [shipped("keymaps")]).read_text("utf-8")
     rows = commented(source, name, "mine").splitlines()
-    for action in ACTIONS:
+    for action in commands():
         row = [one for one in rows if one.removeprefix("# ").startswith(f"{action.id} = ")]
         assert len(row) == 1, action.id
         assert row[0].endswith(f"# {action.words}")

@@ -7,14 +7,14 @@ from bench_hands import Hands
 
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
-from benchtui.bench.draw.legend import draw_legend, wanted
+from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.books.scales import load_scales
-from benchtui.desk.actions import ACTIONS, BY_ID
+from benchtui.desk.command import by_id, commands
+from benchtui.desk.key_line import wanted
 from benchtui.desk.keymap import find_keymap, load_keymap
 from benchtui.desk.keys import is_deliverable, is_printable, key_name, shown
-from benchtui.desk.press import VERBS, learn_all
 
 SCALES = load_scales()
 MAPS = sorted(path.stem for path in shipped("keymaps").glob("*.toml"))
@@ -48,7 +48,7 @@ def test_every_shipped_map_reaches_every_command_by_a_key_or_the_list_of_all(nam
     keymap = load_keymap(find_keymap(name, [shipped("keymaps")]), SCALES["american"])
     # a pad cannot type a new name anyhow; undo and redo on pages are in the list of its page-more
     spared = {"line-new", "page-undo", "page-redo"} if name == "number-pad" else set()
-    for action in ACTIONS:
+    for action in commands():
         if action.id.startswith(("page-", "line-", "menu-", "quit")) and action.id not in spared:
             assert keymap.first_key(action.id), f"{name} has no key for {action.id}"
     assert keymap.first_key("commands")
@@ -85,7 +85,7 @@ def _command(hands: Hands, action: str) -> None:
     for _ in range(8):
         menu = hands.desk.menu
         assert menu is not None
-        choice = next((one for one in menu.choices if BY_ID[action].words in one.words), None)
+        choice = next((one for one in menu.choices if by_id()[action].words in one.words), None)
         if choice is not None:
             hands.key(choice.key)
             return
@@ -99,14 +99,6 @@ def _reach(hands: Hands, kind: str) -> None:
             return
         _command(hands, "next-part")
     raise AssertionError(kind)
-
-
-def test_every_command_of_the_table_has_a_verb_or_is_done_by_the_press() -> None:
-    learn_all()
-    by_press = ("answer-", "pick-", "menu-leave")
-    for action in ACTIONS:
-        assert action.id in VERBS or action.id.startswith(by_press), action.id
-    assert set(VERBS) <= set(BY_ID), "a verb without a line in the table"
 
 
 def test_an_unknown_command_is_told_with_its_line_and_the_nearest(tmp_path: Path) -> None:
@@ -234,9 +226,9 @@ def test_legend_and_help_show_only_keys_of_the_map_in_use(name: str, demo_path: 
     hands.do("line-leave")
     for _ in range(3):
         for action in wanted(hands.desk):
-            assert action in BY_ID
+            assert action in by_id()
             key = keymap.first_key(action)
-            assert key is None or keymap.use(BY_ID[action].scope, key) == action
+            assert key is None or keymap.use(by_id()[action].where, key) == action
         hands.do("help") if keymap.first_key("help") else _command(hands, "help")
         rows = draw_page(hands.desk, 200, 400, FANCY)
         for row in rows:
@@ -260,6 +252,6 @@ def test_no_action_s_words_are_cut_on_the_page_of_keys_at_a_hundred_and_twenty_c
     empty.new_parcel(1).do("line-leave", "help")
     shown = text_of(draw_page(empty.desk, 118, 33, FANCY))
     keymap = empty.desk.references.keymap
-    for action in (one for one in ACTIONS if one.scope in ("bench", "any") and one.id in keymap.keys):
+    for action in (one for one in commands() if one.where in ("bench", "any") and one.id in keymap.keys):
         if not action.id.startswith("answer-"):
             assert action.words in shown, action.id

@@ -7,7 +7,7 @@ from bench_hands import TODAY, Hands
 
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of
-from benchtui.desk.actions import BY_ID
+from benchtui.desk.command import by_id
 
 
 @pytest.fixture
@@ -223,7 +223,7 @@ def test_it_is_done_on_the_record_s_page_and_nowhere_else(demo: Hands, action: s
 def test_every_deed_is_among_the_page_s_commands(october: Hands) -> None:
     october.do("page-more")
     assert october.desk.line is not None
-    found = [BY_ID[pick.value].words for pick in october.desk.line.picks]
+    found = [by_id()[pick.value].words for pick in october.desk.line.picks]
     said = " ".join(found)
     for words in ("hold it for somebody", "no longer held", "the buyer returned it", "correct an event"):
         assert words in said

@@ -7,7 +7,7 @@ from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.screen import draw_message
 from benchtui.bench.draw.sheet import FANCY
-from benchtui.desk.actions import BY_ID
+from benchtui.desk.command import by_id
 from benchtui.desk.near import MEANT, PAGES, page_of
 
 
@@ -97,7 +97,7 @@ def test_every_sign_and_letter_gets_one_plain_line_everywhere(slipway: Hands) ->
     for opening in ((), ("fault",), ("page-leave", "parcel-page"), ("page-leave", "record-page")):
         slipway.desk.menu = None
         for action in opening:
-            if BY_ID[action].scope == slipway.desk.scope:
+            if by_id()[action].where == slipway.desk.scope:
                 slipway.do(action)
         for key in (
             "Q",
@@ -124,8 +124,8 @@ def test_every_sign_and_letter_gets_one_plain_line_everywhere(slipway: Hands) ->
 def test_what_is_near_is_known_to_the_table_of_actions() -> None:
     for scope, keys in MEANT.items():
         for actions in keys.values():
-            assert all(BY_ID[action].scope == scope for action in actions)
-    assert all(page_of(action) in {"", *PAGES} for action in BY_ID)
+            assert all(by_id()[action].where == scope for action in actions)
+    assert all(page_of(action) in {"", *PAGES} for action in by_id())
     assert page_of("record-edit") == "record"
     assert page_of("page-list") == "parcel"
     assert page_of("page-up") == ""

@@ -13,7 +13,7 @@ from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.run import script_path
 from benchtui.books.scales import load_scales
 from benchtui.cli import main
-from benchtui.desk.actions import BY_ID
+from benchtui.desk.command import by_id
 from benchtui.desk.keymap import find_keymap, load_keymap
 from benchtui.desk.keys import is_printable, key_name
 from benchtui.desk.script import Script, read_script
@@ -93,7 +93,7 @@ def test_every_list_of_choices_goes_by_digits_and_its_last_line_is_reached(
 ) -> None:
     hands = sit(demo_path, name)
     hands.do("line-leave", "commands")
-    _choose(hands, BY_ID["fault"].words)
+    _choose(hands, by_id()["fault"].words)
     assert hands.desk.menu is not None
     assert {choice.key for choice in hands.desk.menu.choices} <= set("1234567890")
     faults = [fault for fault in hands.desk.references.faults if "disc" in fault.parts]
@@ -134,7 +134,7 @@ def test_on_the_pad_a_star_leaves_a_line_and_a_plus_marks_the_next(demo_path: Pa
     hands = sit(demo_path, "number-pad").key("*")
     assert hands.desk.line is None
     hands.do("commands")
-    _choose(hands, BY_ID["find-title"].words)
+    _choose(hands, by_id()["find-title"].words)
     hands.type("41")
     assert hands.desk.line is not None
     assert len(hands.desk.line.picks) > 1
@@ -194,7 +194,7 @@ def _by_key_or_list(hands: Hands, action: str) -> None:
         hands.do(action)
     else:
         hands.do("commands")
-        _choose(hands, BY_ID[action].words)
+        _choose(hands, by_id()[action].words)
 
 
 @one_hand
@@ -208,7 +208,7 @@ def test_a_closed_parcel_stays_as_it_is_by_the_list_of_commands_too(
         change.head["state"] = "closed"
     before = len(parcel.history)
     hands.do("commands")
-    _choose(hands, BY_ID["not-here"].words)
+    _choose(hands, by_id()["not-here"].words)
     assert "closed" in hands.said
     assert len(parcel.history) == before
 

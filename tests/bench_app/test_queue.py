@@ -8,7 +8,7 @@ from bench_hands import Hands, Sit, sit_down
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.strip import draw_strip
-from benchtui.desk import verbs
+from benchtui.desk import perform
 
 
 def _order(hands: Hands) -> list[str]:
@@ -173,7 +173,7 @@ def test_one_empty_record_says_what_to_do_with_it_and_the_others_nothing(
     keymap: str, key: str, demo_path: Path, sit: Sit
 ) -> None:
     hands = sit(demo_path, keymap).do("line-leave")
-    verbs.by_name("parcel-page")(hands.desk)
+    perform.by_name("parcel-page")(hands.desk)
     told = f"empty: {key} on it, then type its title"
     for no in (3, 9, 12):
         hands.mark(no)

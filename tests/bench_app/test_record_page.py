@@ -8,7 +8,7 @@ from bench_hands import TODAY, Hands
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.draw.sheet import PLAIN, Line, text_of, width_of
-from benchtui.desk import verbs
+from benchtui.desk import perform
 from benchtui.desk.describing import item_of, wording
 from benchtui.desk.offers import own
 from benchtui.export.shots import shots
@@ -421,7 +421,7 @@ def test_in_a_parcel_another_bench_holds_the_page_is_read_and_nothing_on_it_is_c
         assert "reading only" in other.said
         assert other.desk.line is None
     for action in own(other.desk):
-        verbs.by_name(action.id)(other.desk)
+        perform.by_name(action.id)(other.desk)
         other.enter("side A, swish") if other.desk.line else None
         if other.desk.line:
             other.do("line-leave")

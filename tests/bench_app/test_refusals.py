@@ -6,12 +6,11 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.desk.actions import ACTIONS, BY_ID
+from benchtui.desk.command import by_id, commands
 from benchtui.desk.core import Page
 from benchtui.desk.find_command import where
 from benchtui.desk.offers import everything_here
-from benchtui.desk.refusals import NEEDS, why_not
-from benchtui.desk.verbs import VERBS, by_name
+from benchtui.desk.perform import by_name, why_not
 
 Stand = Callable[[Hands], object]
 LATER = ("record-shelf", "record-hold", "record-back", "record-scrap", "record-return", "record-refund")
@@ -153,14 +152,22 @@ def test_on_every_page_what_the_list_says_is_so(state: str, again: Callable[[Sta
 @pytest.mark.parametrize("state", PAGES)
 def test_what_a_page_s_list_leaves_out_is_refused_there(state: str, again: Callable[[Stand], _Again]) -> None:
     here = again(PAGES[state])
-    listed = {VERBS[one.id] for one in everything_here(here.hands.desk)}
+    listed = {by_id()[one.id].do for one in everything_here(here.hands.desk)}
     opens = state.split(",")[0] in ("parcel", "parcels", "sender", "chores", "rules")
     name = here.hands.desk.page.name if here.hands.desk.page else ""
-    itself_again = [VERBS.get(one) for one in ("page-more", f"{name}-page", f"page-{name}", name)]
-    for action in ACTIONS:
-        itself = action.scope == "page" and VERBS[action.id] in itself_again
+    itself_again = [
+        getattr(by_id().get(one), "do", None) for one in ("page-more", f"{name}-page", f"page-{name}", name)
+    ]
+    for action in commands():
+        itself = action.where == "page" and by_id()[action.id].do in itself_again
         leaves = action.id == "page-enter" and not opens
-        if action.scope != "page" or VERBS[action.id] in listed or itself or leaves or action.id in PLAIN:
+        if (
+            action.where != "page"
+            or by_id()[action.id].do in listed
+            or itself
+            or leaves
+            or action.id in PLAIN
+        ):
             continue
         assert _refused(here.hands, action.id), action.id
 
@@ -173,7 +180,3 @@ def test_in_a_parcel_open_for_reading_only_the_list_says_so(demo: Hands, sit: Si
             assert "reading only" in other.said
     assert why_not(other.desk, "fault") == "open for reading only"
     assert why_not(other.desk, "why") == ""
-
-
-def test_only_commands_have_needs() -> None:
-    assert set(NEEDS) <= set(BY_ID)

@@ -2,7 +2,7 @@
 
 from benchtui.bench.draw.low_band import draw_low
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, shed
-from benchtui.desk import hand, queue
+from benchtui.desk import hand, prices, queue
 from benchtui.desk.core import Desk
 from benchtui.desk.words import percent
 from benchtui.model.record import PartDoc, RecordDoc, is_here
@@ -76,7 +76,7 @@ def gone(record: RecordDoc) -> str:
 
 def to_do(desk: Desk, record: RecordDoc) -> str:
     """What the record still lacks, or the key that takes it in."""
-    lacks, price_now = queue.lacking(desk, record), queue.price_at_hand(desk, record)
+    lacks, price_now = queue.lacking(desk, record), prices.price_at_hand(desk, record)
     if not lacks and price_now is not None:
         return f"{desk.key('take-in')} takes it in at {price_now.show()}"
     return "lacking: " + "; ".join(lacks) if lacks else "nothing is lacking"

@@ -1,136 +1,12 @@
 """The keys that do something now, made from the action table and the keymap in use."""
 
 from benchtui.bench.draw.sheet import Line, cut, fill, width_of
-from benchtui.desk import prices, queue
-from benchtui.desk.actions import BY_ID
-from benchtui.desk.asking import DOUBT, ahead
-from benchtui.desk.clues import foretold
+from benchtui.desk.asking import ahead
 from benchtui.desk.core import Desk
 from benchtui.desk.explain import asks
+from benchtui.desk.key_line import wanted, word
 from benchtui.desk.keys import is_printable, shown
-from benchtui.model.record import is_here, latest_grade
-
-
-def wanted(desk: Desk) -> list[str]:
-    """Actions worth showing now, most useful first."""
-    scope = desk.scope
-    if scope == "line":
-        line = desk.line
-        found = ["line-accept", "line-leave"]
-        if line is not None and line.name in ("title", "field-sender"):
-            found.append("line-new")  # on the empty title line it repeats the record before, as its words say
-        return [*found, "line-help"]
-    if scope == "menu":
-        menu = desk.menu
-        more = menu is not None and desk.in_sight is not None and len(desk.in_sight[1]) < len(menu.choices)
-        return [*(["menu-more"] if more else []), "menu-leave", "menu-help"]
-    if scope == "page":
-        return [*(one for one in _on_page(desk) if one != "page-more"), "page-more", "page-help"]
-    return _on_bench(desk)
-
-
-def _on_page(desk: Desk) -> list[str]:
-    page = desk.page
-    name = page.name if page else ""
-    found = {
-        "parcel": [
-            "page-enter",
-            "page-leave",
-            "page-list",
-            "page-add",
-            "page-out",
-            "page-earlier",
-            "page-later",
-            "page-close",
-            "result-page",
-            "sender-page",
-        ],
-        "parcels": ["page-enter", "page-new", "page-leave", "parcels-titles", "parcels-undo-list"],
-        "doubtful": ["doubtful-merge", "doubtful-keep", "doubtful-skip", "doubtful-rest", "page-leave"],
-        "taken": ["page-leave", "parcels-undo-list"],
-        "record": [
-            "page-leave",
-            "record-edit",
-            "record-template",
-            "record-drop",
-            "record-play",
-            "record-grade",
-            "record-move",
-            "record-sell",
-            "record-hold",
-            "sender-page",
-            "page-more",
-        ],
-        "why": ["page-leave", "why-pressing", "why-answer"],
-        "chores": ["page-enter", "page-done", "page-leave"],
-        "result": [
-            "page-leave",
-            "result-how",
-            "result-share",
-            "result-rules",
-            "sender-page",
-            "sender-book",
-            "record-sell",
-        ],
-        "rules": ["page-enter", "page-leave"],
-        "regrade": ["page-enter", "page-leave"],
-        "regraded": ["page-enter", "page-leave"],
-        "sender": ["page-enter", "page-leave", "sender-statement", "sender-payout", "sender-book"],
-    }.get(name, ["page-leave"])
-    if desk.parcel is None and name == "parcels":
-        found = ["page-new"] if not desk.shop.parcels() else ["page-enter", "page-new"]
-        found.append("parcels-titles")
-    return found
-
-
-def _on_bench(desk: Desk) -> list[str]:
-    record, part = desk.record, desk.part
-    if record is None:
-        return ["parcel-page", "parcels-page", "help", "quit"]
-    if record["title"] is None:
-        return [
-            "find-title",
-            "ditto",
-            "next-record",
-            "previous-record",
-            "jump-record",
-            "parcel-page",
-            "undo",
-            "help",
-            "quit",
-        ]
-    found = ["take-in", "next-part"]
-    if record["price"] is None:
-        worked = prices.worked_for(desk)
-        by_key = worked is not None and worked.price is not None and queue.price_at_hand(desk, record) is None
-        found += ["price-accept"] if by_key else []
-    found.append("price-hand")
-    if part is not None and is_here(part):
-        found.append("fault")
-        found += ["runout"] if part["kind"] == "disc" else []
-    found += ["not-here"] if part is not None else []
-    found += ["jump-clue", "next-clue"] if desk.asked else ["jump-clue"]
-    found += ["ditto"] if foretold(desk) is not None else []
-    found += ["undo", "explain", "commands", "help", "chore", "note", "why", "pressing"]
-    found += ["record-page", "next-record", "quit"]
-    if part is not None and is_here(part) and latest_grade(part, desk.side):
-        found += ["shade-up", "shade-down"]
-    weighing = desk.weighing()
-    if weighing is not None and part is not None and is_here(part):
-        agreement = weighing.agreement.get(part["id"])
-        if agreement is not None and agreement.p_swapped >= DOUBT:
-            found.insert(1, "ruling")
-    if weighing is not None and weighing.second_look is not None:
-        found.insert(1, "looked")
-    return found
-
-
-def _word(desk: Desk, action: str) -> str:
-    """The action's short word; on the empty title line the key for a new one repeats the record before."""
-    line = desk.line
-    if action == "line-new" and line is not None and line.name == "title" and not line.text:
-        return "repeat"
-    return BY_ID[action].short
+from benchtui.model.record import is_here
 
 
 def draw_legend(desk: Desk, width: int, rows: int = 2) -> list[Line]:
@@ -154,7 +30,7 @@ def draw_legend(desk: Desk, width: int, rows: int = 2) -> list[Line]:
     for action in wanted(desk):
         key = _key_now(desk, action)
         if key:
-            items.append([(shown(key), f"key@key:{key}"), (f" {_word(desk, action)}", f"dim@key:{key}")])
+            items.append([(shown(key), f"key@key:{key}"), (f" {word(desk, action)}", f"dim@key:{key}")])
     return _flow(items, _rest(desk), width, rows, desk.scope == "bench")
 
 
@@ -181,7 +57,7 @@ def _rest(desk: Desk) -> Line:
     for action in TELLING.get(desk.scope, ()):
         if key := _key_now(desk, action):
             gap = "  " if len(line) > 1 else " "
-            line += [(gap, ""), (shown(key), f"key@key:{key}"), (f" {_word(desk, action)}", f"dim@key:{key}")]
+            line += [(gap, ""), (shown(key), f"key@key:{key}"), (f" {word(desk, action)}", f"dim@key:{key}")]
     return line
 
 

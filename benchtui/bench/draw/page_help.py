@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from benchtui.bench.draw.scroll import scrolled
 from benchtui.bench.draw.sheet import Glyphs, Line, cut, fill, width_of
-from benchtui.desk.actions import ACTIONS, Action
+from benchtui.desk.command import Command, commands
 from benchtui.desk.core import Desk
 from benchtui.desk.keys import shown
 
@@ -61,7 +61,7 @@ def _rows(desk: Desk, whole: bool) -> list[_Row]:
     keymap = desk.references.keymap
     rows: list[_Row] = []
     group = ""
-    for action in sorted((a for a in ACTIONS if a.scope in ("bench", "any")), key=_group_order):
+    for action in sorted((a for a in commands() if a.where in ("bench", "any")), key=_group_order):
         keys = keymap.keys.get(action.id, ())
         if not keys or action.id.startswith("answer-"):
             continue
@@ -74,7 +74,7 @@ def _rows(desk: Desk, whole: bool) -> list[_Row]:
     return rows
 
 
-def _group_order(action: Action) -> int:
+def _group_order(action: Command) -> int:
     return ORDER.index(action.group) if action.group in ORDER else len(ORDER)
 
 

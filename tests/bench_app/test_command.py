@@ -1,0 +1,62 @@
+"""Commands are declared once, above what does them; their ids stand in people's files and stay."""
+
+import pytest
+
+from benchtui.desk import command as declared
+from benchtui.desk.command import FAMILIES, by_id, command, command_of, commands
+from benchtui.desk.core import Desk
+from benchtui.desk.find_command import rank_of
+
+IDS = """
+    record-page find-title next-part take-cover take-disc take-inner add-part not-here answer-1 answer-2
+    answer-3 answer-4 answer-5 answer-6 answer-7 answer-8 answer-9 answer-0 jump-clue previous-clue
+    next-clue ditto runout why looked pressing ruling shade-up shade-down grade-ladder fault chore note
+    price-accept price-hand terms sell sale-seen take-in next-record previous-record jump-record search
+    parcel-page parcels-page chores-page rules-page regrade-page export-day undo redo commands help
+    explain theme quit line-accept line-leave line-up line-down line-new pick-1 pick-2 pick-3 pick-4
+    pick-5 pick-6 pick-7 pick-8 line-help menu-leave menu-more menu-help page-leave page-parcel page-up
+    page-down page-screen-up page-screen-down page-enter page-new page-add page-out page-earlier
+    page-later page-list page-close page-undo page-redo page-done page-help page-more parcels-titles
+    parcels-undo-list doubtful-merge doubtful-keep doubtful-skip doubtful-rest why-pressing why-answer
+    record-edit record-template record-drop record-play record-grade record-move record-sell
+    record-shelf record-hold record-release record-price record-return record-refund record-back
+    record-scrap record-payout record-correct record-eligible record-reserve result-page result-how
+    result-share result-rules sender-page sender-statement sender-payout sender-book
+"""
+"""Every id there has ever been: keymaps, drafts and histories of parcels name them."""
+
+
+def test_every_id_that_stands_in_somebody_s_files_is_still_known() -> None:
+    assert set(IDS.split()) <= set(by_id())
+
+
+def test_every_command_says_what_it_does_and_where_it_is_listed() -> None:
+    assert len({one.order for one in commands()}) == len(commands()), "two commands claim one place"
+    for one in commands():
+        assert one.words, one.id
+        assert one.group, one.id
+        assert callable(one.do), one.id
+        assert one.short or one.id.startswith(("answer-", "pick-", "line-", "page-")), one.id
+
+
+def test_another_word_finds_its_command() -> None:
+    for one in commands():
+        for word in one.also.split():
+            assert rank_of(word, one) is not None, (one.id, word)
+
+
+def test_a_letter_of_the_scale_is_a_command_of_its_family() -> None:
+    one = command_of("grade:VG")
+    assert (one.id, one.where, one.one_write) == ("grade:VG", "bench", FAMILIES["grade:"].one_write)
+    with pytest.raises(KeyError):
+        command_of("no-such-command")
+
+
+def test_one_id_for_two_deeds_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(declared, "_DECLARED", dict(by_id()))
+
+    def other(desk: Desk) -> None:
+        """Something else."""
+
+    with pytest.raises(ValueError, match="declared twice"):
+        command("undo", "bench", "something else")(other)
