@@ -10,7 +10,7 @@ from typing import Any, cast
 
 from benchtui.books.row import Faults, Row
 from benchtui.books.toml_file import parse_toml, read_bytes
-from benchtui.model.grade import SHADES, Grade, Scale, Shade, Step
+from benchtui.model.grade import AXES, SHADES, Grade, Scale, Shade, Step
 
 SHIPPED = Path(__file__).parent / "scales.toml"
 FILE = "scales.toml"
@@ -105,6 +105,7 @@ def _grade(row: Row, order: int) -> Grade:
         criterion=row.text("criterion"),
         source=row.text("source"),
         shade=cast(Shade, row.choice("shade", SHADES, "")),
+        axes={axis: text for axis in AXES if (text := row.text(axis))},
     )
     if grade.key and not re.fullmatch("[a-z]", grade.key):
         row.wrong("key", f"key = {grade.key!r} is not one lower-case letter", "one of a to z")

@@ -7,6 +7,8 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
+from benchtui.model.grade import Scale
+from benchtui.money import learnt_factors, policy_of
 from benchtui.money.sales import read_sales
 from benchtui.store import Shop
 
@@ -38,4 +40,17 @@ def take_in_sales(shop: Shop, path: Path, progress: Callable[[float], object] | 
     print(f"{len(read.sales)} sales taken in, {read.again} known already, {len(read.bad)} lines refused")
     for error in read.bad:
         print(error.one_line())
+    for line in _learnt(shop, scales):
+        print(line)
     return 1 if read.bad else 0
+
+
+def _learnt(shop: Shop, scales: dict[str, Scale]) -> list[str]:
+    """What the sales entered so far teach about the grades."""
+    settings = shop.settings
+    found = learnt_factors(policy_of(settings), shop.sales_seen(), scales, settings)
+    return [
+        f"learnt from sales, {scales[scale].name} scale: {learnt.say(grade)}"
+        for scale, grades in found.items()
+        for grade, learnt in grades.items()
+    ]

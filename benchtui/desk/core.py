@@ -34,7 +34,7 @@ from benchtui.store import Change, Parcel, Shop, Unsaved
 
 if TYPE_CHECKING:  # wanted after the first screen only
     from benchtui.desk.pace import Pace
-    from benchtui.money import Worked
+    from benchtui.money import Policy, Worked
     from benchtui.titles import Context, Finder
     from benchtui.titles.lists import Loading
 
@@ -117,6 +117,7 @@ class Desk:
         self._weighings: Kept[Weighing] = Kept()
         self.unwatched = False
         self.worked: Kept[Worked | None] = Kept()
+        self.learnt: Kept[Policy] = Kept()
         self._counts: dict[str, Any] | None = None
         self._settings: tuple[Any, dict[str, Any]] | None = None
 

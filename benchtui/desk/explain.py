@@ -7,6 +7,7 @@ from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Asked, Desk, Explained, Menu, OpenLine, Page
 from benchtui.desk.keys import shown
 from benchtui.desk.meaning import meaning
+from benchtui.model.grade import Grade
 from benchtui.model.record import PartDoc, half_words
 
 TYPES_IT = ("field-margin_eligible", "record-eligible")
@@ -130,7 +131,7 @@ def of_question(desk: Desk) -> Explained | None:
     name = hand.part_name(record, part) + side
     keys = f"{desk.key('next-clue')} leaves it open; {desk.key('help')} shows every key"
     if asked is None:
-        return _of_grade(desk, name) if lacks_something(part) else None
+        return _of_grade(desk, part, name) if lacks_something(part) else None
     if asked == HERE:
         return Explained(f"{name}: is it there?", (meaning("questions", "here"),), (), keys)
     if is_runout(desk, asked):
@@ -142,13 +143,16 @@ def of_question(desk: Desk) -> Explained | None:
     return _of_clue(desk, clue, name, asked[0], keys)
 
 
-def _of_grade(desk: Desk, name: str) -> Explained:
-    """What each letter of the scale stands for."""
-    keymap = desk.references.keymap
-    rows = tuple(
-        (shown(keymap.first_key(f"grade:{grade.id}") or str(n)), f"{grade.id}: {grade.criterion}")
-        for n, grade in enumerate((one for one in desk.scale.grades if not one.shade), 1)
-    )
+def _of_grade(desk: Desk, part: PartDoc, name: str) -> Explained:
+    """What each step of the scale asks of such a part, axis by axis."""
+    keymap, steps = desk.references.keymap, desk.scale.grades
+    digits = {grade.key: str(n) for n, grade in enumerate((one for one in steps if not one.shade), 1)}
+
+    def key(grade: Grade) -> str:
+        base = desk.scale.by_key(grade.key) or grade
+        return shown(keymap.first_key(f"grade:{base.id}") or digits.get(grade.key, "")) + grade.shade
+
+    rows = tuple((key(grade), f"{grade.id}: {grade.criteria(part['kind'])}") for grade in steps)
     words = meaning("menus", "grade")
     keys = f"{desk.key('shade-up')} and {desk.key('shade-down')} shade it; {desk.key('help')} shows every key"
     return Explained(f"{name}: its grade?", (words,), rows, keys)

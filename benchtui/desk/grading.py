@@ -123,7 +123,7 @@ def ladder(desk: Desk) -> None:
         return
     steps = [grade for grade in desk.scale.grades if not grade.shade]
     choices = [
-        Choice(str(n), f"{step.id}  {step.criterion}", doing(hand.grade, step.id))
+        Choice(str(n), f"{step.id}  {step.criteria(desk.part['kind'])}", doing(hand.grade, step.id))
         for n, step in enumerate(steps, 1)
     ]
     if latest_grade(desk.part, desk.side) is not None and len(choices) <= 8:

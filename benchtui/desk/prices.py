@@ -12,7 +12,7 @@ from benchtui.desk.needs import record_here, title_known
 from benchtui.evidence import Weighing
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
-from benchtui.money import Worked, condition_of, policy_of, worked_price
+from benchtui.money import Worked, condition_of, policy_of, with_learnt, worked_price
 
 
 def worked_for(desk: Desk) -> Worked | None:
@@ -50,15 +50,20 @@ def _work_out(
     if leader is not None and leader.id is None and len(weighing.pressings) > 1:
         return _ask("none of the pressings the book knows leads: ask")
     chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
+    scales = desk.references.scales
+    policy = desk.learnt.get(
+        (sales, settings), lambda: with_learnt(policy_of(settings), sales, scales, settings)
+    )
     return worked_price(
         chances or title_id,
         sales,
-        condition_of(record, desk.references.scales, policy_of(settings)),
+        condition_of(record, scales, policy),
         leader.price if leader else None,
         settings,
         today,
         title_id=title_id,
-        scales=desk.references.scales,
+        scales=scales,
+        policy=policy,
     )
 
 

@@ -6,6 +6,16 @@ from typing import Literal, NamedTuple
 
 Shade = Literal["", "+", "-"]
 SHADES: tuple[Shade, ...] = ("", "+", "-")
+AXES = {
+    "surface": "under a lamp",
+    "quiet": "quiet passages",
+    "loud": "loud passages",
+    "edge": "edge and hole",
+    "structure": "structure",
+    "face": "face",
+}
+"""What a grade is argued by, the same for every scale: four for a disc, two for a cover and all paper."""
+_OF_DISC = ("surface", "quiet", "loud", "edge")
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,6 +24,7 @@ class Grade:
 
     ``shade`` is "" for a step that its key gives alone, else the shade that makes it: the American VG+ has
     the key of VG and the shade "+". ``order`` counts from 0, the best. ``factor`` is exact decimal text.
+    ``criterion`` is the grade in a few words, ``axes`` what is seen and heard along each of ``AXES``.
     """
 
     id: str
@@ -24,6 +35,16 @@ class Grade:
     criterion: str
     source: str = ""
     shade: Shade = ""
+    axes: dict[str, str] = field(default_factory=dict)
+
+    def criteria(self, kind: str) -> str:
+        """What the grade asks of that kind of part, axis by axis; else the short criterion."""
+        told = [
+            f"{name}: {text}"
+            for axis, name in AXES.items()
+            if (axis in _OF_DISC) == (kind == "disc") and (text := self.axes.get(axis))
+        ]
+        return "; ".join(told) or self.criterion
 
 
 class Step(NamedTuple):

@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from benchtui.money.command import spread_command, spread_json, spread_text
     from benchtui.money.condition import Condition, condition_of, grades_in_words
     from benchtui.money.consign import ConsignTerms, terms_of
+    from benchtui.money.learnt import Learnt, learnt_factors, with_learnt
     from benchtui.money.life import When
     from benchtui.money.moved_cost import CostMove, cost_moves, moved_over
     from benchtui.money.notice import ESTIMATE
@@ -36,6 +37,7 @@ else:
             "command": "spread_command spread_json spread_text",
             "condition": "Condition condition_of grades_in_words",
             "consign": "ConsignTerms terms_of",
+            "learnt": "Learnt learnt_factors with_learnt",
             "life": "When",
             "moved_cost": "CostMove cost_moves moved_over",
             "notice": "ESTIMATE",
@@ -53,12 +55,13 @@ else:
     )
 
 __all__ = [
-    "ESTIMATE", "Condition", "ConsignTerms", "CostMove", "Entry", "Landed", "Margin", "ParcelResult",
-    "Period", "Policy", "ResultRow", "SaleLine", "SalesRead", "Share", "Spread", "Standing", "Statement",
-    "When", "Worked", "bought_on", "changed", "check_money", "condition_of", "consignor", "consignors",
-    "cost_moves", "description", "eligibility", "flows", "freeze", "grades_in_words", "item_margin",
-    "keep_or_work", "landed", "moved_over", "new_sale", "over_limit", "own_terms", "parcel_result",
-    "period_accounts", "periods", "policy_of", "read_sale_line", "read_sales", "shares", "split_payout",
-    "spread", "spread_command", "spread_json", "spread_over", "spread_text", "standing", "statement",
-    "statement_rows", "stockbook", "stockbook_rows", "terms_of", "vat_in", "worked_price",
+    "ESTIMATE", "Condition", "ConsignTerms", "CostMove", "Entry", "Landed", "Learnt", "Margin",
+    "ParcelResult", "Period", "Policy", "ResultRow", "SaleLine", "SalesRead", "Share", "Spread",
+    "Standing", "Statement", "When", "Worked", "bought_on", "changed", "check_money", "condition_of",
+    "consignor", "consignors", "cost_moves", "description", "eligibility", "flows", "freeze",
+    "grades_in_words", "item_margin", "keep_or_work", "landed", "learnt_factors", "moved_over", "new_sale",
+    "over_limit", "own_terms", "parcel_result", "period_accounts", "periods", "policy_of",
+    "read_sale_line", "read_sales", "shares", "split_payout", "spread", "spread_command", "spread_json",
+    "spread_over", "spread_text", "standing", "statement", "statement_rows", "stockbook", "stockbook_rows",
+    "terms_of", "vat_in", "with_learnt", "worked_price",
 ]  # fmt: skip

@@ -56,15 +56,17 @@ def worked_price(
     *,
     title_id: str | None = None,
     scales: Scales | None = None,
+    policy: Policy | None = None,
 ) -> Worked:
     """The price of a copy in this condition.
 
     ``wanted`` is a title id (every sale of that title counts) or pressing id -> probability; the sales of one
     pressing together then weigh as much as that pressing is likely, and pressings under 5 % are left out.
     ``title_id`` lets sales that name no pressing help when there are fewer than three others.
-    ``book_price`` is the pressing's base price at the top grade; ``scales`` has the grades that sales name.
+    ``book_price`` is the pressing's base price at the top grade; ``scales`` has the grades that sales name;
+    ``policy`` goes before what the settings say (see ``learnt.with_learnt``).
     """
-    policy = policy_of(settings)
+    policy = policy or policy_of(settings)
     condition = grades if isinstance(grades, Condition) else Condition(_factor(grades[0]), _factor(grades[1]))
     worth = condition.worth(policy)
     chances = _chances(wanted)

@@ -126,8 +126,9 @@ def test_where_a_grade_is_wanted_each_letter_of_the_scale_is_told(slipway: Hands
     slipway.desk.asked = None
     slipway.key("?")
     shown = _shown(slipway, 120, 33)
-    for grade in (one for one in slipway.desk.scale.grades if not one.shade):
-        assert f"{grade.key}  {grade.id}: {grade.criterion[:30]}" in shown
+    for grade in slipway.desk.scale.grades:
+        assert f"{grade.key}{grade.shade}" in shown
+        assert f"{grade.id}: {grade.criteria('cover')[:30]}" in shown
     slipway.do("grade:VG")
     assert slipway.part["grades"][0]["grade"] == "VG"
 
