@@ -39,8 +39,10 @@ def _is_ean(text: str) -> bool:
 def check_pressing(row: Row, pressing: Pressing, title: BookTitle, clues: Mapping[str, Clue]) -> None:
     """A pressing's time, kind, words and cuts."""
     _check_time(row, pressing, title)
-    if pressing.imitates and pressing.kind != "unofficial":
-        row.wrong("imitates", f"a pressing of kind {pressing.kind!r} imitates nothing", 'kind = "unofficial"')
+    if pressing.imitates and pressing.kind != "counterfeit":
+        row.wrong(
+            "imitates", f"a pressing of kind {pressing.kind!r} imitates nothing", 'kind = "counterfeit"'
+        )
     if pressing.imitates and all(other.id != pressing.imitates for other in title.pressings):
         others = [other.id for other in title.pressings]
         what = f"the title has no pressing {pressing.imitates!r}"

@@ -24,6 +24,8 @@ from benchtui.model.span import Span
 WORDS: tuple[Word, ...] = tuple(WORD_WEIGHT)
 FORMS: tuple[ClueForm, ...] = get_args(ClueForm)
 HARDNESSES: tuple[Hardness, ...] = get_args(Hardness)
+_TELLS = {"unofficial": "counterfeit"}
+"""Words of older books, and what they are read as."""
 
 
 def read_head(row: Row, book_id: str, path: str, digest: str) -> BookHead:
@@ -182,7 +184,7 @@ def read_answer(row: Row, digit: int, source: str = "") -> Answer:
         high=row.number("high"),
         absent=row.flag("absent"),
         neutral=row.flag("neutral"),
-        tells=row.text("tells"),
+        tells=_TELLS.get(told := row.text("tells"), told),
         source=row.text("source") or (source if span else ""),
     )
     row.done()

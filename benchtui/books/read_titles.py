@@ -46,7 +46,7 @@ def read_pressing(row: Row, book: BookHead) -> Pressing:
         id=identifier,
         name=row.text("name", identifier),
         period=row.span("period") or Span(),
-        kind=cast(PressingKind, row.choice("kind", get_args(PressingKind), "ordinary")),
+        kind=_kind(row),
         share=row.number("share", 1.0, 0) or 0.0,
         catalogue=row.text("catalogue"),
         country=row.text("country"),
@@ -61,6 +61,13 @@ def read_pressing(row: Row, book: BookHead) -> Pressing:
     )
     row.done()
     return pressing
+
+
+def _kind(row: Row) -> PressingKind:
+    """A book written before counterfeit and pirate were told apart says ``unofficial`` for either."""
+    if row.text("kind") == "unofficial":
+        return "counterfeit" if row.text("imitates") else "pirate"
+    return cast(PressingKind, row.choice("kind", get_args(PressingKind), "ordinary"))
 
 
 def _texts_by_name(row: Row, key: str) -> dict[str, str]:

@@ -8,7 +8,11 @@ from benchtui.model.span import Span
 Hardness = Literal["hard", "firm", "soft", "none"]
 Word = Literal["always", "usually", "sometimes", "rarely", "never"]
 ClueForm = Literal["choice", "number", "titles", "cut"]
-PressingKind = Literal["ordinary", "promotional", "test", "lacquer", "club", "export", "unofficial"]
+PressingKind = Literal[
+    "ordinary", "promotional", "test", "lacquer", "club", "export", "counterfeit", "pirate"
+]  # fmt: skip
+NOT_BY_THE_COMPANY: tuple[PressingKind, ...] = ("counterfeit", "pirate")
+"""A counterfeit passes itself off as a pressing of the company; a pirate hides nothing, and pays nobody."""
 WORD_WEIGHT: dict[Word, float] = {
     "always": 0.96,
     "usually": 0.80,
@@ -25,7 +29,7 @@ class Answer:
     ``caps_sale``: the answer's latest end says when the copy was already sold (a price sticker, a
     postmark, a dated inscription), so it caps the whole copy. ``low``/``high`` are the bracket of a
     number clue, inclusive. ``absent``: this answer is "looked, it is not there". ``neutral``: "cannot tell".
-    ``tells``: an answer that gives the pressing kind away ("unofficial", "promotional") by rule.
+    ``tells``: an answer that gives the pressing kind away ("counterfeit", "promotional") by rule.
     """
 
     id: str

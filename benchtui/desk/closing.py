@@ -7,7 +7,7 @@ from benchtui.desk.needs import parcel_open, unless
 from benchtui.desk.pace import told
 from benchtui.desk.result import frozen_shares
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import RecordDoc, why_apart
 
 
 def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
@@ -23,7 +23,7 @@ def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
             said.append(f"On your list but not in the parcel: {line['line']}.")
     for record in came:
         if record["set_apart"] is not None or record["state"] == "withdrawn":
-            why = record["set_apart"]["why"] if record["set_apart"] else "taken out of the parcel"
+            why = why_apart(record["set_apart"]) or "taken out of the parcel"
             said.append(f"Kept back: {_named(record)}: {why}.")
     ticked = {line["record"] for line in head["list"]}
     if head["list"]:

@@ -3,14 +3,14 @@
 from functools import partial
 from typing import Any
 
-from benchtui.books.shape import Answer, BookTitle, Clue
+from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
 from benchtui.desk import hand
 from benchtui.desk.asking import is_answered, is_insisted, is_runout, next_question
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import part_in_hand, unless
-from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, part_of
+from benchtui.model.record import NOT_BY_COMPANY, AnswerDoc, PartDoc, RecordDoc, part_of, why_apart
 
 TITLES = Answer("titles", "titles advertised", 1)
 """The answer of a clue that is answered by picking titles: the bound comes from their dates."""
@@ -168,15 +168,15 @@ def drop_answer(record: RecordDoc, part_id: str, place: str, clue_id: str) -> No
 
 
 def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -> str:
-    """An answer that gives an unofficial copy away sets the record apart at once, loudly; another answer to
-    the same clue takes that back. What to say of it, or nothing.
+    """An answer that gives a counterfeit or pirate away sets the record apart at once, loudly; another answer
+    to the same clue takes that back. What to say of it, or nothing.
     """
     apart = record["set_apart"]
-    if answer.tells == "unofficial" and apart is None:
-        record["set_apart"] = {"why": "unofficial", "note": f"{clue.ask}: {answer.text}", "at": desk.now()}
-        return "SET APART as unofficial: it goes into no file. Another answer takes that back"
-    mine = apart is not None and apart["why"] == "unofficial" and apart["note"].startswith(f"{clue.ask}: ")
-    if mine and answer.tells != "unofficial":
+    if answer.tells in NOT_BY_THE_COMPANY and apart is None:
+        record["set_apart"] = {"why": NOT_BY_COMPANY, "note": f"{clue.ask}: {answer.text}", "at": desk.now()}
+        return f"SET APART, {answer.tells}: left out of every export. Another answer takes that back"
+    mine = apart is not None and apart["note"].startswith(f"{clue.ask}: ")
+    if mine and why_apart(apart) == NOT_BY_COMPANY and answer.tells not in NOT_BY_THE_COMPANY:
         record["set_apart"] = None
         return "no longer set apart"
     return ""

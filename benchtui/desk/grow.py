@@ -110,7 +110,7 @@ def _shown(desk: Desk, record: RecordDoc, name: str) -> Pressing:
 
 
 def _kind(desk: Desk, record: RecordDoc) -> PressingKind:
-    """What an answer says by rule (promotional, unofficial), else ordinary."""
+    """What an answer says by rule (promotional, counterfeit), else ordinary."""
     for answer in record["answers"]:
         clue = desk.library.clue(answer["clue"])
         found = clue.answer(answer["answer"]) if clue else None

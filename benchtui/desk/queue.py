@@ -9,7 +9,7 @@ from benchtui.desk.core import Desk, OpenLine, Tone
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import unless
 from benchtui.evidence import Weighing, read_runout
-from benchtui.model.record import RecordDoc, part_of, parts_of
+from benchtui.model.record import RecordDoc, part_of, parts_of, why_apart
 
 
 def arrive(desk: Desk, record: RecordDoc | None) -> None:
@@ -248,7 +248,7 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
     settled = bool(weighing and weighing.settled) or record["pressing"]["how"] == "hand"
     words = "" if settled or not knows_pressings(weighing) else ", pressing not settled"
     if record["set_apart"] is not None:
-        words += f". SET APART ({record['set_apart']['why']}): it goes into no file"
+        words += f". SET APART ({why_apart(record['set_apart'])}): it goes into no file"
     price = prices.price_at_hand(desk, record)
     asked = record["price"]
     shown = price.show() if price is not None else amounts.shown(asked) if asked is not None else ""

@@ -7,7 +7,7 @@ from benchtui.desk.core import Choice, Desk, Menu, OpenLine, doing
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import part_in_hand, record_here, unless
 from benchtui.evidence import Likely
-from benchtui.model.record import Ruling, is_here, new_id
+from benchtui.model.record import NOT_BY_COMPANY, Ruling, is_here, new_id, why_apart
 
 CHORES = (
     ("c", "clean"),
@@ -19,7 +19,11 @@ CHORES = (
 APART = (
     ("m", "mould", "gloves and mask; keep it away from other stock"),
     ("s", "smell", "keep it away from other stock"),
-    ("u", "unofficial", "suspected unofficial copy: it leaves no file"),
+    (
+        "u",
+        NOT_BY_COMPANY,
+        "suspected counterfeit or pirate; ask what the law where you are allows before selling or returning",
+    ),
     ("o", "other", "kept back for another reason"),
 )
 CAUTIONS = {
@@ -91,7 +95,7 @@ def chore_menu(desk: Desk) -> None:
         ]
     else:
         choices.append(
-            Choice("b", f"back to stock: no longer set apart for {record['set_apart']['why']}", release)
+            Choice("b", f"back to stock: no longer set apart for {why_apart(record['set_apart'])}", release)
         )
     desk.menu = Menu(
         "Work to do, or set apart", tuple(choices), "• already to do: the key again takes it away", "chore"

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from functools import cache
 
+from benchtui.books.shape import NOT_BY_THE_COMPANY
 from benchtui.evidence.case import Case, open_case
 from benchtui.evidence.learn import others
 from benchtui.evidence.look_again import second_look, telltale
@@ -46,7 +47,7 @@ def weigh(
     spans = spans_of(record, case.seen, case.first, settings, case.names)
     anchor = anchor_of(record)
     torn = anchor is not None and any(one.within == anchor["id"] for one in spans.clashes)
-    if leader.kind == "unofficial":  # an imitation's clues belong to two times by nature
+    if leader.kind in NOT_BY_THE_COMPANY:  # an imitation's clues belong to two times by nature
         torn = False
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     settled = sure and cheap and imitation is None
@@ -125,9 +126,10 @@ def _next_part(
 
 
 def _suspect(case: Case, pressings: tuple[Likely, ...]) -> str:
-    """Why the copy may be unofficial, "" where nothing says so."""
+    """Why the copy may not be by the company, "" where nothing says so."""
     for mark in case.seen.tells:
-        if any(answer.tells == "unofficial" for answer in mark.answers):
-            return f"unofficial: {mark.clue.ask} {mark.answers[0].text}"
-    p = sum(one.p for one in pressings if one.kind == "unofficial")
-    return f"probably unofficial ({p:.0%})" if p >= 0.5 else ""
+        tells = next((answer.tells for answer in mark.answers if answer.tells in NOT_BY_THE_COMPANY), "")
+        if tells:
+            return f"{tells}: {mark.clue.ask} {mark.answers[0].text}"
+    p = sum(one.p for one in pressings if one.kind in NOT_BY_THE_COMPANY)
+    return f"probably not by the company ({p:.0%})" if p >= 0.5 else ""

@@ -10,7 +10,7 @@ from benchtui.export.shots import shots
 from benchtui.export.table import Column, Table, table_of
 from benchtui.export.telling import BETWEEN
 from benchtui.export.wording import Wording, local_day, part_name
-from benchtui.model.record import ChoreDoc, PartDoc, RecordDoc, is_here, new_id, part_of
+from benchtui.model.record import ChoreDoc, PartDoc, RecordDoc, is_here, new_id, part_of, why_apart
 from benchtui.money.standings import standing
 
 COLUMNS = (
@@ -98,7 +98,7 @@ def caution(record: RecordDoc, chore: ChoreDoc, words: Wording) -> str:
         delicate = any(one.get("material") in ("shellac", "lacquer") for one in parts)
         found = [_SHELLAC if delicate and chore["what"] == "clean" else _CAUTIONS.get(chore["what"], "")]
     apart = record["set_apart"]
-    if apart and apart["why"] == "mould":
+    if why_apart(apart) == "mould":
         found.insert(0, _MOULD)
     bits = dict.fromkeys(bit.strip() for text in found for bit in text.split(";") if bit.strip())
     return "; ".join(bits)
@@ -128,6 +128,6 @@ def _row(item: Item, chore: ChoreDoc, words: Wording) -> dict[str, str]:
         "chore_by": chore["by"],
         "chore_since": since.isoformat() if since else "",
         "chore_caution": caution(record, chore, words),
-        "chore_apart": apart["why"] if apart else "",
+        "chore_apart": why_apart(apart),
         "chore_shots": BETWEEN.join(names),
     }

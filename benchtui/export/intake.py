@@ -89,7 +89,11 @@ _TITLE = (
         "settled, by hand (the dealer's own choice), not settled; empty where no book knows any",
     ),
     _number("pressing_chance", pressing.chance, "the evidence's probability when it was named, 0 to 1"),
-    _text("pressing_kind", pressing.kind, "ordinary, promotional, test, lacquer, club, export, unofficial"),
+    _text(
+        "pressing_kind",
+        pressing.kind,
+        "ordinary, promotional, test, lacquer, club, export, counterfeit, pirate",
+    ),
     _text("pressing_catalogue", pressing.catalogue, "its own catalogue number, where the book has one"),
     _text("span_copy", tell.copy_span, "the whole copy was made between, EDTF"),
     _text("span_disc", tell.span_of("disc", lambda spans: spans.likely), "the disc was made between, EDTF"),

@@ -7,7 +7,7 @@ from datetime import date
 from benchtui.evidence.results import Weighing
 from benchtui.export.wording import local_day
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import RecordDoc, why_apart
 from benchtui.money.book import consignor
 
 
@@ -99,7 +99,7 @@ def left_out(items: Iterable[Item], day: date) -> list[LeftOut]:
 def _why(item: Item) -> str:
     apart = item.record["set_apart"]
     if apart is not None:
-        return apart["why"] + (f": {apart['note']}" if apart["note"] else "")
+        return why_apart(apart) + (f": {apart['note']}" if apart["note"] else "")
     if item.record["state"] == "withdrawn":
         return "taken out of the parcel"
     return "no stock number" if item.record["state"] == "taken-in" else "not taken in"

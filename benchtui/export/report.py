@@ -16,7 +16,7 @@ from benchtui.export.spanbar import LEGEND, Axis, axis_of
 from benchtui.export.wording import Wording, local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import MoneyDoc, RecordDoc
+from benchtui.model.record import MoneyDoc, RecordDoc, why_apart
 from benchtui.money.notice import ESTIMATE
 
 
@@ -41,7 +41,7 @@ def count_of(head: HeadDoc, records: Sequence[RecordDoc]) -> Count:
     """Counts one parcel's queue."""
     came = [record for record in records if record["state"] not in ("empty", "withdrawn")]
     apart = tuple(
-        f"no. {record['no']} ({record['set_apart']['why']})" for record in came if record["set_apart"]
+        f"no. {record['no']} ({why_apart(record['set_apart'])})" for record in came if record["set_apart"]
     )
     return Count(
         head["expected"], len(came), apart, sum(record["state"] == "withdrawn" for record in records)

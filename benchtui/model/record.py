@@ -152,6 +152,15 @@ class SetApartDoc(TypedDict):
     at: str
 
 
+NOT_BY_COMPANY = "not by the company"
+_OLD_WORDS = {"unofficial": NOT_BY_COMPANY}
+
+
+def why_apart(apart: SetApartDoc | None) -> str:
+    """Why a record is set apart, "" where it is not; a word that older files hold is read as today's."""
+    return _OLD_WORDS.get(apart["why"], apart["why"]) if apart else ""
+
+
 class RecordDoc(TypedDict):
     """One item of the queue; ``no`` is its place, ``id`` never changes.
 

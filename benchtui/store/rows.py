@@ -5,7 +5,7 @@ from typing import Any
 
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of, part_name
-from benchtui.model.record import RecordDoc, part_of
+from benchtui.model.record import RecordDoc, part_of, why_apart
 
 LEFT = ("sold", "handed back", "scrapped")
 """Events of a record's life by which it left the shop; ``returned`` brings it back."""
@@ -126,7 +126,7 @@ def is_gone(doc: RecordDoc) -> bool:
 def _chores(doc: RecordDoc) -> list[list[str]]:
     if doc["state"] == "withdrawn":
         return []
-    apart = str(doc["set_apart"]["why"]) if doc["set_apart"] else ""
+    apart = str(why_apart(doc["set_apart"]))
     return [[str(one["id"]), str(one["what"]), _part(doc, one.get("part")), str(one.get("note", "")), apart]
             for one in doc["chores"] if not one.get("done")]  # fmt: skip
 

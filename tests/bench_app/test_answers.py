@@ -192,11 +192,11 @@ def test_an_answer_that_gives_an_imitation_away_sets_the_record_apart(parcel: Ha
     parcel.find("ox").ask("lettering glass")
     clue = parcel.desk.clue
     assert clue is not None
-    telling = next(one for one in clue.answers if one.tells == "unofficial")
+    telling = next(one for one in clue.answers if one.tells == "counterfeit")
     parcel.answer(telling.id)
     apart = parcel.record["set_apart"]
     assert apart is not None
-    assert apart["why"] == "unofficial"
+    assert apart["why"] == "not by the company"
 
 
 def test_the_order_of_questions_stays_as_it_was_when_the_part_was_taken_up(slipway: Hands) -> None:

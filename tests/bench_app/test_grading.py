@@ -217,7 +217,7 @@ def test_setting_apart_by_hand_keeps_the_record_from_wanting_a_price(slipway: Ha
     assert slipway.at(1)["state"] == "taken-in"
     apart = slipway.at(1)["set_apart"]
     assert apart is not None
-    assert apart["why"] == "unofficial"
+    assert apart["why"] == "not by the company"
 
 
 def test_every_scale_s_letters_are_reached_on_the_bench() -> None:

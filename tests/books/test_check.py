@@ -103,10 +103,16 @@ CASES = [
         "other than 'never'",
     ),
     ('["2", "1", "sometimes"]', '["1", "1", "sometimes"]', "t-tide/mono-1", "stand twice", "each pair once"),
-    ("share = 3", 'share = 3\nimitates = "t-tide/mono-2"', "t-tide/mono-1", "imitates nothing", "unofficial"),
     (
         "share = 3",
-        'share = 3\nkind = "unofficial"\nimitates = "t-tide/mono-9"',
+        'share = 3\nimitates = "t-tide/mono-2"',
+        "t-tide/mono-1",
+        "imitates nothing",
+        "counterfeit",
+    ),
+    (
+        "share = 3",
+        'share = 3\nkind = "counterfeit"\nimitates = "t-tide/mono-9"',
         "t-tide/mono-1",
         "no pressing 't-tide/mono-9'",
         "did you mean",

@@ -89,7 +89,7 @@ def test_the_imitation_is_suspected_and_the_rarity_is_not(
     imitation = weigh(build(facts_of(parcels, 9)), library)
     rarity = weigh(build(facts_of(parcels, 10)), library)
     assert imitation.suspect
-    assert imitation.pressings[0].kind == "unofficial"
+    assert imitation.pressings[0].kind == "counterfeit"
     assert not rarity.suspect
 
 

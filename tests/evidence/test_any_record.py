@@ -34,7 +34,7 @@ PRESSINGS = (
         price=100,
     ),
     Pressing("b", "b", parse_edtf("[..1964]"), share=0.0, expect={"cover-0": {"no": "always"}}, price=9000),
-    Pressing("c", "c", Span(), "unofficial", imitates="b"),
+    Pressing("c", "c", Span(), "counterfeit", imitates="b"),
 )
 TITLES = [
     BookTitle(

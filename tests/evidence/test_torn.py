@@ -24,7 +24,7 @@ def shelf(kind: PressingKind) -> Shelf:
     return Shelf([BookTitle("t", "", "", Span(date(1972, 11, 1)), pressings=(one, two))], (LABEL, DUTY))
 
 
-@pytest.mark.parametrize(("kind", "settled"), [("ordinary", False), ("unofficial", True)])
+@pytest.mark.parametrize(("kind", "settled"), [("ordinary", False), ("counterfeit", True), ("pirate", True)])
 def test_settled_is_not_said_over_a_disc_that_contradicts_itself(
     record_of: Any, saw: Any, kind: PressingKind, settled: bool
 ) -> None:

@@ -35,7 +35,7 @@ GRAMS = Clue(
 )  # fmt: skip
 HAND = Clue(
     "hand", "How the runout is written", "disc", "runout",
-    (Answer("stamped", "stamped", 1), Answer("scratched", "scratched", 2, tells="unofficial")),
+    (Answer("stamped", "stamped", 1), Answer("scratched", "scratched", 2, tells="counterfeit")),
 )  # fmt: skip
 FIRST = Pressing(
     "first", "first", parse_edtf("1962"), price=18000,
@@ -48,7 +48,7 @@ SECOND = Pressing(
             "grams": {"light": "always"}, "hand": {"stamped": "always"}},
 )  # fmt: skip
 FAKE = Pressing(
-    "fake", "imitation of the first", parse_edtf("1980"), "unofficial", 0.2, price=500, imitates="first",
+    "fake", "imitation of the first", parse_edtf("1980"), "counterfeit", 0.2, price=500, imitates="first",
     expect={"label": {"silver": "always"}, "back": {"flip": "always"}, "hand": {"scratched": "always"}},
 )  # fmt: skip
 CLUES = (LABEL, BACK, PAPER, GRAMS, HAND)
@@ -273,7 +273,7 @@ def test_looked_and_it_is_not_silences_the_second_look(record_of: Any, saw: Any)
 def test_a_scratched_runout_is_suspect_by_rule(record_of: Any, saw: Any) -> None:
     record = record_of()
     saw(record, "disc-1", "hand", "scratched")
-    assert weigh(record, TWO).suspect == "unofficial: How the runout is written scratched"
+    assert weigh(record, TWO).suspect == "counterfeit: How the runout is written scratched"
 
 
 def test_the_cost_of_a_leader_is_what_the_formula_says(record_of: Any, saw: Any) -> None:

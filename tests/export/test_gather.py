@@ -77,5 +77,5 @@ def test_what_the_days_intake_leaves_out_is_told_though_its_parcel_has_nothing_e
         change.record(record["id"]).update(record)
     parcel.close()
     (left,) = left_out_of(shop, TODAY)
-    assert (left.parcel, left.no, left.stock, left.why) == (parcel.id, 1, "", "unofficial")
+    assert (left.parcel, left.no, left.stock, left.why) == (parcel.id, 1, "", "not by the company")
     assert left_out_of(shop, TODAY - timedelta(days=30)) == []

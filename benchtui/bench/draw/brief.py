@@ -5,7 +5,7 @@ from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, shed
 from benchtui.desk import hand, prices, queue
 from benchtui.desk.core import Desk
 from benchtui.desk.words import percent
-from benchtui.model.record import PartDoc, RecordDoc, is_here
+from benchtui.model.record import PartDoc, RecordDoc, is_here, why_apart
 from benchtui.money import standing
 
 HEADING, URGENT, HELD, ODDS, LACKS, PARTS = range(6)
@@ -23,7 +23,7 @@ def draw_brief(desk: Desk, width: int, height: int, glyphs: Glyphs, odds: bool =
         rows.append((URGENT, [(gone(record), "warn bold")]))
     apart = record["set_apart"]
     if apart is not None:
-        rows.append((URGENT, [(f"SET APART: {clean(apart['why'])} {clean(apart['note'])}", "clash")]))
+        rows.append((URGENT, [(f"SET APART: {clean(why_apart(apart))} {clean(apart['note'])}", "clash")]))
     for part in hand.in_hand_order(record):
         rank = HELD if part["id"] == desk.part_id else PARTS
         rows.append((rank, _part(desk, record, part, width, glyphs)))

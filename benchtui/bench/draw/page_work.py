@@ -4,7 +4,7 @@ from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 from benchtui.desk import hand
 from benchtui.desk.core import Desk
 from benchtui.desk.describing import item_of, wording
-from benchtui.model.record import ChoreDoc, RecordDoc, part_of
+from benchtui.model.record import ChoreDoc, RecordDoc, part_of, why_apart
 from benchtui.money.standings import LEFT, standing
 
 
@@ -24,7 +24,7 @@ def ready(record: RecordDoc) -> tuple[str, str]:
     if gone in LEFT:
         return gone, "dim"
     if record["set_apart"] is not None:
-        return f"set apart: {record['set_apart']['why']}; it leaves no file", "clash"
+        return f"set apart: {why_apart(record['set_apart'])}; it leaves no file", "clash"
     if left:
         return f"{left} {'chore' if left == 1 else 'chores'} left before it is ready to sell", "warn"
     if record["state"] != "taken-in":

@@ -11,7 +11,7 @@ from benchtui.desk.grading import above_ceiling, shown_grade
 from benchtui.desk.lines import FUNCTION_KEYS
 from benchtui.evidence import Weighing
 from benchtui.model.naming import grades_of
-from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
+from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of, why_apart
 from benchtui.model.span import Span
 
 NAME = 13
@@ -60,7 +60,7 @@ def _heading(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
         return [cut(first, width), cut(second, width), cut([(f"  {left}", "warn bold")], width)]
     apart = record["set_apart"]
     if apart is not None:
-        why = ", ".join(filter(None, (apart["why"], apart["note"])))
+        why = ", ".join(filter(None, (why_apart(apart), apart["note"])))
         return [cut(first, width), cut(second, width), cut([(f"  SET APART: {clean(why)}", "clash")], width)]
     return [cut(first, width), cut(second, width)]
 
