@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
-from benchtui.books.prepared import DamagedBookError, Prepared, StaleBookError, prepare
+from benchtui.books.prepared import Prepared, prepare
 from benchtui.books.read import read_answers, read_cipher, read_clues, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Row
@@ -98,38 +98,26 @@ class Library:
         return next(by_id, None) or next((head for head in heads if head.name == book), None)
 
     def titles(self) -> Iterator[Title]:
-        """A row for each title of each book, read from the prepared books as it is asked for."""
-        for place in range(len(self._books)):
-            yield from self._rows(place)
-
-    def _rows(self, place: int) -> Iterator[Title]:
-        try:
-            return self._fresh(place).rows()
-        except DamagedBookError:  # thrown away: the next opening makes it anew
-            return self._fresh(place).rows()
+        """A row for each title of each book."""
+        for book in self._books:
+            yield from book.rows()
 
     def title(self, title_id: str) -> BookTitle | None:
         """The title with its pressings, those other books add to it last; None where no book has it."""
         if title_id not in self._titles:
             if len(self._titles) >= _KEPT_TITLES:
                 self._titles.pop(next(iter(self._titles)))
-            self._titles[title_id] = self._read_title(title_id)
+            self._titles[title_id] = self._title_from_books(title_id)
         return self._titles[title_id]
 
-    def _read_title(self, title_id: str) -> BookTitle | None:
-        try:
-            return self._title_from_books(title_id)
-        except DamagedBookError:
-            return self._title_from_books(title_id)
-
     def _title_from_books(self, title_id: str) -> BookTitle | None:
-        books = [self._fresh(place) for place in range(len(self._books))]
-        owner = next((book for book in books if book.title_table(title_id) is not None), None)
+        owned = ((book, book.title_table(title_id)) for book in self._books)
+        owner, table = next(((book, table) for book, table in owned if table is not None), (None, None))
         if owner is None:
             return None
-        title = read_title(_row(owner.title_table(title_id) or {}, owner), owner.head)
+        title = read_title(_row(table, owner), owner.head)
         pressings = list(title.pressings)
-        for book in books:
+        for book in self._books:
             if book.head.currency in ("", owner.head.currency) or owner.head.currency == "":
                 pressings += [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
             else:
@@ -137,15 +125,6 @@ class Library:
                 read = [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
                 pressings += [replace(pressing, price=None) for pressing in read]
         return replace(title, pressings=tuple(pressings))
-
-    def _fresh(self, place: int) -> Prepared:
-        """The book, opened anew where its prepared file was made anew by another program meanwhile."""
-        book = self._books[place]
-        try:
-            book.title_table("")
-        except (StaleBookError, DamagedBookError):
-            book = self._books[place] = prepare(Path(book.head.path), self._cache)
-        return book
 
     def first_issued(self, catalogue: str, company: str = "") -> Span | None:
         """When a catalogue number was first issued by the books' numbering rules; None where none fits."""

@@ -1,26 +1,23 @@
 """A book prepared for reading title by title.
 
-TOML has to be read whole, which takes seconds for 5,000 titles. So the first opening writes the book
-down once more as lines: a stamp of the source file, the head (clues, ciphers, numbering), one short row
-a title for the completion, and one body a title, sorted, found by bisection in the file. Later openings
-read the stamp and the head only. The file can be thrown away at any time; head, rows and each body bear
-a checksum, so that a damaged one is noticed where it is read, and thrown away.
+TOML has to be read and checked whole, which takes seconds for 5,000 titles. So the first opening writes the
+book down once more as lines of JSON: a stamp of the source file with a checksum of all that follows, the head
+(clues, ciphers, numbering), the completion's rows, and a line a title, turned into a table when it is wanted.
+The file can be thrown away at any time; one that is damaged, or of another version, is made anew.
 """
 
 import hashlib
-import io
 import json
 import os
 import tempfile
 from collections.abc import Iterator
-from contextlib import suppress
 from dataclasses import asdict, astuple, dataclass, fields
-from itertools import pairwise
 from pathlib import Path
-from typing import Any, BinaryIO
+from typing import Any
 from zlib import crc32
 
-from benchtui.base.errors import BenchError
+import platformdirs
+
 from benchtui.base.reading import check_ordinary
 from benchtui.base.shipped import shipped
 from benchtui.books.shape import BookHead
@@ -28,7 +25,7 @@ from benchtui.books.toml_file import read_bytes
 from benchtui.books.whole import checked, digest_of, title_row
 from benchtui.model.title import Title
 
-VERSION = 4
+VERSION = 6
 SUFFIX = ".prepared"
 ROW = [column.name for column in fields(Title)]
 """What a row of the completion holds; a prepared file of other columns is made anew."""
@@ -36,101 +33,27 @@ SMALL_BYTES = 2_048
 """A book up to this size is read from its TOML at every start: that is quicker than it is worth a file."""
 
 
-class StaleBookError(BenchError):
-    """Somebody else prepared the book anew (its file was changed) since this program opened it."""
-
-    def __init__(self, path: str) -> None:
-        super().__init__("the book was changed while it was open", path, "start again to read it anew")
-
-
-class DamagedBookError(BenchError):
-    """A prepared file is not as it was written; it has been thrown away."""
-
-    def __init__(self, file: Path) -> None:
-        with suppress(OSError):
-            file.unlink()
-        super().__init__("the prepared book was damaged", file, "start again: it is made anew")
-
-
 @dataclass(frozen=True, slots=True)
 class Prepared:
-    """A book's stamp, its head tables, and where its titles are: in ``file``, or in ``memory``.
+    """A book as it was when it was opened: its head, its head tables, the texts of its rows and titles."""
 
-    Reading raises StaleBookError where the prepared file is no longer the one that was opened, and
-    DamagedBookError where what it reads is not what was written.
-    """
-
-    first: bytes
     head: BookHead
     tables: dict[str, Any]
-    rows_at: int
-    bodies_at: int
-    end: int
-    rows_sum: bytes = b""
-    file: Path | None = None
-    memory: bytes = b""
+    row_text: bytes
+    bodies: dict[bytes, bytes]
 
     def rows(self) -> Iterator[Title]:
         """One short row a title, in the book's order."""
-        with self._open() as stream:
-            stream.seek(self.rows_at)
-            text = stream.read(self.bodies_at - self.rows_at)
-        if _sum(text) != self.rows_sum:
-            raise self._damaged()
-        return (Title(*row) for row in json.loads(text))
+        return (Title(*row) for row in json.loads(self.row_text))
 
     def title_table(self, title_id: str) -> dict[str, Any] | None:
         """The table of a title of this book."""
-        found: dict[str, Any] | None = self._find("=" + title_id)
-        return found
+        text = self.bodies.get(_json("=" + title_id))
+        return None if text is None else json.loads(text)
 
     def added(self, title_id: str) -> list[dict[str, Any]]:
         """Tables of pressings that this book adds to a title."""
-        return list(self._find("+" + title_id) or ())
-
-    def _find(self, key: str) -> Any:
-        wanted = json.dumps(key).encode()
-        low, high = self.bodies_at, self.end
-        with self._open() as stream:
-            while low < high:
-                line, start, after = _line_around(stream, (low + high) // 2, low)
-                check, _, rest = line.partition(b"\t")
-                if check != _sum(rest):
-                    raise self._damaged()
-                found, _, body = rest.partition(b"\t")
-                if found == wanted:
-                    return json.loads(body)
-                low, high = (after, high) if found < wanted else (low, start)
-        return None
-
-    def _damaged(self) -> DamagedBookError:
-        return DamagedBookError(self.file or Path(self.head.path))
-
-    def _open(self) -> BinaryIO:
-        if self.file is None:
-            return io.BytesIO(self.memory)
-        try:
-            stream = self.file.open("rb")
-        except OSError:
-            raise StaleBookError(self.head.path) from None
-        if stream.readline() != self.first:
-            stream.close()
-            raise StaleBookError(self.head.path)
-        return stream
-
-
-def _line_around(stream: BinaryIO, middle: int, low: int) -> tuple[bytes, int, int]:
-    """The line that holds byte ``middle``, where it starts and ends; the lines begin at ``low``."""
-    start, step = middle, 256
-    while start > low:
-        back = max(low, start - step)
-        stream.seek(back)
-        if (found := stream.read(start - back).rfind(b"\n")) >= 0:
-            start = back + found + 1
-            break
-        start, step = back, step * 2
-    stream.seek(start)
-    return stream.readline(), start, stream.tell()
+        return list(json.loads(self.bodies.get(_json("+" + title_id), b"[]")))
 
 
 def prepare(path: Path, cache: Path | None = None) -> Prepared:
@@ -142,17 +65,18 @@ def prepare(path: Path, cache: Path | None = None) -> Prepared:
     check_ordinary(path, right="a readable book")
     status = path.stat()
     if status.st_size <= SMALL_BYTES:
-        return _read(_blob(path, read_bytes(path), {}), path, None)
+        return _read(_text(path, read_bytes(path)), path)
     stamp = _stamp(status)
     places = _places(path, cache)
-    old = next((found for place in places if (found := _load(place, path)) is not None), None)
-    if old is not None and old[1] == stamp:
-        return old[0]
+    old = next((found for place in places if (found := _load(place)) is not None), None)
+    if old is not None and old[0]["stamp"] == stamp:
+        return _read(old[1], path)
     data = read_bytes(path)
-    blob = _restamped(old[0], data, stamp) if old else None
-    blob = blob or _blob(path, data, stamp)
-    kept = next((place for place in places if _write(place, blob)), None)
-    return _read(blob, path, kept)
+    # Touched or copied but not changed: the old text under a new stamp.
+    text = old[1] if old is not None and old[0]["digest"] == digest_of(data) else _text(path, data)
+    first = {"version": VERSION, "row": ROW, "stamp": stamp, "digest": digest_of(data), "sum": crc32(text)}
+    next((place for place in places if _write(place, _json(first) + b"\n" + text)), None)
+    return _read(text, path)
 
 
 def _stamp(status: os.stat_result) -> dict[str, int]:
@@ -167,111 +91,53 @@ def _stamp(status: os.stat_result) -> dict[str, int]:
 
 def _places(path: Path, cache: Path | None) -> list[Path]:
     """Where a prepared book may stand: beside its file, unless that is the program's; then the cache."""
-    if cache is None:
-        import platformdirs  # only a large book needs it, and a start is short
-
-        cache = Path(platformdirs.user_cache_dir("benchtui", appauthor=False)) / "books"
+    cache = cache or Path(platformdirs.user_cache_dir("benchtui", appauthor=False)) / "books"
     full = path.resolve()
-    hidden = cache / (hashlib.sha256(str(full).encode()).hexdigest()[:24] + SUFFIX)
+    hidden = cache / (hashlib.sha256(os.fsencode(full)).hexdigest()[:24] + SUFFIX)
     ours = (Path(__file__).resolve().parent, shipped("demo").resolve())
     if any(full.is_relative_to(folder) for folder in ours):
         return [hidden]
     return [path.with_name(path.name + SUFFIX), hidden]
 
 
-def _blob(path: Path, data: bytes, stamp: dict[str, int]) -> bytes:
+def _text(path: Path, data: bytes) -> bytes:
     """The whole prepared book. Every table is read once here, so that later openings need not check."""
     book = checked(data, path)
-    bodies: dict[str, Any] = {
-        "=" + title.id: raw for title, raw in zip(book.titles, book.bodies, strict=True)
-    }
-    bodies |= {"+" + title_id: raws for title_id, raws in book.added.items()}
-    rows = [title_row(title) for title in book.titles]
-    return _joined(stamp, book.head, book.head_tables, rows, bodies)
-
-
-def _joined(
-    stamp: dict[str, int], head: BookHead, tables: dict[str, Any], rows: list[Title], bodies: dict[str, Any]
-) -> bytes:
-    parts = [
-        _line({"head": asdict(head), "tables": tables}),
-        _line([astuple(row) for row in rows]),
-        b"".join(_sum(line) + b"\t" + line for line in sorted(_keyed(*pair) for pair in bodies.items())),
+    bodies = {"=" + title.id: raw for title, raw in zip(book.titles, book.bodies, strict=True)}
+    lines = [
+        {"head": asdict(book.head), "tables": book.head_tables},
+        [astuple(title_row(t)) for t in book.titles],
     ]
-    return _first_line(stamp, head.digest, parts) + b"".join(parts)
+    keyed = [_json(key) + b"\t" + _json(body) for key, body in bodies.items()]
+    keyed += [_json("+" + title_id) + b"\t" + _json(raws) for title_id, raws in book.added.items()]
+    return b"\n".join([*map(_json, lines), *keyed])
 
 
-def _first_line(stamp: dict[str, int], digest: str, parts: list[bytes]) -> bytes:
-    sizes, sums = [len(part) for part in parts], [_sum(part).decode() for part in parts]
-    first = {"version": VERSION, "row": ROW, "stamp": stamp, "digest": digest, "sizes": sizes, "sums": sums}
-    return _line(first)
-
-
-def _keyed(key: str, body: Any) -> bytes:
-    return json.dumps(key).encode() + b"\t" + _line(body)
-
-
-def _sum(text: bytes) -> bytes:
-    return b"%08x" % crc32(text)
-
-
-def _line(value: Any) -> bytes:
+def _json(value: Any) -> bytes:
+    """ASCII without a bare tab or line break."""
     # default=str: a book may hold a bare TOML date; it is told as a fault before anybody reads it back
-    return json.dumps(value, ensure_ascii=True, separators=(",", ":"), default=str).encode() + b"\n"
+    return json.dumps(value, ensure_ascii=True, separators=(",", ":"), default=str).encode()
 
 
-def _read(blob: bytes, path: Path, kept: Path | None) -> Prepared:
-    with io.BytesIO(blob) as stream:
-        return _opened(stream, stream.readline(), path, kept, b"" if kept else blob)
+def _read(text: bytes, path: Path) -> Prepared:
+    head, rows, *keyed = text.split(b"\n")
+    book = json.loads(head)
+    bodies = dict(line.split(b"\t", 1) for line in keyed)
+    return Prepared(BookHead(**{**book["head"], "path": str(path)}), book["tables"], rows, bodies)
 
 
-def _opened(stream: BinaryIO, first: bytes, path: Path, file: Path | None, memory: bytes) -> Prepared:
-    named = json.loads(first)
-    sizes, sums = named["sizes"], named["sums"]
-    rows_at = stream.tell() + sizes[0]
-    text = stream.read(sizes[0])
-    if _sum(text).decode() != sums[0]:
-        raise ValueError("the head is damaged")
-    head = json.loads(text)
-    bodies_at = rows_at + sizes[1]
-    book = BookHead(**{**head["head"], "path": str(path)})
-    end, rows_sum = bodies_at + sizes[2], sums[1].encode()
-    return Prepared(first, book, head["tables"], rows_at, bodies_at, end, rows_sum, file, memory)
-
-
-def _load(place: Path, path: Path) -> tuple[Prepared, dict[str, int]] | None:
-    """A prepared file and the stamp it bears; None where there is none or it is not whole."""
+def _load(place: Path) -> tuple[dict[str, Any], bytes] | None:
+    """The first line and the text of a prepared file; None where there is none or it is not whole."""
     try:
-        with place.open("rb") as stream:
-            line = stream.readline()
-            first = json.loads(line)
-            whole = stream.tell() + sum(first["sizes"])
-            if (first["version"], first["row"]) != (VERSION, ROW) or os.fstat(
-                stream.fileno()
-            ).st_size != whole:
-                return None
-            return _opened(stream, line, path, place, b""), first["stamp"]
-    except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
+        line, _, text = place.read_bytes().partition(b"\n")
+        first = json.loads(line)
+        whole = (first["version"], first["row"], first["sum"]) == (VERSION, ROW, crc32(text))
+        return (first, text) if whole and first["stamp"] and first["digest"] else None
+    except (OSError, ValueError, LookupError, TypeError, RecursionError):
         return None
 
 
-def _restamped(old: Prepared, data: bytes, stamp: dict[str, int]) -> bytes | None:
-    """The old text under a new stamp where the book was touched or copied but not changed."""
-    if old.head.digest != digest_of(data) or old.file is None:
-        return None
-    try:
-        _, _, rest = old.file.read_bytes().partition(b"\n")
-    except OSError:
-        return None
-    start = old.end - len(rest)
-    cuts = [0, old.rows_at - start, old.bodies_at - start, len(rest)]
-    parts = [rest[low:high] for low, high in pairwise(cuts)]
-    if [_sum(part).decode() for part in parts] != json.loads(old.first)["sums"]:
-        return None
-    return _first_line(stamp, old.head.digest, parts) + rest
-
-
-def _write(place: Path, blob: bytes) -> bool:
+def _write(place: Path, whole: bytes) -> bool:
     """Puts the prepared file in place as a whole; False where that cannot be done."""
     try:
         place.parent.mkdir(parents=True, exist_ok=True)
@@ -280,7 +146,7 @@ def _write(place: Path, blob: bytes) -> bool:
         return False
     try:
         with os.fdopen(handle, "wb") as stream:
-            stream.write(blob)
+            stream.write(whole)
         os.replace(name, place)
         return True
     except OSError:
