@@ -5,6 +5,7 @@ from os.path import lexists
 from pathlib import Path
 from typing import NamedTuple
 
+from benchtui.books.cautions import cautions
 from benchtui.books.row import Faults, Row, one_of
 from benchtui.books.scales import open_rows
 from benchtui.model.grade import Fault, Scale, Severity, Shade, Step
@@ -81,7 +82,11 @@ def _fault(row: Row) -> Fault:
         chore=row.choice("chore", CHORES, ""),
         apart=row.choice("apart", APART, ""),
         handling=row.text("handling"),
+        cautions=row.texts("cautions"),
     )
+    for one in fault.cautions:
+        if one not in cautions():
+            row.wrong("cautions", f"there is no caution {one!r}", one_of(one, sorted(cautions())))
     if len(fault.key) != 1 or not ("a" <= fault.key <= "z"):
         row.wrong("key", f"key = {fault.key!r} is not one lower-case letter", "one of a to z")
     for part in fault.parts:

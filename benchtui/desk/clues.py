@@ -3,6 +3,7 @@
 from functools import partial
 from typing import Any
 
+from benchtui.books.cautions import said
 from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
 from benchtui.desk import hand
 from benchtui.desk.asking import is_answered, is_insisted, is_runout, next_question
@@ -174,7 +175,7 @@ def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -
     apart = record["set_apart"]
     if answer.tells in NOT_BY_THE_COMPANY and apart is None:
         record["set_apart"] = {"why": NOT_BY_COMPANY, "note": f"{clue.ask}: {answer.text}", "at": desk.now()}
-        return f"SET APART, {answer.tells}: left out of every export. Another answer takes that back"
+        return f"SET APART, {answer.tells}: left out of every export. {said('counterfeit').capitalize()}"
     mine = apart is not None and apart["note"].startswith(f"{clue.ask}: ")
     if mine and why_apart(apart) == NOT_BY_COMPANY and answer.tells not in NOT_BY_THE_COMPANY:
         record["set_apart"] = None

@@ -2,6 +2,7 @@
 
 from typing import Literal
 
+from benchtui.books.cautions import said
 from benchtui.books.faults import above, allowed, ceiling_of
 from benchtui.desk import hand
 from benchtui.desk.amounts import shown
@@ -239,12 +240,11 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", n
             _chore_no_more(copy, fault, part["id"])
         if fault.apart:
             copy["set_apart"] = {"why": fault.apart, "note": fault.text, "at": desk.now()}
+    mind = "; ".join(map(said, fault.cautions))
     if fault.apart:
-        desk.say(
-            f"{fault.text}: set apart, away from stock and out of every file. "
-            "Gloves and mask; do not brush mould dry",
-            "clash",
-        )
+        desk.say(f"{fault.text}: set apart, left out of every export. Mind: {mind}", "clash")
+    elif mind:
+        desk.say(f"{desk.message}. Mind: {mind}", "done")
     warn_above_ceiling(desk, part["id"])
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.books.cautions import said
 from benchtui.desk import keeping, queue
 from benchtui.desk.command import Legend, Need, command
 from benchtui.desk.core import Desk, OpenLine, Page, Pick
@@ -86,7 +87,9 @@ def new_parcel(desk: Desk) -> None:
     desk.page = Page("parcel")
     desk.forget_weighing()
     open_field(desk, FIELDS[0].name, onward=True)
-    desk.say(f"parcel {desk.parcel.id} opened: a line each, Enter goes on, Escape leaves")
+    desk.say(
+        f"parcel {desk.parcel.id} opened: a line each, Enter goes on, Escape leaves. Mind: {said('lifting')}"
+    )
 
 
 def open_field(desk: Desk, name: str, onward: bool = False) -> None:

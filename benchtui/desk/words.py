@@ -1,5 +1,6 @@
 """Notes, chores, setting apart, rulings, the pressing by hand, looking a second time."""
 
+from benchtui.books.cautions import said_apart, said_at
 from benchtui.desk import hand
 from benchtui.desk.asking import DOUBT, knows_pressings
 from benchtui.desk.command import Legend, command
@@ -7,7 +8,7 @@ from benchtui.desk.core import Choice, Desk, Menu, OpenLine, doing
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import part_in_hand, record_here, unless
 from benchtui.evidence import Likely
-from benchtui.model.record import NOT_BY_COMPANY, Ruling, is_here, new_id, why_apart
+from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, new_id, why_apart
 
 CHORES = (
     ("c", "clean"),
@@ -17,20 +18,12 @@ CHORES = (
     ("i", "find an insert"),
 )
 APART = (
-    ("m", "mould", "gloves and mask; keep it away from other stock"),
-    ("s", "smell", "keep it away from other stock"),
-    (
-        "u",
-        NOT_BY_COMPANY,
-        "suspected counterfeit or pirate; ask what the law where you are allows before selling or returning",
-    ),
-    ("o", "other", "kept back for another reason"),
+    ("m", "mould"),
+    ("s", "smell"),
+    ("v", "insects or mice"),
+    ("u", NOT_BY_COMPANY),
+    ("o", "other"),
 )
-CAUTIONS = {
-    "clean": "no alcohol on shellac; try any fluid on a worthless disc first and heed its own safety sheet",
-    "repair": "blades away from the body and off the disc; photograph before anything is removed",
-    "photograph": "number slip first; wraps, stickers and price tags before anything is removed",
-}
 RULINGS: tuple[tuple[str, Ruling, str], ...] = (
     ("1", "own", "belongs to this copy"),
     ("2", "swapped", "came from another copy"),
@@ -90,9 +83,7 @@ def chore_menu(desk: Desk) -> None:
         Choice(key, what, doing(add_chore, what), "•" if what in open_chores else "") for key, what in CHORES
     ]
     if record["set_apart"] is None:
-        choices += [
-            Choice(key, f"set apart: {why} ({about})", doing(set_apart, why)) for key, why, about in APART
-        ]
+        choices += [Choice(key, f"set apart: {why}", doing(set_apart, why)) for key, why in APART]
     else:
         choices.append(
             Choice("b", f"back to stock: no longer set apart for {why_apart(record['set_apart'])}", release)
@@ -132,8 +123,15 @@ def add_chore(desk: Desk, what: str) -> None:
                     "done": None,
                 }
             )
-    if not standing and what in CAUTIONS:
-        desk.say(f"{desk.message}. Mind: {CAUTIONS[what]}", "done")
+    if not standing and (mind := _to_mind(desk, record, what, part_id)):
+        desk.say(f"{desk.message}. Mind: {mind}", "done")
+
+
+def _to_mind(desk: Desk, record: RecordDoc, what: str, part_id: str) -> str:
+    """What to mind at that work on that part ("": on any of the record), as the work list says it."""
+    parts = [part for part in record["parts"] if is_here(part) and part_id in ("", part["id"])]
+    faults = {fault.id: fault for fault in desk.references.faults}
+    return "; ".join(said_at(what, parts, faults, why_apart(record["set_apart"])))
 
 
 def set_apart(desk: Desk, why: str) -> None:
@@ -142,6 +140,8 @@ def set_apart(desk: Desk, why: str) -> None:
         return
     with desk.act(f"record {record['no']} set apart: {why}") as change:
         desk.changed(change)["set_apart"] = {"why": why, "note": "", "at": desk.now()}
+    if mind := said_apart(why):
+        desk.say(f"{desk.message}. Mind: {mind}", "done")
 
 
 def release(desk: Desk) -> None:

@@ -5,6 +5,7 @@ The list stays in the house, so that records set apart are on it too, with the r
 
 from collections.abc import Iterable, Iterator
 
+from benchtui.books.cautions import said_at
 from benchtui.export.items import Item
 from benchtui.export.shots import shots
 from benchtui.export.table import Column, Table, table_of
@@ -29,14 +30,6 @@ COLUMNS = (
     Column("chore_apart", "text", "why the record is set apart, if it is"),
     Column("chore_shots", "text", "for photographs: file names in the order to take them"),
 )
-_SHEET = "follow the product's own safety sheet"
-_CAUTIONS = {
-    "clean": f"keep the label dry; {_SHEET}",
-    "repair": f"blades away from the hand, never on a disc; {_SHEET}",
-    "photograph": "before anything is removed: wraps, stickers and price tags are evidence",
-}
-_SHELLAC = f"no alcohol on shellac or lacquer; keep the label dry; {_SHEET}"
-_MOULD = "gloves and mask, away from the stock and from food; bag it first"
 
 
 def chores(items: Iterable[Item], wording: Wording | None = None) -> Table:
@@ -90,23 +83,24 @@ def _made(what: str, part_id: str, note: str, at: str) -> ChoreDoc:
 
 
 def caution(record: RecordDoc, chore: ChoreDoc, words: Wording) -> str:
-    """What to mind: the cautions of the faults behind the chore, else of the work and the material."""
+    """What to mind at a chore: of the record where it is set apart, of the part's faults and material, of the work."""
+    return "; ".join(_minded(record, chore, words))
+
+
+def to_mind(record: RecordDoc, words: Wording) -> str:
+    """What to mind whenever the record is taken up, and at each chore still to do: for its slip."""
+    here = filter(is_here, record["parts"])
+    found = list(said_at("", here, words.faults, why_apart(record["set_apart"])))
+    for chore in record["chores"]:
+        if not chore["done"]:
+            found += _minded(record, chore, words)
+    return "; ".join(dict.fromkeys(found))
+
+
+def _minded(record: RecordDoc, chore: ChoreDoc, words: Wording) -> tuple[str, ...]:
     part = part_of(record, chore["part"])
     parts = [part] if part else [one for one in record["parts"] if is_here(one)]
-    found = [text for one in parts for text in _of_faults(one, chore["what"], words)]
-    if not found:
-        delicate = any(one.get("material") in ("shellac", "lacquer") for one in parts)
-        found = [_SHELLAC if delicate and chore["what"] == "clean" else _CAUTIONS.get(chore["what"], "")]
-    apart = record["set_apart"]
-    if why_apart(apart) == "mould":
-        found.insert(0, _MOULD)
-    bits = dict.fromkeys(bit.strip() for text in found for bit in text.split(";") if bit.strip())
-    return "; ".join(bits)
-
-
-def _of_faults(part: PartDoc, what: str, words: Wording) -> list[str]:
-    faults = [words.faults.get(doc["fault"]) for doc in part["faults"]]
-    return [fault.handling for fault in faults if fault and fault.chore == what and fault.handling]
+    return said_at(chore["what"], parts, words.faults, why_apart(record["set_apart"]))
 
 
 def _row(item: Item, chore: ChoreDoc, words: Wording) -> dict[str, str]:

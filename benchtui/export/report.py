@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from benchtui.books.cautions import said
 from benchtui.export.dates import long_day
 from benchtui.export.items import Item
 from benchtui.export.page import page, shown, tag
@@ -116,7 +117,7 @@ def _facts(head: HeadDoc, sender: str) -> str:
 def _came(head: HeadDoc, records: Sequence[RecordDoc]) -> str:
     count = count_of(head, records)
     damage = shown(head["damage"]) or "none noted"
-    deadline = shown(_day(head["claim_deadline"])) or "not entered"
+    deadline = f"{shown(_day(head['claim_deadline'])) or 'not entered'} ({said('claims')})"
     rows = [
         ("Count", shown(count.say)),
         ("Set apart", shown(", ".join(count.apart))),

@@ -3,12 +3,15 @@
 from collections.abc import Iterable
 from datetime import date
 
+from benchtui.books.cautions import said
 from benchtui.export import code128
 from benchtui.export import telling as tell
+from benchtui.export.chores import to_mind
 from benchtui.export.intake import COLUMNS as INTAKE
+from benchtui.export.intake import Told
 from benchtui.export.items import Item, leaving
 from benchtui.export.page import page, shown, tag
-from benchtui.export.table import Table, table_of
+from benchtui.export.table import Column, Table, table_of
 from benchtui.export.wording import Wording
 from benchtui.model.money import Money
 
@@ -24,13 +27,18 @@ NAMES = (
     "money_price",
     "money_currency",
 )
-"""The slips' CSV has these of the intake's columns; the bars are those of ``stock_number``."""
+"""The slips' CSV has these of the intake's columns, then ``MIND``; the bars are those of ``stock_number``."""
+MIND: Told = (
+    Column("chore_caution", "text", "what to mind when the record is taken up, and at the work still to do"),
+    lambda item, words: to_mind(item.record, words),
+)
 _STYLE = """
 body { font-family: "Helvetica Neue", Arial, "Liberation Sans", sans-serif; }
 .sheet { display: grid; grid-template-columns: repeat(3, 62mm); gap: 0; }
-.slip { width: 62mm; height: 38mm; padding: 2.5mm; border: 0.1mm dashed #999; overflow: hidden;
+.slip { width: 62mm; min-height: 38mm; padding: 2.5mm; border: 0.1mm dashed #999; overflow: hidden;
         break-inside: avoid; display: flex; flex-direction: column; font-size: 8.5pt; line-height: 1.25; }
 .line { white-space: nowrap; overflow: hidden; text-overflow: ellipsis; }
+.mind { font-size: 6pt; line-height: 1.15; margin: 0.5mm 0; }
 .title { font-weight: bold; font-size: 9.5pt; }
 .foot { display: flex; justify-content: space-between; align-items: baseline; font-size: 11pt; }
 .code { display: block; width: 44mm; height: 10mm; margin-top: auto; }
@@ -45,7 +53,7 @@ def slips(
 ) -> Table:
     """One row a slip, for a label printer's own program."""
     words = wording or Wording()
-    told = [(column, teller) for column, teller in INTAKE if column.name in NAMES]
+    told = [(column, teller) for column, teller in INTAKE if column.name in NAMES] + [MIND]
     rows = [
         {column.name: teller(item, words) for column, teller in told} for item in leaving(items, day, parcel)
     ]
@@ -58,7 +66,9 @@ def slip_sheet(
     """A page of slips to print and cut, three in a row."""
     words = wording or Wording()
     cells = "\n".join(_slip(item, words) for item in leaving(items, day, parcel))
-    return page("Shelf slips", tag("div", cells or "No slips to print.", "sheet" if cells else ""), _STYLE)
+    sheet = tag("div", cells or "No slips to print.", "sheet" if cells else "")
+    minded = tag("p", shown(said("rules")), "mind") if 'class="mind"' in cells else ""
+    return page("Shelf slips", sheet + minded, _STYLE)
 
 
 def _slip(item: Item, words: Wording) -> str:
@@ -70,6 +80,7 @@ def _slip(item: Item, words: Wording) -> str:
         ("line", title.get("artist", "")),
         ("line", " - ".join(str(bit) for bit in (title.get("catalogue", ""), grades) if bit)),
         ("line", tell.shelf(item, words)),
+        ("mind", to_mind(item.record, words)),
     ]
     price = item.record["price"]
     asked = Money(price["minor"], price["currency"]).show() if price else ""

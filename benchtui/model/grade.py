@@ -159,7 +159,8 @@ class Fault:
     """A named defect of some kinds of part; ``key`` picks it in the fault menu of such a part.
 
     ``chore`` is the work it suggests, ``apart`` why it sets the record apart at once; "" for neither.
-    ``handling`` is the caution to be shown with that work.
+    ``cautions`` are ids of what to mind at any work on such a part (see ``books.cautions``); ``handling`` is
+    what a shop's own fault says of its chore in words of its own.
     """
 
     id: str
@@ -170,6 +171,7 @@ class Fault:
     chore: str = ""
     apart: str = ""
     handling: str = ""
+    cautions: tuple[str, ...] = ()
 
     def work(self, severity_id: str) -> str:
         """The work that so much of the fault asks for; "" for none. A severity's own word goes first."""

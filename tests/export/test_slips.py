@@ -6,14 +6,17 @@ from xml.etree import ElementTree
 
 import pytest
 
+from benchtui.books.cautions import said
+from benchtui.books.faults import load_faults
 from benchtui.export import code128
 from benchtui.export.slips import NAMES, slip_sheet, slips
+from benchtui.export.wording import Wording
 
 
 def test_the_csv_has_one_row_a_slip(make: SimpleNamespace) -> None:
     items = [make.item(), make.item(make.record(2, None))]
     table = slips(items, make.words())
-    assert table.names == NAMES
+    assert table.names == (*NAMES, "chore_caution")
     assert table.cells("stock_number") == ("A00001",)
     assert table.cells("disc_grade") == ("VG+",)
 
@@ -27,6 +30,22 @@ def test_the_bars_on_the_sheet_are_those_of_the_number(make: SimpleNamespace) ->
         boxes = re.findall(r"M(\d+) 0h(\d+)v30h-(\d+)z", path)
         assert [(int(left), int(width)) for left, width, _ in boxes] == code128.bars(number)
         assert number in sheet
+
+
+def test_what_to_mind_stands_on_the_slip_whole_and_once(make: SimpleNamespace) -> None:
+    record = make.record()
+    record["parts"][0]["faults"] = [make.fault("crack", "tight")]
+    record["chores"] = [
+        {"id": "h", "what": "repair", "part": "c1", "note": "", "by": "key", "at": "2026-11-25", "done": None}
+    ]
+    words = Wording.of({}, load_faults(()))
+    table, sheet = slips([make.item(record)], words), slip_sheet([make.item(record)], words).decode()
+    assert table.cells("chore_caution") == (f"{said('broken')}; {said('blades')}",)
+    assert sheet.count(said("broken")) == sheet.count(said("blades")) == sheet.count(said("rules")) == 1
+
+
+def test_a_record_without_work_or_fault_has_nothing_to_mind(make: SimpleNamespace) -> None:
+    assert said("rules") not in slip_sheet([make.item()], make.words()).decode()
 
 
 def test_what_is_set_apart_gets_no_slip(make: SimpleNamespace) -> None:

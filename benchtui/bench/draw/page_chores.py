@@ -2,6 +2,7 @@
 
 from benchtui.bench.draw.scroll import around
 from benchtui.bench.draw.sheet import Glyphs, Line, clean, shed, wrap
+from benchtui.books.cautions import said
 from benchtui.desk.core import Desk
 from benchtui.desk.paging import work_list
 from benchtui.desk.work import Work, caution_of
@@ -41,4 +42,5 @@ def _mind(apart: str, caution: str, width: int, glyphs: Glyphs) -> list[Line]:
         lines += wrap(f"{glyphs.apart} set apart: {apart}", width, "clash", "  ")
     if caution:
         lines += wrap(f"Mind: {caution}", width, "warn", "      ")
+        lines += wrap(said("rules"), width, "dim")
     return [[], *lines] if lines else []
