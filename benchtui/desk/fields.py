@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from benchtui.books.cautions import said
 from benchtui.desk.amounts import shown
 from benchtui.desk.dates import read_day
 from benchtui.model.money import parse_money
@@ -187,7 +188,7 @@ FIELDS: tuple[FormField, ...] = (
     _plain("dispatched", "dispatched", DAY, _day),
     _plain("delivered", "delivered", DAY, _day),
     _plain("opened", "opened", DAY, _day),
-    _plain("claim_deadline", "claim deadline", DAY + "; +14 is in a fortnight", _day),
+    _plain("claim_deadline", "claim deadline", f"{DAY}; +14 is in a fortnight; {said('claims')}", _day),
     _plain("packing", "packing", "how it was packed, as seen"),
     _plain("damage", "damage seen", "before anything is taken out"),
     _plain("note", "note", "anything else about the parcel"),

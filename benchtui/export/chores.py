@@ -83,7 +83,7 @@ def _made(what: str, part_id: str, note: str, at: str) -> ChoreDoc:
 
 
 def caution(record: RecordDoc, chore: ChoreDoc, words: Wording) -> str:
-    """What to mind at a chore: of the record where it is set apart, of the part's faults and material, of the work."""
+    """What to mind at a chore: of the part's faults and material, of the work, of why it is set apart."""
     return "; ".join(_minded(record, chore, words))
 
 
