@@ -13,10 +13,10 @@ from textual.containers import Horizontal
 from textual.driver import Driver
 
 from benchtui.bench.draw.room import Room
-from benchtui.bench.draw.sheet import FANCY, PLAIN, Glyphs
 from benchtui.bench.draw.whole import draw_whole
 from benchtui.bench.first import stand_ready
 from benchtui.bench.paint import paint
+from benchtui.bench.pieces import FANCY, PLAIN, Glyphs
 from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.themes import LINE_STYLES, THEMES, WithoutColour
 from benchtui.bench.tidy import Tidy

@@ -17,8 +17,8 @@ from rich.cells import cell_len, set_cell_size
 from rich.style import Style
 
 from benchtui.bench.colours import COLOURS, LINE_STYLES, STYLES, style_for
-from benchtui.bench.draw.sheet import FANCY, Line
 from benchtui.bench.draw.whole import draw_whole
+from benchtui.bench.pieces import FANCY, Line
 from benchtui.desk import setup
 from benchtui.desk.core import Desk
 from benchtui.desk.editor import Editor

@@ -3,6 +3,7 @@
 import asyncio
 import gc
 import json
+import os
 import re
 import shutil
 import sys
@@ -15,6 +16,7 @@ from benchtui.base.longwork import waiting
 from benchtui.base.shipped import shipped
 from benchtui.bench.first import first_screen, stand_ready
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
+from benchtui.desk.core import Desk
 from benchtui.desk.script import Script, read_script
 from benchtui.desk.start import open_desk
 from benchtui.store import Shop
@@ -31,6 +33,8 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
         with waiting("opening the shop; a large book takes a while the first time after a change ..."):
             desk, notice = open_desk(shop, keymap)
         stand_ready(desk, first, notice)
+        if os.environ.get("BENCHTUI_BENCH") == "new":
+            return _run_new(desk, plain, path)
         with first_screen(desk, plain) as shown:
             from benchtui.bench.app import BenchApp  # and with it Textual: the longest part of a start
 
@@ -46,6 +50,17 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
     if code == HUNG_UP:
         quiet_streams()
     return code
+
+
+def _run_new(desk: Desk, plain: bool, path: Path) -> int:
+    from benchtui.bench.app import plain_wanted
+    from benchtui.bench.shell import BenchApp
+
+    app = BenchApp(desk, plain=plain_wanted(plain), alone=True, ready=True)
+    code = app.run()
+    if app.failed():
+        raise BenchError(f"the bench failed: {app.failed()}", path, "open it again")
+    return code or 0
 
 
 def close_telling(shop: Shop) -> int:
@@ -132,8 +147,12 @@ def parse_size(size: str) -> tuple[int, int]:
 def _play(
     script: Script, path: Path, size: tuple[int, int], shots: str | None, keymap: str | None, plain: bool
 ) -> int:
-    from benchtui.bench.app import BenchApp
     from benchtui.bench.play import play, report
+
+    if os.environ.get("BENCHTUI_BENCH") == "new":
+        from benchtui.bench.shell import BenchApp
+    else:
+        from benchtui.bench.app import BenchApp  # type: ignore[assignment]
 
     if not (path / "shop.json").exists():
         if script.shop == "demo":

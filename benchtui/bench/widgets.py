@@ -11,7 +11,7 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
-from benchtui.bench.draw.sheet import Line, plain
+from benchtui.bench.pieces import Line, plain
 from benchtui.bench.themes import style_for
 from benchtui.desk.editor import Editor
 

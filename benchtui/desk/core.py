@@ -141,6 +141,11 @@ class Desk:
         return self._settings[1]
 
     @property
+    def theme_shown(self) -> str:
+        """The name of the theme to be worn: the one that the settings name."""
+        return str(self.settings.get("theme") or "dark")
+
+    @property
     def scale(self) -> Scale:
         """The shop's grading scale."""
         return self.references.scales[str(self.settings["scale"])]

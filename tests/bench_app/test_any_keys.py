@@ -8,8 +8,8 @@ from bench_hands import Hands
 from rich.cells import cell_len
 
 from benchtui.bench.draw.question import question_asked
-from benchtui.bench.draw.sheet import FANCY
 from benchtui.bench.draw.whole import draw_whole
+from benchtui.bench.pieces import FANCY
 from benchtui.desk.asking import is_runout
 from benchtui.store import Shop
 

@@ -3,7 +3,7 @@
 from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.pane import draw_pane
-from benchtui.bench.draw.sheet import FANCY
+from benchtui.bench.pieces import FANCY
 from benchtui.desk.asking import RUNOUT, ahead, is_runout
 
 

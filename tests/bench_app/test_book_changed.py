@@ -10,7 +10,7 @@ from bench_hands import Hands, Sit
 from benchtui.base.errors import BenchError
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.pane import draw_pane
-from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.bench.pieces import FANCY, text_of
 
 Change = Callable[[Callable[[str], str]], Hands]
 

@@ -4,7 +4,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.bench.draw.pane import draw_pane
-from benchtui.bench.draw.sheet import PLAIN, text_of
+from benchtui.bench.pieces import PLAIN, text_of
 from benchtui.desk.describing import item_of, wording
 from benchtui.export.claims import say
 from benchtui.export.telling import lowest

@@ -12,7 +12,7 @@ from rich.color import Color
 from rich.style import Style
 
 from benchtui.bench.app import BenchApp
-from benchtui.bench.draw.sheet import STYLES
+from benchtui.bench.pieces import STYLES
 from benchtui.bench.themes import THEMES, style_for
 from benchtui.bench.widgets import Lines
 from benchtui.desk.start import open_desk

@@ -2,8 +2,8 @@
 
 from bench_hands import Hands
 
-from benchtui.bench.draw.sheet import FANCY
 from benchtui.bench.draw.stack import draw_stack
+from benchtui.bench.pieces import FANCY
 
 
 def _first(parcel: Hands) -> Hands:

@@ -6,7 +6,7 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.key_line import wanted
 from benchtui.model.title import Title
 from benchtui.titles.lists import lists_in

@@ -7,10 +7,10 @@ import pytest
 from bench_hands import Hands, Sit
 
 import benchtui.desk as rooms
-from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.over import OTHERS, PAGES
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY, PLAIN, text_of, width_of
+from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
+from benchtui.bench.widgets_new.keyline import draw_legend
 from benchtui.desk import setup
 from benchtui.desk.command import learn_all
 from benchtui.desk.fields import FIELDS

@@ -3,8 +3,8 @@
 from bench_hands import Hands
 
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY, text_of, width_of
 from benchtui.bench.draw.stack import draw_stack
+from benchtui.bench.pieces import FANCY, text_of, width_of
 
 
 def _fault(hands: Hands, fault_id: str, digit: str) -> None:

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit, sit_down
 
-from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.screen import draw_message, draw_middle
-from benchtui.bench.draw.sheet import FANCY, PLAIN, text_of, width_of
+from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
+from benchtui.bench.widgets_new.keyline import draw_legend
 from benchtui.desk.command import by_id, commands
 from benchtui.desk.find_command import BY_SLIP, rank_of
 from benchtui.desk.keys import shown

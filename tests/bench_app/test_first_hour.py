@@ -4,10 +4,10 @@ from pathlib import Path
 
 from bench_hands import Hands, Sit
 
-from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.pane import draw_pane
-from benchtui.bench.draw.sheet import FANCY, Line
 from benchtui.bench.draw.stack import draw_stack
+from benchtui.bench.pieces import FANCY, Line
+from benchtui.bench.widgets_new.keyline import draw_legend
 from benchtui.store import Shop
 from benchtui.titles.takein import take_in
 

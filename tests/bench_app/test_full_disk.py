@@ -8,8 +8,8 @@ from bench_hands import Hands
 from full_disk import FillingDisk, sit_down_on
 
 from benchtui.bench.draw.screen import draw_message, draw_middle
-from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.pieces import FANCY, text_of
 from benchtui.cli import main
 from benchtui.desk.keeping import save_again
 from benchtui.desk.titles_in import folder

@@ -4,7 +4,7 @@ import pytest
 from bench_hands import Hands, sit_down
 
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import PLAIN, text_of
+from benchtui.bench.pieces import PLAIN, text_of
 from benchtui.books.faults import ceiling
 from benchtui.books.scales import load_scales
 from benchtui.model.grade import Fault

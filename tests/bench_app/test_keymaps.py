@@ -7,9 +7,9 @@ from bench_hands import Hands
 
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
-from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.bench.pieces import FANCY, text_of
+from benchtui.bench.widgets_new.keyline import draw_legend
 from benchtui.books.scales import load_scales
 from benchtui.desk.command import by_id, commands
 from benchtui.desk.key_line import wanted

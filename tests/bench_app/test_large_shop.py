@@ -7,8 +7,8 @@ from bench_hands import Hands, Sit
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.draw.over import PAGES
-from benchtui.bench.draw.sheet import FANCY
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.pieces import FANCY
 from benchtui.evidence import counts_of
 from benchtui.store import Shop
 from benchtui.store.watch import Watch

@@ -6,7 +6,7 @@ import pytest
 from bench_hands import TODAY, Hands
 
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.command import by_id
 
 

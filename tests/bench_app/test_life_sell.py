@@ -7,7 +7,7 @@ import pytest
 from bench_hands import TODAY, Hands, sit_down
 
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.bench.pieces import FANCY, text_of
 from benchtui.cli import main
 from benchtui.store import Shop
 

@@ -8,7 +8,7 @@ import pytest
 from bench_hands import Hands, sit_down
 
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY, PLAIN, text_of, width_of
+from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
 from benchtui.cli import main
 from benchtui.money import ESTIMATE, landed, parcel_result
 

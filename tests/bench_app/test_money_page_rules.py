@@ -7,7 +7,7 @@ from bench_hands import Hands
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY, text_of, width_of
+from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk import setup
 from benchtui.desk.reckoning import RULES_SET, shown_rule
 from benchtui.model.money import Money, parse_money

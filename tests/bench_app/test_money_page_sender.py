@@ -8,7 +8,7 @@ import pytest
 from bench_hands import TODAY, Hands
 
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY, text_of, width_of
+from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.cli import main
 from benchtui.desk.sender_terms import TERMS, read_commission, show_commission
 from benchtui.money import ESTIMATE, policy_of, terms_of

@@ -8,7 +8,7 @@ from bench_hands import Hands
 
 from benchtui.bench.draw.page_life import money
 from benchtui.bench.draw.page_result import draw_result
-from benchtui.bench.draw.sheet import FANCY
+from benchtui.bench.pieces import FANCY
 from benchtui.desk.result import result_of
 from benchtui.model.record import is_here
 

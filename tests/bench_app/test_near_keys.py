@@ -6,7 +6,7 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.screen import draw_message
-from benchtui.bench.draw.sheet import FANCY
+from benchtui.bench.pieces import FANCY
 from benchtui.desk.command import by_id
 from benchtui.desk.near import MEANT, PAGES, page_of
 

@@ -9,7 +9,7 @@ from bench_hands import Hands, Sit
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
 from benchtui.bench.draw.pane import draw_pane
-from benchtui.bench.draw.sheet import FANCY, text_of
+from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.run import script_path
 from benchtui.books.scales import load_scales
 from benchtui.cli import main

@@ -9,7 +9,7 @@ from bench_hands import Hands, Sit
 from benchtui.base.errors import BenchError
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.pace_panel import draw_pace
-from benchtui.bench.draw.sheet import FANCY, text_of, width_of
+from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk.pace import Pace, each_in_words, long_in_words, pace_of, seconds_of, told, usual
 from benchtui.model.parcel import new_head
 from benchtui.model.record import empty_record

@@ -13,7 +13,7 @@ import pytest
 from bench_hands import Clock
 
 from benchtui.bench.app import BenchApp
-from benchtui.bench.draw.sheet import FANCY, PLAIN, plain
+from benchtui.bench.pieces import FANCY, PLAIN, plain
 from benchtui.desk.keys import _NAMED, shown
 from benchtui.desk.start import open_desk
 from benchtui.store import Shop

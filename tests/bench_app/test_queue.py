@@ -6,8 +6,8 @@ import pytest
 from bench_hands import Hands, Sit, sit_down
 
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk import perform
 
 

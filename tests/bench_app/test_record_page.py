@@ -7,7 +7,7 @@ from bench_hands import TODAY, Hands
 
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.screen import draw_message, draw_middle
-from benchtui.bench.draw.sheet import PLAIN, Line, text_of, width_of
+from benchtui.bench.pieces import PLAIN, Line, text_of, width_of
 from benchtui.desk import perform
 from benchtui.desk.describing import item_of, wording
 from benchtui.desk.offers import own

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.sheet import PLAIN, text_of
+from benchtui.bench.pieces import PLAIN, text_of
 from benchtui.books.scales import load_scales
 from benchtui.desk.describing import item_of, wording
 from benchtui.desk.play_line import PlayTest, read_play

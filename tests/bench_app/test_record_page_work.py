@@ -3,7 +3,7 @@
 from bench_hands import TODAY, Hands
 
 from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.sheet import PLAIN, text_of
+from benchtui.bench.pieces import PLAIN, text_of
 from benchtui.model.record import RecordDoc
 
 

@@ -4,8 +4,8 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.regrading import sample
 from benchtui.store import Shop
 

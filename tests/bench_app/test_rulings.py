@@ -3,8 +3,8 @@
 import pytest
 from bench_hands import Hands
 
-from benchtui.bench.draw.sheet import FANCY, text_of
 from benchtui.bench.draw.stack import draw_stack
+from benchtui.bench.pieces import FANCY, text_of
 
 
 @pytest.mark.parametrize(("key", "ruling"), [("1", "own"), ("2", "swapped"), ("3", "unsure")])

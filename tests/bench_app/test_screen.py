@@ -9,12 +9,12 @@ from textual import events
 from textual.pilot import Pilot
 
 from benchtui.bench.app import BenchApp
-from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.screen import draw_label, draw_message, draw_middle
-from benchtui.bench.draw.sheet import FANCY, PLAIN
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.pieces import FANCY, PLAIN
 from benchtui.bench.run import empty_demo, script_path
 from benchtui.bench.widgets import Lines, TextLine
+from benchtui.bench.widgets_new.keyline import draw_legend
 from benchtui.desk.parcel import rows
 from benchtui.desk.resume import resume
 from benchtui.desk.script import read_script

@@ -8,10 +8,10 @@ from rich.cells import cell_len
 from textual.pilot import Pilot
 
 from benchtui.bench.app import BenchApp
-from benchtui.bench.draw.packed import told_apart
 from benchtui.bench.draw.room import room_at
-from benchtui.bench.draw.sheet import FANCY, Line
 from benchtui.bench.draw.whole import Drawn, draw_whole
+from benchtui.bench.packed import told_apart
+from benchtui.bench.pieces import FANCY, Line
 from benchtui.desk.asking import ahead
 from benchtui.desk.core import Page
 from benchtui.desk.start import open_desk

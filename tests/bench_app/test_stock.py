@@ -8,7 +8,7 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.draw.sheet import text_of
+from benchtui.bench.pieces import text_of
 from benchtui.store import Shop
 
 

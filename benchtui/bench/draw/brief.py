@@ -1,7 +1,7 @@
 """The record in few rows: what matters least is left out first, and a sign says that something is."""
 
 from benchtui.bench.draw.low_band import draw_low
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, shed
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, shed
 from benchtui.desk import hand, prices, queue
 from benchtui.desk.core import Desk
 from benchtui.desk.words import percent

@@ -1,6 +1,6 @@
 """A part in one row, where a record has so many that two rows each do not fit: name, grade, span, faults."""
 
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.desk.core import Desk
 from benchtui.desk.grading import shown_grade
 from benchtui.model.grade import Fault

@@ -3,8 +3,8 @@
 from benchtui.bench.draw.brief import draw_brief
 from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.question import draw_question
-from benchtui.bench.draw.sheet import Glyphs, Line
 from benchtui.bench.draw.stack import draw_stack, stack_rows
+from benchtui.bench.pieces import Glyphs, Line
 from benchtui.desk.core import Desk
 
 

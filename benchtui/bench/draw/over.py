@@ -6,7 +6,7 @@ from importlib import import_module
 from rich.cells import cell_len
 
 from benchtui.bench.draw.scroll import beyond, window
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.keys import shown
 from benchtui.desk.parcel import sender_name

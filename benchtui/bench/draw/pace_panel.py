@@ -1,6 +1,6 @@
 """The parcel's pace on its page: records, time and keys each, beside what is usual, and the sessions."""
 
-from benchtui.bench.draw.sheet import Glyphs, Line, bar, wrap
+from benchtui.bench.pieces import Glyphs, Line, bar, wrap
 from benchtui.desk.core import Desk
 from benchtui.desk.pace import Pace, long_in_words, session_in_words, usual
 

@@ -1,7 +1,7 @@
 """The work list: a line a chore, and what to mind at the one that is marked."""
 
 from benchtui.bench.draw.scroll import around
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, shed, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, shed, wrap
 from benchtui.books.cautions import said
 from benchtui.desk.core import Desk
 from benchtui.desk.paging import work_list

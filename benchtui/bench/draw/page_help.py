@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from benchtui.bench.draw.scroll import scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, cut, fill, width_of
+from benchtui.bench.pieces import Glyphs, Line, cut, fill, width_of
 from benchtui.desk.command import Command, commands
 from benchtui.desk.core import Desk
 from benchtui.desk.keys import shown

@@ -3,7 +3,7 @@
 from typing import Any
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk.amounts import shown
 from benchtui.desk.core import Desk
 from benchtui.desk.fields import show_eligible

@@ -3,8 +3,8 @@
 from benchtui.base.errors import BenchError
 from benchtui.bench.draw.pace_panel import draw_pace
 from benchtui.bench.draw.scroll import beyond, window
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
 from benchtui.bench.draw.strip import sign_of
+from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk.amounts import shown
 from benchtui.desk.closing import short_or_over
 from benchtui.desk.core import Desk

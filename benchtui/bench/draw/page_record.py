@@ -8,7 +8,7 @@ from benchtui.bench.draw.page_state import faults, grades
 from benchtui.bench.draw.page_words import description
 from benchtui.bench.draw.page_work import chores, photographs
 from benchtui.bench.draw.scroll import scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk.core import Desk
 from benchtui.model.record import RecordDoc
 

@@ -1,7 +1,7 @@
 """Regrading blind: what to take from the shelf, without a grade; at the end what the second grading says."""
 
 from benchtui.bench.draw.scroll import around, scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk.core import Desk
 from benchtui.desk.regrading import sample
 

@@ -2,7 +2,7 @@
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.draw.scroll import scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, wrap
 from benchtui.desk.core import Desk
 from benchtui.desk.result import HOW_WORDS, result_of
 from benchtui.model.money import Money

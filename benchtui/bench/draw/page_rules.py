@@ -1,7 +1,7 @@
 """How the shop reckons: its rates and rules, a line each, and the accounts by period."""
 
 from benchtui.bench.draw.scroll import around
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk.core import Desk
 from benchtui.desk.reckoning import RULES_SET, shown_rule
 from benchtui.money import ESTIMATE, Period

@@ -2,7 +2,7 @@
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.draw.scroll import around
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk.core import Desk
 from benchtui.desk.sender_terms import TERMS, TermsField
 from benchtui.money import ESTIMATE, Statement, policy_of, terms_of

@@ -1,6 +1,6 @@
 """The state of the thing on the record's page: every grade with its day, faults with what they allow."""
 
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, fill, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, fill, wrap
 from benchtui.books.faults import Ceiling, above, allowed, ceiling
 from benchtui.desk import hand
 from benchtui.desk.core import Desk

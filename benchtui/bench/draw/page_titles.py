@@ -1,7 +1,7 @@
 """A title list on its way in: how far it is, the doubtful side by side, and what became of it."""
 
 from benchtui.bench.draw.scroll import around, scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, fill, wrap
+from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, wrap
 from benchtui.desk.core import Desk, Page
 from benchtui.desk.titles_in import phase_of, taking_of
 from benchtui.model.title import Title

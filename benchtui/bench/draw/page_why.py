@@ -1,7 +1,7 @@
 """The weight of evidence: every figure of the pane with its clue and its source, wrapped, to be scrolled."""
 
 from benchtui.bench.draw.scroll import scrolled
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, width_of, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, width_of, wrap
 from benchtui.desk import clues, hand
 from benchtui.desk.core import Desk
 from benchtui.desk.words import percent

@@ -1,7 +1,7 @@
 """The description on the record's page: as it would go out, what is edited, and what changed under it."""
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk.core import Desk
 from benchtui.desk.describing import described, template_shown
 from benchtui.desk.keys import shown

@@ -1,6 +1,6 @@
 """What is still to do at the record: chores with cautions, the photographs by file name, ready or not."""
 
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk import hand
 from benchtui.desk.core import Desk
 from benchtui.desk.describing import item_of, wording

@@ -1,7 +1,7 @@
 """The evidence beside the stack: the question now asked, the likely pressings, second look, agreement."""
 
 from benchtui.bench.draw.question import draw_question
-from benchtui.bench.draw.sheet import Glyphs, Line, bar, clean, cut, shed, wrap
+from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, shed, wrap
 from benchtui.desk import clues, hand
 from benchtui.desk.asking import is_touched
 from benchtui.desk.core import Desk

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from benchtui.bench.draw.packed import Short, packed, told_apart
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, width_of, wrap
+from benchtui.bench.packed import Short, packed, told_apart
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, width_of, wrap
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk import clues, hand
 from benchtui.desk.asking import HERE, ahead, is_doubted, is_runout, lacks_something

@@ -1,12 +1,12 @@
 """How the middle of the screen is put together, the message, and the label of the text line."""
 
-from benchtui.bench.draw.explained import LEAST_BELOW, draw_explained
 from benchtui.bench.draw.narrow import draw_narrow
 from benchtui.bench.draw.over import draw_menu, draw_page
 from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.room import NARROW
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, shed, wrap
 from benchtui.bench.draw.stack import draw_picks, draw_stack
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, wrap
+from benchtui.bench.widgets_new.explained import LEAST_BELOW, draw_explained
 from benchtui.desk.core import Desk
 from benchtui.desk.keeping import told
 

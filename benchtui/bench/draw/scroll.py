@@ -1,6 +1,6 @@
 """Pages longer than the screen: the arrows move them line by line."""
 
-from benchtui.bench.draw.sheet import Line
+from benchtui.bench.pieces import Line
 from benchtui.desk.core import Desk
 
 FEW = 6

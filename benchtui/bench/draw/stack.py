@@ -2,8 +2,8 @@
 
 from benchtui.bench.draw.brief import draw_brief, gone, to_do
 from benchtui.bench.draw.low_band import FAULTS, draw_low, faults_below, faults_in_words, too_long
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.draw.timeline import Axis, axis_for, draw_axis, draw_span
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.desk import hand, prices
 from benchtui.desk.amounts import shown
 from benchtui.desk.core import Desk

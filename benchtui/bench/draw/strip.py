@@ -4,7 +4,7 @@ from datetime import timedelta
 from statistics import median
 
 from benchtui.bench.draw.room import NARROW
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, fill, width_of
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, width_of
 from benchtui.desk.core import Desk
 from benchtui.desk.pace import seconds_of
 from benchtui.desk.parcel import sender_name

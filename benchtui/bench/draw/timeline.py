@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from benchtui.bench.draw.sheet import Glyphs, Line
+from benchtui.bench.pieces import Glyphs, Line
 from benchtui.model.span import Span
 
 

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from benchtui.bench.draw.legend import draw_legend
 from benchtui.bench.draw.question import question_asked
 from benchtui.bench.draw.room import NARROW, Room, room_at
 from benchtui.bench.draw.screen import draw_label, draw_message, draw_middle
-from benchtui.bench.draw.sheet import Glyphs, Line, cut, shed
 from benchtui.bench.draw.strip import draw_strip
+from benchtui.bench.pieces import Glyphs, Line, cut, shed
+from benchtui.bench.widgets_new.keyline import draw_legend
 from benchtui.desk.core import Desk
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len, set_cell_size
 
-from benchtui.bench.draw.sheet import Line, Piece, width_of
+from benchtui.bench.pieces import Line, Piece, width_of
 
 LONGEST, SHORTEST = 40, 6
 """Cells of an answer's words: fewer tell nobody what they stand for."""

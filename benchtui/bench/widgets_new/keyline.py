@@ -1,12 +1,21 @@
 """The keys that do something now, made from the action table and the keymap in use."""
 
-from benchtui.bench.draw.sheet import Line, cut, fill, width_of
+from benchtui.bench.pieces import Line, cut, fill, width_of
+from benchtui.bench.widgets_new.rows import Rows
 from benchtui.desk.asking import ahead
 from benchtui.desk.core import Desk
 from benchtui.desk.explain import asks
 from benchtui.desk.key_line import wanted, word
 from benchtui.desk.keys import is_printable, shown
 from benchtui.model.record import is_here
+
+
+class KeyLine(Rows):
+    """One row, or two. Textual's Footer lays the whole screen out again when a key changes it."""
+
+    DEFAULT_CSS = """
+    KeyLine { height: 1; background: $panel; }
+    """
 
 
 def draw_legend(desk: Desk, width: int, rows: int = 2) -> list[Line]:
@@ -31,7 +40,7 @@ def draw_legend(desk: Desk, width: int, rows: int = 2) -> list[Line]:
         key = _key_now(desk, action)
         if key:
             items.append([(shown(key), f"key@key:{key}"), (f" {word(desk, action)}", f"dim@key:{key}")])
-    return _flow(items, _rest(desk), width, rows, desk.scope == "bench")
+    return _flow(items, _rest(desk, rows), width, rows, desk.scope == "bench")
 
 
 def _key_now(desk: Desk, action: str) -> str | None:
@@ -51,10 +60,10 @@ TELLING = {
 """The keys that tell what else there is."""
 
 
-def _rest(desk: Desk) -> Line:
+def _rest(desk: Desk, rows: int) -> Line:
     """What stands at the end of a legend that is too short for all."""
     line: Line = [("…", "dim")]
-    for action in TELLING.get(desk.scope, ()):
+    for action in TELLING.get(desk.scope, ())[: 1 if rows == 1 else 2]:
         if key := _key_now(desk, action):
             gap = "  " if len(line) > 1 else " "
             line += [(gap, ""), (shown(key), f"key@key:{key}"), (f" {word(desk, action)}", f"dim@key:{key}")]

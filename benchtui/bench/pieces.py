@@ -163,3 +163,8 @@ def bar(share: float, width: int, glyphs: Glyphs) -> str:
 def text_of(lines: Iterable[Line]) -> str:
     """The bare text, for tests and for reading aloud."""
     return "\n".join("".join(text for text, _ in line).rstrip() for line in lines)
+
+
+def style_for(name: str, styles: dict[str, str]) -> str:
+    """The words of a style name; several names in one are put together."""
+    return " ".join(dict.fromkeys(styles.get(word, "") for word in name.split())).strip() if name else ""

@@ -1,6 +1,6 @@
 """The words of the help key over what they explain, which stays in sight where there is room."""
 
-from benchtui.bench.draw.sheet import Glyphs, Line, clean, cut, shed, wrap
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, shed, wrap
 from benchtui.desk.core import Desk
 
 KEY = 4

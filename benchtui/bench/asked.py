@@ -1,0 +1,165 @@
+"""What the prompt asks now: of which part, at which place, what, and where each key goes."""
+
+from dataclasses import dataclass
+
+from benchtui.bench.columns import Entry
+from benchtui.bench.pieces import Glyphs, Line, clean
+from benchtui.books.shape import Answer, Clue
+from benchtui.desk import clues, hand
+from benchtui.desk.asking import HERE, ahead, is_doubted, is_runout, lacks_something
+from benchtui.desk.core import Asked, Choice, Desk
+from benchtui.desk.keys import shown as key_shown
+from benchtui.model.record import PartDoc, RecordDoc, answer_to, half_words, is_here
+
+IS_IT_THERE = {"1": "it is there", "2": "it is missing", "3": "not looked"}
+ANSWERING = ("clue-number", "clue-titles")
+"""Lines in which the question shown is answered: its answers stay in sight under them."""
+
+
+@dataclass(frozen=True)
+class Shown:
+    """The question shown: about which part, asked where, and whether that part is still to be taken up."""
+
+    part: PartDoc
+    asked: Asked
+    ahead: bool = False
+
+
+def question_now(desk: Desk) -> Shown | None:
+    """The question that a digit answers now; None where there is none."""
+    part, following = desk.part, ahead(desk)
+    if following is not None:
+        return Shown(following.part, following.asked, True) if following.asked else None
+    return Shown(part, desk.asked) if part is not None and desk.asked is not None else None
+
+
+def part_words(desk: Desk, record: RecordDoc, part: PartDoc) -> str:
+    """The part by its name, with the half of it that is in the hand."""
+    side = f" {half_words(desk.side)}" if desk.side and part["id"] == desk.part_id else ""
+    return clean(hand.part_name(record, part)) + side
+
+
+def place_words(desk: Desk, record: RecordDoc, shown: Shown) -> str:
+    """``disc 1, label A``."""
+    place = shown.asked[0]
+    name = part_words(desk, record, shown.part)
+    return name if place == "whole" else f"{name}, {place}"
+
+
+def question_words(desk: Desk, shown: Shown) -> str:
+    if shown.asked == HERE:
+        return "Is it there?"
+    if is_runout(desk, shown.asked):
+        return "Runout?"
+    clue = desk.library.clue(shown.asked[1])
+    return f"{clean(clue.ask)}?" if clue is not None else "the book lost this question"
+
+
+def why_asked(desk: Desk, record: RecordDoc, shown: Shown) -> Line:
+    """Why it is asked all the same, where the pressing is settled or the part is in doubt."""
+    weighing = desk.weighing()
+    if weighing is None or shown.ahead:
+        return []
+    if is_doubted(record, shown.part, weighing):
+        return [("does it belong? ", "warn")]
+    if weighing.settled and shown.asked != HERE and not is_runout(desk, shown.asked):
+        return [("settled; a check ", "dim")]
+    return []
+
+
+def answers(desk: Desk, record: RecordDoc, shown: Shown, signs: Glyphs) -> list[Entry]:
+    """The answers by digit; what was seen, what is only copied and what is foretold look different."""
+    if shown.asked == HERE:
+        state = {"present": "1", "missing": "2"}.get(shown.part.get("state", ""), "")
+        return [
+            Entry(digit, text, f"key:{digit}", style="bold" if digit == state else "")
+            for digit, text in IS_IT_THERE.items()
+        ]
+    clue = desk.library.clue(shown.asked[1])
+    if clue is None or is_runout(desk, shown.asked):
+        return []
+    return [
+        _entry(desk, record, shown, clue, answer, signs)
+        for answer in clue.answers
+        if _has_digit(clue, answer)
+    ]
+
+
+def _has_digit(clue: Clue, answer: Answer) -> bool:
+    return clue.form != "number" or answer.digit == 0
+
+
+def _entry(desk: Desk, record: RecordDoc, shown: Shown, clue: Clue, answer: Answer, signs: Glyphs) -> Entry:
+    standing, guess = answer_to(record, shown.part["id"], *shown.asked), clues.foretold(desk, clue)
+    sign: tuple[tuple[str, str], ...] = ()
+    if standing is not None and standing["answer"] == answer.id:
+        seen = standing["how"] == "seen"
+        sign = ((f" {signs.done}", "good"),) if seen else ((f" {standing['how']}", "warn"),)
+    elif standing is None and guess is not None and guess.id == answer.id:
+        sign = (("  foretold", "dim"),)
+    key = key_shown(desk.references.keymap.first_key(f"answer-{answer.digit}") or str(answer.digit))
+    return Entry(key, clean(answer.text), f"key:{answer.digit}", sign)
+
+
+def hint(desk: Desk, shown: Shown) -> str:
+    """How it is answered, where that is not by a digit."""
+    if is_runout(desk, shown.asked):
+        return f"a figure begins it; {desk.key('next-clue')} leaves it open"
+    clue = desk.library.clue(shown.asked[1])
+    return "any other figure begins the number" if clue is not None and clue.form == "number" else ""
+
+
+def choice_entry(desk: Desk, choice: Choice) -> Entry:
+    """A choice of a menu, its key by the map in use."""
+    key = key_shown(desk.references.keymap.first_key(f"answer-{choice.key}") or choice.key)
+    text = f"{choice.mark} {clean(choice.words)}" if choice.mark else clean(choice.words)
+    return Entry(key, text, f"key:{choice.key}", ends=choice.ends)
+
+
+def grade_entries(desk: Desk) -> list[Entry]:
+    """The scale's letters, each with how its criterion begins."""
+    keymap = desk.references.keymap
+    return [
+        Entry(key_shown(key), f"{grade.id}  {_clause(grade.criterion)}", f"key:{key}")
+        for grade in desk.scale.grades
+        if not grade.shade and (key := keymap.first_key(f"grade:{grade.id}"))
+    ]
+
+
+CLAUSE = 34
+
+
+def _clause(text: str) -> str:
+    ends = [at for sign in ",.:;" if (at := text.find(sign)) > 0]
+    clause = text[: min(ends, default=len(text))]
+    return clause if len(clause) <= CLAUSE else clause[: CLAUSE - 1].rsplit(" ", 1)[0] + " …"
+
+
+def keys_go_to(desk: Desk, record: RecordDoc) -> tuple[str, ...]:
+    """Where every key goes, the longest way to say it first: ``answers, grades, faults: disc 1``."""
+    part, following = desk.part, ahead(desk)
+    if part is None:
+        return ("",)
+    name = part_words(desk, record, part)
+    if following is not None:
+        later = part_words(desk, record, following.part)
+        return f"answers: {later}; grades, faults: {name}", f"grades: {name}"
+    if not is_here(part):
+        return f"{name} is not there", ""
+    if desk.asked is None:
+        return f"grades, faults: {name}", f"grades: {name}", ""
+    return f"answers, grades, faults: {name}", f"all keys: {name}", ""
+
+
+def comes_next(desk: Desk, record: RecordDoc) -> str:
+    """The part that the next-part key takes, or the key that takes the record in."""
+    if desk.part is None:
+        return ""
+    if (
+        not any(map(lacks_something, record["parts"]))
+        and record["state"] != "taken-in"
+        and ahead(desk) is None
+    ):
+        return f"{desk.key('take-in')} takes the record in"
+    following = hand.next_part(desk, record)
+    return f"next: {hand.part_name(record, following)}" if following is not None else ""

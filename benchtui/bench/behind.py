@@ -1,0 +1,104 @@
+"""What goes on between the keys: searches, long work, title lists, saving what the disk did not take.
+
+Each goes a few milliseconds at a time, so that neither a key nor a paint waits for it.
+"""
+
+import asyncio
+import gc
+import time
+from collections.abc import Callable
+
+from benchtui.desk.core import Desk
+from benchtui.desk.foresight import foresee_on
+from benchtui.desk.keeping import save_again
+from benchtui.desk.lines import search_on
+from benchtui.desk.title_picks import warm, warm_on
+
+SAVE_EVERY = 2.0
+"""Seconds between two tries to save what the disk did not take."""
+BETWEEN_DRAWINGS = 0.1
+"""Seconds: progress that nobody asked for is drawn so often, between the keys."""
+
+
+class Behind:
+    """The desk's work that waits for no key. ``show`` draws the desk; ``after`` does all that follows a key;
+    ``begin`` starts a coroutine beside the app.
+    """
+
+    def __init__(
+        self, desk: Desk, show: Callable[[], None], after: Callable[[], None], begin: Callable[..., object]
+    ) -> None:
+        self.desk, self._show, self._after, self._begin = desk, show, after, begin
+        self._working = self._searching = self._saving = False
+
+    @property
+    def at_rest(self) -> bool:
+        """Whether nothing is at work that a key asked for."""
+        desk = self.desk
+        return not (desk.job or desk.search or desk.warming or desk.foresight.steps)
+
+    def follow(self) -> None:
+        """After a key: begin what it asked for."""
+        if self.desk.unsaved is not None and not self._saving:
+            self._saving = True
+            self._begin(self._save_until_done())
+        if self.desk.job is not None and not self._working:
+            self._working = True
+            self._begin(self._work())
+        if not self._searching and (self._searches() or foresee_on(self.desk)):
+            self._searching = True
+            self._begin(self._search_on())
+
+    async def make_ready(self) -> None:
+        """After the first screen: title lists, parcels, what the keys do."""
+        gc.enable()
+        drawn = 0.0
+        while self.desk.load_lists() or self.desk.catch_up():
+            if time.perf_counter() - drawn > BETWEEN_DRAWINGS:
+                drawn = time.perf_counter()
+                self._show()
+            await asyncio.sleep(0)
+        self._show()
+        for _ in warm(self.desk):
+            await asyncio.sleep(0)
+
+    def _searches(self) -> bool:
+        return self.desk.search is not None or self.desk.warming is not None
+
+    async def _search_on(self) -> None:
+        """The search of the open line, then what taking its first title will want."""
+        while self._searches() or foresee_on(self.desk):
+            if self._searches():
+                await self._search()
+            await asyncio.sleep(0)
+        self._searching = False
+
+    async def _search(self) -> None:
+        shown = self.desk.found
+        while search_on(self.desk) or warm_on(self.desk) or self.desk.search is not None:
+            if self.desk.found != shown:
+                shown = self.desk.found
+                self._show()
+            await asyncio.sleep(0)
+        self._show()
+
+    async def _work(self) -> None:
+        """The desk's long work, a step at a time."""
+        shown = None
+        while self.desk.work():
+            page = self.desk.page
+            progress = (page, int(100 * page.data["done"])) if page and "done" in page.data else None
+            if progress != shown:
+                shown = progress
+                self._show()
+            await asyncio.sleep(0)
+        self._working = False
+        self._after()
+
+    async def _save_until_done(self) -> None:
+        """What is in memory only is tried again and again, also while nobody touches a key."""
+        while self.desk.unsaved is not None:
+            await asyncio.sleep(SAVE_EVERY)
+            save_again(self.desk)
+        self._saving = False
+        self._after()

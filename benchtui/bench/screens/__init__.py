@@ -1,0 +1,1 @@
+"""The screens of the bench, each with its stylesheet beside it."""

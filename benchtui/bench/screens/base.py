@@ -1,0 +1,51 @@
+"""What every screen of the bench has: its desk, its room, its foot."""
+
+from typing import ClassVar
+
+from textual.screen import Screen
+from textual.widgets import Static
+
+from benchtui.bench.pieces import Glyphs
+from benchtui.bench.room import LEAST_HEIGHT, LEAST_WIDTH, Room, room_at
+from benchtui.bench.widgets_new.foot import Foot
+from benchtui.bench.widgets_new.strip import Strip
+from benchtui.desk.core import Desk
+from benchtui.desk.typing import Typing
+
+TOO_SMALL = f"benchtui needs a window of at least {LEAST_WIDTH} columns and {LEAST_HEIGHT} rows"
+
+
+class DeskScreen(Screen[None]):
+    """A screen that shows the desk. It takes no focus and no keys: those go to the desk (see app.py)."""
+
+    AUTO_FOCUS = ""
+    BINDINGS: ClassVar = []
+    ON_PAGE = False
+
+    def __init__(self, desk: Desk, typing: Typing, signs: Glyphs) -> None:
+        super().__init__()
+        self.desk, self.typing, self.signs = desk, typing, signs
+        self.can_focus = False
+        self.strip, self.foot = Strip(id="strip"), Foot()
+        self.too_small = Static(TOO_SMALL, id="small", markup=False)
+
+    @property
+    def room(self) -> Room:
+        return room_at(*self.app.size)
+
+    def show(self) -> None:
+        """Everything as the desk is now."""
+        self.set_class(not self.room.fits, "-small")
+        if self.room.fits:
+            self.show_desk(self.room)
+            self.foot.show(self.desk, self.typing.editor, self.room, self.signs, self.ON_PAGE)
+
+    def show_desk(self, room: Room) -> None:
+        """What the screen has above its foot."""
+        raise NotImplementedError
+
+    def on_mount(self) -> None:
+        self.call_after_refresh(self.show)
+
+    def on_resize(self) -> None:
+        self.call_after_refresh(self.show)

@@ -1,0 +1,76 @@
+"""The bench itself: the queue on top, the record and its evidence, and below the prompt."""
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+
+from benchtui.bench.pieces import Glyphs
+from benchtui.bench.room import Room
+from benchtui.bench.screens.base import DeskScreen
+from benchtui.bench.widgets_new.explained import draw_explained
+from benchtui.bench.widgets_new.pressing import Pressing, pressing_rows, pressing_title
+from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets_new.stack import Stack, stack_rows, stack_title
+from benchtui.bench.widgets_new.still_to_come import still_to_come
+from benchtui.bench.widgets_new.strip import strip_rows
+from benchtui.desk.core import Desk
+from benchtui.desk.typing import Typing
+
+
+class RecordScreen(DeskScreen):
+    """One record, as the stack it is."""
+
+    CSS_PATH = "record.tcss"
+
+    def __init__(self, desk: Desk, typing: Typing, signs: Glyphs) -> None:
+        super().__init__(desk, typing, signs)
+        self.stack, self.pressing, self.explained = (
+            Stack(id="stack"),
+            Pressing(id="pressing"),
+            Rows(id="explained"),
+        )
+        self.middle = Horizontal(self.stack, self.pressing, id="middle")
+        self._room: Room | None = None
+
+    def compose(self) -> ComposeResult:
+        yield from (self.strip, self.middle, self.explained, self.foot, self.too_small)
+
+    def show_desk(self, room: Room) -> None:
+        desk, signs = self.desk, self.signs
+        if room != self._room:
+            self._lay_out(room)
+        self.strip.show(strip_rows(desk, room.width - 2, room.strip, signs))
+        inner, rows = room.stack - 4, room.middle - 2
+        self.stack.show_titles(stack_title(desk, inner - 2), self._short_odds(room))
+        empty = desk.record is None or desk.record["title"] is None
+        self.stack.show((still_to_come if empty else stack_rows)(desk, inner, rows, signs))
+        if room.pressing:
+            self.pressing.show_titles(pressing_title(desk), [])
+            self.pressing.show(pressing_rows(desk, room.pressing - 4, rows, signs))
+        self._explain(room)
+
+    def _lay_out(self, room: Room) -> None:
+        self._room = room
+        self.strip.styles.height = room.strip
+        self.middle.styles.height = room.middle
+        self.pressing.styles.width = room.pressing
+        self.pressing.display = room.pressing > 0
+
+    def _short_odds(self, room: Room) -> list[tuple[str, str]]:
+        """The leader in the record's own frame, where the evidence has no panel."""
+        if room.pressing:
+            return []
+        first = next(iter(pressing_rows(self.desk, room.stack, 1, self.signs)), [])
+        return [*pressing_title(self.desk), *([(" ", ""), *first] if first else [])]
+
+    def _explain(self, room: Room) -> None:
+        """The words of the help key, over the record; the question stays in sight below."""
+        told = self.desk.explained
+        self.explained.display = told is not None
+        if told is None:
+            return
+        rows = draw_explained(
+            self.desk, room.width - 4, room.height - room.strip - room.below - 2, self.signs
+        )
+        self.explained.styles.height = len(rows) + 2
+        self.explained.styles.margin = (room.strip, 0, 0, 0)
+        self.explained.show(rows)

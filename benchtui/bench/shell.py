@@ -1,0 +1,217 @@
+"""The Textual app: brings keys to the desk and shows what it finds there. It decides nothing.
+
+All keys and pastes enter here, at the app's own event, and go to the desk one after another; a key has been
+done with, and what it changed is on the disk, before any widget is touched or the next key is taken.
+"""
+
+import asyncio
+import io
+import sys
+from typing import ClassVar
+
+from rich.console import Console
+from textual import events, on
+from textual.app import App
+from textual.driver import Driver
+from textual.filter import LineFilter
+
+from benchtui.bench.behind import Behind
+from benchtui.bench.first import stand_ready
+from benchtui.bench.looks import NO_THEME, OWN_THEMES, Styles, WithoutColour, bench_variables
+from benchtui.bench.pieces import FANCY, PLAIN
+from benchtui.bench.screens.base import DeskScreen
+from benchtui.bench.screens.page import PageScreen
+from benchtui.bench.screens.record import RecordScreen
+from benchtui.bench.terminal import hardened, heed_signals
+from benchtui.bench.tidy import Tidy
+from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets_new.textline import TextLine
+from benchtui.desk import queue
+from benchtui.desk.core import Desk
+from benchtui.desk.keeping import save_again, saved
+from benchtui.desk.typing import Typing
+
+SOON = 0.005
+"""Seconds after which what was put off is done: the terminal has the screen by then."""
+SWITCH = 0.0005
+"""Seconds after which a thread that waits for its turn gets it, so that a save begins at once."""
+
+
+class BenchApp(App[int], inherit_bindings=False):
+    """The bench on a screen."""
+
+    CSS_PATH = "bench_new.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    TITLE = "benchtui"
+    BINDINGS: ClassVar = []
+
+    def __init__(
+        self,
+        desk: Desk,
+        *,
+        plain: bool = False,
+        error: str = "",
+        first: bool = False,
+        alone: bool = False,
+        ready: bool = False,
+    ) -> None:
+        """``alone``: the process is this app's own, its memory may be laid out for it. ``ready``: the desk
+        stands ready already; else it is made so at the start.
+        """
+        self.styles_now = Styles(NO_THEME)
+        super().__init__()
+        self.desk, self.plain = desk, plain
+        self.typing = Typing(desk)
+        self.behind = Behind(desk, self.show, self.after_key, self.run_worker)
+        self.failure = io.StringIO()
+        """What Textual tells of a failure; whoever runs the app passes its last line on."""
+        self.error_console = Console(file=self.failure, width=200)
+        self._alone, self._tidy, self._left = alone, Tidy(self._at_rest) if alone else None, False
+        self._opening = (first, error) if not ready else None
+        for theme in OWN_THEMES.values():
+            self.register_theme(theme)
+        self._worn = ""
+        self._wear()
+        signs = PLAIN if plain else FANCY
+        self._record_screen = RecordScreen(desk, self.typing, signs)
+        self._page_screen = PageScreen(desk, self.typing, signs)
+        self.install_screen(self._page_screen, "page")  # kept when it is left
+        self.set_class(plain, "-plain")
+
+    # -- looks ---------------------------------------------------------------------------------
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        theme = self.current_theme
+        found = bench_variables(theme.to_color_system().generate(), theme.dark)
+        return {**found, **theme.variables}
+
+    def get_css_variables(self) -> dict[str, str]:
+        variables = super().get_css_variables()
+        self.styles_now = Styles(variables)
+        return variables
+
+    def get_line_filters(self) -> list[LineFilter]:
+        filters = list(super().get_line_filters())
+        return [*filters, WithoutColour()] if self.no_color else filters
+
+    def _wear(self) -> None:
+        """The theme that the shop's settings name; our own dark one where there is none of that name."""
+        wanted = self.desk.theme_shown
+        if wanted != self._worn:
+            self._worn = wanted
+            self.theme = wanted if wanted in self.available_themes else "dark"
+
+    # -- from start to end ----------------------------------------------------------------------
+
+    def get_default_screen(self) -> DeskScreen:
+        return self._record_screen
+
+    def get_driver_class(self) -> type[Driver]:
+        return hardened(super().get_driver_class(), self._end)
+
+    def on_load(self) -> None:
+        if self._alone:
+            heed_signals(self._end)
+            sys.setswitchinterval(SWITCH)
+
+    def on_mount(self) -> None:
+        if self._opening is not None:
+            stand_ready(self.desk, *self._opening)
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        self.after_key()
+        self.run_worker(self.behind.make_ready(), exclusive=True)
+
+    def _end(self, code: int) -> None:
+        """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""
+        self.desk.later.do()
+        save_again(self.desk)
+        self._leave(code)
+
+    def _leave(self, code: int) -> None:
+        self._left = True
+        self.exit(code)
+
+    def failed(self) -> str:
+        """The last line of what Textual told of a failure; "" where there was none."""
+        told = [line.strip() for line in self.failure.getvalue().splitlines() if line.strip()]
+        return told[-1] if told else ""
+
+    # -- keys ------------------------------------------------------------------------------------
+
+    async def on_event(self, event: events.Event) -> None:
+        if isinstance(event, events.Key) and not event.is_forwarded:
+            self.app_focus = True
+            self.desk.later.do()
+            if self._tidy is not None:
+                self._tidy.key_pressed()
+            self.typing.key(event.key, event.character if event.is_printable else None)
+            self.after_key()
+        elif isinstance(event, events.Paste) and not event.is_forwarded:
+            self.typing.paste(event.text)
+            self.after_key()
+        else:
+            await super().on_event(event)
+
+    def press_key(self, key: str) -> None:
+        """A key that the mouse pressed."""
+        self.typing.key(key, None)
+        self.after_key()
+
+    def after_key(self) -> None:
+        """What follows a key: what it changed is saved, then shown; then what it asked for begins."""
+        self._ring()
+        if self.desk.leaving:
+            self.desk.later.do()
+            self._leave(0)
+            return
+        if not saved(self.desk):
+            self._ring()
+        self._wear()
+        self.show()
+        self.behind.follow()
+        if self.desk.later:
+            asyncio.get_running_loop().call_later(SOON, self.desk.later.do)
+
+    def _ring(self) -> None:
+        if self.desk.bell:
+            self.bell()
+            self.desk.bell = False
+
+    def show(self) -> None:
+        """Everything as the desk is now, on the screen that it wants."""
+        if self._left or not self.is_running:
+            return
+        self.typing.follow()
+        wanted: DeskScreen = self._record_screen if self.desk.page is None else self._page_screen
+        if self.screen is not wanted:
+            if wanted is self._page_screen:
+                self.push_screen(wanted)
+            else:
+                self.pop_screen()
+        wanted.show()
+
+    def _at_rest(self) -> None:
+        """Nobody has pressed a key for a while."""
+        if self.desk.parcel is not None and not self._left:
+            self.desk.parcel.tidy()
+            self.desk.watch_trouble()
+            if self.desk.unsaved is not None:
+                self.after_key()
+
+    # -- the mouse ----------------------------------------------------------------------------------
+
+    @on(Rows.Clicked)
+    def clicked(self, event: Rows.Clicked) -> None:
+        what, _, name = event.target.partition(":")
+        if what == "key":
+            self.press_key(name)
+        elif what == "record" and self.desk.parcel is not None:
+            queue.arrive(self.desk, self.desk.parcel.record(name))
+            self.after_key()
+
+    @on(TextLine.Placed)
+    def placed(self, event: TextLine.Placed) -> None:
+        self.typing.place_at(event.cells)
+        self.show()

@@ -1,0 +1,63 @@
+"""What stands at the foot of every screen: the prompt, the message, the keys. It lies over what is above, so
+that a long list covers some rows of it and moves none.
+"""
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+
+from benchtui.bench.pieces import Glyphs
+from benchtui.bench.room import Room
+from benchtui.bench.widgets_new.keyline import KeyLine, draw_legend
+from benchtui.bench.widgets_new.message import Message, message_rows
+from benchtui.bench.widgets_new.prompt import Prompt, rows_for, view
+from benchtui.desk.choices import in_sight
+from benchtui.desk.core import Desk
+from benchtui.desk.editor import Editor
+
+
+class Foot(Vertical, can_focus=False):
+    """Docked below, on a layer of its own."""
+
+    DEFAULT_CSS = """
+    Foot { dock: bottom; layer: over; height: auto; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__(id="foot")
+        self.prompt, self.message, self.keys = Prompt(), Message(id="message"), KeyLine(id="keys")
+
+    def compose(self) -> ComposeResult:
+        yield from (self.prompt, self.message, self.keys)
+
+    def show(self, desk: Desk, editor: Editor, room: Room, signs: Glyphs, on_page: bool = False) -> None:
+        """Everything as the desk is now. What of it a digit may answer is told to the desk."""
+        inner = room.width - 4
+        rows = rows_for(desk, inner, room.prompt - 2, room.tallest_prompt - 2)
+        asked = view(desk, inner, rows, signs)
+        line = desk.line if desk.scope == "line" else None
+        wanted = line is not None or desk.menu is not None or not on_page
+        said = message_rows(desk, room.width - 2, signs)
+        _height(self.prompt, rows + 2)
+        _height(self.message, max(room.message, len(said)))
+        _height(self.keys, room.keys)
+        if self.prompt.display != wanted:
+            self.prompt.display = wanted
+        self.prompt.show(asked, line, editor.shown(inner) if line else [], signs, inner)
+        self.message.show(said)
+        self.keys.show(draw_legend(desk, room.width, room.keys))
+        tell_desk(desk, asked.whole, asked.shown)
+
+
+def tell_desk(desk: Desk, whole: bool, shown: range | None) -> None:
+    """No digit answers what could not be read: the desk is told what of it is in sight."""
+    if desk.scope == "bench":
+        desk.unseen = not whole
+    if desk.menu is not None and shown is not None and in_sight(desk, desk.menu) != shown:
+        desk.in_sight = (desk.menu, shown)
+
+
+def _height(widget: Vertical | Message | KeyLine, rows: int) -> None:
+    """Set only where it differs: a style that is set lays the screen out again."""
+    height = widget.styles.height
+    if height is None or height.value != rows:
+        widget.styles.height = rows

@@ -1,0 +1,27 @@
+"""What was said last, on as many rows as it needs."""
+
+from benchtui.bench.pieces import Glyphs, Line, shed, wrap
+from benchtui.bench.widgets_new.rows import Rows
+from benchtui.desk.core import Desk
+from benchtui.desk.keeping import told
+
+MOST = 4
+_STYLES = {"plain": "dim", "done": "good", "refused": "warn", "clash": "clash"}
+
+
+class Message(Rows):
+    """Between the prompt and the keys."""
+
+    DEFAULT_CSS = """
+    Message { height: 1; padding: 0 1; background: $background; }
+    """
+
+
+def message_rows(desk: Desk, width: int, signs: Glyphs) -> list[Line]:
+    """The last word; else what is in memory only, as long as it is."""
+    if desk.message:
+        sign = f"{signs.apart} " if desk.tone in ("refused", "clash") else ""
+        return shed(wrap(sign + desk.message, width, _STYLES[desk.tone], "  "), MOST, width)
+    if desk.unsaved is not None:
+        return shed(wrap(f"{signs.apart} {told(desk.unsaved)}", width, "warn", "  "), MOST, width)
+    return []

@@ -1,0 +1,121 @@
+"""The evidence in its panel: likely pressings with bars and figures, second look, agreement."""
+
+from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, width_of, wrap
+from benchtui.bench.widgets_new.rows import Rows
+from benchtui.desk import clues, hand
+from benchtui.desk.asking import is_touched
+from benchtui.desk.core import Desk
+from benchtui.desk.words import percent
+from benchtui.evidence import Likely, Weighing
+from benchtui.model.record import RecordDoc, anchor_of, is_here
+
+LISTED = 3
+FAINT = 0.01
+"""Below this chance "none of these" needs no row of its own."""
+BAR = 6
+WIDE = 34
+"""Cells from which a pressing has its bar, its name and its price in one row."""
+
+
+class Pressing(Rows):
+    """The panel on the right; it has no frame of the hand, since no key goes to it."""
+
+    DEFAULT_CSS = """
+    Pressing { border: round $bench-line; padding: 0 1; width: 26; }
+    """
+
+
+def pressing_title(desk: Desk) -> Line:
+    """``Pressing`` and how sure it is."""
+    weighing = desk.weighing()
+    if weighing is None or not _knows(weighing):
+        return [("Pressing", "bold")]
+    return [("Pressing ", "bold"), *_state(desk, weighing)]
+
+
+def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
+    """The odds first, what is urgent under them, or over them where not all of it fits."""
+    record, weighing = desk.record, desk.weighing()
+    if record is None or weighing is None:
+        return []
+    odds, urgent = _odds(desk, weighing, width, signs), _urgent(weighing, width, signs)
+    rest = _agreement(record, weighing, width)
+    if clues.reworded(desk, record):
+        rest += wrap(f"the book changed its words: {desk.key('why')} shows which", width, "warn", "  ")
+    whole = [*odds, *urgent, *rest]
+    if len(whole) > height and urgent:
+        whole = [*urgent, *odds[: max(2, height - len(urgent))], *rest]
+    return [cut(line, width) for line in shed(whole, height, width)]
+
+
+def _knows(weighing: Weighing) -> bool:
+    return any(likely.id for likely in weighing.pressings)
+
+
+def _state(desk: Desk, weighing: Weighing) -> Line:
+    record = desk.record
+    if record is not None and record["pressing"]["how"] == "hand":
+        return [("by your word", "good")]
+    if weighing.settled:
+        seen = record is None or (anchor := anchor_of(record)) is None or is_touched(record, anchor)
+        return [("sure", "good")] if seen else [("expected", "dim")]
+    return [("undecided", "warn")] if weighing.nothing_left else [("open", "dim")]
+
+
+def _odds(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[Line]:
+    if not _knows(weighing):
+        known = desk.record is not None and desk.record["title"] is not None
+        return wrap("the books know no pressing of this title: dates only", width, "dim") if known else []
+    listed = list(weighing.pressings[:LISTED])
+    listed += [likely for likely in weighing.pressings[LISTED:] if likely.id is None and likely.p >= FAINT]
+    lines: list[Line] = []
+    for n, likely in enumerate(listed):
+        lines += _pressing(likely, n == 0, width, signs)
+    return lines
+
+
+def _pressing(likely: Likely, leads: bool, width: int, signs: Glyphs) -> list[Line]:
+    """One row where it is wide, else two; a name is cut before its price is."""
+    style = "bold" if leads else ""
+    head: Line = [
+        (f"{percent(likely.p)} ", style),
+        (bar(likely.p, BAR, signs), "accent" if leads else "bar"),
+        (" ", ""),
+    ]
+    price: Line = [(f" {likely.price.plain()}", style)] if likely.price else []
+    name: Line = [(clean(likely.name), style)]
+    if width >= WIDE:
+        room = width - width_of(head) - width_of(price)
+        return [[*head, *(fill(name, room) if price else cut(name, room)), *price]]
+    if width_of(name) + width_of(head) <= width and not price:
+        return [[*head, *name]]
+    return [[*fill(head, width - width_of(price)), *price], [("  ", ""), *cut(name, width - 2)]]
+
+
+def _urgent(weighing: Weighing, width: int, signs: Glyphs) -> list[Line]:
+    lines: list[Line] = []
+    if weighing.second_look is not None:
+        lines += wrap(f"{signs.money} second look: {weighing.second_look.say}", width, "warn", "  ")
+    if weighing.suspect:
+        lines += wrap(f"{signs.apart} {weighing.suspect}", width, "clash", "  ")
+    for clash in weighing.clashes[:2]:
+        lines += wrap(f"{signs.apart} {clash.say}", width, "clash", "  ")
+    for answer in weighing.lost[:1]:
+        lines += wrap(f"lost by the book, weighs nothing: {answer['text']}", width, "warn", "  ")
+    return lines
+
+
+def _agreement(record: RecordDoc, weighing: Weighing, width: int) -> list[Line]:
+    said = []
+    for part in hand.in_hand_order(record):
+        found = weighing.agreement.get(part["id"])
+        if found is not None and is_here(part) and found.say and (found.p_swapped >= 0.2 or found.by_rule):
+            said.append(found.say)
+    lines: list[Line] = []
+    for say in said[:3]:
+        lines += wrap(clean(say), width, "warn", "  ")
+    looked_at = {answer["part"] for answer in record["answers"] if answer["how"] == "seen"}
+    decided = (weighing.settled or weighing.nothing_left) and not weighing.clashes
+    if not said and len(looked_at) > 1 and weighing.agreement and decided:
+        lines += wrap("the parts are consistent with one copy", width, "dim")
+    return lines

@@ -1,0 +1,267 @@
+"""The prompt: question, answers and the line for typing in one place; its frame is the hand's."""
+
+from dataclasses import dataclass, field
+
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+from benchtui.bench import asked as asking
+from benchtui.bench.columns import Entry, in_columns, rows_wanted
+from benchtui.bench.packed import Short, packed
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
+from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets_new.stack import ended, faults_in_short
+from benchtui.bench.widgets_new.textline import TextLine
+from benchtui.desk.asking import ahead, lacks_something
+from benchtui.desk.core import Desk, Menu, OpenLine, Pick
+from benchtui.desk.grading import shown_grade
+from benchtui.desk.lines import FUNCTION_KEYS, LINES
+from benchtui.model.record import RecordDoc
+
+EDGES = 2
+"""Cells of a frame's edge beyond its inside that no title takes."""
+TOO_SMALL = "make the window larger: no room for its answers"
+
+
+@dataclass(frozen=True)
+class Asking:
+    """What the prompt shows. ``whole``: every answer of the question is in sight; ``shown``: which choices of
+    the menu are.
+    """
+
+    title: Line
+    foot: Line
+    lines: list[Line] = field(default_factory=list)
+    whole: bool = True
+    shown: range | None = None
+
+
+def rows_for(desk: Desk, width: int, base: int, most: int) -> int:
+    """Rows inside the frame: as ever, or more for a list and for choices that would else be cut."""
+    line, menu = desk.line, desk.menu
+    if desk.scope == "line" and line is not None:
+        return most if lists(line) else base
+    if menu is not None:
+        wanted = rows_wanted([asking.choice_entry(desk, one) for one in menu.choices], width)
+        return max(base, min(most, wanted + len(_about(menu.about, width))))
+    record = desk.record
+    if record is None or desk.page is not None or view(desk, width, base, _ANY).whole:
+        return base
+    return most
+
+
+_ANY = Glyphs()
+
+
+def lists(line: OpenLine) -> bool:
+    """Whether lines that fit stand under the text."""
+    kind = LINES[line.name]
+    return kind.suggest is not None or kind.steps is not None or bool(line.picks)
+
+
+def view(desk: Desk, width: int, rows: int, signs: Glyphs) -> Asking:
+    """The prompt in so many rows inside its frame."""
+    if desk.scope == "line" and desk.line is not None:
+        return _of_line(desk, desk.line, width, rows, signs)
+    if desk.menu is not None:
+        return _of_menu(desk, desk.menu, width, rows)
+    record = desk.record
+    if desk.page is not None or record is None:
+        return Asking([], [])
+    return _of_question(desk, record, width, rows, signs)
+
+
+# -- a question -----------------------------------------------------------------------------------
+
+
+def _of_question(desk: Desk, record: RecordDoc, width: int, rows: int, signs: Glyphs) -> Asking:
+    foot: Line = [(asking.comes_next(desk, record), "dim")]
+    right: list[Line] = [[(words, "hand")] for words in asking.keys_go_to(desk, record)]
+    shown = asking.question_now(desk)
+    if shown is None:
+        left, lines = _nothing_asked(desk, record, width, rows)
+        return Asking(ended(left, right, width - EDGES), foot, lines)
+    left = [(asking.place_words(desk, record, shown), "hand"), (" ─ ", "frame")]
+    left.append((asking.question_words(desk, shown), "accent bold"))
+    lines, whole = _answers(desk, record, shown, width, rows, signs)
+    return Asking(ended(left, right, width - EDGES), foot, lines, whole)
+
+
+def _answers(
+    desk: Desk, record: RecordDoc, shown: asking.Shown, width: int, rows: int, signs: Glyphs
+) -> tuple[list[Line], bool]:
+    entries = asking.answers(desk, record, shown, signs)
+    words = asking.hint(desk, shown)
+    said: list[Line] = [cut([*asking.why_asked(desk, record, shown), (words, "dim")], width)]
+    below = said if width_of(said[0]) else []
+    lines = _set_out(entries, width, rows)
+    if lines is None:
+        return [*wrap(TOO_SMALL, width, "warn")], False
+    return [*lines, *below][:rows], True
+
+
+def _set_out(entries: list[Entry], width: int, rows: int) -> list[Line] | None:
+    """In columns; where there is no room for those, one after the other."""
+    lines = in_columns(entries, width, rows)
+    if lines is None:
+        short = [Short(one.target.partition(":")[2], one.key, one.text, one.sign) for one in entries]
+        lines = packed([], short, width, rows)
+    return lines
+
+
+def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tuple[Line, list[Line]]:
+    """What is left to do with a part of which nothing is asked: its grade, the record, the next part."""
+    part, following = desk.part, ahead(desk)
+    if part is None:
+        if record["title"] is None:
+            words = f"{desk.key('find-title')} opens the line for its title"
+            return [("What is it?", "accent bold")], wrap(words, width, "dim")
+        return [("nothing in the hand", "dim")], wrap(f"{desk.key('next-part')} takes a part", width, "dim")
+    wanting = following.part if following is not None else part
+    name: Line = [(asking.part_words(desk, record, wanting), "hand")]
+    if lacks_something(wanting):
+        lines = in_columns(asking.grade_entries(desk), width, rows)
+        return [*name, (" ─ ", "frame"), ("its grade?", "accent bold")], lines or []
+    if not any(map(lacks_something, record["parts"])) and record["state"] != "taken-in":
+        return [*name, (" ─ ", "frame"), ("all done", "good")], wrap(
+            f"{desk.key('take-in')} takes the record in", width, "good"
+        )
+    weighing = desk.weighing()
+    left = "settled" if weighing is not None and weighing.settled else "nothing more to ask"
+    return [*name, (" ─ ", "frame"), (left, "dim")], wrap(
+        f"{desk.key('next-part')} takes the next part", width, "dim"
+    )
+
+
+# -- choices ----------------------------------------------------------------------------------------
+
+
+def _about(text: str, width: int) -> list[Line]:
+    return wrap(text, width, "dim") if text else []
+
+
+def _of_menu(desk: Desk, menu: Menu, width: int, rows: int) -> Asking:
+    """The choices in columns; in a small window a part of them, the rest by the next key."""
+    entries = [asking.choice_entry(desk, one) for one in menu.choices]
+    about = _about(menu.about, width)
+    about = about if len(about) + 1 < rows else []
+    title = ended([(clean(menu.title), "accent bold")], _held(desk), width - EDGES)
+    lines = in_columns(entries, width, rows - len(about))
+    if lines is not None:
+        return Asking(title, [], [*lines, *about], shown=range(len(entries)))
+    room = max(1, rows - 1)
+    start = menu.top if menu.top < len(entries) else 0
+    shown = range(start, min(len(entries), start + room))
+    listed = in_columns([entries[n] for n in shown], width, room) or []
+    more: Line = [(f"… {len(entries) - len(shown)} more: {desk.key('menu-more')}", "accent")]
+    return Asking(title, [], [*listed, more], shown=shown)
+
+
+def _held(desk: Desk) -> list[Line]:
+    """The part in the hand, which the prompt may cover: its name, grade and faults; in less room its name."""
+    record, part = desk.record, desk.part
+    if record is None or part is None or desk.page is not None:
+        return [[]]
+    name: Line = [(asking.part_words(desk, record, part), "hand")]
+    last = part["grades"][-1] if part["grades"] else None
+    grade: Line = [(f" {shown_grade(last['grade'], last['shade'])}", "bold")] if last else []
+    faults: Line = [(" ", ""), *faults_in_short(desk, part)] if part["faults"] else []
+    return [[*name, *grade, *faults], [*name, *grade], name, []]
+
+
+# -- a text line --------------------------------------------------------------------------------------
+
+
+def _of_line(desk: Desk, line: OpenLine, width: int, rows: int, signs: Glyphs) -> Asking:
+    """Under the text: what the line is for, or the answers of the question it answers."""
+    record, shown = desk.record, asking.question_now(desk) if desk.page is None else None
+    right: list[Line] = _held(desk) if line.name != "title" else [[]]
+    title = ended([(clean(line.label), "accent bold")], right, width - EDGES)
+    if line.name in asking.ANSWERING and record is not None and shown is not None:
+        left = [(asking.place_words(desk, record, shown), "hand"), (" ─ ", "frame")]
+        left.append((asking.question_words(desk, shown), "accent bold"))
+        answers = [] if line.picks else _answers(desk, record, shown, width, rows - 1, signs)[0]
+        return Asking(ended(left, [[(clean(line.label), "dim")], []], width - EDGES), [], answers)
+    if line.picks or not line.about:
+        return Asking(title, [(cut([(clean(line.about), "dim")], width)[0][0], "dim")] if line.about else [])
+    return Asking(title, [], shed(wrap(line.about, width, "dim"), rows - 1, width))
+
+
+def pick_line(pick: Pick, n: int, marked: bool, width: int, signs: Glyphs) -> Line:
+    """A line that fits: its sign and its key in front, what stands at its end never cut."""
+    key = f"F{n + 1}" if n < FUNCTION_KEYS else ""
+    mark: Line = [
+        (f"{signs.here if marked else ' '} ", "accent bold"),
+        (f"{key:<3}", "key" if marked else "dim"),
+    ]
+    pieces: Line = [(clean(text), style or ("bold" if marked else "")) for text, style in pick.spans]
+    row = [*mark, *pieces]
+    if not pick.end[0]:
+        return fill(row, width)
+    return [*fill(row, width - width_of([pick.end]) - 2), ("  ", ""), pick.end]
+
+
+class Prompt(Vertical, can_focus=False):
+    """The panel across, just above the message and the keys."""
+
+    DEFAULT_CSS = """
+    Prompt {
+        border: heavy $bench-hand; padding: 0 1; height: 7;
+        & > #text { display: none; }
+        & > #answers { height: 1fr; }
+        & > #picks {
+            display: none; height: 1fr; border: none; padding: 0; background: $background;
+            & > .option-list--option { padding: 0; }
+            & > .option-list--option-highlighted {
+                background: $bench-field; color: $foreground; text-style: none;
+            }
+        }
+        &.-open > #text { display: block; }
+        &.-lists > #picks { display: block; }
+        &.-lists > #answers { display: none; }
+    }
+    """
+
+    def __init__(self) -> None:
+        super().__init__(id="prompt")
+        self.text, self.answers = TextLine(id="text"), Rows(id="answers")
+        self.picks = OptionList(id="picks", markup=False)
+        self.picks.can_focus = False
+        self._picked: tuple[Line, ...] = ()
+        self._edges: tuple[Line, Line] = ([], [])
+
+    def compose(self) -> ComposeResult:
+        yield from (self.text, self.answers, self.picks)
+
+    def show(self, asked: Asking, line: OpenLine | None, typed: Line, signs: Glyphs, width: int) -> None:
+        """What is asked, and the text as the desk holds it."""
+        edges = (asked.title, asked.foot)
+        if edges != self._edges:
+            self._edges = edges
+            self.dress()
+        self.set_class(line is not None, "-open")
+        self.set_class(line is not None and bool(line.picks), "-lists")
+        self.text.show([typed] if line is not None else [])
+        self.answers.show(asked.lines)
+        if line is not None and line.picks:
+            self._show_picks(line, signs, width)
+
+    def dress(self) -> None:
+        """The frame's two edges again, in the theme's colours."""
+        title, foot = self._edges
+        self.border_title = self.answers.content_of(title) if title else None
+        self.border_subtitle = self.answers.content_of(foot) if foot else None
+
+    def _show_picks(self, line: OpenLine, signs: Glyphs, width: int) -> None:
+        lines = tuple(pick_line(pick, n, n == line.marked, width, signs) for n, pick in enumerate(line.picks))
+        if lines != self._picked:
+            if len(lines) == len(self._picked):
+                for n, (new, old) in enumerate(zip(lines, self._picked, strict=True)):
+                    if new != old:
+                        self.picks.replace_option_prompt_at_index(n, self.answers.content_of(new))
+            else:
+                self.picks.set_options([Option(self.answers.content_of(row)) for row in lines])
+            self._picked = lines
+        self.picks.highlighted = line.marked if 0 <= line.marked < len(lines) else None

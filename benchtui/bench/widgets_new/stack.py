@@ -1,0 +1,374 @@
+"""The record as the stack it is: each part a band with grade, span on one time line, faults and runouts.
+
+A part has its row whatever is said of it, so that no answer moves another row.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
+from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets_new.timeline import Axis, axis_of, axis_row, span_row
+from benchtui.desk import hand, prices, queue
+from benchtui.desk.amounts import shown
+from benchtui.desk.core import Desk
+from benchtui.desk.grading import above_ceiling, shown_grade
+from benchtui.evidence import Weighing
+from benchtui.model.grade import Fault
+from benchtui.model.naming import grades_of
+from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
+from benchtui.model.span import Span
+from benchtui.money import standing
+
+NAME, GRADE = 9, 6
+"""Cells of a part's name and of its grade in a narrow panel."""
+LONG_NAME, LONG_GRADE = 10, 11
+WIDE = 64
+"""Cells of the panel from which grades of every side have their room and dates are written out."""
+DATES = 25
+BELONGS = {"own": "belongs", "swapped": "from another copy", "unsure": "may not belong"}
+"""The dealer's word on a part, as a band shows it."""
+
+
+class Stack(Rows):
+    """The panel of the record on the bench."""
+
+    DEFAULT_CSS = """
+    Stack { border: round $bench-line; padding: 0 1; }
+    """
+
+
+def stack_title(desk: Desk, width: int) -> Line:
+    """Number, artist and title on the left edge; what it is by its number, date and size on the right."""
+    record = desk.record
+    if record is None:
+        return [("no record", "bold")]
+    title = record["title"]
+    number: Line = [(f"{record['no']} ", "accent bold")]
+    if title is None:
+        return [*number, ("what is it?", "bold")]
+    name: Line = [*number, (clean(title["artist"]), "bold"), (" · ", "dim"), (clean(title["title"]), "bold")]
+    facts = [title["catalogue"], f"first {title.get('first')}" if title.get("first") else ""]
+    facts.append(f'{record["size_in"]}"' if record["size_in"] else "")
+    facts += [record["stock"] or "", record["channels"], title.get("company", "")]
+    facts = [clean(fact) for fact in facts if fact]
+    rights: list[Line] = [[(" · ".join(facts[:n]), "dim")] for n in range(len(facts), -1, -1)]
+    return ended(name, rights, width, "edge")
+
+
+def ended(left: Line, rights: Sequence[Line], width: int, style: str = "frame") -> Line:
+    """Both ends of a frame's edge, the frame's own line between them.
+
+    ``rights``: the first of them beside which the left one fits whole; beside the last it is cut.
+    """
+    fitting = (right for right in rights if width_of(left) + width_of(right) + 4 <= width)
+    right = next(fitting, rights[-1])
+    room = width - width_of(right) - 3
+    if not width_of(right) or room < 12:
+        return cut(left, width)
+    kept = cut(left, room)
+    between = width - width_of(kept) - width_of(right) - 2
+    return [*kept, (f" {'─' * between} ", style), *right]
+
+
+@dataclass(frozen=True)
+class _Frame:
+    """What every band of one drawing shares."""
+
+    desk: Desk
+    record: RecordDoc
+    weighing: Weighing
+    axis: Axis
+    width: int
+    signs: Glyphs
+
+    @property
+    def wide(self) -> bool:
+        return self.width >= WIDE
+
+    @property
+    def head(self) -> int:
+        """Cells before the time line."""
+        return (2 + LONG_NAME + LONG_GRADE) if self.wide else (2 + NAME + GRADE)
+
+
+def stack_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
+    """The record's rows for that height: what matters least is left out first, with a sign."""
+    record = desk.record
+    if record is None:
+        return [[("no record on the bench", "dim")]]
+    weighing = desk.weighing()
+    foot = _foot(desk, record, width)
+    if not record["parts"] or weighing is None:
+        return [cut(line, width) for line in shed([*_notices(record), *foot], height, width)]
+    frame = _frame(desk, record, weighing, width, signs)
+    bands = _bands(frame, height - 2 - len(_notices(record)) - 1 - len(foot))
+    top: Line = [(" " * frame.head, ""), (axis_row(frame.axis), "dim")]
+    lines = [*_notices(record), top, *bands, _copy(frame), *_extras(frame), *foot]
+    return [cut(line, width) for line in shed(lines, height, width)]
+
+
+def _frame(desk: Desk, record: RecordDoc, weighing: Weighing, width: int, signs: Glyphs) -> _Frame:
+    if width >= WIDE:
+        cells = max(16, min(34, width - (2 + LONG_NAME + LONG_GRADE) - DATES - 4))
+    else:
+        cells = max(10, min(22, (width - 2 - NAME - GRADE) * 3 // 5))
+    return _Frame(desk, record, weighing, axis_of(desk, record, cells), width, signs)
+
+
+def _notices(record: RecordDoc) -> list[Line]:
+    """That it has left the shop, or that it is set apart and why."""
+    left = gone(record)
+    apart = record["set_apart"]
+    lines: list[Line] = [[(left, "warn bold")]] if left else []
+    if apart is not None:
+        why = ", ".join(filter(None, (apart["why"], apart["note"])))
+        lines.append([(f"SET APART: {clean(why)}", "clash")])
+    return lines
+
+
+def gone(record: RecordDoc) -> str:
+    """What became of a record that is no longer in the shop, in words."""
+    if not record["life"]:
+        return ""
+    now = standing(record)
+    return "" if now.what == "in the shop" else f"{now.what.upper()} {now.since}"
+
+
+# -- a band a part ------------------------------------------------------------------------------
+
+
+def _bands(frame: _Frame, room: int) -> list[Line]:
+    """Every part in one row; in three, faults in full among them, where the panel is high enough for all."""
+    parts = [part for part in hand.in_hand_order(frame.record) if part["kind"] != "extra"]
+    tall = frame.wide and room >= 2 * len(parts)
+    airy = frame.wide and room >= 3 * len(parts)
+    shown = _around_hand(frame.desk, parts, max(1, room - 1)) if len(parts) > room > 0 else parts
+    lines: list[Line] = []
+    for part in shown:
+        lines.append(_band(frame, part, tall))
+        if tall:
+            lines.append(_below(frame, part))
+        if airy:
+            lines.append([])
+    left_out = [hand.part_name(frame.record, part) for part in parts if part not in shown]
+    return [*lines, *([[(f"  … and {', '.join(left_out)}", "dim")]] if left_out else [])]
+
+
+def _around_hand(desk: Desk, parts: list[PartDoc], room: int) -> list[PartDoc]:
+    """So many of the parts, the one in the hand among them."""
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), 0)
+    start = max(0, min(at - room // 2, len(parts) - room))
+    return parts[start : start + room]
+
+
+def _band(frame: _Frame, part: PartDoc, tall: bool) -> Line:
+    held = part["id"] == frame.desk.part_id
+    name = hand.part_name(frame.record, part)
+    size = LONG_NAME if frame.wide else NAME
+    head: Line = [
+        (f"{frame.signs.hand} " if held else "  ", "hand"),
+        *fill([(cut_name(name, size), "hand" if held else "")], size),
+    ]
+    if not is_here(part):
+        return [*head, ("not there", "warn")]
+    grade = fill(_grades(frame, part), LONG_GRADE if frame.wide else GRADE)
+    row = [*head, *grade, *_bar(frame, part, held)]
+    tail = _dates(frame, part) if frame.wide else _tail(frame, part)
+    return [*row, ("  ", ""), *cut(tail, max(0, frame.width - width_of(row) - 2))]
+
+
+def cut_name(name: str, size: int) -> str:
+    return name if len(name) < size else f"{name[: size - 2]}…"
+
+
+def _grades(frame: _Frame, part: PartDoc) -> Line:
+    """The grade that holds: of each side where they differ and there is room, else the last."""
+    last: dict[str, str] = {}
+    for event in part["grades"]:
+        last[event["side"]] = shown_grade(event["grade"], event["shade"])
+    if not last:
+        return [("--", "dim")]
+    style = "warn bold" if above_ceiling(frame.desk, part) else "bold"
+    if frame.wide and len(last) > 1:
+        return [
+            (" ".join(f"{side}{grade}" if side else grade for side, grade in sorted(last.items())), style)
+        ]
+    event = part["grades"][-1]
+    return [(shown_grade(event["grade"], event["shade"]), style)]
+
+
+def _bar(frame: _Frame, part: PartDoc, held: bool) -> Line:
+    clashes = any(part["id"] in (clash.part_a, clash.part_b) for clash in frame.weighing.clashes)
+    style = "clash" if clashes else "hand" if held else "bar"
+    return span_row(_likely(frame.weighing, part), frame.axis, frame.signs, style)
+
+
+def _likely(weighing: Weighing, part: PartDoc) -> Span | None:
+    found = weighing.parts.get(part["id"])
+    return found.likely if found else None
+
+
+def _dates(frame: _Frame, part: PartDoc) -> Line:
+    likely = _likely(frame.weighing, part)
+    pieces: Line = [(likely.edtf(), "dim")] if likely is not None else []
+    return [*pieces, *_ruling(frame, part, "  " if pieces else "")]
+
+
+def _ruling(frame: _Frame, part: PartDoc, gap: str) -> Line:
+    ruling = frame.record["rulings"].get(part["id"])
+    return [(f"{gap}{BELONGS[ruling]}", "accent")] if ruling else []
+
+
+def _tail(frame: _Frame, part: PartDoc) -> Line:
+    """What else there is to say in a narrow panel: the half in the hand, the ruling, faults, runouts."""
+    pieces: Line = []
+    if part["id"] == frame.desk.part_id and frame.desk.side:
+        pieces.append((f"{half_words(frame.desk.side)} ", "hand"))
+    pieces += _ruling(frame, part, "")
+    if part["faults"]:
+        return [*pieces, *((" ", "") for _ in pieces[:1]), *faults_in_short(frame.desk, part)]
+    return [*pieces, *_runouts(frame.record, part, " | ", "cut")]
+
+
+def _below(frame: _Frame, part: PartDoc) -> Line:
+    """The row under a band in a wide panel: faults in full, the half in the hand, runouts."""
+    pieces: Line = []
+    if part["id"] == frame.desk.part_id and frame.desk.side:
+        pieces.append((f"{half_words(frame.desk.side)} in hand  ", "hand"))
+    words = faults_in_words(frame.desk, part)
+    pieces += [(f"{words}  ", "warn")] if words else []
+    pieces += _runouts(frame.record, part, "  ", "full")
+    return [(" " * (2 + LONG_NAME), ""), *cut(pieces, frame.width - 2 - LONG_NAME)] if pieces else []
+
+
+def _runouts(record: RecordDoc, part: PartDoc, between: str, how: str) -> Line:
+    """What is cut in the runouts; ``full`` with the letter of the side and the whole inscription."""
+    sides = part.get("sides", {})
+    found = []
+    for letter in sides_of(record, part):
+        if letter in sides:
+            doc = sides[letter]
+            typed = doc.get("typed", "")
+            found.append(f"{letter} {doc.get('full') or typed}" if how == "full" else typed)
+    return [(clean(between.join(found)), "dim")] if any(found) else []
+
+
+def fault_of(desk: Desk, fault_id: str) -> Fault | None:
+    return next((one for one in desk.references.faults if one.id == fault_id), None)
+
+
+def faults_in_words(desk: Desk, part: PartDoc) -> str:
+    """Every fault with how bad it is: ``A: scuffs, light, not felt, not heard; warp, ...``."""
+    words = []
+    for fault in part["faults"]:
+        known = fault_of(desk, fault["fault"])
+        severity = next((s.text for s in known.severities if s.id == fault["severity"]), "") if known else ""
+        side = f"{fault['place']}: " if fault["place"] else ""
+        words.append(f"{side}{known.text if known else fault['fault']}{', ' + severity if severity else ''}")
+    return "; ".join(words)
+
+
+def faults_in_short(desk: Desk, part: PartDoc) -> Line:
+    """The fault noted first by its name, how many more before it: ``+2 scuffs``."""
+    known = fault_of(desk, part["faults"][0]["fault"])
+    more = len(part["faults"]) - 1
+    name = known.text if known else part["faults"][0]["fault"]
+    return [(f"+{more} " if more else "", "warn"), (clean(name), "warn")]
+
+
+# -- the copy, its extras, its price ---------------------------------------------------------------
+
+
+def _copy(frame: _Frame) -> Line:
+    """The copy as a whole: no older than its youngest part."""
+    likely = frame.weighing.copy_span.likely
+    row: Line = [
+        (f"  {'copy':<{frame.head - 2}}", "dim"),
+        *span_row(likely, frame.axis, frame.signs, "accent"),
+    ]
+    if likely is not None and frame.wide:
+        row.append((f"  {likely.edtf()}", "dim"))
+    elif likely is not None:
+        row.append((f"  {_years(likely)}", "dim"))
+    return row
+
+
+def _years(span: Span) -> str:
+    """``1969-70``, ``1971 on``, ``to 1975``: the years alone, where there is no room for days."""
+    first, last = (end.year if end else None for end in (span.earliest, span.latest))
+    if first is None or last is None:
+        return f"{first} on" if first else f"to {last}" if last else ""
+    if first == last:
+        return str(first)
+    return f"{first}-{last % 100:02}" if first // 100 == last // 100 else f"{first}-{last}"
+
+
+def _label(frame_head: int, words: str) -> tuple[str, str]:
+    return (f"  {words:<{frame_head - 2}}", "dim")
+
+
+def _extras(frame: _Frame) -> list[Line]:
+    pieces: Line = []
+    for part in hand.in_hand_order(frame.record):
+        if part["kind"] != "extra":
+            continue
+        held = part["id"] == frame.desk.part_id
+        sign, style = {"present": (frame.signs.done, "good"), "missing": ("missing", "warn")}.get(
+            part.get("state", "unknown"), (frame.signs.open, "dim")
+        )
+        mark = frame.signs.hand if held else ""
+        pieces.append((f"{mark}{clean(part.get('name', 'extra'))} ", "hand" if held else ""))
+        pieces.append((sign, style))
+        if part["grades"]:
+            last = part["grades"][-1]
+            pieces.append((f" {shown_grade(last['grade'], last['shade'])}", "bold"))
+        pieces.append(("   ", ""))
+    return [[_label(2 + NAME, "extras"), *pieces]] if pieces else []
+
+
+def _foot(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
+    if record["title"] is None:
+        return []
+    lines: list[Line] = [cut([_label(2 + NAME, "price"), *_price(desk, record)], width)]
+    lines += [cut(line, width) for line in _other_copy(desk, record)]
+    waiting = [chore["what"] for chore in record["chores"] if not chore["done"]]
+    if waiting:
+        lines.append(cut([_label(2 + NAME, "chores"), (", ".join(dict.fromkeys(waiting)), "")], width))
+    if record["note"]:
+        lines.append(cut([_label(2 + NAME, "note"), (clean(record["note"]), "")], width))
+    if record["state"] == "started":
+        lines += [[("  ", ""), *row] for row in wrap(to_do(desk, record), width - 2, "dim")]
+    return lines
+
+
+def _price(desk: Desk, record: RecordDoc) -> Line:
+    if record["price"] is not None:
+        return [(shown(record["price"]), "bold"), (f"  {record['price']['how']}", "dim")]
+    worked = prices.worked_for(desk)
+    if worked is None:
+        return []
+    if worked.price is None:
+        return [(worked.say, "dim")]
+    return [(f"{worked.price.show()}?", "accent"), (f"  {worked.say}", "dim")]
+
+
+def to_do(desk: Desk, record: RecordDoc) -> str:
+    """What the record still lacks, or the key that takes it in."""
+    lacks, price_now = queue.lacking(desk, record), prices.price_at_hand(desk, record)
+    if not lacks and price_now is not None:
+        return f"{desk.key('take-in')} takes it in at {price_now.show()}"
+    return "lacking: " + "; ".join(lacks) if lacks else "nothing is lacking"
+
+
+def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
+    """What another copy of the title in this parcel was priced at, the last one, while this has no price."""
+    if record["title"] is None or record["price"] is not None:
+        return []
+    wanted, here = record["title"]["id"], record["id"]
+    for other in reversed(desk.records):
+        priced = other["id"] != here and other["title"] is not None and other["title"]["id"] == wanted
+        if priced and other["price"] is not None:
+            words = f"record {other['no']}, {grades_of(other, desk.scale)}: {shown(other['price'])}"
+            return [[_label(2 + NAME, "also here"), (words, "dim")]]
+    return []

@@ -1,0 +1,145 @@
+"""The strip on top: the parcel, how far it is and what it should bring, and its queue, a cell a record."""
+
+from datetime import timedelta
+from statistics import median
+
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, width_of
+from benchtui.bench.widgets_new.rows import Rows
+from benchtui.desk.core import Desk
+from benchtui.desk.pace import seconds_of
+from benchtui.desk.parcel import sender_name
+from benchtui.model.naming import grades_of
+from benchtui.model.record import RecordDoc
+
+CELL = 9
+"""Cells of a record whose grades stand under its number."""
+
+
+class Strip(Rows):
+    """Two or three rows."""
+
+    DEFAULT_CSS = """
+    Strip { height: 2; background: $panel; padding: 0 1; }
+    """
+
+
+def strip_rows(desk: Desk, width: int, rows: int, signs: Glyphs) -> list[Line]:
+    """``rows`` 1: the parcel alone; 2: and its queue; 3: the grades under the queue's numbers."""
+    first = _heading(desk, width, signs, alone=rows < 2)
+    if rows < 2 or desk.parcel is None:
+        return [first]
+    return [first, *_cells(desk, width, signs, two=rows > 2)]
+
+
+def _heading(desk: Desk, width: int, signs: Glyphs, alone: bool) -> Line:
+    right = _progress(desk, width)
+    room = max(0, width - width_of(right) - 2)
+    return cut([*fill(cut(_parcel(desk, signs, alone), room), room), ("  ", ""), *right], width)
+
+
+def _parcel(desk: Desk, signs: Glyphs, alone: bool) -> Line:
+    parcel = desk.parcel
+    if parcel is None:
+        return [("benchtui", "bold"), ("  no parcel open", "dim")]
+    head, record = parcel.head, desk.record
+    who = sender_name(desk, head["sender"])
+    line: Line = []
+    if alone and record is not None:
+        line = [(f"{signs.here}{record['no']} ", "hand"), _sign(desk, record, signs, True), (" ", "")]
+    line += [(head["id"], "bold"), (f"  {clean(who)}" if who else "  no sender yet", "")]
+    line.append((f"  {head['terms']}", "dim"))
+    line += [("  closed", "warn")] if head["state"] == "closed" else []
+    line += [("  reading only", "warn")] if parcel.read_only else []
+    return line
+
+
+def _progress(desk: Desk, width: int) -> Line:
+    """What is not saved before all else; then how far the parcel is, its pace, and when it should be done."""
+    records = desk.records
+    done = sum(record["state"] == "taken-in" for record in records)
+    pieces: Line = []
+    if desk.unsaved is not None:
+        pieces.append((f"NOT SAVED: {desk.unsaved.short()}  ", "clash bold"))
+    elif desk.loading:
+        pieces.append((f"loading {clean(desk.loading)}  ", "warn"))
+    if desk.parcel is None:
+        return pieces
+    pieces.append((f"{done} of {len(records)}", "bold"))
+    seconds = pace(desk)
+    if seconds is None or desk.unsaved is not None or width < 70:
+        return pieces
+    pieces.append((f"  {seconds / 60:.1f} min each", "dim"))
+    left = len(records) - done
+    if left and width >= 100:
+        end = desk.clock().astimezone() + timedelta(seconds=seconds * left)
+        pieces.append((f"  done by {end:%H:%M}", "dim"))
+    return pieces
+
+
+def pace(desk: Desk) -> float | None:
+    """Median seconds a record took, pauses of over half an hour left out; None before the second record."""
+    times = seconds_of(desk.parcel.head) if desk.parcel else []
+    return median(times) if len(times) >= 2 else None
+
+
+def sign_of(desk: Desk, record: RecordDoc, signs: Glyphs) -> tuple[str, str]:
+    """The state as a sign and a style: set apart before all, then taken in (settled or not), begun, empty."""
+    if record["set_apart"] is not None:
+        return signs.apart, "clash"
+    if record["state"] == "taken-in":
+        # No chance beside it: the books know no pressing of the title, there was nothing to settle.
+        settled = record["pressing"]["how"] in ("leader", "hand") or record["pressing"]["p"] is None
+        return (signs.done, "good") if settled else (signs.open, "warn")
+    if record["state"] == "started":
+        return signs.begun, ""
+    return signs.empty, "dim"
+
+
+def _sign(desk: Desk, record: RecordDoc, signs: Glyphs, here: bool) -> tuple[str, str]:
+    sign, style = sign_of(desk, record, signs)
+    return sign, f"{style} bold".strip() if here else style
+
+
+def _cells(desk: Desk, width: int, signs: Glyphs, two: bool) -> list[Line]:
+    made = [_cell(desk, record, signs) for record in desk.records]
+    sizes = [CELL if two else width_of([*head, *said]) + 1 for head, said in made]
+    at = next((n for n, record in enumerate(desk.records) if record["id"] == desk.record_id), 0)
+    shown = _in_sight(sizes, at, width - 4)
+    first: Line = [(f"{signs.left} " if shown.start else "  ", "dim")]
+    second: Line = [("  ", "")]
+    for n in shown:
+        head, said = made[n]
+        first += fill(head, CELL) if two else [*head, *said, (" ", "")]
+        second += fill(said, CELL)
+    first += [(signs.right, "dim")] if shown.stop < len(made) else []
+    return [first, second] if two else [first]
+
+
+def _cell(desk: Desk, record: RecordDoc, signs: Glyphs) -> tuple[Line, Line]:
+    """Number and sign, and the grades."""
+    here = record["id"] == desk.record_id
+    spot, style = f"@record:{record['id']}", "hand" if here else "dim"
+    sign, of_sign = _sign(desk, record, signs, here)
+    grades = "" if _blind(desk) else grades_of(record, desk.scale)
+    number = f"{signs.here if here else ' '}{record['no']} "
+    return [(number, style + spot), (sign, of_sign + spot)], [(f" {grades}" if grades else "", style + spot)]
+
+
+def _in_sight(sizes: list[int], at: int, room: int) -> range:
+    """As many cells as there is room for, the one of that place well among them."""
+    start = stop = at
+    used = 0
+    while stop < len(sizes) or start > 0:
+        later = stop < len(sizes) and (stop - at <= at - start or start == 0)
+        size = sizes[stop] if later else sizes[start - 1]
+        if used + size > room and stop > start:
+            break
+        used += size
+        start, stop = (start, stop + 1) if later else (start - 1, stop)
+    return range(start, stop)
+
+
+def _blind(desk: Desk) -> bool:
+    """Whether records are graded again without seeing the grades that stand."""
+    names = (desk.page.name if desk.page else "", desk.line.name if desk.line else "")
+    return "regrade" in names

@@ -1,0 +1,85 @@
+"""Typing in the open line: text, cursor and what is marked, held here; a screen only shows them.
+
+The keymap's line keys go to the bench first, what is left edits the text. Whatever changed is kept (see
+``type_text``) before anybody can show it.
+"""
+
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.editor import Editor
+from benchtui.desk.lines import LINES, type_text
+from benchtui.desk.press import press
+
+TAKES_LINES = ("sender-list",)
+"""Lines that take a paste of several lines as it is."""
+
+
+class Typing:
+    """The hands at one desk: every key and every paste comes here, one after another."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.editor = Editor()
+        self._shown: OpenLine | None = None
+
+    def key(self, key: str, char: str | None) -> None:
+        """A key by its name, with the character it types, if any."""
+        line = self.desk.line if self.desk.scope == "line" else None
+        if line is None:
+            press(self.desk, key)
+            return
+        self.follow()
+        if key == "backspace" and not line.text and self._backspace(line):
+            return
+        if press(self.desk, key):
+            return
+        if char is not None and char.isprintable():
+            self.editor.replace(char, *self.editor.marked())
+        elif not self.editor.press(key):
+            return
+        self._keep()
+
+    def paste(self, text: str) -> None:
+        """What was pasted; into no line it is refused, never typed as commands."""
+        line = self.desk.line if self.desk.scope == "line" else None
+        if line is None:
+            self.desk.refuse("nothing to paste into: open a line first")
+        elif line.name in TAKES_LINES and "\n" in text.strip():
+            line.text = text
+            LINES[line.name].accept(self.desk, line)
+        elif text:
+            self.follow()
+            self.editor.replace(joined(text), *self.editor.marked())
+            self._keep()
+
+    def place_at(self, cells: int) -> None:
+        """The cursor to the letter shown so many cells from the left of the line."""
+        if self.desk.line is not None:
+            self.follow()
+            self.editor.place_at(cells)
+
+    def follow(self) -> None:
+        """Take up the text that the desk holds, where it is another than was typed here last."""
+        line = self.desk.line
+        if line is None:
+            self.editor.put("")
+        elif self.editor.value != line.text or line is not self._shown:
+            self.editor.put(line.text, whole=line.replace)  # a new line is marked even with the same text
+        self._shown = line
+
+    def _backspace(self, line: OpenLine) -> bool:
+        step = LINES[line.name].backspace
+        if step is None:
+            return False
+        step(self.desk, line)
+        return True
+
+    def _keep(self) -> None:
+        line = self.desk.line
+        if line is not None and self.editor.value != line.text:
+            self.desk.count_key()
+            type_text(self.desk, self.editor.value)
+
+
+def joined(text: str) -> str:
+    """Pasted lines as one: breaks become `` / `` so that nothing is lost and nothing is submitted."""
+    return " / ".join(line.strip() for line in text.splitlines() if line.strip())
