@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cache, partial
 from importlib import import_module
-from pkgutil import walk_packages
+from pkgutil import iter_modules
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 import benchtui.desk
@@ -140,8 +140,8 @@ def family(beginning: str, where: Where, *, one_write: bool = False) -> Callable
 
 @cache
 def learn_all() -> None:
-    """Import every module of the desk, so that all declarations are known: a new one needs no list."""
-    for module in walk_packages(benchtui.desk.__path__, "benchtui.desk."):
+    """Import every module of the desk, so that all commands are known: a new one needs no list."""
+    for module in iter_modules(benchtui.desk.__path__, "benchtui.desk."):
         import_module(module.name)
 
 

@@ -7,6 +7,7 @@ from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Asked, Desk, Explained, Menu, OpenLine, Page
 from benchtui.desk.keys import shown
 from benchtui.desk.meaning import meaning
+from benchtui.desk.pages.declare import page_now
 from benchtui.model.grade import Grade
 from benchtui.model.record import PartDoc, half_words
 
@@ -94,14 +95,13 @@ def of_menu(desk: Desk, menu: Menu) -> Explained:
 
 def of_page(desk: Desk, page: Page) -> Explained:
     """The page, and the line marked on it where that is a field."""
-    from benchtui.desk.paging import field_marked  # which knows every page
-
-    label, name = field_marked(desk)
+    kind = page_now(desk)
+    label, name = kind.about(desk) if kind is not None and kind.about is not None else ("", "")
     rows = [(label, meaning("lines", name))] if name else []
     back = shown(desk.references.keymap.first_key("page-leave") or "")
     return Explained(
         "What this page is for",
-        (meaning("pages", page.name),),
+        (kind.words,) if kind is not None else (),
         tuple(rows),
         f"{back} goes back to the record",
     )

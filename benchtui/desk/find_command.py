@@ -12,6 +12,7 @@ from benchtui.desk.keys import shown
 from benchtui.desk.letters import BEGINS, INSIDE, SLIPPED, begins, fit, words_in
 from benchtui.desk.lines import FUNCTION_KEYS, LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.offers import everything_here, on_bench, on_page
+from benchtui.desk.pages.declare import pages
 from benchtui.desk.perform import by_name, why_not
 
 NAME = 15
@@ -159,25 +160,15 @@ def where(desk: Desk) -> tuple[object, ...]:
 
 # -- after a restart ----------------------------------------------------------------------------------
 
-_REOPENED = {
-    "record": "record-page",
-    "result": "result-page",
-    "sender": "sender-page",
-    "rules": "rules-page",
-    "chores": "chores-page",
-    "why": "why",
-    "help": "help",
-}
-"""Pages that a restart does not bring back by itself, and what opens them."""
-
 
 def page_again(desk: Desk, data: dict[str, Any]) -> None:
     """Open the page that the line was opened on, marked as it was: its list is what can be done there."""
     name, marked = str(data.get("page", "")), data.get("marked")
+    kind = pages().get(name)
     if name == "parcels":
         desk.page = Page("parcels")
-    elif name in _REOPENED and desk.page is None:
-        command_of(_REOPENED[name]).do(desk)
+    elif kind is not None and kind.opener and desk.page is None:
+        command_of(kind.opener).do(desk)
     if desk.page is not None and desk.page.name == name and isinstance(marked, int):
         desk.page.marked = marked
 

@@ -8,6 +8,7 @@ from benchtui.desk.command import Command, by_id, command_of, commands
 from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.keymap import GRADE
 from benchtui.desk.keys import SIGNS, key_name, shown
+from benchtui.desk.pages.declare import pages
 
 MOST = 3
 """So many keys are named at once: more is a list to read."""
@@ -62,17 +63,6 @@ MEANT: dict[str, dict[str, tuple[str, ...]]] = {
     },
 }
 """What keys that have a meaning elsewhere are pressed for."""
-PAGES = {
-    "record": "on the record's page ({record-page})",
-    "result": "on the parcel's result",
-    "sender": "on the sender's page",
-    "parcels": "on the page of all parcels ({parcels-page})",
-    "doubtful": "on the page of doubtful titles",
-    "why": "on the page that says why ({why})",
-    "parcel": "on the parcel's page ({parcel-page})",
-    "chores": "on the work list ({chores-page})",
-}
-"""Where a page's action works, and the key that goes there."""
 
 
 def say_near(desk: Desk, key: str) -> None:
@@ -142,7 +132,7 @@ def _elsewhere(desk: Desk, key: str) -> str:
         page = page_of(use) if use else ""
         if use is None or not page:
             return ""
-        return f"{_with_keys(desk, PAGES[page])}: {word_of(use)}"
+        return f"{_with_keys(desk, pages()[page].place)}: {word_of(use)}"
     use = keymap.uses["bench"].get(key)
     if use is None or desk.scope != "page":
         return ""

@@ -2,9 +2,8 @@
 
 from benchtui.desk.command import Command, command_of, commands
 from benchtui.desk.core import Desk
+from benchtui.desk.pages.declare import page_now
 
-OPENED = ("parcel", "parcels", "chores", "sender", "rules", "regrade", "regraded")
-"""Pages on which Enter opens something."""
 MOVES = ("page-up", "page-down", "page-screen-up", "page-screen-down")
 
 
@@ -27,11 +26,11 @@ def own(desk: Desk) -> list[Command]:
 
 def on_page(desk: Desk) -> list[Command]:
     """What the open page lets do by its keys, without marking and scrolling: its own first."""
-    page = desk.page.name if desk.page else ""
-    if page == "doubtful":  # a list is on its way in: decide, or leave
+    page, kind = desk.page.name if desk.page else "", page_now(desk)
+    if kind is not None and kind.alone:
         return [*own(desk), command_of("page-leave")]
     found = own(desk)
-    found += [command_of("page-enter")] if page in OPENED else []
+    found += [command_of("page-enter")] if kind is not None and kind.enter is not None else []
     return _once([*found, *_offered(page, "page")])
 
 
@@ -39,9 +38,9 @@ def everything_here(desk: Desk) -> list[Command]:
     """All that can be typed for where one stands."""
     if desk.page is None:
         return on_bench()
-    page = desk.page.name
+    page, kind = desk.page.name, page_now(desk)
     found = on_page(desk)
-    if page != "doubtful":
+    if kind is None or not kind.alone:
         found += [*_offered(page, "bench"), *_offered(page, "any")]
     return _once([*found, *(command_of(one) for one in MOVES)])
 

@@ -1,61 +1,32 @@
 """Pages over the record: moving on them, and those that need no file of their own."""
 
-from benchtui.desk import keeping, queue, reckoning, regrading, sender, titles_in
+from benchtui.desk import keeping, queue
 from benchtui.desk import parcel as parcel_page
 from benchtui.desk.amounts import whole_number
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine, Page, Pick
 from benchtui.desk.dated import dated
-from benchtui.desk.fields import BY_NAME as FIELDS
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
 from benchtui.desk.needs import record_here, unless
-from benchtui.desk.sender_terms import TERMS
+from benchtui.desk.opening import open_or_read
+from benchtui.desk.pages.declare import page_now
+from benchtui.desk.resume import resume
 from benchtui.desk.work import Work, open_work
 from benchtui.store import Found
 
 
 def lines_on(desk: Desk) -> int:
     """How many lines of the open page can be marked."""
-    page = desk.page
-    if page is None:
-        return 0
-    if page.name == "parcel":
-        return len(parcel_page.rows(desk))
-    if page.name == "parcels":
-        return len(desk.shop.parcels())
-    if page.name == "chores":
-        return len(work_list(desk))
-    if page.name == "sender":
-        return len(TERMS)
-    if page.name == "rules":
-        return len(reckoning.RULES_SET)
-    if page.name == "regrade":
-        return len(regrading.sample(desk))
-    return int(page.data.get("lines", 0))
-
-
-def field_marked(desk: Desk) -> tuple[str, str]:
-    """Label and line name of the field marked on the page; "" where none is."""
-    page = desk.page
-    if page is None:
-        return "", ""
-    if page.name == "parcel":
-        row = parcel_page.marked(desk)
-        return (FIELDS[row.id].label, f"field-{row.id}") if row and row.kind == "field" else ("", "")
-    if page.name == "sender":
-        term = TERMS[max(0, min(page.marked, len(TERMS) - 1))]
-        return term.label, f"terms-{term.name}"
-    if page.name == "rules":
-        rule = reckoning.RULES_SET[max(0, min(page.marked, len(reckoning.RULES_SET) - 1))]
-        return rule.label, f"rule-{rule.name}"
-    return "", ""
+    kind = page_now(desk)
+    return kind.count(desk) if kind is not None and kind.count is not None else 0
 
 
 def _mark(desk: Desk, by: int) -> None:
     page = desk.page
     if page is None:
         return
-    if page.name in SCROLLED:
+    kind = page_now(desk)
+    if kind is None or kind.count is None:
         page.top = max(0, page.top + by)
         return
     page.marked = max(0, min(lines_on(desk) - 1, page.marked + by))
@@ -93,8 +64,9 @@ def screen_down(desk: Desk) -> None:
 )
 def leave(desk: Desk) -> None:
     """Back to the record; where none is on the bench, to the first that still wants something."""
-    if desk.page is not None and desk.page.name in ("doubtful", "taken"):
-        titles_in.stop(desk) if desk.page.name == "doubtful" else parcels(desk)
+    kind = page_now(desk)
+    if kind is not None and kind.leave is not None:
+        kind.leave(desk)
         return
     desk.page = None
     if desk.record is not None and desk.record["title"] is None and not desk.record["parts"]:
@@ -109,11 +81,8 @@ def leave(desk: Desk) -> None:
 
 
 def _can_open(desk: Desk) -> str:
-    page, row = desk.page, parcel_page.marked(desk)
-    if page is not None and page.name == "parcels":
-        return unless(desk.shop.parcels(), "no parcel yet")
-    read_only = desk.parcel is not None and desk.parcel.read_only
-    return unless(not (row and row.kind == "field" and read_only), "open for reading only")
+    kind = page_now(desk)
+    return kind.enter_needs(desk) if kind is not None and kind.enter_needs is not None else ""
 
 
 @command(
@@ -127,27 +96,10 @@ def _can_open(desk: Desk) -> str:
     order=800,
 )
 def enter(desk: Desk) -> None:
-    page = desk.page
-    if page is None:
-        return
-    if page.name == "parcel":
-        parcel_page.enter(desk)
-    elif page.name == "parcels":
-        found = desk.shop.parcels()
-        if found:
-            open_parcel(desk, found[min(page.marked, len(found) - 1)].id)
-    elif page.name == "chores":
-        go_to_chore(desk)
-    elif page.name == "doubtful":
-        desk.refuse("decide with the keys named below; Escape stops and takes nothing in")
-    elif page.name == "sender":
-        sender.enter(desk)
-    elif page.name == "rules":
-        reckoning.enter(desk)
-    elif page.name in ("regrade", "regraded"):
-        regrading.enter(desk)
-    else:
-        leave(desk)
+    """Open the marked row; where a page has nothing to open, leave it."""
+    kind = page_now(desk)
+    if kind is not None:
+        (kind.enter or leave)(desk)
 
 
 @command(
@@ -181,7 +133,8 @@ def parcels(desk: Desk) -> None:
     order=810,
 )
 def new(desk: Desk) -> None:
-    if desk.page is not None and desk.page.name == "doubtful":
+    kind = page_now(desk)
+    if kind is not None and kind.alone:
         desk.refuse("decide on the list first, or Escape stops it")
         return
     parcel_page.new_parcel(desk)
@@ -245,13 +198,9 @@ def help_page(desk: Desk) -> None:
 
 def open_parcel(desk: Desk, parcel_id: str) -> None:
     """Open another parcel where it was left; one that another bench holds is opened for reading only."""
-    from benchtui.desk.resume import resume
-
     if desk.parcel is not None and desk.parcel.id == parcel_id:
         leave(desk)
         return
-    from benchtui.desk.opening import open_or_read
-
     keeping.hold(desk)
     opened, notice = open_or_read(desk.shop, parcel_id)
     if desk.parcel is not None:
@@ -262,9 +211,6 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
     if notice:
         desk.refuse(notice)
 
-
-SCROLLED = ("taken", "why", "help", "record", "result", "regraded")
-"""Pages that are read, not marked: the arrows scroll them."""
 
 # -- searching the whole shop ------------------------------------------------------------------
 

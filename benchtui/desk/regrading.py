@@ -157,12 +157,4 @@ def _go_on(desk: Desk, at: int) -> None:
     open_item(desk)
 
 
-def enter(desk: Desk) -> None:
-    """Grade the marked item (again); on the page of the results: a new sample."""
-    if desk.page is not None and desk.page.name == "regraded":
-        ask_size(desk)
-    else:
-        open_item(desk)
-
-
 LINES["regrade"] = LineKind(_take)

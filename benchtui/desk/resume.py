@@ -4,7 +4,9 @@ from typing import Any
 
 from benchtui.desk import hand, queue
 from benchtui.desk.core import Desk, OpenLine, Page
+from benchtui.desk.find_command import page_again
 from benchtui.desk.lines import LINES, refresh
+from benchtui.desk.pages.declare import pages
 from benchtui.model.record import part_of
 
 
@@ -30,8 +32,9 @@ def resume(desk: Desk) -> None:
     else:
         desk.record_id = record["id"]
         _restore_hand(desk, record, cursor)
-        if cursor.get("view") in ("parcel", "regrade"):
-            desk.page = Page(str(cursor["view"]))
+        kind = pages().get(str(cursor.get("view")))
+        if kind is not None and kind.restored:
+            desk.page = Page(kind.id)
     _restore_draft(desk, parcel.head["draft"])
 
 
@@ -55,8 +58,6 @@ def _restore_draft(desk: Desk, draft: Any) -> None:
         return
     name = str(draft["line"])
     if name == "command":
-        from benchtui.desk.find_command import page_again
-
         page_again(desk, dict(draft.get("data") or {}))
     label, about = str(draft.get("label") or name), str(draft.get("about", ""))
     desk.line = OpenLine(name, label, str(draft.get("text", "")), about, data=dict(draft.get("data") or {}))

@@ -76,7 +76,7 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
     lines += ["", *_charges(result), "", *_table(result.rows)]
     guessed = sum(row.share.guessed for row in result.rows)
     if guessed and result.spread.how != "even":
-        lines.append(f"* no price yet: weighs like the middle one of the others ({guessed})")
+        lines.append(f"* no price yet: counted at the median of the priced records ({guessed})")
     lines += ["", *_bars(result)]
     if result.asked_consigned.minor:
         asked, earned = result.asked_consigned.show(), result.commission.show()

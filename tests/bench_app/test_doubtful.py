@@ -110,7 +110,7 @@ def test_near_duplicates_stand_side_by_side_with_what_differs(page: Hands, tmp_p
     assert "2 of 2 to decide" in shown
     assert "The Lantern Yeer" in shown
     assert "The Lantern Year" in shown
-    row = next(line for line in shown.splitlines() if line.startswith("title"))
+    row = next(line for line in shown.splitlines() if line.strip().startswith("title "))
     assert "Lantern Yeer" in row
     assert "Lantern Year" in row, "on one line, side by side"
     assert wanted(page.desk)[:4] == ["doubtful-merge", "doubtful-keep", "doubtful-skip", "doubtful-rest"]

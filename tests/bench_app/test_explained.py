@@ -7,7 +7,6 @@ import pytest
 from bench_hands import Hands, Sit
 
 import benchtui.desk as rooms
-from benchtui.bench.draw.over import OTHERS, PAGES
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
 from benchtui.bench.widgets_new.keyline import draw_legend
@@ -17,6 +16,7 @@ from benchtui.desk.fields import FIELDS
 from benchtui.desk.jumping import all_questions
 from benchtui.desk.lines import LINES
 from benchtui.desk.meaning import meaning, meanings
+from benchtui.desk.pages.declare import pages
 from benchtui.desk.reckoning import RULES_SET
 from benchtui.desk.sender_terms import TERMS
 
@@ -58,15 +58,15 @@ def test_every_list_of_choices_has_its_words() -> None:
 
 
 def test_every_page_has_its_words() -> None:
-    assert [name for name in {**PAGES, **OTHERS} if not meaning("pages", name)] == []
+    assert [kind.id for kind in pages().values() if not kind.words] == []
 
 
 def test_no_words_are_left_of_what_is_gone_and_none_are_long() -> None:
     learn_all()
     assert set(meanings()["lines"]) <= set(LINES)
     assert set(meanings()["menus"]) == {name for _, name in _menu_names()}
-    assert set(meanings()["pages"]) == {*PAGES, *OTHERS}
-    for words in (one for table in meanings().values() for one in table.values() if one):
+    told = [one for table in meanings().values() for one in table.values() if one]
+    for words in [*told, *(kind.words for kind in pages().values())]:
         assert len(words) <= LONGEST, words
         assert words[0].isupper() or words in meanings()["sure"].values(), words
 

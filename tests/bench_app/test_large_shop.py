@@ -6,7 +6,7 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.draw.over import PAGES
+from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.strip import draw_strip
 from benchtui.bench.pieces import FANCY
 from benchtui.evidence import counts_of
@@ -39,7 +39,7 @@ def _strip(hands: Hands) -> str:
 
 
 def _listed(hands: Hands) -> list[str]:
-    lines = PAGES["parcels"](hands.desk, 120, 200, FANCY)
+    lines = draw_page(hands.desk, 120, 200, FANCY)
     return ["".join(text for text, _ in line) for line in lines[2:]]
 
 

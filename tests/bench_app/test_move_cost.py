@@ -6,9 +6,11 @@ from typing import Any
 import pytest
 from bench_hands import Hands
 
-from benchtui.bench.draw.page_life import money
-from benchtui.bench.draw.page_result import draw_result
+from benchtui.bench.draw.over import draw_page
+from benchtui.bench.draw.page_view import draw_view
 from benchtui.bench.pieces import FANCY
+from benchtui.desk.pages.record_life import money
+from benchtui.desk.pages.shape import PageView
 from benchtui.desk.result import result_of
 from benchtui.model.record import is_here
 
@@ -105,10 +107,10 @@ def test_what_cannot_go_is_refused_and_the_text_stays(two: Hands, typed: str, sa
 def test_both_records_money_says_what_moved_when_and_where(two: Hands) -> None:
     _ask(two)
     two.enter("2.50")
-    said = _shown(money(two.desk, two.at(1), 100, FANCY))
+    said = _money(two, 1)
     assert "7.50 GBP: 10.00 GBP of 30.00 GBP landed" in said
     assert re.search(f"less 2.50 GBP with the cover to record 2, {DAY}", said)
-    said = _shown(money(two.desk, two.at(2), 100, FANCY))
+    said = _money(two, 2)
     assert re.search(f"plus 2.50 GBP with the cover from record 1, {DAY}", said)
 
 
@@ -173,4 +175,9 @@ def test_between_parcels_both_say_so_and_a_move_back_takes_it_back(two: Hands) -
 
 def _page(hands: Hands) -> str:
     hands.do("page-parcel", "result-page")
-    return _shown(draw_result(hands.desk, 80, 40, FANCY))
+    return _shown(draw_page(hands.desk, 80, 40, FANCY))
+
+
+def _money(hands: Hands, no: int) -> str:
+    sections = tuple(money(hands.desk, hands.at(no)))
+    return _shown(draw_view(hands.desk, PageView((), sections=sections), 100, 40, FANCY))

@@ -306,7 +306,7 @@ def test_a_record_not_taken_in_or_set_apart_is_not_ready_to_sell(slipway: Hands)
     slipway.do("record-page")
     assert "ready to sell once it is taken in" in page_of(slipway)
     slipway.do("page-leave", "chore").key("m").do("record-page")
-    assert "set apart: mould; it leaves no file" in page_of(slipway)
+    assert "set apart: mould; left out of every export" in page_of(slipway)
 
 
 def test_photographs_are_listed_by_file_name_the_number_slip_first(taken: Hands) -> None:

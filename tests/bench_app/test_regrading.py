@@ -1,5 +1,7 @@
 """Regrading blind on the bench: no grade is shown, nothing is lost, the end says how far one agrees."""
 
+import re
+
 import pytest
 from bench_hands import Hands, Sit
 
@@ -66,9 +68,9 @@ def test_it_goes_on_to_the_next_and_at_the_end_says_kappa_and_drift(stock: Hands
     assert f"American: {count} parts, weighted kappa 0.00" in said, (
         "one grade at first: chance agrees as well"
     )
-    assert f"VG+      {-1 / count:+.2f} over {count}" in said
+    assert re.search(rf"VG\+ +{re.escape(f'{-1 / count:+.2f}')} +over {count}", said)
     assert f"same step {(count - 1) / count:.0%}" in said
-    assert "VG+   then, VG    now" in said
+    assert re.search("VG\\+ then +VG now", said)
 
 
 def test_it_is_left_and_gone_on_with_after_the_bench_was_closed(stock: Hands, sit: Sit) -> None:

@@ -1,16 +1,13 @@
 """What lies over the record: choices by one key, and the pages."""
 
-from collections.abc import Callable
-from importlib import import_module
-
 from rich.cells import cell_len
 
-from benchtui.bench.draw.scroll import beyond, window
-from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
+from benchtui.bench.draw.page_view import draw_view
+from benchtui.bench.draw.side_by_side import draw_side_by_side
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, plain, shed, width_of, wrap
 from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.keys import shown
-from benchtui.desk.parcel import sender_name
-from benchtui.store import Summary
+from benchtui.desk.pages.declare import view_now
 
 NARROWEST = 18
 """Cells of a column of choices."""
@@ -86,61 +83,11 @@ def _with_ends(rows: list[Line], choices: tuple[Choice, ...], width: int) -> lis
 
 
 def draw_page(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    page = desk.page
-    if page is None:
+    view = view_now(desk)
+    if view is None:
         return []
-    lines = _drawing(page.name)(desk, width, height, glyphs)
-    return [cut(line, width) for line in lines[:height]]
-
-
-def _parcels(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    found, marked = desk.shop.parcels(), desk.page.marked if desk.page else 0
-    lines: list[Line] = [[("Parcels", "accent bold"), (f"  {desk.shop.path}", "dim")], []]
-    if desk.loading and desk.parcel is None:  # else the strip says it
-        lines[0].append((f"  loading {clean(desk.loading)}", "warn"))
-    if not found:
-        lines += wrap(
-            "No parcel yet. n opens one: its sender, what it cost, how many records are in it.", width
-        )
-    head = min(2, max(0, height - 2))
-    shown = window(len(found), head, marked, height)
-    rows = [_parcel_row(desk, found[n], n == marked, glyphs) for n in shown]
-    return [*(lines[:head] if found else lines), *beyond(rows, shown, len(found))]
-
-
-def _parcel_row(desk: Desk, one: Summary, here: bool, glyphs: Glyphs) -> Line:
-    states = one.counts
-    text = f"{one.opened or '----------'}  {sender_name(desk, one.sender) or 'no sender yet'}"
-    done = f"{states.get('taken-in', 0)} of {sum(states.values())} taken in"
-    return [
-        (f"{glyphs.here if here else ' '} ", "accent bold"),
-        (f"{one.id:<16}", "bold" if here else ""),
-        (clean(text), "bold" if here else ""),
-        (f"  {one.terms}  {done}  {one.state}", "dim"),
-    ]
-
-
-Drawing = Callable[[Desk, int, int, Glyphs], list[Line]]
-PAGES: dict[str, Drawing] = {"parcels": _parcels}
-OTHERS = {
-    "chores": "page_chores.draw_chores",
-    "doubtful": "page_titles.draw_doubtful",
-    "help": "page_help.draw_help",
-    "parcel": "page_parcel.draw_parcel",
-    "record": "page_record.draw_record",
-    "regrade": "page_regrade.draw_regrade",
-    "regraded": "page_regrade.draw_regraded",
-    "result": "page_result.draw_result",
-    "rules": "page_rules.draw_rules",
-    "sender": "page_sender.draw_sender",
-    "taken": "page_titles.draw_taken",
-    "why": "page_why.draw_why",
-}
-"""Pages of modules beside this one, imported when they are first drawn."""
-
-
-def _drawing(name: str) -> Drawing:
-    if name not in PAGES:
-        module, _, function = OTHERS[name].partition(".")
-        PAGES[name] = getattr(import_module(f"benchtui.bench.draw.{module}"), function)
-    return PAGES[name]
+    lines = (draw_side_by_side if view.columns else draw_view)(desk, view, width, height, glyphs)
+    lines = [cut(line, width) for line in lines[:height]]
+    if glyphs.bar.isascii():
+        return [[(plain(text), style) for text, style in line] for line in lines]
+    return lines

@@ -8,6 +8,7 @@ from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, width_of
 from benchtui.desk.core import Desk
 from benchtui.desk.pace import seconds_of
 from benchtui.desk.parcel import sender_name
+from benchtui.desk.signs import state_of
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
 
@@ -43,7 +44,7 @@ def _here(desk: Desk, glyphs: Glyphs) -> Line:
     record = desk.record
     if record is None:
         return []
-    sign, style = sign_of(desk, record, glyphs)
+    sign, style = sign_of(record, glyphs)
     return [(f"{glyphs.here}{record['no']} ", "hand"), (f"{sign} ", f"{style} bold".strip())]
 
 
@@ -77,17 +78,10 @@ def pace(desk: Desk) -> float | None:
     return median(times) if len(times) >= 2 else None
 
 
-def sign_of(desk: Desk, record: RecordDoc, glyphs: Glyphs) -> tuple[str, str]:
-    """The state as a sign and a style: set apart before all, then taken in (settled or not), begun, empty."""
-    if record["set_apart"] is not None:
-        return glyphs.apart, "clash"
-    if record["state"] == "taken-in":
-        # No chance beside it: the books know no pressing of the title, there was nothing to settle.
-        settled = record["pressing"]["how"] in ("leader", "hand") or record["pressing"]["p"] is None
-        return (glyphs.done, "good") if settled else (glyphs.open, "warn")
-    if record["state"] == "started":
-        return glyphs.begun, ""
-    return glyphs.empty, "dim"
+def sign_of(record: RecordDoc, glyphs: Glyphs) -> tuple[str, str]:
+    """The state as a sign of this look and a style."""
+    sign, style = state_of(record)
+    return str(getattr(glyphs, sign)), style
 
 
 def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
@@ -100,7 +94,7 @@ def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
     second: Line = [("  ", "")]
     for record in window:
         here = record["id"] == desk.record_id
-        sign, style = sign_of(desk, record, glyphs)
+        sign, style = sign_of(record, glyphs)
         number = f"{glyphs.here if here else ' '}{record['no']} "
         spot = f"@record:{record['id']}"
         first.append((number, ("hand" if here else "dim") + spot))

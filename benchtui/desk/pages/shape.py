@@ -60,6 +60,8 @@ class Row:
     cells: tuple[Cell, ...]
     markable: bool = True
     marked: bool = False
+    brief: tuple[Cell, ...] = ()
+    """Its cells in fewer words, for a page whose rows do not all fit (``PageView.columns``)."""
 
 
 @dataclass(frozen=True)
@@ -85,6 +87,8 @@ class Para:
     indent: int = 0
     hang: int = 0
     lead: Words = ()
+    ruled: str = ""
+    """What stands before every line of it: a text that goes out."""
 
 
 @dataclass(frozen=True)
@@ -110,10 +114,15 @@ class PageView:
     sections: tuple[Section, ...] = ()
     foot: tuple[Para, ...] = field(default=())
     columns: bool = False
-    """The sections may stand side by side where the page is wide and not high enough for all of them."""
+    """The sections may stand side by side, with every row in sight: in full where that fits, else brief."""
 
 
 def markable(view: PageView) -> list[Row]:
     """The rows that can be marked, from top to bottom: the desk marks the n-th of these."""
     tables = [section for section in view.sections if isinstance(section, Table)]
     return [row for table in tables for row in table.rows if row.markable]
+
+
+def says(text: str, style: str = "", indent: int = 0, hang: int = 0) -> Para:
+    """One piece as a paragraph."""
+    return Para(words(text, style), indent, hang)

@@ -1,10 +1,11 @@
 """The state of the thing on the record's page: every grade with its day, faults with what they allow."""
 
-from benchtui.bench.pieces import Glyphs, Line, clean, fill, wrap
 from benchtui.books.faults import Ceiling, above, allowed, ceiling
 from benchtui.desk import hand
 from benchtui.desk.core import Desk
 from benchtui.desk.describing import wording
+from benchtui.desk.pages.shape import SIGNS, Para, Section, Text, Words, says, words
+from benchtui.export.wording import side_grades
 from benchtui.model.grade import Scale
 from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, half_words, is_here
 
@@ -14,65 +15,51 @@ BESIDE = 2 + NAME + STEP
 WHEN = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}
 
 
-def grades(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+def grades(desk: Desk, record: RecordDoc) -> list[Section]:
     """Grades are events: all of them, part by part; a sign before those the description claims."""
     graded = [part for part in hand.in_hand_order(record) if part["grades"]]
     if not graded:
-        return [[("Grades", "bold"), ("  none yet", "dim")]]
-    lines: list[Line] = [
-        [("Grades", "bold"), (f"  {glyphs.done} is what the description claims", "dim")],
-    ]
-    for part in graded:
-        lines += _events(desk, record, part, width, glyphs)
-    return lines
+        return [Text((), (("Grades", "bold"), ("  none yet", "dim")), "grades")]
+    heading = (("Grades", "bold"), (f"  {SIGNS['done']} is what the description claims", "dim"))
+    return [Text(tuple(line for part in graded for line in _events(desk, record, part)), heading, "grades")]
 
 
-def _events(desk: Desk, record: RecordDoc, part: PartDoc, width: int, glyphs: Glyphs) -> list[Line]:
-    from benchtui.export.wording import side_grades
-
+def _events(desk: Desk, record: RecordDoc, part: PartDoc) -> list[Para]:
     claimed = side_grades(record, part).values() if is_here(part) else ()
-    lines: list[Line] = []
+    lines: list[Para] = []
     for event in part["grades"]:
         stands = any(event is one for one in claimed)
         name = hand.part_name(record, part) + (f" {half_words(event['side'])}" if event["side"] else "")
-        lines.append(
-            [
-                (f"{glyphs.done if stands else ' '} ", "good"),
-                *_named(name),
-                (f"{event['grade'] + event['shade']:<{STEP}}", "bold" if stands else "dim"),
-                (f"{event['at'][:10]}  {_words(desk, event)}", "dim"),
-                *_too_high(desk, part, event, stands),
-            ]
+        lead = (
+            (f"{SIGNS['done'] if stands else ' '} ", "good"),
+            (_named(name), ""),
+            (f"{event['grade'] + event['shade']:<{STEP}}", "bold" if stands else "dim"),
         )
-        for heard in _heard(event):
-            lines += _beside(wrap(heard, width - BESIDE, "", "  "))
+        said = words(f"{event['at'][:10]}  {_words(desk, event)}", "dim")
+        lines.append(Para((*said, *_too_high(desk, part, event, stands)), lead=lead))
+        lines += [says(heard, "", BESIDE, 2) for heard in _heard(event)]
     return lines
 
 
-def _named(name: str) -> Line:
+def _named(name: str) -> str:
     """The part's name in its column, cut where a long one would push the grade away."""
-    return [*fill([(clean(name), "")], NAME - 1), (" ", "")]
-
-
-def _beside(lines: list[Line]) -> list[Line]:
-    """Lines that go on under the words beside a grade."""
-    return [[(" " * BESIDE, ""), *line] for line in lines]
+    return f"{name if len(name) < NAME else name[: NAME - 2] + '…':<{NAME}}"
 
 
 def _words(desk: Desk, event: GradeDoc) -> str:
     scale = desk.references.scales.get(event["scale"])
-    return f"{WHEN[event['when']]}, {scale.name if scale else clean(event['scale'])} scale"
+    return f"{WHEN[event['when']]}, {scale.name if scale else event['scale']} scale"
 
 
-def _too_high(desk: Desk, part: PartDoc, event: GradeDoc, stands: bool) -> Line:
+def _too_high(desk: Desk, part: PartDoc, event: GradeDoc, stands: bool) -> Words:
     """Allowed, but marked: a grade that stands above what the part's faults allow."""
     scale = desk.references.scales.get(event["scale"])
     if scale is None or not stands or scale.by_id(event["grade"]) is None:
-        return []
+        return ()
     limit = ceiling(part, desk.references.faults, scale, event["side"])
     if not above(event["grade"], event["shade"], limit, scale):
-        return []
-    return [("  above what its faults allow", "clash")]
+        return ()
+    return words("  above what its faults allow", "clash")
 
 
 def _heard(event: GradeDoc) -> list[str]:
@@ -90,35 +77,32 @@ def _note(one: HeardDoc) -> str:
     return ", ".join(filter(None, (one["position"], ticks, one["noise"])))
 
 
-def faults(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+def faults(desk: Desk, record: RecordDoc) -> list[Section]:
     """Every fault with the highest grade it allows and the ground of that."""
     faulty = [part for part in hand.in_hand_order(record) if part["faults"]]
     if not faulty:
-        return [[("Faults", "bold"), ("  none noted", "dim")]]
-    lines: list[Line] = [
-        [("Faults", "bold"), (f"  with the best grade each allows, {desk.scale.name}", "dim")]
-    ]
+        return [Text((), (("Faults", "bold"), ("  none noted", "dim")), "faults")]
+    lines: list[Para] = []
     for part in faulty:
         for n, doc in enumerate(part["faults"]):
-            lines += _fault(desk, hand.part_name(record, part) if n == 0 else "", doc, width)
+            lines += _fault(desk, hand.part_name(record, part) if n == 0 else "", doc)
         limit = ceiling(part, desk.references.faults, desk.scale)
         if limit is not None and len(part["faults"]) > 1:
-            lines += _together(limit, width)
-    return lines
+            lines.append(_together(limit))
+    heading = (("Faults", "bold"), (f"  with the best grade each allows, {desk.scale.name}", "dim"))
+    return [Text(tuple(lines), heading, "faults")]
 
 
-def _fault(desk: Desk, name: str, doc: FaultDoc, width: int) -> list[Line]:
-    words = wording(desk)
+def _fault(desk: Desk, name: str, doc: FaultDoc) -> list[Para]:
     step, ground = _allowed(desk, doc, desk.scale)
-    first, *more = wrap(f"{words.fault_text(doc)} ({doc['at'][:10]})", width - BESIDE)
-    head: Line = [("  ", ""), *_named(name), (f"{step:<{STEP}}", "bold"), *first]
-    return [head, *_beside([*more, *wrap(ground, width - BESIDE, "dim")])]
+    text = f"{wording(desk).fault_text(doc)} ({doc['at'][:10]})"
+    lead = (("  ", ""), (_named(name), ""), (f"{step:<{STEP}}", "bold"))
+    return [Para(words(text), lead=lead), says(ground, "dim", BESIDE)]
 
 
 def _allowed(desk: Desk, doc: FaultDoc, scale: Scale) -> tuple[str, str]:
     """``VG+`` and its ground; a fault without a limit says so, one the list has lost too."""
-    words = wording(desk)
-    severity = words.severity(doc)
+    severity = wording(desk).severity(doc)
     if severity is None:
         return "-", "the list of faults has lost it: it limits nothing"
     step = allowed(severity, scale)
@@ -127,6 +111,5 @@ def _allowed(desk: Desk, doc: FaultDoc, scale: Scale) -> tuple[str, str]:
     )
 
 
-def _together(limit: Ceiling, width: int) -> list[Line]:
-    text = f"together at most {limit.grade}{limit.shade}: {limit.fault}"
-    return _beside(wrap(text, width - BESIDE, "warn", "  "))
+def _together(limit: Ceiling) -> Para:
+    return says(f"together at most {limit.grade}{limit.shade}: {limit.fault}", "warn", BESIDE, 2)

@@ -1,20 +1,20 @@
 """What is still to do at the record: chores with cautions, the photographs by file name, ready or not."""
 
-from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk import hand
 from benchtui.desk.core import Desk
 from benchtui.desk.describing import item_of, wording
+from benchtui.desk.pages.shape import SIGNS, Column, Para, Row, Section, Table, Text, says, words
+from benchtui.export.chores import caution
+from benchtui.export.shots import shots
 from benchtui.model.record import ChoreDoc, RecordDoc, part_of, why_apart
 from benchtui.money.standings import LEFT, standing
 
 
-def chores(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+def chores(desk: Desk, record: RecordDoc) -> list[Section]:
     """Work waiting and work done, each with its day, and whether the record can be sold."""
     text, style = ready(record)
-    lines: list[Line] = [[("Work", "bold"), ("  ", ""), (clean(text), style)]]
-    for chore in record["chores"]:
-        lines += _chore(desk, record, chore, width, glyphs)
-    return lines
+    lines = [line for chore in record["chores"] for line in _chore(desk, record, chore)]
+    return [Text(tuple(lines), (("Work", "bold"), ("  ", ""), (text, style)), "chores")]
 
 
 def ready(record: RecordDoc) -> tuple[str, str]:
@@ -24,7 +24,7 @@ def ready(record: RecordDoc) -> tuple[str, str]:
     if gone in LEFT:
         return gone, "dim"
     if record["set_apart"] is not None:
-        return f"set apart: {why_apart(record['set_apart'])}; it leaves no file", "clash"
+        return f"set apart: {why_apart(record['set_apart'])}; left out of every export", "clash"
     if left:
         return f"{left} {'chore' if left == 1 else 'chores'} left before it is ready to sell", "warn"
     if record["state"] != "taken-in":
@@ -32,29 +32,25 @@ def ready(record: RecordDoc) -> tuple[str, str]:
     return "ready to sell", "good"
 
 
-def _chore(desk: Desk, record: RecordDoc, chore: ChoreDoc, width: int, glyphs: Glyphs) -> list[Line]:
-    from benchtui.export.chores import caution
-
+def _chore(desk: Desk, record: RecordDoc, chore: ChoreDoc) -> list[Para]:
     part = part_of(record, chore["part"]) if chore["part"] else None
     name = hand.part_name(record, part) if part else ""
     text = " ".join(filter(None, (chore["what"], name)))
     note = f": {chore['note']}" if chore["note"] else ""
     when = f", done {chore['done']}" if chore["done"] else f", since {chore['at'][:10]}"
-    sign, style = (glyphs.done, "dim") if chore["done"] else (glyphs.begun, "")
+    sign, style = (SIGNS["done"], "dim") if chore["done"] else (SIGNS["begun"], "")
     rule = ", by rule" if chore["by"] == "rule" else ""
-    body = wrap(f"{text}{note}{when}{rule}", width - 2, style, "  ")
-    lines: list[Line] = [[(f"{sign if n == 0 else ' '} ", "accent"), *piece] for n, piece in enumerate(body)]
+    lines = [Para(words(f"{text}{note}{when}{rule}", style), hang=2, lead=words(f"{sign} ", "accent"))]
     mind = "" if chore["done"] else caution(record, chore, wording(desk))
-    if mind:
-        lines += [[("    ", ""), *piece] for piece in wrap(f"Mind: {mind}", width - 4, "warn", "      ")]
-    return lines
+    return [*lines, *([says(f"Mind: {mind}", "warn", 4, 6)] if mind else [])]
 
 
-def photographs(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+def photographs(desk: Desk, record: RecordDoc) -> list[Section]:
     """The shot list: the number slip first, then wraps, then all else, each under its file name."""
-    from benchtui.export.shots import shots
-
     listed = shots(item_of(desk, record), wording(desk))
-    size = max(len(shot.file) for shot in listed) + 2
-    lines: list[Line] = [[("Photographs", "bold"), ("  in this order, under these names", "dim")]]
-    return lines + [[("  ", ""), (f"{shot.file:<{size}}", ""), (clean(shot.what), "dim")] for shot in listed]
+    heading = (("Photographs", "bold"), ("  in this order, under these names", "dim"))
+    rows = [
+        Row(f"shot:{shot.file}", (words(shot.file), words(shot.what, "dim")), markable=False)
+        for shot in listed
+    ]
+    return [Table((Column(), Column(rank=1)), rows, heading, name="photographs")]

@@ -3,11 +3,11 @@
 from typing import Any
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.pieces import Glyphs, Line, clean, wrap
 from benchtui.desk.amounts import shown
 from benchtui.desk.core import Desk
 from benchtui.desk.fields import show_eligible
 from benchtui.desk.lives import with_reserve
+from benchtui.desk.pages.shape import Para, Section, Text, says, words
 from benchtui.desk.parcel import sender_name
 from benchtui.desk.result import result_of
 from benchtui.model.record import RecordDoc, part_of
@@ -23,28 +23,24 @@ from benchtui.money import (
 )
 
 LABEL = 16
+"""Cells for what an amount is."""
 
 
-def life(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+def life(desk: Desk, record: RecordDoc) -> list[Section]:
     """Where the record stands now, and every event with its number; what was corrected stays readable."""
-    lines: list[Line] = [[("Life", "accent bold")]]
+    lines: list[Para] = []
     try:
-        lines += _indented(said_standing(standing(record)), width, "")
+        lines.append(says(said_standing(standing(record)), "", 2, 3))
     except BenchError as error:
-        lines += _indented(str(error), width, "warn")
+        lines.append(says(str(error), "warn", 2, 3))
     corrected = {str(event.get("of")): event for event in record["life"] if event.get("what") == "corrected"}
     for event in record["life"]:
         later = corrected.get(str(event.get("n")))
         said = f"{event.get('n', '?')}  {event.get('at', '?')}  {event.get('what', '?')}{_details(event)}"
         if later is not None:
             said += f" (corrected by {later.get('n')})"
-        lines += _indented(said, width, "dim" if later is not None else "")
-    return lines
-
-
-def _indented(text: str, width: int, style: str) -> list[Line]:
-    """Two cells in, and what goes on to a second line three more."""
-    return [[("  ", ""), *line] for line in wrap(text, width - 2, style, "   ")]
+        lines.append(says(said, "dim" if later is not None else "", 2, 3))
+    return [Text(tuple(lines), words("Life", "accent bold"), "life")]
 
 
 def said_standing(now: Standing) -> str:
@@ -68,9 +64,9 @@ def said_standing(now: Standing) -> str:
 def _details(event: dict[str, Any]) -> str:
     """What the event says, whatever kind it is."""
     said = [shown(event)] if "minor" in event else []
-    for name, words in (("place", "{}"), ("who", "for {}"), ("until", "until {}"), ("buyer", "buyer {}")):
+    for name, said_so in (("place", "{}"), ("who", "for {}"), ("until", "until {}"), ("buyer", "buyer {}")):
         if event.get(name):
-            said.append(words.format(event[name]))
+            said.append(said_so.format(event[name]))
     if event.get("invoice"):
         said.append(f"invoice {event['invoice']}")
     if event.get("what") == "corrected":
@@ -87,27 +83,17 @@ def _right(now: Any) -> str:
     return ", ".join(f"{words.get(name, name)} {value}" for name, value in now.items()) or "as it was"
 
 
-def money(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[Line]:
+def money(desk: Desk, record: RecordDoc) -> list[Section]:
     """Price, whose it is, what it cost and what was paid for it; never a figure without what it is."""
-    parcel = desk.parcel
-    if parcel is None:
+    if desk.parcel is None:
         return []
-    lines: list[Line] = [[("Money", "accent bold")], *_indented(ESTIMATE, width, "dim")]
     rows = [("price", _price(record))]
     try:
         rows += _whose(desk, record) + _cost(desk, record, result_of(desk))
     except (BenchError, ValueError) as error:
         rows.append(("cost", str(error)))
-    for label, text in rows:
-        lines += wrap(f"  {label:<{LABEL}} ", width)[:1] if not text else _row(label, text, width)
-    return lines
-
-
-def _row(label: str, text: str, width: int) -> list[Line]:
-    wrapped = wrap(text, width - LABEL - 2)
-    head: Line = [(f"  {label:<{LABEL}}", "dim")]
-    rest: list[Line] = [[(" " * (LABEL + 2), ""), *line] for line in wrapped[1:]]
-    return [[*head, *wrapped[0]], *rest]
+    lines = [Para(words(text), lead=words(f"  {label:<{LABEL}}", "dim")) for label, text in rows]
+    return [Text((says(ESTIMATE, "dim", 2, 3), *lines), words("Money", "accent bold"), "money")]
 
 
 def _price(record: RecordDoc) -> str:
@@ -126,14 +112,14 @@ def _whose(desk: Desk, record: RecordDoc) -> list[tuple[str, str]]:
     if own_terms(head, record) == "bought":
         seller = sender_name(desk, head["sender"])
         return [
-            ("terms", f"bought, the shop's own{f', from {clean(seller)}' if seller else ''}"),
+            ("terms", f"bought, the shop's own{f', from {seller}' if seller else ''}"),
             ("margin scheme", _eligible(desk, record)),
         ]
     who = sender_name(desk, consignor(head, record)) or "nobody named yet"
     reserve = with_reserve(desk, head, record).get("reserve")
     agreed = "" if record.get("reserve") or not reserve else ", as agreed with the sender"
     return [
-        ("terms", f"consigned by {clean(who)}"),
+        ("terms", f"consigned by {who}"),
         ("reserve", f"{shown(reserve)}{agreed}" if reserve else "none"),
     ]
 
@@ -155,7 +141,7 @@ def _moved(desk: Desk, record: RecordDoc) -> list[str]:
     for move in cost_moves(record, desk.currency):
         came = move.amount.minor >= 0
         part = part_of(record, move.part)
-        name = clean(part.get("name") or part["kind"]) if part else "part"
+        name = part.get("name") or part["kind"] if part else "part"
         amount = move.amount if came else -move.amount
         way = "plus {} with the {} from" if came else "less {} with the {} to"
         other = _other(desk, move.parcel, move.record)
@@ -173,7 +159,10 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
     row = next((one for one in result.rows if one.record == record["id"]), None)
     if row is None:
         return [("cost share", "none: it is not in the parcel's shares")]
-    share, guess = row.share, ", no price yet: weighs like the middle one" if row.share.guessed else ""
+    share, guess = (
+        row.share,
+        ", no price yet: counted at the median of the priced records" if row.share.guessed else "",
+    )
     frozen = ", frozen when the parcel was closed" if result.spread.frozen else ""
     margin = f"{row.margin.show()} expected" if row.margin else "not known yet"
     if share.terms != "bought":

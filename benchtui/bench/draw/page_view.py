@@ -1,0 +1,156 @@
+"""Any page as lines: its data set out at the width there is."""
+
+from rich.cells import cell_len
+
+from benchtui.bench.draw.scroll import beyond, scrolled, window
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of
+from benchtui.desk.core import Desk
+from benchtui.desk.pages.shape import Bar, Cell, Column, PageView, Para, Section, Table, Words
+
+GAP = 2
+MARK = 2
+LEAST_BAR = 10
+
+
+def draw_view(desk: Desk, view: PageView, width: int, height: int, glyphs: Glyphs) -> list[Line]:
+    """Title, facts and foot stay, the sections are scrolled: to the marked row, or by the arrows."""
+    head = [cut(_line(view.title), width)] + [line for para in view.facts for line in paragraph(para, width)]
+    foot = [line for para in view.foot for line in paragraph(para, width)]
+    body: list[Line] = []
+    marked = -1
+    wanted = desk.page.data.pop("wanted", "") if desk.page is not None else ""
+    for n, section in enumerate(view.sections):
+        if n or head[1:]:
+            body.append([])
+        if wanted and section.name == wanted and desk.page is not None:
+            desk.page.top = max(0, len(body) - 1)  # a command asked for that section to be seen
+        lines, at = _section(section, width, glyphs)
+        marked = len(body) + at if at >= 0 else marked
+        body += lines
+    foot = shed(foot, max(0, height - 4), width)
+    room = max(1, height - len(foot))
+    head = head[: max(0, room - 2)]
+    if marked < 0:
+        return [*head, *scrolled(desk, body, max(1, room - len(head))), *foot]
+    shown = window(len(body), len(head), marked, room)
+    return [*head, *beyond([body[n] for n in shown], shown, len(body)), *foot]
+
+
+def _line(words: Words) -> Line:
+    return [(clean(text), style) for text, style in words]
+
+
+def paragraph(para: Para, width: int) -> list[Line]:
+    """Its words on as many lines as they need."""
+    if para.ruled:
+        rule = (para.ruled, "dim")
+        return [[rule, *line] for line in wrapped(_line(para.words), width - 2, width - 2)]
+    lead = _line(para.lead) or ([(" " * para.indent, "")] if para.indent else [])
+    beside = max(para.indent, width_of(lead)) if para.lead else para.indent
+    rest: Line = [(" " * (beside + para.hang), "")] if beside + para.hang else []
+    lines = wrapped(_line(para.words), max(8, width - beside), max(8, width - beside - para.hang))
+    if not lines:
+        return [lead] if para.lead else [[]]
+    return [[*lead, *lines[0]], *([*rest, *line] for line in lines[1:])]
+
+
+def wrapped(words: Line, first: int, rest: int) -> list[Line]:
+    """Pieces broken between words, each word in its own style; a word longer than a line is broken."""
+    signs = [(char, style) for text, style in words for char in text]
+    lines: list[Line] = []
+    start, room = 0, first
+    while start < len(signs):
+        end, used, gap = start, 0, 0
+        while end < len(signs) and used + cell_len(signs[end][0]) <= room:
+            used += cell_len(signs[end][0])
+            end += 1
+            if end < len(signs) and signs[end][0] == " ":
+                gap = end
+        if end < len(signs) and gap:
+            end = gap
+        lines.append(_joined(signs[start : max(end, start + 1)]))
+        start, room = max(end, start + 1), rest
+        while start < len(signs) and signs[start][0] == " ":
+            start += 1
+    return lines
+
+
+def _joined(signs: list[tuple[str, str]]) -> Line:
+    line: Line = []
+    for char, style in signs:
+        if line and line[-1][1] == style:
+            line[-1] = (line[-1][0] + char, style)
+        else:
+            line.append((char, style))
+    return line
+
+
+def _section(section: Section, width: int, glyphs: Glyphs) -> tuple[list[Line], int]:
+    """Its lines, and which of them is the marked one, -1 for none."""
+    lines: list[Line] = [cut(_line(section.heading), width)] if section.heading else []
+    if not isinstance(section, Table):
+        return lines + [line for para in section.lines for line in paragraph(para, width)], -1
+    if not section.rows:
+        return lines + (paragraph(Para(section.empty, indent=MARK), width) if section.empty else []), -1
+    widths = _widths(section, width - MARK)
+    if any(column.words for column in section.columns):
+        names: list[Cell] = [((column.words, "dim"),) for column in section.columns]
+        lines.append([(" " * MARK, ""), *_cells(names, section.columns, widths, glyphs)])
+    at = -1
+    for row in section.rows:
+        if row.marked:
+            at = len(lines)
+        mark = (f"{glyphs.here if row.marked else ' '} ", "accent bold")
+        lines.append(cut([mark, *_cells(list(row.cells), section.columns, widths, glyphs)], width))
+    return lines, at
+
+
+def _widths(table: Table, room: int) -> list[int]:
+    """Cells of each column, 0 for one that is left out: all of them where they fit, else the least wanted
+    ones are cut first.
+    """
+    widths = [cell_len(column.words) for column in table.columns]
+    for row in table.rows:
+        for n, cell in enumerate(row.cells):
+            if not isinstance(cell, Bar):
+                widths[n] = max(widths[n], width_of(cell))
+    for n, column in enumerate(table.columns):
+        if column.bar:
+            widths[n] = max(widths[n], LEAST_BAR)
+    cut_first = sorted(range(len(widths)), key=lambda n: -table.columns[n].rank)
+    by_rank = [n for n in cut_first if table.columns[n].rank]
+    for least in (True, False):
+        for n in by_rank:
+            over = _sum(widths) - room
+            if over > 0:
+                widths[n] = max(min(widths[n], table.columns[n].least), widths[n] - over) if least else 0
+    for n, column in enumerate(table.columns):
+        if column.bar and widths[n]:
+            widths[n] += max(0, room - _sum(widths))
+    return widths
+
+
+def _sum(widths: list[int]) -> int:
+    return sum(widths) + GAP * max(0, sum(one > 0 for one in widths) - 1)
+
+
+def _cells(cells: list[Cell], columns: tuple[Column, ...], widths: list[int], glyphs: Glyphs) -> Line:
+    line: Line = []
+    for cell, column, cells_wide in zip(cells, columns, widths, strict=True):
+        if not cells_wide:
+            continue
+        drawn = _bar(cell, cells_wide, glyphs) if isinstance(cell, Bar) else cut(_line(cell), cells_wide)
+        if column.right:
+            drawn = [(" " * (cells_wide - width_of(drawn)), ""), *drawn]
+        line += [*(([(" " * GAP, "")]) if line else []), *fill(drawn, cells_wide)]
+    return line
+
+
+def _bar(bar: Bar, room: int, glyphs: Glyphs) -> Line:
+    signs = {"full": glyphs.bar, "half": glyphs.half, "rest": glyphs.rest}
+    drawn = [
+        (signs[kind] * max(1, round(share * room)), style)
+        for share, kind, style in bar.stretches
+        if share > 0
+    ]
+    return cut(drawn, room, "") if drawn else cut(_line(bar.words), room)

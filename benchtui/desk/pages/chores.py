@@ -1,0 +1,56 @@
+"""The work list: a row a chore, and what to mind at the one that is marked."""
+
+from benchtui.books.cautions import said
+from benchtui.desk.core import Desk
+from benchtui.desk.pages.declare import page
+from benchtui.desk.pages.marking import marked_at
+from benchtui.desk.pages.shape import SIGNS, Column, PageView, Para, Row, Table, says, words
+from benchtui.desk.paging import go_to_chore, work_list
+from benchtui.desk.work import Work, caution_of
+
+
+@page(
+    "chores",
+    "Work still to do over all parcels. Enter goes to the record; done today takes it off.",
+    keys=("page-enter", "page-done", "page-leave"),
+    enter=go_to_chore,
+    count=lambda desk: len(work_list(desk)),
+    place="on the work list ({chores-page})",
+    opener="chores-page",
+)
+def chores(desk: Desk) -> PageView:
+    found = work_list(desk)
+    at = marked_at(desk, len(found))
+    columns = (
+        Column("work"),
+        Column("number"),
+        Column(),
+        Column("record", rank=2, least=12),
+        Column("part", rank=3),
+        Column("note", rank=4),
+    )
+    rows = [_row(chore, n == at) for n, chore in enumerate(found)]
+    return PageView(
+        (("Work list", "accent bold"), (f"  {len(found)} to do over all parcels", "dim")),
+        sections=(Table(columns, rows, empty=words("no work is waiting", "dim"), name="chores"),),
+        foot=_mind(found[at].apart, caution_of(desk, found[at])) if found else (),
+    )
+
+
+def _row(chore: Work, here: bool) -> Row:
+    cells = (
+        words(chore.what, "bold"),
+        words(chore.stock or "(not taken in)", "bold" if here else ""),
+        words(SIGNS["apart"] if chore.apart else "", "clash"),
+        words(chore.title),
+        words(chore.part, "dim"),
+        words(chore.note, "dim"),
+    )
+    return Row(f"chore:{chore.chore}", cells, marked=here)
+
+
+def _mind(apart: str, caution: str) -> tuple[Para, ...]:
+    """Why it is set apart, and the caution that goes with the work."""
+    told = [says(f"{SIGNS['apart']} set apart: {apart}", "clash", hang=2)] if apart else []
+    told += [says(f"Mind: {caution}", "warn", hang=6), says(said("rules"), "dim")] if caution else []
+    return (Para(), *told) if told else ()

@@ -1,0 +1,242 @@
+"""The parcel's page: its fields, what it costs and asks, the pace, the sender's list, the queue."""
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.amounts import shown
+from benchtui.desk.closing import short_or_over
+from benchtui.desk.core import Desk
+from benchtui.desk.fields import BY_NAME
+from benchtui.desk.needs import unless
+from benchtui.desk.pace import Pace, each_in_words, long_in_words, pace_of, session_in_words, usual
+from benchtui.desk.pages.declare import page
+from benchtui.desk.pages.shape import (
+    SIGNS,
+    Bar,
+    Column,
+    PageView,
+    Para,
+    Row,
+    Section,
+    Table,
+    Text,
+    says,
+    words,
+)
+from benchtui.desk.parcel import Row as Marked
+from benchtui.desk.parcel import enter, marked, rows, sender_name
+from benchtui.desk.signs import state_of
+from benchtui.model.money import Money
+from benchtui.model.naming import grades_of
+from benchtui.model.record import RecordDoc
+from benchtui.money import ESTIMATE, landed, policy_of, standing
+from benchtui.store import Parcel
+
+SESSIONS = 4
+"""So many of the latest sessions are listed."""
+
+
+def _about(desk: Desk) -> tuple[str, str]:
+    row = marked(desk)
+    return (BY_NAME[row.id].label, f"field-{row.id}") if row and row.kind == "field" else ("", "")
+
+
+def _cannot_open(desk: Desk) -> str:
+    row = marked(desk)
+    read_only = desk.parcel is not None and desk.parcel.read_only
+    return unless(not (row and row.kind == "field" and read_only), "open for reading only")
+
+
+@page(
+    "parcel",
+    "The parcel: who sent it, what it cost, the sender's list, the queue. Arrows mark a line, Enter opens"
+    " it.",
+    keys=(
+        "page-enter",
+        "page-leave",
+        "page-list",
+        "page-add",
+        "page-out",
+        "page-earlier",
+        "page-later",
+        "page-close",
+        "result-page",
+        "sender-page",
+    ),
+    enter=enter,
+    enter_needs=_cannot_open,
+    count=lambda desk: len(rows(desk)),
+    about=_about,
+    place="on the parcel's page ({parcel-page})",
+    restored=True,
+)
+def parcel(desk: Desk) -> PageView:
+    here = desk.parcel
+    if here is None:
+        return PageView((("Parcel", "accent bold"),))
+    pace = pace_of(here.head, here.records)
+    each = each_in_words(pace)
+    title = (
+        ("Parcel ", "accent bold"),
+        (here.id, "bold"),
+        (f"  {here.head['state']}", "dim"),
+        (f"  {each} a record" if each else "", "dim"),
+    )
+    at = marked(desk)
+    found = rows(desk)
+    fields = [_field(desk, here, row.id, row == at) for row in found if row.kind == "field"]
+    listed = [_listed(desk, here, row.id, row == at) for row in found if row.kind == "list"]
+    sections: list[Section] = [Table((Column(), Column(rank=1)), fields, name="fields"), _cost(desk, here)]
+    sections += _pace(desk, pace)
+    if listed:
+        heading = words("the sender's list", "bold")
+        sections.append(Table((Column(), Column(rank=1)), listed, heading, name="list"))
+    return PageView(title, sections=(*sections, *_queue(desk, here, found, at)))
+
+
+def _field(desk: Desk, here: Parcel, name: str, is_marked: bool) -> Row:
+    field = BY_NAME[name]
+    value = sender_name(desk, here.head["sender"]) if name == "sender" else field.show(here.head)
+    cells = (words(field.label, "bold" if is_marked else "dim"), words(value, "bold" if is_marked else ""))
+    return Row(f"field:{name}", cells, marked=is_marked)
+
+
+def _listed(desk: Desk, here: Parcel, n: str, is_marked: bool) -> Row:
+    line = here.head["list"][int(n)]
+    record = next((r for r in desk.records if r["id"] == line["record"]), None)
+    tick = words(f"{SIGNS['done']} {record['no']}", "good") if record else words(SIGNS["empty"], "dim")
+    return Row(f"list:{n}", (tick, words(line["line"], "bold" if is_marked else "")), marked=is_marked)
+
+
+def _cost(desk: Desk, here: Parcel) -> Section:
+    asked = [one["price"]["minor"] for one in desk.records if one["price"] and one["set_apart"] is None]
+    try:
+        policy = policy_of(desk.settings)
+        cost = landed(here.head, policy.currency, policy.conversion).total
+        total = Money(sum(asked), policy.currency)
+    except (BenchError, ValueError) as error:
+        return Text((says(f"landed cost: {error}", "warn", 2), says(ESTIMATE, "dim", 2)), name="cost")
+    rows = [
+        Row("cost", (words("landed cost", "dim"), words(cost.show(), "bold"), ()), markable=False),
+        Row(
+            "asked",
+            (
+                words("asked so far", "dim"),
+                words(total.show(), "bold"),
+                words(f"for {len(asked)} records", "dim"),
+            ),
+            markable=False,
+        ),
+    ]
+    return Table((Column(), Column(right=True), Column(rank=1)), rows, words(ESTIMATE, "dim"), name="cost")
+
+
+# -- the pace ---------------------------------------------------------------------------------------
+
+
+def _pace(desk: Desk, pace: Pace) -> list[Section]:
+    """Records, time and keys each beside what is usual; nothing before the first record is taken in."""
+    if not pace.records:
+        return []
+    before = usual(desk)
+    share = pace.records / max(1, len(desk.records))
+    found = [_paced("taken in", f"{pace.records} of {len(desk.records)}", "", share)]
+    usually = _minutes(before)
+    if (mine := _minutes(pace)) is not None:
+        found.append(_paced("minutes a record", f"{mine:.1f}", _usually(usually, 1, before)))
+    if pace.keys is not None:
+        keys = before.keys if before else None
+        found.append(_paced("keys a record", f"{pace.keys:.0f}", _usually(keys, 0, before)))
+    columns = (Column(), Column(), Column(rank=1), Column(bar=True, rank=2))
+    table = Table(columns, found, words("the work", "bold"), name="pace")
+    return [table, *_sessions(pace)]
+
+
+def _paced(label: str, value: str, beside: str, share: float = 0.0) -> Row:
+    bar = Bar(((share, "full", "bar"), (1 - share, "rest", "bar"))) if share else ()
+    cells = (words(label, "dim"), words(value, "bold"), words(beside, "dim"), bar)
+    return Row(f"pace:{label}", cells, markable=False)
+
+
+def _minutes(pace: Pace | None) -> float | None:
+    return None if pace is None or pace.seconds is None else pace.seconds / 60
+
+
+def _usually(figure: float | None, places: int, before: Pace | None) -> str:
+    if figure is None or before is None:
+        return ""
+    over = "1 parcel" if before.parcels == 1 else f"{before.parcels} parcels"
+    return f"usually {figure:.{places}f} over {over} before"
+
+
+def _sessions(pace: Pace) -> list[Section]:
+    if not pace.sessions:
+        return []
+    whiles = [session_in_words(one) for one in pace.sessions[-SESSIONS:]]
+    more = len(pace.sessions) - len(whiles)
+    told = (f"{more} earlier; " if more else "") + "; ".join(whiles)
+    lead = words("  at the bench      ", "dim")
+    return [
+        Text((Para(words(long_in_words(pace.at_bench), "bold"), lead=lead), says(told, "dim", 20)), name="at")
+    ]
+
+
+# -- the queue --------------------------------------------------------------------------------------
+
+
+def _queue(desk: Desk, here: Parcel, found: list[Marked], at: Marked | None) -> list[Section]:
+    told = _told_row(desk)
+    rows = [_record(desk, here.record(row.id), row == at, told) for row in found if row.kind == "record"]
+    columns = (
+        Column("no", right=True),
+        Column(),
+        Column("number", rank=3),
+        Column("record", rank=1, least=12),
+        Column("grades"),
+        Column("price", right=True),
+        Column(rank=2),
+    )
+    short = short_or_over(here.head, here.records) if here.head["state"] == "closed" else []
+    said = [Text(tuple(says(one, "warn", 2, 2) for one in short), name="short")] if short else []
+    return [*said, Table(columns, rows, words("queue", "bold"), name="queue")]
+
+
+def _record(desk: Desk, record: RecordDoc, is_marked: bool, told: str | None) -> Row:
+    sign, style = state_of(record)
+    strong = "bold" if is_marked else ""
+    cells = (
+        words(str(record["no"]), strong or "dim"),
+        words(SIGNS[sign], style),
+        words(record["stock"] or "", "dim"),
+        words(_name(desk, record, told), strong if record["title"] else "dim"),
+        words(grades_of(record, desk.scale), "dim"),
+        words(shown(record["price"]), "dim"),
+        words(_left(record), "dim"),
+    )
+    return Row(f"record:{record['id']}", cells, marked=is_marked)
+
+
+def _left(record: RecordDoc) -> str:
+    """``sold`` and the like of a record that left the shop; "" of one that is here."""
+    try:
+        now = standing(record).what if record["life"] else ""
+    except BenchError:
+        return "life cannot be read"
+    return "" if now == "in the shop" else now
+
+
+def _told_row(desk: Desk) -> str | None:
+    """The one empty record whose row says what to do with it: the marked one, else the first."""
+    empty = [record["id"] for record in desk.records if record["title"] is None]
+    here = marked(desk)
+    return here.id if here is not None and here.id in empty else next(iter(empty), None)
+
+
+def _name(desk: Desk, record: RecordDoc, told: str | None) -> str:
+    """Artist and title; of records without, one says what to do and the others are blank."""
+    title = record["title"]
+    if title is not None:
+        return f"{title['artist']}  {title['title']}"
+    if record["id"] != told:
+        return ""
+    if desk.parcel is None or desk.parcel.read_only or desk.parcel.closed:
+        return "empty"
+    return f"empty: {desk.key('page-enter')} on it, then type its title"

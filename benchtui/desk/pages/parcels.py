@@ -1,0 +1,67 @@
+"""All parcels of the shop, a row each."""
+
+from benchtui.desk.core import Desk
+from benchtui.desk.needs import unless
+from benchtui.desk.pages.declare import Keys, page
+from benchtui.desk.pages.marking import marked_at
+from benchtui.desk.pages.shape import Column, PageView, Row, Table, words
+from benchtui.desk.paging import open_parcel
+from benchtui.desk.parcel import sender_name
+from benchtui.store import Summary
+
+
+def _keys(desk: Desk) -> Keys:
+    if desk.parcel is not None:
+        return ("page-enter", "page-new", "page-leave", "parcels-titles", "parcels-undo-list")
+    return (*(["page-enter"] if desk.shop.parcels() else []), "page-new", "parcels-titles")
+
+
+def _none_yet(desk: Desk) -> str:
+    return unless(desk.shop.parcels(), "no parcel yet")
+
+
+def _enter(desk: Desk) -> None:
+    found = desk.shop.parcels()
+    if found:
+        open_parcel(desk, found[marked_at(desk, len(found))].id)
+
+
+@page(
+    "parcels",
+    "All parcels of the shop. Enter opens the marked one where it was left.",
+    keys=_keys,
+    enter=_enter,
+    enter_needs=_none_yet,
+    count=lambda desk: len(desk.shop.parcels()),
+    place="on the page of all parcels ({parcels-page})",
+)
+def parcels(desk: Desk) -> PageView:
+    found = desk.shop.parcels()
+    at = marked_at(desk, len(found))
+    title = [("Parcels", "accent bold"), (f"  {desk.shop.path}", "dim")]
+    if desk.loading and desk.parcel is None:  # else the strip says it
+        title.append((f"  loading {desk.loading}", "warn"))
+    columns = (
+        Column("parcel"),
+        Column("opened", rank=3),
+        Column("sender", rank=2),
+        Column("terms", rank=4),
+        Column("taken in"),
+        Column("", rank=5),
+    )
+    empty = "No parcel yet. n opens one: its sender, what it cost, how many records are in it."
+    rows = [_row(desk, one, n == at) for n, one in enumerate(found)]
+    return PageView(tuple(title), sections=(Table(columns, rows, empty=words(empty), name="parcels"),))
+
+
+def _row(desk: Desk, one: Summary, here: bool) -> Row:
+    style = "bold" if here else ""
+    cells = (
+        words(one.id, style),
+        words(one.opened or "-", style),
+        words(sender_name(desk, one.sender) or "no sender yet", style),
+        words(one.terms, "dim"),
+        words(f"{one.counts.get('taken-in', 0)} of {sum(one.counts.values())}", "dim"),
+        words(one.state, "dim"),
+    )
+    return Row(f"parcel:{one.id}", cells, marked=here)

@@ -1,0 +1,86 @@
+"""A sender's page: what was agreed, a line each, and the account as it stands."""
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core import Desk
+from benchtui.desk.pages.declare import page
+from benchtui.desk.pages.marking import marked_at
+from benchtui.desk.pages.shape import Column, PageView, Para, Row, Table, says, words
+from benchtui.desk.sender import enter
+from benchtui.desk.sender_terms import TERMS, TermsField
+from benchtui.money import ESTIMATE, Statement, policy_of, terms_of
+
+
+def _about(desk: Desk) -> tuple[str, str]:
+    term = TERMS[marked_at(desk, len(TERMS))]
+    return term.label, f"terms-{term.name}"
+
+
+@page(
+    "sender",
+    "What was agreed with the sender, the account as of today, what is due.",
+    keys=("page-enter", "page-leave", "sender-statement", "sender-payout", "sender-book"),
+    enter=enter,
+    count=lambda desk: len(TERMS),
+    about=_about,
+    place="on the sender's page",
+    opener="sender-page",
+)
+def sender(desk: Desk) -> PageView:
+    data = desk.page.data if desk.page is not None else {}
+    doc = desk.shop.senders.get(str(data.get("sender")))
+    if doc is None:
+        return PageView((("this sender is no longer in the shop", "dim"),))
+    at = marked_at(desk, len(TERMS))
+    return PageView(
+        (("Sender ", "accent bold"), (str(doc.get("name", "")), "bold")),
+        (*_account(data.get("account"), str(data.get("trouble") or "")), says(_agreed(desk, doc))),
+        (Table((Column(), Column(rank=1)), [_field(doc, n, n == at) for n in range(len(TERMS))]),),
+    )
+
+
+def _field(doc: dict[str, object], n: int, here: bool) -> Row:
+    field = TERMS[n]
+    cells = (words(field.label, "bold" if here else "dim"), words(_shown(field, doc), "bold" if here else ""))
+    return Row(f"terms:{field.name}", cells, marked=here)
+
+
+def _shown(field: TermsField, doc: dict[str, object]) -> str:
+    """As it is typed; what a file edited by hand holds instead is shown as it stands."""
+    try:
+        return field.show(doc)
+    except (AttributeError, KeyError, TypeError, ValueError):
+        return str(doc.get(field.name))
+
+
+def _agreed(desk: Desk, doc: dict[str, object]) -> str:
+    if not (doc.get("commission") or doc.get("bands")):
+        return "No commission agreed yet: nothing can be accounted for."
+    try:
+        return f"Agreed: {terms_of(doc, policy_of(desk.settings)).say()}."
+    except BenchError as error:
+        return str(error)
+
+
+def _account(made: Statement | None, trouble: str) -> list[Para]:
+    """Sums of the statement; every figure an estimate."""
+    if made is None:
+        said = trouble or "The account is worked out when the statement is written."
+        told = [] if "no commission" in trouble else [says(said, "warn" if trouble else "dim")]
+        return [*told, says(ESTIMATE, "dim")]
+    return [
+        Para((("Account ", "accent bold"), (f"as of {made.as_of}: {_counts(made)}", "dim"))),
+        says(
+            f"sold {made.gross.plain()} - commission {made.commission.plain()}"
+            f" - charges {made.charges.plain()} = net {made.net.show()}"
+        ),
+        Para(((f"paid out {made.paid_out.plain()}, ", ""), (f"due {made.due.show()}", "bold"))),
+        says(ESTIMATE, "dim"),
+    ]
+
+
+def _counts(made: Statement) -> str:
+    sold = sum(bool(line.sold_on) for line in made.lines)
+    back = sum(line.state == "handed back" for line in made.lines)
+    counts = f"{sold} sold, {len(made.in_the_shop())} still in the shop"
+    counts += f", {back} handed back" if back else ""
+    return counts + (f", {made.apart} set apart and on no statement" if made.apart else "")

@@ -1,0 +1,115 @@
+"""A title list on its way in: how far it is, the doubtful side by side, and what became of it."""
+
+from benchtui.desk import titles_in
+from benchtui.desk.core import Desk, Page
+from benchtui.desk.pages.declare import page
+from benchtui.desk.pages.marking import marked_at
+from benchtui.desk.pages.shape import Bar, Column, PageView, Para, Row, Table, Text, says, words
+from benchtui.desk.paging import parcels
+from benchtui.model.title import Title
+from benchtui.titles import Doubt, TakeIn
+
+FIELDS = ("artist", "title", "catalogue", "first", "company", "country", "barcode", "channels")
+CHOSEN = {"merge": "merge", "keep": "keep both", "skip": "skip"}
+
+
+def _refuse(desk: Desk) -> None:
+    desk.refuse("decide with the keys named below; Escape stops and takes nothing in")
+
+
+def _count(desk: Desk) -> int:
+    found = titles_in.taking_of(desk)
+    return len(found[1].doubts) if found and titles_in.phase_of(found[0]) == "deciding" else 0
+
+
+@page(
+    "doubtful",
+    "Titles of the new list that look like titles known already. Decide each; nothing is written before.",
+    keys=("doubtful-merge", "doubtful-keep", "doubtful-skip", "doubtful-rest", "page-leave"),
+    enter=_refuse,
+    count=_count,
+    leave=titles_in.stop,
+    place="on the page of doubtful titles",
+    alone=True,
+)
+def doubtful(desk: Desk) -> PageView:
+    found = titles_in.taking_of(desk)
+    if found is None:
+        return PageView((("Title list", "accent bold"),))
+    opened, taking = found
+    if titles_in.phase_of(opened) != "deciding":
+        return _progress(opened, taking)
+    at = marked_at(desk, len(taking.doubts))
+    doubt, left = taking.doubts[at], len(taking.undecided())
+    rows = [_row(opened, doubt, no, no == at) for no, doubt in enumerate(taking.doubts)]
+    columns = (Column("line", right=True), Column(), Column("title", rank=1), Column("alike", right=True))
+    return PageView(
+        (
+            ("Doubtful titles", "accent bold"),
+            (f"  {left} of {len(taking.doubts)} to decide", "dim"),
+            ("; Escape stops, nothing is taken in", "dim"),
+        ),
+        (says(f"line {doubt.line}: {doubt.why}, {doubt.alike:.0f} % alike", "bold"),),
+        (_side_by_side(doubt), Table(columns, rows, name="doubts")),
+    )
+
+
+def _progress(opened: Page, taking: TakeIn) -> PageView:
+    done, what = float(opened.data["done"]), titles_in.phase_of(opened)
+    said = "reading and comparing" if what == "reading" else "writing and making it ready to search"
+    bar = Row("done", (words(f"{done * 100:.0f}%", "bold"), Bar(((done, "full", "accent"),))), markable=False)
+    report = taking.report
+    told = f"{said}: {report.lines:,} lines, {len(report.refused):,} refused so far"
+    return PageView(
+        (("Title list", "accent bold"), (f"  {taking.path}", "dim")),
+        sections=(
+            Table((Column(right=True), Column(bar=True, rank=1)), [bar]),
+            Text((says(told), Para(), says("Escape stops it, and nothing is taken in.", "dim"))),
+        ),
+    )
+
+
+def _side_by_side(doubt: Doubt) -> Table:
+    """The doubt that is marked: each field of both titles, what differs marked."""
+    rows = []
+    for name in FIELDS:
+        mine, other = _text(doubt.title, name), _text(doubt.other, name)
+        if mine or other:
+            style = "" if mine == other else "warn"
+            cells = (words(name, "dim"), words(mine, style), words(other, style))
+            rows.append(Row(f"field:{name}", cells, markable=False))
+    columns = (Column(), Column("in this list", rank=1), Column("known already", rank=2))
+    return Table(columns, rows, name="beside")
+
+
+def _text(title: Title, name: str) -> str:
+    value = getattr(title, name)
+    return str(value) if value else ""
+
+
+def _row(opened: Page, doubt: Doubt, no: int, here: bool) -> Row:
+    chosen = opened.data.get("chosen", {}).get(no, "")
+    name = ", ".join(filter(None, (doubt.title.artist, doubt.title.title)))
+    cells = (
+        words(str(doubt.line), "dim"),
+        words(CHOSEN.get(chosen, ""), "good"),
+        words(name, "bold" if here else ""),
+        words(f"{doubt.alike:.0f} %", "dim"),
+    )
+    return Row(f"doubt:{no}", cells, marked=here)
+
+
+@page(
+    "taken",
+    "What became of the list: what is new, what was refused and why.",
+    keys=("page-leave", "parcels-undo-list"),
+    leave=parcels,
+)
+def taken(desk: Desk) -> PageView:
+    """What was new, changed and doubtful, and what was refused and why."""
+    told = desk.page.data["told"] if desk.page is not None else []
+    lines = [
+        says(one, "bold" if n == 0 else "warn" if ": refused:" in one else "", hang=2)
+        for n, one in enumerate(told)
+    ]
+    return PageView((("What became of the list", "accent bold"),), sections=(Text(tuple(lines)),))

@@ -1,0 +1,146 @@
+"""The weight of evidence: every figure of the pane with its clue and its source."""
+
+from benchtui.desk import clues, hand
+from benchtui.desk.core import Desk
+from benchtui.desk.pages.declare import page
+from benchtui.desk.pages.shape import PageView, Para, Section, Text, says, words
+from benchtui.desk.words import percent
+from benchtui.evidence import PartSpan, Weighing
+from benchtui.model.record import RecordDoc
+from benchtui.model.span import Span
+
+BESIDE = 9
+"""Cells for a figure; its words begin after it."""
+MOST = 6
+
+
+@page(
+    "why",
+    "What speaks for and against each pressing, clue by clue, in decibans: 10 is ten to one, 20 a hundred to"
+    " one.",
+    keys=("page-leave", "why-pressing", "why-answer"),
+    place="on the page that says why ({why})",
+    opener="why",
+)
+def why(desk: Desk) -> PageView:
+    record, weighing = desk.record, desk.weighing()
+    if record is None or weighing is None:
+        return PageView((("Why", "accent bold"),))
+    parts = (_candidates, _weights, _dates, _parts, _open)
+    sections = [section for part in parts for section in part(desk, record, weighing)]
+    return PageView((("Why", "accent bold"),), sections=tuple(sections))
+
+
+def _hung(figure: str, style: str, text: str, source: str = "") -> Para:
+    """A figure, its words beside it, and its source after them."""
+    beside = (("  ", ""), (source, "dim")) if source else ()
+    return Para(((text, ""), *beside), lead=words(figure.ljust(BESIDE), style))
+
+
+def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    pressings = desk.book_title.pressings if desk.book_title else ()
+    lines = []
+    for likely in weighing.pressings[:MOST]:
+        price = f"  {likely.price.show()}" if likely.price else ""
+        known = next((one for one in pressings if one.id == likely.id), None)
+        made = f"made {known.period.edtf()}" if known and known.period.known else ""
+        told = "  ".join(filter(None, (made, known.source if known else "")))
+        lines.append(_hung(f"{percent(likely.p):>7}", "bold", f"{likely.name}{price}", told))
+    if len(weighing.pressings) > MOST:
+        rest = sum(one.p for one in weighing.pressings[MOST:])
+        lines.append(_hung(f"{rest * 100:6.1f}%", "dim", f"{len(weighing.pressings) - MOST} more together"))
+    return [Text(tuple(lines), name="candidates")] if lines else []
+
+
+def _weights(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    """Decibans clue by clue; they add up to the odds of the leader against the runner-up."""
+    if not weighing.why:
+        return []
+    first, second = (one.name for one in weighing.pressings[:2])
+    lines = [says(f"Decibans for {first} against {second}; 10 is ten to one", "bold")]
+    for one in weighing.why:
+        style = "good" if one.decibans > 0.05 else "warn" if one.decibans < -0.05 else "dim"
+        lines.append(_hung(f"{one.decibans:+7.1f}", style, one.label, one.source))
+    whole = sum(one.decibans for one in weighing.why)
+    lines.append(_hung(f"{whole:+7.1f}", "bold", "all together, which is the odds between the two"))
+    return [Text(tuple(lines), name="weights")]
+
+
+def _dates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    """What bounds each part's date, and so the copy's."""
+    lines = [_span("the copy", weighing.copy_span)]
+    title = desk.book_title
+    listed = record["title"].get("first", "") if record["title"] else ""
+    first = title.first.edtf() if title else listed
+    if first:
+        source = f"the book {title.book}" if title else "the title list"
+        lines.append(says(f"first issued {first}: {source}", "dim", BESIDE))
+    for part in hand.in_hand_order(record):
+        span = weighing.parts.get(part["id"])
+        bounds = _bounds(desk, record, part["id"])
+        if span is not None and bounds:
+            lines.append(_span(hand.part_name(record, part), span))
+            lines += [says(text, "dim", BESIDE) for text in bounds]
+    return [Text(tuple(lines), words("Dates", "bold"), "dates")]
+
+
+def _span(name: str, span: PartSpan) -> Para:
+    return says(f"{name}: likely {_dated(span.likely)}, certain {_dated(span.certain)}", "", 0, 2)
+
+
+def _dated(span: Span | None) -> str:
+    if span is None:
+        return "nothing (the clues clash)"
+    return span.edtf() or "open"
+
+
+def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
+    """Each answer of the part that bounds when it was made, or when the copy was sold."""
+    found = []
+    for answer in record["answers"]:
+        clue = desk.library.clue(answer["clue"])
+        known = clue.answer(answer["answer"]) if clue else None
+        if answer["part"] != part_id or answer["how"] != "seen" or clue is None:
+            continue
+        if answer["answer"] == "titles":
+            found.append(f"{answer['place']}, {answer['text']}: no earlier than the newest of them")
+        elif known is not None and known.span is not None and known.span.known:
+            what = "sold" if known.caps_sale else "made"
+            bound = f"{what} {known.span.edtf()} ({known.hardness})  {known.source or clue.source}"
+            found.append(f"{answer['place']}, {answer['text']}: {bound}")
+    return found
+
+
+def _parts(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    """Whether the parts belong together: the chance that each came from another copy."""
+    lines = []
+    for part in hand.in_hand_order(record):
+        found = weighing.agreement.get(part["id"])
+        if found is not None and found.say:
+            told = f"{found.p_swapped * 100:6.1f}%"
+            weight = "by rule" if found.by_rule else f"{found.decibans:+.1f} decibans"
+            lines.append(_hung(told, "warn" if found.p_swapped >= 0.2 else "", f"{found.say} ({weight})"))
+    return [Text(tuple(lines), words("From another copy", "bold"), "parts")] if lines else []
+
+
+def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    """What would tell most now, and what a mistake would cost."""
+    sections: list[Section] = []
+    if weighing.second_look is not None:
+        look = says(weighing.second_look.say, "warn", 0, 2)
+        sections.append(Text((look,), words("Second look", "bold"), "second-look"))
+    offers = [(row, part) for part in record["parts"] for row in weighing.next.get(part["id"], ())[:2]]
+    offers.sort(key=lambda one: -one[0].bits / max(one[0].seconds, 0.1))
+    lines = []
+    for row, part in offers[:4]:
+        worth = f", worth {row.worth.show()}" if row.worth else ""
+        text = f"{hand.part_name(record, part)}, {row.place}: {row.clue.ask} ({row.seconds:g} s{worth})"
+        lines.append(_hung(f"{row.bits:5.2f} b", "", text))
+    if lines:
+        sections.append(Text(tuple(lines), words("What would tell most a second", "bold"), "next"))
+    lost = [
+        says(f"{answer['place']}: answered as '{then}'; the book now says '{now}'", "warn", 0, 2)
+        for answer, then, now in clues.reworded(desk, record)
+    ]
+    lost += [says(f"lost by the book, weighs nothing: {one['text']}", "warn", 0, 2) for one in weighing.lost]
+    return [*sections, *([Text(tuple(lost), name="lost")] if lost else [])]
