@@ -60,6 +60,8 @@ def _check_answer(row: Row, answer: Answer, clue: Clue) -> None:
         )
     if answer.hardness != "none" and answer.span is None:
         row.wrong("hardness", f"hardness = {answer.hardness!r} of no bound", 'write made = "[1963..1968]"')
+    if answer.to_hardness and (answer.hardness == "none" or answer.span is None or not answer.span.latest):
+        row.wrong("to_hardness", "of a bound without a latest end", 'write made = "[1963..1968]"')
     if answer.caps_sale and (answer.span is None or answer.span.latest is None):
         row.wrong("caps_sale", "caps the sale without a latest end", 'write made = "[..1971-08-31]"')
     if answer.absent and answer.neutral:

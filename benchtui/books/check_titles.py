@@ -5,8 +5,8 @@ from collections.abc import Collection, Mapping
 from datetime import timedelta
 
 from benchtui.books.row import Row, one_of
-from benchtui.books.shape import BookTitle, Clue, Pressing
-from benchtui.model.span import Span
+from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
+from benchtui.model.span import Span, spans_text
 
 _LIKELY = ("always", "usually", "sometimes")
 
@@ -104,15 +104,19 @@ def _check_words(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing
 def _check_dates(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing) -> None:
     """Whether every answer it is expected to show was impossible in its time (hard bounds)."""
     likely = [answer for answer in clue.answers if words.get(answer.id) in _LIKELY]
-    barred = [
-        answer for answer in likely if answer.hardness == "hard" and _misses(answer.span, pressing.period)
-    ]
+    barred = [answer for answer in likely if _bars(answer, pressing.period)]
     if likely and len(barred) == len(likely):
         answer = barred[0]
-        bound = answer.span.edtf() if answer.span else ""
+        bound = spans_text(answer.spans)
         what = f"{clue.id} = {answer.id} is bound to {bound}, outside the period {pressing.period.edtf()}"
         row.wrong("expect", what, "another answer, another period or a softer bound", at=(clue.id, answer.id))
 
 
-def _misses(bound: Span | None, period: Span) -> bool:
-    return bound is not None and bound.known and period.known and bound.meet(period) is None
+def _bars(answer: Answer, period: Span) -> bool:
+    """Whether the period lies wholly outside each of the answer's spans, past an end that is hard."""
+    hard = [
+        Span(span.earliest if start == "hard" else None, span.latest if end == "hard" else None)
+        for span in answer.spans
+        for start, end in (answer.ends,)
+    ]
+    return bool(hard) and all(span.meet(period) is None for span in hard)

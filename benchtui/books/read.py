@@ -19,11 +19,12 @@ from benchtui.books.shape import (
 )
 from benchtui.model.money import minor_units
 from benchtui.model.record import PART_KINDS
-from benchtui.model.span import Span
+from benchtui.model.span import Span, hull
 
 WORDS: tuple[Word, ...] = tuple(WORD_WEIGHT)
 FORMS: tuple[ClueForm, ...] = get_args(ClueForm)
 HARDNESSES: tuple[Hardness, ...] = get_args(Hardness)
+ENDS: tuple[Hardness, ...] = ("hard", "firm", "soft")
 _TELLS = {"unofficial": "counterfeit"}
 """Words of older books, and what they are read as."""
 
@@ -100,29 +101,35 @@ def _clue(row: Row, book: BookHead) -> Clue:
 
 
 def _years(row: Row) -> tuple[Answer, ...]:
-    """``years = [1955, 2005]``: one answer a year of a number clue, each a bound by itself.
+    """``years = [1955, 2005]``: one answer a year of a number clue, each a bound by itself, firm.
 
-    ``years_are = "earliest"`` (a year in a notice: made in that year or later, firm) or ``"latest"`` (a dated
-    inscription: sold by the end of that year). Digits are of no use here: the year is typed.
+    ``years = [1895]`` runs to the present year. ``years_are = "earliest"`` (a year in a notice: made in that
+    year or later) or ``"latest"`` (a dated inscription: sold by the end of that year); ``years_hardness``
+    makes them harder or softer (a postmark). Digits are of no use here: the year is typed.
     """
     years, meaning = row.wholes("years"), row.choice("years_are", ("earliest", "latest"), "earliest")
+    hardness = cast(Hardness, row.choice("years_hardness", ENDS, "firm"))
     if not years:
         return ()
-    if len(years) != 2 or not 1000 <= years[0] <= years[1] <= 2999:
-        row.wrong("years", f"years = {list(years)} is no first and last year", "write years = [1955, 2005]")
+    first, last = years[0], years[1] if len(years) == 2 else max(years[0], date.today().year)
+    if len(years) > 2 or not 1000 <= first <= last <= 2999:
+        right = "write years = [1955, 2005], or years = [1955] up to this year"
+        row.wrong("years", f"years = {list(years)} is no first and last year", right)
         return ()
-    return _answers_by_year(years[0], years[1], meaning == "latest", row.text("source"))
+    return _answers_by_year(first, last, meaning == "latest", hardness, row.text("source"))
 
 
 @lru_cache(maxsize=64)
-def _answers_by_year(first: int, last: int, sold: bool, source: str) -> tuple[Answer, ...]:
+def _answers_by_year(
+    first: int, last: int, sold: bool, hardness: Hardness, source: str
+) -> tuple[Answer, ...]:
     return tuple(
         Answer(
             id=f"y{year}",
             text=str(year),
             digit=1000 + index,
             span=Span(None, date(year, 12, 31)) if sold else Span(date(year, 1, 1), None),
-            hardness="hard" if sold else "firm",
+            hardness=hardness,
             caps_sale=sold,
             low=year,
             high=year,
@@ -171,7 +178,9 @@ def read_answers(row: Row) -> tuple[Answer, ...]:
 
 def read_answer(row: Row, digit: int, source: str = "") -> Answer:
     """One answer; ``digit`` is used where the book fixes none, ``source`` where a bound has none."""
-    span = row.span("made")
+    spans = row.spans("made")
+    span = hull(spans) if spans else None
+    ends = row.choice("to_hardness", ENDS, "soft") if row.has("to_hardness") else row.text("to_hardness")
     answer = Answer(
         id=row.need("id"),
         text=row.need("text"),
@@ -186,6 +195,8 @@ def read_answer(row: Row, digit: int, source: str = "") -> Answer:
         neutral=row.flag("neutral"),
         tells=_TELLS.get(told := row.text("tells"), told),
         source=row.text("source") or (source if span else ""),
+        to_hardness=cast(Hardness, ends),
+        times=spans if len(spans) > 1 else (),
     )
     row.done()
     return answer

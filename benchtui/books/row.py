@@ -7,6 +7,7 @@ check`` can tell every fault of a file at once. Opening a book raises the first 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
+from itertools import pairwise
 from math import isfinite
 from pathlib import Path
 from typing import Any
@@ -153,6 +154,23 @@ class Row:
         except ValueError as error:
             self.wrong(key, f"{key}: {error}")
             return None
+
+    def spans(self, key: str) -> tuple[Span, ...]:
+        """One span in EDTF, or a list of spans apart from each other and in order; none where not given."""
+        if not isinstance(self.table.get(key), list):
+            span = self.span(key)
+            return () if span is None else (span,)
+        try:
+            found = tuple(_span(text) for text in self.texts(key))
+        except ValueError as error:
+            self.wrong(key, f"{key}: {error}")
+            return ()
+        for one, two in pairwise(found):
+            if one.latest is None or two.earliest is None or one.latest >= two.earliest:
+                what = f"{key}: {two.edtf() or 'nothing'} does not begin after {one.edtf() or 'nothing'} ends"
+                self.wrong(key, what, "spans in order and apart, or one span over both")
+                return ()
+        return found
 
     def texts(self, key: str) -> tuple[str, ...]:
         """A list of texts."""

@@ -22,10 +22,21 @@ WORD_WEIGHT: dict[Word, float] = {
 }
 
 
+def hardness_text(span: Span, ends: tuple[Hardness, Hardness]) -> str:
+    """How hard a bound is: ``hard``, or ``hard, end soft`` where its latest end is of another hardness."""
+    start, end = ends
+    if span.latest is None or start == end:
+        return start
+    return end if span.earliest is None else f"{start}, end {end}"
+
+
 @dataclass(frozen=True, slots=True)
 class Answer:
     """One answer to a clue. ``span`` bounds when the *part* was made (None: no bound).
 
+    ``hardness`` is that of the earliest end, ``to_hardness`` that of the latest ("": the same): old plates
+    and stock outlive a rule that no copy can be older than. ``times``: where the bound is several spans
+    apart (a tax rate in force twice) each of them in order; ``span`` then reaches from first to last.
     ``caps_sale``: the answer's latest end says when the copy was already sold (a price sticker, a
     postmark, a dated inscription), so it caps the whole copy. ``low``/``high`` are the bracket of a
     number clue, inclusive. ``absent``: this answer is "looked, it is not there". ``neutral``: "cannot tell".
@@ -45,6 +56,18 @@ class Answer:
     neutral: bool = False
     tells: str = ""
     source: str = ""
+    to_hardness: Hardness | Literal[""] = ""
+    times: tuple[Span, ...] = ()
+
+    @property
+    def ends(self) -> tuple[Hardness, Hardness]:
+        """How hard the earliest and the latest end are."""
+        return self.hardness, self.to_hardness or self.hardness
+
+    @property
+    def spans(self) -> tuple[Span, ...]:
+        """Each time the part may be of; none where nothing bounds it."""
+        return self.times or ((self.span,) if self.span is not None else ())
 
 
 @dataclass(frozen=True, slots=True)

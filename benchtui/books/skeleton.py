@@ -24,6 +24,7 @@ _EXAMPLE = """\
 # text = "gold print on black"
 # made = "[1963-07..1968-11]"    # when a part that shows this was made; leave out where it says nothing
 # hardness = "firm"              # hard (law, physics), firm (leaks by half a year), soft (custom)
+# to_hardness = "soft"           # of the latest end, where it is softer: plates and stock outlive a rule
 # looks_like = "silver"          # what it is taken for when misread
 # source = "from memory"         # where you know it from
 #

@@ -71,11 +71,12 @@ def add_answer(path: Path, clue: Clue, answer: Answer) -> Answer:
 def _answer_fields(answer: Answer) -> dict[str, Any]:
     fields: dict[str, Any] = {}
     if answer.span is not None and answer.span.known:
-        fields |= {"made": answer.span.edtf(), "hardness": answer.hardness}
+        made = [span.edtf() for span in answer.spans]
+        fields |= {"made": made if len(made) > 1 else made[0], "hardness": answer.hardness}
     for name in ("caps_sale", "absent", "neutral"):
         if getattr(answer, name):
             fields[name] = True
-    for name in ("looks_like", "tells", "low", "high", "source"):
+    for name in ("to_hardness", "looks_like", "tells", "low", "high", "source"):
         if (value := getattr(answer, name)) not in (None, ""):
             fields[name] = value
     return fields

@@ -10,6 +10,7 @@ from benchtui.desk.meaning import meaning
 from benchtui.desk.pages.declare import page_now
 from benchtui.model.grade import Grade
 from benchtui.model.record import PartDoc, half_words
+from benchtui.model.span import Span
 
 TYPES_IT = ("field-margin_eligible", "record-eligible")
 """Lines in which ``?`` is an answer."""
@@ -189,9 +190,8 @@ def _answer(desk: Desk, clue: Clue, answer: Answer) -> tuple[str, str]:
 def _means(clue: Clue, answer: Answer) -> list[str]:
     found = []
     if answer.span is not None and answer.span.known:
-        sure = meaning("sure", answer.hardness)
         what = "sold by then" if answer.caps_sale else "made"
-        found.append(f"{what} {between(answer)}" + (f", {sure}" if sure else ""))
+        found.append(f"{what} {between(answer)}{_sure(answer)}")
     if answer.tells:
         found.append(f"says it is {answer.tells}")
     other = clue.answer(answer.looks_like) if answer.looks_like else None
@@ -204,10 +204,22 @@ def _means(clue: Clue, answer: Answer) -> list[str]:
     return found
 
 
+def _sure(answer: Answer) -> str:
+    """How sure the bound is; where its two ends differ, each."""
+    start, end = (meaning("sure", kind) for kind in answer.ends)
+    assert answer.span is not None
+    if answer.span.earliest is None or answer.span.latest is None or start == end:
+        said = end if answer.span.earliest is None else start
+        return f", {said}" if said else ""
+    return f"; the start {start}, the end {end}"
+
+
 def between(answer: Answer) -> str:
-    """``1963-07 to 1968-11``, ``from 1968-11``, ``until 1975``."""
-    span = answer.span
-    assert span is not None
+    """``1963-07 to 1968-11``, ``from 1968-11``, ``until 1975``; of several times each."""
+    return " or ".join(_between(span) for span in answer.spans)
+
+
+def _between(span: Span) -> str:
     low, _, high = span.edtf().strip("[]").partition("..")
     if span.earliest is None:
         return f"until {high}"

@@ -55,21 +55,24 @@ def _made_by(x: float, low: float, high: float, lag: float) -> float:
 
 
 def fade(answer: Answer, mids: list[float], settings: ModelSettings) -> float | list[float]:
-    """v(k,t): 1 inside the bounds; d years outside: hard 0, firm exp(-d/0.5), soft exp(-d/2).
+    """v(k,t): 1 inside the bounds; d years outside an end: hard 0, firm exp(-d/0.5), soft exp(-d/2).
 
-    One figure where it is the same in every cell. An answer that caps the sale says nothing of the earliest.
+    Each end fades by its own hardness; of several spans the one that allows most counts. One figure where it
+    is the same in every cell. An answer that caps the sale says nothing of the earliest.
     """
-    span = answer.span
-    if span is None or answer.hardness == "none" or not settings.dates:
+    if answer.span is None or answer.hardness == "none" or not settings.dates:
         return 1.0
-    low = float(span.earliest.toordinal()) if span.earliest and not answer.caps_sale else float("-inf")
+    scales = [{"firm": settings.firm, "soft": settings.soft}.get(end, 0.0) * YEAR for end in answer.ends]
+    curves = [_within(span, answer.caps_sale, scales, mids) for span in answer.spans]
+    curve = curves[0] if len(curves) == 1 else [max(values) for values in zip(*curves, strict=True)]
+    return curve[0] if curve.count(curve[0]) == len(curve) else curve
+
+
+def _within(span: Span, capped: bool, scales: list[float], mids: list[float]) -> list[float]:
+    """1 inside one span, fading outside it; ``scales`` of its two ends in days, 0 where it is hard."""
+    low = float(span.earliest.toordinal()) if span.earliest and not capped else float("-inf")
     high = float(span.latest.toordinal() + 1) if span.latest else float("inf")
     first, end = bisect_left(mids, low), bisect_left(mids, high)  # high itself is the first moment outside
-    if first == 0 and end == len(mids):
-        return 1.0
-    scale = {"firm": settings.firm, "soft": settings.soft}.get(answer.hardness, 0.0) * YEAR
-    if not scale:
-        return [0.0] * first + [1.0] * (end - first) + [0.0] * (len(mids) - end) if first < end else 0.0
-    before = [exp((t - low) / scale) for t in mids[:first]]
-    after = [exp((high - t) / scale) for t in mids[max(first, end) :]]
+    before = [exp((t - low) / scales[0]) if scales[0] else 0.0 for t in mids[:first]]
+    after = [exp((high - t) / scales[1]) if scales[1] else 0.0 for t in mids[max(first, end) :]]
     return [*before, *([1.0] * max(end - first, 0)), *after]

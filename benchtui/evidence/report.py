@@ -28,7 +28,7 @@ def as_text(record: RecordDoc, weighing: Weighing) -> str:
     lines += ["", "Made"]
     lines += [f"  {names[key]:12}{_span(span)}" for key, span in weighing.parts.items() if _told(span)]
     lines.append(f"  {'copy':12}{_span(weighing.copy_span)}")
-    lines += [f"    {date.label:40.40} {date.span.edtf():28} {date.hardness}" for date in weighing.dates]
+    lines += [f"    {date.label:40.40} {date.when():28} {date.hardness()}" for date in weighing.dates]
     lines += [f"  clash: {clash.say}" for clash in weighing.clashes]
     lines += ["", "Likely pressings"]
     lines += [
@@ -90,7 +90,13 @@ def as_json(record: RecordDoc, weighing: Weighing) -> dict[str, Any]:
         "disc": _both(weighing.disc_span),
         "copy": _both(weighing.copy_span),
         "dates": [
-            {"label": d.label, "span": d.span.edtf(), "hardness": d.hardness, "source": d.source}
+            {
+                "label": d.label,
+                "spans": [span.edtf() for span in d.spans],
+                "hardness": d.ends[0],
+                "to_hardness": d.ends[1],
+                "source": d.source,
+            }
             for d in weighing.dates
         ],
         "clashes": [

@@ -4,10 +4,10 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from benchtui.books.shape import Clue
+from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.model.money import Money
 from benchtui.model.record import AnswerDoc
-from benchtui.model.span import UNKNOWN, Span
+from benchtui.model.span import UNKNOWN, Span, hull, spans_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,15 +93,23 @@ class WhyLine:
 
 @dataclass(frozen=True, slots=True)
 class DateLine:
-    """One answer that bounds the time of its part: in EDTF, how hard the bound is, its source."""
+    """One answer that bounds the time of its part: its spans, how hard their ends are, its source."""
 
     part: str
     clue: str
     label: str
-    span: Span
-    hardness: str
+    spans: tuple[Span, ...]
+    ends: tuple[Hardness, Hardness]
     caps_sale: bool
     source: str
+
+    def when(self) -> str:
+        """The spans in EDTF."""
+        return spans_text(self.spans)
+
+    def hardness(self) -> str:
+        """How hard the ends are, in words."""
+        return hardness_text(hull(self.spans), self.ends)
 
 
 def _no_lines() -> tuple[WhyLine, ...]:

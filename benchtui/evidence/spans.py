@@ -1,43 +1,61 @@
 """When each part and the copy were made, and what excludes what (evidence.md: *Spans*, *Agreement*)."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from itertools import product
 
-from benchtui.books.shape import Hardness
+from benchtui.books.shape import Answer, Hardness
 from benchtui.evidence.cells import YEAR
 from benchtui.evidence.results import Clash, DateLine, PartSpan
-from benchtui.evidence.seen import PartSeen, Seen
+from benchtui.evidence.seen import Mark, PartSeen, Seen
 from benchtui.evidence.settings import WeighSettings
 from benchtui.model.record import RecordDoc
-from benchtui.model.span import UNKNOWN, Span
+from benchtui.model.span import UNKNOWN, Span, hull
 
 _SOFTNESS: dict[Hardness, int] = {"hard": 0, "firm": 1, "soft": 2, "none": 3}
+_ISSUED: tuple[Hardness, Hardness] = ("firm", "firm")
 
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """What one answer says of a part's time. ``caps``: its latest end is when the copy was already sold."""
+    """What one answer says of a part's time. ``caps``: its latest end is when the copy was already sold.
+
+    ``hardness`` of the earliest end and of the latest. ``times``: every span the answer allows, ``span``
+    reaching over them all (in a bound that ``each`` made, only one of them).
+    """
 
     part: str
     clue: str
     label: str
     span: Span
-    hardness: Hardness
+    hardness: tuple[Hardness, Hardness]
     caps: bool
     ease: float
     said: str = ""
     source: str = ""
+    times: tuple[Span, ...] = ()
 
     def line(self, names: dict[str, str]) -> DateLine:
         """The bound as it is shown beside its source."""
         label = f"{names[self.part]}: {self.label}: {self.said}"
-        return DateLine(self.part, self.clue, label, self.span, self.hardness, self.caps, self.source)
+        times = self.times or (self.span,)
+        return DateLine(self.part, self.clue, label, times, self.hardness, self.caps, self.source)
+
+    def each(self) -> list["Bound"]:
+        """A bound for each of the spans apart."""
+        return [replace(self, span=span, times=()) for span in self.times] if self.times else [self]
+
+    def certain(self) -> Span:
+        """What its hard ends alone allow."""
+        start, end = (kind == "hard" for kind in self.hardness)
+        return Span(self.span.earliest if start else None, self.span.latest if end else None)
 
     def graced(self, settings: WeighSettings) -> Span:
-        """Both ends moved outward by the grace of the bound's hardness: none, half a year, two years."""
-        years = {"firm": settings.model.firm, "soft": settings.model.soft}.get(self.hardness, 0.0)
-        return Span(_moved(self.span.earliest, -years), _moved(self.span.latest, years))
+        """Each end moved outward by the grace of its hardness: none, half a year, two years."""
+        grace = {"firm": settings.model.firm, "soft": settings.model.soft}
+        start, end = (grace.get(kind, 0.0) for kind in self.hardness)
+        return Span(_moved(self.span.earliest, -start), _moved(self.span.latest, end))
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,15 +74,16 @@ def spans_of(
 ) -> Spans:
     """Spans of every part, of the anchor's disc and of the copy, with the pairs of clues that clash."""
     by_part = {part.id: bounds_of(part, settings) for part in seen.parts}
-    issued = Bound("", "first", "the title's first issue", Span(first.earliest, None), "firm", False, 0.0)
+    issued = Bound("", "first", "the title's first issue", Span(first.earliest, None), _ISSUED, False, 0.0)
     parts: dict[str, PartSpan] = {}
     clashes: list[Clash] = []
     for part in seen.parts:
         bounds = by_part[part.id]
         # An inner may be a plain one from stock; disc and cover are the title's own.
         dated = [*bounds, issued] if first.earliest and part.kind in ("disc", "cover", "box") else bounds
-        certain = _meet(b.span for b in bounds if b.hardness == "hard")
-        parts[part.id] = PartSpan(certain, _meet(b.graced(settings) for b in dated))
+        certain = _meet([one.certain() for one in bound.each()] for bound in bounds)
+        likely = _meet([one.graced(settings) for one in bound.each()] for bound in dated)
+        parts[part.id] = PartSpan(certain, likely)
         if parts[part.id].certain is None or parts[part.id].likely is None:
             clashes.append(_within(part.id, dated, settings, names))
     own = {
@@ -100,13 +119,16 @@ def bounds_of(part: PartSeen, settings: WeighSettings) -> list[Bound]:
             continue
         span = Span(None, answer.span.latest) if answer.caps_sale else answer.span
         if span.known:
-            ask = mark.clue.ask.partition(":")[0].rstrip("?").strip()
-            ease = settings.model.swap(part.kind)
-            clue, source = mark.doc["clue"], answer.source or mark.clue.source
-            found.append(
-                Bound(part.id, clue, ask, span, answer.hardness, answer.caps_sale, ease, answer.text, source)
-            )
+            found.append(_bound(mark, answer, span, part.id, settings.model.swap(part.kind)))
     return found
+
+
+def _bound(mark: Mark, answer: Answer, span: Span, part: str, ease: float) -> Bound:
+    ask = mark.clue.ask.partition(":")[0].rstrip("?").strip()
+    clue, source = mark.doc["clue"], answer.source or mark.clue.source
+    times = () if answer.caps_sale else answer.times
+    caps, said = answer.caps_sale, answer.text
+    return Bound(part, clue, ask, span, answer.ends, caps, ease, said, source, times)
 
 
 def _moved(day: date | None, years: float) -> date | None:
@@ -118,17 +140,19 @@ def _moved(day: date | None, years: float) -> date | None:
         return None
 
 
-def _meet(spans: Iterable[Span]) -> Span | None:
-    meeting: Span | None = UNKNOWN
-    for span in spans:
-        meeting = meeting.meet(span) if meeting else None
-    return meeting
+def _meet(bounds: Iterable[Iterable[Span]]) -> Span | None:
+    """What all the bounds allow, each of one span or of several apart, from first to last; None: nothing."""
+    left = [UNKNOWN]
+    for spans in bounds:
+        spans = list(spans)
+        left = [both for one in left for span in spans if (both := one.meet(span)) is not None]
+    return hull(left) if left else None
 
 
 def _late(bounds: Iterable[Bound], settings: WeighSettings) -> Bound | None:
     """The bound with the greatest earliest, grace included; the harder one on a tie."""
     dated = [
-        (day, -_SOFTNESS[b.hardness], i, b)
+        (day, -_SOFTNESS[b.hardness[0]], i, b)
         for i, b in enumerate(bounds)
         if (day := b.graced(settings).earliest)
     ]
@@ -138,21 +162,35 @@ def _late(bounds: Iterable[Bound], settings: WeighSettings) -> Bound | None:
 def _soon(bounds: Iterable[Bound], settings: WeighSettings) -> Bound | None:
     """The bound with the least latest, grace included; the harder one on a tie."""
     dated = [
-        (day, _SOFTNESS[b.hardness], i, b) for i, b in enumerate(bounds) if (day := b.graced(settings).latest)
+        (day, _SOFTNESS[b.hardness[1]], i, b)
+        for i, b in enumerate(bounds)
+        if (day := b.graced(settings).latest)
     ]
     return min(dated)[3] if dated else None
 
 
 def _within(part: str, bounds: list[Bound], settings: WeighSettings, names: dict[str, str]) -> Clash:
     """The two answers of one part that leave it no time."""
-    hard = [b for b in bounds if b.hardness == "hard"]
-    use = hard if _meet(b.span for b in hard) is None else bounds
+    hard = [replace(b, span=b.certain(), times=tuple(o.certain() for o in b.each())) for b in bounds]
+    torn = _meet([one.span for one in bound.each()] for bound in hard) is None
+    use = _nearest(hard if torn else bounds, settings)
     late, soon = _late(use, settings), _soon(use, settings)
     if late is None or soon is None:
         raise ValueError("spans clash without two ends")
     doubt = _doubted(late, soon)
     say = f"{names[part]}: {_from(late)}, {_to(soon)}{_look(doubt, late)}"
     return Clash(part, late.clue, soon.part or part, soon.clue, say, doubt.clue if doubt else "")
+
+
+def _nearest(bounds: list[Bound], settings: WeighSettings) -> list[Bound]:
+    """Of bounds of several spans apart the one span each that leaves the least gap between all."""
+
+    def gap(chosen: Iterable[Bound]) -> float:
+        spans = [bound.graced(settings) for bound in chosen]
+        low = max((span.earliest.toordinal() for span in spans if span.earliest), default=0)
+        return low - min((span.latest.toordinal() for span in spans if span.latest), default=low)
+
+    return list(min(product(*(bound.each() for bound in bounds)), key=gap))
 
 
 def _after_sale(
@@ -197,9 +235,9 @@ def _newer(
 
 
 def _doubted(one: Bound, two: Bound) -> Bound | None:
-    """The softer of two clues, else the one on the part more easily swapped; None where they are alike."""
-    first = (_SOFTNESS[one.hardness], one.ease)
-    second = (_SOFTNESS[two.hardness], two.ease)
+    """The softer of an earliest end and a latest, else that on the part more easily swapped; None: alike."""
+    first = (_SOFTNESS[one.hardness[0]], one.ease)
+    second = (_SOFTNESS[two.hardness[1]], two.ease)
     if one.clue == "first" or two.clue == "first":  # the title may be the wrong one, the list seldom is
         return two if one.clue == "first" else one
     if first == second:
@@ -232,9 +270,7 @@ def _copy(own: dict[str, list[Bound]], caps: list[Bound], settings: WeighSetting
 
 def _joined(own: dict[str, list[Bound]], caps: list[Bound], settings: WeighSettings | None) -> Span | None:
     def use(bounds: Iterable[Bound]) -> list[Span]:
-        return [
-            b.graced(settings) if settings else b.span for b in bounds if settings or b.hardness == "hard"
-        ]
+        return [b.graced(settings) if settings else b.certain() for b in bounds]
 
     earliest = max((s.earliest for bounds in own.values() for s in use(bounds) if s.earliest), default=None)
     latest = min((s.latest for s in use(caps) if s.latest), default=None)

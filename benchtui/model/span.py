@@ -7,6 +7,7 @@ one-of-a-set ``[A..B]``. ``A/B`` means that it lasted that long and is refused.
 
 import re
 from calendar import monthrange
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
@@ -62,6 +63,20 @@ class Span:
 
 
 UNKNOWN = Span()
+
+
+def hull(spans: Collection[Span]) -> Span:
+    """From the first of the earliest ends to the last of the latest; open where one of them is."""
+    starts, ends = [span.earliest for span in spans], [span.latest for span in spans]
+    return Span(
+        None if None in starts else min((day for day in starts if day), default=None),
+        None if None in ends else max((day for day in ends if day), default=None),
+    )
+
+
+def spans_text(spans: Collection[Span]) -> str:
+    """Several spans as they are shown: each in EDTF, "or" between them."""
+    return " or ".join(span.edtf() for span in spans)
 
 
 def parse_edtf(text: str) -> Span:

@@ -26,6 +26,20 @@ CASES = [
     ('id = "silver"', 'id = "silver"\ndigit = 12', "answer silver", "digit would be 12", "0 to 9"),
     ('made = "[1963-07..1968-11-22]"', 'source = "x"', "answer gold", "of no bound", "write made"),
     (
+        'made = "[1963-07..1968-11-22]"',
+        'made = ["[1963-07..1968-11-22]", "[1966..1967]"]',
+        "answer gold",
+        "does not begin after",
+        "in order and apart",
+    ),
+    (
+        'made = "[1963-07..1968-11-22]"',
+        'made = "[1963-07..]"\nto_hardness = "soft"',
+        "answer gold",
+        "without a latest end",
+        "write made",
+    ),
+    (
         "per_side = true",
         'expect = { gilt = "usually" }',
         "clue qm-label",
@@ -190,6 +204,19 @@ def test_a_hard_bound_that_excludes_a_pressings_whole_time_is_told(books: Path) 
         "qm-label = gold is bound to [1963-07-01..1968-11-22], outside the period [1969..1970]"
         in problem.what
     )
+
+
+def test_a_soft_latest_end_excludes_no_later_pressing(books: Path) -> None:
+    changed(books, 'hardness = "firm"', 'hardness = "hard"\nto_hardness = "soft"')
+    changed(books, 'period = "[1967-05..1968-02]"', 'period = "[1969..1970]"')
+    assert check_books([books]) == []
+
+
+def test_a_pressing_between_two_times_of_a_hard_bound_is_told(books: Path) -> None:
+    changed(books, 'hardness = "firm"', 'hardness = "hard"')
+    changed(books, 'made = "[1963-07..1968-11-22]"', 'made = ["[1963..1966]", "[1971..1972]"]')
+    (problem,) = check_books([books])
+    assert "is bound to [1963..1966] or [1971..1972], outside the period [1967-05..1968-02]" in problem.what
 
 
 def test_brackets_of_a_number_clue_may_not_overlap_nor_lack_a_unit(books: Path) -> None:

@@ -16,7 +16,7 @@ from benchtui.books.shape import Answer, Pressing
 from benchtui.books.skeleton import skeleton
 from benchtui.books.write import add_answer, add_pressing
 from benchtui.model.record import AnswerDoc, RecordDoc, TitleRef, empty_record, new_part
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.span import Span, hull, parse_edtf
 
 TITLE: TitleRef = {
     "id": "t-bench-1",
@@ -84,6 +84,21 @@ def test_an_added_answer_takes_the_next_free_digit_and_moves_no_other(books: Pat
     assert again.answers[3] == added
     assert added.digit == 3
     assert check_books([books]) == []
+
+
+def test_an_answer_of_several_times_and_two_hardnesses_is_read_back_as_written(
+    books: Path, own: Path
+) -> None:
+    clue = Library.open([books]).clue("qm-label")
+    assert clue is not None
+    times = (parse_edtf("[1947-11..1948-04]"), parse_edtf("[1953..1955]"))
+    new = Answer("red", "red", -1, hull(times), "hard", to_hardness="soft", times=times)
+    added = add_answer(own, clue, new)
+    again = Library.open([books]).clue("qm-label")
+    assert again is not None
+    assert again.answer("red") == added
+    assert added.spans == times
+    assert added.ends == ("hard", "soft")
 
 
 def test_an_answer_can_be_added_to_a_clue_of_the_universal_book(books: Path, own: Path) -> None:

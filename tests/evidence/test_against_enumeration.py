@@ -39,7 +39,17 @@ def random_clue(rng: random.Random, name: str, part: str, group: str) -> Clue:
         span = random_span(rng) if rng.random() < 0.5 else None
         hardness: Any = rng.choice(["hard", "firm", "soft", "none"]) if span else "none"
         twin = f"a{(k + 1) % size}" if rng.random() < 0.2 else None
-        answers.append(Answer(f"a{k}", f"a{k}", k + 1, span, hardness, rng.random() < 0.1, twin))
+        end: Any = rng.choice(["", "hard", "firm", "soft"]) if span and hardness != "none" else ""
+        caps = rng.random() < 0.1
+        times = ()
+        if span and span.earliest and span.latest and rng.random() < 0.5:
+            rest = span.latest - span.earliest
+            times = (
+                Span(span.earliest, span.earliest + rest / 3),
+                Span(span.latest - rest / 4, span.latest),
+            )
+        answer = Answer(f"a{k}", f"a{k}", k + 1, span, hardness, caps, twin, to_hardness=end, times=times)
+        answers.append(answer)
     return Clue(name, name, part, "front", tuple(answers), group=group)
 
 
@@ -156,12 +166,18 @@ class Slow:
     def v(self, answer: Answer, t: float) -> float:
         if answer.span is None or answer.hardness == "none":
             return 1.0
-        low = -math.inf if answer.caps_sale or not answer.span.earliest else answer.span.earliest.toordinal()
-        high = math.inf if not answer.span.latest else answer.span.latest.toordinal() + 1
-        d = max(low - t, t - high, 0) / YEAR
-        if d == 0:
-            return 1.0
-        return {"hard": 0.0, "firm": math.exp(-d / 0.5), "soft": math.exp(-d / 2)}[answer.hardness]
+        return max(self.v_of_one(answer, span, t) for span in answer.times or [answer.span])
+
+    def v_of_one(self, answer: Answer, span: Span, t: float) -> float:
+        years = {"firm": 0.5, "soft": 2}
+        if span.earliest and not answer.caps_sale and t < span.earliest.toordinal():
+            d = (span.earliest.toordinal() - t) / YEAR
+            return math.exp(-d / years[answer.hardness]) if answer.hardness in years else 0.0
+        if span.latest and t > span.latest.toordinal() + 1:
+            d = (t - span.latest.toordinal() - 1) / YEAR
+            end = answer.to_hardness or answer.hardness
+            return math.exp(-d / years[end]) if end in years else 0.0
+        return 1.0
 
     def likelihood(self, clue: Clue, seen: str, theta: dict[str, float], t: float) -> float:
         raw = {a.id: theta[a.id] * self.v(a, t) for a in clue.answers}

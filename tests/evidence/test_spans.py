@@ -5,7 +5,7 @@ from typing import Any
 from benchtui.books.shape import Answer, BookTitle, Clue, Hardness
 from benchtui.evidence import Weighing, weigh
 from benchtui.evidence.reference import Shelf
-from benchtui.model.span import UNKNOWN, parse_edtf
+from benchtui.model.span import UNKNOWN, hull, parse_edtf
 
 
 def dated(name: str, part: str, made: str, hardness: Hardness = "hard", caps: bool = False) -> Clue:
@@ -140,4 +140,48 @@ def test_each_bound_is_told_with_its_hardness_and_source(record_of: Any, saw: An
     saw(record, "cover-1", "tax", "kt")
     (line,) = weigh(record, Shelf([], [tax])).dates
     assert (line.part, line.clue, line.label) == ("cover-1", "tax", "cover: Tax letters: KT")
-    assert (line.span.edtf(), line.hardness, line.source) == ("[1963-07..1968-12]", "firm", "a price list")
+    assert (line.when(), line.hardness(), line.source) == ("[1963-07..1968-12]", "firm", "a price list")
+
+
+def two_ended(name: str, part: str, times: list[str], start: Hardness, end: Hardness) -> Clue:
+    spans = tuple(parse_edtf(text) for text in times)
+    several = spans if len(spans) > 1 else ()
+    yes = Answer("yes", "yes", 1, hull(spans), start, to_hardness=end, times=several)
+    return Clue(name, f"{name}: which", part, "front", (yes, Answer("no", "no", 2)))
+
+
+def test_each_end_of_a_bound_has_its_own_hardness(record_of: Any, saw: Any) -> None:
+    rule = two_ended("rule", "disc", ["[1949-10-07..1990-10-02]"], "hard", "soft")
+    w = weighed(record_of(), saw, rule)
+    assert w.parts["disc-1"].certain == parse_edtf("[1949-10-07..]")
+    assert w.parts["disc-1"].likely == parse_edtf("[1949-10-07..1992-10-01]")
+    assert [line.hardness() for line in w.dates] == ["hard, end soft"]
+    late = weighed(record_of(), saw, rule, dated("code", "disc", "[1991..]"))
+    assert late.clashes == ()
+    early = weighed(record_of(), saw, rule, dated("code", "disc", "[..1948]"))
+    assert [clash.doubt for clash in early.clashes] == [""]  # both hard: either may be wrong
+
+
+def test_the_end_that_excludes_is_the_one_whose_hardness_counts(record_of: Any, saw: Any) -> None:
+    rule = two_ended("rule", "disc", ["[1949..1960]"], "hard", "soft")
+    w = weighed(record_of(), saw, rule, dated("code", "disc", "[1970..]", "firm"))
+    assert [(clash.clue_a, clash.clue_b, clash.doubt) for clash in w.clashes] == [("code", "rule", "rule")]
+
+
+def test_of_several_spans_those_count_that_the_other_clues_allow(record_of: Any, saw: Any) -> None:
+    rate = two_ended("rate", "cover", ["[1947-11..1948-04]", "[1953-04..1955-10]"], "hard", "hard")
+    assert weighed(record_of(), saw, rate).parts["cover-1"].certain == parse_edtf("[1947-11..1955-10]")
+    w = weighed(record_of(), saw, rate, dated("code", "cover", "[1950..]"))
+    assert w.parts["cover-1"].certain == parse_edtf("[1953-04..1955-10]")
+    assert [line.when() for line in w.dates] == ["[1947-11..1948-04] or [1953-04..1955-10]", "[1950..]"]
+
+
+def test_a_time_between_two_spans_clashes_with_the_nearer(record_of: Any, saw: Any) -> None:
+    rate = two_ended("rate", "cover", ["[1940..1942]", "[1960..1962]"], "hard", "hard")
+    for made, say in (
+        ("[1944..1945]", "cover: code from 1944, rate to 1942; look at both again"),
+        ("[1957..1958]", "cover: rate from 1960, code to 1958; look at both again"),
+    ):
+        w = weighed(record_of(), saw, rate, dated("code", "cover", made))
+        assert w.parts["cover-1"].certain is None
+        assert [clash.say for clash in w.clashes] == [say]

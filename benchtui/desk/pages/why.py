@@ -1,5 +1,6 @@
 """The weight of evidence: every figure of the pane with its clue and its source."""
 
+from benchtui.books.shape import hardness_text
 from benchtui.desk import clues, hand
 from benchtui.desk.core import Desk
 from benchtui.desk.pages.declare import page
@@ -7,7 +8,7 @@ from benchtui.desk.pages.shape import PageView, Para, Section, Text, says, words
 from benchtui.desk.words import percent
 from benchtui.evidence import PartSpan, Weighing
 from benchtui.model.record import RecordDoc
-from benchtui.model.span import Span
+from benchtui.model.span import Span, spans_text
 
 BESIDE = 9
 """Cells for a figure; its words begin after it."""
@@ -106,7 +107,8 @@ def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
             found.append(f"{answer['place']}, {answer['text']}: no earlier than the newest of them")
         elif known is not None and known.span is not None and known.span.known:
             what = "sold" if known.caps_sale else "made"
-            bound = f"{what} {known.span.edtf()} ({known.hardness})  {known.source or clue.source}"
+            sure = hardness_text(known.span, known.ends)
+            bound = f"{what} {spans_text(known.spans)} ({sure})  {known.source or clue.source}"
             found.append(f"{answer['place']}, {answer['text']}: {bound}")
     return found
 
