@@ -103,7 +103,7 @@ def _pick(hit: Hit) -> Pick:
     spans += _marked(title.title, hit.marks.get("title", ()), "")
     spans.append(("  ", ""))
     spans += _marked(title.catalogue, hit.marks.get("catalogue", ()), "dim")
-    tail = "  ".join(filter(None, (title.first[:4].strip("[."), title.company)))
+    tail = "  ".join(filter(None, (title.first[:4].strip("[."), title.company, hit.apart)))
     spans.append((f"  {tail}", "dim"))
     if title.pressings:
         spans.append((f"  {title.pressings} pressings" if title.pressings > 1 else "  1 pressing", "dim"))

@@ -27,11 +27,17 @@ _COUNTED = frozenset({
 
 
 class Said(NamedTuple):
-    """A title as far as likeness goes: ``words`` sorted, ``counted`` the words that number a series."""
+    """A title as far as likeness goes: ``words`` sorted, ``counted`` the words that number a series,
+    ``spelt`` artist and title as they stand.
+    """
 
     words: str
     counted: str
     number: str
+    spelt: str
+    company: str
+    country: str
+    size: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +61,8 @@ def said(title: Title) -> tuple[Said, list[str]]:
     keys = ["w" + " ".join(words), f"s{joined[:5]} {maker[:3]}", f"e{joined[-5:]} {maker[:3]}"]
     if sum(char.isdigit() for char in number) > 2:
         keys.append("n" + number)
-    return Said(" ".join(words), counted, number), keys
+    facts = (f"{artist}/{name}", fold(title.company), title.country, str(title.size_in or ""))
+    return Said(" ".join(words), counted, number, *facts), keys
 
 
 class _Shelf:
@@ -129,7 +136,7 @@ class Likeness:
         one = self._new.said(no)
         for key in self._new.keys(no):
             for shelf, other in self._others(no, key):
-                alike, why = _compare(one, shelf.said(other), same_number=key[0] == "n")
+                alike, why = _compare(one, shelf.said(other), key[0] == "n", shelf is self._new)
                 if why and (best is None or alike > best.alike):
                     best = Pair(self._new.ids[no], shelf.ids[other], alike, why)
         return best
@@ -143,9 +150,17 @@ class Likeness:
             yield self._new, other
 
 
-def _compare(one: Said, other: Said, same_number: bool) -> tuple[float, str]:
-    """How alike they are in percent, and why that is doubtful ("" where it is not)."""
+def _compare(one: Said, other: Said, same_number: bool, one_list: bool) -> tuple[float, str]:
+    """How alike they are in percent, and why that is doubtful ("" where it is not).
+
+    Two of the same words and number are two titles where they are of one list, or where company, country or
+    size differ; else only the year or the channels do.
+    """
     alike = fuzz.ratio(one.words, other.words)
+    if one.spelt == other.spelt and one.number == other.number:
+        facts = zip(one[4:], other[4:], strict=True)
+        differ = any(mine and theirs and mine != theirs for mine, theirs in facts)
+        return alike, "" if one_list or differ else "same title and number, another year or channels"
     if same_number:
         return alike, "same catalogue number"
     if alike < ALIKE or one.counted != other.counted:

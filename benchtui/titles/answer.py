@@ -13,6 +13,7 @@ from benchtui.titles.near import is_line, without_line_id
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query
 from benchtui.titles.rank import LINE, Known, class_of, order_of
+from benchtui.titles.same import differ_in, differ_perhaps_in
 
 SURE, SURE_NUMBER = 14, 5
 """Letters from which on an answer without a slip, or a whole number, makes the search for slips needless."""
@@ -90,16 +91,19 @@ class Answer:
         known = self._known
         titles = [title for title, _ in self._best.values()]
         listed = {known.line_of(title) for title in titles if not is_line(title)} if known.lines else set()
-        lines: dict[tuple[str, str, str], tuple[Title, str]] = {}
+        lines: list[tuple[Title, str]] = []
         for title, match in self._in_order():
             line = known.line_of(title)
-            if (line and line not in listed) if is_line(title) else self._by_id(title.id) == title:
-                key = (fold(title.artist), fold(title.title), number_key(title.catalogue))
-                if key not in lines or (title.pressings and not lines[key][0].pressings):
-                    lines[key] = (title, match.reading.tier)
+            if not ((line and line not in listed) if is_line(title) else self._by_id(title.id) == title):
+                continue
+            same = next((no for no, (other, _) in enumerate(lines) if _is_one(title, other)), None)
+            if same is None:
+                lines.append((title, match.reading.tier))
+            elif title.pressings and not lines[same][0].pressings:
+                lines[same] = (title, match.reading.tier)
             if len(lines) == self._limit:
                 break
-        return [self.hit(title, tier) for title, tier in lines.values()]
+        return [self.hit(title, tier, _told_apart(title, lines)) for title, tier in lines]
 
     def _in_order(self) -> list[tuple[Title, Match]]:
         """By rank, but that of whole initials the best is never below the fifth line: four letters that
@@ -112,10 +116,43 @@ class Answer:
                 order.insert(INITIALS_LINE, order.pop(shown[0]))
         return order
 
-    def hit(self, title: Title, tier: str) -> Hit:
-        """One line."""
+    def hit(self, title: Title, tier: str, apart: str = "") -> Hit:
+        """One line; ``apart``: what tells it from another line of the same words."""
         key = (title.id, tier)
         if key not in self._marks:
             self._marks[key] = mark(title, self._query, tier)
         here, stock = title.id in self._known.context.parcel, self._known.context.stock.get(title.id, "")
-        return Hit(without_line_id(title), self._marks[key], tier, self._known.line_of(title), here, stock)
+        return Hit(
+            without_line_id(title), self._marks[key], tier, self._known.line_of(title), here, stock, apart
+        )
+
+
+def _words(title: Title) -> tuple[str, str]:
+    return fold(title.artist), fold(title.title)
+
+
+def _is_one(one: Title, other: Title) -> bool:
+    """Whether two titles, perhaps of two lists, are shown as one: the same words and number, and nothing that
+    tells them apart. Without a number the words have to be the same sign by sign.
+    """
+    number = number_key(one.catalogue)
+    if _words(one) != _words(other) or number != number_key(other.catalogue):
+        return False
+    spelt = number or (one.artist.casefold(), one.title.casefold()) == (
+        other.artist.casefold(),
+        other.title.casefold(),
+    )
+    return bool(spelt) and not (differ_in(one, other) or differ_perhaps_in(one, other))
+
+
+def _told_apart(title: Title, lines: list[tuple[Title, str]]) -> str:
+    """Country, size and channels, where another line has the same words and says another one."""
+    facts = _facts(title)
+    others = [_facts(other) for other, _ in lines if other is not title and _words(other) == _words(title)]
+    return "  ".join(
+        fact for at, fact in enumerate(facts) if fact and any(other[at] != fact for other in others)
+    )
+
+
+def _facts(title: Title) -> tuple[str, str, str]:
+    return title.country, f'{title.size_in}"' if title.size_in else "", title.channels

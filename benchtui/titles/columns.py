@@ -103,8 +103,22 @@ def unguarded(text: str) -> str:
 
 def identity(artist: str, title: str, catalogue: str) -> str:
     """The id of a title that brings none: the same words and number make the same id in every list."""
-    key = "\n".join((fold(artist), fold(title), number_key(catalogue)))
-    return "l-" + blake2b(key.encode(), digest_size=8).hexdigest()
+    return _id_of(fold(artist), fold(title), number_key(catalogue))
+
+
+def variant_id(title: Title) -> str:
+    """The id of a title that shares words and number with another one: what tells it apart is in it."""
+    facts = (title.first, fold(title.company), title.country, str(title.size_in or ""), title.channels)
+    return _id_of(fold(title.artist), fold(title.title), number_key(title.catalogue), *facts)
+
+
+def has_own_id(title: Title) -> bool:
+    """Whether its list gave the title an id, which then is all that says which title it is."""
+    return title.id not in (identity(title.artist, title.title, title.catalogue), variant_id(title))
+
+
+def _id_of(*words: str) -> str:
+    return "l-" + blake2b("\n".join(words).encode(), digest_size=8).hexdigest()
 
 
 def _title(text: dict[str, str], left: list[str]) -> Title:

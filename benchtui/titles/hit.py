@@ -23,7 +23,8 @@ class Hit:
     ``marks``: field name -> half-open ranges of the letters that matched, in that field's text. ``line``
     is the sender's list line it stands for ("" for none); where ``title.id`` is "" the title is known from
     that line only, and picking it makes a new title. ``here``: already in this parcel. ``stock``: what the
-    caller said of it.
+    caller said of it. ``apart``: country, size and channels, as far as they tell it from another line of the
+    same words.
     """
 
     title: Title
@@ -32,6 +33,7 @@ class Hit:
     line: str = ""
     here: bool = False
     stock: str = ""
+    apart: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -48,10 +48,10 @@ class Report:
     new: int = 0
     changed: int = 0
     same: int = 0
-    repeated: int = 0
     kept: int = 0
     merged: int = 0
     skipped: int = 0
+    repeats: list[Noted] = field(default_factory=list)
     refused: list[Noted] = field(default_factory=list)
     left_out: list[Noted] = field(default_factory=list)
     unused: tuple[str, ...] = ()
@@ -65,7 +65,7 @@ class Report:
         lines = "1 line" if self.lines == 1 else f"{self.lines:,} lines"
         yield (
             f"{self.source}: {lines}: {self.new:,} new, {self.changed:,} changed, {self.same:,} the same,"
-            f" {self.repeated:,} repeated, {len(self.doubts):,} doubtful, {len(self.refused):,} refused"
+            f" {len(self.repeats):,} repeated, {len(self.doubts):,} doubtful, {len(self.refused):,} refused"
         )
         if self.encoding != "utf-8":
             yield "not UTF-8: read in the Windows code page 1252"
@@ -77,6 +77,7 @@ class Report:
         if self.doubts:
             yield f"doubtful: {self.kept:,} kept, {self.merged:,} merged, {self.skipped:,} skipped"
         yield from _told("doubtful", [Noted(doubt.line, doubt.say()) for doubt in self.doubts])
+        yield from _told("repeated", self.repeats)
         yield from _told("refused", self.refused)
         yield from _told("left out", self.left_out)
         yield f"kept as {self.path.name}; --undo takes it out again" if self.path else "nothing new to keep"

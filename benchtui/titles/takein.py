@@ -5,20 +5,21 @@ A screen drives the three phases itself: ``reading`` to its end, ``decide`` for 
 to its end; both are in steps of a few milliseconds. ``take_in`` does all three by a rule.
 """
 
-from collections.abc import Callable, Generator, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Generator, Iterable, Iterator, Mapping
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.alike import Likeness
-from benchtui.titles.columns import RefusedError, columns_of
+from benchtui.titles.columns import RefusedError, columns_of, has_own_id, identity, variant_id
 from benchtui.titles.lines import Row, Sheet
 from benchtui.titles.listfile import cells_of, fill, write_list
 from benchtui.titles.lists import drop_indexes, load_list, load_steps, reserved_list
 from benchtui.titles.piece import Piece, row_of, title_of
 from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
+from benchtui.titles.same import differ_in, differ_perhaps_in
 
 BREATH = 128
 """Rows between two breaths."""
@@ -48,7 +49,10 @@ class TakeIn:
             raise
         self._known, self._apart = list(known), apart
         self._rows: dict[str, tuple[int, str]] = {}
+        self._alike: dict[str, list[str]] = {}
+        """Ids of the rows that share words and number, by the id that these make."""
         self._changed: dict[str, str] = {}
+        self._same: set[str] = set()
         self._choices: dict[int, Choice] = {}
         self.report = Report(
             str(path),
@@ -124,27 +128,59 @@ class TakeIn:
             self.report.refused.append(Noted(row.line, str(why)))
             return
         self.report.left_out += [Noted(row.line, say) for say in left]
-        earlier = self._rows.get(title.id)
-        if earlier is not None:
-            self.report.repeated += 1
-            title = fill(title, title_of(earlier[1]), title.id)
-        self._rows[title.id] = (earlier[0] if earlier else row.line, row_of(title))
+        self._enter(title, row.line)
+
+    def _enter(self, title: Title, line: int) -> None:
+        """Among the rows read so far: a repetition where nothing tells it apart, else a title of its own."""
+        alike = self._alike.setdefault(title.id, [])
+        for title_id in alike:
+            first, text = self._rows[title_id]
+            earlier = title_of(text)
+            if _differ(title, earlier) and not has_own_id(title):
+                continue
+            self.report.repeats.append(Noted(line, f"the same as line {first}"))
+            self._rows[title_id] = (first, row_of(fill(title, earlier, title_id)))
+            return
+        title_id = variant_id(title) if alike else title.id
+        alike.append(title_id)
+        self._rows[title_id] = (line, row_of(replace(title, id=title_id)))
 
     def _sort(self, pieces: list[Piece]) -> Iterator[float]:
-        """Parts what is known under its id already into changed and the same."""
+        """Parts what is known already into changed and the same."""
+        wanted = set(self._rows)
+        for no, (_, text) in enumerate(self._rows.values()):
+            wanted.add(variant_id(title_of(text)))
+            if no % BREATH == 0:
+                yield 0.5
         found: dict[str, Title] = {}
         for piece in pieces:
-            for no, title in enumerate(_shared(piece, self._rows)):
+            for no, title in enumerate(_shared(piece, wanted)):
                 found[title.id] = title
                 if no % BREATH == 0:
                     yield 0.5
-        for title_id, old in found.items():
-            new = fill(title_of(self._rows.pop(title_id)[1]), old, old.id)
-            if cells_of(new) == cells_of(old):
-                self.report.same += 1
-            else:
-                self._changed[title_id] = row_of(new)
+        for title_id, (line, text) in list(self._rows.items()):
+            self._place(title_of(text), line, title_id, found)
         self.report.changed = len(self._changed)
+
+    def _place(self, title: Title, line: int, title_id: str, found: dict[str, Title]) -> None:
+        """The row with the title known already that it is, which is then taken; else as a new title."""
+        variant, own = variant_id(title), has_own_id(title)
+        plain = title_id if own else identity(title.artist, title.title, title.catalogue)
+        known = next((one for one in (variant, plain) if one in found), None)
+        del self._rows[title_id]
+        old = found.get(known or "")
+        if old is None or (known == plain and not own and _differ(title, old)):
+            taken = known is not None or plain in self._changed or plain in self._same
+            at = variant if taken else title_id
+            self._rows[at] = (line, row_of(replace(title, id=at)))
+            return
+        del found[old.id]  # a second row that would fit it too is a title of its own
+        new = fill(title, old, old.id)
+        if cells_of(new) == cells_of(old):
+            self._same.add(old.id)
+            self.report.same += 1
+        else:
+            self._changed[old.id] = row_of(new)
 
     def _compare(self, pieces: list[Piece]) -> Iterator[float]:
         likeness = Likeness()
@@ -195,7 +231,11 @@ class TakeIn:
         return rows
 
 
-def _shared(piece: Piece, rows: Mapping[str, Any]) -> Iterator[Title]:
+def _differ(one: Title, other: Title) -> bool:
+    return bool(differ_in(one, other) or differ_perhaps_in(one, other))
+
+
+def _shared(piece: Piece, rows: Collection[str]) -> Iterator[Title]:
     """The piece's titles whose ids are among the rows, by whichever is the shorter way."""
     if len(rows) < len(piece) // 8:
         docs = [doc for title_id in rows if (doc := piece.doc_of(title_id)) is not None]

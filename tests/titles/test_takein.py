@@ -51,10 +51,10 @@ def test_the_same_list_again_brings_nothing(tmp_path: Path, folder: Path) -> Non
 
 def test_a_changed_line_is_told_and_blank_cells_take_nothing_away(tmp_path: Path, folder: Path) -> None:
     taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,QM 7,1969,Quillmoor,,,,,\n")
-    report = taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,QM 7,1968,,,,,,\n")
+    report = taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,QM 7,1969-05,,XV,,,,\n")
     assert (report.new, report.changed, report.same) == (0, 1, 0)
     title = found(folder, "qm7")[0]
-    assert (title.first, title.company) == ("1968", "Quillmoor")
+    assert (title.first, title.company, title.country) == ("1969-05", "Quillmoor", "XV")
     assert len(found(folder, "qm7")) == 1
 
 
@@ -160,7 +160,10 @@ def test_one_catalogue_number_on_two_titles_is_doubtful(tmp_path: Path, folder: 
 
 def test_a_line_repeated_fills_in_what_the_first_left_blank(tmp_path: Path, folder: Path) -> None:
     report = taken(tmp_path, folder, HEAD + "A Bell,One,QM 1,,,,,,,\nA BELL,one,qm1,1967,,,,,,\n")
-    assert (report.new, report.repeated) == (1, 1)
+    assert (report.new, [(one.line, one.say) for one in report.repeats]) == (
+        1,
+        [(3, "the same as line 2")],
+    )
     assert found(folder, "qm1")[0].first == "1967"
 
 
@@ -263,3 +266,97 @@ def test_two_lists_taken_in_at_once_do_not_overwrite_each_other(tmp_path: Path, 
             pass
     assert sorted(path.name for path in folder.glob("*.csv")) == ["0001-one.csv", "0002-two.csv"]
     assert not list(folder.glob("*.taking"))
+
+
+# -- alike in words and number, and yet two titles ------------------------------------------------
+
+
+ALIKE = (
+    "Odile Vance,Harbour Lights,QM 7,1969,Quillmoor,XV,,mono,12,",
+    "Odile Vance,Harbour Lights,QM 7,1974,Quillmoor,XV,,mono,12,",
+    "Odile Vance,Harbour Lights,QM 7,1969,Brackwater,XV,,mono,12,",
+    "Odile Vance,Harbour Lights,QM 7,1969,Quillmoor,XW,,mono,12,",
+    "Odile Vance,Harbour Lights,QM 7,1969,Quillmoor,XV,,mono,7,",
+    "Odile Vance,Harbour Lights,QM 7,1969,Quillmoor,XV,,stereo,12,",
+)
+
+
+def test_rows_that_differ_in_year_company_country_size_or_channels_are_titles_of_their_own(
+    tmp_path: Path, folder: Path
+) -> None:
+    report = taken(tmp_path, folder, HEAD + "\n".join(ALIKE) + "\n")
+    assert (report.new, report.repeats, report.doubts) == (len(ALIKE), [], [])
+    assert len({title.id for title in load_lists(folder)[0].titles()}) == len(ALIKE)
+
+
+def test_the_same_rows_again_in_another_order_bring_nothing(tmp_path: Path, folder: Path) -> None:
+    taken(tmp_path, folder, HEAD + "\n".join(ALIKE) + "\n")
+    report = taken(tmp_path, folder, HEAD + "\n".join(reversed(ALIKE)) + "\n")
+    assert (report.new, report.changed, report.same, report.doubts) == (0, 0, len(ALIKE), [])
+
+
+def test_one_row_of_them_later_is_the_one_it_was(tmp_path: Path, folder: Path) -> None:
+    taken(tmp_path, folder, HEAD + "\n".join(ALIKE) + "\n")
+    for row in ALIKE:
+        report = taken(tmp_path, folder, HEAD + row + "\n")
+        assert (report.new, report.changed, report.same) == (0, 0, 1), row
+
+
+@pytest.mark.parametrize("row", ALIKE[1:2] + ALIKE[5:])
+def test_another_year_or_other_channels_in_another_list_are_asked_about(
+    tmp_path: Path, folder: Path, row: str
+) -> None:
+    taken(tmp_path, folder, HEAD + ALIKE[0] + "\n")
+    report = taken(tmp_path, folder, HEAD + row + "\n")
+    assert [doubt.why for doubt in report.doubts] == ["same title and number, another year or channels"]
+    assert (report.new, report.kept) == (1, 1)
+
+
+@pytest.mark.parametrize("row", ALIKE[2:5])
+def test_another_company_country_or_size_in_another_list_is_another_title_unasked(
+    tmp_path: Path, folder: Path, row: str
+) -> None:
+    taken(tmp_path, folder, HEAD + ALIKE[0] + "\n")
+    report = taken(tmp_path, folder, HEAD + row + "\n")
+    assert (report.new, report.changed, report.same, report.doubts) == (1, 0, 0, [])
+
+
+def test_two_rows_that_would_both_fit_a_known_bare_one_take_it_once(tmp_path: Path, folder: Path) -> None:
+    taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,QM 7,,,,,,,\n")
+    report = taken(tmp_path, folder, HEAD + ALIKE[0] + "\n" + ALIKE[1] + "\n")
+    assert (report.new, report.changed) == (1, 1)
+    assert sorted(title.first for title in found(folder, "qm7")) == ["1969", "1974"]
+
+
+def test_rows_in_are_rows_told(tmp_path: Path, folder: Path) -> None:
+    taken(tmp_path, folder, HEAD + ALIKE[0] + "\nHarriet Lang,Slow Train,QM 8,,,,,,,\n")
+    rows = [
+        *ALIKE,
+        ALIKE[0],
+        "Odile Vance,Harbor Lights,QM 9,,,,,,,",
+        ",,,,,,,,,",
+        "Harriet Lang,Slow Train,QM 8,1967,,,,,,",
+    ]
+    report = taken(tmp_path, folder, HEAD + "\n".join(rows) + "\n", doubtful="merge")
+    told = report.new + report.changed + report.same + len(report.repeats) + len(report.refused)
+    assert told + report.merged + report.skipped == report.lines == len(rows)
+
+
+def test_each_of_them_shows_in_the_answer_with_what_tells_it_apart(tmp_path: Path, folder: Path) -> None:
+    taken(tmp_path, folder, HEAD + "\n".join(ALIKE) + "\n")
+    hits = Finder(load_lists(folder)).find("harbour lights")
+    shown = {(hit.title.first, hit.title.company, hit.apart) for hit in hits}
+    assert shown == {
+        ("1969", "Quillmoor", 'XV  12"  mono'),
+        ("1974", "Quillmoor", 'XV  12"  mono'),
+        ("1969", "Brackwater", 'XV  12"  mono'),
+        ("1969", "Quillmoor", 'XW  12"  mono'),
+        ("1969", "Quillmoor", 'XV  7"  mono'),
+        ("1969", "Quillmoor", 'XV  12"  stereo'),
+    }
+
+
+def test_titles_that_differ_in_a_sign_only_are_both_shown(tmp_path: Path, folder: Path) -> None:
+    taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights,,,,,,,,\n")
+    taken(tmp_path, folder, HEAD + "Odile Vance,Harbour Lights!,QM 9,,,,,,,\n", name="other.csv")
+    assert {title.title for title in found(folder, "harbour lights")} == {"Harbour Lights", "Harbour Lights!"}
