@@ -5,7 +5,7 @@ from test_asking import finish_cover
 
 from benchtui.desk.asking import DOUBT, is_doubted
 from benchtui.desk.lines import type_text
-from benchtui.desk.queue import price_at_hand
+from benchtui.desk.prices import price_at_hand
 from benchtui.evidence import Agreement
 
 
