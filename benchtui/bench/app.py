@@ -22,6 +22,7 @@ from benchtui.bench.themes import LINE_STYLES, THEMES, WithoutColour
 from benchtui.bench.tidy import Tidy
 from benchtui.bench.widgets import Lines, TextLine
 from benchtui.desk import queue
+from benchtui.desk.background import catch_up, load_on, work_on
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.foresight import foresee_on
 from benchtui.desk.keeping import save_again, saved
@@ -113,7 +114,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _end(self, code: int) -> None:
         """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""
-        self.desk.later.do()
+        self.desk.background.later.do()
         save_again(self.desk)
         self.exit(code)
 
@@ -150,7 +151,7 @@ class BenchApp(App[int], inherit_bindings=False):
         await self._first_screen.wait()
         gc.enable()
         drawn = 0.0
-        while self.desk.load_lists() or self.desk.catch_up():
+        while load_on(self.desk) or catch_up(self.desk):
             if time.perf_counter() - drawn > BETWEEN_DRAWINGS:
                 drawn = time.perf_counter()
                 self.draw()
@@ -172,22 +173,22 @@ class BenchApp(App[int], inherit_bindings=False):
         self._searching = False
 
     async def _search(self) -> None:
-        shown = self.desk.found
-        while search_on(self.desk) or warm_on(self.desk) or self.desk.search is not None:
-            if self.desk.found != shown:
-                shown = self.desk.found
+        shown = self.desk.background.found
+        while search_on(self.desk) or warm_on(self.desk) or self.desk.background.search is not None:
+            if self.desk.background.found != shown:
+                shown = self.desk.background.found
                 self.draw()
             await asyncio.sleep(0)
         self.draw()
 
     def _searches(self) -> bool:
-        return self.desk.search is not None or self.desk.warming is not None
+        return self.desk.background.search is not None or self.desk.background.warming is not None
 
     async def _work(self) -> None:
         """The desk's long work, a step at a time between the keys, so that typing never waits for it."""
         shown = None
-        while self.desk.work():
-            page = self.desk.page
+        while work_on(self.desk):
+            page = self.desk.open.page
             progress = (page, int(100 * page.data["done"])) if page and "done" in page.data else None
             if progress != shown:
                 shown = progress
@@ -198,12 +199,12 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _save_on(self) -> None:
         """What is in memory only is tried again and again, also while nobody touches a key."""
-        if self.desk.unsaved is not None and not self._saving:
+        if self.desk.background.unsaved is not None and not self._saving:
             self._saving = True
             self.run_worker(self._save_until_done())
 
     async def _save_until_done(self) -> None:
-        while self.desk.unsaved is not None:
+        while self.desk.background.unsaved is not None:
             await asyncio.sleep(SAVE_EVERY)
             save_again(self.desk)
         self._saving = False
@@ -217,14 +218,14 @@ class BenchApp(App[int], inherit_bindings=False):
         """
         if isinstance(event, events.Key) and not event.is_forwarded:
             self.app_focus = True
-            self.desk.later.do()
+            self.desk.background.later.do()
             if self._tidy is not None:
                 self._tidy.key_pressed()
-            if self.desk.scope != "line":
+            if self.desk.open.scope != "line":
                 self.press_key(event.key)
             else:
                 self._text.take(event)
-        elif isinstance(event, events.Paste) and not event.is_forwarded and self.desk.scope == "line":
+        elif isinstance(event, events.Paste) and not event.is_forwarded and self.desk.open.scope == "line":
             self._text.paste(event.text)
         else:
             await super().on_event(event)
@@ -239,14 +240,14 @@ class BenchApp(App[int], inherit_bindings=False):
     def _after(self, later: bool = False) -> None:
         """What follows a key; ``later``: the search that is at work draws the rest once it has something."""
         self._ring()
-        if self.desk.leaving:
-            self.desk.later.do()
+        if self.desk.open.leaving:
+            self.desk.background.later.do()
             self.exit(0)
             return
         self._wear()
         self._save_on()
         self.draw(only_line=later)
-        if self.desk.job is not None and not self._at_work:
+        if self.desk.background.job is not None and not self._at_work:
             self._at_work = True
             self.run_worker(self._work())
         if not self._searching and (self._searches() or foresee_on(self.desk)):
@@ -254,19 +255,19 @@ class BenchApp(App[int], inherit_bindings=False):
             self.run_worker(self._search_on())
 
     def _ring(self) -> None:
-        if self.desk.bell:
+        if self.desk.open.bell:
             self.bell()
-            self.desk.bell = False
+            self.desk.open.bell = False
 
     def _typed(self, text: str) -> None:
         """The editor's text changed: kept first, then shown."""
         self.desk.count_key()
         type_text(self.desk, text)
-        self._after(later=self.desk.search is not None)
+        self._after(later=self.desk.background.search is not None)
 
     def _pasted(self, text: str) -> bool:
         """Lines that take a paste of several lines as it is take it here."""
-        line = self.desk.line
+        line = self.desk.open.line
         if line is None or line.name != "sender-list" or "\n" not in text.strip():
             return False
         line.text = text
@@ -275,7 +276,7 @@ class BenchApp(App[int], inherit_bindings=False):
         return True
 
     def _empty_backspace(self) -> bool:
-        line = self.desk.line
+        line = self.desk.open.line
         kind = LINES[line.name] if line else None
         if line is None or kind is None or kind.backspace is None:
             return False
@@ -296,11 +297,11 @@ class BenchApp(App[int], inherit_bindings=False):
         what, _, name = event.target.partition(":")
         if what == "key":
             self.press_key(name)
-        elif what == "record" and self.desk.parcel is not None:
-            queue.arrive(self.desk, self.desk.parcel.record(name))
+        elif what == "record" and self.desk.work.parcel is not None:
+            queue.arrive(self.desk, self.desk.work.parcel.record(name))
             self._after()
-        elif what == "row" and self.desk.page is not None:
-            self.desk.page.marked = int(name)
+        elif what == "row" and self.desk.open.page is not None:
+            self.desk.open.page.marked = int(name)
             self.press_key(self.desk.references.keymap.first_key("page-enter") or "enter")
 
     # -- drawing -------------------------------------------------------------------------------
@@ -338,15 +339,15 @@ class BenchApp(App[int], inherit_bindings=False):
             self._ring()
             self._show()
         paint(self, self._blocks, self._first_screen.is_set())
-        if self.desk.later:
-            asyncio.get_running_loop().call_later(SOON, self.desk.later.do)
+        if self.desk.background.later:
+            asyncio.get_running_loop().call_later(SOON, self.desk.background.later.do)
 
     def _at_rest(self) -> None:
         """Nobody has pressed a key for a while."""
-        if self.desk.parcel is not None and not self._exit:
-            self.desk.parcel.tidy()
+        if self.desk.work.parcel is not None and not self._exit:
+            self.desk.work.parcel.tidy()
             self.desk.watch_trouble()
-            if self.desk.unsaved is not None:
+            if self.desk.background.unsaved is not None:
                 self._after()
 
     def _show(self) -> None:
@@ -367,7 +368,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _lay_out(self, room: Room) -> None:
         """Give every block its rows where they have changed; the text line draws itself in its own."""
-        is_open = self.desk.line is not None
+        is_open = self.desk.open.line is not None
         if (room, is_open and room.shared) == self._laid_out:
             return
         self._laid_out = (room, is_open and room.shared)
@@ -379,7 +380,7 @@ class BenchApp(App[int], inherit_bindings=False):
         self._typing.display = is_open or not room.shared
 
     def _draw_line(self, text: TextLine) -> None:
-        line = self.desk.line
+        line = self.desk.open.line
         text.is_open = line is not None
         if line is None:
             text.put("")

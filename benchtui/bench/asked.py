@@ -27,15 +27,15 @@ class Shown:
 
 def question_now(desk: Desk) -> Shown | None:
     """The question that a digit answers now; None where there is none."""
-    part, following = desk.part, ahead(desk)
+    part, following = desk.work.part, ahead(desk)
     if following is not None:
         return Shown(following.part, following.asked, True) if following.asked else None
-    return Shown(part, desk.asked) if part is not None and desk.asked is not None else None
+    return Shown(part, desk.asking.asked) if part is not None and desk.asking.asked is not None else None
 
 
 def part_words(desk: Desk, record: RecordDoc, part: PartDoc) -> str:
     """The part by its name, with the half of it that is in the hand."""
-    side = f" {half_words(desk.side)}" if desk.side and part["id"] == desk.part_id else ""
+    side = f" {half_words(desk.work.side)}" if desk.work.side and part["id"] == desk.work.part_id else ""
     return clean(hand.part_name(record, part)) + side
 
 
@@ -137,7 +137,7 @@ def _clause(text: str) -> str:
 
 def keys_go_to(desk: Desk, record: RecordDoc) -> tuple[str, ...]:
     """Where every key goes, the longest way to say it first: ``answers, grades, faults: disc 1``."""
-    part, following = desk.part, ahead(desk)
+    part, following = desk.work.part, ahead(desk)
     if part is None:
         return ("",)
     name = part_words(desk, record, part)
@@ -146,14 +146,14 @@ def keys_go_to(desk: Desk, record: RecordDoc) -> tuple[str, ...]:
         return f"answers: {later}; grades, faults: {name}", f"grades: {name}"
     if not is_here(part):
         return f"{name} is not there", ""
-    if desk.asked is None:
+    if desk.asking.asked is None:
         return f"grades, faults: {name}", f"grades: {name}", ""
     return f"answers, grades, faults: {name}", f"all keys: {name}", ""
 
 
 def comes_next(desk: Desk, record: RecordDoc) -> str:
     """The part that the next-part key takes, or the key that takes the record in."""
-    if desk.part is None:
+    if desk.work.part is None:
         return ""
     if (
         not any(map(lacks_something, record["parts"]))

@@ -8,6 +8,7 @@ import gc
 import time
 from collections.abc import Callable
 
+from benchtui.desk.background import catch_up, load_on, work_on
 from benchtui.desk.core import Desk
 from benchtui.desk.foresight import foresee_on
 from benchtui.desk.keeping import save_again
@@ -35,14 +36,19 @@ class Behind:
     def at_rest(self) -> bool:
         """Whether nothing is at work that a key asked for."""
         desk = self.desk
-        return not (desk.job or desk.search or desk.warming or desk.foresight.steps)
+        return not (
+            desk.background.job
+            or desk.background.search
+            or desk.background.warming
+            or desk.background.foresight.steps
+        )
 
     def follow(self) -> None:
         """After a key: begin what it asked for."""
-        if self.desk.unsaved is not None and not self._saving:
+        if self.desk.background.unsaved is not None and not self._saving:
             self._saving = True
             self._begin(self._save_until_done())
-        if self.desk.job is not None and not self._working:
+        if self.desk.background.job is not None and not self._working:
             self._working = True
             self._begin(self._work())
         if not self._searching and (self._searches() or foresee_on(self.desk)):
@@ -53,7 +59,7 @@ class Behind:
         """After the first screen: title lists, parcels, what the keys do."""
         gc.enable()
         drawn = 0.0
-        while self.desk.load_lists() or self.desk.catch_up():
+        while load_on(self.desk) or catch_up(self.desk):
             if time.perf_counter() - drawn > BETWEEN_DRAWINGS:
                 drawn = time.perf_counter()
                 self._show()
@@ -63,7 +69,7 @@ class Behind:
             await asyncio.sleep(0)
 
     def _searches(self) -> bool:
-        return self.desk.search is not None or self.desk.warming is not None
+        return self.desk.background.search is not None or self.desk.background.warming is not None
 
     async def _search_on(self) -> None:
         """The search of the open line, then what taking its first title will want."""
@@ -74,10 +80,10 @@ class Behind:
         self._searching = False
 
     async def _search(self) -> None:
-        shown = self.desk.found
-        while search_on(self.desk) or warm_on(self.desk) or self.desk.search is not None:
-            if self.desk.found != shown:
-                shown = self.desk.found
+        shown = self.desk.background.found
+        while search_on(self.desk) or warm_on(self.desk) or self.desk.background.search is not None:
+            if self.desk.background.found != shown:
+                shown = self.desk.background.found
                 self._show()
             await asyncio.sleep(0)
         self._show()
@@ -85,8 +91,8 @@ class Behind:
     async def _work(self) -> None:
         """The desk's long work, a step at a time."""
         shown = None
-        while self.desk.work():
-            page = self.desk.page
+        while work_on(self.desk):
+            page = self.desk.open.page
             progress = (page, int(100 * page.data["done"])) if page and "done" in page.data else None
             if progress != shown:
                 shown = progress
@@ -97,7 +103,7 @@ class Behind:
 
     async def _save_until_done(self) -> None:
         """What is in memory only is tried again and again, also while nobody touches a key."""
-        while self.desk.unsaved is not None:
+        while self.desk.background.unsaved is not None:
             await asyncio.sleep(SAVE_EVERY)
             save_again(self.desk)
         self._saving = False

@@ -31,7 +31,7 @@ _ENDS = ("SIGTERM", "SIGHUP")
 
 def stand_ready(desk: Desk, first: bool, notice: str) -> None:
     """The desk as the first screen shows it. ``first``: in a shop just made, three questions are asked."""
-    desk.patient = True
+    desk.background.patient = True
     desk.shop.read_in_steps()
     desk.shop.save_behind()
     resume(desk)
@@ -91,7 +91,7 @@ def whole(desk: Desk, width: int, height: int) -> str:
     drawn, colours = draw_whole(desk, width, height, FANCY), COLOURS[theme]
     styles = {**STYLES[theme], **LINE_STYLES[theme]}
     editor = Editor()
-    line = desk.line
+    line = desk.open.line
     if line is not None:
         editor.put(line.text, line.replace)
     label = drawn.label[0] if drawn.label else []

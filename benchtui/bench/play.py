@@ -15,6 +15,7 @@ from typing import Any
 from textual import events
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.background import catch_up, load_on
 from benchtui.desk.script import Script, Step
 
 LONGEST_KEY = 20.0
@@ -36,7 +37,12 @@ class Played:
 def _is_busy(app: Any) -> bool:
     """Whether the desk still has work that a key asked for, or works ahead for the next one."""
     desk = app.desk
-    return bool(desk.job or desk.search or desk.warming or desk.foresight.steps)
+    return bool(
+        desk.background.job
+        or desk.background.search
+        or desk.background.warming
+        or desk.background.foresight.steps
+    )
 
 
 async def rest(app: Any) -> float:
@@ -49,7 +55,7 @@ async def rest(app: Any) -> float:
     started = came_to_rest
     while app.is_running and _is_busy(app):
         await asyncio.sleep(0)
-        if not (app.desk.job or app.desk.search or app.desk.warming):
+        if not (app.desk.background.job or app.desk.background.search or app.desk.background.warming):
             continue
         await _painted(app)
         came_to_rest = time.perf_counter()
@@ -80,7 +86,7 @@ async def play(app: Any, script: Script, shots: Path | None, size: tuple[int, in
     played = Played()
     async with app.run_test(size=size, notifications=False, tooltips=False):
         # A script's keys must find what they found when it was written.
-        while app.desk.load_lists() or app.desk.catch_up():
+        while load_on(app.desk) or catch_up(app.desk):
             pass
         await rest(app)
         started = time.perf_counter()
@@ -138,14 +144,14 @@ def _placed(match: re.Match[str]) -> str:
 def report(app: Any, played: Played) -> dict[str, Any]:
     """The one JSON object at the end."""
     desk = app.desk
-    records = desk.records
+    records = desk.work.records
     times = sorted(played.key_ms)
     exports = sorted((desk.shop.path / "exports").glob("intake-*.csv"))
     found: dict[str, Any] = {
         "records": len(records),
         "taken_in": sum(record["state"] == "taken-in" for record in records),
         "keys": len(times),
-        "keys_each": [desk.keys_by_record.get(record["id"], 0) for record in records],
+        "keys_each": [desk.tally.keys_by_record.get(record["id"], 0) for record in records],
         "seconds": round(played.seconds, 3),
         "key_ms": {
             "p50": _at(times, 50),

@@ -125,7 +125,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _end(self, code: int) -> None:
         """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""
-        self.desk.later.do()
+        self.desk.background.later.do()
         save_again(self.desk)
         self._leave(code)
 
@@ -143,7 +143,7 @@ class BenchApp(App[int], inherit_bindings=False):
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key) and not event.is_forwarded:
             self.app_focus = True
-            self.desk.later.do()
+            self.desk.background.later.do()
             if self._tidy is not None:
                 self._tidy.key_pressed()
             self.typing.key(event.key, event.character if event.is_printable else None)
@@ -162,8 +162,8 @@ class BenchApp(App[int], inherit_bindings=False):
     def after_key(self) -> None:
         """What follows a key: what it changed is saved, then shown; then what it asked for begins."""
         self._ring()
-        if self.desk.leaving:
-            self.desk.later.do()
+        if self.desk.open.leaving:
+            self.desk.background.later.do()
             self._leave(0)
             return
         if not saved(self.desk):
@@ -171,20 +171,20 @@ class BenchApp(App[int], inherit_bindings=False):
         self._wear()
         self.show()
         self.behind.follow()
-        if self.desk.later:
-            asyncio.get_running_loop().call_later(SOON, self.desk.later.do)
+        if self.desk.background.later:
+            asyncio.get_running_loop().call_later(SOON, self.desk.background.later.do)
 
     def _ring(self) -> None:
-        if self.desk.bell:
+        if self.desk.open.bell:
             self.bell()
-            self.desk.bell = False
+            self.desk.open.bell = False
 
     def show(self) -> None:
         """Everything as the desk is now, on the screen that it wants."""
         if self._left or not self.is_running:
             return
         self.typing.follow()
-        wanted: DeskScreen = self._record_screen if self.desk.page is None else self._page_screen
+        wanted: DeskScreen = self._record_screen if self.desk.open.page is None else self._page_screen
         if self.screen is not wanted:
             if wanted is self._page_screen:
                 self.push_screen(wanted)
@@ -194,10 +194,10 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _at_rest(self) -> None:
         """Nobody has pressed a key for a while."""
-        if self.desk.parcel is not None and not self._left:
-            self.desk.parcel.tidy()
+        if self.desk.work.parcel is not None and not self._left:
+            self.desk.work.parcel.tidy()
             self.desk.watch_trouble()
-            if self.desk.unsaved is not None:
+            if self.desk.background.unsaved is not None:
                 self.after_key()
 
     # -- the mouse ----------------------------------------------------------------------------------
@@ -207,8 +207,8 @@ class BenchApp(App[int], inherit_bindings=False):
         what, _, name = event.target.partition(":")
         if what == "key":
             self.press_key(name)
-        elif what == "record" and self.desk.parcel is not None:
-            queue.arrive(self.desk, self.desk.parcel.record(name))
+        elif what == "record" and self.desk.work.parcel is not None:
+            queue.arrive(self.desk, self.desk.work.parcel.record(name))
             self.after_key()
 
     @on(TextLine.Placed)

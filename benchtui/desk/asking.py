@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from benchtui.desk.core import Asked, Desk
 from benchtui.evidence import Weighing
-from benchtui.model.record import PartDoc, RecordDoc, answer_to, is_here, part_of, sides_of
+from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, is_here, part_of, sides_of
 
 HERE: Asked = ("whole", "?here")
 """The question every extra is asked first: is it there?"""
@@ -51,6 +51,12 @@ def is_answered(desk: Desk, record: RecordDoc, part: PartDoc, asked: Asked) -> b
         return bool(typed_on(part, asked[0].split()[-1]))
     answer = answer_to(record, part["id"], *asked)
     return answer is not None and answer["how"] == "seen"
+
+
+def answer_now(desk: Desk) -> AnswerDoc | None:
+    """What already stands as the answer to the question shown."""
+    record, part_id, asked = desk.work.record, desk.work.part_id, desk.asking.asked
+    return answer_to(record, part_id, *asked) if record and part_id and asked else None
 
 
 def is_touched(record: RecordDoc, part: PartDoc) -> bool:
@@ -96,7 +102,7 @@ def wanted(
     desk: Desk, record: RecordDoc, part: PartDoc, order: list[Asked], weighing: Weighing
 ) -> list[Asked]:
     """The questions of the order that are worth asking now, in it; none that was passed over."""
-    passed = {asked for part_id, asked in desk.passed if part_id == part["id"]}
+    passed = {asked for part_id, asked in desk.asking.passed if part_id == part["id"]}
     left = [a for a in order if a not in passed and not is_answered(desk, record, part, a)]
     if HERE in left:
         return [HERE]
@@ -186,42 +192,44 @@ def next_question(desk: Desk, record: RecordDoc, insisted: bool = False) -> Aske
 
     ``insisted``: the present one was asked for although nothing was wanted: then simply the next one open.
     """
-    part = part_of(record, desk.part_id)
+    part = part_of(record, desk.work.part_id)
     if part is None:
         return None
-    at = desk.order.index(desk.asked) + 1 if desk.asked in desk.order else 0
+    at = desk.asking.order.index(desk.asking.asked) + 1 if desk.asking.asked in desk.asking.order else 0
     if insisted:
-        later = [asked for asked in desk.order[at:] if not is_answered(desk, record, part, asked)]
+        later = [asked for asked in desk.asking.order[at:] if not is_answered(desk, record, part, asked)]
         return next(iter(later), None)
-    found = wanted(desk, record, part, desk.order, desk.weighing_of(record, desk.part_id))
-    if desk.asked in found:  # neither answered nor passed over yet
-        return desk.asked
-    rest = [asked for asked in found if asked not in desk.order[:at]]
+    found = wanted(desk, record, part, desk.asking.order, desk.weighings.of(record, desk.work.part_id))
+    if desk.asking.asked in found:  # neither answered nor passed over yet
+        return desk.asking.asked
+    rest = [asked for asked in found if asked not in desk.asking.order[:at]]
     return next(iter(rest or found), None)
 
 
 def is_insisted(desk: Desk) -> bool:
     """Whether the question shown is one that the dealer went to although it is not wanted."""
-    record, part, weighing = desk.record, desk.part, desk.weighing()
-    if record is None or part is None or weighing is None or desk.asked is None:
+    record, part, weighing = desk.work.record, desk.work.part, desk.weighing()
+    if record is None or part is None or weighing is None or desk.asking.asked is None:
         return False
-    return desk.asked not in wanted(desk, record, part, desk.order, weighing)
+    return desk.asking.asked not in wanted(desk, record, part, desk.asking.order, weighing)
 
 
 def is_finished(desk: Desk, part: PartDoc) -> bool:
     """Whether nothing more is wanted of the part: no question is open, and it has its grade."""
-    return not is_here(part) or (desk.asked is None and not lacks_something(part))
+    return not is_here(part) or (desk.asking.asked is None and not lacks_something(part))
 
 
 def ahead(desk: Desk) -> Ahead | None:
     """The part that a digit takes up next, once nothing is wanted of the one in the hand; else None."""
-    record, part, weighing = desk.record, desk.part, desk.weighing()
+    record, part, weighing = desk.work.record, desk.work.part, desk.weighing()
     if record is None or part is None or weighing is None or not is_finished(desk, part):
         return None
-    kept = (weighing, record, part["id"], desk.asked, len(desk.passed), len(desk.taken))
-    if desk.ahead is None or not all(a is b or a == b for a, b in zip(desk.ahead[0], kept, strict=True)):
-        desk.ahead = (kept, look_ahead(desk, record, weighing))
-    return desk.ahead[1]
+    kept = (weighing, record, part["id"], desk.asking.asked, len(desk.asking.passed), len(desk.work.taken))
+    if desk.asking.ahead is None or not all(
+        a is b or a == b for a, b in zip(desk.asking.ahead[0], kept, strict=True)
+    ):
+        desk.asking.ahead = (kept, look_ahead(desk, record, weighing))
+    return desk.asking.ahead[1]
 
 
 def look_ahead(desk: Desk, record: RecordDoc, weighing: Weighing) -> Ahead | None:
@@ -229,14 +237,14 @@ def look_ahead(desk: Desk, record: RecordDoc, weighing: Weighing) -> Ahead | Non
     doubt or lacking something.
     """
     parts = in_hand_order(record)
-    at = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), 0)
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), 0)
     others = parts[at + 1 :] + parts[:at]
     if not weighing.settled:  # the part that the evidence asks for comes first
         others.sort(key=lambda part: part["id"] != weighing.next_part or part["kind"] == "extra")
     for part in others:
         doubted = is_here(part) and is_doubted(record, part, weighing)
         asks = not weighing.settled and part["id"] == weighing.next_part
-        fresh = is_here(part) and part["id"] not in desk.taken and not is_touched(record, part)
+        fresh = is_here(part) and part["id"] not in desk.work.taken and not is_touched(record, part)
         if not (asks or fresh or doubted or lacks_something(part)):
             continue
         order = order_of(desk, part, weighing)

@@ -9,7 +9,7 @@ from benchtui.store import Parcel
 
 
 def _to_undo(desk: Desk) -> str:
-    here = desk.parcel
+    here = desk.work.parcel
     if here is None:
         return "no parcel is open"
     if here.closed:
@@ -49,7 +49,7 @@ def undo(desk: Desk) -> None:
 
 
 def _to_redo(desk: Desk) -> str:
-    here = desk.parcel
+    here = desk.work.parcel
     if here is None:
         return "no parcel is open"
     return unless(here.head["undone"] > 0 and not here.closed, "nothing to do again")
@@ -82,7 +82,7 @@ def redo(desk: Desk) -> None:
 
 
 def _turn(desk: Desk, back: bool) -> None:
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None:
         desk.refuse("no parcel is open")
         return
@@ -96,11 +96,11 @@ def _turn(desk: Desk, back: bool) -> None:
     if said is None:
         desk.refuse("nothing left to take back" if back else "nothing to do again")
         return
-    desk.forget_counts()
+    desk.weighings.forget_counts()
     book = grow.turn_book(desk, turning, back)
     _find_hand(desk, said)
     desk.say(f"{'taken back' if back else 'done again'}: {said}{book}", "done")
-    desk.turned = "undo" if back else ""
+    desk.work.turned = "undo" if back else ""
     desk.place()
 
 
@@ -108,11 +108,11 @@ def _crosses(desk: Desk, parcel: Parcel) -> bool:
     """Whether undo after undo would now take another record out of the stock: said first, once."""
     done = parcel.history[: len(parcel.history) - parcel.head["undone"]]
     words = done[-1].say.split() if done else []
-    here = str(desk.record["no"]) if desk.record is not None else ""
+    here = str(desk.work.record["no"]) if desk.work.record is not None else ""
     crossing = words[:1] == ["record"] and words[2:4] == ["taken", "in"] and words[1] != here
-    if not crossing or desk.turned != "undo":
+    if not crossing or desk.work.turned != "undo":
         return False
-    desk.turned = "asked"
+    desk.work.turned = "asked"
     desk.refuse(f"that was all of record {here}; once more takes back: {done[-1].say}")
     return True
 
@@ -135,17 +135,20 @@ def _find_hand(desk: Desk, said: str) -> None:
     words = said.split()
     if words[:1] == ["record"] and len(words) > 1:
         number = words[1].strip(":,")
-        there = next((record for record in desk.records if str(record["no"]) == number), None)
-        if there is not None and there["id"] != desk.record_id:
-            desk.record_id, desk.part_id, desk.page = there["id"], None, None
-    record = desk.record
+        there = next((record for record in desk.work.records if str(record["no"]) == number), None)
+        if there is not None and there["id"] != desk.work.record_id:
+            desk.work.record_id, desk.work.part_id, desk.open.page = there["id"], None, None
+    record = desk.work.record
     if record is None:
-        desk.record_id = desk.part_id = desk.asked = None
-        desk.order = []
+        desk.work.record_id = desk.work.part_id = desk.asking.asked = None
+        desk.asking.order = []
         return
-    part = part_of(record, desk.part_id) or next(iter(hand.in_hand_order(record)), None)
+    part = part_of(record, desk.work.part_id) or next(iter(hand.in_hand_order(record)), None)
     hand.take(
-        desk, record, part["id"] if part else None, desk.side if part and part["id"] == desk.part_id else ""
+        desk,
+        record,
+        part["id"] if part else None,
+        desk.work.side if part and part["id"] == desk.work.part_id else "",
     )
 
 

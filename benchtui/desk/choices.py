@@ -28,19 +28,21 @@ def _page(menu: Menu, start: int) -> Menu:
 
 
 def _turn(desk: Desk, to: tuple[Menu, int]) -> None:
-    desk.menu = _page(*to)
+    desk.open.menu = _page(*to)
 
 
 def in_sight(desk: Desk, menu: Menu) -> range:
     """The choices on the screen; a letter is known by heart, a digit means whatever stands beside it."""
-    if desk.in_sight is not None and desk.in_sight[0] is menu:
-        return desk.in_sight[1]
+    if desk.open.in_sight is not None and desk.open.in_sight[0] is menu:
+        return desk.open.in_sight[1]
     return range(len(menu.choices))
 
 
 def _more_to_see(desk: Desk) -> object:
-    menu = desk.menu
-    return menu is not None and desk.in_sight is not None and len(desk.in_sight[1]) < len(menu.choices)
+    menu = desk.open.menu
+    return (
+        menu is not None and desk.open.in_sight is not None and len(desk.open.in_sight[1]) < len(menu.choices)
+    )
 
 
 @command(
@@ -53,7 +55,7 @@ def _more_to_see(desk: Desk) -> object:
     order=710,
 )
 def leave(desk: Desk) -> None:
-    desk.menu = None
+    desk.open.menu = None
     desk.say("")
 
 
@@ -68,8 +70,8 @@ def leave(desk: Desk) -> None:
 )
 def show_more(desk: Desk) -> None:
     """The choices after those in sight; after the last the first."""
-    menu = desk.menu
+    menu = desk.open.menu
     if menu is None:
         return
     after = in_sight(desk, menu).stop
-    desk.menu = replace(menu, top=after if after < len(menu.choices) else 0)
+    desk.open.menu = replace(menu, top=after if after < len(menu.choices) else 0)

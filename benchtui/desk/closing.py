@@ -39,7 +39,7 @@ def _named(record: RecordDoc) -> str:
 
 
 def _open_parcel(desk: Desk) -> str:
-    return parcel_open(desk) or unless(desk.parcel and not desk.parcel.closed, "closed already")
+    return parcel_open(desk) or unless(desk.work.parcel and not desk.work.parcel.closed, "closed already")
 
 
 @command(
@@ -54,12 +54,12 @@ def _open_parcel(desk: Desk) -> str:
     order=870,
 )
 def ask_close(desk: Desk) -> None:
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None or parcel.head["state"] == "closed":
         desk.refuse("no open parcel to close" if parcel is None else "this parcel is closed already")
         return
-    waiting = [record for record in desk.records if record["state"] == "started"]
-    empty = [record for record in desk.records if record["state"] == "empty"]
+    waiting = [record for record in desk.work.records if record["state"] == "started"]
+    empty = [record for record in desk.work.records if record["state"] == "empty"]
     said = [
         f"{len(waiting)} begun but not taken in." if waiting else "",
         f"{len(empty)} places still empty: they go." if empty else "",
@@ -67,7 +67,7 @@ def ask_close(desk: Desk) -> None:
         "After this, facts change only by dated corrections.",
     ]
     about = " ".join(filter(None, said))
-    desk.menu = Menu(
+    desk.open.menu = Menu(
         "Close the parcel?",
         (Choice("c", "close it", close_parcel), Choice("n", "not yet", lambda desk: None)),
         about,
@@ -77,11 +77,11 @@ def ask_close(desk: Desk) -> None:
 
 def close_parcel(desk: Desk) -> None:
     """Close it, and leave the note for the sender among the exports where something is short or over."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     assert parcel is not None
     shares = frozen_shares(desk)
     said = short_or_over(parcel.head, parcel.records)
-    empty = [record for record in desk.records if record["state"] == "empty"]
+    empty = [record for record in desk.work.records if record["state"] == "empty"]
     path = write_sender_note(desk, said) if said else None  # first, as a disk may not take it
     if empty:
         with desk.act("empty places taken out of the queue") as change:
@@ -90,5 +90,5 @@ def close_parcel(desk: Desk) -> None:
     parcel.close_parcel(shares=shares)
     short = f"note for the sender: {path}" if path else "nothing short, nothing over"
     desk.say("; ".join(filter(None, ("parcel closed", short, told(desk)))), "done")
-    desk.record_id = desk.part_id = desk.asked = None
+    desk.work.record_id = desk.work.part_id = desk.asking.asked = None
     desk.place()

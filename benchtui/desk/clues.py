@@ -23,14 +23,14 @@ EXTRA_STATES = {"1": "present", "2": "missing", "3": "unknown"}
 def answer_digit(desk: Desk, digit: str) -> None:
     """A digit answers the question shown; the next one comes up by itself."""
     hand.go_on(desk)
-    record, part = desk.record, desk.part
-    if record is None or part is None or desk.asked is None:
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None or desk.asking.asked is None:
         desk.refuse(_nothing_asked(desk))
         return
-    if is_runout(desk, desk.asked):
-        _begin_runout(desk, desk.asked[0].split()[-1], digit)
+    if is_runout(desk, desk.asking.asked):
+        _begin_runout(desk, desk.asking.asked[0].split()[-1], digit)
         return
-    if desk.asked == hand.HERE:
+    if desk.asking.asked == hand.HERE:
         _answer_here(desk, record, part, digit)
         return
     clue = desk.clue
@@ -64,7 +64,7 @@ def answer_digit(desk: Desk, digit: str) -> None:
 
 def _nothing_asked(desk: Desk) -> str:
     """Why no digit answers anything now, and what would be right."""
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     any_clue = f"{desk.key('jump-clue')} jumps to any clue"
     if record is None or part is None:
         return f"nothing in the hand: {desk.key('next-part')} takes the next part"
@@ -117,19 +117,19 @@ def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> No
 
 def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text: str = "") -> None:
     """Write the answer to the question shown as seen, and go on to the next question."""
-    record, part = desk.record, desk.part
-    if record is None or part is None or desk.asked is None:
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None or desk.asking.asked is None:
         return
-    place, insisted = desk.asked[0], is_insisted(desk) and not desk.sought
+    place, insisted = desk.asking.asked[0], is_insisted(desk) and not desk.asking.sought
     shown = text or answer.text
     with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
         copy = desk.changed(change)
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
         _leave_behind(desk)
-        desk.asked, desk.sought = next_question(desk, copy, insisted), False
+        desk.asking.asked, desk.asking.sought = next_question(desk, copy, insisted), False
         told = _act_on_telling(desk, copy, answer, clue)
     if told:
-        desk.say(f"{desk.message}. {told}", "clash" if told.startswith("SET") else "done")
+        desk.say(f"{desk.open.message}. {told}", "clash" if told.startswith("SET") else "done")
 
 
 def put_answer(
@@ -184,7 +184,7 @@ def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -
 
 
 def _asked(desk: Desk) -> object:
-    return desk.asked
+    return desk.asking.asked
 
 
 @command(
@@ -203,29 +203,29 @@ def _asked(desk: Desk) -> object:
 def next_clue(desk: Desk) -> None:
     """Pass the question over: it stays open, the next wanted one comes up; if none is, any that is open."""
     hand.go_on(desk)
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         desk.refuse(f"no question is open: {desk.key('jump-clue')} jumps to any clue")
         return
-    insisted = desk.asked is None or (is_insisted(desk) and not desk.sought)
+    insisted = desk.asking.asked is None or (is_insisted(desk) and not desk.asking.sought)
     _pass_over(desk)
-    desk.asked, desk.sought = next_question(desk, record, insisted), False
+    desk.asking.asked, desk.asking.sought = next_question(desk, record, insisted), False
     rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""
     done = f"nothing more to ask of the {hand.part_name(record, part)}" if insisted else ""
-    desk.say("" if desk.asked else done or f"passed over{rest}")
+    desk.say("" if desk.asking.asked else done or f"passed over{rest}")
     desk.place()
 
 
 def _pass_over(desk: Desk) -> None:
     _leave_behind(desk)
-    if desk.part_id is not None and desk.asked is not None:
-        desk.passed.append((desk.part_id, desk.asked))
+    if desk.work.part_id is not None and desk.asking.asked is not None:
+        desk.asking.passed.append((desk.work.part_id, desk.asking.asked))
 
 
 def _question_before(desk: Desk) -> str:
-    record = desk.record
-    answered = record is not None and any(one["part"] == desk.part_id for one in record["answers"])
-    return unless(desk.trail or answered, "no question before this")
+    record = desk.work.record
+    answered = record is not None and any(one["part"] == desk.work.part_id for one in record["answers"])
+    return unless(desk.asking.trail or answered, "no question before this")
 
 
 @command(
@@ -241,31 +241,31 @@ def _question_before(desk: Desk) -> str:
 )
 def previous_clue(desk: Desk) -> None:
     """Back to the question left last, answered or passed over, then to the one before it."""
-    record = desk.record
+    record = desk.work.record
     if record is None:
         desk.refuse("no record on the bench")
         return
-    if not desk.trail:  # after a restart: what was answered about the part in the hand
-        desk.trail = [
-            (a["part"], (a["place"], a["clue"])) for a in record["answers"] if a["part"] == desk.part_id
+    if not desk.asking.trail:  # after a restart: what was answered about the part in the hand
+        desk.asking.trail = [
+            (a["part"], (a["place"], a["clue"])) for a in record["answers"] if a["part"] == desk.work.part_id
         ]
-    if not desk.trail:
+    if not desk.asking.trail:
         desk.refuse("no question before this one")
         return
-    part_id, asked = desk.trail.pop()
-    desk.passed = [one for one in desk.passed if one != (part_id, asked)]
-    if part_id != desk.part_id:
+    part_id, asked = desk.asking.trail.pop()
+    desk.asking.passed = [one for one in desk.asking.passed if one != (part_id, asked)]
+    if part_id != desk.work.part_id:
         hand.take(desk, record, part_id)
-    desk.asked, desk.sought = asked, True
-    part = desk.part
+    desk.asking.asked, desk.asking.sought = asked, True
+    part = desk.work.part
     answered = part is not None and is_answered(desk, record, part, asked)
     desk.say("answered already: a digit answers it anew, ] leaves it" if answered else "")
     desk.place()
 
 
 def _leave_behind(desk: Desk) -> None:
-    if desk.part_id is not None and desk.asked is not None:
-        desk.trail.append((desk.part_id, desk.asked))
+    if desk.work.part_id is not None and desk.asking.asked is not None:
+        desk.asking.trail.append((desk.work.part_id, desk.asking.asked))
 
 
 def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:

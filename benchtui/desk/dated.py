@@ -13,7 +13,7 @@ def dated(desk: Desk, say: str) -> Iterator[Change]:
 
     For work that goes on after the parcel was closed: chores, play tests, descriptions, later grades.
     """
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None or not parcel.closed:
         with desk.act(say) as change:
             yield change

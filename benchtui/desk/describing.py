@@ -22,8 +22,8 @@ def item_of(desk: Desk, record: RecordDoc) -> "Item":
     """The record with its parcel's head, its sender and what the evidence says of it."""
     from benchtui.export.items import Item
 
-    assert desk.parcel is not None
-    head = desk.parcel.head
+    assert desk.work.parcel is not None
+    head = desk.work.parcel.head
     return Item(head, record, sender_name(desk, head["sender"]), desk.weighing())
 
 
@@ -38,7 +38,7 @@ def templates(desk: Desk) -> "dict[str, Template]":
     """Every template by name, read once a page. BenchError with line and column for one that cannot mean."""
     from benchtui.export.describe import load_templates
 
-    page = desk.page
+    page = desk.open.page
     if page is None:
         return load_templates(desk.shop.path)
     if "templates" not in page.data:
@@ -53,7 +53,7 @@ def template_names(desk: Desk) -> list[str]:
 
 def template_shown(desk: Desk) -> str:
     """The name of the template the page shows now."""
-    chosen = str(desk.page.data.get("template", FIRST[0])) if desk.page else FIRST[0]
+    chosen = str(desk.open.page.data.get("template", FIRST[0])) if desk.open.page else FIRST[0]
     return chosen if chosen in templates(desk) else FIRST[0]
 
 

@@ -56,18 +56,18 @@ TYPES_IT = ("field-margin_eligible", "record-eligible")
 )
 def explain(desk: Desk) -> None:
     """Explain what is open now; where nothing is asked, show the keys."""
-    if desk.line is not None and desk.scope == "line":
-        desk.explained = of_line(desk, desk.line)
-    elif desk.menu is not None:
-        desk.explained = of_menu(desk, desk.menu)
-    elif desk.page is not None:
-        desk.explained = of_page(desk, desk.page)
+    if desk.open.line is not None and desk.open.scope == "line":
+        desk.open.explained = of_line(desk, desk.open.line)
+    elif desk.open.menu is not None:
+        desk.open.explained = of_menu(desk, desk.open.menu)
+    elif desk.open.page is not None:
+        desk.open.explained = of_page(desk, desk.open.page)
     else:
-        desk.explained = of_question(desk)
-    if desk.explained is not None:
+        desk.open.explained = of_question(desk)
+    if desk.open.explained is not None:
         desk.say("")
     else:
-        desk.page = Page("help")
+        desk.open.page = Page("help")
 
 
 def asks(line: OpenLine | None) -> bool:
@@ -113,10 +113,10 @@ def of_page(desk: Desk, page: Page) -> Explained:
 
 def asked_now(desk: Desk) -> tuple[PartDoc, Asked | None] | None:
     """The part and the question on the screen: of the part in the hand, or of the one that follows."""
-    following, part = ahead(desk), desk.part
+    following, part = ahead(desk), desk.work.part
     if following is not None:
         return following.part, following.asked
-    return (part, desk.asked) if part is not None else None
+    return (part, desk.asking.asked) if part is not None else None
 
 
 def of_question(desk: Desk) -> Explained | None:
@@ -124,11 +124,11 @@ def of_question(desk: Desk) -> Explained | None:
 
     The scale where a grade is what is wanted; None where nothing is.
     """
-    record, now = desk.record, asked_now(desk)
+    record, now = desk.work.record, asked_now(desk)
     if record is None or now is None:
         return None
     part, asked = now
-    side = f" {half_words(desk.side)}" if desk.side and part["id"] == desk.part_id else ""
+    side = f" {half_words(desk.work.side)}" if desk.work.side and part["id"] == desk.work.part_id else ""
     name = hand.part_name(record, part) + side
     keys = f"{desk.key('next-clue')} leaves it open; {desk.key('help')} shows every key"
     if asked is None:

@@ -43,7 +43,7 @@ def commands(desk: Desk) -> None:
         _by_digits(desk, 0)
         return
     desk.say("")
-    name, marked = (desk.page.name, desk.page.marked) if desk.page else ("", 0)
+    name, marked = (desk.open.page.name, desk.open.page.marked) if desk.open.page else ("", 0)
     open_line(desk, "command", "command", about=_about(desk), page=name, marked=marked)
 
 
@@ -54,13 +54,13 @@ def _about(desk: Desk) -> str:
 
 
 def _by_digits(desk: Desk, start: int) -> None:
-    if desk.page is None:
+    if desk.open.page is None:
         choices = _a_page(on_bench(), start, lambda one: f"{one.short}: {one.words}")
-        desk.menu = Menu("Every command", choices, TURN, "commands")
+        desk.open.menu = Menu("Every command", choices, TURN, "commands")
     else:
         offered = [one for one in on_page(desk) if one.id != "page-leave"]
         choices = _a_page(offered, start, lambda one: one.words)
-        desk.menu = Menu("What can be done on this page", choices, TURN, "page-more")
+        desk.open.menu = Menu("What can be done on this page", choices, TURN, "page-more")
 
 
 TURN = "the digit before it does it, 0 shows more"
@@ -121,7 +121,7 @@ def rank_of(typed: str, action: Command) -> int | None:
 
 def _pick(desk: Desk, action: Command, reason: str) -> Pick:
     """Its short word, its sentence or why not now, and at the right its key where it has one here."""
-    keymap, scope = desk.references.keymap, "bench" if desk.page is None else "page"
+    keymap, scope = desk.references.keymap, "bench" if desk.open.page is None else "page"
     key = keymap.first_key(action.id) if action.where in (scope, "any") else None
     style = "dim" if reason else ""
     said = f"not now: {reason}" if reason else action.words
@@ -138,24 +138,31 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     close_line(desk)
     before = where(desk)
-    if desk.page is not None:
+    if desk.open.page is not None:
         desk.place()  # from a page one may go to another parcel: this one is to be left without a line
     desk.say("")
     by_name(pick.value)(desk)
-    if desk.tone == "refused" and before == where(desk):
-        desk.line = line
-    draft = desk.parcel.head["draft"] if desk.parcel is not None else None
-    if desk.line is line or (desk.line is None and draft is not None):
+    if desk.open.tone == "refused" and before == where(desk):
+        desk.open.line = line
+    draft = desk.work.parcel.head["draft"] if desk.work.parcel is not None else None
+    if desk.open.line is line or (desk.open.line is None and draft is not None):
         desk.place()
 
 
 def where(desk: Desk) -> tuple[object, ...]:
     """All that a command may change: a word of warning after it was done is no refusal."""
-    head = desk.parcel.head if desk.parcel is not None else None
+    head = desk.work.parcel.head if desk.work.parcel is not None else None
     done = (head["revision"], head["undone"], len(head.get("corrections", []))) if head else None
-    hand = (desk.part_id, desk.side, desk.asked)
-    opened = (desk.page, desk.line, desk.menu, desk.explained, desk.job, desk.leaving)
-    return (hand, desk.parcel and desk.parcel.id, desk.record_id, done, opened)
+    hand = (desk.work.part_id, desk.work.side, desk.asking.asked)
+    opened = (
+        desk.open.page,
+        desk.open.line,
+        desk.open.menu,
+        desk.open.explained,
+        desk.background.job,
+        desk.open.leaving,
+    )
+    return (hand, desk.work.parcel and desk.work.parcel.id, desk.work.record_id, done, opened)
 
 
 # -- after a restart ----------------------------------------------------------------------------------
@@ -166,11 +173,11 @@ def page_again(desk: Desk, data: dict[str, Any]) -> None:
     name, marked = str(data.get("page", "")), data.get("marked")
     kind = pages().get(name)
     if name == "parcels":
-        desk.page = Page("parcels")
-    elif kind is not None and kind.opener and desk.page is None:
+        desk.open.page = Page("parcels")
+    elif kind is not None and kind.opener and desk.open.page is None:
         command_of(kind.opener).do(desk)
-    if desk.page is not None and desk.page.name == name and isinstance(marked, int):
-        desk.page.marked = marked
+    if desk.open.page is not None and desk.open.page.name == name and isinstance(marked, int):
+        desk.open.page.marked = marked
 
 
 LINES["command"] = LineKind(_take, _picks)

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 def foresee_on(desk: "Desk") -> bool:
     """One step, of about a millisecond but for the last; False where there is nothing (more) to foresee."""
-    record, title, held = desk.record, _marked(desk), desk.foresight
+    record, title, held = desk.work.record, _marked(desk), desk.background.foresight
     if record is None or title is None:
         held.steps = held.about = None
         return False
@@ -36,7 +36,7 @@ def foreseen_parts(desk: "Desk", record: RecordDoc, title: Title) -> list[PartDo
     """The parts worked out for this record with this title, if they were; ids and all, so that their weighing
     is known.
     """
-    held = desk.foresight
+    held = desk.background.foresight
     if held.parts is None or held.about is None or held.about[0] is not record or held.about[1] != title.id:
         return None
     parts: list[PartDoc] = json.loads(json.dumps(held.parts))
@@ -45,8 +45,13 @@ def foreseen_parts(desk: "Desk", record: RecordDoc, title: Title) -> list[PartDo
 
 def _marked(desk: "Desk") -> Title | None:
     """The known title that Enter would take now, on a bench where somebody goes on with this."""
-    line = desk.line
-    if not desk.patient or line is None or line.name != "title" or not 0 <= line.marked < len(line.picks):
+    line = desk.open.line
+    if (
+        not desk.background.patient
+        or line is None
+        or line.name != "title"
+        or not 0 <= line.marked < len(line.picks)
+    ):
         return None
     title = line.picks[line.marked].value
     return title if isinstance(title, Title) and title.id else None
@@ -59,13 +64,13 @@ def _steps(desk: "Desk", record: RecordDoc, title: Title) -> Iterator[bool]:
         copy: RecordDoc = json.loads(json.dumps(record))
         dress(desk, copy, record["title"], title)
         yield False
-        counts = desk.counts()
+        counts = desk.weighings.counts()
         yield False
-        for _ in prepare(copy, desk.library, counts=counts, settings=desk.weigh_settings(copy)):
+        for _ in prepare(copy, desk.library, counts=counts, settings=desk.weighings.settings_for(copy)):
             yield False
         first = next(iter(hand.in_hand_order(copy)), None)
         if first is not None:
-            weighing = desk.weighing_of(copy, first["id"])
+            weighing = desk.weighings.of(copy, first["id"])
             yield False
             weighing.order(first["id"])
-        desk.foresight.parts = copy["parts"]
+        desk.background.foresight.parts = copy["parts"]

@@ -32,7 +32,7 @@ def shown_grade(grade: str, shade: str) -> str:
 
 def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Shade) -> None:
     """Write a grade event: as arrived, until it was cleaned or played; notes of a play test stay with it."""
-    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
+    name = hand.part_name(record, part) + (f" {half_words(desk.work.side)}" if desk.work.side else "")
     with dated(desk, f"record {record['no']}, {name}: {shown_grade(grade_id, shade)}") as change:
         changed = part_of(desk.changed(change), part["id"])
         assert changed is not None
@@ -40,13 +40,13 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Sha
         events = changed["grades"]
         event: GradeDoc = {
             "when": when,
-            "side": desk.side,
+            "side": desk.work.side,
             "grade": grade_id,
             "shade": shade,
             "scale": desk.scale.id,
             "at": desk.now(),
         }
-        if events and events[-1]["side"] == desk.side and events[-1]["when"] == when:
+        if events and events[-1]["side"] == desk.work.side and events[-1]["when"] == when:
             event = {**events.pop(), **event}
         events.append(event)
     warn_above_ceiling(desk, part["id"])
@@ -57,7 +57,7 @@ def _warn_of_price(desk: Desk) -> None:
     """A price worked out at an earlier grade, of a record taken in, does not follow by itself: it is said."""
     from benchtui.desk.prices import worked_for  # which asks this room what a part lacks
 
-    record = desk.record
+    record = desk.work.record
     if record is None or record["state"] != "taken-in" or record["price"] is None:
         return
     worked, stands = worked_for(desk), record["price"]
@@ -67,7 +67,7 @@ def _warn_of_price(desk: Desk) -> None:
     makes = (
         f"{desk.key('price-accept')} makes it {now.show()}" if now else f"{desk.key('price-hand')} sets one"
     )
-    desk.say(f"{desk.message}; {shown(stands)} was worked at the old grade: {makes}", "clash")
+    desk.say(f"{desk.open.message}; {shown(stands)} was worked at the old grade: {makes}", "clash")
 
 
 def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", "played"]:
@@ -85,7 +85,7 @@ def above_ceiling(desk: Desk, part: PartDoc, half: str = "") -> str:
     """What to say where a grade stands above what the faults of the part, or of that half, allow; else ""."""
     from benchtui.export.wording import side_grades  # imports nothing but the shapes of records and grades
 
-    standing = side_grades(desk.record, part) if desk.record else {}
+    standing = side_grades(desk.work.record, part) if desk.work.record else {}
     for side, event in standing.items():
         limit = ceiling_of(part["faults"], desk.scale, desk.references.faults, side)
         if half not in ("", side) and "" not in standing:
@@ -100,11 +100,11 @@ def above_ceiling(desk: Desk, part: PartDoc, half: str = "") -> str:
 
 
 def warn_above_ceiling(desk: Desk, part_id: str) -> None:
-    record = desk.record
+    record = desk.work.record
     part = part_of(record, part_id) if record else None
-    warning = above_ceiling(desk, part, desk.side) if part else ""
+    warning = above_ceiling(desk, part, desk.work.side) if part else ""
     if warning:
-        desk.say(f"{desk.message}; {warning}", "clash")
+        desk.say(f"{desk.open.message}; {warning}", "clash")
 
 
 @command(
@@ -119,21 +119,21 @@ def warn_above_ceiling(desk: Desk, part_id: str) -> None:
 )
 def ladder(desk: Desk) -> None:
     """The scale as a list, each step by a digit: for maps that keep no letters for grades."""
-    if desk.part is None:
+    if desk.work.part is None:
         desk.refuse("take a part in the hand first")
         return
     steps = [grade for grade in desk.scale.grades if not grade.shade]
     choices = [
-        Choice(str(n), f"{step.id}  {step.criteria(desk.part['kind'])}", doing(hand.grade, step.id))
+        Choice(str(n), f"{step.id}  {step.criteria(desk.work.part['kind'])}", doing(hand.grade, step.id))
         for n, step in enumerate(steps, 1)
     ]
-    if latest_grade(desk.part, desk.side) is not None and len(choices) <= 8:
+    if latest_grade(desk.work.part, desk.work.side) is not None and len(choices) <= 8:
         choices += [Choice("9", "a shade up", hand.shade_up), Choice("0", "a shade down", hand.shade_down)]
-    desk.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices), name="grade")
+    desk.open.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices), name="grade")
 
 
 def _part_is_there(desk: Desk) -> object:
-    return desk.part is not None and is_here(desk.part)
+    return desk.work.part is not None and is_here(desk.work.part)
 
 
 @command(
@@ -149,7 +149,7 @@ def _part_is_there(desk: Desk) -> object:
     order=310,
 )
 def fault_menu(desk: Desk) -> None:
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None or not is_here(part):
         desk.refuse("take the part with the fault in the hand first")
         return
@@ -165,8 +165,9 @@ def fault_menu(desk: Desk) -> None:
         for fault in desk.references.faults
         if part["kind"] in fault.parts
     ]
-    desk.menu = Menu(
-        f"Fault of the {hand.part_name(record, part)}{' ' + half_words(desk.side) if desk.side else ''}",
+    side = f" {half_words(desk.work.side)}" if desk.work.side else ""
+    desk.open.menu = Menu(
+        f"Fault of the {hand.part_name(record, part)}{side}",
         tuple(choices),
         "the key names it, a digit says how bad; • noted; right: the grades it allows",
         "fault",
@@ -175,10 +176,10 @@ def fault_menu(desk: Desk) -> None:
 
 def severity_menu(desk: Desk, fault: Fault) -> None:
     """One digit says how bad; where there is only one severity the letter was enough."""
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
-    noted = any(other["fault"] == fault.id and other["place"] == desk.side for other in part["faults"])
+    noted = any(other["fault"] == fault.id and other["place"] == desk.work.side for other in part["faults"])
     if len(fault.severities) == 1 and not noted:
         note_fault(desk, fault, fault.severities[0])
         return
@@ -195,7 +196,7 @@ def severity_menu(desk: Desk, fault: Fault) -> None:
     if noted:
         choices.append(Choice("0", "not there after all", doing(drop_fault, fault)))
     about = "right: the best grade it still allows"
-    desk.menu = Menu(f"{fault.text}: how bad?", tuple(choices), about, "severity")
+    desk.open.menu = Menu(f"{fault.text}: how bad?", tuple(choices), about, "severity")
 
 
 def _at_best(desk: Desk, severity: Severity) -> tuple[str, ...]:
@@ -220,7 +221,7 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", n
 
     ``amount``: what was measured, in the severity's unit; ``note``: where on the part.
     """
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
     name = hand.part_name(record, part)
@@ -229,8 +230,13 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", n
         copy = desk.changed(change)
         changed = part_of(copy, part["id"])
         assert changed is not None
-        _without(changed, fault, desk.side)
-        noted: FaultDoc = {"fault": fault.id, "severity": severity.id, "place": desk.side, "at": desk.now()}
+        _without(changed, fault, desk.work.side)
+        noted: FaultDoc = {
+            "fault": fault.id,
+            "severity": severity.id,
+            "place": desk.work.side,
+            "at": desk.now(),
+        }
         if amount:
             noted["amount"], noted["note"] = amount, note
         changed["faults"].append(noted)
@@ -244,20 +250,20 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", n
     if fault.apart:
         desk.say(f"{fault.text}: set apart, left out of every export. Mind: {mind}", "clash")
     elif mind:
-        desk.say(f"{desk.message}. Mind: {mind}", "done")
+        desk.say(f"{desk.open.message}. Mind: {mind}", "done")
     warn_above_ceiling(desk, part["id"])
 
 
 def drop_fault(desk: Desk, fault: Fault) -> None:
     """Take a fault back by name, with the chore it had asked for."""
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
     with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: no {fault.text}") as change:
         copy = desk.changed(change)
         changed = part_of(copy, part["id"])
         assert changed is not None
-        _without(changed, fault, desk.side)
+        _without(changed, fault, desk.work.side)
         _chore_no_more(copy, fault, part["id"])
 
 

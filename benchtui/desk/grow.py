@@ -37,21 +37,21 @@ def own_book(desk: Desk) -> Path:
 
 def _record_of(desk: Desk) -> RecordDoc | None:
     """The record whose evidence is on the page, else a word on why the book cannot grow here."""
-    if desk.page is None or desk.page.name != "why" or desk.record is None:
+    if desk.open.page is None or desk.open.page.name != "why" or desk.work.record is None:
         desk.refuse("the book grows on the page that says why")
-    elif desk.parcel is None or desk.parcel.closed:
+    elif desk.work.parcel is None or desk.work.parcel.closed:
         desk.refuse("this parcel is closed: the book grows from records at work")
     else:
-        return desk.record
+        return desk.work.record
     return None
 
 
 def no_pressing(desk: Desk) -> str:
     """In short why no pressing can be made of this copy now; "" where one can."""
-    record = desk.record
+    record = desk.work.record
     if record is None or record["title"] is None:
         return "no title yet"
-    if desk.parcel is None or desk.parcel.closed:
+    if desk.work.parcel is None or desk.work.parcel.closed:
         return "the parcel is closed"
     seen = _shown(desk, record, "")
     return "" if seen.expect or seen.cuts or seen.extras else "nothing was seen yet"
@@ -59,10 +59,10 @@ def no_pressing(desk: Desk) -> str:
 
 def no_answer(desk: Desk) -> str:
     """In short why the question shown can be given no new answer now; "" where it can."""
-    if desk.parcel is None or desk.parcel.closed:
+    if desk.work.parcel is None or desk.work.parcel.closed:
         return "the parcel is closed"
     clue = desk.clue
-    if clue is None or desk.asked is None or desk.asked == hand.HERE:
+    if clue is None or desk.asking.asked is None or desk.asking.asked == hand.HERE:
         return "no question of a book is open"
     return "" if clue.form == "choice" else "it is not answered by choices"
 
@@ -120,7 +120,7 @@ def _kind(desk: Desk, record: RecordDoc) -> PressingKind:
 
 
 def _take_pressing(desk: Desk, line: OpenLine) -> None:
-    record, name = desk.record, " ".join(line.text.split())
+    record, name = desk.work.record, " ".join(line.text.split())
     if record is None or record["id"] != line.data.get("record") or record["title"] is None:
         close_line(desk)
         desk.refuse("the record on the bench is another one now")
@@ -147,7 +147,7 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
                 "learn": True,
                 "name": name,
             }
-            hand.take(desk, change.record(record["id"]), desk.part_id, desk.side)
+            hand.take(desk, change.record(record["id"]), desk.work.part_id, desk.work.side)
 
     _grow(desk, write, use, line)
     _tell_finder(desk, title["id"])
@@ -179,7 +179,7 @@ def new_answer(desk: Desk) -> None:
     if record is None:
         return
     clue = desk.clue
-    if clue is None or desk.asked is None or desk.asked == hand.HERE:
+    if clue is None or desk.asking.asked is None or desk.asking.asked == hand.HERE:
         desk.refuse("no question of a book is open: jump to the clue first, then add its answer here")
         return
     if clue.form != "choice":
@@ -188,12 +188,15 @@ def new_answer(desk: Desk) -> None:
     taken = ", ".join(f"{one.digit} {one.text}" for one in clue.answers)
     about = f"what you see, in your words; the book has {taken}"
     desk.say("")
-    open_line(desk, "grow-answer", clue.ask, about=about, record=record["id"], asked=list(desk.asked))
+    open_line(desk, "grow-answer", clue.ask, about=about, record=record["id"], asked=list(desk.asking.asked))
 
 
 def _take_answer(desk: Desk, line: OpenLine) -> None:
     clue, text = desk.clue, " ".join(line.text.split())
-    here = [desk.record["id"] if desk.record else None, list(desk.asked) if desk.asked else None]
+    here = [
+        desk.work.record["id"] if desk.work.record else None,
+        list(desk.asking.asked) if desk.asking.asked else None,
+    ]
     if clue is None or here != [line.data.get("record"), line.data.get("asked")]:
         close_line(desk)
         desk.refuse("another question is open now: jump to the clue again")
@@ -218,7 +221,7 @@ def _take_answer(desk: Desk, line: OpenLine) -> None:
 
 def _answer_with(desk: Desk, clue: Clue, answer: Answer) -> None:
     """The question shown is answered with what was just added, in one action."""
-    record, part, asked = desk.record, desk.part, desk.asked
+    record, part, asked = desk.work.record, desk.work.part, desk.asking.asked
     assert record is not None
     assert part is not None
     assert asked is not None
@@ -226,7 +229,7 @@ def _answer_with(desk: Desk, clue: Clue, answer: Answer) -> None:
     with desk.act(f"{where}: new answer in {IN_BOOK}: {clue.ask}: {answer.digit} {answer.text}") as change:
         copy = desk.changed(change)
         clues.put_answer(desk, copy, part["id"], asked[0], clue, answer, None, answer.text)
-        desk.asked = next_question(desk, copy)
+        desk.asking.asked = next_question(desk, copy)
 
 
 # -- the book, and taking it back -------------------------------------------------------------------
@@ -241,7 +244,7 @@ def _grow(desk: Desk, write: Callable[[], None], use: Callable[[], None], line: 
     before = _bytes(path)
     write()
     after = _bytes(path) or b""
-    if desk.line is line:
+    if desk.open.line is line:
         close_line(desk)
     try:
         _read_again(desk)
@@ -250,9 +253,9 @@ def _grow(desk: Desk, write: Callable[[], None], use: Callable[[], None], line: 
         put_back(path, before)
         _read_again(desk)
         raise
-    entry = desk.parcel.history[-1] if desk.parcel and desk.parcel.history else None
-    if desk.parcel is not None and entry is not None:
-        desk.grown[(desk.parcel.id, entry.n, entry.say)] = Growth(path, before, after)
+    entry = desk.work.parcel.history[-1] if desk.work.parcel and desk.work.parcel.history else None
+    if desk.work.parcel is not None and entry is not None:
+        desk.work.grown[(desk.work.parcel.id, entry.n, entry.say)] = Growth(path, before, after)
 
 
 def _bytes(path: Path) -> bytes | None:
@@ -265,12 +268,12 @@ def _bytes(path: Path) -> bytes | None:
 def _read_again(desk: Desk) -> None:
     """The library as it is now; whatever was weighed with the old one is weighed anew."""
     desk.references = replace(desk.references, library=desk.library.reopened())
-    desk.forget_counts()
+    desk.weighings.forget_counts()
 
 
 def about_to_turn(desk: Desk, back: bool) -> Turn | None:
     """The entry of history that undo (``back``) or redo would turn now."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None:
         return None
     at = len(parcel.history) - parcel.head["undone"] - (1 if back else 0)
@@ -286,7 +289,7 @@ def turn_book(desk: Desk, turned: Turn | None, back: bool) -> str:
     """
     if turned is None or IN_BOOK not in turned[2]:
         return ""
-    growth = desk.grown.get(turned)
+    growth = desk.work.grown.get(turned)
     stays = f"; but {IN_BOOK} stays as it is now ({own_book(desk).name})"
     if growth is None:
         return stays
@@ -298,7 +301,7 @@ def turn_book(desk: Desk, turned: Turn | None, back: bool) -> str:
         _read_again(desk)
     except BenchError as error:
         return f"; but {IN_BOOK} stays as it is: {error.one_line()}"
-    record = desk.record
+    record = desk.work.record
     if record is not None and record["title"] is not None:
         _tell_finder(desk, record["title"]["id"])
     return f"; {IN_BOOK} too"

@@ -27,14 +27,20 @@ from benchtui.model.record import (
 
 def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> None:
     """Take a part in the hand and freeze the order of its questions. The caller saves."""
-    desk.part_id, desk.side, desk.order, desk.asked, desk.sought = part_id, side, [], None, False
+    desk.work.part_id, desk.work.side, desk.asking.order, desk.asking.asked, desk.asking.sought = (
+        part_id,
+        side,
+        [],
+        None,
+        False,
+    )
     part = part_of(record, part_id)
     if part is None:
         return
-    if part["id"] not in desk.taken:
-        desk.taken.append(part["id"])
-    desk.order = order_of(desk, part, desk.weighing_of(record, part_id))
-    desk.asked = next_question(desk, record)
+    if part["id"] not in desk.work.taken:
+        desk.work.taken.append(part["id"])
+    desk.asking.order = order_of(desk, part, desk.weighings.of(record, part_id))
+    desk.asking.asked = next_question(desk, record)
 
 
 def go_on(desk: Desk) -> bool:
@@ -42,10 +48,10 @@ def go_on(desk: Desk) -> bool:
     following = ahead(desk)
     if following is None:
         return False
-    desk.part_id, desk.side, desk.sought = following.part["id"], "", False
-    desk.order, desk.asked = list(following.order), following.asked
-    if following.part["id"] not in desk.taken:
-        desk.taken.append(following.part["id"])
+    desk.work.part_id, desk.work.side, desk.asking.sought = following.part["id"], "", False
+    desk.asking.order, desk.asking.asked = list(following.order), following.asked
+    if following.part["id"] not in desk.work.taken:
+        desk.work.taken.append(following.part["id"])
     return True
 
 
@@ -56,9 +62,9 @@ def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
     the hand yet or still lacks its grade or its being there; at last simply the next.
     """
     parts = in_hand_order(record)
-    here = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), -1)
-    others = [part for part in parts[here + 1 :] + parts[: max(here, 0)] if part["id"] != desk.part_id]
-    fresh = [part for part in others if part["id"] not in desk.taken and not is_touched(record, part)]
+    here = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), -1)
+    others = [part for part in parts[here + 1 :] + parts[: max(here, 0)] if part["id"] != desk.work.part_id]
+    fresh = [part for part in others if part["id"] not in desk.work.taken and not is_touched(record, part)]
     weighing = desk.weighing()
     if weighing is not None and not weighing.settled:
         for part in fresh:
@@ -70,26 +76,26 @@ def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
 
 def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
     """Take a part as a key of its own; moving the hand is kept but is no history."""
-    record = desk.record
+    record = desk.work.record
     if record is None or part is None:
         desk.refuse(none)
         return
     take(desk, record, part["id"], side)
-    if record["state"] == "empty" or desk.parcel is None:
+    if record["state"] == "empty" or desk.work.parcel is None:
         desk.place()
         return
     name = f"{part_name(record, part)}{' ' + half_words(side) if side else ''}"
-    desk.say(f"{name}: is it there?" if desk.asked == HERE else f"{name} in hand")
+    desk.say(f"{name}: is it there?" if desk.asking.asked == HERE else f"{name} in hand")
     desk.place()
 
 
 def _other_part(desk: Desk) -> str:
-    return unless(desk.record and next_part(desk, desk.record), "no other part")
+    return unless(desk.work.record and next_part(desk, desk.work.record), "no other part")
 
 
 def _kind(words: str, *kinds: str) -> Need:
     def why(desk: Desk) -> str:
-        parts = in_hand_order(desk.record) if desk.record else []
+        parts = in_hand_order(desk.work.record) if desk.work.record else []
         return unless(any(part["kind"] in kinds for part in parts), f"no {words} here")
 
     return why
@@ -109,14 +115,14 @@ def _kind(words: str, *kinds: str) -> Need:
     order=30,
 )
 def take_next(desk: Desk) -> None:
-    record = desk.record
+    record = desk.work.record
     hold(desk, next_part(desk, record) if record else None, f"no other part: {desk.key('add-part')} adds one")
 
 
 def _cycle(desk: Desk, kinds: tuple[str, ...], none: str) -> None:
-    record = desk.record
+    record = desk.work.record
     parts = [part for part in in_hand_order(record) if part["kind"] in kinds] if record else []
-    at = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), -1)
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), -1)
     hold(desk, parts[(at + 1) % len(parts)] if parts else None, none)
 
 
@@ -174,15 +180,15 @@ def take_disc(desk: Desk) -> None:
 
 def _next_half(desk: Desk, kind: str) -> bool:
     """The part's first half after the whole, then its second; False where the part has been gone through."""
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None or part["kind"] != kind or not is_here(part):
         return False
     steps = ("", *halves_of(record, part))
-    at = steps.index(desk.side) + 1 if desk.side in steps else len(steps)
+    at = steps.index(desk.work.side) + 1 if desk.work.side in steps else len(steps)
     if at == len(steps):
         return False
-    desk.side = steps[at]
-    desk.say(f"{part_name(record, part)}, {half_words(desk.side)}: grade and faults go to it alone")
+    desk.work.side = steps[at]
+    desk.say(f"{part_name(record, part)}, {half_words(desk.work.side)}: grade and faults go to it alone")
     desk.place()
     return True
 
@@ -198,11 +204,11 @@ def _next_half(desk: Desk, kind: str) -> bool:
     order=70,
 )
 def add_part_menu(desk: Desk) -> None:
-    if desk.record is None:
+    if desk.work.record is None:
         desk.refuse("no record on the bench")
         return
     keys = "123456"
-    desk.menu = Menu(
+    desk.open.menu = Menu(
         "Add a part",
         tuple(Choice(key, kind, doing(_add_kind, kind)) for key, kind in zip(keys, PART_KINDS, strict=True)),
         name="add-part",
@@ -220,7 +226,9 @@ def add_part(desk: Desk, kind: PartKind, name: str = "") -> None:
 
         open_line(desk, "extra-name", "extra", about="what it is: poster, booklet, lyric sheet ...")
         return
-    with desk.act(f"record {desk.record['no'] if desk.record else 0}: {name or kind} added") as change:
+    with desk.act(
+        f"record {desk.work.record['no'] if desk.work.record else 0}: {name or kind} added"
+    ) as change:
         record = desk.changed(change)
         part = new_part(kind, owner_of(desk, record))
         if kind == "box":  # it came instead of the cover, not beside it
@@ -237,12 +245,12 @@ def add_part(desk: Desk, kind: PartKind, name: str = "") -> None:
 
 def owner_of(desk: Desk, record: RecordDoc) -> str:
     """Whose the part is: the record's own owner where that was said, else by the parcel's terms."""
-    if desk.parcel is None:
+    if desk.work.parcel is None:
         return "shop"
     said = next((part["owner"] for part in record["parts"] if "owner" in part), "")
     if record["terms"] is not None and said:
         return said
-    head = desk.parcel.head
+    head = desk.work.parcel.head
     terms = record["terms"] or head["terms"]
     if terms == "consigned" and (named := record.get("consignor")):
         return named
@@ -250,7 +258,7 @@ def owner_of(desk: Desk, record: RecordDoc) -> str:
 
 
 def _part(desk: Desk) -> object:
-    return desk.part
+    return desk.work.part
 
 
 @command(
@@ -267,9 +275,9 @@ def _part(desk: Desk) -> object:
     order=80,
 )
 def not_here(desk: Desk) -> None:
-    if desk.part is not None and is_here(desk.part):
+    if desk.work.part is not None and is_here(desk.work.part):
         go_on(desk)  # nobody takes away a part that is finished with: the next one is meant
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         desk.refuse("take a part in the hand first")
         return
@@ -291,7 +299,7 @@ def not_here(desk: Desk) -> None:
 @family("grade:", "bench", one_write=True)
 def grade(desk: Desk, grade_id: str) -> None:
     """Grade the part in the hand; the letter again takes a shade away."""
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is not None and record["title"] is None and part is None:
         desk.refuse(f"no title yet: {desk.key('find-title')} finds or makes one")
         return
@@ -306,8 +314,8 @@ def grade(desk: Desk, grade_id: str) -> None:
 
 def shade_by(desk: Desk, sign: Shade) -> None:
     """Shade the last grade of the part: + and - cancel one another."""
-    record, part = desk.record, desk.part
-    last = latest_grade(part, desk.side) if part else None
+    record, part = desk.work.record, desk.work.part
+    last = latest_grade(part, desk.work.side) if part else None
     if record is None or part is None or last is None:
         desk.refuse("grade the part first, then shade it")
         return
@@ -320,7 +328,11 @@ def _graded(desk: Desk) -> str:
 
 
 def _has_grade(desk: Desk) -> object:
-    return desk.part is not None and is_here(desk.part) and latest_grade(desk.part, desk.side)
+    return (
+        desk.work.part is not None
+        and is_here(desk.work.part)
+        and latest_grade(desk.work.part, desk.work.side)
+    )
 
 
 @command(
@@ -336,7 +348,7 @@ def _has_grade(desk: Desk) -> object:
 )
 def shade_up(desk: Desk) -> None:
     """A shade up; while a second runout is asked of a part without a grade, its sign says: as the first."""
-    if desk.part is not None and not desk.part["grades"]:
+    if desk.work.part is not None and not desk.work.part["grades"]:
         from benchtui.desk.runout import write_same  # which takes parts in the hand itself
 
         if write_same(desk):

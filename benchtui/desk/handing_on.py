@@ -5,6 +5,7 @@ from pathlib import Path
 
 from benchtui.desk.command import command
 from benchtui.desk.core import Desk
+from benchtui.desk.keeping import exports
 from benchtui.desk.parcel import sender_name
 
 
@@ -28,7 +29,7 @@ def export_day(desk: Desk) -> None:
 
     day = date.fromisoformat(desk.today())
     ask = Ask("intake", today=day, day=day)
-    path = desk.exports() / file_name(ask)
+    path = exports(desk) / file_name(ask)
     rows = export(desk.shop, ask, path, weigher(desk.shop, desk.library))
     said = f"{rows} {'row' if rows == 1 else 'rows'} of {day.isoformat()} written: {path}"
     unpriced = _without_price(desk, day)
@@ -45,7 +46,7 @@ def _without_price(desk: Desk, day: date) -> list[str]:
     from benchtui.export.wording import local_day  # as above
 
     found = []
-    for record in desk.records:
+    for record in desk.work.records:
         today = local_day(record.get("taken_in_at")) == day
         if record["state"] == "taken-in" and today and record["price"] is None and not record["set_apart"]:
             found.append(str(record["stock"]))
@@ -56,7 +57,7 @@ def write_sender_note(desk: Desk, said: list[str]) -> Path:
     """What came short or over, as a text fit to be sent."""
     from benchtui.export.files import write_whole
 
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     assert parcel is not None
     head = parcel.head
     lines = [
@@ -76,6 +77,6 @@ def write_sender_note(desk: Desk, said: list[str]) -> Path:
                 ),
             ),
         ]
-    path = desk.exports() / f"note-{head['id']}.txt"
+    path = exports(desk) / f"note-{head['id']}.txt"
     write_whole(path, ("\n".join(lines) + "\n").encode())
     return path

@@ -14,7 +14,7 @@ BY_ANSWER = SLIPPED + 1
 
 
 def _parts(desk: Desk) -> str:
-    return unless(desk.record and desk.record["parts"], "no title yet")
+    return unless(desk.work.record and desk.work.record["parts"], "no title yet")
 
 
 @command(
@@ -31,7 +31,7 @@ def _parts(desk: Desk) -> str:
     order=190,
 )
 def jump(desk: Desk) -> None:
-    if desk.record is None or not desk.record["parts"]:
+    if desk.work.record is None or not desk.work.record["parts"]:
         desk.refuse("take a record with a title first")
         return
     open_line(desk, "jump-clue", "clue", about="a few letters of any clue or part")
@@ -53,7 +53,7 @@ def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, C
 
 def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     """Those that fit by beginnings first; below them letters within words, then slips."""
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return []
     ranked: list[tuple[tuple[int, bool, int, bool], Pick]] = []
@@ -68,7 +68,7 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
             second = clue.per_side and asked[0].endswith(sides_of(record, part)[1])
             close = _closeness(line.text, clue.ask, asked[0])
             pick = _pick(record, part, asked, clue, where, told)
-            ranked.append(((found, part["id"] != desk.part_id, close, second), pick))
+            ranked.append(((found, part["id"] != desk.work.part_id, close, second), pick))
     ranked.sort(key=lambda one: one[0])
     return [pick for _, pick in ranked[:8]]
 
@@ -94,17 +94,17 @@ def _closeness(typed: str, ask: str, place: str) -> int:
 
 
 def _take_jump(desk: Desk, line: OpenLine) -> None:
-    record, pick = desk.record, marked_pick(line)
+    record, pick = desk.work.record, marked_pick(line)
     if record is None or pick is None:
         desk.refuse(f"no clue fits '{line.text}'")
         return
     part_id, asked = pick.value
     close_line(desk)
-    if part_id != desk.part_id:
+    if part_id != desk.work.part_id:
         hand.take(desk, record, part_id)
-    if asked not in desk.order:
-        desk.order.append(asked)
-    desk.asked, desk.sought = asked, True
+    if asked not in desk.asking.order:
+        desk.asking.order.append(asked)
+    desk.asking.asked, desk.asking.sought = asked, True
     desk.say("")
     desk.place()
 

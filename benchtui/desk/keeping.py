@@ -1,5 +1,6 @@
 """What the disk does not take: said at once, kept in sight, saved by itself, never given up unasked."""
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from benchtui.base.errors import BenchError
@@ -14,10 +15,12 @@ WHAT_TO_DO = "Make room there ({} MB) and work on: it is kept in memory and save
 
 def watch(desk: "Desk") -> None:
     """Say that the disk takes nothing, or takes it again, behind what the key itself had to say."""
-    before, desk.unsaved = desk.unsaved, desk.shop.unsaved()
-    if before is None and desk.unsaved is not None:
-        desk.say(_behind(desk, told(desk.unsaved)), "clash" if desk.tone == "clash" else "refused")
-    elif before is not None and desk.unsaved is None:
+    before, desk.background.unsaved = desk.background.unsaved, desk.shop.unsaved()
+    if before is None and desk.background.unsaved is not None:
+        desk.say(
+            _behind(desk, told(desk.background.unsaved)), "clash" if desk.open.tone == "clash" else "refused"
+        )
+    elif before is not None and desk.background.unsaved is None:
         desk.say(_behind(desk, f"all is saved again: {before.words()}"), "done")
 
 
@@ -26,11 +29,11 @@ def saved(desk: "Desk") -> bool:
     has something to say.
     """
     desk.shop.behind.settle()
-    if not desk.unwatched:
+    if not desk.background.unwatched:
         return True
-    before, desk.unwatched = desk.message, False
+    before, desk.background.unwatched = desk.open.message, False
     watch(desk)
-    return desk.message == before
+    return desk.open.message == before
 
 
 def told(unsaved: Unsaved) -> str:
@@ -40,20 +43,20 @@ def told(unsaved: Unsaved) -> str:
 
 
 def _behind(desk: "Desk", words: str) -> str:
-    return f"{desk.message}. {words}" if desk.message and desk.tone != "plain" else words
+    return f"{desk.open.message}. {words}" if desk.open.message and desk.open.tone != "plain" else words
 
 
 def save_again(desk: "Desk") -> bool:
     """Try once more to save what is in memory only; whether all is saved."""
-    if desk.unsaved is not None:
+    if desk.background.unsaved is not None:
         desk.shop.save_again()
     watch(desk)
-    return desk.unsaved is None
+    return desk.background.unsaved is None
 
 
 def hold(desk: "Desk") -> None:
     """Before the parcel is let go. BenchError where something of it is in memory only."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None or parcel.trouble is None:
         return
     parcel.save_again()
@@ -66,16 +69,32 @@ def hold(desk: "Desk") -> None:
 def all_saved(desk: "Desk", said: str) -> None:
     """BenchError, saying so and how much it is, where anything is in memory only and cannot be saved now."""
     save_again(desk)
-    if desk.unsaved is not None and not desk.unsaved.slight:
-        raise BenchError(f"{said}: {desk.unsaved.words()} in memory only", "", "make room on the disk first")
+    if desk.background.unsaved is not None and not desk.background.unsaved.slight:
+        raise BenchError(
+            f"{said}: {desk.background.unsaved.words()} in memory only", "", "make room on the disk first"
+        )
+
+
+def exports(desk: "Desk") -> Path:
+    """The folder of what was handed out, there before anything is written into it.
+
+    BenchError too while anything is in memory only: files are made from what is on the disk.
+    """
+    all_saved(desk, "nothing is handed out meanwhile")
+    folder = desk.shop.path / "exports"
+    try:
+        folder.mkdir(mode=0o700, exist_ok=True)
+    except OSError as error:
+        raise BenchError(f"no exports folder can be made: {error.strerror or error}", folder) from None
+    return folder
 
 
 def ask_leave(desk: "Desk") -> None:
     """Leave, but not with anything in memory only unless that is given up in so many words."""
     save_again(desk)
-    left = desk.unsaved
+    left = desk.background.unsaved
     if left is None or left.slight:
-        desk.leaving = True
+        desk.open.leaving = True
         return
     choices = (
         Choice("s", "room was made: save and leave", ask_leave),
@@ -83,7 +102,7 @@ def ask_leave(desk: "Desk") -> None:
         Choice("g", "give it up and leave: it is lost", _give_up),
     )
     about = f"{left.words()} in memory only. {left.why}"
-    desk.menu = Menu("Leave without saving?", choices, about, "unsaved", over=True)
+    desk.open.menu = Menu("Leave without saving?", choices, about, "unsaved", over=True)
     desk.say("not left: make room on the disk, or give up what is not saved", "refused")
 
 
@@ -92,4 +111,4 @@ def _work_on(desk: "Desk") -> None:
 
 
 def _give_up(desk: "Desk") -> None:
-    desk.leaving = True
+    desk.open.leaving = True

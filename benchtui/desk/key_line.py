@@ -7,16 +7,16 @@ from benchtui.desk.pages.declare import keys_now
 
 def wanted(desk: Desk) -> list[str]:
     """Ids of the commands worth showing now."""
-    if desk.scope == "page":
+    if desk.open.scope == "page":
         return [*(one for one in keys_now(desk) if one != "page-more"), "page-more", "page-help"]
     rows = [(rank, one) for one in commands() if (rank := _rank(desk, one))]
     return [one.id for _, one in sorted(rows, key=lambda row: row[0])]
 
 
 def _rank(desk: Desk, one: Command) -> int:
-    legend, scope = one.legend, desk.scope
+    legend, scope = one.legend, desk.open.scope
     if scope == "bench":
-        record = desk.record
+        record = desk.work.record
         if record is None:
             return legend.nothing
         if record["title"] is None:
@@ -32,7 +32,7 @@ def _now(desk: Desk, legend: Legend) -> bool:
 
 def word(desk: Desk, action: str) -> str:
     """The action's short word; on the empty title line the key for a new one repeats the record before."""
-    line = desk.line
+    line = desk.open.line
     if action == "line-new" and line is not None and line.name == "title" and not line.text:
         return "repeat"
     return command_of(action).short

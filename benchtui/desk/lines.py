@@ -45,24 +45,24 @@ def open_line(
     desk: Desk, name: str, label: str, text: str = "", about: str = "", *, replace: bool = False, **data: Any
 ) -> None:
     """Open a text line with what was in it (``replace``: typing replaces that), kept from the first key."""
-    desk.line = OpenLine(name, label, text, about, data=data, replace=replace, opened=text)
-    desk.menu = None
-    back = "" if text else desk.left.get(_place(desk, desk.line), "")
+    desk.open.line = OpenLine(name, label, text, about, data=data, replace=replace, opened=text)
+    desk.open.menu = None
+    back = "" if text else desk.open.left.get(_place(desk, desk.open.line), "")
     if back:
-        desk.line.text, desk.line.replace = back, True
+        desk.open.line.text, desk.open.line.replace = back, True
     refresh(desk)
     desk.place()
 
 
 def refresh(desk: Desk) -> None:
     """List again what fits the text."""
-    line = desk.line
+    line = desk.open.line
     if line is None:
         return
     kind = LINES[line.name]
-    line.marked, desk.search = 0, None
-    if desk.patient and kind.steps is not None:
-        desk.search, desk.found = kind.steps(desk, line), ()
+    line.marked, desk.background.search = 0, None
+    if desk.background.patient and kind.steps is not None:
+        desk.background.search, desk.background.found = kind.steps(desk, line), ()
         search_on(desk, FIRST_SHARE)
     else:
         line.picks = kind.suggest(desk, line) if kind.suggest else ()
@@ -77,17 +77,17 @@ def search_on(desk: Desk, seconds: float = SHARE) -> bool:
 
     The list shown stays until the new one has something in it, so that it does not flicker.
     """
-    line, search, end = desk.line, desk.search, time.perf_counter() + seconds
+    line, search, end = desk.open.line, desk.background.search, time.perf_counter() + seconds
     if line is None or search is None:
-        desk.search = None
+        desk.background.search = None
         return False
     while (found := next(search, None)) is not None:
-        desk.found = found
+        desk.background.found = found
         if found:
             line.picks = found
         if time.perf_counter() >= end:
             return True
-    line.picks, desk.search = desk.found, None
+    line.picks, desk.background.search = desk.background.found, None
     return False
 
 
@@ -98,33 +98,33 @@ def settle(desk: Desk) -> None:
 
 def type_text(desk: Desk, text: str) -> None:
     """The line's text is now this (the screen's editor changed it)."""
-    line = desk.line
+    line = desk.open.line
     if line is None or line.text == text:
         return
     line.text = text
-    desk.message, desk.explained = "", None
+    desk.open.message, desk.open.explained = "", None
     kind = LINES[line.name]
-    if kind.typed is None or desk.parcel is None:
+    if kind.typed is None or desk.work.parcel is None:
         desk.place()
     else:
-        with desk.parcel.one_write():  # a letter may take the line and go on to the next
+        with desk.work.parcel.one_write():  # a letter may take the line and go on to the next
             kind.typed(desk, line)
             desk.place()
         desk.watch_trouble()
-    if desk.line is line:
+    if desk.open.line is line:
         refresh(desk)  # while the text is on its way to the disk
 
 
 def close_line(desk: Desk) -> None:
     """Close the line without a word; the caller saves."""
-    if desk.line is not None:
-        desk.left.pop(_place(desk, desk.line), None)
-    desk.line = desk.search = None
+    if desk.open.line is not None:
+        desk.open.left.pop(_place(desk, desk.open.line), None)
+    desk.open.line = desk.background.search = None
 
 
 def _place(desk: Desk, line: OpenLine) -> str:
     """Where a line's text belongs, so that what Escape left comes back there."""
-    return "/".join([desk.record_id or "", line.name, str(line.data.get("side", ""))])
+    return "/".join([desk.work.record_id or "", line.name, str(line.data.get("side", ""))])
 
 
 def refuse_unfound(desk: Desk, said: str) -> None:
@@ -148,8 +148,8 @@ def marked_pick(line: OpenLine) -> Pick | None:
 )
 def accept(desk: Desk) -> None:
     settle(desk)
-    if desk.line is not None:
-        LINES[desk.line.name].accept(desk, desk.line)
+    if desk.open.line is not None:
+        LINES[desk.open.line.name].accept(desk, desk.open.line)
 
 
 @command(
@@ -162,18 +162,18 @@ def accept(desk: Desk) -> None:
     order=580,
 )
 def leave(desk: Desk) -> None:
-    line = desk.line
+    line = desk.open.line
     typed = line is not None and line.text.strip() and line.text != line.opened
     if line is not None and typed:
-        desk.left[_place(desk, line)] = line.text
-        desk.left = dict(list(desk.left.items())[-KEPT_TEXTS:])
-    desk.line = desk.search = None
+        desk.open.left[_place(desk, line)] = line.text
+        desk.open.left = dict(list(desk.open.left.items())[-KEPT_TEXTS:])
+    desk.open.line = desk.background.search = None
     desk.say("left; what was typed comes back when the line is opened again" if typed else "")
     desk.place()
 
 
 def _makes_new(desk: Desk) -> object:
-    return desk.line is not None and desk.line.name in ("title", "field-sender")
+    return desk.open.line is not None and desk.open.line.name in ("title", "field-sender")
 
 
 @command(
@@ -186,7 +186,7 @@ def _makes_new(desk: Desk) -> object:
 )
 def make_new(desk: Desk) -> None:
     settle(desk)
-    line = desk.line
+    line = desk.open.line
     if line is None:
         return
     kind = LINES[line.name]
@@ -199,21 +199,21 @@ def make_new(desk: Desk) -> None:
 @command("line-up", "line", "mark the line above", changes="nothing", order=590)
 def up(desk: Desk) -> None:
     settle(desk)
-    if desk.line and desk.line.picks:
-        desk.line.marked = (desk.line.marked - 1) % len(desk.line.picks)
+    if desk.open.line and desk.open.line.picks:
+        desk.open.line.marked = (desk.open.line.marked - 1) % len(desk.open.line.picks)
 
 
 @command("line-down", "line", "mark the line below", changes="nothing", order=600)
 def down(desk: Desk) -> None:
     settle(desk)
-    if desk.line and desk.line.picks:
-        desk.line.marked = (desk.line.marked + 1) % len(desk.line.picks)
+    if desk.open.line and desk.open.line.picks:
+        desk.open.line.marked = (desk.open.line.marked + 1) % len(desk.open.line.picks)
 
 
 def pick_row(desk: Desk, row: int) -> None:
     """Take the n-th line of the list, counted from 1, with one key."""
     settle(desk)
-    line = desk.line
+    line = desk.open.line
     if line is None or row > len(line.picks):
         desk.refuse(f"the list has no line {row}")
         return

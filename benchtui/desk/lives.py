@@ -21,7 +21,7 @@ def parcel_for(desk: Desk, parcel_id: str) -> Iterator[Parcel]:
 
     BenchError saying who has it where another bench does, and where it could not be saved.
     """
-    here = desk.parcel
+    here = desk.work.parcel
     if here is not None and here.id == parcel_id:
         if here.read_only:
             raise BenchError(
@@ -48,7 +48,7 @@ def _saved(parcel: Parcel) -> None:
 
 def changing(desk: Desk, parcel: Parcel, say: str) -> AbstractContextManager[Change]:
     """One action on that parcel; a dated correction where it is closed."""
-    if parcel is desk.parcel:
+    if parcel is desk.work.parcel:
         return dated(desk, say)
     return parcel.correct(say) if parcel.closed else parcel.action(say)
 

@@ -23,7 +23,7 @@ def measure_choice(fault: Fault) -> tuple[Choice, ...]:
 
 
 def open_measure(desk: Desk, fault: Fault) -> None:
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
     unit = fault.severities[0].unit
@@ -55,7 +55,7 @@ def _accept(desk: Desk, line: OpenLine) -> None:
     from benchtui.desk import grading  # its menu opens this line
 
     fault = next((one for one in desk.references.faults if one.id == line.data.get("fault")), None)
-    if not line.text.strip() or fault is None or desk.part_id != line.data.get("of"):
+    if not line.text.strip() or fault is None or desk.work.part_id != line.data.get("of"):
         close_line(desk)
         desk.say("")
         desk.place()

@@ -51,7 +51,7 @@ class Move:
     order=1060,
 )
 def open_move(desk: Desk) -> None:
-    record, part = on_page(desk), desk.part
+    record, part = on_page(desk), desk.work.part
     if record is None:
         return
     if part is None or not is_here(part):
@@ -76,12 +76,12 @@ def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
 
 def _targets(desk: Desk, text: str) -> list[Target]:
     """Records of this parcel by number or stock number, then those of other parcels by stock number."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None:
         return []
-    numbered = [one for one in desk.records if str(one["no"]) == text]
-    stocked = [one for one in desk.records if one["stock"] and one["stock"].casefold().startswith(text)]
-    here = [one for one in (*numbered, *stocked) if one["id"] != desk.record_id]
+    numbered = [one for one in desk.work.records if str(one["no"]) == text]
+    stocked = [one for one in desk.work.records if one["stock"] and one["stock"].casefold().startswith(text)]
+    here = [one for one in (*numbered, *stocked) if one["id"] != desk.work.record_id]
     found = [Target(parcel.id, one["id"], named(one)) for one in here]
     for other in desk.shop.find(text, limit=50):
         if other.parcel != parcel.id and (other.stock or "").casefold().startswith(text):
@@ -105,7 +105,7 @@ def _take_target(desk: Desk, line: OpenLine) -> None:
         desk.place()
         return
     if pick is None:
-        own = desk.record is not None and text == str(desk.record["no"])
+        own = desk.work.record is not None and text == str(desk.work.record["no"])
         if own:
             desk.refuse("it is in that record already")
         else:
@@ -120,9 +120,9 @@ def _take_target(desk: Desk, line: OpenLine) -> None:
 def prepare(desk: Desk, target: Target, part_id: str, consent: str, cost: int | None = None) -> None:
     """Everything that speaks against it is said before anything moves; consent is asked where it is due,
     and what of the cost goes with it where there is a cost (``cost`` None: not asked yet)."""
-    record = desk.record
+    record = desk.work.record
     part = part_of(record, part_id) if record else None
-    if record is None or part is None or desk.parcel is None:
+    if record is None or part is None or desk.work.parcel is None:
         close_line(desk)
         desk.refuse("the part is no longer here")
         return
@@ -133,7 +133,7 @@ def prepare(desk: Desk, target: Target, part_id: str, consent: str, cost: int | 
         return
     rival = _rival(to, part)
     due = _needs_consent(part, head, to)
-    due = due or (rival is not None and _needs_consent(rival, desk.parcel.head, record))
+    due = due or (rival is not None and _needs_consent(rival, desk.work.parcel.head, record))
     if due and not consent:
         about = "it is a sender's and would leave that sender's stock: what did the sender say, and when?"
         open_line(desk, "move-consent", "consent", about=about, part=part_id, where=vars(target))
@@ -150,9 +150,9 @@ def prepare(desk: Desk, target: Target, part_id: str, consent: str, cost: int | 
 
 def _look(desk: Desk, target: Target) -> tuple[HeadDoc, RecordDoc]:
     """The record it would go to, read only."""
-    assert desk.parcel is not None
-    if target.parcel == desk.parcel.id:
-        return desk.parcel.head, desk.parcel.record(target.record)
+    assert desk.work.parcel is not None
+    if target.parcel == desk.work.parcel.id:
+        return desk.work.parcel.head, desk.work.parcel.record(target.record)
     other = desk.shop.open_parcel(target.parcel, read_only=True)
     try:
         return other.head, other.record(target.record)
@@ -200,7 +200,7 @@ def _take_cost(desk: Desk, line: OpenLine) -> None:
 
 def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
     """Within the parcel it is done, for undo takes it back; a swap, or another parcel, is asked first."""
-    far = desk.parcel is not None and move.target.parcel != desk.parcel.id
+    far = desk.work.parcel is not None and move.target.parcel != desk.work.parcel.id
     if not far and not move.back:
         make(desk, move)
         return
@@ -219,7 +219,7 @@ def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
     )
     yes = Choice("m", "they change places" if move.back else "move it", doing(make, move))
     no = Choice("n", "leave both as they are", lambda desk: desk.say("nothing was moved"))
-    desk.menu = Menu(
+    desk.open.menu = Menu(
         f"Move the {hand.part_name(record, part)} of record {record['no']}?", (yes, no), about, "move"
     )
     desk.place()
@@ -230,7 +230,7 @@ def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
 
 def make(desk: Desk, move: Move) -> None:
     """Move it, and the other one back where they change places; the hand takes what is left."""
-    giver, record = desk.parcel, desk.record
+    giver, record = desk.work.parcel, desk.work.record
     if giver is None or record is None:
         return
     near = move.target.parcel == giver.id
@@ -241,7 +241,7 @@ def make(desk: Desk, move: Move) -> None:
     finally:
         if not near:
             receiver.close()
-        desk.forget_counts()
+        desk.weighings.forget_counts()
         _hold_what_is_left(desk)
     undo = "undo takes it back" if near and not giver.closed else "only a move back undoes it"
     if near and move.back and not giver.closed:
@@ -267,11 +267,11 @@ def _part(record: RecordDoc, part_id: str) -> PartDoc:
 
 
 def _hold_what_is_left(desk: Desk) -> None:
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return
     first = next(iter(hand.in_hand_order(record)), None)
-    desk.taken = [part_id for part_id in desk.taken if part_id != desk.part_id]
+    desk.work.taken = [part_id for part_id in desk.work.taken if part_id != desk.work.part_id]
     hand.take(desk, record, first["id"] if first else None)
     desk.place()
 

@@ -25,8 +25,8 @@ class AskCost:
 def asked(desk: Desk, record: RecordDoc, part: PartDoc, to_head: HeadDoc, to: RecordDoc) -> AskCost | None:
     """What is asked, or None: cost goes with the shop's own part from a bought record that has a cost to
     another bought one. A part that goes back takes what came with it, unless another amount is typed."""
-    assert desk.parcel is not None
-    bought = own_terms(desk.parcel.head, record) == own_terms(to_head, to) == "bought"
+    assert desk.work.parcel is not None
+    bought = own_terms(desk.work.parcel.head, record) == own_terms(to_head, to) == "bought"
     if not bought or part.get("owner", "shop") != "shop":
         return None
     try:

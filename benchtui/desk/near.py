@@ -67,19 +67,19 @@ MEANT: dict[str, dict[str, tuple[str, ...]]] = {
 
 def say_near(desk: Desk, key: str) -> None:
     """Say that the key does nothing here and what is near. Enter and Escape are often pressed for nothing."""
-    if desk.menu is not None:
-        desk.refuse(_of_menu(desk, desk.menu, key))
+    if desk.open.menu is not None:
+        desk.refuse(_of_menu(desk, desk.open.menu, key))
     elif key == "escape":
         return
     elif key == "enter":
-        if not desk.message and desk.scope == "bench":
+        if not desk.open.message and desk.open.scope == "bench":
             desk.say(f"Enter does nothing here: {_named(desk, MEANT['bench']['enter'])}")
     else:
         desk.refuse(_of_keys(desk, key))
 
 
 def _of_keys(desk: Desk, key: str) -> str:
-    scope, mine = desk.scope, _shown(key)
+    scope, mine = desk.open.scope, _shown(key)
     plain, elsewhere = _without_shift(key), _elsewhere(desk, key)
     if scope == "page" and elsewhere and len(key) > 1:  # a key of its own, no slip of another
         return f"{mine} works {elsewhere}"
@@ -97,7 +97,7 @@ def _caps(key: str) -> str:
 
 
 def _all_keys(desk: Desk) -> str:
-    if desk.scope == "page":
+    if desk.open.scope == "page":
         keymap = desk.references.keymap
         return (
             f"the line below shows this page's keys, {shown(keymap.first_key('page-leave') or '')} leaves it"
@@ -127,14 +127,14 @@ def _shown(key: str) -> str:
 def _elsewhere(desk: Desk, key: str) -> str:
     """Where else the key does something: on a page, which one, or at the record."""
     keymap = desk.references.keymap
-    if desk.scope == "bench":
+    if desk.open.scope == "bench":
         use = keymap.uses["page"].get(key)
         page = page_of(use) if use else ""
         if use is None or not page:
             return ""
         return f"{_with_keys(desk, pages()[page].place)}: {word_of(use)}"
     use = keymap.uses["bench"].get(key)
-    if use is None or desk.scope != "page":
+    if use is None or desk.open.scope != "page":
         return ""
     back = shown(keymap.first_key("page-leave") or "")
     return f"at the record ({word_of(use)}): {back} goes back to it"
@@ -153,13 +153,13 @@ def _with_keys(desk: Desk, words: str) -> str:
 
 def _near(desk: Desk, key: str) -> tuple[str, ...]:
     """Commands the key was likely pressed for: by what it means elsewhere, else by its letter."""
-    meant = MEANT.get(desk.scope, {}).get(key)
+    meant = MEANT.get(desk.open.scope, {}).get(key)
     if meant:
         return meant
     letter = key[-1] if len(key) == 1 or key.startswith(("ctrl+", "alt+")) else ""
     if not letter.isalpha():
         return ()
-    held = desk.references.keymap.uses[desk.scope].get(f"ctrl+{letter.lower()}")
+    held = desk.references.keymap.uses[desk.open.scope].get(f"ctrl+{letter.lower()}")
     found = [held] if held in by_id() else []
     found += [action.id for action in _beginning(desk, letter.casefold()) if action.id not in found]
     return tuple(found[:MOST])
@@ -168,8 +168,8 @@ def _near(desk: Desk, key: str) -> tuple[str, ...]:
 def _beginning(desk: Desk, letter: str) -> Iterator[Command]:
     """Commands of the scope whose word begins with the letter, then those with a later word that does."""
     keymap = desk.references.keymap
-    here = [action for action in commands() if action.where == desk.scope and action.short]
-    if desk.scope == "page":
+    here = [action for action in commands() if action.where == desk.open.scope and action.short]
+    if desk.open.scope == "page":
         here = [action for action in here if action.id in keymap.keys and _on(desk, action.id)]
     yield from (action for action in here if action.short[0] == letter)
     yield from (
@@ -180,7 +180,7 @@ def _beginning(desk: Desk, letter: str) -> Iterator[Command]:
 def _on(desk: Desk, action: str) -> bool:
     """Whether a page's command works on the page that is open."""
     pages = command_of(action).on
-    return not pages or (desk.page is not None and desk.page.name in pages)
+    return not pages or (desk.open.page is not None and desk.open.page.name in pages)
 
 
 def _named(desk: Desk, actions: tuple[str, ...]) -> str:

@@ -14,30 +14,30 @@ def unless(fine: object, said: str) -> str:
 
 
 def record_here(desk: Desk) -> str:
-    return unless(desk.record, "no record on the bench")
+    return unless(desk.work.record, "no record on the bench")
 
 
 def title_known(desk: Desk) -> str:
-    return unless(desk.record and desk.record["title"], "no title yet")
+    return unless(desk.work.record and desk.work.record["title"], "no title yet")
 
 
 def part_in_hand(desk: Desk) -> str:
-    return unless(desk.part, "no part in the hand")
+    return unless(desk.work.part, "no part in the hand")
 
 
 def part_is_here(desk: Desk) -> str:
-    part = desk.part
+    part = desk.work.part
     return part_in_hand(desk) or unless(part and is_here(part), "the part is not there")
 
 
 def parcel_open(desk: Desk) -> str:
-    return unless(desk.parcel, "no parcel is open")
+    return unless(desk.work.parcel, "no parcel is open")
 
 
 def where_it_is(desk: Desk) -> str:
     """Where the record is: in the shop, sold and the like; "" where its life cannot be read."""
     try:
-        return standing(desk.record).what if desk.record else ""
+        return standing(desk.work.record).what if desk.work.record else ""
     except BenchError:
         return ""
 

@@ -20,13 +20,13 @@ def on_bench() -> list[Command]:
 
 def own(desk: Desk) -> list[Command]:
     """What can be done on the open page alone."""
-    page = desk.page.name if desk.page else ""
+    page = desk.open.page.name if desk.open.page else ""
     return [one for one in commands() if page in one.on and one.id != f"{page}-page"]
 
 
 def on_page(desk: Desk) -> list[Command]:
     """What the open page lets do by its keys, without marking and scrolling: its own first."""
-    page, kind = desk.page.name if desk.page else "", page_now(desk)
+    page, kind = desk.open.page.name if desk.open.page else "", page_now(desk)
     if kind is not None and kind.alone:
         return [*own(desk), command_of("page-leave")]
     found = own(desk)
@@ -36,9 +36,9 @@ def on_page(desk: Desk) -> list[Command]:
 
 def everything_here(desk: Desk) -> list[Command]:
     """All that can be typed for where one stands."""
-    if desk.page is None:
+    if desk.open.page is None:
         return on_bench()
-    page, kind = desk.page.name, page_now(desk)
+    page, kind = desk.open.page.name, page_now(desk)
     found = on_page(desk)
     if kind is None or not kind.alone:
         found += [*_offered(page, "bench"), *_offered(page, "any")]

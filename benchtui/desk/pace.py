@@ -116,12 +116,12 @@ def usual(desk: Desk) -> Pace | None:
 
     A parcel that cannot be read is left out. The figures are kept for the parcel that is open.
     """
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None:
         return None
-    if desk.usual_pace is None or desk.usual_pace[0] != parcel.id:
-        desk.usual_pace = (parcel.id, _usual(desk, parcel.id))
-    return desk.usual_pace[1]
+    if desk.tally.usual_pace is None or desk.tally.usual_pace[0] != parcel.id:
+        desk.tally.usual_pace = (parcel.id, _usual(desk, parcel.id))
+    return desk.tally.usual_pace[1]
 
 
 def _usual(desk: Desk, parcel_id: str) -> Pace | None:
@@ -181,7 +181,7 @@ def session_in_words(session: Session) -> str:
 
 def told(desk: Desk) -> str:
     """One sentence for the parcel's end; "" before anything was taken in."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     pace = pace_of(parcel.head, parcel.records) if parcel is not None else None
     if pace is None or not pace.records:
         return ""

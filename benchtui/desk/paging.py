@@ -22,7 +22,7 @@ def lines_on(desk: Desk) -> int:
 
 
 def _mark(desk: Desk, by: int) -> None:
-    page = desk.page
+    page = desk.open.page
     if page is None:
         return
     kind = page_now(desk)
@@ -68,15 +68,15 @@ def leave(desk: Desk) -> None:
     if kind is not None and kind.leave is not None:
         kind.leave(desk)
         return
-    desk.page = None
-    if desk.record is not None and desk.record["title"] is None and not desk.record["parts"]:
-        queue.arrive(desk, desk.record)
+    desk.open.page = None
+    if desk.work.record is not None and desk.work.record["title"] is None and not desk.work.record["parts"]:
+        queue.arrive(desk, desk.work.record)
         return
-    if desk.record is None and desk.parcel is not None:
-        waiting = next((r for r in desk.records if r["state"] in ("empty", "started")), None)
-        queue.arrive(desk, waiting or next(iter(desk.records), None))
-    if desk.record is None:
-        desk.page = Page("parcel" if desk.parcel is not None else "parcels")
+    if desk.work.record is None and desk.work.parcel is not None:
+        waiting = next((r for r in desk.work.records if r["state"] in ("empty", "started")), None)
+        queue.arrive(desk, waiting or next(iter(desk.work.records), None))
+    if desk.work.record is None:
+        desk.open.page = Page("parcel" if desk.work.parcel is not None else "parcels")
     desk.place()
 
 
@@ -116,8 +116,8 @@ def enter(desk: Desk) -> None:
 )
 def parcels(desk: Desk) -> None:
     found = desk.shop.parcels()
-    here = desk.parcel.id if desk.parcel else ""
-    desk.page = Page("parcels", next((n for n, one in enumerate(found) if one.id == here), 0))
+    here = desk.work.parcel.id if desk.work.parcel else ""
+    desk.open.page = Page("parcels", next((n for n, one in enumerate(found) if one.id == here), 0))
     desk.place()
 
 
@@ -157,7 +157,7 @@ def why(desk: Desk) -> None:
     if desk.weighing() is None:
         desk.refuse("no record on the bench")
         return
-    desk.page = Page("why")
+    desk.open.page = Page("why")
 
 
 @command(
@@ -174,10 +174,10 @@ def why(desk: Desk) -> None:
     order=10,
 )
 def record_page(desk: Desk) -> None:
-    if desk.record is None:
+    if desk.work.record is None:
         desk.refuse("no record on the bench")
         return
-    desk.page = Page("record")
+    desk.open.page = Page("record")
 
 
 @command(
@@ -193,20 +193,20 @@ def record_page(desk: Desk) -> None:
     order=530,
 )
 def help_page(desk: Desk) -> None:
-    desk.page = Page("help")
+    desk.open.page = Page("help")
 
 
 def open_parcel(desk: Desk, parcel_id: str) -> None:
     """Open another parcel where it was left; one that another bench holds is opened for reading only."""
-    if desk.parcel is not None and desk.parcel.id == parcel_id:
+    if desk.work.parcel is not None and desk.work.parcel.id == parcel_id:
         leave(desk)
         return
     keeping.hold(desk)
     opened, notice = open_or_read(desk.shop, parcel_id)
-    if desk.parcel is not None:
-        desk.parcel.close()
-    desk.parcel = opened
-    desk.forget_weighing()
+    if desk.work.parcel is not None:
+        desk.work.parcel.close()
+    desk.work.parcel = opened
+    desk.weighings.forget()
     resume(desk)
     if notice:
         desk.refuse(notice)
@@ -265,10 +265,10 @@ def _take_search(desk: Desk, line: OpenLine) -> None:
 
 def go_to(desk: Desk, parcel_id: str, record_id: str) -> None:
     """Stand at a record of any parcel."""
-    if desk.parcel is None or desk.parcel.id != parcel_id:
+    if desk.work.parcel is None or desk.work.parcel.id != parcel_id:
         open_parcel(desk, parcel_id)
-    notice = desk.message if desk.tone == "refused" else ""
-    record = desk.parcel.record(record_id) if desk.parcel else None
+    notice = desk.open.message if desk.open.tone == "refused" else ""
+    record = desk.work.parcel.record(record_id) if desk.work.parcel else None
     if record is None:
         desk.refuse("that record is no longer in its parcel")
         return
@@ -281,7 +281,7 @@ def go_to(desk: Desk, parcel_id: str, record_id: str) -> None:
 
 def work_list(desk: Desk) -> list[Work]:
     """Every chore still to do, over all parcels; read when the page is opened."""
-    page = desk.page
+    page = desk.open.page
     if page is None:
         return []
     found: list[Work] = page.data.setdefault("chores", [])
@@ -300,11 +300,11 @@ def work_list(desk: Desk) -> list[Work]:
     order=460,
 )
 def chores(desk: Desk) -> None:
-    desk.page = Page("chores", data={"chores": open_work(desk)})
+    desk.open.page = Page("chores", data={"chores": open_work(desk)})
 
 
 def go_to_chore(desk: Desk) -> None:
-    found, page = work_list(desk), desk.page
+    found, page = work_list(desk), desk.open.page
     if page is None or not found:
         desk.say("no work is waiting")
         return
@@ -313,7 +313,7 @@ def go_to_chore(desk: Desk) -> None:
 
 
 def _work_waits(desk: Desk) -> str:
-    return unless(desk.page and desk.page.data.get("chores"), "no work is waiting")
+    return unless(desk.open.page and desk.open.page.data.get("chores"), "no work is waiting")
 
 
 @command(
@@ -328,7 +328,7 @@ def _work_waits(desk: Desk) -> str:
 )
 def done(desk: Desk) -> None:
     """The marked chore is done today: found in its own parcel, written there."""
-    page = desk.page
+    page = desk.open.page
     if page is None or page.name != "chores":
         desk.refuse("chores are done on the work list")
         return
@@ -339,16 +339,16 @@ def done(desk: Desk) -> None:
     at = min(page.marked, len(found) - 1)
     chore = found[at]
     go_to(desk, chore.parcel, chore.record)
-    if desk.parcel is None or desk.parcel.read_only or desk.record is None:
+    if desk.work.parcel is None or desk.work.parcel.read_only or desk.work.record is None:
         return
-    with dated(desk, f"record {desk.record['no']}: {chore.what} done {desk.today()}") as change:
+    with dated(desk, f"record {desk.work.record['no']}: {chore.what} done {desk.today()}") as change:
         for one in desk.changed(change)["chores"]:
             if one["id"] == chore.chore:
                 one["done"] = desk.today()
-    said = desk.message
+    said = desk.open.message
     chores(desk)
-    if desk.page is not None:
-        desk.page.marked = min(at, max(0, len(work_list(desk)) - 1))
+    if desk.open.page is not None:
+        desk.open.page.marked = min(at, max(0, len(work_list(desk)) - 1))
     desk.say(said, "done")
 
 

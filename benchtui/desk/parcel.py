@@ -28,18 +28,18 @@ class Row:
 def rows(desk: Desk) -> list[Row]:
     """The lines of the parcel page, from top to bottom."""
     found = [Row("field", field.name) for field in FIELDS]
-    if desk.parcel is not None:
-        found += [Row("list", str(n)) for n in range(len(desk.parcel.head["list"]))]
-        found += [Row("record", record["id"]) for record in desk.records]
+    if desk.work.parcel is not None:
+        found += [Row("list", str(n)) for n in range(len(desk.work.parcel.head["list"]))]
+        found += [Row("record", record["id"]) for record in desk.work.records]
     return found
 
 
 def marked(desk: Desk) -> Row | None:
-    if desk.page is None or desk.page.name != "parcel":
+    if desk.open.page is None or desk.open.page.name != "parcel":
         return None
     lines = rows(desk)
-    desk.page.marked = max(0, min(desk.page.marked, len(lines) - 1))
-    return lines[desk.page.marked]
+    desk.open.page.marked = max(0, min(desk.open.page.marked, len(lines) - 1))
+    return lines[desk.open.page.marked]
 
 
 @command(
@@ -67,11 +67,11 @@ def marked(desk: Desk) -> Row | None:
     order=750,
 )
 def open_page(desk: Desk) -> None:
-    if desk.parcel is None:
+    if desk.work.parcel is None:
         desk.refuse("no parcel is open")
         return
-    at = next((n for n, row in enumerate(rows(desk)) if row.id == desk.record_id), 0)
-    desk.page = Page("parcel", at)
+    at = next((n for n, row in enumerate(rows(desk)) if row.id == desk.work.record_id), 0)
+    desk.open.page = Page("parcel", at)
     desk.place()
 
 
@@ -79,22 +79,23 @@ def new_parcel(desk: Desk) -> None:
     """Open a new parcel and go through its lines; Escape leaves at any point, what was typed is kept."""
     keeping.hold(desk)
     opened = desk.shop.new_parcel({"opened": desk.today()}, 0)
-    if desk.parcel is not None:
-        desk.parcel.close()
-    desk.parcel = opened
-    desk.record_id = desk.part_id = None
-    desk.order, desk.asked, desk.menu = [], None, None
-    desk.page = Page("parcel")
-    desk.forget_weighing()
+    if desk.work.parcel is not None:
+        desk.work.parcel.close()
+    desk.work.parcel = opened
+    desk.work.record_id = desk.work.part_id = None
+    desk.asking.order, desk.asking.asked, desk.open.menu = [], None, None
+    desk.open.page = Page("parcel")
+    desk.weighings.forget()
     open_field(desk, FIELDS[0].name, onward=True)
     desk.say(
-        f"parcel {desk.parcel.id} opened: a line each, Enter goes on, Escape leaves. Mind: {said('lifting')}"
+        f"parcel {desk.work.parcel.id} opened: a line each, Enter goes on, Escape leaves. "
+        f"Mind: {said('lifting')}"
     )
 
 
 def open_field(desk: Desk, name: str, onward: bool = False) -> None:
     """Open one field's line with what it holds; ``onward`` goes on to the next field after Enter."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None:
         return
     if parcel.read_only:
@@ -103,8 +104,8 @@ def open_field(desk: Desk, name: str, onward: bool = False) -> None:
     field = BY_NAME[name]
     text = sender_name(desk, parcel.head["sender"]) if name == "sender" else field.show(parcel.head)
     text = "" if name == "expected" and text == "0" else text
-    if desk.page is not None:
-        desk.page.marked = [row.id for row in rows(desk)].index(name)
+    if desk.open.page is not None:
+        desk.open.page.marked = [row.id for row in rows(desk)].index(name)
     open_line(desk, f"field-{name}", field.label, text, field.about, replace=True, onward=onward)
 
 
@@ -114,7 +115,7 @@ def sender_name(desk: Desk, sender_id: str | None) -> str:
 
 def _take_field(desk: Desk, line: OpenLine) -> None:
     field = BY_NAME[line.name.removeprefix("field-")]
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None:
         close_line(desk)
         return
@@ -140,14 +141,14 @@ def _go_on(desk: Desk, line: OpenLine, name: str) -> None:
         open_field(desk, names[at], onward=True)
         return
     if line.data.get("onward"):
-        queue.arrive(desk, next(iter(desk.records), None))
+        queue.arrive(desk, next(iter(desk.work.records), None))
         desk.say("the parcel is open: the first record is on the bench")
         return
     desk.place()
 
 
 def _write_field(desk: Desk, name: str, label: str, value: Any) -> None:
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     assert parcel is not None
     if name in CHARGE_KINDS:
         if value == charge_of(parcel.head, name):
@@ -170,7 +171,7 @@ def _write_field(desk: Desk, name: str, label: str, value: Any) -> None:
 
 def fit_queue(desk: Desk, change: Change, expected: int) -> None:
     """The queue holds the expected number: empty places are added or, from the end, taken away."""
-    have = desk.records
+    have = desk.work.records
     for no in range(len(have) + 1, expected + 1):
         change.add(empty_record(no), no)
     for record in reversed(have):
@@ -215,7 +216,7 @@ def _new_sender(desk: Desk, line: OpenLine) -> None:
 
 def _write_sender(desk: Desk, line: OpenLine, sender_id: str) -> None:
     sender = desk.shop.senders.get(sender_id, {})
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     assert parcel is not None
     if parcel.head["sender"] != sender_id:
         with desk.act(f"parcel: sender {sender.get('name', sender_id)}") as change:
@@ -231,26 +232,26 @@ def _write_sender(desk: Desk, line: OpenLine, sender_id: str) -> None:
 def enter(desk: Desk) -> None:
     """Open the marked line: a field to be typed, a record to be taken up."""
     row = marked(desk)
-    if row is None or desk.parcel is None:
+    if row is None or desk.work.parcel is None:
         return
     if row.kind == "field":
         open_field(desk, row.id)
     elif row.kind == "record":
-        queue.arrive(desk, desk.parcel.record(row.id))
+        queue.arrive(desk, desk.work.parcel.record(row.id))
     else:
-        line = desk.parcel.head["list"][int(row.id)]
+        line = desk.work.parcel.head["list"][int(row.id)]
         if line["record"] is None:
             desk.say("not come yet: it is ticked off when its title is taken")
         else:
-            queue.arrive(desk, desk.parcel.record(line["record"]))
+            queue.arrive(desk, desk.work.parcel.record(line["record"]))
 
 
 def _marked_record(desk: Desk) -> RecordDoc | None:
     row = marked(desk)
-    if row is None or row.kind != "record" or desk.parcel is None:
+    if row is None or row.kind != "record" or desk.work.parcel is None:
         desk.refuse("mark a record of the queue first")
         return None
-    return desk.parcel.record(row.id)
+    return desk.work.parcel.record(row.id)
 
 
 @command(
@@ -265,10 +266,10 @@ def _marked_record(desk: Desk) -> RecordDoc | None:
     order=820,
 )
 def add_record(desk: Desk) -> None:
-    if desk.parcel is None or desk.page is None or desk.page.name != "parcel":
+    if desk.work.parcel is None or desk.open.page is None or desk.open.page.name != "parcel":
         desk.refuse("records are added on the parcel's page")
         return
-    no = len(desk.records) + 1
+    no = len(desk.work.records) + 1
     with desk.act(f"record {no} added to the queue") as change:
         change.add(empty_record(no), no)
 
@@ -281,7 +282,7 @@ def _queue_record(desk: Desk) -> str:
 def _can_move(by: int) -> Need:
     def why(desk: Desk) -> str:
         row = marked(desk)
-        ids = [one["id"] for one in desk.records]
+        ids = [one["id"] for one in desk.work.records]
         to = ids.index(row.id) + by if row and row.id in ids else -1
         return _queue_record(desk) or unless(0 <= to < len(ids), "at the end already")
 
@@ -309,9 +310,9 @@ def take_out(desk: Desk) -> None:
             change.record(record["id"])["state"] = "withdrawn"
         else:
             change.remove(record["id"])
-        if desk.record_id == record["id"]:
-            desk.record_id = desk.part_id = desk.asked = None
-            desk.order = []
+        if desk.work.record_id == record["id"]:
+            desk.work.record_id = desk.work.part_id = desk.asking.asked = None
+            desk.asking.order = []
 
 
 @command(
@@ -346,17 +347,17 @@ def later(desk: Desk) -> None:
 
 def _move(desk: Desk, by: int) -> None:
     record = _marked_record(desk)
-    if record is None or desk.page is None:
+    if record is None or desk.open.page is None:
         return
-    ids = [one["id"] for one in desk.records]
+    ids = [one["id"] for one in desk.work.records]
     to = ids.index(record["id"]) + by
     if not 0 <= to < len(ids):
         desk.refuse("it stands at the end already")
         return
-    target = desk.records[to]["no"]
+    target = desk.work.records[to]["no"]
     with desk.act(f"record {record['no']} moved to {target}") as change:
         change.move(record["id"], target)
-    desk.page.marked += by
+    desk.open.page.marked += by
 
 
 # -- the sender's own list ---------------------------------------------------------------------
@@ -375,7 +376,7 @@ def _move(desk: Desk, by: int) -> None:
     order=860,
 )
 def open_list(desk: Desk) -> None:
-    if desk.parcel is None:
+    if desk.work.parcel is None:
         desk.refuse("open a parcel first")
         return
     open_line(
@@ -413,7 +414,7 @@ def take_list(desk: Desk, found: list[ListLine]) -> None:
 
     with desk.act(f"the sender's list: {len(found)} lines") as change:
         change.head["list"] = found
-        for record in desk.records:
+        for record in desk.work.records:
             if record["title"] is not None:
                 tick_off(desk, change, change.record(record["id"]))
 

@@ -13,18 +13,22 @@ def why_not(desk: Desk, action: str) -> str:
     """Why the command would be refused where one stands; "" where it can be done."""
     one = command_of(action)
     if barred(desk, one):
-        return "open for reading only" if desk.parcel and desk.parcel.read_only else "the parcel is closed"
+        return (
+            "open for reading only"
+            if desk.work.parcel and desk.work.parcel.read_only
+            else "the parcel is closed"
+        )
     return next((said for need in one.needs if (said := need(desk))), "")
 
 
 def barred(desk: Desk, one: Command) -> str:
     """Why the parcel as a whole does not let it be done; "" where it does, or none is open."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None or one.changes == "nothing":
         return ""
     if parcel.read_only:
         return "this parcel is open for reading only: another bench has it"
-    if parcel.head["state"] == "closed" and (desk.page is None or one.changes == "queue"):
+    if parcel.head["state"] == "closed" and (desk.open.page is None or one.changes == "queue"):
         return "this parcel is closed: facts change only by dated corrections"
     return ""
 
@@ -35,7 +39,7 @@ def run(desk: Desk, action: str) -> None:
     if said := barred(desk, one):
         desk.refuse(said)
         return
-    if desk.unseen and (action.startswith("answer-") or action == "ditto"):
+    if desk.asking.unseen and (action.startswith("answer-") or action == "ditto"):
         # nobody answers what cannot be read
         desk.refuse("the question was not in sight whole: read it first, or make the window larger")
         return
@@ -56,14 +60,14 @@ def by_name(action: str) -> Callable[[Desk], None]:
 def _moves_on(desk: Desk, one: Command) -> bool:
     """Whether the key may act and then move on within the parcel, which is to be one write."""
     if one.id == "line-accept" or one.id.startswith("pick-"):
-        return desk.line is not None and LINES[desk.line.name].one_write
+        return desk.open.line is not None and LINES[desk.open.line.name].one_write
     return one.one_write
 
 
 def guarded(desk: Desk, verb: Callable[[], object], one_write: bool = False) -> None:
     try:
-        if one_write and desk.parcel is not None:
-            with desk.parcel.one_write():
+        if one_write and desk.work.parcel is not None:
+            with desk.work.parcel.one_write():
                 verb()
         else:
             verb()

@@ -14,7 +14,7 @@ from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, part_of, parts_o
 
 
 def _discs(desk: Desk) -> str:
-    return unless(desk.record and parts_of(desk.record, "disc"), "no disc here")
+    return unless(desk.work.record and parts_of(desk.work.record, "disc"), "no disc here")
 
 
 @command(
@@ -34,14 +34,14 @@ def open_test(desk: Desk) -> None:
     if not parts_of(record, "disc"):
         desk.refuse("there is no disc here to be played")
         return
-    part, side = desk.part, desk.side
+    part, side = desk.work.part, desk.work.side
     begun = f"side {side}, " if part is not None and part["kind"] == "disc" and side else ""
     desk.say("")  # what was said before would hide what the line wants
     open_line(desk, "play-test", "play test", begun, RIGHT.removeprefix("write it as: "), record=record["id"])
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
-    record = desk.record
+    record = desk.work.record
     if record is None or record["id"] != line.data.get("record"):
         close_line(desk)
         desk.refuse("the record on the bench is another one now")
@@ -64,7 +64,7 @@ def _disc(desk: Desk, record: RecordDoc, test: PlayTest) -> PartDoc:
     discs = parts_of(record, "disc")
     if test.side:
         return next(disc for disc in discs if test.side in sides_of(record, disc))
-    in_hand = next((disc for disc in discs if disc["id"] == desk.part_id), None)
+    in_hand = next((disc for disc in discs if disc["id"] == desk.work.part_id), None)
     if in_hand is not None or len(discs) == 1:
         return in_hand or discs[0]
     sides = [side for disc in discs for side in sides_of(record, disc)]

@@ -19,17 +19,17 @@ def press(desk: Desk, key: str) -> bool:
 
     Whatever goes wrong with input or files is said in one line; nothing is half done.
     """
-    scope = desk.scope
-    desk.bell = False
-    if scope == "menu" and desk.menu is not None and _choose(desk, desk.menu, key):
+    scope = desk.open.scope
+    desk.open.bell = False
+    if scope == "menu" and desk.open.menu is not None and _choose(desk, desk.open.menu, key):
         _number(desk)
         return True
     use = desk.references.keymap.use(scope, key)
-    if use == "line-help" and is_printable(key) and not asks(desk.line):
+    if use == "line-help" and is_printable(key) and not asks(desk.open.line):
         use = None
     if use is None and scope == "line":
         return _to_editor(desk, key)
-    was, desk.explained = desk.explained, None
+    was, desk.open.explained = desk.open.explained, None
     if was is not None and (use in HELPS or use in LEAVES or key == "escape"):
         desk.count_key()
         return True
@@ -37,13 +37,13 @@ def press(desk: Desk, key: str) -> bool:
         say_near(desk, key)
         return True
     desk.count_key()
-    listing = desk.line is not None and desk.line.name == "command"
+    listing = desk.open.line is not None and desk.open.line.name == "command"
     if use not in ("take-in", "commands") and not listing:  # it may be on the way by the list of all
-        desk.lacking_said = None
+        desk.work.lacking_said = None
     if use not in ("undo", "page-undo"):
-        desk.turned = ""
-    if desk.tone == "refused":
-        desk.message = ""  # what was refused before would seem to be said of this key
+        desk.work.turned = ""
+    if desk.open.tone == "refused":
+        desk.open.message = ""  # what was refused before would seem to be said of this key
     run(desk, use)
     _number(desk)
     return True
@@ -51,15 +51,15 @@ def press(desk: Desk, key: str) -> bool:
 
 def _to_editor(desk: Desk, key: str) -> bool:
     """Not a key of the bench's. Where it moves the cursor, what was marked is so no longer."""
-    if desk.line is not None and not is_printable(key) and key != "backspace":
-        desk.line.replace = False
+    if desk.open.line is not None and not is_printable(key) and key != "backspace":
+        desk.open.line.replace = False
     return False
 
 
 def _number(desk: Desk) -> None:
     """With a map for one hand every choice goes by a digit."""
-    if desk.menu is not None and desk.references.keymap.one_hand:
-        desk.menu = numbered(desk.menu)
+    if desk.open.menu is not None and desk.references.keymap.one_hand:
+        desk.open.menu = numbered(desk.open.menu)
 
 
 def _choose(desk: Desk, menu: Menu, key: str) -> bool:
@@ -70,8 +70,8 @@ def _choose(desk: Desk, menu: Menu, key: str) -> bool:
             if choice.key.isdigit() and n not in in_sight(desk, menu):
                 desk.refuse(f"{choice.key} is out of sight: {desk.key('menu-more')} shows more")
                 return True
-            desk.menu = desk.explained = None
-            desk.message = "" if desk.tone == "refused" else desk.message
+            desk.open.menu = desk.open.explained = None
+            desk.open.message = "" if desk.open.tone == "refused" else desk.open.message
             guarded(desk, partial(choice.act, desk))
             return True
     return False

@@ -27,12 +27,12 @@ def worked_for(desk: Desk) -> Worked | None:
 
 
 def _worked_for(desk: Desk) -> Worked | None:
-    record, weighing = desk.record, desk.weighing()
+    record, weighing = desk.work.record, desk.weighing()
     if record is None or record["title"] is None or weighing is None:
         return None
     sales, settings, today = desk.shop.sales_seen(), desk.settings, desk.clock().date()
     facts = (record, weighing, sales, settings, today, desk.references)
-    return desk.worked.get(facts, lambda: _work_out(desk, record, weighing, sales, settings, today))
+    return desk.weighings.worked.get(facts, lambda: _work_out(desk, record, weighing, sales, settings, today))
 
 
 def _work_out(
@@ -51,7 +51,7 @@ def _work_out(
         return _ask("none of the pressings the book knows leads: ask")
     chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
     scales = desk.references.scales
-    policy = desk.learnt.get(
+    policy = desk.weighings.learnt.get(
         (sales, settings), lambda: with_learnt(policy_of(settings), sales, scales, settings)
     )
     return worked_price(
@@ -76,7 +76,7 @@ def price_at_hand(desk: Desk, record: RecordDoc) -> Money | None:
     sale, and no second look says that money is at stake.
     """
     weighing = desk.weighing()
-    if record["price"] is not None or record["set_apart"] is not None or record["id"] != desk.record_id:
+    if record["price"] is not None or record["set_apart"] is not None or record["id"] != desk.work.record_id:
         return None
     if weighing is None or weighing.second_look is not None:
         return None
@@ -91,7 +91,7 @@ def _worked(desk: Desk) -> str:
 
 def _by_key(desk: Desk) -> object:
     """Whether the worked price waits for its key: taking the record in would not take it along."""
-    record, worked = desk.record, worked_for(desk)
+    record, worked = desk.work.record, worked_for(desk)
     waits = record is not None and record["price"] is None and worked is not None and worked.price is not None
     return waits and record is not None and price_at_hand(desk, record) is None
 
@@ -109,7 +109,7 @@ def _by_key(desk: Desk) -> object:
     order=340,
 )
 def accept_price(desk: Desk) -> None:
-    record, worked = desk.record, worked_for(desk)
+    record, worked = desk.work.record, worked_for(desk)
     if record is None:
         desk.refuse("no record on the bench")
         return
@@ -148,14 +148,14 @@ def keep_worked(desk: Desk, copy: RecordDoc) -> None:
     order=350,
 )
 def open_price(desk: Desk) -> None:
-    if desk.record is None:
+    if desk.work.record is None:
         desk.refuse("no record on the bench")
         return
     open_line(desk, "price", f"price in {desk.currency}", about="a plain amount such as 24 or 24.50")
 
 
 def _accept(desk: Desk, line: OpenLine) -> None:
-    record = desk.record
+    record = desk.work.record
     text = line.text.strip()
     if record is None or not text:
         close_line(desk)
@@ -188,7 +188,7 @@ def _accept(desk: Desk, line: OpenLine) -> None:
     order=380,
 )
 def open_sale(desk: Desk) -> None:
-    if desk.record is None or desk.record["title"] is None:
+    if desk.work.record is None or desk.work.record["title"] is None:
         desk.refuse("find the title first: a sale seen belongs to one")
         return
     open_line(
@@ -202,7 +202,7 @@ def open_sale(desk: Desk) -> None:
 def _accept_sale(desk: Desk, line: OpenLine) -> None:
     from benchtui.desk.sale_line import read_sale
 
-    record, weighing = desk.record, desk.weighing()
+    record, weighing = desk.work.record, desk.weighing()
     if record is None or record["title"] is None or not line.text.strip():
         close_line(desk)
         desk.place()
@@ -217,7 +217,7 @@ def _accept_sale(desk: Desk, line: OpenLine) -> None:
     sale["pressing"] = leader.id if leader and weighing and weighing.settled else None
     desk.shop.add_sales([sale])
     close_line(desk)
-    desk.forget_weighing()
+    desk.weighings.forget()
     desk.say("sale noted; the worked price now counts it", "done")
     desk.place()
 

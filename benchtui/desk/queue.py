@@ -14,11 +14,17 @@ from benchtui.model.record import RecordDoc, part_of, parts_of, why_apart
 
 def arrive(desk: Desk, record: RecordDoc | None) -> None:
     """Stand at a record: its title line opens if it has none, else the part that still wants something."""
-    desk.page, desk.menu, desk.line, desk.lacking_said = None, None, None, None
-    desk.record_id = record["id"] if record else None
-    desk.part_id, desk.side, desk.taken, desk.order, desk.asked = None, "", [], [], None
-    desk.trail, desk.passed = [], []
-    desk.record_since = desk.clock()
+    desk.open.page, desk.open.menu, desk.open.line, desk.work.lacking_said = None, None, None, None
+    desk.work.record_id = record["id"] if record else None
+    desk.work.part_id, desk.work.side, desk.work.taken, desk.asking.order, desk.asking.asked = (
+        None,
+        "",
+        [],
+        [],
+        None,
+    )
+    desk.asking.trail, desk.asking.passed = [], []
+    desk.tally.record_since = desk.clock()
     if record is None:
         desk.place()
         return
@@ -35,12 +41,12 @@ def arrive(desk: Desk, record: RecordDoc | None) -> None:
 
 def at(desk: Desk) -> int:
     """The present record's place among those of the queue, from 0; -1 where there is none."""
-    return next((n for n, record in enumerate(desk.records) if record["id"] == desk.record_id), -1)
+    return next((n for n, record in enumerate(desk.work.records) if record["id"] == desk.work.record_id), -1)
 
 
 def next_open(desk: Desk) -> RecordDoc | None:
     """The next record after this one that is not taken in yet, going round once."""
-    records = desk.records
+    records = desk.work.records
     here = at(desk)
     for record in records[here + 1 :] + records[: max(here, 0)]:
         if record["state"] in ("empty", "started"):
@@ -51,7 +57,7 @@ def next_open(desk: Desk) -> RecordDoc | None:
 def _beside(by: int) -> Need:
     def why(desk: Desk) -> str:
         there = at(desk) + by
-        return unless(0 <= there < len(desk.records), f"the {'end' if by > 0 else 'start'} of the queue")
+        return unless(0 <= there < len(desk.work.records), f"the {'end' if by > 0 else 'start'} of the queue")
 
     return why
 
@@ -92,17 +98,17 @@ def back(desk: Desk) -> None:
 
 
 def _step(desk: Desk, by: int) -> None:
-    records = desk.records
+    records = desk.work.records
     here = at(desk) + by
     if not 0 <= here < len(records):
         desk.refuse("that is the end of the queue" if by > 0 else "that is the start of the queue")
         return
-    left = desk.record
+    left = desk.work.record
     lacks = lacking(desk, left) if left is not None and left["state"] == "started" else []
     arrive(desk, records[here])
     if left is not None and lacks:
         desk.refuse(f"record {left['no']} is left unfinished, lacking: {'; '.join(lacks)}")
-    elif desk.line is None:
+    elif desk.open.line is None:
         desk.say(f"record {records[here]['no']}")
 
 
@@ -124,13 +130,13 @@ def jump(desk: Desk) -> None:
 
 def _jump(desk: Desk, line: OpenLine) -> None:
     text = line.text.strip()
-    found = next((record for record in desk.records if str(record["no"]) == text), None)
+    found = next((record for record in desk.work.records if str(record["no"]) == text), None)
     if not text:
         close_line(desk)
         desk.say("")
         desk.place()
     elif found is None:
-        desk.refuse(f"no record {text} here: the queue has 1 to {len(desk.records)}")
+        desk.refuse(f"no record {text} here: the queue has 1 to {len(desk.work.records)}")
     else:
         close_line(desk)
         arrive(desk, found)
@@ -156,7 +162,7 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
 
 def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
     """What cannot all be true of one part, and a runout that is another title's: to be looked at again."""
-    weighing = desk.weighing() if record["id"] == desk.record_id else None
+    weighing = desk.weighing() if record["id"] == desk.work.record_id else None
     found = []
     for clash in weighing.clashes if weighing is not None else ():
         part = part_of(record, clash.within)
@@ -175,13 +181,13 @@ def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
 
 
 def _nothing_lacks(desk: Desk) -> str:
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return "no record on the bench"
     lacks = lacking(desk, record)
     if lacks == ["title"]:
         return "no title yet"
-    if not lacks or desk.lacking_said == record["id"]:
+    if not lacks or desk.work.lacking_said == record["id"]:
         return ""
     more = f" and {len(lacks) - 1} more" if len(lacks) > 1 else ""
     return f"lacks {lacks[0]}{more}; Enter twice takes it in"
@@ -189,7 +195,7 @@ def _nothing_lacks(desk: Desk) -> str:
 
 def _learn_of_it(desk: Desk) -> None:
     """What was learnt is on the disk only now."""
-    desk.forget_counts()
+    desk.weighings.forget_counts()
 
 
 @command(
@@ -208,7 +214,7 @@ def _learn_of_it(desk: Desk) -> None:
 )
 def take_in(desk: Desk) -> None:
     """Taken in; where something is lacking it is named first and a second press takes it in as it is."""
-    record, parcel = desk.record, desk.parcel
+    record, parcel = desk.work.record, desk.work.parcel
     if record is None or parcel is None:
         desk.refuse("no record on the bench")
         return
@@ -220,16 +226,16 @@ def take_in(desk: Desk) -> None:
         keys = f"{desk.key('find-title')} finds or makes one; {desk.key('next-record')} goes on without"
         desk.refuse(f"no title yet: {keys}")
         return
-    if lacks and desk.lacking_said != record["id"]:
-        desk.lacking_said = record["id"]
+    if lacks and desk.work.lacking_said != record["id"]:
+        desk.work.lacking_said = record["id"]
         desk.refuse(f"lacking: {'; '.join(lacks)}. Once more takes it in as it is")
         return
     _write_taken_in(desk, record, lacks)
-    done_with = desk.message
+    done_with = desk.open.message
     tone: Tone = "done" if record["set_apart"] is None else "clash"
     following = next_open(desk)
     if following is None:
-        desk.lacking_said = None
+        desk.work.lacking_said = None
         from benchtui.desk.pace import told  # wanted once a parcel
 
         desk.say(
@@ -242,7 +248,7 @@ def take_in(desk: Desk) -> None:
 
 
 def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
-    parcel, weighing = desk.parcel, desk.weighing()
+    parcel, weighing = desk.work.parcel, desk.weighing()
     assert parcel is not None
     stock = record["stock"] or desk.shop.reserve_stock(parcel.id, record["id"])
     settled = bool(weighing and weighing.settled) or record["pressing"]["how"] == "hand"
@@ -264,8 +270,8 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
         copy["channels"] = copy["channels"] or _channels(desk, copy["pressing"])
         rules.work_by_rule(desk, copy)
         change.head["sessions"].append(_session(desk, record))
-    desk.keys_told[record["id"]] = desk.keys_by_record.get(record["id"], 0)
-    desk.forget_counts()
+    desk.tally.keys_told[record["id"]] = desk.tally.keys_by_record.get(record["id"], 0)
+    desk.weighings.forget_counts()
 
 
 def _channels(desk: Desk, pressing: Any) -> str:
@@ -294,13 +300,13 @@ def pressing_ref(weighing: Weighing | None) -> Any:
 
 def _session(desk: Desk, record: RecordDoc) -> dict[str, Any]:
     """Pace: keys and seconds at the record on this visit, kept with the parcel."""
-    since = desk.record_since or desk.clock()
+    since = desk.tally.record_since or desk.clock()
     seconds = max(0, round((desk.clock() - since).total_seconds()))
-    keys = desk.keys_by_record.get(record["id"], 0)
+    keys = desk.tally.keys_by_record.get(record["id"], 0)
     return {
         "record": record["id"],
         "at": desk.now(),
-        "keys": keys - desk.keys_told.get(record["id"], 0),
+        "keys": keys - desk.tally.keys_told.get(record["id"], 0),
         "seconds": seconds,
     }
 

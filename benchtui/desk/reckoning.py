@@ -160,13 +160,13 @@ BY_NAME = {rule.name: rule for rule in RULES_SET}
     order=1230,
 )
 def open_rules(desk: Desk) -> None:
-    desk.page = Page("rules")
+    desk.open.page = Page("rules")
     read_periods(desk)
 
 
 def read_periods(desk: Desk) -> None:
     """The accounts by period for the page, where the shop reckons by period; else why there are none."""
-    page = desk.page
+    page = desk.open.page
     if page is None or page.name != "rules":
         return
     page.data["periods"], page.data["trouble"] = [], ""
@@ -179,7 +179,7 @@ def read_periods(desk: Desk) -> None:
 
 def enter(desk: Desk) -> None:
     """Open the marked line with what it holds."""
-    page = desk.page
+    page = desk.open.page
     if page is None:
         return
     rule = RULES_SET[max(0, min(page.marked, len(RULES_SET) - 1))]
@@ -210,7 +210,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     policy_of({**desk.settings, rule.name: value})
     desk.shop.change_settings(**{rule.name: value})
-    desk.forget_weighing()
+    desk.weighings.forget()
     desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}", "done")
     leave_line(desk)
     read_periods(desk)

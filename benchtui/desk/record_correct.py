@@ -37,7 +37,7 @@ _ALSO = ("amount", "refund")
 
 
 def _happened(desk: Desk) -> str:
-    life = desk.record["life"] if desk.record else []
+    life = desk.work.record["life"] if desk.work.record else []
     return unless(any(event.get("what") != "corrected" for event in life), "nothing has happened to it")
 
 
@@ -52,7 +52,7 @@ def _happened(desk: Desk) -> str:
     order=1170,
 )
 def correct(desk: Desk) -> None:
-    record, parcel = on_page(desk), desk.parcel
+    record, parcel = on_page(desk), desk.work.parcel
     if record is None or parcel is None:
         return
     if not any(event.get("what") != "corrected" for event in record["life"]):

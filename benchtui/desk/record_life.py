@@ -83,7 +83,7 @@ DEEDS = {
 
 
 def _open(desk: Desk, name: str) -> None:
-    record, parcel = on_page(desk), desk.parcel
+    record, parcel = on_page(desk), desk.work.parcel
     if record is None or parcel is None:
         return
     deed = DEEDS[name]
@@ -108,7 +108,9 @@ def _sold(desk: Desk) -> str:
 
 def _held(desk: Desk) -> str:
     try:
-        return unless(desk.record and standing(desk.record, desk.today()).held_for, "it is not held")
+        return unless(
+            desk.work.record and standing(desk.work.record, desk.today()).held_for, "it is not held"
+        )
     except BenchError:
         return ""
 
@@ -222,7 +224,7 @@ def payout(desk: Desk) -> None:
 )
 def release(desk: Desk) -> None:
     """No longer held, from today; there is nothing to type."""
-    record, parcel = on_page(desk), desk.parcel
+    record, parcel = on_page(desk), desk.work.parcel
     if record is None or parcel is None:
         return
     enter_event(
@@ -267,14 +269,14 @@ def read_cells(text: str, cells: int, about: str, today: date) -> tuple[Cells, s
 
 
 def _named(desk: Desk, parcel_id: str, record_id: str) -> str:
-    if desk.parcel is None or desk.parcel.id != parcel_id:
+    if desk.work.parcel is None or desk.work.parcel.id != parcel_id:
         return ""
-    return f"record {desk.parcel.record(record_id)['no']}: "
+    return f"record {desk.work.parcel.record(record_id)['no']}: "
 
 
 def leave_line(desk: Desk) -> None:
     """Close the line, saved, with the last word still standing."""
-    said, tone = desk.message, desk.tone
+    said, tone = desk.open.message, desk.open.tone
     close_line(desk)
     desk.place()
     desk.say(said, tone)

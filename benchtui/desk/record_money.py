@@ -22,7 +22,11 @@ def _amount_of(doc: Any) -> str:
 
 def _terms(wanted: str) -> Need:
     def why(desk: Desk) -> str:
-        fine = desk.record and desk.parcel and own_terms(desk.parcel.head, desk.record) == wanted
+        fine = (
+            desk.work.record
+            and desk.work.parcel
+            and own_terms(desk.work.parcel.head, desk.work.record) == wanted
+        )
         return unless(fine, f"it is not {wanted}")
 
     return why
@@ -57,7 +61,7 @@ def price(desk: Desk) -> None:
     order=1190,
 )
 def reserve(desk: Desk) -> None:
-    record, parcel = on_page(desk), desk.parcel
+    record, parcel = on_page(desk), desk.work.parcel
     if record is None or parcel is None:
         return
     if own_terms(parcel.head, record) != "consigned":
@@ -79,7 +83,7 @@ def reserve(desk: Desk) -> None:
 )
 def eligible(desk: Desk) -> None:
     """Asked, never decided here: whether this record may be sold under a margin scheme."""
-    record, parcel = on_page(desk), desk.parcel
+    record, parcel = on_page(desk), desk.work.parcel
     if record is None or parcel is None:
         return
     if own_terms(parcel.head, record) != "bought":
@@ -128,7 +132,7 @@ def _take_reserve(desk: Desk, line: OpenLine) -> None:
 
 def _take(desk: Desk, line: OpenLine, change_record: Any) -> None:
     """Change the record by what was typed; a ValueError refuses it, the text stays."""
-    record = desk.record
+    record = desk.work.record
     if record is None or not line.text.strip():
         close_line(desk)
         desk.place()

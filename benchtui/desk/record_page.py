@@ -21,29 +21,31 @@ from benchtui.model.record import RecordDoc, half_words, is_here
 
 def on_page(desk: Desk) -> RecordDoc | None:
     """The record where its page is open, else a word that this is done there."""
-    if desk.page is None or desk.page.name != "record" or desk.record is None:
-        back = f"{shown(desk.references.keymap.first_key('page-leave') or '')}, then " if desk.page else ""
+    if desk.open.page is None or desk.open.page.name != "record" or desk.work.record is None:
+        back = (
+            f"{shown(desk.references.keymap.first_key('page-leave') or '')}, then " if desk.open.page else ""
+        )
         desk.refuse(f"this is done on the record's page: {back}{desk.key('record-page')} opens it")
         return None
-    return desk.record
+    return desk.work.record
 
 
 def turn_to(desk: Desk, section: str) -> None:
     """The next drawing of the page begins with that section of draw/page_record.py."""
-    if desk.page is not None:
-        desk.page.data["wanted"] = section
+    if desk.open.page is not None:
+        desk.open.page.data["wanted"] = section
 
 
 # -- the description -----------------------------------------------------------------------------
 
 
 def _edited(desk: Desk) -> str:
-    return unless(desk.record and desk.record.get("description"), "nothing was edited")
+    return unless(desk.work.record and desk.work.record.get("description"), "nothing was edited")
 
 
 def _not_frozen(desk: Desk) -> str:
-    record, part = desk.record, desk.part
-    frozen = desk.parcel is not None and desk.parcel.closed
+    record, part = desk.work.record, desk.work.part
+    frozen = desk.work.parcel is not None and desk.work.parcel.closed
     arrived = record is not None and part is not None and grading.occasion(record, part) == "arrived"
     return unless(not (frozen and arrived), "as arrived is frozen")
 
@@ -60,11 +62,11 @@ def _not_frozen(desk: Desk) -> str:
 )
 def next_template(desk: Desk) -> None:
     """The description by the next template."""
-    if on_page(desk) is None or desk.page is None:
+    if on_page(desk) is None or desk.open.page is None:
         return
     names = template_names(desk)
     name = names[(names.index(template_shown(desk)) + 1) % len(names)]
-    desk.page.data["template"] = name
+    desk.open.page.data["template"] = name
     turn_to(desk, "description")
     desk.say(f"the {name} template")
 
@@ -130,15 +132,15 @@ def _take_text(desk: Desk, line: OpenLine) -> None:
 
 def _say_length(desk: Desk, record_id: str, name: str) -> None:
     """A text longer than its template allows is kept whole, and said."""
-    assert desk.parcel is not None
-    now = described(desk, desk.parcel.record(record_id), name)
+    assert desk.work.parcel is not None
+    now = described(desk, desk.work.parcel.record(record_id), name)
     over = [
         f"{what} {by} characters over the {name} template's limit"
         for what, by in (("title line", now.title_over), ("text", now.over))
         if by
     ]
     if over:
-        desk.say(f"{desk.message}; {'; '.join(over)}", "clash")
+        desk.say(f"{desk.open.message}; {'; '.join(over)}", "clash")
 
 
 def _still_there(desk: Desk, name: str) -> str:
@@ -148,7 +150,7 @@ def _still_there(desk: Desk, name: str) -> str:
 
 def _same_record(desk: Desk, line: OpenLine) -> RecordDoc | None:
     """The record the line was opened for; a line that outlived it is closed."""
-    record = desk.record
+    record = desk.work.record
     if record is None or record["id"] != line.data.get("record"):
         close_line(desk)
         desk.refuse("the record on the bench is another one now")
@@ -195,19 +197,19 @@ def drop_edit(desk: Desk) -> None:
 )
 def later_grade(desk: Desk) -> None:
     """Grade the part in the hand after cleaning or a play test, in a closed parcel too."""
-    record, part = on_page(desk), desk.part
+    record, part = on_page(desk), desk.work.part
     if record is None:
         return
     if part is None or not is_here(part):
         desk.refuse("take the part in the hand first")
         return
     when = grading.occasion(record, part)
-    if when == "arrived" and desk.parcel is not None and desk.parcel.closed:
+    if when == "arrived" and desk.work.parcel is not None and desk.work.parcel.closed:
         desk.refuse(
             "the grade as arrived is frozen with the parcel: clean or play it first, then grade again"
         )
         return
-    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
+    name = hand.part_name(record, part) + (f" {half_words(desk.work.side)}" if desk.work.side else "")
     words = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}[when]
     label = f"{name}, {words}"
     about = f"a grade of the {desk.scale.name} scale, such as {desk.scale.grades[2].id}"
@@ -216,7 +218,7 @@ def later_grade(desk: Desk) -> None:
 
 
 def _take_grade(desk: Desk, line: OpenLine) -> None:
-    record, part = _same_record(desk, line), desk.part
+    record, part = _same_record(desk, line), desk.work.part
     if record is None:
         return
     if part is None or part["id"] != line.data.get("part"):

@@ -36,9 +36,9 @@ def open_regrading(desk: Desk) -> None:
     if not found:
         ask_size(desk)
     elif waiting(found) is None:
-        desk.page = Page("regraded")
+        desk.open.page = Page("regraded")
     else:
-        desk.page = Page("regrade", marked=waiting(found) or 0)
+        desk.open.page = Page("regrade", marked=waiting(found) or 0)
         open_item(desk)
 
 
@@ -61,12 +61,12 @@ def waiting(found: "list[Asked]", after: int = -1) -> int | None:
 def ask_size(desk: Desk) -> None:
     choices = [Choice(key, f"{size} parts", doing(begin, size)) for key, size in SIZES]
     about = "drawn at random from what is in stock; the grade that stands is not shown before the end"
-    desk.menu = Menu("Regrade blind, so many parts", tuple(choices), about, "regrade-size")
+    desk.open.menu = Menu("Regrade blind, so many parts", tuple(choices), about, "regrade-size")
 
 
 def begin(desk: Desk, size: int) -> None:
     """Draw a sample: the stock is read a parcel a step, between the keys."""
-    desk.job = _drawing(desk, size)
+    desk.background.job = _drawing(desk, size)
 
 
 def _drawing(desk: Desk, size: int) -> Iterator[None]:
@@ -87,8 +87,8 @@ def _drawing(desk: Desk, size: int) -> Iterator[None]:
     drawn = draw_sample(found, size, int(clock.timestamp()))
     desk.shop.change_settings(regrading={"begun": desk.today(), "items": drawn})
     desk.say("")  # what was said before would hide what the line wants
-    if desk.line is None and desk.menu is None:
-        desk.page = Page("regrade")
+    if desk.open.line is None and desk.open.menu is None:
+        desk.open.page = Page("regrade")
         open_item(desk)
 
 
@@ -97,7 +97,7 @@ def _drawing(desk: Desk, size: int) -> Iterator[None]:
 
 def open_item(desk: Desk) -> None:
     """The marked item's line. It says the grades of its scale, never the grade that stands."""
-    found, page = sample(desk), desk.page
+    found, page = sample(desk), desk.open.page
     if page is None or not found:
         return
     at = max(0, min(page.marked, len(found) - 1))
@@ -146,13 +146,13 @@ def _go_on(desk: Desk, at: int) -> None:
     found = sample(desk)
     following = waiting(found, at)
     if following is None:
-        desk.page = Page("regraded")
+        desk.open.page = Page("regraded")
         desk.say("all regraded", "done")
         desk.place()
         return
-    if desk.page is None or desk.page.name != "regrade":
-        desk.page = Page("regrade")
-    desk.page.marked = following
+    if desk.open.page is None or desk.open.page.name != "regrade":
+        desk.open.page = Page("regrade")
+    desk.open.page.marked = following
     desk.say("")
     open_item(desk)
 

@@ -3,7 +3,7 @@
 from typing import Any
 
 from benchtui.desk import hand
-from benchtui.desk.asking import HERE, ahead
+from benchtui.desk.asking import HERE, ahead, answer_now
 from benchtui.desk.clues import TITLES, foretold, write_answer
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk
@@ -14,7 +14,7 @@ from benchtui.model.record import RecordDoc, answer_to, new_part, part_of
 
 def copy_last(desk: Desk) -> bool:
     """Repeat the last copy's answers (of this title, else the record before): copied, not seen."""
-    record = desk.record
+    record = desk.work.record
     model = model_for(desk, record) if record else None
     if record is None or model is None or model["title"] is None:
         return False
@@ -29,14 +29,16 @@ def copy_last(desk: Desk) -> bool:
             for part in source["parts"]:
                 copy["parts"].append(_like(desk, copy, part))
         _copy_answers(desk, copy, source)
-        first = part_of(copy, desk.part_id) or next(iter(hand.in_hand_order(copy)), None)
+        first = part_of(copy, desk.work.part_id) or next(iter(hand.in_hand_order(copy)), None)
         hand.take(desk, copy, first["id"] if first else None)
     return True
 
 
 def model_for(desk: Desk, record: RecordDoc) -> RecordDoc | None:
     before = [
-        other for other in desk.records if other["no"] < record["no"] and other["title"] and other["answers"]
+        other
+        for other in desk.work.records
+        if other["no"] < record["no"] and other["title"] and other["answers"]
     ]
     if record["title"] is not None:
         wanted = record["title"]["id"]
@@ -79,8 +81,8 @@ def _copy_answers(desk: Desk, record: RecordDoc, source: RecordDoc) -> None:
 
 def _to_repeat(desk: Desk) -> str:
     """Whether something copied or foretold waits to be confirmed, or a copy before to be repeated."""
-    record, following = desk.record, ahead(desk)
-    asked, part = (following.asked, following.part) if following else (desk.asked, desk.part)
+    record, following = desk.work.record, ahead(desk)
+    asked, part = (following.asked, following.part) if following else (desk.asking.asked, desk.work.part)
     if record is None:
         return "no record on the bench"
     clue = desk.library.clue(asked[1]) if asked and asked != HERE else None
@@ -108,11 +110,11 @@ def _to_repeat(desk: Desk) -> str:
 def ditto(desk: Desk) -> None:
     """Confirm what is copied or foretold; on a record without answers, repeat the last copy's."""
     hand.go_on(desk)
-    record = desk.record
+    record = desk.work.record
     if record is None:
         desk.refuse("no record on the bench")
         return
-    clue, standing = desk.clue, desk.answer_now()
+    clue, standing = desk.clue, answer_now(desk)
     if clue is not None and standing is not None and standing["how"] != "seen":
         answer = clue.answer(standing["answer"]) or (TITLES if clue.form == "titles" else None)
         if answer is not None:

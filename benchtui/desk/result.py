@@ -19,7 +19,7 @@ HOW_WORDS = {how: words for _, how, words in HOWS}
 
 def result_of(desk: Desk) -> ParcelResult:
     """The result of the parcel as it stands, worked out once for each change. BenchError as money says."""
-    parcel, page = desk.parcel, desk.page
+    parcel, page = desk.work.parcel, desk.open.page
     assert parcel is not None
     key = (parcel.id, parcel.head["revision"])
     kept = page.data.get("result") if page else None
@@ -35,7 +35,7 @@ def result_of(desk: Desk) -> ParcelResult:
 def frozen_shares(desk: Desk) -> dict[str, int]:
     """What each record that stays in the parcel cost, to be frozen when it is closed. BenchError as money
     says: shares that do not add up, a charge without its rate."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     assert parcel is not None
     policy = policy_of(desk.settings)
     staying = [record for record in parcel.records if record["state"] != "empty"]
@@ -55,25 +55,25 @@ def frozen_shares(desk: Desk) -> dict[str, int]:
     order=1200,
 )
 def open_result(desk: Desk) -> None:
-    if desk.parcel is None:
+    if desk.work.parcel is None:
         desk.refuse("open a parcel first: a result is a parcel's")
         return
-    desk.page = Page("result")
+    desk.open.page = Page("result")
 
 
 def _open_head(desk: Desk) -> HeadDoc | None:
     """The head where shares can still be changed, else a word why not."""
-    if desk.page is None or desk.page.name != "result" or desk.parcel is None:
+    if desk.open.page is None or desk.open.page.name != "result" or desk.work.parcel is None:
         desk.refuse("shares are changed on the page of the parcel's result")
         return None
-    if desk.parcel.closed:
+    if desk.work.parcel.closed:
         desk.refuse("the shares are frozen since the parcel was closed")
         return None
-    return desk.parcel.head
+    return desk.work.parcel.head
 
 
 def _shares_open(desk: Desk) -> str:
-    return unless(desk.parcel and not desk.parcel.closed, "the shares are frozen")
+    return unless(desk.work.parcel and not desk.work.parcel.closed, "the shares are frozen")
 
 
 @command(
@@ -94,14 +94,14 @@ def how_menu(desk: Desk) -> None:
     choices = [
         Choice(key, words, doing(share_by, how), "•" if how == now else "") for key, how, words in HOWS
     ]
-    desk.menu = Menu("The landed cost is shared ...", tuple(choices), name="shares")
+    desk.open.menu = Menu("The landed cost is shared ...", tuple(choices), name="shares")
 
 
 def share_by(desk: Desk, how: str) -> None:
     """Choose how the cost is shared. BenchError where it does not come out, and then nothing is changed."""
     with desk.act(f"parcel: shares {HOW_WORDS[how]}") as change:
         change.head["share_how"] = how
-        if desk.parcel is not None:
+        if desk.work.parcel is not None:
             _must_come_out(desk, change.head, {})
 
 
@@ -144,7 +144,7 @@ def _take_share(desk: Desk, line: OpenLine) -> None:
             copy = change.record(record_id)
             copy["cost_by_hand"] = None if minor is None else {"minor": minor, "currency": desk.currency}
         _must_come_out(desk, change.head, {record_id: minor for _, record_id, minor in given})
-    said = desk.message
+    said = desk.open.message
     close_line(desk)
     desk.place()
     desk.say(said, "done")
@@ -153,18 +153,18 @@ def _take_share(desk: Desk, line: OpenLine) -> None:
 def _one(desk: Desk, cell: str) -> tuple[int, str, int | None]:
     """(number, record id, minor units or None) of ``3 12.50``. ValueError saying what would be right."""
     number, _, amount = cell.strip().partition(" ")
-    record = next((one for one in desk.records if str(one["no"]) == number), None)
+    record = next((one for one in desk.work.records if str(one["no"]) == number), None)
     if record is None:
-        raise ValueError(f"'{number}' is no record here: the queue has 1 to {len(desk.records)}")
+        raise ValueError(f"'{number}' is no record here: the queue has 1 to {len(desk.work.records)}")
     minor = read_amount(amount, desk.currency).minor if amount.strip() else None
     return record["no"], record["id"], minor
 
 
 def _must_come_out(desk: Desk, head: HeadDoc, given: dict[str, int | None]) -> None:
     """BenchError, before anything is saved, where the shares would not add up."""
-    assert desk.parcel is not None
+    assert desk.work.parcel is not None
     policy = policy_of(desk.settings)
-    records = [dict(record) for record in desk.parcel.records]
+    records = [dict(record) for record in desk.work.parcel.records]
     for record in records:
         if record["id"] in given:
             minor = given[record["id"]]

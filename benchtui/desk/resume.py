@@ -12,29 +12,31 @@ from benchtui.model.record import part_of
 
 def resume(desk: Desk) -> None:
     """Put the desk where the parcel's cursor says; one that no longer fits gives the first open record."""
-    parcel = desk.parcel
-    desk.page = desk.menu = desk.line = None
-    desk.record_since = desk.clock()
+    parcel = desk.work.parcel
+    desk.open.page = desk.open.menu = desk.open.line = None
+    desk.tally.record_since = desk.clock()
     if parcel is None:
-        desk.page = Page("parcels")
+        desk.open.page = Page("parcels")
         return
     cursor: Any = parcel.head["cursor"] or {}
-    record = next((one for one in desk.records if one["id"] == cursor.get("record")), None)
+    record = next((one for one in desk.work.records if one["id"] == cursor.get("record")), None)
     if record is None:
-        desk.record_id = desk.part_id = desk.asked = None
-        desk.order = []
-        if cursor.get("view") == "parcel" or not desk.records or parcel.head["state"] == "closed":
-            desk.page = Page("parcel")
+        desk.work.record_id = desk.work.part_id = desk.asking.asked = None
+        desk.asking.order = []
+        if cursor.get("view") == "parcel" or not desk.work.records or parcel.head["state"] == "closed":
+            desk.open.page = Page("parcel")
         else:
-            first = next((one for one in desk.records if one["state"] != "taken-in"), desk.records[0])
+            first = next(
+                (one for one in desk.work.records if one["state"] != "taken-in"), desk.work.records[0]
+            )
             queue.arrive(desk, first)
             return
     else:
-        desk.record_id = record["id"]
+        desk.work.record_id = record["id"]
         _restore_hand(desk, record, cursor)
         kind = pages().get(str(cursor.get("view")))
         if kind is not None and kind.restored:
-            desk.page = Page(kind.id)
+            desk.open.page = Page(kind.id)
     _restore_draft(desk, parcel.head["draft"])
 
 
@@ -45,12 +47,12 @@ def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
         first = next(iter(hand.in_hand_order(record)), None)
         hand.take(desk, record, first["id"] if first else None)
         return
-    desk.part_id, desk.side = part["id"], str(cursor.get("side", ""))
-    desk.left = {str(key): str(text) for key, text in (cursor.get("left") or {}).items()}
-    desk.taken = [str(one) for one in cursor.get("taken", [])]
-    desk.order = [(str(asked[0]), str(asked[1])) for asked in cursor.get("order", [])]
+    desk.work.part_id, desk.work.side = part["id"], str(cursor.get("side", ""))
+    desk.open.left = {str(key): str(text) for key, text in (cursor.get("left") or {}).items()}
+    desk.work.taken = [str(one) for one in cursor.get("taken", [])]
+    desk.asking.order = [(str(asked[0]), str(asked[1])) for asked in cursor.get("order", [])]
     asked = cursor.get("clue")
-    desk.asked = (str(asked[0]), str(asked[1])) if asked else None
+    desk.asking.asked = (str(asked[0]), str(asked[1])) if asked else None
 
 
 def _restore_draft(desk: Desk, draft: Any) -> None:
@@ -60,6 +62,8 @@ def _restore_draft(desk: Desk, draft: Any) -> None:
     if name == "command":
         page_again(desk, dict(draft.get("data") or {}))
     label, about = str(draft.get("label") or name), str(draft.get("about", ""))
-    desk.line = OpenLine(name, label, str(draft.get("text", "")), about, data=dict(draft.get("data") or {}))
+    desk.open.line = OpenLine(
+        name, label, str(draft.get("text", "")), about, data=dict(draft.get("data") or {})
+    )
     refresh(desk)
     desk.say("where you were: the line still holds what was typed")

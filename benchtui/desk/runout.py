@@ -18,11 +18,11 @@ SAME = "="
 
 
 def _no_disc(desk: Desk) -> str:
-    return unless(desk.record and disc_in_question(desk, desk.record), "no disc here")
+    return unless(desk.work.record and disc_in_question(desk, desk.work.record), "no disc here")
 
 
 def _disc_in_hand(desk: Desk) -> object:
-    return desk.part is not None and is_here(desk.part) and desk.part["kind"] == "disc"
+    return desk.work.part is not None and is_here(desk.work.part) and desk.work.part["kind"] == "disc"
 
 
 @command(
@@ -42,21 +42,21 @@ def open_runout(desk: Desk) -> None:
     following = ahead(desk)
     if following is not None and following.part["kind"] == "disc" and _is_written(desk):
         hand.go_on(desk)
-    record = desk.record
+    record = desk.work.record
     disc = disc_in_question(desk, record) if record else None
     if record is None or disc is None:
         desk.refuse(f"no disc here: {desk.key('add-part')} adds one")
         return
-    if disc["id"] != desk.part_id:
+    if disc["id"] != desk.work.part_id:
         hand.take(desk, record, disc["id"])
     sides = sides_of(record, disc)
-    side = desk.side or next((one for one in sides if not typed_on(disc, one)), sides[0])
+    side = desk.work.side or next((one for one in sides if not typed_on(disc, one)), sides[0])
     _open(desk, record, disc, side)
 
 
 def _is_written(desk: Desk) -> bool:
     """Whether no runout is wanted of the part in the hand: it is no disc, or both its sides are written."""
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None or part["kind"] != "disc":
         return True
     return all(typed_on(part, side) for side in sides_of(record, part))
@@ -64,7 +64,7 @@ def _is_written(desk: Desk) -> bool:
 
 def write_side(desk: Desk, side: str, begun: str) -> None:
     """Open the line of that side of the disc in the hand with its first figure typed already."""
-    record, disc = desk.record, desk.part
+    record, disc = desk.work.record, desk.work.part
     if record is not None and disc is not None:
         _open(desk, record, disc, side, "")
         type_text(desk, begun)
@@ -72,7 +72,7 @@ def write_side(desk: Desk, side: str, begun: str) -> None:
 
 def write_same(desk: Desk) -> bool:
     """Write the second side, asked now, as the first one reads. False where that is not asked."""
-    record, disc, asked = desk.record, desk.part, desk.asked
+    record, disc, asked = desk.work.record, desk.work.part, desk.asking.asked
     if record is None or disc is None or asked is None or not is_runout(desk, asked):
         return False
     side = asked[0].split()[-1]
@@ -84,7 +84,7 @@ def write_same(desk: Desk) -> bool:
 
 def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
     """The disc in the hand, else the first that is there."""
-    part = part_of(record, desk.part_id)
+    part = part_of(record, desk.work.part_id)
     if part is not None and part["kind"] == "disc" and is_here(part):
         return part
     discs = parts_of(record, "disc")
@@ -98,7 +98,7 @@ def _open(
     open_line(
         desk, "runout", f"runout {side}", typed, ABOUT, side=side, disc=disc["id"], kept=bool(typed), **data
     )
-    _show(desk, desk.line)
+    _show(desk, desk.open.line)
 
 
 def reading(desk: Desk, typed: str, side: str) -> Runout:
@@ -131,7 +131,7 @@ def _typed(desk: Desk, line: OpenLine) -> None:
         return
     came_from = line.data.get("after")
     if came_from and text and not text[0].isdigit():
-        record, disc = desk.record, _disc(desk, line)
+        record, disc = desk.work.record, _disc(desk, line)
         if record is not None and disc is not None:
             figure = typed_on(disc, came_from)
             _open(desk, record, disc, came_from, figure + text, long=True)
@@ -157,7 +157,7 @@ def _of_the_first(record: RecordDoc, disc: PartDoc, side: str) -> str:
 
 def _same(desk: Desk, line: OpenLine) -> bool:
     """Write this side as the first one reads: same cut, mother, stamper. False for the first itself."""
-    record, disc, side = desk.record, _disc(desk, line), line.data["side"]
+    record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
     typed = _of_the_first(record, disc, side) if record is not None and disc is not None else ""
     if not typed or record is None or disc is None:
         return False
@@ -173,7 +173,7 @@ def _has_stem(desk: Desk, line: OpenLine) -> bool:
 
 
 def _disc(desk: Desk, line: OpenLine) -> PartDoc | None:
-    return part_of(desk.record, line.data["disc"]) if desk.record else None
+    return part_of(desk.work.record, line.data["disc"]) if desk.work.record else None
 
 
 def _accept(desk: Desk, line: OpenLine) -> None:
@@ -187,7 +187,7 @@ def _accept(desk: Desk, line: OpenLine) -> None:
 
 def _take(desk: Desk, line: OpenLine, by_itself: bool) -> None:
     """Write the side; then the other side's line if it is still empty."""
-    record, disc, side = desk.record, _disc(desk, line), line.data["side"]
+    record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
     if record is None or disc is None:
         close_line(desk)
         return
@@ -203,20 +203,24 @@ def _take(desk: Desk, line: OpenLine, by_itself: bool) -> None:
         assert changed is not None
         changed.setdefault("sides", {})[side] = side_doc(found)
         _answer_cut(desk, copy, changed, side, found)
-        if desk.part_id == changed["id"] and not insisted:  # what was to be asked as a check is not any more
-            desk.asked = next_question(desk, copy)
+        if (
+            desk.work.part_id == changed["id"] and not insisted
+        ):  # what was to be asked as a check is not any more
+            desk.asking.asked = next_question(desk, copy)
     if found.belongs is False:
         desk.say(f"runout {side}: {found.say}", "clash")
-    if side == sides[0] and other_empty and desk.record is not None:
+    if side == sides[0] and other_empty and desk.work.record is not None:
         now = _disc_now(desk, disc["id"])
         if now is not None:
-            message, tone = desk.message, desk.tone
-            _open(desk, desk.record, now, other, "", **({"after": side} if by_itself else {"long": True}))
-            desk.message, desk.tone = message, tone
+            message, tone = desk.open.message, desk.open.tone
+            _open(
+                desk, desk.work.record, now, other, "", **({"after": side} if by_itself else {"long": True})
+            )
+            desk.open.message, desk.open.tone = message, tone
 
 
 def _disc_now(desk: Desk, disc_id: str) -> PartDoc | None:
-    return part_of(desk.record, disc_id) if desk.record else None
+    return part_of(desk.work.record, disc_id) if desk.work.record else None
 
 
 def side_doc(found: Runout) -> SideDoc:
@@ -249,7 +253,7 @@ def _answer_cut(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, found: 
 
 def _back(desk: Desk, line: OpenLine) -> None:
     """Backspace on an empty second side goes back to the first, to be typed on."""
-    record, disc, first = desk.record, _disc(desk, line), line.data.get("after")
+    record, disc, first = desk.work.record, _disc(desk, line), line.data.get("after")
     if record is not None and disc is not None and first:
         _open(desk, record, disc, first, long=True)
 

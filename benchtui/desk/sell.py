@@ -47,8 +47,8 @@ _AFTER_NUMBER = re.compile(r"[;/]")
 )
 def open_sell(desk: Desk) -> None:
     """Open the line; on the page of a record that can be sold, with that record in it."""
-    record = desk.record
-    on_page = desk.page is not None and desk.page.name == "record"
+    record = desk.work.record
+    on_page = desk.open.page is not None and desk.open.page.name == "record"
     text = _line_for(desk, record) if on_page and record and record["stock"] else ""
     open_line(desk, "sell", "sell", text, ABOUT)
 
@@ -109,8 +109,8 @@ def _complete(desk: Desk, line: OpenLine, text: str) -> None:
 
 
 def _read(desk: Desk, found: Found) -> RecordDoc:
-    if desk.parcel is not None and desk.parcel.id == found.parcel:
-        return desk.parcel.record(found.record)
+    if desk.work.parcel is not None and desk.work.parcel.id == found.parcel:
+        return desk.work.parcel.record(found.record)
     parcel = desk.shop.open_parcel(found.parcel, read_only=True)
     try:
         return parcel.record(found.record)
@@ -142,7 +142,7 @@ def _sell(desk: Desk, text: str) -> None:
         ),
         f"{sale.stock} sold for {sale.price.show()}{buyer} on {sale.on}",
     )
-    said, tone = desk.message, desk.tone
+    said, tone = desk.open.message, desk.open.tone
     close_line(desk)
     desk.place()
     desk.say(said, tone)

@@ -8,6 +8,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.amounts import read_amount
 from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine, Page
+from benchtui.desk.keeping import exports
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.lives import changing, parcel_for, when_on
 from benchtui.desk.needs import parcel_open, unless
@@ -28,7 +29,9 @@ def _has_sender(desk: Desk) -> str:
 
 
 def _account(desk: Desk) -> str:
-    return unless(not (desk.page and desk.page.data.get("trouble")), "the account cannot be worked out")
+    return unless(
+        not (desk.open.page and desk.open.page.data.get("trouble")), "the account cannot be worked out"
+    )
 
 
 @command(
@@ -45,7 +48,7 @@ def _account(desk: Desk) -> str:
 )
 def open_sender(desk: Desk) -> None:
     """The page of whoever the marked record is consigned by, else of the parcel's sender."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None:
         desk.refuse("open a parcel first: its sender has a page")
         return
@@ -53,7 +56,7 @@ def open_sender(desk: Desk) -> None:
     if not whose:
         desk.refuse("this parcel has no sender yet: Enter on its first line names one")
         return
-    desk.page = Page("sender", data={"sender": whose})
+    desk.open.page = Page("sender", data={"sender": whose})
     if len(desk.shop.parcel_ids()) <= AT_ONCE:
         read_account(desk)
 
@@ -62,12 +65,12 @@ def whose_page(desk: Desk) -> str:
     """Who the marked record (on its own page that one) is consigned by, else the parcel's sender; "" for
     nobody.
     """
-    parcel, row = desk.parcel, marked(desk)
+    parcel, row = desk.work.parcel, marked(desk)
     if parcel is None:
         return ""
     record = parcel.record(row.id) if row is not None and row.kind == "record" else None
-    if desk.page is not None and desk.page.name == "record":
-        record = desk.record
+    if desk.open.page is not None and desk.open.page.name == "record":
+        record = desk.work.record
     whose = parcel.head["sender"]
     if record is not None and own_terms(parcel.head, record) == "consigned":
         whose = consignor(parcel.head, record)
@@ -76,7 +79,7 @@ def whose_page(desk: Desk) -> str:
 
 def sender_of(desk: Desk) -> str:
     """The sender whose page is open; "" where none is, and that is said."""
-    page = desk.page
+    page = desk.open.page
     if page is None or page.name != "sender":
         desk.refuse("this is done on a sender's page")
         return ""
@@ -96,14 +99,14 @@ def all_parcels(desk: Desk) -> list[tuple[HeadDoc, list[RecordDoc]]]:
 
 
 def _read(desk: Desk, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]]:
-    if desk.parcel is not None and desk.parcel.id == parcel_id:
-        return desk.parcel.head, desk.parcel.records
+    if desk.work.parcel is not None and desk.work.parcel.id == parcel_id:
+        return desk.work.parcel.head, desk.work.parcel.records
     return desk.shop.read_parcel(parcel_id)
 
 
 def read_account(desk: Desk) -> None:
     """Work the account out for the page; where it cannot be, the page says why."""
-    page = desk.page
+    page = desk.open.page
     if page is None:
         return
     try:
@@ -118,7 +121,7 @@ def read_account(desk: Desk) -> None:
 
 def enter(desk: Desk) -> None:
     """Open the marked line of the page with what it holds."""
-    sender_id, page = sender_of(desk), desk.page
+    sender_id, page = sender_of(desk), desk.open.page
     if not sender_id or page is None:
         return
     if desk.shop.read_only:
@@ -148,7 +151,7 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     desk.shop.change_sender(sender_id, **change)
     desk.say(f"{sender_name(desk, sender_id)}: {field.label} kept", "done")
     leave_line(desk)
-    if desk.page is not None and desk.page.name == "sender" and "account" in desk.page.data:
+    if desk.open.page is not None and desk.open.page.name == "sender" and "account" in desk.open.page.data:
         read_account(desk)
 
 
@@ -254,7 +257,7 @@ def _write(desk: Desk, kind: str, sender: str | None = None) -> tuple[int, Path]
 
     today = date.fromisoformat(desk.today())
     about = f"-{plain_name(sender_name(desk, sender))}" if sender else ""
-    path = desk.exports() / f"{kind}{about}-{today.isoformat()}.csv"
+    path = exports(desk) / f"{kind}{about}-{today.isoformat()}.csv"
     return export(desk.shop, Ask(kind, today, sender=sender), path), path
 
 

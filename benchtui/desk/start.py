@@ -37,7 +37,7 @@ def open_desk(
         keymap=keymap_of(shop, keymap, scale),
     )
     desk = Desk(shop, references, lambda: finder_of(shop, desk.library), now)
-    desk.lists = lists_of(shop)
+    desk.background.lists = lists_of(shop)
     return desk, _open_last(desk, shop)
 
 
@@ -79,7 +79,7 @@ def _open_last(desk: Desk, shop: Shop) -> str:
     if not wanted:
         return shop.notice
     try:
-        desk.parcel, notice = open_or_read(shop, str(wanted))
+        desk.work.parcel, notice = open_or_read(shop, str(wanted))
     except ParcelHeld as held:
         return held.one_line()
     return notice or shop.notice

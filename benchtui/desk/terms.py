@@ -18,12 +18,12 @@ from benchtui.desk.parcel import sender_name, sender_picks
     order=360,
 )
 def terms_menu(desk: Desk) -> None:
-    record, parcel = desk.record, desk.parcel
+    record, parcel = desk.work.record, desk.work.parcel
     if record is None or parcel is None:
         desk.refuse("no record on the bench")
         return
     who = sender_name(desk, parcel.head["sender"]) or "the sender"
-    desk.menu = Menu(
+    desk.open.menu = Menu(
         "This record is ...",
         (
             Choice("1", "bought: the shop's own", doing(set_terms, "shop")),
@@ -43,7 +43,7 @@ def _ask_owner(desk: Desk) -> None:
 
 def set_terms(desk: Desk, owner: str) -> None:
     """Write the record's terms and whose its parts are."""
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return
     consigned = owner != "shop"

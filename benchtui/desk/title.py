@@ -6,6 +6,7 @@ from typing import Any
 
 from benchtui.books.shape import BookTitle
 from benchtui.desk import hand
+from benchtui.desk.background import load_on
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine, Pick
 from benchtui.desk.foresight import foreseen_parts
@@ -37,7 +38,7 @@ ABOUT = "letters of artist, title or number, in any order; Enter takes the marke
 )
 def find_title(desk: Desk) -> None:
     """Open the title line, empty or with what it held when it was left."""
-    if desk.record is None:
+    if desk.work.record is None:
         desk.refuse("no record on the bench: take one from the queue")
         return
     _look_for_lists(desk)
@@ -49,9 +50,9 @@ def _look_for_lists(desk: Desk) -> None:
     from benchtui.desk.titles_in import load_again  # which no first screen wants
 
     now = signature(desk.shop.path / "titles")
-    was, desk.lists_seen = desk.lists_seen, now
-    if was is not None and was != now and desk.job is None:
-        desk.job = load_again(desk)
+    was, desk.background.lists_seen = desk.background.lists_seen, now
+    if was is not None and was != now and desk.background.job is None:
+        desk.background.job = load_again(desk)
 
 
 def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
@@ -73,16 +74,18 @@ def _typed(desk: Desk, line: OpenLine) -> None:
         return
     remark = desk.finder.remark(line.text)
     if remark:
-        desk.message, desk.tone = remark, "refused"
+        desk.open.message, desk.open.tone = remark, "refused"
     elif line.text and not len(desk.finder):
-        desk.message = "no titles are known yet: artist - title - number makes one; F5 on the page of parcels"
-        desk.message, desk.tone = f"{desk.message} takes in a list", "plain"
+        desk.open.message = (
+            "no titles are known yet: artist - title - number makes one; F5 on the page of parcels"
+        )
+        desk.open.message, desk.open.tone = f"{desk.open.message} takes in a list", "plain"
 
 
 def _accept(desk: Desk, line: OpenLine) -> None:
     pick = marked_pick(line)
     if pick is None and line.text.strip() and not line.picks:  # the lists may have come since it was typed
-        while desk.load_lists():
+        while load_on(desk):
             pass
         refresh(desk)
         settle(desk)
@@ -153,11 +156,13 @@ def make_title(desk: Desk, artist: str, name: str, catalogue: str) -> Title:
 
 def take_title(desk: Desk, title: Title, new: bool = False) -> None:
     """Give the record this title: everything the lists know is filled in, the first part is taken up."""
-    record, parcel = desk.record, desk.parcel
+    record, parcel = desk.work.record, desk.work.parcel
     if record is None or parcel is None:
         return
     before = [
-        r for r in desk.records if r["title"] and r["title"]["id"] == title.id and r["id"] != record["id"]
+        r
+        for r in desk.work.records
+        if r["title"] and r["title"]["id"] == title.id and r["id"] != record["id"]
     ]
     name = ", ".join(filter(None, (title.artist, title.title)))
     with desk.act(f"record {record['no']}: {'new title ' if new else ''}{name}") as change:
@@ -167,15 +172,18 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
         tick_off(desk, change, copy)
         first = next(iter(hand.in_hand_order(copy)), None)
         hand.take(desk, copy, first["id"] if first else None)
-    desk.later.add(partial(desk.shop.note_pick, title.id, parcel.head["sender"]))
-    if not desk.patient:
-        desk.later.do()
+    desk.background.later.add(partial(desk.shop.note_pick, title.id, parcel.head["sender"]))
+    if not desk.background.patient:
+        desk.background.later.do()
     old = record["title"]
     if old is not None and old["id"] != title.id:
-        desk.say(f"{desk.message}; it was {old['title']} before, {desk.key('undo')} takes that back", "clash")
+        desk.say(
+            f"{desk.open.message}; it was {old['title']} before, {desk.key('undo')} takes that back", "clash"
+        )
     elif before:
         desk.say(
-            f"{desk.message}; a copy stands at {before[-1]['no']}: {desk.key('ditto')} repeats its answers",
+            f"{desk.open.message}; a copy stands at {before[-1]['no']}: "
+            f"{desk.key('ditto')} repeats its answers",
             "done",
         )
 
@@ -281,7 +289,7 @@ def tick_off(desk: Desk, change: Change, record: RecordDoc) -> None:
 def _meant_line(desk: Desk, title: TitleRef, lines: list[ListLine]) -> ListLine | None:
     """The line by which the pick list put this title first, so that the two never differ."""
     listed = desk.finder.by_id(title["id"])
-    text = desk.finder.line_of(listed, desk.ranked_by[1]) if listed and desk.ranked_by else ""
+    text = desk.finder.line_of(listed, desk.open.ranked_by[1]) if listed and desk.open.ranked_by else ""
     return next((line for line in lines if text and text in (line["line"], line["title"])), None)
 
 

@@ -11,10 +11,10 @@ from benchtui.titles import Context, Hit
 
 def context_of(desk: Desk) -> Context:
     """What ranks titles here: the sender's list, this parcel, what was picked lately and often, the stock."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     head = parcel.head if parcel else None
     lines = tuple(line for line in (head["list"] if head else []) if line["record"] is None)
-    here = {r["title"]["id"] for r in desk.records if r["title"]}
+    here = {r["title"]["id"] for r in desk.work.records if r["title"]}
     picks = desk.shop.picks()
     sender = head["sender"] if head else None
     return Context(
@@ -69,27 +69,33 @@ def warm(desk: Desk) -> Iterator[None]:
 
 def _cached_context(desk: Desk) -> Context:
     """One context per opening of the line: it cannot change while letters are typed."""
-    line = desk.line
+    line = desk.open.line
     if line is None:
         return context_of(desk)
-    if desk.ranked_by is None or desk.ranked_by[0] is not line:
-        desk.ranked_by = (line, context_of(desk))
-        desk.warming = desk.finder.warm(desk.ranked_by[1])
-        while not desk.patient and warm_on(desk):
+    if desk.open.ranked_by is None or desk.open.ranked_by[0] is not line:
+        desk.open.ranked_by = (line, context_of(desk))
+        desk.background.warming = desk.finder.warm(desk.open.ranked_by[1])
+        while not desk.background.patient and warm_on(desk):
             pass
-    return desk.ranked_by[1]
+    return desk.open.ranked_by[1]
 
 
 def warm_on(desk: Desk) -> bool:
     """One step of making ready what the open line wants; at its end the list is searched anew, but for one
     on which somebody has moved the mark already. False when there is nothing left.
     """
-    if desk.warming is None:
+    if desk.background.warming is None:
         return False
-    if next(desk.warming, DONE) is not DONE:
+    if next(desk.background.warming, DONE) is not DONE:
         return True
-    desk.warming, line = None, desk.line
-    if desk.patient and line is not None and desk.ranked_by and desk.ranked_by[0] is line and not line.marked:
+    desk.background.warming, line = None, desk.open.line
+    if (
+        desk.background.patient
+        and line is not None
+        and desk.open.ranked_by
+        and desk.open.ranked_by[0] is line
+        and not line.marked
+    ):
         refresh(desk)
     return False
 

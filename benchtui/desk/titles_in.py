@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.background import load_on
 from benchtui.desk.command import command
 from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line, refresh
@@ -41,7 +42,7 @@ def _list_in(desk: Desk) -> str:
 )
 def open_titles(desk: Desk) -> None:
     """Ask for the list's path."""
-    if desk.page is None or desk.page.name != "parcels":
+    if desk.open.page is None or desk.open.page.name != "parcels":
         desk.refuse("title lists are taken in on the page of all parcels")
         return
     desk.say("")
@@ -60,15 +61,17 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
         path = desk.shop.path / path
     taking = TakeIn(path, folder(desk), known=desk.finder.besides_lists, apart=True)
     close_line(desk)
-    desk.page = Page("doubtful", data={"taking": taking, "phase": "reading", "done": 0.0, "last": "keep"})
+    desk.open.page = Page(
+        "doubtful", data={"taking": taking, "phase": "reading", "done": 0.0, "last": "keep"}
+    )
     desk.say("")
     desk.place()
-    desk.job = _reading(desk, desk.page, taking)
+    desk.background.job = _reading(desk, desk.open.page, taking)
 
 
 def taking_of(desk: Desk) -> tuple[Page, TakeIn] | None:
     """The page of the doubtful and the list on its way in."""
-    page = desk.page
+    page = desk.open.page
     return (page, page.data["taking"]) if page is not None and page.name == "doubtful" else None
 
 
@@ -97,9 +100,9 @@ def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
         page.data["phase"] = "deciding"
         raise BenchError(error.what, error.where, f"{desk.key('doubtful-rest')} tries again") from error
     yield from load_again(desk)
-    if desk.page is page:
+    if desk.open.page is page:
         told = [line.replace("; --undo takes it out again", "") for line in taking.report.told()]
-        desk.page = Page("taken", data={"told": told})
+        desk.open.page = Page("taken", data={"told": told})
     path = taking.report.path
     desk.say(f"{path.name} is taken in" if path else "nothing new: no list is kept", "done")
 
@@ -107,10 +110,10 @@ def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
 def load_again(desk: Desk) -> Iterator[None]:
     """The finder on the lists as they are now; typing finds the rest meanwhile."""
     desk.finder.detach_lists()
-    desk.lists = load_steps(folder(desk))
-    while desk.load_lists():
+    desk.background.lists = load_steps(folder(desk))
+    while load_on(desk):
         yield
-    if desk.line is not None and desk.line.name == "title":
+    if desk.open.line is not None and desk.open.line.name == "title":
         refresh(desk)
 
 
@@ -120,16 +123,16 @@ def stop(desk: Desk) -> None:
     if found is None:
         return
     page, taking = found
-    if desk.job is not None and hasattr(desk.job, "close"):
-        desk.job.close()
-    desk.job = None
+    if desk.background.job is not None and hasattr(desk.background.job, "close"):
+        desk.background.job.close()
+    desk.background.job = None
     written = {path.name for path in lists_in(folder(desk))} - page.data.get("before", set())
     if page.data["phase"] == "writing" and written:
         undo_take_in(folder(desk))
-    desk.page = Page("parcels")
+    desk.open.page = Page("parcels")
     desk.say(f"stopped: nothing of {taking.path.name} is taken in")
     if page.data["phase"] == "writing":
-        desk.job = load_again(desk)
+        desk.background.job = load_again(desk)
     desk.place()
 
 
@@ -233,7 +236,7 @@ WORDS: dict[str, str] = {"merge": "merged into one", "keep": "both kept", "skip"
 
 def _write(desk: Desk, page: Page, taking: TakeIn) -> None:
     desk.say("")
-    desk.job = _writing(desk, page, taking)
+    desk.background.job = _writing(desk, page, taking)
 
 
 # -- undo -------------------------------------------------------------------------------------------
@@ -255,14 +258,14 @@ def _write(desk: Desk, page: Page, taking: TakeIn) -> None:
 )
 def ask_undo(desk: Desk) -> None:
     """Take the list taken in last out again, as a whole, after asking."""
-    if desk.page is None or desk.page.name not in ("parcels", "taken"):
+    if desk.open.page is None or desk.open.page.name not in ("parcels", "taken"):
         desk.refuse("a title list is taken out again on the page of all parcels")
         return
     last = last_taken_in(folder(desk))
     if last is None:
         desk.refuse("no title list was taken in that could be taken out")
         return
-    desk.menu = Menu(
+    desk.open.menu = Menu(
         f"Take {last.name} out again?",
         (Choice("t", "take it out, as a whole", doing(_undo, last.name)), Choice("n", "leave it", _leave)),
         "records keep their titles; the file stays beside the others until the next is taken out",
@@ -276,9 +279,9 @@ def _undo(desk: Desk, name: str) -> None:
         desk.refuse(f"{name} is no longer the list taken in last")
         return
     gone = undo_take_in(folder(desk))
-    desk.page = Page("parcels")
+    desk.open.page = Page("parcels")
     desk.say(f"{gone} is out again", "done")
-    desk.job = load_again(desk)
+    desk.background.job = load_again(desk)
 
 
 def _leave(desk: Desk) -> None:

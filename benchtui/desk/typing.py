@@ -23,7 +23,7 @@ class Typing:
 
     def key(self, key: str, char: str | None) -> None:
         """A key by its name, with the character it types, if any."""
-        line = self.desk.line if self.desk.scope == "line" else None
+        line = self.desk.open.line if self.desk.open.scope == "line" else None
         if line is None:
             press(self.desk, key)
             return
@@ -40,7 +40,7 @@ class Typing:
 
     def paste(self, text: str) -> None:
         """What was pasted; into no line it is refused, never typed as commands."""
-        line = self.desk.line if self.desk.scope == "line" else None
+        line = self.desk.open.line if self.desk.open.scope == "line" else None
         if line is None:
             self.desk.refuse("nothing to paste into: open a line first")
         elif line.name in TAKES_LINES and "\n" in text.strip():
@@ -53,13 +53,13 @@ class Typing:
 
     def place_at(self, cells: int) -> None:
         """The cursor to the letter shown so many cells from the left of the line."""
-        if self.desk.line is not None:
+        if self.desk.open.line is not None:
             self.follow()
             self.editor.place_at(cells)
 
     def follow(self) -> None:
         """Take up the text that the desk holds, where it is another than was typed here last."""
-        line = self.desk.line
+        line = self.desk.open.line
         if line is None:
             self.editor.put("")
         elif self.editor.value != line.text or line is not self._shown:
@@ -74,7 +74,7 @@ class Typing:
         return True
 
     def _keep(self) -> None:
-        line = self.desk.line
+        line = self.desk.open.line
         if line is not None and self.editor.value != line.text:
             self.desk.count_key()
             type_text(self.desk, self.editor.value)

@@ -43,7 +43,7 @@ RULINGS: tuple[tuple[str, Ruling, str], ...] = (
     order=330,
 )
 def open_note(desk: Desk) -> None:
-    record = desk.record
+    record = desk.work.record
     if record is None:
         desk.refuse("no record on the bench")
         return
@@ -51,7 +51,7 @@ def open_note(desk: Desk) -> None:
 
 
 def _take_note(desk: Desk, line: OpenLine) -> None:
-    record, text = desk.record, line.text
+    record, text = desk.work.record, line.text
     close_line(desk)
     if record is None or text == record["note"]:
         desk.say("")
@@ -74,7 +74,7 @@ def _take_note(desk: Desk, line: OpenLine) -> None:
     order=320,
 )
 def chore_menu(desk: Desk) -> None:
-    record = desk.record
+    record = desk.work.record
     if record is None:
         desk.refuse("no record on the bench")
         return
@@ -88,14 +88,14 @@ def chore_menu(desk: Desk) -> None:
         choices.append(
             Choice("b", f"back to stock: no longer set apart for {why_apart(record['set_apart'])}", release)
         )
-    desk.menu = Menu(
+    desk.open.menu = Menu(
         "Work to do, or set apart", tuple(choices), "• already to do: the key again takes it away", "chore"
     )
 
 
 def add_chore(desk: Desk, what: str) -> None:
     """A chore for the part in the hand, or away with it if it stood there."""
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None:
         return
     part_id = part["id"] if part and what != "find an insert" else ""
@@ -124,7 +124,7 @@ def add_chore(desk: Desk, what: str) -> None:
                 }
             )
     if not standing and (mind := _to_mind(desk, record, what, part_id)):
-        desk.say(f"{desk.message}. Mind: {mind}", "done")
+        desk.say(f"{desk.open.message}. Mind: {mind}", "done")
 
 
 def _to_mind(desk: Desk, record: RecordDoc, what: str, part_id: str) -> str:
@@ -135,17 +135,17 @@ def _to_mind(desk: Desk, record: RecordDoc, what: str, part_id: str) -> str:
 
 
 def set_apart(desk: Desk, why: str) -> None:
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return
     with desk.act(f"record {record['no']} set apart: {why}") as change:
         desk.changed(change)["set_apart"] = {"why": why, "note": "", "at": desk.now()}
     if mind := said_apart(why):
-        desk.say(f"{desk.message}. Mind: {mind}", "done")
+        desk.say(f"{desk.open.message}. Mind: {mind}", "done")
 
 
 def release(desk: Desk) -> None:
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return
     with desk.act(f"record {record['no']} no longer set apart") as change:
@@ -154,7 +154,7 @@ def release(desk: Desk) -> None:
 
 def _doubted(desk: Desk) -> object:
     """Whether the part in the hand is likely to come from another copy."""
-    weighing, part = desk.weighing(), desk.part
+    weighing, part = desk.weighing(), desk.work.part
     if weighing is None or part is None or not is_here(part):
         return False
     agreement = weighing.agreement.get(part["id"])
@@ -174,7 +174,7 @@ def _doubted(desk: Desk) -> object:
     order=270,
 )
 def ruling_menu(desk: Desk) -> None:
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         desk.refuse("take a part in the hand first")
         return
@@ -188,12 +188,12 @@ def ruling_menu(desk: Desk) -> None:
         for key, ruling, words in RULINGS
     ]
     choices.append(Choice("4", "this part decides what the record is", make_anchor))
-    desk.menu = Menu(f"The {hand.part_name(record, part)} ...", tuple(choices), name="belongs")
+    desk.open.menu = Menu(f"The {hand.part_name(record, part)} ...", tuple(choices), name="belongs")
 
 
 def rule(desk: Desk, ruling: Ruling) -> None:
     """The dealer's own word on a part; it stands whatever the odds say."""
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
     words = next(words for _, known, words in RULINGS if known == ruling)
@@ -202,7 +202,7 @@ def rule(desk: Desk, ruling: Ruling) -> None:
 
 
 def make_anchor(desk: Desk) -> None:
-    record, part = desk.record, desk.part
+    record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
     with desk.act(f"record {record['no']}: the {hand.part_name(record, part)} decides what it is") as change:
@@ -226,7 +226,7 @@ def _pressings(desk: Desk) -> str:
     order=260,
 )
 def pressing_menu(desk: Desk) -> None:
-    record, weighing = desk.record, desk.weighing()
+    record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None or not any(likely.id for likely in weighing.pressings):
         desk.refuse("the books know no pressing of this title")
         return
@@ -240,14 +240,14 @@ def pressing_menu(desk: Desk) -> None:
         for n, likely in enumerate(weighing.pressings[:9], 1)
     ]
     choices.append(Choice("0", "leave it to the evidence", doing(call_it, None)))
-    desk.menu = Menu(
+    desk.open.menu = Menu(
         "Which pressing is it?", tuple(choices), "your word stands, whatever the odds say", "pressing"
     )
 
 
 def call_it(desk: Desk, likely: Likely | None) -> None:
     """The dealer's own word on the pressing; None leaves it to the evidence again."""
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return
     words = f"pressing by hand: {likely.name}" if likely else "pressing left to the evidence"
@@ -287,7 +287,7 @@ def _second_look(desk: Desk) -> str:
 )
 def looked(desk: Desk) -> None:
     """Looked a second time, it is not so: recorded, and the second look is silent about that clue."""
-    record, weighing = desk.record, desk.weighing()
+    record, weighing = desk.work.record, desk.weighing()
     second = weighing.second_look if weighing else None
     if record is None or second is None:
         desk.refuse("no second look is asked for here")

@@ -48,7 +48,7 @@ def caution_of(desk: Desk, work: Work) -> str:
     """What to mind at one chore: its record is read when the line is marked, once a page."""
     from benchtui.export.chores import caution
 
-    known: dict[str, str] = desk.page.data.setdefault("cautions", {}) if desk.page else {}
+    known: dict[str, str] = desk.open.page.data.setdefault("cautions", {}) if desk.open.page else {}
     if work.chore not in known:
         record = _record(desk, work)
         chores = record["chores"] if record else []
@@ -60,8 +60,8 @@ def caution_of(desk: Desk, work: Work) -> str:
 def _record(desk: Desk, work: Work) -> RecordDoc | None:
     """The chore's record; None where its parcel cannot be read just now."""
     try:
-        if desk.parcel is not None and desk.parcel.id == work.parcel:
-            return desk.parcel.record(work.record)
+        if desk.work.parcel is not None and desk.work.parcel.id == work.parcel:
+            return desk.work.parcel.record(work.record)
         parcel = desk.shop.open_parcel(work.parcel, read_only=True)
         try:
             return parcel.record(work.record)

@@ -61,11 +61,11 @@ ACTION_FOR = {"find-title": "title", "next-part": "parts", "take-cover": "parts"
 
 
 def use_of(desk: Desk, key: str) -> str:
-    return desk.references.keymap.use(desk.scope, key) or ""
+    return desk.references.keymap.use(desk.open.scope, key) or ""
 
 
 def part_kind(desk: Desk) -> str:
-    part = desk.part
+    part = desk.work.part
     return part["kind"] if part else ""
 
 
@@ -78,15 +78,15 @@ class Watch:
 
     def before(self, key: str) -> None:
         desk = self.desk
-        self.scope, self.use = desk.scope, use_of(desk, key)
-        self.line = desk.line.name if desk.line else ""
-        self.kind, self.had_title = part_kind(desk), bool(desk.record and desk.record["title"])
-        self.record, self.page = desk.record_id, bool(desk.page)
+        self.scope, self.use = desk.open.scope, use_of(desk, key)
+        self.line = desk.open.line.name if desk.open.line else ""
+        self.kind, self.had_title = part_kind(desk), bool(desk.work.record and desk.work.record["title"])
+        self.record, self.page = desk.work.record_id, bool(desk.open.page)
 
     def purpose(self) -> str:
         """Follows a menu to the key that opened it; questions of extras are extras."""
         found = self._of()
-        if self.desk.menu is not None and self.scope != "menu":
+        if self.desk.open.menu is not None and self.scope != "menu":
             self.menu_for = found
         return found
 
@@ -109,7 +109,7 @@ class Watch:
 
     def thought(self, purpose: str) -> list[str]:
         """Which M's stand before this key."""
-        opened = self.desk.line.name if self.desk.line else ""
+        opened = self.desk.open.line.name if self.desk.open.line else ""
         if self.scope == "bench" and self.use.startswith(("grade:", "answer-")):
             return [purpose]
         if self.scope == "bench" and self.use in ("next-clue", "ditto", "jump-clue"):
@@ -172,7 +172,7 @@ def played(path: Path, script: Script) -> dict[str, Any]:
     try:
         desk, notice = open_desk(shop, script.keymap)
         keys = asyncio.run(watched(BenchApp(desk, error=notice), script))
-        records = [record for record in desk.records if record["state"] == "taken-in"]
+        records = [record for record in desk.work.records if record["state"] == "taken-in"]
         by_stock = {str(record["stock"]): record["id"] for record in records}
         with sorted((path / "exports").glob("intake-*.csv"))[-1].open(
             encoding="utf-8-sig", newline=""

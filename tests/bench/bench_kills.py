@@ -113,7 +113,7 @@ def shop_state(shop: Shop, parcels: dict[str, Any]) -> str:
 
 def state_now(app: BenchApp) -> str:
     """As the bench has it in memory, which is what it showed."""
-    parcel = app.desk.parcel
+    parcel = app.desk.work.parcel
     return shop_state(app.desk.shop, {parcel.id: parcel_state(parcel)} if parcel else {})
 
 
@@ -172,7 +172,12 @@ def is_half(found: str, around: list[str]) -> bool:
 def may_leave(app: BenchApp) -> bool:
     """Nothing open that is not kept: choices and pages are not."""
     desk = app.desk
-    return desk.parcel is not None and desk.menu is None and desk.page is None and desk.line is None
+    return (
+        desk.work.parcel is not None
+        and desk.open.menu is None
+        and desk.open.page is None
+        and desk.open.line is None
+    )
 
 
 def cut(script: Script, folder: Path, most: int) -> list[tuple[Path, list[Step]]]:

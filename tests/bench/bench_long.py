@@ -90,32 +90,36 @@ class Dealer:
         for title in TITLES:
             await self.record(title)
         await self.press(CLOSING)
-        assert desk.parcel is not None, desk.message
-        states = [record["state"] for record in desk.parcel.records]
-        assert states == ["taken-in"] * len(TITLES), f"{states}: {desk.message}"
-        assert desk.parcel.closed, desk.message
+        assert desk.work.parcel is not None, desk.open.message
+        states = [record["state"] for record in desk.work.parcel.records]
+        assert states == ["taken-in"] * len(TITLES), f"{states}: {desk.open.message}"
+        assert desk.work.parcel.closed, desk.open.message
 
     async def record(self, title: str) -> None:
         desk = self.app.desk
         await self.press(title)
-        for _ in range(len(desk.record["parts"]) if desk.record else 0):
+        for _ in range(len(desk.work.record["parts"]) if desk.work.record else 0):
             await self.answers()
             await self.press(GRADED)
         await self.press(DONE)
         for _ in range(3):  # what is lacking is said the first time
-            if desk.record is not None and desk.record["state"] != "taken-in" and desk.record["parts"]:
+            if (
+                desk.work.record is not None
+                and desk.work.record["state"] != "taken-in"
+                and desk.work.record["parts"]
+            ):
                 await self.press("escape " + TAKEN_IN)
 
     async def answers(self) -> None:
         """The first answer to four questions; a line that opens takes a 1 for each side."""
         desk = self.app.desk
         for _ in range(4):
-            if desk.asked is not None:
+            if desk.asking.asked is not None:
                 await self.press("1")
             for _ in range(3):
-                if desk.line is not None:
+                if desk.open.line is not None:
                     await self.press('"1"')
-            if desk.line is not None:
+            if desk.open.line is not None:
                 await self.press("escape")
 
 

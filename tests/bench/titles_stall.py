@@ -24,6 +24,7 @@ from titles_size import bare, pairs, prepare, slip
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import rest
 from benchtui.bench.run import copy_demo
+from benchtui.desk.background import load_on
 from benchtui.desk.start import open_desk
 from benchtui.store import Shop
 from benchtui.titles import load_lists
@@ -81,7 +82,7 @@ async def type_titles(app: BenchApp, texts: list[str], scans: list[str], watched
     """Opens the title line, types each text, takes it away again; ms of each key. Then scans the barcodes."""
     times: list[float] = []
     async with app.run_test(size=(120, 40), notifications=False, tooltips=False):
-        while app.desk.load_lists():
+        while load_on(app.desk):
             await asyncio.sleep(0)
         await rest(app)
         await asyncio.sleep(0.5)  # a dealer takes up the first record; the index of what is at hand is made
@@ -102,7 +103,7 @@ async def type_titles(app: BenchApp, texts: list[str], scans: list[str], watched
             app.press_key(app.desk.references.keymap.first_key("find-title") or "")
             await rest(app)
             await scan(app, digits)
-            if app.desk.line is not None:
+            if app.desk.open.line is not None:
                 await press(app, "escape")
         watcher.cancel()
     return times

@@ -76,7 +76,7 @@ class Hands:
     def type(self, text: str) -> "Hands":
         """Text, a key a letter, into the open line."""
         for char in text:
-            assert self.desk.line is not None, f"the line closed while {text!r} was typed"
+            assert self.desk.open.line is not None, f"the line closed while {text!r} was typed"
             self._press(key_name(char), char)
         return self
 
@@ -90,9 +90,9 @@ class Hands:
 
     def paste(self, text: str) -> "Hands":
         """Text put into the line at once."""
-        assert self.desk.line is not None
-        type_text(self.desk, ("" if self._is_marked() else self.desk.line.text) + text)
-        self._edited = self.desk.line
+        assert self.desk.open.line is not None
+        type_text(self.desk, ("" if self._is_marked() else self.desk.open.line.text) + text)
+        self._edited = self.desk.open.line
         return self
 
     def step(self, step: Step) -> None:
@@ -101,7 +101,7 @@ class Hands:
             self._press(step.name, step.char)
 
     def _press(self, name: str, char: str | None) -> None:
-        line = self.desk.line
+        line = self.desk.open.line
         if name == "backspace" and line is not None:
             self._backspace(line)
         elif not press(self.desk, name) and line is not None and char is not None:
@@ -110,7 +110,7 @@ class Hands:
             type_text(self.desk, text)
 
     def _is_marked(self) -> bool:
-        line = self.desk.line
+        line = self.desk.open.line
         return line is not None and line.replace and self._edited is not line
 
     def _backspace(self, line: OpenLine) -> None:
@@ -126,7 +126,7 @@ class Hands:
 
     def find(self, text: str) -> "Hands":
         """The title line opened if need be, letters typed, the first fit taken."""
-        if self.desk.line is None:
+        if self.desk.open.line is None:
             self.do("find-title")
         return self.enter(text)
 
@@ -138,11 +138,11 @@ class Hands:
         """Keys until that part is in the hand."""
         action = {"box": "take-cover", "wrap": "take-cover", "extra": "next-part"}.get(kind, f"take-{kind}")
         for _ in range(24):
-            part = self.desk.part
-            if part and part["kind"] == kind and part.get("number", 1) == number and not self.desk.side:
+            part = self.desk.work.part
+            if part and part["kind"] == kind and part.get("number", 1) == number and not self.desk.work.side:
                 return part
             self.do(action)
-        raise AssertionError(f"{kind} {number} cannot be taken: {self.desk.message}")
+        raise AssertionError(f"{kind} {number} cannot be taken: {self.desk.open.message}")
 
     def ask(self, letters: str) -> "Hands":
         """Jump to a clue by letters of it."""
@@ -158,7 +158,7 @@ class Hands:
 
     def new_parcel(self, expected: int, sender: str = "Una Brannick") -> "Hands":
         """A parcel of so many empty records; the first is on the bench."""
-        if self.desk.page is None or self.desk.page.name != "parcels":
+        if self.desk.open.page is None or self.desk.open.page.name != "parcels":
             self.do("parcels-page")
         self.do("page-new")
         self.enter(sender)
@@ -184,11 +184,11 @@ class Hands:
 
     def mark(self, record_no: int) -> "Hands":
         """On the parcel's page: arrow keys until that record is marked."""
-        assert self.desk.parcel is not None
+        assert self.desk.work.parcel is not None
         rows = parcel_page.rows(self.desk)
         wanted = next(n for n, row in enumerate(rows) if row.id == self.at(record_no)["id"])
-        assert self.desk.page is not None
-        while (away := wanted - self.desk.page.marked) != 0:
+        assert self.desk.open.page is not None
+        while (away := wanted - self.desk.open.page.marked) != 0:
             self.do("page-down" if away > 0 else "page-up")
         return self
 
@@ -196,31 +196,31 @@ class Hands:
 
     @property
     def record(self) -> RecordDoc:
-        record = self.desk.record
+        record = self.desk.work.record
         assert record is not None
         return record
 
     @property
     def part(self) -> PartDoc:
-        part = self.desk.part
+        part = self.desk.work.part
         assert part is not None
         return part
 
     @property
     def head(self) -> Any:
-        assert self.desk.parcel is not None
-        return self.desk.parcel.head
+        assert self.desk.work.parcel is not None
+        return self.desk.work.parcel.head
 
     @property
     def said(self) -> str:
-        return self.desk.message
+        return self.desk.open.message
 
     @property
     def refused(self) -> bool:
-        return self.desk.tone in ("refused", "clash")
+        return self.desk.open.tone in ("refused", "clash")
 
     def at(self, no: int) -> RecordDoc:
-        return next(record for record in self.desk.records if record["no"] == no)
+        return next(record for record in self.desk.work.records if record["no"] == no)
 
     def kinds(self) -> list[str]:
         return [part["kind"] for part in self.record["parts"]]

@@ -50,7 +50,7 @@ def main(path: str) -> None:
     print("ready", flush=True)
     for number, step in enumerate(steps, 1):
         hands.step(step)
-        print(number, state_of(desk.parcel) if desk.parcel else "- none", flush=True)
+        print(number, state_of(desk.work.parcel) if desk.work.parcel else "- none", flush=True)
 
 
 if __name__ == "__main__":

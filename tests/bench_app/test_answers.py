@@ -5,8 +5,8 @@ from bench_hands import Hands, sit_down
 
 
 def _asked(hands: Hands) -> str:
-    assert hands.desk.asked is not None
-    return hands.desk.asked[1]
+    assert hands.desk.asking.asked is not None
+    return hands.desk.asking.asked[1]
 
 
 def test_a_digit_answers_and_the_next_question_comes_up(slipway: Hands) -> None:
@@ -41,17 +41,17 @@ def test_a_digit_the_question_does_not_have_is_refused(slipway: Hands) -> None:
 
 
 def test_passing_over_leaves_the_question_open_and_back_returns_to_it(slipway: Hands) -> None:
-    first = slipway.desk.asked
+    first = slipway.desk.asking.asked
     slipway.do("next-clue")
-    second = slipway.desk.asked
+    second = slipway.desk.asking.asked
     assert second != first
     assert slipway.record["answers"] == []
     slipway.do("previous-clue")
-    assert slipway.desk.asked == first
+    assert slipway.desk.asking.asked == first
 
 
 def test_passing_over_everything_ends_and_a_jump_brings_any_back(slipway: Hands) -> None:
-    while slipway.desk.asked is not None:
+    while slipway.desk.asking.asked is not None:
         slipway.do("next-clue")
     assert slipway.record["answers"] == []
     slipway.do("answer-1")
@@ -63,19 +63,19 @@ def test_passing_over_everything_ends_and_a_jump_brings_any_back(slipway: Hands)
 def test_any_clue_of_any_part_is_volunteered_by_a_few_letters(slipway: Hands) -> None:
     slipway.ask("duty b")
     assert slipway.part["kind"] == "disc"
-    assert slipway.desk.asked == ("label B", "ov-tax")
+    assert slipway.desk.asking.asked == ("label B", "ov-tax")
     slipway.answer("p")
     (answer,) = slipway.answers("ov-tax")
     assert (answer["place"], answer["answer"]) == ("label B", "p")
 
 
 def test_a_jump_to_nothing_is_refused_and_the_line_stays(slipway: Hands) -> None:
-    before = slipway.desk.asked
+    before = slipway.desk.asking.asked
     slipway.do("jump-clue").enter("zzzzz")
     assert slipway.refused
-    assert slipway.desk.line is not None
+    assert slipway.desk.open.line is not None
     slipway.do("line-leave")
-    assert slipway.desk.asked == before
+    assert slipway.desk.asking.asked == before
 
 
 def test_a_clue_s_two_sides_are_two_answers(slipway: Hands) -> None:
@@ -103,8 +103,8 @@ def test_what_is_no_number_of_the_clue_is_refused_with_the_text_kept(parcel: Han
     parcel.find("lan").ask("number limited").do("answer-1")
     parcel.key("backspace").enter(text)
     assert parcel.refused
-    assert parcel.desk.line is not None
-    assert parcel.desk.line.text == text
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.text == text
     assert parcel.answers("qm-number") == []
 
 
@@ -136,7 +136,7 @@ def test_advertised_titles_are_picked_one_by_one_and_bound_the_inner(parcel: Han
     parcel.find("co")
     parcel.take("inner")
     parcel.ask("advertised inner").do("answer-1")
-    assert parcel.desk.line is not None
+    assert parcel.desk.open.line is not None
     parcel.enter("the glass").enter("corriedale country").enter()
     (answer,) = parcel.record["answers"]
     assert answer["answer"] == "titles"
@@ -166,7 +166,7 @@ def test_a_title_without_a_date_gives_no_bound_and_is_not_taken(parcel: Hands) -
     parcel.take("inner")
     parcel.ask("advertised inner").do("answer-1").enter("sluice")
     assert parcel.refused
-    assert parcel.desk.line is not None
+    assert parcel.desk.open.line is not None
     parcel.do("line-leave")
     assert parcel.record["answers"] == []
 
@@ -185,7 +185,7 @@ def test_no_title_picked_bounds_nothing(parcel: Hands) -> None:
     parcel.take("inner")
     parcel.ask("advertised inner").do("answer-1").enter()
     assert parcel.record["answers"] == []
-    assert parcel.desk.line is None
+    assert parcel.desk.open.line is None
 
 
 def test_an_answer_that_gives_an_imitation_away_sets_the_record_apart(parcel: Hands) -> None:
@@ -200,18 +200,18 @@ def test_an_answer_that_gives_an_imitation_away_sets_the_record_apart(parcel: Ha
 
 
 def test_the_order_of_questions_stays_as_it_was_when_the_part_was_taken_up(slipway: Hands) -> None:
-    order = list(slipway.desk.order)
+    order = list(slipway.desk.asking.order)
     slipway.do("answer-1", "next-clue", "answer-1")
-    assert slipway.desk.order == order
+    assert slipway.desk.asking.order == order
 
 
 def test_the_question_and_the_order_are_still_there_after_a_restart(slipway: Hands) -> None:
     slipway.do("answer-1", "next-clue", "next-clue")
-    asked, order, part = slipway.desk.asked, list(slipway.desk.order), slipway.desk.part_id
+    asked, order, part = slipway.desk.asking.asked, list(slipway.desk.asking.order), slipway.desk.work.part_id
     path = slipway.desk.shop.path
     slipway.leave()
     again = sit_down(path)
-    assert (again.desk.asked, again.desk.order, again.desk.part_id) == (asked, order, part)
+    assert (again.desk.asking.asked, again.desk.asking.order, again.desk.work.part_id) == (asked, order, part)
     again.leave()
 
 

@@ -20,24 +20,24 @@ TYPED = [*"abcdeost1234 -[", "enter", "enter", "escape", "f1", "insert", "up", "
 def _some_key(hands: Hands, chance: random.Random) -> str:
     """Mostly a key that means something where one is."""
     desk, keymap = hands.desk, hands.desk.references.keymap
-    if desk.line is not None and chance.random() < 0.6:
+    if desk.open.line is not None and chance.random() < 0.6:
         return chance.choice(TYPED)
-    if desk.menu is not None and chance.random() < 0.8:
-        return chance.choice([choice.key for choice in desk.menu.choices] or ["escape"])
+    if desk.open.menu is not None and chance.random() < 0.8:
+        return chance.choice([choice.key for choice in desk.open.menu.choices] or ["escape"])
     known = {key for scope in ("bench", "page", "line") for key in keymap.uses[scope]}
     return chance.choice(sorted(known))
 
 
 def _drawn_well(hands: Hands) -> None:
     desk = hands.desk
-    assert "\n" not in desk.message
+    assert "\n" not in desk.open.message
     for width, height in ((1, 1), (7, 3), (20, 5), (33, 9), (40, 12), (60, 15), (120, 40), (80, 24)):
         drawn = draw_whole(desk, width, height, FANCY)
         assert len(drawn.middle) <= drawn.room.middle
         assert len(drawn.message) <= 1
         for line in [*drawn.strip, *drawn.middle, *drawn.message, *drawn.legend]:
             assert cell_len("".join(text for text, _ in line)) <= width
-        if desk.scope == "bench" and desk.explained is None and not desk.unseen:
+        if desk.open.scope == "bench" and desk.open.explained is None and not desk.asking.unseen:
             assert _wanted_digits(hands) <= {
                 style.partition("@key:")[2] for line in drawn.middle for _, style in line
             }
@@ -46,7 +46,7 @@ def _drawn_well(hands: Hands) -> None:
 def _wanted_digits(hands: Hands) -> set[str]:
     """The digits that answer the question shown, where it is one with a list of answers."""
     desk = hands.desk
-    asked = question_asked(desk, desk.record) if desk.record is not None else None
+    asked = question_asked(desk, desk.work.record) if desk.work.record is not None else None
     clue = desk.library.clue(asked.asked[1]) if asked is not None else None
     if asked is None or clue is None or clue.form != "choice" or is_runout(desk, asked.asked):
         return set()
@@ -54,14 +54,14 @@ def _wanted_digits(hands: Hands) -> set[str]:
 
 
 def _kept(hands: Hands, path: Path) -> None:
-    parcel = hands.desk.parcel
+    parcel = hands.desk.work.parcel
     if parcel is None or parcel.read_only:
         return
     shop = Shop.open(path, read_only=True)
     found = shop.open_parcel(parcel.id, read_only=True)
     assert found.canonical() == parcel.canonical()
     draft = found.head["draft"]
-    line = hands.desk.line
+    line = hands.desk.open.line
     assert (draft["line"], draft["text"]) == (line.name, line.text) if line and draft else not (line or draft)
     shop.close()
 

@@ -35,8 +35,8 @@ def test_a_chore_already_done_stays_when_its_fault_is_taken_back(slipway: Hands)
     slipway.take("disc")
     slipway.do("fault").key(scuffs.key, "3")
     (chore,) = slipway.record["chores"]
-    assert slipway.desk.parcel is not None
-    with slipway.desk.parcel.action("played") as change:
+    assert slipway.desk.work.parcel is not None
+    with slipway.desk.work.parcel.action("played") as change:
         change.record(slipway.record["id"])["chores"][0]["done"] = "2026-11-25"
     slipway.do("fault").key(scuffs.key, "0")
     assert slipway.part["faults"] == []
@@ -67,7 +67,7 @@ def test_a_sender_is_found_by_the_beginning_of_each_word(empty: Hands) -> None:
     """Every word typed must begin a word of the name; letters in the middle of one find nobody."""
     empty.do("parcels-page").do("page-new")
     for typed, found in (("qu", 1), ("hes qui", 1), ("qui hes", 1), ("uilter", 0), ("hes bra", 0), ("", 2)):
-        line = empty.desk.line
+        line = empty.desk.open.line
         assert line is not None
         type_text(empty.desk, typed)
         assert len(line.picks) == found, typed

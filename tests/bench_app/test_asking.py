@@ -13,17 +13,17 @@ def shown(hands: Hands) -> str:
 
 def finish_cover(hands: Hands) -> Hands:
     """Answers until nothing more is wanted of the cover, then its grade."""
-    while hands.desk.asked is not None:
+    while hands.desk.asking.asked is not None:
         hands.key("1")
     return hands.grade("VG")
 
 
 def test_questions_that_tell_nothing_are_not_asked(slipway: Hands) -> None:
     answered = 0
-    while slipway.desk.asked is not None:
+    while slipway.desk.asking.asked is not None:
         slipway.key("1")
         answered += 1
-    assert 0 < answered < len(slipway.desk.order)
+    assert 0 < answered < len(slipway.desk.asking.order)
     weighing = slipway.desk.weighing()
     assert weighing is not None
     assert not any(one.worthwhile for one in weighing.next[slipway.part["id"]])
@@ -31,7 +31,7 @@ def test_questions_that_tell_nothing_are_not_asked(slipway: Hands) -> None:
 
 
 def test_a_digit_answers_nothing_while_only_the_grade_is_wanted(slipway: Hands) -> None:
-    while slipway.desk.asked is not None:
+    while slipway.desk.asking.asked is not None:
         slipway.key("1")
     before = len(slipway.record["answers"])
     slipway.key("1")
@@ -41,13 +41,13 @@ def test_a_digit_answers_nothing_while_only_the_grade_is_wanted(slipway: Hands) 
 
 
 def test_passing_over_asks_the_rest_of_a_part_of_which_nothing_is_wanted(slipway: Hands) -> None:
-    while slipway.desk.asked is not None:
+    while slipway.desk.asking.asked is not None:
         slipway.key("1")
     slipway.do("next-clue")
-    first = slipway.desk.asked
+    first = slipway.desk.asking.asked
     assert first is not None
     slipway.key("1")
-    assert slipway.desk.asked not in (None, first), "who asks for the rest goes on through it"
+    assert slipway.desk.asking.asked not in (None, first), "who asks for the rest goes on through it"
 
 
 def test_after_the_grade_a_digit_answers_the_next_part_and_takes_it_up(slipway: Hands) -> None:
@@ -86,31 +86,31 @@ def test_the_question_that_follows_is_passed_over_like_any_other(slipway: Hands)
     assert following is not None
     slipway.do("next-clue")
     assert slipway.part["id"] == following.part["id"]
-    assert slipway.desk.asked != following.asked
+    assert slipway.desk.asking.asked != following.asked
     slipway.do("previous-clue")
-    assert slipway.desk.asked == following.asked
+    assert slipway.desk.asking.asked == following.asked
 
 
 def test_a_figure_begins_the_runout_once_the_label_is_settled(slipway: Hands) -> None:
     finish_cover(slipway).key("1")
-    while slipway.desk.asked is not None and slipway.desk.asked[1] != RUNOUT:
+    while slipway.desk.asking.asked is not None and slipway.desk.asking.asked[1] != RUNOUT:
         slipway.key("1") if slipway.desk.clue and slipway.desk.clue.form != "cut" else slipway.do("next-clue")
-    assert slipway.desk.asked == ("runout A", RUNOUT)
+    assert slipway.desk.asking.asked == ("runout A", RUNOUT)
     slipway.key("1")
     assert slipway.part["sides"]["A"]["typed"] == "1"
     slipway.type("2")
     assert slipway.part["sides"]["B"]["typed"] == "2"
-    assert slipway.desk.line is None
-    assert slipway.desk.asked is None
+    assert slipway.desk.open.line is None
+    assert slipway.desk.asking.asked is None
 
 
 def test_a_runout_passed_over_is_not_asked_again(slipway: Hands) -> None:
     slipway.do("take-disc").grade("VG")
     for _ in range(20):
-        if slipway.desk.asked is None:
+        if slipway.desk.asking.asked is None:
             break
         slipway.do("next-clue")
-    assert slipway.desk.asked is None
+    assert slipway.desk.asking.asked is None
     assert not slipway.part.get("sides")
     following = ahead(slipway.desk)
     assert following is not None
@@ -119,7 +119,7 @@ def test_a_runout_passed_over_is_not_asked_again(slipway: Hands) -> None:
 
 def test_the_first_side_comes_first_even_where_the_second_tells_more(parcel: Hands) -> None:
     parcel.find("moss u").do("take-disc")
-    cuts = [asked[0] for asked in parcel.desk.order if is_runout(parcel.desk, asked)]
+    cuts = [asked[0] for asked in parcel.desk.asking.order if is_runout(parcel.desk, asked)]
     assert cuts == ["runout A", "runout B"]
 
 
@@ -129,28 +129,28 @@ def test_the_second_side_reads_as_the_first_by_one_sign(slipway: Hands) -> None:
     sides = slipway.part["sides"]
     assert (sides["B"]["cut"], sides["B"]["mother"], sides["B"]["stamper"]) == ("1", "3", "GR")
     assert sides["B"]["full"] != sides["A"]["full"], "each side has its own stem"
-    assert slipway.desk.line is None
+    assert slipway.desk.open.line is None
 
 
 def test_the_sign_means_nothing_on_the_first_side(slipway: Hands) -> None:
     slipway.do("take-disc", "runout").type("=")
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == "="
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == "="
 
 
 def test_undo_brings_the_question_back(slipway: Hands) -> None:
-    first = slipway.desk.asked
+    first = slipway.desk.asking.asked
     slipway.key("1").do("undo")
-    assert slipway.desk.asked == first
+    assert slipway.desk.asking.asked == first
 
 
 def test_a_grade_takes_no_open_question_away(parcel: Hands) -> None:
     """Of a title without known pressings every question stays open: the digits must not change meaning."""
     parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new")
     parcel.key("1")
-    open_now = parcel.desk.asked
+    open_now = parcel.desk.asking.asked
     parcel.grade("VG")
-    assert parcel.desk.asked == open_now
+    assert parcel.desk.asking.asked == open_now
     assert ahead(parcel.desk) is None
 
 
@@ -170,7 +170,7 @@ def test_going_back_on_a_finished_part_shows_the_question_gone_back_to(slipway: 
     finish_cover(slipway)
     slipway.do("previous-clue")
     assert ahead(slipway.desk) is None
-    assert slipway.desk.asked is not None
+    assert slipway.desk.asking.asked is not None
 
 
 def test_graded_first_the_cover_is_still_asked_about(parcel: Hands) -> None:
@@ -200,8 +200,8 @@ def test_taken_in_at_the_worked_price_that_is_shown(slipway: Hands) -> None:
     assert taken["price"]["how"] == "worked"
     assert " at " in slipway.said
     slipway.key("\\")
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == "", "a take-in pressed twice is no title"
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == "", "a take-in pressed twice is no title"
     slipway.do("line-leave", "undo")
     assert slipway.at(1)["price"] is None, "one step takes back both"
 
@@ -217,15 +217,15 @@ def test_a_disc_that_no_answer_dates_is_asked_what_dates_it_best_even_when_settl
 def test_a_wanted_question_is_not_lost_while_the_runouts_are_written(parcel: Hands) -> None:
     parcel.find("co").key("1", "1", "2").grade("VG").do("take-disc")
     parcel.key("0")
-    assert parcel.desk.asked is not None
-    assert parcel.desk.asked[0] == "runout A"
+    assert parcel.desk.asking.asked is not None
+    assert parcel.desk.asking.asked[0] == "runout A"
     parcel.key("2").type("1")
-    assert parcel.desk.asked == ("label A", "qm-label")
+    assert parcel.desk.asking.asked == ("label A", "qm-label")
 
 
 def test_the_same_sign_answers_the_second_runout_before_its_line_is_open(slipway: Hands) -> None:
     slipway.do("take-disc", "runout").enter("1 3gr").do("line-leave")
-    while slipway.desk.asked is None or slipway.desk.asked[1] != RUNOUT:
+    while slipway.desk.asking.asked is None or slipway.desk.asking.asked[1] != RUNOUT:
         slipway.do("next-clue")
     slipway.key("=")
     assert slipway.part["sides"]["B"]["stamper"] == "GR"
@@ -238,5 +238,5 @@ def test_a_side_left_open_is_said(slipway: Hands) -> None:
 
 def test_the_second_side_s_line_says_what_became_of_the_first(slipway: Hands) -> None:
     slipway.do("take-disc", "runout").type("1")
-    assert slipway.desk.line is not None
-    assert "side A is cut 1" in slipway.desk.line.about
+    assert slipway.desk.open.line is not None
+    assert "side A is cut 1" in slipway.desk.open.line.about

@@ -30,10 +30,10 @@ def _fault(hands: Hands, fault_id: str) -> Fault:
 def test_the_cover_key_goes_through_the_whole_box_its_base_and_its_lid(boxed: Hands) -> None:
     halves = []
     for _ in range(3):
-        halves.append(boxed.desk.side)
+        halves.append(boxed.desk.work.side)
         boxed.do("take-cover")
     assert halves == ["", "base", "lid"]
-    assert (boxed.part["kind"], boxed.desk.side) == ("box", ""), "there is no other cover to go on to"
+    assert (boxed.part["kind"], boxed.desk.work.side) == ("box", ""), "there is no other cover to go on to"
 
 
 def test_each_is_graded_by_itself_and_the_box_is_as_good_as_the_worse(boxed: Hands) -> None:
@@ -55,11 +55,11 @@ def test_a_fault_of_the_lid_does_not_hold_against_the_base(boxed: Hands) -> None
     boxed.do("take-cover", "take-cover", "fault").key(fault.key, "3")
     assert boxed.part["faults"][0]["place"] == "lid"
     boxed.do("take-cover", "take-cover")
-    assert boxed.desk.side == "base"
+    assert boxed.desk.work.side == "base"
     boxed.grade("NM")
-    assert boxed.desk.tone != "clash"
+    assert boxed.desk.open.tone != "clash"
     boxed.do("take-cover").grade("NM")
-    assert boxed.desk.tone == "clash"
+    assert boxed.desk.open.tone == "clash"
 
 
 def test_the_half_in_the_hand_is_named_where_it_is_asked_about(boxed: Hands) -> None:
@@ -67,8 +67,8 @@ def test_the_half_in_the_hand_is_named_where_it_is_asked_about(boxed: Hands) -> 
     assert "box base" in text_of(draw_pane(boxed.desk, 50, 20, PLAIN))
     assert "base" in boxed.said
     boxed.do("fault")
-    assert boxed.desk.menu is not None
-    assert "box base" in boxed.desk.menu.title
+    assert boxed.desk.open.menu is not None
+    assert "box base" in boxed.desk.open.menu.title
 
 
 def test_a_scratch_on_one_side_of_a_disc_does_not_hold_against_the_other(slipway: Hands) -> None:
@@ -76,10 +76,10 @@ def test_a_scratch_on_one_side_of_a_disc_does_not_hold_against_the_other(slipway
     slipway.do("take-disc", "take-disc", "fault").key(_fault(slipway, "scratch").key, "5")
     assert slipway.part["faults"][0]["place"] == "B"
     slipway.do("take-disc", "take-disc", "take-disc")
-    while slipway.desk.side != "A":
+    while slipway.desk.work.side != "A":
         slipway.do("take-disc")
     slipway.grade("NM")
-    assert slipway.desk.tone != "clash"
+    assert slipway.desk.open.tone != "clash"
     slipway.do("take-disc").grade("NM")
-    assert slipway.desk.tone == "clash"
+    assert slipway.desk.open.tone == "clash"
     assert "side B" in slipway.said

@@ -4,6 +4,7 @@ from bench_hands import Hands
 
 from benchtui.bench.draw.stack import draw_stack
 from benchtui.bench.pieces import FANCY
+from benchtui.desk.asking import answer_now
 
 
 def _first(parcel: Hands) -> Hands:
@@ -53,7 +54,7 @@ def _pressings(hands: Hands) -> tuple:  # type: ignore[type-arg]
 
 
 def _pressings_of_first(hands: Hands) -> tuple:  # type: ignore[type-arg]
-    hands.do("line-leave") if hands.desk.line else None
+    hands.do("line-leave") if hands.desk.open.line else None
     hands.do("previous-record")
     return _pressings(hands)
 
@@ -61,20 +62,20 @@ def _pressings_of_first(hands: Hands) -> tuple:  # type: ignore[type-arg]
 def test_a_copied_answer_is_confirmed_by_the_same_key_and_weighs_from_then_on(parcel: Hands) -> None:
     _first(parcel).find("sto").do("ditto")
     before = {one.id: one.p for one in _pressings(parcel)}
-    asked = parcel.desk.asked
-    assert parcel.desk.answer_now() is not None
+    asked = parcel.desk.asking.asked
+    assert answer_now(parcel.desk) is not None
     parcel.do("ditto")
     assert asked is not None
     (answer,) = [one for one in parcel.answers(asked[1]) if one["place"] == asked[0]]
     assert answer["how"] == "seen"
-    assert parcel.desk.asked != asked
+    assert parcel.desk.asking.asked != asked
     assert {one.id: one.p for one in _pressings(parcel)} != before
 
 
 def test_a_copied_answer_that_is_not_so_is_answered_anew(parcel: Hands) -> None:
     _first(parcel).find("sto").do("ditto")
-    asked = parcel.desk.asked
-    standing = parcel.desk.answer_now()
+    asked = parcel.desk.asking.asked
+    standing = answer_now(parcel.desk)
     clue = parcel.desk.clue
     assert asked is not None
     assert standing is not None

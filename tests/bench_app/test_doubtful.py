@@ -7,6 +7,7 @@ from bench_hands import Hands, Sit
 
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.desk.background import load_on, work_on
 from benchtui.desk.key_line import wanted
 from benchtui.model.title import Title
 from benchtui.titles.lists import lists_in
@@ -23,9 +24,11 @@ LIKE = (
 @pytest.fixture
 def page(empty: Hands) -> Hands:
     """On the page of all parcels, before any parcel is open."""
-    while empty.desk.load_lists():
+    while load_on(empty.desk):
         pass
-    return empty if empty.desk.page and empty.desk.page.name == "parcels" else empty.do("parcels-page")
+    return (
+        empty if empty.desk.open.page and empty.desk.open.page.name == "parcels" else empty.do("parcels-page")
+    )
 
 
 def _offer(hands: Hands, tmp_path: Path, text: str, name: str = "their list.csv") -> Hands:
@@ -36,7 +39,7 @@ def _offer(hands: Hands, tmp_path: Path, text: str, name: str = "their list.csv"
 
 def _work(hands: Hands) -> Hands:
     """What the app does between the keys, to its end."""
-    while hands.desk.work():
+    while work_on(hands.desk):
         pass
     return hands
 
@@ -66,21 +69,21 @@ def _lists(hands: Hands) -> list[str]:
 def test_a_list_without_doubts_is_in_at_once_and_its_titles_are_found(page: Hands, tmp_path: Path) -> None:
     before = _lists(page)
     _taken(page, tmp_path)
-    assert page.desk.page is not None
-    assert page.desk.page.name == "taken"
+    assert page.desk.open.page is not None
+    assert page.desk.open.page.name == "taken"
     assert "2 lines: 2 new" in _shown(page)
     assert _ids(page, "orrick tab") == {"Tide Tables"}
     assert len(_lists(page)) == len(before) + 1
     page.do("page-leave")
-    assert page.desk.page.name == "parcels"
+    assert page.desk.open.page.name == "parcels"
 
 
 def test_it_is_read_in_steps_and_how_far_it_is_stands_on_the_page(page: Hands, tmp_path: Path) -> None:
     rows = "".join(f"Nan Orrick,Tide Tables volume {n},NO {n},\n" for n in range(700))
     _offer(page, tmp_path, HEADER + rows)
     shares = []
-    while page.desk.page and page.desk.page.name == "doubtful" and page.desk.work():
-        shares.append(float(page.desk.page.data.get("done", 1.0)))
+    while page.desk.open.page and page.desk.open.page.name == "doubtful" and work_on(page.desk):
+        shares.append(float(page.desk.open.page.data.get("done", 1.0)))
         assert "%" in _shown(page)
     assert len(shares) > 8
     assert 0 <= min(shares) < 0.5 < max(shares)
@@ -92,16 +95,16 @@ def test_escape_stops_it_wherever_it_is_and_nothing_is_kept(page: Hands, tmp_pat
     rows = "".join(f"Nan Orrick,Tide Tables volume {n},NO {n},\n" for n in range(700))
     _offer(page, tmp_path, HEADER + rows)
     for _ in range(steps):
-        page.desk.work()
-    assert page.desk.page is not None
-    if page.desk.page.name == "taken":
+        work_on(page.desk)
+    assert page.desk.open.page is not None
+    if page.desk.open.page.name == "taken":
         pytest.skip("it was in already")
     page.do("page-leave")
     _work(page)
     assert _lists(page) == before
     assert "nothing of their list.csv is taken in" in page.said
     assert _ids(page, "orrick tab") == set()
-    assert page.desk.page.name == "parcels"
+    assert page.desk.open.page.name == "parcels"
 
 
 def test_near_duplicates_stand_side_by_side_with_what_differs(page: Hands, tmp_path: Path) -> None:
@@ -120,8 +123,8 @@ def test_a_merged_title_is_found_once_and_the_other_is_kept_as_said(page: Hands,
     _taken(page, tmp_path, LIKE).do("doubtful-merge")
     assert "1 to decide" in page.said
     _work(page.do("doubtful-keep"))
-    assert page.desk.page is not None
-    assert page.desk.page.name == "taken"
+    assert page.desk.open.page is not None
+    assert page.desk.open.page.name == "taken"
     assert _ids(page, "lantern ye") == {"The Lantern Year"}
     assert _ids(page, "orrick tab") == {"Tide Tables", "Tide Tabels"}
     shown = _shown(page)
@@ -139,9 +142,9 @@ def test_the_fourth_key_decides_all_the_rest_like_the_last(page: Hands, tmp_path
     rows = "".join(f"Nan Orrick,Tide Tables {word},,\n" for word in ("ashore", "inland", "upriver"))
     slips = rows.replace("Tables", "Tabels")
     _taken(page, tmp_path, HEADER + rows + slips)
-    assert page.desk.page is not None
-    assert page.desk.page.name == "doubtful"
-    count = page.desk.page.data["lines"]
+    assert page.desk.open.page is not None
+    assert page.desk.open.page.name == "doubtful"
+    count = page.desk.open.page.data["lines"]
     assert count == 3
     _work(page.do("doubtful-skip", "doubtful-rest"))
     assert f"0 kept, 0 merged, {count} skipped" in _shown(page)
@@ -151,8 +154,8 @@ def test_the_arrows_go_back_to_one_decided_and_it_may_be_decided_otherwise(
     page: Hands, tmp_path: Path
 ) -> None:
     _taken(page, tmp_path, LIKE).do("doubtful-skip", "page-up", "doubtful-merge")
-    assert page.desk.page is not None
-    assert page.desk.page.data["chosen"] == {0: "merge"}
+    assert page.desk.open.page is not None
+    assert page.desk.open.page.data["chosen"] == {0: "merge"}
     _work(page.do("doubtful-keep"))
     assert "1 kept, 1 merged" in _shown(page)
 
@@ -160,8 +163,8 @@ def test_the_arrows_go_back_to_one_decided_and_it_may_be_decided_otherwise(
 def test_taken_in_it_can_be_taken_out_again_as_a_whole(page: Hands, tmp_path: Path) -> None:
     before = _lists(page)
     _taken(page, tmp_path).do("parcels-undo-list")
-    assert page.desk.menu is not None
-    assert "their-list" in page.desk.menu.title
+    assert page.desk.open.menu is not None
+    assert "their-list" in page.desk.open.menu.title
     _work(page.key("t"))
     assert _lists(page) == before
     assert _ids(page, "orrick tab") == set()
@@ -178,7 +181,7 @@ def test_where_no_list_was_taken_in_none_can_be_taken_out(page: Hands) -> None:
         path.unlink()
     page.do("parcels-undo-list")
     assert page.refused
-    assert page.desk.menu is None
+    assert page.desk.open.menu is None
 
 
 @pytest.mark.parametrize(
@@ -197,19 +200,19 @@ def test_a_list_that_cannot_be_read_says_so_and_changes_nothing(
 def test_a_path_that_is_not_there_is_refused_and_the_text_kept(page: Hands) -> None:
     page.do("parcels-titles").enter("nowhere/at-all.csv")
     assert page.refused
-    assert page.desk.line is not None
-    assert page.desk.line.text == "nowhere/at-all.csv"
+    assert page.desk.open.line is not None
+    assert page.desk.open.line.text == "nowhere/at-all.csv"
 
 
 def test_lists_are_taken_in_on_the_page_of_all_parcels_only(parcel: Hands) -> None:
     parcel.do("line-leave", "help", "parcels-titles")
     assert parcel.refused
-    assert parcel.desk.line is None
+    assert parcel.desk.open.line is None
 
 
 def test_the_keys_of_the_doubtful_say_where_they_work(parcel: Hands) -> None:
     for action in ("doubtful-merge", "doubtful-keep", "doubtful-skip", "doubtful-rest"):
-        parcel.do("line-leave") if parcel.desk.line else None
+        parcel.do("line-leave") if parcel.desk.open.line else None
         parcel.do("parcels-page", action)
         assert parcel.refused
         assert "doubtful" in parcel.said
@@ -220,6 +223,6 @@ def test_the_lists_are_there_at_the_next_start(page: Hands, tmp_path: Path, sit:
     path = page.desk.shop.path
     page.leave()
     again = sit(path)
-    while again.desk.load_lists():
+    while load_on(again.desk):
         pass
     assert _ids(again, "orrick tab") == {"Tide Tables"}

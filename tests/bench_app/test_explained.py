@@ -75,15 +75,15 @@ def test_every_question_of_the_demo_says_where_to_look_and_what_each_answer_mean
     demo.do("line-leave")
     desk = demo.desk
     seen = set()
-    for record in [one for one in desk.records if one["title"]]:
-        desk.record_id = record["id"]
+    for record in [one for one in desk.work.records if one["title"]]:
+        desk.work.record_id = record["id"]
         for part, asked, clue in all_questions(desk, record):
             if (clue.id, asked[0]) in seen:
                 continue
             seen.add((clue.id, asked[0]))
-            desk.part_id, desk.side, desk.asked = part["id"], "", asked
+            desk.work.part_id, desk.work.side, desk.asking.asked = part["id"], "", asked
             demo.do("explain")
-            told = desk.explained
+            told = desk.open.explained
             assert told is not None
             assert clue.ask in told.title or (clue.form == "cut" and "runout" in told.title)
             assert told.words[0].startswith(("Look", "Take", "What is scratched"))
@@ -92,7 +92,7 @@ def test_every_question_of_the_demo_says_where_to_look_and_what_each_answer_mean
             lines = draw_middle(desk, 80, 17, FANCY)
             assert len(lines) <= 17
             assert all(width_of(line) <= 80 for line in lines)
-            desk.explained = None
+            desk.open.explained = None
     assert len(seen) > 30
 
 
@@ -110,7 +110,7 @@ def test_on_a_question_each_answer_tells_its_dates_and_how_sure_they_are(slipway
     assert "made from 1974-10 on, certain" in shown
     answers = len(slipway.record["answers"])
     slipway.key("4")
-    assert slipway.desk.explained is None
+    assert slipway.desk.open.explained is None
     assert len(slipway.record["answers"]) == answers + 1, "the digit answered at once"
 
 
@@ -123,7 +123,7 @@ def test_whether_an_extra_is_there_is_explained(demo: Hands) -> None:
 
 def test_where_a_grade_is_wanted_each_letter_of_the_scale_is_told(slipway: Hands) -> None:
     slipway.take("cover")
-    slipway.desk.asked = None
+    slipway.desk.asking.asked = None
     slipway.key("?")
     shown = _shown(slipway, 120, 33)
     for grade in slipway.desk.scale.grades:
@@ -134,20 +134,20 @@ def test_where_a_grade_is_wanted_each_letter_of_the_scale_is_told(slipway: Hands
 
 
 def test_with_nothing_asked_the_keys_are_shown(slipway: Hands) -> None:
-    slipway.desk.part_id = slipway.desk.asked = None
+    slipway.desk.work.part_id = slipway.desk.asking.asked = None
     slipway.key("?")
-    assert slipway.desk.page is not None
-    assert slipway.desk.page.name == "help"
+    assert slipway.desk.open.page is not None
+    assert slipway.desk.open.page.name == "help"
 
 
 def test_in_an_empty_line_the_sign_asks_and_elsewhere_it_is_typed(slipway: Hands) -> None:
     slipway.do("note").key("?")
     assert "Anything worth saying that no question asks" in _shown(slipway)
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == ""
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == ""
     slipway.type("who wrote this?")
-    assert slipway.desk.line.text == "who wrote this?"
-    assert slipway.desk.explained is None, "typing goes on under the words and takes them away"
+    assert slipway.desk.open.line.text == "who wrote this?"
+    assert slipway.desk.open.explained is None, "typing goes on under the words and takes them away"
     slipway.key("f10")
     assert "Anything worth saying" in _shown(slipway), "a key of its own always asks"
     slipway.do("line-accept")
@@ -164,15 +164,15 @@ def test_the_legend_shows_the_key_that_asks_now(slipway: Hands) -> None:
 
 def test_what_is_marked_is_not_typed_over_by_the_sign_until_the_cursor_was_moved(slipway: Hands) -> None:
     slipway.do("parcel-page")
-    assert slipway.desk.page is not None
-    slipway.desk.page.marked = 0
-    line = slipway.do("page-enter").desk.line
+    assert slipway.desk.open.page is not None
+    slipway.desk.open.page.marked = 0
+    line = slipway.do("page-enter").desk.open.line
     assert line is not None
     assert line.replace
     before = line.text
     assert before
     slipway.key("?")
-    assert slipway.desk.explained is not None
+    assert slipway.desk.open.explained is not None
     assert line.text == before
     slipway.key("end").key("?")
     assert line.text.endswith("?")
@@ -183,8 +183,8 @@ def test_where_the_sign_is_an_answer_it_is_typed_and_the_other_key_asks(slipway:
     slipway.key("f10")
     assert "Here a ? is an answer" in " ".join(_shown(slipway).split())
     slipway.key("?")
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == "?"
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == "?"
 
 
 def test_escape_and_the_key_again_take_the_words_away_and_nothing_else(slipway: Hands) -> None:
@@ -193,15 +193,15 @@ def test_escape_and_the_key_again_take_the_words_away_and_nothing_else(slipway: 
         slipway.do("fault").key("?")
         assert "What is wrong with the part in the hand" in _shown(slipway)
         slipway.key(closing)
-        assert slipway.desk.explained is None
-        assert slipway.desk.menu is not None
+        assert slipway.desk.open.explained is None
+        assert slipway.desk.open.menu is not None
         slipway.do("menu-leave")
         slipway.do("note").key("?", closing)
-        assert slipway.desk.explained is None
-        assert slipway.desk.line is not None
+        assert slipway.desk.open.explained is None
+        assert slipway.desk.open.line is not None
         slipway.do("line-leave")
     slipway.key("?", "escape")
-    assert slipway.desk.explained is None
+    assert slipway.desk.open.explained is None
 
 
 def test_the_words_leave_the_choices_in_sight_and_at_work(slipway: Hands) -> None:
@@ -220,12 +220,12 @@ def test_the_words_leave_the_choices_in_sight_and_at_work(slipway: Hands) -> Non
 )
 def test_a_page_says_what_it_is_for_and_what_its_marked_line_is(slipway: Hands, page: str, said: str) -> None:
     slipway.do(page)
-    assert slipway.desk.page is not None
-    slipway.desk.page.marked = 2
+    assert slipway.desk.open.page is not None
+    slipway.desk.open.page.marked = 2
     slipway.key("?")
     assert said in " ".join(_shown(slipway).split()).casefold()
     slipway.key("escape")
-    assert slipway.desk.page is not None
+    assert slipway.desk.open.page is not None
 
 
 @pytest.mark.parametrize(("keymap", "sign"), [("left-hand", "`"), ("number-pad", "/")])
@@ -236,11 +236,11 @@ def test_one_hand_asks_in_a_line_and_in_a_list_within_its_reach(
     hands.do("grade-ladder").key(sign)
     assert "The grade of the part in the hand" in _shown(hands)
     hands.do("menu-leave", "menu-leave")
-    hands.desk.menu = None
+    hands.desk.open.menu = None
     hands.do("commands")
-    while not any("set a price by hand" in one.words for one in hands.desk.menu.choices):  # type: ignore[union-attr]
+    while not any("set a price by hand" in one.words for one in hands.desk.open.menu.choices):  # type: ignore[union-attr]
         hands.do("answer-0")
-    key = next(one.key for one in hands.desk.menu.choices if "set a price by hand" in one.words)  # type: ignore[union-attr]
+    key = next(one.key for one in hands.desk.open.menu.choices if "set a price by hand" in one.words)  # type: ignore[union-attr]
     hands.do(f"answer-{key}").key(sign)
     assert "Your own asking price" in _shown(hands)
 
@@ -263,7 +263,7 @@ def test_the_words_fit_every_screen_and_a_plain_one(demo: Hands, size: tuple[int
 
 def test_the_pad_finds_the_question_s_words_on_the_second_page_of_its_list(demo_path: Path, sit: Sit) -> None:
     hands = sit(demo_path, "number-pad").do("line-leave")
-    hands.desk.explained = None
+    hands.desk.open.explained = None
     hands.key(".", "0", "9")
-    assert hands.desk.explained is not None
-    assert "?" in hands.desk.explained.title
+    assert hands.desk.open.explained is not None
+    assert "?" in hands.desk.open.explained.title

@@ -27,10 +27,10 @@ TEXTS = [
 
 
 def _written(hands: Hands) -> Path:
-    if hands.desk.line is not None:
+    if hands.desk.open.line is not None:
         hands.do("line-leave")
     hands.do("export-day")
-    assert hands.desk.tone == "done", hands.said
+    assert hands.desk.open.tone == "done", hands.said
     return hands.desk.shop.path / "exports" / f"intake-{TODAY}.csv"
 
 

@@ -42,7 +42,7 @@ def test_no_row_is_wider_than_its_screen_however_many_the_faults(demo: Hands) ->
     demo.take("disc", 1)
     for fault in [one for one in demo.desk.references.faults if "disc" in one.parts and not one.apart]:
         demo.do("fault").key(fault.key)
-        if demo.desk.menu is not None:
+        if demo.desk.open.menu is not None:
             demo.key("1")
     for width in (20, 45, 69, 100):
         for height in (6, 17, 33):

@@ -17,10 +17,10 @@ from benchtui.desk.perform import why_not
 
 def _found(hands: Hands, typed: str) -> list[str]:
     """The commands listed for the letters, on the line that is then left again."""
-    hands.do("commands" if hands.desk.page is None else "page-more").type(typed)
-    assert hands.desk.line is not None
-    found = [pick.value for pick in hands.desk.line.picks]
-    while hands.desk.line.text:
+    hands.do("commands" if hands.desk.open.page is None else "page-more").type(typed)
+    assert hands.desk.open.line is not None
+    found = [pick.value for pick in hands.desk.open.line.picks]
+    while hands.desk.open.line.text:
         hands.key("backspace")
     hands.do("line-leave")
     return found
@@ -76,8 +76,8 @@ def test_a_slip_is_no_match_while_something_is_called_so(bench: Hands) -> None:
 
 def test_what_can_be_done_now_stands_before_what_is_refused_and_that_says_why(bench: Hands) -> None:
     bench.do("commands")
-    assert bench.desk.line is not None
-    picks = list(bench.desk.line.picks)
+    assert bench.desk.open.line is not None
+    picks = list(bench.desk.open.line.picks)
     assert {pick.value for pick in picks} == {one.id for one in on_bench()}
     refused = [bool(why_not(bench.desk, pick.value)) for pick in picks]
     assert refused == sorted(refused)
@@ -92,11 +92,11 @@ def test_what_can_be_done_now_stands_before_what_is_refused_and_that_says_why(be
 def test_enter_does_the_marked_one_and_a_function_key_its_row(bench: Hands) -> None:
     bench.do("commands").type("next record").do("line-accept")
     assert bench.record["no"] == 8
-    assert bench.desk.line is not None, "the record's own title line is open now"
-    assert bench.desk.line.name == "title"
+    assert bench.desk.open.line is not None, "the record's own title line is open now"
+    assert bench.desk.open.line.name == "title"
     bench.do("line-leave", "commands").type("record")
-    assert bench.desk.line is not None
-    row = [pick.value for pick in bench.desk.line.picks].index("previous-record")
+    assert bench.desk.open.line is not None
+    row = [pick.value for pick in bench.desk.open.line.picks].index("previous-record")
     bench.key(f"f{row + 1}")
     assert bench.record["no"] == 7
 
@@ -105,7 +105,7 @@ def test_a_command_that_opens_a_line_a_list_or_a_page_does_so(bench: Hands) -> N
     for typed, kind in (("note", "line"), ("fault", "menu"), ("details", "page"), ("grades", "menu")):
         bench.do("commands").enter(typed)
         desk = bench.desk
-        opened = {"line": desk.line, "menu": desk.menu, "page": desk.page}
+        opened = {"line": desk.open.line, "menu": desk.open.menu, "page": desk.open.page}
         assert [name for name, one in opened.items() if one is not None] == [kind], typed
         bench.do({"line": "line-leave", "menu": "menu-leave", "page": "page-leave"}[kind])
 
@@ -115,23 +115,23 @@ def test_one_that_is_refused_says_why_and_the_line_stays_as_it_was(bench: Hands)
     bench.do("commands").enter("redo")
     assert bench.refused
     assert "nothing to do again" in bench.said
-    assert bench.desk.line is not None
-    assert (bench.desk.line.name, bench.desk.line.text) == ("command", "redo")
+    assert bench.desk.open.line is not None
+    assert (bench.desk.open.line.name, bench.desk.open.line.text) == ("command", "redo")
     assert bench.record is before
     bench.do("line-leave")
-    assert bench.desk.line is None
+    assert bench.desk.open.line is None
 
 
 def test_a_word_of_warning_after_it_was_done_leaves_no_line_open(bench: Hands) -> None:
     bench.do("commands").enter("record before")
     assert bench.refused, "the record left behind lacks something"
     assert bench.record["no"] == 6
-    assert bench.desk.line is None
+    assert bench.desk.open.line is None
 
 
 def test_the_mark_stands_on_the_one_that_is_called_so_though_it_is_refused(bench: Hands) -> None:
     bench.do("next-record", "line-leave", "commands").type("disc")
-    line = bench.desk.line
+    line = bench.desk.open.line
     assert line is not None
     assert line.picks[line.marked].value == "take-disc"
     assert why_not(bench.desk, "take-disc") == "no disc here"
@@ -141,8 +141,8 @@ def test_the_mark_stands_on_the_one_that_is_called_so_though_it_is_refused(bench
 def test_what_fits_nothing_is_refused_and_stays(bench: Hands) -> None:
     bench.do("commands").enter("xqzvv")
     assert bench.refused
-    assert bench.desk.line is not None
-    assert bench.desk.line.text == "xqzvv"
+    assert bench.desk.open.line is not None
+    assert bench.desk.open.line.text == "xqzvv"
 
 
 def test_a_record_lacking_something_is_taken_in_by_asking_twice_here_too(bench: Hands) -> None:
@@ -152,27 +152,29 @@ def test_a_record_lacking_something_is_taken_in_by_asking_twice_here_too(bench: 
     no = bench.record["no"]
     bench.do("line-accept")
     assert bench.at(no)["state"] == "taken-in"
-    assert bench.desk.line is None or bench.desk.line.name == "title"
+    assert bench.desk.open.line is None or bench.desk.open.line.name == "title"
 
 
 def test_after_a_command_no_line_is_left_on_the_disk(bench: Hands) -> None:
     for typed in ("why", "next part", "runout", "quit"):
         bench.do("commands").enter(typed)
-        assert bench.desk.parcel is not None
-        draft = bench.desk.parcel.head["draft"]
-        assert (draft["line"] if draft else None) == (bench.desk.line.name if bench.desk.line else None)
-        bench.do("line-leave") if bench.desk.line else None
-        bench.do("page-leave") if bench.desk.page else None
+        assert bench.desk.work.parcel is not None
+        draft = bench.desk.work.parcel.head["draft"]
+        assert (draft["line"] if draft else None) == (
+            bench.desk.open.line.name if bench.desk.open.line else None
+        )
+        bench.do("line-leave") if bench.desk.open.line else None
+        bench.do("page-leave") if bench.desk.open.page else None
 
 
 def test_from_a_page_to_a_new_parcel_no_line_stays_with_the_old_one(bench: Hands, sit: Sit) -> None:
-    old = bench.desk.parcel
+    old = bench.desk.work.parcel
     assert old is not None
     bench.do("parcel-page", "page-more").enter("new parcel")
-    assert bench.desk.parcel is not None
-    assert bench.desk.parcel.id != old.id
-    assert bench.desk.line is not None
-    assert bench.desk.line.name == "field-sender"
+    assert bench.desk.work.parcel is not None
+    assert bench.desk.work.parcel.id != old.id
+    assert bench.desk.open.line is not None
+    assert bench.desk.open.line.name == "field-sender"
     assert bench.desk.shop.open_parcel(old.id, read_only=True).head["draft"] is None
 
 
@@ -191,21 +193,21 @@ def test_it_is_where_it_was_after_a_crash_with_the_page_it_was_opened_on(
                                     "help": "keys"}.get(page, opened.get(page, page)))  # fmt: skip
     if page in ("result", "sender"):
         hands.do(f"{page}-page")
-    assert (hands.desk.page.name if hands.desk.page else "") == page
+    assert (hands.desk.open.page.name if hands.desk.open.page else "") == page
     hands.do("page-more" if page else "commands").type("sel")
-    assert hands.desk.line is not None
-    picks = [pick.value for pick in hands.desk.line.picks]
+    assert hands.desk.open.line is not None
+    picks = [pick.value for pick in hands.desk.open.line.picks]
     copy = Path(shutil.copytree(demo_path, tmp_path / "after"))
     hands.leave()
     again = sit_down(copy)
-    line = again.desk.line
+    line = again.desk.open.line
     assert line is not None
     assert (line.name, line.text) == ("command", "sel")
-    assert (again.desk.page.name if again.desk.page else "") == page
+    assert (again.desk.open.page.name if again.desk.open.page else "") == page
     assert [pick.value for pick in line.picks] == picks
     again.do("line-accept")
-    assert again.desk.line is not None
-    assert again.desk.line.name == "sell"
+    assert again.desk.open.line is not None
+    assert again.desk.open.line.name == "sell"
     again.leave()
 
 
@@ -220,14 +222,14 @@ def test_after_a_crash_the_marked_record_is_the_one_the_command_is_for(
     hands.leave()
     again = sit_down(copy).do("line-accept")
     assert "record 12 taken out" in again.said
-    assert gone not in [record["id"] for record in again.desk.records]
+    assert gone not in [record["id"] for record in again.desk.work.records]
     again.leave()
 
 
 def test_on_a_page_its_own_commands_come_first_and_the_bench_s_ways_too(bench: Hands) -> None:
     bench.do("parcel-page", "page-more")
-    assert bench.desk.line is not None
-    found = [pick.value for pick in bench.desk.line.picks]
+    assert bench.desk.open.line is not None
+    found = [pick.value for pick in bench.desk.open.line.picks]
     assert found[0] == "page-add"
     assert {"page-list", "page-close", "result-page", "sender-page", "page-enter", "search", "help"} <= set(
         found
@@ -235,21 +237,21 @@ def test_on_a_page_its_own_commands_come_first_and_the_bench_s_ways_too(bench: H
     bench.do("line-leave")
     assert _found(bench, "profit") == ["result-page"]
     bench.do("page-more").enter("work list")
-    assert bench.desk.page is not None
-    assert bench.desk.page.name == "chores"
+    assert bench.desk.open.page is not None
+    assert bench.desk.open.page.name == "chores"
 
 
 @pytest.mark.parametrize("name", ["left-hand", "number-pad"])
 def test_with_one_hand_a_page_lists_all_it_can_do_by_digits(name: str, demo_path: Path, sit: Sit) -> None:
     hands = sit(demo_path, name).do("line-leave")
-    hands.desk.page = None
+    hands.desk.open.page = None
     from benchtui.desk.perform import by_name
 
     by_name("parcel-page")(hands.desk)
     hands.do("page-more")
     seen: list[str] = []
     for _ in range(4):
-        menu = hands.desk.menu
+        menu = hands.desk.open.menu
         assert menu is not None
         assert {one.key for one in menu.choices} <= set("1234567890")
         seen += [one.words for one in menu.choices]
@@ -273,7 +275,7 @@ def test_the_list_fits_the_screen_and_the_marked_one_is_always_in_sight(
     for page in ("", "parcel-page"):
         bench.do(page) if page else None
         bench.do("page-more" if page else "commands")
-        line = bench.desk.line
+        line = bench.desk.open.line
         assert line is not None
         for _ in range(len(line.picks)):
             rows = draw_middle(bench.desk, width, height, PLAIN)

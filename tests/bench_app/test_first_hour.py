@@ -8,6 +8,7 @@ from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.draw.stack import draw_stack
 from benchtui.bench.pieces import FANCY, Line
 from benchtui.bench.widgets_new.keyline import draw_legend
+from benchtui.desk.background import work_on
 from benchtui.store import Shop
 from benchtui.titles.takein import take_in
 
@@ -35,7 +36,7 @@ def test_going_on_from_a_record_that_lacks_nothing_is_no_news(slipway: Hands) ->
 
 
 def test_a_lower_grade_after_taking_in_says_what_the_price_was_worked_at(demo: Hands) -> None:
-    priced = next(one for one in demo.desk.records if one["price"] and one["price"]["how"] == "worked")
+    priced = next(one for one in demo.desk.work.records if one["price"] and one["price"]["how"] == "worked")
     demo.do("line-leave", "jump-record").enter(str(priced["no"])).take("disc")
     demo.grade("P")
     assert demo.refused
@@ -61,14 +62,14 @@ def test_what_is_sold_says_so_on_the_bench(slipway: Hands) -> None:
 
 def test_a_stock_number_without_its_noughts_is_found(slipway: Hands) -> None:
     whole(slipway).do("take-in").do("line-leave", "search").type("a1")
-    line = slipway.desk.line
+    line = slipway.desk.open.line
     assert line is not None
     assert [pick.value.stock for pick in line.picks] == ["A00001"]
 
 
 def test_a_figure_that_is_no_stock_number_is_still_searched_as_typed(slipway: Hands) -> None:
     whole(slipway).do("take-in").do("line-leave", "search").type("1063")
-    line = slipway.desk.line
+    line = slipway.desk.open.line
     assert line is not None
     assert [pick.value.stock for pick in line.picks] == ["A00001"]
 
@@ -82,8 +83,8 @@ def test_beside_an_open_runout_no_other_question_stands(slipway: Hands) -> None:
 
 def test_a_list_of_choices_stands_beside_no_question(slipway: Hands) -> None:
     slipway.do("fault")
-    assert slipway.desk.menu is not None
-    assert slipway.desk.menu.title in text_of(draw_pane(slipway.desk, 60, 20, FANCY))
+    assert slipway.desk.open.menu is not None
+    assert slipway.desk.open.menu.title in text_of(draw_pane(slipway.desk, 60, 20, FANCY))
 
 
 def test_before_the_disc_was_seen_a_pressing_is_expected_not_settled(parcel: Hands) -> None:
@@ -131,7 +132,7 @@ def test_a_part_in_doubt_has_the_key_that_says_whether_it_belongs_in_the_legend(
 
 def test_a_clue_is_found_by_what_was_seen(parcel: Hands) -> None:
     parcel.find("tin").do("jump-clue").type("moss")
-    line = parcel.desk.line
+    line = parcel.desk.open.line
     assert line is not None
     assert line.picks[0].value[1][1] == "qm-label"
     assert any("moss green" in text for text, _ in line.picks[0].spans)
@@ -139,7 +140,7 @@ def test_a_clue_is_found_by_what_was_seen(parcel: Hands) -> None:
 
 def test_what_is_asked_comes_before_what_may_be_seen(parcel: Hands) -> None:
     parcel.find("tin").do("jump-clue").type("label")
-    line = parcel.desk.line
+    line = parcel.desk.open.line
     assert line is not None
     assert "Label print" in line.picks[0].spans[0][0]
 
@@ -155,7 +156,7 @@ def test_a_list_taken_in_outside_is_known_at_the_next_title_line(parcel: Hands) 
     listed.write_text("artist,title,catalogue\nMara Holt,Paper Harbour,RK 101\n", "utf-8")
     take_in(listed, parcel.desk.shop.path / "titles")
     parcel.do("line-leave", "find-title")
-    while parcel.desk.work():
+    while work_on(parcel.desk):
         pass
     parcel.enter("paper har")
     assert parcel.record["title"] is not None
@@ -168,8 +169,8 @@ def test_enter_waits_for_lists_that_are_still_on_their_way(sit: Sit, empty_path:
     take_in(listed, empty_path / "titles")
     hands = sit(empty_path).new_parcel(1)
     hands.type("quux")
-    assert hands.desk.line is not None
-    assert not hands.desk.line.picks, "nothing is loaded yet"
+    assert hands.desk.open.line is not None
+    assert not hands.desk.open.line.picks, "nothing is loaded yet"
     hands.do("line-accept")
     assert hands.record["title"] is not None
     assert hands.record["title"]["title"] == "Quuxly Moorings"

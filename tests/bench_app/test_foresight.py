@@ -15,14 +15,14 @@ from benchtui.evidence import candidates
 def at_a_title(sit: Sit, shop: Path, typed: str) -> Hands:
     """At the first record without a title, these letters typed and searched for."""
     hands = sit(shop)
-    hands.desk.patient = True
+    hands.desk.background.patient = True
     hands.do("line-leave")
-    while hands.desk.record is not None and hands.desk.record["title"] is not None:
+    while hands.desk.work.record is not None and hands.desk.work.record["title"] is not None:
         hands.do("next-record")
-    assert hands.desk.line is not None
+    assert hands.desk.open.line is not None
     hands.type(typed)
     settle(hands.desk)
-    assert hands.desk.line.picks
+    assert hands.desk.open.line.picks
     return hands
 
 
@@ -37,11 +37,11 @@ def foresee(hands: Hands) -> int:
 def taken(hands: Hands) -> str:
     """The record once the title is taken, its odds and questions; part ids told by their place."""
     hands.do("line-accept")
-    record, weighing = hands.desk.record, hands.desk.weighing()
+    record, weighing = hands.desk.work.record, hands.desk.weighing()
     assert record is not None
     assert weighing is not None
     told = [{**record, "started_at": "", "id": ""}, [vars(one) if hasattr(one, "__dict__") else repr(one)
-            for one in weighing.pressings], weighing.next_part, hands.desk.order]  # fmt: skip
+            for one in weighing.pressings], weighing.next_part, hands.desk.asking.order]  # fmt: skip
     text = json.dumps(told, default=repr)
     for at, part in enumerate(record["parts"]):
         text = text.replace(part["id"], f"part {at}")
@@ -84,12 +84,12 @@ def test_what_was_foreseen_for_one_title_is_not_taken_for_another(
 ) -> None:
     hands = at_a_title(sit, demo_path, "a")
     foresee(hands)
-    foreseen = hands.desk.foresight.parts
+    foreseen = hands.desk.background.foresight.parts
     assert foreseen is not None
     hands.do("line-down")
     assert foresee_on(hands.desk), "the line marked now is foreseen anew"
     hands.do("line-accept")
-    record = hands.desk.record
+    record = hands.desk.work.record
     assert record is not None
     assert record["title"] is not None
     assert not {part["id"] for part in record["parts"]} & {part["id"] for part in foreseen}
@@ -97,26 +97,26 @@ def test_what_was_foreseen_for_one_title_is_not_taken_for_another(
 
 def test_where_nobody_waits_or_no_title_is_marked_nothing_is_foreseen(sit: Sit, demo_path: Path) -> None:
     hands = at_a_title(sit, demo_path, "di")
-    hands.desk.patient = False
+    hands.desk.background.patient = False
     assert not foresee_on(hands.desk)
-    hands.desk.patient = True
+    hands.desk.background.patient = True
     hands.do("line-leave")
     assert not foresee_on(hands.desk)
     hands.do("note").type("di")
     assert not foresee_on(hands.desk)
-    assert hands.desk.foresight.parts is None
+    assert hands.desk.background.foresight.parts is None
 
 
 def test_that_a_title_was_picked_is_noted_once_the_screen_was_painted(sit: Sit, demo_path: Path) -> None:
     hands = at_a_title(sit, demo_path, "di")
     before = {key: pick["count"] for key, pick in hands.desk.shop.picks().items()}
     hands.do("line-accept")
-    record = hands.desk.record
+    record = hands.desk.work.record
     assert record is not None
     assert record["title"] is not None
     title = record["title"]["id"]
-    assert hands.desk.later
+    assert hands.desk.background.later
     assert hands.desk.shop.picks().get(title, {"count": 0})["count"] == before.get(title, 0)
-    hands.desk.later.do()
-    assert not hands.desk.later
+    hands.desk.background.later.do()
+    assert not hands.desk.background.later
     assert hands.desk.shop.picks()[title]["count"] == before.get(title, 0) + 1

@@ -11,6 +11,7 @@ from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.draw.strip import draw_strip
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.cli import main
+from benchtui.desk.background import work_on
 from benchtui.desk.keeping import save_again
 from benchtui.desk.titles_in import folder
 from benchtui.store import Shop
@@ -35,9 +36,9 @@ def full(empty_path: Path, disk: FillingDisk) -> Hands:
 
 def on_disk(hands: Hands) -> tuple[Shop, Any]:
     """Shop and parcel as another process finds them."""
-    assert hands.desk.parcel is not None
+    assert hands.desk.work.parcel is not None
     shop = Shop.open(hands.desk.shop.path, read_only=True)
-    return shop, shop.open_parcel(hands.desk.parcel.id)
+    return shop, shop.open_parcel(hands.desk.work.parcel.id)
 
 
 def strip(hands: Hands) -> str:
@@ -61,7 +62,7 @@ def test_it_is_said_at_once_behind_what_was_done_with_what_is_to_be_done(full: H
         "Make room there (0.1 MB) and work on: it is kept in memory and saved by itself"
     )
     assert full.refused
-    assert full.desk.bell
+    assert full.desk.open.bell
 
 
 def test_it_stays_in_sight_with_how_much_it_is_while_later_words_have_their_place(full: Hands) -> None:
@@ -69,7 +70,7 @@ def test_it_stays_in_sight_with_how_much_it_is_while_later_words_have_their_plac
     full.grade("VG").grade("VG", "+")
     assert full.said == "record 1, disc: VG+"
     assert "NOT SAVED: 3 changes" in strip(full)
-    full.desk.message = ""
+    full.desk.open.message = ""
     assert "No space left" in text_of(draw_message(full.desk, 80, FANCY))
 
 
@@ -80,7 +81,7 @@ def test_room_again_is_said_with_what_is_saved_now_and_nothing_is_left_in_sight(
     disk.full = False
     full.grade("G")
     assert full.said == "record 1, disc: G. all is saved again: 2 actions (record 1)"
-    assert full.desk.unsaved is None
+    assert full.desk.background.unsaved is None
     assert "NOT SAVED" not in strip(full)
 
 
@@ -90,7 +91,7 @@ def test_room_again_is_said_with_what_is_saved_now_and_nothing_is_left_in_sight(
 def test_records_new_titles_people_and_queue_are_worked_on_and_all_of_it_is_saved_later(
     full: Hands, disk: FillingDisk
 ) -> None:
-    begun = len(full.desk.parcel.history)  # type: ignore[union-attr]
+    begun = len(full.desk.work.parcel.history)  # type: ignore[union-attr]
     full.ready("sto").do("price-hand").enter("14")
     full.do("take-in")
     assert full.at(1)["stock"] == "A00001"
@@ -100,25 +101,25 @@ def test_records_new_titles_people_and_queue_are_worked_on_and_all_of_it_is_save
     full.do("take-in", "take-in")
     assert full.at(2)["stock"] == "A00002"
     full.do("line-leave", "parcel-page")
-    assert full.desk.page is not None
-    full.desk.page.marked = 0
+    assert full.desk.open.page is not None
+    full.desk.open.page.marked = 0
     full.do("page-enter").enter("Zachary Holm")  # a sender nobody knows
     full.do("page-list").paste("The Quay Lanterns, Low Water, QL 7, VG\nSomebody, Something").do(
         "line-accept"
     )
     full.do("page-add").mark(4).do("page-earlier").mark(2)
     full.do("page-undo", "page-undo", "page-redo", "page-leave")
-    full.do(*(["line-leave"] if full.desk.line else []), "theme")
+    full.do(*(["line-leave"] if full.desk.open.line else []), "theme")
     assert full.desk.settings["theme"] == "light"
     _, stale = on_disk(full)
     assert len(stale.history) == begun
-    assert full.desk.unsaved is not None
-    assert full.desk.unsaved.shared == 3  # title, sender, theme
+    assert full.desk.background.unsaved is not None
+    assert full.desk.background.unsaved.shared == 3  # title, sender, theme
     room(full, disk)
     shop, parcel = on_disk(full)
-    assert full.desk.parcel is not None
-    assert parcel.canonical() == full.desk.parcel.canonical()
-    assert [entry.say for entry in parcel.history] == [entry.say for entry in full.desk.parcel.history]
+    assert full.desk.work.parcel is not None
+    assert parcel.canonical() == full.desk.work.parcel.canonical()
+    assert [entry.say for entry in parcel.history] == [entry.say for entry in full.desk.work.parcel.history]
     assert len(parcel.history) > begun + 15
     assert [title["title"] for title in shop.made_titles()] == ["Low Water"]
     assert shop.senders[parcel.head["sender"]]["name"] == "Zachary Holm"
@@ -149,8 +150,8 @@ def test_a_sale_seen_counts_at_once_and_is_saved_later(full: Hands, disk: Fillin
 def test_people_known_only_in_memory_are_completed_and_not_made_twice(full: Hands, disk: FillingDisk) -> None:
     full.do("parcel-page")
     for _ in range(2):
-        assert full.desk.page is not None
-        full.desk.page.marked = 0
+        assert full.desk.open.page is not None
+        full.desk.open.page.marked = 0
         full.do("page-enter").enter("Zachary Holm")
     room(full, disk)
     shop, _ = on_disk(full)
@@ -161,7 +162,7 @@ def test_what_is_in_memory_only_is_found_by_its_number_and_its_work_is_on_the_li
     full: Hands, disk: FillingDisk
 ) -> None:
     full.ready("sto").do("take-in").do("line-leave", "previous-record")
-    full.do("chore").key(full.desk.menu.choices[0].key)  # type: ignore[union-attr]
+    full.do("chore").key(full.desk.open.menu.choices[0].key)  # type: ignore[union-attr]
     assert [one.no for one in full.desk.shop.find("a00001")] == [1]
     assert [one.stock for one in full.desk.shop.waiting()] == ["A00001"]
     full.do("search").enter("a00001")
@@ -188,8 +189,8 @@ def test_the_shop_s_book_is_not_grown_and_the_wording_stays_in_the_line(
     full.do("why", "why-pressing").enter("second cover")
     assert full.refused
     assert "No space left" in full.said
-    assert full.desk.line is not None
-    assert full.desk.line.text == "second cover"
+    assert full.desk.open.line is not None
+    assert full.desk.open.line.text == "second cover"
     disk.full = False
     full.do("line-accept")
     assert full.record["pressing"]["name"] == "second cover"
@@ -201,14 +202,14 @@ def test_a_title_list_is_not_taken_in_and_is_tried_again_by_a_key(
     (tmp_path / "more.csv").write_text("artist,title,catalogue\nThe Quay Lanterns,Low Water,QL 7\n")
     before = lists_in(folder(full.desk))
     full.do("parcels-page", "parcels-titles").enter(str(tmp_path / "more.csv"))
-    while full.desk.work():
+    while work_on(full.desk):
         pass
     assert full.refused
     assert "the list cannot be written: No space left" in full.said
     assert lists_in(folder(full.desk)) == before
     disk.full = False
     full.do("doubtful-rest")
-    while full.desk.work():
+    while work_on(full.desk):
         pass
     assert len(lists_in(folder(full.desk))) == len(before) + 1
 
@@ -216,15 +217,15 @@ def test_a_title_list_is_not_taken_in_and_is_tried_again_by_a_key(
 def test_another_parcel_is_not_opened_and_this_one_not_let_go_while_it_is_not_saved(
     full: Hands, disk: FillingDisk
 ) -> None:
-    here = full.desk.parcel
+    here = full.desk.work.parcel
     assert here is not None
     full.grade("VG").do("parcels-page", "page-new")
     assert full.refused
     assert f"parcel {here.id} stays open: 1 action (record 1) in memory only" in full.said
-    assert full.desk.parcel is here
+    assert full.desk.work.parcel is here
     assert here.is_open
     room(full, disk).do("page-new")
-    assert full.desk.parcel is not here
+    assert full.desk.work.parcel is not here
     shop = Shop.open(full.desk.shop.path, read_only=True)
     assert shop.open_parcel(here.id).canonical() == here.canonical()
 
@@ -239,7 +240,7 @@ def test_an_event_in_another_parcel_is_entered_on_the_disk_or_not_at_all(
     assert "not saved (No space left" in hands.said or "meanwhile" in hands.said
     disk.full = False
     hands.do("line-leave")
-    assert hands.desk.unsaved is None
+    assert hands.desk.background.unsaved is None
     (sold,) = [one for one in hands.desk.shop.find("A00006") if one.stock == "A00006"]
     parcel = hands.desk.shop.open_parcel(sold.parcel, read_only=True)
     assert "sold" not in [event["what"] for event in parcel.record(sold.record)["life"]]
@@ -249,11 +250,11 @@ def test_an_event_in_another_parcel_is_entered_on_the_disk_or_not_at_all(
 def test_a_new_parcel_that_cannot_be_made_leaves_the_bench_where_it_was(
     full: Hands, disk: FillingDisk
 ) -> None:
-    here = full.desk.parcel
+    here = full.desk.work.parcel
     full.do("parcels-page", "page-new")
     assert full.refused
     assert "No space left" in full.said
-    assert full.desk.parcel is here
+    assert full.desk.work.parcel is here
     assert len(full.desk.shop.parcels()) == 1
 
 
@@ -263,7 +264,7 @@ def test_a_parcel_is_not_closed_with_a_note_for_the_sender_that_cannot_be_writte
     full.key("c")
     assert full.refused
     assert full.head["state"] != "closed"
-    assert len(full.desk.records) == 3, "and no empty place is gone"
+    assert len(full.desk.work.records) == 3, "and no empty place is gone"
 
 
 def test_a_new_book_is_whole_or_not_there(full: Hands, disk: FillingDisk) -> None:
@@ -279,31 +280,31 @@ def test_a_new_book_is_whole_or_not_there(full: Hands, disk: FillingDisk) -> Non
 
 def test_leaving_with_all_saved_asks_nothing_whatever_room_there_is(full: Hands) -> None:
     full.do("quit")
-    assert full.desk.leaving
+    assert full.desk.open.leaving
 
 
 def test_leaving_is_held_and_says_how_much_would_be_lost(full: Hands) -> None:
     full.grade("VG").do("quit")
-    assert not full.desk.leaving
+    assert not full.desk.open.leaving
     shown = text_of(draw_middle(full.desk, 80, 17, FANCY))
     assert "1 action (record 1) in memory only" in shown
     assert "g  give it up and leave: it is lost" in shown
     full.do("menu-leave")
-    assert not full.desk.leaving
+    assert not full.desk.open.leaving
     assert full.grade("VG", "+").said == "record 1, disc: VG+"
 
 
 def test_the_quit_key_pressed_again_and_again_gives_nothing_up(full: Hands) -> None:
     full.grade("VG").do("quit", "quit", "quit")
-    assert not full.desk.leaving
+    assert not full.desk.open.leaving
 
 
 def test_leaving_over_an_open_line_can_be_thought_better_of_with_the_line_as_it_was(full: Hands) -> None:
     full.do("note").type("half a wor").do("quit").key("w")
-    assert not full.desk.leaving
-    assert full.desk.line is not None
+    assert not full.desk.open.leaving
+    assert full.desk.open.line is not None
     full.type("d")
-    assert full.desk.line.text == "half a word"
+    assert full.desk.open.line.text == "half a word"
 
 
 @pytest.mark.parametrize("keymap", ["number-pad", "left-hand"])
@@ -311,12 +312,12 @@ def test_with_one_hand_it_is_answered_by_digits(demo_path: Path, disk: FillingDi
     hands = sit_down_on(demo_path, disk, keymap)
     disk.full = True
     hands.type("5").do("quit")  # the line of a runout was open
-    assert hands.desk.menu is not None
-    assert [choice.key for choice in hands.desk.menu.choices] == ["1", "2", "3"]
+    assert hands.desk.open.menu is not None
+    assert [choice.key for choice in hands.desk.open.menu.choices] == ["1", "2", "3"]
     hands.key(hands.desk.references.keymap.first_key("answer-2") or "2")
-    assert not hands.desk.leaving
+    assert not hands.desk.open.leaving
     hands.do("quit").key(hands.desk.references.keymap.first_key("answer-3") or "3")
-    assert hands.desk.leaving
+    assert hands.desk.open.leaving
     disk.full = False
     hands.leave()
 
@@ -325,18 +326,18 @@ def test_room_made_meanwhile_saves_and_leaves_by_one_key(full: Hands, disk: Fill
     full.grade("VG").do("quit")
     disk.full = False
     full.key("s")
-    assert full.desk.leaving
-    assert full.desk.unsaved is None
+    assert full.desk.open.leaving
+    assert full.desk.background.unsaved is None
     _, parcel = on_disk(full)
-    assert parcel.canonical() == full.desk.parcel.canonical()  # type: ignore[union-attr]
+    assert parcel.canonical() == full.desk.work.parcel.canonical()  # type: ignore[union-attr]
 
 
 def test_no_room_yet_asks_again_and_only_its_own_key_gives_up(full: Hands) -> None:
     full.grade("VG").do("quit").key("s")
-    assert not full.desk.leaving
-    assert full.desk.menu is not None
+    assert not full.desk.open.leaving
+    assert full.desk.open.menu is not None
     full.key("g")
-    assert full.desk.leaving
+    assert full.desk.open.leaving
     full.desk.shop.close()
     assert full.desk.shop.unsaved() is not None, "whoever closes the shop can tell what was lost"
 
@@ -346,4 +347,4 @@ def test_a_full_disk_at_the_very_end_loses_nothing_and_says_nothing(full: Hands,
     full.desk.shop.close()
     assert full.desk.shop.unsaved() is None
     _, parcel = on_disk(full)
-    assert parcel.canonical() == full.desk.parcel.canonical()  # type: ignore[union-attr]
+    assert parcel.canonical() == full.desk.work.parcel.canonical()  # type: ignore[union-attr]

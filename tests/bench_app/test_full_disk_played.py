@@ -17,8 +17,8 @@ KEYS = [step for step in read_script(script_path("resume")).steps if step.kind =
 
 
 def told(hands: Hands) -> list[str]:
-    assert hands.desk.parcel is not None
-    return [entry.say for entry in hands.desk.parcel.history]
+    assert hands.desk.work.parcel is not None
+    return [entry.say for entry in hands.desk.work.parcel.history]
 
 
 @pytest.mark.parametrize("seed", range(2))
@@ -42,10 +42,12 @@ def test_a_disk_that_fills_and_empties_at_random_costs_no_key(
     assert disk.refused > while_full
     assert told(hands) == told(other)
     seen = Shop.open(demo_path, read_only=True)
-    found = seen.open_parcel(hands.desk.parcel.id)  # type: ignore[union-attr]
-    assert found.canonical() == hands.desk.parcel.canonical()  # type: ignore[union-attr]
+    found = seen.open_parcel(hands.desk.work.parcel.id)  # type: ignore[union-attr]
+    assert found.canonical() == hands.desk.work.parcel.canonical()  # type: ignore[union-attr]
     assert [entry.say for entry in found.history] == told(other)
-    assert [record["stock"] for record in found.records] == [record["stock"] for record in other.desk.records]
+    assert [record["stock"] for record in found.records] == [
+        record["stock"] for record in other.desk.work.records
+    ]
     assert seen.number_faults() == []
     assert seen.picks().keys() == other.desk.shop.picks().keys()
     other.leave()

@@ -59,7 +59,7 @@ def test_the_ladder_gives_the_same_grades_by_digits(slipway: Hands) -> None:
 
 def test_each_side_may_have_its_own_grade(slipway: Hands) -> None:
     slipway.do("take-disc").grade("VG", "+").do("take-disc")
-    assert slipway.desk.side == "A"
+    assert slipway.desk.work.side == "A"
     slipway.grade("VG").do("take-disc").grade("G", "+")
     assert (_last(slipway), _last(slipway, "A"), _last(slipway, "B")) == (("VG", "+"), ("VG", ""), ("G", "+"))
 
@@ -86,7 +86,7 @@ def test_a_fault_is_one_letter_and_how_bad_one_digit(slipway: Hands) -> None:
     _name(slipway, "scuffs", 2)
     (fault,) = slipway.part["faults"]
     assert (fault["fault"], fault["severity"], fault["place"]) == ("scuffs", "several", "")
-    assert slipway.desk.menu is None
+    assert slipway.desk.open.menu is None
 
 
 def test_a_fault_stands_once_with_its_last_severity(slipway: Hands) -> None:
@@ -137,13 +137,13 @@ def test_a_grade_above_what_the_faults_allow_is_said_at_once_and_kept(slipway: H
     slipway.take("disc")
     _name(slipway, "scuffs", 3)
     slipway.grade("NM")
-    assert slipway.desk.tone == "clash"
-    assert slipway.desk.bell
+    assert slipway.desk.open.tone == "clash"
+    assert slipway.desk.open.bell
     assert _last(slipway) == ("NM", ""), "the dealer's grade stands"
     slipway.grade("G")
-    assert slipway.desk.tone != "clash"
+    assert slipway.desk.open.tone != "clash"
     _name(slipway, "scratch", 5)
-    assert slipway.desk.tone == "clash", "a fault named after the grade is held against it too"
+    assert slipway.desk.open.tone == "clash", "a fault named after the grade is held against it too"
 
 
 @pytest.mark.parametrize("reason", ["mould", "smell"])
@@ -152,7 +152,7 @@ def test_mould_and_smell_set_the_record_apart_at_once(slipway: Hands, reason: st
         one for one in slipway.desk.references.faults if one.apart == reason and "cover" in one.parts
     )
     slipway.do("fault").key(fault.key)
-    if slipway.desk.menu is not None:
+    if slipway.desk.open.menu is not None:
         slipway.key("1")
     apart = slipway.record["set_apart"]
     assert apart is not None
@@ -167,13 +167,13 @@ def test_a_severity_that_does_not_exist_changes_nothing(slipway: Hands) -> None:
     assert slipway.refused
     assert slipway.part["faults"] == []
     slipway.do("menu-leave")
-    assert slipway.desk.menu is None
+    assert slipway.desk.open.menu is None
 
 
 def test_faults_belong_to_the_kind_of_part_in_the_hand(slipway: Hands) -> None:
     slipway.do("fault")
-    assert slipway.desk.menu is not None
-    keys = {choice.key for choice in slipway.desk.menu.choices}
+    assert slipway.desk.open.menu is not None
+    keys = {choice.key for choice in slipway.desk.open.menu.choices}
     wanted = {one.key for one in slipway.desk.references.faults if "cover" in one.parts}
     assert keys == wanted
 
@@ -195,11 +195,11 @@ def test_the_work_list_goes_over_all_parcels_and_the_next_grade_is_after_cleanin
     first = parcel.head["id"]
     parcel.new_parcel(1).find("lo").do("chore").key("p")
     parcel.do("chores-page")
-    assert parcel.desk.page is not None
-    assert sorted(work.what for work in parcel.desk.page.data["chores"]) == ["clean", "play-test"]
-    parcel.desk.page.marked = [work.what for work in parcel.desk.page.data["chores"]].index("clean")
+    assert parcel.desk.open.page is not None
+    assert sorted(work.what for work in parcel.desk.open.page.data["chores"]) == ["clean", "play-test"]
+    parcel.desk.open.page.marked = [work.what for work in parcel.desk.open.page.data["chores"]].index("clean")
     parcel.do("page-done")
-    assert [work.what for work in parcel.desk.page.data["chores"]] == ["play-test"]
+    assert [work.what for work in parcel.desk.open.page.data["chores"]] == ["play-test"]
     assert parcel.head["id"] == first, "one stands in the chore's own parcel now"
     assert parcel.record["chores"][0]["done"] == "2026-11-25"
     parcel.do("page-leave")

@@ -90,7 +90,7 @@ def test_after_a_restart_undo_says_that_the_book_stays(label: Hands, sit: Sit) -
     path = label.desk.shop.path
     label.leave()
     again = sit(path)
-    again.do("page-leave") if again.desk.page else None
+    again.do("page-leave") if again.desk.open.page else None
     again.do("undo")
     assert "the shop's book stays as it is now" in again.said
     assert "second cover, laminated" in _pressings(again)
@@ -109,8 +109,8 @@ def test_the_first_pressing_of_a_title_made_on_the_bench(parcel: Hands, sit: Sit
     assert _pressings(parcel) == ["the only one"]
     assert {likely.name for likely in parcel.desk.weighing().pressings} >= {"the only one"}  # type: ignore[union-attr]
     parcel.do("page-leave", "next-record").type("slui")
-    assert parcel.desk.line is not None
-    assert "1 pressing" in "".join(text for text, _ in parcel.desk.line.picks[0].spans)
+    assert parcel.desk.open.line is not None
+    assert "1 pressing" in "".join(text for text, _ in parcel.desk.open.line.picks[0].spans)
     path = parcel.desk.shop.path
     parcel.leave()
     again = sit(path)
@@ -132,7 +132,7 @@ def test_a_second_pressing_joins_the_first(parcel: Hands) -> None:
 def test_a_pressing_without_a_name_is_refused_and_the_line_stays(label: Hands, name: str) -> None:
     _grown(label, name)
     assert label.refused
-    assert label.desk.line is not None
+    assert label.desk.open.line is not None
     assert not own_book(label.desk).exists()
 
 
@@ -145,7 +145,7 @@ def test_a_name_the_title_has_already_is_refused(label: Hands) -> None:
 def test_a_copy_of_which_nothing_was_seen_shows_no_pressing(slipway: Hands) -> None:
     slipway.do("why", "why-pressing")
     assert slipway.refused
-    assert slipway.desk.line is None
+    assert slipway.desk.open.line is None
 
 
 @pytest.mark.parametrize("action", ["why-pressing", "why-answer"])
@@ -192,18 +192,18 @@ def test_an_answer_the_clue_has_is_refused(slipway: Hands) -> None:
     text = slipway.desk.clue.answers[0].text
     slipway.do("why", "why-answer").enter(text.upper())
     assert slipway.refused
-    assert slipway.desk.line is not None
+    assert slipway.desk.open.line is not None
 
 
 def test_only_questions_with_choices_can_have_a_new_answer(parcel: Hands) -> None:
     parcel.find("sto").do("why", "why-answer")
     numbers = [one for one in parcel.desk.library.clues() if one.form == "number" and one.part == "disc"]
     assert numbers
-    parcel.do("line-leave") if parcel.desk.line else None
+    parcel.do("line-leave") if parcel.desk.open.line else None
     parcel.do("page-leave").take("disc")
     parcel.ask(numbers[0].ask).do("why", "why-answer")
     assert parcel.refused
-    assert parcel.desk.line is None
+    assert parcel.desk.open.line is None
 
 
 def test_a_book_that_cannot_be_written_is_said_and_nothing_is_half_done(
@@ -212,13 +212,13 @@ def test_a_book_that_cannot_be_written_is_said_and_nothing_is_half_done(
     def full(*_: object) -> None:
         raise OSError(28, "No space left on device")
 
-    before = label.desk.parcel.canonical()  # type: ignore[union-attr]
+    before = label.desk.work.parcel.canonical()  # type: ignore[union-attr]
     monkeypatch.setattr("benchtui.books.write.os.replace", full)
     _grown(label)
     assert label.refused
     assert "No space left" in label.said
     assert not own_book(label.desk).exists()
-    assert label.desk.parcel.canonical() == before  # type: ignore[union-attr]
+    assert label.desk.work.parcel.canonical() == before  # type: ignore[union-attr]
 
 
 def test_where_the_parcel_refuses_the_book_goes_back_as_it_was(
@@ -242,7 +242,7 @@ def test_a_draft_of_a_name_is_still_there_after_a_restart(label: Hands, sit: Sit
     path: Path = label.desk.shop.path
     label.leave()
     again = sit(path)
-    assert again.desk.line is not None
-    assert (again.desk.line.name, again.desk.line.text) == ("grow-pressing", "third la")
+    assert again.desk.open.line is not None
+    assert (again.desk.open.line.name, again.desk.open.line.text) == ("grow-pressing", "third la")
     again.do("line-accept")
     assert _pressings(again)[-1] == "third la"

@@ -10,8 +10,8 @@ from benchtui.desk.letters import fit
 def _picks(hands: Hands, typed: str) -> list[str]:
     """Lines offered, each as its clue's id and place; the line is left again."""
     hands.do("jump-clue").type(typed)
-    assert hands.desk.line is not None
-    found = [f"{pick.value[1][1]} {pick.value[1][0]}" for pick in hands.desk.line.picks]
+    assert hands.desk.open.line is not None
+    found = [f"{pick.value[1][1]} {pick.value[1][0]}" for pick in hands.desk.open.line.picks]
     hands.do("line-leave")
     return found
 
@@ -19,7 +19,7 @@ def _picks(hands: Hands, typed: str) -> list[str]:
 def test_clues_that_are_never_asked_by_themselves_are_reached(slipway: Hands) -> None:
     volunteered = {clue.id for _, _, clue in all_questions(slipway.desk, slipway.record) if clue.volunteer}
     assert volunteered, "the books have such clues for this record"
-    assert not volunteered & {asked[1] for asked in slipway.desk.order}
+    assert not volunteered & {asked[1] for asked in slipway.desk.asking.order}
     for clue_id in sorted(volunteered):
         clue = slipway.desk.library.clue(clue_id)
         assert clue is not None
@@ -32,8 +32,8 @@ def test_the_part_in_the_hand_comes_first(slipway: Hands) -> None:
         slipway.take(kind)
         hand = slipway.part["id"]
         slipway.do("jump-clue").type("p")
-        assert slipway.desk.line is not None
-        of_hand = [pick.value[0] == hand for pick in slipway.desk.line.picks]
+        assert slipway.desk.open.line is not None
+        of_hand = [pick.value[0] == hand for pick in slipway.desk.open.line.picks]
         assert of_hand[0]
         assert of_hand == sorted(of_hand, reverse=True)
         slipway.do("line-leave")
@@ -65,9 +65,9 @@ def test_every_question_of_the_record_is_first_or_second_for_its_own_words(slipw
 def test_what_is_answered_says_so(slipway: Hands) -> None:
     slipway.take("disc")
     slipway.ask("label print").answer("gold").do("jump-clue").type("label print")
-    assert slipway.desk.line is not None
+    assert slipway.desk.open.line is not None
     assert "answered: midnight blue, gold print" in "".join(
-        text for text, _ in slipway.desk.line.picks[0].spans
+        text for text, _ in slipway.desk.open.line.picks[0].spans
     )
 
 
@@ -82,10 +82,10 @@ def test_what_fits_by_a_slip_never_stands_above_what_begins_so(slipway: Hands, t
     for kind in ("cover", "disc"):
         slipway.take(kind)
         slipway.do("jump-clue").type(typed)
-        assert slipway.desk.line is not None
-        shown = ["".join(text for text, _ in pick.spans[:2]) for pick in slipway.desk.line.picks]
+        assert slipway.desk.open.line is not None
+        shown = ["".join(text for text, _ in pick.spans[:2]) for pick in slipway.desk.open.line.picks]
         ranks = [fit(typed, f"{words} {pick.value[1][1]}") for words, pick in
-                 zip(shown, slipway.desk.line.picks, strict=True)]  # fmt: skip
+                 zip(shown, slipway.desk.open.line.picks, strict=True)]  # fmt: skip
         assert ranks == sorted(ranks, key=lambda one: 9 if one is None else one), (typed, shown)
         slipway.do("line-leave")
 
@@ -93,5 +93,5 @@ def test_what_fits_by_a_slip_never_stands_above_what_begins_so(slipway: Hands, t
 def test_what_nothing_fits_is_refused_and_stays_in_the_line(slipway: Hands) -> None:
     slipway.do("jump-clue").enter("xqzzv")
     assert slipway.refused
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == "xqzzv"
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == "xqzzv"

@@ -13,7 +13,7 @@ from benchtui.store import Shop
 
 def _on_disk(hands: Hands) -> dict[str, Any]:
     """Head and records as another process would find them now."""
-    parcel = hands.desk.parcel
+    parcel = hands.desk.work.parcel
     assert parcel is not None
     shop = Shop.open(hands.desk.shop.path, read_only=True)
     try:
@@ -25,15 +25,15 @@ def _on_disk(hands: Hands) -> dict[str, Any]:
 
 def _check(hands: Hands, where: str) -> None:
     desk = hands.desk
-    assert desk.parcel is not None
+    assert desk.work.parcel is not None
     found = _on_disk(hands)
-    assert found["canonical"] == desk.parcel.canonical(), where
+    assert found["canonical"] == desk.work.parcel.canonical(), where
     cursor, draft = found["cursor"], found["draft"]
-    assert cursor.get("record") == desk.record_id, where
-    assert cursor.get("part") == desk.part_id, where
-    assert cursor.get("clue") == (list(desk.asked) if desk.asked else None), where
-    assert cursor.get("side", "") == desk.side, where
-    shown = (desk.line.name, desk.line.text, desk.line.data) if desk.line else None
+    assert cursor.get("record") == desk.work.record_id, where
+    assert cursor.get("part") == desk.work.part_id, where
+    assert cursor.get("clue") == (list(desk.asking.asked) if desk.asking.asked else None), where
+    assert cursor.get("side", "") == desk.work.side, where
+    shown = (desk.open.line.name, desk.open.line.text, desk.open.line.data) if desk.open.line else None
     kept = (draft["line"], draft["text"], draft.get("data", {})) if draft else None
     assert kept == shown, where
 
@@ -44,7 +44,7 @@ def test_after_every_key_of_a_parcel_the_disk_holds_what_the_bench_shows(tmp_pat
     steps = [step for step in read_script(script_path("fifteen")).steps if step.kind == "key"]
     for n, step in enumerate(steps):
         hands.step(step)
-        if hands.desk.parcel is not None and (n < 30 or 440 < n < 520 or n % 23 == 0):
+        if hands.desk.work.parcel is not None and (n < 30 or 440 < n < 520 or n % 23 == 0):
             _check(hands, f"line {step.line}, key {n} {step.name}")
     hands.leave()
 
@@ -56,7 +56,7 @@ def test_a_second_desk_on_the_files_of_the_moment_stands_where_the_first_one_sta
     steps = [step for step in read_script(script_path("resume")).steps if step.kind == "key"][:120]
     for n, step in enumerate(steps):
         demo.step(step)
-        if n % 13 or demo.desk.menu is not None:
+        if n % 13 or demo.desk.open.menu is not None:
             continue
         copy = tmp_path / f"copy-{n}"
         shutil.copytree(demo.desk.shop.path, copy)
@@ -68,18 +68,25 @@ def test_a_second_desk_on_the_files_of_the_moment_stands_where_the_first_one_sta
 
 def _same_place(first: Hands, second: Hands, where: str) -> None:
     one, two = first.desk, second.desk
-    assert two.record_id == one.record_id, where
-    assert two.part_id == one.part_id, where
-    assert (two.asked, two.order, two.side, two.taken) == (one.asked, one.order, one.side, one.taken), where
-    assert (two.line is None) == (one.line is None), where
-    if one.line is not None and two.line is not None:
-        assert (two.line.name, two.line.text, two.line.label) == (
-            one.line.name, one.line.text, one.line.label
+    assert two.work.record_id == one.work.record_id, where
+    assert two.work.part_id == one.work.part_id, where
+    assert (two.asking.asked, two.asking.order, two.work.side, two.work.taken) == (
+        one.asking.asked,
+        one.asking.order,
+        one.work.side,
+        one.work.taken,
+    ), where
+    assert (two.open.line is None) == (one.open.line is None), where
+    if one.open.line is not None and two.open.line is not None:
+        assert (two.open.line.name, two.open.line.text, two.open.line.label) == (
+            one.open.line.name, one.open.line.text, one.open.line.label
         ), where  # fmt: skip
-        assert [pick.value for pick in two.line.picks] == [pick.value for pick in one.line.picks], where
-    assert one.parcel is not None
-    assert two.parcel is not None
-    assert two.parcel.canonical() == one.parcel.canonical(), where
+        assert [pick.value for pick in two.open.line.picks] == [pick.value for pick in one.open.line.picks], (
+            where
+        )
+    assert one.work.parcel is not None
+    assert two.work.parcel is not None
+    assert two.work.parcel.canonical() == one.work.parcel.canonical(), where
 
 
 def test_a_half_typed_field_of_the_form_goes_on_to_the_next_one_after_a_restart(empty: Hands) -> None:
@@ -88,12 +95,12 @@ def test_a_half_typed_field_of_the_form_goes_on_to_the_next_one_after_a_restart(
     copy = path.parent / "copy"
     shutil.copytree(path, copy)
     again = sit_down(copy)
-    assert again.desk.line is not None
-    assert (again.desk.line.name, again.desk.line.text) == ("field-expected", "1")
+    assert again.desk.open.line is not None
+    assert (again.desk.open.line.name, again.desk.open.line.text) == ("field-expected", "1")
     again.enter("2")
     assert again.head["expected"] == 12
-    assert again.desk.line is not None
-    assert again.desk.line.name == "field-price", "the form goes on"
+    assert again.desk.open.line is not None
+    assert again.desk.open.line.name == "field-price", "the form goes on"
     again.leave()
 
 
@@ -111,7 +118,7 @@ def test_titles_half_picked_for_an_advertisement_are_still_picked_after_a_restar
 
 
 def test_leaving_says_what_could_not_be_saved_and_only_a_second_time_gives_it_up(demo: Hands) -> None:
-    parcel = demo.desk.parcel
+    parcel = demo.desk.work.parcel
     assert parcel is not None
     demo.do("line-leave", "quit")
-    assert demo.desk.leaving
+    assert demo.desk.open.leaving

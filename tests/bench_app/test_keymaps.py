@@ -83,7 +83,7 @@ def _command(hands: Hands, action: str) -> None:
         return
     hands.do("commands")
     for _ in range(8):
-        menu = hands.desk.menu
+        menu = hands.desk.open.menu
         assert menu is not None
         choice = next((one for one in menu.choices if by_id()[action].words in one.words), None)
         if choice is not None:
@@ -213,9 +213,9 @@ def test_the_shop_s_own_map_is_used_by_name_and_shown_in_legend_and_help(empty_p
     drawn = "".join(piece for line in draw_legend(hands.desk, 120) for piece, _ in line)
     assert "^A title" in drawn
     hands.key("l")
-    assert hands.desk.line is None
+    assert hands.desk.open.line is None
     hands.key("ctrl+a")
-    assert hands.desk.line is not None
+    assert hands.desk.open.line is not None
 
 
 @pytest.mark.parametrize("name", MAPS)

@@ -76,8 +76,8 @@ def _check(path: Path, states: list[str], told: int) -> None:
         assert last.split()[0] != "-" or found.split()[0].isdigit()
         assert int(last.split()[0]) <= int(found.split()[0]) <= int(coming.split()[0])
     hands = sit_down(path)
-    assert hands.desk.parcel is not None or not ids
-    if hands.desk.parcel is not None:
-        assert not hands.desk.parcel.read_only, "the lock of the killed bench holds nobody up"
-        assert not hands.desk.parcel.notice
+    assert hands.desk.work.parcel is not None or not ids
+    if hands.desk.work.parcel is not None:
+        assert not hands.desk.work.parcel.read_only, "the lock of the killed bench holds nobody up"
+        assert not hands.desk.work.parcel.notice
     hands.leave()

@@ -9,6 +9,7 @@ from benchtui.base.errors import BenchError
 from benchtui.bench.draw.over import draw_page
 from benchtui.bench.draw.strip import draw_strip
 from benchtui.bench.pieces import FANCY
+from benchtui.desk.background import catch_up
 from benchtui.evidence import counts_of
 from benchtui.store import Shop
 from benchtui.store.watch import Watch
@@ -30,7 +31,7 @@ def large(demo_path: Path, sit: Sit) -> Hands:
         (demo_path / ".keep" / name).unlink(missing_ok=True)
     hands = sit(demo_path)
     hands.desk.shop.read_in_steps()
-    hands.desk.forget_counts()
+    hands.desk.weighings.forget_counts()
     return hands
 
 
@@ -51,12 +52,12 @@ def test_keys_work_and_every_parcel_is_listed_before_they_are_read(large: Hands)
     assert len(rows) == len(large.desk.shop.parcel_ids()) > PARCELS
     assert any("not read yet" in row for row in rows)
     large.do("page-enter")
-    assert large.desk.parcel is not None
+    assert large.desk.work.parcel is not None
 
 
 def test_the_strip_says_how_far_it_is_and_then_no_more(large: Hands) -> None:
     said = []
-    while large.desk.catch_up():
+    while catch_up(large.desk):
         said.append(_strip(large))
     assert said
     assert all("loading parcels" in one for one in said)
@@ -67,10 +68,10 @@ def test_the_strip_says_how_far_it_is_and_then_no_more(large: Hands) -> None:
 def test_what_was_learnt_counts_once_all_parcels_are_read(large: Hands, demo_path: Path) -> None:
     learnt = Shop.open(demo_path, read_only=True).counts(counts_of)
     assert learnt
-    assert large.desk.counts() == {}
-    while large.desk.catch_up():
+    assert large.desk.weighings.counts() == {}
+    while catch_up(large.desk):
         pass
-    assert large.desk.counts() == learnt
+    assert large.desk.weighings.counts() == learnt
 
 
 def test_the_day_is_handed_on_whole_though_the_parcels_are_not_read_yet(large: Hands) -> None:
@@ -79,20 +80,20 @@ def test_the_day_is_handed_on_whole_though_the_parcels_are_not_read_yet(large: H
     assert large.desk.shop.is_behind
     assert len(written) == 1
     assert len(written[0].read_text("utf-8").splitlines()) == 1 + sum(
-        record["state"] == "taken-in" for record in large.desk.records
+        record["state"] == "taken-in" for record in large.desk.work.records
     )
 
 
 def test_a_search_that_finds_nothing_yet_says_so(large: Hands) -> None:
     large.do("line-leave", "search").enter("no such thing")
     assert (
-        large.desk.message
+        large.desk.open.message
         == "nothing in the shop fits 'no such thing' so far: wait until all parcels are read"
     )
-    while large.desk.catch_up():
+    while catch_up(large.desk):
         pass
     large.do("line-accept")
-    assert large.desk.message == "nothing in the shop fits 'no such thing'"
+    assert large.desk.open.message == "nothing in the shop fits 'no such thing'"
 
 
 def test_parcels_that_cannot_be_looked_through_are_said_and_the_bench_goes_on(
@@ -103,9 +104,9 @@ def test_parcels_that_cannot_be_looked_through_are_said_and_the_bench_goes_on(
 
     with monkeypatch.context() as patch:
         patch.setattr(Watch, "look", refuse)
-        while large.desk.catch_up():
+        while catch_up(large.desk):
             pass
-        assert large.desk.message == "the folder cannot be read"
+        assert large.desk.open.message == "the folder cannot be read"
     assert not large.desk.shop.is_behind
     assert not any("not read yet" in row for row in _listed(large)), (
         "looked through at once when it is wanted"

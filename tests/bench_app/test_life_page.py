@@ -17,9 +17,9 @@ def october(demo: Hands) -> Hands:
 
 
 def at_record(hands: Hands, stock: str) -> Hands:
-    if hands.desk.line is not None:
+    if hands.desk.open.line is not None:
         hands.do("line-leave")
-    if hands.desk.page is not None:
+    if hands.desk.open.page is not None:
         hands.do("page-leave")
     hands.do("search").enter(stock)
     assert hands.record["stock"] == stock
@@ -57,8 +57,8 @@ def test_a_held_record_is_sold_to_nobody_else(demo: Hands) -> None:
     hands = at_record(demo, "A00005")
     hands.do("record-hold").enter("Miss Ada Wray; +7")
     hands.do("record-sell")
-    assert hands.desk.line is not None
-    assert hands.desk.line.text == f"A00005; {TODAY}; 4.00; "
+    assert hands.desk.open.line is not None
+    assert hands.desk.open.line.text == f"A00005; {TODAY}; 4.00; "
     hands.enter("N. Reed")
     assert hands.refused
     assert "held for Miss Ada Wray" in hands.said
@@ -66,8 +66,8 @@ def test_a_held_record_is_sold_to_nobody_else(demo: Hands) -> None:
 
 def test_a_return_begins_with_what_is_left_of_the_price(october: Hands) -> None:
     october.do("record-return")
-    assert october.desk.line is not None
-    assert october.desk.line.text == "13.00; "
+    assert october.desk.open.line is not None
+    assert october.desk.open.line.text == "13.00; "
     october.enter("did not play through")
     assert life(october)[-1]["what"] == "returned"
     assert (life(october)[-1]["minor"], life(october)[-1]["note"]) == (1300, "did not play through")
@@ -78,9 +78,9 @@ def test_a_part_refund_is_at_most_what_was_paid(october: Hands) -> None:
     october.do("record-refund").enter("14; scratch")
     assert october.refused
     assert "at most 13.00 GBP" in october.said
-    assert october.desk.line is not None
+    assert october.desk.open.line is not None
     october.do("line-leave", "record-refund").enter("3; scratch on B2")
-    assert october.desk.tone == "done"
+    assert october.desk.open.tone == "done"
     assert "for 10.00 GBP" in page_of(october)
 
 
@@ -137,10 +137,10 @@ def test_bad_input_is_refused_in_one_sentence_with_the_text_kept(
     hands = at_record(demo, "A00006")
     before = dict(hands.record)
     hands.do(action)
-    if hands.desk.line is not None:
+    if hands.desk.open.line is not None:
         hands.enter(text)
-        assert hands.desk.line is not None
-        assert hands.desk.line.text == text
+        assert hands.desk.open.line is not None
+        assert hands.desk.open.line.text == text
     assert hands.refused
     assert said in hands.said
     assert "\n" not in hands.said
@@ -151,7 +151,7 @@ def test_a_mistake_is_corrected_by_an_entry_of_its_own_and_both_stay_readable(oc
     sold = next(event for event in life(october) if event["what"] == "sold")
     old = dict(sold)
     october.do("record-correct").enter(f"{sold['n']}; the price was misread; price 12; buyer N. Reed")
-    assert october.desk.tone == "done", october.said
+    assert october.desk.open.tone == "done", october.said
     entry = life(october)[-1]
     assert (entry["what"], entry["of"], entry["at"]) == ("corrected", sold["n"], TODAY)
     assert entry["now"] == {"minor": 1200, "buyer": "N. Reed"}
@@ -166,7 +166,7 @@ def test_a_sale_that_never_was_is_voided_and_the_record_is_in_the_shop_again(oct
     october.do("record-correct").enter(f"{sold['n']}; another record was sold; void")
     assert "it did not happen" in page_of(october)
     october.do("record-sell").enter("N. Reed")
-    assert october.desk.tone == "done", october.said
+    assert october.desk.open.tone == "done", october.said
 
 
 @pytest.mark.parametrize(
@@ -207,8 +207,8 @@ def test_the_books_closed_through_a_day_take_nothing_of_it(october: Hands) -> No
 
 
 def test_a_life_edited_into_nonsense_is_said_on_the_page(october: Hands) -> None:
-    assert october.desk.parcel is not None
-    with october.desk.parcel.correct("by hand") as change:
+    assert october.desk.work.parcel is not None
+    with october.desk.work.parcel.correct("by hand") as change:
         change.record(october.record["id"])["life"].append({"n": 9, "at": "2026-11-25", "what": "vanished"})
     assert "there is no event 'vanished'" in page_of(october)
 
@@ -222,8 +222,8 @@ def test_it_is_done_on_the_record_s_page_and_nowhere_else(demo: Hands, action: s
 
 def test_every_deed_is_among_the_page_s_commands(october: Hands) -> None:
     october.do("page-more")
-    assert october.desk.line is not None
-    found = [by_id()[pick.value].words for pick in october.desk.line.picks]
+    assert october.desk.open.line is not None
+    found = [by_id()[pick.value].words for pick in october.desk.open.line.picks]
     said = " ".join(found)
     for words in ("hold it for somebody", "no longer held", "the buyer returned it", "correct an event"):
         assert words in said
@@ -233,4 +233,4 @@ def test_a_record_to_which_nothing_happened_has_nothing_to_correct(demo: Hands) 
     at_record(demo, "A00012").do("record-correct")
     assert demo.refused
     assert "nothing has happened" in demo.said
-    assert demo.desk.line is None
+    assert demo.desk.open.line is None

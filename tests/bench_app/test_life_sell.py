@@ -17,14 +17,14 @@ CLOSED = "2026-10-05-1"
 @pytest.fixture
 def counter(demo: Hands) -> Hands:
     """At the demo shop with its line closed: its closed parcel has A00002, A00005 and A00006 unsold."""
-    return demo.do("line-leave") if demo.desk.line else demo
+    return demo.do("line-leave") if demo.desk.open.line else demo
 
 
 def life_of(hands: Hands, stock: str) -> list[dict[str, Any]]:
     """What stands on the disk."""
     found = next(one for one in hands.desk.shop.find(stock) if one.stock == stock)
-    if hands.desk.parcel is not None and hands.desk.parcel.id == found.parcel:
-        return hands.desk.parcel.record(found.record)["life"]
+    if hands.desk.work.parcel is not None and hands.desk.work.parcel.id == found.parcel:
+        return hands.desk.work.parcel.record(found.record)["life"]
     parcel = hands.desk.shop.open_parcel(found.parcel, read_only=True)
     life = parcel.record(found.record)["life"]
     parcel.close()
@@ -39,7 +39,7 @@ def test_a_record_of_a_closed_parcel_is_sold_from_the_bench_of_another(counter: 
     assert (sold["what"], sold["at"], sold["minor"], sold["currency"]) == ("sold", "2026-11-24", 850, "GBP")
     assert (sold["buyer"], sold["invoice"]) == ("N. Reed", "26-0370")
     assert (counter.head["revision"], counter.record["id"]) == before, "the parcel on the bench is as it was"
-    assert counter.desk.line is None
+    assert counter.desk.open.line is None
 
 
 def test_the_bench_opens_on_its_own_parcel_after_a_sale_from_another(counter: Hands, demo_path: Path) -> None:
@@ -65,10 +65,10 @@ def test_a_closed_parcel_on_the_bench_takes_its_sale_too(counter: Hands) -> None
 
 def test_letters_of_the_title_find_the_number_and_fill_the_line(counter: Hands) -> None:
     counter.do("sell").type("heron")
-    assert counter.desk.line is not None
+    assert counter.desk.open.line is not None
     assert "A00006" in text_of(draw_middle(counter.desk, 80, 17, FANCY))
     counter.do("line-accept")
-    assert counter.desk.line.text == f"A00006; {TODAY}; 8.00; "
+    assert counter.desk.open.line.text == f"A00006; {TODAY}; 8.00; "
     assert life_of(counter, "A00006")[-1]["what"] == "shelved", "nothing is sold by completing"
     counter.enter("N. Reed")
     assert life_of(counter, "A00006")[-1]["buyer"] == "N. Reed"
@@ -76,8 +76,8 @@ def test_letters_of_the_title_find_the_number_and_fill_the_line(counter: Hands) 
 
 def test_a_short_number_is_completed_too(counter: Hands) -> None:
     counter.do("sell").type("a6").do("line-accept")
-    assert counter.desk.line is not None
-    assert counter.desk.line.text.startswith("A00006; ")
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.text.startswith("A00006; ")
 
 
 @pytest.mark.parametrize(
@@ -106,8 +106,8 @@ def test_what_cannot_be_is_refused_in_one_line_and_the_text_stays(
     assert counter.refused
     assert said in counter.said
     assert "\n" not in counter.said
-    assert counter.desk.line is not None
-    assert counter.desk.line.text == text
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.text == text
     assert (life_of(counter, "A00006"), life_of(counter, "A00001")) == before
 
 
@@ -122,10 +122,10 @@ def test_a_parcel_on_another_bench_is_said_with_who_has_it(counter: Hands, demo_
     counter.do("sell").enter("a6; ; 8; N. Reed")
     assert counter.refused
     assert f"parcel {CLOSED} is open on another bench" in counter.said
-    assert counter.desk.line is not None
+    assert counter.desk.open.line is not None
     held.close()
     counter.do("line-accept")
-    assert counter.desk.tone == "done"
+    assert counter.desk.open.tone == "done"
     assert life_of(counter, "A00006")[-1]["what"] == "sold"
     other.close()
 
@@ -134,13 +134,13 @@ def test_a_parcel_that_is_open_for_reading_only_takes_no_sale(
     counter: Hands, demo_path: Path, sit: Any
 ) -> None:
     second = sit(demo_path)
-    assert second.desk.parcel is not None
-    assert second.desk.parcel.read_only
+    assert second.desk.work.parcel is not None
+    assert second.desk.work.parcel.read_only
     second.do("sell").enter("a12; ; 8")
     assert second.refused
     assert "another bench has it" in second.said
     second.do("line-leave", "sell").enter("a6; ; 8")
-    assert second.desk.tone == "done", "a parcel that nobody has open takes it"
+    assert second.desk.open.tone == "done", "a parcel that nobody has open takes it"
 
 
 def test_a_record_of_the_open_parcel_is_sold_and_undo_takes_it_back_on_the_same_day(counter: Hands) -> None:
@@ -152,7 +152,7 @@ def test_a_record_of_the_open_parcel_is_sold_and_undo_takes_it_back_on_the_same_
 
 def test_a_day_that_is_over_is_never_undone(counter: Hands) -> None:
     counter.do("sell").enter("a12; 2026-11-24; 6.50; over the counter")
-    assert counter.desk.tone == "done", counter.said
+    assert counter.desk.open.tone == "done", counter.said
     counter.do("undo")
     assert counter.refused
     assert "correct" in counter.said
@@ -164,7 +164,7 @@ def test_under_the_reserve_only_with_the_consignors_word(counter: Hands) -> None
     assert "under the reserve" in counter.said
     assert "5.00 GBP" in counter.said
     counter.do("line-leave", "sell").enter("a6; ; 4; N. Reed; 26-0370; the captain, by telephone")
-    assert counter.desk.tone == "done"
+    assert counter.desk.open.tone == "done"
     assert life_of(counter, "A00006")[-1]["agreed"] == "the captain, by telephone"
 
 
@@ -172,8 +172,8 @@ def test_a_half_typed_sale_is_there_again_after_a_restart(counter: Hands, demo_p
     counter.do("sell").type("a6; ; 8; N. R")
     counter.leave()
     again = sit_down(demo_path)
-    assert again.desk.line is not None
-    assert (again.desk.line.name, again.desk.line.text) == ("sell", "a6; ; 8; N. R")
+    assert again.desk.open.line is not None
+    assert (again.desk.open.line.name, again.desk.open.line.text) == ("sell", "a6; ; 8; N. R")
     again.enter("eed")
     assert life_of(again, "A00006")[-1]["buyer"] == "N. Reed"
     again.leave()

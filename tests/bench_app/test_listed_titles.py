@@ -13,13 +13,13 @@ def _listed(hands: Hands, *lines: str) -> Hands:
 
 def _offered(hands: Hands, typed: str) -> list[tuple[str, bool]]:
     """Ids offered for the letters, each with whether its line says that it stands on the list."""
-    if hands.desk.line is not None:
+    if hands.desk.open.line is not None:
         hands.do("line-leave")
     hands.do("find-title").type(typed)
-    assert hands.desk.line is not None
+    assert hands.desk.open.line is not None
     return [
         (pick.value.id, any("on the sender's list" in text for text, _ in pick.spans))
-        for pick in hands.desk.line.picks
+        for pick in hands.desk.open.line.picks
     ]
 
 

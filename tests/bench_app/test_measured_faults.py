@@ -78,8 +78,8 @@ def test_a_wrong_measure_is_refused_and_stays_in_the_line(slipway: Hands) -> Non
     slipway.take("cover")
     _menu(slipway, FAULTS["seam-split"]).key("m").enter("four")
     assert slipway.refused
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == "four"
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == "four"
     assert slipway.part["faults"] == []
     slipway.do("line-leave")
     assert slipway.part["faults"] == []
@@ -92,8 +92,8 @@ def test_only_faults_with_a_unit_can_be_measured(slipway: Hands) -> None:
             if kind not in fault.parts or len(fault.severities) < 2:
                 continue
             _menu(slipway, fault)
-            assert slipway.desk.menu is not None
-            keys = [choice.key for choice in slipway.desk.menu.choices]
+            assert slipway.desk.open.menu is not None
+            keys = [choice.key for choice in slipway.desk.open.menu.choices]
             assert ("m" in keys) == any(one.upto is not None for one in fault.severities), fault.id
             assert len(keys) == len(set(keys))
             slipway.do("menu-leave")

@@ -27,7 +27,7 @@ def drawn(hands: Hands, width: int = 80, height: int = 400) -> str:
 
 def shares(hands: Hands) -> dict[str, int]:
     desk = hands.desk
-    made = parcel_result(hands.head, desk.parcel.records, desk.settings)  # type: ignore[union-attr]
+    made = parcel_result(hands.head, desk.work.parcel.records, desk.settings)  # type: ignore[union-attr]
     return {row.record: row.share.cost_share.minor for row in made.rows}
 
 
@@ -36,7 +36,7 @@ def test_the_page_shows_paid_landed_asked_and_margin_of_the_whole_and_of_each_re
     assert "415.20 GBP" in text
     assert "550.20 GBP" in text
     assert "6 of 15 records have a price" in text
-    made = parcel_result(result.head, result.desk.records, result.desk.settings)
+    made = parcel_result(result.head, result.desk.work.records, result.desk.settings)
     for row in made.rows:
         below = text.partition("  no  record")[2].splitlines()
         line = next(one for one in below if one.split()[:1] == [str(row.no)])
@@ -80,7 +80,7 @@ def test_shares_are_evenly_by_one_choice_and_add_up(result: Hands) -> None:
 
 def test_shares_by_hand_leave_the_rest_to_the_others_to_the_penny(result: Hands) -> None:
     result.do("result-share").enter("3 40; 5 99,99")
-    assert result.desk.tone == "done", result.said
+    assert result.desk.open.tone == "done", result.said
     found = shares(result)
     assert (found[result.at(3)["id"]], found[result.at(5)["id"]]) == (4000, 9999)
     assert sum(found.values()) == 55020
@@ -108,8 +108,8 @@ def test_shares_that_cannot_be_are_refused_with_the_text_kept(result: Hands, tex
     assert result.refused
     assert said in result.said
     assert "\n" not in result.said
-    assert result.desk.line is not None
-    assert result.desk.line.text == text
+    assert result.desk.open.line is not None
+    assert result.desk.open.line.text == text
     assert shares(result) == before
 
 
@@ -131,7 +131,7 @@ def test_closing_freezes_the_shares_and_later_charges_say_what_would_change(
     result.do("page-leave", "parcel-page", "page-close").key("c")
     frozen = dict(result.head["shares"])
     assert result.head["state"] == "closed"
-    taken_in = [record["id"] for record in result.desk.records if record["state"] != "empty"]
+    taken_in = [record["id"] for record in result.desk.work.records if record["state"] != "empty"]
     assert sorted(frozen) == sorted(taken_in)
     assert sum(frozen.values()) == 55020, "what the empty places bore falls on the records that came"
     result.do("result-page")
@@ -159,25 +159,25 @@ def test_closing_freezes_the_shares_and_later_charges_say_what_would_change(
 def late_duty(hands: Hands, amount: str) -> None:
     """A bill of the customs that came after the closing, entered on the parcel's page."""
     hands.do("page-leave", "parcel-page")
-    assert hands.desk.page is not None
-    hands.desk.page.marked = 5
+    assert hands.desk.open.page is not None
+    hands.desk.open.page.marked = 5
     hands.do("page-enter").enter(amount)
-    assert hands.desk.tone == "done", hands.said
+    assert hands.desk.open.tone == "done", hands.said
     assert "dated correction" in hands.said
 
 
 def test_a_parcel_whose_shares_do_not_come_out_is_not_closed(result: Hands) -> None:
     result.do("result-share").enter("3 540")
     result.do("page-leave", "parcel-page")
-    assert result.desk.page is not None
-    result.desk.page.marked = 3
+    assert result.desk.open.page is not None
+    result.desk.open.page.marked = 3
     result.do("page-enter").enter("100")
     assert landed(result.head, "GBP").total.minor < 54000
     result.do("page-close").key("c")
     assert result.refused
     assert "more than there is" in result.said
     assert result.head["state"] == "open"
-    assert len(result.desk.records) == 15, "nothing is half done"
+    assert len(result.desk.work.records) == 15, "nothing is half done"
     result.do("result-page")
     assert "more than there is" in drawn(result), "and the page says it in place of figures"
 
@@ -188,7 +188,7 @@ def test_a_consigned_record_in_a_bought_parcel_stands_apart(result: Hands) -> No
     result.enter("Hester Quilter")
     result.do("parcel-page", "result-page")
     made = parcel_result(
-        result.head, result.desk.records, result.desk.settings, senders=result.desk.shop.senders
+        result.head, result.desk.work.records, result.desk.settings, senders=result.desk.shop.senders
     )
     row = next(one for one in made.rows if one.no == 5)
     assert row.share.cost_share.minor == 0
@@ -223,7 +223,7 @@ def test_a_bad_setting_is_said_on_every_page_and_stops_none(demo_path: Path, bad
     hands.desk.shop.change_settings(**bad)
     hands.leave()
     hands = sit_down(demo_path)
-    if hands.desk.line is not None:
+    if hands.desk.open.line is not None:
         hands.do("line-leave")
     for way in ((), ("record-page",), ("parcel-page",), ("result-page",), ("sender-page",), ("page-leave",)):
         hands.do(*way)

@@ -19,14 +19,14 @@ NAMES = [rule.name for rule in RULES_SET]
 @pytest.fixture
 def rules(demo: Hands) -> Hands:
     demo.do("line-leave", "parcel-page", "result-page", "result-rules")
-    assert demo.desk.page is not None
-    assert demo.desk.page.name == "rules"
+    assert demo.desk.open.page is not None
+    assert demo.desk.open.page.name == "rules"
     return demo
 
 
 def at_rule(hands: Hands, name: str) -> Hands:
-    assert hands.desk.page is not None
-    while (away := NAMES.index(name) - hands.desk.page.marked) != 0:
+    assert hands.desk.open.page is not None
+    while (away := NAMES.index(name) - hands.desk.open.page.marked) != 0:
         hands.do("page-down" if away > 0 else "page-up")
     return hands.do("page-enter")
 
@@ -56,7 +56,7 @@ def test_a_rule_is_kept_as_typed_and_shown_so_that_it_can_be_typed_again(
     rules: Hands, name: str, text: str, kept: Any
 ) -> None:
     at_rule(rules, name).enter(text)
-    assert rules.desk.tone == "done", rules.said
+    assert rules.desk.open.tone == "done", rules.said
     assert rules.desk.settings[name] == kept
     rule = RULES_SET[NAMES.index(name)]
     shown = shown_rule(rule, rules.desk.settings)
@@ -93,8 +93,8 @@ def test_a_rule_that_cannot_be_is_refused_in_one_sentence_with_the_text_kept(
     assert rules.refused
     assert said in rules.said
     assert "\n" not in rules.said
-    assert rules.desk.line is not None
-    assert rules.desk.line.text == text
+    assert rules.desk.open.line is not None
+    assert rules.desk.open.line.text == text
     assert rules.desk.settings == before
 
 
@@ -114,7 +114,7 @@ def test_the_accounts_by_period_stand_there_where_the_shop_reckons_so(rules: Han
     with rules.desk.act("parcel: margin scheme") as change:
         change.head["margin_eligible"] = True
     rules.do("page-leave", "sell").enter("a11; ; 70; N. Reed")
-    assert rules.desk.tone == "done", rules.said
+    assert rules.desk.open.tone == "done", rules.said
     rules.do("parcel-page", "result-page", "result-rules")
     quarter = next(line for line in drawn(rules).splitlines() if "2026-Q4" in line).split()
     name, bought, sold, carried_in, margin, vat, carried_on = quarter
@@ -137,8 +137,8 @@ def test_it_fits_and_says_what_its_figures_are(rules: Hands, width: int, height:
 
 def test_it_is_among_all_commands_too(demo: Hands) -> None:
     demo.do("line-leave", "commands").enter("reckoning")
-    assert demo.desk.page is not None
-    assert demo.desk.page.name == "rules"
+    assert demo.desk.open.page is not None
+    assert demo.desk.open.page.name == "rules"
 
 
 def test_a_currency_newer_than_the_table_is_given_once_and_then_taken_where_an_amount_is_typed(
@@ -149,7 +149,7 @@ def test_a_currency_newer_than_the_table_is_given_once_and_then_taken_where_an_a
     assert "give its decimals under 'other currencies'" in rules.said
     rules.do("line-leave")
     at_rule(rules, "currencies").enter("ZZA 3")
-    assert rules.desk.tone == "done", rules.said
+    assert rules.desk.open.tone == "done", rules.said
     assert parse_money("21.505 ZZA", "GBP") == Money(21505, "ZZA")
 
 

@@ -25,8 +25,8 @@ def captain(demo: Hands) -> Hands:
 
 
 def at_field(hands: Hands, name: str) -> Hands:
-    assert hands.desk.page is not None
-    while (away := NAMES.index(name) - hands.desk.page.marked) != 0:
+    assert hands.desk.open.page is not None
+    while (away := NAMES.index(name) - hands.desk.open.page.marked) != 0:
         hands.do("page-down" if away > 0 else "page-up")
     return hands.do("page-enter")
 
@@ -91,10 +91,10 @@ def test_every_line_is_kept_as_it_is_typed(captain: Hands, name: str, text: str,
     if name == "per_record":
         at_field(captain, name).enter("1")
     at_field(captain, name)
-    assert captain.desk.line is not None
-    captain.desk.line.replace = True
+    assert captain.desk.open.line is not None
+    captain.desk.open.line.replace = True
     captain.enter(text) if text else captain.key("backspace").do("line-accept")
-    assert captain.desk.tone == "done", captain.said
+    assert captain.desk.open.tone == "done", captain.said
     assert sender(captain)[name] == kept
     field = next(one for one in TERMS if one.name == name)
     again = field.read(field.show(sender(captain)), "GBP")
@@ -129,8 +129,8 @@ def test_terms_that_cannot_be_are_refused_in_one_sentence_with_the_text_kept(
     assert captain.refused
     assert said in captain.said
     assert "\n" not in captain.said
-    assert captain.desk.line is not None
-    assert captain.desk.line.text == text
+    assert captain.desk.open.line is not None
+    assert captain.desk.open.line.text == text
     assert sender(captain) == before
 
 
@@ -145,14 +145,16 @@ def test_a_payment_of_what_is_due_is_shared_over_the_records_and_nothing_is_due_
     captain: Hands, demo_path: Path
 ) -> None:
     captain.do("sender-payout")
-    assert captain.desk.line is not None
-    assert captain.desk.line.text.endswith("; ")
-    due = captain.desk.line.text.removesuffix("; ")
+    assert captain.desk.open.line is not None
+    assert captain.desk.open.line.text.endswith("; ")
+    due = captain.desk.open.line.text.removesuffix("; ")
     captain.enter("transfer 9")
-    assert captain.desk.tone == "done", captain.said
+    assert captain.desk.open.tone == "done", captain.said
     assert f"{due} GBP paid to Captain Ewart Sandiford" in captain.said
     assert "due 0.00 GBP" in drawn(captain)
-    events = [event for record in captain.desk.records for event in record["life"] if event["at"] == TODAY]
+    events = [
+        event for record in captain.desk.work.records for event in record["life"] if event["at"] == TODAY
+    ]
     assert {event["what"] for event in events} == {"paid out"}
     assert sum(event["minor"] for event in events) == int(due.replace(".", ""))
     assert {event["reference"] for event in events} == {"transfer 9"}
@@ -188,7 +190,7 @@ def test_a_neighbour_s_record_in_another_s_parcel_has_its_own_statement_end_to_e
     demo.do("parcel-page").mark(5).do("sender-page")
     assert "Sender Hester Quilter" in drawn(demo)
     demo.do("page-leave", "sell").enter("a11; ; 70; N. Reed; 26-0380")
-    assert demo.desk.tone == "done", demo.said
+    assert demo.desk.open.tone == "done", demo.said
     demo.leave()
     capsys.readouterr()
     assert main(["export", "statement", "--sender", "Hester Quilter", "--shop", str(demo_path)]) == 0
@@ -235,7 +237,7 @@ def test_the_margin_scheme_is_asked_and_the_record_s_own_answer_goes_before_the_
     assert "did the shop import it itself?" in text
     demo.do("record-eligible").enter("perhaps")
     assert demo.refused
-    assert demo.desk.line is not None
+    assert demo.desk.open.line is not None
     demo.do("line-leave", "record-eligible").enter("n; imported by the shop")
     assert (demo.record["margin_eligible"], demo.record["margin_why"]) == (False, "imported by the shop")
     assert "not for this one: imported by the shop" in drawn(demo, height=80)

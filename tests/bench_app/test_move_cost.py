@@ -28,8 +28,8 @@ def _pay(hands: Hands, minor: int, **more: Any) -> None:
         "rate_date": "",
         "rate_from": "",
     }
-    assert hands.desk.parcel is not None
-    with hands.desk.parcel.action("paid") as change:
+    assert hands.desk.work.parcel is not None
+    with hands.desk.work.parcel.action("paid") as change:
         change.head["charges"] = [{**charge, **more}]  # type: ignore[typeddict-item]
 
 
@@ -60,7 +60,7 @@ def _shown(lines: list[Any]) -> str:
 
 
 def _ask(hands: Hands, to: str = "2") -> Any:
-    line = hands.do("record-page", "record-move").enter(to).desk.line
+    line = hands.do("record-page", "record-move").enter(to).desk.open.line
     assert line is not None
     assert line.name == "move-cost"
     return line
@@ -84,7 +84,7 @@ def test_enter_alone_moves_no_cost(two: Hands) -> None:
     before = _shares(two)
     _ask(two)
     two.enter()
-    assert not any(record.get("cost_moved") for record in two.desk.records)
+    assert not any(record.get("cost_moved") for record in two.desk.work.records)
     assert _shares(two) == before
     assert any(part["kind"] == "cover" and is_here(part) for part in two.at(2)["parts"])
 
@@ -98,8 +98,8 @@ def test_what_cannot_go_is_refused_and_the_text_stays(two: Hands, typed: str, sa
     two.enter(typed)
     assert two.refused
     assert said in two.said
-    assert two.desk.line is not None
-    assert two.desk.line.text == typed
+    assert two.desk.open.line is not None
+    assert two.desk.open.line.text == typed
     two.do("line-leave")
     assert any(part["kind"] == "cover" and is_here(part) for part in two.at(1)["parts"])
 
@@ -135,8 +135,8 @@ def test_an_open_question_is_there_again_after_the_bench_was_left(two: Hands, si
     path = two.desk.shop.path
     two.leave()
     again = sit(path)
-    assert again.desk.line is not None
-    assert (again.desk.line.name, again.desk.line.text) == ("move-cost", "2")
+    assert again.desk.open.line is not None
+    assert (again.desk.open.line.name, again.desk.open.line.text) == ("move-cost", "2")
     again.type(".50").do("line-accept")
     assert again.at(2)["cost_moved"][0]["minor"] == 250
 
@@ -152,7 +152,7 @@ def test_a_share_that_is_not_known_sets_no_bound(two: Hands) -> None:
 def test_a_parcel_that_cost_nothing_is_not_asked(two: Hands) -> None:
     _pay(two, 0)
     two.do("record-page", "record-move").enter("2")
-    assert two.desk.line is None
+    assert two.desk.open.line is None
     assert "moved to" in two.said
 
 

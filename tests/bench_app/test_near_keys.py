@@ -49,7 +49,7 @@ def test_the_page_names_where_a_key_of_the_bench_works(slipway: Hands) -> None:
 
 def test_in_a_list_the_choices_that_begin_so_are_named_else_the_keys_there_are(slipway: Hands) -> None:
     slipway.take("disc")
-    fault = slipway.do("fault").desk.menu
+    fault = slipway.do("fault").desk.open.menu
     assert fault is not None
     slipway.key("S")
     assert "did you mean s (scuffs)? Is Caps Lock on?" in slipway.said
@@ -57,7 +57,7 @@ def test_in_a_list_the_choices_that_begin_so_are_named_else_the_keys_there_are(s
     assert slipway.said == "h is none of the choices, which are 1 2 3; Esc leaves them"
     slipway.key("s")
     assert slipway.said.endswith("near it: 2 several, or heard now and then")
-    assert slipway.desk.menu is not None, "the list stays open"
+    assert slipway.desk.open.menu is not None, "the list stays open"
 
 
 def test_a_long_list_of_choices_does_not_tell_its_keys_again(slipway: Hands) -> None:
@@ -77,10 +77,10 @@ def test_what_was_refused_is_not_said_of_the_next_key(slipway: Hands) -> None:
 
 
 def test_enter_at_rest_says_how_to_go_on_without_a_bell_and_hides_nothing_said_before(slipway: Hands) -> None:
-    slipway.desk.message = ""
+    slipway.desk.open.message = ""
     slipway.key("enter")
     assert slipway.said == "Enter does nothing here: / next part or \\ taken in"
-    assert not slipway.desk.bell
+    assert not slipway.desk.open.bell
     slipway.grade("VG")
     said = slipway.said
     assert slipway.key("enter").said == said
@@ -96,9 +96,9 @@ def test_a_map_for_one_hand_names_what_only_its_list_has(demo_path: Path, sit: S
 
 def test_every_sign_and_letter_gets_one_plain_line_everywhere(slipway: Hands) -> None:
     for opening in ((), ("fault",), ("page-leave", "parcel-page"), ("page-leave", "record-page")):
-        slipway.desk.menu = None
+        slipway.desk.open.menu = None
         for action in opening:
-            if by_id()[action].where == slipway.desk.scope:
+            if by_id()[action].where == slipway.desk.open.scope:
                 slipway.do(action)
         for key in (
             "Q",
@@ -112,14 +112,14 @@ def test_every_sign_and_letter_gets_one_plain_line_everywhere(slipway: Hands) ->
             "left",
             "nonsense_key",
         ):
-            if slipway.desk.references.keymap.use(slipway.desk.scope, key):
+            if slipway.desk.references.keymap.use(slipway.desk.open.scope, key):
                 continue
-            slipway.desk.message = ""
+            slipway.desk.open.message = ""
             slipway.key(key)
             assert slipway.said
             assert "_" not in slipway.said
             assert len(draw_message(slipway.desk, 80, FANCY)) <= 3
-        slipway.desk.menu = None
+        slipway.desk.open.menu = None
 
 
 def test_what_is_near_is_known_to_the_table_of_actions() -> None:

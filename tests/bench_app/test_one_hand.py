@@ -13,6 +13,7 @@ from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.run import script_path
 from benchtui.books.scales import load_scales
 from benchtui.cli import main
+from benchtui.desk.background import load_on
 from benchtui.desk.command import by_id
 from benchtui.desk.keymap import find_keymap, load_keymap
 from benchtui.desk.keys import is_printable, key_name
@@ -53,13 +54,13 @@ def test_its_script_uses_only_keys_within_the_hand_s_reach(name: str, reach: set
 @one_hand
 def test_what_its_script_took_in_is_whole(name: str, reach: set[str], empty_path: Path, sit: Sit) -> None:
     hands = sit(empty_path, name)
-    while hands.desk.load_lists():
+    while load_on(hands.desk):
         pass
     for step in _script(name).steps:
         hands.step(step)
     charges = {charge["what"]: charge["minor"] for charge in hands.head["charges"]}
     assert charges.keys() == {"price", "postage"}
-    for record in hands.desk.records:
+    for record in hands.desk.work.records:
         assert record["title"] is not None
         assert record["price"] is not None
         for part in record["parts"]:
@@ -67,12 +68,12 @@ def test_what_its_script_took_in_is_whole(name: str, reach: set[str], empty_path
             assert part["kind"] != "disc" or all(part["sides"][side]["full"] for side in "AB")
     shades = {
         event["shade"]
-        for record in hands.desk.records
+        for record in hands.desk.work.records
         for part in record["parts"]
         for event in part["grades"]
     }
     assert shades == {"", "+", "-"}
-    assert any(part["faults"] for record in hands.desk.records for part in record["parts"])
+    assert any(part["faults"] for record in hands.desk.work.records for part in record["parts"])
 
 
 @one_hand
@@ -94,12 +95,12 @@ def test_every_list_of_choices_goes_by_digits_and_its_last_line_is_reached(
     hands = sit(demo_path, name)
     hands.do("line-leave", "commands")
     _choose(hands, by_id()["fault"].words)
-    assert hands.desk.menu is not None
-    assert {choice.key for choice in hands.desk.menu.choices} <= set("1234567890")
+    assert hands.desk.open.menu is not None
+    assert {choice.key for choice in hands.desk.open.menu.choices} <= set("1234567890")
     faults = [fault for fault in hands.desk.references.faults if "disc" in fault.parts]
     assert len(faults) > 9
     _choose(hands, faults[-1].text)
-    if hands.desk.menu is not None:
+    if hands.desk.open.menu is not None:
         hands.key("1")
     assert [fault["fault"] for fault in hands.part["faults"]] == [faults[-1].id]
 
@@ -107,8 +108,8 @@ def test_every_list_of_choices_goes_by_digits_and_its_last_line_is_reached(
 def _choose(hands: Hands, words: str) -> None:
     """By digits, turning the list's page until it is there."""
     for _ in range(6):
-        assert hands.desk.menu is not None
-        found = next((one for one in hands.desk.menu.choices if words in one.words), None)
+        assert hands.desk.open.menu is not None
+        found = next((one for one in hands.desk.open.menu.choices if words in one.words), None)
         hands.do(f"answer-{found.key if found else '0'}")
         if found:
             return
@@ -117,8 +118,8 @@ def _choose(hands: Hands, words: str) -> None:
 
 def test_with_two_hands_the_letters_of_a_list_stay(demo: Hands) -> None:
     demo.do("line-leave", "fault")
-    assert demo.desk.menu is not None
-    assert not any(choice.key.isdigit() for choice in demo.desk.menu.choices)
+    assert demo.desk.open.menu is not None
+    assert not any(choice.key.isdigit() for choice in demo.desk.open.menu.choices)
 
 
 def test_the_grades_list_shades_the_grade_that_stands(demo_path: Path, sit: Sit) -> None:
@@ -132,15 +133,15 @@ def test_the_grades_list_shades_the_grade_that_stands(demo_path: Path, sit: Sit)
 
 def test_on_the_pad_a_star_leaves_a_line_and_a_plus_marks_the_next(demo_path: Path, sit: Sit) -> None:
     hands = sit(demo_path, "number-pad").key("*")
-    assert hands.desk.line is None
+    assert hands.desk.open.line is None
     hands.do("commands")
     _choose(hands, by_id()["find-title"].words)
     hands.type("41")
-    assert hands.desk.line is not None
-    assert len(hands.desk.line.picks) > 1
+    assert hands.desk.open.line is not None
+    assert len(hands.desk.open.line.picks) > 1
     hands.key("+")
-    assert hands.desk.line.marked == 1
-    assert hands.desk.line.text == "41"
+    assert hands.desk.open.line.marked == 1
+    assert hands.desk.open.line.text == "41"
 
 
 @pytest.mark.parametrize(
@@ -202,7 +203,7 @@ def test_a_closed_parcel_stays_as_it_is_by_the_list_of_commands_too(
     name: str, reach: set[str], demo_path: Path, sit: Sit
 ) -> None:
     hands = sit(demo_path, name).do("line-leave")
-    parcel = hands.desk.parcel
+    parcel = hands.desk.work.parcel
     assert parcel is not None
     with parcel.action("closed") as change:
         change.head["state"] = "closed"

@@ -80,7 +80,7 @@ def test_each_visit_keeps_only_its_own_keys(parcel: Hands) -> None:
 def test_the_last_record_taken_in_tells_the_pace(parcel: Hands) -> None:
     for _ in range(3):
         parcel.ready().do("take-in")
-    pace = pace_of(parcel.head, parcel.desk.records)
+    pace = pace_of(parcel.head, parcel.desk.work.records)
     assert f"That was the last: 3 taken in, {each_in_words(pace)} each" in parcel.said
     assert "usually" not in parcel.said, "no parcel came before this one"
     parcel.do("parcel-page", "page-close").key("c")
@@ -116,7 +116,7 @@ def test_a_parcel_that_cannot_be_read_is_left_out_of_what_is_usual(
         return read(parcel_id, read_only)
 
     monkeypatch.setattr(hands.desk.shop, "open_parcel", spoilt)
-    hands.desk.usual_pace = None
+    hands.desk.tally.usual_pace = None
     left = usual(hands.desk)
     assert left is not None
     assert left.parcels == 1
@@ -124,9 +124,9 @@ def test_a_parcel_that_cannot_be_read_is_left_out_of_what_is_usual(
 
 def test_the_page_shows_it_as_a_panel_and_in_its_head(demo: Hands) -> None:
     demo.do("line-leave", "parcel-page")
-    page = demo.desk.page
+    page = demo.desk.open.page
     assert page is not None
-    pace = pace_of(demo.head, demo.desk.records)
+    pace = pace_of(demo.head, demo.desk.work.records)
     for marked in (0, 24, 40):
         page.marked = marked
         shown = text_of(draw_page(demo.desk, 78, 17, FANCY))

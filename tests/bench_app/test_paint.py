@@ -152,7 +152,7 @@ async def test_what_was_accepted_is_on_the_disk_before_anything_of_it_is_shown(
         monkeypatch.setattr(app._driver, "write", sent.append)
         await pressed(app, "y")
         assert "No space left" in "".join(sent), "told in the same breath"
-        assert "No space left" in desk.message
+        assert "No space left" in desk.open.message
         disk.full = False
     desk.shop.close()
 

@@ -11,17 +11,17 @@ NAMES = [field.name for field in FIELDS]
 def _at_field(empty: Hands, name: str) -> Hands:
     """A new parcel's form, gone through with Enter as far as that field."""
     empty.do("page-new")
-    while empty.desk.line is not None and empty.desk.line.name != f"field-{name}":
+    while empty.desk.open.line is not None and empty.desk.open.line.name != f"field-{name}":
         empty.enter()
-    assert empty.desk.line is not None
+    assert empty.desk.open.line is not None
     return empty
 
 
 def test_the_form_asks_every_field_once_in_its_order(empty: Hands) -> None:
     empty.do("page-new")
     asked = []
-    while empty.desk.line is not None and empty.desk.line.name.startswith("field-"):
-        asked.append(empty.desk.line.name.removeprefix("field-"))
+    while empty.desk.open.line is not None and empty.desk.open.line.name.startswith("field-"):
+        asked.append(empty.desk.open.line.name.removeprefix("field-"))
         empty.enter()
     assert asked == NAMES
 
@@ -58,12 +58,12 @@ def test_a_whole_form_is_kept_field_by_field(empty: Hands) -> None:
         "2026-11-16", "B-77", "se", "y; from a private person",
     ):  # fmt: skip
         empty.enter(text)
-    while empty.desk.page is not None and empty.desk.line is not None:
+    while empty.desk.open.page is not None and empty.desk.open.line is not None:
         empty.enter()  # fields that may stay empty
     head = empty.head
     assert head["terms"] == "consigned"
     assert head["expected"] == 4
-    assert [record["state"] for record in empty.desk.records] == ["empty"] * 4
+    assert [record["state"] for record in empty.desk.work.records] == ["empty"] * 4
     price, postage, tax, fees = head["charges"]
     assert price == {
         "what": "price", "minor": 48000, "currency": "EUR", "rate": "0.8650", "rate_date": "2026-11-16",
@@ -84,8 +84,8 @@ def test_a_whole_form_is_kept_field_by_field(empty: Hands) -> None:
     assert (head["bought_on"], head["purchase_invoice"], head["inbound"]) == ("2026-11-16", "B-77", "sender")
     assert (head["margin_eligible"], head["margin_why"]) == (True, "from a private person")
     assert empty.record["no"] == 1, "after the last field the first record is on the bench"
-    assert empty.desk.line is not None
-    assert empty.desk.line.name == "title"
+    assert empty.desk.open.line is not None
+    assert empty.desk.open.line.name == "title"
 
 
 @pytest.mark.parametrize(
@@ -116,9 +116,9 @@ def test_a_mistake_is_refused_in_one_line_with_the_text_kept_for_mending(
     assert empty.refused
     assert empty.said
     assert "\n" not in empty.said
-    assert empty.desk.line is not None
-    assert empty.desk.line.name == f"field-{field}"
-    assert empty.desk.line.text == text
+    assert empty.desk.open.line is not None
+    assert empty.desk.open.line.name == f"field-{field}"
+    assert empty.desk.open.line.text == text
     assert {key: empty.head[key] for key in ("charges", "declared", "dispatched", "claim_deadline")} == {
         key: before[key] for key in ("charges", "declared", "dispatched", "claim_deadline")
     }
@@ -126,22 +126,22 @@ def test_a_mistake_is_refused_in_one_line_with_the_text_kept_for_mending(
 
 def test_a_field_is_changed_later_from_the_page_and_typing_replaces_what_it_held(parcel: Hands) -> None:
     parcel.do("line-leave", "parcel-page")
-    assert parcel.desk.page is not None
-    parcel.desk.page.marked = NAMES.index("opened")
+    assert parcel.desk.open.page is not None
+    parcel.desk.open.page.marked = NAMES.index("opened")
     parcel.do("page-enter")
-    assert parcel.desk.line is not None
-    assert parcel.desk.line.text == TODAY
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.text == TODAY
     parcel.enter("yesterday")
     assert parcel.head["opened"] == "2026-11-24"
-    assert parcel.desk.line is None
+    assert parcel.desk.open.line is None
 
 
 def test_an_amount_is_taken_back_by_an_empty_line_typed_over_it(empty: Hands) -> None:
     _at_field(empty, "fees").enter("12")
     empty.do("line-leave")
     assert empty.head["charges"]
-    assert empty.desk.page is not None
-    empty.desk.page.marked = NAMES.index("fees")
+    assert empty.desk.open.page is not None
+    empty.desk.open.page.marked = NAMES.index("fees")
     empty.do("page-enter").key("backspace").do("line-accept")
     assert empty.head["charges"] == []
 
@@ -154,18 +154,18 @@ def test_escape_leaves_the_form_with_everything_typed_kept(empty: Hands) -> None
 
 def test_fewer_expected_takes_only_empty_places_from_the_end(parcel: Hands) -> None:
     parcel.find("sto").do("parcel-page")
-    assert parcel.desk.page is not None
+    assert parcel.desk.open.page is not None
     for text, left in (("1", 1), ("4", 4), ("0", 1)):
-        parcel.desk.page.marked = NAMES.index("expected")
+        parcel.desk.open.page.marked = NAMES.index("expected")
         parcel.do("page-enter").enter(text)
-        assert len(parcel.desk.records) == left
+        assert len(parcel.desk.work.records) == left
     assert parcel.at(1)["title"] is not None
 
 
 def test_a_field_is_taken_back_and_done_again(empty: Hands) -> None:
     _at_field(empty, "expected").enter("1").do("line-leave")
-    assert empty.desk.page is not None
-    empty.desk.page.marked = NAMES.index("carrier")
+    assert empty.desk.open.page is not None
+    empty.desk.open.page.marked = NAMES.index("carrier")
     empty.do("page-enter").enter("Mail Packet").do("page-leave", "line-leave", "undo")
     assert empty.head["carrier"] == ""
     empty.do("redo")

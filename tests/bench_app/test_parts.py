@@ -10,7 +10,7 @@ def test_one_key_takes_each_kind_of_part(slipway: Hands) -> None:
     for action, kind in (("take-disc", "disc"), ("take-inner", "inner"), ("take-cover", "cover")):
         slipway.do(action)
         assert slipway.part["kind"] == kind
-        assert slipway.desk.order, "with the order of its questions"
+        assert slipway.desk.asking.order, "with the order of its questions"
 
 
 def test_the_next_part_goes_round_all_of_them(parcel: Hands) -> None:
@@ -28,7 +28,7 @@ def test_the_disc_key_goes_from_disc_to_side_to_side_to_the_next_disc(parcel: Ha
     parcel.find("lan").do("take-disc")
     places = []
     for _ in range(7):
-        places.append((parcel.part["number"], parcel.desk.side))
+        places.append((parcel.part["number"], parcel.desk.work.side))
         parcel.do("take-disc")
     assert places == [(1, ""), (1, "A"), (1, "B"), (2, ""), (2, "C"), (2, "D"), (1, "")]
 
@@ -134,10 +134,10 @@ def test_a_part_not_there_cannot_be_graded_and_the_key_again_brings_it_back(slip
 
 
 def test_taking_a_part_is_no_history_and_nothing_to_take_back(slipway: Hands) -> None:
-    assert slipway.desk.parcel is not None
-    before = len(slipway.desk.parcel.history)
+    assert slipway.desk.work.parcel is not None
+    before = len(slipway.desk.work.parcel.history)
     slipway.do("take-disc", "take-disc", "take-inner", "next-part")
-    assert len(slipway.desk.parcel.history) == before
+    assert len(slipway.desk.work.parcel.history) == before
 
 
 def test_a_kind_that_is_not_there_says_how_to_add_it(parcel: Hands) -> None:
@@ -151,7 +151,7 @@ def test_a_kind_that_is_not_there_says_how_to_add_it(parcel: Hands) -> None:
 def test_a_part_added_by_mistake_is_taken_back_with_the_hand_on_one_that_is_there(slipway: Hands) -> None:
     slipway.do("add-part").key("5").do("undo")
     assert "wrap" not in slipway.kinds()
-    assert part_of(slipway.record, slipway.desk.part_id) is not None
+    assert part_of(slipway.record, slipway.desk.work.part_id) is not None
 
 
 def test_whose_a_record_is_may_differ_from_its_parcel(slipway: Hands) -> None:

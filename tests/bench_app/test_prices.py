@@ -32,8 +32,8 @@ def test_a_price_by_hand_is_any_plain_amount(slipway: Hands, text: str, minor: i
 def test_what_is_no_price_is_refused_with_the_text_kept(slipway: Hands, text: str) -> None:
     slipway.do("price-hand").enter(text)
     assert slipway.refused
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == text
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == text
     assert slipway.record["price"] is None
 
 
@@ -69,12 +69,12 @@ def test_a_sale_seen_is_one_line_and_counts_for_the_worked_price(parcel: Hands) 
 def test_a_sale_that_cannot_be_is_refused_with_the_text_kept(slipway: Hands, text: str) -> None:
     slipway.do("sale-seen").enter(text)
     assert slipway.refused
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == text
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == text
     assert slipway.desk.shop.sales_seen() == []
 
 
 def test_a_sale_needs_a_title(parcel: Hands) -> None:
     parcel.do("line-leave", "sale-seen")
     assert parcel.refused
-    assert parcel.desk.line is None
+    assert parcel.desk.open.line is None

@@ -12,12 +12,12 @@ from benchtui.desk import perform
 
 
 def _order(hands: Hands) -> list[str]:
-    return [record["id"] for record in hands.desk.records]
+    return [record["id"] for record in hands.desk.work.records]
 
 
 def test_a_record_is_added_at_the_end(parcel: Hands) -> None:
     parcel.do("line-leave", "parcel-page", "page-add")
-    assert [record["no"] for record in parcel.desk.records] == [1, 2, 3, 4]
+    assert [record["no"] for record in parcel.desk.work.records] == [1, 2, 3, 4]
     assert parcel.at(4)["state"] == "empty"
 
 
@@ -25,7 +25,7 @@ def test_an_empty_place_taken_out_is_gone_and_the_rest_move_up(parcel: Hands) ->
     ids = _order(parcel)
     parcel.do("line-leave", "parcel-page").mark(2).do("page-out")
     assert _order(parcel) == [ids[0], ids[2]]
-    assert [record["no"] for record in parcel.desk.records] == [1, 2]
+    assert [record["no"] for record in parcel.desk.work.records] == [1, 2]
     parcel.do("page-leave", "line-leave", "undo")
     assert _order(parcel) == ids
 
@@ -37,8 +37,8 @@ def test_a_record_begun_that_is_taken_out_stays_in_the_file_as_withdrawn_with_it
     gone, stock = parcel.at(1)["id"], parcel.at(1)["stock"]
     parcel.do("line-leave", "parcel-page").mark(1).do("page-out")
     assert gone not in _order(parcel)
-    assert parcel.desk.parcel is not None
-    kept = parcel.desk.parcel.record(gone)
+    assert parcel.desk.work.parcel is not None
+    kept = parcel.desk.work.parcel.record(gone)
     assert (kept["state"], kept["stock"]) == ("withdrawn", stock)
     parcel.do("page-leave", "line-leave", "undo")
     assert parcel.at(1)["id"] == gone
@@ -47,7 +47,7 @@ def test_a_record_begun_that_is_taken_out_stays_in_the_file_as_withdrawn_with_it
 
 def test_taking_out_the_record_on_the_bench_leaves_the_bench_usable(slipway: Hands) -> None:
     slipway.do("parcel-page").mark(1).do("page-out", "page-leave")
-    assert slipway.desk.record is not None
+    assert slipway.desk.work.record is not None
     assert slipway.record["state"] == "empty"
 
 
@@ -65,13 +65,13 @@ def test_records_are_moved_up_and_down_and_stop_at_the_ends(parcel: Hands) -> No
 
 
 def test_a_record_is_moved_past_one_that_was_withdrawn(parcel: Hands) -> None:
-    parcel.do("next-record") if parcel.desk.line is None else parcel.do("line-leave", "next-record")
+    parcel.do("next-record") if parcel.desk.open.line is None else parcel.do("line-leave", "next-record")
     parcel.find("sto")
     first, middle, last = _order(parcel)
     parcel.do("parcel-page").mark(2).do("page-out").mark(1).do("page-later")
     assert _order(parcel) == [last, first]
-    assert parcel.desk.parcel is not None
-    assert parcel.desk.parcel.record(middle)["state"] == "withdrawn"
+    assert parcel.desk.work.parcel is not None
+    assert parcel.desk.work.parcel.record(middle)["state"] == "withdrawn"
 
 
 def test_skip_back_and_jump_go_where_they_say(parcel: Hands) -> None:
@@ -87,7 +87,7 @@ def test_skip_back_and_jump_go_where_they_say(parcel: Hands) -> None:
     assert parcel.record["no"] == 1
     parcel.do("jump-record").enter("44")
     assert parcel.refused
-    assert parcel.desk.line is not None
+    assert parcel.desk.open.line is not None
 
 
 def test_a_skipped_record_keeps_what_was_said_of_it(slipway: Hands) -> None:
@@ -104,19 +104,19 @@ def test_coming_back_takes_up_the_part_that_still_wants_something(slipway: Hands
 
 def test_an_empty_parcel_says_so_and_takes_records_by_hand(empty: Hands) -> None:
     empty.new_parcel(0)
-    assert empty.desk.record is None
-    assert empty.desk.page is not None
+    assert empty.desk.work.record is None
+    assert empty.desk.open.page is not None
     assert draw_middle(empty.desk, 80, 17, FANCY)
     empty.do("page-add")
     empty.mark(1).do("page-enter")
-    assert empty.desk.line is not None
+    assert empty.desk.open.line is not None
     empty.find("sto")
     assert empty.record["title"] is not None
 
 
 def test_a_parcel_of_one_ends_with_its_one_record(empty: Hands) -> None:
     empty.new_parcel(1).ready().do("take-in")
-    assert [record["state"] for record in empty.desk.records] == ["taken-in"]
+    assert [record["state"] for record in empty.desk.work.records] == ["taken-in"]
     assert empty.record["no"] == 1
 
 
@@ -125,18 +125,18 @@ def test_a_parcel_of_fifteen_goes_round_to_what_was_skipped(empty: Hands) -> Non
     for _ in range(14):
         empty.ready().do("take-in")
     assert empty.record["no"] == 1
-    assert sum(record["state"] == "taken-in" for record in empty.desk.records) == 14
-    assert [record["stock"] for record in empty.desk.records[1:]] == [f"A{n:05}" for n in range(1, 15)]
+    assert sum(record["state"] == "taken-in" for record in empty.desk.work.records) == 14
+    assert [record["stock"] for record in empty.desk.work.records[1:]] == [f"A{n:05}" for n in range(1, 15)]
 
 
 def test_a_parcel_of_five_hundred_is_drawn_worked_and_opened_again(empty: Hands) -> None:
     empty.new_parcel(500)
-    assert len(empty.desk.records) == 500
+    assert len(empty.desk.work.records) == 500
     empty.do("line-leave", "jump-record").enter("250")
     empty.ready().do("take-in")
     assert empty.record["no"] == 251
     for width, height in ((80, 17), (120, 33)):
-        empty.do("line-leave") if empty.desk.line else None
+        empty.do("line-leave") if empty.desk.open.line else None
         assert any("251" in text for line in draw_strip(empty.desk, width, FANCY) for text, _ in line)
         empty.do("parcel-page")
         assert len(draw_middle(empty.desk, width, height, FANCY)) <= height
@@ -152,13 +152,13 @@ def test_a_parcel_of_five_hundred_is_drawn_worked_and_opened_again(empty: Hands)
 @pytest.mark.parametrize("letters", ["slip", "A00001", "QM 1063"])
 def test_the_whole_shop_is_searched_and_one_stands_at_what_was_found(parcel: Hands, letters: str) -> None:
     parcel.ready().do("take-in")
-    first = parcel.desk.parcel
+    first = parcel.desk.work.parcel
     assert first is not None
     parcel.do("line-leave").new_parcel(2)
-    assert parcel.desk.parcel is not first
+    assert parcel.desk.work.parcel is not first
     parcel.do("line-leave", "search").enter(letters)
-    assert parcel.desk.parcel is not None
-    assert parcel.desk.parcel.id == first.id
+    assert parcel.desk.work.parcel is not None
+    assert parcel.desk.work.parcel.id == first.id
     assert parcel.record["no"] == 1
     assert parcel.record["stock"] == "A00001"
 
@@ -184,5 +184,5 @@ def test_one_empty_record_says_what_to_do_with_it_and_the_others_nothing(
         assert f" {8 if no == 3 else no} " in said[0].partition("empty")[0]
     hands.do("page-enter")
     assert hands.record["no"] == 12
-    assert hands.desk.line is not None
-    assert hands.desk.line.name == "title"
+    assert hands.desk.open.line is not None
+    assert hands.desk.open.line.name == "title"

@@ -43,7 +43,7 @@ def fault_of(hands: Hands, fault_id: str) -> Fault:
 def blame(hands: Hands, fault_id: str, severity: int = 1) -> None:
     """Name the fault of the part in the hand."""
     hands.do("fault").key(fault_of(hands, fault_id).key)
-    if hands.desk.menu is not None:
+    if hands.desk.open.menu is not None:
         hands.key(str(severity))
 
 
@@ -59,8 +59,8 @@ def edit(hands: Hands, title: str, text: str) -> Hands:
     """Both lines of the description replaced."""
     hands.do("record-edit")
     for words in (title, text):
-        assert hands.desk.line is not None
-        while hands.desk.line.text:
+        assert hands.desk.open.line is not None
+        while hands.desk.open.line.text:
             hands.key("backspace")
         hands.enter(words)
     return hands
@@ -101,7 +101,7 @@ def test_a_template_that_cannot_be_read_is_said_with_line_and_column_and_the_pag
     assert "Grades" in page_of(taken)
     taken.do("record-edit")
     assert taken.refused
-    assert taken.desk.line is None
+    assert taken.desk.open.line is None
 
 
 def test_the_dealer_s_own_words_are_kept_and_marked_as_edited(taken: Hands) -> None:
@@ -127,14 +127,14 @@ def test_the_text_is_shown_whole_while_it_is_typed(taken: Hands) -> None:
 @pytest.mark.parametrize("height", [17, 33])
 def test_at_any_size_the_page_turns_to_the_text_that_is_edited(taken: Hands, height: int) -> None:
     for verb in ("record-edit", "record-template"):
-        assert taken.desk.page is not None
-        taken.desk.page.top = 500
+        assert taken.desk.open.page is not None
+        taken.desk.open.page.top = 500
         draw_page(taken.desk, 78, height, PLAIN)
         taken.do(verb)
         shown = text_of(draw_page(taken.desk, 78, height, PLAIN))
         assert "\nDescription" in shown
         assert "Graded: disc" in " ".join(shown.replace("|", " ").split()) or "Disc VG+" in shown
-        if taken.desk.line is not None:
+        if taken.desk.open.line is not None:
             taken.do("line-leave")
     taken.do("page-up")
     assert "\nDescription" in text_of(draw_page(taken.desk, 78, height, PLAIN)), "and can be scrolled on"
@@ -185,14 +185,14 @@ def test_words_left_as_they_were_are_no_edit(taken: Hands) -> None:
 @pytest.mark.parametrize("blank", ["", "   "])
 def test_an_empty_title_or_text_is_refused_and_the_line_stays(taken: Hands, blank: str) -> None:
     taken.do("record-edit")
-    assert taken.desk.line is not None
-    taken.desk.line.text = blank
+    assert taken.desk.open.line is not None
+    taken.desk.open.line.text = blank
     taken.do("line-accept")
     assert taken.refused
-    assert taken.desk.line.name == "description-title"
+    assert taken.desk.open.line.name == "description-title"
     taken.enter("Title")
-    assert taken.desk.line.name == "description-text"
-    taken.desk.line.text = blank
+    assert taken.desk.open.line.name == "description-text"
+    taken.desk.open.line.text = blank
     taken.do("line-accept")
     assert taken.refused
     assert taken.record.get("description") is None
@@ -214,8 +214,8 @@ def test_an_unfinished_text_is_there_after_the_bench_was_left(taken: Hands, sit)
     path = taken.desk.shop.path
     taken.leave()
     again = sit(path)
-    assert again.desk.line is not None
-    assert again.desk.line.text.endswith(" half a wo")
+    assert again.desk.open.line is not None
+    assert again.desk.open.line.text.endswith(" half a wo")
     again.enter("rd")
     assert again.record["description"]["text"].endswith(" half a word")
 
@@ -231,7 +231,7 @@ def test_the_pages_keys_are_refused_on_another_page(taken: Hands) -> None:
     ):
         taken.do("page-leave", "parcel-page").do(verb)
         assert taken.refused, verb
-        assert taken.desk.line is None
+        assert taken.desk.open.line is None
 
 
 # -- grades, faults, work, photographs --------------------------------------------------------------
@@ -324,10 +324,10 @@ def test_a_later_grade_is_typed_and_a_wrong_one_is_refused_with_the_text_kept(ta
     taken.take("disc")
     taken.do("record-page", "record-grade").enter("VG++")
     assert taken.refused
-    assert taken.desk.line is not None
-    assert taken.desk.line.text == "VG++"
+    assert taken.desk.open.line is not None
+    assert taken.desk.open.line.text == "VG++"
     taken.key("backspace").do("line-accept")
-    assert taken.desk.scope == "page"
+    assert taken.desk.open.scope == "page"
     assert taken.part["grades"][-1]["shade"] == "+"
 
 
@@ -388,20 +388,20 @@ def test_everything_on_the_page_is_reached_by_a_digit(demo_path: Path, sit) -> N
     hands = sit(demo_path, "number-pad")
     hands.do("line-leave")
     for _ in range(9):
-        if hands.desk.menu is None:
+        if hands.desk.open.menu is None:
             hands.do("commands")
-        found = next((one for one in hands.desk.menu.choices if one.words.startswith("details")), None)
+        found = next((one for one in hands.desk.open.menu.choices if one.words.startswith("details")), None)
         if found:
             hands.key(found.key)
             break
         hands.key("0")
-    assert hands.desk.page is not None
-    assert hands.desk.page.name == "record"
+    assert hands.desk.open.page is not None
+    assert hands.desk.open.page.name == "record"
     hands.do("page-more")
-    edit_it = next(one for one in hands.desk.menu.choices if one.words.startswith("edit the record"))
+    edit_it = next(one for one in hands.desk.open.menu.choices if one.words.startswith("edit the record"))
     hands.key(edit_it.key)
-    assert hands.desk.line is not None
-    assert hands.desk.line.name == "description-title"
+    assert hands.desk.open.line is not None
+    assert hands.desk.open.line.name == "description-title"
 
 
 def test_in_a_parcel_another_bench_holds_the_page_is_read_and_nothing_on_it_is_changed(
@@ -410,8 +410,8 @@ def test_in_a_parcel_another_bench_holds_the_page_is_read_and_nothing_on_it_is_c
 ) -> None:
     other = sit(taken.desk.shop.path)
     other.do("record-page")
-    assert other.desk.page is not None
-    assert other.desk.page.name == "record"
+    assert other.desk.open.page is not None
+    assert other.desk.open.page.name == "record"
     before = prose(other)
     other.do("record-template")
     assert prose(other) != before
@@ -419,13 +419,13 @@ def test_in_a_parcel_another_bench_holds_the_page_is_read_and_nothing_on_it_is_c
         other.do(verb)
         assert other.refused, verb
         assert "reading only" in other.said
-        assert other.desk.line is None
+        assert other.desk.open.line is None
     for action in own(other.desk):
         perform.by_name(action.id)(other.desk)
-        other.enter("side A, swish") if other.desk.line else None
-        if other.desk.line:
+        other.enter("side A, swish") if other.desk.open.line else None
+        if other.desk.open.line:
             other.do("line-leave")
-        if other.desk.menu:
+        if other.desk.open.menu:
             other.do("menu-leave")
         other.do("page-leave", "record-page")
     assert other.record == taken.record
@@ -435,22 +435,22 @@ def test_in_a_parcel_another_bench_holds_the_page_is_read_and_nothing_on_it_is_c
 def test_a_line_opened_on_the_page_says_what_it_wants(taken: Hands, verb: str) -> None:
     taken.desk.say("something said before", "done")
     taken.do(verb)
-    assert taken.desk.line is not None
-    assert taken.desk.line.about in text_of(draw_message(taken.desk, 200, PLAIN))
+    assert taken.desk.open.line is not None
+    assert taken.desk.open.line.about in text_of(draw_message(taken.desk, 200, PLAIN))
 
 
 def test_undo_is_in_the_page_s_list_where_the_map_has_no_key_for_it(demo_path: Path, sit) -> None:  # type: ignore[no-untyped-def]
     hands = sit(demo_path, "number-pad")
     hands.do("line-leave", "commands")
-    while not any(one.words.startswith("parcel:") for one in hands.desk.menu.choices):
+    while not any(one.words.startswith("parcel:") for one in hands.desk.open.menu.choices):
         hands.key("0")
-    hands.key(next(one.key for one in hands.desk.menu.choices if one.words.startswith("parcel:")))
+    hands.key(next(one.key for one in hands.desk.open.menu.choices if one.words.startswith("parcel:")))
     before = hands.head["undone"]
     hands.do("page-more")
-    while not any(one.words == "take back the last thing done" for one in hands.desk.menu.choices):
+    while not any(one.words == "take back the last thing done" for one in hands.desk.open.menu.choices):
         hands.key("0")
     hands.key(
-        next(one.key for one in hands.desk.menu.choices if one.words == "take back the last thing done")
+        next(one.key for one in hands.desk.open.menu.choices if one.words == "take back the last thing done")
     )
     assert hands.said.startswith("taken back")
     assert hands.head["undone"] == before + 1

@@ -50,7 +50,7 @@ def test_a_part_goes_to_the_record_of_that_number_and_the_description_says_assem
     assert origin is not None
     assert origin["record"] == two.at(1)["id"]
     assert _claims(two, two.at(2)).startswith(ASSEMBLED)
-    assert two.desk.part is not None, "the hand holds what is left"
+    assert two.desk.work.part is not None, "the hand holds what is left"
     assert is_here(two.part)
     two.do("page-leave", "undo")
     assert [part["id"] for part in _here(two.at(1), "cover")] == [cover]
@@ -63,8 +63,8 @@ def test_the_stock_number_finds_it_too_and_the_list_shows_what_it_is(two: Hands)
     assert stock is not None
     _at_cover(two, 1).do("record-page", "record-move")
     two.type(stock[:3])
-    assert two.desk.line is not None
-    names = ["".join(text for text, _ in pick.spans) for pick in two.desk.line.picks]
+    assert two.desk.open.line is not None
+    names = ["".join(text for text, _ in pick.spans) for pick in two.desk.open.line.picks]
     assert any(stock in name and "Stompers on the Slipway" in name for name in names)
     assert not any(str(two.record["stock"]) in name for name in names), "not the record it is in"
     two.type(stock[3:].lower()).do("line-accept")
@@ -74,7 +74,7 @@ def test_the_stock_number_finds_it_too_and_the_list_shows_what_it_is(two: Hands)
 def test_where_the_place_is_taken_the_two_change_places_once_it_is_agreed(two: Hands) -> None:
     first, second = (_here(two.at(no), "cover")[0]["id"] for no in (1, 2))
     two.do("record-page", "record-move").enter("2")
-    assert two.desk.menu is not None
+    assert two.desk.open.menu is not None
     two.key("n")
     assert [_here(two.at(no), "cover")[0]["id"] for no in (1, 2)] == [first, second]
     two.do("record-move").enter("2").key("m")
@@ -105,8 +105,8 @@ def test_where_it_cannot_go_is_said_and_the_text_stays(two: Hands, text: str, sa
     two.do("record-page", "record-move").enter(text)
     assert two.refused
     assert said in two.said
-    assert two.desk.line is not None
-    assert two.desk.line.text == text
+    assert two.desk.open.line is not None
+    assert two.desk.open.line.text == text
     assert len(_here(two.at(1), "cover")) == 1
 
 
@@ -118,8 +118,8 @@ def test_nothing_goes_into_a_record_without_a_title(parcel: Hands) -> None:
 
 
 def test_nothing_goes_out_of_or_into_what_has_left_the_shop(two: Hands) -> None:
-    assert two.desk.parcel is not None
-    with two.desk.parcel.action("scrapped") as change:
+    assert two.desk.work.parcel is not None
+    with two.desk.work.parcel.action("scrapped") as change:
         change.record(two.at(2)["id"])["life"].append(
             {"what": "scrapped", "on": "2026-11-25", "at": "2026-11-25T10:00:00Z"}
         )
@@ -129,7 +129,7 @@ def test_nothing_goes_out_of_or_into_what_has_left_the_shop(two: Hands) -> None:
     two.do("line-leave", "page-leave")
     _at_cover(two, 2).do("record-page", "record-move")
     assert two.refused
-    assert two.desk.line is None
+    assert two.desk.open.line is None
 
 
 def _consigned(hands: Hands) -> Hands:
@@ -146,14 +146,14 @@ def test_a_sender_s_part_enters_bought_stock_with_consent_only(two: Hands) -> No
     _consigned(two)
     cover = two.part["id"]
     two.do("record-page", "record-move").enter(str(stock))
-    assert two.desk.line is not None
-    assert two.desk.line.name == "move-consent"
+    assert two.desk.open.line is not None
+    assert two.desk.open.line.name == "move-consent"
     two.enter("  ")
     assert two.refused
-    assert two.desk.line.name == "move-consent"
+    assert two.desk.open.line.name == "move-consent"
     two.enter("by letter of [2] March")
-    assert two.desk.menu is not None
-    assert "only a move back" in two.desk.menu.about
+    assert two.desk.open.menu is not None
+    assert "only a move back" in two.desk.open.menu.about
     two.key("m")
     assert _here(two.record, "cover") == []
     parcel = two.desk.shop.open_parcel(bought, read_only=True)
@@ -181,13 +181,13 @@ def test_a_bought_part_given_to_a_sender_s_record_needs_no_consent_but_the_one_t
     two.do("take-in")
     stock = two.at(1)["stock"]
     two.do("parcels-page")
-    assert two.desk.page is not None
+    assert two.desk.open.page is not None
     ids = [one.id for one in two.desk.shop.parcels()]
-    two.desk.page.marked = ids.index(bought)
+    two.desk.open.page.marked = ids.index(bought)
     two.do("page-enter")
     _at_cover(two, 1).do("record-page", "record-move").enter(str(stock))
-    assert two.desk.line is not None
-    assert two.desk.line.name == "move-consent", "the sender's cover would come into bought stock"
+    assert two.desk.open.line is not None
+    assert two.desk.open.line.name == "move-consent", "the sender's cover would come into bought stock"
 
 
 def test_a_parcel_that_another_bench_holds_cannot_receive(two: Hands) -> None:
@@ -210,13 +210,13 @@ def test_a_parcel_that_another_bench_holds_cannot_receive(two: Hands) -> None:
 
 
 def test_an_extra_joins_what_is_there(two: Hands) -> None:
-    assert two.desk.parcel is not None
-    with two.desk.parcel.action("posters") as change:
+    assert two.desk.work.parcel is not None
+    with two.desk.work.parcel.action("posters") as change:
         for no in (1, 2):
             change.record(two.at(no)["id"])["parts"].append(new_part("extra", name="poster", state="present"))
     two.do("jump-record").enter("1")
     while two.part["kind"] != "extra":
         two.do("next-part")
     two.do("record-page", "record-move").enter("2")
-    assert two.desk.menu is None
+    assert two.desk.open.menu is None
     assert len(_here(two.at(2), "extra")) == 2

@@ -114,7 +114,7 @@ def test_one_line_makes_a_dated_grade_with_what_was_heard_and_the_chore_is_done_
     assert event["stylus"] == "conical"
     assert event["at"].startswith(TODAY)
     assert [chore["done"] for chore in played.record["chores"]] == [TODAY]
-    assert played.desk.line is None
+    assert played.desk.open.line is None
     shown = text_of(draw_page(played.desk, 100, 200, PLAIN))
     assert "2:30, 3 ticks, light crackle between songs" in shown
     assert "stylus conical" in shown
@@ -135,19 +135,19 @@ def test_it_is_one_action_that_undo_takes_back_whole(played: Hands) -> None:
 def test_bad_input_is_refused_and_what_was_typed_stays(played: Hands) -> None:
     played.do("record-play").enter("side A, 2:75")
     assert played.refused
-    assert played.desk.line is not None
-    assert played.desk.line.text == "side A, 2:75"
+    assert played.desk.open.line is not None
+    assert played.desk.open.line.text == "side A, 2:75"
     assert len(played.part["grades"]) == 1
     played.do("line-leave")
-    assert played.desk.line is None
+    assert played.desk.open.line is None
 
 
 def test_the_side_in_the_hand_is_begun_with(played: Hands) -> None:
     played.do("page-leave", "take-disc", "take-disc", "record-page", "record-play")
-    assert played.desk.line is not None
-    assert played.desk.line.text == f"side {played.desk.side}, "
+    assert played.desk.open.line is not None
+    assert played.desk.open.line.text == f"side {played.desk.work.side}, "
     played.enter("swish")
-    assert played.part["grades"][-1]["side"] == played.desk.side
+    assert played.part["grades"][-1]["side"] == played.desk.work.side
 
 
 def test_a_grade_in_the_line_is_the_grade_as_played(played: Hands) -> None:
@@ -163,7 +163,7 @@ def test_a_disc_without_a_grade_wants_one_in_the_line(slipway: Hands) -> None:
     slipway.do("record-page", "record-play").enter("swish")
     assert slipway.refused
     assert "no grade yet" in slipway.said
-    slipway.desk.line.text = "swish, G+"  # type: ignore[union-attr]
+    slipway.desk.open.line.text = "swish, G+"  # type: ignore[union-attr]
     slipway.do("line-accept")
     assert (slipway.part["grades"][0]["grade"], slipway.part["grades"][0]["shade"]) == ("G", "+")
 
@@ -193,7 +193,7 @@ def test_of_a_set_the_side_finds_the_disc_and_without_one_it_is_asked(parcel: Ha
     parcel.do("record-page", "record-play").enter("swish")
     assert parcel.refused
     assert "which side" in parcel.said
-    parcel.desk.line.text = "side D, swish"  # type: ignore[union-attr]
+    parcel.desk.open.line.text = "side D, swish"  # type: ignore[union-attr]
     parcel.do("line-accept")
     second = [part for part in parcel.record["parts"] if part["kind"] == "disc"][1]
     assert second["grades"][-1]["side"] == "D"
@@ -204,4 +204,4 @@ def test_without_a_disc_there_is_nothing_to_play(slipway: Hands) -> None:
     slipway.take("disc")
     slipway.do("not-here", "record-page", "record-play")
     assert slipway.refused
-    assert slipway.desk.line is None
+    assert slipway.desk.open.line is None

@@ -10,7 +10,7 @@ from benchtui.model.record import RecordDoc
 def _fault(hands: Hands, fault_id: str, severity: str = "1") -> None:
     fault = next(one for one in hands.desk.references.faults if one.id == fault_id)
     hands.do("fault").key(fault.key)
-    if hands.desk.menu is not None:
+    if hands.desk.open.menu is not None:
         hands.key(severity)
 
 
@@ -20,8 +20,8 @@ def _whats(record: RecordDoc) -> list[tuple[str, str]]:
 
 def test_a_fault_that_came_without_its_work_gets_it_at_take_in(parcel: Hands) -> None:
     parcel.ready()
-    assert parcel.desk.parcel is not None
-    with parcel.desk.parcel.action("an older file's fault") as change:
+    assert parcel.desk.work.parcel is not None
+    with parcel.desk.work.parcel.action("an older file's fault") as change:
         disc = next(p for p in change.record(parcel.record["id"])["parts"] if p["kind"] == "disc")
         disc["faults"].append(
             {"fault": "dust", "severity": "dusty", "place": "", "at": "2026-11-25T10:00:00Z"}
@@ -83,8 +83,8 @@ def test_what_to_mind_is_found_in_a_parcel_that_is_not_open(parcel: Hands) -> No
 
 
 def test_a_long_list_keeps_the_marked_chore_in_sight(slipway: Hands) -> None:
-    assert slipway.desk.parcel is not None
-    with slipway.desk.parcel.action("much work") as change:
+    assert slipway.desk.work.parcel is not None
+    with slipway.desk.work.parcel.action("much work") as change:
         change.record(slipway.record["id"])["chores"] = [
             {"id": f"c-{n}", "what": f"clean {n}", "part": "", "note": "", "by": "key",
              "at": "2026-11-25T10:00:00Z", "done": None}

@@ -42,10 +42,12 @@ def _shut_record(hands: Hands) -> None:
 
 
 def _no_parcel(hands: Hands) -> None:
-    assert hands.desk.parcel is not None
-    hands.desk.parcel.close()
-    hands.desk.parcel = hands.desk.record_id = hands.desk.part_id = hands.desk.asked = None
-    hands.desk.page = Page("parcels")
+    assert hands.desk.work.parcel is not None
+    hands.desk.work.parcel.close()
+    hands.desk.work.parcel = hands.desk.work.record_id = hands.desk.work.part_id = hands.desk.asking.asked = (
+        None
+    )
+    hands.desk.open.page = Page("parcels")
 
 
 def _marked(no: int) -> Stand:
@@ -98,7 +100,7 @@ class _Again:
     def fresh(self) -> Hands:
         self.hands = self._sit(self._copy(self._path)).do("line-leave")
         self._stand(self.hands)
-        assert self.hands.desk.line is None
+        assert self.hands.desk.open.line is None
         return self.hands
 
 
@@ -154,7 +156,7 @@ def test_what_a_page_s_list_leaves_out_is_refused_there(state: str, again: Calla
     here = again(PAGES[state])
     listed = {by_id()[one.id].do for one in everything_here(here.hands.desk)}
     opens = state.split(",")[0] in ("parcel", "parcels", "sender", "chores", "rules")
-    name = here.hands.desk.page.name if here.hands.desk.page else ""
+    name = here.hands.desk.open.page.name if here.hands.desk.open.page else ""
     itself_again = [
         getattr(by_id().get(one), "do", None) for one in ("page-more", f"{name}-page", f"page-{name}", name)
     ]

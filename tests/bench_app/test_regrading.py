@@ -8,6 +8,7 @@ from bench_hands import Hands, Sit
 from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.draw.strip import draw_strip
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.desk.background import work_on
 from benchtui.desk.regrading import sample
 from benchtui.store import Shop
 
@@ -23,9 +24,9 @@ def stock(parcel: Hands) -> Hands:
 def start(hands: Hands, size: str = "1") -> Hands:
     """The page from the list of every command, and a sample of ten."""
     hands.do("commands").enter("regrade")
-    if size and hands.desk.menu is not None:
+    if size and hands.desk.open.menu is not None:
         hands.key(size)
-        while hands.desk.work():
+        while work_on(hands.desk):
             pass
     return hands
 
@@ -41,8 +42,8 @@ def parts_of_sample(hands: Hands) -> int:
 def test_the_page_shows_number_part_and_title_and_never_a_grade(stock: Hands) -> None:
     count = parts_of_sample(start(stock))
     assert count >= 4
-    assert stock.desk.line is not None
-    assert stock.desk.line.name == "regrade"
+    assert stock.desk.open.line is not None
+    assert stock.desk.open.line.name == "regrade"
     said = drawn(stock)
     assert str(stock.at(1)["stock"]) in said
     assert "The Dockside Stompers, Stompers on the Slipway" in said
@@ -59,11 +60,11 @@ def test_it_goes_on_to_the_next_and_at_the_end_says_kappa_and_drift(stock: Hands
     count = parts_of_sample(start(stock))
     stock.enter("vg")
     for _ in range(count - 1):
-        assert stock.desk.line is not None
+        assert stock.desk.open.line is not None
         stock.enter("v+")
-    assert stock.desk.line is None
-    assert stock.desk.page is not None
-    assert stock.desk.page.name == "regraded"
+    assert stock.desk.open.line is None
+    assert stock.desk.open.page is not None
+    assert stock.desk.open.page.name == "regraded"
     said = drawn(stock, height=40)
     assert f"American: {count} parts, weighted kappa 0.00" in said, (
         "one grade at first: chance agrees as well"
@@ -79,15 +80,15 @@ def test_it_is_left_and_gone_on_with_after_the_bench_was_closed(stock: Hands, si
     path = stock.desk.shop.path
     stock.leave()
     again = sit(path)
-    assert again.desk.line is not None
-    assert again.desk.line.text == "N", "what was typed is there too"
+    assert again.desk.open.line is not None
+    assert again.desk.open.line.text == "N", "what was typed is there too"
     assert f"1 of {count} done" in drawn(again)
     again.type("M").do("line-accept")
     assert [one["given"] for one in sample(again.desk)][:3] == ["VG", "NM", ""]
     again.do("line-leave", "page-leave", "line-leave")
     start(again, "")
-    assert again.desk.line is not None
-    assert again.desk.line.data["at"] == 2
+    assert again.desk.open.line is not None
+    assert again.desk.open.line.data["at"] == 2
 
 
 @pytest.mark.parametrize("typed", ["lovely", "[VG]", "VG++", "x"])
@@ -95,8 +96,8 @@ def test_what_the_scale_does_not_have_is_refused_and_stays(stock: Hands, typed: 
     start(stock).enter(typed)
     assert stock.refused
     assert "American" in stock.said
-    assert stock.desk.line is not None
-    assert stock.desk.line.text == typed
+    assert stock.desk.open.line is not None
+    assert stock.desk.open.line.text == typed
     assert not any(one["given"] for one in sample(stock.desk))
 
 
@@ -111,18 +112,18 @@ def test_what_is_not_found_is_passed_over_and_counts_for_nothing(stock: Hands) -
 
 def test_a_slip_is_mended_by_marking_the_line_again(stock: Hands) -> None:
     start(stock).enter("P").do("line-leave", "page-up", "page-enter")
-    assert stock.desk.line is not None
-    assert stock.desk.line.data["at"] == 0
+    assert stock.desk.open.line is not None
+    assert stock.desk.open.line.data["at"] == 0
     stock.enter("VG+")
     assert sample(stock.desk)[0]["given"] == "VG+"
 
 
 def test_what_escape_left_at_one_part_does_not_come_back_at_another(stock: Hands) -> None:
     start(stock).type("N").do("line-leave", "page-down", "page-enter")
-    assert stock.desk.line is not None
-    assert (stock.desk.line.data["at"], stock.desk.line.text) == (1, "")
+    assert stock.desk.open.line is not None
+    assert (stock.desk.open.line.data["at"], stock.desk.open.line.text) == (1, "")
     stock.do("line-leave", "page-up", "page-enter")
-    assert stock.desk.line.text == "N"
+    assert stock.desk.open.line.text == "N"
 
 
 def test_a_new_sample_is_drawn_from_the_page_of_the_results(stock: Hands) -> None:
@@ -130,11 +131,11 @@ def test_a_new_sample_is_drawn_from_the_page_of_the_results(stock: Hands) -> Non
     for _ in range(count):
         stock.enter("VG+")
     stock.do("page-enter").key("1")
-    while stock.desk.work():
+    while work_on(stock.desk):
         pass
     assert parts_of_sample(stock) == count
     assert not any(one["given"] for one in sample(stock.desk))
-    assert stock.desk.line is not None
+    assert stock.desk.open.line is not None
 
 
 def test_a_shop_with_nothing_graded_says_so(parcel: Hands) -> None:
@@ -160,6 +161,6 @@ def test_two_benches_at_one_sample_lose_none_of_each_other_s_grades(stock: Hands
 
 
 def test_the_records_themselves_are_not_touched(stock: Hands) -> None:
-    before = [dict(record) for record in stock.desk.records]
+    before = [dict(record) for record in stock.desk.work.records]
     start(stock).enter("P")
-    assert [dict(record) for record in stock.desk.records] == before
+    assert [dict(record) for record in stock.desk.work.records] == before

@@ -17,7 +17,7 @@ def test_a_part_is_ruled_by_one_digit(slipway: Hands, key: str, ruling: str) -> 
 
 
 def test_a_ruling_stands_whatever_the_odds_say(slipway: Hands) -> None:
-    while slipway.desk.asked != ("front", "qm-front"):
+    while slipway.desk.asking.asked != ("front", "qm-front"):
         slipway.do("next-clue")
     slipway.answer("sticker").ask("label says a").answer("nothing")
     slipway.take("cover")
@@ -36,7 +36,7 @@ def test_any_part_may_be_what_decides_the_record(slipway: Hands) -> None:
 
 def test_the_pressing_by_hand_stands_until_it_is_left_to_the_evidence_again(slipway: Hands) -> None:
     slipway.do("pressing")
-    assert slipway.desk.menu is not None
+    assert slipway.desk.open.menu is not None
     slipway.key("2")
     weighing = slipway.desk.weighing()
     assert weighing is not None
@@ -60,7 +60,7 @@ def test_a_pressing_by_hand_is_kept_at_take_in(slipway: Hands) -> None:
 def test_a_title_without_pressings_has_none_to_choose(parcel: Hands) -> None:
     parcel.enter("Zzyzx - Wqrt").do("pressing")
     assert parcel.refused
-    assert parcel.desk.menu is None
+    assert parcel.desk.open.menu is None
 
 
 def test_a_second_look_is_asked_for_where_money_is_at_stake_and_silenced_by_looking(parcel: Hands) -> None:
@@ -69,7 +69,7 @@ def test_a_second_look_is_asked_for_where_money_is_at_stake_and_silenced_by_look
         parcel.ask(clue).answer(answer)
     second = _second(parcel)
     for _ in range(30):
-        if second is not None or parcel.desk.asked is None:
+        if second is not None or parcel.desk.asking.asked is None:
             break
         parcel.do("ditto")
         second = _second(parcel)
@@ -95,10 +95,10 @@ def test_looking_twice_where_nothing_is_asked_for_is_refused(parcel: Hands) -> N
 
 def test_why_is_a_page_with_every_pressing_and_goes_away(slipway: Hands) -> None:
     slipway.do("answer-1", "why")
-    assert slipway.desk.page is not None
-    assert slipway.desk.page.name == "why"
+    assert slipway.desk.open.page is not None
+    assert slipway.desk.open.page.name == "why"
     slipway.do("page-down", "page-screen-down", "page-up", "page-screen-up", "page-leave")
-    assert slipway.desk.page is None
+    assert slipway.desk.open.page is None
 
 
 def test_a_note_is_kept_as_typed_and_opened_again_with_what_it_holds(slipway: Hands) -> None:

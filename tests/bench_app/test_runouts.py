@@ -5,9 +5,9 @@ from bench_hands import Hands, sit_down
 
 
 def _side(hands: Hands) -> str:
-    assert hands.desk.line is not None
-    assert hands.desk.line.name == "runout"
-    return str(hands.desk.line.data["side"])
+    assert hands.desk.open.line is not None
+    assert hands.desk.open.line.name == "runout"
+    return str(hands.desk.open.line.data["side"])
 
 
 def _sides(hands: Hands) -> dict[str, str]:
@@ -19,7 +19,7 @@ def test_two_bare_figures_are_a_whole_plain_record(slipway: Hands) -> None:
     slipway.do("runout").type("1")
     assert _side(slipway) == "B", "the figure has taken itself"
     slipway.type("2")
-    assert slipway.desk.line is None
+    assert slipway.desk.open.line is None
     assert _sides(slipway) == {"A": "1", "B": "2"}
     disc = slipway.part
     assert disc["sides"]["A"]["cut"] == "1"
@@ -39,8 +39,8 @@ def test_a_letter_after_the_figure_goes_back_to_the_figure_s_side(slipway: Hands
 def test_backspace_on_the_empty_second_side_goes_back_to_the_first(slipway: Hands) -> None:
     slipway.do("runout").type("1").key("backspace")
     assert _side(slipway) == "A"
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == "1"
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == "1"
     slipway.type("n").do("line-accept")
     assert _sides(slipway)["A"] == "1n"
 
@@ -76,7 +76,7 @@ def test_free_text_is_kept_as_typed(slipway: Hands, text: str) -> None:
 
 def test_an_inscription_of_another_disc_is_said_and_kept(slipway: Hands) -> None:
     slipway.do("runout").enter("MX 1138 A-1")
-    assert slipway.desk.tone == "clash"
+    assert slipway.desk.open.tone == "clash"
     assert _sides(slipway)["A"] == "MX 1138 A-1"
     assert slipway.answers("qm-cut") == []
 
@@ -90,15 +90,15 @@ def test_a_title_the_books_do_not_know_takes_whole_lines_only(parcel: Hands) -> 
 
 def test_an_empty_line_ends_without_a_word(slipway: Hands) -> None:
     slipway.do("runout").enter()
-    assert slipway.desk.line is None
+    assert slipway.desk.open.line is None
     assert _sides(slipway) == {}
 
 
 def test_a_side_written_already_is_opened_again_with_what_it_holds(slipway: Hands) -> None:
     slipway.do("runout").type("11").do("take-disc").do("runout")
-    assert slipway.desk.side == "A"
-    assert slipway.desk.line is not None
-    assert slipway.desk.line.text == "1"
+    assert slipway.desk.work.side == "A"
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == "1"
     slipway.type("3").do("line-accept")
     assert _sides(slipway)["A"] == "13"
 
@@ -123,7 +123,7 @@ def test_the_runout_key_takes_the_disc_when_another_part_is_in_hand(slipway: Han
 def test_no_disc_no_runout(slipway: Hands) -> None:
     slipway.do("take-disc", "not-here", "runout")
     assert slipway.refused
-    assert slipway.desk.line is None
+    assert slipway.desk.open.line is None
 
 
 def test_a_runout_is_taken_back_with_its_answer(slipway: Hands) -> None:

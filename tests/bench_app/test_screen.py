@@ -92,11 +92,11 @@ async def test_the_demo_opens_with_the_record_its_part_and_the_word_half_typed(
         assert _text(app).is_open
         assert _text(app).cursor_position == 3
         await pilot.press("W", "E", "enter")
-        assert app.desk.part is not None
-        assert app.desk.part["sides"]["A"]["typed"] == "5 1WE"
+        assert app.desk.work.part is not None
+        assert app.desk.work.part["sides"]["A"]["typed"] == "5 1WE"
         assert _text(app).value == ""
         await _do(pilot, "line-leave", "grade:VG", "shade-up")
-        assert app.desk.part["grades"][-1]["shade"] == "+"
+        assert app.desk.work.part["grades"][-1]["shade"] == "+"
         assert not _text(app).is_open
         _fits(app, size)
     app.desk.shop.close()
@@ -112,24 +112,24 @@ async def test_a_parcel_from_the_form_to_stock_and_back_by_keys_alone(
         await _do(pilot, "page-new")
         await pilot.press(*_typed("odo marl"), "insert", "enter", "2", "enter", "escape", "escape")
         assert [desk.shop.senders[key]["name"] for key in desk.shop.senders][-1] == "odo marl"
-        assert len(desk.records) == 2
-        assert desk.line is not None
+        assert len(desk.work.records) == 2
+        assert desk.open.line is not None
         await pilot.press(*_typed("stomp"))
         assert any("The Dockside Stompers" in row for row in _rows(app, "middle"))
         _fits(app, size)
         await pilot.press("enter", _key(app, "answer-1"), _key(app, "grade:VG"), _key(app, "shade-up"))
-        assert desk.record is not None
-        assert len(desk.record["answers"]) == 1
+        assert desk.work.record is not None
+        assert len(desk.work.record["answers"]) == 1
         await _do(pilot, "take-disc", "grade:VG", "runout")
         await pilot.press("1", "1", _key(app, "price-hand"), "9", "enter")
         _fits(app, size)
         await _do(pilot, "take-in")
-        assert desk.records[0]["stock"] == "A00001"
-        assert desk.record["no"] == 2
+        assert desk.work.records[0]["stock"] == "A00001"
+        assert desk.work.record["no"] == 2
         await pilot.press("escape", _key(app, "undo"))
-        assert desk.records[0]["state"] == "started"
+        assert desk.work.records[0]["state"] == "started"
         await _do(pilot, "redo")
-        assert desk.records[0]["state"] == "taken-in"
+        assert desk.work.records[0]["state"] == "taken-in"
         await _do(pilot, "export-day")
         assert list((desk.shop.path / "exports").glob("intake-*.csv"))
         await _do(pilot, "quit")
@@ -146,12 +146,12 @@ async def test_every_page_and_every_list_of_choices_is_drawn_within_the_screen(
         await _do(pilot, "line-leave")
         for action in ("why", "help", "parcel-page", "parcels-page", "chores-page"):
             await _do(pilot, action)
-            assert app.desk.page is not None, action
+            assert app.desk.open.page is not None, action
             _fits(app, size)
             await pilot.press("down", "pagedown", "pagedown", "up")
             _fits(app, size)
             await _do(pilot, "page-leave")
-            assert app.desk.page is None, action
+            assert app.desk.open.page is None, action
         for action in (
             "fault",
             "chore",
@@ -162,11 +162,11 @@ async def test_every_page_and_every_list_of_choices_is_drawn_within_the_screen(
             "terms",
         ):
             await _do(pilot, action)
-            assert app.desk.menu is not None, action
+            assert app.desk.open.menu is not None, action
             _fits(app, size)
             words = _all(app)
-            shown = sum(choice.words[:12] in words for choice in app.desk.menu.choices)
-            assert shown == len(app.desk.menu.choices), action
+            shown = sum(choice.words[:12] in words for choice in app.desk.open.menu.choices)
+            assert shown == len(app.desk.open.menu.choices), action
             await _do(pilot, "menu-leave")
     app.desk.shop.close()
 
@@ -178,9 +178,9 @@ async def test_a_list_of_several_lines_is_pasted_as_it_is(empty_path: Path, size
         await _do(pilot, "page-new")
         await pilot.press("escape", _key(app, "page-list"))
         await _paste(pilot, "artist\ttitle\nWeathercote\tLong Acre\nNobody\t[Nothing]\n")
-        assert app.desk.parcel is not None
-        assert [line["title"] for line in app.desk.parcel.head["list"]] == ["Long Acre", "[Nothing]"]
-        assert app.desk.line is None
+        assert app.desk.work.parcel is not None
+        assert [line["title"] for line in app.desk.work.parcel.head["list"]] == ["Long Acre", "[Nothing]"]
+        assert app.desk.open.line is None
         _fits(app, size)
     app.desk.shop.close()
 
@@ -216,8 +216,8 @@ async def test_ten_thousand_pasted_characters_and_several_lines_are_kept_whole(d
         long = "[x] é " * 1700
         await _paste(pilot, long)
         await pilot.press("enter")
-        assert app.desk.record is not None
-        assert app.desk.record["note"] == "first / second / third" + long.strip()
+        assert app.desk.work.record is not None
+        assert app.desk.work.record["note"] == "first / second / third" + long.strip()
         _fits(app, SIZES[0])
     app.desk.shop.close()
 
@@ -226,11 +226,11 @@ async def test_a_paste_while_no_line_is_open_presses_nothing(demo_path: Path) ->
     app = _app(demo_path)
     async with app.run_test(size=SIZES[0]) as pilot:
         await _do(pilot, "line-leave")
-        assert app.desk.parcel is not None
-        before = app.desk.parcel.canonical()
+        assert app.desk.work.parcel is not None
+        before = app.desk.work.parcel.canonical()
         await _paste(pilot, "v\nv\n\\\\")
-        assert app.desk.parcel.canonical() == before
-        assert app.desk.tone == "refused"
+        assert app.desk.work.parcel.canonical() == before
+        assert app.desk.open.tone == "refused"
     app.desk.shop.close()
 
 
@@ -241,15 +241,15 @@ async def test_the_form_s_next_field_is_marked_even_where_it_holds_what_was_just
     app = _app(empty_path)
     async with app.run_test(size=SIZES[0]) as pilot:
         await _do(pilot, "page-new")
-        assert app.desk.page is not None
+        assert app.desk.open.page is not None
         await pilot.press("escape")
-        app.desk.page.marked = [row.id for row in rows(app.desk)].index("delivered")
+        app.desk.open.page.marked = [row.id for row in rows(app.desk)].index("delivered")
         await pilot.press("enter", *_typed("2026-11-25"), "enter")
-        app.desk.page.marked = [row.id for row in rows(app.desk)].index("opened")
+        app.desk.open.page.marked = [row.id for row in rows(app.desk)].index("opened")
         await pilot.press("enter", *_typed("yesterday"), "enter")
-        assert app.desk.parcel is not None
-        assert app.desk.parcel.head["delivered"] == "2026-11-25"
-        assert app.desk.parcel.head["opened"] == "2026-11-24"
+        assert app.desk.work.parcel is not None
+        assert app.desk.work.parcel.head["delivered"] == "2026-11-25"
+        assert app.desk.work.parcel.head["opened"] == "2026-11-24"
     app.desk.shop.close()
 
 
@@ -259,11 +259,11 @@ async def test_going_through_the_form_typing_replaces_a_field_that_held_the_text
     app = _app(empty_path)
     async with app.run_test(size=SIZES[0]) as pilot:
         await _do(pilot, "page-new")
-        while app.desk.line is not None and app.desk.line.name != "field-delivered":
+        while app.desk.open.line is not None and app.desk.open.line.name != "field-delivered":
             await pilot.press("enter")
         await pilot.press(*_typed("2026-11-25"), "enter", *_typed("yesterday"), "enter")
-        assert app.desk.parcel is not None
-        assert app.desk.parcel.head["opened"] == "2026-11-24"
+        assert app.desk.work.parcel is not None
+        assert app.desk.work.parcel.head["opened"] == "2026-11-24"
     app.desk.shop.close()
 
 
@@ -274,14 +274,14 @@ async def test_the_mouse_works_on_the_queue_and_the_legend_though_nobody_needs_i
     app = _app(demo_path)
     async with app.run_test(size=size) as pilot:
         await _do(pilot, "line-leave")
-        target = app.desk.records[5]
+        target = app.desk.work.records[5]
         x, y = _spot(app, "strip", f"record:{target['id']}")
         await pilot.click("#strip", offset=(x, y))
-        assert app.desk.record_id == target["id"]
+        assert app.desk.work.record_id == target["id"]
         x, y = _spot(app, "legend", f"key:{_key(app, 'note')}")
         await pilot.click("#legend", offset=(x, y))
-        assert app.desk.line is not None
-        assert app.desk.line.name == "note"
+        assert app.desk.open.line is not None
+        assert app.desk.open.line.name == "note"
         await pilot.click("#strip", offset=(size[0] - 1, 2))
         assert app.is_running
     app.desk.shop.close()

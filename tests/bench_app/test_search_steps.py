@@ -10,14 +10,14 @@ TYPED = ["l", "lan", "corried", "1228", "lamtern yea", "tly", "zzzz", "slip stom
 
 
 def _titles(hands: Hands) -> list[str]:
-    assert hands.desk.line is not None
-    return [pick.value.id for pick in hands.desk.line.picks]
+    assert hands.desk.open.line is not None
+    return [pick.value.id for pick in hands.desk.open.line.picks]
 
 
 @pytest.fixture
 def patient(parcel: Hands) -> Hands:
     """A desk whose screen goes on with the search between the keys, here: only where a test says so."""
-    parcel.desk.patient = True
+    parcel.desk.background.patient = True
     return parcel
 
 
@@ -26,12 +26,12 @@ def test_the_steps_end_where_the_whole_search_ends(parcel: Hands, typed: str) ->
     parcel.type(typed)
     whole = _titles(parcel)
     parcel.do("line-leave", "find-title")
-    parcel.desk.patient = True
+    parcel.desk.background.patient = True
     parcel.type(typed)
     while search_on(parcel.desk, 0.0):
         pass
     assert _titles(parcel) == whole
-    assert parcel.desk.search is None
+    assert parcel.desk.background.search is None
 
 
 def test_a_search_is_not_whole_at_once_and_the_next_letter_begins_a_new_one(
@@ -39,11 +39,11 @@ def test_a_search_is_not_whole_at_once_and_the_next_letter_begins_a_new_one(
 ) -> None:
     monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
     patient.type("l")
-    first = patient.desk.search
+    first = patient.desk.background.search
     assert first is not None
     patient.type("a")
-    assert patient.desk.search is not None
-    assert patient.desk.search is not first
+    assert patient.desk.background.search is not None
+    assert patient.desk.background.search is not first
 
 
 @pytest.mark.parametrize("action", ["line-accept", "pick-1"])
@@ -59,9 +59,9 @@ def test_what_is_taken_is_the_first_of_the_whole_list(
 def test_arrows_move_on_the_whole_list(patient: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
     patient.type("corried").do("line-down")
-    assert patient.desk.line is not None
-    assert patient.desk.line.marked == 1
-    assert len(patient.desk.line.picks) > 1
+    assert patient.desk.open.line is not None
+    assert patient.desk.open.line.marked == 1
+    assert len(patient.desk.open.line.picks) > 1
 
 
 def test_letters_that_fit_nothing_empty_the_list(patient: Hands) -> None:
@@ -79,7 +79,7 @@ def test_a_line_that_is_left_lets_go_of_its_search(patient: Hands, monkeypatch: 
     monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
     patient.type("lan").do("line-leave")
     assert not search_on(patient.desk)
-    assert patient.desk.search is None
+    assert patient.desk.background.search is None
 
 
 def test_a_barcode_with_a_wrong_check_digit_is_said_and_makes_no_title(parcel: Hands) -> None:
@@ -88,11 +88,11 @@ def test_a_barcode_with_a_wrong_check_digit_is_said_and_makes_no_title(parcel: H
     wrong = str((int(right) + 1) % 10)
     parcel.type(body + wrong)
     assert f"the check digit is {wrong}, by GS1 it should be {right}" in parcel.said
-    assert not parcel.desk.bell, "more digits might have come"
+    assert not parcel.desk.open.bell, "more digits might have come"
     parcel.do("line-accept")
     assert parcel.refused
     assert parcel.record["title"] is None
-    assert parcel.desk.line is not None, "the digits stay, to be mended"
+    assert parcel.desk.open.line is not None, "the digits stay, to be mended"
     parcel.key("backspace").type(right)
     assert "check digit" not in parcel.said
 

@@ -16,7 +16,7 @@ def _open(hands: Hands) -> Hands:
 
 
 def _ticked(hands: Hands) -> list[int | None]:
-    by_id = {record["id"]: record["no"] for record in hands.desk.records}
+    by_id = {record["id"]: record["no"] for record in hands.desk.work.records}
     return [by_id.get(line["record"]) for line in hands.head["list"]]
 
 
@@ -52,8 +52,8 @@ def test_pasted_lines_may_have_any_usual_sign_between_their_cells(parcel: Hands,
 def test_a_list_that_cannot_be_read_is_refused_and_the_text_kept(parcel: Hands, text: str) -> None:
     _open(parcel).paste(text).do("line-accept")
     assert parcel.refused
-    assert parcel.desk.line is not None
-    assert parcel.desk.line.text == text
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.text == text
     assert parcel.head["list"] == []
 
 
@@ -84,8 +84,8 @@ def test_a_list_that_comes_later_ticks_the_records_already_there(parcel: Hands) 
 def test_what_only_the_list_names_can_be_picked_and_becomes_a_title_of_the_shop(parcel: Hands) -> None:
     _open(parcel).paste(LIST).do("line-accept", "page-leave")
     parcel.type("nobody no")
-    assert parcel.desk.line is not None
-    row = [pick.value.id for pick in parcel.desk.line.picks].index("") + 1
+    assert parcel.desk.open.line is not None
+    row = [pick.value.id for pick in parcel.desk.open.line.picks].index("") + 1
     parcel.do(f"pick-{row}")
     title = parcel.record["title"]
     assert title is not None
@@ -98,8 +98,8 @@ def test_enter_on_a_ticked_line_goes_to_its_record(parcel: Hands) -> None:
     parcel.find("lo").do("next-record", "line-leave", "parcel-page", "page-list").paste(LIST).do(
         "line-accept"
     )
-    assert parcel.desk.page is not None
-    parcel.desk.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 1
+    assert parcel.desk.open.page is not None
+    parcel.desk.open.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 1
     parcel.do("page-enter")
     assert parcel.record["no"] == 1
 
@@ -107,7 +107,7 @@ def test_enter_on_a_ticked_line_goes_to_its_record(parcel: Hands) -> None:
 def test_closing_says_what_is_short_and_what_is_over_and_leaves_a_note_for_the_sender(parcel: Hands) -> None:
     _open(parcel).paste(LIST).do("line-accept", "page-leave")
     parcel.ready("sto").do("take-in").ready("gan").do("take-in")
-    said = short_or_over(parcel.head, parcel.desk.records)
+    said = short_or_over(parcel.head, parcel.desk.work.records)
     assert len(said) == 4
     assert "3 records were expected, 2 came" in said[0]
     assert "Long Acre" in said[1]
@@ -115,7 +115,7 @@ def test_closing_says_what_is_short_and_what_is_over_and_leaves_a_note_for_the_s
     assert "Gannet" in said[3]
     parcel.do("line-leave", "parcel-page", "page-close").key("c")
     assert parcel.head["state"] == "closed"
-    assert len(parcel.desk.records) == 2, "the empty place is gone"
+    assert len(parcel.desk.work.records) == 2, "the empty place is gone"
     (note,) = (parcel.desk.shop.path / "exports").glob("note-*.txt")
     text = note.read_text("utf-8")
     assert all(line in text for line in said)
@@ -150,11 +150,11 @@ def test_the_queue_and_the_list_of_a_closed_parcel_stand_still(slipway: Hands) -
     for action in ("page-list", "page-add", "page-out", "page-earlier", "page-close"):
         slipway.do(action)
         assert slipway.refused, action
-        assert slipway.desk.line is None, action
-        assert slipway.desk.menu is None, action
+        assert slipway.desk.open.line is None, action
+        assert slipway.desk.open.menu is None, action
 
 
 def test_not_yet_leaves_the_parcel_open(slipway: Hands) -> None:
     slipway.do("parcel-page", "page-close").key("n")
     assert slipway.head["state"] == "open"
-    assert slipway.desk.menu is None
+    assert slipway.desk.open.menu is None

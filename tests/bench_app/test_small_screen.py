@@ -67,7 +67,7 @@ def test_a_question_is_drawn_with_all_its_digits_or_no_digit_answers_it(slipway:
             slipway.do("next-clue")
             continue
         wanted = {str(answer.digit) for answer in clue.answers}
-        if slipway.desk.unseen:
+        if slipway.desk.asking.unseen:
             slipway.do(f"answer-{clue.answers[0].digit}")
             assert slipway.refused
             assert "larger" in slipway.said
@@ -86,7 +86,7 @@ def test_a_question_is_drawn_with_all_its_digits_or_no_digit_answers_it(slipway:
 
 @sizes
 def test_the_question_of_the_part_that_follows_is_drawn_too(slipway: Hands, size: Size) -> None:
-    while slipway.desk.asked is not None:
+    while slipway.desk.asking.asked is not None:
         slipway.do("next-clue")
     slipway.grade("VG", "+")
     following = ahead(slipway.desk)
@@ -96,7 +96,7 @@ def test_the_question_of_the_part_that_follows_is_drawn_too(slipway: Hands, size
     words = _words(drawn.middle)
     named = [f"▶ {part_name(slipway.record, following.part)}", f"▶ {following.asked[0]}"]
     assert any(name in words for name in named), "the place alone where no other part has such a place"
-    assert slipway.desk.unseen == ("larger" in words)
+    assert slipway.desk.asking.unseen == ("larger" in words)
     slipway.do("answer-1")
     assert (slipway.part["id"] == following.part["id"]) != slipway.refused
 
@@ -106,7 +106,7 @@ def test_three_answers_have_room_in_the_smallest_window(demo: Hands) -> None:
     while demo.part["kind"] != "extra":
         demo.do("next-part")
     drawn = _screen(demo, (20, 5))
-    assert not demo.desk.unseen
+    assert not demo.desk.asking.unseen
     assert {"1", "2", "3"} <= _digits(drawn.middle)
     assert demo.part["name"] in _words(drawn.middle)
     demo.do("answer-1")
@@ -115,7 +115,7 @@ def test_three_answers_have_room_in_the_smallest_window(demo: Hands) -> None:
 
 def test_a_larger_window_lets_the_digits_answer_again(slipway: Hands) -> None:
     _screen(slipway, (10, 3))
-    assert slipway.desk.unseen
+    assert slipway.desk.asking.unseen
     slipway.do("answer-1")
     assert not slipway.record["answers"]
     _screen(slipway, (80, 24))
@@ -145,7 +145,7 @@ def test_an_open_line_is_drawn_with_its_list_around_the_marked_one(parcel: Hands
     parcel.type("sto")
     for _ in range(5):
         drawn = _screen(parcel, size)
-        line = parcel.desk.line
+        line = parcel.desk.open.line
         assert line is not None
         marked = f"▶F{line.marked + 1} "
         assert marked in _text(drawn.middle)
@@ -158,7 +158,7 @@ def test_an_open_line_is_drawn_with_its_list_around_the_marked_one(parcel: Hands
 @sizes
 def test_a_refused_word_is_said_with_a_line_open_and_without(slipway: Hands, size: Size) -> None:
     slipway.do("price-hand").enter("abc")
-    assert slipway.desk.line is not None
+    assert slipway.desk.open.line is not None
     drawn = _screen(slipway, size)
     assert slipway.said[:8] in _words([*drawn.middle, *drawn.message])
     slipway.do("line-leave", "not-here", "grade:VG")
@@ -183,7 +183,7 @@ def test_a_list_of_choices_is_drawn_a_part_at_a_time_where_it_must(
     slipway: Hands, size: Size, action: str
 ) -> None:
     slipway.do(action)
-    menu = slipway.desk.menu
+    menu = slipway.desk.open.menu
     assert menu is not None
     seen: set[str] = set()
     for _ in range(len(menu.choices)):
@@ -205,14 +205,14 @@ def test_a_digit_takes_no_choice_that_is_out_of_sight_but_a_letter_known_by_hear
     assert "2" not in _digits(drawn.middle)
     slipway.key("2")
     assert "out of sight" in slipway.said
-    assert slipway.desk.menu is not None
+    assert slipway.desk.open.menu is not None
     slipway.do("menu-more")
     assert "2" in _digits(_screen(slipway, (20, 5)).middle)
     slipway.do("menu-leave", "fault")
     _screen(slipway, (20, 5))
     slipway.key("w")
-    assert slipway.desk.menu is not None
-    assert "how bad?" in slipway.desk.menu.title
+    assert slipway.desk.open.menu is not None
+    assert "how bad?" in slipway.desk.open.menu.title
 
 
 # -- pages ------------------------------------------------------------------------------------------
@@ -224,7 +224,7 @@ PAGES = ["help", "parcels", "parcel", "chores", "record", "why", "result", "rule
 @pytest.mark.parametrize("name", PAGES)
 def test_no_page_is_blank_and_every_one_goes_on_below(demo: Hands, size: Size, name: str) -> None:
     demo.do("line-leave")
-    demo.desk.page = Page(
+    demo.desk.open.page = Page(
         name, data={"sender": next(iter(demo.desk.shop.senders))} if name == "sender" else {}
     )
     first = _words(_screen(demo, size).middle)
@@ -254,8 +254,8 @@ def test_every_key_stands_on_one_page_at_80x24_and_can_be_scrolled_to_below(demo
 @pytest.mark.parametrize("keymap", ["two-hands", "left-hand", "number-pad"])
 def test_no_word_of_the_help_is_cut_at_80x24(demo_path: Path, sit, keymap: str) -> None:  # type: ignore[no-untyped-def]
     hands = sit(demo_path, keymap)
-    hands.desk.line = None
-    hands.desk.page = Page("help")
+    hands.desk.open.line = None
+    hands.desk.open.page = Page("help")
     middle = _screen(hands, (80, 24)).middle
     body = _text(middle[2:])
     assert "…" not in body
@@ -299,7 +299,7 @@ async def test_the_first_questions_are_asked_at_any_size(tmp_path: Path, size: S
         assert "3 of 3" in _on_screen(app)
         await pilot.press("enter")
         await pilot.pause()
-        assert desk.parcel is not None
+        assert desk.work.parcel is not None
         assert len(_on_screen(app).split()) > 2
     desk.shop.close()
 

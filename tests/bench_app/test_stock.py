@@ -15,8 +15,8 @@ from benchtui.store import Shop
 def _first(hands: Hands, typed: str) -> str:
     """The first line of the list under the title line, as it is read."""
     hands.type(typed)
-    assert hands.desk.line is not None
-    return text_of([list(hands.desk.line.picks[0].spans)])
+    assert hands.desk.open.line is not None
+    return text_of([list(hands.desk.open.line.picks[0].spans)])
 
 
 def _in_stock(hands: Hands) -> str:
@@ -26,8 +26,8 @@ def _in_stock(hands: Hands) -> str:
 
 
 def _life(hands: Hands, *events: dict[str, Any]) -> None:
-    assert hands.desk.parcel is not None
-    with hands.desk.parcel.action("a record's life") as change:
+    assert hands.desk.work.parcel is not None
+    with hands.desk.work.parcel.action("a record's life") as change:
         change.record(hands.at(1)["id"])["life"] += [
             {"n": n, "at": "2026-11-25", **one} for n, one in enumerate(events, 1)
         ]
@@ -77,8 +77,8 @@ def test_what_came_back_or_never_left_is_in_stock(parcel: Hands, events: list[di
 
 def test_what_is_set_apart_is_not_in_stock(parcel: Hands) -> None:
     _in_stock(parcel)
-    assert parcel.desk.parcel is not None
-    with parcel.desk.parcel.action("set apart") as change:
+    assert parcel.desk.work.parcel is not None
+    with parcel.desk.work.parcel.action("set apart") as change:
         change.record(parcel.at(1)["id"])["set_apart"] = {"why": "unofficial", "note": "", "at": ""}
     assert "in stock" not in _first(parcel, "sto")
 
@@ -106,34 +106,34 @@ def test_the_index_is_made_again_when_it_is_lost(parcel: Hands, sit: Sit, tmp_pa
 
 def test_the_search_finds_by_the_sender_s_name(demo: Hands) -> None:
     demo.do("line-leave", "search").type("brannick stomp")
-    assert demo.desk.line is not None
-    assert demo.desk.line.picks
-    for pick in demo.desk.line.picks:
+    assert demo.desk.open.line is not None
+    assert demo.desk.open.line.picks
+    for pick in demo.desk.open.line.picks:
         assert "Brannick" in pick.value.sender
         assert "stomp" in f"{pick.value.artist} {pick.value.title}".casefold()
 
 
 def test_a_word_of_the_record_itself_comes_before_one_of_its_sender(parcel: Hands) -> None:
     parcel.type("Una Marr - Weir Songs").do("line-new", "next-record").find("sto").do("search").type("una")
-    assert parcel.desk.line is not None
-    assert parcel.desk.line.picks[0].value.artist == "Una Marr"
-    assert len(parcel.desk.line.picks) > 1
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.picks[0].value.artist == "Una Marr"
+    assert len(parcel.desk.open.line.picks) > 1
 
 
 def test_the_work_list_opens_no_parcel(parcel: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
     parcel.find("sto").do("chore").key("c")
     record = parcel.record
     chore = record["chores"][0]
-    parcel.do("line-leave") if parcel.desk.line else None
+    parcel.do("line-leave") if parcel.desk.open.line else None
     parcel.new_parcel(1)
 
     def refuse(*_: Any, **__: Any) -> Any:
         raise AssertionError("a parcel was opened")
 
     monkeypatch.setattr(Shop, "open_parcel", refuse)
-    parcel.do("line-leave") if parcel.desk.line else None
+    parcel.do("line-leave") if parcel.desk.open.line else None
     parcel.do("chores-page")
-    work = parcel.desk.page.data["chores"] if parcel.desk.page else []
+    work = parcel.desk.open.page.data["chores"] if parcel.desk.open.page else []
     assert [(one.chore, one.record, one.what) for one in work] == [(chore["id"], record["id"], chore["what"])]
 
 

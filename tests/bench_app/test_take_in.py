@@ -80,7 +80,7 @@ def test_the_stock_number_is_kept_over_undo_and_redo_and_never_given_twice(parce
     parcel.do("undo", "jump-record").enter("2")
     parcel.ready().do("take-in")
     assert parcel.at(2)["stock"] == "A00002"
-    parcel.do("line-leave") if parcel.desk.line else None
+    parcel.do("line-leave") if parcel.desk.open.line else None
     parcel.do("jump-record").enter("1").do("take-in")
     assert parcel.at(1)["stock"] == "A00001"
 
@@ -94,7 +94,7 @@ def test_taking_in_again_keeps_the_number(parcel: Hands) -> None:
 def test_the_last_one_stays_on_the_bench(empty: Hands) -> None:
     empty.new_parcel(1).ready().do("take-in")
     assert empty.record["no"] == 1
-    assert empty.desk.page is None
+    assert empty.desk.open.page is None
 
 
 def test_what_was_taken_in_is_counted_with_its_keys_and_time(parcel: Hands) -> None:
@@ -108,9 +108,9 @@ def test_what_was_taken_in_is_counted_with_its_keys_and_time(parcel: Hands) -> N
 def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hands) -> None:
     parcel.ready("lan").do("take-in")
     parcel.find("sto").grade("VG").do("fault").key("e")
-    parcel.do("menu-leave") if parcel.desk.menu else None
-    assert parcel.desk.parcel is not None
-    steps, end = len(parcel.desk.parcel.history), parcel.desk.parcel.canonical()
+    parcel.do("menu-leave") if parcel.desk.open.menu else None
+    assert parcel.desk.work.parcel is not None
+    steps, end = len(parcel.desk.work.parcel.history), parcel.desk.work.parcel.canonical()
     assert steps > 10
     _bench(parcel)
     for _ in range(steps):
@@ -121,12 +121,12 @@ def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hand
         _bench(parcel)
     parcel.do("undo")
     assert parcel.refused, "nothing is left"
-    assert all(record["title"] is None for record in parcel.desk.records)
+    assert all(record["title"] is None for record in parcel.desk.work.records)
     for _ in range(steps):
         _bench(parcel)
         parcel.do("redo")
         assert not parcel.refused
-    assert parcel.desk.parcel.canonical() == end
+    assert parcel.desk.work.parcel.canonical() == end
     parcel.do("redo")
     assert parcel.refused
 
@@ -134,9 +134,9 @@ def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hand
 def _bench(hands: Hands) -> None:
     """Where undo brings up a page or a line, back to the bench."""
     for _ in range(3):
-        if hands.desk.line is not None:
+        if hands.desk.open.line is not None:
             hands.do("line-leave")
-        if hands.desk.page is not None:
+        if hands.desk.open.page is not None:
             hands.do("page-leave")
 
 

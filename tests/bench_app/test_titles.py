@@ -30,8 +30,8 @@ def test_a_title_is_found_by_letters_in_any_order_initials_numbers_and_with_slip
     parcel: Hands, typed: str, wanted: str
 ) -> None:
     parcel.type(typed)
-    assert parcel.desk.line is not None
-    ids = [pick.value.id for pick in parcel.desk.line.picks]
+    assert parcel.desk.open.line is not None
+    ids = [pick.value.id for pick in parcel.desk.open.line.picks]
     assert wanted in ids[:3], ids
     row = ids.index(wanted) + 1
     parcel.do(f"pick-{row}")
@@ -40,27 +40,27 @@ def test_a_title_is_found_by_letters_in_any_order_initials_numbers_and_with_slip
 
 def test_enter_takes_the_marked_line_and_arrows_move_the_mark(parcel: Hands) -> None:
     parcel.type("corried")
-    assert parcel.desk.line is not None
-    second = parcel.desk.line.picks[1].value.id
+    assert parcel.desk.open.line is not None
+    second = parcel.desk.open.line.picks[1].value.id
     parcel.do("line-down", "line-down", "line-up", "line-accept")
     assert _title(parcel) == second
 
 
 def test_the_mark_goes_round_the_list(parcel: Hands) -> None:
     parcel.type("corried")
-    assert parcel.desk.line is not None
-    last = len(parcel.desk.line.picks) - 1
+    assert parcel.desk.open.line is not None
+    last = len(parcel.desk.open.line.picks) - 1
     parcel.do("line-up")
-    assert parcel.desk.line.marked == last
+    assert parcel.desk.open.line.marked == last
     parcel.do("line-down")
-    assert parcel.desk.line.marked == 0
+    assert parcel.desk.open.line.marked == 0
 
 
 def test_a_row_the_list_does_not_have_is_refused_and_the_line_stays(parcel: Hands) -> None:
     parcel.type("stompers slipway qm 1063").do("pick-8")
     assert parcel.refused
-    assert parcel.desk.line is not None
-    assert parcel.desk.line.text == "stompers slipway qm 1063"
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.text == "stompers slipway qm 1063"
 
 
 def test_everything_the_lists_know_is_filled_in(parcel: Hands) -> None:
@@ -77,8 +77,8 @@ def test_everything_the_lists_know_is_filled_in(parcel: Hands) -> None:
     extras = [part.get("name") for part in parcel.record["parts"] if part["kind"] == "extra"]
     assert extras == ["poster", "almanac"]
     assert parcel.part["kind"] == "cover", "the first part is in the hand at once"
-    assert parcel.desk.asked is not None, "and its first question is open"
-    assert parcel.desk.line is None
+    assert parcel.desk.asking.asked is not None, "and its first question is open"
+    assert parcel.desk.open.line is None
     assert parcel.record["state"] == "started"
 
 
@@ -120,13 +120,13 @@ def test_a_title_made_on_the_bench_is_found_by_its_letters_afterwards(parcel: Ha
 
 def test_what_was_picked_lately_comes_first_for_two_letters(parcel: Hands) -> None:
     parcel.find("corriedale country").do("next-record").type("co")
-    assert parcel.desk.line is not None
-    assert parcel.desk.line.picks[0].value.id == "qm-country"
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.picks[0].value.id == "qm-country"
 
 
 def test_an_empty_line_taken_or_left_changes_nothing(parcel: Hands) -> None:
     parcel.do("line-accept")
-    assert parcel.desk.line is None
+    assert parcel.desk.open.line is None
     assert parcel.record["state"] == "empty"
     parcel.do("find-title").type("lan").do("line-leave")
     assert parcel.record["title"] is None

@@ -41,12 +41,12 @@ class Presser:
         if not text:
             return
         self.out.append('"' + text.replace('"', '""') + '"')
-        line = self.desk.line
+        line = self.desk.open.line
         if line is None:
             raise AssertionError(f"typed {text!r} with no line open")
         fresh = line.replace
         for char in text:
-            line = self.desk.line
+            line = self.desk.open.line
             assert line is not None, f"the line closed while {text!r} was typed"
             type_text(self.desk, ("" if fresh else line.text) + char)
             fresh = False
@@ -77,7 +77,7 @@ def settled(desk: Desk) -> bool:
 
 
 def find_part(desk: Desk, fact: Facts) -> PartDoc | None:
-    for part in desk.record["parts"] if desk.record else []:
+    for part in desk.work.record["parts"] if desk.work.record else []:
         same = part["kind"] == fact["kind"] and part.get("number", 1) == fact.get("number", 1)
         if same and (fact["kind"] != "extra" or part.get("name") == fact.get("name")):
             return part
@@ -107,10 +107,10 @@ def press_missing(p: Presser, record: Facts) -> None:
         p.key("a", "3")
     came = {(part["kind"], part.get("number", 1)) for part in record["part"]}
     desk = p.desk
-    assert desk.record is not None
-    for part in list(desk.record["parts"]):
+    assert desk.work.record is not None
+    for part in list(desk.work.record["parts"]):
         if part["kind"] in _TAKE and (part["kind"], part.get("number", 1)) not in came:
-            while desk.part_id != part["id"]:
+            while desk.work.part_id != part["id"]:
                 p.key(_TAKE[part["kind"]])
             p.key("o")
 
@@ -120,16 +120,18 @@ def press_parts(p: Presser, record: Facts, until: str = "") -> None:
     desk, last = p.desk, None
     todo = [part for part in record["part"] if not until or part.get("done")]
     for _ in range(80):
-        held = _fact_of(desk, todo, desk.part_id)
+        held = _fact_of(desk, todo, desk.work.part_id)
         part_id, asked = shown(desk)
         fact = _fact_of(desk, todo, part_id)
-        if held is not None and (part_id != desk.part_id or asked is None or _has_told(desk, held, asked)):
+        if held is not None and (
+            part_id != desk.work.part_id or asked is None or _has_told(desk, held, asked)
+        ):
             _press_state(p, held)
         if all(part.get("_pressed") for part in todo):
             return
         if shown(desk) != (part_id, asked):
             continue
-        if asked is None or fact is None or (fact.get("_pressed") and part_id == desk.part_id):
+        if asked is None or fact is None or (fact.get("_pressed") and part_id == desk.work.part_id):
             p.key("/")
         elif not _can_tell(desk, fact, asked):
             p.key("]" if _tells_more(desk, fact) or not _has_told(desk, fact, asked) else "/")
@@ -144,7 +146,7 @@ def press_parts(p: Presser, record: Facts, until: str = "") -> None:
 def shown(desk: Desk) -> tuple[str | None, Any]:
     """The part and the question that a digit answers now."""
     following = ahead(desk)
-    return (following.part["id"], following.asked) if following else (desk.part_id, desk.asked)
+    return (following.part["id"], following.asked) if following else (desk.work.part_id, desk.asking.asked)
 
 
 def _fact_of(desk: Desk, todo: list[Facts], part_id: str | None) -> Facts | None:
@@ -200,7 +202,7 @@ def _reach(p: Presser, fact: Facts) -> None:
     part = find_part(p.desk, fact)
     assert part is not None, f"no part for {fact['kind']} {fact.get('name', '')}"
     for _ in range(12):
-        if p.desk.part_id == part["id"]:
+        if p.desk.work.part_id == part["id"]:
             return
         p.key(_TAKE.get(fact["kind"], "/"))
     raise AssertionError(f"{fact['kind']} cannot be reached")
@@ -227,19 +229,23 @@ def press_rest(p: Presser, record: Facts) -> None:
 def told_apart(desk: Desk, record: Facts) -> bool:
     """Whether the parts that should be told apart are, by the evidence or by the dealer's ruling."""
     weighing = desk.weighing()
-    if weighing is None or desk.record is None:
+    if weighing is None or desk.work.record is None:
         return False
     for name in record.get("expect", {}).get("swapped", []):
         kind, _, number = name.partition(" ")
         part = find_part(desk, {"kind": kind, "number": int(number or 1)})
         found = weighing.agreement.get(part["id"]) if part else None
-        if part and part["id"] not in desk.record["rulings"] and (found is None or found.p_swapped < 0.5):
+        if (
+            part
+            and part["id"] not in desk.work.record["rulings"]
+            and (found is None or found.p_swapped < 0.5)
+        ):
             return False
     return True
 
 
 def _answered(desk: Desk, part_id: str, clue: str) -> bool:
-    answers = desk.record["answers"] if desk.record else []
+    answers = desk.work.record["answers"] if desk.work.record else []
     return any(one["part"] == part_id and one["clue"] == clue and one["how"] == "seen" for one in answers)
 
 
@@ -254,9 +260,9 @@ def _press_answer(p: Presser, asked: Any, value: Any) -> None:
     clue = desk.library.clue(asked[1])
     part_id, _ = shown(desk)
     assert clue is not None
-    assert desk.record is not None
+    assert desk.work.record is not None
     assert part_id is not None
-    standing = answer_to(desk.record, part_id, *asked)
+    standing = answer_to(desk.work.record, part_id, *asked)
     if standing is not None and standing["how"] == "copied" and standing["answer"] == value:
         p.key("'")
     elif isinstance(value, int | float):
@@ -332,7 +338,7 @@ def press_state(p: Presser, fact: Facts) -> None:
     for fault in fact.get("faults", []):
         known = next(one for one in p.desk.references.faults if one.id == fault["fault"])
         p.key("x", known.key)
-        if p.desk.menu is not None:
+        if p.desk.open.menu is not None:
             p.key(str(next(one.digit for one in known.severities if one.id == fault["severity"])))
     if fact.get("ruling") == "swapped":
         p.key("`", "2")
@@ -348,7 +354,7 @@ def press_price(p: Presser, record: Facts) -> None:
         and worked.price is not None
         and (wanted == "worked" or _near(worked.price.minor, wanted))
     ):
-        if desk.record is not None and queue.price_at_hand(desk, desk.record) is None:
+        if desk.work.record is not None and queue.price_at_hand(desk, desk.work.record) is None:
             p.key("y")
         return
     p.key("k")
@@ -364,16 +370,16 @@ def _near(minor: int, wanted: str) -> bool:
 def press_end(p: Presser) -> None:
     """Taken in; twice where something that cannot be had is lacking."""
     desk = p.desk
-    here = desk.record_id
+    here = desk.work.record_id
     p.key("\\")
-    if desk.record_id == here and desk.record is not None and queue.lacking(desk, desk.record):
+    if desk.work.record_id == here and desk.work.record is not None and queue.lacking(desk, desk.work.record):
         p.key("\\")
 
 
 def press_record(p: Presser, record: Facts) -> None:
     p.say(f"{record['no']}: {record['trap']}")
-    assert p.desk.record is not None
-    assert p.desk.record["no"] == record["no"]
+    assert p.desk.work.record is not None
+    assert p.desk.work.record["no"] == record["no"]
     press_title(p, record)
     if record.get("terms") == "consigned":
         p.key("ctrl+b", "3")

@@ -22,6 +22,7 @@ from facts_to_keys import Presser, press_end, press_parts, press_price, press_re
 from benchtui.bench.run import empty_demo
 from benchtui.books.library import Library
 from benchtui.desk import parcel as parcel_page
+from benchtui.desk.background import load_on
 from benchtui.desk.core import Desk
 from benchtui.desk.known import known_titles
 from benchtui.desk.resume import resume
@@ -106,7 +107,7 @@ def _sale(n: int, row: dict[str, str]) -> dict[str, Any]:
 def open_at(path: Path, when: datetime) -> tuple[Shop, Desk]:
     shop = Shop.open(path)
     desk, _ = open_desk(shop, now=Clock(when))
-    while desk.load_lists():
+    while load_on(desk):
         pass
     resume(desk)
     return shop, desk
@@ -134,20 +135,20 @@ def consigned(path: Path) -> None:
         p.key("enter")
         p.key("\\")
         if (
-            desk.record is not None
-            and desk.record["no"] == record["no"]
-            and desk.record["state"] != "taken-in"
+            desk.work.record is not None
+            and desk.work.record["no"] == record["no"]
+            and desk.work.record["state"] != "taken-in"
         ):
             p.key("\\")
     p.key("home", "c", "c")
-    assert desk.parcel is not None
-    by_number = {record["no"]: record["id"] for record in desk.parcel.records}
+    assert desk.work.parcel is not None
+    by_number = {record["no"]: record["id"] for record in desk.work.parcel.records}
     for record in fact["record"]:
         reserve = parse_money(record["reserve"], "GBP")
-        with desk.parcel.correct(f"record {record['no']}: reserve {reserve.show()}") as change:
+        with desk.work.parcel.correct(f"record {record['no']}: reserve {reserve.show()}") as change:
             change.record(by_number[record["no"]])["reserve"] = reserve.to_doc()
         for event in record.get("life", []):
-            with desk.parcel.correct(f"record {record['no']}: {event['what']}") as change:
+            with desk.work.parcel.correct(f"record {record['no']}: {event['what']}") as change:
                 copy = change.record(by_number[record["no"]])
                 copy["life"].append(_event(copy, event))
     shop.close()
@@ -212,7 +213,7 @@ def fifteen(path: Path) -> str:
         if record["no"] in (1, 3, 7, 8):
             shot(p, f"record-{record['no']}")
         if record.get("set_apart"):
-            if desk.record is not None and desk.record["set_apart"] is None:
+            if desk.work.record is not None and desk.work.record["set_apart"] is None:
                 p.key("t", "u")
             shot(p, "set-apart")
             p.key("space")
@@ -243,7 +244,7 @@ def press_unlisted(p: Presser) -> None:
     p.type("8")
     p.key("enter", "\\")
     p.say("jump to 9, the suspected copy, and take it out of the queue: it goes back to the sender")
-    if p.desk.record is None or p.desk.record["no"] != 9:
+    if p.desk.work.record is None or p.desk.work.record["no"] != 9:
         p.key("j")
         p.field("9")
     p.key("home")
@@ -256,11 +257,11 @@ def press_unlisted(p: Presser) -> None:
 def mark(p: Presser, no: int) -> None:
     """Arrow keys until that record of the queue is marked on the parcel's page."""
     desk = p.desk
-    assert desk.parcel is not None
+    assert desk.work.parcel is not None
     for _ in range(80):
         row = parcel_page.marked(desk)
         assert row is not None
-        here = desk.parcel.record(row.id)["no"] if row.kind == "record" else 0
+        here = desk.work.parcel.record(row.id)["no"] if row.kind == "record" else 0
         if here == no:
             return
         p.key("up" if here > no else "down" if no - here < 4 else "pagedown")
@@ -316,7 +317,7 @@ def resumed(path: Path) -> str:
     for record in records[7:]:
         press_record(p, record)
         if record.get("set_apart"):
-            if desk.record is not None and desk.record["set_apart"] is None:
+            if desk.work.record is not None and desk.work.record["set_apart"] is None:
                 p.key("t", "u")
             p.key("space")
             continue

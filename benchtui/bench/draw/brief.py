@@ -15,7 +15,7 @@ Ranked = tuple[int, Line]
 
 def draw_brief(desk: Desk, width: int, height: int, glyphs: Glyphs, odds: bool = True) -> list[Line]:
     """At most so many rows. ``odds``: with the likeliest pressing, which else stands in the pane."""
-    record, weighing = desk.record, desk.weighing()
+    record, weighing = desk.work.record, desk.weighing()
     if record is None:
         return [[("no record on the bench", "dim")]][:height]
     rows: list[Ranked] = [(HEADING, _heading(record))]
@@ -25,7 +25,7 @@ def draw_brief(desk: Desk, width: int, height: int, glyphs: Glyphs, odds: bool =
     if apart is not None:
         rows.append((URGENT, [(f"SET APART: {clean(why_apart(apart))} {clean(apart['note'])}", "clash")]))
     for part in hand.in_hand_order(record):
-        rank = HELD if part["id"] == desk.part_id else PARTS
+        rank = HELD if part["id"] == desk.work.part_id else PARTS
         rows.append((rank, _part(desk, record, part, width, glyphs)))
     if weighing is not None and odds:
         rows += [
@@ -61,7 +61,7 @@ def _part(desk: Desk, record: RecordDoc, part: PartDoc, width: int, glyphs: Glyp
     name = hand.part_name(record, part)
     if part["kind"] != "extra" and is_here(part):
         return draw_low(desk, part, name, [], width, glyphs)[0]
-    held = part["id"] == desk.part_id
+    held = part["id"] == desk.work.part_id
     state = {"present": glyphs.done, "missing": "not there"}.get(part.get("state", ""), glyphs.open)
     return [(glyphs.hand + " " if held else "  ", "hand"), (f"{clean(name)} ", ""), (state, "dim")]
 

@@ -53,7 +53,7 @@ def faults_below(desk: Desk, part: PartDoc, width: int, most: int) -> list[Line]
 
 def draw_low(desk: Desk, part: PartDoc, name: str, bar: Line, width: int, glyphs: Glyphs) -> list[Line]:
     """The part's row; ``bar`` is its span. What is short of room at the end is the faults."""
-    held = part["id"] == desk.part_id
+    held = part["id"] == desk.work.part_id
     last = part["grades"][-1] if part["grades"] else None
     grade = shown_grade(last["grade"], last["shade"]) if last else "--"
     head: Line = [

@@ -10,10 +10,10 @@ from benchtui.desk.core import Desk
 
 def draw_narrow(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """The record with its question under it: in full where both fit, else the question first."""
-    record, weighing = desk.record, desk.weighing()
+    record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None or not record["parts"]:
         return draw_stack(desk, width, height, glyphs)
-    if desk.line is not None:
+    if desk.open.line is not None:
         return draw_brief(desk, width, height, glyphs)
     pane = draw_pane(desk, width, height * 2, glyphs)
     whole = stack_rows(desk, width, height - len(pane) - 1, glyphs)
@@ -21,6 +21,6 @@ def draw_narrow(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
         return [*whole, [(glyphs.axis * width, "dim")], *pane]
     above = 4 if height >= 10 else 3 if height >= 8 else 1
     asked = draw_question(desk, record, weighing, width, height - above, glyphs)
-    if desk.unseen:
+    if desk.asking.unseen:
         asked = draw_question(desk, record, weighing, width, height, glyphs)
     return [*draw_brief(desk, width, height - len(asked), glyphs), *asked]

@@ -19,7 +19,7 @@ def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     """The choices in one column, or in several where they are many; in a small window a part of them, the
     rest by the next key.
     """
-    menu = desk.menu
+    menu = desk.open.menu
     if menu is None:
         return []
     lines: list[Line] = [cut([(clean(menu.title), "accent bold")], width)]
@@ -33,7 +33,7 @@ def draw_menu(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     if columns * room < len(rows):
         rows = _in_sight(desk, menu, rows, columns * room)
     else:
-        desk.in_sight = (menu, range(len(rows)))
+        desk.open.in_sight = (menu, range(len(rows)))
     if columns == 1:
         return lines + [cut(row, width) for row in rows]
     for at in range(room):
@@ -50,7 +50,7 @@ def _in_sight(desk: Desk, menu: Menu, rows: list[Line], room: int) -> list[Line]
     several = max(1, room - 1)
     start = menu.top if menu.top < len(rows) else 0
     shown = range(start, min(len(rows), start + several))
-    desk.in_sight = (menu, shown)
+    desk.open.in_sight = (menu, shown)
     more: Line = [(f"… {len(rows) - len(shown)} more: {desk.key('menu-more')}", "accent")]
     return [*(rows[n] for n in shown), more][:room]
 

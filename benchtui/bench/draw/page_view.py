@@ -18,12 +18,12 @@ def draw_view(desk: Desk, view: PageView, width: int, height: int, glyphs: Glyph
     foot = [line for para in view.foot for line in paragraph(para, width)]
     body: list[Line] = []
     marked = -1
-    wanted = desk.page.data.pop("wanted", "") if desk.page is not None else ""
+    wanted = desk.open.page.data.pop("wanted", "") if desk.open.page is not None else ""
     for n, section in enumerate(view.sections):
         if n or head[1:]:
             body.append([])
-        if wanted and section.name == wanted and desk.page is not None:
-            desk.page.top = max(0, len(body) - 1)  # a command asked for that section to be seen
+        if wanted and section.name == wanted and desk.open.page is not None:
+            desk.open.page.top = max(0, len(body) - 1)  # a command asked for that section to be seen
         lines, at = _section(section, width, glyphs)
         marked = len(body) + at if at >= 0 else marked
         body += lines

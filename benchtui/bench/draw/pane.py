@@ -14,7 +14,7 @@ BAR, SHORT_BAR = 10, 6
 
 def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """Everything the evidence says, most urgent first."""
-    record, weighing = desk.record, desk.weighing()
+    record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return []
     rest = [*_likely(desk, weighing, width, glyphs), *_urgent(weighing, width, glyphs)]
@@ -33,10 +33,10 @@ def _likely(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[
     if not any(likely.id for likely in weighing.pressings):
         return (
             wrap("the books know no pressing of this title: dates only", width, "dim")
-            if desk.record and desk.record["title"]
+            if desk.work.record and desk.work.record["title"]
             else []
         )
-    record = desk.record
+    record = desk.work.record
     state = (
         ("expected: see the disc", "dim")
         if weighing.settled and record is not None and not _is_seen(record)

@@ -29,10 +29,10 @@ def draw_question(
 ) -> list[Line]:
     """The question now asked in at most ``height`` rows: in full where ``beside`` more rows fit too, else a
     line an answer, else packed into what there is. Where it cannot be drawn with every digit that
-    answers it, ``desk.unseen`` says so, and no digit answers.
+    answers it, ``desk.asking.unseen`` says so, and no digit answers.
     """
-    if desk.scope == "bench":
-        desk.unseen = False
+    if desk.open.scope == "bench":
+        desk.asking.unseen = False
     for short, more in ((False, beside), (True, 0)):
         lines = _question(desk, record, weighing, width, glyphs, short)
         if len(lines) + more <= height:
@@ -42,15 +42,15 @@ def draw_question(
 
 def question_asked(desk: Desk, record: RecordDoc) -> "_Shown | None":
     """The question that a digit answers now, and of which part; None where there is none."""
-    part, following = desk.part, ahead(desk)
+    part, following = desk.work.part, ahead(desk)
     if following is not None:
         return _Shown(following.part, following.asked, True) if following.asked else None
-    return _Shown(part, desk.asked) if part is not None and desk.asked is not None else None
+    return _Shown(part, desk.asking.asked) if part is not None and desk.asking.asked is not None else None
 
 
 def _is_beside_the_point(desk: Desk) -> bool:
     """Whether something else is answered now than the question: a list of choices, a text line."""
-    return desk.menu is not None or (desk.line is not None and desk.line.name not in ANSWERING)
+    return desk.open.menu is not None or (desk.open.line is not None and desk.open.line.name not in ANSWERING)
 
 
 def _packed(
@@ -64,7 +64,7 @@ def _packed(
     said = [*wrap(_in_words(desk, record, asked, clue, glyphs), width, "accent bold")]
     lines = packed(said, _answers(desk, record, asked, clue, glyphs), width, height)
     if lines is None:
-        desk.unseen = True
+        desk.asking.unseen = True
         return [*said[: max(1, height - 2)], *wrap(TOO_SMALL, width, "warn")]
     hint = "a figure begins it" if is_runout(desk, asked.asked) else ""
     if clue is not None and clue.form == "number":
@@ -129,14 +129,14 @@ def _question(
 
     ``short``: a line an answer.
     """
-    part = desk.part
+    part = desk.work.part
     if part is None:
         return [[("nothing in the hand", "dim")]]
-    name = hand.part_name(record, part) + (f" {half_words(desk.side)}" if desk.side else "")
+    name = hand.part_name(record, part) + (f" {half_words(desk.work.side)}" if desk.work.side else "")
     if _is_beside_the_point(desk):
-        if desk.menu is not None:
-            return wrap(desk.menu.title, width, "hand")
-        return [[(name, "hand")], *wrap(desk.line.label if desk.line else "", width, "accent bold")]
+        if desk.open.menu is not None:
+            return wrap(desk.open.menu.title, width, "hand")
+        return [[(name, "hand")], *wrap(desk.open.line.label if desk.open.line else "", width, "accent bold")]
     following = ahead(desk)
     if following is not None:
         torn = any(one.within == part["id"] for one in weighing.clashes)
@@ -149,14 +149,14 @@ def _question(
             ]
         shown = _Shown(following.part, following.asked, True)
         return [*lines, *_ask(desk, record, shown, width, glyphs, short)]
-    if desk.asked is None:
+    if desk.asking.asked is None:
         return [[(name, "hand")], *_nothing_asked(desk, part, weighing, width)]
     head: Line = [(name, "hand")]
     if is_doubted(record, part, weighing):
         head.append(("  does it belong?", "warn"))
-    elif weighing.settled and desk.asked != HERE and not is_runout(desk, desk.asked):
+    elif weighing.settled and desk.asking.asked != HERE and not is_runout(desk, desk.asking.asked):
         head.append(("  settled; a check", "dim"))
-    return [head, *_ask(desk, record, _Shown(part, desk.asked), width, glyphs, short)]
+    return [head, *_ask(desk, record, _Shown(part, desk.asking.asked), width, glyphs, short)]
 
 
 def _nothing_asked(desk: Desk, part: PartDoc, weighing: Weighing, width: int) -> list[Line]:
@@ -165,17 +165,17 @@ def _nothing_asked(desk: Desk, part: PartDoc, weighing: Weighing, width: int) ->
         return wrap("Now its grade", width, "accent bold")
     if is_finished_record(desk) and record_state(desk) != "taken-in":
         return wrap(f"all done: {desk.key('take-in')} takes the record in", width, "good")
-    left = "settled" if weighing.settled else "all asked" if desk.order else "no questions"
+    left = "settled" if weighing.settled else "all asked" if desk.asking.order else "no questions"
     return wrap(f"{left}: {desk.key('next-part')} takes the next part", width, "dim")
 
 
 def record_state(desk: Desk) -> str:
-    return desk.record["state"] if desk.record is not None else ""
+    return desk.work.record["state"] if desk.work.record is not None else ""
 
 
 def is_finished_record(desk: Desk) -> bool:
     """Whether every part has what it needs."""
-    return desk.record is not None and not any(map(lacks_something, desk.record["parts"]))
+    return desk.work.record is not None and not any(map(lacks_something, desk.work.record["parts"]))
 
 
 def _ask(desk: Desk, record: RecordDoc, shown: _Shown, width: int, glyphs: Glyphs, short: bool) -> list[Line]:

@@ -23,7 +23,7 @@ def pane_width(width: int, beside_choices: bool = False) -> int:
 
 def draw_middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """What lies in the middle; the words of the help key above it while they are shown."""
-    told = draw_explained(desk, width - 2, height, glyphs) if desk.explained is not None else []
+    told = draw_explained(desk, width - 2, height, glyphs) if desk.open.explained is not None else []
     if not told:
         return _middle(desk, width, height, glyphs)
     lines: list[Line] = [[(" ", ""), *line] for line in told]
@@ -35,23 +35,23 @@ def draw_middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Lin
 
 def _middle(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """A page, or choices beside the pane, or the stack beside the pane."""
-    if desk.page is not None and desk.menu is None:
+    if desk.open.page is not None and desk.open.menu is None:
         lines = draw_page(desk, width - 2, height - _picks_rows(desk, height), glyphs)
         shown = [[(" ", ""), *line] for line in lines]
         return _with_picks(desk, shown, width, height, glyphs)
-    alone = desk.page is not None or width < NARROW
-    if desk.menu is not None and (alone or len(desk.menu.choices) > height - 4):
+    alone = desk.open.page is not None or width < NARROW
+    if desk.open.menu is not None and (alone or len(desk.open.menu.choices) > height - 4):
         return [[(" ", ""), *line] for line in draw_menu(desk, width - 2, height, glyphs)]
     if width < NARROW:
         lines = draw_narrow(desk, width, height - _picks_rows(desk, height), glyphs)
         return _with_picks(desk, lines, width, height, glyphs)
-    right = pane_width(width, desk.menu is not None)
+    right = pane_width(width, desk.open.menu is not None)
     left = width - right - 3
-    upper = height - (_picks_rows(desk, height) if desk.menu is None else 0)
-    draw = draw_menu if desk.menu is not None else draw_stack
+    upper = height - (_picks_rows(desk, height) if desk.open.menu is None else 0)
+    draw = draw_menu if desk.open.menu is not None else draw_stack
     lines, pane = draw(desk, left, upper, glyphs), draw_pane(desk, right, upper, glyphs)
     rows = [_row(lines, pane, at, left, right, glyphs) for at in range(upper)]
-    return _with_picks(desk, rows, width, height, glyphs) if desk.menu is None else rows
+    return _with_picks(desk, rows, width, height, glyphs) if desk.open.menu is None else rows
 
 
 def _row(lines: list[Line], pane: list[Line], at: int, left: int, right: int, glyphs: Glyphs) -> Line:
@@ -62,11 +62,11 @@ def _row(lines: list[Line], pane: list[Line], at: int, left: int, right: int, gl
 
 def _picks_rows(desk: Desk, height: int) -> int:
     """Rows at the bottom that the list under the text line takes; what it is for keeps a few above."""
-    if desk.line is None or not desk.line.picks:
+    if desk.open.line is None or not desk.open.line.picks:
         return 0
     if height < SEVERAL:
-        return min(len(desk.line.picks), max(1, height - height // 3))
-    return min(len(desk.line.picks) + 1, height - 4)
+        return min(len(desk.open.line.picks), max(1, height - height // 3))
+    return min(len(desk.open.line.picks) + 1, height - 4)
 
 
 def _with_picks(desk: Desk, lines: list[Line], width: int, height: int, glyphs: Glyphs) -> list[Line]:
@@ -79,20 +79,20 @@ def _with_picks(desk: Desk, lines: list[Line], width: int, height: int, glyphs: 
 
 def draw_message(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
     """The last word said, on as many lines as it needs, or what the open line wants."""
-    if desk.message:
-        style = {"plain": "dim", "done": "good", "refused": "warn", "clash": "clash"}[desk.tone]
-        sign = {"refused": f"{glyphs.apart} ", "clash": f"{glyphs.apart} "}.get(desk.tone, "")
-        words = wrap(sign + desk.message, width - 2, style, "  ")
+    if desk.open.message:
+        style = {"plain": "dim", "done": "good", "refused": "warn", "clash": "clash"}[desk.open.tone]
+        sign = {"refused": f"{glyphs.apart} ", "clash": f"{glyphs.apart} "}.get(desk.open.tone, "")
+        words = wrap(sign + desk.open.message, width - 2, style, "  ")
         return shed([[(" ", ""), *line] for line in words], MOST_SAID, width) or [[]]
-    if desk.line is not None and desk.line.about and desk.explained is None:
-        return [cut([(f" {clean(desk.line.about)}", "dim")], width)]
-    if desk.unsaved is not None:
-        words = wrap(f"{glyphs.apart} {told(desk.unsaved)}", width - 2, "warn", "  ")
+    if desk.open.line is not None and desk.open.line.about and desk.open.explained is None:
+        return [cut([(f" {clean(desk.open.line.about)}", "dim")], width)]
+    if desk.background.unsaved is not None:
+        words = wrap(f"{glyphs.apart} {told(desk.background.unsaved)}", width - 2, "warn", "  ")
         return shed([[(" ", ""), *line] for line in words], MOST_SAID, width)
     return [[]]
 
 
 def draw_label(desk: Desk, width: int) -> Line:
-    if desk.line is None:
+    if desk.open.line is None:
         return []
-    return fill(cut([(f" {clean(desk.line.label)}", "accent bold")], width - 1), width)
+    return fill(cut([(f" {clean(desk.open.line.label)}", "accent bold")], width - 1), width)

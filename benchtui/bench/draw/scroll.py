@@ -9,7 +9,7 @@ FEW = 6
 
 def scrolled(desk: Desk, lines: list[Line], height: int) -> list[Line]:
     """The part of the lines that the page shows now; remembers how many there are."""
-    page = desk.page
+    page = desk.open.page
     if page is None:
         return lines
     page.top = max(0, min(page.top, len(lines) - height + (1 if 1 < height <= FEW < len(lines) else 0)))

@@ -30,7 +30,7 @@ def draw_stack(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line
 
 def stack_rows(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """The record's rows for that height; more than that where it is too low for them."""
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return [[("no record on the bench", "dim")]]
     lines, foot = _heading(desk, record, width), _foot(desk, record, width)
@@ -46,7 +46,7 @@ def _heading(desk: Desk, record: RecordDoc, width: int) -> list[Line]:
     number: Line = [(f"{record['no']} ", "accent bold")]
     if title is None:
         how = "type a few letters of artist, title or number"
-        if desk.line is None:
+        if desk.open.line is None:
             how = f"{desk.key('find-title')} opens the line for its title"
         return [[*number, ("what is it?", "bold"), (f"  {how}", "dim")], []]
     first = [*number, (clean(title["artist"]), "bold"), ("  ", ""), (clean(title["title"]), "bold")]
@@ -84,7 +84,7 @@ def _bands(
     shown = _around_hand(desk, parts, spare - 1) if len(parts) > spare else parts
     for part in shown:
         lines += _band(desk, record, part, weighing, axis, width, glyphs, low, tall)
-        if low and part["id"] == desk.part_id and room > len(parts) + 5 and spare > len(parts):
+        if low and part["id"] == desk.work.part_id and room > len(parts) + 5 and spare > len(parts):
             lines += faults_below(desk, part, width, min(room - len(parts) - 5, spare - len(parts)))
         if tall:
             rows = 2 if room >= 4 * len(parts) + 4 and spare >= 4 * len(parts) else 1
@@ -96,7 +96,7 @@ def _bands(
 
 def _around_hand(desk: Desk, parts: list[PartDoc], room: int) -> list[PartDoc]:
     """So many of the parts, the one in the hand among them."""
-    at = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), 0)
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), 0)
     start = max(0, min(at - room // 2, len(parts) - room))
     return parts[start : start + max(1, room)]
 
@@ -120,7 +120,7 @@ def _band(
     """A part in two lines, its state over its span; ``low``: in one, name, grade and span; ``tall``: faults
     that are too long for the first have a line of their own below.
     """
-    held = part["id"] == desk.part_id
+    held = part["id"] == desk.work.part_id
     name = hand.part_name(record, part)
     head: Line = [(glyphs.hand + " " if held else "  ", "hand"), (f"{name:<{NAME}}", "hand" if held else "")]
     if not is_here(part):
@@ -159,8 +159,8 @@ def _grades(desk: Desk, part: PartDoc) -> Line:
     pieces: Line = [
         (f"{side + ' ' if side else ''}{grade}  ", "bold") for side, grade in sorted(last.items())
     ] or [("--  ", "dim")]
-    if part["id"] == desk.part_id and desk.side:
-        pieces.append((f"[{half_words(desk.side)}]  ", "hand"))
+    if part["id"] == desk.work.part_id and desk.work.side:
+        pieces.append((f"[{half_words(desk.work.side)}]  ", "hand"))
     if above_ceiling(desk, part):
         pieces.append(("above its faults  ", "warn"))
     return pieces
@@ -195,7 +195,7 @@ def _extras(desk: Desk, record: RecordDoc, width: int, glyphs: Glyphs) -> list[L
     for part in hand.in_hand_order(record):
         if part["kind"] != "extra":
             continue
-        held = part["id"] == desk.part_id
+        held = part["id"] == desk.work.part_id
         state = part.get("state", "unknown")
         sign, style = {"present": (glyphs.done, "good"), "missing": ("missing", "warn")}.get(
             state, (glyphs.open, "dim")
@@ -242,7 +242,7 @@ def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
     if record["title"] is None or record["price"] is not None:
         return []
     wanted, here = record["title"]["id"], record["id"]
-    for other in reversed(desk.records):
+    for other in reversed(desk.work.records):
         priced = other["id"] != here and other["title"] is not None and other["title"]["id"] == wanted
         if priced and other["price"] is not None:
             words = f"record {other['no']}, {grades_of(other, desk.scale)}: {shown(other['price'])}"
@@ -252,7 +252,7 @@ def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
 
 def draw_picks(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """The list under an open text line around the marked one, which has a sign in front."""
-    line = desk.line
+    line = desk.open.line
     if line is None:
         return []
     lines: list[Line] = []

@@ -19,7 +19,7 @@ def draw_strip(desk: Desk, width: int, glyphs: Glyphs, rows: int = 3) -> list[Li
     """Three lines: what is open and how far, then two lines of cells. ``rows`` 1: the first alone, which then
     begins with the record on the bench.
     """
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None:
         none: Line = [(" benchtui", "bold"), ("  no parcel open  ", "dim")]
         return [fill([*none, *_unsaved(desk)], width), [], []]
@@ -41,7 +41,7 @@ def draw_strip(desk: Desk, width: int, glyphs: Glyphs, rows: int = 3) -> list[Li
 
 def _here(desk: Desk, glyphs: Glyphs) -> Line:
     """The record on the bench: its number and how far it is."""
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return []
     sign, style = sign_of(record, glyphs)
@@ -49,12 +49,14 @@ def _here(desk: Desk, glyphs: Glyphs) -> Line:
 
 
 def _progress(desk: Desk, width: int) -> Line:
-    records = desk.records
+    records = desk.work.records
     done = sum(record["state"] == "taken-in" for record in records)
     left = len(records) - done
-    if desk.unsaved is not None:
+    if desk.background.unsaved is not None:
         return [*_unsaved(desk), (f"  {done} of {len(records)} taken in ", "bold")]
-    pieces: Line = [(f"loading {clean(desk.loading)}  ", "warn")] if desk.loading else []
+    pieces: Line = (
+        [(f"loading {clean(desk.background.loading)}  ", "warn")] if desk.background.loading else []
+    )
     if width < NARROW:
         return [*pieces, (f"{done} of {len(records)} in ", "bold")]
     pieces += [(f"{done} of {len(records)} taken in", "bold")]
@@ -69,12 +71,16 @@ def _progress(desk: Desk, width: int) -> Line:
 
 def _unsaved(desk: Desk) -> Line:
     """What is in memory only, in sight as long as it is."""
-    return [(f"NOT SAVED: {desk.unsaved.short()}", "clash bold")] if desk.unsaved is not None else []
+    return (
+        [(f"NOT SAVED: {desk.background.unsaved.short()}", "clash bold")]
+        if desk.background.unsaved is not None
+        else []
+    )
 
 
 def pace(desk: Desk) -> float | None:
     """Median seconds a record took, pauses of over half an hour left out; None before the second record."""
-    times = seconds_of(desk.parcel.head) if desk.parcel else []
+    times = seconds_of(desk.work.parcel.head) if desk.work.parcel else []
     return median(times) if len(times) >= 2 else None
 
 
@@ -85,15 +91,15 @@ def sign_of(record: RecordDoc, glyphs: Glyphs) -> tuple[str, str]:
 
 
 def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
-    records = desk.records
+    records = desk.work.records
     shown = max(1, (width - 4) // CELL)
-    at = next((n for n, record in enumerate(records) if record["id"] == desk.record_id), 0)
+    at = next((n for n, record in enumerate(records) if record["id"] == desk.work.record_id), 0)
     start = max(0, min(at - shown // 2, len(records) - shown))
     window = records[start : start + shown]
     first: Line = [(glyphs.left + " " if start else "  ", "dim")]
     second: Line = [("  ", "")]
     for record in window:
-        here = record["id"] == desk.record_id
+        here = record["id"] == desk.work.record_id
         sign, style = sign_of(record, glyphs)
         number = f"{glyphs.here if here else ' '}{record['no']} "
         spot = f"@record:{record['id']}"
@@ -109,5 +115,5 @@ def _cells(desk: Desk, width: int, glyphs: Glyphs) -> list[Line]:
 
 def _blind(desk: Desk) -> bool:
     """Whether records are graded again without seeing the grades that stand."""
-    names = (desk.page.name if desk.page else "", desk.line.name if desk.line else "")
+    names = (desk.open.page.name if desk.open.page else "", desk.open.line.name if desk.open.line else "")
     return "regrade" in names

@@ -24,12 +24,12 @@ class Drawn:
 
 
 def draw_whole(desk: Desk, width: int, height: int, glyphs: Glyphs) -> Drawn:
-    """The screen at a size, and on the desk whether the question asked is in sight (``desk.unseen``)."""
+    """The screen at a size, and on the desk whether the question asked is in sight (``asking.unseen``)."""
     room = room_at(width, height)
     said = _said(desk, width, room, glyphs)
-    own_row = not (room.shared and desk.line is not None)
+    own_row = not (room.shared and desk.open.line is not None)
     wanted = len(said) - own_row
-    urgent = desk.tone in ("refused", "clash") or not room.shared
+    urgent = desk.open.tone in ("refused", "clash") or not room.shared
     pushed = wanted if urgent else min(wanted, 0 if own_row else 1)
     middle, above = _middle(desk, width, room.middle, glyphs, wanted, pushed)
     shown = shed(said, above + own_row, width)
@@ -50,11 +50,11 @@ def _within(lines: list[Line], width: int) -> list[Line]:
 
 def _said(desk: Desk, width: int, room: Room, glyphs: Glyphs) -> list[Line]:
     """What was said last. What a line is for is not said at the cost of the list under it."""
-    line = desk.line
+    line = desk.open.line
     if (
         room.shared
         and line is not None
-        and not desk.message
+        and not desk.open.message
         and (bool(line.text and line.picks) or not line.about)
     ):
         return []
@@ -68,7 +68,7 @@ def _middle(
     in them, so that the rest stands still; else up to ``pushed``, the middle drawn lower, but never so low
     that the question is lost.
     """
-    page, top = desk.page, desk.page.top if desk.page else 0
+    page, top = desk.open.page, desk.open.page.top if desk.open.page else 0
     for above in range(min(max(0, wanted), height - 1), -1, -1):
         if page is not None:  # a page knows how far it can be scrolled in the rows it had last
             page.top = top
@@ -82,17 +82,19 @@ def _middle(
             page.top = top
         _forget_seen(desk)
         lines = _padded(draw_middle(desk, width, height - above, glyphs), height - above)
-        if not desk.unseen:
+        if not desk.asking.unseen:
             return lines, above
     return lines, 0
 
 
 def _forget_seen(desk: Desk) -> None:
     """A question that a digit would answer now is unseen until it is drawn; under a menu it is as it was."""
-    if desk.scope == "bench":
-        desk.unseen = desk.record is not None and question_asked(desk, desk.record) is not None
-    elif desk.scope != "menu":
-        desk.unseen = False
+    if desk.open.scope == "bench":
+        desk.asking.unseen = (
+            desk.work.record is not None and question_asked(desk, desk.work.record) is not None
+        )
+    elif desk.open.scope != "menu":
+        desk.asking.unseen = False
 
 
 def _padded(lines: list[Line], height: int) -> list[Line]:

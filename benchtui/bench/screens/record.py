@@ -41,7 +41,7 @@ class RecordScreen(DeskScreen):
         self.strip.show(strip_rows(desk, room.width - 2, room.strip, signs))
         inner, rows = room.stack - 4, room.middle - 2
         self.stack.show_titles(stack_title(desk, inner - 2), self._short_odds(room))
-        empty = desk.record is None or desk.record["title"] is None
+        empty = desk.work.record is None or desk.work.record["title"] is None
         self.stack.show((still_to_come if empty else stack_rows)(desk, inner, rows, signs))
         if room.pressing:
             self.pressing.show_titles(pressing_title(desk), [])
@@ -64,7 +64,7 @@ class RecordScreen(DeskScreen):
 
     def _explain(self, room: Room) -> None:
         """The words of the help key, over the record; the question stays in sight below."""
-        told = self.desk.explained
+        told = self.desk.open.explained
         self.explained.display = told is not None
         if told is None:
             return

@@ -10,7 +10,7 @@ LEAST_BELOW = 5
 
 def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """A heading, the words, a row for each answer or form, the keys; cut to the height at the rows."""
-    told = desk.explained
+    told = desk.open.explained
     if told is None:
         return []
     lines: list[Line] = [cut([("? ", "key"), (clean(told.title), "accent bold")], width)]
@@ -23,8 +23,8 @@ def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[
     room = max(0, height - len(lines) - len(foot))
     if len(rows) > room:
         rows = [*rows[: max(0, room - 1)], [("    …", "dim")]]
-    elif desk.scope == "bench":  # every answer stands there with its digit
-        desk.unseen = False
+    elif desk.open.scope == "bench":  # every answer stands there with its digit
+        desk.asking.unseen = False
     return shed([cut(line, width) for line in [*lines, *rows, *foot]], height, width)
 
 

@@ -34,8 +34,8 @@ class Foot(Vertical, can_focus=False):
         inner = room.width - 4
         rows = rows_for(desk, inner, room.prompt - 2, room.tallest_prompt - 2)
         asked = view(desk, inner, rows, signs)
-        line = desk.line if desk.scope == "line" else None
-        wanted = line is not None or desk.menu is not None or not on_page
+        line = desk.open.line if desk.open.scope == "line" else None
+        wanted = line is not None or desk.open.menu is not None or not on_page
         said = message_rows(desk, room.width - 2, signs)
         _height(self.prompt, rows + 2)
         _height(self.message, max(room.message, len(said)))
@@ -50,10 +50,10 @@ class Foot(Vertical, can_focus=False):
 
 def tell_desk(desk: Desk, whole: bool, shown: range | None) -> None:
     """No digit answers what could not be read: the desk is told what of it is in sight."""
-    if desk.scope == "bench":
-        desk.unseen = not whole
-    if desk.menu is not None and shown is not None and in_sight(desk, desk.menu) != shown:
-        desk.in_sight = (desk.menu, shown)
+    if desk.open.scope == "bench":
+        desk.asking.unseen = not whole
+    if desk.open.menu is not None and shown is not None and in_sight(desk, desk.open.menu) != shown:
+        desk.open.in_sight = (desk.open.menu, shown)
 
 
 def _height(widget: Vertical | Message | KeyLine, rows: int) -> None:

@@ -24,8 +24,8 @@ def draw_legend(desk: Desk, width: int, rows: int = 2) -> list[Line]:
     """
     keymap = desk.references.keymap
     items: list[Line] = []
-    part = desk.part
-    if desk.scope == "bench" and part is not None and is_here(part):
+    part = desk.work.part
+    if desk.open.scope == "bench" and part is not None and is_here(part):
         letters = " ".join(
             f"{shown(key)}"
             for grade in desk.scale.grades
@@ -33,20 +33,20 @@ def draw_legend(desk: Desk, width: int, rows: int = 2) -> list[Line]:
         )
         if letters:
             items.append([(letters, "key"), (" grade", "dim")])
-    following = ahead(desk) if desk.scope == "bench" else None
-    if desk.scope == "bench" and (desk.asked if following is None else following.asked):
+    following = ahead(desk) if desk.open.scope == "bench" else None
+    if desk.open.scope == "bench" and (desk.asking.asked if following is None else following.asked):
         items.append([("0-9", "key"), (" answer", "dim")])
     for action in wanted(desk):
         key = _key_now(desk, action)
         if key:
             items.append([(shown(key), f"key@key:{key}"), (f" {word(desk, action)}", f"dim@key:{key}")])
-    return _flow(items, _rest(desk, rows), width, rows, desk.scope == "bench")
+    return _flow(items, _rest(desk, rows), width, rows, desk.open.scope == "bench")
 
 
 def _key_now(desk: Desk, action: str) -> str | None:
     """The first key that does it now: the help's sign only asks in an empty line."""
     keymap = desk.references.keymap
-    if action != "line-help" or asks(desk.line):
+    if action != "line-help" or asks(desk.open.line):
         return keymap.first_key(action)
     return next((key for key in keymap.keys.get(action, ()) if not is_printable(key)), None)
 
@@ -63,7 +63,7 @@ TELLING = {
 def _rest(desk: Desk, rows: int) -> Line:
     """What stands at the end of a legend that is too short for all."""
     line: Line = [("…", "dim")]
-    for action in TELLING.get(desk.scope, ())[: 1 if rows == 1 else 2]:
+    for action in TELLING.get(desk.open.scope, ())[: 1 if rows == 1 else 2]:
         if key := _key_now(desk, action):
             gap = "  " if len(line) > 1 else " "
             line += [(gap, ""), (shown(key), f"key@key:{key}"), (f" {word(desk, action)}", f"dim@key:{key}")]

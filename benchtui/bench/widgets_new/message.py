@@ -19,9 +19,9 @@ class Message(Rows):
 
 def message_rows(desk: Desk, width: int, signs: Glyphs) -> list[Line]:
     """The last word; else what is in memory only, as long as it is."""
-    if desk.message:
-        sign = f"{signs.apart} " if desk.tone in ("refused", "clash") else ""
-        return shed(wrap(sign + desk.message, width, _STYLES[desk.tone], "  "), MOST, width)
-    if desk.unsaved is not None:
-        return shed(wrap(f"{signs.apart} {told(desk.unsaved)}", width, "warn", "  "), MOST, width)
+    if desk.open.message:
+        sign = f"{signs.apart} " if desk.open.tone in ("refused", "clash") else ""
+        return shed(wrap(sign + desk.open.message, width, _STYLES[desk.open.tone], "  "), MOST, width)
+    if desk.background.unsaved is not None:
+        return shed(wrap(f"{signs.apart} {told(desk.background.unsaved)}", width, "warn", "  "), MOST, width)
     return []

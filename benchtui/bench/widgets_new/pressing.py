@@ -35,7 +35,7 @@ def pressing_title(desk: Desk) -> Line:
 
 def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
     """The odds first, what is urgent under them, or over them where not all of it fits."""
-    record, weighing = desk.record, desk.weighing()
+    record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return []
     odds, urgent = _odds(desk, weighing, width, signs), _urgent(weighing, width, signs)
@@ -53,7 +53,7 @@ def _knows(weighing: Weighing) -> bool:
 
 
 def _state(desk: Desk, weighing: Weighing) -> Line:
-    record = desk.record
+    record = desk.work.record
     if record is not None and record["pressing"]["how"] == "hand":
         return [("by your word", "good")]
     if weighing.settled:
@@ -64,7 +64,7 @@ def _state(desk: Desk, weighing: Weighing) -> Line:
 
 def _odds(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[Line]:
     if not _knows(weighing):
-        known = desk.record is not None and desk.record["title"] is not None
+        known = desk.work.record is not None and desk.work.record["title"] is not None
         return wrap("the books know no pressing of this title: dates only", width, "dim") if known else []
     listed = list(weighing.pressings[:LISTED])
     listed += [likely for likely in weighing.pressings[LISTED:] if likely.id is None and likely.p >= FAINT]

@@ -40,14 +40,14 @@ class Asking:
 
 def rows_for(desk: Desk, width: int, base: int, most: int) -> int:
     """Rows inside the frame: as ever, or more for a list and for choices that would else be cut."""
-    line, menu = desk.line, desk.menu
-    if desk.scope == "line" and line is not None:
+    line, menu = desk.open.line, desk.open.menu
+    if desk.open.scope == "line" and line is not None:
         return most if lists(line) else base
     if menu is not None:
         wanted = rows_wanted([asking.choice_entry(desk, one) for one in menu.choices], width)
         return max(base, min(most, wanted + len(_about(menu.about, width))))
-    record = desk.record
-    if record is None or desk.page is not None or view(desk, width, base, _ANY).whole:
+    record = desk.work.record
+    if record is None or desk.open.page is not None or view(desk, width, base, _ANY).whole:
         return base
     return most
 
@@ -63,12 +63,12 @@ def lists(line: OpenLine) -> bool:
 
 def view(desk: Desk, width: int, rows: int, signs: Glyphs) -> Asking:
     """The prompt in so many rows inside its frame."""
-    if desk.scope == "line" and desk.line is not None:
-        return _of_line(desk, desk.line, width, rows, signs)
-    if desk.menu is not None:
-        return _of_menu(desk, desk.menu, width, rows)
-    record = desk.record
-    if desk.page is not None or record is None:
+    if desk.open.scope == "line" and desk.open.line is not None:
+        return _of_line(desk, desk.open.line, width, rows, signs)
+    if desk.open.menu is not None:
+        return _of_menu(desk, desk.open.menu, width, rows)
+    record = desk.work.record
+    if desk.open.page is not None or record is None:
         return Asking([], [])
     return _of_question(desk, record, width, rows, signs)
 
@@ -113,7 +113,7 @@ def _set_out(entries: list[Entry], width: int, rows: int) -> list[Line] | None:
 
 def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tuple[Line, list[Line]]:
     """What is left to do with a part of which nothing is asked: its grade, the record, the next part."""
-    part, following = desk.part, ahead(desk)
+    part, following = desk.work.part, ahead(desk)
     if part is None:
         if record["title"] is None:
             words = f"{desk.key('find-title')} opens the line for its title"
@@ -161,8 +161,8 @@ def _of_menu(desk: Desk, menu: Menu, width: int, rows: int) -> Asking:
 
 def _held(desk: Desk) -> list[Line]:
     """The part in the hand, which the prompt may cover: its name, grade and faults; in less room its name."""
-    record, part = desk.record, desk.part
-    if record is None or part is None or desk.page is not None:
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None or desk.open.page is not None:
         return [[]]
     name: Line = [(asking.part_words(desk, record, part), "hand")]
     last = part["grades"][-1] if part["grades"] else None
@@ -176,7 +176,7 @@ def _held(desk: Desk) -> list[Line]:
 
 def _of_line(desk: Desk, line: OpenLine, width: int, rows: int, signs: Glyphs) -> Asking:
     """Under the text: what the line is for, or the answers of the question it answers."""
-    record, shown = desk.record, asking.question_now(desk) if desk.page is None else None
+    record, shown = desk.work.record, asking.question_now(desk) if desk.open.page is None else None
     right: list[Line] = _held(desk) if line.name != "title" else [[]]
     title = ended([(clean(line.label), "accent bold")], right, width - EDGES)
     if line.name in asking.ANSWERING and record is not None and shown is not None:

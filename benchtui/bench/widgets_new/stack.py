@@ -40,7 +40,7 @@ class Stack(Rows):
 
 def stack_title(desk: Desk, width: int) -> Line:
     """Number, artist and title on the left edge; what it is by its number, date and size on the right."""
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return [("no record", "bold")]
     title = record["title"]
@@ -94,7 +94,7 @@ class _Frame:
 
 def stack_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
     """The record's rows for that height: what matters least is left out first, with a sign."""
-    record = desk.record
+    record = desk.work.record
     if record is None:
         return [[("no record on the bench", "dim")]]
     weighing = desk.weighing()
@@ -157,13 +157,13 @@ def _bands(frame: _Frame, room: int) -> list[Line]:
 
 def _around_hand(desk: Desk, parts: list[PartDoc], room: int) -> list[PartDoc]:
     """So many of the parts, the one in the hand among them."""
-    at = next((n for n, part in enumerate(parts) if part["id"] == desk.part_id), 0)
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), 0)
     start = max(0, min(at - room // 2, len(parts) - room))
     return parts[start : start + room]
 
 
 def _band(frame: _Frame, part: PartDoc, tall: bool) -> Line:
-    held = part["id"] == frame.desk.part_id
+    held = part["id"] == frame.desk.work.part_id
     name = hand.part_name(frame.record, part)
     size = LONG_NAME if frame.wide else NAME
     head: Line = [
@@ -223,8 +223,8 @@ def _ruling(frame: _Frame, part: PartDoc, gap: str) -> Line:
 def _tail(frame: _Frame, part: PartDoc) -> Line:
     """What else there is to say in a narrow panel: the half in the hand, the ruling, faults, runouts."""
     pieces: Line = []
-    if part["id"] == frame.desk.part_id and frame.desk.side:
-        pieces.append((f"{half_words(frame.desk.side)} ", "hand"))
+    if part["id"] == frame.desk.work.part_id and frame.desk.work.side:
+        pieces.append((f"{half_words(frame.desk.work.side)} ", "hand"))
     pieces += _ruling(frame, part, "")
     if part["faults"]:
         return [*pieces, *((" ", "") for _ in pieces[:1]), *faults_in_short(frame.desk, part)]
@@ -234,8 +234,8 @@ def _tail(frame: _Frame, part: PartDoc) -> Line:
 def _below(frame: _Frame, part: PartDoc) -> Line:
     """The row under a band in a wide panel: faults in full, the half in the hand, runouts."""
     pieces: Line = []
-    if part["id"] == frame.desk.part_id and frame.desk.side:
-        pieces.append((f"{half_words(frame.desk.side)} in hand  ", "hand"))
+    if part["id"] == frame.desk.work.part_id and frame.desk.work.side:
+        pieces.append((f"{half_words(frame.desk.work.side)} in hand  ", "hand"))
     words = faults_in_words(frame.desk, part)
     pieces += [(f"{words}  ", "warn")] if words else []
     pieces += _runouts(frame.record, part, "  ", "full")
@@ -313,7 +313,7 @@ def _extras(frame: _Frame) -> list[Line]:
     for part in hand.in_hand_order(frame.record):
         if part["kind"] != "extra":
             continue
-        held = part["id"] == frame.desk.part_id
+        held = part["id"] == frame.desk.work.part_id
         sign, style = {"present": (frame.signs.done, "good"), "missing": ("missing", "warn")}.get(
             part.get("state", "unknown"), (frame.signs.open, "dim")
         )
@@ -366,7 +366,7 @@ def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
     if record["title"] is None or record["price"] is not None:
         return []
     wanted, here = record["title"]["id"], record["id"]
-    for other in reversed(desk.records):
+    for other in reversed(desk.work.records):
         priced = other["id"] != here and other["title"] is not None and other["title"]["id"] == wanted
         if priced and other["price"] is not None:
             words = f"record {other['no']}, {grades_of(other, desk.scale)}: {shown(other['price'])}"

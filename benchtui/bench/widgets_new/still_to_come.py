@@ -32,7 +32,7 @@ def still_to_come(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
 
 def _listed(desk: Desk, width: int, signs: Glyphs) -> list[Line]:
     """The sender's lines that no record is tied to yet."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None or not parcel.head["list"]:
         return []
     waiting = [line for line in parcel.head["list"] if line["record"] is None]
@@ -47,7 +47,7 @@ def _listed(desk: Desk, width: int, signs: Glyphs) -> list[Line]:
 
 def _done(desk: Desk, width: int, signs: Glyphs) -> list[Line]:
     """The records taken in last, the latest first; a price is never cut."""
-    taken = [record for record in desk.records if record["state"] == "taken-in"]
+    taken = [record for record in desk.work.records if record["state"] == "taken-in"]
     taken.sort(key=lambda record: record.get("taken_in_at") or "", reverse=True)
     if not taken:
         return []
@@ -66,11 +66,13 @@ def _record(desk: Desk, record: RecordDoc, width: int, signs: Glyphs) -> Line:
 
 def _sums(desk: Desk) -> list[Line]:
     """Asked against landed, and the pace."""
-    parcel = desk.parcel
-    if parcel is None or parcel.closed or not any(record["price"] for record in desk.records):
+    parcel = desk.work.parcel
+    if parcel is None or parcel.closed or not any(record["price"] for record in desk.work.records):
         return []
     asked = [
-        record["price"]["minor"] for record in desk.records if record["price"] and record["set_apart"] is None
+        record["price"]["minor"]
+        for record in desk.work.records
+        if record["price"] and record["set_apart"] is None
     ]
     line: Line = []
     try:

@@ -26,7 +26,7 @@ class Strip(Rows):
 def strip_rows(desk: Desk, width: int, rows: int, signs: Glyphs) -> list[Line]:
     """``rows`` 1: the parcel alone; 2: and its queue; 3: the grades under the queue's numbers."""
     first = _heading(desk, width, signs, alone=rows < 2)
-    if rows < 2 or desk.parcel is None:
+    if rows < 2 or desk.work.parcel is None:
         return [first]
     return [first, *_cells(desk, width, signs, two=rows > 2)]
 
@@ -38,10 +38,10 @@ def _heading(desk: Desk, width: int, signs: Glyphs, alone: bool) -> Line:
 
 
 def _parcel(desk: Desk, signs: Glyphs, alone: bool) -> Line:
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     if parcel is None:
         return [("benchtui", "bold"), ("  no parcel open", "dim")]
-    head, record = parcel.head, desk.record
+    head, record = parcel.head, desk.work.record
     who = sender_name(desk, head["sender"])
     line: Line = []
     if alone and record is not None:
@@ -55,18 +55,18 @@ def _parcel(desk: Desk, signs: Glyphs, alone: bool) -> Line:
 
 def _progress(desk: Desk, width: int) -> Line:
     """What is not saved before all else; then how far the parcel is, its pace, and when it should be done."""
-    records = desk.records
+    records = desk.work.records
     done = sum(record["state"] == "taken-in" for record in records)
     pieces: Line = []
-    if desk.unsaved is not None:
-        pieces.append((f"NOT SAVED: {desk.unsaved.short()}  ", "clash bold"))
-    elif desk.loading:
-        pieces.append((f"loading {clean(desk.loading)}  ", "warn"))
-    if desk.parcel is None:
+    if desk.background.unsaved is not None:
+        pieces.append((f"NOT SAVED: {desk.background.unsaved.short()}  ", "clash bold"))
+    elif desk.background.loading:
+        pieces.append((f"loading {clean(desk.background.loading)}  ", "warn"))
+    if desk.work.parcel is None:
         return pieces
     pieces.append((f"{done} of {len(records)}", "bold"))
     seconds = pace(desk)
-    if seconds is None or desk.unsaved is not None or width < 70:
+    if seconds is None or desk.background.unsaved is not None or width < 70:
         return pieces
     pieces.append((f"  {seconds / 60:.1f} min each", "dim"))
     left = len(records) - done
@@ -78,7 +78,7 @@ def _progress(desk: Desk, width: int) -> Line:
 
 def pace(desk: Desk) -> float | None:
     """Median seconds a record took, pauses of over half an hour left out; None before the second record."""
-    times = seconds_of(desk.parcel.head) if desk.parcel else []
+    times = seconds_of(desk.work.parcel.head) if desk.work.parcel else []
     return median(times) if len(times) >= 2 else None
 
 
@@ -101,9 +101,9 @@ def _sign(desk: Desk, record: RecordDoc, signs: Glyphs, here: bool) -> tuple[str
 
 
 def _cells(desk: Desk, width: int, signs: Glyphs, two: bool) -> list[Line]:
-    made = [_cell(desk, record, signs) for record in desk.records]
+    made = [_cell(desk, record, signs) for record in desk.work.records]
     sizes = [CELL if two else width_of([*head, *said]) + 1 for head, said in made]
-    at = next((n for n, record in enumerate(desk.records) if record["id"] == desk.record_id), 0)
+    at = next((n for n, record in enumerate(desk.work.records) if record["id"] == desk.work.record_id), 0)
     shown = _in_sight(sizes, at, width - 4)
     first: Line = [(f"{signs.left} " if shown.start else "  ", "dim")]
     second: Line = [("  ", "")]
@@ -117,7 +117,7 @@ def _cells(desk: Desk, width: int, signs: Glyphs, two: bool) -> list[Line]:
 
 def _cell(desk: Desk, record: RecordDoc, signs: Glyphs) -> tuple[Line, Line]:
     """Number and sign, and the grades."""
-    here = record["id"] == desk.record_id
+    here = record["id"] == desk.work.record_id
     spot, style = f"@record:{record['id']}", "hand" if here else "dim"
     sign, of_sign = _sign(desk, record, signs, here)
     grades = "" if _blind(desk) else grades_of(record, desk.scale)
@@ -141,5 +141,5 @@ def _in_sight(sizes: list[int], at: int, room: int) -> range:
 
 def _blind(desk: Desk) -> bool:
     """Whether records are graded again without seeing the grades that stand."""
-    names = (desk.page.name if desk.page else "", desk.line.name if desk.line else "")
+    names = (desk.open.page.name if desk.open.page else "", desk.open.line.name if desk.open.line else "")
     return "regrade" in names

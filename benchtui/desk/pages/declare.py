@@ -97,7 +97,7 @@ def pages() -> dict[str, PageKind]:
 
 def page_now(desk: "Desk") -> PageKind | None:
     """The page that is open."""
-    return pages().get(desk.page.name) if desk.page is not None else None
+    return pages().get(desk.open.page.name) if desk.open.page is not None else None
 
 
 def view_now(desk: "Desk") -> PageView | None:

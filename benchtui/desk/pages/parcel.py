@@ -41,7 +41,7 @@ def _about(desk: Desk) -> tuple[str, str]:
 
 def _cannot_open(desk: Desk) -> str:
     row = marked(desk)
-    read_only = desk.parcel is not None and desk.parcel.read_only
+    read_only = desk.work.parcel is not None and desk.work.parcel.read_only
     return unless(not (row and row.kind == "field" and read_only), "open for reading only")
 
 
@@ -69,7 +69,7 @@ def _cannot_open(desk: Desk) -> str:
     restored=True,
 )
 def parcel(desk: Desk) -> PageView:
-    here = desk.parcel
+    here = desk.work.parcel
     if here is None:
         return PageView((("Parcel", "accent bold"),))
     pace = pace_of(here.head, here.records)
@@ -101,13 +101,13 @@ def _field(desk: Desk, here: Parcel, name: str, is_marked: bool) -> Row:
 
 def _listed(desk: Desk, here: Parcel, n: str, is_marked: bool) -> Row:
     line = here.head["list"][int(n)]
-    record = next((r for r in desk.records if r["id"] == line["record"]), None)
+    record = next((r for r in desk.work.records if r["id"] == line["record"]), None)
     tick = words(f"{SIGNS['done']} {record['no']}", "good") if record else words(SIGNS["empty"], "dim")
     return Row(f"list:{n}", (tick, words(line["line"], "bold" if is_marked else "")), marked=is_marked)
 
 
 def _cost(desk: Desk, here: Parcel) -> Section:
-    asked = [one["price"]["minor"] for one in desk.records if one["price"] and one["set_apart"] is None]
+    asked = [one["price"]["minor"] for one in desk.work.records if one["price"] and one["set_apart"] is None]
     try:
         policy = policy_of(desk.settings)
         cost = landed(here.head, policy.currency, policy.conversion).total
@@ -137,8 +137,8 @@ def _pace(desk: Desk, pace: Pace) -> list[Section]:
     if not pace.records:
         return []
     before = usual(desk)
-    share = pace.records / max(1, len(desk.records))
-    found = [_paced("taken in", f"{pace.records} of {len(desk.records)}", "", share)]
+    share = pace.records / max(1, len(desk.work.records))
+    found = [_paced("taken in", f"{pace.records} of {len(desk.work.records)}", "", share)]
     usually = _minutes(before)
     if (mine := _minutes(pace)) is not None:
         found.append(_paced("minutes a record", f"{mine:.1f}", _usually(usually, 1, before)))
@@ -225,7 +225,7 @@ def _left(record: RecordDoc) -> str:
 
 def _told_row(desk: Desk) -> str | None:
     """The one empty record whose row says what to do with it: the marked one, else the first."""
-    empty = [record["id"] for record in desk.records if record["title"] is None]
+    empty = [record["id"] for record in desk.work.records if record["title"] is None]
     here = marked(desk)
     return here.id if here is not None and here.id in empty else next(iter(empty), None)
 
@@ -237,6 +237,6 @@ def _name(desk: Desk, record: RecordDoc, told: str | None) -> str:
         return f"{title['artist']}  {title['title']}"
     if record["id"] != told:
         return ""
-    if desk.parcel is None or desk.parcel.read_only or desk.parcel.closed:
+    if desk.work.parcel is None or desk.work.parcel.read_only or desk.work.parcel.closed:
         return "empty"
     return f"empty: {desk.key('page-enter')} on it, then type its title"

@@ -11,7 +11,7 @@ from benchtui.store import Summary
 
 
 def _keys(desk: Desk) -> Keys:
-    if desk.parcel is not None:
+    if desk.work.parcel is not None:
         return ("page-enter", "page-new", "page-leave", "parcels-titles", "parcels-undo-list")
     return (*(["page-enter"] if desk.shop.parcels() else []), "page-new", "parcels-titles")
 
@@ -39,8 +39,8 @@ def parcels(desk: Desk) -> PageView:
     found = desk.shop.parcels()
     at = marked_at(desk, len(found))
     title = [("Parcels", "accent bold"), (f"  {desk.shop.path}", "dim")]
-    if desk.loading and desk.parcel is None:  # else the strip says it
-        title.append((f"  loading {desk.loading}", "warn"))
+    if desk.background.loading and desk.work.parcel is None:  # else the strip says it
+        title.append((f"  loading {desk.background.loading}", "warn"))
     columns = (
         Column("parcel"),
         Column("opened", rank=3),

@@ -37,7 +37,7 @@ PARTS: tuple[Part, ...] = (life, money, description, grades, faults, chores, pho
     opener="record-page",
 )
 def record(desk: Desk) -> PageView:
-    doc = desk.record
+    doc = desk.work.record
     if doc is None:
         return PageView((("no record on the bench", "dim"),))
     sections: list[Section] = []

@@ -85,7 +85,7 @@ def _right(now: Any) -> str:
 
 def money(desk: Desk, record: RecordDoc) -> list[Section]:
     """Price, whose it is, what it cost and what was paid for it; never a figure without what it is."""
-    if desk.parcel is None:
+    if desk.work.parcel is None:
         return []
     rows = [("price", _price(record))]
     try:
@@ -107,8 +107,8 @@ def _price(record: RecordDoc) -> str:
 
 
 def _whose(desk: Desk, record: RecordDoc) -> list[tuple[str, str]]:
-    assert desk.parcel is not None
-    head = desk.parcel.head
+    assert desk.work.parcel is not None
+    head = desk.work.parcel.head
     if own_terms(head, record) == "bought":
         seller = sender_name(desk, head["sender"])
         return [
@@ -125,8 +125,8 @@ def _whose(desk: Desk, record: RecordDoc) -> list[tuple[str, str]]:
 
 
 def _eligible(desk: Desk, record: RecordDoc) -> str:
-    assert desk.parcel is not None
-    found = eligibility(record, desk.parcel.head)
+    assert desk.work.parcel is not None
+    found = eligibility(record, desk.work.parcel.head)
     if found.answer is None:
         return f"not answered yet: {' '.join(found.ask)}"
     of = "" if show_eligible(record) else " (the parcel's answer)"
@@ -151,7 +151,7 @@ def _moved(desk: Desk, record: RecordDoc) -> list[str]:
 
 def _other(desk: Desk, parcel: str, record_id: str) -> str:
     """A record of this parcel by its number, one of another by its parcel."""
-    known = next((one for one in desk.records if one["id"] == record_id), None)
+    known = next((one for one in desk.work.records if one["id"] == record_id), None)
     return f"record {known['no']}" if known else f"a record of parcel {parcel}"
 
 

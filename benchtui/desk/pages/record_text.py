@@ -22,7 +22,7 @@ def description(desk: Desk, record: RecordDoc) -> list[Section]:
 
 
 def _description(desk: Desk, record: RecordDoc) -> Section:
-    line = desk.line
+    line = desk.open.line
     if line is not None and line.name == "description-text":  # the whole text while it is typed
         title = str(line.data.get("title", ""))
         heading = (("Description", "bold"), ("  as typed", "warn"))

@@ -20,8 +20,8 @@ def regrade(desk: Desk) -> PageView:
     """A row an item: stock number, shelf, part, title. No grade, neither the first nor the second."""
     found = sample(desk)
     at = marked_at(desk, len(found))
-    if desk.line is not None and desk.line.name == "regrade":
-        at = max(0, min(int(desk.line.data.get("at", 0)), len(found) - 1))
+    if desk.open.line is not None and desk.open.line.name == "regrade":
+        at = max(0, min(int(desk.open.line.data.get("at", 0)), len(found) - 1))
     done = sum(bool(asked["given"]) for asked in found)
     columns = (
         Column(),

@@ -25,15 +25,15 @@ from benchtui.money import ESTIMATE, ParcelResult, ResultRow, moved_over
     opener="result-page",
 )
 def result(desk: Desk) -> PageView:
-    if desk.parcel is None:
+    if desk.work.parcel is None:
         return PageView((("Result", "accent bold"),))
-    title = (("Result ", "accent bold"), (desk.parcel.id, "bold"))
+    title = (("Result ", "accent bold"), (desk.work.parcel.id, "bold"))
     try:
         found = result_of(desk)
     except (BenchError, ValueError) as error:
         return PageView(title, (says(str(error), "warn", 2), says(ESTIMATE, "dim")))
     how = HOW_WORDS.get(found.spread.how, found.spread.how)
-    frozen = f", frozen {(desk.parcel.head['closed_at'] or '')[:10]}" if found.spread.frozen else ""
+    frozen = f", frozen {(desk.work.parcel.head['closed_at'] or '')[:10]}" if found.spread.frozen else ""
     return PageView(
         (*title, (f"  shares {how}{frozen}", "dim")),
         (says(ESTIMATE, "dim"),),

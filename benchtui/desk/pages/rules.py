@@ -26,7 +26,7 @@ def _about(desk: Desk) -> tuple[str, str]:
     opener="rules-page",
 )
 def rules(desk: Desk) -> PageView:
-    data = desk.page.data if desk.page is not None else {}
+    data = desk.open.page.data if desk.open.page is not None else {}
     trouble = str(data.get("trouble") or "")
     return PageView(
         (("How the shop reckons", "accent bold"), ("  no rate is shipped: you set them", "dim")),

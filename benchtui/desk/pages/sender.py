@@ -26,7 +26,7 @@ def _about(desk: Desk) -> tuple[str, str]:
     opener="sender-page",
 )
 def sender(desk: Desk) -> PageView:
-    data = desk.page.data if desk.page is not None else {}
+    data = desk.open.page.data if desk.open.page is not None else {}
     doc = desk.shop.senders.get(str(data.get("sender")))
     if doc is None:
         return PageView((("this sender is no longer in the shop", "dim"),))

@@ -107,7 +107,7 @@ def _row(opened: Page, doubt: Doubt, no: int, here: bool) -> Row:
 )
 def taken(desk: Desk) -> PageView:
     """What was new, changed and doubtful, and what was refused and why."""
-    told = desk.page.data["told"] if desk.page is not None else []
+    told = desk.open.page.data["told"] if desk.open.page is not None else []
     lines = [
         says(one, "bold" if n == 0 else "warn" if ": refused:" in one else "", hang=2)
         for n, one in enumerate(told)

@@ -24,7 +24,7 @@ MOST = 6
     opener="why",
 )
 def why(desk: Desk) -> PageView:
-    record, weighing = desk.record, desk.weighing()
+    record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return PageView((("Why", "accent bold"),))
     parts = (_candidates, _weights, _dates, _parts, _open)
