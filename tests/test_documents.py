@@ -7,7 +7,8 @@ import pytest
 
 from benchtui.bench.run import copy_demo
 from benchtui.books.check import check_books
-from benchtui.cli import _parser, main
+from benchtui.cli import main
+from benchtui.cli.program import _parser
 from benchtui.export.describe import DEFAULT, description_columns, load_templates
 from benchtui.export.intake import COLUMNS
 

@@ -14,7 +14,6 @@ from textual.driver import Driver
 
 from benchtui.bench.draw.room import Room
 from benchtui.bench.draw.whole import draw_whole
-from benchtui.bench.first import stand_ready
 from benchtui.bench.paint import paint
 from benchtui.bench.pieces import FANCY, PLAIN, Glyphs
 from benchtui.bench.terminal import hardened, heed_signals
@@ -26,8 +25,9 @@ from benchtui.desk.background import catch_up, load_on, work_on
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.foresight import foresee_on
 from benchtui.desk.keeping import save_again, saved
-from benchtui.desk.lines import LINES, search_on, type_text
+from benchtui.desk.lines import LINES, refuses_paste, search_on, type_text
 from benchtui.desk.press import press
+from benchtui.desk.start import prepare_first_screen
 from benchtui.desk.title_picks import warm, warm_on
 
 SAVE_EVERY = 2.0
@@ -64,13 +64,13 @@ class BenchApp(App[int], inherit_bindings=False):
         error: str = "",
         first: bool = False,
         alone: bool = False,
-        shown: bool | None = None,
+        ready: bool = False,
     ) -> None:
-        """``alone``: the process is this app's own, and its memory may be laid out for it. ``shown``: the
-        desk stands ready, its first screen on the terminal (True) or not (False); None: neither.
+        """``alone``: the process is this app's own, and its memory may be laid out for it. ``ready``: the
+        desk is prepared for its first screen.
         """
-        self._shown = shown  # the driver asks at once
         super().__init__()
+        self._ready_made = ready
         self._alone = alone
         if self.no_color:
             self._filters.append(WithoutColour())
@@ -126,17 +126,16 @@ class BenchApp(App[int], inherit_bindings=False):
             self._close_messages_no_wait()
 
     def get_driver_class(self) -> type[Driver]:
-        return hardened(super().get_driver_class(), self._end, entered=bool(self._shown))
+        return hardened(super().get_driver_class(), self._end, lambda: self.message_queue_size)
 
     def on_mount(self) -> None:
         self._wear()
         for block in self._blocks:
             block.plain = self.glyphs is PLAIN
         self.screen.can_focus = False
-        if self._shown is None:
-            stand_ready(self.desk, self._first, self._opening_error)
-        elif self._shown:
-            self._show()  # what Textual paints first, though blocks have no size yet, is what stands there
+        if not self._ready_made:
+            prepare_first_screen(self.desk, self._first, self._opening_error)
+        self._show()  # what Textual paints first, though blocks have no size yet, is the whole screen
         self.call_after_refresh(self._open)
         self.run_worker(self._make_ready(), exclusive=True)
 
@@ -226,7 +225,10 @@ class BenchApp(App[int], inherit_bindings=False):
             else:
                 self._text.take(event)
         elif isinstance(event, events.Paste) and not event.is_forwarded and self.desk.open.scope == "line":
-            self._text.paste(event.text)
+            if refuses_paste(self.desk, event.text):
+                self._after()
+            else:
+                self._text.paste(event.text)
         else:
             await super().on_event(event)
 

@@ -14,11 +14,10 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.base.longwork import waiting
 from benchtui.base.shipped import shipped
-from benchtui.bench.first import first_screen, stand_ready
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
 from benchtui.desk.core import Desk
 from benchtui.desk.script import Script, read_script
-from benchtui.desk.start import open_desk
+from benchtui.desk.start import open_desk, prepare_first_screen
 from benchtui.store import Shop
 
 _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")
@@ -32,14 +31,13 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
         need_terminal()
         with waiting("opening the shop; a large book takes a while the first time after a change ..."):
             desk, notice = open_desk(shop, keymap)
-        stand_ready(desk, first, notice)
+        prepare_first_screen(desk, first, notice)
         if os.environ.get("BENCHTUI_BENCH") == "new":
             return _run_new(desk, plain, path)
-        with first_screen(desk, plain) as shown:
-            from benchtui.bench.app import BenchApp  # and with it Textual: the longest part of a start
+        from benchtui.bench.app import BenchApp  # one of the two benches
 
-            app = BenchApp(desk, plain=plain, alone=True, shown=shown)
-            app.run()
+        app = BenchApp(desk, plain=plain, alone=True, ready=True)
+        app.run()
         if app._exception is not None:
             right = "nothing accepted is lost; " if shop.unsaved() is None else ""
             raise BenchError(f"the bench failed: {app._exception}", path, f"{right}open it again")

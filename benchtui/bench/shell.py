@@ -16,7 +16,6 @@ from textual.driver import Driver
 from textual.filter import LineFilter
 
 from benchtui.bench.behind import Behind
-from benchtui.bench.first import stand_ready
 from benchtui.bench.looks import NO_THEME, OWN_THEMES, Styles, WithoutColour, bench_variables
 from benchtui.bench.pieces import FANCY, PLAIN
 from benchtui.bench.screens.base import DeskScreen
@@ -29,6 +28,7 @@ from benchtui.bench.widgets_new.textline import TextLine
 from benchtui.desk import queue
 from benchtui.desk.core import Desk
 from benchtui.desk.keeping import save_again, saved
+from benchtui.desk.start import prepare_first_screen
 from benchtui.desk.typing import Typing
 
 SOON = 0.005
@@ -107,7 +107,7 @@ class BenchApp(App[int], inherit_bindings=False):
         return self._record_screen
 
     def get_driver_class(self) -> type[Driver]:
-        return hardened(super().get_driver_class(), self._end)
+        return hardened(super().get_driver_class(), self._end, lambda: self.message_queue_size)
 
     def on_load(self) -> None:
         if self._alone:
@@ -116,7 +116,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def on_mount(self) -> None:
         if self._opening is not None:
-            stand_ready(self.desk, *self._opening)
+            prepare_first_screen(self.desk, *self._opening)
         self.call_after_refresh(self._begin)
 
     def _begin(self) -> None:

@@ -9,21 +9,25 @@ import os
 import signal
 import sys
 import threading
+import time
 from collections.abc import Callable
 from contextlib import suppress
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
+from benchtui.bench.raw import TERMINAL, handle_of_keys
 
 if TYPE_CHECKING:
     from textual.driver import Driver
-
-OTHER_PAGE = "\x1b[?1049h"
+    from textual.message import Message
 
 NAMES = ("SIGHUP", "SIGTERM", "SIGINT")
 HUNG_UP = 128 + 1
 PATIENCE = 5.0
 """Seconds until the process ends by force; a terminal that has gone may never take a byte."""
+AT_A_TIME = 32
+"""Keys that Textual is handed before the app has taken those before."""
+LOOK_AGAIN = 0.005
 Leave = Callable[[int], None]
 
 
@@ -56,33 +60,74 @@ def heed_signals(leave: Leave) -> None:
 
 def end(leave: Leave, code: int) -> None:
     """Leave, and end the process by force where that takes too long."""
-    last = threading.Timer(PATIENCE, os._exit, (code,))
+    last = threading.Timer(PATIENCE, _end_by_force, (code,))
     last.daemon = True
     last.start()
     leave(code)
 
 
-def hardened(driver: "type[Driver]", leave: Leave, entered: bool = False) -> "type[Driver]":
-    """The terminal's driver, but for bytes that are no UTF-8, which are passed over, and a terminal that has
-    gone, which is a hang-up. Textual's own ends the program for both. ``entered``: the first screen stands on
-    the terminal's other page already, which going there once more would wipe.
+def _end_by_force(code: int) -> None:
+    TERMINAL.give_back()
+    os._exit(code)
+
+
+def hardened(driver: "type[Driver]", leave: Leave, backlog: Callable[[], int]) -> "type[Driver]":
+    """The terminal's driver, but that a `Gate` reads the keys for it, and `TERMINAL` keeps the attributes.
+
+    What a terminal may send by mistake neither ends nor deafens the bench, keys pressed before it was up are
+    taken in order, a terminal that has gone is a hang-up. ``leave`` is called with the exit code then;
+    ``backlog`` tells how many messages the app has not taken yet: keys are read only as it keeps up.
     """
-    if not hasattr(driver, "run_input_thread") or not hasattr(driver, "_run_input_thread"):
-        return driver  # Windows, or none
+    if sys.platform == "win32" or not hasattr(driver, "run_input_thread"):
+        return driver
+    from benchtui.bench.gate import Gate  # needs a POSIX terminal
 
     class Hardened(driver):  # type: ignore[valid-type, misc]
-        def _run_input_thread(self) -> None:
-            while not self.exit_event.is_set():
-                try:
-                    self.run_input_thread()
-                except UnicodeDecodeError:
-                    continue
-                except OSError:
-                    self._app.call_later(end, leave, HUNG_UP)
-                    return
+        def __init__(self, *given: Any, **named: Any) -> None:
+            super().__init__(*given, **named)
+            self._bench_loop = asyncio.get_running_loop()
+            self._gate = Gate(handle_of_keys() or 0, self._terminal_gone)
+            self.fileno = self._gate.fileno
+            self._keys_sent = 0
+            self._started = False
 
-        def write(self, data: str) -> None:
-            if not (entered and data == OTHER_PAGE):
-                super().write(data)
+        def start_application_mode(self) -> None:
+            if self._started:  # woken from a stop that nobody told us of
+                self.suspend_application_mode()
+            self._started = True
+            TERMINAL.take()
+            super().start_application_mode()
+            self._gate.start(TERMINAL.ahead())
+
+        def stop_application_mode(self) -> None:
+            self._started = False
+            self._gate.stop()
+            super().stop_application_mode()
+            TERMINAL.give_back()
+
+        def process_message(self, message: "Message") -> None:
+            """Called in the thread that reads: it waits while the app has enough to do."""
+            super().process_message(message)
+            self._keys_sent += 1
+            if self._keys_sent % AT_A_TIME == 0:
+                with suppress(RuntimeError):  # the loop has ended
+                    self._wait_for_app()
+
+        def _wait_for_app(self) -> None:
+            while not self.exit_event.is_set():
+                seen = asyncio.run_coroutine_threadsafe(_nothing(), self._bench_loop)
+                with suppress(TimeoutError):
+                    seen.result(LOOK_AGAIN)
+                if seen.done() and backlog() < AT_A_TIME:
+                    return
+                time.sleep(LOOK_AGAIN if seen.done() else 0)
+
+        def _terminal_gone(self) -> None:
+            with suppress(RuntimeError):
+                self._bench_loop.call_soon_threadsafe(end, leave, HUNG_UP)
 
     return Hardened
+
+
+async def _nothing() -> None:
+    """Done once all that was asked of the loop before is done."""

@@ -35,6 +35,9 @@ class LineKind:
 
 
 LINES: dict[str, LineKind] = {}
+LONG_TEXTS = ("note", "description-text", "sender-list")
+MOST_PASTED, MOST_LONG = 10_000, 2_000_000
+"""Signs that one paste may have: in a line that is searched or read, in one that takes a text."""
 FUNCTION_KEYS = 8
 """So many lines of a list have a key of their own."""
 KEPT_TEXTS = 8
@@ -94,6 +97,16 @@ def search_on(desk: Desk, seconds: float = SHARE) -> bool:
 def settle(desk: Desk) -> None:
     """Finish the search, so that what is taken is what the whole list has first."""
     search_on(desk, float("inf"))
+
+
+def refuses_paste(desk: Desk, text: str) -> bool:
+    """Whether so long a paste is refused, and said: the line would keep the bench busy for minutes."""
+    name = desk.open.line.name if desk.open.line is not None else ""
+    most = MOST_LONG if name in LONG_TEXTS else MOST_PASTED
+    if len(text) <= most:
+        return False
+    desk.refuse(f"more than {most:,} signs came at once, as a paste: too many for this line; paste less")
+    return True
 
 
 def type_text(desk: Desk, text: str) -> None:

@@ -13,7 +13,7 @@ from benchtui.desk.dates import read_day
 from benchtui.desk.lines import LINES, LineKind, open_line
 from benchtui.desk.record_life import leave_line
 from benchtui.desk.sender import all_parcels
-from benchtui.model.currencies import faulty_currency
+from benchtui.model.currencies import read_currencies
 from benchtui.money import period_accounts, policy_of
 from benchtui.money.rounding import RULES
 
@@ -77,18 +77,6 @@ def _show_steps(settings: Settings) -> str:
     return "; ".join(" ".join(str(word) for word in pair if word is not None) for pair in pairs)
 
 
-def read_currencies(text: str, currency: str = "", today: date | None = None) -> dict[str, int]:
-    """``XYZ 2; ABC 0``: code and decimals of currencies newer than our table. ValueError otherwise."""
-    given: dict[str, int] = {}
-    for cell in filter(None, (cell.strip() for cell in text.replace(",", ";").split(";"))):
-        code, _, decimals = cell.upper().partition(" ")
-        number = int(decimals) if decimals.strip().isdecimal() else decimals.strip()
-        if wrong := faulty_currency(code, number):
-            raise ValueError(f"{wrong} (a code and its decimals: XYZ 2)")
-        given[code] = int(number)
-    return given
-
-
 def _show_currencies(settings: Settings) -> str:
     return "; ".join(f"{code} {decimals}" for code, decimals in settings["currencies"].items())
 
@@ -113,7 +101,7 @@ RULES_SET: tuple[Rule, ...] = (
         "currencies",
         "other currencies",
         "codes newer than this program, with their decimals: XYZ 2; empty: none",
-        read_currencies,
+        lambda text, currency, today: read_currencies(text),
         _show_currencies,
     ),
     _text("half_life_days", "a sale fades in", "days after which a sale seen counts half; empty: 730"),

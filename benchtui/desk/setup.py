@@ -8,8 +8,7 @@ from benchtui.desk.core import Desk, OpenLine, Pick
 from benchtui.desk.keymap import find_keymap, load_keymap
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.parcel import new_parcel
-from benchtui.desk.reckoning import read_currencies
-from benchtui.model.currencies import decimals_of
+from benchtui.model.currencies import decimals_of, read_currencies
 from benchtui.model.money import ask_decimals
 
 

@@ -9,9 +9,11 @@ from benchtui.base.shipped import shipped
 from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
+from benchtui.desk import setup
 from benchtui.desk.core import Desk, References
 from benchtui.desk.keymap import Keymap, find_keymap, load_keymap
 from benchtui.desk.known import known_titles
+from benchtui.desk.resume import resume
 from benchtui.model.grade import Scale
 from benchtui.store import ParcelHeld, Shop
 
@@ -39,6 +41,18 @@ def open_desk(
     desk = Desk(shop, references, lambda: finder_of(shop, desk.library), now)
     desk.background.lists = lists_of(shop)
     return desk, _open_last(desk, shop)
+
+
+def prepare_first_screen(desk: Desk, first: bool, notice: str) -> None:
+    """The desk as the first screen shows it. ``first``: in a shop just made, three questions are asked."""
+    desk.background.patient = True
+    desk.shop.read_in_steps()
+    desk.shop.save_behind()
+    resume(desk)
+    if first:
+        setup.begin(desk)
+    if notice:
+        desk.refuse(notice)
 
 
 def finder_of(shop: Shop, library: Library) -> "Finder":

@@ -6,7 +6,7 @@ The keymap's line keys go to the bench first, what is left edits the text. Whate
 
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.editor import Editor
-from benchtui.desk.lines import LINES, type_text
+from benchtui.desk.lines import LINES, refuses_paste, type_text
 from benchtui.desk.press import press
 
 TAKES_LINES = ("sender-list",)
@@ -43,6 +43,8 @@ class Typing:
         line = self.desk.open.line if self.desk.open.scope == "line" else None
         if line is None:
             self.desk.refuse("nothing to paste into: open a line first")
+        elif refuses_paste(self.desk, text):
+            pass
         elif line.name in TAKES_LINES and "\n" in text.strip():
             line.text = text
             LINES[line.name].accept(self.desk, line)

@@ -73,3 +73,15 @@ def faulty_currency(code: Any, decimals: Any) -> str:
         return f"{code} cannot have {decimals!r} decimals: give a whole number from 0 to {MOST_DECIMALS}"
     known = MINOR_UNITS.get(code, decimals)
     return f"{code} is known and has {known} decimals" if known != decimals else ""
+
+
+def read_currencies(text: str) -> dict[str, int]:
+    """What a person typed: ``XYZ 2; ABC 0``, codes with their decimals. ValueError for anything else."""
+    given: dict[str, int] = {}
+    for cell in filter(None, (cell.strip() for cell in text.replace(",", ";").split(";"))):
+        code, _, decimals = cell.upper().partition(" ")
+        number = int(decimals) if re.fullmatch("[0-9]{1,3}", decimals.strip()) else decimals.strip()
+        if wrong := faulty_currency(code, number):
+            raise ValueError(f"{wrong} (a code and its decimals: XYZ 2)")
+        given[code] = int(number)
+    return given

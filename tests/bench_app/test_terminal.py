@@ -1,12 +1,10 @@
 """The bench in a real pseudo-terminal: ended from outside, flooded with keys, resized, without colours."""
 
 import os
-import re
 import shutil
 import signal
 import subprocess
 import sys
-import termios
 import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -81,73 +79,6 @@ def test_a_terminal_that_goes_away_ends_the_bench_with_the_open_line_kept(
     os.close(bench.master)
     assert bench.process.wait(20) == 128 + signal.SIGHUP
     assert draft_of(demo_path).endswith("WE 5")
-
-
-def cells(sent: bytes, size: tuple[int, int]) -> list[str]:
-    """What a terminal shows after this, the signs only."""
-    rows, x, y = [[" "] * size[0] for _ in range(size[1])], 0, 0
-    for move, other, sign in re.findall(
-        r"\x1b\[(\d+;\d+)H|(\x1b\[[\d;?>=]*[A-Za-z$]+|\x1b.|[\r\n])|([^\x1b])", sent.decode()
-    ):
-        if move:
-            y, x = (int(part) - 1 for part in move.split(";"))
-        elif sign and not other and y < size[1] and x < size[0]:
-            rows[y][x] = sign
-            x += 1
-    return ["".join(row) for row in rows]
-
-
-def test_the_first_screen_is_there_before_textual_and_is_what_textual_paints(
-    opened: Open, demo_path: Path
-) -> None:
-    bench = opened(COLORTERM="truecolor")
-    early, _, later = bench.seen.partition(b"\x1b[?1004h")  # sent by Textual's driver
-    assert early.count(b"\x1b[?1049h") == 1
-    assert b"\x1b[?1049h" not in later, "the page is not entered, and so wiped, again"
-    first = cells(early, (100, 30))
-    last = cells(bench.seen, (100, 30))
-    assert "leave" in "".join(first)
-    told_later = "loading"
-    differing = [
-        (one, other) for one, other in zip(first, last, strict=True) if one != other and told_later not in one
-    ]
-    assert not differing
-    bench.type("WE 5")
-    bench.until("WE 5")
-    bench.process.send_signal(signal.SIGTERM)
-    assert bench.ended() == 128 + signal.SIGTERM
-    assert bench.given_back()
-    assert draft_of(demo_path).endswith("WE 5")
-
-
-@pytest.mark.parametrize("name", ["SIGHUP", "SIGTERM"])
-def test_a_signal_before_textual_is_there_gives_the_terminal_back(demo_path: Path, name: str) -> None:
-    bench = PtyBench(demo_path, COLORTERM="truecolor")
-    try:
-        bench.until(READY)
-        number = getattr(signal, name)
-        bench.process.send_signal(number)
-        assert bench.ended() == 128 + number
-        for off, on in ((b"\x1b[?1049l", b"\x1b[?1049h"), (b"\x1b[?25h", b"\x1b[?25l")):
-            assert bench.seen.rfind(off) > bench.seen.rfind(on)
-        assert termios.tcgetattr(bench.slave) == bench.before
-        assert b"Traceback" not in bench.seen
-        assert draft_of(demo_path) == "5 1"
-    finally:
-        bench.close()
-
-
-def test_keys_pressed_at_the_first_screen_are_not_lost(demo_path: Path) -> None:
-    bench = PtyBench(demo_path, COLORTERM="truecolor")
-    try:
-        bench.until(READY)
-        bench.type("WE")
-        bench.until("5 1WE")
-        bench.process.send_signal(signal.SIGTERM)
-        bench.ended()
-        assert draft_of(demo_path) == "5 1WE"
-    finally:
-        bench.close()
 
 
 def test_left_by_its_key_the_bench_gives_the_terminal_back(opened: Open, demo_path: Path) -> None:
