@@ -14,6 +14,7 @@ from textual import events, on
 from textual.app import App
 from textual.driver import Driver
 from textual.filter import LineFilter
+from textual.widgets import OptionList
 
 from benchtui.bench.behind import Behind
 from benchtui.bench.looks import NO_THEME, OWN_THEMES, Styles, WithoutColour, bench_variables
@@ -23,11 +24,13 @@ from benchtui.bench.screens.page import PageScreen
 from benchtui.bench.screens.record import RecordScreen
 from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.tidy import Tidy
+from benchtui.bench.widgets_new.page import Listed
 from benchtui.bench.widgets_new.rows import Rows
 from benchtui.bench.widgets_new.textline import TextLine
 from benchtui.desk import queue
 from benchtui.desk.core import Desk
 from benchtui.desk.keeping import save_again, saved
+from benchtui.desk.lines import pick_row
 from benchtui.desk.start import prepare_first_screen
 from benchtui.desk.typing import Typing
 
@@ -40,7 +43,7 @@ SWITCH = 0.0005
 class BenchApp(App[int], inherit_bindings=False):
     """The bench on a screen."""
 
-    CSS_PATH = "bench_new.tcss"
+    CSS_PATH: ClassVar = ["bench_new.tcss", "screens/record.tcss", "screens/page.tcss"]
     ENABLE_COMMAND_PALETTE = False
     TITLE = "benchtui"
     BINDINGS: ClassVar = []
@@ -209,6 +212,18 @@ class BenchApp(App[int], inherit_bindings=False):
             self.press_key(name)
         elif what == "record" and self.desk.work.parcel is not None:
             queue.arrive(self.desk, self.desk.work.parcel.record(name))
+            self.after_key()
+
+    @on(Listed.Opened)
+    def opened(self, event: Listed.Opened) -> None:
+        if self.desk.open.page is not None:
+            self.desk.open.page.marked = event.row
+            self.press_key(self.desk.references.keymap.first_key("page-enter") or "enter")
+
+    @on(OptionList.OptionSelected)
+    def picked(self, event: OptionList.OptionSelected) -> None:
+        if self.desk.open.line is not None:
+            pick_row(self.desk, event.option_index + 1)
             self.after_key()
 
     @on(TextLine.Placed)

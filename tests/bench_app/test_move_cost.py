@@ -7,7 +7,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.page_view import draw_view
+from benchtui.bench.page_lines import draw_view
 from benchtui.bench.pieces import FANCY
 from benchtui.desk.pages.record_life import money
 from benchtui.desk.pages.shape import PageView

@@ -2,9 +2,9 @@
 
 from rich.cells import cell_len
 
-from benchtui.bench.draw.page_view import draw_view
-from benchtui.bench.draw.side_by_side import draw_side_by_side
+from benchtui.bench.page_lines import draw_view
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, plain, shed, width_of, wrap
+from benchtui.bench.side_by_side import draw_side_by_side
 from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.keys import shown
 from benchtui.desk.pages.declare import view_now

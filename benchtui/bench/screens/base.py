@@ -7,7 +7,9 @@ from textual.widgets import Static
 
 from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import LEAST_HEIGHT, LEAST_WIDTH, Room, room_at
+from benchtui.bench.widgets_new.explained import draw_explained
 from benchtui.bench.widgets_new.foot import Foot
+from benchtui.bench.widgets_new.rows import Rows
 from benchtui.bench.widgets_new.strip import Strip
 from benchtui.desk.core import Desk
 from benchtui.desk.typing import Typing
@@ -27,6 +29,7 @@ class DeskScreen(Screen[None]):
         self.desk, self.typing, self.signs = desk, typing, signs
         self.can_focus = False
         self.strip, self.foot = Strip(id="strip"), Foot()
+        self.explained = Rows(id="explained")
         self.too_small = Static(TOO_SMALL, id="small", markup=False)
 
     @property
@@ -37,11 +40,23 @@ class DeskScreen(Screen[None]):
         """Everything as the desk is now."""
         self.set_class(not self.room.fits, "-small")
         if self.room.fits:
-            self.show_desk(self.room)
-            self.foot.show(self.desk, self.typing.editor, self.room, self.signs, self.ON_PAGE)
+            covered = self.foot.show(self.desk, self.typing.editor, self.room, self.signs, self.ON_PAGE)
+            self.show_desk(self.room, covered)
+            self._explain(self.room, covered)
 
-    def show_desk(self, room: Room) -> None:
-        """What the screen has above its foot."""
+    def _explain(self, room: Room, foot: int) -> None:
+        """The words of the help key lie over what they do not explain: the question stays in sight below."""
+        told = self.desk.open.explained
+        self.explained.display = told is not None
+        if told is not None:
+            most = room.height - room.strip - foot - 2
+            rows = draw_explained(self.desk, room.width - 4, most, self.signs)
+            self.explained.styles.height = len(rows) + 2
+            self.explained.styles.offset = (0, room.strip)
+            self.explained.show(rows)
+
+    def show_desk(self, room: Room, foot: int) -> None:
+        """What the screen has above its foot, which takes so many rows."""
         raise NotImplementedError
 
     def on_mount(self) -> None:

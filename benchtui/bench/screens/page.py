@@ -2,31 +2,40 @@
 
 from textual.app import ComposeResult
 
-from benchtui.bench.draw.over import draw_page
 from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import Room
 from benchtui.bench.screens.base import DeskScreen
-from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets_new.page import Page
 from benchtui.bench.widgets_new.strip import strip_rows
 from benchtui.desk.core import Desk
+from benchtui.desk.pages.declare import view_now
 from benchtui.desk.typing import Typing
 
 
 class PageScreen(DeskScreen):
     """A page over the record."""
 
-    CSS_PATH = "page.tcss"
     ON_PAGE = True
 
     def __init__(self, desk: Desk, typing: Typing, signs: Glyphs) -> None:
         super().__init__(desk, typing, signs)
-        self.rows = Rows(id="page")
+        self.page = Page()
+        self._about = ""
 
     def compose(self) -> ComposeResult:
-        yield from (self.strip, self.rows, self.foot, self.too_small)
+        yield from (self.strip, self.page, self.explained, self.foot, self.too_small)
 
-    def show_desk(self, room: Room) -> None:
-        self.strip.show(strip_rows(self.desk, room.width - 2, 1, self.signs))
-        self.rows.show(
-            draw_page(self.desk, room.width - 4, room.height - 1 - room.message - room.keys - 2, self.signs)
-        )
+    def show_desk(self, room: Room, foot: int) -> None:
+        """The page above the foot; the desk is told which row of it is topmost, and that it was shown what a
+        command wanted seen.
+        """
+        desk, view = self.desk, view_now(self.desk)
+        page = desk.open.page
+        if view is None or page is None:
+            return
+        self.strip.show(strip_rows(desk, room.width - 2, 1, self.signs))
+        height = room.height - 1 - foot
+        if self.page.styles.height is None or self.page.styles.height.value != height:
+            self.page.styles.height = height
+        wanted = str(page.data.pop("wanted", ""))
+        page.top = self.page.show(view, room.width - 4, height - 2, self.signs, page.top, wanted)

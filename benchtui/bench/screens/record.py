@@ -6,9 +6,7 @@ from textual.containers import Horizontal
 from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import Room
 from benchtui.bench.screens.base import DeskScreen
-from benchtui.bench.widgets_new.explained import draw_explained
 from benchtui.bench.widgets_new.pressing import Pressing, pressing_rows, pressing_title
-from benchtui.bench.widgets_new.rows import Rows
 from benchtui.bench.widgets_new.stack import Stack, stack_rows, stack_title
 from benchtui.bench.widgets_new.still_to_come import still_to_come
 from benchtui.bench.widgets_new.strip import strip_rows
@@ -19,22 +17,16 @@ from benchtui.desk.typing import Typing
 class RecordScreen(DeskScreen):
     """One record, as the stack it is."""
 
-    CSS_PATH = "record.tcss"
-
     def __init__(self, desk: Desk, typing: Typing, signs: Glyphs) -> None:
         super().__init__(desk, typing, signs)
-        self.stack, self.pressing, self.explained = (
-            Stack(id="stack"),
-            Pressing(id="pressing"),
-            Rows(id="explained"),
-        )
+        self.stack, self.pressing = Stack(id="stack"), Pressing(id="pressing")
         self.middle = Horizontal(self.stack, self.pressing, id="middle")
         self._room: Room | None = None
 
     def compose(self) -> ComposeResult:
         yield from (self.strip, self.middle, self.explained, self.foot, self.too_small)
 
-    def show_desk(self, room: Room) -> None:
+    def show_desk(self, room: Room, foot: int) -> None:
         desk, signs = self.desk, self.signs
         if room != self._room:
             self._lay_out(room)
@@ -42,11 +34,13 @@ class RecordScreen(DeskScreen):
         inner, rows = room.stack - 4, room.middle - 2
         self.stack.show_titles(stack_title(desk, inner - 2), self._short_odds(room))
         empty = desk.work.record is None or desk.work.record["title"] is None
-        self.stack.show((still_to_come if empty else stack_rows)(desk, inner, rows, signs))
+        seen = room.height - room.strip - foot - (1 if foot > room.below else 2)
+        self.stack.show(
+            still_to_come(desk, inner, seen, signs) if empty else stack_rows(desk, inner, rows, signs)
+        )
         if room.pressing:
             self.pressing.show_titles(pressing_title(desk), [])
             self.pressing.show(pressing_rows(desk, room.pressing - 4, rows, signs))
-        self._explain(room)
 
     def _lay_out(self, room: Room) -> None:
         self._room = room
@@ -61,16 +55,3 @@ class RecordScreen(DeskScreen):
             return []
         first = next(iter(pressing_rows(self.desk, room.stack, 1, self.signs)), [])
         return [*pressing_title(self.desk), *([(" ", ""), *first] if first else [])]
-
-    def _explain(self, room: Room) -> None:
-        """The words of the help key, over the record; the question stays in sight below."""
-        told = self.desk.open.explained
-        self.explained.display = told is not None
-        if told is None:
-            return
-        rows = draw_explained(
-            self.desk, room.width - 4, room.height - room.strip - room.below - 2, self.signs
-        )
-        self.explained.styles.height = len(rows) + 2
-        self.explained.styles.margin = (room.strip, 0, 0, 0)
-        self.explained.show(rows)

@@ -11,7 +11,7 @@ from benchtui.bench.widgets_new.keyline import KeyLine, draw_legend
 from benchtui.bench.widgets_new.message import Message, message_rows
 from benchtui.bench.widgets_new.prompt import Prompt, rows_for, view
 from benchtui.desk.choices import in_sight
-from benchtui.desk.core import Desk
+from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.editor import Editor
 
 
@@ -25,14 +25,20 @@ class Foot(Vertical, can_focus=False):
     def __init__(self) -> None:
         super().__init__(id="foot")
         self.prompt, self.message, self.keys = Prompt(), Message(id="message"), KeyLine(id="keys")
+        self._grown = 0
+        self._grown_for: OpenLine | None = None
 
     def compose(self) -> ComposeResult:
         yield from (self.prompt, self.message, self.keys)
 
-    def show(self, desk: Desk, editor: Editor, room: Room, signs: Glyphs, on_page: bool = False) -> None:
-        """Everything as the desk is now. What of it a digit may answer is told to the desk."""
+    def show(self, desk: Desk, editor: Editor, room: Room, signs: Glyphs, on_page: bool = False) -> int:
+        """Everything as the desk is now; how many rows it takes. What of it a digit may answer is told to the
+        desk.
+        """
         inner = room.width - 4
-        rows = rows_for(desk, inner, room.prompt - 2, room.tallest_prompt - 2)
+        grown = self._grown if desk.open.line is not None and self._grown_for is desk.open.line else 0
+        rows = max(grown, rows_for(desk, inner, room.prompt - 2, room.tallest_prompt - 2))
+        self._grown, self._grown_for = rows, desk.open.line  # a list that becomes shorter moves nothing
         asked = view(desk, inner, rows, signs)
         line = desk.open.line if desk.open.scope == "line" else None
         wanted = line is not None or desk.open.menu is not None or not on_page
@@ -46,6 +52,7 @@ class Foot(Vertical, can_focus=False):
         self.message.show(said)
         self.keys.show(draw_legend(desk, room.width, room.keys))
         tell_desk(desk, asked.whole, asked.shown)
+        return (rows + 2 if wanted else 0) + max(room.message, len(said)) + room.keys
 
 
 def tell_desk(desk: Desk, whole: bool, shown: range | None) -> None:

@@ -17,11 +17,13 @@ from benchtui.bench.widgets_new.textline import TextLine
 from benchtui.desk.asking import ahead, lacks_something
 from benchtui.desk.core import Desk, Menu, OpenLine, Pick
 from benchtui.desk.grading import shown_grade
-from benchtui.desk.lines import FUNCTION_KEYS, LINES
+from benchtui.desk.lines import FUNCTION_KEYS
 from benchtui.model.record import RecordDoc
 
 EDGES = 2
 """Cells of a frame's edge beyond its inside that no title takes."""
+LISTED = FUNCTION_KEYS + 1
+"""Rows of a list under the text: those that have a key, and one more."""
 TOO_SMALL = "make the window larger: no room for its answers"
 
 
@@ -42,7 +44,7 @@ def rows_for(desk: Desk, width: int, base: int, most: int) -> int:
     """Rows inside the frame: as ever, or more for a list and for choices that would else be cut."""
     line, menu = desk.open.line, desk.open.menu
     if desk.open.scope == "line" and line is not None:
-        return most if lists(line) else base
+        return min(most, max(base, LISTED + 1)) if line.picks else base
     if menu is not None:
         wanted = rows_wanted([asking.choice_entry(desk, one) for one in menu.choices], width)
         return max(base, min(most, wanted + len(_about(menu.about, width))))
@@ -53,12 +55,6 @@ def rows_for(desk: Desk, width: int, base: int, most: int) -> int:
 
 
 _ANY = Glyphs()
-
-
-def lists(line: OpenLine) -> bool:
-    """Whether lines that fit stand under the text."""
-    kind = LINES[line.name]
-    return kind.suggest is not None or kind.steps is not None or bool(line.picks)
 
 
 def view(desk: Desk, width: int, rows: int, signs: Glyphs) -> Asking:

@@ -1,9 +1,11 @@
 """Any page as lines: its data set out at the width there is."""
 
+from collections.abc import Sequence
+
 from rich.cells import cell_len
 
-from benchtui.bench.draw.scroll import beyond, scrolled, window
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of
+from benchtui.bench.scroll import beyond, scrolled, window
 from benchtui.desk.core import Desk
 from benchtui.desk.pages.shape import Bar, Cell, Column, PageView, Para, Section, Table, Words
 
@@ -92,7 +94,7 @@ def _section(section: Section, width: int, glyphs: Glyphs) -> tuple[list[Line], 
         return lines + [line for para in section.lines for line in paragraph(para, width)], -1
     if not section.rows:
         return lines + (paragraph(Para(section.empty, indent=MARK), width) if section.empty else []), -1
-    widths = _widths(section, width - MARK)
+    widths = widths_of(section, width - MARK)
     if any(column.words for column in section.columns):
         names: list[Cell] = [((column.words, "dim"),) for column in section.columns]
         lines.append([(" " * MARK, ""), *_cells(names, section.columns, widths, glyphs)])
@@ -105,7 +107,7 @@ def _section(section: Section, width: int, glyphs: Glyphs) -> tuple[list[Line], 
     return lines, at
 
 
-def _widths(table: Table, room: int) -> list[int]:
+def widths_of(table: Table, room: int) -> list[int]:
     """Cells of each column, 0 for one that is left out: all of them where they fit, else the least wanted
     ones are cut first.
     """
@@ -132,6 +134,18 @@ def _widths(table: Table, room: int) -> list[int]:
 
 def _sum(widths: list[int]) -> int:
     return sum(widths) + GAP * max(0, sum(one > 0 for one in widths) - 1)
+
+
+def cells_of(
+    cells: Sequence[Cell], columns: Sequence[Column], widths: Sequence[int], glyphs: Glyphs
+) -> list[Line]:
+    """Each cell in its column's width, those of columns that are left out not among them."""
+    found: list[Line] = []
+    for cell, column, wide in zip(cells, columns, widths, strict=True):
+        if wide:
+            drawn = _bar(cell, wide, glyphs) if isinstance(cell, Bar) else cut(_line(cell), wide)
+            found.append([(" " * (wide - width_of(drawn)), ""), *drawn] if column.right else drawn)
+    return found
 
 
 def _cells(cells: list[Cell], columns: tuple[Column, ...], widths: list[int], glyphs: Glyphs) -> Line:

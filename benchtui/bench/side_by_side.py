@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from benchtui.bench.draw.page_view import paragraph
-from benchtui.bench.draw.scroll import scrolled
+from benchtui.bench.page_lines import paragraph
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, width_of
+from benchtui.bench.scroll import scrolled
 from benchtui.desk.core import Desk
 from benchtui.desk.pages.shape import Bar, Cell, PageView, Table
 
@@ -85,3 +85,16 @@ def _column(rows: list[_Row]) -> list[Line]:
         [(f" {row.keys:<{keys}}", "key"), (row.words, "")] if row.keys else [(row.words, "bold")]
         for row in rows
     ]
+
+
+def set_out(view: PageView, width: int, height: int) -> list[Line]:
+    """The fullest of the ways to set it out that fits; else in brief, to be scrolled."""
+    for whole in (True, False):
+        rows = _rows(view, whole)
+        for columns in range(1, MOST_COLUMNS + 1):
+            lines = _in_columns(rows, columns)
+            if len(lines) <= height and max(map(width_of, lines)) <= width:
+                return lines
+    fitting = (_in_columns(rows, columns) for columns in range(MOST_COLUMNS, 0, -1))
+    lines = next((found for found in fitting if max(map(width_of, found)) <= width), _in_columns(rows, 1))
+    return [cut(line, width) for line in lines]
