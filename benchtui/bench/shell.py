@@ -14,7 +14,6 @@ from textual import events, on
 from textual.app import App
 from textual.driver import Driver
 from textual.filter import LineFilter
-from textual.widgets import OptionList
 
 from benchtui.bench.behind import Behind
 from benchtui.bench.looks import NO_THEME, OWN_THEMES, Styles, WithoutColour, bench_variables
@@ -26,7 +25,6 @@ from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.tidy import Tidy
 from benchtui.bench.widgets_new.page import Listed
 from benchtui.bench.widgets_new.rows import Rows
-from benchtui.bench.widgets_new.textline import TextLine
 from benchtui.desk import queue
 from benchtui.desk.core import Desk
 from benchtui.desk.keeping import save_again, saved
@@ -213,20 +211,15 @@ class BenchApp(App[int], inherit_bindings=False):
         elif what == "record" and self.desk.work.parcel is not None:
             queue.arrive(self.desk, self.desk.work.parcel.record(name))
             self.after_key()
+        elif what == "pick" and self.desk.open.line is not None:
+            pick_row(self.desk, int(name) + 1)
+            self.after_key()
+        elif what == "text":
+            self.typing.place_at(event.x)
+            self.show()
 
     @on(Listed.Opened)
     def opened(self, event: Listed.Opened) -> None:
         if self.desk.open.page is not None:
             self.desk.open.page.marked = event.row
             self.press_key(self.desk.references.keymap.first_key("page-enter") or "enter")
-
-    @on(OptionList.OptionSelected)
-    def picked(self, event: OptionList.OptionSelected) -> None:
-        if self.desk.open.line is not None:
-            pick_row(self.desk, event.option_index + 1)
-            self.after_key()
-
-    @on(TextLine.Placed)
-    def placed(self, event: TextLine.Placed) -> None:
-        self.typing.place_at(event.cells)
-        self.show()

@@ -9,7 +9,8 @@ from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import Room
 from benchtui.bench.widgets_new.keyline import KeyLine, draw_legend
 from benchtui.bench.widgets_new.message import Message, message_rows
-from benchtui.bench.widgets_new.prompt import Prompt, rows_for, view
+from benchtui.bench.widgets_new.prompt import Prompt, set_out
+from benchtui.bench.widgets_new.rows import Rows
 from benchtui.desk.choices import in_sight
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.editor import Editor
@@ -24,7 +25,7 @@ class Foot(Vertical, can_focus=False):
 
     def __init__(self) -> None:
         super().__init__(id="foot")
-        self.prompt, self.message, self.keys = Prompt(), Message(id="message"), KeyLine(id="keys")
+        self.prompt, self.message, self.keys = Prompt(id="prompt"), Message(id="message"), KeyLine(id="keys")
         self._grown = 0
         self._grown_for: OpenLine | None = None
 
@@ -35,12 +36,10 @@ class Foot(Vertical, can_focus=False):
         """Everything as the desk is now; how many rows it takes. What of it a digit may answer is told to the
         desk.
         """
-        inner = room.width - 4
-        grown = self._grown if desk.open.line is not None and self._grown_for is desk.open.line else 0
-        rows = max(grown, rows_for(desk, inner, room.prompt - 2, room.tallest_prompt - 2))
-        self._grown, self._grown_for = rows, desk.open.line  # a list that becomes shorter moves nothing
-        asked = view(desk, inner, rows, signs)
-        line = desk.open.line if desk.open.scope == "line" else None
+        inner, line = room.width - 4, desk.open.line
+        grown = self._grown if line is not None and self._grown_for is line else room.prompt - 2
+        rows, asked = set_out(desk, editor.shown, inner, grown, room.tallest_prompt - 2, signs)
+        self._grown, self._grown_for = rows, line  # a list that becomes shorter moves nothing
         wanted = line is not None or desk.open.menu is not None or not on_page
         said = message_rows(desk, room.width - 2, signs)
         _height(self.prompt, rows + 2)
@@ -48,7 +47,7 @@ class Foot(Vertical, can_focus=False):
         _height(self.keys, room.keys)
         if self.prompt.display != wanted:
             self.prompt.display = wanted
-        self.prompt.show(asked, line, editor.shown(inner) if line else [], signs, inner)
+        self.prompt.show_asked(asked)
         self.message.show(said)
         self.keys.show(draw_legend(desk, room.width, room.keys))
         tell_desk(desk, asked.whole, asked.shown)
@@ -63,7 +62,7 @@ def tell_desk(desk: Desk, whole: bool, shown: range | None) -> None:
         desk.open.in_sight = (desk.open.menu, shown)
 
 
-def _height(widget: Vertical | Message | KeyLine, rows: int) -> None:
+def _height(widget: Rows, rows: int) -> None:
     """Set only where it differs: a style that is set lays the screen out again."""
     height = widget.styles.height
     if height is None or height.value != rows:

@@ -1,11 +1,7 @@
 """The prompt: question, answers and the line for typing in one place; its frame is the hand's."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
-
-from textual.app import ComposeResult
-from textual.containers import Vertical
-from textual.widgets import OptionList
-from textual.widgets.option_list import Option
 
 from benchtui.bench import asked as asking
 from benchtui.bench.columns import Entry, in_columns, rows_wanted
@@ -13,7 +9,6 @@ from benchtui.bench.packed import Short, packed
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets_new.rows import Rows
 from benchtui.bench.widgets_new.stack import ended, faults_in_short
-from benchtui.bench.widgets_new.textline import TextLine
 from benchtui.desk.asking import ahead, lacks_something
 from benchtui.desk.core import Desk, Menu, OpenLine, Pick
 from benchtui.desk.grading import shown_grade
@@ -24,6 +19,7 @@ EDGES = 2
 """Cells of a frame's edge beyond its inside that no title takes."""
 LISTED = FUNCTION_KEYS + 1
 """Rows of a list under the text: those that have a key, and one more."""
+Typed = Callable[[int], Line]
 TOO_SMALL = "make the window larger: no room for its answers"
 
 
@@ -40,27 +36,28 @@ class Asking:
     shown: range | None = None
 
 
-def rows_for(desk: Desk, width: int, base: int, most: int) -> int:
-    """Rows inside the frame: as ever, or more for a list and for choices that would else be cut."""
+def set_out(desk: Desk, typed: Typed, width: int, base: int, most: int, signs: Glyphs) -> tuple[int, Asking]:
+    """Rows inside the frame, and what stands in them.
+
+    As many as ever, or more for a list and for choices that would else be cut.
+    """
     line, menu = desk.open.line, desk.open.menu
+    rows = base
     if desk.open.scope == "line" and line is not None:
-        return min(most, max(base, LISTED + 1)) if line.picks else base
-    if menu is not None:
+        rows = min(most, max(base, LISTED + 1)) if line.picks else base
+    elif menu is not None:
         wanted = rows_wanted([asking.choice_entry(desk, one) for one in menu.choices], width)
-        return max(base, min(most, wanted + len(_about(menu.about, width))))
-    record = desk.work.record
-    if record is None or desk.open.page is not None or view(desk, width, base, _ANY).whole:
-        return base
-    return most
+        rows = max(base, min(most, wanted + len(_about(menu.about, width))))
+    asked = view(desk, typed, width, rows, signs)
+    if asked.whole or rows == most:
+        return rows, asked
+    return most, view(desk, typed, width, most, signs)
 
 
-_ANY = Glyphs()
-
-
-def view(desk: Desk, width: int, rows: int, signs: Glyphs) -> Asking:
-    """The prompt in so many rows inside its frame."""
+def view(desk: Desk, typed: Typed, width: int, rows: int, signs: Glyphs) -> Asking:
+    """The prompt in so many rows inside its frame. ``typed`` gives the open line in so many cells."""
     if desk.open.scope == "line" and desk.open.line is not None:
-        return _of_line(desk, desk.open.line, width, rows, signs)
+        return _of_line(desk, desk.open.line, typed, width, rows, signs)
     if desk.open.menu is not None:
         return _of_menu(desk, desk.open.menu, width, rows)
     record = desk.work.record
@@ -170,19 +167,37 @@ def _held(desk: Desk) -> list[Line]:
 # -- a text line --------------------------------------------------------------------------------------
 
 
-def _of_line(desk: Desk, line: OpenLine, width: int, rows: int, signs: Glyphs) -> Asking:
-    """Under the text: what the line is for, or the answers of the question it answers."""
-    record, shown = desk.work.record, asking.question_now(desk) if desk.open.page is None else None
+def _of_line(desk: Desk, line: OpenLine, typed: Typed, width: int, rows: int, signs: Glyphs) -> Asking:
+    """The text; under it what fits, or the answers of the question it answers, or what the line is for."""
+    record = desk.work.record
+    shown = asking.question_now(desk) if desk.open.page is None else None
     right: list[Line] = _held(desk) if line.name != "title" else [[]]
-    title = ended([(clean(line.label), "accent bold")], right, width - EDGES)
+    left: Line = [(clean(line.label), "accent bold")]
+    below = shed(wrap(line.about, width, "dim"), rows - 1, width)
+    foot: Line = []
     if line.name in asking.ANSWERING and record is not None and shown is not None:
         left = [(asking.place_words(desk, record, shown), "hand"), (" ─ ", "frame")]
         left.append((asking.question_words(desk, shown), "accent bold"))
-        answers = [] if line.picks else _answers(desk, record, shown, width, rows - 1, signs)[0]
-        return Asking(ended(left, [[(clean(line.label), "dim")], []], width - EDGES), [], answers)
-    if line.picks or not line.about:
-        return Asking(title, [(cut([(clean(line.about), "dim")], width)[0][0], "dim")] if line.about else [])
-    return Asking(title, [], shed(wrap(line.about, width, "dim"), rows - 1, width))
+        right = [[(clean(line.label), "dim")], []]
+        below = _answers(desk, record, shown, width, rows - 1, signs)[0]
+    if line.picks:
+        below, foot = _picks(line, width, rows - 1, signs), cut([(clean(line.about), "dim")], width - EDGES)
+    text: Line = [(words, f"{style}@text") for words, style in typed(width)]
+    return Asking(ended(left, right, width - EDGES), foot, [text, *below])
+
+
+def _picks(line: OpenLine, width: int, rows: int, signs: Glyphs) -> list[Line]:
+    """The part of the list round the marked line, and how much there is above and below."""
+    count = len(line.picks)
+    room = rows if count <= rows else max(1, rows - 1)
+    start = max(0, min(line.marked - room // 2, count - room))
+    shown = [
+        pick_line(line.picks[n], n, n == line.marked, width, signs)
+        for n in range(start, min(count, start + room))
+    ]
+    above, below = start, count - start - len(shown)
+    said = ", ".join([f"{above} above"] * (above > 0) + [f"{below} below"] * (below > 0))
+    return [*shown, [(f"     … {said}", "dim")]] if said else shown
 
 
 def pick_line(pick: Pick, n: int, marked: bool, width: int, signs: Glyphs) -> Line:
@@ -193,71 +208,20 @@ def pick_line(pick: Pick, n: int, marked: bool, width: int, signs: Glyphs) -> Li
         (f"{key:<3}", "key" if marked else "dim"),
     ]
     pieces: Line = [(clean(text), style or ("bold" if marked else "")) for text, style in pick.spans]
-    row = [*mark, *pieces]
-    if not pick.end[0]:
-        return fill(row, width)
-    return [*fill(row, width - width_of([pick.end]) - 2), ("  ", ""), pick.end]
+    end: Line = [("  ", ""), pick.end] if pick.end[0] else []
+    row = [*fill([*mark, *pieces], width - width_of(end)), *end]
+    ground = " line" if marked else ""
+    return [(text, f"{style}{ground}@pick:{n}") for text, style in row]
 
 
-class Prompt(Vertical, can_focus=False):
+class Prompt(Rows):
     """The panel across, just above the message and the keys."""
 
     DEFAULT_CSS = """
-    Prompt {
-        border: heavy $bench-hand; padding: 0 1; height: 7;
-        & > #text { display: none; }
-        & > #answers { height: 1fr; }
-        & > #picks {
-            display: none; height: 1fr; border: none; padding: 0; background: $background;
-            & > .option-list--option { padding: 0; }
-            & > .option-list--option-highlighted {
-                background: $bench-field; color: $foreground; text-style: none;
-            }
-        }
-        &.-open > #text { display: block; }
-        &.-lists > #picks { display: block; }
-        &.-lists > #answers { display: none; }
-    }
+    Prompt { border: heavy $bench-hand; padding: 0 1; height: 7; }
     """
 
-    def __init__(self) -> None:
-        super().__init__(id="prompt")
-        self.text, self.answers = TextLine(id="text"), Rows(id="answers")
-        self.picks = OptionList(id="picks", markup=False)
-        self.picks.can_focus = False
-        self._picked: tuple[Line, ...] = ()
-        self._edges: tuple[Line, Line] = ([], [])
-
-    def compose(self) -> ComposeResult:
-        yield from (self.text, self.answers, self.picks)
-
-    def show(self, asked: Asking, line: OpenLine | None, typed: Line, signs: Glyphs, width: int) -> None:
-        """What is asked, and the text as the desk holds it."""
-        edges = (asked.title, asked.foot)
-        if edges != self._edges:
-            self._edges = edges
-            self.dress()
-        self.set_class(line is not None, "-open")
-        self.set_class(line is not None and bool(line.picks), "-lists")
-        self.text.show([typed] if line is not None else [])
-        self.answers.show(asked.lines)
-        if line is not None and line.picks:
-            self._show_picks(line, signs, width)
-
-    def dress(self) -> None:
-        """The frame's two edges again, in the theme's colours."""
-        title, foot = self._edges
-        self.border_title = self.answers.content_of(title) if title else None
-        self.border_subtitle = self.answers.content_of(foot) if foot else None
-
-    def _show_picks(self, line: OpenLine, signs: Glyphs, width: int) -> None:
-        lines = tuple(pick_line(pick, n, n == line.marked, width, signs) for n, pick in enumerate(line.picks))
-        if lines != self._picked:
-            if len(lines) == len(self._picked):
-                for n, (new, old) in enumerate(zip(lines, self._picked, strict=True)):
-                    if new != old:
-                        self.picks.replace_option_prompt_at_index(n, self.answers.content_of(new))
-            else:
-                self.picks.set_options([Option(self.answers.content_of(row)) for row in lines])
-            self._picked = lines
-        self.picks.highlighted = line.marked if 0 <= line.marked < len(lines) else None
+    def show_asked(self, asked: Asking) -> None:
+        """What is asked; the text as the desk holds it stands in the first row."""
+        self.show_titles(asked.title, asked.foot)
+        self.show(asked.lines)

@@ -1,10 +1,11 @@
 """Styled rows on the screen, of which only those that changed are painted again."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol, cast
+from typing import Protocol, cast
 
 from rich.cells import cell_len
 from rich.segment import Segment
+from rich.style import Style
 from textual import events
 from textual.content import Content
 from textual.geometry import Region
@@ -15,9 +16,6 @@ from textual.widget import Widget
 
 from benchtui.bench.looks import Styles
 from benchtui.bench.pieces import Line, plain
-
-if TYPE_CHECKING:
-    from rich.style import Style
 
 
 class Dressed(Protocol):
@@ -40,6 +38,8 @@ class Rows(Widget, can_focus=False):
 
         rows: "Rows"
         target: str
+        x: int
+        """The cell from the left."""
 
         @property
         def control(self) -> "Rows":
@@ -50,6 +50,7 @@ class Rows(Widget, can_focus=False):
         self.lines: list[Line] = []
         self._titles: tuple[Line, Line] = ([], [])
         self._strips: dict[int, tuple[Line, int, Strip]] = {}
+        self._base: Style | None = None
 
     def show(self, lines: list[Line]) -> None:
         """Show these rows; nothing else on the screen is laid out or painted again."""
@@ -58,7 +59,7 @@ class Rows(Widget, can_focus=False):
         changed = [y for y in range(longer) if y >= len(old) or y >= len(lines) or old[y] != lines[y]]
         if changed:
             width = self.content_size.width
-            self.refresh(*(Region(0, y, width, 1) for y in changed))
+            self.refresh(*(Region(0, first, width, last + 1 - first) for first, last in _runs(changed)))
 
     def show_titles(self, title: Line, foot: Line) -> None:
         """What stands in the upper and in the lower edge of the frame."""
@@ -86,7 +87,7 @@ class Rows(Widget, can_focus=False):
 
     def notify_style_update(self) -> None:
         super().notify_style_update()
-        self._strips = {}
+        self._strips, self._base = {}, None
         if self.is_mounted:
             self._dress_titles()
 
@@ -100,7 +101,10 @@ class Rows(Widget, can_focus=False):
         return known[2]
 
     def _made(self, line: Line, width: int) -> Strip:
-        dressed, base = cast(Dressed, self.app), self.rich_style
+        dressed = cast(Dressed, self.app)
+        if self._base is None:  # what the stylesheet gives is asked once a theme, not once a row
+            self._base = self.rich_style
+        base = self._base
         pieces = [
             Segment(plain(text) if dressed.plain else text, self._style(base, style, dressed.styles_now))
             for text, style in line
@@ -108,7 +112,7 @@ class Rows(Widget, can_focus=False):
         ]
         return Strip(pieces).adjust_cell_length(width, base)
 
-    def _style(self, base: "Style", name: str, styles: Styles) -> "Style":
+    def _style(self, base: Style, name: str, styles: Styles) -> Style:
         named = name.partition("@")[0]
         return base + styles.get(named) if named else base
 
@@ -116,7 +120,18 @@ class Rows(Widget, can_focus=False):
         at = event.get_content_offset(self)
         if at is not None and at.y < len(self.lines) and (target := target_at(self.lines[at.y], at.x)):
             event.stop()
-            self.post_message(self.Clicked(self, target))
+            self.post_message(self.Clicked(self, target, at.x))
+
+
+def _runs(numbers: list[int]) -> list[tuple[int, int]]:
+    """First and last of each run of numbers that follow one another."""
+    found: list[tuple[int, int]] = []
+    for n in numbers:
+        if found and found[-1][1] == n - 1:
+            found[-1] = (found[-1][0], n)
+        else:
+            found.append((n, n))
+    return found
 
 
 def target_at(line: Line, x: int) -> str:
