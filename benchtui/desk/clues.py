@@ -8,10 +8,18 @@ from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
 from benchtui.desk import hand
 from benchtui.desk.asking import is_answered, is_insisted, is_runout, next_question
 from benchtui.desk.command import Legend, command
-from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.core import Desk, OpenLine, Tone
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import part_in_hand, unless
-from benchtui.model.record import NOT_BY_COMPANY, AnswerDoc, PartDoc, RecordDoc, part_of, why_apart
+from benchtui.model.record import (
+    NOT_BY_COMPANY,
+    AnswerDoc,
+    PartDoc,
+    RecordDoc,
+    SetApartDoc,
+    part_of,
+    why_apart,
+)
 
 TITLES = Answer("titles", "titles advertised", 1)
 """The answer of a clue that is answered by picking titles: the bound comes from their dates."""
@@ -127,9 +135,9 @@ def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
         _leave_behind(desk)
         desk.asking.asked, desk.asking.sought = next_question(desk, copy, insisted), False
-        told = _act_on_telling(desk, copy, answer, clue)
+        told, tone = _act_on_telling(desk, copy, answer, clue)
     if told:
-        desk.say(f"{desk.open.message}. {told}", "clash" if told.startswith("SET") else "done")
+        desk.say(f"{desk.open.message}. {told}", tone)
 
 
 def put_answer(
@@ -168,19 +176,36 @@ def drop_answer(record: RecordDoc, part_id: str, place: str, clue_id: str) -> No
     ]
 
 
-def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -> str:
+def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -> tuple[str, Tone]:
     """An answer that gives a counterfeit or pirate away sets the record apart at once, loudly; another answer
-    to the same clue takes that back. What to say of it, or nothing.
+    to the same clue takes that back. What to say of it, or nothing, and how.
     """
     apart = record["set_apart"]
     if answer.tells in NOT_BY_THE_COMPANY and apart is None:
-        record["set_apart"] = {"why": NOT_BY_COMPANY, "note": f"{clue.ask}: {answer.text}", "at": desk.now()}
-        return f"SET APART, {answer.tells}: left out of every export. {said('counterfeit').capitalize()}"
-    mine = apart is not None and apart["note"].startswith(f"{clue.ask}: ")
-    if mine and why_apart(apart) == NOT_BY_COMPANY and answer.tells not in NOT_BY_THE_COMPANY:
+        note = f"{clue.ask}: {answer.text}"
+        record["set_apart"] = {"why": NOT_BY_COMPANY, "note": note, "at": desk.now(), "clue": clue.id}
+        told = f"SET APART, {answer.tells}: left out of every export. {said('counterfeit').capitalize()}"
+        return told, "clash"
+    if apart is not None and why_apart(apart) == NOT_BY_COMPANY and _tells_no_more(desk, record, apart, clue):
         record["set_apart"] = None
-        return "no longer set apart"
-    return ""
+        return "no longer set apart", "done"
+    return "", "done"
+
+
+def _tells_no_more(desk: Desk, record: RecordDoc, apart: SetApartDoc, clue: Clue) -> bool:
+    """Whether nothing is left of what set the record apart: no answer to its clue says so any more.
+
+    Records of earlier versions do not name the clue: there it is any clue. By hand no note is made.
+    """
+    if apart.get("clue", clue.id) != clue.id or not apart["note"]:
+        return False
+    wanted = apart.get("clue")
+    for one in record["answers"]:
+        known = desk.library.clue(one["clue"]) if wanted in (None, one["clue"]) else None
+        found = known.answer(one["answer"]) if known is not None else None
+        if found is not None and found.tells in NOT_BY_THE_COMPANY and one["how"] == "seen":
+            return False
+    return True
 
 
 def _asked(desk: Desk) -> object:

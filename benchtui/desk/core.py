@@ -26,7 +26,7 @@ from benchtui.desk.state import Asking, Background, Open, Tally, Work
 from benchtui.desk.weighings import Weighings
 from benchtui.evidence import Weighing
 from benchtui.model.grade import Scale
-from benchtui.model.parcel import CursorDoc
+from benchtui.model.parcel import CursorDoc, WasDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store import Change, Shop
 
@@ -55,6 +55,8 @@ class Desk:
         self.background = Background()
         self.tally = Tally()
         self.weighings = Weighings(self)
+        self.stood: WasDoc | None = None
+        """What the bench showed when the command at hand began."""
         self._settings: tuple[Any, dict[str, Any]] | None = None
 
     # -- what it works by --------------------------------------------------------------
@@ -156,13 +158,27 @@ class Desk:
             "view": self.open.page.name if self.open.page else "record",
         }
 
+    def stands(self) -> WasDoc:
+        """What the bench shows: kept with the next action, so that undo puts it back."""
+        return {
+            "record": self.work.record_id,
+            "part": self.work.part_id,
+            "side": self.work.side,
+            "clue": list(self.asking.asked) if self.asking.asked else None,
+            "passed": [[part, *asked] for part, asked in self.asking.passed],
+        }
+
     @contextmanager
-    def act(self, say: str) -> Iterator[Change]:
-        """One action: one transaction, one line of history; the cursor travels in the same write."""
+    def act(self, say: str, book: str = "") -> Iterator[Change]:
+        """One action: one transaction, one line of history; the cursor travels in the same write.
+
+        ``book``: the shop's book that it adds to.
+        """
         if self.work.parcel is None:
             raise BenchError("no parcel is open", right="open one first")
         before = self.work.record
-        with self.work.parcel.action(say) as change:
+        was: Any = dict(self.stood or self.stands()) | ({"book": book} if book else {})
+        with self.work.parcel.action(say, was=was) as change:
             yield change
             change.head["cursor"] = self.cursor()
             change.head["draft"] = None

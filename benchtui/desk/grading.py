@@ -17,6 +17,7 @@ from benchtui.model.record import (
     GradeDoc,
     PartDoc,
     RecordDoc,
+    SetApartDoc,
     half_words,
     is_here,
     latest_grade,
@@ -241,11 +242,12 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", n
             noted["amount"], noted["note"] = amount, note
         changed["faults"].append(noted)
         if work := fault.work(severity.id):
-            _chore_by_rule(desk, copy, work, part["id"], fault.text)
+            _chore_by_rule(desk, copy, work, part["id"], fault)
         else:
-            _chore_no_more(copy, fault, part["id"])
+            _chore_no_more(desk, copy, fault, changed)
         if fault.apart:
-            copy["set_apart"] = {"why": fault.apart, "note": fault.text, "at": desk.now()}
+            apart: SetApartDoc = {"why": fault.apart, "note": fault.text, "at": desk.now(), "fault": fault.id}
+            copy["set_apart"] = apart
     mind = "; ".join(map(said, fault.cautions))
     if fault.apart:
         desk.say(f"{fault.text}: set apart, left out of every export. Mind: {mind}", "clash")
@@ -264,24 +266,34 @@ def drop_fault(desk: Desk, fault: Fault) -> None:
         changed = part_of(copy, part["id"])
         assert changed is not None
         _without(changed, fault, desk.work.side)
-        _chore_no_more(copy, fault, part["id"])
+        _chore_no_more(desk, copy, fault, changed)
 
 
 def _without(part: PartDoc, fault: Fault, side: str) -> None:
     part["faults"] = [f for f in part["faults"] if not (f["fault"] == fault.id and f["place"] == side)]
 
 
-def _chore_no_more(record: RecordDoc, fault: Fault, part_id: str) -> None:
-    """The chore that the fault had asked for, and that is not done yet, goes with it."""
+def _chore_no_more(desk: Desk, record: RecordDoc, fault: Fault, part: PartDoc) -> None:
+    """The work that the fault had called for, and that is not done yet, goes with it, unless another fault of
+    the part calls for it still.
+    """
+    by_id = {one.id: one for one in desk.references.faults}
+    noted = [(by_id.get(doc["fault"]), doc["severity"]) for doc in part["faults"]]
+    still = {one.work(severity) for one, severity in noted if one is not None}
+    left = {doc["fault"] for doc in part["faults"]} - {fault.id}
+    asked = {fault.work(severity.id) for severity in fault.severities}  # by a version that named no fault
     record["chores"] = [
         chore
         for chore in record["chores"]
         if chore["done"]
-        or not (chore["by"] == "rule" and chore["part"] == part_id and chore["note"] == fault.text)
+        or chore["by"] != "rule"
+        or chore["part"] != part["id"]
+        or chore["what"] in still
+        or (chore["fault"] in left if "fault" in chore else chore["what"] not in asked)
     ]
 
 
-def _chore_by_rule(desk: Desk, record: RecordDoc, what: str, part_id: str, why: str) -> None:
+def _chore_by_rule(desk: Desk, record: RecordDoc, what: str, part_id: str, fault: Fault) -> None:
     for chore in record["chores"]:
         if chore["what"] == what and chore["part"] == part_id and not chore["done"]:
             return
@@ -290,7 +302,8 @@ def _chore_by_rule(desk: Desk, record: RecordDoc, what: str, part_id: str, why: 
             "id": new_id("c"),
             "what": what,
             "part": part_id,
-            "note": why,
+            "note": fault.text,
+            "fault": fault.id,
             "by": "rule",
             "at": desk.now(),
             "done": None,

@@ -16,10 +16,9 @@ from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import UNKNOWN, Span
+from benchtui.store import Entry
 
 IN_BOOK = "the shop's book"
-Turn = tuple[str, int, str]
-"""An entry of a parcel's history: parcel, number, words."""
 
 
 @dataclass(frozen=True)
@@ -139,7 +138,7 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
         add_pressing(own_book(desk), title["id"], made, title=fresh, currency=desk.currency)
 
     def use() -> None:
-        with desk.act(f"record {record['no']}: new pressing in {IN_BOOK}: {name}") as change:
+        with desk.act(f"record {record['no']}: new pressing in {IN_BOOK}: {name}", OWN_BOOK) as change:
             desk.changed(change)["pressing"] = {
                 "id": made.id,
                 "how": "hand",
@@ -226,7 +225,9 @@ def _answer_with(desk: Desk, clue: Clue, answer: Answer) -> None:
     assert part is not None
     assert asked is not None
     where = f"record {record['no']}, {hand.part_name(record, part)}"
-    with desk.act(f"{where}: new answer in {IN_BOOK}: {clue.ask}: {answer.digit} {answer.text}") as change:
+    with desk.act(
+        f"{where}: new answer in {IN_BOOK}: {clue.ask}: {answer.digit} {answer.text}", OWN_BOOK
+    ) as change:
         copy = desk.changed(change)
         clues.put_answer(desk, copy, part["id"], asked[0], clue, answer, None, answer.text)
         desk.asking.asked = next_question(desk, copy)
@@ -255,7 +256,7 @@ def _grow(desk: Desk, write: Callable[[], None], use: Callable[[], None], line: 
         raise
     entry = desk.work.parcel.history[-1] if desk.work.parcel and desk.work.parcel.history else None
     if desk.work.parcel is not None and entry is not None:
-        desk.work.grown[(desk.work.parcel.id, entry.n, entry.say)] = Growth(path, before, after)
+        desk.work.grown[(desk.work.parcel.id, entry.n, entry.at)] = Growth(path, before, after)
 
 
 def _bytes(path: Path) -> bytes | None:
@@ -271,25 +272,14 @@ def _read_again(desk: Desk) -> None:
     desk.weighings.forget_counts()
 
 
-def about_to_turn(desk: Desk, back: bool) -> Turn | None:
-    """The entry of history that undo (``back``) or redo would turn now."""
-    parcel = desk.work.parcel
-    if parcel is None:
-        return None
-    at = len(parcel.history) - parcel.head["undone"] - (1 if back else 0)
-    if not 0 <= at < len(parcel.history):
-        return None
-    return parcel.id, parcel.history[at].n, parcel.history[at].say
-
-
-def turn_book(desk: Desk, turned: Turn | None, back: bool) -> str:
+def turn_book(desk: Desk, parcel: str, entry: Entry, back: bool) -> str:
     """Take the book back (or forth) with the entry just turned; what is to be said of it, "" for nothing.
 
     Only where the book is as that entry left it; else it keeps what it has, and that is said.
     """
-    if turned is None or IN_BOOK not in turned[2]:
+    if not (entry.was or {}).get("book"):
         return ""
-    growth = desk.work.grown.get(turned)
+    growth = desk.work.grown.get((parcel, entry.n, entry.at))
     stays = f"; but {IN_BOOK} stays as it is now ({own_book(desk).name})"
     if growth is None:
         return stays

@@ -65,6 +65,9 @@ def _moves_on(desk: Desk, one: Command) -> bool:
 
 
 def guarded(desk: Desk, verb: Callable[[], object], one_write: bool = False) -> None:
+    """Do it; what goes wrong is said in one line. What was shown before is kept with what it does."""
+    outer = desk.stood
+    desk.stood = outer or desk.stands()
     try:
         if one_write and desk.work.parcel is not None:
             with desk.work.parcel.one_write():
@@ -75,4 +78,6 @@ def guarded(desk: Desk, verb: Callable[[], object], one_write: bool = False) -> 
         desk.refuse(error.one_line())
     except OSError as error:  # a disk that has gone: whatever no room has said more clearly
         desk.refuse(BenchError(error.strerror or str(error), str(error.filename or "")).one_line())
+    finally:
+        desk.stood = outer
     desk.watch_trouble()

@@ -53,25 +53,25 @@ def by_rule(record: RecordDoc, words: Wording, at: str) -> list[ChoreDoc]:
     listed = {(chore["what"], chore["part"]) for chore in record["chores"]}
     made: list[ChoreDoc] = []
     for part in filter(is_here, record["parts"]):
-        for what, note in _called_for(part, words):
+        for what, note, fault in _called_for(part, words):
             if (what, part["id"]) not in listed:
                 listed.add((what, part["id"]))
-                made.append(_made(what, part["id"], note, at))
+                made.append(_made(what, part["id"], note, fault, at))
     return made
 
 
-def _called_for(part: PartDoc, words: Wording) -> Iterator[tuple[str, str]]:
-    """What work a part calls for, and why."""
+def _called_for(part: PartDoc, words: Wording) -> Iterator[tuple[str, str, str]]:
+    """What work a part calls for, why, and the id of the fault, "" where it is none."""
     if part["kind"] == "wrap":
-        yield "photograph", "before anything is removed"
+        yield "photograph", "before anything is removed", ""
     for doc in part["faults"]:
         fault = words.faults.get(doc["fault"])
         if fault is not None and (work := fault.work(doc["severity"])):
-            yield work, words.fault_text(doc)
+            yield work, words.fault_text(doc), fault.id
 
 
-def _made(what: str, part_id: str, note: str, at: str) -> ChoreDoc:
-    return {
+def _made(what: str, part_id: str, note: str, fault: str, at: str) -> ChoreDoc:
+    made: ChoreDoc = {
         "id": new_id("h"),
         "what": what,
         "part": part_id,
@@ -80,6 +80,9 @@ def _made(what: str, part_id: str, note: str, at: str) -> ChoreDoc:
         "at": at,
         "done": None,
     }
+    if fault:
+        made["fault"] = fault
+    return made
 
 
 def caution(record: RecordDoc, chore: ChoreDoc, words: Wording) -> str:

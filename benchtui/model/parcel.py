@@ -54,6 +54,19 @@ class CursorDoc(TypedDict, total=False):
     view: str
 
 
+class WasDoc(TypedDict, total=False):
+    """What the bench showed before an action: undo puts it back. ``passed``: part, place and clue of each
+    question passed over; ``book``: the shop's book that the action added to.
+    """
+
+    record: str | None
+    part: str | None
+    side: str
+    clue: list[str] | None
+    passed: list[list[str]]
+    book: str
+
+
 class HeadDoc(TypedDict):
     """The parcel. Dates are ISO text; ``sender`` an id in the shop's people."""
 

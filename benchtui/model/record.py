@@ -133,7 +133,7 @@ class PressingRef(TypedDict):
 
 
 class ChoreDoc(TypedDict):
-    """Work still to do; ``done`` is the day it was done."""
+    """Work still to do; ``done`` is the day it was done, ``fault`` the id of the fault that called for it."""
 
     id: str
     what: str
@@ -142,14 +142,17 @@ class ChoreDoc(TypedDict):
     by: Literal["key", "rule"]
     at: str
     done: str | None
+    fault: NotRequired[str]
 
 
 class SetApartDoc(TypedDict):
-    """Kept from stock and from every outgoing file."""
+    """Kept from stock and from every outgoing file; ``clue`` or ``fault`` is the id of what showed it."""
 
     why: str
     note: str
     at: str
+    clue: NotRequired[str]
+    fault: NotRequired[str]
 
 
 NOT_BY_COMPANY = "not by the company"

@@ -12,18 +12,36 @@ KEPT_BYTES = 128 * 1024
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One action: its number, what it was in words, when (UTC). ``kept``: undo cannot take it back."""
+    """One action: its number, what it was in words, when (UTC). ``kept``: undo cannot take it back.
+
+    ``was``: what the bench showed before it and what it is about, by ids; None in files of earlier versions.
+    """
 
     n: int
     say: str
     at: str
     ops: list[Op]
     kept: bool = False
+    was: Doc | None = None
 
     def doc(self) -> Doc:
         """The entry as the store keeps it."""
         doc: dict[str, Any] = {"n": self.n, "say": self.say, "at": self.at, "ops": self.ops}
-        return {**doc, "kept": True} if self.kept else doc
+        if self.kept:
+            doc["kept"] = True
+        if self.was is not None:
+            doc["was"] = self.was
+        return doc
+
+    def concerns(self) -> list[str]:
+        """Ids of the records it changed, added, moved or took out, in its own order; found by the paths."""
+        found = [str(path[1]) for path, _, _ in self.ops if path[0] in ("records", "queue") and len(path) > 1]
+        return list(dict.fromkeys(found))
+
+    def gives(self, record_id: str, field: str) -> Any:
+        """What the action made of a record's field; None where it did not touch it."""
+        wanted = ["records", record_id, field]
+        return next((after[0] for path, _, after in self.ops if path == wanted and after), None)
 
 
 class History:
@@ -32,7 +50,8 @@ class History:
     def __init__(self, docs: dict[str, Doc]) -> None:
         ordered = sorted(docs.values(), key=lambda doc: int(doc["n"]))
         self.entries = [
-            Entry(doc["n"], doc["say"], doc["at"], doc["ops"], bool(doc.get("kept"))) for doc in ordered
+            Entry(doc["n"], doc["say"], doc["at"], doc["ops"], bool(doc.get("kept")), doc.get("was"))
+            for doc in ordered
         ]
         self._sizes: dict[int, int] | None = None
         self._bytes = 0
@@ -47,11 +66,13 @@ class History:
         """What redo would do again."""
         return self.entries[len(self.entries) - undone] if 0 < undone <= len(self.entries) else None
 
-    def plan(self, say: str, at: str, ops: list[Op], undone: int, kept: bool) -> tuple[Entry, list[int]]:
+    def plan(
+        self, say: str, at: str, ops: list[Op], undone: int, kept: bool, was: Doc | None = None
+    ) -> tuple[Entry, list[int]]:
         """The entry for a new action, and the numbers of those it drives out (undone ones, oldest ones)."""
         sizes = self._measured()
         live = self.entries[: len(self.entries) - undone] if undone else self.entries
-        entry = Entry(live[-1].n + 1 if live else 1, say, at, ops, kept)
+        entry = Entry(live[-1].n + 1 if live else 1, say, at, ops, kept, was)
         gone = [each.n for each in self.entries[len(live) :]]
         size = self._bytes - sum(sizes[n] for n in gone) + size_of(entry.doc())
         for position, each in enumerate(live):

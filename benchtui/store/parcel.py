@@ -94,6 +94,16 @@ class Parcel:
         return self._history.entries
 
     @property
+    def next_undo(self) -> Entry | None:
+        """What `undo` would take back; None where it may not, or nothing is left."""
+        return None if self.closed else self._history.next_undo(self._undone)
+
+    @property
+    def next_redo(self) -> Entry | None:
+        """What `redo` would do again."""
+        return None if self.closed else self._history.next_redo(self._undone)
+
+    @property
     def trouble(self) -> str | None:
         """Why memory is ahead of the disk, in one line; None when all is saved."""
         return self._storage.trouble
@@ -133,18 +143,19 @@ class Parcel:
         return min(max(self.head["undone"], 0), len(self._history.entries))
 
     @contextlib.contextmanager
-    def action(self, say: str, kept: bool = False) -> Iterator[Change]:
+    def action(self, say: str, kept: bool = False, was: Doc | None = None) -> Iterator[Change]:
         """One action: what is changed inside is saved together and can be undone, or none of it.
 
-        An exception inside changes nothing; no difference leaves no history. ``kept``: undo stops before this
-        one (half of it lies in another file). BenchError for a closed parcel, one open for reading, an action
-        within an action, or a value that JSON cannot hold.
+        An exception inside changes nothing; no difference leaves no history. ``kept``: undo stops before
+        this one (half of it lies in another file). ``was``: kept with its entry (see `Entry`). BenchError
+        for a closed parcel, one open for reading, an action within an action, or a value that JSON cannot
+        hold.
         """
         if self.closed:
             raise BenchError(f"parcel {self.id} is closed", "", "a dated correction")
         with self._changing(say) as change:
             yield change
-            self._commit(change.settled(), change.say, kept)
+            self._commit(change.settled(), change.say, kept, was)
 
     @contextlib.contextmanager
     def correct(self, say: str) -> Iterator[Change]:
@@ -188,11 +199,11 @@ class Parcel:
 
     def undo(self) -> str | None:
         """Takes back the last action; says which, or None where there is nothing (more) to take back."""
-        return self._step(self._history.next_undo(self._undone), back=True)
+        return self._step(self.next_undo, back=True)
 
     def redo(self) -> str | None:
         """Does again what was undone last; says which, or None."""
-        return self._step(self._history.next_redo(self._undone), back=False)
+        return self._step(self.next_redo, back=False)
 
     def place(self, *, cursor: CursorDoc | None = _SAME, draft: DraftDoc | None = _SAME) -> None:
         """Where the dealer is, and the text in a line still open: durable, never history."""
@@ -256,13 +267,13 @@ class Parcel:
         finally:
             self._acting = False
 
-    def _commit(self, outcome: Outcome, say: str, kept: bool) -> None:
+    def _commit(self, outcome: Outcome, say: str, kept: bool, was: Doc | None = None) -> None:
         """The action's documents and its history entry, in one write."""
         head = dict(cast(Doc, self.head) if outcome.head is None else outcome.head)
         if not outcome.ops:
             return self._put(outcome, head)
         ops = fresh(outcome.ops)
-        entry, gone = self._history.plan(say, self._clock(), ops, self._undone, kept)
+        entry, gone = self._history.plan(say, self._clock(), ops, self._undone, kept, fresh(was))
         head["revision"] += 1
         head["undone"] = 0
         with self._in_step(), self._storage.hold():

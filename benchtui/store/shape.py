@@ -21,8 +21,8 @@ _RULES = {
     "part": "id:text kind:text grades:[grade] faults:[fault] sides:{object} origin:object? gone:object? "
     "owner:text name:text number:whole",
     "answer": "part:text place:text clue:text answer:text how:text text:text book:text at:text",
-    "chore": "id:text what:text part:text note:text done:text?",
-    "apart": "why:text note:text at:text",
+    "chore": "id:text what:text part:text note:text done:text? fault:text",
+    "apart": "why:text note:text at:text clue:text fault:text",
     "charge": "what:text minor:whole currency:text rate:text?",
     "line": "line:text artist:text title:text catalogue:text record:text?",
     "record": "id:text no:whole state:text stock:text? terms:text? title:title? channels:text size_in:whole? "
@@ -35,7 +35,7 @@ _RULES = {
     "charges:[charge] packing:text damage:text list:[line] state:text closed_at:text? note:text "
     "shares:{whole}? share_how:text cursor:object draft:object? undone:whole revision:whole "
     "sessions:[object] corrections:[object]",
-    "entry": "n:whole say:text at:text ops:[list]",
+    "entry": "n:whole say:text at:text ops:[list] was:object?",
     "settings": "name:text currency:text currencies:{whole} scale:text letter:text hour_wage:money? "
     "threshold:number keymap:text theme:text last_parcel:text? last_parcels:{text}",
     "sender": "id:text name:text",

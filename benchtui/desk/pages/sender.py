@@ -33,7 +33,7 @@ def sender(desk: Desk) -> PageView:
     at = marked_at(desk, len(TERMS))
     return PageView(
         (("Sender ", "accent bold"), (str(doc.get("name", "")), "bold")),
-        (*_account(data.get("account"), str(data.get("trouble") or "")), says(_agreed(desk, doc))),
+        (*_account(doc, data.get("account"), str(data.get("trouble") or "")), says(_agreed(desk, doc))),
         (Table((Column(), Column(rank=1)), [_field(doc, n, n == at) for n in range(len(TERMS))]),),
     )
 
@@ -52,8 +52,12 @@ def _shown(field: TermsField, doc: dict[str, object]) -> str:
         return str(doc.get(field.name))
 
 
+def _nothing_agreed(doc: dict[str, object]) -> bool:
+    return not (doc.get("commission") or doc.get("bands"))
+
+
 def _agreed(desk: Desk, doc: dict[str, object]) -> str:
-    if not (doc.get("commission") or doc.get("bands")):
+    if _nothing_agreed(doc):
         return "No commission agreed yet: nothing can be accounted for."
     try:
         return f"Agreed: {terms_of(doc, policy_of(desk.settings)).say()}."
@@ -61,11 +65,11 @@ def _agreed(desk: Desk, doc: dict[str, object]) -> str:
         return str(error)
 
 
-def _account(made: Statement | None, trouble: str) -> list[Para]:
+def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> list[Para]:
     """Sums of the statement; every figure an estimate."""
     if made is None:
         said = trouble or "The account is worked out when the statement is written."
-        told = [] if "no commission" in trouble else [says(said, "warn" if trouble else "dim")]
+        told = [] if _nothing_agreed(doc) else [says(said, "warn" if trouble else "dim")]
         return [*told, says(ESTIMATE, "dim")]
     return [
         Para((("Account ", "accent bold"), (f"as of {made.as_of}: {_counts(made)}", "dim"))),

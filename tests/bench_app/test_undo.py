@@ -1,0 +1,227 @@
+"""Undo and redo find their record by what an action changed and was about, never by its words, and show again
+what was shown before.
+"""
+
+from typing import Any
+
+from bench_hands import Hands, Sit
+
+from benchtui.model.record import new_id
+from benchtui.store import Entry
+from benchtui.store.history import History
+
+
+def _without_was(hands: Hands) -> None:
+    """The history as version 0.1 wrote it."""
+    parcel: Any = hands.desk.work.parcel
+    for entry in parcel._history.entries:
+        object.__setattr__(entry, "was", None)
+
+
+def _moved(demo: Hands) -> str:
+    """Record 5 is moved to place 4 while record 7 is on the bench; that one's id."""
+    demo.do("line-leave", "jump-record").enter("7")
+    here = demo.record["id"]
+    demo.do("line-leave") if demo.desk.open.line else None
+    demo.do("parcel-page").mark(5).do("page-earlier", "page-leave")
+    assert demo.record["id"] == here
+    return here
+
+
+def test_a_record_moved_and_moved_back_leaves_the_same_one_on_the_bench(demo: Hands) -> None:
+    moved, other = demo.at(5)["id"], demo.at(4)["id"]
+    here = _moved(demo)
+    assert (demo.at(4)["id"], demo.at(5)["id"]) == (moved, other)
+    demo.do("undo")
+    assert demo.record["id"] == here
+    assert demo.at(5)["id"] == moved
+    demo.do("redo")
+    assert demo.record["id"] == here
+    assert demo.at(4)["id"] == moved
+
+
+def test_a_move_in_a_parcel_of_an_earlier_version_stands_at_what_was_moved(demo: Hands) -> None:
+    moved = demo.at(5)["id"]
+    _moved(demo)
+    _without_was(demo)
+    demo.do("undo")
+    assert demo.record["id"] == moved
+    demo.do("redo")
+    assert (demo.record["id"], demo.record["no"]) == (moved, 4)
+
+
+def test_undo_shows_the_part_the_question_and_what_was_passed_over_before(slipway: Hands) -> None:
+    slipway.do("next-clue")
+    passed, asked, part = (
+        list(slipway.desk.asking.passed),
+        slipway.desk.asking.asked,
+        slipway.desk.work.part_id,
+    )
+    assert passed
+    assert asked is not None
+    slipway.do("answer-1", "take-disc", "next-clue", "undo")
+    assert (slipway.desk.work.part_id, slipway.desk.asking.asked) == (part, asked)
+    assert slipway.desk.asking.passed == passed
+
+
+def test_a_digit_for_the_part_that_follows_is_taken_back_to_the_part_in_the_hand(slipway: Hands) -> None:
+    for _ in range(12):
+        if slipway.desk.asking.asked is None:
+            break
+        slipway.do("next-clue")
+    slipway.grade("VG")
+    before = (slipway.desk.work.part_id, slipway.desk.asking.asked)
+    history = len(slipway.desk.work.parcel.history)  # type: ignore[union-attr]
+    slipway.key("1")
+    assert len(slipway.desk.work.parcel.history) == history + 1  # type: ignore[union-attr]
+    assert slipway.desk.work.part_id != before[0]
+    slipway.do("undo")
+    assert (slipway.desk.work.part_id, slipway.desk.asking.asked) == before
+
+
+def test_redo_shows_again_what_stood_before_the_next_action(slipway: Hands) -> None:
+    slipway.do("answer-1")
+    between = (slipway.desk.work.part_id, slipway.desk.asking.asked)
+    slipway.do("take-disc").grade("VG").do("undo", "undo", "redo")
+    assert slipway.desk.work.part_id is not None
+    disc = slipway.desk.work.part_id
+    assert (disc, slipway.desk.asking.asked) != between, "the disc was in the hand before it was graded"
+    assert slipway.part["kind"] == "disc"
+
+
+def test_a_take_in_is_taken_back_to_its_record_also_after_a_restart(slipway: Hands, sit: Sit) -> None:
+    for part in list(slipway.record["parts"]):
+        slipway.take(part["kind"], part.get("number", 1))
+        slipway.grade("VG")
+    slipway.do("price-hand").enter("9")
+    first, shown = slipway.record["id"], (slipway.desk.work.part_id, slipway.desk.asking.asked)
+    slipway.do("take-in", "line-leave")
+    assert slipway.record["id"] != first
+    slipway.leave()
+    again = sit(slipway.desk.shop.path)
+    again.do("line-leave") if again.desk.open.line else None
+    again.do("undo")
+    assert again.record["id"] == first
+    assert (again.desk.work.part_id, again.desk.asking.asked) == shown
+
+
+def test_what_an_edited_history_says_was_shown_is_no_reason_to_fail(slipway: Hands) -> None:
+    slipway.do("answer-1")
+    for nonsense in ({}, {"record": 3}, {"record": None, "part": 1, "side": 2, "clue": 3, "passed": [4]}):
+        entry = slipway.desk.work.parcel.history[-1]  # type: ignore[union-attr]
+        object.__setattr__(entry, "was", nonsense)
+        slipway.do("undo", "redo")
+        assert slipway.record["answers"]
+
+
+def test_an_entry_says_which_records_it_is_about() -> None:
+    ops: list[Any] = [
+        [["head", "note"], [""], ["x"]],
+        [["queue", "r-2"], [2], [1]],
+        [["records", "r-1", "state"], ["started"], ["taken-in"]],
+    ]
+    entry = Entry(1, "in words", "2026-11-25T10:00:00Z", ops)
+    assert entry.concerns() == ["r-2", "r-1"]
+    assert entry.gives("r-1", "state") == "taken-in"
+    assert entry.gives("r-2", "state") is None
+
+
+# -- chores and setting apart -----------------------------------------------------------------------
+
+
+def _fault(hands: Hands, fault_id: str, severity: int) -> None:
+    fault = next(one for one in hands.desk.references.faults if one.id == fault_id)
+    hands.do("fault").key(fault.key)
+    if hands.desk.open.menu is not None:
+        hands.key(str(severity))
+
+
+def _change(hands: Hands, change_it: Any) -> None:
+    assert hands.desk.work.parcel is not None
+    with hands.desk.work.parcel.action("edited elsewhere") as change:
+        change_it(change.record(hands.record["id"]))
+
+
+def test_a_chore_goes_with_its_fault_whatever_its_note_says(slipway: Hands) -> None:
+    slipway.take("disc")
+    _fault(slipway, "scuffs", 2)
+    made = slipway.record["chores"]
+    assert [(one["by"], one["fault"]) for one in made] == [("rule", "scuffs")]
+    _change(slipway, lambda record: record["chores"][0].update(note="heard nothing yet"))
+    _fault(slipway, "scuffs", 0)
+    assert slipway.record["chores"] == []
+
+
+def test_a_chore_that_another_fault_calls_for_stays(slipway: Hands) -> None:
+    slipway.take("disc")
+    _fault(slipway, "scuffs", 2)
+    _fault(slipway, "scratch", 4)
+    work = [one["what"] for one in slipway.record["chores"]]
+    assert work == ["play-test"]
+    _fault(slipway, "scuffs", 0)
+    assert [one["what"] for one in slipway.record["chores"]] == ["play-test"]
+    _fault(slipway, "scratch", 0)
+    assert slipway.record["chores"] == []
+
+
+def test_a_chore_of_an_earlier_version_goes_with_the_fault_that_calls_for_such_work(slipway: Hands) -> None:
+    slipway.take("disc")
+    _fault(slipway, "scuffs", 2)
+
+    def as_it_was(record: Any) -> None:
+        del record["chores"][0]["fault"]
+        extra = {**record["chores"][0], "id": new_id("c"), "what": "photograph"}
+        record["chores"].append(extra)
+
+    _change(slipway, as_it_was)
+    _fault(slipway, "scuffs", 0)
+    assert [one["what"] for one in slipway.record["chores"]] == ["photograph"]
+
+
+def test_history_written_by_this_version_is_read_back_with_what_was_shown() -> None:
+    was = {"record": "r-1", "part": None, "side": "", "clue": None, "passed": []}
+    entry = Entry(1, "x", "2026-11-25T10:00:00Z", [], was=was)
+    assert History({"1": entry.doc()}).entries == [entry]
+
+
+def _gives_itself_away(hands: Hands) -> Any:
+    hands.find("ox").ask("lettering glass")
+    clue = hands.desk.clue
+    assert clue is not None
+    hands.answer(next(one for one in clue.answers if one.tells == "counterfeit").id)
+    assert hands.record["set_apart"] is not None
+    return clue
+
+
+def test_another_answer_to_the_clue_that_set_it_apart_takes_that_back_whatever_the_note_says(
+    parcel: Hands,
+) -> None:
+    clue = _gives_itself_away(parcel)
+    apart: Any = parcel.record["set_apart"]
+    assert apart["clue"] == clue.id
+    _change(parcel, lambda record: record["set_apart"].update(note="looked at with the neighbour"))
+    parcel.ask("lettering glass").answer(next(one for one in clue.answers if not one.tells).id)
+    assert parcel.record["set_apart"] is None
+    assert "no longer set apart" in parcel.said
+
+
+def test_an_answer_to_another_clue_takes_nothing_back(parcel: Hands) -> None:
+    _gives_itself_away(parcel)
+    parcel.do("answer-1")
+    assert parcel.record["set_apart"] is not None
+
+
+def test_in_a_record_of_an_earlier_version_the_answers_say_whether_it_stays_set_apart(parcel: Hands) -> None:
+    clue = _gives_itself_away(parcel)
+    _change(parcel, lambda record: record["set_apart"].pop("clue"))
+    parcel.ask("lettering glass").answer(next(one for one in clue.answers if not one.tells).id)
+    assert parcel.record["set_apart"] is None
+
+
+def test_what_was_set_apart_by_hand_is_taken_back_by_no_answer(parcel: Hands) -> None:
+    parcel.find("ox").do("chore").key("u")
+    assert parcel.record["set_apart"] is not None
+    clue = parcel.ask("lettering glass").desk.clue
+    assert clue is not None
+    parcel.answer(next(one for one in clue.answers if not one.tells).id)
+    assert parcel.record["set_apart"] is not None
