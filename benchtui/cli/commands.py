@@ -33,7 +33,8 @@ def add(made: Any, command: MakeCommand) -> None:
         command(made, "export", "hand on: intake, stock book, statement, chores, slips, report", _export)
     )
     titles = command(made, "titles", "take in a title list, or take the last one out again", _titles)
-    titles.add_argument("file", nargs="?", metavar="FILE.csv")
+    titles.add_argument("file", nargs="?", metavar="FILE", help="a spreadsheet, CSV, JSON lines or text")
+    titles.add_argument("--encoding", metavar="NAME", help="of a text file, where the guess is wrong")
     titles.add_argument("--map", action="append", default=[], metavar="THEIRS=OURS", help="a column's name")
     titles.add_argument("--doubtful", default="keep", help="near-duplicates: keep, merge or skip")
     titles.add_argument("--undo", action="store_true", help="take the last list out again")
@@ -92,7 +93,16 @@ def _titles(args: argparse.Namespace) -> int:
     try:
         known = [build_piece(known_titles(shop, Library.open([shop.path / "books"])))]
         with long_work("titles", f"nothing of {args.file} is taken in") as progress:
-            return run(shop.path, args.file, args.map, args.doubtful, args.undo, known, progress=progress)
+            return run(
+                shop.path,
+                args.file,
+                args.map,
+                args.doubtful,
+                args.undo,
+                known,
+                progress=progress,
+                encoding=args.encoding,
+            )
     finally:
         shop.close()
 

@@ -1,17 +1,25 @@
 """Our columns, the dealer's own names for them, and the title that a row of cells makes."""
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from hashlib import blake2b
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
-from benchtui.model.span import parse_edtf
 from benchtui.model.title import Title
-from benchtui.titles.barcode import read_barcode
 from benchtui.titles.fold import fold, number_key
+from benchtui.titles.header import name_key, words
+from benchtui.titles.oneline import cells_of_line
+from benchtui.titles.values import (
+    barcode_of,
+    channels_of,
+    count_of,
+    country_of,
+    date_of,
+    discs_in,
+    is_empty,
+    size_of,
+)
 
 COLUMNS = (
     "artist", "title", "catalogue", "first", "company", "country", "barcode", "channels", "size_in", "discs",
@@ -21,18 +29,11 @@ COLUMNS = (
 be left out, the list's own otherwise.
 """
 NEEDED = ("artist", "title")
-OTHERS = {
-    "catalogue": ("catalogue number", "cat number", "cat no", "number"),
-    "first": ("year", "first issued", "released"),
-    "company": ("label", "record company", "record label"),
-    "artist": ("performer", "band"),
-    "title": ("album", "name"),
-}
-"""What a list's columns are called by others: read so where our own name does not stand in it."""
+BOTH = "both"
+"""Artist and title in one cell, parted by a dash."""
 LONGEST = 500
 """Letters of a cell; nothing on a record is longer."""
 GUARDED = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
-CHANNELS = ("mono", "stereo", "both")
 
 
 class RefusedError(ValueError):
@@ -49,14 +50,21 @@ class Columns:
     unused: tuple[str, ...]
     read_as: tuple[tuple[str, str], ...] = ()
     """Columns read under another name than ours: theirs, ours."""
+    ours: bool = False
+    """Whether the list was written by this program: its cells say exactly what they hold."""
 
     def title(self, cells: Sequence[str]) -> tuple[Title, list[str]]:
         """The title of the row, and what was left out of it. Raises RefusedError."""
         text = {name: unguarded(cells[at]) for name, at in self.at.items()}
+        if not self.ours:
+            text = {name: "" if is_empty(cell) and name != "title" else cell for name, cell in text.items()}
+        if BOTH in text:
+            _part(text)
         for name, cell in text.items():
             if len(cell) > LONGEST:
                 raise RefusedError(f"{name} has {len(cell):,} letters; {LONGEST} are the most")
-            if cells[self.at[name]].lstrip().startswith("=") and name in NEEDED:
+            at = self.at.get(name)
+            if at is not None and cells[at].lstrip().startswith("=") and name in NEEDED:
                 raise RefusedError(f"{name} is a formula ({cell[:20]}); write its text")
         if not text["title"]:
             raise RefusedError("the title is empty")
@@ -68,26 +76,34 @@ class Columns:
 
 def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) -> Columns:
     """Reads the header; ``mapping`` is the dealer's name -> ours. Raises BenchError where it does not fit."""
-    names = {fold(name): at for at, name in reversed(list(enumerate(header)))}
-    meant = {fold(theirs) for theirs in mapping}
-    at = {ours: names[fold(ours)] for ours in COLUMNS if fold(ours) in names and fold(ours) not in meant}
-    for ours, others in OTHERS.items():
-        found = next((one for one in others if fold(one) in names and fold(one) not in meant), None)
+    names = {name_key(name): at for at, name in reversed(list(enumerate(header)))}
+    meant = {name_key(theirs) for theirs in mapping}
+    at = {
+        ours: names[name_key(ours)]
+        for ours in COLUMNS
+        if name_key(ours) in names and name_key(ours) not in meant
+    }
+    for ours, others in words().items():
+        taken = set(at.values())
+        fits = (names[one] for one in others if one in names and one not in meant and names[one] not in taken)
+        found = next(fits, None)
         if ours not in at and ours not in mapping.values() and found is not None:
-            at[ours] = names[fold(found)]
+            at[ours] = found
     for theirs, ours in mapping.items():
-        if ours not in COLUMNS:
+        if ours not in (*COLUMNS, BOTH):
             raise BenchError(f"{ours} is none of our columns", "--map", "ours are " + ", ".join(COLUMNS))
-        if fold(theirs) not in names:
+        if name_key(theirs) not in names:
             raise BenchError(f"there is no column {theirs}", path, "its columns are " + ", ".join(header), 1)
-        at[ours] = names[fold(theirs)]
-    missing = [name for name in NEEDED if name not in at]
+        at[ours] = names[name_key(theirs)]
+    if all(name in at for name in NEEDED):
+        at.pop(BOTH, None)
+    missing = [name for name in NEEDED if name not in at and BOTH not in at]
     if missing:
         right = f"name it so, or say --map THEIRS={missing[0]}; its columns are {', '.join(header)[:200]}"
         raise BenchError(f"there is no column {' or '.join(missing)}", path, right, 1)
-    unused = tuple(name for no, name in enumerate(header) if no not in at.values())
-    read_as = tuple((header[no], ours) for ours, no in at.items() if fold(header[no]) != fold(ours))
-    return Columns(at, unused, read_as)
+    unused = tuple(name for no, name in enumerate(header) if no not in at.values() and name)
+    read_as = tuple((header[no], ours) for ours, no in at.items() if name_key(header[no]) != name_key(ours))
+    return Columns(at, unused, read_as, tuple(header) == COLUMNS)
 
 
 def guarded(text: str) -> str:
@@ -121,60 +137,33 @@ def _id_of(*words: str) -> str:
     return "l-" + blake2b("\n".join(words).encode(), digest_size=8).hexdigest()
 
 
+def _part(text: dict[str, str]) -> None:
+    """Artist and title out of the cell that holds both, with its number and year where no column has them."""
+    whole = text.pop(BOTH)
+    found = cells_of_line(whole)
+    if found is None:
+        raise RefusedError(f"{whole[:40]!r} has no ' - ' between artist and title")
+    for name, cell in zip(("artist", "title", "catalogue", "first"), found, strict=True):
+        text[name] = text.get(name) or cell
+
+
 def _title(text: dict[str, str], left: list[str]) -> Title:
     artist, name, catalogue = text["artist"], text["title"], text.get("catalogue", "")
+    size = text.get("size_in", "")
+    first, country = date_of(text.get("first", "")), country_of(text.get("country", ""))
+    barcode, channels = barcode_of(text.get("barcode", "")), channels_of(text.get("channels", ""))
+    inches, discs = size_of(size), count_of("discs", text.get("discs", ""), 200)
+    left += [say for _, say in (first, country, barcode, channels, inches, discs) if say]
     return Title(
         id=text.get("id", "") or identity(artist, name, catalogue),
         artist=artist,
         title=name,
         catalogue=catalogue,
-        first=_first(text.get("first", ""), left),
+        first=first[0],
         company=text.get("company", ""),
-        country=text.get("country", "").upper(),
-        barcode=_barcode(text.get("barcode", ""), left),
-        channels=_channels(text.get("channels", ""), left),
-        size_in=_number("size_in", text.get("size_in", ""), 40, left),
-        discs=_number("discs", text.get("discs", ""), 200, left) or 1,
+        country=country[0],
+        barcode=barcode[0],
+        channels=channels[0],
+        size_in=inches[0],
+        discs=discs[0] or discs_in(size) or 1,
     )
-
-
-def _first(text: str, left: list[str]) -> str:
-    if not text:
-        return ""
-    if _is_date(text):
-        return text
-    left.append(f"first {text[:30]!r} is no date; write 1967, 1967-05 or [1966..1968]")
-    return ""
-
-
-@lru_cache(maxsize=20_000)
-def _is_date(text: str) -> bool:
-    try:
-        parse_edtf(text)
-    except ValueError:
-        return False
-    return True
-
-
-def _barcode(text: str, left: list[str]) -> str:
-    code = read_barcode(text) if text else None
-    if code is not None and code.valid is False:
-        left.append(code.say)
-    return text
-
-
-def _channels(text: str, left: list[str]) -> str:
-    low = fold(text)
-    if low and low not in CHANNELS:
-        left.append(f"channels {text[:30]!r} is none of {', '.join(CHANNELS)}")
-    return low if low in CHANNELS else ""
-
-
-def _number(name: str, text: str, most: int, left: list[str]) -> int | None:
-    if not text:
-        return None
-    whole = re.match(r"\d{1,4}(?!\d)", text)
-    if whole and 0 < int(whole.group()) <= most:
-        return int(whole.group())
-    left.append(f"{name} {text[:30]!r} is no number from 1 to {most}")
-    return None

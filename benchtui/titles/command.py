@@ -20,6 +20,7 @@ def run(
     known: Iterable[Piece] = (),
     say: Callable[[str], object] = print,
     progress: Callable[[float], object] | None = None,
+    encoding: str | None = None,
 ) -> int:
     """Does it for the shop in that folder and returns the exit code, 0; raises BenchError for bad input.
 
@@ -34,8 +35,10 @@ def run(
         say(f"{undo_take_in(folder)} is out again")
         return 0
     if not file:
-        raise BenchError("which list?", "benchtui titles", "name a CSV file, or say --undo")
-    report = take_in(Path(file), folder, read_maps(maps), _choice(doubtful), known, progress)
+        raise BenchError("which list?", "benchtui titles", "name a list, or say --undo")
+    report = take_in(
+        Path(file), folder, read_maps(maps), _choice(doubtful), known, progress, encoding=encoding
+    )
     for line in report.told():
         say(line)
     return 0

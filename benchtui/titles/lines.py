@@ -1,27 +1,22 @@
-"""Reads the rows of a CSV file one by one, so that a broken one costs itself only.
+"""Reads the rows of a delimited text file one by one, so that a broken one costs itself only.
 
-A CSV reader run over a whole file takes an unclosed quote for the beginning of a long cell and swallows
-what follows. Here a row may go on over further lines only where it then closes with as many cells as the
-header has; otherwise its first line alone is refused.
+A reader run over a whole file takes an unclosed quote for the beginning of a long cell and swallows what
+follows. Here a quote counts only at a cell's beginning (``Quern 7"`` is ordinary), and a row may go on over
+further lines only where it then closes with as many cells as the header has; otherwise its first line alone
+is refused.
 """
 
-import codecs
 import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
 
-from benchtui.base.errors import BenchError
-from benchtui.base.reading import check_ordinary
-
 LONGEST_LINE = 64_000
 """Bytes of a line; a longer one is refused unread."""
 MOST_LINES = 20
 """Lines that one row may go over."""
-MOST_BYTES = 500_000_000
-"""Bytes of a list; a million titles have some 100 million."""
-DELIMITERS = ",;\t"
+DELIMITERS = ",;\t|"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,137 +32,131 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class _Line:
+class Line:
+    """One line of text, or why it is ``refused``; ``end``: where in the file it ends."""
+
     no: int
     text: str
     end: int
     refused: str = ""
 
 
-class Sheet:
-    """A CSV file: its encoding, delimiter and header are read at once, its rows as they are asked for."""
+class Lines:
+    """The lines of a stream, decoded one by one. ``size``: bytes of the whole, for the share read."""
 
-    def __init__(self, path: Path) -> None:
-        self.path = path
-        self._size = check_ordinary(path, MOST_BYTES, "name a CSV file")
-        try:
-            self._file: BinaryIO = path.open("rb")
-        except OSError as error:
-            raise BenchError(f"cannot be read: {error.strerror}", path, "name a CSV file") from error
-        self._held: list[_Line] = []
-        self._no = 0
-        try:
-            self.encoding = _encoding_of(self._file)
-            self.delimiter, self.header = self._read_header()
-        except BenchError:
-            self.close()
-            raise
+    def __init__(self, path: Path, stream: BinaryIO, encoding: str, size: int) -> None:
+        self.path, self.encoding = path, encoding
+        self._stream, self._size = stream, size
+        self._held: list[Line] = []
+        self._no = self._at = 0
 
-    def close(self) -> None:
-        """Lets go of the file."""
-        self._file.close()
-
-    def rows(self) -> Iterator[Row]:
-        """Every row after the header; empty lines are passed over."""
-        while (line := self._next()) is not None:
-            if line.refused:
-                yield Row(line.no, [], line.refused, self._share(line))
-            elif line.text.strip():
-                yield self._row(line)
-
-    def _row(self, line: _Line) -> Row:
-        taken: list[_Line] = []
-        text, last = line.text, line
-        while text.count('"') % 2 and len(taken) < MOST_LINES and (more := self._next()) is not None:
-            taken.append(more)
-            if more.refused:
-                break
-            text, last = text + "\n" + more.text, more
-        cells = self._cells(text)
-        if cells is not None and len(cells) == len(self.header):
-            return Row(line.no, cells, "", self._share(last))
-        self._held = taken + self._held
-        return Row(line.no, [], self._why(line.text), self._share(line))
-
-    def _cells(self, text: str) -> list[str] | None:
-        if text.count('"') % 2:
-            return None
-        try:
-            return next(csv.reader([text], delimiter=self.delimiter, strict=True))
-        except (csv.Error, StopIteration):
-            return None
-
-    def _why(self, text: str) -> str:
-        if text.count('"') % 2:
-            return "a quote is opened and not closed"
-        cells = self._cells(text)
-        if cells is None:
-            return "its quotes are out of place"
-        return f"{len(cells)} cells where the header has {len(self.header)}"
-
-    def _share(self, line: _Line) -> float:
-        return min(1.0, line.end / max(1, self._size))
-
-    def _next(self) -> _Line | None:
+    def next(self) -> Line | None:
+        """The next line, None at the end."""
         if self._held:
             return self._held.pop(0)
-        raw = self._file.readline(LONGEST_LINE)
+        raw = self._stream.readline(LONGEST_LINE)
         if not raw:
             return None
-        self._no += 1
-        no = self._no
+        self._no, size = self._no + 1, len(raw)
         if len(raw) == LONGEST_LINE and not raw.endswith(b"\n"):
-            size = len(raw)
             while raw and not raw.endswith(b"\n"):
-                raw = self._file.readline(LONGEST_LINE)
+                raw = self._stream.readline(LONGEST_LINE)
                 size += len(raw)
-            return _Line(no, "", self._file.tell(), f"{size:,} bytes long; a line may have {LONGEST_LINE:,}")
-        return self._decoded(no, raw)
+            self._at += size
+            return Line(self._no, "", self._at, f"{size:,} bytes long; a line may have {LONGEST_LINE:,}")
+        self._at += size
+        return self._decoded(raw)
 
-    def _decoded(self, no: int, raw: bytes) -> _Line:
-        end = self._file.tell()
+    def give_back(self, lines: list[Line]) -> None:
+        """Lines that were looked at too early; they come next again."""
+        self._held = lines + self._held
+
+    def share(self, line: Line) -> float:
+        """How much of the file is read once that line is."""
+        return min(1.0, line.end / max(1, self._size))
+
+    def _decoded(self, raw: bytes) -> Line:
         try:
             text = raw.decode(self.encoding).rstrip("\r\n").removeprefix("\ufeff")
         except UnicodeDecodeError as error:
-            byte = raw[error.start]
-            return _Line(
-                no, "", end, f"byte {byte:#04x} at place {error.start + 1} is not {self.encoding.upper()}"
-            )
-        if "\0" in text:
-            return _Line(no, "", end, "it holds a NUL character")
-        return _Line(no, text, end)
-
-    def _read_header(self) -> tuple[str, list[str]]:
-        line = self._next()
-        while line is not None and not line.text.strip() and not line.refused:
-            line = self._next()
-        if line is None:
-            raise BenchError("there is nothing in this file", self.path, "the first line names the columns")
-        if line.refused:
-            raise BenchError(
-                f"the header cannot be read: {line.refused}", self.path, "save it as UTF-8", line.no
-            )
-        delimiter = max(DELIMITERS, key=line.text.count)
-        return delimiter, [cell.strip() for cell in next(csv.reader([line.text], delimiter=delimiter), [])]
+            said = f"byte {raw[error.start]:#04x} at place {error.start + 1} is not {self.encoding.upper()}"
+            return Line(self._no, "", self._at, said)
+        return Line(self._no, "" if "\0" in text else text, self._at,
+                    "it holds a NUL character" if "\0" in text else "")  # fmt: skip
 
 
-def _encoding_of(file: BinaryIO) -> str:
-    """UTF-8, unless nothing beyond ASCII in the first megabytes is: then the Windows code page old
-    programs write.
+def rows_of(lines: Lines, delimiter: str, wide: int) -> Iterator[Row]:
+    """Every row; empty lines are passed over, cells missing at the end are empty.
 
-    A file that mixes the two is read as UTF-8, and its other lines are refused by number.
+    ``wide``: how many cells the header has.
     """
-    start = file.read(4)
-    if start.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
-        raise BenchError("this is UTF-16", file.name, "save it as CSV in UTF-8")
-    file.seek(0)
-    good = bad = 0
-    for raw in file.read(1 << 22).splitlines()[:-1] or [b""]:
-        if not raw.isascii():
-            try:
-                raw.decode("utf-8")
-                good += 1
-            except UnicodeDecodeError:
-                bad += 1
-    file.seek(0)
-    return "cp1252" if bad and not good else "utf-8"
+    while (line := lines.next()) is not None:
+        if line.refused:
+            yield Row(line.no, [], line.refused, lines.share(line))
+        elif line.text.strip(delimiter + " "):
+            yield _row(lines, line, delimiter, wide)
+
+
+def _row(lines: Lines, line: Line, delimiter: str, wide: int) -> Row:
+    taken: list[Line] = []
+    text, last = line.text, line
+    while is_open(text, delimiter) and len(taken) < MOST_LINES and (more := lines.next()) is not None:
+        taken.append(more)
+        if more.refused:
+            break
+        text, last = text + "\n" + more.text, more
+    cells = cells_of(text, delimiter)
+    if cells is not None and (len(cells) == wide or (not taken and _fits(cells, wide))):
+        return Row(line.no, (cells + [""] * wide)[:wide], "", lines.share(last))
+    lines.give_back(taken)
+    return Row(line.no, [], _why(line.text, delimiter, wide), lines.share(line))
+
+
+def _fits(cells: list[str], wide: int) -> bool:
+    """Whether cells are missing at the end only, or those too many are all empty."""
+    return 1 < len(cells) < wide or (len(cells) > wide and not any(cell.strip() for cell in cells[wide:]))
+
+
+def cells_of(text: str, delimiter: str) -> list[str] | None:
+    """The cells of a row; None where its quotes do not fit."""
+    if is_open(text, delimiter):
+        return None
+    try:
+        cells = next(csv.reader([text], delimiter=delimiter))
+        strict = next(csv.reader([text], delimiter=delimiter, strict=True))
+    except (csv.Error, StopIteration):
+        return None
+    return cells if cells == strict else None
+
+
+def is_open(text: str, delimiter: str) -> bool:
+    """Whether a quote that opens a cell is not closed at the text's end."""
+    at, begins = 0, True
+    while at < len(text):
+        if begins and text[at] == '"':
+            at = _end_of_quoted(text, at + 1)
+            if at < 0:
+                return True
+            begins = False
+        else:
+            begins = text[at] == delimiter
+            at += 1
+    return False
+
+
+def _end_of_quoted(text: str, at: int) -> int:
+    """The place after the closing quote (a doubled one is text); -1 where none closes."""
+    while (at := text.find('"', at)) >= 0:
+        if text[at + 1 : at + 2] != '"':
+            return at + 1
+        at += 2
+    return -1
+
+
+def _why(text: str, delimiter: str, wide: int) -> str:
+    if is_open(text, delimiter):
+        return "a quote is opened and not closed"
+    cells = cells_of(text, delimiter)
+    if cells is None:
+        return "its quotes are out of place"
+    return f"{len(cells)} cells where the header has {wide}"

@@ -9,7 +9,7 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.columns import COLUMNS, RefusedError, columns_of, guarded
-from benchtui.titles.lines import Sheet
+from benchtui.titles.sheet import open_sheet
 
 STEP = 128
 """Rows between two breaths: 1 or 2 ms."""
@@ -19,7 +19,7 @@ def read_list(path: Path) -> Iterator[tuple[Title, float]]:
     """The titles of a list, each with the share of the file read; rows that make no title are passed over
     (``list_faults`` names them).
     """
-    sheet = Sheet(path)
+    sheet = open_sheet(path)
     try:
         columns = columns_of(sheet.header, {}, path)
         for row in sheet.rows():
@@ -35,7 +35,7 @@ def read_list(path: Path) -> Iterator[tuple[Title, float]]:
 def list_faults(path: Path) -> list[BenchError]:
     """What is wrong in a list somebody edited by hand, each with its line."""
     try:
-        sheet = Sheet(path)
+        sheet = open_sheet(path)
     except BenchError as error:
         return [error]
     faults: list[BenchError] = []

@@ -56,7 +56,7 @@ class Report:
     left_out: list[Noted] = field(default_factory=list)
     unused: tuple[str, ...] = ()
     read_as: tuple[tuple[str, str], ...] = ()
-    encoding: str = "utf-8"
+    said: tuple[str, ...] = ()
     doubts: list[Doubt] = field(default_factory=list)
     path: Path | None = None
 
@@ -67,8 +67,7 @@ class Report:
             f"{self.source}: {lines}: {self.new:,} new, {self.changed:,} changed, {self.same:,} the same,"
             f" {len(self.repeats):,} repeated, {len(self.doubts):,} doubtful, {len(self.refused):,} refused"
         )
-        if self.encoding != "utf-8":
-            yield "not UTF-8: read in the Windows code page 1252"
+        yield from self.said
         if self.read_as:
             yield "columns read: " + ", ".join(f"{theirs} as {ours}" for theirs, ours in self.read_as)
         if self.unused:

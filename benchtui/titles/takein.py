@@ -14,12 +14,13 @@ from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.alike import Likeness
 from benchtui.titles.columns import RefusedError, columns_of, has_own_id, identity, variant_id
-from benchtui.titles.lines import Row, Sheet
+from benchtui.titles.lines import Row
 from benchtui.titles.listfile import cells_of, fill, write_list
 from benchtui.titles.lists import drop_indexes, load_list, load_steps, reserved_list
 from benchtui.titles.piece import Piece, row_of, title_of
 from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
 from benchtui.titles.same import differ_in, differ_perhaps_in
+from benchtui.titles.sheet import open_sheet
 
 BREATH = 128
 """Rows between two breaths."""
@@ -39,9 +40,10 @@ class TakeIn:
         mapping: Mapping[str, str] | None = None,
         known: Iterable[Piece] = (),
         apart: bool = False,
+        encoding: str | None = None,
     ) -> None:
         self.path, self.folder = path, folder
-        self._sheet = Sheet(path)
+        self._sheet = open_sheet(path, encoding, mapping)
         try:
             self._columns = columns_of(self._sheet.header, mapping or {}, path)
         except BenchError:
@@ -58,7 +60,7 @@ class TakeIn:
             str(path),
             unused=self._columns.unused,
             read_as=self._columns.read_as,
-            encoding=self._sheet.encoding,
+            said=tuple(self._sheet.said),
         )
 
     @property
@@ -251,11 +253,12 @@ def take_in(
     known: Iterable[Piece] = (),
     progress: Callable[[float], object] | None = None,
     stop: Callable[[], bool] | None = None,
+    encoding: str | None = None,
 ) -> Report:
     """Takes the list in by a rule. ``stop`` is asked every few milliseconds; nothing is written once it
     says so. What ``progress`` raises ends it at any step, and no list is left.
     """
-    taking = TakeIn(path, folder, mapping, known)
+    taking = TakeIn(path, folder, mapping, known, encoding=encoding)
     for phase in (taking.reading, taking.writing):
         if phase == taking.writing:
             for no in taking.undecided():

@@ -179,7 +179,7 @@ def test_refused_lines_are_named_and_the_rest_is_in(tmp_path: Path, folder: Path
     broken = (
         'A,"open,,,,,,,,',
         "A",
-        ",,,,,,,,,",
+        "Z,,QM 5",
         "=HYPERLINK(1),T,,,,,,,,",
         "X,=1+1,,,,,,,,",
         f"A,{'x' * 600},,,,,,,,",
@@ -198,7 +198,7 @@ def test_refused_lines_are_named_and_the_rest_is_in(tmp_path: Path, folder: Path
 
 
 def test_a_cell_that_cannot_be_used_is_left_out_and_named(tmp_path: Path, folder: Path) -> None:
-    report = taken(tmp_path, folder, HEAD + "A Bell,One,QM 1,ca. 1967,,,5012345678901,quad,huge,0\n")
+    report = taken(tmp_path, folder, HEAD + "A Bell,One,QM 1,some day,,,5012345678901,quad,huge,0\n")
     assert report.new == 1
     said = " ".join(note.say for note in report.left_out)
     assert all(word in said for word in ("first", "channels", "size_in", "discs", "check digit"))
@@ -241,7 +241,7 @@ def test_of_many_lines_with_a_hundred_broken_the_rest_is_in_and_the_hundred_are_
     tmp_path: Path, folder: Path
 ) -> None:
     lines = [f"Maker {no % 97},Opus {no} of {no % 31},ZQ {no}" for no in range(8_000)]
-    broken = {no: ('"open', "x,y", 'a,"b"c,d')[no % 3] for no in range(7, 8_000, 80)}
+    broken = {no: ('"open', "x,y,z,w", 'a,"b"c,d')[no % 3] for no in range(7, 8_000, 80)}
     path = [broken.get(no, line) for no, line in enumerate(lines)]
     report = taken(tmp_path, folder, "artist,title,catalogue\n" + "\n".join(path) + "\n")
     assert len(broken) == 100
@@ -334,7 +334,7 @@ def test_rows_in_are_rows_told(tmp_path: Path, folder: Path) -> None:
         *ALIKE,
         ALIKE[0],
         "Odile Vance,Harbor Lights,QM 9,,,,,,,",
-        ",,,,,,,,,",
+        "Odile Vance,,QM 10,,,,,,,",
         "Harriet Lang,Slow Train,QM 8,1967,,,,,,",
     ]
     report = taken(tmp_path, folder, HEAD + "\n".join(rows) + "\n", doubtful="merge")

@@ -1,0 +1,298 @@
+"""A list as dealers have them, whatever it is written in: its columns, and its rows one by one.
+
+What a file is, its first bytes say and not its name: a spreadsheet (.xlsx, .ods, .xls), text parted by
+commas, semicolons, tabs or bars, JSON lines, plain lines ``Artist - Title (Number) Year``, each also packed
+by gzip or as the only file of a zip. Heading lines above the columns' names are passed over.
+"""
+
+import gzip
+import io
+import json
+import tempfile
+import zipfile
+import zlib
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from itertools import islice
+from pathlib import Path
+from typing import BinaryIO, cast
+
+from benchtui.base.errors import BenchError
+from benchtui.base.reading import check_ordinary
+from benchtui.titles import encoding as encodings
+from benchtui.titles.columns import COLUMNS
+from benchtui.titles.header import Header, header_of, names_columns
+from benchtui.titles.lines import DELIMITERS, Line, Lines, Row, cells_of, rows_of
+from benchtui.titles.oneline import HEADER as LINE_HEADER
+from benchtui.titles.oneline import cells_of_line, is_plain
+from benchtui.titles.workbook import rows_of_workbook
+
+MOST_BYTES = 500_000_000
+"""Bytes of a list, unpacked; a million titles have some 100 million."""
+LOOKED_AT = 2_000
+"""Lines that tell encoding and delimiter."""
+HEADINGS = 20
+"""Rows among which the one that names the columns is looked for."""
+SAMPLE = 3
+OURS = ",".join(COLUMNS)
+WORKBOOK = frozenset({"xl/workbook.xml", "xl/workbook.bin", "mimetype"})
+GZIP, ZIP, OLE = b"\x1f\x8b", b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
+
+
+@dataclass
+class Sheet:
+    """``header`` names the columns; ``encoding`` and ``certain`` say how it was read; ``said`` what a person
+    has to know of the reading, line by line.
+    """
+
+    path: Path
+    header: list[str]
+    rows: Callable[[], Iterator[Row]]
+    encoding: str = "utf-8"
+    said: list[str] = field(default_factory=list)
+    close: Callable[[], None] = lambda: None
+
+
+def open_sheet(path: Path, encoding: str | None = None, mapping: Mapping[str, str] | None = None) -> Sheet:
+    """The list in that file. ``encoding``: as somebody says, else guessed; ``mapping``: their names that
+    stand for ours, so that they are known in the header.
+
+    BenchError where the file or its header cannot be read.
+    """
+    size = check_ordinary(path, MOST_BYTES, "name a list: a spreadsheet, CSV or text")
+    try:
+        stream: BinaryIO = path.open("rb")
+    except OSError as error:
+        raise BenchError(f"cannot be read: {error.strerror}", path, "name a list") from error
+    try:
+        return _opened(path, stream, size, encoding, tuple(mapping or ()))
+    except BaseException:
+        stream.close()
+        raise
+
+
+def _opened(path: Path, stream: BinaryIO, size: int, encoding: str | None, known: tuple[str, ...]) -> Sheet:
+    start = stream.read(4)
+    stream.seek(0)
+    if start == OLE or (start == ZIP and _is_workbook(path)):
+        return _workbook(path, stream, known)
+    if start.startswith(GZIP):
+        with stream, gzip.GzipFile(fileobj=stream) as packed:
+            stream = _unpacked(path, cast(BinaryIO, packed))
+    elif start == ZIP:
+        stream.close()
+        with zipfile.ZipFile(path) as archive, archive.open(_only_name(archive, path)) as inside:
+            stream = _unpacked(path, cast(BinaryIO, inside))
+    return _text(path, stream, size, encoding, known)
+
+
+def _workbook(path: Path, stream: BinaryIO, known: tuple[str, ...]) -> Sheet:
+    stream.close()
+    name, rows = rows_of_workbook(path)
+    first = list(islice(rows, HEADINGS))
+    header = header_of(first, known, path)
+    wide = len(header.names)
+
+    def full() -> Iterator[Row]:
+        for row in (*first[header.after :], *rows):
+            if any(cell.strip() for cell in row.cells):
+                beyond = any(cell.strip() for cell in row.cells[wide:])
+                why = f"{len(row.cells)} cells where the header has {wide}" if beyond else ""
+                yield Row(row.line, [] if why else (row.cells + [""] * wide)[:wide], why, row.done)
+
+    said = [f"sheet read: {name}"] if name else []
+    return Sheet(path, header.names, full, "utf-8", said + header.said)
+
+
+def _is_workbook(path: Path) -> bool:
+    """Whether the zip is a spreadsheet."""
+    try:
+        with zipfile.ZipFile(path) as archive:
+            return not WORKBOOK.isdisjoint(archive.namelist())
+    except (zipfile.BadZipFile, NotImplementedError) as error:
+        raise BenchError(f"the zip cannot be read: {error}", path, "pack it anew, or unpack it") from None
+
+
+def _only_name(archive: zipfile.ZipFile, path: Path) -> str:
+    """The name of the one file that a zip holds."""
+    names = [one for one in archive.namelist() if not one.endswith("/")]
+    if len(names) != 1:
+        raise BenchError(f"the zip holds {len(names)} files", path, "one list in it, or unpack it")
+    return names[0]
+
+
+def _unpacked(path: Path, packed: BinaryIO) -> BinaryIO:
+    """The unpacked text in a file of its own that goes when it is closed."""
+    whole = tempfile.TemporaryFile()  # noqa: SIM115 - it is closed with the sheet
+    size = 0
+    try:
+        while piece := packed.read(1 << 20):
+            size += len(piece)
+            if size > MOST_BYTES:
+                raise BenchError(f"unpacked it has over {MOST_BYTES:,} bytes", path, "a smaller list")
+            whole.write(piece)
+    except (OSError, EOFError, zipfile.BadZipFile, zlib.error) as error:
+        whole.close()
+        raise BenchError(f"it cannot be unpacked: {error}", path, "pack it anew") from None
+    except BenchError:
+        whole.close()
+        raise
+    whole.seek(0)
+    return cast(BinaryIO, whole)
+
+
+def _text(path: Path, stream: BinaryIO, size: int, encoding: str | None, known: tuple[str, ...]) -> Sheet:
+    start = stream.read(4)
+    stream.seek(0)
+    sample = list(islice(stream, LOOKED_AT))
+    stream.seek(0)
+    said: list[str] = []
+    name, certain = encodings.by_mark(start), True
+    if encoding:
+        name = encodings.chosen(encoding, path)
+    elif not name:
+        name, certain = ("utf-8", True) if _is_ours(sample) else encodings.guess(sample)
+    if name == "utf-16":
+        stream, name = _as_utf8(path, stream), "utf-8"
+        sample = list(islice(stream, LOOKED_AT))
+        stream.seek(0)
+        said.append("read as UTF-16")
+    elif not certain:
+        said.append(f"encoding guessed: {name}; --encoding says another. Look at these lines:")
+        beyond = [line for line in sample if not line.isascii()]
+        said += ["  " + line.decode(name, "replace").strip()[:120] for line in beyond[:SAMPLE]]
+    elif encoding:
+        said.append(f"read as {name}")
+    lines = Lines(path, stream, name, size)
+    sheet = _sheet_of(path, lines, [line.decode(name, "replace") for line in sample], known)
+    sheet.encoding, sheet.close = name, stream.close
+    sheet.said = said + sheet.said
+    return sheet
+
+
+def _is_ours(sample: list[bytes]) -> bool:
+    """Whether the list was written by this program: then nothing in it is guessed."""
+    return bool(sample) and sample[0].strip() == OURS.encode()
+
+
+def _as_utf8(path: Path, stream: BinaryIO) -> BinaryIO:
+    whole = tempfile.TemporaryFile()  # noqa: SIM115 - it is closed with the sheet
+    try:
+        with io.TextIOWrapper(stream, "utf-16", newline="") as text:
+            while piece := text.read(1 << 20):
+                whole.write(piece.encode("utf-8", "replace"))
+    except UnicodeError as error:
+        whole.close()
+        raise BenchError(f"it is not whole UTF-16: {error}", path, "save it as UTF-8") from None
+    whole.seek(0)
+    return cast(BinaryIO, whole)
+
+
+def _sheet_of(path: Path, lines: Lines, sample: list[str], known: tuple[str, ...]) -> Sheet:
+    """By what its first lines look like: JSON lines, delimited text or plain lines."""
+    full = [line for line in sample if line.strip()]
+    if not full:
+        raise BenchError("there is nothing in this file", path, "a list of titles, one a line")
+    if full[0].strip() == OURS:
+        header = _header(path, lines, ",", ())
+        return Sheet(path, header.names, lambda: rows_of(lines, ",", len(header.names)))
+    if full[0].lstrip().startswith("{"):
+        return _json_lines(path, lines, full)
+    said_by_itself = _separator(full[0])
+    if said_by_itself:
+        while (line := lines.next()) is not None and not line.text.strip():
+            pass
+    elif is_plain(full) and not _has_header(full, known):
+        plain = ["lines of the form Artist - Title (Number) Year"]
+        return Sheet(path, list(LINE_HEADER), lambda: _plain_rows(lines), "utf-8", plain)
+    delimiter = said_by_itself or _delimiter(full)
+    header = _header(path, lines, delimiter, known)
+    return Sheet(
+        path, header.names, lambda: rows_of(lines, delimiter, len(header.names)), "utf-8", header.said
+    )
+
+
+def _header(path: Path, lines: Lines, delimiter: str, known: tuple[str, ...]) -> Header:
+    """The header among the first lines; those after it come again as rows."""
+    looked = [line for line in (lines.next() for _ in range(HEADINGS)) if line is not None]
+    cells = [None if line.refused else cells_of(line.text, delimiter) for line in looked]
+    rows = [Row(line.no, found or []) for line, found in zip(looked, cells, strict=True)]
+    if looked and looked[0].refused:
+        raise BenchError(f"the header cannot be read: {looked[0].refused}", path, "save it as UTF-8", 1)
+    header = header_of(rows, known, path)
+    lines.give_back(looked[header.after :])
+    return header
+
+
+def _has_header(full: list[str], known: tuple[str, ...]) -> bool:
+    """Whether one of the first lines names columns, whatever sign parts them."""
+    rows = ((cells_of(line, sign) or [] for sign in DELIMITERS) for line in full[:HEADINGS])
+    return any(names_columns(cells, known) for several in rows for cells in several)
+
+
+def _separator(first: str) -> str:
+    """The delimiter that a first line ``sep=;`` says, as spreadsheets write it."""
+    text = first.removeprefix("\ufeff").strip().lower()
+    return text[4:5] if text.startswith("sep=") and len(text) <= 5 else ""
+
+
+def _delimiter(lines: list[str]) -> str:
+    """The sign that parts most of the first lines into the same number of cells."""
+
+    def regular(sign: str) -> tuple[int, int]:
+        counts = Counter(line.count(sign) for line in lines[:200])
+        counts.pop(0, None)
+        times, of = max(((times, count) for count, times in counts.items()), default=(0, 0))
+        return times, of
+
+    return max(DELIMITERS, key=regular)
+
+
+def _json_lines(path: Path, lines: Lines, full: list[str]) -> Sheet:
+    names: dict[str, None] = {}
+    for text in full:
+        found = _object(text)
+        names |= dict.fromkeys(found or ())
+    if not names:
+        raise BenchError("its first line is no JSON object", path, "one JSON object a line, or CSV")
+    header = list(names)
+    return Sheet(path, header, lambda: _json_rows(lines, header), "utf-8", ["one JSON object a line"])
+
+
+def _object(text: str) -> dict[str, object] | None:
+    try:
+        found = json.loads(text)
+    except (ValueError, RecursionError):
+        return None
+    return found if isinstance(found, dict) else None
+
+
+def _json_rows(lines: Lines, header: list[str]) -> Iterator[Row]:
+    while (line := lines.next()) is not None:
+        if not line.refused and not line.text.strip():
+            continue
+        found = None if line.refused else _object(line.text)
+        why = line.refused or ("" if found is not None else "this is no JSON object")
+        cells = [_worded((found or {}).get(name)) for name in header]
+        yield Row(line.no, [] if why else cells, why, lines.share(line))
+
+
+def _worded(value: object) -> str:
+    if value is None or isinstance(value, dict):
+        return ""
+    return ", ".join(map(_worded, value)) if isinstance(value, list) else str(value)
+
+
+def _plain_rows(lines: Lines) -> Iterator[Row]:
+    while (line := lines.next()) is not None:
+        if line.refused:
+            yield Row(line.no, [], line.refused, lines.share(line))
+        elif line.text.strip():
+            yield _plain_row(lines, line)
+
+
+def _plain_row(lines: Lines, line: Line) -> Row:
+    cells = cells_of_line(line.text)
+    why = "" if cells else "no ' - ' between artist and title"
+    return Row(line.no, cells or [], why, lines.share(line))

@@ -1,0 +1,155 @@
+"""What the cells of a list say, as dealers write it: dates, countries, channels, sizes, counts, barcodes.
+
+Each gives the value and, where something is left out, a sentence about it.
+"""
+
+import re
+import tomllib
+from functools import cache, lru_cache
+from pathlib import Path
+
+from benchtui.model.span import parse_edtf
+from benchtui.titles.barcode import read_barcode
+from benchtui.titles.fold import fold
+
+COUNTRIES = Path(__file__).with_name("countries.toml")
+EMPTY = frozenset({
+    "\\n", "null", "nil", "none", "nan", "n/a", "n.a.", "na", "-", "--", "–", "—", "?", "unknown",
+})  # fmt: skip
+"""How tables write that a cell is empty; never so in a title."""
+_WHOLE = re.compile(r"((?:18|19|20)\d\d)\.0+")
+_ABOUT = re.compile(r"(?:c|ca|circa|about|um|vers|~)\.?\s*((?:18|19|20)\d\d)|((?:18|19|20)\d\d)\s?[~?]", re.I)
+_RANGE = re.compile(r"((?:18|19|20)\d\d)\s?[-–/]\s?((?:18|19|20)\d\d)")
+_SHORT_RANGE = re.compile(r"((?:18|19|20)\d)(\d)\s?[-–/]\s?(\d\d)")
+_DECADE = re.compile(r"((?:18|19|20)\d)(?:0'?s|[xX_?-])")
+_DAY = re.compile(r"(\d{1,2})([./-])(\d{1,2})\2((?:18|19|20)\d\d)")
+_SPREAD = re.compile(r"\d(?:[.,]\d+)?[eE]\+\d+")
+_TIMES = re.compile(r"(\d{1,2})\s?[x×]\s?", re.I)
+_INCHES = re.compile(r"(\d{1,2}(?:[.,]\d)?)\s?(?:\"|''|″|”|in\b|inch|zoll|pouces|pollici|pulgadas)", re.I)
+_CM = {"17": 7, "18": 7, "25": 10, "30": 12}
+_CENTIMETRES = re.compile(r"(\d\d)\s?cm", re.I)
+
+
+def is_empty(text: str) -> bool:
+    """Whether the cell says that nothing is known."""
+    return text.casefold() in EMPTY
+
+
+def date_of(text: str) -> tuple[str, str]:
+    """First issued, as EDTF: ``1967.0``, ``c1967``, ``1967?``, ``1967-1969``, ``01/05/1967`` keep what they
+    say. A day and month that may stand in either order leave both open.
+    """
+    if not text or _is_date(text):
+        return text, ""
+    found = _written(text)
+    if found and _is_date(found):
+        return found, ""
+    return "", f"first {text[:30]!r} is no date; write 1967, 1967-05 or [1966..1968]"
+
+
+def _written(text: str) -> str:
+    if found := _WHOLE.fullmatch(text):
+        return found[1]
+    if found := _ABOUT.fullmatch(text):
+        year = int(found[1] or found[2])
+        return f"[{year - 1}..{year + 1}]"
+    if found := _RANGE.fullmatch(text):
+        return f"[{found[1]}..{found[2]}]"
+    if found := _SHORT_RANGE.fullmatch(text):
+        return f"[{found[1]}{found[2]}..{found[1][:2]}{found[3]}]"
+    if found := _DECADE.fullmatch(text):
+        return f"[{found[1]}0..{found[1]}9]"
+    return _day(text)
+
+
+def _day(text: str) -> str:
+    found = _DAY.fullmatch(text)
+    if found is None:
+        return ""
+    one, sign, two, year = int(found[1]), found[2], int(found[3]), found[4]
+    if sign == "." or one > 12:
+        return f"{year}-{two:02}-{one:02}"
+    if two > 12 or one == two:
+        return f"{year}-{one:02}-{two:02}"
+    early, late = sorted((f"{year}-{one:02}-{two:02}", f"{year}-{two:02}-{one:02}"))
+    return f"[{early}..{late}]"
+
+
+@lru_cache(maxsize=20_000)
+def _is_date(text: str) -> bool:
+    try:
+        parse_edtf(text)
+    except ValueError:
+        return False
+    return True
+
+
+@cache
+def _countries() -> dict[str, str]:
+    with COUNTRIES.open("rb") as file:
+        return {fold(name): code for code, names in tomllib.load(file).items() for name in (code, *names)}
+
+
+def country_of(text: str) -> tuple[str, str]:
+    """The ISO 3166 code of a country's name or usual abbreviation; two letters are taken for a code."""
+    if not text:
+        return "", ""
+    code = _countries().get(fold(text))
+    if code:
+        return code, ""
+    if len(text) == 2 and text.isascii() and text.isalpha():
+        return text.upper(), ""
+    return "", f"country {text[:30]!r} is not known here; write its ISO 3166 code such as GB"
+
+
+def barcode_of(text: str) -> tuple[str, str]:
+    """The barcode. One that a spreadsheet has shortened has lost its digits and is left out."""
+    if not text:
+        return "", ""
+    if _SPREAD.fullmatch(text):
+        say = f"barcode {text} was shortened by a spreadsheet: make the column text there and enter it anew"
+        return "", say
+    code = read_barcode(text)
+    return text, code.say if code is not None and code.valid is False else ""
+
+
+def channels_of(text: str) -> tuple[str, str]:
+    """mono, stereo or both."""
+    low = fold(text)
+    found = {word for word in ("mono", "stereo") if word in low.split() or low.startswith(word)}
+    if low in ("both", "m s", "mono stereo") or len(found) == 2:
+        return "both", ""
+    short = {"m": "mono", "s": "stereo", "st": "stereo"}.get(low)
+    one = short or next(iter(found), "")
+    if one or not low:
+        return one, ""
+    return "", f"channels {text[:30]!r} is none of mono, stereo, both"
+
+
+def size_of(text: str) -> tuple[int | None, str]:
+    """The size in inches, also of ``2 x 12"`` or ``30 cm``; a word such as LP says none."""
+    if not text:
+        return None, ""
+    bare = _TIMES.sub("", text)
+    if found := _INCHES.search(bare):
+        return int(float(found[1].replace(",", "."))), ""
+    if (found := _CENTIMETRES.search(bare)) and found[1] in _CM:
+        return _CM[found[1]], ""
+    number, say = count_of("size_in", bare, 40)
+    return number, say.replace(repr(bare[:30]), repr(text[:30]))
+
+
+def discs_in(text: str) -> int | None:
+    """How many discs a format such as ``2xLP`` or ``3 x 12"`` says."""
+    found = _TIMES.search(text)
+    return int(found[1]) if found and int(found[1]) else None
+
+
+def count_of(name: str, text: str, most: int) -> tuple[int | None, str]:
+    """A whole number from 1 on."""
+    if not text:
+        return None, ""
+    whole = re.match(r"\d{1,4}(?!\d)", text)
+    if whole and 0 < int(whole.group()) <= most:
+        return int(whole.group()), ""
+    return None, f"{name} {text[:30]!r} is no number from 1 to {most}"

@@ -1,0 +1,108 @@
+"""Cells as dealers write them: dates, countries, channels, sizes, barcodes."""
+
+import pytest
+
+from benchtui.titles.values import (
+    barcode_of,
+    channels_of,
+    country_of,
+    date_of,
+    discs_in,
+    is_empty,
+    size_of,
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "edtf"),
+    [
+        ("1967", "1967"),
+        ("1967.0", "1967"),
+        ("1967-05", "1967-05"),
+        ("c1967", "[1966..1968]"),
+        ("ca. 1967", "[1966..1968]"),
+        ("1967?", "[1966..1968]"),
+        ("1967-1969", "[1967..1969]"),
+        ("1967-69", "[1967..1969]"),
+        ("1960s", "[1960..1969]"),
+        ("196?", "[1960..1969]"),
+        ("13/05/1967", "1967-05-13"),
+        ("05/13/1967", "1967-05-13"),
+        ("05.01.1967", "1967-01-05"),
+        ("01/05/1967", "[1967-01-05..1967-05-01]"),
+        ("05/05/1967", "1967-05-05"),
+    ],
+)
+def test_a_date_keeps_what_it_says(text: str, edtf: str) -> None:
+    assert date_of(text) == (edtf, "")
+
+
+@pytest.mark.parametrize("text", ["soon", "67", "31/31/1967", "1967-13", "19677"])
+def test_what_is_no_date_is_left_out_and_said(text: str) -> None:
+    value, say = date_of(text)
+    assert value == ""
+    assert "is no date" in say
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [("UK", "GB"), ("England", "GB"), ("U.K.", "GB"), ("Holland", "NL"), ("West Germany", "DE"),
+     ("Deutschland", "DE"), ("DDR", "DD"), ("日本", "JP"), ("us", "US"), ("xv", "XV"), ("", "")],
+)  # fmt: skip
+def test_country_words_become_codes(text: str, code: str) -> None:
+    """ISO 3166-1; user-assigned codes such as XV are left as they are."""
+    assert country_of(text) == (code, "")
+
+
+def test_a_country_nobody_knows_is_left_out_and_said() -> None:
+    assert country_of("Ostervale") == (
+        "",
+        "country 'Ostervale' is not known here; write its ISO 3166 code such as GB",
+    )
+
+
+@pytest.mark.parametrize("text", ["5.01235E+12", "5,01235e+12", "5E+12"])
+def test_a_barcode_that_a_spreadsheet_shortened_is_left_out_with_the_reason(text: str) -> None:
+    value, say = barcode_of(text)
+    assert value == ""
+    assert "shortened by a spreadsheet" in say
+
+
+@pytest.mark.parametrize(
+    ("text", "channels"),
+    [
+        ("Mono", "mono"),
+        ("STEREO", "stereo"),
+        ("mono/stereo", "both"),
+        ("Stereo (electronic)", "stereo"),
+        ("m", "mono"),
+    ],
+)
+def test_channels_are_read_as_written(text: str, channels: str) -> None:
+    assert channels_of(text) == (channels, "")
+
+
+@pytest.mark.parametrize(
+    ("text", "inches", "discs"),
+    [
+        ('12"', 12, None),
+        ("7 inch", 7, None),
+        ('2 x 12"', 12, 2),
+        ("30 cm", 12, None),
+        ("17cm", 7, None),
+        ("10", 10, None),
+    ],
+)
+def test_sizes_are_read_in_inches_and_counts_beside_them(text: str, inches: int, discs: int | None) -> None:
+    assert size_of(text) == (inches, "")
+    assert discs_in(text) == discs
+
+
+@pytest.mark.parametrize("text", ["\\N", "NULL", "n/a", "-", "—", "?"])
+def test_the_ways_of_writing_an_empty_cell(text: str) -> None:
+    assert is_empty(text)
+
+
+@pytest.mark.parametrize("text", ["", "None Such", "nana", "A-"])
+def test_and_what_is_none_of_them(text: str) -> None:
+    assert not is_empty(text)
