@@ -184,7 +184,7 @@ def put_back(path: Path, data: bytes | None) -> None:
 def _replace_file(path: Path, text: str) -> None:
     """Writes beside, flushes to the disk, renames over. BenchError where the folder cannot be written."""
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path.parent.mkdir(exist_ok=True)  # never the shop above it, which may have gone
         handle, name = tempfile.mkstemp(dir=path.parent, prefix=path.name, suffix=".new")
         try:
             with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:

@@ -241,6 +241,7 @@ def _grow(desk: Desk, write: Callable[[], None], use: Callable[[], None], line: 
 
     The line stays open, with its text, where the book cannot be written.
     """
+    desk.shop.presence.check()
     path = own_book(desk)
     before = _bytes(path)
     write()

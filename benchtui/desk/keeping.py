@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from benchtui.desk.core import Desk
 
 WHAT_TO_DO = "Make room there ({} MB) and work on: it is kept in memory and saved by itself"
+WHERE_IS_IT = "Put its folder back where it was and work on: it is kept in memory and saved by itself"
 
 
 def watch(desk: "Desk") -> None:
@@ -38,8 +39,15 @@ def saved(desk: "Desk") -> bool:
 
 def told(unsaved: Unsaved) -> str:
     """Why nothing is saved and what is to be done about it."""
+    if unsaved.gone:
+        return f"{unsaved.why}. {WHERE_IS_IT}"
     megabytes = max(1, -(-unsaved.room // 100_000)) / 10
     return f"{unsaved.why}. {WHAT_TO_DO.format(megabytes)}"
+
+
+def _first(unsaved: Unsaved) -> str:
+    """What has to be done before anything can be saved."""
+    return "put the shop back where it was" if unsaved.gone else "make room on the disk first"
 
 
 def _behind(desk: "Desk", words: str) -> str:
@@ -63,16 +71,15 @@ def hold(desk: "Desk") -> None:
     watch(desk)
     if (left := parcel.unsaved) is not None and not left.slight:
         said = f"parcel {parcel.id} stays open: {left.words()} in memory only"
-        raise BenchError(said, "", "make room on the disk first")
+        raise BenchError(said, "", _first(left))
 
 
 def all_saved(desk: "Desk", said: str) -> None:
     """BenchError, saying so and how much it is, where anything is in memory only and cannot be saved now."""
     save_again(desk)
     if desk.background.unsaved is not None and not desk.background.unsaved.slight:
-        raise BenchError(
-            f"{said}: {desk.background.unsaved.words()} in memory only", "", "make room on the disk first"
-        )
+        left = desk.background.unsaved
+        raise BenchError(f"{said}: {left.words()} in memory only", "", _first(left))
 
 
 def exports(desk: "Desk") -> Path:
@@ -81,6 +88,7 @@ def exports(desk: "Desk") -> Path:
     BenchError too while anything is in memory only: files are made from what is on the disk.
     """
     all_saved(desk, "nothing is handed out meanwhile")
+    desk.shop.presence.check()
     folder = desk.shop.path / "exports"
     try:
         folder.mkdir(mode=0o700, exist_ok=True)
@@ -96,14 +104,15 @@ def ask_leave(desk: "Desk") -> None:
     if left is None or left.slight:
         desk.open.leaving = True
         return
+    done = "the shop is back" if left.gone else "room was made"
     choices = (
-        Choice("s", "room was made: save and leave", ask_leave),
+        Choice("s", f"{done}: save and leave", ask_leave),
         Choice("w", "work on", _work_on),
         Choice("g", "give it up and leave: it is lost", _give_up),
     )
     about = f"{left.words()} in memory only. {left.why}"
     desk.open.menu = Menu("Leave without saving?", choices, about, "unsaved", over=True)
-    desk.say("not left: make room on the disk, or give up what is not saved", "refused")
+    desk.say(f"not left: {_first(left)}, or give up what is not saved", "refused")
 
 
 def _work_on(desk: "Desk") -> None:

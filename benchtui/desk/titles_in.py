@@ -91,6 +91,7 @@ def _reading(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
 
 def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
     page.data["phase"], page.data["done"] = "writing", 0.0
+    desk.shop.presence.check()
     page.data["before"] = {path.name for path in lists_in(folder(desk))}
     try:
         for done in taking.writing():

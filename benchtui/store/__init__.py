@@ -9,6 +9,7 @@ From the disk upwards, each layer knowing only those before it:
   ``storage`` the TinyDB storage class with transactions; ``tables`` TinyDB tables with text ids.
 * ``shape`` what documents must look like; ``diff``, ``change``, ``history`` actions that can be undone;
   ``parcel`` one parcel file.
+* ``presence`` whether the folder is still the shop that was opened.
 * ``shared`` shop.json and titles.json, which benches share, with what is ``owed`` to them while the disk
   takes nothing; ``unsaved`` what is in memory only; ``stock`` numbers; ``known`` settings, people, titles,
   sales; ``watch``, ``index``, ``rows``, ``counts`` caches over all parcels that can be made again at

@@ -250,7 +250,7 @@ def _unpack(archive: zipfile.ZipFile, path: Path, folder: Path, progress: Progre
     count = _Count(sum(size for size, _ in files.values()), progress)
     for name, (size, _) in files.items():
         target = folder / name
-        DISK.make_folder(target.parent)
+        DISK.make_folder(target.parent, above=True)
         with os.fdopen(DISK.create(target), "wb") as stream:
             for block in _blocks(archive, path, name, size):
                 stream.write(block)
@@ -258,7 +258,7 @@ def _unpack(archive: zipfile.ZipFile, path: Path, folder: Path, progress: Progre
             stream.flush()
             DISK.sync(stream.fileno())
     for each in ("parcels", "titles", "books", "keymaps", "exports"):
-        DISK.make_folder(folder / each)
+        DISK.make_folder(folder / each, above=True)
 
 
 def _troubles(folder: Path, progress: Progress | None) -> list[str]:

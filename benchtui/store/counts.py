@@ -27,6 +27,8 @@ class CountCache:
     """
 
     def __init__(self, shop: Path, files: Files, read_only: bool) -> None:
+        self.is_there: Callable[[], bool] = lambda: True
+        """Whether the shop is where it was opened; else nothing is kept."""
         self._path = shop / KEEP / "counts.json"
         self._files = files
         self._read_only = read_only
@@ -72,7 +74,7 @@ class CountCache:
 
     def save(self) -> None:
         """Keeps the counts, best effort."""
-        if self._read_only or not self._unsaved or self._of is None:
+        if self._read_only or not self._unsaved or self._of is None or not self.is_there():
             return
         beside = self._path.with_name(f"{self._path.name}.new")
         total = line_of({"rule": self._rule, "total": self._total})

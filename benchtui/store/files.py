@@ -85,11 +85,15 @@ class Files:
         except (FileNotFoundError, NotADirectoryError):
             return 0
 
-    def make_folder(self, path: Path) -> None:
-        """The folder, private to its owner (0700), and those above it where they are missing."""
+    def make_folder(self, path: Path, above: bool = False) -> None:
+        """The folder, private to its owner (0700); ``above``: and those over it where they are missing.
+
+        Without ``above`` a FileNotFoundError where the folder over it is missing: a shop whose folder went
+        away is not made anew by what is written into it.
+        """
         if not path.is_dir():
-            if not path.parent.is_dir():
-                self.make_folder(path.parent)
+            if above and not path.parent.is_dir():
+                self.make_folder(path.parent, above)
             with contextlib.suppress(FileExistsError):
                 os.mkdir(path, 0o700)
                 self.sync_folder(path.parent)
@@ -163,6 +167,14 @@ class Files:
             os.close(handle)
             raise
         return handle
+
+    def is_at(self, handle: int, path: Path) -> bool:
+        """Whether the open file is the one that stands at the path."""
+        try:
+            there = os.lstat(path)
+        except (FileNotFoundError, NotADirectoryError):
+            return False
+        return os.path.samestat(os.fstat(handle), there)
 
     def mark(self, handle: int, text: bytes) -> None:
         """The text of a locked file, always of one length: to cut a file costs more than all the rest."""

@@ -43,6 +43,8 @@ class Index:
         """Told of every parcel that is read from the disk."""
         self.ahead: Callable[[], Mapping[str, tuple[HeadDoc, list[RecordDoc]]]] = dict
         """Head and records of the parcels open here that are ahead of the disk; they are never kept."""
+        self.is_there: Callable[[], bool] = lambda: True
+        """Whether the shop is where it was opened; else what is known of it stays, and is not kept."""
         self._parcels = shop / "parcels"
         self._files = files
         self._read_only = read_only
@@ -145,7 +147,7 @@ class Index:
 
     def save(self) -> None:
         """Keeps the index, best effort: not being able to costs time at the next start, nothing else."""
-        if self._read_only:
+        if self._read_only or not self.is_there():
             return
         if self._reading is None:
             self._let_go()
@@ -184,6 +186,8 @@ class Index:
 
     def _look_around(self) -> None:
         """Which entries are behind their files, and which have none any more."""
+        if not self.is_there():
+            return
         self._let_go()
         stamps, at_all = self._watch.look(self._live | self._ours)
         for key in stamps if at_all else (self._live | self._ours) & stamps.keys():

@@ -9,9 +9,10 @@ from benchtui.base.errors import BenchError
 from benchtui.model.currencies import use_currencies
 from benchtui.model.record import new_id
 from benchtui.store.behind import Behind
-from benchtui.store.codec import fresh
+from benchtui.store.codec import Doc, fresh
 from benchtui.store.files import Files
 from benchtui.store.owed import Make, Sheet
+from benchtui.store.presence import Presence, shop_id
 from benchtui.store.shared import SharedFile
 
 DEFAULTS: dict[str, Any] = {
@@ -41,6 +42,12 @@ def last_parcels(settings: dict[str, Any]) -> dict[str, str]:
     return {**found, **(kept if isinstance(kept, dict) else {})}
 
 
+def _mark(sheet: Sheet, mark: Doc) -> None:
+    """The shop's id, unless another bench has given it one meanwhile."""
+    if "shop" not in sheet.docs("shop"):
+        sheet.put("shop", "shop", mark)
+
+
 class Known:
     """The shared half of a shop: a change is durable when its method returns, else BenchError.
 
@@ -55,13 +62,25 @@ class Known:
         self.clock = clock
         self.may_owe = False
         self.behind = Behind()
-        self._file = SharedFile(path / "shop.json", "shop", files, read_only, clock, self.behind)
-        self._titles = SharedFile(path / "titles.json", "titles", files, read_only, clock, self.behind)
+        self.presence = Presence(path, files)
+        self._file, self._titles = (
+            SharedFile(path / f"{kind}.json", kind, files, read_only, clock, self.behind, self.presence)
+            for kind in ("shop", "titles")
+        )
 
     @property
     def shared(self) -> SharedFile:
         """shop.json itself, for the store's own rooms."""
         return self._file
+
+    def _hold_together(self) -> None:
+        """From now on nothing is written where this shop is not. One of an older version gets its id."""
+        known = self._file.docs("shop")
+        if not shop_id({"shop": known}):
+            mark = {"id": new_id("shop")}
+            with contextlib.suppress(BenchError):  # without room for it: known by its open file alone
+                self._file.apply(lambda sheet: _mark(sheet, mark))
+        self.presence.hold(shop_id({"shop": self._file.docs("shop")}))
 
     @property
     def notice(self) -> str:

@@ -10,16 +10,33 @@ from benchtui.base.errors import BenchError
 from benchtui.model.filename import name_fault
 from benchtui.store.codec import Tables, decode, encode, too_deep
 from benchtui.store.files import LARGEST, Files, Stamp, told
-from benchtui.store.log import HEADER_SIZE, Header, header_of, play
+from benchtui.store.log import HEADER_SIZE, Header, header_of, last_change, play
 from benchtui.store.migrate import SCHEMA, migrate
 from benchtui.store.place import Place
-from benchtui.store.reach import noted_reach
+from benchtui.store.reach import Reach, noted_reach
 
 META = "_meta"
+LED_KEPT = 3
 
 
 class Damaged(BenchError):  # noqa: N818  (named for the fault, as BenchError's children are)
     """The file cannot be read as what it should be; the previous copy may stand in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Led:
+    """A log that led to a main file: its generation, and as far as it was accepted its size and checksum."""
+
+    generation: str
+    size: int
+    sum: int
+
+
+def after(led: tuple[Led, ...], last: Led) -> tuple[Led, ...]:
+    """The logs that may stand beside the next main file. A rename that a power cut takes back shows an
+    older one again.
+    """
+    return (last, *(one for one in led if one.generation != last.generation))[:LED_KEPT]
 
 
 @dataclass(slots=True)
@@ -28,8 +45,10 @@ class Loaded:
 
     ``whole``: a checksum vouches for every byte, so that this program wrote it. ``count`` changes since the
     file began, ``base_count`` of them in the main file of this ``generation``. ``log_open``: the log may be
-    written on from where it ends (``log_size``); ``log_named``: it has a header. ``rescued``: this is not the
-    main file. ``aside``: damaged files to keep. ``seen``: stamps of main and log, None where not known.
+    written on from where it ends (``log_size``); its first ``log_good`` bytes were played, ``log_sum`` is
+    their checksum; ``log_named``: it has a header. ``led``: the logs that led to this main file. ``unfit``:
+    why main file, log and note cannot be of one piece, else "". ``rescued``: this is not the main file.
+    ``aside``: damaged files to keep, and why. ``seen``: stamps of main and log, None where not known.
     """
 
     tables: Tables
@@ -44,7 +63,11 @@ class Loaded:
     log_open: bool = False
     log_named: bool = False
     log_size: int = 0
-    aside: list[Path] = field(default_factory=list)
+    log_good: int = 0
+    log_sum: int = 0
+    led: tuple[Led, ...] = ()
+    unfit: str = ""
+    aside: dict[Path, str] = field(default_factory=dict)
     seen: tuple[Stamp | None, Stamp | None] | None = None
 
 
@@ -58,7 +81,7 @@ def body_of(tables: Tables, texts: dict[str, dict[str, str]]) -> bytes:
     return ("".join(parts) + "}\n").encode()
 
 
-def main_text(kind: str, header: Header, body: bytes) -> bytes:
+def main_text(kind: str, header: Header, body: bytes, led: tuple[Led, ...] = ()) -> bytes:
     """A whole main file. Its first line holds the schema version and the checksum of all that follows."""
     meta = {
         "kind": kind,
@@ -66,6 +89,7 @@ def main_text(kind: str, header: Header, body: bytes) -> bytes:
         "generation": header.generation,
         "before": header.before,
         "count": header.count,
+        "led": [[one.generation, one.size, one.sum] for one in led],
         "sum": f"{zlib.crc32(body):08x}",
     }
     return f'{{"{META}":{{"1":{encode(meta)}}}\n'.encode() + body
@@ -95,8 +119,10 @@ def load(files: Files, place: Place, kind: str, without: str = "") -> Loaded:
             if look_at(files, place) == seen:
                 break
         loaded.seen = seen
-        if reach is not None and reach[0] == loaded.generation:
-            _told_short(loaded, place, reach[1] - loaded.count)
+        if reach is not None:
+            _told_short(loaded, place, reach)
+        if loaded.unfit and not loaded.notice:
+            loaded.notice = f"{place.main.name}: {loaded.unfit}"
         return loaded
 
 
@@ -111,10 +137,15 @@ def _load_once(files: Files, place: Place, kind: str, without: str) -> Loaded:
     return loaded
 
 
-def _told_short(loaded: Loaded, place: Place, missing: int) -> None:
+def _told_short(loaded: Loaded, place: Place, reach: Reach) -> None:
     """Says what was once on the disk and is not in the files any more."""
-    if missing > 0 and not loaded.notice:
-        lacks = f"the last {missing} changes are" if missing > 1 else "the last change is"
+    missing = reach[1] - loaded.count
+    if missing <= 0 or loaded.notice or loaded.unfit:
+        return
+    lacks = f"the last {missing} changes are" if missing > 1 else "the last change is"
+    if reach[0] != loaded.generation:
+        loaded.unfit = f"{OLDER}: {lacks} not in it"
+    else:
         loaded.notice = f"{place.main.name}: {lacks} missing: {place.log.name} was cut or taken away"
 
 
@@ -126,7 +157,7 @@ def _previous(files: Files, place: Place, kind: str, fault: Damaged) -> Loaded:
     loaded.notice = f"{place.main.name}: {fault.what}; opened from the previous copy, check the last record"
     loaded.rescued = True
     if files.look(place.main) is not None:
-        loaded.aside.append(place.main)
+        loaded.aside[place.main] = "damaged"
     return loaded
 
 
@@ -138,7 +169,9 @@ def _replay(files: Files, place: Place, loaded: Loaded, without: str) -> None:
         header = header_of(_bytes(files, path, HEADER_SIZE))
         loaded.log_named = header is not None
         if header is not None and not loaded.rescued and header.generation != loaded.generation:
-            continue  # it led to this main file
+            if not without:
+                loaded.unfit = _unfit(_bytes(files, path), header, loaded)
+            continue  # else it led to this main file
         raw = _bytes(files, path)
         played = play(raw, loaded.tables, loaded.generation, loaded.count, without)
         if played.belongs and played.header is not None:
@@ -147,10 +180,34 @@ def _replay(files: Files, place: Place, loaded: Loaded, without: str) -> None:
         if path == place.log:
             loaded.log_open = played.belongs and not played.torn and not loaded.rescued
             loaded.log_size = len(raw) if played.belongs else 0
+            loaded.log_good = played.good
+            loaded.log_sum = zlib.crc32(raw[: played.good])
+            if header is not None and not played.belongs:
+                said = f"{path.name} belongs to another version of it, and is kept aside"
+                loaded.notice = f"{loaded.notice}; {said}" if loaded.notice else said
+                loaded.aside[path] = "foreign"
         if played.lost and (played.belongs or path == place.log):
             said = f"{path.name}: damaged; the last {played.lost} changes in it could not be read"
             loaded.notice = f"{loaded.notice}; {said}" if loaded.notice else said
-            loaded.aside.append(path)
+            loaded.aside[path] = "damaged"
+
+
+OLDER = "this is an older version of the file than was saved here"
+ELSEWHERE = "this version of the file was written somewhere else"
+
+
+def _unfit(log: bytes, header: Header, loaded: Loaded) -> str:
+    """Why the log is none that led to this main file; "" where it is one."""
+    last = last_change(log)
+    if (more := last - loaded.count) > 0:
+        return f"{OLDER}: its log holds {more} later change{'s' * (more != 1)}"
+    if not loaded.led:
+        return ""  # written before main files said so
+    led = next((one for one in loaded.led if one.generation == header.generation), None)
+    whole = len(log) >= (led.size if led else 0) and log.count(b"\0") == 0
+    if led is None or (whole and zlib.crc32(log[: led.size]) != led.sum):
+        return f"{ELSEWHERE}: the log beside it did not lead to it"
+    return ""
 
 
 def _base(files: Files, path: Path, kind: str, without: str = "") -> Loaded:
@@ -176,7 +233,14 @@ def _base(files: Files, path: Path, kind: str, without: str = "") -> Loaded:
     if type(count) is not int or type(meta.get("generation", "")) is not str:
         raise Damaged("its first line is damaged", path, f"a {kind} file")
     generation, before = str(meta.get("generation", "")), str(meta.get("before", ""))
-    return Loaded(tables, generation, before, count, count, meta["schema"], whole)
+    return Loaded(tables, generation, before, count, count, meta["schema"], whole, led=_led(meta, path, kind))
+
+
+def _led(meta: dict[str, Any], path: Path, kind: str) -> tuple[Led, ...]:
+    try:
+        return tuple(Led(str(name), int(size), int(of)) for name, size, of in meta.get("led", []))
+    except (TypeError, ValueError) as error:
+        raise Damaged("its first line is damaged", path, f"a {kind} file") from error
 
 
 def _cut_out(raw: bytes, table: str) -> bytes:

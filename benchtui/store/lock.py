@@ -62,7 +62,7 @@ class Lock:
         self._files = files
         self._clock = clock
         self._handle: int | None = None
-        self._reach = self._who = ""
+        self._reach = self._who = self._said = ""
 
     @property
     def held(self) -> bool:
@@ -82,11 +82,23 @@ class Lock:
             right = "a folder that can be written and has working locks (some network folders have none)"
             raise BenchError(f"no lock can be had: {error.strerror or error}", self.path, right) from error
         _HANDLES.add(self._handle)
+        self._said = note
         self._who = f"who: {whoami()}\nsince: {self._clock()}\n{note}"
         with contextlib.suppress(OSError):
             old = reach_in(self._files.read(self.path).decode("utf-8", "replace"))
             self._reach = reach_line(old) if old else ""
         self._mark()
+
+    def keep(self) -> None:
+        """Takes the lock again where its file is another one now: the folder went away and came back.
+
+        Held where somebody else took it meanwhile; it is then ours no longer until this succeeds.
+        """
+        with contextlib.suppress(OSError):
+            if self._handle is not None and self._files.is_at(self._handle, self.path):
+                return
+        self.free()
+        self.take(self._said)
 
     def note(self, reach: Reach) -> None:
         """Writes beside the holder how far the file just saved goes. Nothing where it is not held."""

@@ -68,13 +68,17 @@ class Header:
 
 @dataclass(slots=True)
 class Played:
-    """What replaying a log gave: whether it belonged, the count then, what was wrong, what it touched."""
+    """What replaying a log gave: whether it belonged, the count then, what was wrong, what it touched.
+
+    ``good``: bytes of the log, or of the lines given, that were played.
+    """
 
     belongs: bool = False
     header: Header | None = None
     count: int = 0
     torn: bool = False
     lost: int = 0
+    good: int = 0
     touched: list[tuple[str, str]] = field(default_factory=list)
 
 
@@ -101,8 +105,22 @@ def play(raw: bytes, tables: Tables, generation: str, count: int, without: str =
     if header.generation != generation and (header.before, header.count) != (generation, count):
         return Played()
     played = Played(belongs=True, header=header, count=count)
-    play_lines(raw.partition(b"\n")[2], tables, played, without)
+    first, _, rest = raw.partition(b"\n")
+    play_lines(rest, tables, played, without)
+    played.good += len(first) + 1
     return played
+
+
+def last_change(raw: bytes) -> int:
+    """The number of the last change that a log holds whole, that of its header where it holds none."""
+    header = header_of(raw)
+    last = header.count if header is not None else 0
+    for line in raw.split(b"\n")[1:-1]:
+        try:
+            last = int(read_line(line)["n"])
+        except (ValueError, KeyError, TypeError):
+            break
+    return last
 
 
 def play_lines(raw: bytes, tables: Tables, played: Played, without: str = "") -> None:
@@ -121,6 +139,7 @@ def play_lines(raw: bytes, tables: Tables, played: Played, without: str = "") ->
             break
         played.touched += [(patch[0], patch[1]) for patch in change["c"]]
         played.count += 1
+        played.good += len(line) + 1
 
 
 def _play_change(tables: Tables, patches: list[Patch]) -> None:

@@ -38,6 +38,7 @@ _RULES = {
     "entry": "n:whole say:text at:text ops:[list] was:object?",
     "settings": "name:text currency:text currencies:{whole} scale:text letter:text hour_wage:money? "
     "threshold:number keymap:text theme:text last_parcel:text? last_parcels:{text}",
+    "shop": "id:text",
     "sender": "id:text name:text",
     "sale": "id:text",
     "stock": "letter:text next:whole parcel:text numbers:{whole}",
@@ -66,6 +67,7 @@ _NEEDED = {
     "title": ("id",),
     "fault": ("fault",),
     "chore": ("id", "what"),
+    "shop": ("id",),
     "sender": ("id", "name"),
     "sale": ("id",),
     "stock": ("letter",),
@@ -74,7 +76,14 @@ _NEEDED = {
     "pick": ("count", "last", "senders"),
 }
 _SHARED = {
-    "shop": {"settings": "settings", "senders": "sender", "sales": "sale", "stock": "stock", "moves": "move"},
+    "shop": {
+        "shop": "shop",
+        "settings": "settings",
+        "senders": "sender",
+        "sales": "sale",
+        "stock": "stock",
+        "moves": "move",
+    },
     "titles": {"titles": "made", "picks": "pick"},
 }
 # What a part, a grade, a fault may leave out, and what is then meant.

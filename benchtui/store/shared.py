@@ -16,6 +16,7 @@ from benchtui.store.files import Files
 from benchtui.store.lock import Held, Lock, now
 from benchtui.store.owed import Ahead, Make, NotSaved, Owed, Touched, taken_back
 from benchtui.store.place import Place
+from benchtui.store.presence import Presence
 from benchtui.store.shape import check_shared
 from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB, KeptTable
@@ -30,8 +31,10 @@ class SharedFile:
     """
 
     def __init__(self, path: Path, kind: str, files: Files, read_only: bool,
-                 clock: Callable[[], str] = now, behind: Behind | None = None) -> None:  # fmt: skip
+                 clock: Callable[[], str] = now, behind: Behind | None = None,
+                 presence: Presence | None = None) -> None:  # fmt: skip
         self._place = Place(path)
+        self._presence = presence or Presence(path.parent, files)
         self._db = KeptDB(self._place, kind, files, read_only, storage=KeptStorage)
         self._storage.behind = behind or Behind()
         self._lock = Lock(self._place.lock, files, clock)
@@ -187,6 +190,7 @@ class SharedFile:
 
     def _take_lock(self) -> None:
         try:
+            self._presence.check()
             self._lock.wait()
         except Held:
             raise
@@ -218,8 +222,11 @@ class SharedFile:
         return ahead
 
     def _look_again(self) -> None:
-        """What others have changed; nearly always a few lines at the end of the log."""
-        if self._known and not self._storage.stale():
+        """What others have changed; nearly always a few lines at the end of the log.
+
+        Where the shop is gone, what is known of it stays.
+        """
+        if self._known and not (self._stale() and self._presence.is_there()):
             return
         self._ahead = None
         if self._known and self._storage.catch_up():
@@ -231,6 +238,13 @@ class SharedFile:
         else:
             self._storage.begin({})
         self._known = True
+
+    def _stale(self) -> bool:
+        """Whether the file is not the one known; a folder that cannot be looked into holds no other."""
+        try:
+            return self._storage.stale()
+        except BenchError:
+            return True
 
 
 class _OnDisk:

@@ -2,14 +2,15 @@
 
 import contextlib
 import os
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any, cast
 
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc, new_head
-from benchtui.model.record import RecordDoc, empty_record
+from benchtui.model.record import RecordDoc, empty_record, new_id
 from benchtui.store.codec import Tables, fresh
 from benchtui.store.counts import Count, CountCache
 from benchtui.store.entries import Summary
@@ -46,6 +47,7 @@ class Shop(Known):
         self._open: list[Parcel] = []
         self._given_up: Unsaved | None = None
         self._index.ahead = self._ahead
+        self._index.is_there = self._counts.is_there = self.presence.is_there
 
     @classmethod
     def create(cls, path: Path | str, *, currency: str = "GBP", scale: str = "american", letter: str = "A",
@@ -62,14 +64,17 @@ class Shop(Known):
             raise BenchError(said, folder, "an empty or new folder")
         try:
             for each in (KEEP, "parcels", f"parcels/{KEEP}", "titles", "books", "keymaps", "exports"):
-                files.make_folder(folder / each)
+                files.make_folder(folder / each, above=True)
         except OSError as error:
             raise BenchError(f"no folder can be made: {error.strerror or error}", folder) from error
         files.make_private(folder)
         settings = {**DEFAULTS, "currency": currency, "scale": scale, "letter": letter, "name": name}
         if not shop._titles.exists():
             shop._titles.create({"titles": {}, "picks": {}})
-        shop._file.create({"settings": {"settings": settings}, "senders": {}, "sales": {}, "stock": {}})
+        mark = {"shop": {"id": new_id("shop")}}
+        tables = {"shop": mark, "settings": {"settings": settings}, "senders": {}, "sales": {}, "stock": {}}
+        shop._file.create(tables)
+        shop._hold_together()
         return shop
 
     @classmethod
@@ -83,6 +88,7 @@ class Shop(Known):
         _ = shop.settings  # read, so that what is wrong with the file is told now
         if not read_only:
             files.make_private(folder)  # senders are people; a copied shop may stand open
+            shop._hold_together()
             if letter is not None:
                 shop._stock.take_letter(letter, strict=True)
             finish_moves(shop)
@@ -164,6 +170,7 @@ class Shop(Known):
         if not 0 <= expected <= 100_000:
             raise BenchError(f"{expected} records expected", "expected", "0 to 100000")
         self._may_change()
+        self.presence.check()
         self._stock.take_letter(str(self.settings["letter"]))
         self._stock.settle()
         with self._file.change():  # under the shop's lock no two benches choose the same id
@@ -256,7 +263,7 @@ class Shop(Known):
             if file.trouble is not None:
                 ours = Unsaved(file.trouble, shared=file.unsaved, room=file.room)
                 found = ours if found is None else found.joined(ours)
-        return found
+        return replace(found, gone=self.presence.gone) if found is not None else None
 
     def save_again(self) -> None:
         """Tries once more to save all that is in memory only."""
@@ -278,15 +285,23 @@ class Shop(Known):
             parcel.close()
             if parcel.given_up is not None:
                 self._given_up = parcel.given_up.joined(self._given_up)
-        self._index.save()
-        self._counts.save()
-        if not self.read_only:
-            self._file.fold()
-            self._titles.fold()
+        if self.presence.is_there():
+            self._index.save()
+            self._counts.save()
+            if not self.read_only:
+                self._file.fold()
+                self._titles.fold()
         self._stock.free()
+        self.presence.free()
 
-    def _before_save(self) -> None:
-        """No parcel is saved before what it refers to: people, titles, stock numbers."""
+    def _before_save(self, parcel_id: str, lock: Lock | None) -> None:
+        """No parcel is saved anywhere but in its own shop, under its lock, nor before what it refers to:
+        people, titles, stock numbers.
+        """
+        self.presence.check()
+        if lock is not None:
+            with _held_elsewhere(parcel_id):
+                lock.keep()
         self.settle()
         self._stock.settle()
 
@@ -319,6 +334,7 @@ class Shop(Known):
 
     def _db(self, parcel_id: str, read_only: bool) -> KeptDB:
         """The file of a parcel. BenchError where there is none."""
+        self.presence.check()
         db = self._new_db(parcel_id, read_only)
         storage = cast(KeptStorage, db.storage)
         if not storage.exists():
@@ -331,18 +347,15 @@ class Shop(Known):
 
     def _lock(self, parcel_id: str) -> Lock:
         lock = Lock(self._place(parcel_id).lock, self.files, self.clock)
-        try:
+        with _held_elsewhere(parcel_id):
             lock.take(f"parcel: {parcel_id}\n")
-        except Held as held:
-            said = f"parcel {parcel_id} is open on another bench: {held.who} has it since {held.since}"
-            right = "close it there, or open it for reading"
-            raise ParcelHeld(said, "", right, held.who, held.since) from held
         return lock
 
     def _opened(self, parcel_id: str, db: KeptDB, lock: Lock | None, passing: bool = False) -> Parcel:
         parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of)
         storage = cast(KeptStorage, db.storage)
-        storage.before_save, storage.behind, storage.waits = self._before_save, self.behind, False
+        storage.before_save = partial(self._before_save, parcel_id, lock)
+        storage.behind, storage.waits = self.behind, False
         if lock is not None:
             self._open = [each for each in self._open if each.is_open]
             self._open.append(parcel)
@@ -358,6 +371,17 @@ class Shop(Known):
         taken = [int(each.rpartition("-")[2]) for each in self._index.ids() if each.startswith(f"{day}-")
                  and each.rpartition("-")[2].isdecimal()]  # fmt: skip
         return checked_id(f"{day}-{max(taken, default=0) + 1}", "date")
+
+
+@contextlib.contextmanager
+def _held_elsewhere(parcel_id: str) -> Iterator[None]:
+    """Says of a parcel's lock who has it."""
+    try:
+        yield
+    except Held as held:
+        said = f"parcel {parcel_id} is open on another bench: {held.who} has it since {held.since}"
+        right = "close it there, or open it for reading"
+        raise ParcelHeld(said, "", right, held.who, held.since) from held
 
 
 def _note_parcel(letter: str, parcel_id: str, sheet: Sheet) -> None:

@@ -82,6 +82,8 @@ class Stock:
         """Writes down what is owed. BenchError where that cannot be done now."""
         if not self._owed:
             return
+        if self._lock is not None:
+            self._lock.keep()
         with self._file.change() as table:
             stock = table("stock")
             known = self._file.docs("stock")

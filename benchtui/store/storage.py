@@ -7,6 +7,7 @@ line that may be torn is never followed by another.
 """
 
 import contextlib
+import zlib
 from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
@@ -109,7 +110,7 @@ class KeptStorage(Storage):
         if not same_log if start else state.count != state.base_count:
             return False
         try:
-            raw = self.files.read(self.place.log, log.size - start, start)
+            read = raw = self.files.read(self.place.log, log.size - start, start)
         except OSError:
             return False
         played = Played(count=state.count)
@@ -122,6 +123,8 @@ class KeptStorage(Storage):
         for table, doc_id in played.touched:
             self._texts.get(table, {}).pop(doc_id, None)
         state.count, state.seen, state.log_size = played.count, (main, log), log.size
+        state.log_sum = zlib.crc32(read[: len(read) - len(raw) + played.good], state.log_sum)
+        state.log_good = start + len(read) - len(raw) + played.good
         state.log_open = state.log_named = not played.torn
         return not played.torn
 

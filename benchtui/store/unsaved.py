@@ -7,7 +7,8 @@ from dataclasses import dataclass
 class Unsaved:
     """``why``: what the system says, in one line. ``actions`` of parcels are not on the disk, on the
     ``records`` of these numbers, and ``shared`` changes to the whole shop: people, titles, settings, sales;
-    ``typed``: nor what stands in an open line. ``room``: bytes that would have to be free.
+    ``typed``: nor what stands in an open line. ``room``: bytes that would have to be free. ``gone``: the
+    shop's folder is not there, or another shop in its place.
     """
 
     why: str
@@ -16,6 +17,7 @@ class Unsaved:
     shared: int = 0
     typed: bool = False
     room: int = 0
+    gone: bool = False
 
     @property
     def slight(self) -> bool:
@@ -51,4 +53,5 @@ class Unsaved:
             self.shared + other.shared,
             self.typed or other.typed,
             self.room + other.room,
+            self.gone or other.gone,
         )

@@ -2,13 +2,14 @@
 
 import contextlib
 import secrets
+import zlib
 from dataclasses import dataclass
 from pathlib import Path
 
 from benchtui.store.codec import encode, text_of
-from benchtui.store.files import Files, write_all, write_new
-from benchtui.store.load import Loaded, body_of, look_at, main_text
-from benchtui.store.log import HEADER_SIZE, Header
+from benchtui.store.files import Files, Stamp, write_all, write_new
+from benchtui.store.load import Led, Loaded, after, body_of, look_at, main_text
+from benchtui.store.log import HEADER_SIZE, Header, header_of
 from benchtui.store.migrate import SCHEMA
 from benchtui.store.place import Place
 
@@ -20,10 +21,11 @@ Texts = dict[str, dict[str, str]]
 
 @dataclass(frozen=True, slots=True)
 class Append:
-    """Bytes written at the end of a log; ``begun`` where they are its first."""
+    """Bytes written at the end of a log; ``sum`` of all of it then; ``begun`` where they are its first."""
 
     handle: int
     size: int
+    sum: int
     begun: bool
 
 
@@ -37,14 +39,20 @@ class Writer:
         self._place = place
         self._kind = kind
         self._files = files
+        self.set_aside: list[Path] = []
+        """Files that somebody else had put in the place of ours, kept under these names."""
         self._log: int | None = None
         self._main_size = 0
+        self._seen: tuple[Stamp | None, Stamp | None] = (None, None)
+        self._tried = ""
+        self._log_end = 0
 
     def adopt(self, state: Loaded) -> None:
         """A file that was just read."""
         self.release()
-        main = state.seen[0] if state.seen else None
-        self._main_size = main.size if main else 0
+        self._seen = state.seen or (None, None)
+        self._main_size = self._seen[0].size if self._seen[0] else 0
+        self._tried, self._log_end = "", state.log_size
         unusable_log = state.log_size > 0 and not state.log_open
         self.fold_next = bool(state.schema < SCHEMA or state.rescued or state.aside or unusable_log)
 
@@ -67,8 +75,9 @@ class Writer:
             self._log = self._start_log(state) if begun else self._files.extend(self._place.log)
         if begun:
             line = Header(state.generation, state.before, state.base_count).line() + line
+        self._log_end = (0 if begun else state.log_size) + len(line)
         write_all(self._files, self._log, line)
-        return Append(self._log, len(line), begun)
+        return Append(self._log, len(line), zlib.crc32(line, 0 if begun else state.log_sum), begun)
 
     def sync(self, append: "Append") -> None:
         """The bytes on the disk. Touches nothing but the file, so any thread may do it."""
@@ -79,8 +88,9 @@ class Writer:
     def accepted(self, state: Loaded, append: "Append") -> None:
         """What was synced belongs to the file from now on."""
         state.log_open = state.log_named = True
-        state.log_size += append.size
-        state.seen = look_at(self._files, self._place)
+        state.log_size, state.log_sum = state.log_size + append.size, append.sum
+        state.log_good = state.log_size
+        state.seen = self._seen = look_at(self._files, self._place)
         self.fold_next = state.log_size > max(SMALL_LOG, self._main_size // 2)
 
     def fold(self, state: Loaded, texts: Texts) -> None:
@@ -88,17 +98,20 @@ class Writer:
         self.release()
         self._fill_texts(state, texts)
         header = Header(secrets.token_hex(4), state.generation, state.count)
-        whole = main_text(self._kind, header, body_of(state.tables, texts))
+        if state.log_good:
+            state.led = after(state.led, Led(state.generation, state.log_good, state.log_sum))
+        whole = main_text(self._kind, header, body_of(state.tables, texts), state.led)
         self.room = len(whole)
         self._files.make_folder(self._place.keep)
         write_new(self._files, self._place.new, whole)
         self._keep_old(state)
+        self._tried = header.generation
         self._files.replace(self._place.new, self._place.main)
         state.generation, state.before = header.generation, header.before
         state.base_count, state.schema, state.rescued = state.count, SCHEMA, False
-        state.log_open, state.log_size = False, 0
+        state.log_open, state.log_size, state.log_good, state.log_sum = False, 0, 0, 0
         self._files.sync_folder(self._place.folder)
-        state.seen = look_at(self._files, self._place)
+        state.seen = self._seen = look_at(self._files, self._place)
         self._main_size = len(whole)
         self.fold_next = False
 
@@ -137,25 +150,36 @@ class Writer:
             state.log_named = False
         else:
             self._files.remove(self._place.log)
+        state.led = after(state.led, Led(state.generation, 0, 0))
         return self._files.create(self._place.log)
 
     def _keep_old(self, state: Loaded) -> None:
         """The present main file becomes the previous copy; damaged or foreign files are set aside."""
-        main, _ = look_at(self._files, self._place)
-        for path in state.aside:
-            self._set_aside(path, "damaged", move=path != self._place.main)
+        main, log = look_at(self._files, self._place)
+        if log is not None and self._place.log not in state.aside and not self._is_our_log(state, log):
+            self._set_aside(self._place.log, "foreign", move=True)
+        for path, why in state.aside.items():
+            self._set_aside(path, why, move=path != self._place.main)
         if main is not None and self._place.main not in state.aside:
             if state.schema < SCHEMA:
                 self._set_aside(self._place.main, f"schema-{state.schema}")
-            elif state.seen is not None and not main.same_file(state.seen[0]) and not self._is_ours(state):
+            elif not main.same_file(self._seen[0]) and not self._is_ours(state):
                 self._set_aside(self._place.main, "foreign")
             self._second_name(self._place.main, self._place.previous)
-        state.aside = []
+        state.aside = {}
 
     def _is_ours(self, state: Loaded) -> bool:
-        """Whether the main file is of the generation that was last written or read here."""
+        """Whether the main file is of the generation that was last written or read here, or tried to be."""
         start = self._files.read(self._place.main, 4 * HEADER_SIZE)
-        return f'"generation":{encode(state.generation)}'.encode() in start
+        ours = [one for one in (state.generation, self._tried) if one]
+        return any(f'"generation":{encode(one)}'.encode() in start for one in ours)
+
+    def _is_our_log(self, state: Loaded, log: Stamp) -> bool:
+        """Whether the log is as we left it, or at most as long as a change that failed has made it."""
+        if log.same_file(self._seen[1]):
+            return True
+        header = header_of(self._files.read(self._place.log, HEADER_SIZE))
+        return log.size <= self._log_end and (header is None or header.generation == state.generation)
 
     def _set_aside(self, path: Path, why: str, move: bool = False) -> None:
         taken = self._files.names(self._place.keep)
@@ -165,6 +189,8 @@ class Writer:
             self._files.replace(path, self._place.keep / name)
         else:
             self._second_name(path, self._place.keep / name)
+        if why == "foreign":
+            self.set_aside.append(self._place.keep / name)
 
     def _second_name(self, path: Path, target: Path) -> None:
         """A hard link, or a copy where links fail, put over ``target`` in one step."""

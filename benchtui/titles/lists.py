@@ -171,7 +171,7 @@ def drop_orphans(folder: Path) -> None:
 def reserved_list(folder: Path, stem: str) -> Iterator[Path]:
     """A numbered name for the next list, after all that are there and all that another bench is writing."""
     name = re.sub(r"[^\w-]+", "-", stem).strip("-")[:60] or "list"
-    folder.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(exist_ok=True)  # never the shop above it, which may have gone
     while True:
         there = [path.name for path in (*folder.glob("*.csv"), *folder.glob(f"*{RESERVED}"))]
         number = 1 + max((int(found[1]) for one in there if (found := _NUMBERED.match(one))), default=0)

@@ -49,7 +49,7 @@ class SimDisk(Files):
         inside = [name for name in inside if "/" not in name[len(start) :]]
         return {Path(name).name: self.look(Path(name)) for name in inside}
 
-    def make_folder(self, path: Path) -> None:
+    def make_folder(self, path: Path, above: bool = False) -> None:
         self.folders.add(str(path))
 
     def make_private(self, folder: Path) -> None:
@@ -113,6 +113,9 @@ class SimDisk(Files):
             self.close(self.create(path))
         self.locks[str(path)] = self._open(self._node(path).number)
         return self.locks[str(path)]
+
+    def is_at(self, handle: int, path: Path) -> bool:
+        return self.names_now.get(str(path)) == self.handles[handle]
 
     def mark(self, handle: int, text: bytes) -> None:
         self.nodes[self.handles[handle]].data = text
@@ -214,8 +217,11 @@ class Faulty(Files):
     def names(self, folder, ending=""):
         return self._call("names", folder, ending)
 
-    def make_folder(self, path):
-        return self._call("make_folder", path)
+    def make_folder(self, path, above=False):
+        return self._call("make_folder", path, above)
+
+    def is_at(self, handle, path):
+        return self._call("is_at", handle, path)
 
     def make_private(self, folder):
         return self._call("make_private", folder)
