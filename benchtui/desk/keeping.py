@@ -23,6 +23,8 @@ def watch(desk: "Desk") -> None:
         )
     elif before is not None and desk.background.unsaved is None:
         desk.say(_behind(desk, f"all is saved again: {before.words()}"), "done")
+    for line in desk.shop.news():
+        desk.say(_behind(desk, line), "clash")
 
 
 def saved(desk: "Desk") -> bool:

@@ -1,6 +1,13 @@
-"""Opening a parcel: for work, or for reading where another bench has it."""
+"""Opening a parcel: for work, or for reading where another bench has it or somebody must choose first."""
 
-from benchtui.store import Parcel, ParcelHeld, Shop
+from benchtui.store import Parcel, ParcelHeld, Shop, TwoVersions
+
+
+def why_reading(parcel: Parcel) -> str:
+    """Why a parcel is open for reading only, as the end of a sentence."""
+    if parcel.has_two_versions:
+        return "open it again and choose one of its two versions first"
+    return "another bench has it"
 
 
 def open_or_read(shop: Shop, parcel_id: str) -> tuple[Parcel, str]:
@@ -9,4 +16,6 @@ def open_or_read(shop: Shop, parcel_id: str) -> tuple[Parcel, str]:
         parcel = shop.open_parcel(parcel_id)
     except ParcelHeld as held:
         return shop.open_parcel(parcel_id, read_only=True), f"{held.what}: open for reading only"
+    except TwoVersions as two:
+        return shop.open_parcel(parcel_id, read_only=True), f"{two.what}: open for reading until you choose"
     return parcel, parcel.notice or ""

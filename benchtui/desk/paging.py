@@ -1,6 +1,6 @@
 """Pages over the record: moving on them, and those that need no file of their own."""
 
-from benchtui.desk import keeping, queue
+from benchtui.desk import keeping, queue, versions
 from benchtui.desk import parcel as parcel_page
 from benchtui.desk.amounts import whole_number
 from benchtui.desk.command import Legend, command
@@ -200,6 +200,7 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
     """Open another parcel where it was left; one that another bench holds is opened for reading only."""
     if desk.work.parcel is not None and desk.work.parcel.id == parcel_id:
         leave(desk)
+        versions.offer(desk)
         return
     keeping.hold(desk)
     opened, notice = open_or_read(desk.shop, parcel_id)
@@ -208,6 +209,7 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
     desk.work.parcel = opened
     desk.weighings.forget()
     resume(desk)
+    versions.offer(desk)
     if notice:
         desk.refuse(notice)
 

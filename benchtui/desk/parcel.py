@@ -12,6 +12,7 @@ from benchtui.desk.dated import dated
 from benchtui.desk.fields import BY_NAME, FIELDS, charge_of
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.needs import parcel_open, unless
+from benchtui.desk.opening import why_reading
 from benchtui.model.parcel import CHARGE_KINDS, ListLine
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.store import Change
@@ -99,7 +100,7 @@ def open_field(desk: Desk, name: str, onward: bool = False) -> None:
     if parcel is None:
         return
     if parcel.read_only:
-        desk.refuse("this parcel is open for reading only: another bench has it")
+        desk.refuse(f"this parcel is open for reading only: {why_reading(parcel)}")
         return
     field = BY_NAME[name]
     text = sender_name(desk, parcel.head["sender"]) if name == "sender" else field.show(parcel.head)

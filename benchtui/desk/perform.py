@@ -7,6 +7,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.command import Command, command_of
 from benchtui.desk.core import Desk
 from benchtui.desk.lines import LINES
+from benchtui.desk.opening import why_reading
 
 
 def why_not(desk: Desk, action: str) -> str:
@@ -27,7 +28,7 @@ def barred(desk: Desk, one: Command) -> str:
     if parcel is None or one.changes == "nothing":
         return ""
     if parcel.read_only:
-        return "this parcel is open for reading only: another bench has it"
+        return f"this parcel is open for reading only: {why_reading(parcel)}"
     if parcel.head["state"] == "closed" and (desk.open.page is None or one.changes == "queue"):
         return "this parcel is closed: facts change only by dated corrections"
     return ""

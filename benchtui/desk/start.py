@@ -9,7 +9,7 @@ from benchtui.base.shipped import shipped
 from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
-from benchtui.desk import setup
+from benchtui.desk import setup, versions
 from benchtui.desk.core import Desk, References
 from benchtui.desk.keymap import Keymap, find_keymap, load_keymap
 from benchtui.desk.known import known_titles
@@ -49,6 +49,7 @@ def prepare_first_screen(desk: Desk, first: bool, notice: str) -> None:
     desk.shop.read_in_steps()
     desk.shop.save_behind()
     resume(desk)
+    versions.offer(desk)
     if first:
         setup.begin(desk)
     if notice:

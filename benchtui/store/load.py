@@ -25,9 +25,9 @@ class Damaged(BenchError):  # noqa: N818  (named for the fault, as BenchError's 
 
 @dataclass(frozen=True, slots=True)
 class Led:
-    """A log that led to a main file: its generation, and as far as it was accepted its size and checksum."""
+    """A log that led to a main file: its name, and as far as it was accepted its size and checksum."""
 
-    generation: str
+    name: str
     size: int
     sum: int
 
@@ -36,7 +36,7 @@ def after(led: tuple[Led, ...], last: Led) -> tuple[Led, ...]:
     """The logs that may stand beside the next main file. A rename that a power cut takes back shows an
     older one again.
     """
-    return (last, *(one for one in led if one.generation != last.generation))[:LED_KEPT]
+    return (last, *(one for one in led if one.name != last.name))[:LED_KEPT]
 
 
 @dataclass(slots=True)
@@ -44,11 +44,12 @@ class Loaded:
     """A kept file as read, and as it stands now.
 
     ``whole``: a checksum vouches for every byte, so that this program wrote it. ``count`` changes since the
-    file began, ``base_count`` of them in the main file of this ``generation``. ``log_open``: the log may be
-    written on from where it ends (``log_size``); its first ``log_good`` bytes were played, ``log_sum`` is
-    their checksum; ``log_named``: it has a header. ``led``: the logs that led to this main file. ``unfit``:
-    why main file, log and note cannot be of one piece, else "". ``rescued``: this is not the main file.
-    ``aside``: damaged files to keep, and why. ``seen``: stamps of main and log, None where not known.
+    file began, ``base_count`` of them in the main file of this ``generation``; ``noted``: the count in the
+    lock's note. ``log_open``: the log may be written on from where it ends (``log_size``); its first
+    ``log_good`` bytes were played, ``log_sum`` is their checksum; ``log_named``: it has a header, with
+    ``log_name`` in it. ``led``: the logs that led to this main file. ``unfit``: why main file, log and note
+    cannot be of one piece, else "". ``rescued``: this is not the main file. ``aside``: damaged files to keep,
+    and why. ``seen``: stamps of main and log, None where not known.
     """
 
     tables: Tables
@@ -65,7 +66,9 @@ class Loaded:
     log_size: int = 0
     log_good: int = 0
     log_sum: int = 0
+    log_name: str = ""
     led: tuple[Led, ...] = ()
+    noted: int = 0
     unfit: str = ""
     aside: dict[Path, str] = field(default_factory=dict)
     seen: tuple[Stamp | None, Stamp | None] | None = None
@@ -89,7 +92,7 @@ def main_text(kind: str, header: Header, body: bytes, led: tuple[Led, ...] = ())
         "generation": header.generation,
         "before": header.before,
         "count": header.count,
-        "led": [[one.generation, one.size, one.sum] for one in led],
+        "led": [[one.name, one.size, one.sum] for one in led],
         "sum": f"{zlib.crc32(body):08x}",
     }
     return f'{{"{META}":{{"1":{encode(meta)}}}\n'.encode() + body
@@ -137,9 +140,25 @@ def _load_once(files: Files, place: Place, kind: str, without: str) -> Loaded:
     return loaded
 
 
+def brought_forward(files: Files, place: Place, path: Path, kind: str) -> Loaded:
+    """What the logs give on the main file or the previous copy (``path``), told by itself.
+
+    Damaged, or another BenchError, where that file cannot be used.
+    """
+    with told(path):
+        loaded = _base(files, path, kind)
+        loaded.rescued = True
+        _replay(files, place, loaded, "")
+    if loaded.schema < SCHEMA:
+        loaded.tables = migrate(kind, loaded.schema, loaded.tables, path)
+    loaded.aside.clear()
+    return loaded
+
+
 def _told_short(loaded: Loaded, place: Place, reach: Reach) -> None:
     """Says what was once on the disk and is not in the files any more."""
     missing = reach[1] - loaded.count
+    loaded.noted = reach[1]
     if missing <= 0 or loaded.notice or loaded.unfit:
         return
     lacks = f"the last {missing} changes are" if missing > 1 else "the last change is"
@@ -181,6 +200,7 @@ def _replay(files: Files, place: Place, loaded: Loaded, without: str) -> None:
             loaded.log_open = played.belongs and not played.torn and not loaded.rescued
             loaded.log_size = len(raw) if played.belongs else 0
             loaded.log_good = played.good
+            loaded.log_name = header.name if header is not None else ""
             loaded.log_sum = zlib.crc32(raw[: played.good])
             if header is not None and not played.belongs:
                 said = f"{path.name} belongs to another version of it, and is kept aside"
@@ -203,7 +223,7 @@ def _unfit(log: bytes, header: Header, loaded: Loaded) -> str:
         return f"{OLDER}: its log holds {more} later change{'s' * (more != 1)}"
     if not loaded.led:
         return ""  # written before main files said so
-    led = next((one for one in loaded.led if one.generation == header.generation), None)
+    led = next((one for one in loaded.led if one.name == header.name), None)
     whole = len(log) >= (led.size if led else 0) and log.count(b"\0") == 0
     if led is None or (whole and zlib.crc32(log[: led.size]) != led.sum):
         return f"{ELSEWHERE}: the log beside it did not lead to it"

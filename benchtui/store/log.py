@@ -55,15 +55,25 @@ def read_line(line: bytes) -> Any:
 
 @dataclass(frozen=True, slots=True)
 class Header:
-    """First line of a log: the generation of the main file it follows, the one before, the count so far."""
+    """First line of a log: the generation of the main file it follows, the one before, the count so far.
+
+    ``mark``: what no other log has. Two machines that go on from the same main file begin two logs.
+    """
 
     generation: str
     before: str
     count: int
+    mark: str = ""
+
+    @property
+    def name(self) -> str:
+        """What the log is known by; older logs have no mark."""
+        return self.mark or self.generation
 
     def line(self) -> bytes:
         """The header as a line."""
-        return line_of({"log": 1, "generation": self.generation, "before": self.before, "count": self.count})
+        said = {"log": 1, "generation": self.generation, "before": self.before, "count": self.count}
+        return line_of({**said, "mark": self.mark})
 
 
 @dataclass(slots=True)
@@ -83,10 +93,12 @@ class Played:
 
 
 def header_of(raw: bytes) -> Header | None:
-    """The header of a log, or None where it has none that can be read."""
+    """The header of a log, or None where it has none that can be read; one without its line's end is torn."""
+    first, ended, _ = raw.partition(b"\n")
     try:
-        said = read_line(raw.split(b"\n", 1)[0])
-        return Header(str(said["generation"]), str(said["before"]), int(said["count"]))
+        said = read_line(first if ended else b"")
+        mark = str(said.get("mark", ""))
+        return Header(str(said["generation"]), str(said["before"]), int(said["count"]), mark)
     except (ValueError, KeyError, TypeError):
         return None
 

@@ -16,6 +16,7 @@ from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.storage import KeptStorage, nothing
 from benchtui.store.tables import KeptDB
 from benchtui.store.unsaved import Unsaved
+from benchtui.store.versions import Version, versions_of
 
 _SAME: Any = object()
 
@@ -132,6 +133,20 @@ class Parcel:
     def notice(self) -> str:
         """What was wrong with the file when it was opened ("" for nothing)."""
         return self._storage.notice
+
+    @property
+    def has_two_versions(self) -> bool:
+        """Whether the files it was read from are not of one piece."""
+        return self._storage.unfit != ""
+
+    @property
+    def versions(self) -> tuple[Version, ...]:
+        """Where the files it was read from are not of one piece: what somebody must choose between."""
+        return versions_of(self._storage.state, self._storage.other()) if self.has_two_versions else ()
+
+    def news(self) -> list[str]:
+        """What was found in the place of its file and put aside since this was asked last."""
+        return self._storage.news()
 
     @property
     def closed(self) -> bool:

@@ -232,12 +232,25 @@ class SharedFile:
         if self._known and self._storage.catch_up():
             return
         if self.exists():
-            self._storage.load()
-            if not self._storage.whole:
-                check_shared(self._storage.kind, self._storage.tables, self._place.main)
+            self._read()
         else:
             self._storage.begin({})
         self._known = True
+
+    def _read(self) -> None:
+        """The file; where it goes back behind what is known of it, or behind its log, the newer holds."""
+        before = self._storage.state if self._known else None
+        self._storage.load()
+        if not self._storage.whole:
+            check_shared(self._storage.kind, self._storage.tables, self._place.main)
+        if before is not None and self._storage.reach[1] < before.count and not self._storage.read_only:
+            self._storage.stay(before)
+        elif self._storage.unfit:
+            self._storage.take_newer()
+
+    def news(self) -> list[str]:
+        """What was found in the place of this file and put aside since this was asked last."""
+        return self._storage.news()
 
     def _stale(self) -> bool:
         """Whether the file is not the one known; a folder that cannot be looked into holds no other."""

@@ -29,6 +29,7 @@ from benchtui.store.stock import Stock
 from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB
 from benchtui.store.unsaved import Unsaved
+from benchtui.store.versions import TwoVersions, Which, versions_of
 
 FEW = 32
 """Parcels of which so many are read at once when nothing is known of them: about 50 ms."""
@@ -188,10 +189,12 @@ class Shop(Known):
         self._index.look_again()
         return self._opened(parcel_id, db, lock)
 
-    def open_parcel(self, parcel_id: str, read_only: bool = False, passing: bool = False) -> Parcel:
+    def open_parcel(self, parcel_id: str, read_only: bool = False, passing: bool = False,
+                    version: Which | None = None) -> Parcel:  # fmt: skip
         """A parcel of this shop. ParcelHeld where another bench has it; BenchError for a bad id or file.
 
-        ``passing``: only for a moment; this bench will not return to it at its next start.
+        ``passing``: only for a moment; this bench will not return to it at its next start. ``version``: which
+        one holds where there are two; without it TwoVersions then, except for reading.
         """
         read_only = read_only or self.read_only
         db = self._db(parcel_id, read_only)
@@ -201,6 +204,11 @@ class Shop(Known):
         lock = None if read_only else self._lock(parcel_id)
         try:
             storage.load()
+            if storage.unfit and not read_only:
+                if version is None:
+                    raise TwoVersions(storage.notice, versions_of(storage.state, storage.other()))
+                storage.choose(version)
+            storage.begin_log()
             return self._opened(parcel_id, db, lock, passing)
         except BaseException:
             if lock is not None:
@@ -264,6 +272,14 @@ class Shop(Known):
                 ours = Unsaved(file.trouble, shared=file.unsaved, room=file.room)
                 found = ours if found is None else found.joined(ours)
         return replace(found, gone=self.presence.gone) if found is not None else None
+
+    def news(self) -> list[str]:
+        """What was found in the place of files open here, and put aside, since this was asked last."""
+        return [
+            line
+            for ask in (*(each.news for each in self._open), self._file.news, self._titles.news)
+            for line in ask()
+        ]
 
     def save_again(self) -> None:
         """Tries once more to save all that is in memory only."""

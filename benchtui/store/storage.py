@@ -19,10 +19,11 @@ from benchtui.base.errors import BenchError
 from benchtui.store.behind import Behind
 from benchtui.store.codec import Doc, Tables, encode
 from benchtui.store.files import Files, told
-from benchtui.store.load import Loaded, load, look_at
-from benchtui.store.log import Patch, Played, header_of, line_of, patch_of, play_lines
+from benchtui.store.load import Loaded, body_of, load, look_at, main_text
+from benchtui.store.log import Header, Patch, Played, header_of, line_of, patch_of, play_lines
 from benchtui.store.place import Place
 from benchtui.store.reach import Reach
+from benchtui.store.versions import Which, go_past, other_version
 from benchtui.store.writer import Append, Writer
 
 if TYPE_CHECKING:
@@ -77,6 +78,11 @@ class KeptStorage(Storage):
         return self._state.notice
 
     @property
+    def state(self) -> Loaded:
+        """What was read or last saved."""
+        return self._state
+
+    @property
     def reach(self) -> Reach:
         """How far the file goes, as it was read or last saved."""
         return self._state.generation, self._state.count
@@ -99,6 +105,86 @@ class KeptStorage(Storage):
         self.trouble_so_far = None
         self._writer.adopt(self._state)
 
+    @property
+    def unfit(self) -> str:
+        """Why main file, log and note are not of one piece as they were read, else ""."""
+        return self._state.unfit
+
+    def other(self) -> Loaded | None:
+        """The version that the logs give, where they do not fit the main file."""
+        with told(self.place.main):
+            return other_version(self.files, self.place, self.kind, self._state)
+
+    def begin_log(self) -> None:
+        """The log of another sitting is not gone on with, the next save writes the file whole: two machines
+        that both went on with a copy of it could not be told apart.
+        """
+        self._writer.fold_next = self._writer.fold_next or self._state.log_size > 0
+
+    def choose(self, which: Which) -> None:
+        """Goes on with that version, and keeps the other aside. BenchError where it cannot be had or kept."""
+        other = self.other()
+        if which == "log" and other is None:
+            raise BenchError("there is no other version of it left", self.place.main, "the file as it stands")
+        mine, left = (other, self._state) if which == "log" and other else (self._state, other)
+        mine.seen = self._state.seen
+        if left is not None:
+            self._keep_aside(left)
+            go_past(mine.tables, left.tables)
+        if mine is self._state and self.files.look(self.place.log) is not None:
+            mine.aside[self.place.log] = "other"
+        last = max(mine.count, left.count if left else 0, self._state.noted)
+        self._take(mine, last + 1)
+        self._save(b"")
+
+    def take_newer(self) -> None:
+        """For a shared file, which nobody opens: the version with more changes. The other is kept aside with
+        the next save.
+        """
+        other = self.other()
+        if other is not None and other.count > self._state.count:
+            other.notice = f"{self.notice}; what was saved here last holds"
+            other.aside[self.place.main] = "other"
+            other.seen = self._state.seen
+            self._take(other, other.count)
+        elif self.files.look(self.place.log) is not None:
+            self._state.aside[self.place.log] = "other"
+            self._writer.fold_next = True
+
+    def stay(self, known: Loaded) -> None:
+        """Goes on with what was known before the file was read; what stands there is kept as foreign."""
+        for path in (self.place.main, self.place.log):
+            if self.files.look(path) is not None:
+                known.aside[path] = "foreign"
+        known.seen = self._state.seen
+        known.log_open, known.log_size, known.log_good = False, 0, 0
+        self._take(known, known.count)
+
+    def _take(self, state: Loaded, count: int) -> None:
+        state.unfit, state.count = "", count
+        self._state, self._texts = state, {}
+        self._writer.adopt(state)
+        self._writer.fold_next = True
+
+    def _keep_aside(self, left: Loaded) -> None:
+        texts = {
+            table: {key: encode(doc) for key, doc in docs.items()} for table, docs in left.tables.items()
+        }
+        header = Header(left.generation, left.before, left.count)
+        try:
+            self._writer.keep_aside(main_text(self.kind, header, body_of(left.tables, texts)), "other")
+        except OSError as error:
+            said = f"the other version cannot be kept: {error.strerror or error}"
+            raise BenchError(said, self.place.main, "room on the disk and the right to write") from error
+
+    def news(self) -> list[str]:
+        """What was found in the place of our files and put aside since this was asked last."""
+        found, self._writer.set_aside = self._writer.set_aside, []
+        return [
+            f"{self.place.main.name} was changed from outside; what stood there is kept: .keep/{path.name}"
+            for path in found
+        ]
+
     def catch_up(self) -> bool:
         """Plays what another process has appended since; False where the file must be read anew instead."""
         self.settle()
@@ -119,6 +205,7 @@ class KeptStorage(Storage):
             if header is None or header.generation != state.generation:
                 return False
             raw = raw.partition(b"\n")[2]
+            state.log_name = header.name
         play_lines(raw, state.tables, played)
         for table, doc_id in played.touched:
             self._texts.get(table, {}).pop(doc_id, None)

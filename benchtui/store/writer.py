@@ -74,7 +74,10 @@ class Writer:
         if self._log is None:
             self._log = self._start_log(state) if begun else self._files.extend(self._place.log)
         if begun:
-            line = Header(state.generation, state.before, state.base_count).line() + line
+            header = Header(state.generation, state.before, state.base_count, secrets.token_hex(4))
+            state.led = after(state.led, Led(header.name, 0, 0))
+            state.log_name = header.name
+            line = header.line() + line
         self._log_end = (0 if begun else state.log_size) + len(line)
         write_all(self._files, self._log, line)
         return Append(self._log, len(line), zlib.crc32(line, 0 if begun else state.log_sum), begun)
@@ -99,7 +102,7 @@ class Writer:
         self._fill_texts(state, texts)
         header = Header(secrets.token_hex(4), state.generation, state.count)
         if state.log_good:
-            state.led = after(state.led, Led(state.generation, state.log_good, state.log_sum))
+            state.led = after(state.led, Led(state.log_name, state.log_good, state.log_sum))
         whole = main_text(self._kind, header, body_of(state.tables, texts), state.led)
         self.room = len(whole)
         self._files.make_folder(self._place.keep)
@@ -150,7 +153,6 @@ class Writer:
             state.log_named = False
         else:
             self._files.remove(self._place.log)
-        state.led = after(state.led, Led(state.generation, 0, 0))
         return self._files.create(self._place.log)
 
     def _keep_old(self, state: Loaded) -> None:
@@ -181,10 +183,18 @@ class Writer:
         header = header_of(self._files.read(self._place.log, HEADER_SIZE))
         return log.size <= self._log_end and (header is None or header.generation == state.generation)
 
-    def _set_aside(self, path: Path, why: str, move: bool = False) -> None:
+    def keep_aside(self, whole: bytes, why: str) -> None:
+        """A version of the file that is not gone on with, under a name of its own."""
+        self._files.make_folder(self._place.keep)
+        write_new(self._files, self._place.keep / self._free_name(self._place.main, why), whole)
+
+    def _free_name(self, path: Path, why: str) -> str:
         taken = self._files.names(self._place.keep)
         stem = self._place.side(why).name if path == self._place.main else f"{path.name}.{why}"
-        name = next(name for name in (f"{stem}-{n}" for n in range(1, 10_000)) if name not in taken)
+        return next(name for name in (f"{stem}-{n}" for n in range(1, 10_000)) if name not in taken)
+
+    def _set_aside(self, path: Path, why: str, move: bool = False) -> None:
+        name = self._free_name(path, why)
         if move:
             self._files.replace(path, self._place.keep / name)
         else:

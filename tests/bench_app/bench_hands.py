@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.desk import parcel as parcel_page
+from benchtui.desk import versions
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.keys import SIGNS, key_name
 from benchtui.desk.lines import LINES, type_text
@@ -44,6 +45,7 @@ def sit_down(path: Path, keymap: str | None = None, clock: Clock | None = None) 
         shop.close()
         raise
     resume(desk)
+    versions.offer(desk)
     if notice:
         desk.refuse(notice)
     return Hands(desk)

@@ -6,9 +6,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.draw.sheet import FANCY, text_of
-from benchtui.bench.draw.strip import draw_strip
-from benchtui.desk.keeping import save_again
+from benchtui.desk.keeping import exports, save_again
 from benchtui.store import Shop
 
 GONE = "the shop is gone: NOT SAVED"
@@ -28,7 +26,8 @@ def test_it_is_said_at_once_and_stays_in_sight(slipway: Hands, away: Path) -> No
         "Put its folder back where it was and work on: it is kept in memory and saved by itself"
     )
     assert slipway.refused
-    assert "NOT SAVED: 1 change" in text_of(draw_strip(slipway.desk, 80, FANCY))
+    assert slipway.desk.unsaved is not None
+    assert slipway.desk.unsaved.short() == "1 change"
     assert not slipway.desk.shop.path.exists()
 
 
@@ -51,5 +50,5 @@ def test_leaving_asks_and_nothing_is_written_meanwhile(slipway: Hands, away: Pat
     assert slipway.desk.open.menu.choices[0].words == "the shop is back: save and leave"
     assert not slipway.desk.open.leaving
     with pytest.raises(BenchError, match="put the shop back"):
-        slipway.desk.exports()
+        exports(slipway.desk)
     assert not slipway.desk.shop.path.exists()

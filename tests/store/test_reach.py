@@ -5,7 +5,7 @@ import shutil
 import pytest
 
 from benchtui.base.errors import BenchError
-from benchtui.store import Shop
+from benchtui.store import Shop, TwoVersions
 from benchtui.store.reach import reach_in, reach_line
 
 
@@ -94,11 +94,11 @@ def test_a_note_that_was_lost_or_torn_says_nothing(killed, parcel, damage):
     assert opened(killed, parcel, False) == ("", "d")
 
 
-def test_a_parcel_of_another_generation_is_not_measured_by_it(killed, shop, parcel):
-    """Somebody puts an older copy in its place."""
+def test_an_older_copy_in_the_place_of_a_parcel_is_for_the_person_to_choose(killed, parcel):
     main = killed / "parcels" / f"{parcel.id}.json"
     (killed / "parcels" / ".keep" / f"{parcel.id}.json.previous").replace(main)
-    assert "missing" not in opened(killed, parcel, False)[0]
+    with pytest.raises(TwoVersions, match="5 later changes"):
+        opened(killed, parcel, False)
 
 
 def test_who_has_a_parcel_is_still_told(shop, parcel):

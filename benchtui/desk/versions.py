@@ -1,0 +1,36 @@
+"""A parcel whose files are not of one piece: both versions are offered, and nothing is changed before."""
+
+from benchtui.desk.core import Choice, Desk, Menu, doing
+from benchtui.desk.resume import resume
+from benchtui.store import Which
+
+
+def offer(desk: Desk) -> None:
+    """The choices, where the parcel on the bench is open for reading because it has two versions."""
+    if desk.parcel is None or not desk.parcel.versions:
+        return
+    choices = [
+        Choice(str(n), version.words, doing(_go_on, version.which))
+        for n, version in enumerate(desk.parcel.versions, 1)
+    ]
+    choices.append(Choice(str(len(choices) + 1), "neither yet: open it for reading only", _read))
+    about = f"{desk.parcel.notice}. The one that is not chosen is kept in parcels/.keep."
+    desk.open.menu = Menu(
+        "Two versions of this parcel: which one holds?", tuple(choices), about, "versions", over=True
+    )
+
+
+def _go_on(desk: Desk, which: Which) -> None:
+    """Open it again, for work, in the version chosen."""
+    parcel = desk.parcel
+    assert parcel is not None
+    opened = desk.shop.open_parcel(parcel.id, version=which)
+    parcel.close()
+    desk.parcel = opened
+    desk.weighings.forget_counts()
+    resume(desk)
+    desk.say("chosen; the other version is kept in parcels/.keep", "done")
+
+
+def _read(desk: Desk) -> None:
+    desk.say("open for reading only; opened again, the parcel asks again")
