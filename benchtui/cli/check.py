@@ -41,6 +41,7 @@ def _all(shop: Shop) -> Iterator[str]:
     yield from _guarded(shop.path / "templates", lambda: _layouts(shop))
     yield from _guarded(shop.path / "parcels", lambda: _parcels(shop))
     yield from _guarded(shop.path / "parcels", shop.number_faults)
+    yield from _guarded(shop.path, lambda: (f"{one.path.parent}: {one.line()}" for one in shop.copies()))
     for path in lists_in(shop.path / "titles"):
         yield from _guarded(path, partial(_list, path))
 

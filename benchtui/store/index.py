@@ -21,7 +21,7 @@ from benchtui.store.place import KEEP, Place
 from benchtui.store.rows import Found, Row, Waiting, row_of
 from benchtui.store.searching import Wanted
 from benchtui.store.shape import check_parcel, in_order
-from benchtui.store.watch import Watch, by_day
+from benchtui.store.watch import Watch, by_day, parcels_in
 
 SAVE_AFTER = 50
 STEP = 0.004
@@ -76,7 +76,7 @@ class Index:
     def ids(self) -> list[str]:
         """The ids of all parcels, oldest first, without reading any."""
         with told(self._parcels):
-            return sorted((name[:-5] for name in self._files.names(self._parcels, ".json")), key=by_day)
+            return sorted(parcels_in(self._files, self._parcels), key=by_day)
 
     def find(self, text: str, limit: int, senders: Mapping[str, str], whole: bool = False) -> list[Found]:
         """Records whose stock number, artist, title, catalogue number or sender hold every word of ``text``.

@@ -140,17 +140,24 @@ def _load_once(files: Files, place: Place, kind: str, without: str) -> Loaded:
     return loaded
 
 
+def read_alone(files: Files, path: Path, kind: str) -> Loaded:
+    """That file by itself, whatever its name, without any log. Damaged where it cannot be used."""
+    with told(path):
+        loaded = _base(files, path, kind)
+    if loaded.schema < SCHEMA:
+        loaded.tables = migrate(kind, loaded.schema, loaded.tables, path)
+    return loaded
+
+
 def brought_forward(files: Files, place: Place, path: Path, kind: str) -> Loaded:
     """What the logs give on the main file or the previous copy (``path``), told by itself.
 
     Damaged, or another BenchError, where that file cannot be used.
     """
     with told(path):
-        loaded = _base(files, path, kind)
+        loaded = read_alone(files, path, kind)
         loaded.rescued = True
         _replay(files, place, loaded, "")
-    if loaded.schema < SCHEMA:
-        loaded.tables = migrate(kind, loaded.schema, loaded.tables, path)
     loaded.aside.clear()
     return loaded
 

@@ -12,6 +12,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record, new_id
 from benchtui.store.codec import Tables, fresh
+from benchtui.store.copies import Copy, copies
 from benchtui.store.counts import Count, CountCache
 from benchtui.store.entries import Summary
 from benchtui.store.files import DISK, Files, told
@@ -98,6 +99,10 @@ class Shop(Known):
     def parcels(self, whole: bool = False) -> list[Summary]:
         """Every parcel in a line, oldest first; ``whole``: each of them read (see `read_in_steps`)."""
         return self._index.summaries(whole)
+
+    def copies(self) -> list[Copy]:
+        """Copies of its files that another program left in the shop, each with what differs."""
+        return copies(self.path, self.files)
 
     def parcel_ids(self) -> list[str]:
         """The ids of all parcels, oldest first; reads no file."""

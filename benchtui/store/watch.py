@@ -4,6 +4,7 @@ import time
 from collections.abc import Iterable
 from pathlib import Path
 
+from benchtui.store.copies import copied_from
 from benchtui.store.files import Files, Stamp, told
 from benchtui.store.place import KEEP
 
@@ -60,9 +61,8 @@ class Watch:
         now = time.time_ns()
         settled = all(stamp is not None and 0 < SETTLED_NS < now - stamp.changed for stamp in folders)
         logs = self._files.names(self._folder / KEEP, ".log")
-        mains = self._files.names(self._folder, ".json")
-        found = ((name, main, logs.get(f"{name}.log", _NONE)) for name, main in mains.items())
-        self._stamps = {name[:-5]: _both(main, log) for name, main, log in found}
+        mains = parcels_in(self._files, self._folder)
+        self._stamps = {key: _both(main, logs.get(f"{key}.json.log", _NONE)) for key, main in mains.items()}
         self._folders = [stamp for stamp in folders if stamp is not None] if settled else []
         self._looked = time.monotonic()
 
@@ -72,6 +72,12 @@ class Watch:
 
 def _both(main: Stamp, log: Stamp) -> str:
     return f"{main.inode} {main.size} {main.changed} {log.inode} {log.size} {log.changed}"
+
+
+def parcels_in(files: Files, folder: Path) -> dict[str, Stamp]:
+    """Id and stamp of every parcel's file; copies that another program left beside one are none."""
+    stamps = {name[:-5]: stamp for name, stamp in files.names(folder, ".json").items()}
+    return {key: stamp for key, stamp in stamps.items() if not copied_from(key, stamps)}
 
 
 def by_day(parcel_id: str) -> tuple[str, int, str]:
