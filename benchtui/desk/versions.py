@@ -7,14 +7,14 @@ from benchtui.store import Which
 
 def offer(desk: Desk) -> None:
     """The choices, where the parcel on the bench is open for reading because it has two versions."""
-    if desk.parcel is None or not desk.parcel.versions:
+    if desk.work.parcel is None or not desk.work.parcel.versions:
         return
     choices = [
         Choice(str(n), version.words, doing(_go_on, version.which))
-        for n, version in enumerate(desk.parcel.versions, 1)
+        for n, version in enumerate(desk.work.parcel.versions, 1)
     ]
     choices.append(Choice(str(len(choices) + 1), "neither yet: open it for reading only", _read))
-    about = f"{desk.parcel.notice}. The one that is not chosen is kept in parcels/.keep."
+    about = f"{desk.work.parcel.notice}. The one that is not chosen is kept in parcels/.keep."
     desk.open.menu = Menu(
         "Two versions of this parcel: which one holds?", tuple(choices), about, "versions", over=True
     )
@@ -22,11 +22,11 @@ def offer(desk: Desk) -> None:
 
 def _go_on(desk: Desk, which: Which) -> None:
     """Open it again, for work, in the version chosen."""
-    parcel = desk.parcel
+    parcel = desk.work.parcel
     assert parcel is not None
     opened = desk.shop.open_parcel(parcel.id, version=which)
     parcel.close()
-    desk.parcel = opened
+    desk.work.parcel = opened
     desk.weighings.forget_counts()
     resume(desk)
     desk.say("chosen; the other version is kept in parcels/.keep", "done")

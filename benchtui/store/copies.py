@@ -1,7 +1,7 @@
 """Copies that a folder-sync service or a person left beside the shop's files: never a parcel, never a shop.
 
-Such services do not know what a file is. Where two machines changed one, they keep both, one under a name made
-of the old one and some more: ``x (1).json``, ``x - Copy.json``, ``Copy of x.json``, ``x (conflicted copy
+Such services do not know what a file is. Where two machines changed one, they keep both, one under a name
+made of the old one and some more: ``x (1).json``, ``x - Copy.json``, ``Copy of x.json``, ``x (conflicted copy
 2026-11-25).json``, ``x.sync-conflict-20261125-101112-ABC.json``, ``x-MACHINE.json``.
 """
 
@@ -42,7 +42,7 @@ class Copy:
 
 
 def copied_from(stem: str, stems: Collection[str]) -> str:
-    """The name (without ``.json``) of which this one is a copy's, among those in the folder; "" for no copy."""
+    """The name (without ``.json``) of the file in the folder that this one is a copy of; "" for no copy."""
     if (found := _PARCEL.search(stem)) and found[0] != stem and found[0] in stems:
         return found[0]
     start = _PLAIN.match(stem)
@@ -50,24 +50,41 @@ def copied_from(stem: str, stems: Collection[str]) -> str:
     return plain if plain != stem and plain in stems else ""
 
 
-def copies(shop: Path, files: Files) -> list[Copy]:
-    """All copies in the shop's folder, its parcels and their side files, each compared with its original."""
-    return [*_shared_copies(shop, files), *_parcel_copies(shop, files), *_side_copies(shop, files)]
+class Copies:
+    """The copies in one shop. What a copy differs in is looked for once for each state of the two files."""
+
+    def __init__(self, shop: Path, files: Files) -> None:
+        self._shop = shop
+        self._files = files
+        self._known: dict[tuple[object, ...], Copy] = {}
+
+    def all(self) -> list[Copy]:
+        """Those in the shop's folder, among its parcels and their side files."""
+        named = [*_shared_copies(self._shop, self._files), *_parcel_copies(self._shop, self._files)]
+        found = {self._state(path, original): (path, original, kind) for path, original, kind in named}
+        known = {key: self._known.get(key) or _compared(self._files, *one) for key, one in found.items()}
+        self._known = known
+        return [*known.values(), *_side_copies(self._shop, self._files)]
+
+    def _state(self, path: Path, original: Path) -> tuple[object, ...]:
+        files, place = self._files, Place(original)
+        with told(original):
+            return path, files.look(path), files.look(original), files.look(place.log)
 
 
-def _shared_copies(shop: Path, files: Files) -> Iterator[Copy]:
+def _shared_copies(shop: Path, files: Files) -> Iterator[tuple[Path, Path, str]]:
     for name in _names(shop, files, ".json"):
         for kind in _SHARED:
             if name != f"{kind}.json" and re.search(rf"(?<![a-z]){kind}(?![a-z])", name[:-5], re.IGNORECASE):
-                yield _compared(files, shop / name, shop / f"{kind}.json", kind)
+                yield shop / name, shop / f"{kind}.json", kind
 
 
-def _parcel_copies(shop: Path, files: Files) -> Iterator[Copy]:
+def _parcel_copies(shop: Path, files: Files) -> Iterator[tuple[Path, Path, str]]:
     names = _names(shop / "parcels", files, ".json")
     stems = {name[:-5] for name in names}
     for name in names:
         if of := copied_from(name[:-5], stems):
-            yield _compared(files, shop / "parcels" / name, shop / "parcels" / f"{of}.json", "parcel")
+            yield shop / "parcels" / name, shop / "parcels" / f"{of}.json", "parcel"
 
 
 def _side_copies(shop: Path, files: Files) -> Iterator[Copy]:

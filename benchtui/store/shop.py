@@ -12,7 +12,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record, new_id
 from benchtui.store.codec import Tables, fresh
-from benchtui.store.copies import Copy, copies
+from benchtui.store.copies import Copies, Copy
 from benchtui.store.counts import Count, CountCache
 from benchtui.store.entries import Summary
 from benchtui.store.files import DISK, Files, told
@@ -45,6 +45,7 @@ class Shop(Known):
         super().__init__(path, files, read_only, clock)
         self._stock = Stock(path, self._file, files, clock)
         self._index = Index(path, files, read_only, self._here)
+        self._copies = Copies(path, files)
         self._counts = CountCache(path, files, read_only)
         self._open: list[Parcel] = []
         self._given_up: Unsaved | None = None
@@ -102,7 +103,7 @@ class Shop(Known):
 
     def copies(self) -> list[Copy]:
         """Copies of its files that another program left in the shop, each with what differs."""
-        return copies(self.path, self.files)
+        return self._copies.all() if self.presence.is_there() else []
 
     def parcel_ids(self) -> list[str]:
         """The ids of all parcels, oldest first; reads no file."""

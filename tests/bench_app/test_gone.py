@@ -26,8 +26,8 @@ def test_it_is_said_at_once_and_stays_in_sight(slipway: Hands, away: Path) -> No
         "Put its folder back where it was and work on: it is kept in memory and saved by itself"
     )
     assert slipway.refused
-    assert slipway.desk.unsaved is not None
-    assert slipway.desk.unsaved.short() == "1 change"
+    assert slipway.desk.background.unsaved is not None
+    assert slipway.desk.background.unsaved.short() == "1 change"
     assert not slipway.desk.shop.path.exists()
 
 
@@ -37,7 +37,7 @@ def test_the_work_goes_on_and_is_saved_once_the_folder_is_back(slipway: Hands, a
     away.rename(slipway.desk.shop.path)
     assert save_again(slipway.desk)
     assert "all is saved again: 3 actions (record 1)" in slipway.said
-    parcel = slipway.desk.parcel
+    parcel = slipway.desk.work.parcel
     assert parcel is not None
     seen = Shop.open(slipway.desk.shop.path, read_only=True).open_parcel(parcel.id)
     assert seen.canonical() == parcel.canonical()

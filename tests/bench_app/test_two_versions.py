@@ -36,7 +36,7 @@ def grades(path: Path) -> list[str]:
 
 def test_both_are_offered_and_until_then_nothing_can_be_changed(older: Path, sit: Sit) -> None:
     hands = sit(older)
-    parcel = hands.desk.parcel
+    parcel = hands.desk.work.parcel
     assert parcel is not None
     assert parcel.read_only
     menu = hands.desk.open.menu

@@ -4,10 +4,12 @@ from benchtui.desk.core import Desk
 from benchtui.desk.needs import unless
 from benchtui.desk.pages.declare import Keys, page
 from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.pages.shape import Column, PageView, Row, Table, words
+from benchtui.desk.pages.shape import Column, PageView, Para, Row, Table, words
 from benchtui.desk.paging import open_parcel
 from benchtui.desk.parcel import sender_name
 from benchtui.store import Summary
+
+COPIES_SHOWN = 2
 
 
 def _keys(desk: Desk) -> Keys:
@@ -51,7 +53,17 @@ def parcels(desk: Desk) -> PageView:
     )
     empty = "No parcel yet. n opens one: its sender, what it cost, how many records are in it."
     rows = [_row(desk, one, n == at) for n, one in enumerate(found)]
-    return PageView(tuple(title), sections=(Table(columns, rows, empty=words(empty), name="parcels"),))
+    table = Table(columns, rows, empty=words(empty), name="parcels")
+    return PageView(tuple(title), sections=(table,), foot=_copies(desk))
+
+
+def _copies(desk: Desk) -> tuple[Para, ...]:
+    """What a folder-sync service left beside the shop's files."""
+    found = desk.shop.copies()
+    said = [one.line() for one in found[:COPIES_SHOWN]]
+    if len(found) > COPIES_SHOWN:
+        said.append(f"{len(found) - COPIES_SHOWN} more copies: benchtui check tells them all")
+    return tuple(Para(words(line, "warn"), lead=words("! ", "warn"), hang=2) for line in said)
 
 
 def _row(desk: Desk, one: Summary, here: bool) -> Row:
