@@ -8,6 +8,7 @@ from benchtui.books.shape import Answer, Clue
 from benchtui.desk import clues, hand
 from benchtui.desk.asking import HERE, ahead, is_doubted, is_runout, lacks_something
 from benchtui.desk.core import Asked, Choice, Desk
+from benchtui.desk.forms.declare import form_of, with_digits
 from benchtui.desk.keys import shown as key_shown
 from benchtui.model.record import PartDoc, RecordDoc, answer_to, half_words, is_here
 
@@ -78,15 +79,7 @@ def answers(desk: Desk, record: RecordDoc, shown: Shown, signs: Glyphs) -> list[
     clue = desk.library.clue(shown.asked[1])
     if clue is None or is_runout(desk, shown.asked):
         return []
-    return [
-        _entry(desk, record, shown, clue, answer, signs)
-        for answer in clue.answers
-        if _has_digit(clue, answer)
-    ]
-
-
-def _has_digit(clue: Clue, answer: Answer) -> bool:
-    return clue.form != "number" or answer.digit == 0
+    return [_entry(desk, record, shown, clue, answer, signs) for answer in with_digits(clue)]
 
 
 def _entry(desk: Desk, record: RecordDoc, shown: Shown, clue: Clue, answer: Answer, signs: Glyphs) -> Entry:
@@ -106,7 +99,7 @@ def hint(desk: Desk, shown: Shown) -> str:
     if is_runout(desk, shown.asked):
         return f"a figure begins it; {desk.key('next-clue')} leaves it open"
     clue = desk.library.clue(shown.asked[1])
-    return "any other figure begins the number" if clue is not None and clue.form == "number" else ""
+    return form_of(clue).hint if clue is not None else ""
 
 
 def choice_entry(desk: Desk, choice: Choice) -> Entry:

@@ -10,6 +10,8 @@ hand. Grade, shade and faults go to the part in the hand till then.
 from dataclasses import dataclass
 
 from benchtui.desk.core import Asked, Desk
+from benchtui.desk.forms.declare import form_asked, form_of
+from benchtui.desk.shapes import RUNOUT
 from benchtui.evidence import Weighing
 from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, is_here, part_of, sides_of
 
@@ -17,8 +19,6 @@ HERE: Asked = ("whole", "?here")
 """The question every extra is asked first: is it there?"""
 DOUBT = 0.2
 """As likely as this to come from another copy, and to belong, a part is asked about further."""
-RUNOUT = "?runout"
-"""The clue id of a side's runout, which is written in a line of its own; the place says which side."""
 
 
 @dataclass(frozen=True)
@@ -34,8 +34,8 @@ def is_runout(desk: Desk, asked: Asked | None) -> bool:
     """Whether the question is answered by writing down a runout."""
     if asked is None or asked == HERE:
         return False
-    clue = desk.library.clue(asked[1])
-    return asked[1] == RUNOUT or (clue is not None and clue.form == "cut")
+    form = form_asked(asked, desk.library.clue(asked[1]))
+    return form is not None and form.written
 
 
 def typed_on(disc: PartDoc, side: str) -> str:
@@ -143,7 +143,7 @@ def _is_dated(desk: Desk, record: RecordDoc, part: PartDoc) -> bool:
 def _dates(desk: Desk, asked: Asked) -> float:
     """How many choices of the question bound the making of their part, per second of looking; 0 below two."""
     clue = desk.library.clue(asked[1]) if asked != HERE else None
-    if clue is None or clue.form != "choice":
+    if clue is None or not form_of(clue).chosen:
         return 0.0
     dated = sum(answer.span is not None for answer in clue.answers)
     return dated / max(clue.seconds, 0.1) if dated > 1 else 0.0
@@ -172,7 +172,7 @@ def _telling(desk: Desk, part: PartDoc, left: list[Asked], weighing: Weighing) -
 def _advertises(desk: Desk, part: PartDoc, asked: Asked) -> bool:
     """Whether the question is which titles an inner or a wrap advertises; a cover seldom does."""
     clue = desk.library.clue(asked[1])
-    return clue is not None and clue.form == "titles" and part["kind"] in ("inner", "wrap")
+    return clue is not None and part["kind"] in form_of(clue).asked_of
 
 
 def _runouts(desk: Desk, record: RecordDoc, part: PartDoc) -> list[Asked]:

@@ -6,10 +6,10 @@ from typing import Any
 from benchtui.books.cautions import said
 from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
 from benchtui.desk import hand
-from benchtui.desk.asking import is_answered, is_insisted, is_runout, next_question
+from benchtui.desk.asking import is_answered, is_insisted, next_question
 from benchtui.desk.command import Legend, command
-from benchtui.desk.core import Desk, OpenLine, Tone
-from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.core import Desk, Tone
+from benchtui.desk.forms.declare import form_asked, form_of
 from benchtui.desk.needs import part_in_hand, unless
 from benchtui.model.record import (
     NOT_BY_COMPANY,
@@ -21,10 +21,6 @@ from benchtui.model.record import (
     why_apart,
 )
 
-TITLES = Answer("titles", "titles advertised", 1)
-"""The answer of a clue that is answered by picking titles: the bound comes from their dates."""
-SAID_BY_THE_QUESTION = ("year", "copy")
-"""Units that are never set behind the figure."""
 EXTRA_STATES = {"1": "present", "2": "missing", "3": "unknown"}
 
 
@@ -32,42 +28,18 @@ def answer_digit(desk: Desk, digit: str) -> None:
     """A digit answers the question shown; the next one comes up by itself."""
     hand.go_on(desk)
     record, part = desk.work.record, desk.work.part
-    if record is None or part is None or desk.asking.asked is None:
+    asked = desk.asking.asked
+    if record is None or part is None or asked is None:
         desk.refuse(_nothing_asked(desk))
         return
-    if is_runout(desk, desk.asking.asked):
-        _begin_runout(desk, desk.asking.asked[0].split()[-1], digit)
-        return
-    if desk.asking.asked == hand.HERE:
+    if asked == hand.HERE:
         _answer_here(desk, record, part, digit)
         return
-    clue = desk.clue
-    if clue is None:
-        desk.refuse("the book no longer has this clue: ; jumps to another")
+    form = form_asked(asked, desk.clue)
+    if form is None:
+        desk.refuse(f"the book no longer has this clue: {desk.key('jump-clue')} jumps to another")
         return
-    absent = next((one for one in clue.answers if one.digit == 0 and (one.absent or one.neutral)), None)
-    if clue.form == "number" and digit == "0" and absent is not None:
-        write_answer(desk, clue, absent)
-        return
-    if clue.form == "number":
-        open_line(
-            desk,
-            "clue-number",
-            clue.ask,
-            digit if digit != "0" else "",
-            f"{_number_of(clue)}; 'none' if there is none",
-        )
-        return
-    answer = next((one for one in clue.answers if str(one.digit) == digit), None)
-    if clue.form == "titles" and (answer is None or answer.id == "titles"):
-        open_line(
-            desk, "clue-titles", clue.ask, about="pick each title advertised; Enter on an empty line ends"
-        )
-        return
-    if answer is None:
-        desk.refuse(f"'{clue.ask}' has the digits {', '.join(str(one.digit) for one in clue.answers)}")
-        return
-    write_answer(desk, clue, answer)
+    form.answer(desk, asked, desk.clue, digit)
 
 
 def _nothing_asked(desk: Desk) -> str:
@@ -80,25 +52,6 @@ def _nothing_asked(desk: Desk) -> str:
         name = hand.part_name(record, part)
         return f"now the grade of the {name}; {desk.key('next-clue')} asks more of it, {any_clue}"
     return f"nothing more is asked: {desk.key('take-in')} takes the record in, {any_clue}"
-
-
-def _begin_runout(desk: Desk, side: str, digit: str) -> None:
-    """A digit begins the side's runout, in the line where it is written."""
-    from benchtui.desk.runout import write_side  # which answers clues itself
-
-    write_side(desk, side, digit)
-
-
-def _unit(clue: Clue) -> str:
-    """`` g`` after the figure; a year and a copy's number are said by the question itself."""
-    return f" {clue.unit}" if clue.unit and clue.unit not in SAID_BY_THE_QUESTION else ""
-
-
-def _number_of(clue: Clue) -> str:
-    """What is to be typed: ``a number in g``, ``a year``."""
-    if clue.unit == "year":
-        return "a year"
-    return "a number" + (f" in{_unit(clue)}" if _unit(clue) else "")
 
 
 def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> None:
@@ -298,7 +251,7 @@ def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:
     found = []
     for answer in record["answers"]:
         clue = desk.library.clue(answer["clue"])
-        now = clue.answer(answer["answer"]) if clue and clue.form == "choice" else None
+        now = clue.answer(answer["answer"]) if clue and form_of(clue).chosen else None
         if clue is None or now is None or not answer["book"].startswith(f"{clue.book}@"):
             continue
         then = answer["text"].removeprefix(f"{clue.ask}: ")
@@ -306,46 +259,6 @@ def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:
         if not same_book and then != now.text:
             found.append((answer, then, now.text))
     return found
-
-
-# -- numbers ----------------------------------------------------------------------------
-
-
-def _take_number(desk: Desk, line: OpenLine) -> None:
-    clue = desk.clue
-    if clue is None:
-        close_line(desk)
-        return
-    text = line.text.strip().replace(",", ".")
-    if text in ("none", "no", ""):
-        absent = next((answer for answer in clue.answers if answer.absent or answer.neutral), None)
-        if absent is None:
-            desk.refuse(f"'{clue.ask}' needs {_number_of(clue)}")
-            return
-        close_line(desk)
-        write_answer(desk, clue, absent)
-        return
-    try:
-        value = float(text)
-    except ValueError:
-        desk.refuse(f"'{line.text}' is not a number: type figures only, such as 128")
-        return
-    answer = _bracket(clue, value)
-    if answer is None:
-        desk.refuse(f"{text}{_unit(clue)} is outside all that the book knows for '{clue.ask}'")
-        return
-    close_line(desk)
-    number = int(value) if value == int(value) else value
-    write_answer(desk, clue, answer, number, f"{number}{_unit(clue)}")
-
-
-def _bracket(clue: Clue, value: float) -> Answer | None:
-    for answer in clue.answers:
-        low = answer.low if answer.low is not None else float("-inf")
-        high = answer.high if answer.high is not None else float("inf")
-        if (answer.low is not None or answer.high is not None) and low <= value <= high:
-            return answer
-    return None
 
 
 # -- repeating ----------------------------------------------------------------------------
@@ -387,4 +300,3 @@ for _n, _digit in enumerate("1234567890"):
         one_write=True,
         order=90 + 10 * _n,
     )(partial(answer_digit, digit=_digit))
-LINES["clue-number"] = LineKind(_take_number, one_write=True)

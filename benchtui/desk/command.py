@@ -14,6 +14,7 @@ from pkgutil import iter_modules
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 import benchtui.desk
+import benchtui.desk.forms
 
 if TYPE_CHECKING:
     from benchtui.desk.core import Desk
@@ -141,8 +142,9 @@ def family(beginning: str, where: Where, *, one_write: bool = False) -> Callable
 @cache
 def learn_all() -> None:
     """Import every module of the desk, so that all commands are known: a new one needs no list."""
-    for module in iter_modules(benchtui.desk.__path__, "benchtui.desk."):
-        import_module(module.name)
+    for package in (benchtui.desk, benchtui.desk.forms):
+        for module in iter_modules(package.__path__, f"{package.__name__}."):
+            import_module(module.name)
 
 
 def commands() -> tuple[Command, ...]:

@@ -5,6 +5,7 @@ from benchtui.desk import hand
 from benchtui.desk.asking import HERE, ahead, is_runout, lacks_something
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Asked, Desk, Explained, Menu, OpenLine, Page
+from benchtui.desk.forms.declare import form_of, with_digits
 from benchtui.desk.keys import shown
 from benchtui.desk.meaning import meaning
 from benchtui.desk.pages.declare import page_now
@@ -160,18 +161,14 @@ def _of_grade(desk: Desk, part: PartDoc, name: str) -> Explained:
 
 
 def _of_clue(desk: Desk, clue: Clue, name: str, place: str, keys: str) -> Explained:
-    rows = tuple(_answer(desk, clue, answer) for answer in clue.answers if _has_digit(clue, answer))
+    rows = tuple(_answer(desk, clue, answer) for answer in with_digits(clue))
     words = [_where(clue, place) + (f" {clue.help}" if clue.help else "")]
-    if clue.form == "number":
-        words.append("Type the figure; the book knows what it means.")
+    if form_of(clue).help:
+        words.append(form_of(clue).help)
     if not any(answer.span for answer in clue.answers):
         words.append("It gives no date; it tells pressings of this title apart.")
     source = f"Source: {clue.source}. " if clue.source else ""
     return Explained(f"{clue.ask}?  {name}, {place}", tuple(words), rows, f"{source}A digit answers; {keys}")
-
-
-def _has_digit(clue: Clue, answer: Answer) -> bool:
-    return clue.form != "number" or answer.digit == 0
 
 
 def _where(clue: Clue, place: str) -> str:

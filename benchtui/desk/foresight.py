@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from benchtui.base.errors import BenchError
 from benchtui.desk import hand
+from benchtui.desk.dressing import dress
 from benchtui.evidence import prepare
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.model.title import Title
@@ -58,8 +59,6 @@ def _marked(desk: "Desk") -> Title | None:
 
 
 def _steps(desk: "Desk", record: RecordDoc, title: Title) -> Iterator[bool]:
-    from benchtui.desk.title import dress
-
     with suppress(BenchError):  # whoever takes it is told
         copy: RecordDoc = json.loads(json.dumps(record))
         dress(desk, copy, record["title"], title)

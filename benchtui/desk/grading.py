@@ -4,14 +4,15 @@ from typing import Literal
 
 from benchtui.books.cautions import said
 from benchtui.books.faults import above, allowed, ceiling_of
-from benchtui.desk import hand
 from benchtui.desk.amounts import shown
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Choice, Desk, Menu, doing
 from benchtui.desk.dated import dated
-from benchtui.desk.measured import measure_choice
-from benchtui.desk.needs import part_in_hand, part_is_here
+from benchtui.desk.lines import open_line
+from benchtui.desk.needs import part_is_here
+from benchtui.desk.prices import worked_for
 from benchtui.model.grade import Fault, Severity, Shade
+from benchtui.model.naming import part_name
 from benchtui.model.record import (
     FaultDoc,
     GradeDoc,
@@ -20,7 +21,6 @@ from benchtui.model.record import (
     SetApartDoc,
     half_words,
     is_here,
-    latest_grade,
     new_id,
     part_of,
 )
@@ -33,7 +33,7 @@ def shown_grade(grade: str, shade: str) -> str:
 
 def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Shade) -> None:
     """Write a grade event: as arrived, until it was cleaned or played; notes of a play test stay with it."""
-    name = hand.part_name(record, part) + (f" {half_words(desk.work.side)}" if desk.work.side else "")
+    name = part_name(record, part) + (f" {half_words(desk.work.side)}" if desk.work.side else "")
     with dated(desk, f"record {record['no']}, {name}: {shown_grade(grade_id, shade)}") as change:
         changed = part_of(desk.changed(change), part["id"])
         assert changed is not None
@@ -56,8 +56,6 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Sha
 
 def _warn_of_price(desk: Desk) -> None:
     """A price worked out at an earlier grade, of a record taken in, does not follow by itself: it is said."""
-    from benchtui.desk.prices import worked_for  # which asks this room what a part lacks
-
     record = desk.work.record
     if record is None or record["state"] != "taken-in" or record["price"] is None:
         return
@@ -108,31 +106,6 @@ def warn_above_ceiling(desk: Desk, part_id: str) -> None:
         desk.say(f"{desk.open.message}; {warning}", "clash")
 
 
-@command(
-    "grade-ladder",
-    "bench",
-    "choose the grade from a list",
-    short="grades",
-    group="Grade",
-    also="condition scale mint ladder",
-    needs=[part_in_hand],
-    order=300,
-)
-def ladder(desk: Desk) -> None:
-    """The scale as a list, each step by a digit: for maps that keep no letters for grades."""
-    if desk.work.part is None:
-        desk.refuse("take a part in the hand first")
-        return
-    steps = [grade for grade in desk.scale.grades if not grade.shade]
-    choices = [
-        Choice(str(n), f"{step.id}  {step.criteria(desk.work.part['kind'])}", doing(hand.grade, step.id))
-        for n, step in enumerate(steps, 1)
-    ]
-    if latest_grade(desk.work.part, desk.work.side) is not None and len(choices) <= 8:
-        choices += [Choice("9", "a shade up", hand.shade_up), Choice("0", "a shade down", hand.shade_down)]
-    desk.open.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices), name="grade")
-
-
 def _part_is_there(desk: Desk) -> object:
     return desk.work.part is not None and is_here(desk.work.part)
 
@@ -168,7 +141,7 @@ def fault_menu(desk: Desk) -> None:
     ]
     side = f" {half_words(desk.work.side)}" if desk.work.side else ""
     desk.open.menu = Menu(
-        f"Fault of the {hand.part_name(record, part)}{side}",
+        f"Fault of the {part_name(record, part)}{side}",
         tuple(choices),
         "the key names it, a digit says how bad; • noted; right: the grades it allows",
         "fault",
@@ -200,6 +173,25 @@ def severity_menu(desk: Desk, fault: Fault) -> None:
     desk.open.menu = Menu(f"{fault.text}: how bad?", tuple(choices), about, "severity")
 
 
+def measure_choice(fault: Fault) -> tuple[Choice, ...]:
+    """The choice that opens the line, for a fault whose severities are measured; none for others."""
+    measured = [severity for severity in fault.severities if severity.upto is not None]
+    if not measured:
+        return ()
+    return (Choice("m", f"measured: so many {measured[0].unit}, and where", doing(open_measure, fault)),)
+
+
+def open_measure(desk: Desk, fault: Fault) -> None:
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None:
+        return
+    unit = fault.severities[0].unit
+    about = f"{part_name(record, part)}: how many {unit}, then where if you like: 4.5 bottom edge"
+    label = f"{fault.text}, {unit}"
+    desk.say("")  # what was said before would hide what the line wants
+    open_line(desk, "fault-amount", label, about=about, fault=fault.id, of=part["id"])
+
+
 def _at_best(desk: Desk, severity: Severity) -> tuple[str, ...]:
     """The best grade it still allows under the shop's scale, in words long and short."""
     step = allowed(severity, desk.scale)
@@ -225,7 +217,7 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", n
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
-    name = hand.part_name(record, part)
+    name = part_name(record, part)
     degree = f"{amount} {severity.unit} {note}".strip() if amount else severity.text
     with desk.act(f"record {record['no']}, {name}: {fault.text}, {degree}") as change:
         copy = desk.changed(change)
@@ -261,7 +253,7 @@ def drop_fault(desk: Desk, fault: Fault) -> None:
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
-    with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: no {fault.text}") as change:
+    with desk.act(f"record {record['no']}, {part_name(record, part)}: no {fault.text}") as change:
         copy = desk.changed(change)
         changed = part_of(copy, part["id"])
         assert changed is not None

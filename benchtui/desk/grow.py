@@ -13,6 +13,7 @@ from benchtui.desk import clues, hand
 from benchtui.desk.asking import next_question
 from benchtui.desk.command import command
 from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.forms.declare import form_of
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import UNKNOWN, Span
@@ -63,7 +64,7 @@ def no_answer(desk: Desk) -> str:
     clue = desk.clue
     if clue is None or desk.asking.asked is None or desk.asking.asked == hand.HERE:
         return "no question of a book is open"
-    return "" if clue.form == "choice" else "it is not answered by choices"
+    return "" if form_of(clue).chosen else "it is not answered by choices"
 
 
 # -- a new pressing ---------------------------------------------------------------------------------
@@ -181,7 +182,7 @@ def new_answer(desk: Desk) -> None:
     if clue is None or desk.asking.asked is None or desk.asking.asked == hand.HERE:
         desk.refuse("no question of a book is open: jump to the clue first, then add its answer here")
         return
-    if clue.form != "choice":
+    if not form_of(clue).chosen:
         desk.refuse(f"'{clue.ask}' is not answered by choices: nothing can be added to it here")
         return
     taken = ", ".join(f"{one.digit} {one.text}" for one in clue.answers)

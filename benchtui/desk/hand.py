@@ -1,15 +1,14 @@
 """The part in the hand: taking it, its order of questions, its grade."""
 
-from benchtui.desk import grading
 from benchtui.desk.asking import HERE as HERE
 from benchtui.desk.asking import ahead, next_question, order_of
 from benchtui.desk.asking import in_hand_order as in_hand_order
 from benchtui.desk.asking import is_touched as is_touched
 from benchtui.desk.asking import lacks_something as lacks_something
-from benchtui.desk.command import Legend, Need, command, family
+from benchtui.desk.command import Legend, Need, command
 from benchtui.desk.core import Choice, Desk, Menu, doing
+from benchtui.desk.lines import open_line
 from benchtui.desk.needs import part_in_hand, record_here, unless
-from benchtui.model.grade import Shade
 from benchtui.model.naming import part_name as part_name
 from benchtui.model.record import (
     PART_KINDS,
@@ -19,7 +18,6 @@ from benchtui.model.record import (
     half_words,
     halves_of,
     is_here,
-    latest_grade,
     new_part,
     part_of,
 )
@@ -222,8 +220,6 @@ def _add_kind(desk: Desk, kind: PartKind) -> None:
 def add_part(desk: Desk, kind: PartKind, name: str = "") -> None:
     """Add a part of that kind and take it in the hand."""
     if kind == "extra" and not name:
-        from benchtui.desk.lines import open_line
-
         open_line(desk, "extra-name", "extra", about="what it is: poster, booklet, lyric sheet ...")
         return
     with desk.act(
@@ -294,78 +290,3 @@ def not_here(desk: Desk) -> None:
         else:
             changed.pop("state", None)
         take(desk, copy, part["id"])
-
-
-@family("grade:", "bench", one_write=True)
-def grade(desk: Desk, grade_id: str) -> None:
-    """Grade the part in the hand; the letter again takes a shade away."""
-    record, part = desk.work.record, desk.work.part
-    if record is not None and record["title"] is None and part is None:
-        desk.refuse(f"no title yet: {desk.key('find-title')} finds or makes one")
-        return
-    if record is None or part is None:
-        desk.refuse(f"take a part in the hand first: {desk.key('next-part')} takes the next")
-        return
-    if not is_here(part):
-        desk.refuse(f"{part_name(record, part)} is not there: it cannot be graded")
-        return
-    grading.give(desk, record, part, grade_id, "")
-
-
-def shade_by(desk: Desk, sign: Shade) -> None:
-    """Shade the last grade of the part: + and - cancel one another."""
-    record, part = desk.work.record, desk.work.part
-    last = latest_grade(part, desk.work.side) if part else None
-    if record is None or part is None or last is None:
-        desk.refuse("grade the part first, then shade it")
-        return
-    shade: Shade = "" if last["shade"] not in ("", sign) else sign
-    grading.give(desk, record, part, last["grade"], shade)
-
-
-def _graded(desk: Desk) -> str:
-    return unless(_has_grade(desk), "no grade to shade yet")
-
-
-def _has_grade(desk: Desk) -> object:
-    return (
-        desk.work.part is not None
-        and is_here(desk.work.part)
-        and latest_grade(desk.work.part, desk.work.side)
-    )
-
-
-@command(
-    "shade-up",
-    "bench",
-    "shade the grade up",
-    short="shade up",
-    group="Grade",
-    also="plus better raise",
-    legend=Legend(record=240, when=_has_grade),
-    needs=[_graded],
-    order=280,
-)
-def shade_up(desk: Desk) -> None:
-    """A shade up; while a second runout is asked of a part without a grade, its sign says: as the first."""
-    if desk.work.part is not None and not desk.work.part["grades"]:
-        from benchtui.desk.runout import write_same  # which takes parts in the hand itself
-
-        if write_same(desk):
-            return
-    shade_by(desk, "+")
-
-
-@command(
-    "shade-down",
-    "bench",
-    "shade the grade down",
-    short="shade down",
-    group="Grade",
-    also="minus worse lower",
-    legend=Legend(record=250, when=_has_grade),
-    needs=[_graded],
-    order=290,
-)
-def shade_down(desk: Desk) -> None:
-    shade_by(desk, "-")

@@ -3,34 +3,15 @@
 import re
 
 from benchtui.books.faults import severity_for
-from benchtui.desk import hand
-from benchtui.desk.core import Choice, Desk, OpenLine, doing
-from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk import grading
+from benchtui.desk.core import Desk, OpenLine
+from benchtui.desk.lines import LINES, LineKind, close_line
 from benchtui.model.grade import Fault
 
 _AMOUNT = re.compile(r"(\d{1,4}(?:[.,]\d{1,2})?)\s*(.*)\Z", re.DOTALL)
 _NUMERIC = tuple("0123456789.,-/:")
 MOST = 1000
 COUNTED = "ticks"
-
-
-def measure_choice(fault: Fault) -> tuple[Choice, ...]:
-    """The choice that opens the line, for a fault whose severities are measured; none for others."""
-    measured = [severity for severity in fault.severities if severity.upto is not None]
-    if not measured:
-        return ()
-    return (Choice("m", f"measured: so many {measured[0].unit}, and where", doing(open_measure, fault)),)
-
-
-def open_measure(desk: Desk, fault: Fault) -> None:
-    record, part = desk.work.record, desk.work.part
-    if record is None or part is None:
-        return
-    unit = fault.severities[0].unit
-    about = f"{hand.part_name(record, part)}: how many {unit}, then where if you like: 4.5 bottom edge"
-    label = f"{fault.text}, {unit}"
-    desk.say("")  # what was said before would hide what the line wants
-    open_line(desk, "fault-amount", label, about=about, fault=fault.id, of=part["id"])
 
 
 def read_amount(text: str, fault: Fault) -> tuple[str, str]:
@@ -52,8 +33,6 @@ def read_amount(text: str, fault: Fault) -> tuple[str, str]:
 
 
 def _accept(desk: Desk, line: OpenLine) -> None:
-    from benchtui.desk import grading  # its menu opens this line
-
     fault = next((one for one in desk.references.faults if one.id == line.data.get("fault")), None)
     if not line.text.strip() or fault is None or desk.work.part_id != line.data.get("of"):
         close_line(desk)

@@ -13,6 +13,8 @@ from benchtui.desk.fields import BY_NAME, FIELDS, charge_of
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.needs import parcel_open, unless
 from benchtui.desk.opening import why_reading
+from benchtui.desk.sender_list import read_pasted, read_path
+from benchtui.desk.ticking import tick_off
 from benchtui.model.parcel import CHARGE_KINDS, ListLine
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.store import Change
@@ -389,8 +391,6 @@ def open_list(desk: Desk) -> None:
 
 
 def _take_list(desk: Desk, line: OpenLine) -> None:
-    from benchtui.desk.sender_list import read_pasted, read_path
-
     text = line.text
     if not text.strip():
         close_line(desk)
@@ -411,8 +411,6 @@ def _take_list(desk: Desk, line: OpenLine) -> None:
 
 def take_list(desk: Desk, found: list[ListLine]) -> None:
     """The list replaces the one before; records already there tick their lines."""
-    from benchtui.desk.title import tick_off
-
     with desk.act(f"the sender's list: {len(found)} lines") as change:
         change.head["list"] = found
         for record in desk.work.records:

@@ -4,11 +4,12 @@ from datetime import date
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.asking import lacks_something
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine
-from benchtui.desk.hand import lacks_something
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import record_here, title_known
+from benchtui.desk.sale_line import read_sale
 from benchtui.evidence import Weighing
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
@@ -200,8 +201,6 @@ def open_sale(desk: Desk) -> None:
 
 
 def _accept_sale(desk: Desk, line: OpenLine) -> None:
-    from benchtui.desk.sale_line import read_sale
-
     record, weighing = desk.work.record, desk.weighing()
     if record is None or record["title"] is None or not line.text.strip():
         close_line(desk)

@@ -8,6 +8,8 @@ from benchtui.desk.command import Legend, Need, command
 from benchtui.desk.core import Desk, OpenLine, Tone
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import unless
+from benchtui.desk.pace import told
+from benchtui.desk.title import find_title
 from benchtui.evidence import Weighing, read_runout
 from benchtui.model.record import RecordDoc, part_of, parts_of, why_apart
 
@@ -29,8 +31,6 @@ def arrive(desk: Desk, record: RecordDoc | None) -> None:
         desk.place()
         return
     if record["title"] is None and not record["parts"]:
-        from benchtui.desk.title import find_title
-
         find_title(desk)
         return
     waiting = [part for part in hand.in_hand_order(record) if not hand.is_touched(record, part)]
@@ -236,8 +236,6 @@ def take_in(desk: Desk) -> None:
     following = next_open(desk)
     if following is None:
         desk.work.lacking_said = None
-        from benchtui.desk.pace import told  # wanted once a parcel
-
         desk.say(
             f"{done_with}. That was the last: {told(desk)}. {desk.key('parcel-page')} shows the parcel", tone
         )

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from benchtui.desk.command import command
 from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
+from benchtui.desk.describing import wording
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.model.grade import Scale
 
@@ -70,7 +71,6 @@ def begin(desk: Desk, size: int) -> None:
 
 
 def _drawing(desk: Desk, size: int) -> Iterator[None]:
-    from benchtui.desk.describing import wording
     from benchtui.export.blind import draw_sample, gradable_items
     from benchtui.export.gather import gather
 

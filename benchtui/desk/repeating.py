@@ -4,11 +4,12 @@ from typing import Any
 
 from benchtui.desk import hand
 from benchtui.desk.asking import HERE, ahead, answer_now
-from benchtui.desk.clues import TITLES, foretold, write_answer
+from benchtui.desk.clues import foretold, write_answer
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk
+from benchtui.desk.forms.declare import form_of
 from benchtui.desk.needs import unless
-from benchtui.desk.title import tick_off
+from benchtui.desk.ticking import tick_off
 from benchtui.model.record import RecordDoc, answer_to, new_part, part_of
 
 
@@ -61,7 +62,7 @@ def _copy_answers(desk: Desk, record: RecordDoc, source: RecordDoc) -> None:
     for answer in source["answers"]:
         model = part_of(source, answer["part"])
         clue = desk.library.clue(answer["clue"])
-        if model is None or clue is None or clue.form in ("number", "cut") or answer["how"] != "seen":
+        if model is None or clue is None or not form_of(clue).copied or answer["how"] != "seen":
             continue
         twin = next(
             (
@@ -116,7 +117,7 @@ def ditto(desk: Desk) -> None:
         return
     clue, standing = desk.clue, answer_now(desk)
     if clue is not None and standing is not None and standing["how"] != "seen":
-        answer = clue.answer(standing["answer"]) or (TITLES if clue.form == "titles" else None)
+        answer = clue.answer(standing["answer"]) or form_of(clue).stands_for
         if answer is not None:
             write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2])
             return

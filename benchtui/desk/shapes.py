@@ -13,6 +13,8 @@ Tone = Literal["plain", "done", "refused", "clash"]
 _T = TypeVar("_T")
 Asked = tuple[str, str]
 """A question: place and clue id."""
+RUNOUT = "?runout"
+"""The id where the book has no clue for the runout that is to be written."""
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ from benchtui.desk import setup, versions
 from benchtui.desk.core import Desk, References
 from benchtui.desk.keymap import Keymap, find_keymap, load_keymap
 from benchtui.desk.known import known_titles
+from benchtui.desk.opening import open_or_read
 from benchtui.desk.resume import resume
 from benchtui.model.grade import Scale
 from benchtui.store import ParcelHeld, Shop
@@ -88,8 +89,6 @@ def keymap_of(shop: Shop, name: str | None, scale: Scale) -> Keymap:
 
 def _open_last(desk: Desk, shop: Shop) -> str:
     """Open the parcel that was open last; a damaged one is said and left alone."""
-    from benchtui.desk.opening import open_or_read
-
     wanted = shop.last_parcel() or next(reversed(shop.parcel_ids()), None)
     if not wanted:
         return shop.notice

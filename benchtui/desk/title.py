@@ -4,19 +4,19 @@ from collections.abc import Iterator
 from functools import partial
 from typing import Any
 
-from benchtui.books.shape import BookTitle
 from benchtui.desk import hand
 from benchtui.desk.background import load_on
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, OpenLine, Pick
+from benchtui.desk.dressing import dress
 from benchtui.desk.foresight import foreseen_parts
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh, settle
 from benchtui.desk.needs import record_here
+from benchtui.desk.repeating import copy_last
+from benchtui.desk.ticking import tick_off
 from benchtui.desk.title_picks import picks_for, steps_for
-from benchtui.model.parcel import ListLine
-from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part
+from benchtui.desk.titles_in import load_again
 from benchtui.model.title import Title
-from benchtui.store import Change
 from benchtui.titles import read_barcode
 from benchtui.titles.lists import signature
 
@@ -47,8 +47,6 @@ def find_title(desk: Desk) -> None:
 
 def _look_for_lists(desk: Desk) -> None:
     """Load the title lists anew where the command line, or another bench, changed them since."""
-    from benchtui.desk.titles_in import load_again  # which no first screen wants
-
     now = signature(desk.shop.path / "titles")
     was, desk.background.lists_seen = desk.background.lists_seen, now
     if was is not None and was != now and desk.background.job is None:
@@ -128,8 +126,6 @@ def _new(desk: Desk, line: OpenLine) -> None:
     text = " ".join(line.text.split())
     if not text:
         close_line(desk)
-        from benchtui.desk.repeating import copy_last
-
         if not copy_last(desk):
             desk.refuse("nothing to repeat yet: type artist - title - number")
             desk.place()
@@ -186,131 +182,6 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
             f"{desk.key('ditto')} repeats its answers",
             "done",
         )
-
-
-def dress(desk: Desk, record: RecordDoc, before: TitleRef | None, title: Title) -> None:
-    """Everything the lists and books know of a title goes into a copy of the record."""
-    known, channels = desk.library.title(title.id), title.channels
-    channels = channels or (known.channels if known else "")
-    record["title"] = title_ref(title)
-    record["channels"] = channels if channels in ("mono", "stereo") else ""
-    record["size_in"] = title.size_in or (known.size_in if known else 12)
-    fill_parts(desk, before, record, title)
-
-
-def title_ref(title: Title) -> TitleRef:
-    """What the record keeps of its title, so that it stands alone."""
-    return {
-        "id": title.id,
-        "artist": title.artist,
-        "title": title.title,
-        "catalogue": title.catalogue,
-        "first": title.first,
-        "company": title.company,
-        "country": title.country,
-        "book": title.book,
-    }
-
-
-def fill_parts(desk: Desk, before: TitleRef | None, record: RecordDoc, title: Title) -> None:
-    """The parts such a title comes in, and the extras it should have; what the dealer already said stays."""
-    owner, known = hand.owner_of(desk, record), desk.library.title(title.id)
-    if not {part["kind"] for part in record["parts"]} & {"cover", "box"}:
-        record["parts"].append(new_part("cover", owner))
-    was = _comes_with(1, desk.library.title(before["id"])) if before else (0, 0)
-    discs, inners = _comes_with(title.discs, known)
-    material = known.material if known else "vinyl"
-    _fit_kind(record, "disc", (was[0], discs), owner, material=material)
-    _fit_kind(record, "inner", (was[1], inners), owner)
-    expected = expected_extras(known) if known else []
-    record["parts"] = [
-        part
-        for part in record["parts"]
-        if not (
-            part["kind"] == "extra"
-            and part.get("expected")
-            and part.get("state") == "unknown"
-            and part.get("name") not in expected
-        )
-    ]
-    names = {part.get("name") for part in record["parts"] if part["kind"] == "extra"}
-    for name in expected:
-        if name not in names:
-            record["parts"].append(new_part("extra", owner, name=name, expected=True, state="unknown"))
-
-
-def _comes_with(discs: int, known: BookTitle | None) -> tuple[int, int]:
-    """How many discs and inners a title has; one the books do not know has an inner to each disc."""
-    if known is None:
-        return max(1, discs), max(1, discs)
-    return known.discs, max(known.inners, known.discs) if known.inners else 0
-
-
-def _fit_kind(record: RecordDoc, kind: PartKind, counts: tuple[int, int], owner: str, **fields: Any) -> None:
-    """As many as this title comes with; what one picked by mistake brought goes if nobody touched it."""
-    was, count = counts
-    record["parts"] = [
-        part
-        for part in record["parts"]
-        if part["kind"] != kind or not count < part.get("number", 1) <= was or hand.is_touched(record, part)
-    ]
-    have = {part.get("number", 1) for part in record["parts"] if part["kind"] == kind}
-    record["parts"] += [
-        new_part(kind, owner, number=n, **fields) for n in range(1, count + 1) if n not in have
-    ]
-
-
-def expected_extras(known: BookTitle) -> list[str]:
-    """Every extra that some pressing of the title came with, in the book's order."""
-    names = list(known.extras)
-    for pressing in known.pressings:
-        names += [name for name in pressing.extras if name not in names]
-    return list(dict.fromkeys(names))
-
-
-def tick_off(desk: Desk, change: Change, record: RecordDoc) -> None:
-    """Tick the line of the sender's list that this title answers; a changed title gives its line back."""
-    title = record["title"]
-    if title is None:
-        return
-    lines = change.head["list"]
-    for line in lines:
-        if line["record"] == record["id"]:
-            line["record"] = None
-    known = desk.library.title(title["id"])
-    numbers = {title["catalogue"], *(known.catalogues if known else ())}
-    unticked = [line for line in lines if line["record"] is None]
-    meant = _meant_line(desk, title, unticked)
-    best = meant if meant is not None else _best_line(title, numbers, unticked)
-    if best is not None:
-        best["record"] = record["id"]
-
-
-def _meant_line(desk: Desk, title: TitleRef, lines: list[ListLine]) -> ListLine | None:
-    """The line by which the pick list put this title first, so that the two never differ."""
-    listed = desk.finder.by_id(title["id"])
-    text = desk.finder.line_of(listed, desk.open.ranked_by[1]) if listed and desk.open.ranked_by else ""
-    return next((line for line in lines if text and text in (line["line"], line["title"])), None)
-
-
-def _best_line(title: TitleRef, numbers: set[str], lines: list[Any]) -> Any | None:
-    from rapidfuzz import fuzz
-
-    plain = {_plain(number) for number in numbers} - {""}
-    wanted = f"{title['artist']} {title['title']}".casefold()
-    scored = []
-    for line in lines:
-        text = " ".join(filter(None, (line["artist"], line["title"]))) or line["line"]
-        same_number = _plain(line["catalogue"]) in plain
-        score = 100.0 if same_number else fuzz.token_set_ratio(wanted, text.casefold())
-        scored.append((score, line))
-    best = max(scored, key=lambda pair: pair[0], default=None)
-    return best[1] if best and best[0] >= 85 else None
-
-
-def _plain(number: str) -> str:
-    """A catalogue number without spaces, dashes and case."""
-    return "".join(char for char in number.casefold() if char.isalnum())
 
 
 def _take_extra_name(desk: Desk, line: OpenLine) -> None:

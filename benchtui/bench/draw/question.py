@@ -8,6 +8,7 @@ from benchtui.books.shape import Answer, Clue
 from benchtui.desk import clues, hand
 from benchtui.desk.asking import HERE, ahead, is_doubted, is_runout, lacks_something
 from benchtui.desk.core import Asked, Desk
+from benchtui.desk.forms.declare import form_of, with_digits
 from benchtui.desk.keys import shown as key_shown
 from benchtui.evidence import Weighing
 from benchtui.model.record import PartDoc, RecordDoc, answer_to, half_words
@@ -67,8 +68,8 @@ def _packed(
         desk.asking.unseen = True
         return [*said[: max(1, height - 2)], *wrap(TOO_SMALL, width, "warn")]
     hint = "a figure begins it" if is_runout(desk, asked.asked) else ""
-    if clue is not None and clue.form == "number":
-        hint = "any figure begins it"
+    if clue is not None and not hint:
+        hint = form_of(clue).hint
     return [*lines, *(wrap(hint, width, "dim") if hint and len(lines) < height else [])]
 
 
@@ -100,9 +101,7 @@ def _answers(
         return []
     standing, guess = answer_to(record, shown.part["id"], *shown.asked), clues.foretold(desk, clue)
     found = []
-    for answer in clue.answers:
-        if clue.form == "number" and answer.digit != 0:
-            continue
+    for answer in with_digits(clue):
         sign: Line = []
         if standing is not None and standing["answer"] == answer.id:
             sign = [(f" {glyphs.done}", "good")] if standing["how"] == "seen" else [(" =", "warn")]
@@ -194,11 +193,10 @@ def _ask(desk: Desk, record: RecordDoc, shown: _Shown, width: int, glyphs: Glyph
     if clue is None:
         return [[*where, ("  the book lost this clue", "warn")]]
     lines: list[Line] = [where, *wrap(clue.ask + "?", width, "accent bold")]
-    for answer in clue.answers:
-        if clue.form != "number" or answer.digit == 0:
-            lines += _answer(desk, record, shown, clue, answer, width, glyphs, short)
-    if clue.form == "number":
-        lines.append([("    any other figure begins the number", "dim")])
+    for answer in with_digits(clue):
+        lines += _answer(desk, record, shown, clue, answer, width, glyphs, short)
+    if form_of(clue).hint:
+        lines.append([(f"    {form_of(clue).hint}", "dim")])
     return lines
 
 

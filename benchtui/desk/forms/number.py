@@ -1,0 +1,80 @@
+"""A figure that is printed, stamped, measured or weighed, or a year: typed into a line, read by brackets."""
+
+from benchtui.books.shape import Answer, Clue
+from benchtui.desk.clues import write_answer
+from benchtui.desk.core import Asked, Desk, OpenLine
+from benchtui.desk.forms.declare import form
+from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+
+SAID_BY_THE_QUESTION = ("year", "copy")
+"""Units that are never set behind the figure."""
+
+
+@form(
+    "number",
+    hint="any other figure begins the number",
+    help="Type the figure; the book knows what it means.",
+    any_digit=True,
+    copied=False,
+)
+def answer(desk: Desk, asked: Asked, clue: Clue | None, digit: str) -> None:
+    """0 where there is none; any other digit begins the figure in its line."""
+    assert clue is not None
+    absent = next((one for one in clue.answers if one.digit == 0 and (one.absent or one.neutral)), None)
+    if digit == "0" and absent is not None:
+        write_answer(desk, clue, absent)
+        return
+    begun = digit if digit != "0" else ""
+    open_line(desk, "clue-number", clue.ask, begun, f"{_number_of(clue)}; 'none' if there is none")
+
+
+def _unit(clue: Clue) -> str:
+    """`` g`` after the figure; a year and a copy's number are said by the question itself."""
+    return f" {clue.unit}" if clue.unit and clue.unit not in SAID_BY_THE_QUESTION else ""
+
+
+def _number_of(clue: Clue) -> str:
+    """What is to be typed: ``a number in g``, ``a year``."""
+    if clue.unit == "year":
+        return "a year"
+    return "a number" + (f" in{_unit(clue)}" if _unit(clue) else "")
+
+
+def _take(desk: Desk, line: OpenLine) -> None:
+    clue = desk.clue
+    if clue is None:
+        close_line(desk)
+        return
+    text = line.text.strip().replace(",", ".")
+    if text in ("none", "no", ""):
+        absent = next((answer for answer in clue.answers if answer.absent or answer.neutral), None)
+        if absent is None:
+            desk.refuse(f"'{clue.ask}' needs {_number_of(clue)}")
+            return
+        close_line(desk)
+        write_answer(desk, clue, absent)
+        return
+    try:
+        value = float(text)
+    except ValueError:
+        desk.refuse(f"'{line.text}' is not a number: type figures only, such as 128")
+        return
+    answer = _bracket(clue, value)
+    if answer is None:
+        desk.refuse(f"{text}{_unit(clue)} is outside all that the book knows for '{clue.ask}'")
+        return
+    close_line(desk)
+    number = int(value) if value == int(value) else value
+    write_answer(desk, clue, answer, number, f"{number}{_unit(clue)}")
+
+
+def _bracket(clue: Clue, value: float) -> Answer | None:
+    for answer in clue.answers:
+        low = answer.low if answer.low is not None else float("-inf")
+        high = answer.high if answer.high is not None else float("inf")
+        if (answer.low is not None or answer.high is not None) and low <= value <= high:
+            return answer
+    return None
+
+
+LINES["clue-number"] = LineKind(_take, one_write=True)
