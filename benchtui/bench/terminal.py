@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 NAMES = ("SIGHUP", "SIGTERM", "SIGINT")
 HUNG_UP = 128 + 1
-PATIENCE = 5.0
+PATIENCE = 20.0
 """Seconds until the process ends by force; a terminal that has gone may never take a byte."""
 AT_A_TIME = 32
 """Keys that Textual is handed before the app has taken those before."""
