@@ -2,6 +2,8 @@
 
 from pathlib import Path
 
+from benchtui.base.signs import visible
+
 MOST_SAID = 600
 """Signs of one part of a message; a file may hold a megabyte where a word should stand."""
 
@@ -31,4 +33,4 @@ def _plain(text: str) -> str:
     """On one line, not too long, and without signs that would move a terminal's cursor."""
     if len(text) > MOST_SAID:
         text = f"{text[: MOST_SAID - 60]} ... {text[-50:]}"
-    return "".join(sign if sign.isprintable() else "\ufffd" for sign in " ".join(text.split()))
+    return visible(" ".join(text.split()))

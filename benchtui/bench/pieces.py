@@ -9,6 +9,8 @@ from dataclasses import dataclass
 
 from rich.cells import cell_len, set_cell_size
 
+from benchtui.base.signs import visible
+
 Piece = tuple[str, str]
 Line = list[Piece]
 
@@ -82,11 +84,8 @@ def plain(text: str) -> str:
 
 
 def clean(text: str) -> str:
-    """A person's text on one line of the screen: control characters shown as a sign, nothing swallowed."""
-    return "".join(
-        char if char.isprintable() else ("⏎" if char == "\n" else "␣" if char == "\t" else "�")
-        for char in text
-    )
+    """A person's text on one line of the screen: control characters shown as escapes, nothing swallowed."""
+    return text if text.isprintable() else visible(text.replace("\n", "⏎").replace("\t", "␣"))
 
 
 def width_of(line: Iterable[Piece]) -> int:

@@ -11,6 +11,7 @@ from textual.message import Message
 from textual.strip import Strip
 from textual.widget import Widget
 
+from benchtui.base.signs import visible
 from benchtui.bench.pieces import Line, plain
 from benchtui.bench.themes import style_for
 from benchtui.desk.editor import Editor
@@ -82,7 +83,11 @@ class Lines(Widget, can_focus=False):
         known = self._strips.get(y)
         if known is None or known[0] is not line or known[1].cell_length != width:
             style_of, as_is = self._style_of, not self.plain
-            pieces = [Segment(text if as_is else plain(text), style_of(name)) for text, name in line if text]
+            pieces = [
+                Segment(visible(text) if as_is else plain(visible(text)), style_of(name))
+                for text, name in line
+                if text
+            ]
             known = (line, Strip(pieces).adjust_cell_length(width, style_of("")))
             self._strips[y] = known
         return known[1]

@@ -9,6 +9,7 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.base.longwork import long_work
+from benchtui.base.signs import print_visible
 from benchtui.model.filename import name_fault
 
 Run = Callable[[argparse.Namespace], int]
@@ -115,13 +116,13 @@ def _weigh(args: argparse.Namespace) -> int:
 
     if args.book:
         library = Library([prepare(UNIVERSAL), prepare(Path(args.book).expanduser())])
-        print(run_weigh(library, args.title, args.answers, json_out=args.json))
+        print_visible(run_weigh(library, args.title, args.answers, json_out=args.json))
         return 0
     shop = _open(args)
     try:
         library = Library.open([shop.path / "books"])
         counts = shop.counts(counts_of)
-        print(run_weigh(library, args.title, args.answers, json_out=args.json, counts=counts))
+        print_visible(run_weigh(library, args.title, args.answers, json_out=args.json, counts=counts))
     finally:
         shop.close()
     return 0
@@ -136,7 +137,7 @@ def _spread(args: argparse.Namespace) -> int:
         text = spread_command(
             parcel.head, parcel.records, shop.settings, as_json=args.json, senders=shop.senders
         )
-        sys.stdout.write(text)
+        print_visible(text.removesuffix("\n"))
     finally:
         shop.close()
     return 0
@@ -159,7 +160,7 @@ def _book(args: argparse.Namespace) -> int:
 
     path = _new_file(args.name, shop_path(args) / "books", "book")
     put_back(path, skeleton(args.name).encode())
-    print(f"{path} is made; its comments say what goes where, benchtui check tells what is wrong")
+    print_visible(f"{path} is made; its comments say what goes where, benchtui check tells what is wrong")
     return 0
 
 
@@ -194,7 +195,9 @@ def _keymap(args: argparse.Namespace) -> int:
     source = find_keymap(args.like or getattr(args, "keymap", None) or used, [own, shipped("keymaps")])
     load_keymap(source, None)  # a map with a fault is told with its line, and not copied
     put_back(path, commented(read_text(source, MOST_BYTES, "a keymap"), source.stem, args.name).encode())
-    print(f"{path} is made; benchtui --keymap {args.name} uses it, benchtui check tells what is wrong")
+    print_visible(
+        f"{path} is made; benchtui --keymap {args.name} uses it, benchtui check tells what is wrong"
+    )
     return 0
 
 
@@ -203,7 +206,7 @@ def _check(args: argparse.Namespace) -> int:
 
     problems = check_shop(shop_path(args))
     for problem in problems:
-        print(problem)
+        print_visible(problem)
     print("nothing wrong" if not problems else f"{len(problems)} found wanting", file=sys.stderr)
     return 1 if problems else 0
 
@@ -217,7 +220,7 @@ def _backup(args: argparse.Namespace) -> int:
             told = backup(shop.path, Path(args.file).expanduser(), progress)
     finally:
         shop.close()
-    print(told)
+    print_visible(told)
     return 0
 
 
@@ -227,5 +230,5 @@ def _restore(args: argparse.Namespace) -> int:
     target = shop_path(args)
     with long_work("restore", f"nothing is restored to {target}") as progress:
         told = restore(Path(args.file).expanduser(), target, progress)
-    print(told)
+    print_visible(told)
     return 0

@@ -39,6 +39,9 @@ def main(argv: list[str] | None = None) -> int:
 
 def _whatever_is_printed() -> None:
     """A sign that the terminal's encoding does not have is shown by its number; it ends no command."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:  # closed by whoever started us: then nobody reads it
+            setattr(sys, name, open(os.devnull, "w", encoding="utf-8"))  # noqa: SIM115
     with suppress(AttributeError, ValueError):  # replaced by another stream, as test runners do
         sys.stdout.reconfigure(errors="backslashreplace")  # type: ignore[union-attr]
 

@@ -5,6 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
+from benchtui.base.signs import print_visible
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
 from benchtui.model.grade import Scale
@@ -41,7 +42,7 @@ def take_in_sales(shop: Shop, path: Path, progress: Callable[[float], object] | 
     for error in read.bad:
         print(error.one_line())
     for line in _learnt(shop, scales):
-        print(line)
+        print_visible(line)
     return 1 if read.bad else 0
 
 

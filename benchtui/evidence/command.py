@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from typing import Protocol
 
 from benchtui.base.errors import BenchError
+from benchtui.base.signs import visible_json
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.report import as_json, as_text
@@ -50,7 +51,7 @@ def run_weigh(
         add_answer(record, text, library)
     weighing = weigh(record, library, counts=counts, settings=settings)
     if json_out:
-        return json.dumps(as_json(record, weighing), ensure_ascii=False, indent=2)
+        return visible_json(json.dumps(as_json(record, weighing), ensure_ascii=False, indent=2))
     return as_text(record, weighing)
 
 

@@ -1,11 +1,13 @@
 """``benchtui export KIND``: its options, and what it does. Knows no screen."""
 
 import argparse
+import sys
 from collections.abc import Callable
 from datetime import date, datetime
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
+from benchtui.base.signs import print_visible
 from benchtui.export.ask import KINDS, WEIGHED, Ask
 from benchtui.model.filename import name_fault
 
@@ -45,7 +47,7 @@ def run_command(
     try:
         if args.filled and args.kind == "regrade":
             for result in regraded(args.filled, gather(shop, progress=progress), wording_of(shop)):
-                print("\n".join(result.lines()))
+                print_visible("\n".join(result.lines()))
             return 0
         ask = Ask(
             kind=args.kind,
@@ -58,10 +60,14 @@ def run_command(
             sample=max(0, args.sample),
             seed=args.seed,
         )
-        export(shop, ask, args.out, weigher(shop) if args.kind in WEIGHED else None, progress)
+        export(shop, ask, args.out, weigher(shop) if args.kind in WEIGHED else None, progress, _tell)
     finally:
         shop.close()
     return 0
+
+
+def _tell(said: str) -> None:
+    print(f"benchtui: {said}", file=sys.stderr)
 
 
 def _beside(out: str | None, shop_path: Path) -> None:

@@ -57,7 +57,7 @@ def _cell(layout: Layout, shape: Shape, row: dict[str, str], item: Item, words: 
         pieces = (*shape.template.title, *shape.template.body)
         cell = fill(pieces, lambda name: say(name, item, words).text, shape.limit).text
     else:
-        cell = _number(layout, shape, row[shape.take])
+        cell = _number(layout, shape, row[shape.take], item.stock)
     cell = shape.words.get(cell, cell) or shape.empty
     if shape.limit is not None and len(cell) > shape.limit:
         what = f"{item.stock}: {len(cell)} characters where {shape.limit} are allowed"
@@ -65,13 +65,17 @@ def _cell(layout: Layout, shape: Shape, row: dict[str, str], item: Item, words: 
     return cell
 
 
-def _number(layout: Layout, shape: Shape, cell: str) -> str:
+def _number(layout: Layout, shape: Shape, cell: str, row_of: str) -> str:
     if shape.step is not None and cell:
         if not is_number(cell):
             raise BenchError(
                 f"{cell!r} is no price", f"layout {layout.name}, column {shape.name}", "leave out step"
             )
-        cell = stepped(cell, shape.step, shape.rounding)
+        rounded = stepped(cell, shape.step, shape.rounding)
+        if Decimal(rounded) == 0 != Decimal(cell):
+            what = f"{row_of} {cell} becomes {rounded} by step = {shape.step}"
+            raise BenchError(what, f"layout {layout.name}, column {shape.name}", "give a smaller step")
+        cell = rounded
     return cell.replace(".", shape.point) if is_number(cell) else cell
 
 

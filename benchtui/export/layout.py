@@ -22,6 +22,8 @@ ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "iso-8859-1", "windows-1252")
 SEPARATORS = (",", ";", "\t", "|")
 ROUNDING = ("nearest", "up", "down")
 Rounding = Literal["nearest", "up", "down"]
+LEAST_STEP, MOST_STEP = Decimal("0.0001"), Decimal("1000000")
+"""The smallest unit that any currency has, and more than any record is rounded to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,7 +188,8 @@ def _step(row: Row) -> Decimal | None:
         step = Decimal(text)
     except InvalidOperation:
         step = Decimal(0)
-    if not step.is_finite() or step <= 0:
-        row.wrong("step", f"step = {text!r} is no amount above 0", 'write step = "0.50"')
+    if not step.is_finite() or not LEAST_STEP <= step <= MOST_STEP:
+        what = f"step = {text[:40]!r} is no amount from {LEAST_STEP} to {MOST_STEP}"
+        row.wrong("step", what, 'write step = "0.50"')
         return None
     return step

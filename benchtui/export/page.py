@@ -2,6 +2,8 @@
 
 from html import escape
 
+from benchtui.base.signs import obeyed_in, visible
+
 STYLE = """
 :root { color-scheme: light; }
 * { box-sizing: border-box; }
@@ -21,20 +23,29 @@ th { font-weight: normal; color: #555; width: 52mm; }
 _POLICY = "default-src 'none'; style-src 'unsafe-inline'"
 
 
+REPLACED = "signs that cannot be shown stand as escapes"
+_BREAKS = "\n\r\t"
+
+
 def page(title: str, body: str, style: str = "") -> bytes:
     """A whole page; ``body`` is HTML already, ``title`` is text."""
     text = (
         '<!doctype html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{_POLICY}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(title)}</title>\n<style>{STYLE}{style}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+        f"<title>{escape(visible(title))}</title>\n<style>{STYLE}{style}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
     )
     return text.encode("utf-8", "replace")
 
 
 def shown(text: object) -> str:
-    """Text of the shop's, shown literally and in the direction it is written in."""
-    return f'<bdi dir="auto">{escape(str(text))}</bdi>' if text not in (None, "") else ""
+    """Text of the shop's, shown literally and in the direction it is written in; a sign that a browser obeys
+    instead of showing stands as its escape, and the text says so.
+    """
+    if text in (None, ""):
+        return ""
+    said = f' title="{REPLACED}"' if obeyed_in(str(text), _BREAKS) else ""
+    return f'<bdi dir="auto"{said}>{escape(visible(str(text), keep=_BREAKS))}</bdi>'
 
 
 def tag(name: str, inner: str, css: str = "") -> str:

@@ -1,6 +1,6 @@
 """Every export by its name: what the command line and the bench both call."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
 from benchtui.base.errors import BenchError
@@ -20,7 +20,7 @@ from benchtui.export.money_tables import statement_table, stockbook_table
 from benchtui.export.regrade import regrade_sheet
 from benchtui.export.report import parcel_report, sender_report
 from benchtui.export.slips import slip_sheet, slips
-from benchtui.export.table import Table
+from benchtui.export.table import Table, visible_table
 from benchtui.model.filename import plain_name
 from benchtui.store.shop import Shop
 
@@ -37,13 +37,19 @@ def read_day(text: str, today: date) -> date:
 
 
 def export(
-    shop: Shop, ask: Ask, out: Out, weigh: Weigh | None = None, progress: Progress | None = None
+    shop: Shop,
+    ask: Ask,
+    out: Out,
+    weigh: Weigh | None = None,
+    progress: Progress | None = None,
+    tell: Callable[[str], None] | None = None,
 ) -> int:
     """Writes one export to ``out`` (None or ``-``: standard output) and gives the number of its rows.
 
     ``out`` ending in ``.html`` makes slips a sheet to print. BenchError for what cannot be asked together,
     for a parcel, sender, layout or template that is not there, and for a file that cannot be written.
     ``progress`` is called with the share read; what it raises ends the export before anything is written.
+    Signs that a terminal or a spreadsheet obeys stand as escapes in the cells; ``tell`` is told of them.
     """
     if ask.kind not in KINDS:
         raise BenchError(f"there is no export {ask.kind!r}", "export", "one of " + ", ".join(KINDS))
@@ -58,9 +64,10 @@ def export(
     table = _table(shop, ask, items)
     if ask.layout:
         layout = load_layout(shop.path, ask.layout, table.names)
-        table = lay_out(layout, table, items, wording_of(shop))
+        table = visible_table(lay_out(layout, table, items, wording_of(shop)), tell)
         out_layout(layout, table, out)
     else:
+        table = visible_table(table, tell)
         out_csv(table, out)
     return len(table.rows)
 

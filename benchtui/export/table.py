@@ -1,10 +1,14 @@
 """A table on its way out: named columns, each text or number, and rows of plain cells."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from benchtui.base.signs import obeyed_in, visible
+
+BREAKS = "\n\r\t"
+"""Signs that a cell of a table may have: they break its lines."""
 Kind = Literal["text", "number"]
 Row = tuple[str, ...]
 
@@ -60,6 +64,25 @@ class Table:
     def dicts(self) -> list[dict[str, str]]:
         """Each row as a dictionary by column name."""
         return [dict(zip(self.names, row, strict=True)) for row in self.rows]
+
+
+def visible_table(table: Table, tell: Callable[[str], None] | None = None) -> Table:
+    """The same with control signs in its cells as escapes; ``tell`` is told how many, and where the first."""
+    found = [
+        (number, column.name, count)
+        for number, row in enumerate(table.rows, start=1)
+        for column, cell in zip(table.columns, row, strict=True)
+        if (count := obeyed_in(cell, BREAKS))
+    ]
+    if not found:
+        return table
+    if tell is not None:
+        number, name, _ = found[0]
+        signs = sum(count for _, _, count in found)
+        tell(
+            f"{signs} control signs stand as escapes such as \\x1b in the file, first in row {number}, {name}"
+        )
+    return Table(table.columns, tuple(tuple(visible(cell, BREAKS) for cell in row) for row in table.rows))
 
 
 def table_of(columns: Sequence[Column], rows: Iterable[dict[str, str]]) -> Table:

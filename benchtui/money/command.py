@@ -4,6 +4,7 @@ import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from benchtui.base.signs import visible_json
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -26,7 +27,7 @@ def spread_command(
     """The whole answer, ending in a line feed; ``senders`` are the shop's. Raises as ``parcel_result``."""
     result = parcel_result(head, records, settings, weights, senders)
     if as_json:
-        return json.dumps(spread_json(result), ensure_ascii=False, indent=2) + "\n"
+        return visible_json(json.dumps(spread_json(result), ensure_ascii=False, indent=2)) + "\n"
     return spread_text(result, head)
 
 

@@ -26,6 +26,11 @@ WRITING, CHECKING, UNPACKED = 0.7, 0.3, 0.8
 """How much of a backup is its writing, of a restore its checking, and what is done once it is unpacked."""
 _BLOCK = 1024 * 1024
 _LARGEST_MANIFEST = 64 * _BLOCK
+MOST_FILES, MOST_BYTES = 200_000, 64 << 30
+UNDOUBTED, MOST_TIMES = 1 << 30, 200
+"""What a backup may hold, whatever its own list says: so many files and bytes; above the third, no more than
+so many times the bytes of the zip itself.
+"""
 
 
 def backup(shop: Path, target: Path, progress: Progress | None = None) -> str:
@@ -201,14 +206,32 @@ def _manifest(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
     try:
         raw = b"".join(_blocks(archive, path, MANIFEST, _LARGEST_MANIFEST, exact=False))
         manifest: dict[str, Any] = json.loads(raw)
-        named = {name: (int(size), str(digest)) for name, (size, digest) in manifest["files"].items()}
+        named = {name: (_size(size), str(digest)) for name, (size, digest) in manifest["files"].items()}
         if manifest["version"] != 1 or not all(map(_is_safe, named)):
             raise ValueError("its list of files is not one of ours")
+        if not all(type(name) is str for name in manifest.get("unreadable") or []):
+            raise ValueError("its list of files that could not be read is not one of ours")
+        _limit(named, path)
         if sorted([*named, MANIFEST]) != sorted(archive.namelist()):
             raise ValueError("it does not hold the files it lists")
     except (KeyError, TypeError, ValueError, AttributeError, RecursionError) as error:
         raise BenchError(f"this is no backup: {error}", path, "a zip file that 'backup' wrote") from error
     return {**manifest, "files": named}
+
+
+def _size(value: Any) -> int:
+    if type(value) is not int or value < 0:
+        raise ValueError(f"{str(value)[:40]!r} is no size of a file")
+    return value
+
+
+def _limit(named: dict[str, tuple[int, str]], path: Path) -> None:
+    """ValueError for more than any shop holds: a small zip may unpack to more than the disk has."""
+    whole, packed = sum(size for size, _ in named.values()), path.stat().st_size
+    if len(named) > MOST_FILES:
+        raise ValueError(f"it lists {len(named)} files, and a shop has at most {MOST_FILES}")
+    if whole > MOST_BYTES or whole > max(UNDOUBTED, MOST_TIMES * packed):
+        raise ValueError(f"{packed} bytes would unpack to {whole}, which no shop does")
 
 
 def _is_safe(name: str) -> bool:

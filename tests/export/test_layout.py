@@ -118,8 +118,16 @@ def test_a_price_in_steps(price: str, step: str, rounding: str, expected: str) -
         ('name = "Number"\n', "", "window.toml:8: column 1: name is missing"),
         ('fixed = "=records"', 'fixed = "x"\ntake = "note_text"', "2 of take, fixed and template are given"),
         ('fixed = "=records"', "", "0 of take, fixed and template are given"),
-        ('step = "0.50"', 'step = "much"', "window.toml:15: column 2: step = 'much' is no amount above 0"),
-        ('step = "0.50"', 'step = "-1"', "is no amount above 0"),
+        (
+            'step = "0.50"',
+            'step = "much"',
+            "window.toml:15: column 2: step = 'much' is no amount from 0.0001 to 1000000",
+        ),
+        ('step = "0.50"', 'step = "-1"', "is no amount from"),
+        ('step = "0.50"', 'step = "1e-999999999"', "is no amount from"),
+        ('step = "0.50"', 'step = "1e999999999"', "is no amount from"),
+        ('step = "0.50"', 'step = "nan"', "is no amount from"),
+        ('step = "0.50"', 'step = "1e400"', "is no amount from"),
         ('step = "0.50"', "step = 0.5", "step = 0.5 is of the wrong kind"),
         ('round = "up"', 'round = "sideways"', "round = 'sideways' is not known"),
         ('separator = ";"', 'separator = "ab"', "window.toml:4: the separator 'ab' is none"),
@@ -169,3 +177,11 @@ def test_a_sign_the_encoding_lacks_is_named(make: SimpleNamespace, tmp_path: Pat
     table = laid(make, tmp_path, WHOLE.replace('fixed = "=records"', 'fixed = "\u266a"'))
     with pytest.raises(BenchError, match=r"U\+266A"):
         out_layout(load_layout(tmp_path, "window", known(make)), table, tmp_path / "x.csv")
+
+
+def test_a_step_that_would_make_a_price_nothing_is_refused_with_the_record(
+    make: SimpleNamespace, tmp_path: Path
+) -> None:
+    with pytest.raises(BenchError, match=r"becomes 0\.00 by step = 1000") as refused:
+        laid(make, tmp_path, WHOLE.replace('step = "0.50"', 'step = "1000"', 1).replace('"up"', '"down"'))
+    assert refused.value.right == "give a smaller step"

@@ -14,6 +14,7 @@ from textual.strip import Strip
 from textual.style import Style as Visual
 from textual.widget import Widget
 
+from benchtui.base.signs import visible
 from benchtui.bench.looks import Styles
 from benchtui.bench.pieces import Line, plain
 
@@ -77,7 +78,7 @@ class Rows(Widget, can_focus=False):
         dressed = cast(Dressed, self.app)
         made = [
             (
-                plain(text) if dressed.plain else text,
+                plain(visible(text)) if dressed.plain else visible(text),
                 Visual.from_rich_style(dressed.styles_now.get(style)),
             )
             for text, style in line
@@ -107,7 +108,7 @@ class Rows(Widget, can_focus=False):
         base = self._base
         pieces = [
             Segment(plain(text) if dressed.plain else text, self._style(base, style, dressed.styles_now))
-            for text, style in line
+            for text, style in ((visible(text), style) for text, style in line)
             if text
         ]
         return Strip(pieces).adjust_cell_length(width, base)
