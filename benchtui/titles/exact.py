@@ -5,8 +5,9 @@ from heapq import nsmallest
 from itertools import islice
 
 from benchtui.titles.build import SIDE
+from benchtui.titles.fold import number_form
 from benchtui.titles.likely import unlikeliness
-from benchtui.titles.match import Found, Match, Reading
+from benchtui.titles.match import Found, Match, Reading, keep_best
 from benchtui.titles.piece import ARTIST, START_LENGTH, Piece
 from benchtui.titles.query import Query, needle
 
@@ -24,15 +25,15 @@ VERIFY_COST = 20
 
 def find_numbers(piece: Piece, query: Query) -> Found:
     """Catalogue numbers and barcodes that begin so; a whole one is the surest reading of all."""
-    if not query.number:
-        return {}
-    key, lexicon = query.number.encode(), piece.numbers
-    found = {doc: Match(Reading.NUMBER, 0.0) for doc in lexicon.exactly(key)[:ENOUGH]}
-    low, high = lexicon.range(key)
-    for no in range(low, min(high, low + ENOUGH)):
-        left = lexicon.at[no + 1] - lexicon.at[no] - len(key) + (no - low) / (2 * ENOUGH)
-        for doc in lexicon.docs[lexicon.first[no] : lexicon.first[no + 1]]:
-            found.setdefault(doc, Match(Reading.NUMBER_BEGUN, left))
+    found: Found = {}
+    for number in query.numbers:
+        key, lexicon = number.encode(), piece.numbers
+        keep_best(found, {doc: Match(Reading.NUMBER, 0.0) for doc in lexicon.exactly(key)[:ENOUGH]})
+        low, high = lexicon.range(key) if query.has_digit else (0, 0)
+        for no in range(low, min(high, low + ENOUGH)):
+            left = lexicon.at[no + 1] - lexicon.at[no] - len(key) + (no - low) / (2 * ENOUGH)
+            for doc in lexicon.docs[lexicon.first[no] : lexicon.first[no + 1]]:
+                found.setdefault(doc, Match(Reading.NUMBER_BEGUN, left))
     return found
 
 
@@ -111,7 +112,7 @@ def find_numbered(piece: Piece, query: Query) -> Found:
     found: Found = {}
     for no, word in enumerate(query.words):
         if len(query.words) > 1 and len(word) > 2 and any(char.isdigit() for char in word):
-            postings = piece.numbers.starting(word.encode())[:SCAN]
+            postings = piece.numbers.starting(number_form(word).encode())[:SCAN]
             others = query.words[:no] + query.words[no + 1 :]
             docs = docs_with(piece, others) | docs_with(piece, [SIDE + other for other in others])
             found |= {doc: Match(Reading.NUMBER_BEGUN, ENOUGH) for doc in docs.intersection(postings)}

@@ -17,6 +17,8 @@ _PLAIN = {
 _GLUE = frozenset("'’‘ʼ`´′ʹʻ\u00ad\u200b\u200c\u200d\ufeff\u0640")
 _DOTTED = re.compile(r"(?<![^\W_])([^\W\d_])\.(?=[^\W\d_](?![^\W_]))")
 _SEVERAL = re.compile(r"\s*[/;,]\s*")
+_FILLED = re.compile(r"(?<!\d)0+(?=\d)")
+_GROUP = re.compile(r"\d+|[^\W\d]+")
 _PLAIN_ASCII = re.compile(r"[a-z0-9 ]*")
 
 ARTICLES = frozenset({
@@ -90,27 +92,33 @@ def number_key(text: str) -> str:
     return fold(text).replace(" ", "")
 
 
+def number_form(text: str) -> str:
+    """A number as it is looked up: the letter O and the figure 0 are one, for they look alike on a label."""
+    return number_key(text).replace("o", "0")
+
+
+def without_zeros(form: str) -> str:
+    """The number without the zeros that fill up its groups: ``qm0041`` is ``qm41``."""
+    return _FILLED.sub("", form)
+
+
 def number_keys(catalogue: str) -> list[str]:
-    """All that a catalogue number may be typed as: whole, and from each of its groups of digits on.
+    """All that a catalogue number may be typed as: whole, and from each of its groups of letters or digits
+    on, with the zeros that fill a group up and without.
 
     Several numbers in one field are parted by a slash, comma or semicolon.
     """
     keys: list[str] = []
     for one in _SEVERAL.split(catalogue):
-        words = fold(one).split()
-        key, at = "".join(words), 0
-        if key:
-            keys.append(key)
-        for word in words:
-            begins = [0] if at and len(word) > 1 and word[0].isdigit() else []
-            keys += [key[at + begin :] for begin in begins + _digit_runs(word) if at + begin]
+        key = number_key(one)
+        begins = [0] + [found.start() for found in _GROUP.finditer(key) if found.start()]
+        starts, at = set(begins), 0
+        for word in fold(one).split():
+            starts.add(at)
             at += len(word)
-    return list(dict.fromkeys(keys))
-
-
-def _digit_runs(word: str) -> list[int]:
-    """Where runs of digits begin inside a word."""
-    return [at for at in range(1, len(word)) if word[at].isdigit() and not word[at - 1].isdigit()]
+        forms = [key[start:].replace("o", "0") for start in sorted(starts) if key]
+        keys += [form for form in forms if form == forms[0] or len(form) > 1 or form.isdigit()]
+    return list(dict.fromkeys([*keys, *map(without_zeros, keys)]))
 
 
 _JOINED = re.compile(

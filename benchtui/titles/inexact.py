@@ -44,7 +44,7 @@ class Inexact:
 
     def find(self, query: Query, found: Found) -> Iterator[None]:
         """Adds all documents a slip or two away; a breath after every few milliseconds."""
-        if len(query.number) >= SHORTEST_NUMBER and not query.is_whole_barcode:
+        if query.has_digit and len(query.number) >= SHORTEST_NUMBER and not query.is_whole_barcode:
             for near in self._numbers.near(query.number, 1):
                 for doc in self._numbers.docs(near)[:MOST]:
                     self._note(found, doc, near.cost)

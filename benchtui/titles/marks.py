@@ -48,10 +48,11 @@ def _number(marks: dict[str, Ranges], title: Title, query: Query) -> None:
     for field in ("catalogue", "barcode"):
         letters = _Letters(getattr(title, field))
         places = [at for at, char in enumerate(letters.text) if char != " "]
-        packed = "".join(letters.text[at] for at in places)
-        at = packed.find(query.number)
-        if at >= 0:
-            marks[field] = [letters.range(places[at], places[at + len(query.number) - 1] + 1)]
+        packed = "".join(letters.text[at] for at in places).replace("o", "0")
+        number = next((one for one in query.numbers if one in packed), "")
+        if number:
+            at = packed.find(number)
+            marks[field] = [letters.range(places[at], places[at + len(number) - 1] + 1)]
             return
 
 

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from benchtui.titles.barcode import Barcode, barcode_key, read_barcode
-from benchtui.titles.fold import ARTICLES, article_length, fold, number_key, word_starts
+from benchtui.titles.fold import ARTICLES, article_length, fold, number_form, without_zeros, word_starts
 
 LONGEST = 200
 """Letters of a query that are looked at; nobody types more, but a paste may bring more."""
@@ -12,8 +12,8 @@ LONGEST = 200
 @dataclass(frozen=True, slots=True)
 class Query:
     """``text``: folded; ``bare``: without its leading article. ``needles``: what stands in a row that has
-    a word beginning so. ``number``: compact, "" unless a digit is in it. ``barcode``: as read, where it is
-    digits only.
+    a word beginning so. ``number``: compact, as numbers are looked up (``fold.number_form``). ``barcode``: as
+    read, where it is digits only.
     """
 
     typed: str
@@ -23,6 +23,16 @@ class Query:
     joined: str
     number: str
     barcode: Barcode | None
+
+    @property
+    def numbers(self) -> tuple[str, ...]:
+        """The number as typed, and without the zeros that fill it up."""
+        return tuple(dict.fromkeys(filter(None, (self.number, without_zeros(self.number)))))
+
+    @property
+    def has_digit(self) -> bool:
+        """Whether a figure was typed; a number of letters alone is only looked for whole."""
+        return any(char.isdigit() for char in self.text)
 
     @property
     def is_whole_barcode(self) -> bool:
@@ -51,7 +61,7 @@ def read_query(typed: str) -> Query:
     text = fold(typed[:LONGEST])
     bare = text[article_length(text) :]
     barcode = read_barcode(typed[:LONGEST])
-    number = number_key(typed[:LONGEST]) if any(char.isdigit() for char in text) else ""
+    number = number_form(typed[:LONGEST]) if text else ""
     if barcode is not None and barcode.valid is not None:
         number = barcode_key(barcode.digits)
     return Query(typed, text, bare, tuple(text.split()), text.replace(" ", ""), number, barcode)

@@ -170,3 +170,28 @@ def test_picks_that_stand_in_no_list_are_looked_for_once_and_again_where_lists_c
     assert [hit.title.id for hit in finder.find("seven", context=Context(picks=picks))] == ["t-7"]
     finder.add(Title("t-9", "Cy", "Nine"))
     assert [hit.title.id for hit in finder.find("nine", context=Context(picks=picks))] == ["t-9"]
+
+
+@pytest.mark.parametrize(
+    ("number", "typed"),
+    [
+        ("QM 0041", "qm41"),
+        ("QM 41", "qm0041"),
+        ("QM 0041", "41"),
+        ("QMO 410", "qm0 41o"),
+        ("12-ABC-5", "abc5"),
+        ("NOVA", "nova"),
+        ("BRK 12-3456", "3456"),
+    ],
+)
+def test_a_number_is_found_from_any_group_with_zeros_or_without_and_o_is_nought(
+    number: str, typed: str
+) -> None:
+    finder = Finder(
+        [
+            Title("n", "Odile Vance", "Harbour Lights", number),
+            Title("o", "Harriet Lang", "Slow Train", "XY 9"),
+        ]
+    )
+    hit = finder.find(typed)[0]
+    assert (hit.title.id, hit.tier) == ("n", "number")
