@@ -103,7 +103,7 @@ def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
     yield from load_again(desk)
     if desk.open.page is page:
         told = [line.replace("; --undo takes it out again", "") for line in taking.report.told()]
-        desk.open.page = Page("taken", data={"told": told})
+        desk.open.page = Page("taken", data={"told": told, "refused": set(taking.report.told_refused())})
     path = taking.report.path
     desk.say(f"{path.name} is taken in" if path else "nothing new: no list is kept", "done")
 

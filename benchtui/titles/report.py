@@ -77,9 +77,13 @@ class Report:
             yield f"doubtful: {self.kept:,} kept, {self.merged:,} merged, {self.skipped:,} skipped"
         yield from _told("doubtful", [Noted(doubt.line, doubt.say()) for doubt in self.doubts])
         yield from _told("repeated", self.repeats)
-        yield from _told("refused", self.refused)
+        yield from self.told_refused()
         yield from _told("left out", self.left_out)
         yield f"kept as {self.path.name}; --undo takes it out again" if self.path else "nothing new to keep"
+
+    def told_refused(self) -> Iterator[str]:
+        """Of the report the lines that say what was refused."""
+        yield from _told("refused", self.refused)
 
 
 def _told(kind: str, notes: list[Noted]) -> Iterator[str]:

@@ -13,7 +13,7 @@ from pkgutil import iter_modules
 from typing import TYPE_CHECKING
 
 import benchtui.desk.pages
-from benchtui.desk.command import Need
+from benchtui.desk.command import Need, learn_all
 from benchtui.desk.pages.shape import PageView
 
 if TYPE_CHECKING:
@@ -90,7 +90,8 @@ def learn_pages() -> None:
 
 
 def pages() -> dict[str, PageKind]:
-    """All pages by their ids."""
+    """All pages by their ids; one may stand in a file of desk/pages/ or beside the command that opens it."""
+    learn_all()
     learn_pages()
     return PAGES
 

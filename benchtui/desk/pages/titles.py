@@ -107,9 +107,9 @@ def _row(opened: Page, doubt: Doubt, no: int, here: bool) -> Row:
 )
 def taken(desk: Desk) -> PageView:
     """What was new, changed and doubtful, and what was refused and why."""
-    told = desk.open.page.data["told"] if desk.open.page is not None else []
+    data = desk.open.page.data if desk.open.page is not None else {"told": [], "refused": ()}
     lines = [
-        says(one, "bold" if n == 0 else "warn" if ": refused:" in one else "", hang=2)
-        for n, one in enumerate(told)
+        says(one, "bold" if n == 0 else "warn" if one in data["refused"] else "", hang=2)
+        for n, one in enumerate(data["told"])
     ]
     return PageView((("What became of the list", "accent bold"),), sections=(Text(tuple(lines)),))
