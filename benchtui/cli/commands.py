@@ -60,7 +60,11 @@ def add(made: Any, command: MakeCommand) -> None:
     keymap.add_argument("what", choices=["new"])
     keymap.add_argument("name", metavar="NAME")
     keymap.add_argument("--like", metavar="MAP", help="the map to copy; else the one in use")
-    command(made, "check", "every file of the shop, book and keymap: what is wrong, and where", _check)
+    check = command(
+        made, "check", "every file of the shop, book and keymap: what is wrong, and where", _check
+    )
+    about = "write what can be read of damaged files into a new folder; the shop stays as it is"
+    check.add_argument("--salvage", metavar="DIR", help=about)
     _add_keeping(made, command)
 
 
@@ -204,11 +208,27 @@ def _keymap(args: argparse.Namespace) -> int:
 def _check(args: argparse.Namespace) -> int:
     from benchtui.cli.check import check_shop
 
+    if args.salvage:
+        return _salvage(args)
     problems = check_shop(shop_path(args))
     for problem in problems:
         print_visible(problem)
     print("nothing wrong" if not problems else f"{len(problems)} found wanting", file=sys.stderr)
     return 1 if problems else 0
+
+
+def _salvage(args: argparse.Namespace) -> int:
+    from benchtui.store.salvage import salvage
+
+    shop, target = shop_path(args), Path(args.salvage).expanduser()
+    if not (shop / "parcels").is_dir():
+        raise BenchError("there is no shop here", shop, "a shop's folder")
+    for line in salvage(shop, target):
+        print(line)
+    print(
+        f"look through it with: benchtui --shop {target}; books and lists stay in the shop", file=sys.stderr
+    )
+    return 0
 
 
 def _backup(args: argparse.Namespace) -> int:

@@ -144,7 +144,7 @@ def play_lines(raw: bytes, tables: Tables, played: Played, without: str = "") ->
             change = read_line(line)
             if change["n"] != played.count + 1:
                 raise ValueError("a change is missing")
-            _play_change(tables, [patch for patch in change["c"] if patch[0] != without])
+            play_change(tables, [patch for patch in change["c"] if patch[0] != without])
         except (ValueError, KeyError, TypeError):
             played.torn = True
             played.lost = len(lines) - position
@@ -154,7 +154,8 @@ def play_lines(raw: bytes, tables: Tables, played: Played, without: str = "") ->
         played.good += len(line) + 1
 
 
-def _play_change(tables: Tables, patches: list[Patch]) -> None:
+def play_change(tables: Tables, patches: list[Patch]) -> None:
+    """Plays one change, all or nothing. ValueError where it changes what is not there."""
     for table, doc_id, fields, dropped in patches:  # all or nothing, so look before the first is played
         if fields is not None and dropped is not None and doc_id not in tables.get(table, {}):
             raise ValueError("it changes what is not there")
