@@ -38,8 +38,9 @@ class _Read:
 
 
 def salvage(shop: Path, target: Path) -> list[str]:
-    """Writes what can be read of shop.json, titles.json and every parcel into the new folder ``target``; a line
-    for each. Logs that were set aside are read too, each into a file of its own in ``target/aside``.
+    """Writes what can be read of shop.json, titles.json and every parcel into the new folder ``target``.
+
+    Gives a line for each. Logs that were set aside are read too, each into a file of its own in ``target/aside``.
 
     BenchError where ``target`` is there already, lies in the shop, or cannot be written.
     """
