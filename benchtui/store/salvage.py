@@ -40,9 +40,8 @@ class _Read:
 def salvage(shop: Path, target: Path) -> list[str]:
     """Writes what can be read of shop.json, titles.json and every parcel into the new folder ``target``.
 
-    Gives a line for each. Logs that were set aside are read too, each into a file of its own in ``target/aside``.
-
-    BenchError where ``target`` is there already, lies in the shop, or cannot be written.
+    Gives a line for each. Logs that were set aside are read too, each into a file of its own in
+    ``target/aside``. BenchError where ``target`` is there already, lies in the shop, or cannot be written.
     """
     shop, target = shop.absolute(), target.absolute()
     if shop == target or shop in target.parents:

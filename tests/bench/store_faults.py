@@ -20,7 +20,7 @@ from simdisk import Crash, Faulty, SimDisk
 from benchtui.base.errors import BenchError
 
 STOPS = ("stop", "stop after", "tear")
-FAILS = ("ENOSPC", "EIO", "EINTR", "EROFS", "short")
+FAILS = ("ENOSPC", "EIO", "EINTR", "EROFS", "short", "lost sync")
 
 
 def stopped(states: list[str], fault: str, at: int, seed: int) -> bool:

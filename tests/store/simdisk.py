@@ -22,6 +22,7 @@ class Node:
     data: bytes = b""
     synced: bytes = b""
     changed: int = 0
+    dropped: int = 0
 
 
 @dataclass
@@ -74,11 +75,19 @@ class SimDisk(Files):
 
     def sync(self, handle: int) -> None:
         node = self.nodes[self.handles[handle]]
-        node.synced = node.data
+        start = len(node.synced) if node.data.startswith(node.synced) else 0
+        lost = max(0, node.dropped - start)
+        node.synced = node.data[:start] + b"\0" * lost + node.data[start + lost :]
+
+    def drop(self, handle: int) -> None:
+        """What a failed sync may do: the bytes so far are held for written, and never are."""
+        node = self.nodes[self.handles[handle]]
+        node.dropped = max(node.dropped, len(node.data))
 
     def cut(self, handle: int, size: int) -> None:
         node = self.nodes[self.handles[handle]]
         node.data = node.data[:size]
+        node.dropped = min(node.dropped, size)
         node.changed = self._tick()
 
     def close(self, handle: int) -> None:
@@ -193,7 +202,8 @@ class Faulty(Files):
     """Passes every call on to ``below``; the ``at``-th (from 0) meets the fault.
 
     stop / stop after / tear: the process ends before, after or in the middle of the call. An error name:
-    that call fails, and only that. short: a write takes half. full / dying: from there on every call that
+    that call fails, and only that. lost sync: a sync fails once, and the next succeeds without the bytes
+    that the first should have written. short: a write takes half. full / dying: from there on every call that
     writes fails with ENOSPC / EIO, until `heal`. flaky: any call may fail, one in twelve, until `heal`; ``at``
     is the seed.
     """
@@ -305,6 +315,11 @@ class Faulty(Files):
             self._stop()
         if self.fault == "short":
             return act(given[0], given[1][: max(1, len(given[1]) // 2)]) if name == "write" else act(*given)
+        if self.fault == "lost sync":
+            if name != "sync":
+                return act(*given)
+            self.below.drop(*given)
+            raise OSError(errno.EIO, "lost sync made by the test")
         if name == "write":  # an error after part of the bytes went out
             act(given[0], given[1][: len(given[1]) // 3])
         if name == "close":  # one that fails has let go of the file all the same

@@ -13,7 +13,7 @@ from benchtui.base.errors import BenchError
 
 # Each fault meets every second to fourth call here; tests/bench/store_faults.py lets each meet all.
 STOPS = ("stop", "stop after", "tear")
-FAILS = ("ENOSPC", "EIO", "EINTR", "EROFS", "short")
+FAILS = ("ENOSPC", "EIO", "EINTR", "EROFS", "short", "lost sync")
 
 
 @pytest.fixture(scope="module")
