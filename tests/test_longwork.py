@@ -203,7 +203,7 @@ def test_a_backup_stopped_anywhere_leaves_no_file(
     for number in _steps(count):
         _stop_at(monkeypatch, number)
         assert main(["backup", str(target), "--shop", str(shop)]) == 130
-        _one_line(capsys, f"no backup is written to {target}")
+        _one_line(capsys, f"no backup was written to {target}")
         assert _files(tmp_path) == before
 
 
@@ -218,7 +218,7 @@ def test_a_restore_stopped_anywhere_makes_nothing(
     for number in _steps(count):
         _stop_at(monkeypatch, number)
         assert main(["restore", zipped, "--shop", str(new)]) == 130
-        _one_line(capsys, f"nothing is restored to {new}")
+        _one_line(capsys, f"nothing was restored to {new}")
         assert _files(tmp_path) == before
 
 

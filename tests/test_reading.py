@@ -79,7 +79,7 @@ def test_a_link_that_leads_nowhere_or_to_itself_is_named(name: str, tmp_path: Pa
 @pytest.mark.parametrize("name", READERS)
 def test_a_pipe_in_a_files_place_is_refused_without_waiting_for_it(name: str, tmp_path: Path) -> None:
     os.mkfifo(tmp_path / name)
-    assert "no ordinary file" in _one_line(name, tmp_path)
+    assert "not an ordinary file" in _one_line(name, tmp_path)
 
 
 @pytest.mark.parametrize("name", READERS)

@@ -35,7 +35,7 @@ def check_ordinary(path: Path, most: int = MOST, right: str = "name a file") -> 
         said = error.strerror if isinstance(error, OSError) else None
         raise BenchError(f"cannot be read: {said or error}", path, right) from None
     if not stat.S_ISREG(seen.st_mode):
-        kind = "a folder" if stat.S_ISDIR(seen.st_mode) else "no ordinary file"
+        kind = "a folder" if stat.S_ISDIR(seen.st_mode) else "not an ordinary file"
         raise BenchError(f"is {kind}", path, right)
     if seen.st_size > most:
         raise BenchError(f"has {seen.st_size:,} bytes", path, f"such a file has at most {most:,}")
@@ -76,7 +76,7 @@ def toml_of(text: str, path: Path) -> dict[str, Any]:
         found = _AT_LINE.search(str(error))
         line = int(found[1]) if found and found[1] else text.count("\n") + 1
         said = _AT_LINE.sub("", str(error)).strip()
-        raise BenchError(f"is not TOML: {said}", path, "mend that line", line) from None
+        raise BenchError(f"is not TOML: {said}", path, "correct that line", line) from None
     except RecursionError:
         raise _too_deep(path, _line_of(text, _is_deep)) from None
     except ValueError:  # Python reads no decimal number of more than 4,300 digits
@@ -101,8 +101,8 @@ def _values(table: dict[str, Any]) -> Iterator[tuple[Any, int]]:
 
 
 def _too_deep(path: Path, line: int | None) -> BenchError:
-    what = f"tables or lists stand more than {DEEPEST} deep in one another"
-    return BenchError(what, path, "nothing here needs that", line)
+    what = f"tables or lists are nested more than {DEEPEST} deep"
+    return BenchError(what, path, "nest them less deeply", line)
 
 
 def _is_deep(row: str) -> bool:

@@ -289,7 +289,7 @@ class BenchApp(App[int], inherit_bindings=False):
     def on_paste(self, event: events.Paste) -> None:
         """A paste while no line is open is not typed as commands."""
         event.stop()
-        self.desk.refuse("nothing to paste into: open a line first")
+        self.desk.refuse("open a line before you paste")
         self._after()
 
     # -- the mouse, which nobody needs ---------------------------------------------------------

@@ -64,7 +64,7 @@ def why_asked(desk: Desk, record: RecordDoc, shown: Shown) -> Line:
     if is_doubted(record, shown.part, weighing):
         return [("does it belong? ", "warn")]
     if weighing.settled and shown.asked != HERE and not is_runout(desk, shown.asked):
-        return [("settled; a check ", "dim")]
+        return [("pressing sure; a check ", "dim")]
     return []
 
 
@@ -97,7 +97,7 @@ def _entry(desk: Desk, record: RecordDoc, shown: Shown, clue: Clue, answer: Answ
 def hint(desk: Desk, shown: Shown) -> str:
     """How it is answered, where that is not by a digit."""
     if is_runout(desk, shown.asked):
-        return f"a figure begins it; {desk.key('next-clue')} leaves it open"
+        return f"a digit starts it; {desk.key('next-clue')} leaves it open"
     clue = desk.library.clue(shown.asked[1])
     return form_of(clue).hint if clue is not None else ""
 

@@ -92,7 +92,9 @@ async def play(app: Any, script: Script, shots: Path | None, size: tuple[int, in
         started = time.perf_counter()
         for step in script.steps:
             if not app.is_running:
-                raise BenchError("the bench was left before the script's end", script.path, line=step.line)
+                raise BenchError(
+                    "the bench was closed before the end of the script", script.path, line=step.line
+                )
             try:
                 await _step(app, step, played, shots)
             except BenchError as error:

@@ -29,7 +29,7 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
     shop = Shop.create(path) if first else Shop.open(path)
     try:
         need_terminal()
-        with waiting("opening the shop; a large book takes a while the first time after a change ..."):
+        with waiting("opening the shop; after a change a large book takes a while ..."):
             desk, notice = open_desk(shop, keymap)
         prepare_first_screen(desk, first, notice)
         if os.environ.get("BENCHTUI_BENCH") == "new":
@@ -39,7 +39,7 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
         app = BenchApp(desk, plain=plain, alone=True, ready=True)
         app.run()
         if app._exception is not None:
-            right = "nothing accepted is lost; " if shop.unsaved() is None else ""
+            right = "everything accepted is saved; " if shop.unsaved() is None else ""
             raise BenchError(f"the bench failed: {app._exception}", path, f"{right}open it again")
     finally:
         gc.enable()  # off since the start where no screen came
@@ -138,7 +138,7 @@ def script_path(keys: str) -> Path:
 def parse_size(size: str) -> tuple[int, int]:
     match = _SIZE.match(size)
     if match is None or not (20 <= int(match[1]) <= 500 and 5 <= int(match[2]) <= 200):
-        raise BenchError(f"'{size}' is no screen size", "--size", "write columns x rows, such as 120x40")
+        raise BenchError(f"'{size}' is not a screen size", "--size", "write columns x rows, such as 120x40")
     return int(match[1]), int(match[2])
 
 

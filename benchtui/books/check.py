@@ -78,19 +78,23 @@ def _gather(book: _Book, seen: Seen) -> None:
     for row, clue in book.clues:
         if clue.id in seen.clues:
             other = seen.clues[clue.id].book
-            row.wrong("id", f"the clue {clue.id!r} stands twice, also in {other!r}", "an id of its own")
+            row.wrong(
+                "id", f"the clue {clue.id!r} is there twice, also in {other!r}", "give it an id of its own"
+            )
         seen.clues.setdefault(clue.id, clue)
     for row, title in book.titles:
         if title.id in seen.titles:
             other = seen.titles[title.id].book
-            row.wrong("id", f"the title {title.id!r} stands twice, also in {other!r}", "an id of its own")
+            row.wrong(
+                "id", f"the title {title.id!r} is there twice, also in {other!r}", "give it an id of its own"
+            )
         seen.titles.setdefault(title.id, title)
         for entry, pressing in zip(row.rows("pressing"), title.pressings, strict=True):
             if pressing.id in seen.pressings:
                 what = (
-                    f"the pressing {pressing.id!r} stands twice, also under {seen.pressings[pressing.id]!r}"
+                    f"the pressing {pressing.id!r} is there twice, also under {seen.pressings[pressing.id]!r}"
                 )
-                entry.wrong("id", what, "an id of its own")
+                entry.wrong("id", what, "give it an id of its own")
             seen.pressings.setdefault(pressing.id, title.id)
     for row in book.top.rows("cipher"):
         seen.ciphers.add(row.text("id"))

@@ -19,7 +19,9 @@ def check_clue(row: Row, clue: Clue, titles: Collection[str]) -> None:
         _check_brackets(row, answers, clue)
     if clue.misread is not None and clue.misread >= 0.5:
         row.wrong(
-            "misread", f"misread = {clue.misread} says that it is mostly seen wrong", "a number below 0.5"
+            "misread",
+            f"misread = {clue.misread} means that it is misread more often than not",
+            "write a number below 0.5",
         )
     for expected in clue.expect:
         if clue.answer(expected) is None:
@@ -41,13 +43,13 @@ def _once(answers: Sequence[tuple[Row, Answer]], clue: Clue) -> None:
     ids, digits = {answer.id for answer in before}, {answer.digit for answer in before}
     for row, answer in answers:
         if answer.id in ids:
-            row.wrong("id", f"two answers are called {answer.id!r}", "each id once a clue")
+            row.wrong("id", f"two answers are called {answer.id!r}", "use each id once in a clue")
         if answer.digit in digits:
             key = "digit" if row.has("digit") else "id"
-            row.wrong(key, f"the digit {answer.digit} gives two answers", "each digit once a clue")
+            row.wrong(key, f"the digit {answer.digit} gives two answers", "use each digit once in a clue")
         if clue.form == "choice" and not 0 <= answer.digit <= 9:
-            what = f"its digit would be {answer.digit}: no key gives it"
-            row.wrong("id", what, "at most ten answers, 0 to 9")
+            what = f"its digit would be {answer.digit}, which no key has"
+            row.wrong("id", what, "write at most ten answers, 0 to 9")
         ids.add(answer.id)
         digits.add(answer.digit)
 
@@ -81,7 +83,7 @@ def _check_brackets(row: Row, answers: Sequence[tuple[Row, Answer]], clue: Clue)
                 )
             continue
         if answer.low is None or answer.high is None or answer.low > answer.high:
-            entry.wrong("low", "is no bracket", "write low = ... and high = ..., the smaller first")
+            entry.wrong("low", "is not a bracket", "write low = ... and high = ..., the smaller first")
             continue
         if last is not None and last.high is not None and answer.low <= last.high:
             what = f"the brackets of {last.id} and {answer.id} overlap"
@@ -95,16 +97,18 @@ def check_answers_added(row: Row, clue: Clue) -> None:
     for entry in row.rows("answer"):
         identifier = entry.text("id")
         if identifier in ids:
-            entry.wrong("id", f"the clue {clue.id} has an answer {identifier!r} already", "an id of its own")
+            entry.wrong(
+                "id", f"the clue {clue.id} has an answer {identifier!r} already", "give it an id of its own"
+            )
 
 
 def check_cipher(row: Row, cipher: Cipher) -> None:
     """Ten different letters for ten different digits."""
     letters = cipher.letters.upper()
     if twice := [letter for letter, count in Counter(letters).items() if count > 1]:
-        row.wrong("letters", f"{twice[0]} stands for two digits", "ten different letters")
+        row.wrong("letters", f"{twice[0]} stands for two digits", "write ten different letters")
     elif len(letters) != 10 or not letters.isalpha():
-        row.wrong("letters", f"{cipher.letters!r} is not ten letters", "ten different letters")
+        row.wrong("letters", f"{cipher.letters!r} is not ten letters", "write ten different letters")
     if sorted(cipher.digits) != list("0123456789"):
         row.wrong("digits", f"{cipher.digits!r} is not each digit once", 'such as "1234567890"')
 
@@ -114,11 +118,11 @@ def check_numbering(rules: Sequence[tuple[Row, Numbering]]) -> None:
     done: list[Numbering] = []
     for row, rule in rules:
         if rule.low > rule.high:
-            row.wrong("low", f"low = {rule.low} is above high = {rule.high}", "the smaller first")
+            row.wrong("low", f"low = {rule.low} is above high = {rule.high}", "write the smaller one first")
         if not rule.first.known:
-            row.wrong("first", "says no time", 'write first = "[1966..1967]"')
+            row.wrong("first", "has no date", 'write first = "[1966..1967]"')
         for other in done:
             if other.prefix == rule.prefix and rule.low <= other.high and other.low <= rule.high:
                 what = f"overlaps {other.prefix} {other.low} to {other.high}"
-                row.wrong("low", what, "ranges that do not overlap")
+                row.wrong("low", what, "write ranges that do not overlap")
         done.append(rule)

@@ -23,7 +23,11 @@ def check_title(row: Row, title: BookTitle, clues: Mapping[str, Clue], ciphers: 
         if side not in sides:
             row.wrong("stems", f"there is no side {side!r}", one_of(side, sides))
     if title.barcode and not _is_ean(title.barcode):
-        row.wrong("barcode", f"{title.barcode!r} is no barcode number", "8, 12, 13 or 14 digits that check")
+        row.wrong(
+            "barcode",
+            f"{title.barcode!r} is not a barcode number",
+            "write 8, 12, 13 or 14 digits with a right check digit",
+        )
     if title.pressings and not any(pressing.share for pressing in title.pressings):
         row.wrong("pressing", "all shares are 0: no pressing would be possible", "share = 1 or more for one")
 
@@ -41,7 +45,7 @@ def check_pressing(row: Row, pressing: Pressing, title: BookTitle, clues: Mappin
     _check_time(row, pressing, title)
     if pressing.imitates and pressing.kind != "counterfeit":
         row.wrong(
-            "imitates", f"a pressing of kind {pressing.kind!r} imitates nothing", 'kind = "counterfeit"'
+            "imitates", f"a pressing of kind {pressing.kind!r} cannot imitate another", 'kind = "counterfeit"'
         )
     if pressing.imitates and all(other.id != pressing.imitates for other in title.pressings):
         others = [other.id for other in title.pressings]
@@ -61,7 +65,7 @@ def _check_cuts(row: Row, pressing: Pressing, title: BookTitle, clues: Mapping[s
     """Each pair once, and only cuts that the company's own cut clue lists, where it has one."""
     for pair, count in Counter(pair for pair, _ in pressing.cuts).items():
         if count > 1:
-            row.wrong("cuts", f"the cuts {pair[0]} and {pair[1]} stand twice", "each pair once")
+            row.wrong("cuts", f"the cuts {pair[0]} and {pair[1]} are there twice", "write each pair once")
     of_company = [clue for clue in clues.values() if clue.form == "cut" and title.company in clue.companies]
     listed = [answer.id for clue in of_company for answer in clue.answers]
     for cut in dict.fromkeys(cut for pair, _ in pressing.cuts for cut in pair):
@@ -94,7 +98,7 @@ def _check_words(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing
     always = [answer for answer, word in words.items() if word == "always"]
     if len(always) > 1:
         what = f"{clue.id} is always {always[0]} and always {always[1]}"
-        row.wrong("expect", what, "at most one answer can be 'always'", at=at)
+        row.wrong("expect", what, "only one answer can be 'always'", at=at)
     if known and all(words.get(answer) == "never" for answer in known):
         what = f"every answer of {clue.id} is 'never': nothing would be possible"
         row.wrong("expect", what, "a word other than 'never' for one answer", at=at)
@@ -109,7 +113,9 @@ def _check_dates(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing
         answer = barred[0]
         bound = spans_text(answer.spans)
         what = f"{clue.id} = {answer.id} is bound to {bound}, outside the period {pressing.period.edtf()}"
-        row.wrong("expect", what, "another answer, another period or a softer bound", at=(clue.id, answer.id))
+        row.wrong(
+            "expect", what, "choose another answer, another period or a softer bound", at=(clue.id, answer.id)
+        )
 
 
 def _bars(answer: Answer, period: Span) -> bool:

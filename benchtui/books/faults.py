@@ -55,7 +55,7 @@ def check_faults(path: Path) -> Faults:
     seen: list[Fault] = []
     for fault, row in read_faults(top):
         if any(fault.id == other.id for other in seen):
-            row.wrong("id", f"a fault {fault.id!r} stands twice", "give each fault an id of its own")
+            row.wrong("id", f"a fault {fault.id!r} is there twice", "give each fault an id of its own")
         _keys_once(seen, fault, row)
         seen.append(fault)
     return faults
@@ -101,7 +101,7 @@ def _fault(row: Row) -> Fault:
 def _severity(row: Row, digit: int, unit: str, ground: str) -> Severity:
     ceilings = row.map("ceilings")
     if not all(isinstance(grade, str) for grade in ceilings.values()):
-        row.wrong("ceilings", "a ceiling is no text", 'write ceilings = { american = "VG+" }')
+        row.wrong("ceilings", "a ceiling is not text", 'write ceilings = { american = "VG+" }')
         ceilings = {}
     severity = Severity(
         id=row.need("id"),
@@ -121,8 +121,8 @@ def _keys_once(others: Iterable[Fault], fault: Fault, row: Row) -> None:
     for other in others:
         both = [part for part in fault.parts if part in other.parts]
         if other.id != fault.id and other.key == fault.key and both:
-            what = f"the key {fault.key!r} gives both {other.id} and {fault.id} on the {both[0]}"
-            row.wrong("key", what, f"a letter no other fault of the {both[0]} has")
+            what = f"the key {fault.key!r} gives both {other.id} and {fault.id} on a {both[0]}"
+            row.wrong("key", what, f"use a letter that no other fault of a {both[0]} has")
 
 
 def faults_of(kind: str, catalogue: Sequence[Fault]) -> tuple[Fault, ...]:

@@ -121,7 +121,7 @@ class Library:
             if book.head.currency in ("", owner.head.currency) or owner.head.currency == "":
                 pressings += [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
             else:
-                # a price in another currency than the title's book is no price in it: the rest still holds
+                # a price in another currency than the title's book is not a price in it: the rest still holds
                 read = [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
                 pressings += [replace(pressing, price=None) for pressing in read]
         return replace(title, pressings=tuple(pressings))

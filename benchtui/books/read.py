@@ -114,7 +114,7 @@ def _years(row: Row) -> tuple[Answer, ...]:
     first, last = years[0], years[1] if len(years) == 2 else max(years[0], date.today().year)
     if len(years) > 2 or not 1000 <= first <= last <= 2999:
         right = "write years = [1955, 2005], or years = [1955] up to this year"
-        row.wrong("years", f"years = {list(years)} is no first and last year", right)
+        row.wrong("years", f"years = {list(years)} is not a first and a last year", right)
         return ()
     return _answers_by_year(first, last, meaning == "latest", hardness, row.text("source"))
 

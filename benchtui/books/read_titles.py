@@ -74,7 +74,7 @@ def _texts_by_name(row: Row, key: str) -> dict[str, str]:
     found = row.map(key)
     for name, value in found.items():
         if not isinstance(value, str):
-            row.wrong(key, f"{key}.{name} is no text", f'write {key} = {{ A = "...", B = "..." }}')
+            row.wrong(key, f"{key}.{name} is not text", f'write {key} = {{ A = "...", B = "..." }}')
     return {name: value for name, value in found.items() if isinstance(value, str)}
 
 
@@ -93,7 +93,7 @@ def _cuts(row: Row) -> tuple[tuple[tuple[str, str], Word], ...]:
                 pairs.append(((first, second), cast(Word, word)))
                 continue
         right = 'write cuts = [["1", "1", "usually"]] with one of ' + ", ".join(WORDS)
-        row.wrong("cuts", f"{entry!r} is no pair of cuts with a word", right)
+        row.wrong("cuts", f"{entry!r} is not a pair of cuts with a word", right)
     return tuple(pairs)
 
 

@@ -123,7 +123,7 @@ class Row:
             return None if default is None else float(default)
         value = self._get(key, (int, float), default, f"write {key} = a number without quotes")
         if value is not None and not isfinite(value):
-            self.wrong(key, f"{key} = {value} is no number to reckon with", "write digits")
+            self.wrong(key, f"{key} = {value} is not a usable number", "write digits")
             return default
         if value is not None and low is not None and value < low:
             self.wrong(key, f"{key} = {value} is too small", f"at least {low:g}")
@@ -176,7 +176,7 @@ class Row:
         """A list of texts."""
         value = self._get(key, (list,), [], f'write {key} = ["...", "..."]')
         if not all(isinstance(entry, str) for entry in value):
-            self.wrong(key, f"{key} holds something that is no text", f'write {key} = ["...", "..."]')
+            self.wrong(key, f"{key} holds something that is not text", f'write {key} = ["...", "..."]')
             return ()
         return tuple(value)
 
@@ -184,7 +184,7 @@ class Row:
         """A list of whole numbers."""
         value = self._get(key, (list,), [], f"write {key} = [7, 12]")
         if not all(isinstance(entry, int) and not isinstance(entry, bool) for entry in value):
-            self.wrong(key, f"{key} holds something that is no whole number", f"write {key} = [7, 12]")
+            self.wrong(key, f"{key} has something that is not a whole number", f"write {key} = [7, 12]")
             return ()
         return tuple(value)
 
@@ -205,7 +205,7 @@ class Row:
         entries = self._get(key, (list,), [], f"write [[{key}]] with two brackets before each entry")
         for index, entry in enumerate(entries):
             if not isinstance(entry, dict):
-                self.wrong(key, f"entry {index + 1} of {key} is no table", f"write [[{key}]] before each")
+                self.wrong(key, f"entry {index + 1} of {key} is not a table", f"write [[{key}]] before each")
                 continue
             name = str(entry.get("id") or entry.get("prefix") or index + 1)
             where = f"{self.where}, {key} {name}" if self.where else f"{key} {name}"

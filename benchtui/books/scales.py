@@ -53,7 +53,7 @@ def read_scales(path: Path) -> tuple[dict[str, Scale], Faults]:
     for row in top.rows("scale"):
         scale = _scale(row)
         if scale.id in scales:
-            row.wrong("id", f"a scale {scale.id!r} stands twice", "give each scale an id of its own")
+            row.wrong("id", f"a scale {scale.id!r} is there twice", "give each scale an id of its own")
         scales[scale.id] = scale
     for row in top.rows("translate"):
         _translation(row)
@@ -83,11 +83,11 @@ def _scale(row: Row) -> Scale:
     if not grades:
         row.wrong("grade", "a scale without grades", "write [[scale.grade]] for each step, best first")
     if scale.small and scale.read(scale.small) is None:
-        row.wrong("small", f"small = {scale.small!r} is no grade of this scale", _known(grades))
+        row.wrong("small", f"small = {scale.small!r} is not a grade of this scale", _known(grades))
     for there, here in scale.alike.items():
         if scale.read(here) is None:
             row.wrong(
-                "alike", f"{there} is said to be alike {here!r}, no grade of this scale", _known(grades)
+                "alike", f"{there} is said to be alike {here!r}, not a grade of this scale", _known(grades)
             )
     _one_of_each(row, grades)
     row.done()
@@ -111,7 +111,9 @@ def _grade(row: Row, order: int) -> Grade:
         row.wrong("key", f"key = {grade.key!r} is not one lower-case letter", "one of a to z")
     if not _is_share(grade.factor):
         row.wrong(
-            "factor", f"factor = {grade.factor!r} is no share", 'a text between "0" and "1", such as "0.25"'
+            "factor",
+            f"factor = {grade.factor!r} is not a share",
+            'write text from "0" to "1", such as "0.25"',
         )
     row.done()
     return grade
@@ -130,11 +132,11 @@ def _one_of_each(row: Row, grades: tuple[Grade, ...]) -> None:
     keys: dict[tuple[str, str], str] = {}
     for index, grade in enumerate(grades):
         if grade.id in ids:
-            row.wrong("grade", f"two grades are called {grade.id!r}", "each id once", at=(index, "id"))
+            row.wrong("grade", f"two grades are called {grade.id!r}", "use each id once", at=(index, "id"))
         if other := keys.get((grade.key, grade.shade)):
             shaded = f" with {grade.shade!r}" if grade.shade else ""
             what = f"the key {grade.key!r}{shaded} gives both {other} and {grade.id}"
-            row.wrong("grade", what, "a letter that no other grade of the scale has", at=(index, "key"))
+            row.wrong("grade", what, "use a letter that no other grade of the scale has", at=(index, "key"))
         ids.add(grade.id)
         keys.setdefault((grade.key, grade.shade), grade.id)
     for index, grade in enumerate(grades):
@@ -181,5 +183,5 @@ def translate(
             warning = f"about {found.text()} ({target.name}); graded as {step.text()} ({source.name})"
             return found, f"{warning}: the same word is another step there"
     other = f", {step.text()} there is another step" if target.read(step.text()) else ""
-    why = f"{step.text()} ({source.name}) has no sure equal in the {target.name} scale{other}"
-    return None, f"{why}: grade it anew under that scale"
+    why = f"{step.text()} ({source.name}) has no certain equal in the {target.name} scale{other}"
+    return None, f"{why}: grade it again on that scale"

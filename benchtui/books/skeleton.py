@@ -36,7 +36,7 @@ _EXAMPLE = """\
 # id = "none"
 # text = "no label"
 # digit = 0
-# absent = true                  # looked, it is not there;  neutral = true: cannot tell
+# absent = true                  # you looked, and it is not there;  neutral = true: cannot tell
 #
 # Ten different letters that stand for digits in the stamper letters of the runout.
 #

@@ -54,7 +54,7 @@ def read_added(top: Row, book: BookHead) -> dict[str, list[dict[str, Any]]]:
     for row in top.rows("add"):
         clue, title = row.text("clue"), row.text("title")
         if bool(clue) == bool(title):
-            row.wrong("add", "says neither or both of clue and title", 'write clue = "..." or title = "..."')
+            row.wrong("add", "needs either a clue or a title", 'write clue = "..." or title = "..."')
         if clue:
             read_answers(row)
         elif title:

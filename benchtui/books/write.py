@@ -197,4 +197,4 @@ def _replace_file(path: Path, text: str) -> None:
             raise
     except OSError as error:
         what = f"cannot be written: {error.strerror or error}"
-        raise BenchError(what, path, "a folder that can be written") from None
+        raise BenchError(what, path, "choose a folder you can write to") from None

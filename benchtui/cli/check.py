@@ -54,7 +54,7 @@ def _guarded(where: Path, look: Callable[[], Iterable[str]]) -> Iterator[str]:
         yield error.one_line()
     except Exception as error:  # whatever the files hold, a check ends with its report
         what = f"cannot be checked to its end ({type(error).__name__}: {error})"
-        yield BenchError(what, where, "look for the file that was changed last").one_line()
+        yield BenchError(what, where, "look at the file that was changed last").one_line()
 
 
 def _shop(shop: Shop) -> Iterator[str]:
@@ -69,7 +69,7 @@ def _list(path: Path) -> Iterator[str]:
     faults = list_faults(path)
     yield from (fault.one_line() for fault in faults[:MOST_OF_LIST])
     if len(faults) > MOST_OF_LIST:
-        yield f"{path}: {len(faults) - MOST_OF_LIST} more rows with a fault"
+        yield f"{path}: {len(faults) - MOST_OF_LIST} more rows with errors"
 
 
 def _keymaps(shop: Shop) -> Iterator[str]:

@@ -31,16 +31,21 @@ def add(made: Any, command: MakeCommand) -> None:
     from benchtui.export.command import add_options
 
     add_options(
-        command(made, "export", "hand on: intake, stock book, statement, chores, slips, report", _export)
+        command(made, "export", "write out intake, stock book, statement, chores, slips or report", _export)
     )
     titles = command(made, "titles", "take in a title list, or take the last one out again", _titles)
     titles.add_argument("file", nargs="?", metavar="FILE", help="a spreadsheet, CSV, JSON lines or text")
     titles.add_argument("--encoding", metavar="NAME", help="of a text file, where the guess is wrong")
     titles.add_argument("--map", action="append", default=[], metavar="THEIRS=OURS", help="a column's name")
-    titles.add_argument("--doubtful", default="keep", help="near-duplicates: keep, merge or skip")
+    titles.add_argument(
+        "--doubtful", default="keep", help="titles that look like known ones: keep, merge or skip"
+    )
     titles.add_argument("--undo", action="store_true", help="take the last list out again")
     weigh = command(
-        made, "weigh", "what a title's clues say: spans, likely pressings, agreement, what next", _weigh
+        made,
+        "weigh",
+        "weigh the clues of a title: dates, likely pressings, what to look at next",
+        _weigh,
     )
     weigh.add_argument("title", metavar="TITLE", help="an id, a title or a catalogue number")
     weigh.add_argument("answers", nargs="*", metavar="CLUE=ANSWER", help="also CLUE@part.place=ANSWER")
@@ -97,7 +102,7 @@ def _titles(args: argparse.Namespace) -> int:
     shop = _open(args)
     try:
         known = [build_piece(known_titles(shop, Library.open([shop.path / "books"])))]
-        with long_work("titles", f"nothing of {args.file} is taken in") as progress:
+        with long_work("titles", f"nothing from {args.file} was taken in") as progress:
             return run(
                 shop.path,
                 args.file,
@@ -152,7 +157,7 @@ def _sales(args: argparse.Namespace) -> int:
 
     shop = _open(args, read_only=False)
     try:
-        with long_work("sales", f"nothing of {args.file} is taken in") as progress:
+        with long_work("sales", f"nothing from {args.file} was taken in") as progress:
             return take_in_sales(shop, Path(args.file).expanduser(), progress)
     finally:
         shop.close()
@@ -164,7 +169,7 @@ def _book(args: argparse.Namespace) -> int:
 
     path = _new_file(args.name, shop_path(args) / "books", "book")
     put_back(path, skeleton(args.name).encode())
-    print_visible(f"{path} is made; its comments say what goes where, benchtui check tells what is wrong")
+    print_visible(f"{path} written; its comments say what goes where, and benchtui check finds what is wrong")
     return 0
 
 
@@ -176,7 +181,7 @@ def _new_file(name: str, folder: Path, what: str) -> Path:
     if fault := name_fault(path.name):
         raise BenchError(fault, f"{what} new", "another name")
     if path.exists():
-        raise BenchError(f"there is a {what} of that name already", path, "another name")
+        raise BenchError(f"there is already a {what} of that name", path, "another name")
     return path
 
 
@@ -200,7 +205,7 @@ def _keymap(args: argparse.Namespace) -> int:
     load_keymap(source, None)  # a map with a fault is told with its line, and not copied
     put_back(path, commented(read_text(source, MOST_BYTES, "a keymap"), source.stem, args.name).encode())
     print_visible(
-        f"{path} is made; benchtui --keymap {args.name} uses it, benchtui check tells what is wrong"
+        f"{path} written; benchtui --keymap {args.name} uses it, and benchtui check finds what is wrong"
     )
     return 0
 
@@ -213,7 +218,7 @@ def _check(args: argparse.Namespace) -> int:
     problems = check_shop(shop_path(args))
     for problem in problems:
         print_visible(problem)
-    print("nothing wrong" if not problems else f"{len(problems)} found wanting", file=sys.stderr)
+    print("nothing wrong" if not problems else f"{len(problems)} errors found", file=sys.stderr)
     return 1 if problems else 0
 
 
@@ -236,7 +241,7 @@ def _backup(args: argparse.Namespace) -> int:
 
     shop = _open(args)
     try:
-        with long_work("backup", f"no backup is written to {args.file}") as progress:
+        with long_work("backup", f"no backup was written to {args.file}") as progress:
             told = backup(shop.path, Path(args.file).expanduser(), progress)
     finally:
         shop.close()
@@ -248,7 +253,7 @@ def _restore(args: argparse.Namespace) -> int:
     from benchtui.store.backup import restore
 
     target = shop_path(args)
-    with long_work("restore", f"nothing is restored to {target}") as progress:
+    with long_work("restore", f"nothing was restored to {target}") as progress:
         told = restore(Path(args.file).expanduser(), target, progress)
     print_visible(told)
     return 0

@@ -50,7 +50,7 @@ class _Parser(argparse.ArgumentParser):
     """Bad usage in one line."""
 
     def error(self, message: str) -> NoReturn:
-        told = BenchError(message, right="'benchtui --help' lists what there is")
+        told = BenchError(message, right="run 'benchtui --help' for a list")
         print(f"benchtui: {told.one_line()}", file=sys.stderr)
         raise SystemExit(2)
 

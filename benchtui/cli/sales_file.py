@@ -35,7 +35,7 @@ def take_in_sales(shop: Shop, path: Path, progress: Callable[[float], object] | 
     )
     if not read.sales and read.bad and not read.again:
         raise BenchError(
-            f"no line can be taken in: {read.bad[0].what}", path, read.bad[0].right, read.bad[0].line
+            f"no line could be taken in: {read.bad[0].what}", path, read.bad[0].right, read.bad[0].line
         )
     shop.add_sales([dict(sale) for sale in read.sales])
     print(f"{len(read.sales)} sales taken in, {read.again} known already, {len(read.bad)} lines refused")

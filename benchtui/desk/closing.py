@@ -45,7 +45,7 @@ def _open_parcel(desk: Desk) -> str:
 @command(
     "page-close",
     "page",
-    "close the parcel: what is short or over is said",
+    "close the parcel and list what is short or over",
     short="close parcel",
     also="finish end done short over",
     needs=[_open_parcel],
@@ -62,9 +62,9 @@ def ask_close(desk: Desk) -> None:
     empty = [record for record in desk.work.records if record["state"] == "empty"]
     said = [
         f"{len(waiting)} begun but not taken in." if waiting else "",
-        f"{len(empty)} places still empty: they go." if empty else "",
+        f"{len(empty)} empty places will be removed." if empty else "",
         " ".join(short_or_over(parcel.head, parcel.records)) or "Nothing short, nothing over.",
-        "After this, facts change only by dated corrections.",
+        "After this, changes are dated corrections.",
     ]
     about = " ".join(filter(None, said))
     desk.open.menu = Menu(
@@ -84,7 +84,7 @@ def close_parcel(desk: Desk) -> None:
     empty = [record for record in desk.work.records if record["state"] == "empty"]
     path = write_sender_note(desk, said) if said else None  # first, as a disk may not take it
     if empty:
-        with desk.act("empty places taken out of the queue") as change:
+        with desk.act("empty places removed from the queue") as change:
             for record in empty:
                 change.remove(record["id"])
     parcel.close_parcel(shares=shares)

@@ -47,11 +47,11 @@ def _nothing_asked(desk: Desk) -> str:
     record, part = desk.work.record, desk.work.part
     any_clue = f"{desk.key('jump-clue')} jumps to any clue"
     if record is None or part is None:
-        return f"nothing in the hand: {desk.key('next-part')} takes the next part"
+        return f"no part in hand: {desk.key('next-part')} takes the next part"
     if hand.lacks_something(part):
         name = hand.part_name(record, part)
         return f"now the grade of the {name}; {desk.key('next-clue')} asks more of it, {any_clue}"
-    return f"nothing more is asked: {desk.key('take-in')} takes the record in, {any_clue}"
+    return f"no more questions: {desk.key('take-in')} takes the record in, {any_clue}"
 
 
 def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> None:
@@ -183,14 +183,14 @@ def next_clue(desk: Desk) -> None:
     hand.go_on(desk)
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
-        desk.refuse(f"no question is open: {desk.key('jump-clue')} jumps to any clue")
+        desk.refuse(f"there is no open question: {desk.key('jump-clue')} jumps to any clue")
         return
     insisted = desk.asking.asked is None or (is_insisted(desk) and not desk.asking.sought)
     _pass_over(desk)
     desk.asking.asked, desk.asking.sought = next_question(desk, record, insisted), False
     rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""
-    done = f"nothing more to ask of the {hand.part_name(record, part)}" if insisted else ""
-    desk.say("" if desk.asking.asked else done or f"passed over{rest}")
+    done = f"no more questions about {hand.part_name(record, part)}" if insisted else ""
+    desk.say("" if desk.asking.asked else done or f"skipped{rest}")
     desk.place()
 
 
@@ -237,7 +237,7 @@ def previous_clue(desk: Desk) -> None:
     desk.asking.asked, desk.asking.sought = asked, True
     part = desk.work.part
     answered = part is not None and is_answered(desk, record, part, asked)
-    desk.say("answered already: a digit answers it anew, ] leaves it" if answered else "")
+    desk.say("answered already: a digit changes the answer, ] keeps it" if answered else "")
     desk.place()
 
 

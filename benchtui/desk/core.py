@@ -204,7 +204,7 @@ class Desk:
     def changed(self, change: Change) -> RecordDoc:
         """The copy of the record on the bench that an action may change."""
         if self.work.record_id is None:
-            raise BenchError("no record is on the bench", right="take one from the queue")
+            raise BenchError("no record is on the bench", right="choose one in the queue")
         record = change.record(self.work.record_id)
         if record["state"] == "empty":
             record["state"] = "started"

@@ -82,7 +82,7 @@ def of_line(desk: Desk, line: OpenLine) -> Explained:
     words = meaning("lines", line.name)
     rows = [("", line.about)] if line.about else []
     accept, leave = desk.key("line-accept"), desk.key("line-leave")
-    keys = f"{accept} takes what is typed, {leave} leaves the line; what was typed is kept"
+    keys = f"{accept} takes what you typed, {leave} leaves the line; what you typed is kept"
     if line.picks:
         keys += f"; {desk.key('line-down')} marks the next of the list"
     return Explained(line.label, (words,) if words else (), tuple(rows), keys)
@@ -91,7 +91,7 @@ def of_line(desk: Desk, line: OpenLine) -> Explained:
 def of_menu(desk: Desk, menu: Menu) -> Explained:
     words = meaning("menus", menu.name)
     leave = shown(desk.references.keymap.first_key("menu-leave") or "")
-    keys = f"the key before a line takes it; {leave} leaves"
+    keys = f"press the key in front of a line to choose it; {leave} leaves"
     return Explained(menu.title, (words,) if words else (), (), keys)
 
 
@@ -137,7 +137,7 @@ def of_question(desk: Desk) -> Explained | None:
     if asked == HERE:
         return Explained(f"{name}: is it there?", (meaning("questions", "here"),), (), keys)
     if is_runout(desk, asked):
-        keys = f"a figure begins it, {desk.key('runout')} opens its line; {keys}"
+        keys = f"a digit starts it, {desk.key('runout')} opens its line; {keys}"
         return Explained(f"{name}: {asked[0]}?", (meaning("lines", "runout"),), (), keys)
     clue = desk.library.clue(asked[1])
     if clue is None:
@@ -166,7 +166,7 @@ def _of_clue(desk: Desk, clue: Clue, name: str, place: str, keys: str) -> Explai
     if form_of(clue).help:
         words.append(form_of(clue).help)
     if not any(answer.span for answer in clue.answers):
-        words.append("It gives no date; it tells pressings of this title apart.")
+        words.append("It gives no date, but tells pressings of this title apart.")
     source = f"Source: {clue.source}. " if clue.source else ""
     return Explained(f"{clue.ask}?  {name}, {place}", tuple(words), rows, f"{source}A digit answers; {keys}")
 
@@ -195,9 +195,9 @@ def _means(clue: Clue, answer: Answer) -> list[str]:
     if other is not None:
         found.append(f"easily taken for {other.text}")
     if answer.neutral:
-        found.append("says nothing either way")
+        found.append("counts neither way")
     if not found:
-        found.append("looked, it is not there" if answer.absent else "no date by itself")
+        found.append("you looked, and it is not there" if answer.absent else "no date from this alone")
     return found
 
 

@@ -41,7 +41,7 @@ def _money(text: str, currency: str, today: date) -> Any:
         return None
     money = parse_money(text, currency)
     if money.minor < 0:
-        raise ValueError("an amount is not below nothing: type it plain, such as 120 or 120.50 EUR")
+        raise ValueError("An amount cannot be negative. Type 120 or 120.50 EUR.")
     return {"minor": money.minor, "currency": money.currency}
 
 
@@ -50,13 +50,13 @@ def _terms(text: str, currency: str, today: date) -> str:
     for terms in ("bought", "consigned"):
         if word and terms.startswith(word):
             return terms
-    raise ValueError("terms are b for bought or c for consigned")
+    raise ValueError("type b for bought or c for consigned")
 
 
 def _count(text: str, currency: str, today: date) -> int:
     if text.strip().isdigit() and int(text) <= MOST_RECORDS:
         return int(text)
-    raise ValueError(f"how many records are expected: a whole number from 0 to {MOST_RECORDS}")
+    raise ValueError(f"type how many records are expected, 0 to {MOST_RECORDS}")
 
 
 def read_charge(what: str) -> Callable[[str, str, date], Any]:
@@ -68,7 +68,7 @@ def read_charge(what: str) -> Callable[[str, str, date], Any]:
         amount, _, rest = text.partition("@")
         money: dict[str, Any] | None = _money(amount, currency, today)
         if money is None:
-            raise ValueError("an amount first, then @ and the rate: 145.00 EUR @ 0.86")
+            raise ValueError("type the amount, then @ and the rate: 145.00 EUR @ 0.86")
         rate, day, origin = _rate(rest, today)
         if money["currency"] != currency and rate is None:
             raise ValueError(
@@ -84,7 +84,7 @@ def _rate(rest: str, today: date) -> tuple[str | None, str, str]:
     if not words:
         return None, "", ""
     if not exact(words[0], "the rate"):
-        raise ValueError("a rate is above nothing: 145.00 EUR @ 0.86")
+        raise ValueError("A rate must be more than 0: 145.00 EUR @ 0.86")
     rate = words[0].replace(",", ".")
     day, origin = today.isoformat(), []
     for word in words[1:]:
@@ -133,9 +133,7 @@ def _bearer(text: str, currency: str, today: date) -> str:
             return bearer
     if not word:
         return ""
-    raise ValueError(
-        "inbound postage is borne by sh the shop or se the sender; empty: as agreed with the sender"
-    )
+    raise ValueError("inbound postage: type sh if the shop pays it, se if the sender does; empty: as agreed")
 
 
 def read_eligible(text: str) -> tuple[bool | None, str]:
@@ -143,7 +141,7 @@ def read_eligible(text: str) -> tuple[bool | None, str]:
     word, _, why = text.partition(";")
     answers = {"y": True, "yes": True, "n": False, "no": False, "?": None, "": None}
     if word.strip().casefold() not in answers:
-        raise ValueError(f"'{word.strip()}' is no answer: y, n or ?, then ; and why")
+        raise ValueError(f"'{word.strip()}' is not an answer: y, n or ?, then ; and why")
     return answers[word.strip().casefold()], " ".join(why.split())
 
 
@@ -165,7 +163,7 @@ FIELDS: tuple[FormField, ...] = (
     _plain(
         "expected",
         "records expected",
-        "how many the parcel should hold; the queue is made ready for them",
+        "how many should be in the parcel; the queue gets a place for each",
         _count,
     ),
     *(
@@ -197,13 +195,13 @@ FIELDS: tuple[FormField, ...] = (
     _plain(
         "inbound",
         "inbound postage",
-        "consigned: sh the shop bears it, se the sender; empty: as agreed",
+        "consigned records: sh if the shop pays it, se if the sender does; empty: as agreed",
         _bearer,
     ),
     FormField(
         "margin_eligible",
         "margin scheme",
-        "VAT on their invoice? imported by the shop? y may be sold under the scheme, n not; then why",
+        "VAT on their invoice? imported by the shop? y if the scheme may be used, n if not; then why",
         lambda text, currency, today: read_eligible(text),
         show_eligible,
         _put_eligible,

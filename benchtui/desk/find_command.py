@@ -50,7 +50,7 @@ def commands(desk: Desk) -> None:
 def _about(desk: Desk) -> str:
     rows = [desk.references.keymap.first_key(f"pick-{row}") for row in (1, FUNCTION_KEYS)]
     by_row = f", {shown(rows[0])} to {shown(rows[1])} a row" if rows[0] and rows[1] else ""
-    return f"letters of what you want to do; {desk.key('line-accept')} does the marked one{by_row}"
+    return f"letters of what you want to do; {desk.key('line-accept')} runs the marked command{by_row}"
 
 
 def _by_digits(desk: Desk, start: int) -> None:
@@ -63,7 +63,7 @@ def _by_digits(desk: Desk, start: int) -> None:
         desk.open.menu = Menu("What can be done on this page", choices, TURN, "page-more")
 
 
-TURN = "the digit before it does it, 0 shows more"
+TURN = "press the digit in front of it; 0 shows more"
 
 
 def _a_page(offered: list[Command], start: int, words: Callable[[Command], str]) -> tuple[Choice, ...]:
@@ -134,7 +134,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     """Do the marked one. Refused, the line stays as it was; done, nothing of it is left."""
     pick = marked_pick(line)
     if pick is None:
-        desk.refuse(f"no command fits '{line.text.strip()}': other words for it, or Escape leaves")
+        desk.refuse(f"no command fits '{line.text.strip()}': try other words; Escape leaves")
         return
     close_line(desk)
     before = where(desk)

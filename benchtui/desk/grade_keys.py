@@ -18,10 +18,10 @@ def grade(desk: Desk, grade_id: str) -> None:
         desk.refuse(f"no title yet: {desk.key('find-title')} finds or makes one")
         return
     if record is None or part is None:
-        desk.refuse(f"take a part in the hand first: {desk.key('next-part')} takes the next")
+        desk.refuse(f"choose a part first: {desk.key('next-part')} takes the next")
         return
     if not is_here(part):
-        desk.refuse(f"{part_name(record, part)} is not there: it cannot be graded")
+        desk.refuse(f"{part_name(record, part)} is not there, so it cannot be graded")
         return
     grading.give(desk, record, part, grade_id, "")
 
@@ -96,7 +96,7 @@ def shade_down(desk: Desk) -> None:
 def ladder(desk: Desk) -> None:
     """The scale as a list, each step by a digit: for maps that keep no letters for grades."""
     if desk.work.part is None:
-        desk.refuse("take a part in the hand first")
+        desk.refuse("choose a part first")
         return
     steps = [grade for grade in desk.scale.grades if not grade.shade]
     choices = [

@@ -66,7 +66,7 @@ def _warn_of_price(desk: Desk) -> None:
     makes = (
         f"{desk.key('price-accept')} makes it {now.show()}" if now else f"{desk.key('price-hand')} sets one"
     )
-    desk.say(f"{desk.open.message}; {shown(stands)} was worked at the old grade: {makes}", "clash")
+    desk.say(f"{desk.open.message}; {shown(stands)} was worked out at the old grade: {makes}", "clash")
 
 
 def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", "played"]:
@@ -94,7 +94,7 @@ def above_ceiling(desk: Desk, part: PartDoc, half: str = "") -> str:
         if above(event["grade"], event["shade"], limit, desk.scale):
             given = f"{half_words(side)} {shown_grade(event['grade'], event['shade'])}".strip()
             allowed = shown_grade(limit.grade, limit.shade)
-            return f"{given} stands above {allowed}, all that '{limit.fault}' allows"
+            return f"{given} is above {allowed}, the best that '{limit.fault}' allows"
     return ""
 
 
@@ -113,7 +113,7 @@ def _part_is_there(desk: Desk) -> object:
 @command(
     "fault",
     "bench",
-    "a fault of the part in the hand, how bad",
+    "note a fault of the part in hand, and how bad it is",
     short="fault",
     group="Grade",
     also="defect damage scratch scuff warp tear split stain mould",
@@ -125,7 +125,7 @@ def _part_is_there(desk: Desk) -> object:
 def fault_menu(desk: Desk) -> None:
     record, part = desk.work.record, desk.work.part
     if record is None or part is None or not is_here(part):
-        desk.refuse("take the part with the fault in the hand first")
+        desk.refuse("choose the part with the fault first")
         return
     present = {fault["fault"] for fault in part["faults"]}
     choices = [
@@ -143,7 +143,7 @@ def fault_menu(desk: Desk) -> None:
     desk.open.menu = Menu(
         f"Fault of the {part_name(record, part)}{side}",
         tuple(choices),
-        "the key names it, a digit says how bad; • noted; right: the grades it allows",
+        "letter: the fault, then a digit: how bad; • noted; at the right: grades it allows",
         "fault",
     )
 
@@ -169,7 +169,7 @@ def severity_menu(desk: Desk, fault: Fault) -> None:
     choices += measure_choice(fault)
     if noted:
         choices.append(Choice("0", "not there after all", doing(drop_fault, fault)))
-    about = "right: the best grade it still allows"
+    about = "at the right: the best grade it allows"
     desk.open.menu = Menu(f"{fault.text}: how bad?", tuple(choices), about, "severity")
 
 
@@ -178,7 +178,7 @@ def measure_choice(fault: Fault) -> tuple[Choice, ...]:
     measured = [severity for severity in fault.severities if severity.upto is not None]
     if not measured:
         return ()
-    return (Choice("m", f"measured: so many {measured[0].unit}, and where", doing(open_measure, fault)),)
+    return (Choice("m", f"measure it: how many {measured[0].unit}, and where", doing(open_measure, fault)),)
 
 
 def open_measure(desk: Desk, fault: Fault) -> None:

@@ -38,9 +38,9 @@ def own_book(desk: Desk) -> Path:
 def _record_of(desk: Desk) -> RecordDoc | None:
     """The record whose evidence is on the page, else a word on why the book cannot grow here."""
     if desk.open.page is None or desk.open.page.name != "why" or desk.work.record is None:
-        desk.refuse("the book grows on the page that says why")
+        desk.refuse("open the page 'why' to add to the book")
     elif desk.work.parcel is None or desk.work.parcel.closed:
-        desk.refuse("this parcel is closed: the book grows from records at work")
+        desk.refuse("this parcel is closed: add to the book from a record at work")
     else:
         return desk.work.record
     return None
@@ -86,11 +86,11 @@ def new_pressing(desk: Desk) -> None:
     if record is None:
         return
     if record["title"] is None:
-        desk.refuse("the record has no title yet: a pressing is one of a title")
+        desk.refuse("find the title first: a pressing belongs to one")
         return
     seen = _shown(desk, record, "")
     if not (seen.expect or seen.cuts or seen.extras):
-        desk.refuse("nothing was seen on this copy yet that would tell a pressing")
+        desk.refuse("nothing seen on this copy yet sets a pressing apart")
         return
     period = f"made {seen.period.edtf()}" if seen.period.known else "date unknown"
     told = f"{len(seen.expect)} answer{'s' if len(seen.expect) != 1 else ''} seen"
@@ -123,14 +123,14 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
     record, name = desk.work.record, " ".join(line.text.split())
     if record is None or record["id"] != line.data.get("record") or record["title"] is None:
         close_line(desk)
-        desk.refuse("the record on the bench is another one now")
+        desk.refuse("another record is on the bench now")
         return
     if not name:
-        desk.refuse("a pressing needs a name: what sets it apart; Escape leaves the book as it is")
+        desk.refuse("type a name for the pressing: what sets it apart; Escape leaves the book as it is")
         return
     title, known = record["title"], desk.book_title
     if known is not None and any(one.name.casefold() == name.casefold() for one in known.pressings):
-        desk.refuse(f"the books know a pressing '{name}' of this title: say what sets this one apart")
+        desk.refuse(f"this title has a pressing '{name}' already: type what sets this one apart")
         return
     made = _shown(desk, record, name)
 
@@ -183,7 +183,7 @@ def new_answer(desk: Desk) -> None:
         desk.refuse("no question of a book is open: jump to the clue first, then add its answer here")
         return
     if not form_of(clue).chosen:
-        desk.refuse(f"'{clue.ask}' is not answered by choices: nothing can be added to it here")
+        desk.refuse(f"'{clue.ask}' has no list of answers, so none can be added here")
         return
     taken = ", ".join(f"{one.digit} {one.text}" for one in clue.answers)
     about = f"what you see, in your words; the book has {taken}"
@@ -202,7 +202,7 @@ def _take_answer(desk: Desk, line: OpenLine) -> None:
         desk.refuse("another question is open now: jump to the clue again")
         return
     if not text:
-        desk.refuse("an answer needs a wording; Escape leaves the book as it is")
+        desk.refuse("type the answer in your words; Escape leaves the book as it is")
         return
     if any(one.text.casefold() == text.casefold() for one in clue.answers):
         desk.refuse(f"'{clue.ask}' has the answer '{text}' already")

@@ -102,7 +102,7 @@ def _kind(words: str, *kinds: str) -> Need:
 @command(
     "next-part",
     "bench",
-    "the next part, where it pays to look",
+    "the next part worth looking at",
     short="next part",
     group="Hand",
     also="go on forward",
@@ -155,7 +155,7 @@ def take_cover(desk: Desk) -> None:
     order=60,
 )
 def take_inner(desk: Desk) -> None:
-    _cycle(desk, ("inner",), f"no inner here: {desk.key('add-part')} adds one")
+    _cycle(desk, ("inner",), f"no inner sleeve here: {desk.key('add-part')} adds one")
 
 
 @command(
@@ -186,7 +186,9 @@ def _next_half(desk: Desk, kind: str) -> bool:
     if at == len(steps):
         return False
     desk.work.side = steps[at]
-    desk.say(f"{part_name(record, part)}, {half_words(desk.work.side)}: grade and faults go to it alone")
+    desk.say(
+        f"{part_name(record, part)}, {half_words(desk.work.side)}: grade and faults are for this side only"
+    )
     desk.place()
     return True
 
@@ -260,7 +262,7 @@ def _part(desk: Desk) -> object:
 @command(
     "not-here",
     "bench",
-    "the part did not come with it; again: it did",
+    "the part did not come with the record; again: it did",
     short="not there",
     group="Hand",
     also="missing absent gone lacks without",
@@ -275,7 +277,7 @@ def not_here(desk: Desk) -> None:
         go_on(desk)  # nobody takes away a part that is finished with: the next one is meant
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
-        desk.refuse("take a part in the hand first")
+        desk.refuse("choose a part first")
         return
     missing = is_here(part)
     name = part_name(record, part)

@@ -20,7 +20,7 @@ def _parts(desk: Desk) -> str:
 @command(
     "jump-clue",
     "bench",
-    "I just saw this: any clue by a few letters",
+    "answer any clue you just saw, by a few letters",
     short="any clue",
     group="Look",
     also="question ask go goto find saw",
@@ -32,7 +32,7 @@ def _parts(desk: Desk) -> str:
 )
 def jump(desk: Desk) -> None:
     if desk.work.record is None or not desk.work.record["parts"]:
-        desk.refuse("take a record with a title first")
+        desk.refuse("choose a record with a title first")
         return
     open_line(desk, "jump-clue", "clue", about="a few letters of any clue or part")
 

@@ -10,7 +10,7 @@ from benchtui.store import Unsaved
 if TYPE_CHECKING:
     from benchtui.desk.core import Desk
 
-WHAT_TO_DO = "Make room there ({} MB) and work on: it is kept in memory and saved by itself"
+WHAT_TO_DO = "Free some space there ({} MB) and carry on; it will save by itself"
 WHERE_IS_IT = "Put its folder back where it was and work on: it is kept in memory and saved by itself"
 
 
@@ -22,7 +22,7 @@ def watch(desk: "Desk") -> None:
             _behind(desk, told(desk.background.unsaved)), "clash" if desk.open.tone == "clash" else "refused"
         )
     elif before is not None and desk.background.unsaved is None:
-        desk.say(_behind(desk, f"all is saved again: {before.words()}"), "done")
+        desk.say(_behind(desk, f"everything is saved again: {before.words()}"), "done")
     for line in desk.shop.news():
         desk.say(_behind(desk, line), "clash")
 
@@ -49,7 +49,7 @@ def told(unsaved: Unsaved) -> str:
 
 def _first(unsaved: Unsaved) -> str:
     """What has to be done before anything can be saved."""
-    return "put the shop back where it was" if unsaved.gone else "make room on the disk first"
+    return "put the shop back where it was" if unsaved.gone else "free some space on the disk first"
 
 
 def _behind(desk: "Desk", words: str) -> str:
@@ -89,13 +89,13 @@ def exports(desk: "Desk") -> Path:
 
     BenchError too while anything is in memory only: files are made from what is on the disk.
     """
-    all_saved(desk, "nothing is handed out meanwhile")
+    all_saved(desk, "nothing can be exported meanwhile")
     desk.shop.presence.check()
     folder = desk.shop.path / "exports"
     try:
         folder.mkdir(mode=0o700, exist_ok=True)
     except OSError as error:
-        raise BenchError(f"no exports folder can be made: {error.strerror or error}", folder) from None
+        raise BenchError(f"the exports folder cannot be made: {error.strerror or error}", folder) from None
     return folder
 
 
@@ -109,8 +109,8 @@ def ask_leave(desk: "Desk") -> None:
     done = "the shop is back" if left.gone else "room was made"
     choices = (
         Choice("s", f"{done}: save and leave", ask_leave),
-        Choice("w", "work on", _work_on),
-        Choice("g", "give it up and leave: it is lost", _give_up),
+        Choice("w", "carry on", _work_on),
+        Choice("g", "leave without saving: it is lost", _give_up),
     )
     about = f"{left.words()} in memory only. {left.why}"
     desk.open.menu = Menu("Leave without saving?", choices, about, "unsaved", over=True)

@@ -10,7 +10,7 @@ _KEYS = re.compile(r"\s*([\w-]+)\s*=")
 WORDS_AT = 34
 """The column at which the words begin."""
 HEAD = """\
-# {name}: made from the map {of}. Change the keys; save; `benchtui check` tells every slip with its line.
+# {name}: made from the map {of}. Change the keys; save; `benchtui check` names every mistake with its line.
 # `benchtui --keymap {name}` opens the bench with it.
 #
 # The key named first is the one shown on the screen. Letters and digits stand as themselves ("a", "1"),
@@ -21,7 +21,7 @@ HEAD = """\
 
 """
 GRADES = """
-# The scale's letters grade the part in the hand. [grades] moves them: a grade and its key, "" for none.
+# The scale's letters grade the part in hand. [grades] moves them: a grade and its key, "" for none.
 #
 # [grades]
 # VG = "v"

@@ -153,7 +153,7 @@ def marked_pick(line: OpenLine) -> Pick | None:
 @command(
     "line-accept",
     "line",
-    "take what is typed, or the line marked in the list",
+    "take what you typed, or the marked line",
     short="take",
     legend=Legend(line=10),
     changes="nothing",
@@ -168,7 +168,7 @@ def accept(desk: Desk) -> None:
 @command(
     "line-leave",
     "line",
-    "leave the text line; nothing is changed",
+    "leave the text line, changing nothing",
     short="leave",
     legend=Legend(line=20),
     changes="nothing",
@@ -181,7 +181,7 @@ def leave(desk: Desk) -> None:
         desk.open.left[_place(desk, line)] = line.text
         desk.open.left = dict(list(desk.open.left.items())[-KEPT_TEXTS:])
     desk.open.line = desk.background.search = None
-    desk.say("left; what was typed comes back when the line is opened again" if typed else "")
+    desk.say("left; what you typed comes back when you open the line again" if typed else "")
     desk.place()
 
 
@@ -192,7 +192,7 @@ def _makes_new(desk: Desk) -> object:
 @command(
     "line-new",
     "line",
-    "make a new title (or sender) from what is typed",
+    "make a new title or sender from what you typed",
     short="new",
     legend=Legend(line=30, when=_makes_new),
     order=610,
@@ -204,7 +204,7 @@ def make_new(desk: Desk) -> None:
         return
     kind = LINES[line.name]
     if kind.new is None:
-        desk.refuse("nothing new is made here: Enter takes the text, Escape leaves it")
+        desk.refuse("nothing new can be made here: Enter takes the text, Escape leaves")
     else:
         kind.new(desk, line)
 

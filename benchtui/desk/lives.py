@@ -29,7 +29,7 @@ def parcel_for(desk: Desk, parcel_id: str) -> Iterator[Parcel]:
             )
         yield here
         return
-    keeping.all_saved(desk, f"nothing is entered in parcel {parcel_id} meanwhile")
+    keeping.all_saved(desk, f"nothing can be entered in parcel {parcel_id} meanwhile")
     other = desk.shop.open_parcel(parcel_id, passing=True)
     try:
         yield other

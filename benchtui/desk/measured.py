@@ -24,10 +24,10 @@ def read_amount(text: str, fault: Fault) -> tuple[str, str]:
     match = _AMOUNT.match(" ".join(text.split()))
     amount = match[1].replace(",", ".") if match else ""
     if match is None or match[2][:1] in _NUMERIC or (unit == COUNTED and "." in amount):
-        raise ValueError(f"'{text.strip()}' is no number of {unit}: write {right}")
+        raise ValueError(f"'{text.strip()}' is not a number of {unit}: write {right}")
     least = min(severity.upto for severity in fault.severities if severity.upto is not None)
     if float(amount) > MOST or (float(amount) == 0 and least > 0):
-        raise ValueError(f"{amount} {unit} cannot be: write {right}")
+        raise ValueError(f"{amount} {unit} is not possible: write {right}")
     word, _, rest = match[2].partition(" ")
     return amount, rest if word.casefold() == unit.casefold() else match[2]
 

@@ -43,7 +43,7 @@ class Move:
 @command(
     "record-move",
     "page",
-    "move the part in the hand to another record",
+    "move the part in hand to another record",
     short="move part",
     also="swap other exchange",
     needs=[part_is_here, not_gone],
@@ -55,7 +55,7 @@ def open_move(desk: Desk) -> None:
     if record is None:
         return
     if part is None or not is_here(part):
-        desk.refuse("take the part that is to go in the hand first")
+        desk.refuse("choose the part to move first")
         return
     if standing(record).what in LEFT:
         desk.refuse(f"record {record['no']} is {standing(record).what}: its parts went with it")
@@ -129,13 +129,13 @@ def prepare(desk: Desk, target: Target, part_id: str, consent: str, cost: int | 
     head, to = _look(desk, target)
     if to["title"] is None or standing(to).what in LEFT:
         why = "has no title yet" if to["title"] is None else f"is {standing(to).what}"
-        desk.refuse(f"record {to['no']} of parcel {target.parcel} {why}: nothing goes into it")
+        desk.refuse(f"record {to['no']} of parcel {target.parcel} {why}: nothing can be moved into it")
         return
     rival = _rival(to, part)
     due = _needs_consent(part, head, to)
     due = due or (rival is not None and _needs_consent(rival, desk.work.parcel.head, record))
     if due and not consent:
-        about = "it is a sender's and would leave that sender's stock: what did the sender say, and when?"
+        about = "it belongs to a sender: who agreed to the move, and when?"
         open_line(desk, "move-consent", "consent", about=about, part=part_id, where=vars(target))
         desk.say("")
         return
@@ -179,7 +179,7 @@ def _needs_consent(part: PartDoc, head: HeadDoc, to: RecordDoc) -> bool:
 def _take_consent(desk: Desk, line: OpenLine) -> None:
     consent = line.text.strip()
     if not consent:
-        desk.refuse("without the sender's consent it stays where it is: write it, or Escape leaves")
+        desk.refuse("type the sender's consent, or leave with Escape and the part stays")
         return
     prepare(desk, _target_of(line), str(line.data["part"]), consent)
 
@@ -199,7 +199,7 @@ def _take_cost(desk: Desk, line: OpenLine) -> None:
 
 
 def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
-    """Within the parcel it is done, for undo takes it back; a swap, or another parcel, is asked first."""
+    """Within the parcel it is done, for undo puts it back; a swap, or another parcel, is asked first."""
     far = desk.work.parcel is not None and move.target.parcel != desk.work.parcel.id
     if not far and not move.back:
         make(desk, move)
@@ -209,8 +209,8 @@ def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
             None,
             (
                 f"To {move.target.name}.",
-                "It has such a part already: the two change places." if move.back else "",
-                "Undo does not reach over two parcels: only a move back takes it back." if far else "",
+                "It has such a part already; the two will change places." if move.back else "",
+                "Undo does not reach across parcels: to undo this, move the part back." if far else "",
                 "Both descriptions will say that the copy was assembled."
                 if move.back
                 else "Its description will say that the copy was assembled.",
@@ -220,7 +220,7 @@ def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
     yes = Choice("m", "they change places" if move.back else "move it", doing(make, move))
     no = Choice("n", "leave both as they are", lambda desk: desk.say("nothing was moved"))
     desk.open.menu = Menu(
-        f"Move the {hand.part_name(record, part)} of record {record['no']}?", (yes, no), about, "move"
+        f"Move {hand.part_name(record, part)} of record {record['no']}?", (yes, no), about, "move"
     )
     desk.place()
 
@@ -243,9 +243,9 @@ def make(desk: Desk, move: Move) -> None:
             receiver.close()
         desk.weighings.forget_counts()
         _hold_what_is_left(desk)
-    undo = "undo takes it back" if near and not giver.closed else "only a move back undoes it"
+    undo = "undo puts it back" if near and not giver.closed else "to undo it, move it back"
     if near and move.back and not giver.closed:
-        undo = "undo twice takes it back"
+        undo = "undo twice puts it back"
     what = "changed places with that of" if move.back else "moved to"
     cost = f", {Money(move.cost, desk.currency).show()} of cost with it" if move.cost else ""
     desk.say(f"{name} {what} {move.target.name}{cost}; {undo}", "done")

@@ -35,12 +35,12 @@ def asked(desk: Desk, record: RecordDoc, part: PartDoc, to_head: HeadDoc, to: Re
         came = _came_with(desk, record, part, to)
     except (BenchError, ValueError):  # a charge without its rate, say: the dealer still knows best
         return AskCost(
-            _label(desk), "0", "what of its cost, not known yet, goes with it? 0 for nothing", None
+            _label(desk), "0", "how much of the cost, not known yet, goes with it? 0 for none", None
         )
     if most <= 0:
         return None
     back = min(max(came, 0), most)
-    about = f"what of its cost, {Money(most, desk.currency).show()}, goes with it? 0 for nothing"
+    about = f"how much of the cost, {Money(most, desk.currency).show()}, goes with it? 0 for none"
     about += "; so much came with it" if back else ""
     return AskCost(_label(desk), Money(back, desk.currency).plain() if back else "0", about, most)
 
@@ -61,5 +61,7 @@ def read(text: str, currency: str, most: int | None) -> int:
         return 0
     money = read_amount(text, currency)
     if most is not None and money.minor > most:
-        raise ValueError(f"{money.show()} is more than its cost share, {Money(most, currency).show()}")
+        raise ValueError(
+            f"{money.show()} is more than the record's cost share, {Money(most, currency).show()}"
+        )
     return money.minor

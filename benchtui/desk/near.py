@@ -100,7 +100,7 @@ def _all_keys(desk: Desk) -> str:
     if desk.open.scope == "page":
         keymap = desk.references.keymap
         return (
-            f"the line below shows this page's keys, {shown(keymap.first_key('page-leave') or '')} leaves it"
+            f"the bottom line shows this page's keys, {shown(keymap.first_key('page-leave') or '')} leaves it"
         )
     return f"{desk.key('help')} shows what the keys do"
 
@@ -217,16 +217,16 @@ def _of_menu(desk: Desk, menu: Menu, key: str) -> str:
     by_key = {key_name(choice.key): choice for choice in menu.choices}
     if plain in by_key:
         meant = f"{shown(plain)} ({by_key[plain].words})?{_caps(key)}"
-        return f"{mine} is none of the choices: did you mean {meant}"
+        return f"{mine} is not one of the choices: did you mean {meant}"
     letter = key.casefold() if len(key) == 1 and key.isalpha() else ""
     begun = [one for one in menu.choices if letter and one.words.casefold().startswith(letter)]
     if begun:
         near = ", ".join(f"{_choice_key(desk, one)} {one.words}" for one in begun[:MOST])
-        return f"{mine} is none of the choices; near it: {near}"
+        return f"{mine} is not one of the choices; near it: {near}"
     if len(menu.choices) > A_ROW:
-        return f"{mine} is none of the keys before the choices; {leave} leaves them"
+        return f"{mine} is not one of the choices; {leave} leaves"
     keys = [_choice_key(desk, choice) for choice in menu.choices]
-    return f"{mine} is none of the choices, which are {_run(keys)}; {leave} leaves them"
+    return f"{mine} is not one of the choices, which are {_run(keys)}; {leave} leaves"
 
 
 def _choice_key(desk: Desk, choice: Choice) -> str:

@@ -22,7 +22,7 @@ def title_known(desk: Desk) -> str:
 
 
 def part_in_hand(desk: Desk) -> str:
-    return unless(desk.work.part, "no part in the hand")
+    return unless(desk.work.part, "no part in hand")
 
 
 def part_is_here(desk: Desk) -> str:

@@ -256,7 +256,7 @@ def _take_search(desk: Desk, line: OpenLine) -> None:
     pick = marked_pick(line)
     if pick is None:
         if line.text.strip():
-            refuse_unfound(desk, f"nothing in the shop fits '{line.text.strip()}'")
+            refuse_unfound(desk, f"nothing in the shop matches '{line.text.strip()}'")
             return
         close_line(desk)
         desk.place()
@@ -308,14 +308,14 @@ def chores(desk: Desk) -> None:
 def go_to_chore(desk: Desk) -> None:
     found, page = work_list(desk), desk.open.page
     if page is None or not found:
-        desk.say("no work is waiting")
+        desk.say("nothing to do")
         return
     chore = found[min(page.marked, len(found) - 1)]
     go_to(desk, chore.parcel, chore.record)
 
 
 def _work_waits(desk: Desk) -> str:
-    return unless(desk.open.page and desk.open.page.data.get("chores"), "no work is waiting")
+    return unless(desk.open.page and desk.open.page.data.get("chores"), "nothing to do")
 
 
 @command(
@@ -336,7 +336,7 @@ def done(desk: Desk) -> None:
         return
     found = work_list(desk)
     if not found:
-        desk.say("no work is waiting")
+        desk.say("nothing to do")
         return
     at = min(page.marked, len(found) - 1)
     chore = found[at]

@@ -91,7 +91,7 @@ def new_parcel(desk: Desk) -> None:
     desk.weighings.forget()
     open_field(desk, FIELDS[0].name, onward=True)
     desk.say(
-        f"parcel {desk.work.parcel.id} opened: a line each, Enter goes on, Escape leaves. "
+        f"parcel {desk.work.parcel.id} opened: one line at a time, Enter goes on, Escape leaves. "
         f"Mind: {said('lifting')}"
     )
 
@@ -244,7 +244,7 @@ def enter(desk: Desk) -> None:
     else:
         line = desk.work.parcel.head["list"][int(row.id)]
         if line["record"] is None:
-            desk.say("not come yet: it is ticked off when its title is taken")
+            desk.say("not here yet: it is ticked off when you choose its title")
         else:
             queue.arrive(desk, desk.work.parcel.record(line["record"]))
 
@@ -252,7 +252,7 @@ def enter(desk: Desk) -> None:
 def _marked_record(desk: Desk) -> RecordDoc | None:
     row = marked(desk)
     if row is None or row.kind != "record" or desk.work.parcel is None:
-        desk.refuse("mark a record of the queue first")
+        desk.refuse("mark a record in the queue first")
         return None
     return desk.work.parcel.record(row.id)
 
@@ -270,7 +270,7 @@ def _marked_record(desk: Desk) -> RecordDoc | None:
 )
 def add_record(desk: Desk) -> None:
     if desk.work.parcel is None or desk.open.page is None or desk.open.page.name != "parcel":
-        desk.refuse("records are added on the parcel's page")
+        desk.refuse("add records on the parcel's page")
         return
     no = len(desk.work.records) + 1
     with desk.act(f"record {no} added to the queue") as change:
@@ -355,7 +355,7 @@ def _move(desk: Desk, by: int) -> None:
     ids = [one["id"] for one in desk.work.records]
     to = ids.index(record["id"]) + by
     if not 0 <= to < len(ids):
-        desk.refuse("it stands at the end already")
+        desk.refuse("it is at the end already")
         return
     target = desk.work.records[to]["no"]
     with desk.act(f"record {record['no']} moved to {target}") as change:
@@ -386,7 +386,7 @@ def open_list(desk: Desk) -> None:
         desk,
         "sender-list",
         "sender's list",
-        about="paste it, or the path of a CSV file; a line each: artist, title, number, grade",
+        about="paste it, or type the path of a CSV file; a line each: artist, title, number, grade",
     )
 
 

@@ -30,7 +30,7 @@ def barred(desk: Desk, one: Command) -> str:
     if parcel.read_only:
         return f"this parcel is open for reading only: {why_reading(parcel)}"
     if parcel.head["state"] == "closed" and (desk.open.page is None or one.changes == "queue"):
-        return "this parcel is closed: facts change only by dated corrections"
+        return "this parcel is closed: enter a dated correction"
     return ""
 
 
@@ -42,7 +42,7 @@ def run(desk: Desk, action: str) -> None:
         return
     if desk.asking.unseen and (action.startswith("answer-") or action == "ditto"):
         # nobody answers what cannot be read
-        desk.refuse("the question was not in sight whole: read it first, or make the window larger")
+        desk.refuse("the question did not fit the window: read it first, or make the window larger")
         return
     guarded(desk, partial(one.do, desk), one_write=_moves_on(desk, one))
     if one.after is not None:

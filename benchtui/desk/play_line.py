@@ -82,7 +82,7 @@ class _Reading:
 
     def done(self) -> PlayTest:
         if self.nothing and self.test.heard:
-            raise ValueError("nothing heard, and yet something: write one or the other")
+            raise ValueError("'nothing heard' and something heard: write only one")
         if not self.nothing and not self.test.heard:
             raise ValueError(f"what was heard? 'nothing heard' if nothing; {RIGHT}")
         silent = next((one for one in self.test.heard if not one["ticks"] and not one["noise"]), None)
@@ -104,7 +104,7 @@ class _Reading:
 
     def _ticks(self, count: str) -> None:
         if int(count) == 0:
-            raise ValueError("no ticks need no word: leave them out, or write 'nothing heard'")
+            raise ValueError("leave 0 ticks out, or write 'nothing heard'")
         here = self._here()
         self._once(here["ticks"], "count of ticks for one position")
         here["ticks"] = str(int(count))
@@ -112,11 +112,11 @@ class _Reading:
     def _noise(self, piece: str) -> None:
         if _LIKE_TIME.search(piece):
             raise ValueError(
-                f"'{piece}' is no time by itself: minutes and seconds between commas, such as 2:30"
+                f"'{piece}' is not a time: write minutes and seconds between commas, such as 2:30"
             )
         if _LIKE_TICKS.match(piece):
             raise ValueError(
-                f"'{piece}' is no count of ticks: a whole number between commas, such as 3 ticks"
+                f"'{piece}' is not a count of ticks: write a whole number between commas, such as 3 ticks"
             )
         here = self._here()
         here["noise"] = f"{here['noise']}, {piece}" if here["noise"] else piece
@@ -130,4 +130,4 @@ class _Reading:
     @staticmethod
     def _once(standing: object, what: str) -> None:
         if standing:
-            raise ValueError(f"a second {what} in one line: a line for each; {RIGHT}")
+            raise ValueError(f"only one {what} in a line: write a line for each; {RIGHT}")

@@ -32,7 +32,7 @@ def open_test(desk: Desk) -> None:
     if record is None:
         return
     if not parts_of(record, "disc"):
-        desk.refuse("there is no disc here to be played")
+        desk.refuse("no disc here to play")
         return
     part, side = desk.work.part, desk.work.side
     begun = f"side {side}, " if part is not None and part["kind"] == "disc" and side else ""
@@ -44,7 +44,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     record = desk.work.record
     if record is None or record["id"] != line.data.get("record"):
         close_line(desk)
-        desk.refuse("the record on the bench is another one now")
+        desk.refuse("another record is on the bench now")
         return
     sides = [side for disc in parts_of(record, "disc") for side in sides_of(record, disc)]
     try:
@@ -68,7 +68,7 @@ def _disc(desk: Desk, record: RecordDoc, test: PlayTest) -> PartDoc:
     if in_hand is not None or len(discs) == 1:
         return in_hand or discs[0]
     sides = [side for disc in discs for side in sides_of(record, disc)]
-    raise ValueError(f"which side? It has {' '.join(sides)}: begin with side {sides[0]}")
+    raise ValueError(f"which side? It has {' '.join(sides)}: start with side {sides[0]}")
 
 
 def _event(desk: Desk, record: RecordDoc, disc: PartDoc, test: PlayTest) -> GradeDoc:
@@ -78,9 +78,7 @@ def _event(desk: Desk, record: RecordDoc, disc: PartDoc, test: PlayTest) -> Grad
     standing = side_grades(record, disc)
     last = standing.get(test.side) or standing.get("") or next(iter(standing.values()), None)
     if test.grade is None and last is None:
-        raise ValueError(
-            f"the {hand.part_name(record, disc)} has no grade yet: write it too: side A, VG+, ..."
-        )
+        raise ValueError(f"{hand.part_name(record, disc)} has no grade yet: write it too: side A, VG+, ...")
     grade, shade, scale = "", "", desk.scale.id
     if test.grade is not None:
         grade, shade = test.grade.grade, test.grade.shade

@@ -68,7 +68,7 @@ def _choose(desk: Desk, menu: Menu, key: str) -> bool:
         if choice.key in (key, digit):
             desk.count_key()
             if choice.key.isdigit() and n not in in_sight(desk, menu):
-                desk.refuse(f"{choice.key} is out of sight: {desk.key('menu-more')} shows more")
+                desk.refuse(f"{choice.key} does not fit the window: {desk.key('menu-more')} shows more")
                 return True
             desk.open.menu = desk.open.explained = None
             desk.open.message = "" if desk.open.tone == "refused" else desk.open.message

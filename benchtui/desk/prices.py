@@ -49,7 +49,7 @@ def _work_out(
     if any(lacks_something(part) for part in record["parts"] if part["kind"] != "extra"):
         return _ask("grade disc and cover first")
     if leader is not None and leader.id is None and len(weighing.pressings) > 1:
-        return _ask("none of the pressings the book knows leads: ask")
+        return _ask("no pressing in the book is the likely one: set the price by hand")
     chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
     scales = desk.references.scales
     policy = desk.weighings.learnt.get(
@@ -169,10 +169,10 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         desk.refuse(str(error))
         return
     if price.minor < 0:
-        desk.refuse("a price is not below nothing: type a plain amount such as 24.50")
+        desk.refuse("A price cannot be negative. Type an amount such as 24.50.")
         return
     if price.currency != desk.currency:
-        desk.refuse(f"prices here are in {desk.currency}: type the amount in it")
+        desk.refuse(f"prices here are in {desk.currency}: type the amount in {desk.currency}")
         return
     close_line(desk)
     _set(desk, record, price, "hand")

@@ -65,7 +65,7 @@ def _beside(by: int) -> Need:
 @command(
     "next-record",
     "bench",
-    "the next record; this one is not taken in",
+    "go to the next record without taking this one in",
     short="next record",
     group="Queue",
     also="skip forward",
@@ -101,13 +101,13 @@ def _step(desk: Desk, by: int) -> None:
     records = desk.work.records
     here = at(desk) + by
     if not 0 <= here < len(records):
-        desk.refuse("that is the end of the queue" if by > 0 else "that is the start of the queue")
+        desk.refuse("this is the end of the queue" if by > 0 else "this is the start of the queue")
         return
     left = desk.work.record
     lacks = lacking(desk, left) if left is not None and left["state"] == "started" else []
     arrive(desk, records[here])
     if left is not None and lacks:
-        desk.refuse(f"record {left['no']} is left unfinished, lacking: {'; '.join(lacks)}")
+        desk.refuse(f"record {left['no']} is left unfinished, missing: {'; '.join(lacks)}")
     elif desk.open.line is None:
         desk.say(f"record {records[here]['no']}")
 
@@ -151,7 +151,7 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     lacks = _contradictions(desk, record)
     waiting = [part for part in hand.in_hand_order(record) if hand.lacks_something(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
-    lacks += [f"grade of the {hand.part_name(record, part)}" for part in graded]
+    lacks += [f"grade of {hand.part_name(record, part)}" for part in graded]
     unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
     if unknown:
         lacks.append("whether there: " + ", ".join(unknown))
@@ -168,7 +168,7 @@ def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
         part = part_of(record, clash.within)
         if part is not None:
             found.append(
-                f"another look at the {hand.part_name(record, part)}, whose clues exclude each other"
+                f"another look at the {hand.part_name(record, part)}, whose clues contradict each other"
             )
     for disc in parts_of(record, "disc"):
         for side, doc in disc.get("sides", {}).items():
@@ -176,7 +176,7 @@ def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
                 doc["typed"]
                 and read_runout(doc["typed"], side, desk.book_title, desk.library).belongs is False
             ):
-                found.append(f"another look at runout {side}, which is not this title's")
+                found.append(f"another look at runout {side}: it does not fit this title")
     return list(dict.fromkeys(found))
 
 
@@ -190,7 +190,7 @@ def _nothing_lacks(desk: Desk) -> str:
     if not lacks or desk.work.lacking_said == record["id"]:
         return ""
     more = f" and {len(lacks) - 1} more" if len(lacks) > 1 else ""
-    return f"lacks {lacks[0]}{more}; Enter twice takes it in"
+    return f"missing: {lacks[0]}{more}; Enter twice takes it in"
 
 
 def _learn_of_it(desk: Desk) -> None:
@@ -228,7 +228,7 @@ def take_in(desk: Desk) -> None:
         return
     if lacks and desk.work.lacking_said != record["id"]:
         desk.work.lacking_said = record["id"]
-        desk.refuse(f"lacking: {'; '.join(lacks)}. Once more takes it in as it is")
+        desk.refuse(f"missing: {'; '.join(lacks)}. The key again takes it in as it is")
         return
     _write_taken_in(desk, record, lacks)
     done_with = desk.open.message
@@ -250,9 +250,9 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
     assert parcel is not None
     stock = record["stock"] or desk.shop.reserve_stock(parcel.id, record["id"])
     settled = bool(weighing and weighing.settled) or record["pressing"]["how"] == "hand"
-    words = "" if settled or not knows_pressings(weighing) else ", pressing not settled"
+    words = "" if settled or not knows_pressings(weighing) else ", pressing not sure"
     if record["set_apart"] is not None:
-        words += f". SET APART ({why_apart(record['set_apart'])}): it goes into no file"
+        words += f". SET APART ({why_apart(record['set_apart'])}): left out of every export"
     price = prices.price_at_hand(desk, record)
     asked = record["price"]
     shown = price.show() if price is not None else amounts.shown(asked) if asked is not None else ""

@@ -49,7 +49,7 @@ def _one_of(name: str, label: str, choices: tuple[str, ...], silent: str) -> Rul
             one for one in choices if word and one.startswith(word)
         ]
         if len(found) != 1:
-            raise ValueError(f"'{text.strip()}' is none of {', '.join(choices)}")
+            raise ValueError(f"'{text.strip()}' is not one of {', '.join(choices)}")
         return found[0]
 
     return Rule(
@@ -67,7 +67,9 @@ def _read_steps(text: str, currency: str, today: date) -> list[list[str | None]]
     for cell in filter(None, (cell.strip() for cell in text.split(";"))):
         words = cell.replace(",", ".").split()
         if len(words) > 2:
-            raise ValueError(f"'{cell}' is no step: below so much, then the step: 10 0.50; 50 1; 5")
+            raise ValueError(
+                f"'{cell}' is not a price step: write the limit, then the step: 10 0.50; 50 1; 5"
+            )
         rows.append([words[0] if len(words) == 2 else None, words[-1]])
     return rows
 
@@ -94,7 +96,7 @@ RULES_SET: tuple[Rule, ...] = (
     _text("vat_rate", "VAT rate %", "the rate your tax authority gives; none is shipped; empty: none set"),
     _one_of("vat_rounding", "VAT is rounded", RULES, "half-up"),
     _one_of("vat_period", "VAT period", ("month", "quarter", "year"), "quarter"),
-    _text("period_limit", "dearest by period", "what costs more is reckoned item by item; empty: no limit"),
+    _text("period_limit", "dearest by period", "a dearer record goes item by item; empty: no limit"),
     _one_of("conversion_rounding", "rates are rounded", RULES, "half-up"),
     Rule("price_steps", "price steps", "10 0.50; 50 1; 5 (below 10 to 0.50 ...)", _read_steps, _show_steps),
     Rule(
@@ -111,14 +113,14 @@ RULES_SET: tuple[Rule, ...] = (
     Rule(
         "hour_wage",
         "an hour of work",
-        "what it is worth: the second look reckons with it",
+        "what an hour is worth to you: the second look counts with it",
         _read_wage,
         lambda settings: shown(settings.get("hour_wage")),
     ),
     Rule(
         "closed_through",
         "books closed to",
-        "no event is entered on that day or before; empty: none",
+        "nothing can be entered on that day or before; empty: open",
         _read_closed,
         lambda settings: str(settings.get("closed_through") or ""),
     ),
@@ -129,7 +131,7 @@ BY_NAME = {rule.name: rule for rule in RULES_SET}
 @command(
     "rules-page",
     "bench",
-    "how the shop reckons: VAT, rounding, steps",
+    "the shop's rules: VAT, rounding, price steps",
     short="reckoning",
     group="Queue",
     also="settings options tax vat scheme rounding",
@@ -140,7 +142,7 @@ BY_NAME = {rule.name: rule for rule in RULES_SET}
 @command(
     "result-rules",
     "page",
-    "how the shop reckons: scheme, VAT rate, rounding, steps",
+    "the shop's rules: margin scheme, VAT rate, rounding, price steps",
     short="rules",
     also="settings options tax vat scheme rounding",
     changes="nothing",
@@ -194,7 +196,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     value = value or _UNSAID.get(rule.name, value)
     if rule.name == "currencies" and (kept := _currency_in_use(desk, value)):
-        desk.refuse(f"{kept} keeps its decimals: there are amounts in it")
+        desk.refuse(f"{kept} keeps its decimals: there are amounts in that currency")
         return
     policy_of({**desk.settings, rule.name: value})
     desk.shop.change_settings(**{rule.name: value})

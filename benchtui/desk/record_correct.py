@@ -17,7 +17,7 @@ from benchtui.desk.record_page import on_page
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
 
-ABOUT = "its number; why; what is right (day 2026-11-20, price 22, buyer N. Reed ...), or void"
+ABOUT = "number of the event; why; the right entry (day 2026-11-20, price 22, buyer N. Reed ...), or void"
 _FIELDS = {
     "day": "at",
     "price": "minor",
@@ -38,13 +38,15 @@ _ALSO = ("amount", "refund")
 
 def _happened(desk: Desk) -> str:
     life = desk.work.record["life"] if desk.work.record else []
-    return unless(any(event.get("what") != "corrected" for event in life), "nothing has happened to it")
+    return unless(
+        any(event.get("what") != "corrected" for event in life), "nothing has happened to the record"
+    )
 
 
 @command(
     "record-correct",
     "page",
-    "correct an event of its life, by an entry of today",
+    "correct an earlier event by an entry of today",
     short="correct",
     also="mistake fix wrong life event",
     needs=[_happened],
@@ -69,11 +71,11 @@ def read_correction(text: str, currency: str, today: date) -> tuple[int, str, di
     number, why, *rest = [*(cell.strip() for cell in text.split(";")), "", ""]
     rest = [cell for cell in rest if cell]
     if not number.isascii() or not number.isdigit():
-        raise ValueError(f"'{number}' is no event's number: {ABOUT}")
+        raise ValueError(f"'{number}' is not the number of an event: {ABOUT}")
     if not why:
-        raise ValueError(f"why it is corrected is not said: {ABOUT}")
+        raise ValueError(f"say why it is corrected: {ABOUT}")
     if not rest:
-        raise ValueError(f"what would be right is not said: {ABOUT}")
+        raise ValueError(f"say what the right entry is: {ABOUT}")
     if rest == ["void"]:
         return int(number), why, None
     return int(number), why, dict(_field(cell, currency, today) for cell in rest)
@@ -83,7 +85,7 @@ def _field(cell: str, currency: str, today: date) -> tuple[str, Any]:
     word, _, value = cell.partition(" ")
     name, value = _FIELDS.get(word.casefold()), value.strip()
     if name is None:
-        raise ValueError(f"'{word}' is none of {', '.join(_FIELDS)}, void")
+        raise ValueError(f"'{word}' is not one of {', '.join(_FIELDS)}, void")
     if name == "minor":
         return name, read_amount(value, currency).minor
     if name in ("at", "until"):

@@ -66,7 +66,7 @@ def _payout(cells: Cells, currency: str, today: date) -> Make:
 
 
 DEEDS = {
-    "shelf": Deed("shelf place", "where it stands; day if not today: B3; yesterday", 1, "shelved", _shelf),
+    "shelf": Deed("shelf place", "shelf place; day if not today: B3; yesterday", 1, "shelved", _shelf),
     "hold": Deed("hold for", "for whom; until when; day: M. Larch; +7", 2, "held", _hold),
     "return": Deed(
         "buyer's return", "refund; why; day: 24.00; did not play through", 2, "returned by the buyer", _return
@@ -118,7 +118,7 @@ def _held(desk: Desk) -> str:
 @command(
     "record-shelf",
     "page",
-    "say where it stands on the shelf",
+    "set the shelf place",
     short="shelf",
     also="place location stored where",
     needs=[not_gone],
@@ -188,7 +188,7 @@ def hand_back(desk: Desk) -> None:
 @command(
     "record-scrap",
     "page",
-    "scrapped: how else it left the shop",
+    "scrapped, or left the shop in another way",
     short="scrap",
     also="throw bin broken destroy",
     needs=[not_gone],
@@ -202,7 +202,7 @@ def scrap(desk: Desk) -> None:
 @command(
     "record-payout",
     "page",
-    "paid to the sender on account of this record",
+    "paid to the sender for this record",
     short="payout",
     also="pay sender paid",
     on=("record",),

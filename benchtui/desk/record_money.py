@@ -35,7 +35,7 @@ def _terms(wanted: str) -> Need:
 @command(
     "record-price",
     "page",
-    "set another price, after the parcel was closed too",
+    "set another price, even after closing",
     short="price",
     also="set cost value amount ask",
     on=("record",),
@@ -46,14 +46,14 @@ def price(desk: Desk) -> None:
     record = on_page(desk)
     if record is not None:
         text = _amount_of(record["price"])
-        about = "what is asked from today: a plain amount such as 24 or 24.50"
+        about = "asking price from today: an amount such as 24 or 24.50"
         _open(desk, record, "record-price", f"price in {desk.currency}", text, about)
 
 
 @command(
     "record-reserve",
     "page",
-    "the least price agreed with its sender",
+    "set the least price agreed with the sender",
     short="reserve",
     also="minimum least lowest limit",
     needs=[_terms("consigned")],
@@ -65,16 +65,16 @@ def reserve(desk: Desk) -> None:
     if record is None or parcel is None:
         return
     if own_terms(parcel.head, record) != "consigned":
-        desk.refuse("a reserve is agreed with a sender: this record is the shop's own")
+        desk.refuse("no reserve: this record is the shop's own")
         return
-    about = "not below this without the sender's word; - for none"
+    about = "not sold below this without asking the sender; - for none"
     _open(desk, record, "record-reserve", "reserve", _amount_of(record.get("reserve")), about)
 
 
 @command(
     "record-eligible",
     "page",
-    "answer whether the margin scheme may be used for it",
+    "say whether the margin scheme may be used",
     short="scheme",
     also="margin tax vat",
     needs=[_terms("bought")],
@@ -87,12 +87,12 @@ def eligible(desk: Desk) -> None:
     if record is None or parcel is None:
         return
     if own_terms(parcel.head, record) != "bought":
-        desk.refuse("a consigned record is not the shop's: its margin is not asked about")
+        desk.refuse("the margin scheme is not for consigned records")
         return
     known = eligibility({"margin_eligible": None}, parcel.head)
     asked = " ".join(known.ask) or f"the parcel's answer is {'yes' if known.answer else 'no'}"
     text = show_eligible(record)
-    about = f"{asked} y may be sold under the scheme, n not, ? open again; then why"
+    about = f"{asked} y if the scheme may be used, n if not, ? not known yet; then why"
     _open(desk, record, "record-eligible", "margin scheme", text, about)
 
 

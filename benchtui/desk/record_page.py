@@ -25,7 +25,7 @@ def on_page(desk: Desk) -> RecordDoc | None:
         back = (
             f"{shown(desk.references.keymap.first_key('page-leave') or '')}, then " if desk.open.page else ""
         )
-        desk.refuse(f"this is done on the record's page: {back}{desk.key('record-page')} opens it")
+        desk.refuse(f"do this on the record's page: {back}{desk.key('record-page')} opens it")
         return None
     return desk.work.record
 
@@ -47,7 +47,7 @@ def _not_frozen(desk: Desk) -> str:
     record, part = desk.work.record, desk.work.part
     frozen = desk.work.parcel is not None and desk.work.parcel.closed
     arrived = record is not None and part is not None and grading.occasion(record, part) == "arrived"
-    return unless(not (frozen and arrived), "as arrived is frozen")
+    return unless(not (frozen and arrived), "the grade as arrived is frozen")
 
 
 @command(
@@ -98,7 +98,7 @@ def _take_title(desk: Desk, line: OpenLine) -> None:
     if record is None:
         return
     if not title:
-        desk.refuse("a description has a title line: write it, or Escape leaves all as it was")
+        desk.refuse("type a title line, or leave with Escape and nothing changes")
         return
     name = _still_there(desk, str(line.data["template"]))
     text = described(desk, record, name).text
@@ -115,13 +115,13 @@ def _take_text(desk: Desk, line: OpenLine) -> None:
     if record is None:
         return
     if not text:
-        desk.refuse("an empty description says nothing: write it, or Escape leaves all as it was")
+        desk.refuse("type a description, or leave with Escape and nothing changes")
         return
     name, title = _still_there(desk, str(line.data["template"])), str(line.data["title"])
     shown = described(desk, record, name)
     close_line(desk)
     if (shown.title, shown.text) == (title, text) and not shown.changed:
-        desk.say("the description stands as it was")
+        desk.say("the description was not changed")
         desk.place()
         return
     kept = edit(item_of(desk, record), wording(desk), title, text, name, desk.now())
@@ -153,7 +153,7 @@ def _same_record(desk: Desk, line: OpenLine) -> RecordDoc | None:
     record = desk.work.record
     if record is None or record["id"] != line.data.get("record"):
         close_line(desk)
-        desk.refuse("the record on the bench is another one now")
+        desk.refuse("another record is on the bench now")
         desk.place()
         return None
     return record
@@ -175,7 +175,7 @@ def drop_edit(desk: Desk) -> None:
     if record is None:
         return
     if not record.get("description"):
-        desk.refuse("nothing is edited here: the description is made from the facts")
+        desk.refuse("nothing to drop: the description is made from the facts")
         return
     turn_to(desk, "description")
     with dated(desk, f"record {record['no']}: edited description dropped") as change:
@@ -188,7 +188,7 @@ def drop_edit(desk: Desk) -> None:
 @command(
     "record-grade",
     "page",
-    "grade the part in the hand after cleaning or playing",
+    "grade the part in hand after cleaning or playing",
     short="grade",
     also="regrade condition later cleaned",
     needs=[part_is_here, _not_frozen],
@@ -201,12 +201,12 @@ def later_grade(desk: Desk) -> None:
     if record is None:
         return
     if part is None or not is_here(part):
-        desk.refuse("take the part in the hand first")
+        desk.refuse("choose a part first")
         return
     when = grading.occasion(record, part)
     if when == "arrived" and desk.work.parcel is not None and desk.work.parcel.closed:
         desk.refuse(
-            "the grade as arrived is frozen with the parcel: clean or play it first, then grade again"
+            "the grade as arrived is frozen with the parcel: clean or play-test it first, then grade again"
         )
         return
     name = hand.part_name(record, part) + (f" {half_words(desk.work.side)}" if desk.work.side else "")
@@ -223,12 +223,12 @@ def _take_grade(desk: Desk, line: OpenLine) -> None:
         return
     if part is None or part["id"] != line.data.get("part"):
         close_line(desk)
-        desk.refuse("the part in the hand is another one now")
+        desk.refuse("another part is in hand now")
         return
     step = read_grade(line.text, desk.scale)
     if step is None:
         known = ", ".join(grade.id for grade in desk.scale.grades)
-        desk.refuse(f"'{line.text.strip()}' is no grade of the {desk.scale.name} scale: {known}")
+        desk.refuse(f"'{line.text.strip()}' is not a grade of the {desk.scale.name} scale: {known}")
         return
     close_line(desk)
     turn_to(desk, "grades")

@@ -61,7 +61,7 @@ def waiting(found: "list[Asked]", after: int = -1) -> int | None:
 
 def ask_size(desk: Desk) -> None:
     choices = [Choice(key, f"{size} parts", doing(begin, size)) for key, size in SIZES]
-    about = "drawn at random from what is in stock; the grade that stands is not shown before the end"
+    about = "drawn at random from stock; the present grade is shown only at the end"
     desk.open.menu = Menu("Regrade blind, so many parts", tuple(choices), about, "regrade-size")
 
 
@@ -120,14 +120,14 @@ def _take(desk: Desk, line: OpenLine) -> None:
     found, at, text = sample(desk), int(line.data.get("at", 0)), line.text.strip()
     if not text or at >= len(found):
         close_line(desk)
-        desk.say("left here; it is gone on with from the list of every command")
+        desk.say("stopped here; the list of all commands goes on with it")
         desk.place()
         return
     asked = found[at]
     scale = desk.references.scales.get(asked["scale"])
     given = PASSED if text == PASSED else step_read(scale, text) if scale else None
     if given is None:
-        desk.refuse(f"{_steps(scale)}: '{text}' is none of them" if scale else "its scale is gone: - only")
+        desk.refuse(f"{_steps(scale)}: '{text}' is not one of them" if scale else "its scale is gone: - only")
         return
     desk.shop.update_setting("regrading", lambda doc: _with(doc, at, asked["stock"], given))
     close_line(desk)

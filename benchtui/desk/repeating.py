@@ -98,7 +98,7 @@ def _to_repeat(desk: Desk) -> str:
 @command(
     "ditto",
     "bench",
-    "yes, so it is; or repeat the last copy",
+    "confirm what was copied, or repeat the last copy",
     short="repeat",
     group="Look",
     also="same again copy confirm yes",

@@ -56,7 +56,7 @@ def frozen_shares(desk: Desk) -> dict[str, int]:
 )
 def open_result(desk: Desk) -> None:
     if desk.work.parcel is None:
-        desk.refuse("open a parcel first: a result is a parcel's")
+        desk.refuse("open a parcel first: the result is about one")
         return
     desk.open.page = Page("result")
 
@@ -64,7 +64,7 @@ def open_result(desk: Desk) -> None:
 def _open_head(desk: Desk) -> HeadDoc | None:
     """The head where shares can still be changed, else a word why not."""
     if desk.open.page is None or desk.open.page.name != "result" or desk.work.parcel is None:
-        desk.refuse("shares are changed on the page of the parcel's result")
+        desk.refuse("change the shares on the page of the parcel's result")
         return None
     if desk.work.parcel.closed:
         desk.refuse("the shares are frozen since the parcel was closed")
@@ -155,7 +155,7 @@ def _one(desk: Desk, cell: str) -> tuple[int, str, int | None]:
     number, _, amount = cell.strip().partition(" ")
     record = next((one for one in desk.work.records if str(one["no"]) == number), None)
     if record is None:
-        raise ValueError(f"'{number}' is no record here: the queue has 1 to {len(desk.work.records)}")
+        raise ValueError(f"'{number}' is not a record here: the queue has 1 to {len(desk.work.records)}")
     minor = read_amount(amount, desk.currency).minor if amount.strip() else None
     return record["no"], record["id"], minor
 
@@ -173,7 +173,7 @@ def _must_come_out(desk: Desk, head: HeadDoc, given: dict[str, int | None]) -> N
     try:
         spread(head, landed(head, policy.currency, policy.conversion), records)  # type: ignore[arg-type]
     except BenchError as error:
-        raise BenchError(error.what, "", error.right or "right is less, or another way of sharing") from None
+        raise BenchError(error.what, "", error.right or "enter less, or share the cost another way") from None
 
 
 LINES["share-by-hand"] = LineKind(_take_share)

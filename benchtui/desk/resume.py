@@ -66,4 +66,4 @@ def _restore_draft(desk: Desk, draft: Any) -> None:
         name, label, str(draft.get("text", "")), about, data=dict(draft.get("data") or {})
     )
     refresh(desk)
-    desk.say("where you were: the line still holds what was typed")
+    desk.say("back where you were: the line still has what you typed")

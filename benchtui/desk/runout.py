@@ -12,7 +12,7 @@ from benchtui.desk.needs import unless
 from benchtui.evidence import Runout, other_side, read_runout
 from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
 
-ABOUT = "1 or 1n 3gr or the whole inscription; Enter takes it; a bare figure takes itself"
+ABOUT = "1 or 1n 3gr or the whole inscription; Enter takes it; a single digit is accepted at once"
 SAME = "="
 """Typed first on the second side: as the first side reads."""
 
@@ -120,7 +120,7 @@ def _about(desk: Desk, line: OpenLine) -> str:
     first, disc = line.data.get("after"), _disc(desk, line)
     if not first or disc is None:
         return ABOUT
-    back = f"a letter or a space goes back to it; {SAME} reads the same here"
+    back = f"a letter or a space goes back to it; {SAME} says this side reads the same"
     return f"side {first} is cut {typed_on(disc, first)}: {back}"
 
 

@@ -24,7 +24,7 @@ def read_sale(text: str, scale: Scale, currency: str, today: date) -> dict[str, 
         amount, rest = f"{amount} {rest[0]}", rest[1:]
     price = parse_money(amount, currency)
     if price.minor <= 0:
-        raise ValueError(f"a sale is above nothing; {RIGHT}")
+        raise ValueError(f"a sale must be more than 0; {RIGHT}")
     day, grades, where = today, ("", ""), []
     for word in rest:
         try:
@@ -38,7 +38,7 @@ def read_sale(text: str, scale: Scale, currency: str, today: date) -> dict[str, 
         else:
             where.append(word)
     if day > today:
-        raise ValueError(f"{day.isoformat()} has not come yet: a sale seen lies in the past")
+        raise ValueError(f"{day.isoformat()} has not come yet: a sale seen must be in the past")
     return {
         "date": day.isoformat(),
         "minor": price.minor,

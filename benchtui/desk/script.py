@@ -75,7 +75,9 @@ class _Reading:
         return BenchError(f"'{line.strip()}' {why}", self.path, right, line=number)
 
     def _heading(self, words: list[str], line: str, number: int) -> None:
-        right = "before the first key may stand: shop empty, shop demo, at 2026-11-25T11:30, keymap left-hand"
+        right = (
+            "before the first key you may write: shop empty, shop demo, at 2026-11-25T11:30, keymap left-hand"
+        )
         if self.steps or len(words) != 2:
             raise self._fail(line, "is not understood", right, number)
         if words[0] == "shop":
@@ -128,7 +130,7 @@ def _key(word: str, number: int, path: Path) -> Step:
         return typed(word, number)
     if not is_deliverable(name):
         raise BenchError(
-            f"'{word}' is no key",
+            f"'{word}' is not a key",
             path,
             'a key name such as enter, f3, ctrl+e, a sign, or "text"',
             line=number,

@@ -81,7 +81,7 @@ def sender_of(desk: Desk) -> str:
     """The sender whose page is open; "" where none is, and that is said."""
     page = desk.open.page
     if page is None or page.name != "sender":
-        desk.refuse("this is done on a sender's page")
+        desk.refuse("do this on a sender's page")
         return ""
     return str(page.data["sender"])
 
@@ -174,7 +174,7 @@ def open_payout(desk: Desk) -> None:
         return
     due = account_of(desk, sender_id).due
     text = f"{due.plain()}; " if due.minor > 0 else ""
-    about = "amount; reference; day: shared out over the records it is for"
+    about = "amount; reference; day; it is spread over the records it is for"
     open_line(desk, "sender-payout", "paid to the sender", text, about, sender=sender_id)
 
 

@@ -25,7 +25,7 @@ def _text(name: str, label: str, about: str) -> TermsField:
     def read(text: str, currency: str) -> dict[str, Any]:
         words = " ".join(text.split())
         if name == "name" and not words:
-            raise ValueError("a sender has a name: type it, or Escape leaves it as it was")
+            raise ValueError("type the sender's name, or leave with Escape and nothing changes")
         return {name: words}
 
     return TermsField(name, label, about, read, lambda sender: str(sender.get(name) or ""))
@@ -38,7 +38,7 @@ def _choice(name: str, label: str, about: str, choices: Mapping[str, str]) -> Te
         word = text.strip().casefold()
         found = [value for value, words in choices.items() if word and words.startswith(word)]
         if len(found) != 1:
-            raise ValueError(f"'{text.strip()}' is none of them: {about}")
+            raise ValueError(f"'{text.strip()}' is not one of them: {about}")
         return {name: found[0]}
 
     def show(sender: Sender) -> str:
@@ -73,7 +73,7 @@ def _band(cell: str) -> tuple[str | None, str]:
         return None, _number(words[0])
     if len(words) == 3 and words[1] == "to":
         return _number(words[2]), _number(words[0])
-    raise ValueError(f"'{cell.strip()}' is no commission: 25, or in bands 30 to 50; 25 to 200; 20")
+    raise ValueError(f"'{cell.strip()}' is not a commission: write 25, or in bands 30 to 50; 25 to 200; 20")
 
 
 def _number(word: str) -> str:
@@ -96,7 +96,9 @@ def _read_charges(text: str, currency: str) -> dict[str, Any]:
 def _charge(cell: str, currency: str) -> dict[str, Any]:
     what, _, amount = cell.strip().rpartition(" ")
     if not what:
-        raise ValueError(f"'{cell.strip()}' is no charge: what it is for, then the amount: cleaning 5.00")
+        raise ValueError(
+            f"'{cell.strip()}' is not a charge: write what it is for, then the amount: cleaning 5.00"
+        )
     return {"what": what, **read_amount(amount, currency).to_doc()}
 
 
@@ -140,10 +142,10 @@ TERMS: tuple[TermsField, ...] = (
     _choice(
         "inbound",
         "inbound postage",
-        "sh the shop bears it, se the sender",
+        "sh if the shop pays it, se if the sender does",
         {"shop": "shop", "sender": "sender"},
     ),
-    _money("reserve", "reserve", "no record below this without the sender's word; empty: none"),
+    _money("reserve", "reserve", "no record is sold below this without asking the sender; empty: none"),
     _text("note", "note", "anything else about the sender"),
 )
 BY_NAME = {field.name: field for field in TERMS}

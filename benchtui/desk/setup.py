@@ -47,7 +47,7 @@ def _scale_picks(desk: Desk, line: OpenLine) -> list[Pick]:
 def _take_scale(desk: Desk, line: OpenLine) -> None:
     pick = marked_pick(line)
     if pick is None:
-        desk.refuse("no such scale: empty the line to see those there are")
+        desk.refuse("no such scale: empty the line to see the list")
         return
     _use_scale(desk, str(pick.value))
     about = "3 of 3: this bench's letter; its stock numbers begin with it (A00001)"
@@ -70,7 +70,7 @@ def _use_scale(desk: Desk, scale_id: str) -> None:
 def _take_letter(desk: Desk, line: OpenLine) -> None:
     letter = line.text.strip().upper()
     if not (len(letter) == 1 and "A" <= letter <= "Z"):
-        desk.refuse(f"'{line.text.strip()}' is no bench letter: one letter from A to Z")
+        desk.refuse(f"'{line.text.strip()}' is not a bench letter: type one letter from A to Z")
         return
     desk.shop.change_settings(letter=letter)
     close_line(desk)

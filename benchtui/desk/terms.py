@@ -10,7 +10,7 @@ from benchtui.desk.parcel import sender_name, sender_picks
 @command(
     "terms",
     "bench",
-    "bought or consigned, unlike its parcel",
+    "bought or consigned, if not as its parcel",
     short="terms",
     group="Record",
     also="owner consignment consigned bought whose",

@@ -26,7 +26,7 @@ ABOUT = "letters of artist, title or number, in any order; Enter takes the marke
 @command(
     "find-title",
     "bench",
-    "which record is it? a few letters find it",
+    "find the record's title by a few letters",
     short="title",
     group="Record",
     also="artist album search identify catalogue barcode",
@@ -39,7 +39,7 @@ ABOUT = "letters of artist, title or number, in any order; Enter takes the marke
 def find_title(desk: Desk) -> None:
     """Open the title line, empty or with what it held when it was left."""
     if desk.work.record is None:
-        desk.refuse("no record on the bench: take one from the queue")
+        desk.refuse("no record on the bench: choose one in the queue")
         return
     _look_for_lists(desk)
     open_line(desk, "title", "title", about=ABOUT)
@@ -132,7 +132,7 @@ def _new(desk: Desk, line: OpenLine) -> None:
         return
     barcode = read_barcode(text)
     if barcode is not None and barcode.valid is not None:
-        unknown = f"no list knows the barcode {barcode.digits}: type artist - title - number"
+        unknown = f"no list has the barcode {barcode.digits}: type artist - title - number"
         desk.refuse(barcode.say or unknown)
         return
     pieces = [piece.strip() for piece in text.replace(" / ", " - ").split(" - ")]
@@ -174,12 +174,11 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
     old = record["title"]
     if old is not None and old["id"] != title.id:
         desk.say(
-            f"{desk.open.message}; it was {old['title']} before, {desk.key('undo')} takes that back", "clash"
+            f"{desk.open.message}; it was {old['title']} before; {desk.key('undo')} puts that back", "clash"
         )
     elif before:
         desk.say(
-            f"{desk.open.message}; a copy stands at {before[-1]['no']}: "
-            f"{desk.key('ditto')} repeats its answers",
+            f"{desk.open.message}; a copy is at {before[-1]['no']}: {desk.key('ditto')} repeats its answers",
             "done",
         )
 

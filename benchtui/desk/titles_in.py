@@ -43,7 +43,7 @@ def _list_in(desk: Desk) -> str:
 def open_titles(desk: Desk) -> None:
     """Ask for the list's path."""
     if desk.open.page is None or desk.open.page.name != "parcels":
-        desk.refuse("title lists are taken in on the page of all parcels")
+        desk.refuse("take title lists in on the page of all parcels")
         return
     desk.say("")
     about = "the path of a CSV file; its first line names the columns: artist, title, catalogue ..."
@@ -207,9 +207,9 @@ def rest(desk: Desk) -> None:
 def _deciding(desk: Desk) -> tuple[Page, TakeIn] | None:
     found = taking_of(desk)
     if found is None:
-        desk.refuse("this is done on the page of doubtful titles")
+        desk.refuse("do this on the page of doubtful titles")
     elif found[0].data["phase"] != "deciding":
-        desk.refuse("nothing to decide now: the list is at work")
+        desk.refuse("nothing to decide now: the list is still being read")
     else:
         return found
     return None
@@ -260,11 +260,11 @@ def _write(desk: Desk, page: Page, taking: TakeIn) -> None:
 def ask_undo(desk: Desk) -> None:
     """Take the list taken in last out again, as a whole, after asking."""
     if desk.open.page is None or desk.open.page.name not in ("parcels", "taken"):
-        desk.refuse("a title list is taken out again on the page of all parcels")
+        desk.refuse("take a title list out on the page of all parcels")
         return
     last = last_taken_in(folder(desk))
     if last is None:
-        desk.refuse("no title list was taken in that could be taken out")
+        desk.refuse("there is no title list to take out")
         return
     desk.open.menu = Menu(
         f"Take {last.name} out again?",
@@ -281,7 +281,7 @@ def _undo(desk: Desk, name: str) -> None:
         return
     gone = undo_take_in(folder(desk))
     desk.open.page = Page("parcels")
-    desk.say(f"{gone} is out again", "done")
+    desk.say(f"{gone} was taken out again", "done")
     desk.background.job = load_again(desk)
 
 

@@ -42,7 +42,7 @@ class Typing:
         """What was pasted; into no line it is refused, never typed as commands."""
         line = self.desk.open.line if self.desk.open.scope == "line" else None
         if line is None:
-            self.desk.refuse("nothing to paste into: open a line first")
+            self.desk.refuse("open a line before you paste")
         elif refuses_paste(self.desk, text):
             pass
         elif line.name in TAKES_LINES and "\n" in text.strip():

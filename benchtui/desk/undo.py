@@ -19,14 +19,14 @@ def _to_undo(desk: Desk) -> str:
     if here.closed:
         return "the parcel is closed"
     if here.next_undo is None:
-        return "nothing to take back"
+        return "nothing to undo"
     return unless(not is_of_a_past_day(desk, here), "that day is over")
 
 
 @command(
     "undo",
     "bench",
-    "take back the last thing done",
+    "undo the last thing done",
     short="undo",
     group="Bench",
     also="back revert cancel mistake",
@@ -39,7 +39,7 @@ def _to_undo(desk: Desk) -> str:
 @command(
     "page-undo",
     "page",
-    "take back the last thing done",
+    "undo the last thing done",
     short="undo",
     also="back revert cancel mistake",
     needs=[_to_undo],
@@ -55,13 +55,13 @@ def _to_redo(desk: Desk) -> str:
     here = desk.work.parcel
     if here is None:
         return "no parcel is open"
-    return unless(here.next_redo, "nothing to do again")
+    return unless(here.next_redo, "nothing to redo")
 
 
 @command(
     "redo",
     "bench",
-    "do again what was taken back",
+    "redo what was undone",
     short="redo",
     group="Bench",
     also="again forward repeat",
@@ -72,7 +72,7 @@ def _to_redo(desk: Desk) -> str:
 @command(
     "page-redo",
     "page",
-    "do again what was taken back",
+    "redo what was undone",
     short="redo",
     also="again forward repeat",
     needs=[_to_redo],
@@ -90,13 +90,13 @@ def _turn(desk: Desk, back: bool) -> None:
         desk.refuse("no parcel is open")
         return
     if back and is_of_a_past_day(desk, parcel):
-        desk.refuse("a day that is over is not taken back: correct the event on the record's page")
+        desk.refuse("undo does not reach into a day that is over: correct the event on the record's page")
         return
     if back and _crosses(desk, parcel):
         return
     entry = parcel.next_undo if back else parcel.next_redo
     if entry is None:
-        desk.refuse("nothing left to take back" if back else "nothing to do again")
+        desk.refuse("nothing left to undo" if back else "nothing to redo")
         return
     parcel.undo() if back else parcel.redo()
     desk.weighings.forget_counts()
@@ -117,7 +117,7 @@ def _crosses(desk: Desk, parcel: Parcel) -> bool:
         return False
     here = desk.work.record["no"] if desk.work.record is not None else ""
     desk.work.turned = "asked"
-    desk.refuse(f"that was all of record {here}; once more takes back: {entry.say}")
+    desk.refuse(f"record {here} is all undone; once more undoes: {entry.say}")
     return True
 
 

@@ -27,14 +27,14 @@ APART = (
 RULINGS: tuple[tuple[str, Ruling, str], ...] = (
     ("1", "own", "belongs to this copy"),
     ("2", "swapped", "came from another copy"),
-    ("3", "unsure", "cannot be said"),
+    ("3", "unsure", "not sure"),
 )
 
 
 @command(
     "note",
     "bench",
-    "say something about the record",
+    "write a note about the record",
     short="note",
     group="Record",
     also="comment remark text",
@@ -64,7 +64,7 @@ def _take_note(desk: Desk, line: OpenLine) -> None:
 @command(
     "chore",
     "bench",
-    "work still to do, or set it apart",
+    "note work still to do, or set the record apart",
     short="chore",
     group="Grade",
     also="clean repair photograph task todo set apart quarantine smell",
@@ -89,7 +89,10 @@ def chore_menu(desk: Desk) -> None:
             Choice("b", f"back to stock: no longer set apart for {why_apart(record['set_apart'])}", release)
         )
     desk.open.menu = Menu(
-        "Work to do, or set apart", tuple(choices), "• already to do: the key again takes it away", "chore"
+        "Work to do, or set apart",
+        tuple(choices),
+        "• on the list already: the key again takes it off",
+        "chore",
     )
 
 
@@ -102,7 +105,7 @@ def add_chore(desk: Desk, what: str) -> None:
     standing = [
         c for c in record["chores"] if c["what"] == what and not c["done"] and c["part"] in (part_id, "")
     ]
-    name = f" the {hand.part_name(record, part)}" if part and part_id else ""
+    name = f" {hand.part_name(record, part)}" if part and part_id else ""
     with desk.act(f"record {record['no']}: {'no longer to ' if standing else ''}{what}{name}") as change:
         copy = desk.changed(change)
         if standing:
@@ -164,7 +167,7 @@ def _doubted(desk: Desk) -> object:
 @command(
     "ruling",
     "bench",
-    "whether the part belongs to this copy",
+    "say whether the part belongs to this copy",
     short="belongs?",
     group="Look",
     also="belongs swapped original married ruling",
@@ -176,7 +179,7 @@ def _doubted(desk: Desk) -> object:
 def ruling_menu(desk: Desk) -> None:
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
-        desk.refuse("take a part in the hand first")
+        desk.refuse("choose a part first")
         return
     choices = [
         Choice(
@@ -187,8 +190,8 @@ def ruling_menu(desk: Desk) -> None:
         )
         for key, ruling, words in RULINGS
     ]
-    choices.append(Choice("4", "this part decides what the record is", make_anchor))
-    desk.open.menu = Menu(f"The {hand.part_name(record, part)} ...", tuple(choices), name="belongs")
+    choices.append(Choice("4", "make it the main part: it decides what the record is", make_anchor))
+    desk.open.menu = Menu(f"Your verdict: {hand.part_name(record, part)} ...", tuple(choices), name="belongs")
 
 
 def rule(desk: Desk, ruling: Ruling) -> None:
@@ -205,7 +208,7 @@ def make_anchor(desk: Desk) -> None:
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
-    with desk.act(f"record {record['no']}: the {hand.part_name(record, part)} decides what it is") as change:
+    with desk.act(f"record {record['no']}: {hand.part_name(record, part)} is the main part") as change:
         desk.changed(change)["anchor"] = part["id"]
 
 
@@ -216,7 +219,7 @@ def _pressings(desk: Desk) -> str:
 @command(
     "pressing",
     "bench",
-    "say by hand which pressing it is",
+    "choose the pressing yourself",
     short="pressing",
     group="Look",
     also="issue edition version reissue decide",
@@ -228,7 +231,7 @@ def _pressings(desk: Desk) -> str:
 def pressing_menu(desk: Desk) -> None:
     record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None or not any(likely.id for likely in weighing.pressings):
-        desk.refuse("the books know no pressing of this title")
+        desk.refuse("no book has a pressing of this title")
         return
     choices = [
         Choice(
@@ -241,7 +244,7 @@ def pressing_menu(desk: Desk) -> None:
     ]
     choices.append(Choice("0", "leave it to the evidence", doing(call_it, None)))
     desk.open.menu = Menu(
-        "Which pressing is it?", tuple(choices), "your word stands, whatever the odds say", "pressing"
+        "Which pressing is it?", tuple(choices), "your choice counts, whatever the odds say", "pressing"
     )
 
 
@@ -250,7 +253,7 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
     record = desk.work.record
     if record is None:
         return
-    words = f"pressing by hand: {likely.name}" if likely else "pressing left to the evidence"
+    words = f"pressing chosen: {likely.name}" if likely else "pressing left to the evidence"
     with desk.act(f"record {record['no']}: {words}") as change:
         copy = desk.changed(change)
         if likely is None:
@@ -271,13 +274,13 @@ def _second_look_wanted(desk: Desk) -> object:
 
 
 def _second_look(desk: Desk) -> str:
-    return unless(_second_look_wanted(desk), "no second look is asked for")
+    return unless(_second_look_wanted(desk), "no second look is needed")
 
 
 @command(
     "looked",
     "bench",
-    "looked again, it is not so: ask no more",
+    "looked again and found nothing: do not ask again",
     short="looked again",
     group="Look",
     also="second look checked",
@@ -290,7 +293,7 @@ def looked(desk: Desk) -> None:
     record, weighing = desk.work.record, desk.weighing()
     second = weighing.second_look if weighing else None
     if record is None or second is None:
-        desk.refuse("no second look is asked for here")
+        desk.refuse("no second look is needed here")
         return
     with desk.act(f"record {record['no']}: looked a second time") as change:
         desk.changed(change)["looked"].append(

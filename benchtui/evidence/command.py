@@ -66,8 +66,8 @@ def find_title(library: Shelves, text: str) -> Title:
     if len(found) == 1:
         return found[0]
     near = [row.id for row in (found or rows)]
-    what = f"{len(found)} titles answer to {text!r}" if found else f"no book knows the title {text!r}"
-    raise BenchError(what, "TITLE", _known(near) if near else "give --book FILE or --shop DIR")
+    what = f"{len(found)} titles match {text!r}" if found else f"no book has the title {text!r}"
+    raise BenchError(what, "TITLE", _known(near) if near else "use --book FILE or --shop DIR")
 
 
 def _known(names: Sequence[str]) -> str:
@@ -109,7 +109,7 @@ def add_answer(record: RecordDoc, text: str, library: Shelves) -> None:
     if clue is None:
         ids = [c.id for part in record["parts"] for c in library.clues_for(record, part)]
         raise BenchError(
-            f"no book knows the clue {match['clue'].strip()!r}", "CLUE", _known(list(dict.fromkeys(ids)))
+            f"no book has the clue {match['clue'].strip()!r}", "CLUE", _known(list(dict.fromkeys(ids)))
         )
     part = _meant(record, clue, match["part"], match["number"])
     place = (match["place"] or "").strip()

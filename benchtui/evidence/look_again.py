@@ -74,7 +74,7 @@ def second_look(
         return None
     if telltale is not None and case.post.p[lead] >= 0.5:
         ask = f"{case.names[telltale.part]}: {telltale.clue.ask}"
-        say = f"imitations known; before it settles look at {ask}"
+        say = f"imitations are known; before you are sure, look at {ask}"
         return SecondLook(case.money(cost), telltale.clue, telltale.place, telltale.part, say)
     if cost <= case.settings.look_again:
         return None

@@ -95,7 +95,7 @@ def agreement(record: RecordDoc, post: Posterior, names: dict[str, str]) -> dict
     found = {}
     for key, part in post.parts.items():
         if key == post.anchor:
-            say = part.seen.stray or "decides what the copy is"
+            say = part.seen.stray or "main part, decides what the copy is"
             found[key] = Agreement(0.0, 0.0, f"{names[key]}: {say}", bool(part.seen.stray))
             continue
         fits = sum(map(mul, post.rest[key], part.a))
@@ -113,9 +113,9 @@ def _told(
 ) -> Agreement:
     db = decibans(factor)
     if ruling == "swapped":
-        return Agreement(1.0, db, f"{name}: from another copy, as ruled", True)
+        return Agreement(1.0, db, f"{name}: from another copy, your verdict", True)
     if ruling == "own":
-        return Agreement(0.0, db, f"{name}: belongs to this copy, as ruled", True)
+        return Agreement(0.0, db, f"{name}: belongs to this copy, your verdict", True)
     if part.seen.foreign:
         return Agreement(1.0, db, f"{name}: {part.seen.foreign}, not this copy's", True)
     if part.seen.stray:
@@ -130,9 +130,9 @@ def _words(part: PartEvidence, p: float, db: float, name: str, anchor: str) -> s
     if p >= 0.75:
         return f"{name}: probably from another copy ({_odds(p)})"
     if not part.terms:
-        return f"{name}: not established, nothing seen that tells"
+        return f"{name}: not established, nothing conclusive seen"
     if abs(db) < 0.5:
-        return f"{name}: not established, what was seen does not tell"
+        return f"{name}: not established, what was seen is not conclusive"
     if db > 0 and p >= 0.05:
         odds = f"{_odds(p)} that it does not" if p >= 0.5 else f"{_odds(1 - p)} that it does"
         return f"{name}: not established whether it belongs ({odds})"

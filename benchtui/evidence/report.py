@@ -37,7 +37,7 @@ def as_text(record: RecordDoc, weighing: Weighing) -> str:
     ]
     if len(weighing.pressings) > _PRESSINGS:
         lines.append(f"  {sum(one.p for one in weighing.pressings[_PRESSINGS:]):6.1%}  all others")
-    lines += ["", "Why, in decibans for the first against the second"] if weighing.why else []
+    lines += ["", "Why: points for the first against the second (10 is ten to one)"] if weighing.why else []
     lines += [f"  {line.decibans:+6.1f}  {line.label:70.70}" for line in weighing.why]
     lines += ["", "Agreement"]
     lines += [f"  {its.say}" for its in weighing.agreement.values()]
@@ -47,7 +47,11 @@ def as_text(record: RecordDoc, weighing: Weighing) -> str:
 
 def _ahead(weighing: Weighing, names: dict[str, str]) -> list[str]:
     lines = [
-        "Settled" if weighing.settled else "Nothing left to look at" if weighing.nothing_left else "Look next"
+        "Pressing sure"
+        if weighing.settled
+        else "Nothing left to look at"
+        if weighing.nothing_left
+        else "Look at next"
     ]
     open_parts = () if weighing.settled else sorted(weighing.next, key=lambda key: key != weighing.next_part)
     for key in open_parts:
@@ -60,7 +64,7 @@ def _ahead(weighing: Weighing, names: dict[str, str]) -> list[str]:
         lines.append(f"Suspect: {weighing.suspect}; set it apart")
     return [
         *lines,
-        *(f"Lost by the book, weighs nothing: {doc['text'] or doc['answer']}" for doc in weighing.lost),
+        *(f"No longer in the book, not counted: {doc['text'] or doc['answer']}" for doc in weighing.lost),
     ]
 
 

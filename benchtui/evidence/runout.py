@@ -90,11 +90,11 @@ def read_runout(typed: str, side: str, title: BookTitle | None, library: Referen
         read = _parts(found, title, library)
         if other != side:  # nothing read from it may weigh on this side
             return Runout(
-                typed, text, segments=segments, belongs=False, say=f"has side {other}'s inscription"
+                typed, text, segments=segments, belongs=False, say=f"has the inscription of side {other}"
             )
         return Runout(typed, text, read.cut, read.mother, read.stamper, segments, True, read.say, read.number)
     foreign = bool(stem) and _MATRIX.search(plain) is not None
-    say = f"not this title's, which begins {stem.strip()}" if foreign else ""
+    say = f"does not fit this title, whose runout begins {stem.strip()}" if foreign else ""
     return Runout(typed, text, segments=segments, belongs=False if foreign else None, say=say)
 
 

@@ -29,9 +29,13 @@ def why(post: Posterior, names: dict[str, str]) -> tuple[WhyLine, ...]:
     prior = _against(post.model.prior[first], post.model.prior[second])
     joint = whole - prior - sum(line.decibans for line in lines)
     lines.sort(key=lambda line: -abs(line.decibans))
-    lines.append(WhyLine("how common each is", "", "", prior, "shares in the book and the shop's own copies"))
+    lines.append(
+        WhyLine("how common each pressing is", "", "", prior, "from the book and the shop's own copies")
+    )
     if abs(joint) > 0.005:
-        lines.append(WhyLine("what is joint", "", "", joint, "clues that repeat each other or share a date"))
+        lines.append(
+            WhyLine("what is joint", "", "", joint, "clues that repeat each other or share a date count once")
+        )
     return tuple(lines)
 
 
@@ -53,7 +57,9 @@ def _without(post: Posterior, key: str, part: PartEvidence, term: Term) -> Row:
 def _line(term: Term, part: str, name: str, value: float) -> WhyLine:
     if term.mark is None:
         source = (
-            "the book's pairs of cuts" if term.label == "cuts" else "an early stamper, an early copy: ours"
+            "the book's pairs of cuts"
+            if term.label == "cuts"
+            else "an early stamper means an early copy (our own rule)"
         )
         return WhyLine(
             f"{name}: {term.label}", part, "cut" if term.label == "cuts" else "stamper", value, source

@@ -8,7 +8,7 @@ from benchtui.model.record import PartDoc, is_here
 
 
 def too_high(item: Item, words: Wording, part: PartDoc) -> str:
-    """``NM is above G for: seam split, up to 8 cm``, or "" where the grade is within its ceiling."""
+    """``NM is above VG, the best that 'seam split, up to 8 cm' allows``, or "" where faults allow it."""
     for side, event in side_grades(item.record, part).items():
         scale = words.scales.get(event["scale"])
         if scale is None or scale.by_id(event["grade"]) is None:
@@ -16,7 +16,7 @@ def too_high(item: Item, words: Wording, part: PartDoc) -> str:
         limit = ceiling(part, tuple(words.faults.values()), scale, side)
         if limit and above(event["grade"], event["shade"], limit, scale):
             given = f"{side} {grade_text(event)}".strip()
-            return f"{given} is above {limit.grade}{limit.shade} for: {limit.fault}"
+            return f"{given} is above {limit.grade}{limit.shade}, the best that '{limit.fault}' allows"
     return ""
 
 

@@ -15,18 +15,18 @@ from benchtui.model.record import ChoreDoc, PartDoc, RecordDoc, is_here, new_id,
 from benchtui.money.standings import standing
 
 COLUMNS = (
-    Column("stock_number", "text", "empty before the record is taken in"),
+    Column("stock_number", "text", "the shop's own number; empty until the record is taken in"),
     Column("stock_shelf", "text", "the shelf place"),
     Column("parcel_id", "text", "the parcel it came in"),
     Column("parcel_place", "number", "its number in that parcel's queue"),
     Column("title_artist", "text", "artist"),
     Column("title_name", "text", "title"),
     Column("chore_what", "text", "clean, repair, play-test, photograph, find an insert ..."),
-    Column("chore_part", "text", "the part it is about; empty for the whole record"),
+    Column("chore_part", "text", "which part; empty for the whole record"),
     Column("chore_note", "text", "the dealer's note"),
-    Column("chore_by", "text", "key or rule: who put it on the list"),
+    Column("chore_by", "text", "key: you put it on the list; rule: a fault did"),
     Column("chore_since", "text", "the day it was put on the list"),
-    Column("chore_caution", "text", "what to mind; the product's own safety sheet goes before it"),
+    Column("chore_caution", "text", "cautions; the product's own safety sheet comes first"),
     Column("chore_apart", "text", "why the record is set apart, if it is"),
     Column("chore_shots", "text", "for photographs: file names in the order to take them"),
 )

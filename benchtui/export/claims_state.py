@@ -138,7 +138,7 @@ def _fault(words: Wording, part: PartDoc, fault: FaultDoc) -> str:
 
 SIGNED = {
     "unproven": "signed; not authenticated",
-    "paper": "signed; a paper with it says whose hand it is",
+    "paper": "signed; a paper with it names the signer",
 }
 """A signature proves nothing by itself: no description calls one genuine, and none leaves the doubt out."""
 

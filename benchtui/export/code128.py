@@ -33,7 +33,7 @@ def values(text: str) -> list[int]:
     Pairs of digits go two to a pattern (code C) where four or more stand together at an end, or six inside.
     """
     if not text or not all(" " <= sign <= "~" for sign in text):
-        raise ValueError(f"{text!r} is no text of printable ASCII, which Code 128 needs")
+        raise ValueError(f"{text!r} has signs other than printable ASCII, which Code 128 cannot draw")
     found: list[int] = []
     in_c = False
     at = 0

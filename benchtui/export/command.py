@@ -14,7 +14,7 @@ from benchtui.model.filename import name_fault
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of ``export``; ``--shop`` is the caller's."""
-    parser.add_argument("kind", choices=KINDS, help="what to hand out")
+    parser.add_argument("kind", choices=KINDS, help="what to write out")
     when = parser.add_mutually_exclusive_group()
     when.add_argument("--day", metavar="D", help="today, yesterday or a date such as 2026-11-25")
     when.add_argument("--parcel", metavar="P", help="one parcel, such as 2026-11-25-1")
@@ -24,7 +24,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--sample", metavar="N", type=int, default=20, help="regrade: how many parts")
     parser.add_argument("--seed", metavar="N", type=int, help="regrade: the same sample again")
     parser.add_argument("--from", metavar="FILE", dest="filled", help="regrade: the sheet, filled in")
-    parser.add_argument("--out", metavar="FILE", help="else standard output; slips to FILE.html are a sheet")
+    parser.add_argument(
+        "--out", metavar="FILE", help="default: standard output; slips to FILE.html make a sheet to print"
+    )
 
 
 def run_command(
@@ -80,4 +82,6 @@ def _beside(out: str | None, shop_path: Path) -> None:
     if target.is_relative_to(shop) and (fault := name_fault(target.name)):
         raise BenchError(fault, target, "another name")
     if target.is_relative_to(shop) and not target.is_relative_to(shop / "exports"):
-        raise BenchError("this is a place of the shop's own files", target, f"a file in {shop / 'exports'}")
+        raise BenchError(
+            "this place is kept for the shop's own files", target, f"a file in {shop / 'exports'}"
+        )

@@ -91,12 +91,12 @@ def parse_csv(
     """:func:`read_csv` on text; ``where`` is named in errors."""
     rows = _rows(text, where, separator)
     if not rows:
-        raise BenchError("holds no header line", where, "the first line names the columns")
+        raise BenchError("has no header line", where, "the first line names the columns")
     names = rows[0][1]
     columns = tuple(Column(name, (kinds or {}).get(name, "text")) for name in names)
     if len(set(names)) < len(names):
         twice = next(name for name in names if names.count(name) > 1)
-        raise BenchError(f'the column "{twice}" stands twice', where, "name each column once", line=1)
+        raise BenchError(f'the column "{twice}" is there twice', where, "name each column once", line=1)
     for line, row in rows[1:]:
         if len(row) != len(names):
             raise BenchError(f"a row of {len(row)} cells", where, f"the header has {len(names)}", line=line)
@@ -109,7 +109,9 @@ def encoded(text: str, encoding: str, where: str | Path) -> bytes:
         return text.encode(encoding)
     except UnicodeEncodeError as error:
         sign = f"{text[error.start]!r} (U+{ord(text[error.start]):04X})"
-        raise BenchError(f"{sign} does not exist in {encoding}", where, "UTF-8 has every sign") from error
+        raise BenchError(
+            f"{sign} does not exist in {encoding}", where, "use UTF-8, which has every sign"
+        ) from error
 
 
 def _rows(text: str, where: str | Path, separator: str) -> list[tuple[int, Row]]:
@@ -124,7 +126,9 @@ def _rows(text: str, where: str | Path, separator: str) -> list[tuple[int, Row]]
             rows.append((begins, tuple(unguard(cell) for cell in row) or ("",)))
             begins = reader.line_num + 1
     except csv.Error as error:
-        raise BenchError(f"is no CSV: {error}", where, "quotes double inside quotes", line=begins) from error
+        raise BenchError(
+            f"is not CSV: {error}", where, "double each quote inside quotes", line=begins
+        ) from error
     return rows
 
 

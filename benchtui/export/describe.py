@@ -144,7 +144,7 @@ def description_columns(template: Template, name: str) -> tuple[tuple[Column, Te
         (Column("text_body", "text", "the description, one paragraph"), told("text")),
         (Column("text_state", "text", "made, or edited, and which facts changed since"), told("state")),
         (
-            Column("text_over", "number", "characters above the template's limit; nothing is cut"),
+            Column("text_over", "number", "characters over the template's limit; nothing is cut"),
             told("over"),
         ),
     )

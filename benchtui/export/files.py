@@ -85,5 +85,5 @@ def _right(error: OSError) -> str:
     if error.errno in (errno.ENOENT, errno.ENOTDIR):
         return "the folder must exist"
     if error.errno == errno.ENOSPC:
-        return "make room and export again"
+        return "free some space and export again"
     return "choose a place you may write to"

@@ -53,15 +53,17 @@ def _count(kind: str) -> Teller:
 
 
 _EVERY_FAULT = "every fault, with its measure and place"
-_RULED = "does it belong: own, swapped, unsure; empty where nobody said"
+_RULED = "your verdict: own, swapped, unsure; empty where you gave none"
 
 _STOCK = (
     _text(
-        "stock_number", lambda item, _: item.stock, "the shop's own number, unbroken for each bench letter"
+        "stock_number",
+        lambda item, _: item.stock,
+        "the shop's own number, without gaps for each bench letter",
     ),
     _text("stock_state", tell.life, "in the shop, held, sold, handed back or scrapped"),
     _text("stock_shelf", tell.shelf, "the shelf place"),
-    _text("stock_taken_in", tell.taken_in, "the day it was taken in, on the dealer's clock"),
+    _text("stock_taken_in", tell.taken_in, "the day it was taken in, local time"),
     _text("stock_ready", tell.ready, "yes when no chore is left, else no"),
     _text("parcel_id", lambda item, _: item.head["id"], "the parcel it came in"),
     _number("parcel_place", of_record(lambda record: record["no"]), "its number in that parcel's queue"),
@@ -82,13 +84,13 @@ _TITLE = (
         "mono, stereo; both where the title came as both",
     ),
     _number("title_size_in", of_record(lambda record: record["size_in"]), "disc size in inches"),
-    _text("pressing_name", pressing.name, "what the record is called; empty while that is open"),
+    _text("pressing_name", pressing.name, "the pressing; empty while it is not known"),
     _text(
         "pressing_sure",
         pressing.sure,
-        "settled, by hand (the dealer's own choice), not settled; empty where no book knows any",
+        "sure: by the evidence; by hand: your choice; not sure; empty where no book has the title",
     ),
-    _number("pressing_chance", pressing.chance, "the evidence's probability when it was named, 0 to 1"),
+    _number("pressing_chance", pressing.chance, "how likely the evidence made it then, 0 to 1"),
     _text(
         "pressing_kind",
         pressing.kind,
@@ -97,16 +99,22 @@ _TITLE = (
     _text("pressing_catalogue", pressing.catalogue, "its own catalogue number, where the book has one"),
     _text("span_copy", tell.copy_span, "the whole copy was made between, EDTF"),
     _text("span_disc", tell.span_of("disc", lambda spans: spans.likely), "the disc was made between, EDTF"),
-    _text("span_disc_certain", tell.span_of("disc", lambda spans: spans.certain), "by law and physics alone"),
+    _text(
+        "span_disc_certain",
+        tell.span_of("disc", lambda spans: spans.certain),
+        "the same, from certain clues only",
+    ),
     _text("span_cover", tell.span_of("cover", lambda spans: spans.likely), "the cover or box, EDTF"),
     _text(
-        "span_cover_certain", tell.span_of("cover", lambda spans: spans.certain), "by law and physics alone"
+        "span_cover_certain",
+        tell.span_of("cover", lambda spans: spans.certain),
+        "the same, from certain clues only",
     ),
     _text("span_inner", tell.span_of("inner", lambda spans: spans.likely), "the inner sleeve, EDTF"),
-    _text("span_clash", tell.clashes, "clues that exclude each other"),
+    _text("span_clash", tell.clashes, "clues that contradict each other"),
 )
 _PARTS = (
-    _text("grade_scale", tell.scales, "the scale all grades of the row stand in"),
+    _text("grade_scale", tell.scales, "the scale of all grades in the row"),
     _text("grade_above", all_too_high, "grades above what the faults allow, with the fault"),
     _number("disc_count", _count("disc"), "how many discs"),
     _text("disc_material", of_record(tell.material), "vinyl, shellac, ..."),
@@ -115,7 +123,7 @@ _PARTS = (
     _text("disc_grades", of_parts("disc", tell.grades), "each disc and side where they differ"),
     _text("disc_graded", of_parts("disc", tell.graded), "when: arrived, cleaned or played"),
     _text("disc_faults", of_parts("disc", tell.faults), _EVERY_FAULT),
-    _text("disc_runouts", of_parts("disc", tell.runouts), "what stands in the run-out of each side"),
+    _text("disc_runouts", of_parts("disc", tell.runouts), "the runout of each side"),
     _text("disc_ruling", of_parts("disc", tell.ruling), _RULED),
     _text(
         "cover_kind",
@@ -134,12 +142,12 @@ _PARTS = (
     _text("wrap_grade", tell.lowest("wrap"), "the wrap's or front sticker's grade"),
     _text("wrap_faults", of_parts("wrap", tell.faults), _EVERY_FAULT),
     _text("extras_present", tell.extras("present"), "what came with it"),
-    _text("extras_missing", tell.extras("missing"), "what should have come and did not"),
-    _text("extras_unknown", tell.extras("unknown"), "what may be there and was not looked for"),
+    _text("extras_missing", tell.extras("missing"), "what should have come with it and did not"),
+    _text("extras_unknown", tell.extras("unknown"), "what was not looked for"),
     _text("extras_grades", of_parts("extra", tell.grades), "each of the extras"),
     _text("extras_faults", of_parts("extra", tell.faults), _EVERY_FAULT),
     _text("evidence_seen", tell.seen, "every answer seen, part by part, in the words shown"),
-    _text("agreement_words", tell.agreement, "do the parts belong together, as the evidence has it"),
+    _text("agreement_words", tell.agreement, "whether the parts belong together, by the evidence"),
     _text(
         "agreement_assembled",
         tell.assembled,

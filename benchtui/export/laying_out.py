@@ -69,7 +69,7 @@ def _number(layout: Layout, shape: Shape, cell: str, row_of: str) -> str:
     if shape.step is not None and cell:
         if not is_number(cell):
             raise BenchError(
-                f"{cell!r} is no price", f"layout {layout.name}, column {shape.name}", "leave out step"
+                f"{cell!r} is not a price", f"layout {layout.name}, column {shape.name}", "leave out step"
             )
         rounded = stepped(cell, shape.step, shape.rounding)
         if Decimal(rounded) == 0 != Decimal(cell):

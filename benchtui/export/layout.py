@@ -92,7 +92,7 @@ def read_layout(path: Path, known: tuple[str, ...], templates: Collection[str] =
     head = top.one("layout")
     separator = head.text("separator", ",") if head.table.get("separator") != "\t" else "\t"
     if separator not in SEPARATORS:
-        head.wrong("separator", f"the separator {separator!r} is none", 'one of "," ";" "|" and a tab, "\\t"')
+        head.wrong("separator", f"{separator!r} is not a separator", 'one of "," ";" "|" and a tab, "\\t"')
     layout = Layout(
         name=path.stem,
         columns=tuple(_shape(row, known, path) for row in top.rows("column")),
@@ -119,7 +119,7 @@ def _names_once(layout: Layout, top: Row) -> None:
     if not names:
         top.wrong("column", "the layout has no column", "write [[column]] with name and take")
     for name in {name for name in names if names.count(name) > 1}:
-        top.wrong("column", f'the column "{name}" stands twice', "give each column a name of its own")
+        top.wrong("column", f'the column "{name}" is there twice', "give each column a name of its own")
 
 
 def _only(head: Row, known: tuple[str, ...]) -> dict[str, str]:
@@ -128,7 +128,7 @@ def _only(head: Row, known: tuple[str, ...]) -> dict[str, str]:
         if name not in known:
             head.wrong("only", f'the intake has no column "{name}"', one_of(name, known), at=(name,))
         if not isinstance(wanted, str):
-            head.wrong("only", f"{name} = {wanted!r} is no text", f'write {name} = "yes"', at=(name,))
+            head.wrong("only", f"{name} = {wanted!r} is not text", f'write {name} = "yes"', at=(name,))
     return {name: str(wanted) for name, wanted in only.items()}
 
 
@@ -170,7 +170,7 @@ def _template(row: Row, path: Path) -> Template | None:
 def _words(row: Row) -> dict[str, str]:
     words = row.map("words")
     if not all(isinstance(word, str) for word in words.values()):
-        row.wrong("words", "words holds something that is no text", 'write words = { yes = "in stock" }')
+        row.wrong("words", "words holds something that is not text", 'write words = { yes = "in stock" }')
         return {}
     return words
 

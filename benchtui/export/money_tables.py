@@ -27,7 +27,7 @@ def statement_table(shop: Shop, items: Iterable[Item], sender: str | None, as_of
     for one in [sender] if sender else statements.consignors(parcels):
         doc = shop.senders.get(one)
         if doc is None:
-            raise BenchError(f"nobody is known by the id {one}", "statement", "a record's terms, set anew")
+            raise BenchError(f"nobody has the id {one}", "statement", "a record's terms, set again")
         made = statements.statement(one, doc, parcels, shop.settings, as_of.isoformat())
         rows.extend({"sender": str(doc.get("name") or one)} | row for row in statements.statement_rows(made))
     columns = (Column("sender", "text", "whose account it is"), *_columns(statements.COLUMNS))

@@ -25,7 +25,7 @@ from benchtui.money.standings import LEFT, standing
 
 COLUMNS = (
     Column("stock_number", "text", "the record to take from the shelf"),
-    Column("stock_shelf", "text", "where it stands"),
+    Column("stock_shelf", "text", "the shelf place"),
     Column("title_artist", "text", "artist"),
     Column("title_name", "text", "title"),
     Column("part_name", "text", "the part to grade"),
@@ -49,7 +49,7 @@ class Regrading:
 
     def lines(self) -> list[str]:
         """The same in words, a line each."""
-        value = "not defined, all grades are alike" if self.kappa is None else f"{self.kappa:.2f}"
+        value = "cannot be worked out, all grades are the same" if self.kappa is None else f"{self.kappa:.2f}"
         head = f"{self.scale}: {self.count} parts graded twice, weighted kappa {value}"
         share = f"same step {self.same or 0:.0%}, at most one step apart {self.near or 0:.0%}"
         drifts = [

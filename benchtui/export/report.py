@@ -82,7 +82,7 @@ def _page(title: str, body: str, made: date | None) -> bytes:
     day = f"Made on {long_day(made)}. " if made else ""
     return page(
         title,
-        body + tag("p", f"{day}{ESTIMATE} Prices are what is asked, not what was paid.", "small"),
+        body + tag("p", f"{day}{ESTIMATE} Prices are asking prices, not what was paid.", "small"),
         STYLE,
     )
 
@@ -124,7 +124,7 @@ def _came(head: HeadDoc, records: Sequence[RecordDoc]) -> str:
         ("Taken out of the queue", str(count.taken_out or "")),
         ("Packing", shown(head["packing"]) or "not noted"),
         ("Damage in transit", damage),
-        ("Carrier's claim by", deadline if head["damage"] or head["claim_deadline"] else ""),
+        ("Claim from the carrier by", deadline if head["damage"] or head["claim_deadline"] else ""),
         ("Evidence", shown(", ".join(_evidence(head, records)))),
     ]
     return tag("table", "".join(_fact(label, text) for label, text in rows if text))
@@ -169,7 +169,7 @@ def _records(items: Sequence[Item], words: Wording, axis: Axis | None) -> str:
         for item in sorted(open_to_tell, key=lambda item: item.record["no"])
     )
     legend = tag("p", LEGEND, "small") if axis else ""
-    return legend + blocks if blocks else tag("p", "No record has been taken up yet.")
+    return legend + blocks if blocks else tag("p", "No record yet.")
 
 
 def _fact(label: str, text: str) -> str:

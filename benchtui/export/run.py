@@ -32,7 +32,7 @@ def read_day(text: str, today: date) -> date:
         return named.get(text) or date.fromisoformat(text)
     except ValueError:
         raise BenchError(
-            f"{text!r} is no day", "--day", "today, yesterday or a date such as 2026-11-25"
+            f"{text!r} is not a day", "--day", "today, yesterday or a date such as 2026-11-25"
         ) from None
 
 

@@ -46,7 +46,7 @@ def _views(record: RecordDoc, words: Wording) -> list[str]:
 def _of_kind(record: RecordDoc, part: PartDoc) -> tuple[str, ...]:
     if part["kind"] == "disc":
         sides = sides_of(record, part)
-        return tuple(f"{view} {side}" for side in sides for view in ("label", "run-out"))
+        return tuple(f"{view} {side}" for side in sides for view in ("label", "runout"))
     return ("front", "back", "spine") if part["kind"] in ("cover", "box") else ("",)
 
 

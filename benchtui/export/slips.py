@@ -29,7 +29,7 @@ NAMES = (
 )
 """The slips' CSV has these of the intake's columns, then ``MIND``; the bars are those of ``stock_number``."""
 MIND: Told = (
-    Column("chore_caution", "text", "what to mind when the record is taken up, and at the work still to do"),
+    Column("chore_caution", "text", "cautions for handling the record and for the work still to do"),
     lambda item, words: to_mind(item.record, words),
 )
 _STYLE = """

@@ -76,13 +76,15 @@ def _drawn(pair: PartSpan) -> bool:
 
 
 def _said(pair: PartSpan) -> str:
-    return pair.likely.edtf() if pair.likely else "clues exclude each other"
+    return pair.likely.edtf() if pair.likely else "clues contradict each other"
 
 
 def _row(axis: Axis, y: int, name: str, pair: PartSpan) -> str:
     drawn = f'<text x="0" y="{y + 3}">{escape(name[:11])}</text>'
     if pair.likely is None or pair.certain is None:
-        return drawn + f'<text x="{_LEFT + 2}" y="{y + 3}" class="clash">!! clues exclude each other</text>'
+        return (
+            drawn + f'<text x="{_LEFT + 2}" y="{y + 3}" class="clash">!! clues contradict each other</text>'
+        )
     return drawn + _bar(axis, y, pair.certain, "certain", 1.4) + _bar(axis, y, pair.likely, "likely", 6)
 
 

@@ -157,7 +157,7 @@ def _replaced(part: PartDoc, parts: list[PartDoc]) -> bool:
 
 
 def edtf(span: Span | None) -> str:
-    """The span, or "" where nothing is known or its clues exclude each other."""
+    """The span, or "" where nothing is known or its clues contradict each other."""
     return span.edtf() if span else ""
 
 
@@ -178,7 +178,7 @@ def copy_span(item: Item, words: Wording) -> str:
 
 
 def clashes(item: Item, words: Wording) -> str:
-    """Which clues exclude each other, as the evidence says it."""
+    """Which clues contradict each other, as the evidence says it."""
     return BETWEEN.join(clash.say for clash in item.weighed.clashes) if item.weighed else ""
 
 

@@ -6,7 +6,7 @@ from benchtui.export.wording import Wording
 
 SURE = 0.95
 """Without the evidence at hand a leader counts as settled from here, the shop's own default."""
-NAMED = ("settled", "by hand")
+NAMED = ("sure", "by hand")
 """What ``pressing_sure`` says where the pressing may be named without a word of doubt."""
 
 
@@ -19,20 +19,20 @@ def name(item: Item, words: Wording) -> str:
 
 
 def sure(item: Item, words: Wording) -> str:
-    """``settled``, ``by hand`` or ``not settled``: the fixed words that descriptions rest on.
+    """``sure``, ``by hand`` or ``not sure``: the fixed words that descriptions rest on.
 
     Nothing where there is no pressing to settle on: no title, or one of which no book knows a pressing.
     """
     pressing = item.record["pressing"]
     if pressing["id"] is None or pressing["how"] == "open":
         known = item.weighed is None or any(one.id for one in item.weighed.pressings)
-        return "not settled" if item.record["title"] and known else ""
+        return "not sure" if item.record["title"] and known else ""
     if pressing["how"] == "hand":
         return "by hand"
     if item.weighed is None:
-        return "settled" if (pressing["p"] or 0) >= SURE else "not settled"
+        return "sure" if (pressing["p"] or 0) >= SURE else "not sure"
     leader = next(iter(item.weighed.pressings), None)
-    return "settled" if item.weighed.settled and leader and leader.id == pressing["id"] else "not settled"
+    return "sure" if item.weighed.settled and leader and leader.id == pressing["id"] else "not sure"
 
 
 def chance(item: Item, words: Wording) -> str:

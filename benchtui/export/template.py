@@ -134,7 +134,7 @@ def _settings(lines: list[str], where: str | Path) -> dict[str, int]:
         match = _SETTING.match(line.strip())
         if match is None or match[1] in found or int(match[2]) == 0:
             right = "write limit = 800 or title limit = 80, each once, above the line of three dashes"
-            raise BenchError(f'the setting "{line.strip()}" is none', where, right, line=number)
+            raise BenchError(f'cannot use the setting "{line.strip()}"', where, right, line=number)
         found[match[1]] = int(match[2])
     return found
 
@@ -168,11 +168,11 @@ class _Parser:
                 inside, kept, self._opened = [], token == "[!", (self._line, self._column)
             elif token == "]":
                 if inside is None:
-                    self._refuse("] closes nothing", "write ]] for the sign itself")
+                    self._refuse("] has no section to close", "write ]] for the sign itself")
                 pieces.append(Section(tuple(inside or ()), kept))
                 inside = None
             elif token == "}":
-                self._refuse("} closes nothing", "write }} for the sign itself")
+                self._refuse("} has no field to close", "write }} for the sign itself")
             else:
                 target.append(Words(token[0] if token in ("{{", "}}", "[[", "]]") else token))
             self._advance(token)
@@ -185,7 +185,7 @@ class _Parser:
     def _field(self, following: list[str]) -> Field:
         name = following[0] if following else ""
         if len(following) < 2 or following[1] != "}" or not _FIELD.match(name):
-            self._refuse("{ opens no field", "write {title}, or {{ for the sign itself")
+            self._refuse("{ does not open a field", "write {title}, or {{ for the sign itself")
         lower = name[:1].lower() + name[1:]
         right = self._known(lower)
         if right is not None:

@@ -92,7 +92,7 @@ def _places(steps: Sequence[str]) -> dict[str, int]:
 
 def _place(places: dict[str, int], grade: str) -> int:
     if grade not in places:
-        raise ValueError(f"{grade!r} is no step of the scale; it has {', '.join(places)}")
+        raise ValueError(f"{grade!r} is not a grade of the scale; it has {', '.join(places)}")
     return places[grade]
 
 

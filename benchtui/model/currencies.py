@@ -68,7 +68,7 @@ def faulty_currency(code: Any, decimals: Any) -> str:
     A code of our table keeps its decimals: amounts already written down would mean something else.
     """
     if not isinstance(code, str) or not _CODE.fullmatch(code):
-        return f"{code!r} is no currency code: give three capital letters, such as XYZ"
+        return f"{code!r} is not a currency code: give three capital letters, such as XYZ"
     if type(decimals) is not int or not 0 <= decimals <= MOST_DECIMALS:
         return f"{code} cannot have {decimals!r} decimals: give a whole number from 0 to {MOST_DECIMALS}"
     known = MINOR_UNITS.get(code, decimals)

@@ -10,17 +10,17 @@ _DEVICE = re.compile(r"(?:con|prn|aux|nul|conin\$|conout\$|(?:com|lpt)[0-9¹²³
 
 
 def name_fault(name: str) -> str:
-    """Why no file should be called so, as a clause such as ``'con' is a device's name on Windows``; "" for
-    a name that every system takes.
+    """Why no file should be called so, as a clause such as ``'con' is the name of a device on Windows``; ""
+    for a name that every system takes.
     """
     if not name or name in (".", ".."):
         return "a file needs a name"
     if _REFUSED.search(name):
-        return f"'{name}' holds a sign that no file's name may have on Windows"
+        return f"'{name}' holds a character that Windows forbids in file names"
     if name != name.strip() or name.endswith("."):
-        return f"'{name}' begins or ends with a space, or ends with a dot, which Windows leaves out"
+        return f"'{name}' begins or ends with a space, or ends with a dot; Windows drops those"
     if _DEVICE.fullmatch(name):
-        return f"'{name.partition('.')[0]}' is a device's name on Windows"
+        return f"'{name.partition('.')[0]}' is the name of a device on Windows"
     if len(name.encode("utf-8", "replace")) > LONGEST:
         return f"the name has more than {LONGEST} bytes"
     return ""

@@ -39,7 +39,7 @@ def minor_units(code: str) -> int:
 def ask_decimals(code: str, where: str = "under 'other currencies' in the shop's rules") -> str:
     """What is said of a currency that is not known: one sentence that says what to do, and where."""
     if not re.fullmatch("[A-Z]{3}", code):
-        return f"{code!r} is no currency: give a code of three capital letters such as GBP or EUR"
+        return f"{code!r} is not a currency: give a code of three capital letters such as GBP or EUR"
     ask = f"how many decimals has the currency {code}?"
     return f"{ask} Correct the code, or give its decimals {where}: {code} 2"
 
@@ -72,7 +72,7 @@ class Money:
 
     def _same(self, other: "Money") -> int:
         if other.currency != self.currency:
-            raise ValueError(f"{self.show()} and {other.show()} are of two currencies; convert one first")
+            raise ValueError(f"{self.show()} and {other.show()} are in two currencies; convert one first")
         return other.minor
 
     def plain(self) -> str:
@@ -104,16 +104,16 @@ def parse_money(text: str, currency: str) -> Money:
     typed = text.strip()
     number, code = _split(typed, currency)
     if not any(sign.isdigit() for sign in number):
-        raise ValueError(f"{typed!r} is not an amount; right is for example {Money(2450, 'GBP').plain()}")
+        raise ValueError(f"{typed!r} is not an amount; write for example {Money(2450, 'GBP').plain()}")
     digits = minor_units(code)
     if number.startswith(("-", "−", "(")):
-        raise ValueError(f"{typed!r} is below zero; right is an amount of 0 or more")
+        raise ValueError(f"{typed!r} is below zero; enter 0 or more")
     whole, decimals = _figures(number, digits, typed)
     if len(decimals) > digits:
         raise ValueError(f"{code} has {digits} decimals, {typed!r} has {len(decimals)}")
     figures = (whole + decimals.ljust(digits, "0")).lstrip("0")
     if len(figures) >= len(str(ABSURD_MINOR)):
-        raise ValueError(f"{typed!r} is absurdly much; right is below {Money(ABSURD_MINOR, code).show()}")
+        raise ValueError(f"{typed!r} is too large; enter less than {Money(ABSURD_MINOR, code).show()}")
     return Money(int(figures or 0), code)
 
 
@@ -138,13 +138,13 @@ def _figures(number: str, digits: int, typed: str) -> tuple[str, str]:
     """
     found = _PLAIN.fullmatch(number) or _GROUPED.fullmatch(number)
     if not found:
-        raise ValueError(f"{typed!r} is not an amount; right is for example {Money(2450, 'GBP').plain()}")
+        raise ValueError(f"{typed!r} is not an amount; write for example {Money(2450, 'GBP').plain()}")
     whole, decimals = found["whole"], found["decimals"] or ""
     lone = found.re is _PLAIN and len(decimals) == 3 and len(whole) <= 3 and not whole.startswith("0")
     if lone and digits == 0:
         return whole + decimals, ""
     if lone and digits != 3:
         raise ValueError(
-            f"{typed!r} can be read in two ways; right is {whole}{decimals} or {whole}.{decimals[:2]}"
+            f"{typed!r} can be read in two ways; write {whole}{decimals} or {whole}.{decimals[:2]}"
         )
     return re.sub(r"\D", "", whole), decimals

@@ -26,9 +26,7 @@ class Span:
 
     def __post_init__(self) -> None:
         if self.earliest and self.latest and self.earliest > self.latest:
-            raise ValueError(
-                f"reversed span: {self.earliest} is after {self.latest}; put the earlier end first"
-            )
+            raise ValueError(f"{self.earliest} is after {self.latest}; put the earlier end first")
 
     def meet(self, other: "Span") -> "Span | None":
         """What both allow, or None where they exclude each other."""
@@ -88,7 +86,7 @@ def parse_edtf(text: str) -> Span:
     if not text:
         return Span()
     if "/" in text:
-        raise ValueError(f"{text!r} means that it lasted that long; for one moment between write [A..B]")
+        raise ValueError(f"{text!r} means the whole time from A to B; for one moment in between write [A..B]")
     if not text.startswith("["):
         return Span(*_ends(text))
     match = re.fullmatch(r"\[\s*([^.\[\]]*?)\s*\.\.\s*([^.\[\]]*?)\s*\]", text)
@@ -112,7 +110,7 @@ def _ends(text: str) -> tuple[date, date]:
         raise ValueError(f"{text!r}: years run from 0001; {_RIGHT}")
     if month in (None, "XX") or "X" in year:
         if (month or "XX") != "XX" or (day or "XX") != "XX":
-            raise ValueError(f"{text!r}: only the last figures may be unknown; {_RIGHT}")
+            raise ValueError(f"{text!r}: only the last digits may be unknown; {_RIGHT}")
         return date(low_year, 1, 1), date(high_year, 12, 31)
     return _within_year(text, low_year, month, day)
 

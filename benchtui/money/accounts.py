@@ -31,7 +31,7 @@ def period_accounts(
     policy = policy_of(settings)
     if policy.vat_rate is None:
         raise BenchError(
-            "no VAT rate is set", "setting vat_rate", "right is the rate the tax authority gives"
+            "no VAT rate is set", "setting vat_rate", "enter the rate that your tax authority gives"
         )
     totals: Totals = {}
     for head, records in parcels:
@@ -68,7 +68,9 @@ def _count(totals: Totals, head: HeadDoc, record: RecordDoc, price: int, policy:
     bought = bought_on(head)
     if not bought:
         raise BenchError(
-            "it has no day of purchase", f"parcel {head['id']}", "right is when it was bought or came"
+            "it has no day of purchase",
+            f"parcel {head['id']}",
+            "enter the day it was bought, or the day it came",
         )
     add(bought, 0, price)
     for flow in flows(record):

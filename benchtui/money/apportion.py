@@ -16,11 +16,9 @@ def largest_remainder(total: int, weights: Sequence[int]) -> list[int]:
     """
     for number in (total, *weights):
         if type(number) is not int:
-            raise TypeError(
-                f"pennies and weights are whole numbers, never {type(number).__name__}: {number!r}"
-            )
+            raise TypeError(f"amounts and weights are whole numbers, not {type(number).__name__}: {number!r}")
         if number < 0:
-            raise BenchError(f"{number} cannot be shared out or weigh", "shares", "right is 0 or more")
+            raise BenchError(f"{number} cannot be shared out or be a weight", "shares", "use 0 or more")
     whole = sum(weights)
     if not whole:
         weights, whole = [1] * len(weights), len(weights)

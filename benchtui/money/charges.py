@@ -63,7 +63,7 @@ def landed(head: HeadDoc, shop_currency: str, rule: Rule = "half-up") -> Landed:
 def _convert(charge: ChargeDoc, shop_currency: str, rule: Rule, where: str) -> LandedCharge:
     if charge["what"] not in CHARGE_KINDS:
         raise BenchError(
-            f"there is no charge {charge['what']!r}", where, "right is one of " + ", ".join(CHARGE_KINDS)
+            f"there is no charge {charge['what']!r}", where, "use one of " + ", ".join(CHARGE_KINDS)
         )
     charged = money_of(charge, where)
     rate = _rate(charge, charged, shop_currency, where)
@@ -91,11 +91,13 @@ def _rate(charge: ChargeDoc, charged: Money, shop_currency: str, where: str) -> 
         day(charge["rate_date"], "the day of the rate", where)
     if charged.currency == shop_currency:
         if text not in (None, "") and rate_of(text, where) != 1:
-            raise BenchError(f"a rate of {text} for the shop's own currency", where, "right is no rate, or 1")
+            raise BenchError(
+                f"a rate of {text} for the shop's own currency", where, "leave the rate out, or write 1"
+            )
         return Fraction(1)
     if text in (None, ""):
         right = (
-            f"right is how much {shop_currency} one {charged.currency} is, with its day and where it is from"
+            f"enter how much {shop_currency} one {charged.currency} is, the day, and where the rate is from"
         )
         raise BenchError(f"{charged.show()} has no rate", where, right)
     return rate_of(text, where)

@@ -39,7 +39,9 @@ def check_money(
             faults.extend(_of_record(head, record, policy))
             place = f"parcel {head['id']}, record {record['no']}"
             if (number := record["stock"]) and stock.setdefault(number, place) != place:
-                faults.append(BenchError(f"stock number {number} stands twice: also {stock[number]}", place))
+                faults.append(
+                    BenchError(f"stock number {number} is there twice: also {stock[number]}", place)
+                )
     return faults
 
 
@@ -76,7 +78,7 @@ def _spread(head: HeadDoc, records: Any, policy: Policy) -> None:
         if share.cost_share.minor < 0:
             said = f"moved parts leave it a cost of {share.cost_share.show()}"
             where = f"parcel {head['id']}, record {numbers[share.record]}"
-            raise BenchError(said, where, "no more moved with its parts than it cost")
+            raise BenchError(said, where, "move no more cost than it had")
 
 
 def _of_record(head: HeadDoc, record: RecordDoc, policy: Policy) -> Iterator[BenchError]:
@@ -91,10 +93,10 @@ def _of_record(head: HeadDoc, record: RecordDoc, policy: Policy) -> Iterator[Ben
         yield BenchError(f"{faults[0].where}: {faults[0].what}", place, faults[0].right)
         return
     if broken := unsound(record):
-        yield BenchError(broken, place, "right is a correction")
+        yield BenchError(broken, place, "enter a correction")
     bought = bought_on(head)
     for event in effective(record):
         if event["what"] == "sold" and bought and event["at"] < bought:
             yield BenchError(
-                f"sold on {event['at']}, before it came on {bought}", place, "right is a correction"
+                f"sold on {event['at']}, before it came on {bought}", place, "enter a correction"
             )

@@ -73,7 +73,7 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
     """The result for reading: charges, a table, bars of the whole, and that it is an estimate."""
     lines = [f"parcel {result.parcel}, shares {_HOW.get(result.spread.how, result.spread.how)}"]
     if result.spread.frozen:
-        lines[0] += f", frozen when it was closed on {(head['closed_at'] or 'a day not noted')[:10]}"
+        lines[0] += f", frozen when it was closed on {(head['closed_at'] or 'an unknown day')[:10]}"
     lines += ["", *_charges(result), "", *_table(result.rows)]
     guessed = sum(row.share.guessed for row in result.rows)
     if guessed and result.spread.how != "even":
@@ -96,7 +96,7 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
     if result.spread.moved.minor:
         lines.append(moved_over(result.spread.moved))
     if result.spread.unspread.minor:
-        lines.append(f"not on any record: {result.spread.unspread.show()}")
+        lines.append(f"on no record: {result.spread.unspread.show()}")
     return "\n".join([*lines, "", result.note]) + "\n"
 
 

@@ -93,16 +93,18 @@ def terms_of(sender: Mapping[str, Any], policy: Policy) -> ConsignTerms:
 def _bands(sender: Mapping[str, Any], policy: Policy, where: str) -> tuple[Band, ...]:
     rows: Sequence[Any] = sender.get("bands") or [[None, sender.get("commission")]]
     if rows[0] == [None, None] or rows[0] == [None, ""]:
-        raise BenchError("no commission is agreed", where, "right is a percentage, or bands of them")
+        raise BenchError("No commission agreed yet", where, "enter a percentage, or bands of them")
     try:
         bands = tuple(
             (_end(end, policy, where), percent(share, "the commission", where)) for end, share in rows
         )
     except (TypeError, ValueError):
-        raise BenchError("the bands are no pairs", where, 'right is rows such as ["50", "30"]') from None
+        raise BenchError("the bands are not pairs", where, 'write rows such as ["50", "30"]') from None
     ends = [end for end, _ in bands[:-1]]
     if bands[-1][0] is not None or any(end is None for end in ends) or ends != sorted(set(ends)):  # type: ignore[type-var]
-        raise BenchError("the bands do not rise to an open end", where, "right is rising ends, the last null")
+        raise BenchError(
+            "the bands do not rise to an open end", where, "write rising ends, the last one null"
+        )
     return bands
 
 
@@ -117,7 +119,7 @@ def _end(end: Any, policy: Policy, where: str) -> int | None:
 
 def _choice(value: Any, choices: tuple[Any, ...], where: str, what: str) -> Any:
     if value not in choices:
-        raise BenchError(f"{what}: {value!r}", where, "right is one of " + ", ".join(choices))
+        raise BenchError(f"{what}: {value!r}", where, "use one of " + ", ".join(choices))
     return value
 
 

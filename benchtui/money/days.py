@@ -15,4 +15,4 @@ def day(text: object, what: str, where: str = "") -> date:
             raise ValueError
         return date.fromisoformat(text[:10])
     except ValueError:
-        raise BenchError(f"{what} is {text!r}", where, "right is a day such as 2026-11-25") from None
+        raise BenchError(f"{what} is {text!r}", where, "write a day such as 2026-11-25") from None

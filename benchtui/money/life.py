@@ -41,16 +41,14 @@ def hold(record: RecordDoc, when: When, who: str, until: str) -> Event:
     _in_the_shop(record, "held", who, when.on)
     event = _event(record, when, "held", who=_named(who, "for whom"), until=until)
     if day(until, "held until", _where(record)) < day(when.on, "the day"):
-        raise BenchError(
-            f"held until {until}, before {when.on}", _where(record), "right is that day or later"
-        )
+        raise BenchError(f"held until {until}, before {when.on}", _where(record), "enter that day or later")
     return event
 
 
 def release(record: RecordDoc, when: When) -> Event:
     """No longer held."""
     if not standing(record, when.on).held_for:
-        raise BenchError("it is not held", _where(record), "right is a record that is held")
+        raise BenchError("it is not held", _where(record), "choose a record that is held")
     return _event(record, when, "released")
 
 
@@ -72,16 +70,14 @@ def sell(
     """
     where = _where(record)
     if record["state"] != "taken-in" or not record["stock"]:
-        raise BenchError("it has no stock number yet", where, "right is a record that was taken in")
+        raise BenchError("it has no stock number yet", where, "take the record in first")
     if record["set_apart"]:
-        raise BenchError(
-            "it is set apart and not for sale", where, "right is to clear why it was set apart first"
-        )
+        raise BenchError("it is set apart, so it cannot be sold", where, "put it back to stock first")
     _in_the_shop(record, "sold", buyer, when.on)
     money_of(price.to_doc(), where)
     if bought_on and day(when.on, "the day of sale", where) < day(bought_on, "the day of purchase", where):
         raise BenchError(
-            f"sold on {when.on}, before it came on {bought_on}", where, f"right is {bought_on} or later"
+            f"sold on {when.on}, before it came on {bought_on}", where, f"enter {bought_on} or later"
         )
     reserve = record.get("reserve")
     if (
@@ -91,7 +87,7 @@ def sell(
     ):
         least = Money(reserve["minor"], reserve["currency"]).show()
         raise BenchError(
-            f"{price.show()} is under the reserve", where, f"right is {least}, or who agreed to less"
+            f"{price.show()} is under the reserve", where, f"enter {least} or more, or who agreed to less"
         )
     extra = {"agreed": agreed} if agreed else {}
     return _event(record, when, "sold", **price.to_doc(), buyer=buyer, invoice=invoice, **extra)
@@ -102,7 +98,7 @@ def take_back(record: RecordDoc, when: When, note: str = "", refund: Money | Non
     left = _left_to_refund(record, when)
     money = refund or left
     if money.minor > left.minor or money.currency != left.currency:
-        raise BenchError(f"a refund of {money.show()}", _where(record), f"right is at most {left.show()}")
+        raise BenchError(f"a refund of {money.show()}", _where(record), f"enter at most {left.show()}")
     return _event(record, when, "returned", **money_of(money.to_doc(), _where(record)).to_doc(), note=note)
 
 
@@ -110,9 +106,7 @@ def refund_part(record: RecordDoc, when: When, refund: Money, note: str = "") ->
     """Part of the price given back, the buyer keeps the record."""
     left = _left_to_refund(record, when)
     if not 0 < refund.minor <= left.minor or refund.currency != left.currency:
-        raise BenchError(
-            f"a part refund of {refund.show()}", _where(record), f"right is at most {left.show()}"
-        )
+        raise BenchError(f"a part refund of {refund.show()}", _where(record), f"enter at most {left.show()}")
     return _event(record, when, "refunded", **refund.to_doc(), note=note)
 
 
@@ -131,7 +125,7 @@ def scrap(record: RecordDoc, when: When, why: str) -> Event:
 def pay_out(record: RecordDoc, when: When, amount: Money, reference: str = "") -> Event:
     """Paid to the sender on account of this record."""
     if amount.minor <= 0:
-        raise BenchError(f"a payout of {amount.show()}", _where(record), "right is more than 0")
+        raise BenchError(f"a payout of {amount.show()}", _where(record), "enter more than 0")
     money_of(amount.to_doc(), _where(record))
     return _event(record, when, "paid out", **amount.to_doc(), reference=reference)
 
@@ -146,12 +140,12 @@ def correct(record: RecordDoc, when: When, of: int, why: str, now: Mapping[str, 
     where = _where(record)
     old = next((event for event in record["life"] if event["n"] == of and event["what"] != "corrected"), None)
     if old is None:
-        raise BenchError(f"there is no event {of}", where, "right is the number of an event of its life")
+        raise BenchError(f"there is no event {of}", where, "use the number of an event in this record's life")
     if now is not None and {"n", "what", "currency"} & set(now):
         raise BenchError(
             "a correction cannot change what happened, or its currency",
             where,
-            "right is to void it and enter anew",
+            "void it and enter it again",
         )
     if now and "at" in now and day(now["at"], "the corrected day", where) > when.today:
         raise BenchError(f"{now['at']} has not come yet", where)
@@ -161,7 +155,7 @@ def correct(record: RecordDoc, when: When, of: int, why: str, now: Mapping[str, 
     event = _event(record, when, "corrected", of=of, now=change, why=_named(why, "why it is corrected"))
     after: RecordDoc = {**record, "life": [*record["life"], event]}
     if broken := unsound(after):
-        raise BenchError(broken, where, "right is to correct what came of it first")
+        raise BenchError(broken, where, "correct what followed from it first")
     return event
 
 
@@ -170,16 +164,16 @@ def _event(record: RecordDoc, when: When, what: str, **fields: Any) -> Event:
     where = _where(record)
     on = day(when.on, "the day", where)
     if on > when.today:
-        raise BenchError(
-            f"{when.on} has not come yet", where, f"right is {when.today.isoformat()} or earlier"
-        )
+        raise BenchError(f"{when.on} has not come yet", where, f"enter {when.today.isoformat()} or earlier")
     if when.closed_through and on <= day(when.closed_through, "the closed day", "setting closed_through"):
-        right = f"right is a correction dated after {when.closed_through}"
+        right = f"enter a correction dated after {when.closed_through}"
         raise BenchError(
             f"the books are closed through {when.closed_through}, {when.on} is before", where, right
         )
     if when.currency and fields.get("currency", when.currency) != when.currency:
-        raise BenchError(f"an amount in {fields['currency']}", where, f"right is {when.currency}, the shop's")
+        raise BenchError(
+            f"an amount in {fields['currency']}", where, f"use {when.currency}, the shop's currency"
+        )
     return {"n": len(record["life"]) + 1, "at": when.on, "what": what} | fields
 
 
@@ -189,23 +183,23 @@ def _in_the_shop(record: RecordDoc, what: str, who: str = "", on: str | None = N
         stock = record["stock"] or record["id"]
         raise BenchError(f"{stock} cannot be {what}: it was {now.what} on {now.since}", _where(record))
     if on is not None and (holder := standing(record, on).held_for) and holder != who:
-        raise BenchError(f"it is held for {holder}", _where(record), "right is to release it first")
+        raise BenchError(f"it is held for {holder}", _where(record), "release it first")
 
 
 def _left_to_refund(record: RecordDoc, when: When) -> Money:
     now = standing(record)
     if now.what != "sold" or now.sale is None or now.price is None:
-        raise BenchError("it is not sold", _where(record), "right is a record that was sold")
+        raise BenchError("it is not sold", _where(record), "choose a record that was sold")
     if day(when.on, "the day", _where(record)) < day(now.sale["at"], "the day of sale"):
         raise BenchError(
-            f"{when.on} is before it was sold", _where(record), f"right is {now.sale['at']} or later"
+            f"{when.on} is before it was sold", _where(record), f"enter {now.sale['at']} or later"
         )
     return now.price
 
 
 def _named(text: str, what: str) -> str:
     if not text.strip():
-        raise BenchError(f"{what} is not said")
+        raise BenchError(f"{what} is missing")
     return text.strip()
 
 

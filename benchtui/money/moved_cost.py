@@ -35,7 +35,7 @@ def cost_moves(record: RecordDoc, currency: str) -> tuple[CostMove, ...]:
 def _read(entry: object, record: RecordDoc, currency: str) -> CostMove:
     where = f"cost moved of record {record['no']}"
     if not isinstance(entry, dict) or ("to" in entry) == ("from" in entry):
-        raise BenchError("an entry that neither came nor went", where, "one of from and to")
+        raise BenchError("an entry without from or to", where, "write from or to")
     end, amount = entry.get("from") or entry.get("to"), money_of(entry, where, currency)
     if not isinstance(end, list) or len(end) != 2 or amount.minor < 0:
         raise BenchError("an entry that cannot be read", where, "0 or more, and [parcel, record]")
@@ -64,5 +64,5 @@ def moved_within(bought: Sequence[RecordDoc], currency: str, parcel: str = "") -
 def moved_over(crossed: Money) -> str:
     """The sum that crossed the parcel's border, in words; whoever adds its shares up must know of it."""
     if crossed.minor < 0:
-        return f"cost gone with parts to other parcels: {(-crossed).show()}"
+        return f"cost that went with parts to other parcels: {(-crossed).show()}"
     return f"cost that came with parts from other parcels: {crossed.show()}"

@@ -74,7 +74,7 @@ def _currency(settings: Mapping[str, Any]) -> str:
     """The shop's own, of our table or of the currencies it gives itself."""
     code, given = settings.get("currency") or "GBP", settings.get("currencies") or {}
     if not isinstance(given, Mapping):
-        raise BenchError(f"{given!r} gives no currency", "setting currencies", 'write {"XYZ": 2}')
+        raise BenchError(f"{given!r} is not a table of currencies", "setting currencies", 'write {"XYZ": 2}')
     for other, decimals in given.items():
         if wrong := faulty_currency(other, decimals):
             raise BenchError(wrong, "setting currencies")
@@ -85,7 +85,7 @@ def _currency(settings: Mapping[str, Any]) -> str:
 
 def _one_of(value: Any, choices: tuple[Any, ...], name: str) -> Any:
     if value not in choices:
-        right = "right is one of " + ", ".join(map(str, choices))
+        right = "use one of " + ", ".join(map(str, choices))
         raise BenchError(f"there is no {name.replace('_', ' ')} {value!r}", f"setting {name}", right)
     return value
 
@@ -102,7 +102,7 @@ def _share(settings: Mapping[str, Any], name: str, silent: str) -> Fraction:
     value = exact(settings.get(name, silent), name.replace("_", " "), f"setting {name}")
     if value > 1:
         raise BenchError(
-            f"{name.replace('_', ' ')} is {value}", f"setting {name}", "right is between 0 and 1"
+            f"{name.replace('_', ' ')} is {value}", f"setting {name}", "enter a number from 0 to 1"
         )
     return value
 
@@ -111,7 +111,7 @@ def _days(value: Any) -> int:
     days = exact(value, "the half-life", "setting half_life_days")
     if days.denominator != 1 or not 1 <= days <= 36525:
         raise BenchError(
-            f"a half-life of {value} days", "setting half_life_days", "right is 1 to 36525 whole days"
+            f"a half-life of {value} days", "setting half_life_days", "enter 1 to 36525 whole days"
         )
     return int(days)
 
@@ -127,13 +127,13 @@ def _minor(value: Any, currency: str, where: str) -> int:
 def _steps(steps: Any, currency: str) -> tuple[Step, ...]:
     """Rows of [below, step], or tables with these names, in major units as text; the last has no end."""
     where = "setting price_steps"
-    right = 'right is rows such as ["10", "0.50"], rising, the last with null'
+    right = 'write rows such as ["10", "0.50"], rising, the last with null'
     rows = steps or (_STEPS if minor_units(currency) else _BIG_STEPS)
     read: list[Step] = []
     for row in rows:
         pair = (row.get("below"), row.get("step")) if isinstance(row, Mapping) else row
         if not isinstance(pair, list | tuple) or len(pair) != 2:
-            raise BenchError(f"the price step {row!r} is no pair", where, right)
+            raise BenchError(f"the price step {row!r} is not a pair", where, right)
         below = None if pair[0] is None else _minor(pair[0], currency, where)
         read.append((below, _minor(pair[1], currency, where)))
     belows = [below for below, _ in read[:-1]]
@@ -149,7 +149,7 @@ def _factors(factors: Any) -> dict[str, dict[str, Fraction]]:
     if not isinstance(factors, Mapping) or not all(
         isinstance(grades, Mapping) for grades in factors.values()
     ):
-        raise BenchError("the grade factors are no table", where, "right is scale, grade and factor")
+        raise BenchError("the grade factors are not a table", where, "write scale, grade and factor")
     return {
         scale: {
             grade: percent(

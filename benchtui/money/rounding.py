@@ -21,7 +21,7 @@ def rule_named(name: object, where: str = "rounding") -> Rule:
     for rule in RULES:
         if rule == name:
             return rule
-    raise BenchError(f"there is no rounding rule {name!r}", where, "right is one of " + ", ".join(RULES))
+    raise BenchError(f"there is no rounding rule {name!r}", where, "use one of " + ", ".join(RULES))
 
 
 def to_int(value: Fraction, rule: Rule = "half-up") -> int:
@@ -54,11 +54,9 @@ def exact(text: object, what: str, where: str = "") -> Fraction:
     elif isinstance(text, str) and _DECIMAL.fullmatch(text.strip()):
         value = Fraction(text.strip().replace(",", "."))
     else:
-        raise BenchError(
-            f"{what} is {text!r}", where, "right is a plain number such as 0.8553 or 20, as text"
-        )
+        raise BenchError(f"{what} is {text!r}", where, "write a plain number such as 0.8553 or 20, as text")
     if value < 0:
-        raise BenchError(f"{what} is below zero: {text}", where, "right is 0 or more")
+        raise BenchError(f"{what} is below zero: {text}", where, "enter 0 or more")
     return value
 
 
@@ -69,7 +67,7 @@ def rate_of(text: object, where: str = "") -> Fraction:
     over = isinstance(text, str) and text.replace(" ", "").startswith("1/")
     rate = exact(str(text).split("/", 1)[1] if over else text, "the rate", where)
     if not rate:
-        raise BenchError("the rate is 0", where, "right is more than 0")
+        raise BenchError("the rate is 0", where, "enter more than 0")
     return 1 / rate if over else rate
 
 
@@ -77,7 +75,7 @@ def percent(text: object, what: str, where: str = "") -> Fraction:
     """A percentage as a share of one; BenchError below 0 or over 100 %."""
     value = exact(text, what, where)
     if value > 100:
-        raise BenchError(f"{what} is {text} %", where, "right is between 0 and 100 %")
+        raise BenchError(f"{what} is {text} %", where, "enter 0 to 100 %")
     return value / 100
 
 
@@ -89,17 +87,13 @@ def money_of(doc: Mapping[str, Any] | None, where: str, currency: str | None = N
     try:
         money = Money((doc or {})["minor"], (doc or {})["currency"])
     except KeyError as missing:
-        raise BenchError(
-            f"the amount has no {missing}", where, "right is minor units and a currency"
-        ) from None
+        raise BenchError(f"the amount has no {missing}", where, "give minor units and a currency") from None
     except (TypeError, ValueError) as wrong:
         raise BenchError(str(wrong), where) from None
     if money.minor < 0:
-        raise BenchError(f"{money.show()} is below zero", where, "right is an amount of 0 or more")
+        raise BenchError(f"{money.show()} is below zero", where, "enter an amount of 0 or more")
     if money.minor >= ABSURD_MINOR:
-        raise BenchError(
-            f"{money.show()} is absurdly much", where, f"right is below {ABSURD_MINOR} minor units"
-        )
+        raise BenchError(f"{money.show()} is too large", where, f"enter less than {ABSURD_MINOR} minor units")
     if currency is not None and money.currency != currency:
-        raise BenchError(f"{money.show()} is not in {currency}", where, f"right is an amount in {currency}")
+        raise BenchError(f"{money.show()} is not in {currency}", where, f"enter an amount in {currency}")
     return money

@@ -34,12 +34,14 @@ def read_sale_line(text: str, currency: str, today: date) -> SaleLine:
     """
     cells = [cell.strip() for cell in text.split(";" if ";" in text else "/")]
     if not 3 <= len(cells) <= 6:
-        right = "right is number; day; price; buyer; invoice; who agreed to less than the reserve"
+        right = "write number; day; price; buyer; invoice; who agreed to less than the reserve"
         raise BenchError("a sale has 3 to 6 fields", _WHERE, right)
     number, when, price, buyer, invoice, agreed = [*cells, "", "", ""][:6]
     stock = _STOCK.fullmatch(number)
     if stock is None:
-        raise BenchError(f"{number!r} is no stock number", _WHERE, "right is a letter and digits, A00012")
+        raise BenchError(
+            f"{number!r} is not a stock number", _WHERE, "write a letter and digits, such as A00012"
+        )
     try:
         money = parse_money(price, currency)
     except ValueError as wrong:

@@ -59,16 +59,16 @@ def new_sale(
     """
     got = {name: (fields.get(name) or "").strip() for name in COLUMNS}
     if not got["title"] and not got["pressing"]:
-        raise BenchError("neither title nor pressing is named", right="right is at least one of them")
+        raise BenchError("no title and no pressing named", right="name at least one of them")
     when = day(got["date"], "the day of sale")
     if when > today:
-        raise BenchError(f"{got['date']} has not come yet", right=f"right is {today.isoformat()} or earlier")
+        raise BenchError(f"{got['date']} has not come yet", right=f"enter {today.isoformat()} or earlier")
     try:
         price = parse_money(got["price"], got["currency"].upper() or str(settings.get("currency") or "GBP"))
     except ValueError as wrong:
         raise BenchError(str(wrong)) from None
     if not price.minor:
-        raise BenchError("the price is 0", right="right is what was paid")
+        raise BenchError("the price is 0", right="enter what was paid")
     if got["rate"]:
         rate_of(got["rate"])
     scale = got["scale"] or str(settings.get("scale") or "")
@@ -109,7 +109,7 @@ def read_sales(
     bad: list[BenchError] = []
     seen: dict[str, int] = {}
     again = 0
-    text = read_text(Path(path), right="right is a CSV file")
+    text = read_text(Path(path), right="give a CSV file")
     rows, lines = _rows(Path(path), text), text.count("\n") + 1
     header = _header(next(rows)[1], Path(path))
     for no, (line, row) in enumerate(rows):
@@ -134,14 +134,14 @@ def _named(row: Mapping[str, str], title_of: Callable[[str], str | None] | None)
         return row
     found = title_of(row["title"])
     if found is None:
-        raise BenchError(f"no title {row['title']!r} is known", right="right is a title of the shop's lists")
+        raise BenchError(f"no title {row['title']!r} is known", right="use a title of the shop's lists")
     return {**row, "title": found}
 
 
 def _rows(path: Path, text: str) -> Iterator[tuple[int, list[str]]]:
     """The header, then every line that is not empty, each with the number of the line it begins on."""
     if not text.strip():
-        raise BenchError("the file is empty", path, "right is a header line and a line for each sale")
+        raise BenchError("the file is empty", path, "write a header line, then a line for each sale")
     first = text.splitlines()[0]
     reader = csv.reader(StringIO(text, newline=""), delimiter=max(",;\t", key=first.count), strict=True)
     begins = 1
@@ -151,13 +151,13 @@ def _rows(path: Path, text: str) -> Iterator[tuple[int, list[str]]]:
             if any(cell.strip() for cell in row):
                 yield line, row
     except csv.Error as wrong:
-        right = "right is a quote doubled inside quotes"
-        raise BenchError(f"no CSV from here on: {wrong}", path, right, begins) from None
+        right = "double each quote inside quotes"
+        raise BenchError(f"not CSV from here on: {wrong}", path, right, begins) from None
 
 
 def _cells(header: list[str], row: list[str]) -> dict[str, str]:
     if len(row) != len(header):
-        raise BenchError(f"{len(row)} cells", right=f"right is {len(header)}, as in the header")
+        raise BenchError(f"{len(row)} cells", right=f"write {len(header)}, as in the header")
     return {name: cell.strip().removeprefix("'") for name, cell in zip(header, row, strict=True)}
 
 
@@ -167,11 +167,11 @@ def _header(row: list[str], path: Path) -> list[str]:
     if "title" not in names and "pressing" not in names:
         missing.insert(0, "title or pressing")
     if missing:
-        right = "right is a header with some of " + ", ".join(COLUMNS)
+        right = "name some of these in the header: " + ", ".join(COLUMNS)
         raise BenchError("there is no column " + ", ".join(missing), path, right, 1)
     twice = next((name for name in names if name and names.count(name) > 1), None)
     if twice:
-        raise BenchError(f"the column {twice!r} stands twice", path, "right is each column once", 1)
+        raise BenchError(f"the column {twice!r} is there twice", path, "name each column once", 1)
     return names
 
 
@@ -179,12 +179,12 @@ def _grade(text: str, scale_id: str, scales: Scales | None, what: str) -> str:
     """The grade as the scale writes it, with its shade; "" for none given (not of the disc)."""
     if not text:
         if what == "disc":
-            raise BenchError("no grade of the disc is given", right="right is a grade of the scale")
+            raise BenchError("the disc has no grade", right="enter a grade of the scale")
         return ""
     if scales is None:
         return text
     if scale_id not in scales:
-        raise BenchError(f"there is no scale {scale_id!r}", right="right is one of " + ", ".join(scales))
+        raise BenchError(f"there is no scale {scale_id!r}", right="use one of " + ", ".join(scales))
     steps = {step.id.casefold(): step.id for step in scales[scale_id].grades}
     whole, base = text.casefold(), text[:-1].casefold()
     if whole in steps:
@@ -192,14 +192,14 @@ def _grade(text: str, scale_id: str, scales: Scales | None, what: str) -> str:
     if text[-1] in "+-" and base in steps:
         return steps[base] + text[-1]
     known = ", ".join(step.id for step in scales[scale_id].grades)
-    raise BenchError(f"{what}: {scale_id} has no grade {text!r}", right=f"right is one of {known}")
+    raise BenchError(f"{what}: {scale_id} has no grade {text!r}", right=f"use one of {known}")
 
 
 def _count(text: str, what: str) -> int:
     if not text:
         return 0
     if not text.isascii() or not text.isdigit() or len(text) > 2:
-        raise BenchError(f"{what} is {text!r}", right="right is how many parts, 0 to 99")
+        raise BenchError(f"{what} is {text!r}", right="enter how many parts, 0 to 99")
     return int(text)
 
 

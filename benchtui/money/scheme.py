@@ -68,7 +68,7 @@ def periods(
     for name, purchases, sales in totals:
         carried = done[-1].carried_on if done else carried_in or Money(0, sales.currency)
         if carried.minor < 0:
-            raise BenchError(f"{carried.show()} carried in", "period accounting", "right is 0 or more")
+            raise BenchError(f"{carried.show()} carried in", "period accounting", "enter 0 or more")
         margin = sales - purchases - carried
         nothing = Money(0, margin.currency)
         vat, on = (vat_in(margin, rate, rule), nothing) if margin.minor > 0 else (nothing, -margin)

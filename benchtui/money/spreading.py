@@ -94,10 +94,10 @@ def spread_over(
     A record without a price yet weighs like the middle one of those that have one, and says so (``guessed``).
     Carriage is divided between bought and consigned records first, in the same proportion.
     ``parcel`` is its id, which tells a move of cost within it from one out of it.
-    BenchError: an unknown ``how``; shares by hand of more than there is, below 0, or of all with a rest left.
+    BenchError: an unknown ``how``; shares by hand of more than the cost, below 0, or of all with a rest left.
     """
     if how not in HOWS:
-        raise BenchError(f"shares {how!r}", "share_how", "right is one of " + ", ".join(HOWS))
+        raise BenchError(f"shares {how!r}", "share_how", "use one of " + ", ".join(HOWS))
     here = [record for record in records if record["state"] != "withdrawn"]
     kinds = [own_terms({"terms": terms}, record) for record in here]
     weighed = _weights(here, how, weights or {}, landed.total.currency)
@@ -131,7 +131,7 @@ def spread(
         )
     here = [record for record in records if record["id"] in frozen]
     if any(type(minor) is not int for minor in frozen.values()):
-        raise BenchError("a frozen share is no whole number", f"parcel {head['id']}", "right is minor units")
+        raise BenchError("a frozen share is not a whole number", f"parcel {head['id']}", "write minor units")
     kinds = [own_terms(head, record) for record in here]
     weighed = [(0, False)] * len(here)
     costs = {at: frozen[here[at]["id"]] for at, kind in enumerate(kinds) if kind == "bought"}
@@ -208,7 +208,7 @@ def _pool(pool: int, ids: list[str], weights: list[int], hand: Mapping[str, int]
         raise BenchError("a share by hand is not 0 or more whole minor units", "shares")
     if rest < 0 or (rest and not free and ids):
         more = "more" if rest < 0 else "less"
-        raise BenchError(f"the shares by hand are {abs(rest)} minor units {more} than there is", "shares")
+        raise BenchError(f"the shares by hand are {abs(rest)} minor units {more} than the cost", "shares")
     spread_rest = iter(largest_remainder(rest, free))
     return [fixed[one] if one in fixed else next(spread_rest) for one in ids]
 

@@ -118,7 +118,7 @@ def require_currency(record: RecordDoc, currency: str) -> None:
     for event in record["life"]:
         if (other := event.get("currency")) and other != currency:
             where = f"event {event.get('n')} of record {record['no']}"
-            raise BenchError(f"{other} in books that are in {currency}", where, "right is a correction")
+            raise BenchError(f"{other} in books that are in {currency}", where, "enter a correction")
 
 
 def unsound(record: RecordDoc) -> str:

@@ -22,7 +22,7 @@ from benchtui.money.spreading import spread
 from benchtui.money.standings import require_currency, standing
 
 COLUMNS = (
-    BookColumn("stock_number", about="the shop's number of the record"),
+    BookColumn("stock_number", about="the shop's stock number"),
     BookColumn("parcel", about="the delivery it came with"),
     BookColumn("came_in", about="day"),
     BookColumn("description", about="artist, title, catalogue number, size; or what is charged"),
@@ -31,11 +31,11 @@ COLUMNS = (
     BookColumn("sold_on", about="day"),
     BookColumn("price", "number", "what the buyer paid, part refunds taken off"),
     BookColumn("commission", "number", "the shop's"),
-    BookColumn("charges", "number", "as agreed, inbound postage where the sender bears it"),
+    BookColumn("charges", "number", "charges as agreed, and inbound postage where the sender pays it"),
     BookColumn("net", "number", "price less commission and charges; the column adds up to the net due"),
     BookColumn("paid_out", "number", "already paid to the sender"),
     BookColumn("currency", about="ISO 4217"),
-    BookColumn("basis", about="what these figures are"),
+    BookColumn("basis", about="that these figures are an estimate, or what they rest on"),
 )
 
 

@@ -23,10 +23,12 @@ from benchtui.money.spreading import Share, spread
 from benchtui.money.standings import Standing, require_currency, standing
 
 COLUMNS = (
-    BookColumn("stock_number", about="in unbroken order, a series for each bench letter"),
+    BookColumn("stock_number", about="in order without gaps, a series for each bench letter"),
     BookColumn("bought_on", about="day"),
     BookColumn("purchase_invoice", about="number"),
-    BookColumn("purchase_price", "number", "this record's part of what was paid to the seller, nothing else"),
+    BookColumn(
+        "purchase_price", "number", "this record's part of what was paid to the seller, and no other cost"
+    ),
     BookColumn("seller", about="name"),
     BookColumn("description", about="artist, title, catalogue number, size"),
     BookColumn("sold_on", about="day"),
@@ -37,11 +39,11 @@ COLUMNS = (
     ),
     BookColumn("buyer", about="name"),
     BookColumn("margin", "number", "selling price less purchase price"),
-    BookColumn("vat_due", "number", "on the margin; empty where it is not due item by item"),
+    BookColumn("vat_due", "number", "VAT on the margin; empty where it is not due item by item"),
     BookColumn("scheme", about="item by item, by period, outside, to be asked, none, consigned"),
     BookColumn("currency", about="ISO 4217"),
     BookColumn("remark", about="returns, corrections, what is missing"),
-    BookColumn("basis", about="what these figures are"),
+    BookColumn("basis", about="that these figures are an estimate, or what they rest on"),
 )
 
 
@@ -95,7 +97,7 @@ def stockbook(
             if stock := record["stock"]:
                 place = f"parcel {head['id']}, record {record['no']}"
                 if stock in found:
-                    raise BenchError(f"stock number {stock} stands twice: also {found[stock]}", place)
+                    raise BenchError(f"stock number {stock} is there twice: also {found[stock]}", place)
                 found[stock] = place
                 entries[stock] = _entry(head, record, shares.get(record["id"]), senders, policy, as_of)
     return _unbroken(entries)

@@ -77,7 +77,7 @@ def worked_price(
     ages = tuple(sorted(sale.age for sale in used))
     if worth is None:
         return Worked(
-            None, None, None, len(used), ages, "ask", "not graded yet: grade it, or set a price by hand"
+            None, None, None, len(used), ages, "ask", "not graded yet: grade it, or set the price by hand"
         )
     if len(used) >= ENOUGH:
         return _from_sales(used, chances, worth, policy, ages, left_out)
@@ -177,7 +177,7 @@ def _from_sales(
     low, price, high = (
         to_step(weighted_quantile(pairs, Fraction(quarter, 4)) * worth, policy) for quarter in (1, 2, 3)
     )
-    say = f"{_counted(ages)}; the middle half {low.plain()} to {high.show()}{_missed(left_out)}"
+    say = f"{_counted(ages)}; half of them between {low.plain()} and {high.show()}{_missed(left_out)}"
     return Worked(price, low, high, len(used), ages, "sales seen", say)
 
 
@@ -213,7 +213,15 @@ def _from_book(
             if book_price
             else "no base price"
         )
-        return Worked(None, None, None, len(ages), ages, "ask", f"{seen} and {why}: ask{_missed(left_out)}")
+        return Worked(
+            None,
+            None,
+            None,
+            len(ages),
+            ages,
+            "ask",
+            f"{seen} and {why}: set the price by hand{_missed(left_out)}",
+        )
     say = f"base price at this grade; {seen}{_missed(left_out)}"
     return Worked(to_step(base * worth, policy), None, None, len(ages), ages, "base price", say)
 

@@ -43,9 +43,9 @@ def backup(shop: Path, target: Path, progress: Progress | None = None) -> str:
     """
     shop, target = shop.absolute(), target.absolute()
     if not (shop / "shop.json").exists():
-        raise BenchError("there is no shop here", shop, "a folder with this program's shop.json")
+        raise BenchError("there is no shop here", shop, "choose a folder with this program's shop.json")
     if target.exists():
-        raise BenchError("there is such a file already", target, "a new file name")
+        raise BenchError("that file exists already", target, "a new file name")
     if fault := name_fault(target.name):
         raise BenchError(fault, target, "another file name")
     if shop in target.parents:
@@ -65,8 +65,8 @@ def backup(shop: Path, target: Path, progress: Progress | None = None) -> str:
         finally:
             DISK.remove(part)
     except (OSError, zipfile.BadZipFile) as error:
-        said = f"no backup can be written: {getattr(error, 'strerror', None) or error}"
-        raise BenchError(said, target, "room, and the right to write") from error
+        said = f"the backup cannot be written: {getattr(error, 'strerror', None) or error}"
+        raise BenchError(said, target, "free some space, and check that you may write there") from error
     return f"{target}: {told}"
 
 
@@ -93,7 +93,7 @@ def restore(path: Path, shop: Path, progress: Progress | None = None) -> str:
     """
     shop = shop.absolute()
     if shop.exists() and (not shop.is_dir() or any(shop.iterdir())):
-        raise BenchError("there is something here already", shop, "a new or empty folder")
+        raise BenchError("the folder is not empty", shop, "a new or empty folder")
     told = check_backup(path, _share(progress, 0.0, CHECKING))
     beside = shop.with_name(shop.name + ".restoring")
     try:
@@ -199,7 +199,7 @@ def _opened(path: Path) -> zipfile.ZipFile:
     try:
         return zipfile.ZipFile(path)
     except (OSError, zipfile.BadZipFile, NotImplementedError, ValueError) as error:
-        raise BenchError(f"this is no backup: {error}", path, "a zip file that 'backup' wrote") from error
+        raise BenchError(f"this is not a backup: {error}", path, "a zip file that 'backup' wrote") from error
 
 
 def _manifest(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
@@ -208,14 +208,14 @@ def _manifest(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
         manifest: dict[str, Any] = json.loads(raw)
         named = {name: (_size(size), str(digest)) for name, (size, digest) in manifest["files"].items()}
         if manifest["version"] != 1 or not all(map(_is_safe, named)):
-            raise ValueError("its list of files is not one of ours")
+            raise ValueError("its list of files is not ours")
         if not all(type(name) is str for name in manifest.get("unreadable") or []):
             raise ValueError("its list of files that could not be read is not one of ours")
         _limit(named, path)
         if sorted([*named, MANIFEST]) != sorted(archive.namelist()):
             raise ValueError("it does not hold the files it lists")
     except (KeyError, TypeError, ValueError, AttributeError, RecursionError) as error:
-        raise BenchError(f"this is no backup: {error}", path, "a zip file that 'backup' wrote") from error
+        raise BenchError(f"this is not a backup: {error}", path, "a zip file that 'backup' wrote") from error
     return {**manifest, "files": named}
 
 
@@ -265,7 +265,7 @@ def _blocks(
     except zlib.error as error:
         raise BenchError(f"{name[:80]} is damaged: {error}", path, "another backup") from error
     if left < 0 or (exact and left > 0):
-        raise BenchError(f"{name[:80]} has not the size it should have", path, "another backup")
+        raise BenchError(f"{name[:80]} has the wrong size", path, "another backup")
 
 
 def _unpack(archive: zipfile.ZipFile, path: Path, folder: Path, progress: Progress | None) -> None:

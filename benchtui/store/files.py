@@ -58,7 +58,7 @@ class Files:
         with os.fdopen(handle, "rb") as stream:
             seen = os.fstat(handle)
             if not stat.S_ISREG(seen.st_mode) or (size < 0 and seen.st_size - offset > LARGEST):
-                raise OSError(errno.EFBIG, "it is no plain file, or far too large")
+                raise OSError(errno.EFBIG, "it is not a plain file, or far too large")
             stream.seek(offset)
             return stream.read(size)
 
@@ -220,7 +220,7 @@ def told(where: Path) -> Iterator[None]:
         yield
     except OSError as error:
         said = f"this cannot be read: {error.strerror or error}"
-        raise BenchError(said, where, "a folder and files that this user may read") from error
+        raise BenchError(said, where, "check that you may read the folder and its files") from error
 
 
 def write_all(files: Files, handle: int, data: bytes) -> None:

@@ -85,5 +85,5 @@ def _checked(entry: Entry) -> Entry:
     texts: list[Any] = [entry.stamp, entry.text, entry.titles, entry.days, entry.apart]
     texts += [entry.waiting, entry.packed]
     if not all(type(text) is str for text in texts):
-        raise TypeError("this is no entry")
+        raise TypeError("this is not an entry")
     return entry

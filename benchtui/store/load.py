@@ -172,7 +172,7 @@ def _told_short(loaded: Loaded, place: Place, reach: Reach) -> None:
     if reach[0] != loaded.generation:
         loaded.unfit = f"{OLDER}: {lacks} not in it"
     else:
-        loaded.notice = f"{place.main.name}: {lacks} missing: {place.log.name} was cut or taken away"
+        loaded.notice = f"{place.main.name}: {lacks} missing: {place.log.name} was cut short or removed"
 
 
 def _previous(files: Files, place: Place, kind: str, fault: Damaged) -> Loaded:
@@ -180,7 +180,7 @@ def _previous(files: Files, place: Place, kind: str, fault: Damaged) -> Loaded:
         loaded = _base(files, place.previous, kind)
     except BenchError:
         raise fault from None
-    loaded.notice = f"{place.main.name}: {fault.what}; opened from the previous copy, check the last record"
+    loaded.notice = f"{place.main.name}: {fault.what}; opened from the previous copy; check the last record"
     loaded.rescued = True
     if files.look(place.main) is not None:
         loaded.aside[place.main] = "damaged"
@@ -301,7 +301,7 @@ def _bytes(files: Files, path: Path, size: int = -1) -> bytes:
         if stamp is None:
             raise Damaged("there is no such file", path)
         if not stamp.regular:
-            raise BenchError("this is a link or no plain file", path, "the file itself in this place")
+            raise BenchError("this is a link, or not a plain file", path, "the file itself in this place")
         if stamp.size > LARGEST:
             raise BenchError(f"the file is too large ({stamp.size} bytes)", path, f"at most {LARGEST}")
         return files.read(path, size)

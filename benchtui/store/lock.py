@@ -77,10 +77,12 @@ class Lock:
         except BlockingIOError as error:
             who, since = self.holder()
             said = f"{who} has it since {since}"
-            raise Held(said, self.path, "close it there first, or open it for reading", who, since) from error
+            raise Held(
+                said, self.path, "close it there first, or open it here for reading", who, since
+            ) from error
         except OSError as error:
-            right = "a folder that can be written and has working locks (some network folders have none)"
-            raise BenchError(f"no lock can be had: {error.strerror or error}", self.path, right) from error
+            right = "use a folder you can write to, with working locks (some network folders have none)"
+            raise BenchError(f"no lock is possible: {error.strerror or error}", self.path, right) from error
         _HANDLES.add(self._handle)
         self._said = note
         self._who = f"who: {whoami()}\nsince: {self._clock()}\n{note}"

@@ -36,8 +36,8 @@ def move_part(shop: "Shop", giver: Parcel, from_record: str, part_id: str, recei
         raise BenchError("the part is in that record already")
     terms = target["terms"] or receiver.head["terms"]
     if part.get("owner", "shop") != "shop" and terms == "bought" and not consent.strip():
-        said = "this part is a sender's and would go into bought stock"
-        raise BenchError(said, "", "the sender's consent, noted")
+        said = "this part belongs to a sender and would go into bought stock"
+        raise BenchError(said, "", "note the sender's consent")
     way = f"from {_name(giver, record)} to {_name(receiver, target)}"
     note: Doc = {
         "say": f"{part.get('name') or part['kind']} moved {way}",
@@ -68,7 +68,7 @@ def _between(
         with _changing(giver, say) as change:
             _give(change, note)
     if receiver.trouble or giver.trouble:
-        raise BenchError(f"{say} is not wholly saved", "", "room on the disk; the next start finishes it")
+        raise BenchError(f"{say} is only partly saved", "", "free some space; the next start finishes it")
     with contextlib.suppress(BenchError), shop.shared.change() as table:
         table("moves").drop(key)  # what cannot be struck off now, the next start strikes off
 
@@ -109,7 +109,7 @@ def _part(giver: Parcel, record_id: str, part_id: str) -> tuple[RecordDoc, PartD
     record = giver.record(record_id)
     part = part_of(record, part_id)
     if part is None or part.get("gone"):
-        raise BenchError(f"there is no part {part_id!r} in {_name(giver, record)} (any more)")
+        raise BenchError(f"there is no part {part_id!r} in {_name(giver, record)} any more")
     return record, part
 
 

@@ -25,5 +25,7 @@ def number_faults(reserved: Mapping[str, Owner], used: Iterable[tuple[str, str, 
     for letter, counts in sorted(series.items()):
         missing = sorted(set(range(1, max(counts) + 1)) - set(counts))
         if missing:
-            faults.append(f"series {letter} lacks {len(missing)} numbers, first {letter}{missing[0]:05d}")
+            faults.append(
+                f"series {letter} is missing {len(missing)} numbers, the first {letter}{missing[0]:05d}"
+            )
     return faults

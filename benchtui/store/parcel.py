@@ -167,7 +167,7 @@ class Parcel:
         hold.
         """
         if self.closed:
-            raise BenchError(f"parcel {self.id} is closed", "", "a dated correction")
+            raise BenchError(f"parcel {self.id} is closed", "", "enter a dated correction")
         with self._changing(say) as change:
             yield change
             self._commit(change.settled(), change.say, kept, was)
@@ -176,7 +176,9 @@ class Parcel:
     def correct(self, say: str) -> Iterator[Change]:
         """A dated correction, open or closed: written down in ``head.corrections``, never undone."""
         if not say.strip():
-            raise BenchError("a correction without a reason", "", "a few words on what is corrected and why")
+            raise BenchError(
+                "a correction without a reason", "", "say in a few words what is corrected and why"
+            )
         with self._changing(say) as change:
             yield change
             outcome = change.settled()
@@ -268,7 +270,7 @@ class Parcel:
         if self.read_only:
             raise BenchError(f"parcel {self.id} is open for reading only", "", "the bench that has it open")
         if not self._is_open:
-            raise BenchError(f"parcel {self.id} was let go", "", "to be opened again")
+            raise BenchError(f"parcel {self.id} was closed", "", "open it again")
 
     @contextlib.contextmanager
     def _changing(self, say: str) -> Iterator[Change]:
@@ -308,7 +310,7 @@ class Parcel:
         try:
             outcome = played(head, self._db.docs("records"), self._queue, entry.ops, back)
         except (KeyError, IndexError, TypeError, ValueError, AttributeError) as error:
-            said = f"'{entry.say[:60]}' does not fit what the parcel holds, so it stays as it is"
+            said = f"'{entry.say[:60]}' does not fit the parcel as it is now, so nothing was changed"
             raise BenchError(
                 said, self._storage.place.main, "a history that was not edited by hand"
             ) from error

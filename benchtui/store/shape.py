@@ -124,7 +124,7 @@ def check_shared(kind: str, tables: Tables, where: Path) -> None:
     for key, doc in tables.get("stock", {}).items() if kind == "shop" else ():
         if ("numbers" in doc and "parcel" in doc) == ("next" in doc):
             raise Damaged(
-                f"stock {key[:40]} is neither a series nor a parcel's numbers", where, "one of the two"
+                f"stock {key[:40]} is neither a series nor the numbers of a parcel", where, "one of the two"
             )
 
 

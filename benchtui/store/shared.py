@@ -21,7 +21,7 @@ from benchtui.store.shape import check_shared
 from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB, KeptTable
 
-_RIGHT = "room on the disk and the right to write"
+_RIGHT = "free some space, and check that you may write there"
 
 
 class SharedFile:
@@ -75,7 +75,7 @@ class SharedFile:
         self._lock.wait()
         try:
             if self.exists():
-                raise BenchError("there is such a file already", self._place.main)
+                raise BenchError("that file exists already", self._place.main)
             self._storage.begin(tables)
             self._storage.fold()
             self._known = self._storage.trouble is None

@@ -59,17 +59,17 @@ class Shop(Known):
         folder = _folder(path)
         shop = cls(folder, files, False, clock)
         if shop._file.exists():
-            raise BenchError("there is a shop here already", folder, "another folder, or open this one")
+            raise BenchError("there is already a shop here", folder, "another folder, or open this one")
         with told(folder):
             foreign = sorted(each for each in files.names(folder) if each not in _KNOWN and each[0] != ".")
         if foreign:
-            said = f"the folder holds other things ({foreign[0][:40]})"
+            said = f"the folder has other things in it ({foreign[0][:40]})"
             raise BenchError(said, folder, "an empty or new folder")
         try:
             for each in (KEEP, "parcels", f"parcels/{KEEP}", "titles", "books", "keymaps", "exports"):
                 files.make_folder(folder / each, above=True)
         except OSError as error:
-            raise BenchError(f"no folder can be made: {error.strerror or error}", folder) from error
+            raise BenchError(f"the folder cannot be made: {error.strerror or error}", folder) from error
         files.make_private(folder)
         settings = {**DEFAULTS, "currency": currency, "scale": scale, "letter": letter, "name": name}
         if not shop._titles.exists():
@@ -87,7 +87,7 @@ class Shop(Known):
         folder = _folder(path)
         shop = cls(folder, files, read_only, clock)
         if not shop._file.exists():
-            raise BenchError("there is no shop here", folder, "a folder with this program's shop.json")
+            raise BenchError("there is no shop here", folder, "choose a folder with this program's shop.json")
         _ = shop.settings  # read, so that what is wrong with the file is told now
         if not read_only:
             files.make_private(folder)  # senders are people; a copied shop may stand open
@@ -421,7 +421,7 @@ def _begin(db: KeptDB, tables: Tables) -> None:
     if storage.trouble is not None:
         with contextlib.suppress(OSError):  # nobody has seen it: better no parcel than an empty one
             storage.files.remove(storage.place.main)
-        raise BenchError(storage.trouble, "", "room on the disk and the right to write")
+        raise BenchError(storage.trouble, "", "free some space, and check that you may write there")
 
 
 def _folder(path: Path | str) -> Path:
@@ -429,7 +429,7 @@ def _folder(path: Path | str) -> Path:
     try:
         folder = Path(path).expanduser().absolute()
         if b"\0" in os.fsencode(folder):
-            raise ValueError("it holds a NUL")
+            raise ValueError("it has a NUL character")
     except (ValueError, RuntimeError, OSError) as error:
-        raise BenchError(f"this is no path: {error}", ascii(str(path))[:100], "a folder") from error
+        raise BenchError(f"this is not a path: {error}", ascii(str(path))[:100], "a folder") from error
     return folder

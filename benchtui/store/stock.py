@@ -40,7 +40,7 @@ class Stock:
         if self._lock is not None:
             return self._letter
         if wanted not in LETTERS or len(wanted) != 1:
-            raise BenchError(f"{wanted[:20]!r} is no bench letter", "", "one capital letter A to Z")
+            raise BenchError(f"{wanted[:20]!r} is not a bench letter", "", "one capital letter A to Z")
         at = LETTERS.index(wanted)
         for letter in [wanted] if strict else LETTERS[at:] + LETTERS[:at]:
             lock = Lock(self._folder / f"letter-{letter}.lock", self._files, self._clock)
@@ -70,7 +70,7 @@ class Stock:
         if had is not None:
             return had
         if self._lock is None:
-            raise BenchError("this bench holds no letter", "", "a shop open for writing")
+            raise BenchError("this bench has no letter", "", "a shop open for writing")
         series = self._file.docs("stock").get(self._letter, {"next": 1})
         count = max([series["next"], *(n + 1 for n in self._owed.values())])
         self._owed[parcel, record] = count

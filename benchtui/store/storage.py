@@ -175,7 +175,9 @@ class KeptStorage(Storage):
             self._writer.keep_aside(main_text(self.kind, header, body_of(left.tables, texts)), "other")
         except OSError as error:
             said = f"the other version cannot be kept: {error.strerror or error}"
-            raise BenchError(said, self.place.main, "room on the disk and the right to write") from error
+            raise BenchError(
+                said, self.place.main, "free some space, and check that you may write there"
+            ) from error
 
     def news(self) -> list[str]:
         """What was found in the place of our files and put aside since this was asked last."""

@@ -62,14 +62,14 @@ class Columns:
             _part(text)
         for name, cell in text.items():
             if len(cell) > LONGEST:
-                raise RefusedError(f"{name} has {len(cell):,} letters; {LONGEST} are the most")
+                raise RefusedError(f"{name} has {len(cell):,} letters; the limit is {LONGEST}")
             at = self.at.get(name)
             if at is not None and cells[at].lstrip().startswith("=") and name in NEEDED:
                 raise RefusedError(f"{name} is a formula ({cell[:20]}); write its text")
         if not text["title"]:
             raise RefusedError("the title is empty")
         if not fold(text["title"] + text["artist"]):
-            raise RefusedError("title and artist hold no letter or digit")
+            raise RefusedError("title and artist have no letter or digit")
         left: list[str] = []
         return _title(text, left), left
 
@@ -91,7 +91,7 @@ def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) ->
             at[ours] = found
     for theirs, ours in mapping.items():
         if ours not in (*COLUMNS, BOTH):
-            raise BenchError(f"{ours} is none of our columns", "--map", "ours are " + ", ".join(COLUMNS))
+            raise BenchError(f"{ours} is not one of our columns", "--map", "ours are " + ", ".join(COLUMNS))
         if name_key(theirs) not in names:
             raise BenchError(f"there is no column {theirs}", path, "its columns are " + ", ".join(header), 1)
         at[ours] = names[name_key(theirs)]
@@ -99,7 +99,7 @@ def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) ->
         at.pop(BOTH, None)
     missing = [name for name in NEEDED if name not in at and BOTH not in at]
     if missing:
-        right = f"name it so, or say --map THEIRS={missing[0]}; its columns are {', '.join(header)[:200]}"
+        right = f"rename it, or use --map THEIRS={missing[0]}; its columns are {', '.join(header)[:200]}"
         raise BenchError(f"there is no column {' or '.join(missing)}", path, right, 1)
     unused = tuple(name for no, name in enumerate(header) if no not in at.values() and name)
     read_as = tuple((header[no], ours) for ours, no in at.items() if name_key(header[no]) != name_key(ours))

@@ -31,8 +31,8 @@ def run(
     folder = shop / "titles"
     if undo:
         if file:
-            raise BenchError("--undo takes no file", "", "it undoes the list taken in last")
-        say(f"{undo_take_in(folder)} is out again")
+            raise BenchError("--undo takes no file", "", "it takes out the last list")
+        say(f"{undo_take_in(folder)} was taken out again")
         return 0
     if not file:
         raise BenchError("which list?", "benchtui titles", "name a list, or say --undo")
@@ -50,8 +50,8 @@ def read_maps(maps: Sequence[str]) -> dict[str, str]:
     for text in (part for one in maps for part in one.split(",")):
         theirs, _, ours = text.rpartition("=")
         if not theirs.strip() or not ours.strip():
-            right = f"say THEIRS=OURS; ours are {', '.join(COLUMNS)}"
-            raise BenchError(f"{text!r} maps no column", "--map", right)
+            right = f"write THEIRS=OURS; ours are {', '.join(COLUMNS)}"
+            raise BenchError(f"{text!r} does not map a column", "--map", right)
         pairs[theirs.strip()] = ours.strip()
     return pairs
 
@@ -60,4 +60,4 @@ def _choice(doubtful: str) -> Choice:
     for choice in CHOICES:
         if choice == doubtful:
             return choice
-    raise BenchError(f"{doubtful!r} is no rule", "--doubtful", "say keep, merge or skip")
+    raise BenchError(f"{doubtful!r} is not a rule", "--doubtful", "use keep, merge or skip")

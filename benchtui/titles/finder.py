@@ -153,7 +153,9 @@ class Finder:
             if piece.index is not None:
                 with suppress(OSError):
                     piece.index.unlink()
-                self.trouble = f"{piece.index.name} was damaged: its list is indexed anew at the next start"
+                self.trouble = (
+                    f"{piece.index.name} was damaged: its list will be indexed again at the next start"
+                )
         return bool(damaged)
 
     def _steps(self, typed: str, limit: int, context: Context | None) -> Iterator[list[Hit]]:

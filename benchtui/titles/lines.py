@@ -63,7 +63,7 @@ class Lines:
                 raw = self._stream.readline(LONGEST_LINE)
                 size += len(raw)
             self._at += size
-            return Line(self._no, "", self._at, f"{size:,} bytes long; a line may have {LONGEST_LINE:,}")
+            return Line(self._no, "", self._at, f"{size:,} bytes long; the limit is {LONGEST_LINE:,}")
         self._at += size
         return self._decoded(raw)
 
@@ -82,7 +82,7 @@ class Lines:
             said = f"byte {raw[error.start]:#04x} at place {error.start + 1} is not {self.encoding.upper()}"
             return Line(self._no, "", self._at, said)
         return Line(self._no, "" if "\0" in text else text, self._at,
-                    "it holds a NUL character" if "\0" in text else "")  # fmt: skip
+                    "it has a NUL character" if "\0" in text else "")  # fmt: skip
 
 
 def rows_of(lines: Lines, delimiter: str, wide: int) -> Iterator[Row]:
@@ -155,8 +155,8 @@ def _end_of_quoted(text: str, at: int) -> int:
 
 def _why(text: str, delimiter: str, wide: int) -> str:
     if is_open(text, delimiter):
-        return "a quote is opened and not closed"
+        return "a quote is never closed"
     cells = cells_of(text, delimiter)
     if cells is None:
-        return "its quotes are out of place"
-    return f"{len(cells)} cells where the header has {wide}"
+        return "a quote is in the wrong place"
+    return f"{len(cells)} cells, but the header has {wide}"

@@ -199,7 +199,7 @@ def undo_take_in(folder: Path) -> str:
     """
     last = last_taken_in(folder)
     if last is None:
-        raise BenchError("no list was taken in that could be undone", folder, "")
+        raise BenchError("there is no list to undo", folder, "")
     for old in folder.glob("*.csv.undone"):
         old.unlink(missing_ok=True)
     drop_indexes(last)

@@ -79,7 +79,11 @@ class Report:
         yield from _told("repeated", self.repeats)
         yield from self.told_refused()
         yield from _told("left out", self.left_out)
-        yield f"kept as {self.path.name}; --undo takes it out again" if self.path else "nothing new to keep"
+        yield (
+            f"kept as {self.path.name}; --undo takes it out again"
+            if self.path
+            else "nothing new, so no list was kept"
+        )
 
     def told_refused(self) -> Iterator[str]:
         """Of the report the lines that say what was refused."""

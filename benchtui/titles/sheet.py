@@ -98,7 +98,7 @@ def _workbook(path: Path, stream: BinaryIO, known: tuple[str, ...]) -> Sheet:
         for row in (*first[header.after :], *rows):
             if any(cell.strip() for cell in row.cells):
                 beyond = any(cell.strip() for cell in row.cells[wide:])
-                why = f"{len(row.cells)} cells where the header has {wide}" if beyond else ""
+                why = f"{len(row.cells)} cells, but the header has {wide}" if beyond else ""
                 yield Row(row.line, [] if why else (row.cells + [""] * wide)[:wide], why, row.done)
 
     said = [f"sheet read: {name}"] if name else []

@@ -71,7 +71,7 @@ class TakeIn:
     def decide(self, no: int, choice: Choice) -> None:
         """What is to be done with the doubt of that number; may be changed until ``writing``."""
         if choice not in CHOICES:
-            raise BenchError(f"{choice} is no answer", "doubtful", "say keep, merge or skip")
+            raise BenchError(f"{choice} is not an answer", "doubtful", "use keep, merge or skip")
         self._choices[no] = choice
 
     def undecided(self) -> list[int]:
@@ -108,7 +108,9 @@ class TakeIn:
                         yield 0.3 * written / len(rows)
             except OSError as error:
                 said = f"the list cannot be written: {error.strerror or error}"
-                raise BenchError(said, self.folder, "room on the disk and the right to write") from error
+                raise BenchError(
+                    said, self.folder, "free some space, and check that you may write there"
+                ) from error
             try:
                 for step in load_list(target, self._apart):
                     yield 0.3 + 0.7 * step.done

@@ -44,7 +44,7 @@ def date_of(text: str) -> tuple[str, str]:
     found = _written(text)
     if found and _is_date(found):
         return found, ""
-    return "", f"first {text[:30]!r} is no date; write 1967, 1967-05 or [1966..1968]"
+    return "", f"first {text[:30]!r} is not a date; write 1967, 1967-05 or [1966..1968]"
 
 
 def _written(text: str) -> str:
@@ -123,7 +123,7 @@ def channels_of(text: str) -> tuple[str, str]:
     one = short or next(iter(found), "")
     if one or not low:
         return one, ""
-    return "", f"channels {text[:30]!r} is none of mono, stereo, both"
+    return "", f"channels {text[:30]!r} is not one of mono, stereo, both"
 
 
 def size_of(text: str) -> tuple[int | None, str]:
@@ -152,4 +152,4 @@ def count_of(name: str, text: str, most: int) -> tuple[int | None, str]:
     whole = re.match(r"\d{1,4}(?!\d)", text)
     if whole and 0 < int(whole.group()) <= most:
         return int(whole.group()), ""
-    return None, f"{name} {text[:30]!r} is no number from 1 to {most}"
+    return None, f"{name} {text[:30]!r} is not a number from 1 to {most}"

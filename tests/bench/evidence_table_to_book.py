@@ -3,7 +3,7 @@
     python tests/bench/evidence_table_to_book.py TABLE.tsv --class type [--clues hair,eggs] [--out BOOK.toml]
 
 Each class becomes a pressing of one title, each column a clue of its disc, each value an answer; an empty
-cell, ``NA`` or ``?`` is no answer. Frequencies become words: of all ways to put words to a clue's answers the
+cell, ``NA`` or ``?`` is not an answer. Frequencies become words: of all ways to put words to a clue's answers the
 one that loses least (Kullback-Leibler, a tenth of a count added to each answer). Columns of more than nine numbers
 become number clues with brackets of equal count; of other columns the rarest values become "other".
 """

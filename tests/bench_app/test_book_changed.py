@@ -69,8 +69,8 @@ def test_an_answer_the_book_no_longer_has_is_said_to_be_lost_and_weighs_nothing(
     weighing = hands.desk.weighing()
     assert weighing is not None
     assert [one["clue"] for one in weighing.lost] == ["qm-label"]
-    assert "lost by the book, weighs nothing: Label print: midnight blue, gold print" in _pane(hands)
-    assert "lost by the book" in _why(hands)
+    assert "no longer in the book, not counted: Label print: midnight blue, gold print" in _pane(hands)
+    assert "no longer in the book" in _why(hands)
     assert hands.answers("qm-label"), "the record keeps what was seen, in words"
 
 
@@ -100,9 +100,9 @@ def test_where_the_whole_clue_is_gone_its_question_says_so_and_the_bench_goes_on
 def test_an_answer_whose_words_changed_says_what_was_meant(changed: Change) -> None:
     hands = changed(lambda text: text.replace("midnight blue, gold print, upright quill", "plum, gold print"))
     assert hands.desk.weighing().lost == ()  # type: ignore[union-attr]
-    said = "answered as 'midnight blue, gold print, upright quill'; the book now says 'plum, gold print'"
+    said = "answered 'midnight blue, gold print, upright quill'; the book now says 'plum, gold print'"
     assert said in _why(hands)
-    assert "the book changed its words" in _pane(hands)
+    assert "the book has changed" in _pane(hands)
 
 
 def test_a_title_the_books_have_lost_stands_on_the_record_s_own_word(slipway: Hands, sit: Sit) -> None:
@@ -114,7 +114,7 @@ def test_a_title_the_books_have_lost_stands_on_the_record_s_own_word(slipway: Ha
     again = sit(shop)
     assert again.record["title"] is not None
     assert again.record["title"]["title"] == "Stompers on the Slipway"
-    assert "the books know no pressing of this title" in _pane(again)
+    assert "no book has a pressing of this title" in _pane(again)
     again.take("disc")
     again.grade("VG", "+")
     assert again.part["grades"][-1]["shade"] == "+"

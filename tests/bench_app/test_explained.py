@@ -181,7 +181,7 @@ def test_what_is_marked_is_not_typed_over_by_the_sign_until_the_cursor_was_moved
 def test_where_the_sign_is_an_answer_it_is_typed_and_the_other_key_asks(slipway: Hands) -> None:
     slipway.do("record-page", "record-eligible")
     slipway.key("f10")
-    assert "Here a ? is an answer" in " ".join(_shown(slipway).split())
+    assert "Type ? if you do not know yet" in " ".join(_shown(slipway).split())
     slipway.key("?")
     assert slipway.desk.open.line is not None
     assert slipway.desk.open.line.text == "?"
@@ -191,7 +191,7 @@ def test_escape_and_the_key_again_take_the_words_away_and_nothing_else(slipway: 
     for closing in ("escape", "?"):
         slipway.take("disc")
         slipway.do("fault").key("?")
-        assert "What is wrong with the part in the hand" in _shown(slipway)
+        assert "What is wrong with the part in hand" in _shown(slipway)
         slipway.key(closing)
         assert slipway.desk.open.explained is None
         assert slipway.desk.open.menu is not None
@@ -216,7 +216,10 @@ def test_the_words_leave_the_choices_in_sight_and_at_work(slipway: Hands) -> Non
 
 @pytest.mark.parametrize(
     ("page", "said"),
-    [("parcel-page", "so many places are made ready"), ("chores-page", "work still to do over all parcels")],
+    [
+        ("parcel-page", "the queue gets a place for each"),
+        ("chores-page", "work still to do over all parcels"),
+    ],
 )
 def test_a_page_says_what_it_is_for_and_what_its_marked_line_is(slipway: Hands, page: str, said: str) -> None:
     slipway.do(page)
@@ -234,7 +237,7 @@ def test_one_hand_asks_in_a_line_and_in_a_list_within_its_reach(
 ) -> None:
     hands = sit(demo_path, keymap).do("line-leave")
     hands.do("grade-ladder").key(sign)
-    assert "The grade of the part in the hand" in _shown(hands)
+    assert "The grade of the part in hand" in _shown(hands)
     hands.do("menu-leave", "menu-leave")
     hands.desk.open.menu = None
     hands.do("commands")

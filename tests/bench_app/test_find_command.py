@@ -114,7 +114,7 @@ def test_one_that_is_refused_says_why_and_the_line_stays_as_it_was(bench: Hands)
     before = bench.record
     bench.do("commands").enter("redo")
     assert bench.refused
-    assert "nothing to do again" in bench.said
+    assert "nothing to redo" in bench.said
     assert bench.desk.open.line is not None
     assert (bench.desk.open.line.name, bench.desk.open.line.text) == ("command", "redo")
     assert bench.record is before

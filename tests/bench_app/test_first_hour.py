@@ -18,7 +18,7 @@ def text_of(lines: list[Line]) -> str:
 
 
 def whole(hands: Hands) -> Hands:
-    """Graded and priced: nothing is lacking."""
+    """Graded and priced: nothing is missing."""
     hands.take("cover")
     hands.grade("VG").take("disc")
     return hands.grade("VG").do("price-hand").enter("12")
@@ -27,7 +27,7 @@ def whole(hands: Hands) -> Hands:
 def test_going_on_from_a_record_half_done_says_so_loudly(slipway: Hands) -> None:
     slipway.do("next-record")
     assert slipway.refused
-    assert "record 1 is left unfinished, lacking" in slipway.said
+    assert "record 1 is left unfinished, missing" in slipway.said
 
 
 def test_going_on_from_a_record_that_lacks_nothing_is_no_news(slipway: Hands) -> None:
@@ -40,7 +40,7 @@ def test_a_lower_grade_after_taking_in_says_what_the_price_was_worked_at(demo: H
     demo.do("line-leave", "jump-record").enter(str(priced["no"])).take("disc")
     demo.grade("P")
     assert demo.refused
-    assert "was worked at the old grade" in demo.said
+    assert "was worked out at the old grade" in demo.said
     demo.do("price-accept")
     assert demo.record["price"] != priced["price"]
 
@@ -92,7 +92,7 @@ def test_before_the_disc_was_seen_a_pressing_is_expected_not_settled(parcel: Han
     weighing = parcel.desk.weighing()
     assert weighing is not None
     assert weighing.settled
-    assert "expected: see the disc" in text_of(draw_pane(parcel.desk, 60, 20, FANCY))
+    assert "expected: check the disc" in text_of(draw_pane(parcel.desk, 60, 20, FANCY))
     parcel.take("disc")
     parcel.key("1")
     assert "expected" not in text_of(draw_pane(parcel.desk, 60, 20, FANCY))

@@ -58,9 +58,7 @@ def room(hands: Hands, disk: FillingDisk) -> Hands:
 def test_it_is_said_at_once_behind_what_was_done_with_what_is_to_be_done(full: Hands) -> None:
     full.grade("VG")
     assert full.said.startswith("record 1, disc: VG. not saved (No space left on device): ")
-    assert full.said.endswith(
-        "Make room there (0.1 MB) and work on: it is kept in memory and saved by itself"
-    )
+    assert full.said.endswith("Free some space there (0.1 MB) and carry on; it will save by itself")
     assert full.refused
     assert full.desk.open.bell
 
@@ -80,7 +78,7 @@ def test_room_again_is_said_with_what_is_saved_now_and_nothing_is_left_in_sight(
     full.grade("VG")
     disk.full = False
     full.grade("G")
-    assert full.said == "record 1, disc: G. all is saved again: 2 actions (record 1)"
+    assert full.said == "record 1, disc: G. everything is saved again: 2 actions (record 1)"
     assert full.desk.background.unsaved is None
     assert "NOT SAVED" not in strip(full)
 
@@ -176,7 +174,7 @@ def test_an_export_is_refused_in_words_since_it_would_lack_what_is_in_memory(
 ) -> None:
     full.grade("VG").do("export-day")
     assert full.refused
-    assert "nothing is handed out meanwhile: 1 action (record 1) in memory only" in full.said
+    assert "nothing can be exported meanwhile: 1 action (record 1) in memory only" in full.said
     assert list((full.desk.shop.path / "exports").iterdir()) == []
     room(full, disk).do("export-day")
     assert not full.refused, full.said
@@ -288,7 +286,7 @@ def test_leaving_is_held_and_says_how_much_would_be_lost(full: Hands) -> None:
     assert not full.desk.open.leaving
     shown = text_of(draw_middle(full.desk, 80, 17, FANCY))
     assert "1 action (record 1) in memory only" in shown
-    assert "g  give it up and leave: it is lost" in shown
+    assert "g  leave without saving: it is lost" in shown
     full.do("menu-leave")
     assert not full.desk.open.leaving
     assert full.grade("VG", "+").said == "record 1, disc: VG+"

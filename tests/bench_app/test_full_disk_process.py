@@ -97,7 +97,7 @@ def test_a_disk_full_in_the_middle_of_a_record_loses_no_key_of_the_records_after
     disk.bench.rest(2)
     before = len(disk.found().history)
     disk.free()
-    disk.bench.until("all is saved again")  # nobody touched a key
+    disk.bench.until("everything is saved again")  # nobody touched a key
     disk.bench.type("".join(map(sent, keys[190:])))
     disk.bench.rest(2)
     disk.bench.process.send_signal(signal.SIGTERM)

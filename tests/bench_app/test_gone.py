@@ -36,7 +36,7 @@ def test_the_work_goes_on_and_is_saved_once_the_folder_is_back(slipway: Hands, a
     assert slipway.desk.background.unsaved is not None
     away.rename(slipway.desk.shop.path)
     assert save_again(slipway.desk)
-    assert "all is saved again: 3 actions (record 1)" in slipway.said
+    assert "everything is saved again: 3 actions (record 1)" in slipway.said
     parcel = slipway.desk.work.parcel
     assert parcel is not None
     seen = Shop.open(slipway.desk.shop.path, read_only=True).open_parcel(parcel.id)

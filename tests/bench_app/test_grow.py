@@ -228,7 +228,7 @@ def test_where_the_parcel_refuses_the_book_goes_back_as_it_was(
     from benchtui.store import Parcel
 
     def refuse(*_: object, **__: object) -> None:
-        raise BenchError("this parcel was let go")
+        raise BenchError("this parcel was closed")
 
     monkeypatch.setattr(Parcel, "action", refuse)
     _grown(label)

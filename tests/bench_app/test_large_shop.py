@@ -88,12 +88,12 @@ def test_a_search_that_finds_nothing_yet_says_so(large: Hands) -> None:
     large.do("line-leave", "search").enter("no such thing")
     assert (
         large.desk.open.message
-        == "nothing in the shop fits 'no such thing' so far: wait until all parcels are read"
+        == "nothing in the shop matches 'no such thing' so far: wait until all parcels are read"
     )
     while catch_up(large.desk):
         pass
     large.do("line-accept")
-    assert large.desk.open.message == "nothing in the shop fits 'no such thing'"
+    assert large.desk.open.message == "nothing in the shop matches 'no such thing'"
 
 
 def test_parcels_that_cannot_be_looked_through_are_said_and_the_bench_goes_on(

@@ -173,10 +173,10 @@ def test_a_sale_that_never_was_is_voided_and_the_record_is_in_the_shop_again(oct
     ("text", "said"),
     [
         ("9; why; void", "no event 9"),
-        ("x; why; void", "no event's number"),
+        ("x; why; void", "not the number of an event"),
         ("{n}; ; void", "why it is corrected"),
-        ("{n}; why", "what would be right"),
-        ("{n}; why; colour red", "none of"),
+        ("{n}; why", "what the right entry is"),
+        ("{n}; why; colour red", "not one of"),
         ("{n}; why; place B3", "has no place"),
         ("{n}; why; price -3", "below zero"),
         ("{n}; why; day 2026-12-24", "has not come yet"),
@@ -225,7 +225,12 @@ def test_every_deed_is_among_the_page_s_commands(october: Hands) -> None:
     assert october.desk.open.line is not None
     found = [by_id()[pick.value].words for pick in october.desk.open.line.picks]
     said = " ".join(found)
-    for words in ("hold it for somebody", "no longer held", "the buyer returned it", "correct an event"):
+    for words in (
+        "hold it for somebody",
+        "no longer held",
+        "the buyer returned it",
+        "correct an earlier event",
+    ):
         assert words in said
 
 

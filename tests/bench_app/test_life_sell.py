@@ -92,9 +92,9 @@ def test_a_short_number_is_completed_too(counter: Hands) -> None:
         ("A00006; ; -8", "below zero"),
         ("A00006; ; 8 EUR", "GBP"),
         ("A00006; ; 8 QQQ", "QQQ"),
-        ("A00006; ; 999999999999", "absurdly"),
+        ("A00006; ; 999999999999", "too large"),
         ("A00006; 8", "3 to 6 fields"),
-        ("six; ; 8", "no stock number"),
+        ("six; ; 8", "not a stock number"),
         ("zzzz", "no record with a stock number"),
     ],
 )

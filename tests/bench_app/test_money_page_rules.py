@@ -68,19 +68,19 @@ def test_a_rule_is_kept_as_typed_and_shown_so_that_it_can_be_typed_again(
 @pytest.mark.parametrize(
     ("name", "text", "said"),
     [
-        ("margin_scheme", "both", "none of none, item, period"),
-        ("vat_rate", "101", "between 0 and 100 %"),
+        ("margin_scheme", "both", "not one of none, item, period"),
+        ("vat_rate", "101", "enter 0 to 100 %"),
         ("vat_rate", "-1", "setting vat_rate"),
         ("vat_rate", "seventeen", "setting vat_rate"),
-        ("vat_rounding", "half", "none of half-up"),
-        ("vat_period", "week", "none of month"),
+        ("vat_rounding", "half", "not one of half-up"),
+        ("vat_period", "week", "not one of month"),
         ("period_limit", "500.001", "decimals"),
         ("price_steps", "10 0.50; 5 1; 5", "do not rise"),
         ("price_steps", "10 0.50", "open end"),
         ("price_steps", "10 0; 5", "do not rise"),
-        ("price_steps", "10 0.50 1; 5", "no step"),
+        ("price_steps", "10 0.50 1; 5", "not a price step"),
         ("half_life_days", "0.5", "1 to 36525"),
-        ("disc_weight", "1.1", "between 0 and 1"),
+        ("disc_weight", "1.1", "from 0 to 1"),
         ("hour_wage", "20 EUR", "not in GBP"),
         ("closed_through", "31/10", "not a day"),
     ],
@@ -185,7 +185,7 @@ def test_the_first_question_takes_such_a_currency_with_its_decimals(demo: Hands)
 
 @pytest.mark.parametrize(
     ("given", "says"),
-    [({"GBP": 3}, "GBP is known"), ({"ZZA": 9}, "0 to 4"), ({"zza": 2}, "no currency code"), ([], "")],
+    [({"GBP": 3}, "GBP is known"), ({"ZZA": 9}, "0 to 4"), ({"zza": 2}, "not a currency code"), ([], "")],
 )
 def test_a_setting_of_currencies_that_cannot_be_is_named(given: Any, says: str) -> None:
     settings = {"currencies": given}

@@ -72,7 +72,7 @@ def test_the_amount_goes_from_the_one_share_to_the_other_and_undo_takes_it_back(
     line = _ask(two)
     assert "10.00 GBP" in line.about
     two.enter("2.50")
-    assert "2.50 GBP of cost with it; undo takes it back" in two.said
+    assert "2.50 GBP of cost with it; undo puts it back" in two.said
     assert _shares(two) == [before[0] - 250, before[1] + 250, *before[2:]]
     assert [row.share.margin_purchase_price for row in result_of(two.desk).rows] == paid
     two.do("page-leave", "undo")
@@ -91,7 +91,12 @@ def test_enter_alone_moves_no_cost(two: Hands) -> None:
 
 @pytest.mark.parametrize(
     ("typed", "said"),
-    [("10.01", "more than its cost share, 10.00 GBP"), ("-1", "-1"), ("5 EUR", "EUR"), ("a [b]", "a [b]")],
+    [
+        ("10.01", "more than the record's cost share, 10.00 GBP"),
+        ("-1", "-1"),
+        ("5 EUR", "EUR"),
+        ("a [b]", "a [b]"),
+    ],
 )
 def test_what_cannot_go_is_refused_and_the_text_stays(two: Hands, typed: str, said: str) -> None:
     _ask(two)
@@ -165,7 +170,7 @@ def test_between_parcels_both_say_so_and_a_move_back_takes_it_back(two: Hands) -
     _ask(two, str(stock))
     two.enter("3").key("m")
     assert _shares(two) == [500]
-    assert "cost gone with parts to other parcels: 3.00 GBP" in _page(two)
+    assert "cost that went with parts to other parcels: 3.00 GBP" in _page(two)
     parcel = two.desk.shop.open_parcel(first, read_only=True)
     moved = parcel.records[1]["cost_moved"]
     parcel.close()

@@ -54,7 +54,7 @@ def test_in_a_list_the_choices_that_begin_so_are_named_else_the_keys_there_are(s
     slipway.key("S")
     assert "did you mean s (scuffs)? Is Caps Lock on?" in slipway.said
     slipway.key("s", "h")
-    assert slipway.said == "h is none of the choices, which are 1 2 3; Esc leaves them"
+    assert slipway.said == "h is not one of the choices, which are 1 2 3; Esc leaves"
     slipway.key("s")
     assert slipway.said.endswith("near it: 2 several, or heard now and then")
     assert slipway.desk.open.menu is not None, "the list stays open"
@@ -63,7 +63,7 @@ def test_in_a_list_the_choices_that_begin_so_are_named_else_the_keys_there_are(s
 def test_a_long_list_of_choices_does_not_tell_its_keys_again(slipway: Hands) -> None:
     slipway.take("disc")
     slipway.do("fault").key("j")
-    assert slipway.said == "j is none of the keys before the choices; Esc leaves them"
+    assert slipway.said == "j is not one of the choices; Esc leaves"
 
 
 def test_what_was_refused_is_not_said_of_the_next_key(slipway: Hands) -> None:

@@ -114,7 +114,7 @@ def test_a_cover_alone_has_the_cover_as_what_decides(parcel: Hands) -> None:
     assert anchor["kind"] == "cover"
     parcel.take("cover")
     parcel.grade("VG").do("price-hand").enter("25").do("take-in")
-    assert parcel.at(1)["state"] == "taken-in", "nothing is lacking of parts that did not come"
+    assert parcel.at(1)["state"] == "taken-in", "nothing is missing of parts that did not come"
 
 
 def test_a_disc_alone_is_graded_and_taken_in(parcel: Hands) -> None:

@@ -149,11 +149,11 @@ def test_facts_that_change_under_an_edited_text_are_named_and_the_text_they_make
     taken.grade("G")
     taken.do("record-page")
     page = page_of(taken)
-    assert "the facts changed under it: grades." in page
+    assert "facts have changed since: grades." in page
     assert "My words." in page
-    assert "cover G" in page.partition("From the facts it would read now")[2]
+    assert "cover G" in page.partition("From today's facts")[2]
     taken.do("record-edit").enter().enter()
-    assert "changed under it" not in page_of(taken), (
+    assert "have changed since" not in page_of(taken), (
         "read again and let stand: the words hold for the new facts"
     )
     assert "My words." in page_of(taken)
@@ -162,7 +162,7 @@ def test_facts_that_change_under_an_edited_text_are_named_and_the_text_they_make
 def test_a_new_price_does_not_make_an_edited_text_untrue(taken: Hands) -> None:
     edit(taken, "My title", "My words.")
     taken.do("page-leave", "price-hand").enter("99").do("record-page")
-    assert "changed under it" not in page_of(taken)
+    assert "have changed since" not in page_of(taken)
 
 
 def test_dropping_the_edit_makes_the_text_from_the_facts_again(taken: Hands) -> None:
@@ -179,7 +179,7 @@ def test_dropping_the_edit_makes_the_text_from_the_facts_again(taken: Hands) -> 
 def test_words_left_as_they_were_are_no_edit(taken: Hands) -> None:
     taken.do("record-edit").enter().enter()
     assert taken.record.get("description") is None
-    assert "as it was" in taken.said
+    assert "not changed" in taken.said
 
 
 @pytest.mark.parametrize("blank", ["", "   "])
@@ -296,7 +296,7 @@ def test_work_stands_with_its_day_its_rule_and_what_to_mind(taken: Hands) -> Non
     page = page_of(taken)
     assert "2 chores left before it is ready to sell" in page
     assert f"since {TODAY}, by rule" in page
-    assert "no alcohol on shellac" in page
+    assert "no alcohol" in page
     taken.do("page-leave", "chores-page", "page-done", "page-done", "page-leave", "record-page")
     assert f"done {TODAY}" in page_of(taken)
     assert "Work  ready to sell" in page_of(taken)
@@ -379,7 +379,7 @@ def test_no_line_is_wider_than_the_page_whatever_was_typed(taken: Hands, width: 
 def test_choices_over_a_page_are_seen(taken: Hands) -> None:
     taken.do("page-more")
     shown = text_of(draw_middle(taken.desk, 80, 20, PLAIN))
-    assert "move the part in the hand" in shown
+    assert "move the part in hand" in shown
     taken.do("line-leave", "page-leave", "parcel-page", "page-close")
     assert "Close the parcel?" in text_of(draw_middle(taken.desk, 80, 20, PLAIN))
 
@@ -447,10 +447,10 @@ def test_undo_is_in_the_page_s_list_where_the_map_has_no_key_for_it(demo_path: P
     hands.key(next(one.key for one in hands.desk.open.menu.choices if one.words.startswith("parcel:")))
     before = hands.head["undone"]
     hands.do("page-more")
-    while not any(one.words == "take back the last thing done" for one in hands.desk.open.menu.choices):
+    while not any(one.words == "undo the last thing done" for one in hands.desk.open.menu.choices):
         hands.key("0")
     hands.key(
-        next(one.key for one in hands.desk.open.menu.choices if one.words == "take back the last thing done")
+        next(one.key for one in hands.desk.open.menu.choices if one.words == "undo the last thing done")
     )
     assert hands.said.startswith("taken back")
     assert hands.head["undone"] == before + 1

@@ -153,7 +153,7 @@ def test_a_sender_s_part_enters_bought_stock_with_consent_only(two: Hands) -> No
     assert two.desk.open.line.name == "move-consent"
     two.enter("by letter of [2] March")
     assert two.desk.open.menu is not None
-    assert "only a move back" in two.desk.open.menu.about
+    assert "move the part back" in two.desk.open.menu.about
     two.key("m")
     assert _here(two.record, "cover") == []
     parcel = two.desk.shop.open_parcel(bought, read_only=True)

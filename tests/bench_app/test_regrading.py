@@ -107,7 +107,7 @@ def test_what_is_not_found_is_passed_over_and_counts_for_nothing(stock: Hands) -
         stock.enter("-")
     said = drawn(stock)
     assert "nothing was graded twice" in said
-    assert f"passed over: {count}" in said
+    assert f"skipped: {count}" in said
 
 
 def test_a_slip_is_mended_by_marking_the_line_again(stock: Hands) -> None:

@@ -101,5 +101,5 @@ def test_a_barcode_nobody_knows_makes_no_title_of_its_digits(parcel: Hands) -> N
     code = "501234567890" + check_digit("501234567890")
     parcel.type(code).do("line-new")
     assert parcel.refused
-    assert "no list knows the barcode" in parcel.said
+    assert "no list has the barcode" in parcel.said
     assert parcel.record["title"] is None

@@ -204,7 +204,7 @@ def test_a_digit_takes_no_choice_that_is_out_of_sight_but_a_letter_known_by_hear
     drawn = _screen(slipway, (20, 5))
     assert "2" not in _digits(drawn.middle)
     slipway.key("2")
-    assert "out of sight" in slipway.said
+    assert "does not fit the window" in slipway.said
     assert slipway.desk.open.menu is not None
     slipway.do("menu-more")
     assert "2" in _digits(_screen(slipway, (20, 5)).middle)

@@ -47,7 +47,7 @@ def test_a_pressing_not_settled_is_a_legal_end(parcel: Hands) -> None:
     assert taken["state"] == "taken-in"
     assert taken["pressing"]["how"] == "open"
     assert taken["pressing"]["learn"] is False
-    assert "not settled" in parcel.said
+    assert "not sure" in parcel.said
 
 
 def test_a_settled_pressing_is_written_down_with_its_odds(parcel: Hands) -> None:
@@ -115,7 +115,7 @@ def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hand
     _bench(parcel)
     for _ in range(steps):
         parcel.do("undo")
-        if "once more takes back" in parcel.said:  # another record would leave the stock
+        if "once more undoes" in parcel.said:  # another record would leave the stock
             parcel.do("undo")
         assert not parcel.refused, parcel.said
         _bench(parcel)
@@ -165,7 +165,7 @@ def test_undo_stands_at_the_record_it_concerned(parcel: Hands) -> None:
 
 
 def ready(hands: Hands) -> Hands:
-    """Graded and priced: nothing is lacking."""
+    """Graded and priced: nothing is missing."""
     hands.take("cover")
     hands.grade("VG").take("disc")
     return hands.grade("VG").do("price-hand").enter("12")
@@ -174,7 +174,7 @@ def ready(hands: Hands) -> Hands:
 def test_a_part_whose_clues_exclude_each_other_is_to_be_looked_at_again_first(parcel: Hands) -> None:
     ready(parcel.find("tin"))
     parcel.ask("duty a").answer("k").do("take-in")
-    assert "exclude each other" in parcel.said
+    assert "contradict each other" in parcel.said
     assert parcel.at(1)["state"] == "started"
     parcel.do("take-in", "take-in")
     assert parcel.at(1)["state"] == "taken-in"
@@ -182,7 +182,7 @@ def test_a_part_whose_clues_exclude_each_other_is_to_be_looked_at_again_first(pa
 
 def test_a_runout_of_another_title_is_to_be_looked_at_again_first(slipway: Hands) -> None:
     ready(slipway).do("take-disc", "runout").enter("ZZ 99 A-1").do("line-leave", "take-in")
-    assert "runout A, which is not this title's" in slipway.said
+    assert "runout A: it does not fit this title" in slipway.said
     assert slipway.at(1)["state"] == "started"
 
 

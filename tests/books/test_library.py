@@ -159,7 +159,7 @@ def test_of_two_books_of_one_name_the_shops_own_counts(books: Path, tmp_path: Pa
         ("per_side = true", 'per_side = "yes"', "per_side = true or"),
         ('[[title]]\nid = "t-tide"', "[[title]]\n", "id is missing"),
         ('first = "1967-05"', 'first = "1967-13"', "no month 13"),
-        ('cuts = [["1", "1", "usually"]', 'cuts = [["1", "usually"]', "no pair of cuts"),
+        ('cuts = [["1", "1", "usually"]', 'cuts = [["1", "usually"]', "not a pair of cuts"),
         ("low = 1000", 'low = "1000"', "whole number"),
         ("[book]", "[book", "is not TOML"),
         ('currency = "GBP"', 'currency = "QQQ"', "currency"),

@@ -142,9 +142,9 @@ def test_a_shops_own_scale_is_read_beside_the_shipped_ones(tmp_path: Path) -> No
         ('key = "b"', 'key = "a"', "the key 'a' gives both A and B"),
         ('key = "b"', 'key = "B"', "not one lower-case letter"),
         ('[[scale.grade]]\nid = "B"', '[[scale.grade]]\nid = "A"', "two grades are called 'A'"),
-        ('factor = "0.5"', 'factor = "half"', "is no share"),
+        ('factor = "0.5"', 'factor = "half"', "is not a share"),
         ('factor = "0.5"', "factor = 0.5", "wrong kind"),
-        ('alike = { "NM" = "A"', 'alike = { "NM" = "C"', "no grade of this scale"),
+        ('alike = { "NM" = "A"', 'alike = { "NM" = "C"', "not a grade of this scale"),
         ('key = "b"', 'key = "b"\nshade = "+"', "gives no grade by itself"),
     ],
 )

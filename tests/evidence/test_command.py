@@ -72,7 +72,7 @@ def test_a_title_is_found_by_id_title_number_or_piece(title: str) -> None:
 
 def test_the_text_names_all_that_is_promised_and_fits_80_columns() -> None:
     text = run_weigh(BOOKS, "t", ["label=silver", "paper=late", "grams=140"])
-    for heading in ("Made", "Likely pressings", "Why,", "Agreement", "Look next"):
+    for heading in ("Made", "Likely pressings", "Why:", "Agreement", "Look at next"):
         assert heading in text
     assert "early pressing" in text
     assert "90.00 GBP" in text
@@ -109,9 +109,9 @@ def test_a_clue_answered_twice_counts_once_and_the_last_time() -> None:
 @pytest.mark.parametrize(
     ("title", "answers", "says"),
     [
-        ("nobody", [], "no book knows the title 'nobody'; known: t, u"),
-        ("g", [], "2 titles answer to 'g'; known: t, u"),
-        ("t", ["rim=plain"], "no book knows the clue 'rim'; known: label, grams, cut, paper, adverts"),
+        ("nobody", [], "no book has the title 'nobody'; known: t, u"),
+        ("g", [], "2 titles match 'g'; known: t, u"),
+        ("t", ["rim=plain"], "no book has the clue 'rim'; known: label, grams, cut, paper, adverts"),
         ("t", ["label=bronze"], "clue label has no answer 'bronze'; known: silver, gold"),
         ("t", ["grams=a lot"], "known: light, heavy, or a number in g"),
         ("t", ["adverts=soon"], "known: none, or title ids or years"),

@@ -69,13 +69,13 @@ def test_stamper_letters_are_read_through_the_cipher_and_written_with_it() -> No
 def test_a_side_of_another_title_is_flagged_and_kept() -> None:
     read = read_runout("HOB 77 A-1", "A", TITLE, BOOKS)
     assert read.belongs is False
-    assert read.say == "not this title's, which begins XQM 1041 A-"
+    assert read.say == "does not fit this title, whose runout begins XQM 1041 A-"
     assert (read.typed, read.full) == ("HOB 77 A-1", "HOB 77 A-1")
 
 
 def test_the_inscription_of_another_side_is_named() -> None:
     read = read_runout("XQM 1042 B-1", "A", TITLE, BOOKS)
-    assert (read.belongs, read.say, read.cut) == (False, "has side D's inscription", "")
+    assert (read.belongs, read.say, read.cut) == (False, "has the inscription of side D", "")
 
 
 @pytest.mark.parametrize("typed", ["a quiet word to Wren", "", "   ", "~1~ <Porter's peal>", "???", "-", "<"])
@@ -135,5 +135,5 @@ def test_a_side_that_does_not_belong_is_told_by_rule_and_its_cut_weighs_nothing(
     record["parts"][0]["sides"]["B"] = {"typed": "HOB 77 B-1", "cut": "1"}
     told = weigh(record, BOOKS).agreement["disc-1"]
     assert told.by_rule
-    assert told.say == "disc: side B not this title's, which begins XQM 1041 B-"
+    assert told.say == "disc: side B does not fit this title, whose runout begins XQM 1041 B-"
     assert chance(record) == pytest.approx(plain)

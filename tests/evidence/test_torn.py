@@ -1,4 +1,4 @@
-"""An anchor whose own clues exclude each other settles nothing, however likely the leader."""
+"""An anchor whose own clues contradict each other settles nothing, however likely the leader."""
 
 from datetime import date
 from typing import Any

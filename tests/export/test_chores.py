@@ -74,11 +74,11 @@ def test_the_caution_stands_at_the_right_chore(
 @pytest.mark.parametrize(
     ("fault", "work", "minded"),
     [
-        ("residue", "clean", ("solvents", "cleaning")),
+        ("residue", "clean", ("alcohol", "solvents", "cleaning")),
         ("crack", "play-test", ("broken",)),
         ("edge-chip", "photograph", ("broken", "evidence")),
         ("warp", "play-test", ("warp",)),
-        ("mould-disc", "clean", ("mould", "cleaning")),
+        ("mould-disc", "clean", ("mould", "alcohol", "cleaning")),
         ("bloom", "clean", ("alcohol", "lacquer", "cleaning")),
         ("crazing", "play-test", ("lacquer",)),
     ],

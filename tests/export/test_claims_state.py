@@ -93,7 +93,7 @@ def test_discs_come_first_whatever_was_graded_first(make: SimpleNamespace) -> No
     ("answer", "phrase"),
     [
         ("unproven", "Cover signed; not authenticated"),
-        ("paper", "Cover signed; a paper with it says whose hand it is"),
+        ("paper", "Cover signed; a paper with it names the signer"),
     ],
 )
 def test_a_signature_is_not_authenticated_until_a_paper_says_more(

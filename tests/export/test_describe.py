@@ -31,7 +31,7 @@ def test_a_record_is_described_whole(make: SimpleNamespace) -> None:
     assert told.text == (
         "Pressing: first mono, gold label. Company: Quillmoor. Title first issued in May 1967. "
         "The inner sleeve is probably from another copy. "
-        "Disc probably made between May 1967 and February 1968. Run-out A: XQM 1041 A-1, B: 2u. "
+        "Disc probably made between May 1967 and February 1968. Runout A: XQM 1041 A-1, B: 2u. "
         "Graded: disc VG+; cover VG; inner sleeve G (as arrived, American scale). "
         "Faults: disc: hairlines (light, side B); cover: seam split (4 cm, bottom). With poster."
     )

@@ -45,7 +45,7 @@ def test_a_plain_record_is_told_whole(make: SimpleNamespace) -> None:
         "title_name": "Moths at Noon",
         "title_catalogue": "QM 1041",
         "pressing_name": "first mono, gold label",
-        "pressing_sure": "settled",
+        "pressing_sure": "sure",
         "pressing_chance": "0.9700",
         "span_copy": "[1967-05..]",
         "span_disc": "[1967-05..1968-02]",
@@ -180,13 +180,13 @@ def test_a_copy_put_together_is_told_as_that(make: SimpleNamespace) -> None:
 @pytest.mark.parametrize(
     ("pressing", "settled", "sure"),
     [
-        ({"id": "q/1", "how": "leader", "p": 0.97}, True, "settled"),
-        ({"id": "q/1", "how": "leader", "p": 0.97}, False, "not settled"),
-        ({"id": "q/2", "how": "leader", "p": 0.97}, True, "not settled"),
-        ({"id": "q/1", "how": "leader", "p": 0.97}, None, "settled"),
-        ({"id": "q/1", "how": "leader", "p": 0.90}, None, "not settled"),
+        ({"id": "q/1", "how": "leader", "p": 0.97}, True, "sure"),
+        ({"id": "q/1", "how": "leader", "p": 0.97}, False, "not sure"),
+        ({"id": "q/2", "how": "leader", "p": 0.97}, True, "not sure"),
+        ({"id": "q/1", "how": "leader", "p": 0.97}, None, "sure"),
+        ({"id": "q/1", "how": "leader", "p": 0.90}, None, "not sure"),
         ({"id": "q/1", "how": "hand", "p": None}, False, "by hand"),
-        ({"id": None, "how": "open", "p": None}, True, "not settled"),
+        ({"id": None, "how": "open", "p": None}, True, "not sure"),
     ],
 )
 def test_a_pressing_is_settled_only_where_it_was_established(
@@ -199,7 +199,7 @@ def test_a_pressing_is_settled_only_where_it_was_established(
 def test_a_pressing_no_book_knows_is_neither_settled_nor_unsettled(make: SimpleNamespace) -> None:
     open_record = make.record(pressing={"id": None, "how": "open", "p": 0.62, "learn": False})
     nothing, one = Likely(None, "none of these", 1.0), Likely("q/1", "first mono", 0.4)
-    for pressings, sure in [((nothing,), ""), ((), ""), ((nothing, one), "not settled")]:
+    for pressings, sure in [((nothing,), ""), ((), ""), ((nothing, one), "not sure")]:
         told = row(make, make.item(open_record, make.weighing(pressings=pressings, settled=False)))
         assert (told["pressing_name"], told["pressing_sure"], told["pressing_chance"]) == ("", sure, "")
 
@@ -212,11 +212,11 @@ def test_what_the_evidence_says_of_a_part_names_it_once(make: SimpleNamespace) -
         "c1": Agreement(0.01, -9.0, "cover: consistent with the disc 1"),
         "d2": Agreement(0.01, -9.0, "disc 2: consistent with the disc 1"),
         "i1": Agreement(0.01, -9.0, "inner: consistent with the disc"),
-        "e1": Agreement(0.1, 0.0, "poster: not established, nothing seen that tells"),
+        "e1": Agreement(0.1, 0.0, "poster: not established, nothing conclusive seen"),
     }
     assert row(make, make.item(record, make.weighing(agreement=said)))["agreement_words"] == (
         "cover: consistent with disc 1 | inner: consistent with the disc"
-        " | poster: not established, nothing seen that tells | disc 2: consistent with disc 1"
+        " | poster: not established, nothing conclusive seen | disc 2: consistent with disc 1"
     )
 
 

@@ -130,11 +130,11 @@ def test_a_price_in_steps(price: str, step: str, rounding: str, expected: str) -
         ('step = "0.50"', 'step = "1e400"', "is no amount from"),
         ('step = "0.50"', "step = 0.5", "step = 0.5 is of the wrong kind"),
         ('round = "up"', 'round = "sideways"', "round = 'sideways' is not known"),
-        ('separator = ";"', 'separator = "ab"', "window.toml:4: the separator 'ab' is none"),
+        ('separator = ";"', 'separator = "ab"', "window.toml:4: 'ab' is not a separator"),
         ('encoding = "windows-1252"', 'encoding = "rot13"', "encoding = 'rot13' is not known"),
         ("{title}", "{tittle}", 'window.toml:26: column 4: template, column 11: there is no field "tittle"'),
         ("stock_ready = ", "stock_redy = ", "did you mean 'stock_ready'?"),
-        ('name = "Ready"', 'name = "Price"', 'the column "Price" stands twice'),
+        ('name = "Ready"', 'name = "Price"', 'the column "Price" is there twice'),
         ('separator = ";"', "separator = ", "window.toml:4: is not TOML"),
     ],
 )
@@ -169,7 +169,7 @@ def test_a_layout_without_columns_is_refused(make: SimpleNamespace, tmp_path: Pa
 def test_what_does_not_fit_is_named_by_its_stock_number(make: SimpleNamespace, tmp_path: Path) -> None:
     with pytest.raises(BenchError, match=r"column Number: A00001: 6 characters where 3 are allowed"):
         laid(make, tmp_path, WHOLE.replace('take = "stock_number"', 'take = "stock_number"\nlimit = 3', 1))
-    with pytest.raises(BenchError, match=r"column Number: 'A00001' is no price"):
+    with pytest.raises(BenchError, match=r"column Number: 'A00001' is not a price"):
         laid(make, tmp_path, WHOLE.replace('take = "stock_number"', 'take = "stock_number"\nstep = "1"', 1))
 
 

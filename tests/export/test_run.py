@@ -108,7 +108,7 @@ def test_reports_are_about_one_parcel_or_one_sender(shop: Shop, tmp_path: Path) 
     assert "A00005" in page
     assert "A00004" not in page
     export(shop, Ask("report", TODAY, parcel="2026-11-26-1"), out)
-    assert "No record has been taken up yet." in out.read_text(encoding="utf-8")
+    assert "No record yet." in out.read_text(encoding="utf-8")
     for both in ({}, {"parcel": BOUGHT, "sender": "A. Collector"}):
         with pytest.raises(BenchError, match="one parcel or one sender"):
             export(shop, Ask("report", TODAY, **both), out)

@@ -38,7 +38,7 @@ def test_nothing_counted_or_one_grade_throughout_has_no_kappa() -> None:
 
 
 def test_a_grade_of_another_scale_and_a_crooked_table_are_refused() -> None:
-    with pytest.raises(ValueError, match="'EX' is no step"):
+    with pytest.raises(ValueError, match="'EX' is not a grade"):
         confusion([Pair("EX", "M")], STEPS)
     with pytest.raises(ValueError, match="square"):
         kappa([[1, 2]])

@@ -57,8 +57,8 @@ def test_an_amount_is_read_the_way_people_write_it(typed: str, currency: str, mi
         ("1e3", "not an amount"),
         ("1_000", "not an amount"),
         ("٣", "not an amount"),
-        ("9" * 12, "absurdly much"),
-        ("9" * 5000, "absurdly much"),
+        ("9" * 12, "too large"),
+        ("9" * 5000, "too large"),
         ("24\n25", "not an amount"),
     ],
 )
@@ -75,9 +75,9 @@ def test_only_whole_minor_units_make_money(bad: object) -> None:
 
 def test_what_is_no_currency_code_is_refused_everywhere() -> None:
     for code in ("gbp", "", "GB", "GBPX", "G1P", "ΑΒΓ"):
-        with pytest.raises(ValueError, match="is no currency"):
+        with pytest.raises(ValueError, match="is not a currency"):
             minor_units(code)
-        with pytest.raises(ValueError, match="is no currency"):
+        with pytest.raises(ValueError, match="is not a currency"):
             Money(1, code)
 
 

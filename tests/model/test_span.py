@@ -46,7 +46,7 @@ def test_each_accepted_form_gives_its_days(text: str, earliest: date | None, lat
         ("1963..1968", "[1963-07..1968]"),
         ("[..]", "[1971..]"),
         ("before 1963", "[..1968]"),
-        ("196X-07", "last figures"),
+        ("196X-07", "last digits"),
         ("1963-24-05", "no month 24"),
         ("0000", "0001"),
         ("[1963]", "[1963-07..1968]"),

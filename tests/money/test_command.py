@@ -132,7 +132,7 @@ def test_an_empty_parcel_is_told_too(head: HeadDoc, settings: Any) -> None:
     head["charges"] = [
         {"what": "price", "minor": 4000, "currency": "GBP", "rate": None, "rate_date": "", "rate_from": ""}
     ]
-    assert "not on any record: 40.00 GBP" in spread_command(head, [], settings)
+    assert "on no record: 40.00 GBP" in spread_command(head, [], settings)
     assert json.loads(spread_command(head, [], settings, as_json=True))["whole"]["unspread"]["minor"] == 4000
 
 
@@ -159,7 +159,7 @@ def test_bad_input_is_one_clear_line(parcel: Any, settings: Any) -> None:
     head["charges"][0]["rate"] = None
     with pytest.raises(
         BenchError,
-        match=r"charge 1 of parcel 2026-11-25-1: 40\.00 EUR has no rate; right is how much GBP one EUR is",
+        match=r"charge 1 of parcel 2026-11-25-1: 40\.00 EUR has no rate; enter how much GBP one EUR is",
     ):
         spread_command(head, records, settings)
 

@@ -66,7 +66,7 @@ def test_between_parcels_what_crossed_is_said_and_the_sums_still_add_up(
     shares = result.spread.shares
     assert [share.cost_share.minor for share in shares] == [700, 1200]
     assert sum(share.cost_share.minor for share in shares) == result.landed.minor + result.spread.moved.minor
-    assert "cost gone with parts to other parcels: 5.00 GBP" in spread_text(result, paid)
+    assert "cost that went with parts to other parcels: 5.00 GBP" in spread_text(result, paid)
     assert "record 1: -5.00 GBP of its cost share went with parts" in spread_text(result, paid)
     as_json = spread_json(result)
     assert as_json["whole"]["cost_moved"] == {"minor": -500, "currency": "GBP"}

@@ -50,7 +50,7 @@ def test_three_sales_of_the_pressing_make_the_price(scales: Scales, settings: Se
     )
     assert (got.price, got.how, got.count, got.ages) == (Money(2400, "GBP"), "sales seen", 3, (0, 30, 60))
     assert (got.low, got.high) == (Money(2000, "GBP"), Money(9000, "GBP"))
-    assert got.say == "3 sales seen, 0 days to 2 months old; the middle half 20.00 to 90.00 GBP"
+    assert got.say == "3 sales seen, 0 days to 2 months old; half of them between 20.00 and 90.00 GBP"
 
 
 def test_sales_are_made_equal_by_grade_and_applied_to_this_copys(scales: Scales, settings: Settings) -> None:
@@ -98,7 +98,11 @@ def test_with_two_sales_the_books_price_at_this_grade_is_asked(scales: Scales, s
 
 def test_with_nothing_at_all_it_asks(settings: Settings) -> None:
     got = worked_price("t-1", [], TOP, None, settings, TODAY)
-    assert (got.price, got.how, got.say) == (None, "ask", "no sale seen and no base price: ask")
+    assert (got.price, got.how, got.say) == (
+        None,
+        "ask",
+        "no sale seen and no base price: set the price by hand",
+    )
 
 
 def test_an_ungraded_copy_has_no_price_yet(scales: Scales, settings: Settings) -> None:
@@ -297,20 +301,20 @@ def test_the_latest_grade_counts_and_the_shops_own_factor_wins(
         ({"price_steps": [["10", "0.50"], ["5", "1"], [None, "5"]]}, "do not rise"),
         ({"price_steps": [["10", "0.50"]]}, "do not rise"),
         ({"price_steps": [[None, "0"]]}, "do not rise"),
-        ({"price_steps": [["10"]]}, "no pair"),
+        ({"price_steps": [["10"]]}, "not a pair"),
         ({"price_steps": [[None, "0.005"]]}, "more decimals"),
         ({"price_steps": [[None, 0.5]]}, "as text"),
         ({"half_life_days": 0.5}, "as text"),
         ({"half_life_days": "0"}, "half-life"),
-        ({"disc_weight": "1.2"}, "between 0 and 1"),
+        ({"disc_weight": "1.2"}, "from 0 to 1"),
         ({"disc_weight": 0.5}, "as text"),
         ({"currency": "QQQ"}, "how many decimals"),
         ({"margin_scheme": "magic"}, "none, item, period"),
-        ({"vat_rate": "101"}, "between 0 and 100"),
+        ({"vat_rate": "101"}, "enter 0 to 100"),
         ({"vat_rate": 20.0}, "as text"),
         ({"vat_rounding": "up"}, "rounding rule"),
-        ({"grade_factors": {"plain": {"VG": "1.5"}}}, "between 0 and 100"),
-        ({"grade_factors": {"plain": "VG"}}, "no table"),
+        ({"grade_factors": {"plain": {"VG": "1.5"}}}, "enter 0 to 100"),
+        ({"grade_factors": {"plain": "VG"}}, "not a table"),
         ({"period_limit": "-1"}, "plain number"),
     ],
 )
@@ -358,9 +362,9 @@ def test_the_weighted_median_is_the_plain_lower_median_of_the_values_repeated(
 
 
 def test_nothing_has_no_median() -> None:
-    with pytest.raises(BenchError, match="nothing to take"):
+    with pytest.raises(BenchError, match="no sale has any weight"):
         weighted_median([])
-    with pytest.raises(BenchError, match="nothing to take"):
+    with pytest.raises(BenchError, match="no sale has any weight"):
         weighted_median([(3, 0)])
 
 

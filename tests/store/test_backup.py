@@ -51,7 +51,7 @@ def test_a_backup_never_overwrites_and_never_lies_in_the_shop(filled, tmp_path):
         backup(filled.path, filled.path / "exports" / "b.zip")
     with pytest.raises(BenchError, match="no shop"):
         backup(tmp_path, tmp_path / "c.zip")
-    with pytest.raises(BenchError, match="no backup can be"):
+    with pytest.raises(BenchError, match="the backup cannot be"):
         backup(filled.path, tmp_path / "no" / "such" / "c.zip")
     assert not list(tmp_path.glob("*.part"))
 

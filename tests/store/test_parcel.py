@@ -262,7 +262,7 @@ def test_an_action_within_an_action_is_refused(parcel):
 
 def test_a_parcel_that_was_let_go_takes_nothing(parcel):
     parcel.close()
-    with pytest.raises(BenchError, match="let go"):
+    with pytest.raises(BenchError, match="was closed"):
         note(parcel, "late")
 
 

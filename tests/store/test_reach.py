@@ -76,7 +76,7 @@ def test_a_shared_file_s_log_is_watched_too(killed):
     cut(log_of(killed, "shop.json"), 1)
     shop = Shop.open(killed, read_only=True)
     assert [sender["name"] for sender in shop.senders.values()] == ["Ada Quill"]
-    assert "the last change is missing: shop.json.log was cut or taken away" in shop.notice
+    assert "the last change is missing: shop.json.log was cut short or removed" in shop.notice
 
 
 def test_a_shop_left_in_peace_or_folded_has_nothing_to_say(killed, parcel):

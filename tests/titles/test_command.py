@@ -14,10 +14,10 @@ def test_a_list_is_taken_in_reported_and_undone(tmp_path: Path) -> None:
     said: list[str] = []
     assert run(tmp_path / "shop", str(path), ["Who=artist,What=title"], say=said.append) == 0
     assert "2 lines: 1 new, 0 changed, 0 the same, 0 repeated, 0 doubtful, 1 refused" in said[0]
-    assert "line 3: refused: a quote is opened and not closed" in said
+    assert "line 3: refused: a quote is never closed" in said
     assert said[-1].startswith("kept as 0001-my-list.csv")
     assert run(tmp_path / "shop", None, undo=True, say=said.append) == 0
-    assert said[-1] == "0001-my-list.csv is out again"
+    assert said[-1] == "0001-my-list.csv was taken out again"
 
 
 @pytest.mark.parametrize(
@@ -26,10 +26,10 @@ def test_a_list_is_taken_in_reported_and_undone(tmp_path: Path) -> None:
         (None, {}, "which list"),
         ("none.csv", {}, "cannot be read"),
         ("x.csv", {"undo": True}, "--undo takes no file"),
-        ("x.csv", {"doubtful": "maybe"}, "'maybe' is no rule"),
-        ("x.csv", {"maps": ["artist"]}, "maps no column"),
-        ("x.csv", {"maps": ["artist="]}, "maps no column"),
-        (None, {"undo": True}, "no list was taken in"),
+        ("x.csv", {"doubtful": "maybe"}, "'maybe' is not a rule"),
+        ("x.csv", {"maps": ["artist"]}, "does not map a column"),
+        ("x.csv", {"maps": ["artist="]}, "does not map a column"),
+        (None, {"undo": True}, "there is no list to undo"),
     ],
 )
 def test_bad_usage_is_told_on_one_line(

@@ -34,8 +34,8 @@ def test_an_open_quote_does_not_swallow_the_lines_after_it(tmp_path: Path) -> No
         (6, ["E"]),
     ]
     assert [row.refused for row in rows if row.refused] == [
-        "a quote is opened and not closed",
-        "its quotes are out of place",
+        "a quote is never closed",
+        "a quote is in the wrong place",
     ]
 
 
@@ -49,7 +49,7 @@ def test_cells_missing_at_the_end_are_empty_and_too_many_are_refused_with_the_co
     rows = rows_of(tmp_path / "a.csv", "artist,title,first\nA,b\nA,b,1967,more\n\nA,b,1967\n")
     assert [row.refused for row in rows] == [
         "",
-        "4 cells where the header has 3",
+        "4 cells, but the header has 3",
         "",
     ]
     assert rows[0].cells == ["A", "b", ""]

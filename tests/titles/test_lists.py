@@ -133,7 +133,7 @@ def test_faults_of_a_list_edited_by_hand_are_told_with_their_lines(tmp_path: Pat
     path.write_text("artist,title,first\nA,b,1967\nA,,\nA,b,soon\n")
     assert [(fault.line, fault.what) for fault in list_faults(path)] == [
         (3, "the title is empty"),
-        (4, "first 'soon' is no date; write 1967, 1967-05 or [1966..1968]"),
+        (4, "first 'soon' is not a date; write 1967, 1967-05 or [1966..1968]"),
     ]
     path.write_text("who,what\n")
     assert "no column artist" in list_faults(path)[0].what

@@ -78,7 +78,7 @@ def test_columns_nothing_is_read_from_are_named(tmp_path: Path, folder: Path) ->
         ("artist,what\nA,b\n", {}, "no column title"),
         ("artist,what\nA,b\n", {"other": "title"}, "no column other"),
         ("artist,what\nA,b\n", {"artist": "title"}, "no column artist"),
-        ("artist,what\nA,b\n", {"what": "name"}, "name is none of our columns"),
+        ("artist,what\nA,b\n", {"what": "name"}, "name is not one of our columns"),
     ],
 )
 def test_a_header_that_does_not_fit_is_refused_and_nothing_is_written(
@@ -189,7 +189,7 @@ def test_refused_lines_are_named_and_the_rest_is_in(tmp_path: Path, folder: Path
     report = taken(tmp_path, folder, HEAD + "\n".join(lines) + "\n")
     assert [note.line for note in report.refused] == [2, 4, 6, 8, 10, 12]
     assert [note.say for note in report.refused][1:5] == [
-        "1 cells where the header has 10",
+        "1 cells, but the header has 10",
         "the title is empty",
         "artist is a formula (=HYPERLINK(1)); write its text",
         "title is a formula (=1+1); write its text",
@@ -225,7 +225,7 @@ def test_the_last_list_is_taken_out_again_as_a_whole(tmp_path: Path, folder: Pat
     assert [title.first for title in found(folder, "qm7")] == ["1969"]
     assert not found(folder, "qm8")
     undo_take_in(folder)
-    with pytest.raises(BenchError, match="no list was taken in"):
+    with pytest.raises(BenchError, match="there is no list to undo"):
         undo_take_in(folder)
 
 

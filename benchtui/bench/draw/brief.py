@@ -79,4 +79,4 @@ def to_do(desk: Desk, record: RecordDoc) -> str:
     lacks, price_now = queue.lacking(desk, record), prices.price_at_hand(desk, record)
     if not lacks and price_now is not None:
         return f"{desk.key('take-in')} takes it in at {price_now.show()}"
-    return "lacking: " + "; ".join(lacks) if lacks else "nothing is lacking"
+    return "lacking: " + "; ".join(lacks) if lacks else "nothing is missing"

@@ -20,7 +20,7 @@ def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
     rest = [*_likely(desk, weighing, width, glyphs), *_urgent(weighing, width, glyphs)]
     rest += _agreement(desk, record, weighing, width)
     if clues.reworded(desk, record):
-        rest += wrap(f"the book changed its words: {desk.key('why')} shows which", width, "warn", "  ")
+        rest += wrap(f"the book has changed: {desk.key('why')} shows which", width, "warn", "  ")
     lines = draw_question(desk, record, weighing, width, height, glyphs, beside=len(rest) + 1)
     gap: list[Line] = [[]] if len(lines) + 1 + len(rest) <= height else []
     if len(lines) + len(rest) > height:  # what is urgent stays in sight, then the odds
@@ -32,22 +32,22 @@ def draw_pane(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]
 def _likely(desk: Desk, weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:
     if not any(likely.id for likely in weighing.pressings):
         return (
-            wrap("the books know no pressing of this title: dates only", width, "dim")
+            wrap("no book has a pressing of this title: dates only", width, "dim")
             if desk.work.record and desk.work.record["title"]
             else []
         )
     record = desk.work.record
     state = (
-        ("expected: see the disc", "dim")
+        ("expected: check the disc", "dim")
         if weighing.settled and record is not None and not _is_seen(record)
-        else ("settled", "good")
+        else ("sure", "good")
         if weighing.settled
         else ("nothing left to look at", "warn")
         if weighing.nothing_left
-        else ("not settled", "dim")
+        else ("not sure", "dim")
     )
     if record is not None and record["pressing"]["how"] == "hand":
-        state = ("by your word: " + record["pressing"].get("name", ""), "good")
+        state = ("your choice: " + record["pressing"].get("name", ""), "good")
     lines: list[Line] = [cut([("Pressing  ", "bold"), state], width)]
     listed = list(weighing.pressings[:3])
     listed += [likely for likely in weighing.pressings[3:] if likely.id is None and likely.p >= 0.01]
@@ -78,7 +78,7 @@ def _urgent(weighing: Weighing, width: int, glyphs: Glyphs) -> list[Line]:
     for clash in weighing.clashes[:2]:
         lines += wrap(f"{glyphs.apart} {clash.say}", width, "clash", "  ")
     for answer in weighing.lost[:1]:
-        lines += wrap(f"lost by the book, weighs nothing: {answer['text']}", width, "warn", "  ")
+        lines += wrap(f"no longer in the book, not counted: {answer['text']}", width, "warn", "  ")
     return lines
 
 

@@ -16,7 +16,7 @@ from benchtui.model.record import PartDoc, RecordDoc, answer_to, half_words
 ANSWERING = ("clue-number", "clue-titles")
 """Lines in which the question shown is answered; beside any other that question would mislead."""
 IS_IT_THERE = {"1": "it is there", "2": "it is missing", "3": "not looked"}
-TOO_SMALL = "make the window larger: no room for its answers"
+TOO_SMALL = "make the window larger: its answers do not fit"
 
 
 def draw_question(
@@ -67,7 +67,7 @@ def _packed(
     if lines is None:
         desk.asking.unseen = True
         return [*said[: max(1, height - 2)], *wrap(TOO_SMALL, width, "warn")]
-    hint = "a figure begins it" if is_runout(desk, asked.asked) else ""
+    hint = "a digit starts it" if is_runout(desk, asked.asked) else ""
     if clue is not None and not hint:
         hint = form_of(clue).hint
     return [*lines, *(wrap(hint, width, "dim") if hint and len(lines) < height else [])]
@@ -130,7 +130,7 @@ def _question(
     """
     part = desk.work.part
     if part is None:
-        return [[("nothing in the hand", "dim")]]
+        return [[("no part in hand", "dim")]]
     name = hand.part_name(record, part) + (f" {half_words(desk.work.side)}" if desk.work.side else "")
     if _is_beside_the_point(desk):
         if desk.open.menu is not None:
@@ -144,7 +144,7 @@ def _question(
         if following.asked is None:
             return [
                 *lines,
-                *wrap(f"{hand.part_name(record, following.part)}: lacks its grade", width, "accent bold"),
+                *wrap(f"{hand.part_name(record, following.part)}: no grade yet", width, "accent bold"),
             ]
         shown = _Shown(following.part, following.asked, True)
         return [*lines, *_ask(desk, record, shown, width, glyphs, short)]
@@ -154,7 +154,7 @@ def _question(
     if is_doubted(record, part, weighing):
         head.append(("  does it belong?", "warn"))
     elif weighing.settled and desk.asking.asked != HERE and not is_runout(desk, desk.asking.asked):
-        head.append(("  settled; a check", "dim"))
+        head.append(("  pressing sure; a check", "dim"))
     return [head, *_ask(desk, record, _Shown(part, desk.asking.asked), width, glyphs, short)]
 
 
@@ -187,7 +187,7 @@ def _ask(desk: Desk, record: RecordDoc, shown: _Shown, width: int, glyphs: Glyph
         return [
             where,
             *wrap(f"{shown.asked[0][0].upper()}{shown.asked[0][1:]}?", width, "accent bold"),
-            *wrap(f"a figure begins it; {desk.key('next-clue')} leaves it open", width, "dim"),
+            *wrap(f"a digit starts it; {desk.key('next-clue')} leaves it open", width, "dim"),
         ]
     clue = desk.library.clue(shown.asked[1])
     if clue is None:

@@ -56,7 +56,7 @@ def draw_span(
 ) -> Line:
     """Full cells where the part was likely made, dots elsewhere; arrows for open ends."""
     if span is None:
-        return [("the clues exclude each other".ljust(axis.width)[: axis.width], "clash")]
+        return [("the clues contradict each other".ljust(axis.width)[: axis.width], "clash")]
     if span.earliest is None and span.latest is None:
         return [(glyphs.rest * axis.width, "dim")]
     start = axis.cell(year_of(span.earliest)) if span.earliest else 0

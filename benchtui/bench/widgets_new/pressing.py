@@ -41,7 +41,7 @@ def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
     odds, urgent = _odds(desk, weighing, width, signs), _urgent(weighing, width, signs)
     rest = _agreement(record, weighing, width)
     if clues.reworded(desk, record):
-        rest += wrap(f"the book changed its words: {desk.key('why')} shows which", width, "warn", "  ")
+        rest += wrap(f"the book has changed: {desk.key('why')} shows which", width, "warn", "  ")
     whole = [*odds, *urgent, *rest]
     if len(whole) > height and urgent:
         whole = [*urgent, *odds[: max(2, height - len(urgent))], *rest]
@@ -65,7 +65,7 @@ def _state(desk: Desk, weighing: Weighing) -> Line:
 def _odds(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[Line]:
     if not _knows(weighing):
         known = desk.work.record is not None and desk.work.record["title"] is not None
-        return wrap("the books know no pressing of this title: dates only", width, "dim") if known else []
+        return wrap("no book has a pressing of this title: dates only", width, "dim") if known else []
     listed = list(weighing.pressings[:LISTED])
     listed += [likely for likely in weighing.pressings[LISTED:] if likely.id is None and likely.p >= FAINT]
     lines: list[Line] = []
@@ -101,7 +101,7 @@ def _urgent(weighing: Weighing, width: int, signs: Glyphs) -> list[Line]:
     for clash in weighing.clashes[:2]:
         lines += wrap(f"{signs.apart} {clash.say}", width, "clash", "  ")
     for answer in weighing.lost[:1]:
-        lines += wrap(f"lost by the book, weighs nothing: {answer['text']}", width, "warn", "  ")
+        lines += wrap(f"no longer in the book, not counted: {answer['text']}", width, "warn", "  ")
     return lines
 
 

@@ -20,7 +20,7 @@ EDGES = 2
 LISTED = FUNCTION_KEYS + 1
 """Rows of a list under the text: those that have a key, and one more."""
 Typed = Callable[[int], Line]
-TOO_SMALL = "make the window larger: no room for its answers"
+TOO_SMALL = "make the window larger: its answers do not fit"
 
 
 @dataclass(frozen=True)
@@ -111,7 +111,7 @@ def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tupl
         if record["title"] is None:
             words = f"{desk.key('find-title')} opens the line for its title"
             return [("What is it?", "accent bold")], wrap(words, width, "dim")
-        return [("nothing in the hand", "dim")], wrap(f"{desk.key('next-part')} takes a part", width, "dim")
+        return [("no part in hand", "dim")], wrap(f"{desk.key('next-part')} takes a part", width, "dim")
     wanting = following.part if following is not None else part
     name: Line = [(asking.part_words(desk, record, wanting), "hand")]
     if lacks_something(wanting):
@@ -122,7 +122,7 @@ def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tupl
             f"{desk.key('take-in')} takes the record in", width, "good"
         )
     weighing = desk.weighing()
-    left = "settled" if weighing is not None and weighing.settled else "nothing more to ask"
+    left = "pressing sure" if weighing is not None and weighing.settled else "nothing more to ask"
     return [*name, (" ─ ", "frame"), (left, "dim")], wrap(
         f"{desk.key('next-part')} takes the next part", width, "dim"
     )

@@ -79,9 +79,9 @@ def _sums(desk: Desk) -> list[Line]:
         policy = policy_of(desk.settings)
         line = [("asked so far ", "dim"), (Money(sum(asked), policy.currency).show(), "bold")]
         cost = landed(parcel.head, policy.currency, policy.conversion).total
-        line += [("   landed cost ", "dim"), (cost.show(), "bold"), (" (estimate)", "dim")]
+        line += [("   cost to get here ", "dim"), (cost.show(), "bold"), (" landed (estimate)", "dim")]
     except (BenchError, ValueError) as error:
-        line += [(f"   landed cost: {error}", "warn")]
+        line += [(f"   cost to get here: {error}", "warn")]
     seconds = pace(desk)
     line += [(f"   {seconds / 60:.1f} min a record", "dim")] if seconds is not None else []
     return [line]

@@ -61,7 +61,7 @@ def span_row(span: Span | None, axis: Axis, signs: Glyphs, style: str = "bar") -
     years shown.
     """
     if span is None:
-        words = "the clues clash" if axis.width < 27 else "the clues exclude each other"
+        words = "the clues clash" if axis.width < 27 else "the clues contradict each other"
         return [(words.ljust(axis.width)[: axis.width], "clash")]
     if span.earliest is None and span.latest is None:
         return [(signs.rest * axis.width, "dim")]

@@ -36,7 +36,7 @@ class Form:
     copied: bool = True
     """Whether another copy's answer may be repeated, to be confirmed: what is a copy's own is not."""
     asked_of: tuple[str, ...] = ()
-    """Kinds of part it is asked of though it foretells nothing."""
+    """Kinds of part it is asked of though it gives no expectation."""
     stands_for: Answer | None = None
     """The answer where none of the book's stands: what was picked bounds by itself."""
 

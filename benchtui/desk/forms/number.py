@@ -12,8 +12,8 @@ SAID_BY_THE_QUESTION = ("year", "copy")
 
 @form(
     "number",
-    hint="any other figure begins the number",
-    help="Type the figure; the book knows what it means.",
+    hint="any other digit starts the number",
+    help="Type the number; the book knows what it means.",
     any_digit=True,
     copied=False,
 )
@@ -57,11 +57,11 @@ def _take(desk: Desk, line: OpenLine) -> None:
     try:
         value = float(text)
     except ValueError:
-        desk.refuse(f"'{line.text}' is not a number: type figures only, such as 128")
+        desk.refuse(f"'{line.text}' is not a number: type digits only, such as 128")
         return
     answer = _bracket(clue, value)
     if answer is None:
-        desk.refuse(f"{text}{_unit(clue)} is outside all that the book knows for '{clue.ask}'")
+        desk.refuse(f"{text}{_unit(clue)} is outside the range the book gives for '{clue.ask}'")
         return
     close_line(desk)
     number = int(value) if value == int(value) else value

@@ -38,12 +38,12 @@ def _take(desk: Desk, line: OpenLine) -> None:
     chosen: list[dict[str, str]] = line.data.setdefault("chosen", [])
     pick = marked_pick(line)
     if line.text.strip() and pick is None:
-        desk.refuse("no list knows it: a title without a date gives no bound; Escape leaves")
+        desk.refuse("no list has it: a title without a date says nothing of the age; Escape leaves")
         return
     if line.text.strip() and pick is not None:
         title: Title = pick.value
         if not title.first:
-            desk.refuse(f"no list knows when {title.title} came out: it gives no bound")
+            desk.refuse(f"no list says when {title.title} came out: it says nothing of the age")
             return
         chosen.append({"id": title.id, "title": title.title, "first": title.first})
         line.text = ""
@@ -55,7 +55,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     if clue is None or not chosen:
         close_line(desk)
-        desk.say("no title picked: nothing is bounded")
+        desk.say("no title picked, no date gained")
         desk.place()
         return
     close_line(desk)

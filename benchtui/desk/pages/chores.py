@@ -11,7 +11,7 @@ from benchtui.desk.work import Work, caution_of
 
 @page(
     "chores",
-    "Work still to do over all parcels. Enter goes to the record; done today takes it off.",
+    "Work still to do over all parcels. Enter goes to the record; 'done today' takes it off the list.",
     keys=("page-enter", "page-done", "page-leave"),
     enter=go_to_chore,
     count=lambda desk: len(work_list(desk)),
@@ -32,7 +32,7 @@ def chores(desk: Desk) -> PageView:
     rows = [_row(chore, n == at) for n, chore in enumerate(found)]
     return PageView(
         (("Work list", "accent bold"), (f"  {len(found)} to do over all parcels", "dim")),
-        sections=(Table(columns, rows, empty=words("no work is waiting", "dim"), name="chores"),),
+        sections=(Table(columns, rows, empty=words("nothing to do", "dim"), name="chores"),),
         foot=_mind(found[at].apart, caution_of(desk, found[at])) if found else (),
     )
 

@@ -39,14 +39,14 @@ def _signs(desk: Desk) -> tuple[Para, ...]:
     made = f", {new} makes new" if new else ""
     meant = (
         ("done", "taken in"),
-        ("open", "so too, not settled"),
+        ("open", "taken in, pressing not sure"),
         ("begun", "begun"),
         ("empty", "empty"),
         ("apart", "set apart or clash"),
     )
     return (
         says("  ".join(f"{SIGNS[sign]} {text}" for sign, text in meant), "dim"),
-        says(f"in a text line: {take} takes, {leave} leaves, {down} marks{made}", "dim"),
+        says(f"in a text line: {take} accepts, {leave} leaves, {down} goes down the list{made}", "dim"),
     )
 
 

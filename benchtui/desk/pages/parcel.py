@@ -113,9 +113,13 @@ def _cost(desk: Desk, here: Parcel) -> Section:
         cost = landed(here.head, policy.currency, policy.conversion).total
         total = Money(sum(asked), policy.currency)
     except (BenchError, ValueError) as error:
-        return Text((says(f"landed cost: {error}", "warn", 2), says(ESTIMATE, "dim", 2)), name="cost")
+        return Text((says(f"cost to get here: {error}", "warn", 2), says(ESTIMATE, "dim", 2)), name="cost")
     rows = [
-        Row("cost", (words("landed cost", "dim"), words(cost.show(), "bold"), ()), markable=False),
+        Row(
+            "cost",
+            (words("cost to get here", "dim"), words(cost.show(), "bold"), ()),
+            markable=False,
+        ),
         Row(
             "asked",
             (

@@ -158,7 +158,7 @@ def _other(desk: Desk, parcel: str, record_id: str) -> str:
 def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str, str]]:
     row = next((one for one in result.rows if one.record == record["id"]), None)
     if row is None:
-        return [("cost share", "none: it is not in the parcel's shares")]
+        return [("cost share", "none: the record has no share in the parcel's cost")]
     share, guess = (
         row.share,
         ", no price yet: counted at the median of the priced records" if row.share.guessed else "",
@@ -169,9 +169,9 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
         return [
             (
                 "inbound postage",
-                f"{share.inbound.show()}{frozen}{guess}: its part, in nobody's cost but its own",
+                f"{share.inbound.show()}{frozen}{guess}: its part of the postage",
             ),
-            ("commission", f"{margin}, less postage the shop bears"),
+            ("commission", f"{margin}, less postage the shop pays"),
         ]
     vat = f", VAT in it {row.vat.show()}" if row.vat and row.vat.minor else ""
     before = f"{(share.cost_share - share.moved).show()} of {result.landed.show()} landed{frozen}{guess}"
@@ -179,6 +179,6 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
     return [
         *rows,
         *(("", said) for said in _moved(desk, record)),
-        ("paid for it", f"{share.margin_purchase_price.show()}, its part of what the seller got"),
+        ("paid for it", f"{share.margin_purchase_price.show()}, its part of what the seller was paid"),
         ("margin", f"{margin}{vat}"),
     ]

@@ -104,11 +104,9 @@ def _allowed(desk: Desk, doc: FaultDoc, scale: Scale) -> tuple[str, str]:
     """``VG+`` and its ground; a fault without a limit says so, one the list has lost too."""
     severity = wording(desk).severity(doc)
     if severity is None:
-        return "-", "the list of faults has lost it: it limits nothing"
+        return "-", "no longer in the list of faults: sets no limit"
     step = allowed(severity, scale)
-    return (
-        (step.text(), severity.ground) if step else ("any", f"no limit under this scale; {severity.ground}")
-    )
+    return (step.text(), severity.ground) if step else ("any", f"no limit on this scale; {severity.ground}")
 
 
 def _together(limit: Ceiling) -> Para:

@@ -59,10 +59,10 @@ def _changed(desk: Desk, record: RecordDoc, name: str, changed: tuple[str, ...])
     fields = ", ".join(field.replace("_", " ") for field in changed if not _is_part_of(field, changed))
     keymap = desk.references.keymap
     edit, drop = (shown(keymap.first_key(verb) or "") for verb in ("record-edit", "record-drop"))
-    keys = f" {edit} mends the words, {drop} drops them." if edit and drop else ""
+    keys = f" {edit} edits the text, {drop} drops your edit." if edit and drop else ""
     fresh = described(desk, record, name, made=True)
     return [
-        says(f"{SIGNS['apart']} the facts changed under it: {fields}.{keys}", "clash", 0, 2),
-        says(f"From the facts it would read now, {name} template:", "dim"),
+        says(f"{SIGNS['apart']} facts have changed since: {fields}.{keys}", "clash", 0, 2),
+        says(f"From today's facts, {name} template:", "dim"),
         *_text(fresh.title, fresh.text),
     ]

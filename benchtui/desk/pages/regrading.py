@@ -10,7 +10,7 @@ from benchtui.export.blind import PASSED, Asked, sample_results
 
 @page(
     "regrade",
-    "Parts to grade again without seeing the grades they have.",
+    "Parts to grade again without seeing their present grades.",
     keys=("page-enter", "page-leave"),
     enter=open_item,
     count=lambda desk: len(sample(desk)),
@@ -31,7 +31,7 @@ def regrade(desk: Desk) -> PageView:
         Column("record", rank=3),
     )
     return PageView(
-        (("Regrading blind", "accent bold"), (f"  {done} of {len(found)} done; kept as you go", "dim")),
+        (("Regrading blind", "accent bold"), (f"  {done} of {len(found)} done; saved as you go", "dim")),
         (says(_now(found[at]), "bold", hang=2),) if found else (),
         (Table(columns, [_item(n, asked, n == at) for n, asked in enumerate(found)], name="sample"),),
     )
@@ -66,22 +66,24 @@ def regraded(desk: Desk) -> PageView:
     results, left_out = sample_results(found, desk.references.scales)
     sections: list[Section] = []
     for result in results:
-        value = "not defined: one grade throughout" if result.kappa is None else f"{result.kappa:.2f}"
+        value = (
+            "cannot be worked out: one grade throughout" if result.kappa is None else f"{result.kappa:.2f}"
+        )
         text = f"same step {result.same or 0:.0%}, at most one step apart {result.near or 0:.0%}"
         sections += [
             Text(
                 (
                     Para(((f"{result.scale}: {result.count} parts, weighted kappa ", ""), (value, "bold"))),
                     says(f"{text}; 1 is full agreement, 0 is chance", "dim", 2, 2),
-                    says("drift in steps, above 0 is graded higher now", "dim", 2),
+                    says("drift in steps: above 0, you grade higher now", "dim", 2),
                 )
             ),
             _drift([(one.group, one.count, one.steps) for one in (*result.by_grade, *result.by_month)]),
         ]
     passed = sum(asked["given"] == PASSED for asked in found)
     told = [] if results else [says("nothing was graded twice", "dim")]
-    told += [says(f"passed over: {passed}", "dim")] if passed else []
-    told += [says(f"left out, their scale is changed since: {left_out}", "warn")] if left_out else []
+    told += [says(f"skipped: {passed}", "dim")] if passed else []
+    told += [says(f"left out because their scale has changed: {left_out}", "warn")] if left_out else []
     sections += [Text(tuple(told))] if told else []
     return PageView(
         (("Regraded blind", "accent bold"), ("  Enter draws a new sample", "dim")),

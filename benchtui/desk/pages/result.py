@@ -131,7 +131,7 @@ def _below(found: ParcelResult) -> list[Section]:
     for record_id, (before, now) in found.since.items():
         was, would = Money(before, found.currency).plain(), Money(now, found.currency).plain()
         name = by_id.get(record_id, "a record gone")
-        told.append(says(f"changed since it was closed: {name} {was}, now it would be {would}", "warn"))
+        told.append(says(f"changed since it was closed: {name} {was}, now {would}", "warn"))
     if found.spread.moved.minor:
         told.append(says(moved_over(found.spread.moved), "dim"))
     if found.spread.unspread.minor:

@@ -18,7 +18,7 @@ def _about(desk: Desk) -> tuple[str, str]:
 
 @page(
     "rules",
-    "How the shop reckons. Figures of tax are estimates: your authority and accountant decide.",
+    "The shop's rules. Figures of tax are estimates: your authority and accountant decide.",
     keys=("page-enter", "page-leave"),
     enter=enter,
     count=lambda desk: len(RULES_SET),
@@ -29,7 +29,7 @@ def rules(desk: Desk) -> PageView:
     data = desk.open.page.data if desk.open.page is not None else {}
     trouble = str(data.get("trouble") or "")
     return PageView(
-        (("How the shop reckons", "accent bold"), ("  no rate is shipped: you set them", "dim")),
+        (("The shop's rules", "accent bold"), ("  no rates are shipped: set your own", "dim")),
         (says(ESTIMATE, "dim"), *([says(trouble, "warn")] if trouble else [])),
         (*_periods(data.get("periods") or []), _rules(desk)),
     )
@@ -58,5 +58,5 @@ def _periods(periods: list[Period]) -> list[Section]:
         cells = (words(one.name), *(words(money.plain()) for money in amounts))
         rows.append(Row(f"period:{one.name}", cells, markable=False))
     columns = (Column("period"), *(Column(name, right=True) for name in names))
-    left_out = says("without the records whose scheme is not answered yet", "dim")
+    left_out = says("without the records whose margin scheme is not answered yet", "dim")
     return [Table(columns, rows, name="periods"), Text((left_out,))]

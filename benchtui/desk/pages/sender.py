@@ -17,7 +17,7 @@ def _about(desk: Desk) -> tuple[str, str]:
 
 @page(
     "sender",
-    "What was agreed with the sender, the account as of today, what is due.",
+    "What is agreed with the sender, the account as of today, and what is due.",
     keys=("page-enter", "page-leave", "sender-statement", "sender-payout", "sender-book"),
     enter=enter,
     count=lambda desk: len(TERMS),
@@ -68,7 +68,7 @@ def _agreed(desk: Desk, doc: dict[str, object]) -> str:
 def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> list[Para]:
     """Sums of the statement; every figure an estimate."""
     if made is None:
-        said = trouble or "The account is worked out when the statement is written."
+        said = trouble or "The account is worked out when you write the statement."
         told = [] if _nothing_agreed(doc) else [says(said, "warn" if trouble else "dim")]
         return [*told, says(ESTIMATE, "dim")]
     return [
@@ -87,4 +87,4 @@ def _counts(made: Statement) -> str:
     back = sum(line.state == "handed back" for line in made.lines)
     counts = f"{sold} sold, {len(made.in_the_shop())} still in the shop"
     counts += f", {back} handed back" if back else ""
-    return counts + (f", {made.apart} set apart and on no statement" if made.apart else "")
+    return counts + (f", {made.apart} set apart, on no statement" if made.apart else "")

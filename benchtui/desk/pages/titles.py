@@ -14,7 +14,7 @@ CHOSEN = {"merge": "merge", "keep": "keep both", "skip": "skip"}
 
 
 def _refuse(desk: Desk) -> None:
-    desk.refuse("decide with the keys named below; Escape stops and takes nothing in")
+    desk.refuse("decide with the keys below; Escape stops, and nothing is taken in")
 
 
 def _count(desk: Desk) -> int:
@@ -64,7 +64,7 @@ def _progress(opened: Page, taking: TakeIn) -> PageView:
         (("Title list", "accent bold"), (f"  {taking.path}", "dim")),
         sections=(
             Table((Column(right=True), Column(bar=True, rank=1)), [bar]),
-            Text((says(told), Para(), says("Escape stops it, and nothing is taken in.", "dim"))),
+            Text((says(told), Para(), says("Escape stops it; nothing is taken in then.", "dim"))),
         ),
     )
 

@@ -17,7 +17,7 @@ MOST = 6
 
 @page(
     "why",
-    "What speaks for and against each pressing, clue by clue, in decibans: 10 is ten to one, 20 a hundred to"
+    "What speaks for and against each pressing, clue by clue, in points: 10 is ten to one, 20 a hundred to"
     " one.",
     keys=("page-leave", "why-pressing", "why-answer"),
     place="on the page that says why ({why})",
@@ -58,12 +58,12 @@ def _weights(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]
     if not weighing.why:
         return []
     first, second = (one.name for one in weighing.pressings[:2])
-    lines = [says(f"Decibans for {first} against {second}; 10 is ten to one", "bold")]
+    lines = [says(f"Points for {first} against {second}; 10 is ten to one (decibans)", "bold")]
     for one in weighing.why:
         style = "good" if one.decibans > 0.05 else "warn" if one.decibans < -0.05 else "dim"
         lines.append(_hung(f"{one.decibans:+7.1f}", style, one.label, one.source))
     whole = sum(one.decibans for one in weighing.why)
-    lines.append(_hung(f"{whole:+7.1f}", "bold", "all together, which is the odds between the two"))
+    lines.append(_hung(f"{whole:+7.1f}", "bold", "together: the odds between the two"))
     return [Text(tuple(lines), name="weights")]
 
 
@@ -91,7 +91,7 @@ def _span(name: str, span: PartSpan) -> Para:
 
 def _dated(span: Span | None) -> str:
     if span is None:
-        return "nothing (the clues clash)"
+        return "nothing (the clues contradict each other)"
     return span.edtf() or "open"
 
 
@@ -104,7 +104,7 @@ def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
         if answer["part"] != part_id or answer["how"] != "seen" or clue is None:
             continue
         if answer["answer"] == "titles":
-            found.append(f"{answer['place']}, {answer['text']}: no earlier than the newest of them")
+            found.append(f"{answer['place']}, {answer['text']}: no older than the newest of them")
         elif known is not None and known.span is not None and known.span.known:
             what = "sold" if known.caps_sale else "made"
             sure = hardness_text(known.span, known.ends)
@@ -120,7 +120,7 @@ def _parts(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
         found = weighing.agreement.get(part["id"])
         if found is not None and found.say:
             told = f"{found.p_swapped * 100:6.1f}%"
-            weight = "by rule" if found.by_rule else f"{found.decibans:+.1f} decibans"
+            weight = "by rule" if found.by_rule else f"{found.decibans:+.1f} points"
             lines.append(_hung(told, "warn" if found.p_swapped >= 0.2 else "", f"{found.say} ({weight})"))
     return [Text(tuple(lines), words("From another copy", "bold"), "parts")] if lines else []
 
@@ -139,10 +139,12 @@ def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
         text = f"{hand.part_name(record, part)}, {row.place}: {row.clue.ask} ({row.seconds:g} s{worth})"
         lines.append(_hung(f"{row.bits:5.2f} b", "", text))
     if lines:
-        sections.append(Text(tuple(lines), words("What would tell most a second", "bold"), "next"))
+        sections.append(Text(tuple(lines), words("What tells most for the time it takes", "bold"), "next"))
     lost = [
-        says(f"{answer['place']}: answered as '{then}'; the book now says '{now}'", "warn", 0, 2)
+        says(f"{answer['place']}: answered '{then}', but the book now says '{now}'", "warn", 0, 2)
         for answer, then, now in clues.reworded(desk, record)
     ]
-    lost += [says(f"lost by the book, weighs nothing: {one['text']}", "warn", 0, 2) for one in weighing.lost]
+    lost += [
+        says(f"no longer in the book, not counted: {one['text']}", "warn", 0, 2) for one in weighing.lost
+    ]
     return [*sections, *([Text(tuple(lost), name="lost")] if lost else [])]
