@@ -5,6 +5,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from textual.pilot import Pilot
+
 from benchtui.desk import parcel as parcel_page
 from benchtui.desk import versions
 from benchtui.desk.core import Desk, OpenLine
@@ -242,3 +244,10 @@ class Hands:
 def press_all(hands: Hands, steps: Iterable[Step]) -> None:
     for step in steps:
         hands.step(step)
+
+
+async def settled(pilot: "Pilot[int]") -> None:
+    """The first screen is there and all that it loads is loaded, however long that takes."""
+    await pilot.pause()
+    await pilot.app.workers.wait_for_complete()
+    await pilot.pause()

@@ -17,6 +17,8 @@ from pathlib import Path
 from benchtui.desk.script import Step
 
 ROOT = Path(__file__).parents[2]
+IDLE_TICKS = 3
+"""What a bench that waits for a key may use up meanwhile: its timers."""
 LONGEST = 300.0
 """Seconds until a test gives up; it waits for what happens, never for a time to pass."""
 # The process takes the terminal for its own, as a shell's child does, so that a hang-up reaches it.
@@ -81,12 +83,22 @@ class PtyBench:
     def rest(self, silence: float = 0.4) -> None:
         """Read until the bench has taken all that was typed, waits for more, and has for so long.
 
-        However busy the machine: a thread that has work and waits for its turn is not at rest.
+        However busy the machine: who has work and waits for its turn is not at rest, and gets hardly any time.
         """
-        end, since = time.monotonic() + LONGEST, time.monotonic()
-        while time.monotonic() < end and time.monotonic() - since < silence:
-            if self.read(0.02) or self.is_at_work():
-                since = time.monotonic()
+        end, since, used = time.monotonic() + LONGEST, time.monotonic(), self.time_used()
+        while time.monotonic() < end:
+            if self.read(0.02) or self.time_used() - used > IDLE_TICKS:
+                since, used = time.monotonic(), self.time_used()
+            elif time.monotonic() - since >= silence and not self.is_at_work():
+                return
+
+    def time_used(self) -> int:
+        """Clock ticks of the processor that the bench has had."""
+        try:
+            told = Path(f"/proc/{self.process.pid}/stat").read_text().rpartition(") ")[2].split()
+        except OSError:  # it has ended
+            return 0
+        return int(told[11]) + int(told[12])
 
     def is_at_work(self) -> bool:
         """Whether a key waits to be read, or any thread of the bench runs or would."""

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from bench_hands import Clock, Hands, press_all
+from bench_hands import Clock, Hands, press_all, settled
 from rich.cells import cell_len
 from textual import events
 from textual.pilot import Pilot
@@ -84,7 +84,7 @@ async def test_the_demo_opens_with_the_record_its_part_and_the_word_half_typed(
 ) -> None:
     app = _app(demo_path)
     async with app.run_test(size=size) as pilot:
-        await pilot.pause()
+        await settled(pilot)
         _fits(app, size)
         assert "The Lantern Year" in _all(app)
         assert "Una Brannick" in _rows(app, "strip")[0]

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from bench_hands import Clock, Hands
+from bench_hands import Clock, Hands, settled
 from rich.cells import cell_len
 from textual.pilot import Pilot
 
@@ -287,7 +287,7 @@ async def test_the_first_questions_are_asked_at_any_size(tmp_path: Path, size: S
     desk, notice = open_desk(Shop.open(tmp_path / "new"), None, Clock())
     app = BenchApp(desk, error=notice, first=True)
     async with app.run_test(size=size) as pilot:
-        await pilot.pause()
+        await settled(pilot)
         assert "1 of 3" in _on_screen(app)
         assert "GBP" in _on_screen(app)
         await pilot.press("enter")
@@ -319,7 +319,7 @@ async def test_resized_to_20x5_and_back_everything_is_there_again(demo_path: Pat
     desk, notice = open_desk(Shop.open(demo_path), None, Clock())
     app = BenchApp(desk, error=notice)
     async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
+        await settled(pilot)
         before = _on_screen(app)
         for width, height in ((20, 5), (40, 12), (20, 5), (7, 2), (1, 1), (60, 15), (80, 24)):
             await _resize(pilot, width, height)
