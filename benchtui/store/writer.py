@@ -165,13 +165,18 @@ class Writer:
         if main is not None and self._place.main not in state.aside:
             if state.schema < SCHEMA:
                 self._set_aside(self._place.main, f"schema-{state.schema}")
-            elif not main.same_file(self._seen[0]) and not self._is_ours(state):
+            elif not self._is_ours(state, main):
                 self._set_aside(self._place.main, "foreign")
             self._second_name(self._place.main, self._place.previous)
         state.aside = {}
 
-    def _is_ours(self, state: Loaded) -> bool:
-        """Whether the main file is of the generation that was last written or read here, or tried to be."""
+    def _is_ours(self, state: Loaded, main: Stamp) -> bool:
+        """Whether the main file is of the generation that was last written or read here, or tried to be.
+
+        A file's number and size alone do not tell: a disk gives freed numbers again.
+        """
+        if state.rescued or not state.generation:
+            return main.same_file(self._seen[0])
         start = self._files.read(self._place.main, 4 * HEADER_SIZE)
         ours = [one for one in (state.generation, self._tried) if one]
         return any(f'"generation":{encode(one)}'.encode() in start for one in ours)
