@@ -50,7 +50,7 @@ def test_what_is_lacking_is_told_anew_of_another_record(parcel: Hands) -> None:
     assert parcel.at(1)["state"] == "taken-in"
     assert parcel.record["no"] == 2
     parcel.do("take-in")
-    assert "lacking" in parcel.said
+    assert "missing" in parcel.said
     assert parcel.at(2)["state"] == "started"
 
 

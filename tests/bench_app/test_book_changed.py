@@ -100,7 +100,7 @@ def test_where_the_whole_clue_is_gone_its_question_says_so_and_the_bench_goes_on
 def test_an_answer_whose_words_changed_says_what_was_meant(changed: Change) -> None:
     hands = changed(lambda text: text.replace("midnight blue, gold print, upright quill", "plum, gold print"))
     assert hands.desk.weighing().lost == ()  # type: ignore[union-attr]
-    said = "answered 'midnight blue, gold print, upright quill'; the book now says 'plum, gold print'"
+    said = "answered 'midnight blue, gold print, upright quill', but the book now says 'plum, gold print'"
     assert said in _why(hands)
     assert "the book has changed" in _pane(hands)
 

@@ -147,7 +147,7 @@ def test_what_fits_nothing_is_refused_and_stays(bench: Hands) -> None:
 
 def test_a_record_lacking_something_is_taken_in_by_asking_twice_here_too(bench: Hands) -> None:
     bench.do("commands").enter("taken in")
-    assert "lacking" in bench.said
+    assert "missing" in bench.said
     assert bench.record["state"] != "taken-in"
     no = bench.record["no"]
     bench.do("line-accept")
@@ -295,7 +295,7 @@ def test_key_and_sentence_are_seen_at_80_columns(bench: Hands) -> None:
     assert by_id()["fault"].words in row
     assert row.rstrip().endswith(" x")
     about = text_of(draw_message(bench.desk, 80, FANCY))
-    assert about.strip() == "letters of what you want to do; Enter does the marked one, F1 to F8 a row"
+    assert about.strip() == "letters of what you want to do; Enter runs the marked command, F1 to F8 a row"
 
 
 def test_everything_here_has_no_two_names_for_one_deed(bench: Hands) -> None:
