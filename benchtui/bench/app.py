@@ -221,7 +221,7 @@ class BenchApp(App[int], inherit_bindings=False):
             if self._tidy is not None:
                 self._tidy.key_pressed()
             if self.desk.open.scope != "line":
-                self.press_key(event.key)
+                self.press_key(event.key, event.time)
             else:
                 self._text.take(event)
         elif isinstance(event, events.Paste) and not event.is_forwarded and self.desk.open.scope == "line":
@@ -232,9 +232,9 @@ class BenchApp(App[int], inherit_bindings=False):
         else:
             await super().on_event(event)
 
-    def press_key(self, key: str) -> bool:
-        """A key for the bench. False where the text line should have it."""
-        taken = press(self.desk, key)
+    def press_key(self, key: str, at: float | None = None) -> bool:
+        """A key for the bench, and when it came. False where the text line should have it."""
+        taken = press(self.desk, key, at)
         if taken:
             self._after()
         return taken

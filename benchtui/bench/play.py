@@ -89,6 +89,7 @@ async def play(app: Any, script: Script, shots: Path | None, size: tuple[int, in
         while load_on(app.desk) or catch_up(app.desk):
             pass
         await rest(app)
+        app.desk.burst.slow = True  # the keys come as fast as they are answered, and are meant
         started = time.perf_counter()
         for step in script.steps:
             if not app.is_running:

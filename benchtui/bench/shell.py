@@ -147,7 +147,7 @@ class BenchApp(App[int], inherit_bindings=False):
             self.desk.background.later.do()
             if self._tidy is not None:
                 self._tidy.key_pressed()
-            self.typing.key(event.key, event.character if event.is_printable else None)
+            self.typing.key(event.key, event.character if event.is_printable else None, event.time)
             self.after_key()
         elif isinstance(event, events.Paste) and not event.is_forwarded:
             self.typing.paste(event.text)

@@ -3,8 +3,9 @@
 A question is wanted while it may tell something (evidence: ``NextClue.worthwhile``); of a part that no answer
 dates yet, that nobody has looked at, or of which it is open whether it belongs, one more in any case, as a
 check; of a disc the runouts; of an extra whether it is there. Once nothing is wanted of the part in the hand
-and it has its grade, the question shown is the next part's: a digit answers it, and takes that part in the
-hand. Grade, shade and faults go to the part in the hand till then.
+and it has its grade, the question shown is the next part's, and every key goes to that part: the first one
+takes it in the hand, whichever it is. Only a shade directly after a grade belongs to that grade, and a part
+taken by a key of its own stays the one that is meant.
 """
 
 from dataclasses import dataclass
@@ -220,9 +221,9 @@ def is_finished(desk: Desk, part: PartDoc) -> bool:
 
 
 def ahead(desk: Desk) -> Ahead | None:
-    """The part that a digit takes up next, once nothing is wanted of the one in the hand; else None."""
+    """The part that the next key takes up, once nothing is wanted of the one in the hand; else None."""
     record, part, weighing = desk.work.record, desk.work.part, desk.weighing()
-    if record is None or part is None or weighing is None or not is_finished(desk, part):
+    if desk.work.held or record is None or part is None or weighing is None or not is_finished(desk, part):
         return None
     kept = (weighing, record, part["id"], desk.asking.asked, len(desk.asking.passed), len(desk.work.taken))
     if desk.asking.ahead is None or not all(

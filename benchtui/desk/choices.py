@@ -55,8 +55,12 @@ def _more_to_see(desk: Desk) -> object:
     order=710,
 )
 def leave(desk: Desk) -> None:
+    """Back to the list that it was chosen from, else to the record."""
+    back = desk.open.menu.back if desk.open.menu is not None else None
     desk.open.menu = None
     desk.say("")
+    if back is not None:
+        back(desk)
 
 
 @command(

@@ -46,6 +46,9 @@ def _nothing_asked(desk: Desk) -> str:
     """Why no digit answers anything now, and what would be right."""
     record, part = desk.work.record, desk.work.part
     any_clue = f"{desk.key('jump-clue')} jumps to any clue"
+    if desk.work.held and record is not None and part is not None and not hand.lacks_something(part):
+        name, away = hand.part_name(record, part), desk.key("next-part")
+        return f"nothing more is asked of the {name}: {away} takes the next part, {any_clue}"
     if record is None or part is None:
         return f"no part in hand: {desk.key('next-part')} takes the next part"
     if hand.lacks_something(part):
@@ -73,7 +76,8 @@ def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> No
             and extra.get("expected")
             and extra.get("state", "unknown") == "unknown"
         ]
-        hand.take(desk, copy, waiting[0]["id"] if waiting and state != "unknown" else part["id"])
+        hand.take(desk, copy, waiting[0]["id"] if waiting and state == "missing" else part["id"])
+        desk.work.held = state == "present"
 
 
 def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text: str = "") -> None:
@@ -87,6 +91,7 @@ def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text
         copy = desk.changed(change)
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
         _leave_behind(desk)
+        desk.work.held = False
         desk.asking.asked, desk.asking.sought = next_question(desk, copy, insisted), False
         told, tone = _act_on_telling(desk, copy, answer, clue)
     if told:

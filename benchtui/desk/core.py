@@ -10,6 +10,7 @@ from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.desk import keeping
+from benchtui.desk.burst import Burst
 from benchtui.desk.command import command_of
 from benchtui.desk.keys import shown
 from benchtui.desk.references import References as References
@@ -54,6 +55,7 @@ class Desk:
         self.open = Open()
         self.background = Background()
         self.tally = Tally()
+        self.burst = Burst()
         self.weighings = Weighings(self)
         self.stood: WasDoc | None = None
         """What the bench showed when the command at hand began."""
@@ -151,6 +153,7 @@ class Desk:
             "record": self.work.record_id,
             "part": self.work.part_id,
             "side": self.work.side,
+            "held": self.work.held,
             "taken": list(self.work.taken),
             "left": dict(self.open.left),
             "order": [list(asked) for asked in self.asking.order],
@@ -164,6 +167,7 @@ class Desk:
             "record": self.work.record_id,
             "part": self.work.part_id,
             "side": self.work.side,
+            "held": self.work.held,
             "clue": list(self.asking.asked) if self.asking.asked else None,
             "passed": [[part, *asked] for part, asked in self.asking.passed],
         }

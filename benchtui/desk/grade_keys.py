@@ -1,6 +1,9 @@
 """The keys that grade the part in the hand: the scale's letters, shades, the scale as a list."""
 
-from benchtui.desk import grading
+from functools import partial
+
+from benchtui.desk import grading, hand
+from benchtui.desk.asking import ahead
 from benchtui.desk.command import Legend, command, family
 from benchtui.desk.core import Choice, Desk, Menu, doing
 from benchtui.desk.needs import part_in_hand, unless
@@ -12,7 +15,8 @@ from benchtui.model.record import is_here, latest_grade
 
 @family("grade:", "bench", one_write=True)
 def grade(desk: Desk, grade_id: str) -> None:
-    """Grade the part in the hand; the letter again takes a shade away."""
+    """Grade the part that the prompt names."""
+    hand.go_on(desk)
     record, part = desk.work.record, desk.work.part
     if record is not None and record["title"] is None and part is None:
         desk.refuse(f"no title yet: {desk.key('find-title')} finds or makes one")
@@ -27,14 +31,28 @@ def grade(desk: Desk, grade_id: str) -> None:
 
 
 def shade_by(desk: Desk, sign: Shade) -> None:
-    """Shade the last grade of the part: + and - cancel one another."""
+    """Shade the grade given by the key before, else that of the part the prompt names: + and - cancel one
+    another.
+    """
+    if not _just_graded(desk):
+        hand.go_on(desk)
+    shade(desk, sign)
+
+
+def _just_graded(desk: Desk) -> bool:
+    """Whether the key before gave a grade, or shaded it."""
+    return desk.work.graded_at >= 0 and desk.work.graded_at == desk.tally.keys_pressed - 1
+
+
+def shade(desk: Desk, sign: Shade) -> None:
+    """Shade the last grade of the part in the hand."""
     record, part = desk.work.record, desk.work.part
     last = latest_grade(part, desk.work.side) if part else None
     if record is None or part is None or last is None:
         desk.refuse("grade the part first, then shade it")
         return
-    shade: Shade = "" if last["shade"] not in ("", sign) else sign
-    grading.give(desk, record, part, last["grade"], shade)
+    now: Shade = "" if last["shade"] not in ("", sign) else sign
+    grading.give(desk, record, part, last["grade"], now)
 
 
 def _graded(desk: Desk) -> str:
@@ -95,14 +113,21 @@ def shade_down(desk: Desk) -> None:
 )
 def ladder(desk: Desk) -> None:
     """The scale as a list, each step by a digit: for maps that keep no letters for grades."""
-    if desk.work.part is None:
+    following = ahead(desk)
+    part = following.part if following is not None else desk.work.part
+    if part is None:
         desk.refuse("choose a part first")
         return
     steps = [grade for grade in desk.scale.grades if not grade.shade]
     choices = [
-        Choice(str(n), f"{step.id}  {step.criteria(desk.work.part['kind'])}", doing(grade, step.id))
+        Choice(str(n), f"{step.id}  {step.criteria(part['kind'])}", doing(grade, step.id))
         for n, step in enumerate(steps, 1)
     ]
-    if latest_grade(desk.work.part, desk.work.side) is not None and len(choices) <= 8:
-        choices += [Choice("9", "a shade up", shade_up), Choice("0", "a shade down", shade_down)]
+    meant = desk.work.part if following is None or _just_graded(desk) else None
+    if meant is not None and latest_grade(meant, desk.work.side) is not None and len(choices) <= 8:
+        of = f" for the {part_name(desk.work.record, meant)}" if following and desk.work.record else ""
+        choices += [
+            Choice("9", f"a shade up{of}", partial(shade, sign="+")),
+            Choice("0", f"a shade down{of}", partial(shade, sign="-")),
+        ]
     desk.open.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices), name="grade")

@@ -1,5 +1,7 @@
 """Grades, faults and what they allow: events and defects of the part in the hand."""
 
+from dataclasses import dataclass
+from functools import partial
 from typing import Literal
 
 from benchtui.books.cautions import said
@@ -8,6 +10,7 @@ from benchtui.desk.amounts import shown
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Choice, Desk, Menu, doing
 from benchtui.desk.dated import dated
+from benchtui.desk.hand import go_on
 from benchtui.desk.lines import open_line
 from benchtui.desk.needs import part_is_here
 from benchtui.desk.prices import worked_for
@@ -20,6 +23,7 @@ from benchtui.model.record import (
     RecordDoc,
     SetApartDoc,
     half_words,
+    halves_of,
     is_here,
     new_id,
     part_of,
@@ -50,6 +54,8 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Sha
         if events and events[-1]["side"] == desk.work.side and events[-1]["when"] == when:
             event = {**events.pop(), **event}
         events.append(event)
+        desk.work.held = False
+    desk.work.graded_at = desk.tally.keys_pressed
     warn_above_ceiling(desk, part["id"])
     _warn_of_price(desk)
 
@@ -123,6 +129,7 @@ def _part_is_there(desk: Desk) -> object:
     order=310,
 )
 def fault_menu(desk: Desk) -> None:
+    go_on(desk)
     record, part = desk.work.record, desk.work.part
     if record is None or part is None or not is_here(part):
         desk.refuse("choose the part with the fault first")
@@ -148,29 +155,56 @@ def fault_menu(desk: Desk) -> None:
     )
 
 
-def severity_menu(desk: Desk, fault: Fault) -> None:
-    """One digit says how bad; where there is only one severity the letter was enough."""
+@dataclass(frozen=True)
+class Spot:
+    """Where on the part a fault is: the half it is noted of ("" for the whole), and words for the rest."""
+
+    half: str
+    words: str = ""
+
+
+FACES = (("f", "front"), ("b", "back"), ("s", "spine"), ("i", "inside"))
+"""Where a fault of a cover, an inner or a wrap may be, each by one key."""
+
+
+def severity_menu(desk: Desk, fault: Fault, spot: Spot | None = None) -> None:
+    """One digit says how bad, a letter before it where; a fault of one degree is noted at once."""
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
-    noted = any(other["fault"] == fault.id and other["place"] == desk.work.side for other in part["faults"])
-    if len(fault.severities) == 1 and not noted:
+    at = spot or Spot(desk.work.side)
+    noted = any(other["fault"] == fault.id and other["place"] == at.half for other in part["faults"])
+    if len(fault.severities) == 1 and not noted and spot is None:
         note_fault(desk, fault, fault.severities[0])
         return
     choices = [
         Choice(
             str(severity.digit),
             severity.text,
-            doing(_note, (fault, severity)),
+            partial(note_fault, fault=fault, severity=severity, spot=at),
             ends=_at_best(desk, severity),
         )
         for severity in fault.severities
     ]
     choices += measure_choice(fault)
     if noted:
-        choices.append(Choice("0", "not there after all", doing(drop_fault, fault)))
-    about = "at the right: the best grade it allows"
-    desk.open.menu = Menu(f"{fault.text}: how bad?", tuple(choices), about, "severity")
+        choices.append(Choice("0", "not there after all", partial(drop_fault, fault=fault, half=at.half)))
+    choices += _places(record, part, fault, at)
+    where = " ".join(filter(None, (half_words(at.half), at.words)))
+    about = "a letter says where; at the right: the best grade it allows"
+    title = f"{fault.text}{f', {where}' if where else ''}: how bad?"
+    desk.open.menu = Menu(title, tuple(choices), about, "severity", back=fault_menu)
+
+
+def _places(record: RecordDoc, part: PartDoc, fault: Fault, at: Spot) -> list[Choice]:
+    """Where on the part, a key each: a disc's sides, a box's halves, the faces of what is flat."""
+    spots = [(half[0].casefold(), half_words(half), Spot(half)) for half in halves_of(record, part)]
+    if not spots and part["kind"] in ("cover", "inner", "wrap"):
+        spots = [(key, face, Spot("", face)) for key, face in FACES]
+    return [
+        Choice(key, f"on {words}", partial(severity_menu, fault=fault, spot=one), "•" if one == at else "")
+        for key, words, one in spots
+    ]
 
 
 def measure_choice(fault: Fault) -> tuple[Choice, ...]:
@@ -205,33 +239,36 @@ def _allows(desk: Desk, fault: Fault) -> tuple[str, ...]:
     return (" to ".join(dict.fromkeys(found)),)
 
 
-def _note(desk: Desk, chosen: tuple[Fault, Severity]) -> None:
-    note_fault(desk, *chosen)
-
-
-def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", note: str = "") -> None:
+def note_fault(
+    desk: Desk, fault: Fault, severity: Severity, amount: str = "", note: str = "", spot: Spot | None = None
+) -> None:
     """Write the fault, with the chore it asks for; mould and smell set the record apart at once.
 
     ``amount``: what was measured, in the severity's unit; ``note``: where on the part.
     """
+    at = spot or Spot(desk.work.side)
+    note = note or at.words
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         return
     name = part_name(record, part)
-    degree = f"{amount} {severity.unit} {note}".strip() if amount else severity.text
+    degree = f"{amount} {severity.unit}" if amount else severity.text
+    degree = " ".join(filter(None, (degree, half_words(at.half) if spot else "", note)))
     with desk.act(f"record {record['no']}, {name}: {fault.text}, {degree}") as change:
         copy = desk.changed(change)
         changed = part_of(copy, part["id"])
         assert changed is not None
-        _without(changed, fault, desk.work.side)
+        _without(changed, fault, at.half)
         noted: FaultDoc = {
             "fault": fault.id,
             "severity": severity.id,
-            "place": desk.work.side,
+            "place": at.half,
             "at": desk.now(),
         }
         if amount:
-            noted["amount"], noted["note"] = amount, note
+            noted["amount"] = amount
+        if amount or note:
+            noted["note"] = note
         changed["faults"].append(noted)
         if work := fault.work(severity.id):
             _chore_by_rule(desk, copy, work, part["id"], fault)
@@ -248,7 +285,7 @@ def note_fault(desk: Desk, fault: Fault, severity: Severity, amount: str = "", n
     warn_above_ceiling(desk, part["id"])
 
 
-def drop_fault(desk: Desk, fault: Fault) -> None:
+def drop_fault(desk: Desk, fault: Fault, half: str) -> None:
     """Take a fault back by name, with the chore it had asked for."""
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
@@ -257,7 +294,7 @@ def drop_fault(desk: Desk, fault: Fault) -> None:
         copy = desk.changed(change)
         changed = part_of(copy, part["id"])
         assert changed is not None
-        _without(changed, fault, desk.work.side)
+        _without(changed, fault, half)
         _chore_no_more(desk, copy, fault, changed)
 
 

@@ -1,5 +1,7 @@
 """The part in the hand: taking it, its order of questions, its grade."""
 
+from functools import partial
+
 from benchtui.desk.asking import HERE as HERE
 from benchtui.desk.asking import ahead, next_question, order_of
 from benchtui.desk.asking import in_hand_order as in_hand_order
@@ -20,18 +22,15 @@ from benchtui.model.record import (
     is_here,
     new_part,
     part_of,
+    parts_of,
+    sides_of,
 )
 
 
 def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> None:
     """Take a part in the hand and freeze the order of its questions. The caller saves."""
-    desk.work.part_id, desk.work.side, desk.asking.order, desk.asking.asked, desk.asking.sought = (
-        part_id,
-        side,
-        [],
-        None,
-        False,
-    )
+    desk.work.part_id, desk.work.side, desk.work.held = part_id, side, False
+    desk.asking.order, desk.asking.asked, desk.asking.sought = [], None, False
     part = part_of(record, part_id)
     if part is None:
         return
@@ -79,6 +78,7 @@ def hold(desk: Desk, part: PartDoc | None, none: str, side: str = "") -> None:
         desk.refuse(none)
         return
     take(desk, record, part["id"], side)
+    desk.work.held = True
     if record["state"] == "empty" or desk.work.parcel is None:
         desk.place()
         return
@@ -181,16 +181,49 @@ def _next_half(desk: Desk, kind: str) -> bool:
     record, part = desk.work.record, desk.work.part
     if record is None or part is None or part["kind"] != kind or not is_here(part):
         return False
+    if not desk.work.side and ahead(desk) is not None:  # done with: it is taken anew before its halves are
+        hold(desk, part, "")
+        return True
     steps = ("", *halves_of(record, part))
     at = steps.index(desk.work.side) + 1 if desk.work.side in steps else len(steps)
     if at == len(steps):
         return False
-    desk.work.side = steps[at]
+    desk.work.side, desk.work.held = steps[at], True
     desk.say(
         f"{part_name(record, part)}, {half_words(desk.work.side)}: grade and faults are for this side only"
     )
     desk.place()
     return True
+
+
+@command(
+    "take-side",
+    "bench",
+    "one side of any disc, by its letter",
+    short="side",
+    group="Hand",
+    also="half face a b c d",
+    needs=[_kind("disc", "disc")],
+    changes="nothing",
+    order=55,
+)
+def side_menu(desk: Desk) -> None:
+    """Every side there is, by its letter: side C is two keys away."""
+    record = desk.work.record
+    discs = parts_of(record, "disc") if record is not None else []
+    if record is None or not discs:
+        desk.refuse(f"no disc here: {desk.key('add-part')} adds one")
+        return
+    sides = [(side, disc) for disc in discs for side in sides_of(record, disc)]
+    choices = [
+        Choice(
+            side.casefold(),
+            f"side {side}, {part_name(record, disc)}",
+            partial(hold, part=disc, none="", side=side),
+        )
+        for side, disc in sides
+    ]
+    desk.open.menu = Menu("Which side?", tuple(choices), "grade and faults go to it alone", "side")
 
 
 @command(

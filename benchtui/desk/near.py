@@ -236,7 +236,7 @@ def _choice_key(desk: Desk, choice: Choice) -> str:
 
 def _run(keys: list[str]) -> str:
     """``1 to 6, 0`` of keys in their order."""
-    if len(keys) > 3 and all(key.isdigit() for key in keys[:-1]):
+    if len(keys) > 3 and all(key.isdigit() for key in keys):
         last = keys[-1]
         row = keys[:-1] if last == "0" else keys
         if [int(key) for key in row] == list(range(int(row[0]), int(row[0]) + len(row))):

@@ -14,13 +14,16 @@ LEAVES = ("line-leave", "menu-leave", "page-leave")
 """These close the words of the help key first."""
 
 
-def press(desk: Desk, key: str) -> bool:
+def press(desk: Desk, key: str, at: float | None = None) -> bool:
     """Do what the key does now. False where it does nothing here (the screen's editor may want it).
 
-    Whatever goes wrong with input or files is said in one line; nothing is half done.
+    ``at``: when it was pressed, in seconds of any clock; None counts as slowly typed (see burst.py). Whatever
+    goes wrong with input or files is said in one line; nothing is half done.
     """
-    scope = desk.open.scope
     desk.open.bell = False
+    if at is not None and desk.burst.caught(desk, key, at):
+        return True
+    scope = desk.open.scope
     if scope == "menu" and desk.open.menu is not None and _choose(desk, desk.open.menu, key):
         _number(desk)
         return True

@@ -62,21 +62,52 @@ def _beside(by: int) -> Need:
     return why
 
 
+def _not_begun(desk: Desk) -> str:
+    record = desk.work.record
+    begun = record is not None and record["state"] == "started"
+    return unless(not begun, f"begun: {desk.key('later')} leaves it")
+
+
 @command(
     "next-record",
     "bench",
-    "go to the next record without taking this one in",
+    "go to the next record, from one that is not begun",
     short="next record",
     group="Queue",
     also="skip forward",
-    legend=Legend(record=220, untitled=30),
-    needs=[_beside(1)],
+    legend=Legend(untitled=30),
+    needs=[_beside(1), _not_begun],
     changes="nothing",
     one_write=True,
     often=90,
     order=400,
 )
 def skip(desk: Desk) -> None:
+    """On from a record that nothing was said of, or that is done; one begun wants a key of its own."""
+    record = desk.work.record
+    if record is None or record["state"] != "started":
+        _step(desk, 1)
+        return
+    lacks = "; ".join(lacking(desk, record)) or "nothing"
+    done = f"{desk.key('take-in')} takes it in, {desk.key('later')} leaves it for later"
+    desk.refuse(f"record {record['no']} is begun: {done}; lacking: {lacks}")
+
+
+@command(
+    "later",
+    "bench",
+    "leave this record for later, say what it lacks, go on",
+    short="later",
+    group="Queue",
+    also="skip leave postpone unfinished next record",
+    legend=Legend(record=220),
+    needs=[_beside(1)],
+    changes="nothing",
+    one_write=True,
+    often=95,
+    order=405,
+)
+def leave_for_later(desk: Desk) -> None:
     _step(desk, 1)
 
 

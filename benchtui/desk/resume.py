@@ -48,6 +48,7 @@ def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
         hand.take(desk, record, first["id"] if first else None)
         return
     desk.work.part_id, desk.work.side = part["id"], str(cursor.get("side", ""))
+    desk.work.held = cursor.get("held") is True
     desk.open.left = {str(key): str(text) for key, text in (cursor.get("left") or {}).items()}
     desk.work.taken = [str(one) for one in cursor.get("taken", [])]
     desk.asking.order = [(str(asked[0]), str(asked[1])) for asked in cursor.get("order", [])]

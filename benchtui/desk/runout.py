@@ -1,7 +1,5 @@
 """The runout line: side by side in shorthand, with the full inscription read back while typing."""
 
-from typing import Any
-
 from benchtui.books.shape import Clue
 from benchtui.desk import clues, hand
 from benchtui.desk.asking import ahead, is_insisted, is_runout, next_question, typed_on
@@ -12,7 +10,7 @@ from benchtui.desk.needs import unless
 from benchtui.evidence import Runout, other_side, read_runout
 from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
 
-ABOUT = "1 or 1n 3gr or the whole inscription; Enter takes it; a single digit is accepted at once"
+ABOUT = "1 or 1n 3gr or the whole inscription; Enter takes it and goes on to the other side"
 SAME = "="
 """Typed first on the second side: as the first side reads."""
 
@@ -91,13 +89,9 @@ def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
     return discs[0] if discs else None
 
 
-def _open(
-    desk: Desk, record: RecordDoc, disc: PartDoc, side: str, text: str | None = None, **data: Any
-) -> None:
+def _open(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, text: str | None = None) -> None:
     typed = typed_on(disc, side) if text is None else text
-    open_line(
-        desk, "runout", f"runout {side}", typed, ABOUT, side=side, disc=disc["id"], kept=bool(typed), **data
-    )
+    open_line(desk, "runout", f"runout {side}", typed, ABOUT, side=side, disc=disc["id"])
     _show(desk, desk.open.line)
 
 
@@ -116,37 +110,16 @@ def _show(desk: Desk, line: OpenLine | None) -> None:
 
 
 def _about(desk: Desk, line: OpenLine) -> str:
-    """What the empty line takes; on the second side what became of a bare figure on the first."""
-    first, disc = line.data.get("after"), _disc(desk, line)
-    if not first or disc is None:
-        return ABOUT
-    back = f"a letter or a space goes back to it; {SAME} says this side reads the same"
-    return f"side {first} is cut {typed_on(disc, first)}: {back}"
+    """What the empty line takes; on the second side what stands on the first."""
+    record, disc = desk.work.record, _disc(desk, line)
+    first = _of_the_first(record, disc, line.data["side"]) if record is not None and disc is not None else ""
+    return f"the first side is {first}: {SAME} reads the same here; {ABOUT}" if first else ABOUT
 
 
 def _typed(desk: Desk, line: OpenLine) -> None:
-    """A bare figure takes itself and goes to the other side; a letter after it goes back to its side."""
-    text = line.text
-    if text == SAME and _same(desk, line):
-        return
-    came_from = line.data.get("after")
-    if came_from and text and not text[0].isdigit():
-        record, disc = desk.work.record, _disc(desk, line)
-        if record is not None and disc is not None:
-            figure = typed_on(disc, came_from)
-            _open(desk, record, disc, came_from, figure + text, long=True)
-        return
-    _show(desk, line)
-    may_take_itself = not line.data.get("kept") and not line.data.get("long") and _has_stem(desk, line)
-    if may_take_itself and len(text) == 1 and text.isdigit() and text != "0" and not _may_go_on(desk, text):
-        _take(desk, line, by_itself=True)
-
-
-def _may_go_on(desk: Desk, figure: str) -> bool:
-    """Whether the book lists a cut of more figures that begins so: then no figure takes itself."""
-    title = desk.book_title
-    listed = {cut for one in title.pressings for pair, _ in one.cuts for cut in pair} if title else set()
-    return any(len(cut) > 1 and cut[:2].isdigit() and cut.startswith(figure) for cut in listed)
+    """Nothing typed is taken before Enter, for any company; only the sign for the same takes itself."""
+    if line.text != SAME or not _same(desk, line):
+        _show(desk, line)
 
 
 def _of_the_first(record: RecordDoc, disc: PartDoc, side: str) -> str:
@@ -163,13 +136,8 @@ def _same(desk: Desk, line: OpenLine) -> bool:
         return False
     first = reading(desk, typed, sides_of(record, disc)[0])
     line.text = other_side(first, side, desk.book_title, desk.library).typed
-    _take(desk, line, by_itself=True)
+    _take(desk, line)
     return True
-
-
-def _has_stem(desk: Desk, line: OpenLine) -> bool:
-    title = desk.book_title
-    return title is not None and bool(title.stems.get(line.data["side"]))
 
 
 def _disc(desk: Desk, line: OpenLine) -> PartDoc | None:
@@ -182,10 +150,10 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         desk.say(f"runout {line.data['side']} left open")
         desk.place()
         return
-    _take(desk, line, by_itself=False)
+    _take(desk, line)
 
 
-def _take(desk: Desk, line: OpenLine, by_itself: bool) -> None:
+def _take(desk: Desk, line: OpenLine) -> None:
     """Write the side; then the other side's line if it is still empty."""
     record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
     if record is None or disc is None:
@@ -213,9 +181,7 @@ def _take(desk: Desk, line: OpenLine, by_itself: bool) -> None:
         now = _disc_now(desk, disc["id"])
         if now is not None:
             message, tone = desk.open.message, desk.open.tone
-            _open(
-                desk, desk.work.record, now, other, "", **({"after": side} if by_itself else {"long": True})
-            )
+            _open(desk, desk.work.record, now, other, "")
             desk.open.message, desk.open.tone = message, tone
 
 
@@ -251,11 +217,4 @@ def _answer_cut(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, found: 
             clues.put_answer(desk, record, disc["id"], place, clue, answer, found.full, found.full)
 
 
-def _back(desk: Desk, line: OpenLine) -> None:
-    """Backspace on an empty second side goes back to the first, to be typed on."""
-    record, disc, first = desk.work.record, _disc(desk, line), line.data.get("after")
-    if record is not None and disc is not None and first:
-        _open(desk, record, disc, first, long=True)
-
-
-LINES["runout"] = LineKind(_accept, typed=_typed, backspace=_back, one_write=True)
+LINES["runout"] = LineKind(_accept, typed=_typed, one_write=True)

@@ -88,6 +88,8 @@ class Menu:
     """Whether it is answered before a text line that is open too."""
     top: int = 0
     """The first choice in sight, where a small window does not hold them all."""
+    back: "Callable[[Desk], None] | None" = None
+    """What opens the list that it was chosen from: leaving goes back to that."""
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,12 @@ class Work:
     side: str = ""
     taken: list[str] = field(default_factory=list)
     """The parts that have been in the hand at this record, first first."""
+    held: bool = False
+    """The part was taken by a key of its own, or is an extra found to be there: every key goes to it, though
+    nothing is wanted of it, until it is graded, answered or left.
+    """
+    graded_at: int = -1
+    """How many keys had been pressed when a grade was given last: a shade directly after belongs to it."""
     turned: str = ""
     """``undo``: the key before took something back; ``asked``: it asked whether to go on."""
     lacking_said: str | None = None

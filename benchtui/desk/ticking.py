@@ -4,6 +4,7 @@ from typing import Any
 
 from rapidfuzz import fuzz
 
+from benchtui.desk.contradicted import plain
 from benchtui.desk.core import Desk
 from benchtui.model.parcel import ListLine
 from benchtui.model.record import RecordDoc, TitleRef
@@ -36,18 +37,13 @@ def _meant_line(desk: Desk, title: TitleRef, lines: list[ListLine]) -> ListLine 
 
 
 def _best_line(title: TitleRef, numbers: set[str], lines: list[Any]) -> Any | None:
-    plain = {_plain(number) for number in numbers} - {""}
+    wanted_numbers = {plain(number) for number in numbers} - {""}
     wanted = f"{title['artist']} {title['title']}".casefold()
     scored = []
     for line in lines:
         text = " ".join(filter(None, (line["artist"], line["title"]))) or line["line"]
-        same_number = _plain(line["catalogue"]) in plain
+        same_number = plain(line["catalogue"]) in wanted_numbers
         score = 100.0 if same_number else fuzz.token_set_ratio(wanted, text.casefold())
         scored.append((score, line))
     best = max(scored, key=lambda pair: pair[0], default=None)
     return best[1] if best and best[0] >= 85 else None
-
-
-def _plain(number: str) -> str:
-    """A catalogue number without spaces, dashes and case."""
-    return "".join(char for char in number.casefold() if char.isalnum())

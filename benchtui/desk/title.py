@@ -7,6 +7,7 @@ from typing import Any
 from benchtui.desk import hand
 from benchtui.desk.background import load_on
 from benchtui.desk.command import Legend, command
+from benchtui.desk.contradicted import pieces_of, with_new
 from benchtui.desk.core import Desk, OpenLine, Pick
 from benchtui.desk.dressing import dress
 from benchtui.desk.foresight import foreseen_parts
@@ -54,11 +55,12 @@ def _look_for_lists(desk: Desk) -> None:
 
 
 def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
-    return picks_for(desk, line.text)
+    return with_new(desk.library, line.text, picks_for(desk, line.text))
 
 
 def _steps(desk: Desk, line: OpenLine) -> Iterator[list[Pick]]:
-    return steps_for(desk, line.text)
+    for picks in steps_for(desk, line.text):
+        yield with_new(desk.library, line.text, picks)
 
 
 def _typed(desk: Desk, line: OpenLine) -> None:
@@ -135,7 +137,7 @@ def _new(desk: Desk, line: OpenLine) -> None:
         unknown = f"no list has the barcode {barcode.digits}: type artist - title - number"
         desk.refuse(barcode.say or unknown)
         return
-    pieces = [piece.strip() for piece in text.replace(" / ", " - ").split(" - ")]
+    pieces = pieces_of(text)
     artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
     title = make_title(desk, artist, name, " - ".join(pieces[2:]))
     close_line(desk)

@@ -21,16 +21,16 @@ class Typing:
         self.editor = Editor()
         self._shown: OpenLine | None = None
 
-    def key(self, key: str, char: str | None) -> None:
-        """A key by its name, with the character it types, if any."""
+    def key(self, key: str, char: str | None, at: float | None = None) -> None:
+        """A key by its name, with the character it types, if any, and when it came (see ``press``)."""
         line = self.desk.open.line if self.desk.open.scope == "line" else None
         if line is None:
-            press(self.desk, key)
+            press(self.desk, key, at)
             return
         self.follow()
         if key == "backspace" and not line.text and self._backspace(line):
             return
-        if press(self.desk, key):
+        if press(self.desk, key, at):
             return
         if char is not None and char.isprintable():
             self.editor.replace(char, *self.editor.marked())

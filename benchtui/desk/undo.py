@@ -141,6 +141,7 @@ class _Shown:
     side: str
     asked: Asked | None
     passed: tuple[tuple[str, Asked], ...]
+    held: bool
 
 
 def _before(entry: Entry | None) -> _Shown | None:
@@ -154,6 +155,7 @@ def _before(entry: Entry | None) -> _Shown | None:
             str(was["side"]),
             (str(asked[0]), str(asked[1])) if asked else None,
             tuple((str(part), (str(place), str(clue))) for part, place, clue in passed),
+            was.get("held") is True,
         )
     except (TypeError, KeyError, IndexError, ValueError):
         return None
@@ -181,6 +183,7 @@ def _show_again(desk: Desk, parcel: Parcel, entry: Entry, back: bool) -> None:
     if part is not None:
         hand.take(desk, record, part_id, side)
         if told is not None and (back or told is following):
+            desk.work.held = told.held
             _ask_again(desk, told.asked)
     else:
         first = next(iter(hand.in_hand_order(record)), None)

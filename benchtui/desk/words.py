@@ -74,6 +74,7 @@ def _take_note(desk: Desk, line: OpenLine) -> None:
     order=320,
 )
 def chore_menu(desk: Desk) -> None:
+    hand.go_on(desk)
     record = desk.work.record
     if record is None:
         desk.refuse("no record on the bench")
@@ -177,6 +178,7 @@ def _doubted(desk: Desk) -> object:
     order=270,
 )
 def ruling_menu(desk: Desk) -> None:
+    hand.go_on(desk)
     record, part = desk.work.record, desk.work.part
     if record is None or part is None:
         desk.refuse("choose a part first")

@@ -47,6 +47,7 @@ class CursorDoc(TypedDict, total=False):
     record: str | None
     part: str | None
     side: str
+    held: bool
     taken: list[str]
     left: dict[str, str]
     order: list[list[str]]

@@ -122,7 +122,11 @@ def session(
         desk, _ = open_desk(shop, keymap, Clock())
         resume(desk)
         for name, char in keys:
-            press_key(desk, name, char)
+            try:
+                press_key(desk, name, char)
+            except Exception as error:  # a failure of the program is a thing that is, too
+                yield {"key": name, **seen(desk), "said": f"FAILED: {error!r}"}
+                return
             if reach(desk, "open.leaving", "leaving"):
                 return
             yield {"key": name, **seen(desk)}

@@ -9,6 +9,7 @@ from textual.pilot import Pilot
 
 from benchtui.desk import parcel as parcel_page
 from benchtui.desk import versions
+from benchtui.desk.asking import ahead
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.keys import SIGNS, key_name
 from benchtui.desk.lines import LINES, type_text
@@ -69,6 +70,14 @@ class Hands:
             self._press(name, one if len(one) == 1 else SIGNS.get(name, " " if name == "space" else None))
         return self
 
+    def burst(self, keys: str, apart: float = 0.0001, start: float = 100.0) -> "Hands":
+        """Keys one after the other, so many seconds apart, as a scanner or a fast hand brings them; a new line
+        is Enter."""
+        for n, char in enumerate(keys):
+            name = "enter" if char == "\n" else key_name(char)
+            self._press(name, None if char == "\n" else char, start + n * apart)
+        return self
+
     def do(self, *actions: str) -> "Hands":
         """The first key the map has for each action."""
         for action in actions:
@@ -104,11 +113,11 @@ class Hands:
         if step.kind == "key":
             self._press(step.name, step.char)
 
-    def _press(self, name: str, char: str | None) -> None:
+    def _press(self, name: str, char: str | None, at: float | None = None) -> None:
         line = self.desk.open.line
         if name == "backspace" and line is not None:
             self._backspace(line)
-        elif not press(self.desk, name) and line is not None and char is not None:
+        elif not press(self.desk, name, at) and line is not None and char is not None:
             text = ("" if self._is_marked() else line.text) + char
             self._edited = line
             type_text(self.desk, text)
@@ -143,7 +152,8 @@ class Hands:
         action = {"box": "take-cover", "wrap": "take-cover", "extra": "next-part"}.get(kind, f"take-{kind}")
         for _ in range(24):
             part = self.desk.work.part
-            if part and part["kind"] == kind and part.get("number", 1) == number and not self.desk.work.side:
+            here = part and part["kind"] == kind and part.get("number", 1) == number
+            if part and here and not self.desk.work.side and ahead(self.desk) is None:
                 return part
             self.do(action)
         raise AssertionError(f"{kind} {number} cannot be taken: {self.desk.open.message}")

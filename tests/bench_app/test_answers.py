@@ -127,7 +127,7 @@ def test_a_figure_stands_with_its_unit_and_a_year_by_itself(
 
 
 def test_nought_says_there_is_no_number(parcel: Hands) -> None:
-    parcel.find("lan").ask("number limited").do("answer-0")
+    parcel.find("lan").ask("number limited").do("answer-0", "line-accept")
     (answer,) = parcel.answers("qm-number")
     assert (answer["answer"], answer["value"]) == ("none", None)
 
@@ -154,7 +154,7 @@ def test_advertised_titles_copied_to_a_second_copy_are_confirmed_like_any_other_
     parcel.find("co")
     parcel.take("inner")
     parcel.ask("advertised inner").do("answer-1").enter("the glass").enter()
-    parcel.do("next-record", "line-new")
+    parcel.do("later", "line-new")
     parcel.take("inner")
     parcel.ask("advertised inner").do("ditto")
     (answer,) = parcel.record["answers"]
@@ -162,7 +162,7 @@ def test_advertised_titles_copied_to_a_second_copy_are_confirmed_like_any_other_
 
 
 def test_a_title_without_a_date_gives_no_bound_and_is_not_taken(parcel: Hands) -> None:
-    parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new", "next-record").find("co")
+    parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new", "later").find("co")
     parcel.take("inner")
     parcel.ask("advertised inner").do("answer-1").enter("sluice")
     assert parcel.refused

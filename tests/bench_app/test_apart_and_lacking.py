@@ -45,7 +45,7 @@ def test_a_chore_already_done_stays_when_its_fault_is_taken_back(slipway: Hands)
 
 def test_what_is_lacking_is_told_anew_of_another_record(parcel: Hands) -> None:
     """The second press that takes a record in as it is belongs to the record whose lacks were told."""
-    parcel.find("sto").do("next-record").find("heron").do("previous-record")
+    parcel.find("sto").do("later").find("heron").do("previous-record")
     parcel.do("take-in", "take-in")
     assert parcel.at(1)["state"] == "taken-in"
     assert parcel.record["no"] == 2

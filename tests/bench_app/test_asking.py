@@ -63,15 +63,6 @@ def test_after_the_grade_a_digit_answers_the_next_part_and_takes_it_up(slipway: 
     assert (answer["part"], (answer["place"], answer["clue"])) == (following.part["id"], following.asked)
 
 
-def test_shade_and_fault_go_to_the_part_still_in_the_hand(slipway: Hands) -> None:
-    finish_cover(slipway)
-    cover = slipway.part["id"]
-    slipway.do("shade-up", "fault").key("w", "1")
-    assert slipway.part["id"] == cover
-    assert slipway.part["grades"][-1]["shade"] == "+"
-    assert slipway.part["faults"]
-
-
 def test_not_there_goes_to_the_part_that_follows(slipway: Hands) -> None:
     finish_cover(slipway)
     slipway.do("not-here")
@@ -96,9 +87,9 @@ def test_a_figure_begins_the_runout_once_the_label_is_settled(slipway: Hands) ->
     while slipway.desk.asking.asked is not None and slipway.desk.asking.asked[1] != RUNOUT:
         slipway.key("1") if slipway.desk.clue and slipway.desk.clue.form != "cut" else slipway.do("next-clue")
     assert slipway.desk.asking.asked == ("runout A", RUNOUT)
-    slipway.key("1")
+    slipway.key("1", "enter")
     assert slipway.part["sides"]["A"]["typed"] == "1"
-    slipway.type("2")
+    slipway.enter("2")
     assert slipway.part["sides"]["B"]["typed"] == "2"
     assert slipway.desk.open.line is None
     assert slipway.desk.asking.asked is None
@@ -219,7 +210,7 @@ def test_a_wanted_question_is_not_lost_while_the_runouts_are_written(parcel: Han
     parcel.key("0")
     assert parcel.desk.asking.asked is not None
     assert parcel.desk.asking.asked[0] == "runout A"
-    parcel.key("2").type("1")
+    parcel.key("2", "enter").enter("1")
     assert parcel.desk.asking.asked == ("label A", "qm-label")
 
 
@@ -232,11 +223,11 @@ def test_the_same_sign_answers_the_second_runout_before_its_line_is_open(slipway
 
 
 def test_a_side_left_open_is_said(slipway: Hands) -> None:
-    slipway.do("take-disc", "runout").type("1").do("line-accept")
+    slipway.do("take-disc", "runout").enter("1").do("line-accept")
     assert slipway.said == "runout B left open"
 
 
 def test_the_second_side_s_line_says_what_became_of_the_first(slipway: Hands) -> None:
-    slipway.do("take-disc", "runout").type("1")
+    slipway.do("take-disc", "runout").enter("1")
     assert slipway.desk.open.line is not None
-    assert "side A is cut 1" in slipway.desk.open.line.about
+    assert "the first side is 1" in slipway.desk.open.line.about

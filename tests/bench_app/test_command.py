@@ -8,10 +8,10 @@ from benchtui.desk.core import Desk
 from benchtui.desk.find_command import rank_of
 
 IDS = """
-    record-page find-title next-part take-cover take-disc take-inner add-part not-here answer-1 answer-2
+    record-page find-title next-part take-cover take-disc take-side take-inner add-part not-here answer-1 answer-2
     answer-3 answer-4 answer-5 answer-6 answer-7 answer-8 answer-9 answer-0 jump-clue previous-clue
     next-clue ditto runout why looked pressing ruling shade-up shade-down grade-ladder fault chore note
-    price-accept price-hand terms sell sale-seen take-in next-record previous-record jump-record search
+    price-accept price-hand terms sell sale-seen take-in next-record later previous-record jump-record search
     parcel-page parcels-page chores-page rules-page regrade-page export-day undo redo commands help
     explain theme quit line-accept line-leave line-up line-down line-new pick-1 pick-2 pick-3 pick-4
     pick-5 pick-6 pick-7 pick-8 line-help menu-leave menu-more menu-help page-leave page-parcel page-up

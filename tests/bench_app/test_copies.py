@@ -10,7 +10,7 @@ from benchtui.desk.asking import answer_now
 def _first(parcel: Hands) -> Hands:
     """The first copy with three answers on its cover and one on its disc; the second's title line is open."""
     parcel.find("sto").do("answer-1", "answer-1", "answer-1").ask("duty a").answer("p")
-    return parcel.do("next-record")
+    return parcel.do("later")
 
 
 def test_the_empty_title_line_and_one_key_repeat_the_last_copy(parcel: Hands) -> None:
@@ -31,7 +31,7 @@ def test_the_same_key_on_a_record_with_its_title_already_copies_too(parcel: Hand
 
 def test_grades_faults_runouts_numbers_and_prices_are_a_copy_s_own(parcel: Hands) -> None:
     parcel.find("lan").ask("number limited").do("answer-4").enter("17").grade("VG")
-    parcel.do("runout").type("55").do("price-hand").enter("20").do("next-record", "line-new")
+    parcel.do("runout").enter("5").enter("5").do("price-hand").enter("20").do("later", "line-new")
     assert all(not part["grades"] and not part["faults"] for part in parcel.record["parts"])
     assert all(not part.get("sides") for part in parcel.record["parts"])
     assert parcel.answers("qm-number") == []
@@ -117,7 +117,7 @@ def test_what_the_other_copy_was_priced_at_stands_by_until_this_one_has_a_price(
     def drawn() -> str:
         return "\n".join("".join(t for t, _ in line) for line in draw_stack(parcel.desk, 80, 30, FANCY))
 
-    parcel.find("sto").grade("VG", "+").do("price-hand").enter("20").do("next-record").find("sto")
+    parcel.find("sto").grade("VG", "+").do("price-hand").enter("20").do("later").find("sto")
     assert "record 1, -/VG+: 20.00 GBP" in drawn()
     parcel.do("price-hand").enter("18")
     assert "record 1, -/VG+" not in drawn()

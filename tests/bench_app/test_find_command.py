@@ -130,7 +130,7 @@ def test_a_word_of_warning_after_it_was_done_leaves_no_line_open(bench: Hands) -
 
 
 def test_the_mark_stands_on_the_one_that_is_called_so_though_it_is_refused(bench: Hands) -> None:
-    bench.do("next-record", "line-leave", "commands").type("disc")
+    bench.do("later", "line-leave", "commands").type("disc")
     line = bench.desk.open.line
     assert line is not None
     assert line.picks[line.marked].value == "take-disc"

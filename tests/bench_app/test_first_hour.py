@@ -25,13 +25,13 @@ def whole(hands: Hands) -> Hands:
 
 
 def test_going_on_from_a_record_half_done_says_so_loudly(slipway: Hands) -> None:
-    slipway.do("next-record")
+    slipway.do("later")
     assert slipway.refused
     assert "record 1 is left unfinished, missing" in slipway.said
 
 
 def test_going_on_from_a_record_that_lacks_nothing_is_no_news(slipway: Hands) -> None:
-    whole(slipway).do("next-record")
+    whole(slipway).do("later")
     assert not slipway.refused
 
 

@@ -18,7 +18,7 @@ def at_a_title(sit: Sit, shop: Path, typed: str) -> Hands:
     hands.desk.background.patient = True
     hands.do("line-leave")
     while hands.desk.work.record is not None and hands.desk.work.record["title"] is not None:
-        hands.do("next-record")
+        hands.do("later")
     assert hands.desk.open.line is not None
     hands.type(typed)
     settle(hands.desk)

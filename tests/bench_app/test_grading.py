@@ -166,7 +166,7 @@ def test_a_severity_that_does_not_exist_changes_nothing(slipway: Hands) -> None:
     slipway.do("fault").key(_fault(slipway, "scuffs").key, "9")
     assert slipway.refused
     assert slipway.part["faults"] == []
-    slipway.do("menu-leave")
+    slipway.do("menu-leave", "menu-leave")
     assert slipway.desk.open.menu is None
 
 

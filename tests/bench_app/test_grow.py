@@ -108,7 +108,7 @@ def test_the_first_pressing_of_a_title_made_on_the_bench(parcel: Hands, sit: Sit
     assert not parcel.refused, parcel.said
     assert _pressings(parcel) == ["the only one"]
     assert {likely.name for likely in parcel.desk.weighing().pressings} >= {"the only one"}  # type: ignore[union-attr]
-    parcel.do("page-leave", "next-record").type("slui")
+    parcel.do("page-leave", "later").type("slui")
     assert parcel.desk.open.line is not None
     assert "1 pressing" in "".join(text for text, _ in parcel.desk.open.line.picks[0].spans)
     path = parcel.desk.shop.path

@@ -45,5 +45,5 @@ def test_a_line_that_no_list_knows_is_offered_itself(parcel: Hands) -> None:
 def test_a_ticked_line_ranks_nothing_any_more(parcel: Hands) -> None:
     _listed(parcel, "Corriedales\tThe Latern Year")
     assert _offered(parcel, "lant")[0] == ("qm-lantern-year", True)
-    parcel.do("line-accept", "next-record")
+    parcel.do("line-accept", "later")
     assert not any(listed for _, listed in _offered(parcel, "lant"))

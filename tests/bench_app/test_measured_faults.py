@@ -96,4 +96,4 @@ def test_only_faults_with_a_unit_can_be_measured(slipway: Hands) -> None:
             keys = [choice.key for choice in slipway.desk.open.menu.choices]
             assert ("m" in keys) == any(one.upto is not None for one in fault.severities), fault.id
             assert len(keys) == len(set(keys))
-            slipway.do("menu-leave")
+            slipway.do("menu-leave", "menu-leave")

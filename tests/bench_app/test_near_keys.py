@@ -23,7 +23,6 @@ from benchtui.desk.pages.declare import pages
         ("b", "near it: ^B terms or ` belongs?"),
         ("b", "works on the page that says why (w): new pressing"),
         ("e", "works on the record's page (^D): edit"),
-        ("up", "[ question before or , record before"),
         ("delete", "u undo or o not there"),
         ("dollar_sign", "$ does nothing here; h shows what the keys do"),
     ],
@@ -54,7 +53,7 @@ def test_in_a_list_the_choices_that_begin_so_are_named_else_the_keys_there_are(s
     slipway.key("S")
     assert "did you mean s (scuffs)? Is Caps Lock on?" in slipway.said
     slipway.key("s", "h")
-    assert slipway.said == "h is not one of the choices, which are 1 2 3; Esc leaves"
+    assert slipway.said == "h is not one of the choices, which are 1 2 3 a b; Esc leaves"
     slipway.key("s")
     assert slipway.said.endswith("near it: 2 several, or heard now and then")
     assert slipway.desk.open.menu is not None, "the list stays open"

@@ -65,7 +65,7 @@ def test_records_are_moved_up_and_down_and_stop_at_the_ends(parcel: Hands) -> No
 
 
 def test_a_record_is_moved_past_one_that_was_withdrawn(parcel: Hands) -> None:
-    parcel.do("next-record") if parcel.desk.open.line is None else parcel.do("line-leave", "next-record")
+    parcel.do("later") if parcel.desk.open.line is None else parcel.do("line-leave", "later")
     parcel.find("sto")
     first, middle, last = _order(parcel)
     parcel.do("parcel-page").mark(2).do("page-out").mark(1).do("page-later")
@@ -75,11 +75,11 @@ def test_a_record_is_moved_past_one_that_was_withdrawn(parcel: Hands) -> None:
 
 
 def test_skip_back_and_jump_go_where_they_say(parcel: Hands) -> None:
-    parcel.find("sto").do("next-record")
+    parcel.find("sto").do("later")
     assert parcel.record["no"] == 2
-    parcel.do("line-leave", "next-record")
+    parcel.do("line-leave", "later")
     assert parcel.record["no"] == 3
-    parcel.do("line-leave", "next-record")
+    parcel.do("line-leave", "later")
     assert parcel.refused
     parcel.do("previous-record")
     assert parcel.record["no"] == 2
@@ -91,14 +91,14 @@ def test_skip_back_and_jump_go_where_they_say(parcel: Hands) -> None:
 
 
 def test_a_skipped_record_keeps_what_was_said_of_it(slipway: Hands) -> None:
-    slipway.grade("VG").do("next-record", "line-leave", "previous-record")
+    slipway.grade("VG").do("later", "line-leave", "previous-record")
     cover = next(part for part in slipway.record["parts"] if part["kind"] == "cover")
     assert cover["grades"][-1]["grade"] == "VG"
     assert slipway.record["state"] == "started"
 
 
 def test_coming_back_takes_up_the_part_that_still_wants_something(slipway: Hands) -> None:
-    slipway.grade("VG").do("next-record", "line-leave", "previous-record")
+    slipway.grade("VG").do("later", "line-leave", "previous-record")
     assert slipway.part["kind"] == "disc"
 
 
@@ -121,7 +121,7 @@ def test_a_parcel_of_one_ends_with_its_one_record(empty: Hands) -> None:
 
 
 def test_a_parcel_of_fifteen_goes_round_to_what_was_skipped(empty: Hands) -> None:
-    empty.new_parcel(15).do("line-leave", "next-record")
+    empty.new_parcel(15).do("line-leave", "later")
     for _ in range(14):
         empty.ready().do("take-in")
     assert empty.record["no"] == 1

@@ -25,7 +25,7 @@ def _missing(hands: Hands) -> None:
 
 
 def _copied(hands: Hands) -> None:
-    hands.do("next-record", "line-leave", "ditto")
+    hands.do("later", "line-leave", "ditto")
 
 
 def _taken_in(hands: Hands) -> None:
@@ -60,7 +60,7 @@ def _undone(hands: Hands) -> None:
 
 BENCH: dict[str, Stand] = {
     "at work": lambda hands: None,
-    "a record without a title": lambda hands: hands.do("next-record", "line-leave"),
+    "a record without a title": lambda hands: hands.do("later", "line-leave"),
     "a part that is missing": _missing,
     "a second copy": _copied,
     "the first, taken in, something to redo": _taken_in,
@@ -80,7 +80,7 @@ PAGES: dict[str, Stand] = {
     "record, taken in": lambda hands: (_taken_in(hands), hands.do("record-page")),
     "record, closed": lambda hands: (_shut_record(hands), hands.do("record-page")),
     "why": lambda hands: hands.do("why"),
-    "why, without a title": lambda hands: hands.do("next-record", "line-leave", "why"),
+    "why, without a title": lambda hands: hands.do("later", "line-leave", "why"),
     "result": lambda hands: hands.do("parcel-page", "result-page"),
     "result, closed": lambda hands: (_shut(hands), hands.do("parcel-page", "result-page")),
     "sender": lambda hands: hands.do("parcel-page", "sender-page"),

@@ -16,9 +16,9 @@ def _sides(hands: Hands) -> dict[str, str]:
 
 
 def test_two_bare_figures_are_a_whole_plain_record(slipway: Hands) -> None:
-    slipway.do("runout").type("1")
-    assert _side(slipway) == "B", "the figure has taken itself"
-    slipway.type("2")
+    slipway.do("runout").enter("1")
+    assert _side(slipway) == "B"
+    slipway.enter("2")
     assert slipway.desk.open.line is None
     assert _sides(slipway) == {"A": "1", "B": "2"}
     disc = slipway.part
@@ -26,23 +26,15 @@ def test_two_bare_figures_are_a_whole_plain_record(slipway: Hands) -> None:
     assert disc["sides"]["A"]["full"].startswith("MX 1063 A-")
 
 
-def test_a_letter_after_the_figure_goes_back_to_the_figure_s_side(slipway: Hands) -> None:
-    slipway.do("runout").type("1 ")
-    assert _side(slipway) == "A"
-    slipway.type("1TE").do("line-accept")
-    assert _side(slipway) == "B"
-    assert _sides(slipway) == {"A": "1 1TE"}
-    slipway.enter("2 3W")
-    assert _sides(slipway) == {"A": "1 1TE", "B": "2 3W"}
-
-
-def test_backspace_on_the_empty_second_side_goes_back_to_the_first(slipway: Hands) -> None:
-    slipway.do("runout").type("1").key("backspace")
-    assert _side(slipway) == "A"
-    assert slipway.desk.open.line is not None
-    assert slipway.desk.open.line.text == "1"
-    slipway.type("n").do("line-accept")
-    assert _sides(slipway)["A"] == "1n"
+@pytest.mark.parametrize("title", ["sto", "lan", "co", "heron", "tin"])
+def test_no_figure_is_taken_before_enter_whichever_company_it_is(parcel: Hands, title: str) -> None:
+    parcel.find(title).take("disc")
+    parcel.do("runout").type("1")
+    assert parcel.desk.open.line is not None
+    assert (_side(parcel), parcel.desk.open.line.text) == ("A", "1")
+    assert _sides(parcel) == {}
+    parcel.type("2").do("line-accept")
+    assert (_side(parcel), _sides(parcel)) == ("B", {"A": "12"})
 
 
 def test_shorthand_gives_cut_mother_and_stamper(slipway: Hands) -> None:
@@ -55,7 +47,7 @@ def test_shorthand_gives_cut_mother_and_stamper(slipway: Hands) -> None:
 
 def test_the_cut_speaks_for_pressings_as_an_answer_of_its_own(slipway: Hands) -> None:
     before = slipway.p_of("qm-slipway/mono-1")
-    slipway.do("runout").type("11")
+    slipway.do("runout").enter("1").enter("1")
     cuts = slipway.answers("qm-cut")
     assert {(one["place"], one["answer"]) for one in cuts} == {("runout A", "1"), ("runout B", "1")}
     assert slipway.p_of("qm-slipway/mono-1") > before
@@ -95,7 +87,7 @@ def test_an_empty_line_ends_without_a_word(slipway: Hands) -> None:
 
 
 def test_a_side_written_already_is_opened_again_with_what_it_holds(slipway: Hands) -> None:
-    slipway.do("runout").type("11").do("take-disc").do("runout")
+    slipway.do("runout").enter("1").enter("1").do("take-disc").do("runout")
     assert slipway.desk.work.side == "A"
     assert slipway.desk.open.line is not None
     assert slipway.desk.open.line.text == "1"
@@ -108,7 +100,7 @@ def test_each_disc_of_a_set_has_sides_of_its_own(parcel: Hands) -> None:
     parcel.take("disc", 2)
     parcel.do("runout")
     assert _side(parcel) == "C"
-    parcel.type("56")
+    parcel.enter("5").enter("6")
     sides = [part["sides"] for part in parcel.record["parts"] if part["kind"] == "disc"]
     assert sides[0] == {}
     assert {side: doc["typed"] for side, doc in sides[1].items()} == {"C": "5", "D": "6"}

@@ -68,7 +68,7 @@ def test_lines_are_ticked_off_as_records_turn_up_and_given_back_when_the_title_c
     _open(parcel).paste(LIST).do("line-accept", "page-leave")
     parcel.find("sto")
     assert _ticked(parcel) == [1, None, None]
-    parcel.do("next-record").find("lo")
+    parcel.do("later").find("lo")
     assert _ticked(parcel) == [1, 2, None]
     parcel.find("gan")
     assert _ticked(parcel) == [1, None, None]
@@ -95,9 +95,7 @@ def test_what_only_the_list_names_can_be_picked_and_becomes_a_title_of_the_shop(
 
 
 def test_enter_on_a_ticked_line_goes_to_its_record(parcel: Hands) -> None:
-    parcel.find("lo").do("next-record", "line-leave", "parcel-page", "page-list").paste(LIST).do(
-        "line-accept"
-    )
+    parcel.find("lo").do("later", "line-leave", "parcel-page", "page-list").paste(LIST).do("line-accept")
     assert parcel.desk.open.page is not None
     parcel.desk.open.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 1
     parcel.do("page-enter")

@@ -108,7 +108,8 @@ def test_what_was_taken_in_is_counted_with_its_keys_and_time(parcel: Hands) -> N
 def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hands) -> None:
     parcel.ready("lan").do("take-in")
     parcel.find("sto").grade("VG").do("fault").key("e")
-    parcel.do("menu-leave") if parcel.desk.open.menu else None
+    while parcel.desk.open.menu:
+        parcel.do("menu-leave")
     assert parcel.desk.work.parcel is not None
     steps, end = len(parcel.desk.work.parcel.history), parcel.desk.work.parcel.canonical()
     assert steps > 10
@@ -159,7 +160,7 @@ def test_undo_and_redo_reach_over_a_restart(slipway: Hands) -> None:
 
 
 def test_undo_stands_at_the_record_it_concerned(parcel: Hands) -> None:
-    parcel.find("sto").grade("VG").do("next-record", "line-leave", "undo")
+    parcel.find("sto").grade("VG").do("later", "line-leave", "undo")
     assert parcel.record["no"] == 1
     assert parcel.part["grades"] == []
 

@@ -114,12 +114,12 @@ def test_another_word_is_asked_about_anew(parcel: Hands) -> None:
 def test_a_title_made_on_the_bench_is_found_by_its_letters_afterwards(parcel: Hands) -> None:
     parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new")
     made = _title(parcel)
-    parcel.do("next-record").find("slu fen")
+    parcel.do("later").find("slu fen")
     assert _title(parcel) == made
 
 
 def test_what_was_picked_lately_comes_first_for_two_letters(parcel: Hands) -> None:
-    parcel.find("corriedale country").do("next-record").type("co")
+    parcel.find("corriedale country").do("later").type("co")
     assert parcel.desk.open.line is not None
     assert parcel.desk.open.line.picks[0].value.id == "qm-country"
 

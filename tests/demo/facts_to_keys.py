@@ -282,6 +282,8 @@ def _press_answer(p: Presser, asked: Any, value: Any) -> None:
         answer = clue.answer(value)
         assert answer is not None, f"{clue.id} has no answer {value}"
         p.key(str(answer.digit))
+        if clue.form == "number":  # nought begins a number too
+            p.key("enter")
 
 
 def _fewest_letters(desk: Desk, title_id: str) -> str:
@@ -318,23 +320,18 @@ def press_runouts(p: Presser, fact: Facts, cuts_only: bool) -> None:
         if n == 0:
             p.key(text[0])
             p.type(text[1:])
-        elif len(text) > 1 and text == sides[0]:
+        elif text == sides[0]:
             p.type("=")
             return
         else:
             p.type(text)
-        if len(text) > 1:
-            p.key("enter")
+        p.key("enter")
 
 
 def press_state(p: Presser, fact: Facts) -> None:
-    """Grade, faults, ruling."""
-    grade = fact.get("grade")
-    if grade and (fact["kind"] != "inner" or fact.get("faults")):
-        base = grade.rstrip("+-")
-        p.key(_GRADES[base])
-        if grade != base:
-            p.key("=" if grade.endswith("+") else "-")
+    """Faults, ruling, then the grade: after it the next part is meant."""
+    if hand_moves_on(p.desk, fact):
+        _take_up(p, fact)
     for fault in fact.get("faults", []):
         known = next(one for one in p.desk.references.faults if one.id == fault["fault"])
         p.key("x", known.key)
@@ -342,6 +339,31 @@ def press_state(p: Presser, fact: Facts) -> None:
             p.key(str(next(one.digit for one in known.severities if one.id == fault["severity"])))
     if fact.get("ruling") == "swapped":
         p.key("`", "2")
+    grade = fact.get("grade")
+    if grade and (fact["kind"] != "inner" or fact.get("faults")):
+        base = grade.rstrip("+-")
+        p.key(_GRADES[base])
+        if grade != base:
+            p.key("=" if grade.endswith("+") else "-")
+
+
+def hand_moves_on(desk: Desk, fact: Facts) -> bool:
+    """Whether the prompt names another part already, though there is something to say of this one."""
+    graded = fact.get("grade") and fact["kind"] != "inner"
+    says = fact.get("faults") or fact.get("ruling") == "swapped" or graded
+    part = find_part(desk, fact)
+    return bool(says) and part is not None and shown(desk)[0] != part["id"]
+
+
+def _take_up(p: Presser, fact: Facts) -> None:
+    """The part by its own key, once more where it is in the hand but no longer meant."""
+    part = find_part(p.desk, fact)
+    assert part is not None
+    for _ in range(12):
+        p.key(_TAKE.get(fact["kind"], "/"))
+        if shown(p.desk)[0] == part["id"] and not p.desk.work.side:
+            return
+    raise AssertionError(f"{fact['kind']} cannot be taken up")
 
 
 def press_price(p: Presser, record: Facts) -> None:
@@ -354,7 +376,7 @@ def press_price(p: Presser, record: Facts) -> None:
         and worked.price is not None
         and (wanted == "worked" or _near(worked.price.minor, wanted))
     ):
-        if desk.work.record is not None and queue.price_at_hand(desk, desk.work.record) is None:
+        if desk.work.record is not None and prices.price_at_hand(desk, desk.work.record) is None:
             p.key("y")
         return
     p.key("k")

@@ -216,7 +216,7 @@ def fifteen(path: Path) -> str:
             if desk.work.record is not None and desk.work.record["set_apart"] is None:
                 p.key("t", "u")
             shot(p, "set-apart")
-            p.key("space")
+            p.key("down")
             continue
         press_price(p, record)
         press_extras(p, record["no"])
@@ -319,7 +319,7 @@ def resumed(path: Path) -> str:
         if record.get("set_apart"):
             if desk.work.record is not None and desk.work.record["set_apart"] is None:
                 p.key("t", "u")
-            p.key("space")
+            p.key("down")
             continue
         press_price(p, record)
         press_end(p)

@@ -12,20 +12,15 @@ SAID_BY_THE_QUESTION = ("year", "copy")
 
 @form(
     "number",
-    hint="any other digit starts the number",
+    hint="any digit starts the number; 0 and Enter: there is none",
     help="Type the number; the book knows what it means.",
     any_digit=True,
     copied=False,
 )
 def answer(desk: Desk, asked: Asked, clue: Clue | None, digit: str) -> None:
-    """0 where there is none; any other digit begins the figure in its line."""
+    """The first digit, nought too, begins the figure in its line: nothing is taken before Enter."""
     assert clue is not None
-    absent = next((one for one in clue.answers if one.digit == 0 and (one.absent or one.neutral)), None)
-    if digit == "0" and absent is not None:
-        write_answer(desk, clue, absent)
-        return
-    begun = digit if digit != "0" else ""
-    open_line(desk, "clue-number", clue.ask, begun, f"{_number_of(clue)}; 'none' if there is none")
+    open_line(desk, "clue-number", clue.ask, digit, f"{_number_of(clue)}; 0 or 'none' if there is none")
 
 
 def _unit(clue: Clue) -> str:
@@ -46,8 +41,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         return
     text = line.text.strip().replace(",", ".")
-    if text in ("none", "no", ""):
-        absent = next((answer for answer in clue.answers if answer.absent or answer.neutral), None)
+    absent = next((answer for answer in clue.answers if answer.absent or answer.neutral), None)
+    if text in ("none", "no", "") or (text == "0" and absent is not None):
         if absent is None:
             desk.refuse(f"'{clue.ask}' needs {_number_of(clue)}")
             return

@@ -1,0 +1,171 @@
+"""What is typed or scanned without looking does no harm, and nothing of it is lost."""
+
+import pytest
+from bench_hands import Hands
+
+
+def _facts(hands: Hands) -> str:
+    assert hands.desk.work.parcel is not None
+    return hands.desk.work.parcel.canonical()
+
+
+def _shown(hands: Hands) -> tuple[object, ...]:
+    work, asking, shown = hands.desk.work, hands.desk.asking, hands.desk.open
+    return (
+        work.record_id,
+        work.part_id,
+        work.side,
+        asking.asked,
+        list(asking.passed),
+        shown.page,
+        shown.line,
+    )
+
+
+def test_a_scanned_number_at_a_question_is_taken_back_as_one_action(slipway: Hands) -> None:
+    before, stood, steps = _facts(slipway), _shown(slipway), len(slipway.desk.work.parcel.history)  # type: ignore[union-attr]
+    slipway.burst("1121212")
+    assert (_facts(slipway), _shown(slipway)) == (before, stood)
+    assert slipway.refused
+    assert slipway.said.startswith("typed outside a line")
+    head = slipway.head
+    assert len(slipway.desk.work.parcel.history) - head["undone"] == steps  # type: ignore[union-attr]
+
+
+def test_six_figures_of_a_hand_answer_six_questions(slipway: Hands) -> None:
+    before = len(slipway.record["answers"])
+    slipway.burst("111", apart=0.2)
+    assert len(slipway.record["answers"]) > before
+    assert not slipway.said.startswith("typed outside")
+
+
+def test_a_word_typed_where_no_line_is_open_is_taken_back(slipway: Hands) -> None:
+    before, stood = _facts(slipway), _shown(slipway)
+    slipway.burst("vgppo", apart=0.14)
+    assert (_facts(slipway), _shown(slipway)) == (before, stood)
+    assert slipway.said.startswith("typed outside a line: 5 keys")
+
+
+def test_five_letters_with_a_pause_are_commands(slipway: Hands) -> None:
+    slipway.burst("vgp", apart=0.14).burst("vg", apart=0.14, start=200.0)
+    assert any(part["grades"] for part in slipway.record["parts"])
+    assert not slipway.said.startswith("typed outside")
+
+
+def test_keys_without_a_time_are_typed_slowly(slipway: Hands) -> None:
+    slipway.key(*"vgpvg")
+    assert any(part["grades"] for part in slipway.record["parts"])
+
+
+def test_what_follows_the_word_does_nothing_until_a_pause(slipway: Hands) -> None:
+    before, stood = _facts(slipway), _shown(slipway)
+    slipway.burst("vgppo vvg\nn\\", apart=0.1)
+    assert (_facts(slipway), _shown(slipway)) == (before, stood)
+    slipway.burst("v", start=300.0)
+    assert _facts(slipway) != before
+
+
+def test_an_undo_among_the_letters_is_put_right_too(slipway: Hands) -> None:
+    slipway.grade("VG")
+    before = _facts(slipway)
+    slipway.burst("vuuvn", apart=0.1)
+    assert slipway.said.startswith("typed outside a line")
+    assert _facts(slipway) == before
+
+
+def test_sixty_keys_in_five_milliseconds_that_open_a_line_are_all_there(parcel: Hands) -> None:
+    name = "Una Marr - Weir Songs And Other Songs Of The Weir - PRIV 9"
+    parcel.do("line-leave").burst(f"l{name}\n", apart=0.005 / 60)
+    assert parcel.record["title"] is not None
+    title = parcel.record["title"]
+    assert f"{title['artist']} - {title['title']} - {title['catalogue']}" == name
+
+
+def test_sixty_keys_into_a_choice_question_are_taken_back_as_one(slipway: Hands) -> None:
+    before, stood = _facts(slipway), _shown(slipway)
+    slipway.burst("12" * 30, apart=0.005 / 60)
+    assert (_facts(slipway), _shown(slipway)) == (before, stood)
+
+
+def test_a_page_is_typed_on_no_better(parcel: Hands) -> None:
+    parcel.do("line-leave", "parcel-page")
+    before, page = _facts(parcel), parcel.desk.open.page
+    assert page is not None
+    parcel.burst("ooaao", apart=0.1)
+    assert _facts(parcel) == before
+    assert parcel.desk.open.page is not None
+    assert parcel.desk.open.page.name == page.name
+
+
+def test_figures_for_a_runout_never_answer_a_label_question(slipway: Hands) -> None:
+    slipway.take("disc")
+    answers = [one for one in slipway.record["answers"] if one["clue"] != "qm-cut"]
+    slipway.do("runout").key(*"11212")
+    assert slipway.desk.open.line is not None
+    assert slipway.desk.open.line.text == "11212"
+    assert [one for one in slipway.record["answers"] if one["clue"] != "qm-cut"] == answers
+
+
+def test_a_number_s_first_figure_opens_its_line_nought_too(parcel: Hands) -> None:
+    parcel.find("lan").ask("number limited").key("0")
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.name == "clue-number"
+    parcel.key("3", "4", "enter")
+    (answer,) = parcel.answers("qm-number")
+    assert answer["value"] == 34
+
+
+def test_space_leaves_an_empty_record_only(parcel: Hands) -> None:
+    parcel.do("line-leave").key("space")
+    assert parcel.record["no"] == 2
+    parcel.find("sto") if parcel.desk.open.line else parcel.do("find-title").find("sto")
+    parcel.key("space")
+    assert parcel.record["no"] == 2
+    assert parcel.refused
+    assert "lacking" in parcel.said
+    parcel.do("later")
+    assert parcel.record["no"] == 3
+    assert parcel.said.startswith("record 2 is left unfinished, lacking: ")
+
+
+@pytest.mark.parametrize("keymap", ["two-hands", "left-hand", "number-pad"])
+def test_every_map_names_a_key_for_later_one_that_no_layout_shifts(keymap: str) -> None:
+    from benchtui.base.shipped import shipped
+    from benchtui.books.scales import load_scales
+    from benchtui.desk.keymap import find_keymap, load_keymap
+
+    keys = load_keymap(find_keymap(keymap, [shipped("keymaps")]), load_scales()["american"]).keys["later"]
+    assert any(len(key) > 1 and not key.startswith(("ctrl", "shift")) for key in keys)
+
+
+def test_another_title_of_the_artist_is_new_and_marked(parcel: Hands) -> None:
+    parcel.type("The Dockside Stompers - Second Slipway Blues - EL 5")
+    line = parcel.desk.open.line
+    assert line is not None
+    assert line.picks[line.marked].value.id == ""
+    parcel.do("line-accept")
+    title = parcel.record["title"]
+    assert title is not None
+    assert (title["title"], title["catalogue"]) == ("Second Slipway Blues", "EL 5")
+
+
+def test_another_number_is_another_title(parcel: Hands) -> None:
+    parcel.enter("The Dockside Stompers - Stompers on the Slipway - EL 5")
+    title = parcel.record["title"]
+    assert title is not None
+    assert title["catalogue"] == "EL 5"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "dockside stompers - stompers on the slipway",
+        "the dockside - slipway - QM 1063",
+        "stompers on the slipwya",
+    ],
+)
+def test_what_agrees_takes_the_marked_title(parcel: Hands, text: str) -> None:
+    parcel.enter(text)
+    title = parcel.record["title"]
+    assert title is not None
+    assert title["id"] == "qm-slipway"
