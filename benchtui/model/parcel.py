@@ -63,6 +63,7 @@ class WasDoc(TypedDict, total=False):
     record: str | None
     part: str | None
     side: str
+    held: bool
     clue: list[str] | None
     passed: list[list[str]]
     book: str
