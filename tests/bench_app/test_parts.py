@@ -125,7 +125,7 @@ def test_a_disc_alone_is_graded_and_taken_in(parcel: Hands) -> None:
 
 
 def test_a_part_not_there_cannot_be_graded_and_the_key_again_brings_it_back(slipway: Hands) -> None:
-    slipway.do("take-inner", "not-here").grade("VG")
+    slipway.do("take-inner", "not-here", "take-inner").grade("VG")
     assert slipway.refused
     assert slipway.part["grades"] == []
     slipway.do("not-here").grade("VG")

@@ -119,6 +119,6 @@ def test_no_disc_no_runout(slipway: Hands) -> None:
 
 
 def test_a_runout_is_taken_back_with_its_answer(slipway: Hands) -> None:
-    slipway.do("runout").type("1").do("line-leave", "undo")
+    slipway.do("runout").enter("1").do("line-leave", "undo")
     assert _sides(slipway) == {}
     assert slipway.answers("qm-cut") == []

@@ -161,7 +161,7 @@ def test_a_refused_word_is_said_with_a_line_open_and_without(slipway: Hands, siz
     assert slipway.desk.open.line is not None
     drawn = _screen(slipway, size)
     assert slipway.said[:8] in _words([*drawn.middle, *drawn.message])
-    slipway.do("line-leave", "not-here", "grade:VG")
+    slipway.do("line-leave", "not-here", "take-cover", "grade:VG")
     assert slipway.refused
     drawn = _screen(slipway, size)
     start = " ".join(slipway.said.split()[:2])

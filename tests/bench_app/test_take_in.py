@@ -54,7 +54,7 @@ def test_a_settled_pressing_is_written_down_with_its_odds(parcel: Hands) -> None
     parcel.find("lo")
     for clue, answer in (("label picture a", "hare"), ("price letter", "ring")):
         parcel.ask(clue).answer(answer)
-    parcel.do("runout").type("11")
+    parcel.do("runout").enter("1").enter("1")
     parcel.ready("lo")
     weighing = parcel.desk.weighing()
     assert weighing is not None
