@@ -119,7 +119,7 @@ def _part_is_there(desk: Desk) -> object:
 @command(
     "fault",
     "bench",
-    "note a fault of the part in hand, and how bad it is",
+    "note a fault: which, where, how bad",
     short="fault",
     group="Grade",
     also="defect damage scratch scuff warp tear split stain mould",

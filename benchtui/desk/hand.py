@@ -199,7 +199,7 @@ def _next_half(desk: Desk, kind: str) -> bool:
 @command(
     "take-side",
     "bench",
-    "one side of any disc, by its letter",
+    "one side of a disc, by letter",
     short="side",
     group="Hand",
     also="half face a b c d",

@@ -71,7 +71,7 @@ def _not_begun(desk: Desk) -> str:
 @command(
     "next-record",
     "bench",
-    "go to the next record, from one that is not begun",
+    "next record, from one not started",
     short="next record",
     group="Queue",
     also="skip forward",
@@ -90,13 +90,13 @@ def skip(desk: Desk) -> None:
         return
     lacks = "; ".join(lacking(desk, record)) or "nothing"
     done = f"{desk.key('take-in')} takes it in, {desk.key('later')} leaves it for later"
-    desk.refuse(f"record {record['no']} is begun: {done}; lacking: {lacks}")
+    desk.refuse(f"record {record['no']} is begun: {done}; missing: {lacks}")
 
 
 @command(
     "later",
     "bench",
-    "leave this record for later, say what it lacks, go on",
+    "leave this record for later",
     short="later",
     group="Queue",
     also="skip leave postpone unfinished next record",

@@ -122,10 +122,10 @@ def test_space_leaves_an_empty_record_only(parcel: Hands) -> None:
     parcel.key("space")
     assert parcel.record["no"] == 2
     assert parcel.refused
-    assert "lacking" in parcel.said
+    assert "missing" in parcel.said
     parcel.do("later")
     assert parcel.record["no"] == 3
-    assert parcel.said.startswith("record 2 is left unfinished, lacking: ")
+    assert parcel.said.startswith("record 2 is left unfinished, missing: ")
 
 
 @pytest.mark.parametrize("keymap", ["two-hands", "left-hand", "number-pad"])
