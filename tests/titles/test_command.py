@@ -12,6 +12,7 @@ def test_a_list_is_taken_in_reported_and_undone(tmp_path: Path) -> None:
     path = tmp_path / "my list.csv"
     path.write_text('Who,What,artist\nOdile Vance,Harbour Lights,x\nA,"open,y\n')
     said: list[str] = []
+    (tmp_path / "shop").mkdir()
     assert run(tmp_path / "shop", str(path), ["Who=artist,What=title"], say=said.append) == 0
     assert "2 lines: 1 new, 0 changed, 0 the same, 0 repeated, 0 doubtful, 1 refused" in said[0]
     assert "line 3: refused: a quote is never closed" in said
