@@ -83,13 +83,14 @@ def parcel(desk: Desk) -> PageView:
     at = marked(desk)
     found = rows(desk)
     fields = [_field(desk, here, row.id, row == at) for row in found if row.kind == "field"]
-    listed = [_listed(desk, here, row.id, row == at) for row in found if row.kind == "list"]
+    numbers = {record["id"]: record["no"] for record in desk.work.records}
+    listed = [_listed(here, numbers, row.id, row == at) for row in found if row.kind == "list"]
     sections: list[Section] = [Table((Column(), Column(rank=1)), fields, name="fields"), _cost(desk, here)]
     sections += _pace(desk, pace)
     if listed:
         heading = words("the sender's list", "bold")
         sections.append(Table((Column(), Column(rank=1)), listed, heading, name="list"))
-    return PageView(title, sections=(*sections, *_queue(desk, here, found, at)))
+    return PageView(title, sections=(*sections, *_queue(desk, here, at)))
 
 
 def _field(desk: Desk, here: Parcel, name: str, is_marked: bool) -> Row:
@@ -99,10 +100,10 @@ def _field(desk: Desk, here: Parcel, name: str, is_marked: bool) -> Row:
     return Row(f"field:{name}", cells, marked=is_marked)
 
 
-def _listed(desk: Desk, here: Parcel, n: str, is_marked: bool) -> Row:
+def _listed(here: Parcel, numbers: dict[str, int], n: str, is_marked: bool) -> Row:
     line = here.head["list"][int(n)]
-    record = next((r for r in desk.work.records if r["id"] == line["record"]), None)
-    tick = words(f"{SIGNS['done']} {record['no']}", "good") if record else words(SIGNS["empty"], "dim")
+    no = numbers.get(line["record"] or "")
+    tick = words(f"{SIGNS['done']} {no}", "good") if no else words(SIGNS["empty"], "dim")
     return Row(f"list:{n}", (tick, words(line["line"], "bold" if is_marked else "")), marked=is_marked)
 
 
@@ -186,9 +187,9 @@ def _sessions(pace: Pace) -> list[Section]:
 # -- the queue --------------------------------------------------------------------------------------
 
 
-def _queue(desk: Desk, here: Parcel, found: list[Marked], at: Marked | None) -> list[Section]:
+def _queue(desk: Desk, here: Parcel, at: Marked | None) -> list[Section]:
     told = _told_row(desk)
-    rows = [_record(desk, here.record(row.id), row == at, told) for row in found if row.kind == "record"]
+    rows = _rows(desk, at, told)
     columns = (
         Column("no", right=True),
         Column(),
@@ -201,6 +202,28 @@ def _queue(desk: Desk, here: Parcel, found: list[Marked], at: Marked | None) -> 
     short = short_or_over(here.head, here.records) if here.head["state"] == "closed" else []
     said = [Text(tuple(says(one, "warn", 2, 2) for one in short), name="short")] if short else []
     return [*said, Table(columns, rows, words("queue", "bold"), name="queue")]
+
+
+def _rows(desk: Desk, at: Marked | None, told: str | None) -> list[Row]:
+    """A row a record. Those of documents that are still the same are kept while the page is open: none is
+    ever changed in place, and a queue may have two thousand.
+    """
+    page = desk.open.page
+    kept: dict[str, tuple[RecordDoc, Row]] = page.data.setdefault("rows", {}) if page is not None else {}
+    rows = []
+    for record in desk.work.records:
+        key = record["id"]
+        if at is not None and key == at.id:
+            rows.append(_record(desk, record, True, told))
+            continue
+        if key == told or key not in kept or kept[key][0] is not record:
+            row = _record(desk, record, False, told)
+            if key == told:
+                rows.append(row)
+                continue
+            kept[key] = (record, row)
+        rows.append(kept[key][1])
+    return rows
 
 
 def _record(desk: Desk, record: RecordDoc, is_marked: bool, told: str | None) -> Row:
