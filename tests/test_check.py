@@ -52,7 +52,7 @@ def test_titles_made_on_the_bench_that_cannot_be_read_are_told(shop: Path) -> No
 
 
 def test_the_rows_of_a_list_are_told_by_line_and_not_without_end(shop: Path) -> None:
-    rows = "artist,title\nOdile Vance,Harbour Lights\n" + "one cell\n" * 100
+    rows = "artist,title\nOdile Vance,Harbour Slates\n" + "one cell\n" * 100
     (shop / "titles" / "zz.csv").write_text(rows, encoding="utf-8")
     told = [line for line in check_shop(shop) if "zz.csv" in line]
     assert len(told) == MOST_OF_LIST + 1

@@ -34,7 +34,7 @@ def test_every_command_the_readme_lists_is_there() -> None:
 
 def test_the_example_book_of_developers_has_no_fault(tmp_path: Path) -> None:
     blocks = re.findall(r"```toml\n(.*?)```", DEVELOPERS, re.DOTALL)
-    (tmp_path / "harbour.toml").write_text(blocks[0], encoding="utf-8")
+    (tmp_path / "whelkin.toml").write_text(blocks[0], encoding="utf-8")
     (tmp_path / "own.toml").write_text(blocks[1], encoding="utf-8")
     assert [problem.one_line() for problem in check_books([tmp_path])] == []
 

@@ -240,7 +240,7 @@ def _all_ciphers(books: Sequence[Prepared]) -> dict[str, Cipher]:
 
 
 def _in_rule(catalogue: str, rule: Numbering) -> bool:
-    """Whether a catalogue number such as ``QM 1041`` falls under the rule; only letters and digits count."""
+    """Whether a catalogue number such as ``TW 341`` falls under the rule; only letters and digits count."""
     bare = "".join(letter for letter in catalogue.upper() if letter.isalnum())
     prefix = "".join(letter for letter in rule.prefix.upper() if letter.isalnum())
     number = bare.removeprefix(prefix)

@@ -166,7 +166,7 @@ class Pressing:
 
 @dataclass(frozen=True, slots=True)
 class BookTitle:
-    """A title with its pressings. ``stems`` maps side letter -> matrix stem, e.g. {"A": "HRL 101 A-"}."""
+    """A title with its pressings. ``stems`` maps side letter -> matrix stem, e.g. {"A": "DV 301 A/"}."""
 
     id: str
     artist: str

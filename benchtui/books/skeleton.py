@@ -8,7 +8,7 @@ _EXAMPLE = """\
 #
 # [[clue]]
 # id = "PREFIX-label"            # unique over all books, so begin it with letters of this book
-# ask = "Label print"            # what the dealer is asked, in a few words
+# ask = "Label paper"            # what the dealer is asked, in a few words
 # part = "disc"                  # disc cover box inner wrap extra
 # place = "label"                # label runout front back spine inside hole whole ...
 # per_side = true                # asked of side A; can be volunteered for the others
@@ -20,17 +20,17 @@ _EXAMPLE = """\
 # # volunteer = true: asked only when jumped to
 #
 # [[clue.answer]]
-# id = "gold"
-# text = "gold print on black"
-# made = "[1963-07..1968-11]"    # when a part that shows this was made; leave out where it says nothing
+# id = "sailcloth"
+# text = "black print on sailcloth"
+# made = "[1972-04..1977-10]"    # when a part that shows this was made; leave out where it says nothing
 # hardness = "firm"              # hard (law, physics), firm (leaks by half a year), soft (custom)
 # to_hardness = "soft"           # of the latest end, where it is softer: plates and stock outlive a rule
-# looks_like = "silver"          # what it is taken for when misread
+# looks_like = "linen"          # what it is taken for when misread
 # source = "from memory"         # where you know it from
 #
 # [[clue.answer]]
-# id = "silver"
-# text = "silver print on black"
+# id = "linen"
+# text = "black print on linen"
 #
 # [[clue.answer]]
 # id = "none"
@@ -42,8 +42,8 @@ _EXAMPLE = """\
 #
 # [[cipher]]
 # id = "PREFIX-stamper"
-# letters = "BLACKHORSE"
-# digits = "1234567890"
+# letters = "DUNVERSHAL"
+# digits = "0123456789"
 # source = "from memory"
 #
 # Catalogue numbers that were first issued in a certain time.
@@ -52,7 +52,7 @@ _EXAMPLE = """\
 # prefix = "AB"
 # low = 1000
 # high = 1099
-# first = "[1966..1967]"
+# first = "[1973..1974]"
 #
 # A title and its pressings. Words: always, usually, sometimes, rarely, never.
 #
@@ -60,23 +60,23 @@ _EXAMPLE = """\
 # id = "PREFIX-0001"
 # artist = "Artist"
 # title = "Title"
-# first = "1967-05"
+# first = "1974-09"
 # catalogues = ["AB 1041"]
-# stems = { A = "XAB 1041 A-", B = "XAB 1041 B-" }   # the runout before the cut
+# stems = { A = "AB 1041 A/", B = "AB 1041 B/" }   # the runout before the cut
 # extras = ["poster"]
 # cipher = "PREFIX-stamper"
 #
 # [[title.pressing]]
 # id = "PREFIX-0001/1"
-# name = "first, gold label"
-# period = "[1967-05..1968-02]"
+# name = "first, sailcloth label"
+# period = "[1974-09..1975-07]"
 # kind = "ordinary"              # ordinary promotional test lacquer club export counterfeit pirate
 # share = 3                      # of all copies, against the shares of the others
 # price = "24.00"                # at the top grade, in the book's currency
 # extras = ["poster"]
 # cuts = [["1", "1", "usually"], ["2", "1", "sometimes"]]
 # [title.pressing.expect]
-# PREFIX-label = { gold = "usually", silver = "rarely" }
+# PREFIX-label = { sailcloth = "usually", linen = "rarely" }
 #
 # An answer or a pressing added to what stands in another book.
 #
@@ -85,9 +85,9 @@ _EXAMPLE = """\
 #
 # [[add.pressing]]
 # id = "PREFIX-0001/2"
-# name = "second, silver label"
-# period = "[1968-03..1970]"
-# expect.PREFIX-label = "silver"
+# name = "second, linen label"
+# period = "[1975-08..1979]"
+# expect.PREFIX-label = "linen"
 """
 
 
@@ -96,7 +96,7 @@ def skeleton(name: str, *, company: str = "", country: str = "", currency: str =
     prefix = "".join(letter for letter in name.lower() if letter.isascii() and letter.isalnum())[:6] or "own"
     head = [
         f"# {' '.join(name.split())}: a book of clues, titles and pressings for the bench.",
-        "# Spans are EDTF: 1963, 1963-07, [1963-07..1968-11], [1971..], [..1968].",
+        "# Spans are EDTF: 1972, 1972-04, [1972-04..1977-10], [1971..], [..1977].",
         "",
         "[book]",
         f"name = {text_value(name)}",

@@ -1,7 +1,7 @@
 """Runouts: shorthand to full inscription and back, segments, cuts, mothers, stampers, ciphers.
 
 How it is typed: plain text is stamped, ``<text>`` hand-cut, ``~text~`` struck out, ``{name}`` a symbol;
-``@9`` after any of these is its place on the clock. With the title's stems known, ``1``, ``2u`` or ``1n 3gr``
+``@9`` after any of these is its place on the clock. With the title's stems known, ``1``, ``2u`` or ``1b 3un``
 stands for stem + cut, mother number, stamper letters. Any other text is kept as it is.
 """
 
@@ -157,7 +157,7 @@ def _after(stem: str, text: str) -> str | None:
 
 
 def shorthand(full: str, side: str, title: BookTitle | None, library: Reference) -> str:
-    """The short form of a full inscription (``1n 3gr``); the text itself where it has none."""
+    """The short form of a full inscription (``1b 3un``); the text itself where it has none."""
     read = read_runout(full, side, title, library)
     rest = _after(title.stems.get(side, ""), " ".join(s.text for s in read.segments)) if title else None
     found = _SHORT.match(rest) if rest else None

@@ -2,7 +2,7 @@
 
 Nothing is said that was not entered or settled. Three phrases are fixed for what is short of settled:
 "probably", "consistent with", "not established"; no other word for doubt is used. An entry is a path into
-the record's document, such as ``parts/d1/grades/0`` or ``answers/d1/label A/qm-label``.
+the record's document, such as ``parts/d1/grades/0`` or ``answers/d1/label A/tw-label``.
 """
 
 from collections.abc import Mapping

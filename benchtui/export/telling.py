@@ -104,7 +104,7 @@ def faults(item: Item, words: Wording, part: PartDoc) -> str:
 
 
 def runouts(item: Item, words: Wording, part: PartDoc) -> str:
-    """``A: XQM 1041 A-1 | B: XQM 1041 B-2``; as typed where the full inscription is not known."""
+    """``A: DV 341 A/1 | B: DV 341 B/2``; as typed where the full inscription is not known."""
     sides = part.get("sides", {})
     read = {side: doc.get("full") or doc.get("typed") or "" for side, doc in sorted(sides.items())}
     return BETWEEN.join(f"{side}: {text}" for side, text in read.items() if text)

@@ -88,7 +88,7 @@ def digits_of(text: str) -> str:
 
 
 def number_key(text: str) -> str:
-    """A catalogue number or barcode without spaces, dashes and stops: ``QM 1041-B`` is ``qm1041b``."""
+    """A catalogue number or barcode without spaces, dashes and stops: ``TW 1041-B`` is ``tw1041b``."""
     return fold(text).replace(" ", "")
 
 

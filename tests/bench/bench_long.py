@@ -30,10 +30,10 @@ from benchtui.desk.start import open_desk
 from benchtui.store import Shop
 
 OPENING = """
-n "Una Brannick" enter
+n "Una Dovrick" enter
 "b" enter "3" enter "48 EUR @ 0.8650 2026-11-16 invented" enter "3.50 EUR @ 0.8650 2026-11-16 invented" enter
 escape
-l "brannick-list.csv" enter escape
+l "dovrick-list.csv" enter escape
 """
 TITLES = ('"st" enter', '"co" enter', '"tin" enter')
 GRADED = "v = x escape /"

@@ -56,7 +56,7 @@ def fill(shop: Shop, parcel: Parcel, seed: int) -> None:
 
 def answer(part: str, number: int) -> dict[str, Any]:
     return {"part": part, "place": "label A", "clue": f"clue-{number}", "answer": "gold", "value": None, "how": "seen",
-            "text": "gold print on black", "book": "quillmoor@1a2b3c4d", "at": "2026-11-25T09:00:00Z"}  # fmt: skip
+            "text": "gold print on black", "book": "tarrowick@1a2b3c4d", "at": "2026-11-25T09:00:00Z"}  # fmt: skip
 
 
 def grade() -> dict[str, Any]:

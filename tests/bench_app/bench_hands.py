@@ -170,7 +170,7 @@ class Hands:
         assert answer is not None, f"{clue.id} has {[one.id for one in clue.answers]}"
         return self.do(f"answer-{answer.digit}")
 
-    def new_parcel(self, expected: int, sender: str = "Una Brannick") -> "Hands":
+    def new_parcel(self, expected: int, sender: str = "Una Dovrick") -> "Hands":
         """A parcel of so many empty records; the first is on the bench."""
         if self.desk.open.page is None or self.desk.open.page.name != "parcels":
             self.do("parcels-page")

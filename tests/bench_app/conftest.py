@@ -84,7 +84,7 @@ def empty_made(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("made") / "empty"
     empty_demo(path)
     shop = Shop.open(path)
-    for name, terms in (("Una Brannick", "bought"), ("Hester Quilter", "consigned")):
+    for name, terms in (("Una Dovrick", "bought"), ("Hester Quillow", "consigned")):
         shop.add_sender(name, terms=terms)
     shop.close()
     sit_down(path).leave()
@@ -134,6 +134,6 @@ def parcel(empty: Hands) -> Hands:
 
 
 @pytest.fixture
-def slipway(parcel: Hands) -> Hands:
+def breakwater(parcel: Hands) -> Hands:
     """The first record with its title: one cover, one disc, one inner."""
-    return parcel.find("sto")
+    return parcel.find("baf")

@@ -12,11 +12,11 @@ from benchtui.model.grade import Fault
 
 
 @pytest.fixture
-def boxed(slipway: Hands) -> Hands:
+def boxed(breakwater: Hands) -> Hands:
     """A record in a box, which is in the hand."""
-    slipway.do("add-part").key("3")
-    assert slipway.part["kind"] == "box"
-    return slipway
+    breakwater.do("add-part").key("3")
+    assert breakwater.part["kind"] == "box"
+    return breakwater
 
 
 def _grades(hands: Hands) -> list[tuple[str, str]]:
@@ -71,15 +71,15 @@ def test_the_half_in_the_hand_is_named_where_it_is_asked_about(boxed: Hands) -> 
     assert "box base" in boxed.desk.open.menu.title
 
 
-def test_a_scratch_on_one_side_of_a_disc_does_not_hold_against_the_other(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.do("take-disc", "take-disc", "fault").key(_fault(slipway, "scratch").key, "5")
-    assert slipway.part["faults"][0]["place"] == "B"
-    slipway.do("take-disc", "take-disc", "take-disc")
-    while slipway.desk.work.side != "A":
-        slipway.do("take-disc")
-    slipway.grade("NM")
-    assert slipway.desk.open.tone != "clash"
-    slipway.do("take-disc").grade("NM")
-    assert slipway.desk.open.tone == "clash"
-    assert "side B" in slipway.said
+def test_a_scratch_on_one_side_of_a_disc_does_not_hold_against_the_other(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("take-disc", "take-disc", "fault").key(_fault(breakwater, "scratch").key, "5")
+    assert breakwater.part["faults"][0]["place"] == "B"
+    breakwater.do("take-disc", "take-disc", "take-disc")
+    while breakwater.desk.work.side != "A":
+        breakwater.do("take-disc")
+    breakwater.grade("NM")
+    assert breakwater.desk.open.tone != "clash"
+    breakwater.do("take-disc").grade("NM")
+    assert breakwater.desk.open.tone == "clash"
+    assert "side B" in breakwater.said

@@ -16,7 +16,7 @@ HEADER = "artist,title,catalogue,first\n"
 PLAIN = HEADER + "Nan Orrick,Tide Tables,NO 1,1971\nNan Orrick,Weir Songs,NO 2,1972\n"
 LIKE = (
     HEADER
-    + "The Corriedales,The Lantern Yeer,QM 1228,1969\nNan Orrick,Tide Tables,NO 1,1971\n"
+    + "The Orrindales,The Salt Almanak,TW 528,1969\nNan Orrick,Tide Tables,NO 1,1971\n"
     + "Nan Orrick,Tide Tabels,,\n,,,\nNan Orrick,,NO 9,\n"
 )
 
@@ -111,11 +111,11 @@ def test_near_duplicates_stand_side_by_side_with_what_differs(page: Hands, tmp_p
     _taken(page, tmp_path, LIKE)
     shown = _shown(page)
     assert "2 of 2 to decide" in shown
-    assert "The Lantern Yeer" in shown
-    assert "The Lantern Year" in shown
+    assert "The Salt Almanak" in shown
+    assert "The Salt Almanac" in shown
     row = next(line for line in shown.splitlines() if line.strip().startswith("title "))
-    assert "Lantern Yeer" in row
-    assert "Lantern Year" in row, "on one line, side by side"
+    assert "Salt Almanak" in row
+    assert "Salt Almanac" in row, "on one line, side by side"
     assert wanted(page.desk)[:4] == ["doubtful-merge", "doubtful-keep", "doubtful-skip", "doubtful-rest"]
 
 
@@ -125,7 +125,7 @@ def test_a_merged_title_is_found_once_and_the_other_is_kept_as_said(page: Hands,
     _work(page.do("doubtful-keep"))
     assert page.desk.open.page is not None
     assert page.desk.open.page.name == "taken"
-    assert _ids(page, "lantern ye") == {"The Lantern Year"}
+    assert _ids(page, "salt al") == {"The Salt Almanac"}
     assert _ids(page, "orrick tab") == {"Tide Tables", "Tide Tabels"}
     shown = _shown(page)
     assert "1 kept, 1 merged, 0 skipped" in shown
@@ -168,7 +168,7 @@ def test_taken_in_it_can_be_taken_out_again_as_a_whole(page: Hands, tmp_path: Pa
     _work(page.key("t"))
     assert _lists(page) == before
     assert _ids(page, "orrick tab") == set()
-    assert _ids(page, "lantern ye"), "the books' titles are still there"
+    assert _ids(page, "salt al"), "the books' titles are still there"
 
 
 def test_taking_it_out_is_asked_first(page: Hands, tmp_path: Path) -> None:

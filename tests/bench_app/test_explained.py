@@ -99,19 +99,19 @@ def test_every_question_of_the_demo_says_where_to_look_and_what_each_answer_mean
 # -- asking ------------------------------------------------------------------------------------------
 
 
-def test_on_a_question_each_answer_tells_its_dates_and_how_sure_they_are(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.ask("label pr")
-    slipway.key("?")
-    shown = " ".join(_shown(slipway, 120, 33).split())
-    assert "Label print? disc, label A" in shown
+def test_on_a_question_each_answer_tells_its_dates_and_how_sure_they_are(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.ask("label pa")
+    breakwater.key("?")
+    shown = " ".join(_shown(breakwater, 120, 33).split())
+    assert "Label paper? disc, label A" in shown
     assert "Look at the label of the disc: side A." in shown
-    assert "made 1961-05 to 1965-09, rarely outside it; easily taken for" in shown
-    assert "made from 1974-10 on, certain" in shown
-    answers = len(slipway.record["answers"])
-    slipway.key("4")
-    assert slipway.desk.open.explained is None
-    assert len(slipway.record["answers"]) == answers + 1, "the digit answered at once"
+    assert "made 1967-01 to 1972-02, rarely outside it; easily taken for" in shown
+    assert "made from 1984-04 on, certain" in shown
+    answers = len(breakwater.record["answers"])
+    breakwater.key("4")
+    assert breakwater.desk.open.explained is None
+    assert len(breakwater.record["answers"]) == answers + 1, "the digit answered at once"
 
 
 def test_whether_an_extra_is_there_is_explained(demo: Hands) -> None:
@@ -121,97 +121,97 @@ def test_whether_an_extra_is_there_is_explained(demo: Hands) -> None:
     assert "Look into the cover" in _shown(demo)
 
 
-def test_where_a_grade_is_wanted_each_letter_of_the_scale_is_told(slipway: Hands) -> None:
-    slipway.take("cover")
-    slipway.desk.asking.asked = None
-    slipway.key("?")
-    shown = _shown(slipway, 120, 33)
-    for grade in slipway.desk.scale.grades:
+def test_where_a_grade_is_wanted_each_letter_of_the_scale_is_told(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    breakwater.desk.asking.asked = None
+    breakwater.key("?")
+    shown = _shown(breakwater, 120, 33)
+    for grade in breakwater.desk.scale.grades:
         assert f"{grade.key}{grade.shade}" in shown
         assert f"{grade.id}: {grade.criteria('cover')[:30]}" in shown
-    slipway.do("grade:VG")
-    assert slipway.part["grades"][0]["grade"] == "VG"
+    breakwater.do("grade:VG")
+    assert breakwater.part["grades"][0]["grade"] == "VG"
 
 
-def test_with_nothing_asked_the_keys_are_shown(slipway: Hands) -> None:
-    slipway.desk.work.part_id = slipway.desk.asking.asked = None
-    slipway.key("?")
-    assert slipway.desk.open.page is not None
-    assert slipway.desk.open.page.name == "help"
+def test_with_nothing_asked_the_keys_are_shown(breakwater: Hands) -> None:
+    breakwater.desk.work.part_id = breakwater.desk.asking.asked = None
+    breakwater.key("?")
+    assert breakwater.desk.open.page is not None
+    assert breakwater.desk.open.page.name == "help"
 
 
-def test_in_an_empty_line_the_sign_asks_and_elsewhere_it_is_typed(slipway: Hands) -> None:
-    slipway.do("note").key("?")
-    assert "Anything worth saying that no question asks" in _shown(slipway)
-    assert slipway.desk.open.line is not None
-    assert slipway.desk.open.line.text == ""
-    slipway.type("who wrote this?")
-    assert slipway.desk.open.line.text == "who wrote this?"
-    assert slipway.desk.open.explained is None, "typing goes on under the words and takes them away"
-    slipway.key("f10")
-    assert "Anything worth saying" in _shown(slipway), "a key of its own always asks"
-    slipway.do("line-accept")
-    assert slipway.record["note"] == "who wrote this?"
+def test_in_an_empty_line_the_sign_asks_and_elsewhere_it_is_typed(breakwater: Hands) -> None:
+    breakwater.do("note").key("?")
+    assert "Anything worth saying that no question asks" in _shown(breakwater)
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == ""
+    breakwater.type("who wrote this?")
+    assert breakwater.desk.open.line.text == "who wrote this?"
+    assert breakwater.desk.open.explained is None, "typing goes on under the words and takes them away"
+    breakwater.key("f10")
+    assert "Anything worth saying" in _shown(breakwater), "a key of its own always asks"
+    breakwater.do("line-accept")
+    assert breakwater.record["note"] == "who wrote this?"
 
 
-def test_the_legend_shows_the_key_that_asks_now(slipway: Hands) -> None:
-    slipway.do("note")
-    assert "? help" in text_of(draw_legend(slipway.desk, 80))
-    slipway.type("a")
-    assert "F10 help" in text_of(draw_legend(slipway.desk, 80))
-    assert "? help" not in text_of(draw_legend(slipway.desk, 80))
+def test_the_legend_shows_the_key_that_asks_now(breakwater: Hands) -> None:
+    breakwater.do("note")
+    assert "? help" in text_of(draw_legend(breakwater.desk, 80))
+    breakwater.type("a")
+    assert "F10 help" in text_of(draw_legend(breakwater.desk, 80))
+    assert "? help" not in text_of(draw_legend(breakwater.desk, 80))
 
 
-def test_what_is_marked_is_not_typed_over_by_the_sign_until_the_cursor_was_moved(slipway: Hands) -> None:
-    slipway.do("parcel-page")
-    assert slipway.desk.open.page is not None
-    slipway.desk.open.page.marked = 0
-    line = slipway.do("page-enter").desk.open.line
+def test_what_is_marked_is_not_typed_over_by_the_sign_until_the_cursor_was_moved(breakwater: Hands) -> None:
+    breakwater.do("parcel-page")
+    assert breakwater.desk.open.page is not None
+    breakwater.desk.open.page.marked = 0
+    line = breakwater.do("page-enter").desk.open.line
     assert line is not None
     assert line.replace
     before = line.text
     assert before
-    slipway.key("?")
-    assert slipway.desk.open.explained is not None
+    breakwater.key("?")
+    assert breakwater.desk.open.explained is not None
     assert line.text == before
-    slipway.key("end").key("?")
+    breakwater.key("end").key("?")
     assert line.text.endswith("?")
 
 
-def test_where_the_sign_is_an_answer_it_is_typed_and_the_other_key_asks(slipway: Hands) -> None:
-    slipway.do("record-page", "record-eligible")
-    slipway.key("f10")
-    assert "Type ? if you do not know yet" in " ".join(_shown(slipway).split())
-    slipway.key("?")
-    assert slipway.desk.open.line is not None
-    assert slipway.desk.open.line.text == "?"
+def test_where_the_sign_is_an_answer_it_is_typed_and_the_other_key_asks(breakwater: Hands) -> None:
+    breakwater.do("record-page", "record-eligible")
+    breakwater.key("f10")
+    assert "Type ? if you do not know yet" in " ".join(_shown(breakwater).split())
+    breakwater.key("?")
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == "?"
 
 
-def test_escape_and_the_key_again_take_the_words_away_and_nothing_else(slipway: Hands) -> None:
+def test_escape_and_the_key_again_take_the_words_away_and_nothing_else(breakwater: Hands) -> None:
     for closing in ("escape", "?"):
-        slipway.take("disc")
-        slipway.do("fault").key("?")
-        assert "What is wrong with the part in hand" in _shown(slipway)
-        slipway.key(closing)
-        assert slipway.desk.open.explained is None
-        assert slipway.desk.open.menu is not None
-        slipway.do("menu-leave")
-        slipway.do("note").key("?", closing)
-        assert slipway.desk.open.explained is None
-        assert slipway.desk.open.line is not None
-        slipway.do("line-leave")
-    slipway.key("?", "escape")
-    assert slipway.desk.open.explained is None
+        breakwater.take("disc")
+        breakwater.do("fault").key("?")
+        assert "What is wrong with the part in hand" in _shown(breakwater)
+        breakwater.key(closing)
+        assert breakwater.desk.open.explained is None
+        assert breakwater.desk.open.menu is not None
+        breakwater.do("menu-leave")
+        breakwater.do("note").key("?", closing)
+        assert breakwater.desk.open.explained is None
+        assert breakwater.desk.open.line is not None
+        breakwater.do("line-leave")
+    breakwater.key("?", "escape")
+    assert breakwater.desk.open.explained is None
 
 
-def test_the_words_leave_the_choices_in_sight_and_at_work(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.do("fault").key("s", "?")
-    shown = _shown(slipway)
+def test_the_words_leave_the_choices_in_sight_and_at_work(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("fault").key("s", "?")
+    shown = _shown(breakwater)
     assert "Each step allows a best grade" in shown
     assert "several, or heard now and then" in shown
-    slipway.key("2")
-    assert slipway.part["faults"][0]["severity"] == "several"
+    breakwater.key("2")
+    assert breakwater.part["faults"][0]["severity"] == "several"
 
 
 @pytest.mark.parametrize(
@@ -221,14 +221,16 @@ def test_the_words_leave_the_choices_in_sight_and_at_work(slipway: Hands) -> Non
         ("chores-page", "work still to do over all parcels"),
     ],
 )
-def test_a_page_says_what_it_is_for_and_what_its_marked_line_is(slipway: Hands, page: str, said: str) -> None:
-    slipway.do(page)
-    assert slipway.desk.open.page is not None
-    slipway.desk.open.page.marked = 2
-    slipway.key("?")
-    assert said in " ".join(_shown(slipway).split()).casefold()
-    slipway.key("escape")
-    assert slipway.desk.open.page is not None
+def test_a_page_says_what_it_is_for_and_what_its_marked_line_is(
+    breakwater: Hands, page: str, said: str
+) -> None:
+    breakwater.do(page)
+    assert breakwater.desk.open.page is not None
+    breakwater.desk.open.page.marked = 2
+    breakwater.key("?")
+    assert said in " ".join(_shown(breakwater).split()).casefold()
+    breakwater.key("escape")
+    assert breakwater.desk.open.page is not None
 
 
 @pytest.mark.parametrize(("keymap", "sign"), [("left-hand", "`"), ("number-pad", "/")])

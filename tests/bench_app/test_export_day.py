@@ -113,12 +113,12 @@ def test_records_set_apart_and_records_not_taken_in_leave_in_no_file(parcel: Han
     assert rows == []
 
 
-def test_ten_thousand_characters_are_stored_whole_and_drawn_without_harm(slipway: Hands) -> None:
+def test_ten_thousand_characters_are_stored_whole_and_drawn_without_harm(breakwater: Hands) -> None:
     text = "[x] " * 2500
-    slipway.do("note").paste(text).do("line-accept")
-    assert slipway.record["note"] == text
-    path = slipway.desk.shop.path
-    slipway.leave()
+    breakwater.do("note").paste(text).do("line-accept")
+    assert breakwater.record["note"] == text
+    path = breakwater.desk.shop.path
+    breakwater.leave()
     again = sit_down(path)
     assert again.record["note"] == text
     again.leave()

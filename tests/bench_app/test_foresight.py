@@ -67,14 +67,14 @@ def test_a_title_foreseen_is_taken_without_a_table_made_and_is_the_same(
     sit: Sit, demo_path: Path, tmp_path: Path, made: list[str]
 ) -> None:
     other = Path(shutil.copytree(demo_path, tmp_path / "other"))
-    hands = at_a_title(sit, demo_path, "di")
+    hands = at_a_title(sit, demo_path, "id")
     assert foresee(hands) > 10, "in small steps"
     assert len(made) > 10
     del made[:]
     ahead = taken(hands)
     assert made == []
     candidates._cache.clear()
-    unforeseen = taken(at_a_title(sit, other, "di"))
+    unforeseen = taken(at_a_title(sit, other, "id"))
     assert len(made) > 10
     assert ahead == unforeseen
 
@@ -96,7 +96,7 @@ def test_what_was_foreseen_for_one_title_is_not_taken_for_another(
 
 
 def test_where_nobody_waits_or_no_title_is_marked_nothing_is_foreseen(sit: Sit, demo_path: Path) -> None:
-    hands = at_a_title(sit, demo_path, "di")
+    hands = at_a_title(sit, demo_path, "id")
     hands.desk.background.patient = False
     assert not foresee_on(hands.desk)
     hands.desk.background.patient = True
@@ -108,7 +108,7 @@ def test_where_nobody_waits_or_no_title_is_marked_nothing_is_foreseen(sit: Sit, 
 
 
 def test_that_a_title_was_picked_is_noted_once_the_screen_was_painted(sit: Sit, demo_path: Path) -> None:
-    hands = at_a_title(sit, demo_path, "di")
+    hands = at_a_title(sit, demo_path, "id")
     before = {key: pick["count"] for key, pick in hands.desk.shop.picks().items()}
     hands.do("line-accept")
     record = hands.desk.work.record

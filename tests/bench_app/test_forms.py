@@ -15,13 +15,13 @@ from benchtui.desk.pages.shape import PageView, Table, markable
 from benchtui.desk.shapes import RUNOUT
 
 
-def test_every_form_that_a_book_may_use_is_declared(slipway: Hands) -> None:
+def test_every_form_that_a_book_may_use_is_declared(breakwater: Hands) -> None:
     assert form_asked(("runout A", RUNOUT), None) is FORMS["cut"]
     assert set(get_args(ClueForm)) == set(FORMS)
 
 
-def test_a_digit_that_begins_a_figure_is_no_answer_that_stands_there(slipway: Hands) -> None:
-    record, library = slipway.record, slipway.desk.library
+def test_a_digit_that_begins_a_figure_is_no_answer_that_stands_there(breakwater: Hands) -> None:
+    record, library = breakwater.record, breakwater.desk.library
     found = [one for part in record["parts"] for one in library.clues_for(record, part, volunteered=True)]
     assert {"choice", "number"} <= {clue.form for clue in found}
     for clue in found:
@@ -34,9 +34,9 @@ def test_a_digit_that_begins_a_figure_is_no_answer_that_stands_there(slipway: Ha
 
 
 def test_a_form_of_its_own_needs_its_own_declaration_only(
-    slipway: Hands, monkeypatch: pytest.MonkeyPatch
+    breakwater: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    clue = slipway.desk.clue
+    clue = breakwater.desk.clue
     assert clue is not None
     monkeypatch.setattr(declare, "FORMS", dict(FORMS))
     seen: list[str] = []
@@ -45,7 +45,7 @@ def test_a_form_of_its_own_needs_its_own_declaration_only(
     def answer(desk: object, asked: object, about: object, digit: str) -> None:
         seen.append(digit)
 
-    slipway.key("3")
+    breakwater.key("3")
     assert seen == ["3"]
 
 

@@ -26,7 +26,7 @@ def disk(monkeypatch: pytest.MonkeyPatch) -> FillingDisk:
 @pytest.fixture
 def full(empty_path: Path, disk: FillingDisk) -> Hands:
     """A parcel of three, the first record with its title; from here on the disk is full."""
-    hands = sit_down_on(empty_path, disk).new_parcel(3).find("sto")
+    hands = sit_down_on(empty_path, disk).new_parcel(3).find("baf")
     hands.take("disc")
     disk.full = True
     yield hands
@@ -90,7 +90,7 @@ def test_records_new_titles_people_and_queue_are_worked_on_and_all_of_it_is_save
     full: Hands, disk: FillingDisk
 ) -> None:
     begun = len(full.desk.work.parcel.history)  # type: ignore[union-attr]
-    full.ready("sto").do("price-hand").enter("14")
+    full.ready("baf").do("price-hand").enter("14")
     full.do("take-in")
     assert full.at(1)["stock"] == "A00001"
     full.enter("The Quay Lanterns - Low Water - QL 7")  # a title nobody knows
@@ -159,7 +159,7 @@ def test_people_known_only_in_memory_are_completed_and_not_made_twice(full: Hand
 def test_what_is_in_memory_only_is_found_by_its_number_and_its_work_is_on_the_list(
     full: Hands, disk: FillingDisk
 ) -> None:
-    full.ready("sto").do("take-in").do("line-leave", "previous-record")
+    full.ready("baf").do("take-in").do("line-leave", "previous-record")
     full.do("chore").key(full.desk.open.menu.choices[0].key)  # type: ignore[union-attr]
     assert [one.no for one in full.desk.shop.find("a00001")] == [1]
     assert [one.stock for one in full.desk.shop.waiting()] == ["A00001"]
@@ -183,7 +183,7 @@ def test_an_export_is_refused_in_words_since_it_would_lack_what_is_in_memory(
 def test_the_shop_s_book_is_not_grown_and_the_wording_stays_in_the_line(
     full: Hands, disk: FillingDisk
 ) -> None:
-    full.ask("label print").answer("gold")
+    full.ask("label paper").answer("reed")
     full.do("why", "why-pressing").enter("second cover")
     assert full.refused
     assert "No space left" in full.said

@@ -20,10 +20,10 @@ def _seen(hands: Hands, clue: str, answer: str) -> Hands:
 
 
 @pytest.fixture
-def label(slipway: Hands) -> Hands:
+def label(breakwater: Hands) -> Hands:
     """The first record, its label looked at."""
-    slipway.take("disc")
-    return _seen(slipway, "label print", "gold")
+    breakwater.take("disc")
+    return _seen(breakwater, "label paper", "reed")
 
 
 def _grown(hands: Hands, name: str = "second cover, laminated") -> Hands:
@@ -39,9 +39,9 @@ def test_what_was_seen_becomes_a_pressing_of_the_title_with_its_answers_and_its_
     assert not label.refused, label.said
     assert _pressings(label) == [*before, "second cover, laminated"]
     made = label.desk.book_title.pressings[-1]  # type: ignore[union-attr]
-    assert made.expect == {"qm-label": {"gold": "usually"}}
+    assert made.expect == {"tw-label": {"reed": "usually"}}
     assert likely is not None
-    assert made.period == likely.meet(parse_edtf("[1961-07..]")), "not before the title was issued"
+    assert made.period == likely.meet(parse_edtf("[1967-03..]")), "not before the title was issued"
     assert check_books([own_book(label.desk).parent]) == []
 
 
@@ -97,7 +97,7 @@ def test_after_a_restart_undo_says_that_the_book_stays(label: Hands, sit: Sit) -
 
 
 def test_the_first_pressing_of_a_title_made_on_the_bench(parcel: Hands, sit: Sit) -> None:
-    parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new")
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new")
     assert parcel.desk.book_title is None
     clue = next(one for one in parcel.desk.library.clues() if one.part == "cover" and one.form == "choice")
     parcel.take("cover")
@@ -121,7 +121,7 @@ def test_the_first_pressing_of_a_title_made_on_the_bench(parcel: Hands, sit: Sit
 
 
 def test_a_second_pressing_joins_the_first(parcel: Hands) -> None:
-    parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new").take("cover")
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new").take("cover")
     parcel.do("answer-1")
     _grown(parcel, "one").do("page-leave")
     _grown(parcel, "two")
@@ -142,10 +142,10 @@ def test_a_name_the_title_has_already_is_refused(label: Hands) -> None:
     assert not own_book(label.desk).exists()
 
 
-def test_a_copy_of_which_nothing_was_seen_shows_no_pressing(slipway: Hands) -> None:
-    slipway.do("why", "why-pressing")
-    assert slipway.refused
-    assert slipway.desk.open.line is None
+def test_a_copy_of_which_nothing_was_seen_shows_no_pressing(breakwater: Hands) -> None:
+    breakwater.do("why", "why-pressing")
+    assert breakwater.refused
+    assert breakwater.desk.open.line is None
 
 
 @pytest.mark.parametrize("action", ["why-pressing", "why-answer"])
@@ -155,48 +155,48 @@ def test_the_book_grows_on_the_page_that_says_why_only(label: Hands, action: str
     assert "page 'why'" in label.said
 
 
-def test_a_new_answer_has_the_next_free_digit_and_answers_the_question_at_once(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.ask("label print")
-    clue = slipway.desk.clue
+def test_a_new_answer_has_the_next_free_digit_and_answers_the_question_at_once(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.ask("label paper")
+    clue = breakwater.desk.clue
     assert clue is not None
     free = next(n for n in range(1, 10) if n not in {one.digit for one in clue.answers})
-    slipway.do("why", "why-answer").enter("Bronze print on black")
-    assert not slipway.refused, slipway.said
-    grown = slipway.desk.library.clue(clue.id)
+    breakwater.do("why", "why-answer").enter("Bronze print on black")
+    assert not breakwater.refused, breakwater.said
+    grown = breakwater.desk.library.clue(clue.id)
     assert grown is not None
     assert [(one.id, one.digit, one.text) for one in grown.answers if one not in clue.answers] == [
         ("bronze-print-on-black", free, "Bronze print on black")
     ]
-    (answer,) = slipway.answers(clue.id)
+    (answer,) = breakwater.answers(clue.id)
     assert (answer["answer"], answer["how"]) == ("bronze-print-on-black", "seen")
-    assert slipway.desk.weighing().lost == ()  # type: ignore[union-attr]
-    assert check_books([own_book(slipway.desk).parent]) == []
+    assert breakwater.desk.weighing().lost == ()  # type: ignore[union-attr]
+    assert check_books([own_book(breakwater.desk).parent]) == []
 
 
-def test_undo_of_a_new_answer_takes_it_out_of_the_book(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.ask("label print").do("why", "why-answer").enter("Bronze print on black")
-    slipway.do("page-leave", "undo")
-    assert "the shop's book too" in slipway.said
-    clue = slipway.desk.library.clue("qm-label")
+def test_undo_of_a_new_answer_takes_it_out_of_the_book(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.ask("label paper").do("why", "why-answer").enter("Bronze print on black")
+    breakwater.do("page-leave", "undo")
+    assert "the shop's book too" in breakwater.said
+    clue = breakwater.desk.library.clue("tw-label")
     assert clue is not None
     assert clue.answer("bronze-print-on-black") is None
-    assert slipway.answers("qm-label") == []
+    assert breakwater.answers("tw-label") == []
 
 
-def test_an_answer_the_clue_has_is_refused(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.ask("label print")
-    assert slipway.desk.clue is not None
-    text = slipway.desk.clue.answers[0].text
-    slipway.do("why", "why-answer").enter(text.upper())
-    assert slipway.refused
-    assert slipway.desk.open.line is not None
+def test_an_answer_the_clue_has_is_refused(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.ask("label paper")
+    assert breakwater.desk.clue is not None
+    text = breakwater.desk.clue.answers[0].text
+    breakwater.do("why", "why-answer").enter(text.upper())
+    assert breakwater.refused
+    assert breakwater.desk.open.line is not None
 
 
 def test_only_questions_with_choices_can_have_a_new_answer(parcel: Hands) -> None:
-    parcel.find("sto").do("why", "why-answer")
+    parcel.find("baf").do("why", "why-answer")
     numbers = [one for one in parcel.desk.library.clues() if one.form == "number" and one.part == "disc"]
     assert numbers
     parcel.do("line-leave") if parcel.desk.open.line else None

@@ -59,8 +59,8 @@ def test_every_shipped_map_reaches_every_command_by_a_key_or_the_list_of_all(nam
 @pytest.mark.parametrize("name", MAPS)
 def test_with_every_shipped_map_a_record_is_worked_from_title_to_stock(name: str, empty_path, sit) -> None:  # type: ignore[no-untyped-def]
     hands = sit(empty_path, name)
-    hands.do("page-new").enter("bran").enter().enter("2").do("line-leave", "page-leave")
-    hands.find("sto")
+    hands.do("page-new").enter("dovr").enter().enter("2").do("line-leave", "page-leave")
+    hands.find("baf")
     for kind in ("cover", "disc"):
         _reach(hands, kind)
         if hands.desk.references.keymap.first_key("grade:VG"):

@@ -64,7 +64,7 @@ def test_a_closed_parcel_on_the_bench_takes_its_sale_too(counter: Hands) -> None
 
 
 def test_letters_of_the_title_find_the_number_and_fill_the_line(counter: Hands) -> None:
-    counter.do("sell").type("heron")
+    counter.do("sell").type("bell king")
     assert counter.desk.open.line is not None
     assert "A00006" in text_of(draw_middle(counter.desk, 80, 17, FANCY))
     counter.do("line-accept")

@@ -136,12 +136,12 @@ def test_on_the_pad_a_star_leaves_a_line_and_a_plus_marks_the_next(demo_path: Pa
     assert hands.desk.open.line is None
     hands.do("commands")
     _choose(hands, by_id()["find-title"].words)
-    hands.type("41")
+    hands.type("36")
     assert hands.desk.open.line is not None
     assert len(hands.desk.open.line.picks) > 1
     hands.key("+")
     assert hands.desk.open.line.marked == 1
-    assert hands.desk.open.line.text == "41"
+    assert hands.desk.open.line.text == "36"
 
 
 @pytest.mark.parametrize(
@@ -184,7 +184,7 @@ def test_messages_name_the_keys_of_the_map_in_use(
     _by_key_or_list(hands, "runout")
     assert none in hands.said
     _by_key_or_list(hands, "find-title")
-    hands.enter("1063")
+    hands.enter("363")
     for _ in range(2):
         _by_key_or_list(hands, "take-in")
     assert last in hands.said

@@ -35,8 +35,8 @@ def test_the_shipped_demo_holds_just_that_before_any_bench_has_opened_it(tmp_pat
 
 
 def test_going_on_in_the_resumed_line_finishes_the_word(demo: Hands) -> None:
-    demo.enter("WE")
-    assert demo.part["sides"]["A"]["typed"] == "5 1WE"
+    demo.enter("UE")
+    assert demo.part["sides"]["A"]["typed"] == "5 1UE"
     assert demo.desk.open.line is not None
     assert demo.desk.open.line.data["side"] == "B", "the other side's line comes up by itself"
 
@@ -58,7 +58,7 @@ def test_a_title_list_that_cannot_be_read_is_said_in_one_line_and_the_rest_is_fo
     assert hands.refused
     assert "spoilt" in hands.said
     assert "\n" not in hands.said
-    hands.do("line-leave", "find-title").type("stompers")
+    hands.do("line-leave", "find-title").type("bafflers")
     assert hands.desk.open.line is not None
     assert hands.desk.open.line.picks
     hands.leave()

@@ -88,7 +88,7 @@ def _codes(path: Path, **environ: str) -> set[int]:
     try:
         bench.until("taken in")
         bench.rest()
-        for keys in ("WE", "\x1b", "s", "WE", "\x1b", "x", "\x1b", "w", "\x1b", "\x18"):
+        for keys in ("UE", "\x1b", "s", "UE", "\x1b", "x", "\x1b", "w", "\x1b", "\x18"):
             bench.type(keys)
             bench.rest()
         bench.ended()

@@ -11,9 +11,9 @@ def _graded(hands: Hands) -> Hands:
     return hands
 
 
-def test_the_worked_price_is_taken_by_one_key_and_marked_as_worked(slipway: Hands) -> None:
-    _graded(slipway).do("price-accept")
-    price = slipway.record["price"]
+def test_the_worked_price_is_taken_by_one_key_and_marked_as_worked(breakwater: Hands) -> None:
+    _graded(breakwater).do("price-accept")
+    price = breakwater.record["price"]
     assert price is not None
     assert price["how"] == "worked"
     assert price["currency"] == "GBP"
@@ -23,24 +23,24 @@ def test_the_worked_price_is_taken_by_one_key_and_marked_as_worked(slipway: Hand
 @pytest.mark.parametrize(
     ("text", "minor"), [("24", 2400), ("24.5", 2450), ("24,50", 2450), ("24.50 GBP", 2450), ("£24", 2400)]
 )
-def test_a_price_by_hand_is_any_plain_amount(slipway: Hands, text: str, minor: int) -> None:
-    slipway.do("price-hand").enter(text)
-    assert slipway.record["price"] == {"minor": minor, "currency": "GBP", "how": "hand"}
+def test_a_price_by_hand_is_any_plain_amount(breakwater: Hands, text: str, minor: int) -> None:
+    breakwater.do("price-hand").enter(text)
+    assert breakwater.record["price"] == {"minor": minor, "currency": "GBP", "how": "hand"}
 
 
 @pytest.mark.parametrize("text", ["cheap", "-5", "24.999", "24 EUR", "1e3", "24 pounds"])
-def test_what_is_no_price_is_refused_with_the_text_kept(slipway: Hands, text: str) -> None:
-    slipway.do("price-hand").enter(text)
-    assert slipway.refused
-    assert slipway.desk.open.line is not None
-    assert slipway.desk.open.line.text == text
-    assert slipway.record["price"] is None
+def test_what_is_no_price_is_refused_with_the_text_kept(breakwater: Hands, text: str) -> None:
+    breakwater.do("price-hand").enter(text)
+    assert breakwater.refused
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == text
+    assert breakwater.record["price"] is None
 
 
-def test_an_empty_line_leaves_the_price_as_it_was(slipway: Hands) -> None:
-    slipway.do("price-hand").enter("24").do("price-hand").enter()
-    assert slipway.record["price"] is not None
-    assert slipway.record["price"]["minor"] == 2400
+def test_an_empty_line_leaves_the_price_as_it_was(breakwater: Hands) -> None:
+    breakwater.do("price-hand").enter("24").do("price-hand").enter()
+    assert breakwater.record["price"] is not None
+    assert breakwater.record["price"]["minor"] == 2400
 
 
 def test_nothing_to_work_a_price_from_is_said(parcel: Hands) -> None:
@@ -66,12 +66,12 @@ def test_a_sale_seen_is_one_line_and_counts_for_the_worked_price(parcel: Hands) 
 
 
 @pytest.mark.parametrize("text", ["much", "30 2027-01-01 VG", "0 VG", "-4"])
-def test_a_sale_that_cannot_be_is_refused_with_the_text_kept(slipway: Hands, text: str) -> None:
-    slipway.do("sale-seen").enter(text)
-    assert slipway.refused
-    assert slipway.desk.open.line is not None
-    assert slipway.desk.open.line.text == text
-    assert slipway.desk.shop.sales_seen() == []
+def test_a_sale_that_cannot_be_is_refused_with_the_text_kept(breakwater: Hands, text: str) -> None:
+    breakwater.do("sale-seen").enter(text)
+    assert breakwater.refused
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == text
+    assert breakwater.desk.shop.sales_seen() == []
 
 
 def test_a_sale_needs_a_title(parcel: Hands) -> None:

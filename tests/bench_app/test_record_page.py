@@ -70,7 +70,7 @@ def edit(hands: Hands, title: str, text: str) -> Hands:
 
 
 def test_the_page_shows_the_description_as_it_would_go_out(taken: Hands) -> None:
-    assert "The Dockside Stompers: Stompers on the Slipway" in prose(taken)
+    assert "The Quayside Bafflers: Bafflers on the Breakwater" in prose(taken)
     assert "Graded: disc VG+; cover VG+; inner sleeve VG+ (as arrived, American scale)." in prose(taken)
 
 
@@ -85,7 +85,7 @@ def test_a_key_goes_through_the_templates_the_shop_s_own_among_them(taken: Hands
         taken.do("record-template")
     assert [head.split()[1] for head in heads] == ["long", "short", "bare", "mine", "long"]
     taken.do("record-template", "record-template")
-    assert prose(taken) == "Stompers on the Slipway Only QM 1063."
+    assert prose(taken) == "Bafflers on the Breakwater Only TW 363."
 
 
 def test_a_template_that_cannot_be_read_is_said_with_line_and_column_and_the_page_stands(
@@ -302,11 +302,11 @@ def test_work_stands_with_its_day_its_rule_and_what_to_mind(taken: Hands) -> Non
     assert "Work  ready to sell" in page_of(taken)
 
 
-def test_a_record_not_taken_in_or_set_apart_is_not_ready_to_sell(slipway: Hands) -> None:
-    slipway.do("record-page")
-    assert "ready to sell once it is taken in" in page_of(slipway)
-    slipway.do("page-leave", "chore").key("m").do("record-page")
-    assert "set apart: mould; left out of every export" in page_of(slipway)
+def test_a_record_not_taken_in_or_set_apart_is_not_ready_to_sell(breakwater: Hands) -> None:
+    breakwater.do("record-page")
+    assert "ready to sell once it is taken in" in page_of(breakwater)
+    breakwater.do("page-leave", "chore").key("m").do("record-page")
+    assert "set apart: mould; left out of every export" in page_of(breakwater)
 
 
 def test_photographs_are_listed_by_file_name_the_number_slip_first(taken: Hands) -> None:

@@ -65,7 +65,7 @@ def test_the_stock_number_finds_it_too_and_the_list_shows_what_it_is(two: Hands)
     two.type(stock[:3])
     assert two.desk.open.line is not None
     names = ["".join(text for text, _ in pick.spans) for pick in two.desk.open.line.picks]
-    assert any(stock in name and "Stompers on the Slipway" in name for name in names)
+    assert any(stock in name and "Bafflers on the Breakwater" in name for name in names)
     assert not any(str(two.record["stock"]) in name for name in names), "not the record it is in"
     two.type(stock[3:].lower()).do("line-accept")
     assert len(_here(two.at(2), "cover")) == 1
@@ -133,8 +133,8 @@ def test_nothing_goes_out_of_or_into_what_has_left_the_shop(two: Hands) -> None:
 
 
 def _consigned(hands: Hands) -> Hands:
-    """A second parcel, Hester Quilter's on consignment, its one record with the cover in the hand."""
-    hands.new_parcel(1, "Hester Quilter")
+    """A second parcel, Hester Quillow's on consignment, its one record with the cover in the hand."""
+    hands.new_parcel(1, "Hester Quillow")
     hands.ready("lo")
     hands.take("cover")
     return hands

@@ -21,11 +21,11 @@ def note(position: str = "", ticks: str = "", noise: str = "") -> dict[str, str]
 
 
 @pytest.fixture
-def played(slipway: Hands) -> Hands:
+def played(breakwater: Hands) -> Hands:
     """A record whose disc is graded and waits for a play test; its page is open."""
-    slipway.take("disc")
-    slipway.grade("VG", "+").do("chore").key("p").do("record-page")
-    return slipway
+    breakwater.take("disc")
+    breakwater.grade("VG", "+").do("chore").key("p").do("record-page")
+    return breakwater
 
 
 # -- reading the line ---------------------------------------------------------------------------------
@@ -158,14 +158,14 @@ def test_a_grade_in_the_line_is_the_grade_as_played(played: Hands) -> None:
     ]
 
 
-def test_a_disc_without_a_grade_wants_one_in_the_line(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.do("record-page", "record-play").enter("swish")
-    assert slipway.refused
-    assert "no grade yet" in slipway.said
-    slipway.desk.open.line.text = "swish, G+"  # type: ignore[union-attr]
-    slipway.do("line-accept")
-    assert (slipway.part["grades"][0]["grade"], slipway.part["grades"][0]["shade"]) == ("G", "+")
+def test_a_disc_without_a_grade_wants_one_in_the_line(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("record-page", "record-play").enter("swish")
+    assert breakwater.refused
+    assert "no grade yet" in breakwater.said
+    breakwater.desk.open.line.text = "swish, G+"  # type: ignore[union-attr]
+    breakwater.do("line-accept")
+    assert (breakwater.part["grades"][0]["grade"], breakwater.part["grades"][0]["shade"]) == ("G", "+")
 
 
 def test_a_grade_given_later_keeps_what_the_test_heard(played: Hands) -> None:
@@ -183,7 +183,7 @@ def test_once_played_a_grade_is_never_as_arrived_again(played: Hands) -> None:
 
 
 def test_of_a_set_the_side_finds_the_disc_and_without_one_it_is_asked(parcel: Hands) -> None:
-    parcel.find("corriedales lantern")
+    parcel.find("orrindales almanac")
     discs = [part for part in parcel.record["parts"] if part["kind"] == "disc"]
     assert len(discs) == 2
     for n in (1, 2):
@@ -200,8 +200,8 @@ def test_of_a_set_the_side_finds_the_disc_and_without_one_it_is_asked(parcel: Ha
     assert len([event for part in parcel.record["parts"] for event in part["grades"]]) == 3
 
 
-def test_without_a_disc_there_is_nothing_to_play(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.do("not-here", "record-page", "record-play")
-    assert slipway.refused
-    assert slipway.desk.open.line is None
+def test_without_a_disc_there_is_nothing_to_play(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("not-here", "record-page", "record-play")
+    assert breakwater.refused
+    assert breakwater.desk.open.line is None

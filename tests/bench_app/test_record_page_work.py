@@ -56,61 +56,63 @@ def test_work_put_on_the_list_again_by_hand_counts_as_the_dealer_s(parcel: Hands
     assert _whats(parcel.at(1)) == [("clean", "key")]
 
 
-def test_the_work_list_says_what_to_mind_at_the_chore_that_is_marked(slipway: Hands) -> None:
-    slipway.take("disc")
-    _fault(slipway, "dust")
-    slipway.do("chore").key("f").do("chores-page")
-    assert "no alcohol" in text_of(draw_page(slipway.desk, 78, 18, PLAIN))
-    slipway.do("page-down")
-    shown = text_of(draw_page(slipway.desk, 78, 18, PLAIN))
+def test_the_work_list_says_what_to_mind_at_the_chore_that_is_marked(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    _fault(breakwater, "dust")
+    breakwater.do("chore").key("f").do("chores-page")
+    assert "no alcohol" in text_of(draw_page(breakwater.desk, 78, 18, PLAIN))
+    breakwater.do("page-down")
+    shown = text_of(draw_page(breakwater.desk, 78, 18, PLAIN))
     assert "before anything is removed" in shown
     assert "no alcohol" not in shown
 
 
-def test_a_record_set_apart_says_so_on_the_work_list(slipway: Hands) -> None:
-    slipway.do("chore").key("c").do("chore").key("m").do("chores-page")
-    shown = text_of(draw_page(slipway.desk, 78, 18, PLAIN))
+def test_a_record_set_apart_says_so_on_the_work_list(breakwater: Hands) -> None:
+    breakwater.do("chore").key("c").do("chore").key("m").do("chores-page")
+    shown = text_of(draw_page(breakwater.desk, 78, 18, PLAIN))
     assert "set apart: mould" in shown
     assert "mask and gloves" in shown
 
 
 def test_what_to_mind_is_found_in_a_parcel_that_is_not_open(parcel: Hands) -> None:
-    parcel.find("sto")
+    parcel.find("baf")
     parcel.take("disc")
     _fault(parcel, "dust")
     parcel.new_parcel(1).find("lo").do("chores-page")
     assert "no alcohol" in text_of(draw_page(parcel.desk, 78, 18, PLAIN))
 
 
-def test_a_long_list_keeps_the_marked_chore_in_sight(slipway: Hands) -> None:
-    assert slipway.desk.work.parcel is not None
-    with slipway.desk.work.parcel.action("much work") as change:
-        change.record(slipway.record["id"])["chores"] = [
+def test_a_long_list_keeps_the_marked_chore_in_sight(breakwater: Hands) -> None:
+    assert breakwater.desk.work.parcel is not None
+    with breakwater.desk.work.parcel.action("much work") as change:
+        change.record(breakwater.record["id"])["chores"] = [
             {"id": f"c-{n}", "what": f"clean {n}", "part": "", "note": "", "by": "key",
              "at": "2026-11-25T10:00:00Z", "done": None}
             for n in range(60)
         ]  # fmt: skip
-    slipway.do("chores-page")
+    breakwater.do("chores-page")
     for _ in range(59):
-        slipway.do("page-down")
-    lines = text_of(draw_page(slipway.desk, 78, 12, PLAIN)).splitlines()
+        breakwater.do("page-down")
+    lines = text_of(draw_page(breakwater.desk, 78, 12, PLAIN)).splitlines()
     assert len(lines) <= 12
     assert any("clean 59 " in line and line.startswith(PLAIN.here) for line in lines)
     assert lines[0].startswith("Work list")
 
 
-def test_work_is_done_with_its_day_and_said(slipway: Hands) -> None:
-    slipway.do("chore").key("c").do("chores-page", "page-done")
-    assert slipway.record["chores"][0]["done"] == TODAY
-    assert TODAY in slipway.said
-    assert "nothing to do" in text_of(draw_page(slipway.desk, 78, 12, PLAIN))
+def test_work_is_done_with_its_day_and_said(breakwater: Hands) -> None:
+    breakwater.do("chore").key("c").do("chores-page", "page-done")
+    assert breakwater.record["chores"][0]["done"] == TODAY
+    assert TODAY in breakwater.said
+    assert "nothing to do" in text_of(draw_page(breakwater.desk, 78, 12, PLAIN))
 
 
-def test_a_signature_is_answered_by_a_jump_and_the_page_says_it_is_not_authenticated(slipway: Hands) -> None:
-    slipway.take("cover")
-    slipway.ask("signed by hand").answer("unproven").do("record-page")
+def test_a_signature_is_answered_by_a_jump_and_the_page_says_it_is_not_authenticated(
+    breakwater: Hands,
+) -> None:
+    breakwater.take("cover")
+    breakwater.ask("signed by hand").answer("unproven").do("record-page")
     assert "Cover signed; not authenticated." in " ".join(
-        text_of(draw_page(slipway.desk, 100, 200, PLAIN)).replace("|", " ").split()
+        text_of(draw_page(breakwater.desk, 100, 200, PLAIN)).replace("|", " ").split()
     )
 
 

@@ -46,7 +46,7 @@ def test_the_page_shows_number_part_and_title_and_never_a_grade(stock: Hands) ->
     assert stock.desk.open.line.name == "regrade"
     said = drawn(stock)
     assert str(stock.at(1)["stock"]) in said
-    assert "The Dockside Stompers, Stompers on the Slipway" in said
+    assert "The Quayside Bafflers, Bafflers on the Breakwater" in said
     assert "VG" not in said
     stock.enter("NM")
     assert "NM" not in drawn(stock), "nor the one just given"

@@ -86,14 +86,14 @@ async def test_the_demo_opens_with_the_record_its_part_and_the_word_half_typed(
     async with app.run_test(size=size) as pilot:
         await settled(pilot)
         _fits(app, size)
-        assert "The Lantern Year" in _all(app)
-        assert "Una Brannick" in _rows(app, "strip")[0]
+        assert "The Salt Almanac" in _all(app)
+        assert "Una Dovrick" in _rows(app, "strip")[0]
         assert _text(app).value == "5 1"
         assert _text(app).is_open
         assert _text(app).cursor_position == 3
         await pilot.press("W", "E", "enter")
         assert app.desk.work.part is not None
-        assert app.desk.work.part["sides"]["A"]["typed"] == "5 1WE"
+        assert app.desk.work.part["sides"]["A"]["typed"] == "5 1UE"
         assert _text(app).value == ""
         await _do(pilot, "line-leave", "grade:VG", "shade-up")
         assert app.desk.work.part["grades"][-1]["shade"] == "+"
@@ -115,7 +115,7 @@ async def test_a_parcel_from_the_form_to_stock_and_back_by_keys_alone(
         assert len(desk.work.records) == 2
         assert desk.open.line is not None
         await pilot.press(*_typed("stomp"))
-        assert any("The Dockside Stompers" in row for row in _rows(app, "middle"))
+        assert any("The Quayside Bafflers" in row for row in _rows(app, "middle"))
         _fits(app, size)
         await pilot.press("enter", _key(app, "answer-1"), _key(app, "grade:VG"), _key(app, "shade-up"))
         assert desk.work.record is not None
@@ -177,9 +177,9 @@ async def test_a_list_of_several_lines_is_pasted_as_it_is(empty_path: Path, size
     async with app.run_test(size=size) as pilot:
         await _do(pilot, "page-new")
         await pilot.press("escape", _key(app, "page-list"))
-        await _paste(pilot, "artist\ttitle\nWeathercote\tLong Acre\nNobody\t[Nothing]\n")
+        await _paste(pilot, "artist\ttitle\nStavercote\tLong Peal\nNobody\t[Nothing]\n")
         assert app.desk.work.parcel is not None
-        assert [line["title"] for line in app.desk.work.parcel.head["list"]] == ["Long Acre", "[Nothing]"]
+        assert [line["title"] for line in app.desk.work.parcel.head["list"]] == ["Long Peal", "[Nothing]"]
         assert app.desk.open.line is None
         _fits(app, size)
     app.desk.shop.close()

@@ -6,7 +6,7 @@ from bench_hands import Hands
 from benchtui.desk.lines import search_on
 from benchtui.titles.barcode import check_digit
 
-TYPED = ["l", "lan", "corried", "1228", "lamtern yea", "tly", "zzzz", "slip stom"]
+TYPED = ["l", "sal", "orrind", "528", "salf alma", "tsa", "zzzz", "break baff"]
 
 
 def _titles(hands: Hands) -> list[str]:
@@ -51,21 +51,21 @@ def test_what_is_taken_is_the_first_of_the_whole_list(
     patient: Hands, monkeypatch: pytest.MonkeyPatch, action: str
 ) -> None:
     monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
-    patient.type("lamtern yea").do(action)
+    patient.type("salf alma").do(action)
     assert patient.record["title"] is not None
-    assert patient.record["title"]["id"] == "qm-lantern-year"
+    assert patient.record["title"]["id"] == "tw-almanac"
 
 
 def test_arrows_move_on_the_whole_list(patient: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
-    patient.type("corried").do("line-down")
+    patient.type("orrind").do("line-down")
     assert patient.desk.open.line is not None
     assert patient.desk.open.line.marked == 1
     assert len(patient.desk.open.line.picks) > 1
 
 
 def test_letters_that_fit_nothing_empty_the_list(patient: Hands) -> None:
-    patient.type("lan")
+    patient.type("sal")
     while search_on(patient.desk):
         pass
     assert _titles(patient)
@@ -77,7 +77,7 @@ def test_letters_that_fit_nothing_empty_the_list(patient: Hands) -> None:
 
 def test_a_line_that_is_left_lets_go_of_its_search(patient: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
-    patient.type("lan").do("line-leave")
+    patient.type("sal").do("line-leave")
     assert not search_on(patient.desk)
     assert patient.desk.background.search is None
 

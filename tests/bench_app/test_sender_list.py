@@ -8,7 +8,7 @@ from bench_hands import Hands
 from benchtui.desk.closing import short_or_over
 from benchtui.desk.parcel import rows
 
-LIST = "artist,title,number\nDockside Stompers,on the Slipway,\nWeathercote,Long Acre,HCS 101\nNobody,Nothing at all,ZZ 1\n"
+LIST = "artist,title,number\nQuayside Bafflers,on the Breakwater,\nStavercote,Long Peal,BMD 161\nNobody,Nothing at all,ZZ 1\n"
 
 
 def _open(hands: Hands) -> Hands:
@@ -21,12 +21,12 @@ def _ticked(hands: Hands) -> list[int | None]:
 
 
 def test_a_csv_file_beside_the_shop_is_read_by_its_name(parcel: Hands) -> None:
-    _open(parcel).enter("brannick-list.csv")
+    _open(parcel).enter("dovrick-list.csv")
     lines = parcel.head["list"]
     assert len(lines) == 14
     assert lines[0] == {
-        "line": "Orrin Tadlock, Brass in the Bandstand, QM 1012, VG", "artist": "Orrin Tadlock",
-        "title": "Brass in the Bandstand", "catalogue": "QM 1012", "grade": "VG", "record": None,
+        "line": "Ebbet Wragge, Fog in the Spyglass, TW 312, VG", "artist": "Ebbet Wragge",
+        "title": "Fog in the Spyglass", "catalogue": "TW 312", "grade": "VG", "record": None,
     }  # fmt: skip
 
 
@@ -34,17 +34,17 @@ def test_a_csv_file_is_read_by_its_whole_path_with_columns_in_any_order(
     parcel: Hands, tmp_path: Path
 ) -> None:
     path = tmp_path / "one list.csv"
-    path.write_text("\ufeffgrade;title;artist\nVG;Gannet;Ambrose Kettleby\n", encoding="utf-8")
+    path.write_text("\ufeffgrade;title;artist\nVG;Wreckwood;Ambleday Five\n", encoding="utf-8")
     _open(parcel).enter(str(path))
     (line,) = parcel.head["list"]
-    assert (line["artist"], line["title"], line["grade"]) == ("Ambrose Kettleby", "Gannet", "VG")
+    assert (line["artist"], line["title"], line["grade"]) == ("Ambleday Five", "Wreckwood", "VG")
 
 
 @pytest.mark.parametrize("between", ["\t", ";", ","])
 def test_pasted_lines_may_have_any_usual_sign_between_their_cells(parcel: Hands, between: str) -> None:
-    _open(parcel).paste(f"Weathercote{between}Long Acre{between}HCS 101\nGannet\n").do("line-accept")
+    _open(parcel).paste(f"Stavercote{between}Long Peal{between}BMD 161\nWreckwood\n").do("line-accept")
     assert [(line["artist"], line["title"]) for line in parcel.head["list"]] == [
-        ("Weathercote", "Long Acre"), ("", "Gannet"),
+        ("Stavercote", "Long Peal"), ("", "Wreckwood"),
     ]  # fmt: skip
 
 
@@ -66,11 +66,11 @@ def test_a_list_that_is_no_text_is_refused(parcel: Hands, tmp_path: Path) -> Non
 
 def test_lines_are_ticked_off_as_records_turn_up_and_given_back_when_the_title_changes(parcel: Hands) -> None:
     _open(parcel).paste(LIST).do("line-accept", "page-leave")
-    parcel.find("sto")
+    parcel.find("baf")
     assert _ticked(parcel) == [1, None, None]
     parcel.do("later").find("lo")
     assert _ticked(parcel) == [1, 2, None]
-    parcel.find("gan")
+    parcel.find("wre")
     assert _ticked(parcel) == [1, None, None]
     parcel.do("undo")
     assert _ticked(parcel) == [1, 2, None]
@@ -104,55 +104,55 @@ def test_enter_on_a_ticked_line_goes_to_its_record(parcel: Hands) -> None:
 
 def test_closing_says_what_is_short_and_what_is_over_and_leaves_a_note_for_the_sender(parcel: Hands) -> None:
     _open(parcel).paste(LIST).do("line-accept", "page-leave")
-    parcel.ready("sto").do("take-in").ready("gan").do("take-in")
+    parcel.ready("baf").do("take-in").ready("wre").do("take-in")
     said = short_or_over(parcel.head, parcel.desk.work.records)
     assert len(said) == 4
     assert "3 records were expected, 2 came" in said[0]
-    assert "Long Acre" in said[1]
+    assert "Long Peal" in said[1]
     assert "Nothing at all" in said[2]
-    assert "Gannet" in said[3]
+    assert "Wreckwood" in said[3]
     parcel.do("line-leave", "parcel-page", "page-close").key("c")
     assert parcel.head["state"] == "closed"
     assert len(parcel.desk.work.records) == 2, "the empty place is gone"
     (note,) = (parcel.desk.shop.path / "exports").glob("note-*.txt")
     text = note.read_text("utf-8")
     assert all(line in text for line in said)
-    assert "Una Brannick" in text
+    assert "Una Dovrick" in text
 
 
 def test_a_parcel_that_holds_what_was_promised_leaves_no_note(parcel: Hands) -> None:
-    _open(parcel).paste("Dockside Stompers,on the Slipway\nWeathercote,Long Acre\nKettleby,Gannet\n")
+    _open(parcel).paste("Quayside Bafflers,on the Breakwater\nStavercote,Long Peal\nAmbleday,Wreckwood\n")
     parcel.do("line-accept", "page-leave")
-    for letters in ("sto", "lo", "gan"):
+    for letters in ("baf", "lo", "gan"):
         parcel.ready(letters).do("take-in")
     parcel.do("parcel-page", "page-close").key("c")
     assert parcel.head["state"] == "closed"
     assert not list((parcel.desk.shop.path / "exports").glob("note-*"))
 
 
-def test_a_closed_parcel_refuses_every_change_and_can_be_looked_at(slipway: Hands) -> None:
-    slipway.do("parcel-page", "page-close").key("c")
-    slipway.mark(1).do("page-enter")
-    before = slipway.head["revision"]
+def test_a_closed_parcel_refuses_every_change_and_can_be_looked_at(breakwater: Hands) -> None:
+    breakwater.do("parcel-page", "page-close").key("c")
+    breakwater.mark(1).do("page-enter")
+    before = breakwater.head["revision"]
     for action in ("grade:VG", "answer-1", "undo", "not-here", "take-in"):
-        slipway.do(action)
-        assert slipway.refused, action
-    assert slipway.head["revision"] == before
-    slipway.do("take-disc")
-    assert slipway.part["kind"] == "disc"
+        breakwater.do(action)
+        assert breakwater.refused, action
+    assert breakwater.head["revision"] == before
+    breakwater.do("take-disc")
+    assert breakwater.part["kind"] == "disc"
 
 
-def test_the_queue_and_the_list_of_a_closed_parcel_stand_still(slipway: Hands) -> None:
-    slipway.do("parcel-page", "page-close").key("c")
-    slipway.mark(1)
+def test_the_queue_and_the_list_of_a_closed_parcel_stand_still(breakwater: Hands) -> None:
+    breakwater.do("parcel-page", "page-close").key("c")
+    breakwater.mark(1)
     for action in ("page-list", "page-add", "page-out", "page-earlier", "page-close"):
-        slipway.do(action)
-        assert slipway.refused, action
-        assert slipway.desk.open.line is None, action
-        assert slipway.desk.open.menu is None, action
+        breakwater.do(action)
+        assert breakwater.refused, action
+        assert breakwater.desk.open.line is None, action
+        assert breakwater.desk.open.menu is None, action
 
 
-def test_not_yet_leaves_the_parcel_open(slipway: Hands) -> None:
-    slipway.do("parcel-page", "page-close").key("n")
-    assert slipway.head["state"] == "open"
-    assert slipway.desk.open.menu is None
+def test_not_yet_leaves_the_parcel_open(breakwater: Hands) -> None:
+    breakwater.do("parcel-page", "page-close").key("n")
+    assert breakwater.head["state"] == "open"
+    assert breakwater.desk.open.menu is None

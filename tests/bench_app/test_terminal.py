@@ -59,26 +59,26 @@ def test_a_signal_ends_the_bench_with_the_terminal_given_back_and_the_open_line_
     opened: Open, demo_path: Path, name: str
 ) -> None:
     bench = opened()
-    bench.type("WE 5")
+    bench.type("UE 5")
     bench.rest()
     number = getattr(signal, name)
     bench.process.send_signal(number)
     assert bench.ended() == 128 + number
     assert bench.given_back()
     assert b"Traceback" not in bench.seen
-    assert draft_of(demo_path).endswith("WE 5")
+    assert draft_of(demo_path).endswith("UE 5")
 
 
 def test_a_terminal_that_goes_away_ends_the_bench_with_the_open_line_kept(
     opened: Open, demo_path: Path
 ) -> None:
     bench = opened()
-    bench.type("WE 5")
+    bench.type("UE 5")
     bench.rest()
     os.close(bench.slave)
     os.close(bench.master)
     assert bench.process.wait(LONGEST) == 128 + signal.SIGHUP
-    assert draft_of(demo_path).endswith("WE 5")
+    assert draft_of(demo_path).endswith("UE 5")
 
 
 def test_left_by_its_key_the_bench_gives_the_terminal_back(opened: Open, demo_path: Path) -> None:
@@ -134,7 +134,7 @@ def test_bytes_that_are_no_text_are_passed_over(opened: Open, demo_path: Path) -
     bench = opened()
     bench.type(b"\xff\xfe\xc3")
     bench.rest()
-    bench.type("W")
+    bench.type("U")
     bench.rest()
     bench.type("E")
     bench.rest()
@@ -159,13 +159,13 @@ def test_what_a_terminal_sends_by_mistake_neither_deafens_the_bench_nor_types(
     bench = opened()
     bench.type(sent)
     bench.rest()
-    bench.type("WE")
-    bench.until("WE")
+    bench.type("UE")
+    bench.until("UE")
     bench.type("\x18")
     assert bench.ended() == 0
     assert bench.given_back()
     draft = draft_of(demo_path)
-    assert draft.replace("pasted", "") == "5 1WE"
+    assert draft.replace("pasted", "") == "5 1UE"
 
 
 def test_a_flood_of_text_that_is_no_paste_stays_bounded_and_the_bench_hears(
@@ -203,11 +203,11 @@ def test_without_colour_or_on_a_dumb_terminal_it_works(
     opened: Open, demo_path: Path, environ: dict[str, str]
 ) -> None:
     bench = opened(**environ)
-    bench.type("WE 5")
-    bench.until("WE 5")
+    bench.type("UE 5")
+    bench.until("UE 5")
     bench.process.send_signal(signal.SIGTERM)
     bench.ended()
-    assert draft_of(demo_path).endswith("WE 5")
+    assert draft_of(demo_path).endswith("UE 5")
     if "TERM" in environ:
         # The titles' and people's own letters stay what they are; the demo's are all ASCII.
         assert bench.seen.decode().isascii()

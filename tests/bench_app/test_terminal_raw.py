@@ -69,7 +69,7 @@ def typed(path: Path) -> list[str]:
 def test_keys_typed_while_it_starts_are_all_taken_and_in_order(
     start: Start, demo_path: Path, spread: float
 ) -> None:
-    bench, keys = start(), "WE\r5 1WE\r"
+    bench, keys = start(), "WE\r5 1UE\r"
     begun = time.monotonic()
     for n, key in enumerate(keys):
         while time.monotonic() < begun + spread * n / (len(keys) - 1):
@@ -79,7 +79,7 @@ def test_keys_typed_while_it_starts_are_all_taken_and_in_order(
     bench.type("\x18")
     assert bench.ended() == 0
     assert bench.given_back()
-    assert typed(demo_path) == ["5 1WE", "5 1WE"]
+    assert typed(demo_path) == ["5 1UE", "5 1UE"]
 
 
 @pytest.mark.parametrize("at", ["at once", "when raw"])
@@ -116,10 +116,10 @@ def test_stopped_and_woken_while_it_starts_the_terminal_is_given_back_and_taken_
     assert termios.tcgetattr(bench.slave) == bench.before
     bench.process.send_signal(signal.SIGCONT)
     bench.until(UP)
-    bench.type("WE\r5 1WE\r\x18")
+    bench.type("WE\r5 1UE\r\x18")
     assert bench.ended() == 0
     assert bench.given_back()
-    assert typed(demo_path) == ["5 1WE", "5 1WE"]
+    assert typed(demo_path) == ["5 1UE", "5 1UE"]
 
 
 def test_stopped_and_woken_at_work_the_terminal_is_given_back_and_taken_again(
@@ -127,7 +127,7 @@ def test_stopped_and_woken_at_work_the_terminal_is_given_back_and_taken_again(
 ) -> None:
     bench = start()
     bench.until(UP)
-    bench.type("W")
+    bench.type("U")
     bench.until("W")
     for _ in range(2):
         bench.process.send_signal(signal.SIGTSTP)
@@ -137,10 +137,10 @@ def test_stopped_and_woken_at_work_the_terminal_is_given_back_and_taken_again(
         bench.process.send_signal(signal.SIGCONT)
         bench.until(UP, since)
         assert is_raw(bench)
-    bench.type("E\r5 1WE\r\x18")
+    bench.type("E\r5 1UE\r\x18")
     assert bench.ended() == 0
     assert bench.given_back()
-    assert typed(demo_path) == ["5 1WE", "5 1WE"]
+    assert typed(demo_path) == ["5 1UE", "5 1UE"]
 
 
 def test_woken_from_a_stop_that_nobody_told_it_of_it_goes_on(start: Start, demo_path: Path) -> None:
@@ -151,10 +151,10 @@ def test_woken_from_a_stop_that_nobody_told_it_of_it_goes_on(start: Start, demo_
     since = len(bench.seen)
     bench.process.send_signal(signal.SIGCONT)
     bench.until(UP, since)
-    bench.type("WE\r5 1WE\r\x18")
+    bench.type("WE\r5 1UE\r\x18")
     assert bench.ended() == 0
     assert bench.given_back()
-    assert typed(demo_path) == ["5 1WE", "5 1WE"]
+    assert typed(demo_path) == ["5 1UE", "5 1UE"]
 
 
 def test_a_shop_that_cannot_be_opened_leaves_the_terminal_as_it_was(start: Start, demo_path: Path) -> None:

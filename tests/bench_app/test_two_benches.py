@@ -55,14 +55,14 @@ def test_the_page_s_fields_are_not_opened_for_typing_there(demo: Hands) -> None:
     second.desk.open.page.marked = 8
     second.do("page-enter")
     assert second.desk.open.line is None
-    assert demo.head["carrier"] == "Ostervale Mail Packet"
-    assert second.head["carrier"] == "Ostervale Mail Packet"
+    assert demo.head["carrier"] == "Ulmary Mail Packet"
+    assert second.head["carrier"] == "Ulmary Mail Packet"
     second.leave()
 
 
 def test_another_parcel_can_be_worked_on_at_the_same_time(demo: Hands) -> None:
     second = _beside(demo)
-    second.do("line-leave").new_parcel(1, "bran").ready("sto").do("take-in")
+    second.do("line-leave").new_parcel(1, "dovr").ready("baf").do("take-in")
     assert second.at(1)["state"] == "taken-in"
     demo.do("line-leave").grade("VG")
     assert second.at(1)["stock"] not in {record["stock"] for record in demo.desk.work.records}
@@ -80,7 +80,7 @@ def test_when_the_first_has_left_the_second_can_open_it_for_work(demo_path, sit)
 def test_each_of_two_benches_returns_to_its_own_parcel(demo_path, sit) -> None:  # type: ignore[no-untyped-def]
     first = sit_down(demo_path)
     second = _beside(first)
-    second.do("line-leave").new_parcel(1, "bran")
+    second.do("line-leave").new_parcel(1, "dovr")
     here, there = first.desk.work.parcel.id, second.desk.work.parcel.id  # type: ignore[union-attr]
     second.do("line-leave", "sell").enter("a6; -1; 8.50; N. Reed; 26-0370")  # in a parcel of another day
     assert not second.refused, second.said

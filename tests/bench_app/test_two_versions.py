@@ -16,10 +16,10 @@ def sitting(sit: Sit, path: Path, grade: str) -> None:
 
 
 @pytest.fixture
-def older(slipway: Hands, sit: Sit) -> Path:
+def older(breakwater: Hands, sit: Sit) -> Path:
     """Two sittings later the file of the first is put back."""
-    path = slipway.desk.shop.path
-    slipway.leave()
+    path = breakwater.desk.shop.path
+    breakwater.leave()
     file = next((path / "parcels").glob("*.json"))
     old = file.read_bytes()
     sitting(sit, path, "VG")

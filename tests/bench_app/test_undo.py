@@ -50,68 +50,68 @@ def test_a_move_in_a_parcel_of_an_earlier_version_stands_at_what_was_moved(demo:
     assert (demo.record["id"], demo.record["no"]) == (moved, 4)
 
 
-def test_undo_shows_the_part_the_question_and_what_was_passed_over_before(slipway: Hands) -> None:
-    slipway.do("next-clue")
+def test_undo_shows_the_part_the_question_and_what_was_passed_over_before(breakwater: Hands) -> None:
+    breakwater.do("next-clue")
     passed, asked, part = (
-        list(slipway.desk.asking.passed),
-        slipway.desk.asking.asked,
-        slipway.desk.work.part_id,
+        list(breakwater.desk.asking.passed),
+        breakwater.desk.asking.asked,
+        breakwater.desk.work.part_id,
     )
     assert passed
     assert asked is not None
-    slipway.do("answer-1", "take-disc", "next-clue", "undo")
-    assert (slipway.desk.work.part_id, slipway.desk.asking.asked) == (part, asked)
-    assert slipway.desk.asking.passed == passed
+    breakwater.do("answer-1", "take-disc", "next-clue", "undo")
+    assert (breakwater.desk.work.part_id, breakwater.desk.asking.asked) == (part, asked)
+    assert breakwater.desk.asking.passed == passed
 
 
-def test_a_digit_for_the_part_that_follows_is_taken_back_to_the_part_in_the_hand(slipway: Hands) -> None:
+def test_a_digit_for_the_part_that_follows_is_taken_back_to_the_part_in_the_hand(breakwater: Hands) -> None:
     for _ in range(12):
-        if slipway.desk.asking.asked is None:
+        if breakwater.desk.asking.asked is None:
             break
-        slipway.do("next-clue")
-    slipway.grade("VG")
-    before = (slipway.desk.work.part_id, slipway.desk.asking.asked)
-    history = len(slipway.desk.work.parcel.history)  # type: ignore[union-attr]
-    slipway.key("1")
-    assert len(slipway.desk.work.parcel.history) == history + 1  # type: ignore[union-attr]
-    assert slipway.desk.work.part_id != before[0]
-    slipway.do("undo")
-    assert (slipway.desk.work.part_id, slipway.desk.asking.asked) == before
+        breakwater.do("next-clue")
+    breakwater.grade("VG")
+    before = (breakwater.desk.work.part_id, breakwater.desk.asking.asked)
+    history = len(breakwater.desk.work.parcel.history)  # type: ignore[union-attr]
+    breakwater.key("1")
+    assert len(breakwater.desk.work.parcel.history) == history + 1  # type: ignore[union-attr]
+    assert breakwater.desk.work.part_id != before[0]
+    breakwater.do("undo")
+    assert (breakwater.desk.work.part_id, breakwater.desk.asking.asked) == before
 
 
-def test_redo_shows_again_what_stood_before_the_next_action(slipway: Hands) -> None:
-    slipway.do("answer-1")
-    between = (slipway.desk.work.part_id, slipway.desk.asking.asked)
-    slipway.do("take-disc").grade("VG").do("undo", "undo", "redo")
-    assert slipway.desk.work.part_id is not None
-    disc = slipway.desk.work.part_id
-    assert (disc, slipway.desk.asking.asked) != between, "the disc was in the hand before it was graded"
-    assert slipway.part["kind"] == "disc"
+def test_redo_shows_again_what_stood_before_the_next_action(breakwater: Hands) -> None:
+    breakwater.do("answer-1")
+    between = (breakwater.desk.work.part_id, breakwater.desk.asking.asked)
+    breakwater.do("take-disc").grade("VG").do("undo", "undo", "redo")
+    assert breakwater.desk.work.part_id is not None
+    disc = breakwater.desk.work.part_id
+    assert (disc, breakwater.desk.asking.asked) != between, "the disc was in the hand before it was graded"
+    assert breakwater.part["kind"] == "disc"
 
 
-def test_a_take_in_is_taken_back_to_its_record_also_after_a_restart(slipway: Hands, sit: Sit) -> None:
-    for part in list(slipway.record["parts"]):
-        slipway.take(part["kind"], part.get("number", 1))
-        slipway.grade("VG")
-    slipway.do("price-hand").enter("9")
-    first, shown = slipway.record["id"], (slipway.desk.work.part_id, slipway.desk.asking.asked)
-    slipway.do("take-in", "line-leave")
-    assert slipway.record["id"] != first
-    slipway.leave()
-    again = sit(slipway.desk.shop.path)
+def test_a_take_in_is_taken_back_to_its_record_also_after_a_restart(breakwater: Hands, sit: Sit) -> None:
+    for part in list(breakwater.record["parts"]):
+        breakwater.take(part["kind"], part.get("number", 1))
+        breakwater.grade("VG")
+    breakwater.do("price-hand").enter("9")
+    first, shown = breakwater.record["id"], (breakwater.desk.work.part_id, breakwater.desk.asking.asked)
+    breakwater.do("take-in", "line-leave")
+    assert breakwater.record["id"] != first
+    breakwater.leave()
+    again = sit(breakwater.desk.shop.path)
     again.do("line-leave") if again.desk.open.line else None
     again.do("undo")
     assert again.record["id"] == first
     assert (again.desk.work.part_id, again.desk.asking.asked) == shown
 
 
-def test_what_an_edited_history_says_was_shown_is_no_reason_to_fail(slipway: Hands) -> None:
-    slipway.do("answer-1")
+def test_what_an_edited_history_says_was_shown_is_no_reason_to_fail(breakwater: Hands) -> None:
+    breakwater.do("answer-1")
     for nonsense in ({}, {"record": 3}, {"record": None, "part": 1, "side": 2, "clue": 3, "passed": [4]}):
-        entry = slipway.desk.work.parcel.history[-1]  # type: ignore[union-attr]
+        entry = breakwater.desk.work.parcel.history[-1]  # type: ignore[union-attr]
         object.__setattr__(entry, "was", nonsense)
-        slipway.do("undo", "redo")
-        assert slipway.record["answers"]
+        breakwater.do("undo", "redo")
+        assert breakwater.record["answers"]
 
 
 def test_an_entry_says_which_records_it_is_about() -> None:
@@ -142,40 +142,42 @@ def _change(hands: Hands, change_it: Any) -> None:
         change_it(change.record(hands.record["id"]))
 
 
-def test_a_chore_goes_with_its_fault_whatever_its_note_says(slipway: Hands) -> None:
-    slipway.take("disc")
-    _fault(slipway, "scuffs", 2)
-    made = slipway.record["chores"]
+def test_a_chore_goes_with_its_fault_whatever_its_note_says(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    _fault(breakwater, "scuffs", 2)
+    made = breakwater.record["chores"]
     assert [(one["by"], one["fault"]) for one in made] == [("rule", "scuffs")]
-    _change(slipway, lambda record: record["chores"][0].update(note="heard nothing yet"))
-    _fault(slipway, "scuffs", 0)
-    assert slipway.record["chores"] == []
+    _change(breakwater, lambda record: record["chores"][0].update(note="heard nothing yet"))
+    _fault(breakwater, "scuffs", 0)
+    assert breakwater.record["chores"] == []
 
 
-def test_a_chore_that_another_fault_calls_for_stays(slipway: Hands) -> None:
-    slipway.take("disc")
-    _fault(slipway, "scuffs", 2)
-    _fault(slipway, "scratch", 4)
-    work = [one["what"] for one in slipway.record["chores"]]
+def test_a_chore_that_another_fault_calls_for_stays(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    _fault(breakwater, "scuffs", 2)
+    _fault(breakwater, "scratch", 4)
+    work = [one["what"] for one in breakwater.record["chores"]]
     assert work == ["play-test"]
-    _fault(slipway, "scuffs", 0)
-    assert [one["what"] for one in slipway.record["chores"]] == ["play-test"]
-    _fault(slipway, "scratch", 0)
-    assert slipway.record["chores"] == []
+    _fault(breakwater, "scuffs", 0)
+    assert [one["what"] for one in breakwater.record["chores"]] == ["play-test"]
+    _fault(breakwater, "scratch", 0)
+    assert breakwater.record["chores"] == []
 
 
-def test_a_chore_of_an_earlier_version_goes_with_the_fault_that_calls_for_such_work(slipway: Hands) -> None:
-    slipway.take("disc")
-    _fault(slipway, "scuffs", 2)
+def test_a_chore_of_an_earlier_version_goes_with_the_fault_that_calls_for_such_work(
+    breakwater: Hands,
+) -> None:
+    breakwater.take("disc")
+    _fault(breakwater, "scuffs", 2)
 
     def as_it_was(record: Any) -> None:
         del record["chores"][0]["fault"]
         extra = {**record["chores"][0], "id": new_id("c"), "what": "photograph"}
         record["chores"].append(extra)
 
-    _change(slipway, as_it_was)
-    _fault(slipway, "scuffs", 0)
-    assert [one["what"] for one in slipway.record["chores"]] == ["photograph"]
+    _change(breakwater, as_it_was)
+    _fault(breakwater, "scuffs", 0)
+    assert [one["what"] for one in breakwater.record["chores"]] == ["photograph"]
 
 
 def test_history_written_by_this_version_is_read_back_with_what_was_shown() -> None:
@@ -185,7 +187,7 @@ def test_history_written_by_this_version_is_read_back_with_what_was_shown() -> N
 
 
 def _gives_itself_away(hands: Hands) -> Any:
-    hands.find("ox").ask("lettering glass")
+    hands.find("tarr").ask("lettering glass")
     clue = hands.desk.clue
     assert clue is not None
     hands.answer(next(one for one in clue.answers if one.tells == "counterfeit").id)
@@ -219,7 +221,7 @@ def test_in_a_record_of_an_earlier_version_the_answers_say_whether_it_stays_set_
 
 
 def test_what_was_set_apart_by_hand_is_taken_back_by_no_answer(parcel: Hands) -> None:
-    parcel.find("ox").do("chore").key("u")
+    parcel.find("tarr").do("chore").key("u")
     assert parcel.record["set_apart"] is not None
     clue = parcel.ask("lettering glass").desk.clue
     assert clue is not None

@@ -6,13 +6,13 @@ import pytest
 
 BOOK = """
 [book]
-name = "Quillmoor Gramophone"
-company = "Quillmoor"
+name = "Tarrowick Listening"
+company = "Tarrowick"
 country = "XV"
 currency = "GBP"
 
 [[clue]]
-id = "qm-label"
+id = "tw-label"
 ask = "Label print"
 part = "disc"
 place = "label"
@@ -21,7 +21,7 @@ seconds = 2
 [[clue.answer]]
 id = "gold"
 text = "gold print on black"
-made = "[1963-07..1968-11-22]"
+made = "[1972-04..1977-10-17]"
 hardness = "firm"
 looks_like = "silver"
 [[clue.answer]]
@@ -34,7 +34,7 @@ digit = 0
 neutral = true
 
 [[clue]]
-id = "qm-box"
+id = "tw-box"
 ask = "Box hinge"
 part = "box"
 place = "hinge"
@@ -47,43 +47,43 @@ id = "paper"
 text = "paper"
 
 [[cipher]]
-id = "qm-stamper"
-letters = "BLACKHORSE"
-digits = "1234567890"
+id = "tw-stamper"
+letters = "DUNVERSHAL"
+digits = "0123456789"
 source = "invented"
 
 [[numbering]]
-prefix = "QM"
+prefix = "TW"
 low = 1000
 high = 1099
-first = "[1966..1967]"
+first = "[1973..1974]"
 
 [[title]]
 id = "t-tide"
 artist = "The Lantern Row"
 title = "Tide Tables"
-first = "1967-05"
-catalogues = ["QM 1041", "SQM 1041"]
-stems = { A = "XQM 1041 A-", B = "XQM 1041 B-" }
+first = "1974-09"
+catalogues = ["TW 1041", "TWD 1041"]
+stems = { A = "DV 1041 A/", B = "DV 1041 B/" }
 extras = ["poster"]
-cipher = "qm-stamper"
+cipher = "tw-stamper"
 
 [[title.pressing]]
 id = "t-tide/mono-1"
 name = "first mono, gold label"
-period = "[1967-05..1968-02]"
+period = "[1974-09..1975-07]"
 share = 3
 price = "24.00"
 cuts = [["1", "1", "usually"], ["2", "1", "sometimes"]]
 [title.pressing.expect]
-qm-label = "gold"
+tw-label = "gold"
 
 [[title.pressing]]
 id = "t-tide/mono-2"
-period = "[1968-03..1970]"
+period = "[1975-08..1979]"
 price = "8.00"
 [title.pressing.expect]
-qm-label = { gold = "rarely", silver = "usually" }
+tw-label = { gold = "rarely", silver = "usually" }
 """
 
 
@@ -92,7 +92,7 @@ def books(tmp_path: Path) -> Path:
     """A folder of books that holds the invented company's."""
     folder = tmp_path / "books"
     folder.mkdir()
-    (folder / "quillmoor.toml").write_text(BOOK, encoding="utf-8")
+    (folder / "tarrowick.toml").write_text(BOOK, encoding="utf-8")
     return folder
 
 

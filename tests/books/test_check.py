@@ -11,7 +11,7 @@ CASES = [
     (
         'looks_like = "silver"',
         'looks_like = "silvre"',
-        "clue qm-label",
+        "clue tw-label",
         "no answer is called 'silvre'",
         "'silver'",
     ),
@@ -24,17 +24,17 @@ CASES = [
         "each digit once",
     ),
     ('id = "silver"', 'id = "silver"\ndigit = 12', "answer silver", "digit would be 12", "0 to 9"),
-    ('made = "[1963-07..1968-11-22]"', 'source = "x"', "answer gold", "of no bound", "write made"),
+    ('made = "[1972-04..1977-10-17]"', 'source = "x"', "answer gold", "of no bound", "write made"),
     (
-        'made = "[1963-07..1968-11-22]"',
-        'made = ["[1963-07..1968-11-22]", "[1966..1967]"]',
+        'made = "[1972-04..1977-10-17]"',
+        'made = ["[1972-04..1977-10-17]", "[1973..1974]"]',
         "answer gold",
         "does not begin after",
         "in order and apart",
     ),
     (
-        'made = "[1963-07..1968-11-22]"',
-        'made = "[1963-07..]"\nto_hardness = "soft"',
+        'made = "[1972-04..1977-10-17]"',
+        'made = "[1972-04..]"\nto_hardness = "soft"',
         "answer gold",
         "without a latest end",
         "write made",
@@ -42,42 +42,42 @@ CASES = [
     (
         "per_side = true",
         'expect = { gilt = "usually" }',
-        "clue qm-label",
+        "clue tw-label",
         "no answer is called 'gilt'",
         "one of",
     ),
-    ("per_side = true", "misread = 0.6", "clue qm-label", "misread more often than not", "below 0.5"),
-    ("per_side = true", 'titles = ["t-ebb"]', "clue qm-label", "no book has a title", ""),
+    ("per_side = true", "misread = 0.6", "clue tw-label", "misread more often than not", "below 0.5"),
+    ("per_side = true", 'titles = ["t-ebb"]', "clue tw-label", "no book has a title", ""),
     (
-        'letters = "BLACKHORSE"',
-        'letters = "BLACKHORSB"',
-        "cipher qm-stamper",
-        "B stands for two",
+        'letters = "DUNVERSHAL"',
+        'letters = "DUNVERSHAD"',
+        "cipher tw-stamper",
+        "D stands for two",
         "ten different",
     ),
     (
-        'letters = "BLACKHORSE"',
-        'letters = "BLACKHORS"',
-        "cipher qm-stamper",
+        'letters = "DUNVERSHAL"',
+        'letters = "DUNVERSHA"',
+        "cipher tw-stamper",
         "not ten letters",
         "ten different",
     ),
     (
-        'digits = "1234567890"',
-        'digits = "1234567899"',
-        "cipher qm-stamper",
+        'digits = "0123456789"',
+        'digits = "0123456788"',
+        "cipher tw-stamper",
         "not each digit once",
         "1234567890",
     ),
-    ("high = 1099", "high = 99", "numbering QM", "low = 1000 is above high = 99", "smaller one first"),
+    ("high = 1099", "high = 99", "numbering TW", "low = 1000 is above high = 99", "smaller one first"),
     (
-        'cipher = "qm-stamper"',
-        'cipher = "qm-stampre"',
+        'cipher = "tw-stamper"',
+        'cipher = "tw-stampre"',
         "title t-tide",
         "no book has a cipher",
-        "'qm-stamper'",
+        "'tw-stamper'",
     ),
-    ('stems = { A = "XQM', 'stems = { C = "XQM', "title t-tide", "no side 'C'", "A, B"),
+    ('stems = { A = "DV', 'stems = { C = "DV', "title t-tide", "no side 'C'", "A, B"),
     (
         'extras = ["poster"]',
         'barcode = "5000000000018"',
@@ -86,38 +86,38 @@ CASES = [
         "right check digit",
     ),
     (
-        'period = "[1968-03..1970]"',
-        'period = "[1965..1966]"',
+        'period = "[1975-08..1979]"',
+        'period = "[1970..1971]"',
         "t-tide/mono-2",
         "is over before",
-        "not before 1967",
+        "not before 1974",
     ),
     (
-        'period = "[1968-03..1970]"',
-        'period = "[1966..1970]"',
+        'period = "[1975-08..1979]"',
+        'period = "[1971..1979]"',
         "t-tide/mono-2",
         "begins before",
-        "not before 1967",
+        "not before 1974",
     ),
     ('id = "t-tide/mono-2"', 'id = "t-tide/mono-1"', "t-tide/mono-1", "is there twice", "of its own"),
     ('silver = "usually" }', 'sliver = "usually" }', "t-tide/mono-2", "no answer 'sliver'", "'silver'"),
     (
-        'qm-label = "gold"',
-        'qm-lable = "gold"',
+        'tw-label = "gold"',
+        'tw-lable = "gold"',
         "t-tide/mono-1",
-        "no book has a clue 'qm-lable'",
-        "'qm-label'",
+        "no book has a clue 'tw-lable'",
+        "'tw-label'",
     ),
     (
-        'qm-label = "gold"',
-        'qm-label = { gold = "always", silver = "always" }',
+        'tw-label = "gold"',
+        'tw-label = { gold = "always", silver = "always" }',
         "t-tide/mono-1",
         "always gold and always silver",
         "only one answer",
     ),
     (
-        'qm-label = "gold"',
-        'qm-label = { gold = "never", silver = "never", unsure = "never" }',
+        'tw-label = "gold"',
+        'tw-label = { gold = "never", silver = "never", unsure = "never" }',
         "t-tide/mono-1",
         "nothing would be possible",
         "other than 'never'",
@@ -148,7 +148,7 @@ CASES = [
 
 def changed(books: Path, before: str, after: str) -> tuple[Path, int]:
     """Writes the book with one change; returns its path and the line of the change."""
-    path = books / "quillmoor.toml"
+    path = books / "tarrowick.toml"
     text = path.read_text(encoding="utf-8")
     assert before in text
     new = text.replace(before, after, 1)
@@ -183,12 +183,12 @@ def test_a_fault_is_told_with_its_file_place_and_what_would_be_right(
     ("before", "after"),
     [
         ('looks_like = "silver"', 'looks_like = "silvre"'),
-        ('letters = "BLACKHORSE"', 'letters = "BLACKHORSB"'),
-        ('cipher = "qm-stamper"', 'cipher = "qm-stampre"'),
-        ('period = "[1968-03..1970]"', 'period = "[1965..1966]"'),
+        ('letters = "DUNVERSHAL"', 'letters = "DUNVERSHAD"'),
+        ('cipher = "tw-stamper"', 'cipher = "tw-stampre"'),
+        ('period = "[1975-08..1979]"', 'period = "[1970..1971]"'),
         (
-            'qm-label = { gold = "rarely", silver = "usually" }',
-            'qm-label = { gold = "rarely", sliver = "usually" }',
+            'tw-label = { gold = "rarely", silver = "usually" }',
+            'tw-label = { gold = "rarely", sliver = "usually" }',
         ),
         ('hardness = "firm"', 'hardness = "iron"'),
     ],
@@ -201,8 +201,8 @@ def test_the_line_is_the_very_line_of_the_fault(books: Path, before: str, after:
 
 def test_every_fault_of_a_file_is_told_at_once_in_the_files_order(books: Path) -> None:
     changed(books, 'hardness = "firm"', 'hardness = "iron"')
-    changed(books, 'letters = "BLACKHORSE"', 'letters = "BLACKHORSB"')
-    changed(books, 'first = "1967-05"', 'first = "soon"')
+    changed(books, 'letters = "DUNVERSHAL"', 'letters = "DUNVERSHAD"')
+    changed(books, 'first = "1974-09"', 'first = "soon"')
     lines = [problem.line or 0 for problem in check_books([books])]
     assert len(lines) >= 3
     assert lines == sorted(lines)
@@ -210,33 +210,33 @@ def test_every_fault_of_a_file_is_told_at_once_in_the_files_order(books: Path) -
 
 def test_a_hard_bound_that_excludes_a_pressings_whole_time_is_told(books: Path) -> None:
     changed(books, 'hardness = "firm"', 'hardness = "hard"')
-    changed(books, 'period = "[1967-05..1968-02]"', 'period = "[1969..1970]"')
+    changed(books, 'period = "[1974-09..1975-07]"', 'period = "[1978..1979]"')
     (problem,) = check_books([books])
     assert (
-        "qm-label = gold is bound to [1963-07-01..1968-11-22], outside the period [1969..1970]"
+        "tw-label = gold is bound to [1972-04-01..1977-10-17], outside the period [1978..1979]"
         in problem.what
     )
 
 
 def test_a_soft_latest_end_excludes_no_later_pressing(books: Path) -> None:
     changed(books, 'hardness = "firm"', 'hardness = "hard"\nto_hardness = "soft"')
-    changed(books, 'period = "[1967-05..1968-02]"', 'period = "[1969..1970]"')
+    changed(books, 'period = "[1974-09..1975-07]"', 'period = "[1978..1979]"')
     assert check_books([books]) == []
 
 
 def test_a_pressing_between_two_times_of_a_hard_bound_is_told(books: Path) -> None:
     changed(books, 'hardness = "firm"', 'hardness = "hard"')
-    changed(books, 'made = "[1963-07..1968-11-22]"', 'made = ["[1963..1966]", "[1971..1972]"]')
+    changed(books, 'made = "[1972-04..1977-10-17]"', 'made = ["[1963..1966]", "[1971..1972]"]')
     (problem,) = check_books([books])
-    assert "is bound to [1963..1966] or [1971..1972], outside the period [1967-05..1968-02]" in problem.what
+    assert "is bound to [1963..1966] or [1971..1972], outside the period [1974-09..1975-07]" in problem.what
 
 
 def test_brackets_of_a_number_clue_may_not_overlap_nor_lack_a_unit(books: Path) -> None:
-    path = books / "quillmoor.toml"
+    path = books / "tarrowick.toml"
     text = path.read_text(encoding="utf-8")
     number = """
 [[clue]]
-id = "qm-copy"
+id = "tw-copy"
 ask = "Number of the copy"
 part = "cover"
 place = "back"
@@ -259,43 +259,43 @@ answer = [
 
 
 def test_a_cut_the_companys_cut_clue_does_not_list_is_told(books: Path) -> None:
-    path = books / "quillmoor.toml"
+    path = books / "tarrowick.toml"
     text = path.read_text(encoding="utf-8")
     cut = (
-        '[[clue]]\nid = "qm-cut"\nask = "Cut"\npart = "disc"\nplace = "runout"\nform = "cut"\n'
+        '[[clue]]\nid = "tw-cut"\nask = "Cut"\npart = "disc"\nplace = "runout"\nform = "cut"\n'
         'answer = [\n  { id = "1", text = "first" },\n]\n'
     )
     path.write_text(text + cut, encoding="utf-8")
     (problem,) = check_books([books])
-    assert problem.what == "the clue qm-cut has no cut '2'"
+    assert problem.what == "the clue tw-cut has no cut '2'"
     assert problem.line == text[: text.index("cuts = ")].count("\n") + 1
 
 
 def test_two_books_with_one_title_or_one_clue_are_told(books: Path) -> None:
-    text = (books / "quillmoor.toml").read_text(encoding="utf-8")
-    (books / "second.toml").write_text(text, encoding="utf-8")
-    said = [problem.what for problem in check_books([books]) if problem.file.endswith("second.toml")]
-    assert "the clue 'qm-label' is there twice, also in 'quillmoor'" in said
-    assert "the title 't-tide' is there twice, also in 'quillmoor'" in said
+    text = (books / "tarrowick.toml").read_text(encoding="utf-8")
+    (books / "wharf.toml").write_text(text, encoding="utf-8")
+    said = [problem.what for problem in check_books([books]) if problem.file.endswith("wharf.toml")]
+    assert "the clue 'tw-label' is there twice, also in 'tarrowick'" in said
+    assert "the title 't-tide' is there twice, also in 'tarrowick'" in said
 
 
 def test_a_book_that_is_no_toml_does_not_hide_the_faults_of_another(books: Path) -> None:
-    changed(books, 'cipher = "qm-stamper"', 'cipher = "qm-stampre"')
+    changed(books, 'cipher = "tw-stamper"', 'cipher = "tw-stampre"')
     (books / "broken.toml").write_text("[book\n", encoding="utf-8")
     files = {Path(problem.file).name for problem in check_books([books])}
-    assert files == {"quillmoor.toml", "broken.toml"}
+    assert files == {"tarrowick.toml", "broken.toml"}
 
 
 def test_additions_to_what_no_book_has_are_told(books: Path) -> None:
     (books / "own.toml").write_text(
-        '[[add]]\nclue = "qm-labl"\n[[add]]\ntitle = "t-none"\n[[add]]\n'
-        '[[add]]\nclue = "qm-label"\n[[add.answer]]\nid = "gold"\ntext = "gold"\n',
+        '[[add]]\nclue = "tw-labl"\n[[add]]\ntitle = "t-none"\n[[add]]\n'
+        '[[add]]\nclue = "tw-label"\n[[add.answer]]\nid = "gold"\ntext = "gold"\n',
         encoding="utf-8",
     )
     said = [(problem.line, problem.what) for problem in check_books([books])]
-    assert (2, "no book has a clue 'qm-labl'") in said
+    assert (2, "no book has a clue 'tw-labl'") in said
     assert (4, "no book has a title 't-none'") in said
-    assert (9, "the clue qm-label has an answer 'gold' already") in said
+    assert (9, "the clue tw-label has an answer 'gold' already") in said
     assert any("either a clue or a title" in what for _, what in said)
 
 

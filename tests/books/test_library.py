@@ -27,17 +27,17 @@ def test_a_title_is_read_with_its_pressings_words_cuts_and_prices(books: Path) -
     assert title is not None
     assert (title.artist, title.company, title.country, title.book) == (
         "The Lantern Row",
-        "Quillmoor",
+        "Tarrowick",
         "XV",
-        "quillmoor",
+        "tarrowick",
     )
     first, second = title.pressings
-    assert first.expect == {"qm-label": {"gold": "always"}}
-    assert second.expect == {"qm-label": {"gold": "rarely", "silver": "usually"}}
-    assert first.period == Span(date(1967, 5, 1), date(1968, 2, 29))
+    assert first.expect == {"tw-label": {"gold": "always"}}
+    assert second.expect == {"tw-label": {"gold": "rarely", "silver": "usually"}}
+    assert first.period == Span(date(1974, 9, 1), date(1975, 7, 31))
     assert (first.price, first.share, second.share) == (2400, 3.0, 1.0)
     assert first.cuts == ((("1", "1"), "usually"), (("2", "1"), "sometimes"))
-    assert title.stems["B"] == "XQM 1041 B-"
+    assert title.stems["B"] == "DV 1041 B/"
 
 
 def test_a_title_no_book_has_is_none(books: Path) -> None:
@@ -46,11 +46,11 @@ def test_a_title_no_book_has_is_none(books: Path) -> None:
 
 def test_the_rows_for_completion_carry_what_the_completion_needs(books: Path) -> None:
     (row,) = Library.open([books]).titles()
-    assert (row.id, row.catalogue, row.first, row.pressings) == ("t-tide", "QM 1041", "1967-05", 2)
+    assert (row.id, row.catalogue, row.first, row.pressings) == ("t-tide", "TW 1041", "1974-09", 2)
 
 
 def test_answers_take_digits_in_order_and_keep_those_the_book_fixes(books: Path) -> None:
-    clue = Library.open([books]).clue("qm-label")
+    clue = Library.open([books]).clue("tw-label")
     assert clue is not None
     assert [(answer.id, answer.digit) for answer in clue.answers] == [
         ("gold", 1),
@@ -62,26 +62,26 @@ def test_answers_take_digits_in_order_and_keep_those_the_book_fixes(books: Path)
 def test_a_clue_is_asked_only_of_its_kind_of_part(books: Path) -> None:
     library = Library.open([books])
     for kind in PART_KINDS:
-        assert ("qm-label" in ids(library, record_of(), kind)) == (kind == "disc")
+        assert ("tw-label" in ids(library, record_of(), kind)) == (kind == "disc")
 
 
 def test_a_companys_clues_come_first_and_only_for_its_titles(books: Path) -> None:
     library = Library.open([books])
-    assert ids(library, record_of(), "disc")[0] == "qm-label"
-    assert "qm-label" not in ids(library, record_of("t-other", company="Another"), "disc")
-    assert "qm-label" in ids(library, record_of("t-list", company="Quillmoor"), "disc")
+    assert ids(library, record_of(), "disc")[0] == "tw-label"
+    assert "tw-label" not in ids(library, record_of("t-other", company="Another"), "disc")
+    assert "tw-label" in ids(library, record_of("t-list", company="Tarrowick"), "disc")
 
 
 def test_a_clue_to_be_volunteered_is_left_out_until_asked_for(books: Path) -> None:
     library = Library.open([books])
-    assert "qm-box" not in ids(library, record_of(), "box")
-    assert "qm-box" in ids(library, record_of(), "box", volunteered=True)
+    assert "tw-box" not in ids(library, record_of(), "box")
+    assert "tw-box" in ids(library, record_of(), "box", volunteered=True)
 
 
 def test_a_box_is_asked_a_covers_clues_and_a_cover_none_of_a_box(books: Path) -> None:
     library = Library.open([books])
     assert set(ids(library, record_of(), "cover")) <= set(ids(library, record_of(), "box"))
-    assert "qm-box" not in ids(library, record_of(), "cover", volunteered=True)
+    assert "tw-box" not in ids(library, record_of(), "cover", volunteered=True)
 
 
 def test_a_record_without_a_title_still_has_clues(books: Path) -> None:
@@ -97,7 +97,7 @@ def test_inner_and_cover_ask_for_advertised_titles_everywhere() -> None:
         assert [clue.form for clue in clues].count("titles") == 1
 
 
-@pytest.mark.parametrize("name", ["quillmoor", "Quillmoor Gramophone"])
+@pytest.mark.parametrize("name", ["tarrowick", "Tarrowick Listening"])
 def test_a_books_currency_and_digest_are_found_by_id_and_by_name(books: Path, name: str) -> None:
     library = Library.open([books])
     assert library.currency(name) == "GBP"
@@ -106,32 +106,32 @@ def test_a_books_currency_and_digest_are_found_by_id_and_by_name(books: Path, na
 
 
 def test_the_digest_changes_with_the_text(books: Path) -> None:
-    before = Library.open([books]).digest("quillmoor")
-    path = books / "quillmoor.toml"
+    before = Library.open([books]).digest("tarrowick")
+    path = books / "tarrowick.toml"
     path.write_text(path.read_text(encoding="utf-8") + "\n", encoding="utf-8")
-    assert Library.open([books]).digest("quillmoor") != before
+    assert Library.open([books]).digest("tarrowick") != before
 
 
 def test_a_catalogue_number_says_when_it_was_first_issued(books: Path) -> None:
     library = Library.open([books])
-    span = Span(date(1966, 1, 1), date(1967, 12, 31))
-    assert library.first_issued("qm-1041") == span
-    assert library.first_issued("QM 1041", "Quillmoor") == span
-    assert library.first_issued("QM 1100") is None
-    assert library.first_issued("QM 1041", "Another") is None
+    span = Span(date(1973, 1, 1), date(1974, 12, 31))
+    assert library.first_issued("tw-1041") == span
+    assert library.first_issued("TW 1041", "Tarrowick") == span
+    assert library.first_issued("TW 1100") is None
+    assert library.first_issued("TW 1041", "Another") is None
 
 
 def test_a_cipher_is_found(books: Path) -> None:
-    cipher = Library.open([books]).cipher("qm-stamper")
+    cipher = Library.open([books]).cipher("tw-stamper")
     assert cipher is not None
-    assert cipher.letters == "BLACKHORSE"
+    assert cipher.letters == "DUNVERSHAL"
 
 
 def test_one_clue_id_in_two_books_is_refused_by_name(books: Path) -> None:
-    (books / "second.toml").write_text(
-        (books / "quillmoor.toml").read_text(encoding="utf-8"), encoding="utf-8"
+    (books / "wharf.toml").write_text(
+        (books / "tarrowick.toml").read_text(encoding="utf-8"), encoding="utf-8"
     )
-    with pytest.raises(BenchError, match=r"qm-label is also a clue of the book 'quillmoor'"):
+    with pytest.raises(BenchError, match=r"tw-label is also a clue of the book 'tarrowick'"):
         Library.open([books])
 
 
@@ -142,7 +142,7 @@ def test_a_folder_that_is_not_there_holds_no_books(tmp_path: Path) -> None:
 def test_of_two_books_of_one_name_the_shops_own_counts(books: Path, tmp_path: Path) -> None:
     own = tmp_path / "own"
     own.mkdir()
-    (own / "quillmoor.toml").write_text('[book]\nname = "Mine"\n', encoding="utf-8")
+    (own / "tarrowick.toml").write_text('[book]\nname = "Mine"\n', encoding="utf-8")
     assert [head.name for head in Library.open([books, own]).books()] == ["Universal", "Mine"]
 
 
@@ -150,23 +150,23 @@ def test_of_two_books_of_one_name_the_shops_own_counts(books: Path, tmp_path: Pa
     ("before", "after", "what"),
     [
         ('hardness = "firm"', 'hardness = "iron"', "hardness = 'iron' is not known"),
-        ('made = "[1963-07..1968-11-22]"', 'made = "[1968..1963]"', "reversed"),
+        ('made = "[1972-04..1977-10-17]"', 'made = "[1977..1972]"', "reversed"),
         ('price = "24.00"', 'price = "24.0055"', "has 2 decimals"),
         ('price = "24.00"', "price = 24.00", "wrong kind"),
-        ('qm-label = "gold"', 'qm-label = { gold = "mostly" }', "is not a word"),
+        ('tw-label = "gold"', 'tw-label = { gold = "mostly" }', "is not a word"),
         ('looks_like = "silver"', 'look_like = "silver"', "did you mean 'looks_like'"),
         ('part = "disc"', 'part = "disk"', "did you mean 'disc'"),
         ("per_side = true", 'per_side = "yes"', "per_side = true or"),
         ('[[title]]\nid = "t-tide"', "[[title]]\n", "id is missing"),
-        ('first = "1967-05"', 'first = "1967-13"', "no month 13"),
+        ('first = "1974-09"', 'first = "1974-13"', "no month 13"),
         ('cuts = [["1", "1", "usually"]', 'cuts = [["1", "usually"]', "not a pair of cuts"),
         ("low = 1000", 'low = "1000"', "whole number"),
         ("[book]", "[book", "is not TOML"),
         ('currency = "GBP"', 'currency = "QQQ"', "currency"),
         ("[[cipher]]", "[[ciphers]]", "did you mean 'cipher'"),
         (
-            'name = "Quillmoor Gramophone"',
-            'name = """\nQuillmoor [[clue]]\n"""\nkind = "x"',
+            'name = "Tarrowick Listening"',
+            'name = """\nTarrowick [[clue]]\n"""\nkind = "x"',
             "'kind' is not known",
         ),
     ],
@@ -174,7 +174,7 @@ def test_of_two_books_of_one_name_the_shops_own_counts(books: Path, tmp_path: Pa
 def test_a_book_that_cannot_be_read_is_told_with_its_line(
     books: Path, before: str, after: str, what: str
 ) -> None:
-    path = books / "quillmoor.toml"
+    path = books / "tarrowick.toml"
     text = path.read_text(encoding="utf-8")
     assert before in text
     changed = text.replace(before, after, 1)

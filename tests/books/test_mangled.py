@@ -67,7 +67,7 @@ def refusal(read: Callable[[Path], object], folder: Path) -> str:
 @pytest.mark.parametrize(
     ("name", "read"),
     [
-        ("quillmoor.toml", opened),
+        ("tarrowick.toml", opened),
         ("scales.toml", lambda folder: scales.load_scales([folder])),
         ("faults.toml", lambda folder: faults.load_faults([folder])),
     ],

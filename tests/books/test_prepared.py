@@ -201,7 +201,7 @@ def test_a_book_changed_while_it_is_open_stays_as_it_was_opened_until_it_is_open
 
 def test_a_small_book_is_never_prepared(books: Path, cache: Path) -> None:
     Library.open([books], cache=cache)
-    assert [path.name for path in books.iterdir()] == ["quillmoor.toml"]
+    assert [path.name for path in books.iterdir()] == ["tarrowick.toml"]
 
 
 def test_a_book_that_cannot_be_read_leaves_no_prepared_file(book: Path, cache: Path) -> None:

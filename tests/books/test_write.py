@@ -29,13 +29,13 @@ TITLE: TitleRef = {
 FULL = Pressing(
     id="t-tide/promo",
     name="promotional, white label",
-    period=parse_edtf("[1967-04..1967-06]"),
+    period=parse_edtf("[1974-08..1974-10]"),
     kind="promotional",
     share=0.5,
-    catalogue="QM 1041",
+    catalogue="TW 1041",
     country="XV",
     channels="mono",
-    expect={"qm-label": {"silver": "usually", "gold": "never"}},
+    expect={"tw-label": {"silver": "usually", "gold": "never"}},
     cuts=((("1", "2"), "usually"),),
     extras=("press sheet",),
     price=4250,
@@ -74,11 +74,11 @@ def test_a_title_no_book_has_is_written_down_with_its_first_pressing_and_gets_mo
 
 
 def test_an_added_answer_takes_the_next_free_digit_and_moves_no_other(books: Path, own: Path) -> None:
-    clue = Library.open([books]).clue("qm-label")
+    clue = Library.open([books]).clue("tw-label")
     assert clue is not None
     new = Answer("red", "red print", -1, Span(date(1969, 1, 1), None), "soft", source="seen on the bench")
     added = add_answer(own, clue, new)
-    again = Library.open([books]).clue("qm-label")
+    again = Library.open([books]).clue("tw-label")
     assert again is not None
     assert again.answers[:3] == clue.answers
     assert again.answers[3] == added
@@ -89,12 +89,12 @@ def test_an_added_answer_takes_the_next_free_digit_and_moves_no_other(books: Pat
 def test_an_answer_of_several_times_and_two_hardnesses_is_read_back_as_written(
     books: Path, own: Path
 ) -> None:
-    clue = Library.open([books]).clue("qm-label")
+    clue = Library.open([books]).clue("tw-label")
     assert clue is not None
     times = (parse_edtf("[1947-11..1948-04]"), parse_edtf("[1953..1955]"))
     new = Answer("red", "red", -1, hull(times), "hard", to_hardness="soft", times=times)
     added = add_answer(own, clue, new)
-    again = Library.open([books]).clue("qm-label")
+    again = Library.open([books]).clue("tw-label")
     assert again is not None
     assert again.answer("red") == added
     assert added.spans == times
@@ -141,7 +141,7 @@ def test_a_pressing_id_that_is_taken_is_refused_and_the_file_stays(own: Path) ->
 
 
 def test_an_answer_id_that_is_taken_is_refused(books: Path, own: Path) -> None:
-    clue = Library.open([books]).clue("qm-label")
+    clue = Library.open([books]).clue("tw-label")
     assert clue is not None
     with pytest.raises(BenchError, match="has an answer 'gold' already"):
         add_answer(own, clue, clue.answers[0])
@@ -150,10 +150,10 @@ def test_an_answer_id_that_is_taken_is_refused(books: Path, own: Path) -> None:
 
 def test_a_clue_with_ten_answers_takes_no_more(books: Path, own: Path) -> None:
     for number in range(7):
-        clue = Library.open([books]).clue("qm-label")
+        clue = Library.open([books]).clue("tw-label")
         assert clue is not None
         add_answer(own, clue, answer_seen(clue, f"shade {number}"))
-    clue = Library.open([books]).clue("qm-label")
+    clue = Library.open([books]).clue("tw-label")
     assert clue is not None
     assert sorted(answer.digit for answer in clue.answers) == list(range(10))
     with pytest.raises(BenchError, match="no digit left"):
@@ -180,7 +180,7 @@ def test_a_failed_replace_leaves_the_old_book_and_no_litter(
         add_pressing(own, "t-tide", FULL, currency="GBP")
     monkeypatch.undo()
     assert own.read_text(encoding="utf-8") == '[book]\nname = "Mine"\ncurrency = "GBP"\n'
-    assert sorted(path.name for path in own.parent.iterdir()) == ["own.toml", "quillmoor.toml"]
+    assert sorted(path.name for path in own.parent.iterdir()) == ["own.toml", "tarrowick.toml"]
 
 
 @pytest.mark.parametrize(
@@ -212,24 +212,24 @@ def record_seen() -> RecordDoc:
         "id": "t-tide",
         "artist": "The Lantern Row",
         "title": "Tide Tables",
-        "catalogue": "SQM 1041",
+        "catalogue": "TWD 1041",
     }
     disc, cover, poster = new_part("disc", number=1), new_part("cover"), new_part("extra", name="poster")
     disc["id"], cover["id"], poster["state"] = "p-1", "p-2", "present"
     disc["sides"] = {"A": {"cut": "2"}, "B": {"cut": "1"}}
     record["parts"] = [disc, cover, poster, new_part("extra", name="badge", state="missing")]
     record["channels"] = "stereo"
-    record["answers"] = [seen("p-1", "qm-label", "silver"), seen("p-2", "u-barcode", "none")]
+    record["answers"] = [seen("p-1", "tw-label", "silver"), seen("p-2", "u-barcode", "none")]
     return record
 
 
 def test_a_pressing_is_made_of_what_was_seen_on_the_bench(books: Path, own: Path) -> None:
     library = Library.open([books])
-    pressing = pressing_seen(record_seen(), library, "Stereo, silver", parse_edtf("[1968..1969]"))
+    pressing = pressing_seen(record_seen(), library, "Stereo, silver", parse_edtf("[1975..1976]"))
     assert pressing.id == "t-tide/stereo-silver"
-    assert pressing.expect == {"qm-label": {"silver": "usually"}, "u-barcode": {"none": "usually"}}
+    assert pressing.expect == {"tw-label": {"silver": "usually"}, "u-barcode": {"none": "usually"}}
     assert pressing.cuts == ((("2", "1"), "usually"),)
-    assert (pressing.extras, pressing.channels, pressing.catalogue) == (("poster",), "stereo", "SQM 1041")
+    assert (pressing.extras, pressing.channels, pressing.catalogue) == (("poster",), "stereo", "TWD 1041")
     add_pressing(own, "t-tide", pressing)
     assert check_books([books]) == []
 
@@ -238,9 +238,9 @@ def test_what_was_copied_predicted_or_swapped_or_says_nothing_is_left_out(books:
     library = Library.open([books])
     record = record_seen()
     record["answers"] = [
-        seen("p-1", "qm-label", "silver", "copied"),
-        seen("p-1", "qm-label", "unsure"),
-        seen("p-1", "qm-label", "lost"),
+        seen("p-1", "tw-label", "silver", "copied"),
+        seen("p-1", "tw-label", "unsure"),
+        seen("p-1", "tw-label", "lost"),
         seen("p-2", "u-barcode", "none"),
         seen("p-2", "gb-sticker", "shillings"),
     ]
@@ -299,4 +299,4 @@ def test_the_skeletons_example_has_no_fault_once_its_marks_are_taken_away(tmp_pa
     title = Library.open([tmp_path]).title("harbou-0001")
     assert title is not None
     assert [pressing.id for pressing in title.pressings] == ["harbou-0001/1", "harbou-0001/2"]
-    assert title.pressings[1].expect == {"harbou-label": {"silver": "always"}}
+    assert title.pressings[1].expect == {"harbou-label": {"linen": "always"}}

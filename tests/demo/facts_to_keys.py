@@ -310,7 +310,7 @@ def stampers_matter(record: Facts) -> bool:
     return record["trap"] in WHOLE_RUNOUT or (price.isdigit() and int(price) >= 100)
 
 
-WHOLE_RUNOUT = ("numbered two-disc set, poster missing", "a true rarity")
+WHOLE_RUNOUT = ("numbered two-disc set, chart missing", "a true rarity")
 
 
 def press_runouts(p: Presser, fact: Facts, cuts_only: bool) -> None:
@@ -405,7 +405,7 @@ def press_record(p: Presser, record: Facts) -> None:
     press_title(p, record)
     if record.get("terms") == "consigned":
         p.key("ctrl+b", "3")
-        p.type("Hester Quilter")
+        p.type("Hester Quillow")
         p.key("enter")
         p.line()
     press_missing(p, record)

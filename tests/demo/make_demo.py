@@ -117,12 +117,12 @@ def open_at(path: Path, when: datetime) -> tuple[Shop, Desk]:
 
 
 def consigned(path: Path) -> None:
-    """Six records of Captain Sandiford's, four sold, one of them come back."""
+    """Six records of Captain Sandever's, four sold, one of them come back."""
     fact = facts()[1]
     shop, desk = open_at(path, datetime(2026, 10, 5, 9, 0, tzinfo=UTC))
     p = Presser(desk)
     p.key("n")
-    p.field("sandi")
+    p.field("sande")
     p.field("c")
     p.field(str(fact["expected"]))
     for text in ("", "", "", "", fact["charge"][0]["amount"].removesuffix(" GBP")):
@@ -178,7 +178,7 @@ def press_head(p: Presser, sender: str) -> None:
     p.key("n")
     for text in (
         sender, "b", "15", "480 EUR @ 0.8650 2026-11-16 invented", "38.50 EUR @ 0.8650 2026-11-16 invented",
-        "", "89.70", "12", "Ostervale Mail Packet", "OMP 7731 4402 XV", "XV-26-118834", "480 EUR", "600 EUR",
+        "", "89.70", "12", "Ulmary Mail Packet", "UMP 7731 4402 XV", "XV-26-118834", "480 EUR", "600 EUR",
         "2026-11-17", "yesterday", "today", "+14",
         "two cartons, one in the other; discs left in their covers",
     ):  # fmt: skip
@@ -188,7 +188,7 @@ def press_head(p: Presser, sender: str) -> None:
     p.key("escape")
     p.say("the sender's own list, from its CSV file")
     p.key("l")
-    p.field("brannick-list.csv")
+    p.field("dovrick-list.csv")
     p.key("escape")
 
 
@@ -207,7 +207,7 @@ def press_extras(p: Presser, no: int) -> None:
 def fifteen(path: Path) -> str:
     shop, desk = open_at(path, datetime(2026, 11, 25, 10, 0, tzinfo=UTC))
     p = Presser(desk)
-    press_head(p, "Una Brannick")
+    press_head(p, "Una Dovrick")
     for record in facts()[0]["record"]:
         press_record(p, record)
         if record["no"] in (1, 3, 7, 8):
@@ -233,7 +233,7 @@ def press_unlisted(p: Presser) -> None:
     mark(p, 16)
     p.key("enter")
     p.line()
-    p.type("Ada Fennimore - Sluice Songs - PRIV 1")
+    p.type("Ada Pellimore - Sluice Tales - OWN 1")
     p.key("insert")
     p.line()
     p.key("v", "/")
@@ -281,7 +281,7 @@ def half_done(path: Path) -> None:
     """Six taken in, the seventh half done: disc 1 in the hand, its runout in the middle of a word."""
     shop, desk = open_at(path, datetime(2026, 11, 25, 10, 0, tzinfo=UTC))
     p = Presser(desk)
-    press_head(p, "bran")
+    press_head(p, "dovr")
     records = facts()[0]["record"]
     for record in records[:6]:
         press_record(p, record)
@@ -331,7 +331,7 @@ def resumed(path: Path) -> str:
 
 HEAD_FIFTEEN = """shop empty
 # A whole parcel by keyboard alone: from an empty shop with the demo's books to the day's CSV.
-# Fifteen records were expected; the ninth turns out to be an unofficial copy, is set apart and goes
+# Fifteen records were expected; the ninth turns out to be a counterfeit, is set apart and goes
 # back, and one came that is on no list. Press it with: benchtui play fifteen --shop NEW-FOLDER
 
 """

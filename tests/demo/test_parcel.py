@@ -19,7 +19,7 @@ from benchtui.titles import Finder
 Table = dict[str, Any]
 TRAPS = [
     "plain", "dated by its inner sleeve", "mono disc in a stereo cover", "swapped inner", "promotional copy",
-    "plain", "numbered two-disc set, poster missing", "late cover, early disc", "imitation of a rarity",
+    "plain", "numbered two-disc set, chart missing", "late cover, early disc", "imitation of a rarity",
     "a true rarity", "a cover alone", "a disc alone", "a box set", "numbered limited cover", "a second copy",
 ]  # fmt: skip
 
@@ -222,7 +222,7 @@ def test_the_sender_s_list_is_short_of_one_and_silent_about_some(parcels: list[T
 
 
 def test_the_list_as_a_file_is_the_list_as_facts(parcels: list[Table], demo: Path) -> None:
-    with (demo / "shop" / "brannick-list.csv").open(newline="", encoding="utf-8") as file:
+    with (demo / "shop" / "dovrick-list.csv").open(newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
     wanted = [[line[key] for key in ("artist", "title", "catalogue", "grade")] for line in parcels[0]["list"]]
     assert [[row[key] for key in ("artist", "title", "number", "grade")] for row in rows] == wanted

@@ -61,7 +61,7 @@ def test_the_inner_s_advertisements_alone_decide_between_two_mono_pressings(
     assert {one.id: one.p for one in before.pressings}[wanted] < 0.75
     assert {one.id: one.p for one in after.pressings}[wanted] > 0.85
     assert after.copy_span.certain is not None
-    assert after.copy_span.certain.earliest == date(1966, 9, 1)
+    assert after.copy_span.certain.earliest == date(1973, 7, 1)
 
 
 @pytest.mark.parametrize("no", [4, 8])
@@ -79,8 +79,8 @@ def test_the_stereo_cover_by_itself_predicts_the_stereo_pressing_and_the_disc_co
 ) -> None:
     facts = facts_of(parcels, 3)
     cover_only = {**facts, "part": [part for part in facts["part"] if part["kind"] == "cover"]}
-    assert weigh(build(cover_only), library).pressings[0].id == "qm-umbrella/stereo-1"
-    assert weigh(build(facts), library).pressings[0].id == "qm-umbrella/mono-1"
+    assert weigh(build(cover_only), library).pressings[0].id == "tw-barometer/stereo-1"
+    assert weigh(build(facts), library).pressings[0].id == "tw-barometer/mono-1"
 
 
 def test_the_imitation_is_suspected_and_the_rarity_is_not(
@@ -98,7 +98,9 @@ def test_before_the_tell_tale_clues_are_looked_at_the_rarity_asks_for_a_second_l
 ) -> None:
     facts = facts_of(parcels, 10)
     assert facts["expect"]["look"]
-    early = weigh(build(facts, "hc-wren", "hc-smallprint", "ov-ring", "hc-inner"), library, settings=SETTINGS)
+    early = weigh(
+        build(facts, "bm-limpet", "bm-smallprint", "ul-ring", "bm-inner"), library, settings=SETTINGS
+    )
     assert not early.settled
     assert early.second_look is not None
 
@@ -107,7 +109,16 @@ def test_the_imitation_taken_for_the_rarity_would_cost_dear(
     parcels: list[Table], library: Library, build: Any
 ) -> None:
     facts = facts_of(parcels, 9)
-    telling = ("sk-fish", "ov-ring", "sk-lamp", "sk-smallprint", "sk-card", "ov-weight", "sk-inner", "ov-tax")
+    telling = (
+        "fd-shoe",
+        "ul-ring",
+        "fd-lamp",
+        "fd-smallprint",
+        "fd-card",
+        "ul-weight",
+        "fd-inner",
+        "ul-dues",
+    )
     weighing = weigh(build(facts, *telling), library, settings=replace(SETTINGS, currency="GBP"))
     assert not weighing.settled
     assert weighing.second_look is not None
@@ -119,10 +130,10 @@ def test_a_second_copy_is_the_same_pressing_whatever_its_number(
 ) -> None:
     first, second = facts_of(parcels, 14), facts_of(parcels, 15)
     assert second["repeats"] == first["no"]
-    numbers = {part["answers"]["sk-number"] for facts in (first, second) for part in facts["part"][:1]}
+    numbers = {part["answers"]["fd-number"] for facts in (first, second) for part in facts["part"][:1]}
     assert len(numbers) == 2
     leaders = {weigh(build(facts), library).pressings[0].id for facts in (first, second)}
-    assert leaders == {"sk-marsh/first"}
+    assert leaders == {"fd-marble/first"}
 
 
 def test_the_half_done_record_settles_on_the_numbered_set_once_disc_1_is_answered(
@@ -132,4 +143,4 @@ def test_the_half_done_record_settles_on_the_numbered_set_once_disc_1_is_answere
     half = {**facts, "part": [p for p in facts["part"] if p.get("done") or p.get("in_hand")]}
     weighing = weigh(build(half), library, settings=SETTINGS)
     assert weighing.leader is not None
-    assert weighing.leader.id == "qm-lantern-year/stereo-1"
+    assert weighing.leader.id == "tw-almanac/stereo-1"

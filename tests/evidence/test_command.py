@@ -50,22 +50,22 @@ PRESSINGS = tuple(
 
 class Books(Shelf):
     def titles(self) -> Iterable[Title]:
-        yield Title("t", "Wren Hollow", "Gannet", "QM 1041", first="1962")
-        yield Title("u", "Wren Hollow", "Gorse", "QM 1042")
+        yield Title("t", "Wren Hollow", "Gaslip", "TW 1041", first="1962")
+        yield Title("u", "Wren Hollow", "Gorse", "TW 1042")
 
 
 TITLE = BookTitle(
-    "t", "Wren Hollow", "Gannet", Span(), size_in=12, discs=2, extras=("poster",), pressings=PRESSINGS
+    "t", "Wren Hollow", "Gaslip", Span(), size_in=12, discs=2, extras=("poster",), pressings=PRESSINGS
 )
 BOOKS = Books([TITLE], [LABEL, PAPER, GRAMS, ADVERTS, CUT], money="GBP")
 
 
-def out(*answers: str, title: str = "gannet") -> dict:  # type: ignore[type-arg]
+def out(*answers: str, title: str = "gaslip") -> dict:  # type: ignore[type-arg]
     loaded: dict = json.loads(run_weigh(BOOKS, title, answers, json_out=True))  # type: ignore[type-arg]
     return loaded
 
 
-@pytest.mark.parametrize("title", ["t", "Gannet", "qm 1041", "hollow gannet", "GANNET"])
+@pytest.mark.parametrize("title", ["t", "Gaslip", "tw 1041", "hollow gaslip", "GASLIP"])
 def test_a_title_is_found_by_id_title_number_or_piece(title: str) -> None:
     assert out(title=title)["title"] == "t"
 

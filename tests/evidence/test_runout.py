@@ -10,26 +10,26 @@ from benchtui.evidence.reference import Shelf
 from benchtui.evidence.runout import Segment, decipher, encipher, inscription
 from benchtui.model.span import Span, parse_edtf
 
-# The one trade cipher the design gives, from memory: G R A M O P H L T D = 1 2 3 4 5 6 7 8 9 0.
-CIPHER = Cipher("gram", "GRAMOPHLTD", "1234567890", "from memory")
-STEMS = {"A": "XQM 1041 A-", "B": "XQM 1041 B-", "C": "XQM 1042 A-", "D": "XQM 1042 B-"}
+# The demo world's cipher: D U N V E R S H A L = 0 1 2 3 4 5 6 7 8 9.
+CIPHER = Cipher("harbour", "DUNVERSHAL", "0123456789", "invented")
+STEMS = {"A": "DV 1041 A/", "B": "DV 1041 B/", "C": "DV 1042 A/", "D": "DV 1042 B/"}
 CUTS = ((("1", "1"), "usually"), (("2u", "1"), "sometimes"))
 EARLY = Pressing("early", "early", parse_edtf("[1962-01..1962-06]"), cuts=CUTS)  # type: ignore[arg-type]
 LATE = Pressing("late", "late", parse_edtf("[1965-01..1966-12]"), cuts=CUTS)  # type: ignore[arg-type]
-TITLE = BookTitle("t", "", "", Span(), stems=STEMS, cipher="gram", discs=2, pressings=(EARLY, LATE))
+TITLE = BookTitle("t", "", "", Span(), stems=STEMS, cipher="harbour", discs=2, pressings=(EARLY, LATE))
 BOOKS = Shelf([TITLE], ciphers=[CIPHER])
 
 
 @pytest.mark.parametrize(
     ("typed", "full", "cut", "mother", "stamper"),
     [
-        ("1", "XQM 1041 A-1", "1", "", ""),
-        ("2u", "XQM 1041 A-2U", "2u", "", ""),
-        ("1n 3gr", "XQM 1041 A-1N 3 GR", "1", "3", "GR"),
-        ("1n 3 GR", "XQM 1041 A-1N 3 GR", "1", "3", "GR"),
-        ("  2U   12  OLD ", "XQM 1041 A-2U 12 OLD", "2u", "12", "OLD"),
-        ("1 g", "XQM 1041 A-1 G", "1", "", "G"),
-        ("1 {triangle}@3", "XQM 1041 A-1 {triangle}@3", "1", "", ""),
+        ("1", "DV 1041 A/1", "1", "", ""),
+        ("2u", "DV 1041 A/2U", "2u", "", ""),
+        ("1b 3un", "DV 1041 A/1B 3 UN", "1", "3", "UN"),
+        ("1b 3 UN", "DV 1041 A/1B 3 UN", "1", "3", "UN"),
+        ("  2U   12  RAD ", "DV 1041 A/2U 12 RAD", "2u", "12", "RAD"),
+        ("1 u", "DV 1041 A/1 U", "1", "", "U"),
+        ("1 {triangle}@3", "DV 1041 A/1 {triangle}@3", "1", "", ""),
     ],
 )
 def test_shorthand_becomes_the_full_inscription(
@@ -40,22 +40,22 @@ def test_shorthand_becomes_the_full_inscription(
     assert (read.cut, read.mother, read.stamper) == (cut, mother, stamper)
 
 
-@pytest.mark.parametrize("typed", ["xqm1041a1 3 gr", "XQM 1041 A-1 3 GR", "XQM-1041-A 1 3GR"])
+@pytest.mark.parametrize("typed", ["dv1041a1 3 un", "DV 1041 A/1 3 UN", "DV-1041-A 1 3UN"])
 def test_a_full_inscription_is_read_however_it_is_spaced_and_shortened_again(typed: str) -> None:
     read = read_runout(typed, "A", TITLE, BOOKS)
-    assert (read.cut, read.mother, read.stamper, read.belongs) == ("1", "3", "GR", True)
+    assert (read.cut, read.mother, read.stamper, read.belongs) == ("1", "3", "UN", True)
     assert read.full == typed
-    assert shorthand(typed, "A", TITLE, BOOKS) == "1 3gr"
+    assert shorthand(typed, "A", TITLE, BOOKS) == "1 3un"
 
 
 def test_shorthand_and_full_inscription_lead_to_each_other() -> None:
-    for typed in ("1", "2u", "1n 3gr", "1n 12", "2u gr"):
+    for typed in ("1", "2u", "1b 3un", "1b 12", "2u un"):
         assert shorthand(read_runout(typed, "A", TITLE, BOOKS).full, "A", TITLE, BOOKS) == typed
 
 
 def test_stamper_letters_are_read_through_the_cipher_and_written_with_it() -> None:
-    assert read_runout("1n 3gr", "A", TITLE, BOOKS).say == "cut 1, mother 3, stamper GR = 12"
-    assert read_runout("1n 3gr", "A", TITLE, BOOKS).number == 12
+    assert read_runout("1b 3un", "A", TITLE, BOOKS).say == "cut 1, mother 3, stamper UN = 12"
+    assert read_runout("1b 3un", "A", TITLE, BOOKS).number == 12
     assert [decipher(encipher(n, CIPHER), CIPHER) for n in (1, 10, 987, 1234567890)] == [
         1,
         10,
@@ -69,12 +69,12 @@ def test_stamper_letters_are_read_through_the_cipher_and_written_with_it() -> No
 def test_a_side_of_another_title_is_flagged_and_kept() -> None:
     read = read_runout("HOB 77 A-1", "A", TITLE, BOOKS)
     assert read.belongs is False
-    assert read.say == "does not fit this title, whose runout begins XQM 1041 A-"
+    assert read.say == "does not fit this title, whose runout begins DV 1041 A/"
     assert (read.typed, read.full) == ("HOB 77 A-1", "HOB 77 A-1")
 
 
 def test_the_inscription_of_another_side_is_named() -> None:
-    read = read_runout("XQM 1042 B-1", "A", TITLE, BOOKS)
+    read = read_runout("DV 1042 B/1", "A", TITLE, BOOKS)
     assert (read.belongs, read.say, read.cut) == (False, "has the inscription of side D", "")
 
 
@@ -87,23 +87,23 @@ def test_any_text_is_taken_and_kept_as_typed(typed: str, title: BookTitle | None
 
 
 def test_without_stems_a_shorthand_is_still_read() -> None:
-    read = read_runout("1n 3gr", "A", None, BOOKS)
-    assert (read.full, read.cut, read.mother, read.stamper, read.number) == ("1N 3 GR", "1", "3", "GR", None)
+    read = read_runout("1b 3un", "A", None, BOOKS)
+    assert (read.full, read.cut, read.mother, read.stamper, read.number) == ("1B 3 UN", "1", "3", "UN", None)
 
 
 def test_segments_say_how_each_piece_was_made_and_where_it_stands() -> None:
-    text = "XQM 1041@12 <A wren>@3 ~1~ {triangle}@9"
+    text = "DV 1041@12 <A wren>@3 ~1~ {triangle}@9"
     pieces = segments_of(text)
     assert pieces == (
-        Segment("XQM"), Segment("1041", "stamped", 12), Segment("A wren", "hand-cut", 3),
+        Segment("DV"), Segment("1041", "stamped", 12), Segment("A wren", "hand-cut", 3),
         Segment("1", "struck out"), Segment("triangle", "symbol", 9),
     )  # fmt: skip
     assert inscription(pieces) == text
 
 
 def test_the_other_side_follows_by_one_key() -> None:
-    first = read_runout("1n 3gr", "A", TITLE, BOOKS)
-    assert other_side(first, "B", TITLE, BOOKS).full == "XQM 1041 B-1 3 GR"
+    first = read_runout("1b 3un", "A", TITLE, BOOKS)
+    assert other_side(first, "B", TITLE, BOOKS).full == "DV 1041 B/1 3 UN"
 
 
 def chance(record: Any) -> float:
@@ -113,9 +113,9 @@ def chance(record: Any) -> float:
 def test_an_early_stamper_raises_the_odds_of_an_early_copy_and_a_late_one_lowers_them(record_of: Any) -> None:
     record = record_of()
     plain = chance(record)
-    record["parts"][0]["sides"]["A"] = {"stamper": "G"}
+    record["parts"][0]["sides"]["A"] = {"stamper": "U"}
     early = chance(record)
-    record["parts"][0]["sides"]["A"] = {"stamper": "GDD"}
+    record["parts"][0]["sides"]["A"] = {"stamper": "UDD"}
     assert chance(record) < plain < early < 0.8
     record["parts"][0]["sides"]["A"] = {"stamper": "XX"}
     assert chance(record) == pytest.approx(plain)
@@ -125,7 +125,7 @@ def test_the_stamper_of_a_later_cut_says_nothing_of_the_first(record_of: Any) ->
     record = record_of()
     record["parts"][0]["sides"]["A"] = {"cut": "2u"}
     plain = chance(record)
-    record["parts"][0]["sides"]["A"] = {"cut": "2u", "stamper": "G"}
+    record["parts"][0]["sides"]["A"] = {"cut": "2u", "stamper": "U"}
     assert chance(record) == pytest.approx(plain)
 
 
@@ -135,5 +135,5 @@ def test_a_side_that_does_not_belong_is_told_by_rule_and_its_cut_weighs_nothing(
     record["parts"][0]["sides"]["B"] = {"typed": "HOB 77 B-1", "cut": "1"}
     told = weigh(record, BOOKS).agreement["disc-1"]
     assert told.by_rule
-    assert told.say == "disc: side B does not fit this title, whose runout begins XQM 1041 B-"
+    assert told.say == "disc: side B does not fit this title, whose runout begins DV 1041 B/"
     assert chance(record) == pytest.approx(plain)

@@ -194,15 +194,15 @@ def test_another_companys_inner_is_a_rule(record_of: Any, saw: Any) -> None:
         "inner",
         "front",
         (Answer("yes", "striped", 1), Answer("no", "not", 2, absent=True)),
-        companies=("Hobblecroft",),
+        companies=("Bellmarrow",),
     )
-    title = BookTitle("t", "", "", Span(), company="Quillmoor", pressings=(FIRST, SECOND))
+    title = BookTitle("t", "", "", Span(), company="Tarrowick", pressings=(FIRST, SECOND))
     books = Shelf([title], [*CLUES, foreign])
     record = record_of()
     saw(record, "inner-1", "hob", "yes")
     told = weigh(record, books).agreement["inner-1"]
     assert (told.p_swapped, told.by_rule) == (1.0, True)
-    assert told.say == "inner: another company's (Hobblecroft), not this copy's"
+    assert told.say == "inner: another company's (Bellmarrow), not this copy's"
     record["answers"][0]["answer"] = "no"
     assert not weigh(record, books).agreement["inner-1"].by_rule
 

@@ -6,7 +6,7 @@ from typing import Any
 from benchtui.export.claims import say
 
 ANSWER = {
-    "part": "d1", "place": "label A", "clue": "qm-label", "answer": "gold", "value": None, "how": "seen",
+    "part": "d1", "place": "label A", "clue": "tw-label", "answer": "gold", "value": None, "how": "seen",
     "text": "gold print on black", "book": "q@1", "at": "2026-11-25T11:30:00+00:00",
 }  # fmt: skip
 

@@ -53,14 +53,14 @@ def plain_record(no: int = 1, stock: str | None = "A00001", **fields: Any) -> Re
         "id": "t-1",
         "artist": "The Lantern Quire",
         "title": "Moths at Noon",
-        "catalogue": "QM 1041",
+        "catalogue": "TW 1041",
         "first": "1967-05",
-        "company": "Quillmoor",
+        "company": "Tarrowick",
         "country": "XV",
     }
     record["channels"] = "mono"
     record["size_in"] = 12
-    sides = {"A": {"typed": "1", "full": "XQM 1041 A-1", "cut": "1"}, "B": {"typed": "2u", "cut": "2"}}
+    sides = {"A": {"typed": "1", "full": "DV 1041 A/1", "cut": "1"}, "B": {"typed": "2u", "cut": "2"}}
     record["parts"] = [
         part("disc", "d1", grade("VG+"), sides=sides),
         part("cover", "c1", grade("VG"), faults=(fault("seam-split", "cm", "bottom", "4"),)),

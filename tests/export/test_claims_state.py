@@ -109,7 +109,7 @@ def test_a_signature_is_not_authenticated_until_a_paper_says_more(
 
 @pytest.mark.parametrize(
     "change",
-    [{"answer": "none"}, {"how": "copied"}, {"how": "predicted"}, {"part": "gone-1"}, {"clue": "qm-signed"}],
+    [{"answer": "none"}, {"how": "copied"}, {"how": "predicted"}, {"part": "gone-1"}, {"clue": "tw-signed"}],
 )
 def test_no_signature_is_claimed_where_none_was_seen(make: SimpleNamespace, change: dict[str, str]) -> None:
     signed = ANSWER | {"part": "c1", "place": "whole", "clue": "u-signed", "answer": "unproven"}

@@ -27,11 +27,11 @@ def test_a_record_is_described_whole(make: SimpleNamespace) -> None:
     record = make.record(answers=[ANSWER, ANSWER | {"part": "i1", "place": "front", "clue": "advert"}])
     record["parts"][0]["faults"] = [make.fault("hairlines", "light", "side B")]
     told = describe(make.item(record, make.weighing()), make.words(), TEMPLATES["long"], "long")
-    assert told.title == "The Lantern Quire: Moths at Noon, QM 1041, mono"
+    assert told.title == "The Lantern Quire: Moths at Noon, TW 1041, mono"
     assert told.text == (
-        "Pressing: first mono, gold label. Company: Quillmoor. Title first issued in May 1967. "
+        "Pressing: first mono, gold label. Company: Tarrowick. Title first issued in May 1967. "
         "The inner sleeve is probably from another copy. "
-        "Disc probably made between May 1967 and February 1968. Runout A: XQM 1041 A-1, B: 2u. "
+        "Disc probably made between May 1967 and February 1968. Runout A: DV 1041 A/1, B: 2u. "
         "Graded: disc VG+; cover VG; inner sleeve G (as arrived, American scale). "
         "Faults: disc: hairlines (light, side B); cover: seam split (4 cm, bottom). With poster."
     )
@@ -55,7 +55,7 @@ def test_an_entry_that_is_not_there_is_not_taken_for_one(make: SimpleNamespace) 
     for path in (
         "parts/d9/grades/0",
         "parts/d1/grades/7",
-        "answers/d1/label A/qm-label",
+        "answers/d1/label A/tw-label",
         "rulings/i1",
         "stock/x",
     ):
@@ -105,13 +105,13 @@ def test_none_of_these_and_the_dealers_own_choice(make: SimpleNamespace) -> None
 
 
 def test_a_settled_pressing_brings_its_own_catalogue_number(make: SimpleNamespace) -> None:
-    stereo = (Likely("q/1", "first stereo", 0.97, catalogue="SQM 1041"),)
-    assert said(make, "catalogue", pressings=stereo) == "SQM 1041"
-    assert said(make, "catalogue", pressings=stereo, settled=False) == "QM 1041"
-    assert said(make, "catalogue", pressings=(Likely("q/1", "first", 0.97),)) == "QM 1041"
-    assert said(make, "catalogue") == "QM 1041"
+    stereo = (Likely("q/1", "first stereo", 0.97, catalogue="TWD 1041"),)
+    assert said(make, "catalogue", pressings=stereo) == "TWD 1041"
+    assert said(make, "catalogue", pressings=stereo, settled=False) == "TW 1041"
+    assert said(make, "catalogue", pressings=(Likely("q/1", "first", 0.97),)) == "TW 1041"
+    assert said(make, "catalogue") == "TW 1041"
     row = intake([make.item(weighed=make.weighing(pressings=stereo))], make.words()).dicts()[0]
-    assert (row["title_catalogue"], row["pressing_catalogue"]) == ("QM 1041", "SQM 1041")
+    assert (row["title_catalogue"], row["pressing_catalogue"]) == ("TW 1041", "TWD 1041")
 
 
 def test_a_kind_is_claimed_only_of_a_settled_pressing(make: SimpleNamespace) -> None:
@@ -140,8 +140,8 @@ def test_the_dealers_ruling_goes_before_the_evidence(
 
 
 def test_what_was_seen_at_a_clue_can_be_named_by_a_template(make: SimpleNamespace) -> None:
-    assert said(make, "answer:qm-label", make.record(answers=[ANSWER])) == "gold print on black"
-    assert said(make, "answer:qm-label", make.record(answers=[ANSWER | {"how": "predicted"}])) == ""
+    assert said(make, "answer:tw-label", make.record(answers=[ANSWER])) == "gold print on black"
+    assert said(make, "answer:tw-label", make.record(answers=[ANSWER | {"how": "predicted"}])) == ""
 
 
 def test_edited_words_are_kept_and_marked_once_the_facts_change(make: SimpleNamespace) -> None:
@@ -173,7 +173,7 @@ def test_nothing_is_cut_and_what_is_too_long_is_told(make: SimpleNamespace) -> N
 def test_the_intake_gains_the_description_as_columns(make: SimpleNamespace) -> None:
     more = description_columns(TEMPLATES["short"], "short")
     row = intake([make.item()], make.words(), more=more).dicts()[0]
-    assert row["text_title"] == "The Lantern Quire: Moths at Noon (QM 1041)"
+    assert row["text_title"] == "The Lantern Quire: Moths at Noon (TW 1041)"
     assert row["text_body"].startswith("Pressing: first mono, gold label.")
     assert (row["text_state"], row["text_over"]) == ("made", "0")
 
@@ -229,11 +229,11 @@ def test_what_the_title_came_as_is_not_claimed_of_the_copy(make: SimpleNamespace
 def test_the_number_of_a_limited_cover_is_told_and_a_runout_is_no_number(make: SimpleNamespace) -> None:
     number = ANSWER | {
         "part": "c1",
-        "clue": "qm-number",
+        "clue": "tw-number",
         "value": 3417,
         "text": "Number of the limited cover: 3417",
     }
-    cut = ANSWER | {"clue": "qm-cut", "value": "XQM 1", "text": "Cut"}
+    cut = ANSWER | {"clue": "tw-cut", "value": "DV 1", "text": "Cut"}
     assert said(make, "numbers", make.record(answers=[number, cut])) == "Number of the limited cover: 3417"
 
 

@@ -37,7 +37,7 @@ def titled(record: RecordDoc) -> RecordDoc:
         "id": "t-1",
         "artist": "Ansel Quorrow",
         "title": "Evening Slates",
-        "catalogue": "QM 1041",
+        "catalogue": "TW 1041",
     }
     record["size_in"] = 12
     return record
@@ -66,7 +66,7 @@ def test_a_record_sold_has_both_sides_with_the_margin_on_what_the_seller_got(
         "purchase_invoice": "P 17",
         "purchase_price": "30.00",
         "seller": "Mrs Quill",
-        "description": "Ansel Quorrow - Evening Slates, QM 1041, 12-inch",
+        "description": "Ansel Quorrow - Evening Slates, TW 1041, 12-inch",
         "sold_on": "2026-11-10",
         "sales_invoice": "0042",
         "selling_price": "60.00",

@@ -26,7 +26,7 @@ def closed(shop, parcel):
     with parcel.action("in") as change:
         record = change.record(parcel.records[1]["id"])
         record["state"], record["taken_in_at"] = "taken-in", "2026-11-25T10:00:00Z"
-    shop.add_sender("Una Brannick")
+    shop.add_sender("Una Dovrick")
     parcel.close()
     shop.close()
     return shop.path

@@ -34,7 +34,7 @@ def away(shop, parcel, tmp_path) -> Path:
 
 def test_a_renamed_shop_is_said_to_be_gone_and_is_not_made_anew(shop, parcel, away):
     note(parcel, "after")
-    sender = shop.add_sender("Una Brannick")
+    sender = shop.add_sender("Una Dovrick")
     title = shop.add_title({"title": "Night Ferry"})
     number = shop.reserve_stock(parcel.id, parcel.records[0]["id"])
     parcel.place(draft={"line": "note", "text": "half a w", "at": 8})
@@ -43,7 +43,7 @@ def test_a_renamed_shop_is_said_to_be_gone_and_is_not_made_anew(shop, parcel, aw
     assert not shop.path.exists()
     assert shop.unsaved().gone
     assert shop.unsaved().words() == "1 action and 2 changes to the shop"
-    assert (parcel.head["note"], shop.senders[sender]["name"]) == ("after", "Una Brannick")
+    assert (parcel.head["note"], shop.senders[sender]["name"]) == ("after", "Una Dovrick")
     assert [doc["id"] for doc in shop.made_titles()] == [title]
     assert shop.stock_numbers() == {number: (parcel.id, parcel.records[0]["id"])}
     assert [one.id for one in shop.parcels()] == [parcel.id]
@@ -51,7 +51,7 @@ def test_a_renamed_shop_is_said_to_be_gone_and_is_not_made_anew(shop, parcel, aw
 
 
 def test_what_the_shop_knew_stays_known_while_it_is_gone(shop, parcel, tmp_path):
-    sender = shop.add_sender("Una Brannick")
+    sender = shop.add_sender("Una Dovrick")
     shop.change_settings(name="Corner")
     shop.path.rename(tmp_path / "elsewhere")
     assert (shop.settings["name"], list(shop.senders)) == ("Corner", [sender])
@@ -65,7 +65,7 @@ def test_what_the_shop_knew_stays_known_while_it_is_gone(shop, parcel, tmp_path)
 
 
 def test_back_again_everything_is_saved_by_itself(shop, parcel, away):
-    sender = shop.add_sender("Una Brannick")
+    sender = shop.add_sender("Una Dovrick")
     with parcel.action("sender") as change:
         change.head["sender"] = sender
     away.rename(shop.path)
@@ -106,7 +106,7 @@ def test_another_shop_at_the_path_is_not_written_to(shop, parcel, away, parcels)
     other.close()
     before = files_in(shop.path)
     note(parcel, "after")
-    shop.add_sender("Una Brannick")
+    shop.add_sender("Una Dovrick")
     assert "another shop is in its place" in parcel.trouble
     assert shop.settings["name"] == ""
     with pytest.raises(BenchError, match=GONE):
@@ -120,7 +120,7 @@ def test_another_shop_at_the_path_is_not_written_to(shop, parcel, away, parcels)
 def test_an_empty_folder_at_the_path_stays_empty(shop, parcel, away):
     shop.path.mkdir()
     note(parcel, "after")
-    shop.add_sender("Una Brannick")
+    shop.add_sender("Una Dovrick")
     shop.close()
     assert list(shop.path.iterdir()) == []
 
@@ -173,7 +173,7 @@ def test_a_mount_that_goes_and_comes_back(mount):
     parcel = shop.new_parcel({}, 1)
     subprocess.run(["umount", "-l", str(place)], check=True)
     note(parcel, "away")
-    shop.add_sender("Una Brannick")
+    shop.add_sender("Una Dovrick")
     assert GONE in parcel.trouble
     assert list(place.iterdir()) == []
     subprocess.run(plug, check=True)

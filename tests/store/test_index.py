@@ -37,7 +37,7 @@ def tally(records):
 def told(shop):
     """Everything the index is asked for."""
     found = {
-        text: shop.find(text, limit=9) for text in ("night", "ferry lamp", "a00003", "QM 7", "quill", "é")
+        text: shop.find(text, limit=9) for text in ("night", "ferry lamp", "a00003", "TW 7", "quill", "é")
     }
     stock = dict(sorted(shop.stock_by_title().items()))
     days = [
@@ -59,7 +59,7 @@ def change_something(rng, shop, parcel):
     with parcel.action("a change") as change:
         doc = change.record(record["id"])
         doc["title"] = {"id": f"t-{rng.randrange(9)}", "artist": words[0], "title": " ".join(words[1:]),
-                        "catalogue": f"QM {rng.randrange(20)}"}  # fmt: skip
+                        "catalogue": f"TW {rng.randrange(20)}"}  # fmt: skip
         doc["parts"] = doc["parts"] or [new_part("disc")]
         doc["chores"] = [
             {"id": "c-1", "what": "clean", "part": "", "note": "", "done": rng.choice([None, "2026"])}
@@ -234,13 +234,13 @@ def test_numbers_typed_in_full_come_first_and_what_only_the_sender_made_fit_last
                 doc = change.record(record["id"])
                 doc["title"] = {"id": title, "artist": artist, "title": title, "catalogue": catalogue}
 
-    parcel([("Ferry", "One", "QM 1"), ("Ferry", "Two", "QM 1b")], of=sender)
-    parcel([("Night", "Ferry", "QM 2"), ("Lamp", "Night Ferry", "QM 3")])
+    parcel([("Ferry", "One", "TW 1"), ("Ferry", "Two", "TW 1b")], of=sender)
+    parcel([("Night", "Ferry", "TW 2"), ("Lamp", "Night Ferry", "TW 3")])
     parcel([("Other", "Third", "NIGHT FERRY"), ("A", "Nights and Ferrymen", "")])
     found = [hit.title for hit in shop.find("night ferry")]
     assert found == ["Third", "Ferry", "Night Ferry", "Nights and Ferrymen", "One", "Two"]
     assert [hit.title for hit in shop.find("night ferry", limit=2)] == ["Third", "Ferry"]
-    assert [hit.title for hit in shop.find("qm 1")] == ["One", "Two"]
-    assert [hit.title for hit in shop.find("qm 1", limit=1)] == ["One"]
+    assert [hit.title for hit in shop.find("tw 1")] == ["One", "Two"]
+    assert [hit.title for hit in shop.find("tw 1", limit=1)] == ["One"]
     assert [hit.sender for hit in shop.find("one")] == ["Night Lamp"]
     shop.close()

@@ -135,15 +135,15 @@ def test_what_is_owed_is_made_on_what_other_benches_have_saved_meanwhile(disk):
     sender = mine.add_sender("Zachary Holm")
     mine.change_settings(theme="light")
     other.change_settings(name="Corner")
-    other.add_sender("Una Brannick")
-    assert sorted(names(mine)) == ["Una Brannick", "Zachary Holm"]
+    other.add_sender("Una Dovrick")
+    assert sorted(names(mine)) == ["Una Dovrick", "Zachary Holm"]
     mine.change_sender(sender, place="Tarn")
     assert (mine.settings["name"], mine.settings["theme"]) == ("Corner", "light")
-    assert names(other) == ["Una Brannick"]
+    assert names(other) == ["Una Dovrick"]
     assert mine.unsaved().shared == 3
     full.heal()
     mine.save_again()
-    assert sorted(names(other)) == ["Una Brannick", "Zachary Holm"]
+    assert sorted(names(other)) == ["Una Dovrick", "Zachary Holm"]
     assert other.senders[sender]["place"] == "Tarn"
     assert (other.settings["name"], other.settings["theme"]) == ("Corner", "light")
 
@@ -205,7 +205,7 @@ def test_closing_pays_what_can_be_paid_and_tells_what_was_given_up(disk):
     full = Faulty(disk, 0, "full")
     shop = shop_on(full)
     shop.may_owe = True
-    shop.add_sender("Una Brannick")
+    shop.add_sender("Una Dovrick")
     shop.close()
     assert shop.unsaved().shared == 1
     assert names(shop_on(disk)) == ["Zachary Holm"]

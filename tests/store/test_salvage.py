@@ -32,7 +32,7 @@ def damaged(shop, parcel) -> Path:
     parcel._lock.free()
     log = shop.path / "parcels" / ".keep" / f"{parcel.id}.json.log"
     log.write_bytes(log.read_bytes().replace(b"of 1", b"OF 1"))
-    shop.add_sender("Una Brannick")
+    shop.add_sender("Una Dovrick")
     return shop.path
 
 

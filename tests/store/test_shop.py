@@ -20,7 +20,7 @@ def take_in(shop, parcel, at, title):
     record_id = parcel.records[at]["id"]
     with parcel.action("taken in") as change:
         record = change.record(record_id)
-        record["title"] = {"id": f"t-{title}", "artist": "Ada Quill", "title": title, "catalogue": f"QM {at}"}
+        record["title"] = {"id": f"t-{title}", "artist": "Ada Quill", "title": title, "catalogue": f"TW {at}"}
         record["stock"] = shop.reserve_stock(parcel.id, record_id)
         record["state"] = "taken-in"
         record["taken_in_at"] = "2026-11-25T09:00:00Z"
@@ -137,7 +137,7 @@ def test_lists_and_look_ups_see_every_parcel_also_those_still_open(shop, parcel)
     assert (second_line.sender, second_line.terms, second_line.expected) == ("s-1", "consigned", 2)
     assert [hit.record for hit in shop.find(record["stock"].lower())] == [record["id"]]
     assert {hit.title for hit in shop.find("quill ferry")} == {"Night Ferry", "Day Ferry"}
-    assert shop.find("qm 1")[0].title == "Day Ferry"
+    assert shop.find("tw 1")[0].title == "Day Ferry"
     assert shop.find("nothing of the kind") == shop.find("  ") == []
     assert shop.taken_in("2026-11-25") == [parcel.id, second.id]
     assert shop.taken_in("2026-11-26") == []

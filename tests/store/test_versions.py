@@ -205,13 +205,13 @@ def test_what_was_counted_of_either_is_counted_again(ours):
 
 def test_an_older_shop_file_under_a_newer_log_gives_nobody_up(ours):
     old = (ours / "shop.json").read_bytes()
-    for name in ("Una Brannick", "Zachary Holm"):
+    for name in ("Una Dovrick", "Zachary Holm"):
         shop = Shop.open(ours)
         shop.add_sender(name)
         shop.close()
     (ours / "shop.json").write_bytes(old)
     shop = Shop.open(ours)
-    assert sorted(one["name"] for one in shop.senders.values()) == ["Una Brannick", "Zachary Holm"]
+    assert sorted(one["name"] for one in shop.senders.values()) == ["Una Dovrick", "Zachary Holm"]
     assert "shop.json" in shop.notice
     shop.add_sender("Ada Quill")
     shop.close()
@@ -237,7 +237,7 @@ def test_a_file_changed_from_outside_while_it_is_open_is_kept_and_told(ours):
 def test_a_shop_file_rolled_back_while_it_is_open_takes_nobody_out(ours):
     shop = Shop.open(ours)
     old = (ours / "shop.json").read_bytes()
-    shop.add_sender("Una Brannick")
+    shop.add_sender("Una Dovrick")
     shop.shared.fold()
     (ours / "shop.json").write_bytes(old)
     (ours / ".keep" / "shop.json.log").unlink(missing_ok=True)

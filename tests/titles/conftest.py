@@ -7,16 +7,16 @@ from benchtui.titles import Finder
 
 ROWS = (
     Title(
-        "t-1", "The Harlow Lanes", "Lantern Season", "QM 1041", "1967-05", "Quillmoor", "XV", "5012345678900"
+        "t-1", "The Harlow Lanes", "Lantern Season", "TW 1041", "1967-05", "Tarrowick", "XV", "5012345678900"
     ),
-    Title("t-2", "Harlow Brandt", "The Long Way Home", "QM 1042", "1968", "Quillmoor", "XV"),
-    Title("t-3", "Odile Vance", "Harbour Lights", "SQM 1043", "1969", "Quillmoor", "XV"),
+    Title("t-2", "Harlow Brandt", "The Lamp Wick Hoard", "TW 1042", "1968", "Tarrowick", "XV"),
+    Title("t-3", "Odile Vance", "Harbour Slates", "TWD 1043", "1969", "Tarrowick", "XV"),
     Title("t-4", "Odile Vance", "Lantern", "BRK 12-3456", "1971", "Brackwater", "XW"),
     Title("t-5", "Ærlig Ånd", "Søvnløs i Månelys", "NB-77", "1974", "Nordbanen", "XX"),
     Title("t-6", "Ματθίλδη Ροδίου", "Φεγγάρι", "EL 5", "1978", "Ellanor", "XY"),
     Title("t-7", "森の音", "月光物語", "TK 900", "1981", "Tokiwa", "XZ"),
-    Title("t-8", "R.O.A.M.", "Don't Look Over", "BRK 99", "1982", "Brackwater", "XW"),
-    Title("t-9", "Harriet Lang", "Slow Train", "QM 2041", "1967", "Quillmoor", "XV"),
+    Title("t-8", "R.O.A.M.", "Don't Wring Mops", "BRK 99", "1982", "Brackwater", "XW"),
+    Title("t-9", "Harriet Lang", "Slow Trawl", "TW 2041", "1967", "Tarrowick", "XV"),
 )
 
 

@@ -8,7 +8,7 @@ def test_digits_in_groups_are_one_barcode_and_other_text_is_none() -> None:
     read = read_barcode("5 012345-678900")
     assert read is not None
     assert (read.digits, read.valid) == ("5012345678900", True)
-    assert read_barcode("QM 1041") is None
+    assert read_barcode("TW 1041") is None
     assert read_barcode("") is None
 
 

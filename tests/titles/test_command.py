@@ -10,7 +10,7 @@ from benchtui.titles.command import read_maps, run
 
 def test_a_list_is_taken_in_reported_and_undone(tmp_path: Path) -> None:
     path = tmp_path / "my list.csv"
-    path.write_text('Who,What,artist\nOdile Vance,Harbour Lights,x\nA,"open,y\n')
+    path.write_text('Who,What,artist\nOdile Vance,Harbour Slates,x\nA,"open,y\n')
     said: list[str] = []
     (tmp_path / "shop").mkdir()
     assert run(tmp_path / "shop", str(path), ["Who=artist,What=title"], say=said.append) == 0

@@ -20,12 +20,12 @@ def first(finder: Finder, typed: str, context: Context | None = None) -> str:
         ("tlwh", "t-2"),
         ("lwh", "t-2"),
         ("the long", "t-2"),
-        ("long way", "t-2"),
+        ("lamp wick", "t-2"),
         ("long the way", "t-2"),
         ("odi harb", "t-3"),
         ("roam", "t-8"),
         ("dont look", "t-8"),
-        ("dontlook", "t-8"),
+        ("dontwring", "t-8"),
         ("don't", "t-8"),
     ],
 )
@@ -36,7 +36,7 @@ def test_starts_of_words_in_any_order_and_initials_find_the_title(
 
 
 @pytest.mark.parametrize(
-    "typed", ["QM 1041", "qm1041", "Qm-1041", "1041", "104", "qm 104", "5012345678900", "501234567890"]
+    "typed", ["TW 1041", "tw1041", "Tw-1041", "1041", "104", "tw 104", "5012345678900", "501234567890"]
 )
 def test_a_catalogue_number_or_barcode_is_found_with_or_without_spaces_and_from_its_digits(
     finder: Finder, typed: str
@@ -80,12 +80,12 @@ def test_a_slip_of_the_fingers_is_forgiven(finder: Finder, typed: str, wanted: s
     assert first(finder, typed) == wanted
 
 
-@pytest.mark.parametrize("typed", ["harlow 1041", "104 lant", "quillmoor 1041", "lantern qm1041"])
+@pytest.mark.parametrize("typed", ["harlow 1041", "104 lant", "tarrowick 1041", "lantern tw1041"])
 def test_a_number_may_stand_among_words(finder: Finder, typed: str) -> None:
     assert first(finder, typed) == "t-1"
 
 
-@pytest.mark.parametrize("typed", ["qm1401", "QM 1014", "q1041", "qmm1041"])
+@pytest.mark.parametrize("typed", ["tw1401", "TW 1014", "t1041", "tww1041"])
 def test_a_slip_in_a_catalogue_number_is_forgiven(finder: Finder, typed: str) -> None:
     assert "t-1" in [hit.title.id for hit in finder.find(typed)[:2]]
 
@@ -116,8 +116,8 @@ def test_the_matched_letters_are_marked_in_the_texts_as_listed(finder: Finder) -
     hit = finder.find("sovn and")[0]
     assert [hit.title.title[a:b] for a, b in hit.marks["title"]] == ["Søvn"]
     assert [hit.title.artist[a:b] for a, b in hit.marks["artist"]] == ["Ånd"]
-    number = finder.find("qm104")[0]
-    assert [number.title.catalogue[a:b] for a, b in number.marks["catalogue"]] == ["QM 104"]
+    number = finder.find("tw104")[0]
+    assert [number.title.catalogue[a:b] for a, b in number.marks["catalogue"]] == ["TW 104"]
     letters = finder.find("tlwh")[0]
     assert "".join(letters.title.title[a:b] for a, b in letters.marks["title"]) == "TLWH"
 
@@ -175,10 +175,10 @@ def test_picks_that_stand_in_no_list_are_looked_for_once_and_again_where_lists_c
 @pytest.mark.parametrize(
     ("number", "typed"),
     [
-        ("QM 0041", "qm41"),
-        ("QM 41", "qm0041"),
-        ("QM 0041", "41"),
-        ("QMO 410", "qm0 41o"),
+        ("TW 0041", "tw41"),
+        ("TW 41", "tw0041"),
+        ("TW 0041", "41"),
+        ("TWO 410", "tw0 41o"),
         ("12-ABC-5", "abc5"),
         ("NOVA", "nova"),
         ("BRK 12-3456", "3456"),
@@ -189,8 +189,8 @@ def test_a_number_is_found_from_any_group_with_zeros_or_without_and_o_is_nought(
 ) -> None:
     finder = Finder(
         [
-            Title("n", "Odile Vance", "Harbour Lights", number),
-            Title("o", "Harriet Lang", "Slow Train", "XY 9"),
+            Title("n", "Odile Vance", "Harbour Slates", number),
+            Title("o", "Harriet Lang", "Slow Trawl", "XY 9"),
         ]
     )
     hit = finder.find(typed)[0]

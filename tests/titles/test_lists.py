@@ -16,7 +16,7 @@ from benchtui.titles.piece import Piece
 @pytest.fixture
 def listed(tmp_path: Path) -> Path:
     path = tmp_path / "a.csv"
-    path.write_text("artist,title,catalogue\nOdile Vance,Harbour Lights,QM 7\nHarriet Lang,Slow Train,QM 8\n")
+    path.write_text("artist,title,catalogue\nOdile Vance,Harbour Slates,TW 7\nHarriet Lang,Slow Trawl,TW 8\n")
     return path
 
 
@@ -45,7 +45,7 @@ def test_a_torn_index_is_made_again(listed: Path, size: int) -> None:
     data = index.read_bytes()
     index.write_bytes(data[:size])
     assert read_about(index) is None
-    assert Finder(pieces(listed)).find("slow")[0].title.catalogue == "QM 8"
+    assert Finder(pieces(listed)).find("slow")[0].title.catalogue == "TW 8"
     assert index.read_bytes() == data
 
 
@@ -57,8 +57,8 @@ def test_an_index_with_any_byte_changed_is_made_again_before_it_is_searched(list
         index.write_bytes(good[:place] + bytes([good[place] ^ 0x5A]) + good[place + 1 :])
         finder = Finder(pieces(listed))
         assert [title.id for piece in finder.besides_lists for title in piece.titles()]
-        assert finder.find("slow")[0].title.catalogue == "QM 8"
-        assert finder.find("QM 7")[0].title.title == "Harbour Lights"
+        assert finder.find("slow")[0].title.catalogue == "TW 8"
+        assert finder.find("TW 7")[0].title.title == "Harbour Slates"
 
 
 def test_a_mapped_index_answers_as_the_memory_does(
@@ -115,11 +115,11 @@ def test_a_large_list_is_prepared_in_a_process_of_its_own(
 
 
 def test_of_two_lists_the_one_named_later_wins_for_an_id(tmp_path: Path) -> None:
-    (tmp_path / "1.csv").write_text("artist,title,id\nOdile Vance,Harbour Lights,x\n")
-    (tmp_path / "2.csv").write_text("artist,title,id\nOdile Vance,Harbour Nights,x\n")
+    (tmp_path / "1.csv").write_text("artist,title,id\nOdile Vance,Harbour Slates,x\n")
+    (tmp_path / "2.csv").write_text("artist,title,id\nOdile Vance,Harbour Plates,x\n")
     finder = Finder(load_lists(tmp_path))
-    assert [hit.title.title for hit in finder.find("odile")] == ["Harbour Nights"]
-    assert finder.by_id("x") == Title("x", "Odile Vance", "Harbour Nights")
+    assert [hit.title.title for hit in finder.find("odile")] == ["Harbour Plates"]
+    assert finder.by_id("x") == Title("x", "Odile Vance", "Harbour Plates")
 
 
 def test_the_signature_changes_with_the_lists(listed: Path) -> None:
@@ -141,7 +141,7 @@ def test_faults_of_a_list_edited_by_hand_are_told_with_their_lines(tmp_path: Pat
 
 def test_a_list_that_cannot_be_read_is_told_once_the_others_are_there(tmp_path: Path) -> None:
     (tmp_path / "1.csv").write_text("who,what\nA,b\n")
-    (tmp_path / "2.csv").write_text("artist,title\nOdile Vance,Harbour Nights\n")
+    (tmp_path / "2.csv").write_text("artist,title\nOdile Vance,Harbour Plates\n")
     steps = load_steps(tmp_path)
     loaded = next(step.piece for step in steps if step.piece is not None)
     assert Finder([loaded]).find("odile")
@@ -150,13 +150,13 @@ def test_a_list_that_cannot_be_read_is_told_once_the_others_are_there(tmp_path: 
 
 
 def test_lists_attached_while_typing_are_searched_and_the_later_wins(tmp_path: Path) -> None:
-    (tmp_path / "1.csv").write_text("artist,title,id\nOdile Vance,Harbour Lights,x\n")
-    (tmp_path / "2.csv").write_text("artist,title,id\nOdile Vance,Harbour Nights,x\n")
-    finder = Finder([Title("m", "Harriet Lang", "Slow Train")])
+    (tmp_path / "1.csv").write_text("artist,title,id\nOdile Vance,Harbour Slates,x\n")
+    (tmp_path / "2.csv").write_text("artist,title,id\nOdile Vance,Harbour Plates,x\n")
+    finder = Finder([Title("m", "Harriet Lang", "Slow Trawl")])
     assert [hit.title.id for hit in finder.find("odile")] == []
     for piece in load_lists(tmp_path):
         finder.attach(piece)
-    assert [hit.title.title for hit in finder.find("odile")] == ["Harbour Nights"]
+    assert [hit.title.title for hit in finder.find("odile")] == ["Harbour Plates"]
     finder.detach_lists()
     assert finder.find("odile") == []
     assert finder.find("slow")
@@ -171,7 +171,7 @@ def test_an_index_damaged_behind_our_back_breaks_no_search(tmp_path: Path) -> No
     for place in range(3_000, len(data), 7):
         data[place] = 0xFF
     index.write_bytes(bytes(data))
-    finder = Finder([Title("m", "Harriet Lang", "Slow Train")])
+    finder = Finder([Title("m", "Harriet Lang", "Slow Trawl")])
     finder.attach(open_index(index))
     for typed in ("harb", "vance 12", "v", "slow", "harbuor"):
         finder.find(typed)
@@ -183,7 +183,7 @@ def test_an_index_damaged_behind_our_back_breaks_no_search(tmp_path: Path) -> No
 
 def test_the_index_of_a_list_that_was_deleted_goes_too(tmp_path: Path) -> None:
     for name in ("keep [1]", "go.away"):
-        (tmp_path / f"{name}.csv").write_text("artist,title\nOdile Vance,Harbour Lights\n")
+        (tmp_path / f"{name}.csv").write_text("artist,title\nOdile Vance,Harbour Slates\n")
     load_lists(tmp_path)
     assert len(list(tmp_path.glob("*.index"))) == 2
     (tmp_path / "go.away.csv").unlink()

@@ -85,9 +85,9 @@ def test_a_favourite_is_found_by_two_letters_among_very_many() -> None:
 
 def test_a_line_means_the_title_though_its_words_stand_otherwise(finder: Finder) -> None:
     for line in (
-        {"line": "7: Lang, Harriet - SLOW TRAIN", "artist": "Lang, Harriet", "title": "Slow train"},
-        {"line": "harriet lang slow train", "artist": "", "title": ""},
-        {"line": "a train", "artist": "", "title": "?", "catalogue": "qm2041"},
+        {"line": "7: Lang, Harriet - SLOW TRAWL", "artist": "Lang, Harriet", "title": "Slow trawl"},
+        {"line": "harriet lang slow trawl", "artist": "", "title": ""},
+        {"line": "a trawl", "artist": "", "title": "?", "catalogue": "tw2041"},
     ):
         assert finder.find("har", context=Context(unticked=[line]))[0].title.id == "t-9"
 
@@ -120,27 +120,27 @@ def test_of_one_title_in_two_lists_the_one_whose_pressings_are_known_is_shown_on
 
 
 def test_two_words_typed_are_two_words_before_they_are_one() -> None:
-    finder = Finder([Title("a", "Nora Quist", "Giant"), Title("b", "Ines Gilmar", "The Last Anthem")])
+    finder = Finder([Title("a", "Nora Quist", "Giant"), Title("b", "Ines Gilmar", "The Lost Antler")])
     assert ids(finder, "gi ant") == ["b", "a"]
 
 
 def test_two_starts_typed_are_of_two_words() -> None:
-    finder = Finder([Title("a", "Nora Quist", "Countdown"), Title("b", "Ada Coehn", "Country Ways")])
+    finder = Finder([Title("a", "Nora Quist", "Counterdike"), Title("b", "Ada Coehn", "Counting Weirs")])
     assert ids(finder, "co cou") == ["b", "a"]
 
 
 def test_whole_initials_are_not_buried_under_names_that_begin_with_those_letters() -> None:
     many = [Title(f"m{no}", "Nora Quist", f"Rabbit {no}") for no in range(20)]
-    finder = Finder([*many, Title("i", "Ada Coehn", "Rock a Bye Ballad")])
+    finder = Finder([*many, Title("i", "Ada Coehn", "Rust and Bilge Ballad")])
     assert ids(finder, "rabb").index("i") == 4
 
 
 @pytest.mark.parametrize(
     "line",
     [
-        {"artist": "Lang, Harriett", "title": "Slow Trains"},
-        {"artist": "", "title": "", "line": "12) Hariet Lang: Slow Train LP"},
-        {"artist": "H. Lang", "title": "?", "catalogue": "QM-2041"},
+        {"artist": "Lang, Harriett", "title": "Slow Trawls"},
+        {"artist": "", "title": "", "line": "12) Hariet Lang: Slow Trawl LP"},
+        {"artist": "H. Lang", "title": "?", "catalogue": "TW-2041"},
     ],
 )
 def test_a_line_written_otherwise_still_means_the_title(finder: Finder, line: dict[str, str]) -> None:
@@ -158,7 +158,7 @@ def test_a_line_written_otherwise_still_means_the_title(finder: Finder, line: di
 
 
 def test_a_line_means_a_title_of_a_list_attached_later(rows: tuple[Title, ...]) -> None:
-    context = Context(unticked=[{"line": "12", "artist": "Lang, Harriett", "title": "Slow Trains"}])
+    context = Context(unticked=[{"line": "12", "artist": "Lang, Harriett", "title": "Slow Trawls"}])
     finder = Finder()
     for _ in finder.warm(context):
         pass

@@ -15,8 +15,8 @@ from benchtui.titles import load_lists, take_in
 from benchtui.titles.encoding import guess
 from benchtui.titles.report import Report
 
-ROWS = [["Odile Vance", "Harbour Lights", "QM 7", "1969"], ["Harriet Lang", "Slow Train", "QM 8", "1967"]]
-WANTED = {("Odile Vance", "Harbour Lights", "QM 7", "1969"), ("Harriet Lang", "Slow Train", "QM 8", "1967")}
+ROWS = [["Odile Vance", "Harbour Slates", "TW 7", "1969"], ["Harriet Lang", "Slow Trawl", "TW 8", "1967"]]
+WANTED = {("Odile Vance", "Harbour Slates", "TW 7", "1969"), ("Harriet Lang", "Slow Trawl", "TW 8", "1967")}
 
 
 def text_of(header: str, sign: str = ",") -> str:
@@ -108,10 +108,10 @@ FILES: dict[str, Callable[[], bytes]] = {
     "no header.csv": lambda: "\n".join(",".join(row) for row in ROWS).encode(),
     "no header, other order.csv": lambda: "\n".join(
         ";".join((row[2], row[3], row[0], row[1])) for row in ROWS).encode(),
-    "mailed lines.txt": lambda: b"Odile Vance - Harbour Lights (QM 7) 1969\nHarriet Lang - Slow Train (QM 8) 1967\n",
-    "numbered lines.txt": lambda: "1. Odile Vance – Harbour Lights, QM 7, 1969\n2. Harriet Lang – Slow Train, QM 8, 1967\n".encode(),
-    "one cell for both.csv": lambda: b"Artist - Title;No;Year\nOdile Vance - Harbour Lights;QM 7;1969\n"
-    b"Harriet Lang - Slow Train;QM 8;1967\n",
+    "mailed lines.txt": lambda: b"Odile Vance - Harbour Slates (TW 7) 1969\nHarriet Lang - Slow Trawl (TW 8) 1967\n",
+    "numbered lines.txt": lambda: "1. Odile Vance – Harbour Slates, TW 7, 1969\n2. Harriet Lang – Slow Trawl, TW 8, 1967\n".encode(),
+    "one cell for both.csv": lambda: b"Artist - Title;No;Year\nOdile Vance - Harbour Slates;TW 7;1969\n"
+    b"Harriet Lang - Slow Trawl;TW 8;1967\n",
     "json lines.jsonl": lambda: "\n".join(
         json.dumps(dict(zip(("artist", "title", "number", "year"), row, strict=True))) for row in ROWS).encode(),
     "excel.xlsx": lambda: xlsx(TABLE),
@@ -128,7 +128,7 @@ FILES: dict[str, Callable[[], bytes]] = {
     "empty lines.csv": lambda: PLAIN.replace(b"\n", b"\n\n,,,\n"),
     "trailing signs.csv": lambda: PLAIN.replace(b"\n", b",,\n"),
     "years about.csv": lambda: PLAIN.replace(b"1969", b"1969.0"),
-    "empty cells by name.csv": lambda: PLAIN + b"\\N,Harbour Lights Two,NULL,-\n",
+    "empty cells by name.csv": lambda: PLAIN + b"\\N,Harbour Slates Two,NULL,-\n",
 }  # fmt: skip
 HOW_MANY = {"empty cells by name.csv": 3}
 

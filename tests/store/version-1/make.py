@@ -40,7 +40,7 @@ def save(name: str, kind: str, tables) -> None:
     (HERE / name).write_text(text + "\n", encoding="utf-8")
 
 
-title = {"id": "t-1", "artist": "Ada Quill", "title": "Night Ferry", "catalogue": "QM 1041"}
+title = {"id": "t-1", "artist": "Ada Quill", "title": "Night Ferry", "catalogue": "TW 1041"}
 disc = {
     "id": "p-1",
     "kind": "disc",
