@@ -10,7 +10,7 @@ from benchtui.desk.needs import unless
 from benchtui.evidence import Runout, other_side, read_runout
 from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
 
-ABOUT = "1 or 1n 3gr or the whole inscription; Enter takes it and goes on to the other side"
+ABOUT = "1 or 1b 3un or the whole inscription; Enter takes it and goes on to the other side"
 SAME = "="
 """Typed first on the second side: as the first side reads."""
 

@@ -33,7 +33,7 @@ Found = Callable[[Path], str]
 def made(path: Path) -> Path:
     """A shop whose last sitting was killed: 60 records, some 200 changes still in the log."""
     shop = Shop.create(path)
-    shop.add_sender("Una Brannick")
+    shop.add_sender("Una Dovrick")
     parcel = shop.new_parcel({"opened": "2026-11-25"}, 60)
     for n in range(200):
         with parcel.action(f"note {n}") as change:

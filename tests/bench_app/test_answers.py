@@ -9,88 +9,88 @@ def _asked(hands: Hands) -> str:
     return hands.desk.asking.asked[1]
 
 
-def test_a_digit_answers_and_the_next_question_comes_up(slipway: Hands) -> None:
-    first = _asked(slipway)
-    slipway.do("answer-1")
-    (answer,) = slipway.record["answers"]
-    assert (answer["clue"], answer["how"], answer["part"]) == (first, "seen", slipway.part["id"])
-    clue = slipway.desk.library.clue(first)
+def test_a_digit_answers_and_the_next_question_comes_up(breakwater: Hands) -> None:
+    first = _asked(breakwater)
+    breakwater.do("answer-1")
+    (answer,) = breakwater.record["answers"]
+    assert (answer["clue"], answer["how"], answer["part"]) == (first, "seen", breakwater.part["id"])
+    clue = breakwater.desk.library.clue(first)
     assert clue is not None
     assert answer["answer"] == next(one.id for one in clue.answers if one.digit == 1)
     assert answer["book"].startswith(f"{clue.book}@")
-    assert _asked(slipway) != first
+    assert _asked(breakwater) != first
 
 
-def test_a_second_answer_replaces_the_first(slipway: Hands) -> None:
-    clue = _asked(slipway)
-    slipway.answer("mono").do("previous-clue").answer("stereo")
-    (answer,) = slipway.answers(clue)
+def test_a_second_answer_replaces_the_first(breakwater: Hands) -> None:
+    clue = _asked(breakwater)
+    breakwater.answer("mono").do("previous-clue").answer("stereo")
+    (answer,) = breakwater.answers(clue)
     assert answer["answer"] == "stereo"
-    slipway.do("undo")
-    assert slipway.answers(clue)[0]["answer"] == "mono"
+    breakwater.do("undo")
+    assert breakwater.answers(clue)[0]["answer"] == "mono"
 
 
-def test_a_digit_the_question_does_not_have_is_refused(slipway: Hands) -> None:
-    clue = slipway.desk.clue
+def test_a_digit_the_question_does_not_have_is_refused(breakwater: Hands) -> None:
+    clue = breakwater.desk.clue
     assert clue is not None
     free = next(digit for digit in range(1, 10) if digit not in {one.digit for one in clue.answers})
-    slipway.do(f"answer-{free}")
-    assert slipway.refused
-    assert slipway.record["answers"] == []
-    assert slipway.desk.clue is clue
+    breakwater.do(f"answer-{free}")
+    assert breakwater.refused
+    assert breakwater.record["answers"] == []
+    assert breakwater.desk.clue is clue
 
 
-def test_passing_over_leaves_the_question_open_and_back_returns_to_it(slipway: Hands) -> None:
-    first = slipway.desk.asking.asked
-    slipway.do("next-clue")
-    second = slipway.desk.asking.asked
+def test_passing_over_leaves_the_question_open_and_back_returns_to_it(breakwater: Hands) -> None:
+    first = breakwater.desk.asking.asked
+    breakwater.do("next-clue")
+    second = breakwater.desk.asking.asked
     assert second != first
-    assert slipway.record["answers"] == []
-    slipway.do("previous-clue")
-    assert slipway.desk.asking.asked == first
+    assert breakwater.record["answers"] == []
+    breakwater.do("previous-clue")
+    assert breakwater.desk.asking.asked == first
 
 
-def test_passing_over_everything_ends_and_a_jump_brings_any_back(slipway: Hands) -> None:
-    while slipway.desk.asking.asked is not None:
-        slipway.do("next-clue")
-    assert slipway.record["answers"] == []
-    slipway.do("answer-1")
-    assert slipway.refused
-    slipway.ask("price letters")
-    assert _asked(slipway) == "qm-price"
+def test_passing_over_everything_ends_and_a_jump_brings_any_back(breakwater: Hands) -> None:
+    while breakwater.desk.asking.asked is not None:
+        breakwater.do("next-clue")
+    assert breakwater.record["answers"] == []
+    breakwater.do("answer-1")
+    assert breakwater.refused
+    breakwater.ask("price mark")
+    assert _asked(breakwater) == "tw-price"
 
 
-def test_any_clue_of_any_part_is_volunteered_by_a_few_letters(slipway: Hands) -> None:
-    slipway.ask("duty b")
-    assert slipway.part["kind"] == "disc"
-    assert slipway.desk.asking.asked == ("label B", "ov-tax")
-    slipway.answer("p")
-    (answer,) = slipway.answers("ov-tax")
-    assert (answer["place"], answer["answer"]) == ("label B", "p")
+def test_any_clue_of_any_part_is_volunteered_by_a_few_letters(breakwater: Hands) -> None:
+    breakwater.ask("dues b")
+    assert breakwater.part["kind"] == "disc"
+    assert breakwater.desk.asking.asked == ("label B", "ul-dues")
+    breakwater.answer("three")
+    (answer,) = breakwater.answers("ul-dues")
+    assert (answer["place"], answer["answer"]) == ("label B", "three")
 
 
-def test_a_jump_to_nothing_is_refused_and_the_line_stays(slipway: Hands) -> None:
-    before = slipway.desk.asking.asked
-    slipway.do("jump-clue").enter("zzzzz")
-    assert slipway.refused
-    assert slipway.desk.open.line is not None
-    slipway.do("line-leave")
-    assert slipway.desk.asking.asked == before
+def test_a_jump_to_nothing_is_refused_and_the_line_stays(breakwater: Hands) -> None:
+    before = breakwater.desk.asking.asked
+    breakwater.do("jump-clue").enter("zzzzz")
+    assert breakwater.refused
+    assert breakwater.desk.open.line is not None
+    breakwater.do("line-leave")
+    assert breakwater.desk.asking.asked == before
 
 
-def test_a_clue_s_two_sides_are_two_answers(slipway: Hands) -> None:
-    slipway.ask("duty a").answer("p").ask("duty b").answer("t")
-    assert {(one["place"], one["answer"]) for one in slipway.answers("ov-tax")} == {
-        ("label A", "p"), ("label B", "t"),
+def test_a_clue_s_two_sides_are_two_answers(breakwater: Hands) -> None:
+    breakwater.ask("dues a").answer("three").ask("dues b").answer("four")
+    assert {(one["place"], one["answer"]) for one in breakwater.answers("ul-dues")} == {
+        ("label A", "three"), ("label B", "four"),
     }  # fmt: skip
 
 
 def test_a_number_is_typed_from_its_first_figure_and_falls_into_its_bracket(parcel: Hands) -> None:
-    parcel.find("lan").ask("number limited")
-    assert _asked(parcel) == "qm-number"
+    parcel.find("salt").ask("number limited")
+    assert _asked(parcel) == "tw-number"
     parcel.do("answer-4").enter("17")
-    (answer,) = parcel.answers("qm-number")
-    clue = parcel.desk.library.clue("qm-number")
+    (answer,) = parcel.answers("tw-number")
+    clue = parcel.desk.library.clue("tw-number")
     assert clue is not None
     wanted = next(
         one.id for one in clue.answers if one.low is not None and one.low <= 417 <= (one.high or 1e9)
@@ -100,47 +100,47 @@ def test_a_number_is_typed_from_its_first_figure_and_falls_into_its_bracket(parc
 
 @pytest.mark.parametrize("text", ["12x", "-1", "99999999"])
 def test_what_is_no_number_of_the_clue_is_refused_with_the_text_kept(parcel: Hands, text: str) -> None:
-    parcel.find("lan").ask("number limited").do("answer-1")
+    parcel.find("salt").ask("number limited").do("answer-1")
     parcel.key("backspace").enter(text)
     assert parcel.refused
     assert parcel.desk.open.line is not None
     assert parcel.desk.open.line.text == text
-    assert parcel.answers("qm-number") == []
+    assert parcel.answers("tw-number") == []
 
 
 @pytest.mark.parametrize(
     ("part", "clue_id", "typed", "words"),
     [
         ("cover", "u-dated", "1974", ": 1974"),
-        ("disc", "ov-weight", "128", ": 128 g"),
+        ("disc", "ul-weight", "88", ": 88 g"),
     ],
 )
 def test_a_figure_stands_with_its_unit_and_a_year_by_itself(
-    slipway: Hands, part: str, clue_id: str, typed: str, words: str
+    breakwater: Hands, part: str, clue_id: str, typed: str, words: str
 ) -> None:
-    clue = slipway.desk.library.clue(clue_id)
+    clue = breakwater.desk.library.clue(clue_id)
     assert clue is not None
-    slipway.take(part)
-    slipway.ask(clue.ask).do(f"answer-{typed[0]}").type(typed[1:]).do("line-accept")
-    (answer,) = slipway.answers(clue_id)
+    breakwater.take(part)
+    breakwater.ask(clue.ask).do(f"answer-{typed[0]}").type(typed[1:]).do("line-accept")
+    (answer,) = breakwater.answers(clue_id)
     assert answer["text"] == clue.ask + words
 
 
 def test_nought_says_there_is_no_number(parcel: Hands) -> None:
-    parcel.find("lan").ask("number limited").do("answer-0", "line-accept")
-    (answer,) = parcel.answers("qm-number")
+    parcel.find("salt").ask("number limited").do("answer-0", "line-accept")
+    (answer,) = parcel.answers("tw-number")
     assert (answer["answer"], answer["value"]) == ("none", None)
 
 
 def test_advertised_titles_are_picked_one_by_one_and_bound_the_inner(parcel: Hands) -> None:
-    parcel.find("co")
+    parcel.find("orr")
     parcel.take("inner")
     parcel.ask("advertised inner").do("answer-1")
     assert parcel.desk.open.line is not None
-    parcel.enter("the glass").enter("corriedale country").enter()
+    parcel.enter("the wax").enter("orrindale latitudes").enter()
     (answer,) = parcel.record["answers"]
     assert answer["answer"] == "titles"
-    assert answer["value"]["titles"][1] == "qm-country"
+    assert answer["value"]["titles"][1] == "tw-latitudes"
     weighing = parcel.desk.weighing()
     assert weighing is not None
     assert weighing.lost == ()
@@ -151,9 +151,9 @@ def test_advertised_titles_are_picked_one_by_one_and_bound_the_inner(parcel: Han
 
 
 def test_advertised_titles_copied_to_a_second_copy_are_confirmed_like_any_other_answer(parcel: Hands) -> None:
-    parcel.find("co")
+    parcel.find("orr")
     parcel.take("inner")
-    parcel.ask("advertised inner").do("answer-1").enter("the glass").enter()
+    parcel.ask("advertised inner").do("answer-1").enter("the wax").enter()
     parcel.do("later", "line-new")
     parcel.take("inner")
     parcel.ask("advertised inner").do("ditto")
@@ -162,7 +162,7 @@ def test_advertised_titles_copied_to_a_second_copy_are_confirmed_like_any_other_
 
 
 def test_a_title_without_a_date_gives_no_bound_and_is_not_taken(parcel: Hands) -> None:
-    parcel.type("Ada Fennimore - Sluice Songs - PRIV 1").do("line-new", "later").find("co")
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new", "later").find("orr")
     parcel.take("inner")
     parcel.ask("advertised inner").do("answer-1").enter("sluice")
     assert parcel.refused
@@ -172,7 +172,7 @@ def test_a_title_without_a_date_gives_no_bound_and_is_not_taken(parcel: Hands) -
 
 
 def test_an_advertised_title_nobody_knows_gives_no_bound(parcel: Hands) -> None:
-    parcel.find("co")
+    parcel.find("orr")
     parcel.take("inner")
     parcel.ask("advertised inner").do("answer-1").enter("zzzz qqqq xx")
     assert parcel.refused
@@ -181,7 +181,7 @@ def test_an_advertised_title_nobody_knows_gives_no_bound(parcel: Hands) -> None:
 
 
 def test_no_title_picked_bounds_nothing(parcel: Hands) -> None:
-    parcel.find("co")
+    parcel.find("orr")
     parcel.take("inner")
     parcel.ask("advertised inner").do("answer-1").enter()
     assert parcel.record["answers"] == []
@@ -189,7 +189,7 @@ def test_no_title_picked_bounds_nothing(parcel: Hands) -> None:
 
 
 def test_an_answer_that_gives_an_imitation_away_sets_the_record_apart(parcel: Hands) -> None:
-    parcel.find("ox").ask("lettering glass")
+    parcel.find("tarr").ask("lettering glass")
     clue = parcel.desk.clue
     assert clue is not None
     telling = next(one for one in clue.answers if one.tells == "counterfeit")
@@ -199,17 +199,21 @@ def test_an_answer_that_gives_an_imitation_away_sets_the_record_apart(parcel: Ha
     assert apart["why"] == "not by the company"
 
 
-def test_the_order_of_questions_stays_as_it_was_when_the_part_was_taken_up(slipway: Hands) -> None:
-    order = list(slipway.desk.asking.order)
-    slipway.do("answer-1", "next-clue", "answer-1")
-    assert slipway.desk.asking.order == order
+def test_the_order_of_questions_stays_as_it_was_when_the_part_was_taken_up(breakwater: Hands) -> None:
+    order = list(breakwater.desk.asking.order)
+    breakwater.do("answer-1", "next-clue", "answer-1")
+    assert breakwater.desk.asking.order == order
 
 
-def test_the_question_and_the_order_are_still_there_after_a_restart(slipway: Hands) -> None:
-    slipway.do("answer-1", "next-clue", "next-clue")
-    asked, order, part = slipway.desk.asking.asked, list(slipway.desk.asking.order), slipway.desk.work.part_id
-    path = slipway.desk.shop.path
-    slipway.leave()
+def test_the_question_and_the_order_are_still_there_after_a_restart(breakwater: Hands) -> None:
+    breakwater.do("answer-1", "next-clue", "next-clue")
+    asked, order, part = (
+        breakwater.desk.asking.asked,
+        list(breakwater.desk.asking.order),
+        breakwater.desk.work.part_id,
+    )
+    path = breakwater.desk.shop.path
+    breakwater.leave()
     again = sit_down(path)
     assert (again.desk.asking.asked, again.desk.asking.order, again.desk.work.part_id) == (asked, order, part)
     again.leave()
@@ -217,15 +221,15 @@ def test_the_question_and_the_order_are_still_there_after_a_restart(slipway: Han
 
 def test_predicting_by_the_cover_and_checking_by_the_disc_moves_the_odds(parcel: Hands) -> None:
     parcel.find("tin")
-    before = parcel.p_of("qm-umbrella/stereo-1")
-    for clue, answer in (("top edge", "stereo"), ("number cover begins", "sqm"), ("price letters", "ll")):
+    before = parcel.p_of("tw-barometer/stereo-1")
+    for clue, answer in (("top edge", "stereo"), ("number cover begins", "twd"), ("price mark", "oars")):
         parcel.ask(clue).answer(answer)
-    foretold, cover = parcel.p_of("qm-umbrella/stereo-1"), parcel.part["id"]
+    foretold, cover = parcel.p_of("tw-barometer/stereo-1"), parcel.part["id"]
     assert foretold > before
     assert foretold > 0.5
-    parcel.do("take-disc", "runout").enter("1 1A").enter("1 1T")
-    parcel.ask("label says a").answer("nothing").ask("label print a").answer("leaning")
-    assert parcel.p_of("qm-umbrella/mono-1") > 0.5 > parcel.p_of("qm-umbrella/stereo-1")
+    parcel.do("take-disc", "runout").enter("1 1N").enter("1 1V")
+    parcel.ask("label says a").answer("nothing").ask("label paper a").answer("blotter")
+    assert parcel.p_of("tw-barometer/mono-1") > 0.5 > parcel.p_of("tw-barometer/stereo-1")
     weighing = parcel.desk.weighing()
     assert weighing is not None
     assert weighing.agreement[cover].p_swapped > 0.5, "a mono disc in a stereo cover"

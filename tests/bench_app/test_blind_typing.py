@@ -22,55 +22,55 @@ def _shown(hands: Hands) -> tuple[object, ...]:
     )
 
 
-def test_a_scanned_number_at_a_question_is_taken_back_as_one_action(slipway: Hands) -> None:
-    before, stood, steps = _facts(slipway), _shown(slipway), len(slipway.desk.work.parcel.history)  # type: ignore[union-attr]
-    slipway.burst("1121212")
-    assert (_facts(slipway), _shown(slipway)) == (before, stood)
-    assert slipway.refused
-    assert slipway.said.startswith("typed outside a line")
-    head = slipway.head
-    assert len(slipway.desk.work.parcel.history) - head["undone"] == steps  # type: ignore[union-attr]
+def test_a_scanned_number_at_a_question_is_taken_back_as_one_action(breakwater: Hands) -> None:
+    before, stood, steps = _facts(breakwater), _shown(breakwater), len(breakwater.desk.work.parcel.history)  # type: ignore[union-attr]
+    breakwater.burst("1121212")
+    assert (_facts(breakwater), _shown(breakwater)) == (before, stood)
+    assert breakwater.refused
+    assert breakwater.said.startswith("typed outside a line")
+    head = breakwater.head
+    assert len(breakwater.desk.work.parcel.history) - head["undone"] == steps  # type: ignore[union-attr]
 
 
-def test_six_figures_of_a_hand_answer_six_questions(slipway: Hands) -> None:
-    before = len(slipway.record["answers"])
-    slipway.burst("111", apart=0.2)
-    assert len(slipway.record["answers"]) > before
-    assert not slipway.said.startswith("typed outside")
+def test_six_figures_of_a_hand_answer_six_questions(breakwater: Hands) -> None:
+    before = len(breakwater.record["answers"])
+    breakwater.burst("111", apart=0.2)
+    assert len(breakwater.record["answers"]) > before
+    assert not breakwater.said.startswith("typed outside")
 
 
-def test_a_word_typed_where_no_line_is_open_is_taken_back(slipway: Hands) -> None:
-    before, stood = _facts(slipway), _shown(slipway)
-    slipway.burst("vgppo", apart=0.14)
-    assert (_facts(slipway), _shown(slipway)) == (before, stood)
-    assert slipway.said.startswith("typed outside a line: 5 keys")
+def test_a_word_typed_where_no_line_is_open_is_taken_back(breakwater: Hands) -> None:
+    before, stood = _facts(breakwater), _shown(breakwater)
+    breakwater.burst("vgppo", apart=0.14)
+    assert (_facts(breakwater), _shown(breakwater)) == (before, stood)
+    assert breakwater.said.startswith("typed outside a line: 5 keys")
 
 
-def test_five_letters_with_a_pause_are_commands(slipway: Hands) -> None:
-    slipway.burst("vgp", apart=0.14).burst("vg", apart=0.14, start=200.0)
-    assert any(part["grades"] for part in slipway.record["parts"])
-    assert not slipway.said.startswith("typed outside")
+def test_five_letters_with_a_pause_are_commands(breakwater: Hands) -> None:
+    breakwater.burst("vgp", apart=0.14).burst("vg", apart=0.14, start=200.0)
+    assert any(part["grades"] for part in breakwater.record["parts"])
+    assert not breakwater.said.startswith("typed outside")
 
 
-def test_keys_without_a_time_are_typed_slowly(slipway: Hands) -> None:
-    slipway.key(*"vgpvg")
-    assert any(part["grades"] for part in slipway.record["parts"])
+def test_keys_without_a_time_are_typed_slowly(breakwater: Hands) -> None:
+    breakwater.key(*"vgpvg")
+    assert any(part["grades"] for part in breakwater.record["parts"])
 
 
-def test_what_follows_the_word_does_nothing_until_a_pause(slipway: Hands) -> None:
-    before, stood = _facts(slipway), _shown(slipway)
-    slipway.burst("vgppo vvg\nn\\", apart=0.1)
-    assert (_facts(slipway), _shown(slipway)) == (before, stood)
-    slipway.burst("v", start=300.0)
-    assert _facts(slipway) != before
+def test_what_follows_the_word_does_nothing_until_a_pause(breakwater: Hands) -> None:
+    before, stood = _facts(breakwater), _shown(breakwater)
+    breakwater.burst("vgppo vvg\nn\\", apart=0.1)
+    assert (_facts(breakwater), _shown(breakwater)) == (before, stood)
+    breakwater.burst("v", start=300.0)
+    assert _facts(breakwater) != before
 
 
-def test_an_undo_among_the_letters_is_put_right_too(slipway: Hands) -> None:
-    slipway.grade("VG")
-    before = _facts(slipway)
-    slipway.burst("vuuvn", apart=0.1)
-    assert slipway.said.startswith("typed outside a line")
-    assert _facts(slipway) == before
+def test_an_undo_among_the_letters_is_put_right_too(breakwater: Hands) -> None:
+    breakwater.grade("VG")
+    before = _facts(breakwater)
+    breakwater.burst("vuuvn", apart=0.1)
+    assert breakwater.said.startswith("typed outside a line")
+    assert _facts(breakwater) == before
 
 
 def test_sixty_keys_in_five_milliseconds_that_open_a_line_are_all_there(parcel: Hands) -> None:
@@ -81,10 +81,10 @@ def test_sixty_keys_in_five_milliseconds_that_open_a_line_are_all_there(parcel: 
     assert f"{title['artist']} - {title['title']} - {title['catalogue']}" == name
 
 
-def test_sixty_keys_into_a_choice_question_are_taken_back_as_one(slipway: Hands) -> None:
-    before, stood = _facts(slipway), _shown(slipway)
-    slipway.burst("12" * 30, apart=0.005 / 60)
-    assert (_facts(slipway), _shown(slipway)) == (before, stood)
+def test_sixty_keys_into_a_choice_question_are_taken_back_as_one(breakwater: Hands) -> None:
+    before, stood = _facts(breakwater), _shown(breakwater)
+    breakwater.burst("12" * 30, apart=0.005 / 60)
+    assert (_facts(breakwater), _shown(breakwater)) == (before, stood)
 
 
 def test_a_page_is_typed_on_no_better(parcel: Hands) -> None:
@@ -97,28 +97,28 @@ def test_a_page_is_typed_on_no_better(parcel: Hands) -> None:
     assert parcel.desk.open.page.name == page.name
 
 
-def test_figures_for_a_runout_never_answer_a_label_question(slipway: Hands) -> None:
-    slipway.take("disc")
-    answers = [one for one in slipway.record["answers"] if one["clue"] != "qm-cut"]
-    slipway.do("runout").key(*"11212")
-    assert slipway.desk.open.line is not None
-    assert slipway.desk.open.line.text == "11212"
-    assert [one for one in slipway.record["answers"] if one["clue"] != "qm-cut"] == answers
+def test_figures_for_a_runout_never_answer_a_label_question(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    answers = [one for one in breakwater.record["answers"] if one["clue"] != "tw-cut"]
+    breakwater.do("runout").key(*"11212")
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == "11212"
+    assert [one for one in breakwater.record["answers"] if one["clue"] != "tw-cut"] == answers
 
 
 def test_a_number_s_first_figure_opens_its_line_nought_too(parcel: Hands) -> None:
-    parcel.find("lan").ask("number limited").key("0")
+    parcel.find("salt").ask("number limited").key("0")
     assert parcel.desk.open.line is not None
     assert parcel.desk.open.line.name == "clue-number"
     parcel.key("3", "4", "enter")
-    (answer,) = parcel.answers("qm-number")
+    (answer,) = parcel.answers("tw-number")
     assert answer["value"] == 34
 
 
 def test_space_leaves_an_empty_record_only(parcel: Hands) -> None:
     parcel.do("line-leave").key("space")
     assert parcel.record["no"] == 2
-    parcel.find("sto") if parcel.desk.open.line else parcel.do("find-title").find("sto")
+    parcel.find("baf") if parcel.desk.open.line else parcel.do("find-title").find("baf")
     parcel.key("space")
     assert parcel.record["no"] == 2
     assert parcel.refused
@@ -139,18 +139,18 @@ def test_every_map_names_a_key_for_later_one_that_no_layout_shifts(keymap: str) 
 
 
 def test_another_title_of_the_artist_is_new_and_marked(parcel: Hands) -> None:
-    parcel.type("The Dockside Stompers - Second Slipway Blues - EL 5")
+    parcel.type("The Quayside Bafflers - Second Breakwater Blues - EL 5")
     line = parcel.desk.open.line
     assert line is not None
     assert line.picks[line.marked].value.id == ""
     parcel.do("line-accept")
     title = parcel.record["title"]
     assert title is not None
-    assert (title["title"], title["catalogue"]) == ("Second Slipway Blues", "EL 5")
+    assert (title["title"], title["catalogue"]) == ("Second Breakwater Blues", "EL 5")
 
 
 def test_another_number_is_another_title(parcel: Hands) -> None:
-    parcel.enter("The Dockside Stompers - Stompers on the Slipway - EL 5")
+    parcel.enter("The Quayside Bafflers - Bafflers on the Breakwater - EL 5")
     title = parcel.record["title"]
     assert title is not None
     assert title["catalogue"] == "EL 5"
@@ -159,13 +159,13 @@ def test_another_number_is_another_title(parcel: Hands) -> None:
 @pytest.mark.parametrize(
     "text",
     [
-        "dockside stompers - stompers on the slipway",
-        "the dockside - slipway - QM 1063",
-        "stompers on the slipwya",
+        "dockside bafflers - bafflers on the breakwater",
+        "the dockside - breakwater - TW 363",
+        "bafflers on the slipwya",
     ],
 )
 def test_what_agrees_takes_the_marked_title(parcel: Hands, text: str) -> None:
     parcel.enter(text)
     title = parcel.record["title"]
     assert title is not None
-    assert title["id"] == "qm-slipway"
+    assert title["id"] == "tw-breakwater"

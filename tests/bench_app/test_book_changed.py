@@ -16,16 +16,16 @@ Change = Callable[[Callable[[str], str]], Hands]
 
 
 @pytest.fixture
-def changed(slipway: Hands, sit: Sit) -> Change:
+def changed(breakwater: Hands, sit: Sit) -> Change:
     """The disc's label answered; the bench left; the book edited by somebody; the bench opened again."""
-    slipway.take("disc")
-    slipway.ask("label print").answer("gold")
-    assert slipway.answers("qm-label")
+    breakwater.take("disc")
+    breakwater.ask("label paper").answer("reed")
+    assert breakwater.answers("tw-label")
 
     def again(edit: Callable[[str], str]) -> Hands:
-        shop = slipway.desk.shop.path
-        slipway.leave()
-        book = shop / "books" / "quillmoor.toml"
+        shop = breakwater.desk.shop.path
+        breakwater.leave()
+        book = shop / "books" / "tarrowick.toml"
         before = book.read_text(encoding="utf-8")
         after = edit(before)
         assert after != before
@@ -51,69 +51,69 @@ def _why(hands: Hands) -> str:
 
 
 def test_an_answer_keeps_its_meaning_when_the_digits_move(changed: Change) -> None:
-    new = '[[clue.answer]]\nid = "bronze"\ntext = "bronze print on black"\n\n[[clue.answer]]\nid = "silver"'
-    hands = changed(lambda text: text.replace('[[clue.answer]]\nid = "silver"', new, 1))
-    clue = hands.desk.library.clue("qm-label")
+    new = '[[clue.answer]]\nid = "bronze"\ntext = "bronze print on black"\n\n[[clue.answer]]\nid = "rag"'
+    hands = changed(lambda text: text.replace('[[clue.answer]]\nid = "rag"', new, 1))
+    clue = hands.desk.library.clue("tw-label")
     assert clue is not None
-    assert clue.answer("gold").digit == 3  # type: ignore[union-attr]
-    assert hands.answers("qm-label")[0]["answer"] == "gold"
+    assert clue.answer("reed").digit == 3  # type: ignore[union-attr]
+    assert hands.answers("tw-label")[0]["answer"] == "reed"
     assert hands.desk.weighing().lost == ()  # type: ignore[union-attr]
-    hands.ask("label print")
+    hands.ask("label paper")
     shown = text_of(draw_pane(hands.desk, 60, 40, FANCY)).splitlines()
     (ticked,) = [line for line in shown if FANCY.done in line]
     assert ticked.split()[0] == "3", "the tick stands at the answer that was given"
 
 
 def test_an_answer_the_book_no_longer_has_is_said_to_be_lost_and_weighs_nothing(changed: Change) -> None:
-    hands = changed(lambda text: _without(text, "clue.answer", "gold").replace('"gold"', '"silver"'))
+    hands = changed(lambda text: _without(text, "clue.answer", "reed").replace('"reed"', '"rag"'))
     weighing = hands.desk.weighing()
     assert weighing is not None
-    assert [one["clue"] for one in weighing.lost] == ["qm-label"]
-    assert "no longer in the book, not counted: Label print: midnight blue, gold print" in _pane(hands)
+    assert [one["clue"] for one in weighing.lost] == ["tw-label"]
+    assert "no longer in the book, not counted: Label paper: reed paper, brown print" in _pane(hands)
     assert "no longer in the book" in _why(hands)
-    assert hands.answers("qm-label"), "the record keeps what was seen, in words"
+    assert hands.answers("tw-label"), "the record keeps what was seen, in words"
 
 
 def test_a_lost_answer_is_answered_again_by_one_digit(changed: Change) -> None:
-    hands = changed(lambda text: _without(text, "clue.answer", "gold").replace('"gold"', '"silver"'))
-    hands.ask("label print").answer("silver")
-    assert [one["answer"] for one in hands.answers("qm-label")] == ["silver"]
+    hands = changed(lambda text: _without(text, "clue.answer", "reed").replace('"reed"', '"rag"'))
+    hands.ask("label paper").answer("rag")
+    assert [one["answer"] for one in hands.answers("tw-label")] == ["rag"]
     assert hands.desk.weighing().lost == ()  # type: ignore[union-attr]
 
 
 def test_where_the_whole_clue_is_gone_its_question_says_so_and_the_bench_goes_on(changed: Change) -> None:
     def rename(text: str) -> str:
-        return text.replace('id = "qm-label"', 'id = "qm-print"', 1)
+        return text.replace('id = "tw-label"', 'id = "tw-print"', 1)
 
     hands = changed(rename)
-    assert [one["clue"] for one in hands.desk.weighing().lost] == ["qm-label"]  # type: ignore[union-attr]
-    hands.desk.asking.asked = ("label A", "qm-label")  # where the cursor may have been left
+    assert [one["clue"] for one in hands.desk.weighing().lost] == ["tw-label"]  # type: ignore[union-attr]
+    hands.desk.asking.asked = ("label A", "tw-label")  # where the cursor may have been left
     assert "the book lost this clue" in _pane(hands)
     hands.do("answer-1")
     assert hands.refused
     hands.do("next-clue")
-    assert hands.desk.asking.asked != ("label A", "qm-label")
+    assert hands.desk.asking.asked != ("label A", "tw-label")
     hands.grade("VG")
     assert hands.part["grades"]
 
 
 def test_an_answer_whose_words_changed_says_what_was_meant(changed: Change) -> None:
-    hands = changed(lambda text: text.replace("midnight blue, gold print, upright quill", "plum, gold print"))
+    hands = changed(lambda text: text.replace("reed paper, brown print", "plum, brown print"))
     assert hands.desk.weighing().lost == ()  # type: ignore[union-attr]
-    said = "answered 'midnight blue, gold print, upright quill', but the book now says 'plum, gold print'"
+    said = "answered 'reed paper, brown print', but the book now says 'plum, brown print'"
     assert said in _why(hands)
     assert "the book has changed" in _pane(hands)
 
 
-def test_a_title_the_books_have_lost_stands_on_the_record_s_own_word(slipway: Hands, sit: Sit) -> None:
-    shop = slipway.desk.shop.path
-    assert slipway.record["title"] is not None
-    slipway.leave()
-    for book in (shop / "books").glob("quillmoor*.toml"):
+def test_a_title_the_books_have_lost_stands_on_the_record_s_own_word(breakwater: Hands, sit: Sit) -> None:
+    shop = breakwater.desk.shop.path
+    assert breakwater.record["title"] is not None
+    breakwater.leave()
+    for book in (shop / "books").glob("tarrowick*.toml"):
         book.unlink()
     again = sit(shop)
     assert again.record["title"] is not None
-    assert again.record["title"]["title"] == "Stompers on the Slipway"
+    assert again.record["title"]["title"] == "Bafflers on the Breakwater"
     assert "no book has a pressing of this title" in _pane(again)
     again.take("disc")
     again.grade("VG", "+")
@@ -121,12 +121,12 @@ def test_a_title_the_books_have_lost_stands_on_the_record_s_own_word(slipway: Ha
 
 
 def test_a_book_that_can_no_longer_be_read_is_said_in_one_line_with_its_place(
-    slipway: Hands, sit: Sit, tmp_path: Path
+    breakwater: Hands, sit: Sit, tmp_path: Path
 ) -> None:
-    shop = slipway.desk.shop.path
-    slipway.leave()
-    (shop / "books" / "quillmoor.toml").write_text("[book\n", encoding="utf-8")
+    shop = breakwater.desk.shop.path
+    breakwater.leave()
+    (shop / "books" / "tarrowick.toml").write_text("[book\n", encoding="utf-8")
     with pytest.raises(BenchError) as told:
         sit(shop)
-    assert "quillmoor.toml" in told.value.one_line()
+    assert "tarrowick.toml" in told.value.one_line()
     assert len(told.value.one_line().splitlines()) == 1

@@ -26,48 +26,52 @@ def _last(hands: Hands, side: str = "") -> tuple[str, str] | None:
     return (event["grade"], event["shade"]) if event else None
 
 
-def test_one_key_grades_the_part_and_one_more_shades_it(slipway: Hands) -> None:
-    slipway.grade("VG")
-    assert _last(slipway) == ("VG", "")
-    slipway.do("shade-up")
-    assert _last(slipway) == ("VG", "+")
-    slipway.do("shade-down")
-    assert _last(slipway) == ("VG", ""), "up and down cancel one another"
-    slipway.do("shade-down")
-    assert _last(slipway) == ("VG", "-")
-    assert len(slipway.part["grades"]) == 1, "one occasion, one event"
-    assert slipway.part["grades"][0]["scale"] == "american"
-    assert slipway.part["grades"][0]["when"] == "arrived"
+def test_one_key_grades_the_part_and_one_more_shades_it(breakwater: Hands) -> None:
+    breakwater.grade("VG")
+    assert _last(breakwater) == ("VG", "")
+    breakwater.do("shade-up")
+    assert _last(breakwater) == ("VG", "+")
+    breakwater.do("shade-down")
+    assert _last(breakwater) == ("VG", ""), "up and down cancel one another"
+    breakwater.do("shade-down")
+    assert _last(breakwater) == ("VG", "-")
+    assert len(breakwater.part["grades"]) == 1, "one occasion, one event"
+    assert breakwater.part["grades"][0]["scale"] == "american"
+    assert breakwater.part["grades"][0]["when"] == "arrived"
 
 
 @pytest.mark.parametrize("grade", ["M", "NM", "VG", "G", "F", "P"])
-def test_every_letter_of_the_scale_grades(slipway: Hands, grade: str) -> None:
-    slipway.grade(grade)
-    assert _last(slipway) == (grade, "")
+def test_every_letter_of_the_scale_grades(breakwater: Hands, grade: str) -> None:
+    breakwater.grade(grade)
+    assert _last(breakwater) == (grade, "")
 
 
-def test_a_shade_before_a_grade_is_refused(slipway: Hands) -> None:
-    slipway.do("shade-up")
-    assert slipway.refused
-    assert slipway.part["grades"] == []
+def test_a_shade_before_a_grade_is_refused(breakwater: Hands) -> None:
+    breakwater.do("shade-up")
+    assert breakwater.refused
+    assert breakwater.part["grades"] == []
 
 
-def test_the_ladder_gives_the_same_grades_by_digits(slipway: Hands) -> None:
-    slipway.do("grade-ladder").key("3")
-    assert _last(slipway) == ("VG", "")
+def test_the_ladder_gives_the_same_grades_by_digits(breakwater: Hands) -> None:
+    breakwater.do("grade-ladder").key("3")
+    assert _last(breakwater) == ("VG", "")
 
 
-def test_each_side_may_have_its_own_grade(slipway: Hands) -> None:
-    slipway.do("take-disc").grade("VG", "+").do("take-disc")
-    assert slipway.desk.work.side == "A"
-    slipway.grade("VG").do("take-disc").grade("G", "+")
-    assert (_last(slipway), _last(slipway, "A"), _last(slipway, "B")) == (("VG", "+"), ("VG", ""), ("G", "+"))
+def test_each_side_may_have_its_own_grade(breakwater: Hands) -> None:
+    breakwater.do("take-disc").grade("VG", "+").do("take-disc")
+    assert breakwater.desk.work.side == "A"
+    breakwater.grade("VG").do("take-disc").grade("G", "+")
+    assert (_last(breakwater), _last(breakwater, "A"), _last(breakwater, "B")) == (
+        ("VG", "+"),
+        ("VG", ""),
+        ("G", "+"),
+    )
 
 
-def test_a_side_grade_is_no_lack_at_the_end(slipway: Hands) -> None:
-    slipway.grade("VG").do("take-disc", "take-disc").grade("VG").do("take-disc").grade("VG")
-    slipway.do("price-hand").enter("5").do("take-in")
-    assert slipway.at(1)["state"] == "taken-in"
+def test_a_side_grade_is_no_lack_at_the_end(breakwater: Hands) -> None:
+    breakwater.grade("VG").do("take-disc", "take-disc").grade("VG").do("take-disc").grade("VG")
+    breakwater.do("price-hand").enter("5").do("take-in")
+    assert breakwater.at(1)["state"] == "taken-in"
 
 
 def test_the_british_scale_has_its_own_letters(empty: Hands) -> None:
@@ -75,121 +79,123 @@ def test_the_british_scale_has_its_own_letters(empty: Hands) -> None:
     path = empty.desk.shop.path
     empty.leave()
     hands = sit_down(path)
-    hands.new_parcel(1).find("sto").grade("EX")
+    hands.new_parcel(1).find("baf").grade("EX")
     assert _last(hands) == ("EX", "")
     assert hands.part["grades"][0]["scale"] == "british"
     hands.leave()
 
 
-def test_a_fault_is_one_letter_and_how_bad_one_digit(slipway: Hands) -> None:
-    slipway.take("disc")
-    _name(slipway, "scuffs", 2)
-    (fault,) = slipway.part["faults"]
+def test_a_fault_is_one_letter_and_how_bad_one_digit(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    _name(breakwater, "scuffs", 2)
+    (fault,) = breakwater.part["faults"]
     assert (fault["fault"], fault["severity"], fault["place"]) == ("scuffs", "several", "")
-    assert slipway.desk.open.menu is None
+    assert breakwater.desk.open.menu is None
 
 
-def test_a_fault_stands_once_with_its_last_severity(slipway: Hands) -> None:
-    slipway.take("disc")
-    _name(slipway, "scuffs", 2)
-    _name(slipway, "scuffs", 1)
-    assert [fault["severity"] for fault in slipway.part["faults"]] == ["light"]
+def test_a_fault_stands_once_with_its_last_severity(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    _name(breakwater, "scuffs", 2)
+    _name(breakwater, "scuffs", 1)
+    assert [fault["severity"] for fault in breakwater.part["faults"]] == ["light"]
 
 
-def test_a_fault_taken_back_takes_its_chore_with_it(slipway: Hands) -> None:
-    slipway.take("disc")
-    _name(slipway, "scuffs", 2)
-    assert [(chore["what"], chore["by"]) for chore in slipway.record["chores"]] == [("play-test", "rule")]
-    slipway.do("fault").key(_fault(slipway, "scuffs").key, "0")
-    assert slipway.part["faults"] == []
-    assert slipway.record["chores"] == []
+def test_a_fault_taken_back_takes_its_chore_with_it(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    _name(breakwater, "scuffs", 2)
+    assert [(chore["what"], chore["by"]) for chore in breakwater.record["chores"]] == [("play-test", "rule")]
+    breakwater.do("fault").key(_fault(breakwater, "scuffs").key, "0")
+    assert breakwater.part["faults"] == []
+    assert breakwater.record["chores"] == []
 
 
 def test_a_scuff_that_is_not_heard_asks_for_no_play_test_and_takes_an_earlier_one_back(
-    slipway: Hands,
+    breakwater: Hands,
 ) -> None:
-    slipway.take("disc")
-    _name(slipway, "scuffs", 1)
-    assert slipway.record["chores"] == []
-    _name(slipway, "scuffs", 2)
-    assert [chore["what"] for chore in slipway.record["chores"]] == ["play-test"]
-    _name(slipway, "scuffs", 1)
-    assert slipway.record["chores"] == []
-    slipway.grade("VG").do("price-hand").enter("12").do("take-in", "take-in")
-    assert slipway.at(1)["state"] == "taken-in"
-    assert slipway.at(1)["chores"] == [], "the rule at take-in agrees"
+    breakwater.take("disc")
+    _name(breakwater, "scuffs", 1)
+    assert breakwater.record["chores"] == []
+    _name(breakwater, "scuffs", 2)
+    assert [chore["what"] for chore in breakwater.record["chores"]] == ["play-test"]
+    _name(breakwater, "scuffs", 1)
+    assert breakwater.record["chores"] == []
+    breakwater.grade("VG").do("price-hand").enter("12").do("take-in", "take-in")
+    assert breakwater.at(1)["state"] == "taken-in"
+    assert breakwater.at(1)["chores"] == [], "the rule at take-in agrees"
 
 
-def test_two_faults_asking_for_the_same_work_ask_once(slipway: Hands) -> None:
-    slipway.take("disc")
-    _name(slipway, "scuffs", 2)
-    _name(slipway, "wear", 1)
-    assert [chore["what"] for chore in slipway.record["chores"]] == ["play-test"]
+def test_two_faults_asking_for_the_same_work_ask_once(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    _name(breakwater, "scuffs", 2)
+    _name(breakwater, "wear", 1)
+    assert [chore["what"] for chore in breakwater.record["chores"]] == ["play-test"]
 
 
-def test_a_side_in_hand_has_the_fault_to_itself(slipway: Hands) -> None:
-    slipway.do("take-disc", "take-disc")
-    _name(slipway, "scuffs", 1)
-    assert slipway.part["faults"][0]["place"] == "A"
+def test_a_side_in_hand_has_the_fault_to_itself(breakwater: Hands) -> None:
+    breakwater.do("take-disc", "take-disc")
+    _name(breakwater, "scuffs", 1)
+    assert breakwater.part["faults"][0]["place"] == "A"
 
 
-def test_a_grade_above_what_the_faults_allow_is_said_at_once_and_kept(slipway: Hands) -> None:
-    slipway.take("disc")
-    _name(slipway, "scuffs", 3)
-    slipway.grade("NM")
-    assert slipway.desk.open.tone == "clash"
-    assert slipway.desk.open.bell
-    assert _last(slipway) == ("NM", ""), "the dealer's grade stands"
-    slipway.grade("G")
-    assert slipway.desk.open.tone != "clash"
-    _name(slipway, "scratch", 5)
-    assert slipway.desk.open.tone == "clash", "a fault named after the grade is held against it too"
+def test_a_grade_above_what_the_faults_allow_is_said_at_once_and_kept(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    _name(breakwater, "scuffs", 3)
+    breakwater.grade("NM")
+    assert breakwater.desk.open.tone == "clash"
+    assert breakwater.desk.open.bell
+    assert _last(breakwater) == ("NM", ""), "the dealer's grade stands"
+    breakwater.grade("G")
+    assert breakwater.desk.open.tone != "clash"
+    _name(breakwater, "scratch", 5)
+    assert breakwater.desk.open.tone == "clash", "a fault named after the grade is held against it too"
 
 
 @pytest.mark.parametrize("reason", ["mould", "smell"])
-def test_mould_and_smell_set_the_record_apart_at_once(slipway: Hands, reason: str) -> None:
+def test_mould_and_smell_set_the_record_apart_at_once(breakwater: Hands, reason: str) -> None:
     fault = next(
-        one for one in slipway.desk.references.faults if one.apart == reason and "cover" in one.parts
+        one for one in breakwater.desk.references.faults if one.apart == reason and "cover" in one.parts
     )
-    slipway.do("fault").key(fault.key)
-    if slipway.desk.open.menu is not None:
-        slipway.key("1")
-    apart = slipway.record["set_apart"]
+    breakwater.do("fault").key(fault.key)
+    if breakwater.desk.open.menu is not None:
+        breakwater.key("1")
+    apart = breakwater.record["set_apart"]
     assert apart is not None
     assert apart["why"] == reason
-    slipway.do("chore").key("b")
-    assert slipway.record["set_apart"] is None
+    breakwater.do("chore").key("b")
+    assert breakwater.record["set_apart"] is None
 
 
-def test_a_severity_that_does_not_exist_changes_nothing(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.do("fault").key(_fault(slipway, "scuffs").key, "9")
-    assert slipway.refused
-    assert slipway.part["faults"] == []
-    slipway.do("menu-leave", "menu-leave")
-    assert slipway.desk.open.menu is None
+def test_a_severity_that_does_not_exist_changes_nothing(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("fault").key(_fault(breakwater, "scuffs").key, "9")
+    assert breakwater.refused
+    assert breakwater.part["faults"] == []
+    breakwater.do("menu-leave", "menu-leave")
+    assert breakwater.desk.open.menu is None
 
 
-def test_faults_belong_to_the_kind_of_part_in_the_hand(slipway: Hands) -> None:
-    slipway.do("fault")
-    assert slipway.desk.open.menu is not None
-    keys = {choice.key for choice in slipway.desk.open.menu.choices}
-    wanted = {one.key for one in slipway.desk.references.faults if "cover" in one.parts}
+def test_faults_belong_to_the_kind_of_part_in_the_hand(breakwater: Hands) -> None:
+    breakwater.do("fault")
+    assert breakwater.desk.open.menu is not None
+    keys = {choice.key for choice in breakwater.desk.open.menu.choices}
+    wanted = {one.key for one in breakwater.desk.references.faults if "cover" in one.parts}
     assert keys == wanted
 
 
 @pytest.mark.parametrize(("key", "what"), [("c", "clean"), ("r", "repair"), ("p", "play-test"),
                                            ("f", "photograph"), ("i", "find an insert")])  # fmt: skip
-def test_work_still_to_do_is_noted_and_taken_off_by_the_same_key(slipway: Hands, key: str, what: str) -> None:
-    slipway.do("chore").key(key)
-    (chore,) = slipway.record["chores"]
+def test_work_still_to_do_is_noted_and_taken_off_by_the_same_key(
+    breakwater: Hands, key: str, what: str
+) -> None:
+    breakwater.do("chore").key(key)
+    (chore,) = breakwater.record["chores"]
     assert (chore["what"], chore["by"], chore["done"]) == (what, "key", None)
-    slipway.do("chore").key(key)
-    assert slipway.record["chores"] == []
+    breakwater.do("chore").key(key)
+    assert breakwater.record["chores"] == []
 
 
 def test_the_work_list_goes_over_all_parcels_and_the_next_grade_is_after_cleaning(parcel: Hands) -> None:
-    parcel.find("sto")
+    parcel.find("baf")
     parcel.take("disc")
     parcel.grade("G").do("chore").key("c")
     first = parcel.head["id"]
@@ -210,12 +216,12 @@ def test_the_work_list_goes_over_all_parcels_and_the_next_grade_is_after_cleanin
     ]  # fmt: skip
 
 
-def test_setting_apart_by_hand_keeps_the_record_from_wanting_a_price(slipway: Hands) -> None:
-    slipway.grade("VG")
-    slipway.take("disc")
-    slipway.grade("VG").do("chore").key("u").do("take-in")
-    assert slipway.at(1)["state"] == "taken-in"
-    apart = slipway.at(1)["set_apart"]
+def test_setting_apart_by_hand_keeps_the_record_from_wanting_a_price(breakwater: Hands) -> None:
+    breakwater.grade("VG")
+    breakwater.take("disc")
+    breakwater.grade("VG").do("chore").key("u").do("take-in")
+    assert breakwater.at(1)["state"] == "taken-in"
+    apart = breakwater.at(1)["set_apart"]
     assert apart is not None
     assert apart["why"] == "not by the company"
 
@@ -226,12 +232,14 @@ def test_every_scale_s_letters_are_reached_on_the_bench() -> None:
         assert len(keys) == len(set(keys))
 
 
-def test_each_degree_of_every_fault_says_the_best_grade_it_allows_before_it_is_taken(slipway: Hands) -> None:
+def test_each_degree_of_every_fault_says_the_best_grade_it_allows_before_it_is_taken(
+    breakwater: Hands,
+) -> None:
     for kind in ("cover", "disc", "inner"):
-        slipway.take(kind)
-        for fault in slipway.desk.references.faults:
+        breakwater.take(kind)
+        for fault in breakwater.desk.references.faults:
             if kind in fault.parts and len(fault.severities) > 1:
-                _each_degree_keeps_its_word(slipway, fault)
+                _each_degree_keeps_its_word(breakwater, fault)
 
 
 def _each_degree_keeps_its_word(hands: Hands, fault: Fault) -> None:
@@ -254,14 +262,14 @@ def _each_degree_keeps_its_word(hands: Hands, fault: Fault) -> None:
 
 @pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33)])
 def test_the_fault_list_says_what_grades_each_allows_where_there_is_room(
-    slipway: Hands, width: int, height: int
+    breakwater: Hands, width: int, height: int
 ) -> None:
-    slipway.take("disc")
-    slipway.do("fault")
-    shown = text_of(draw_middle(slipway.desk, width, height, PLAIN))
+    breakwater.take("disc")
+    breakwater.do("fault")
+    shown = text_of(draw_middle(breakwater.desk, width, height, PLAIN))
     for fault_id, said in (("scuffs", "VG+ to G+"), ("hairlines", "NM to VG"), ("noise", "VG+ to G")):
-        row = next(row for row in shown.splitlines() if _fault(slipway, fault_id).text in row)
+        row = next(row for row in shown.splitlines() if _fault(breakwater, fault_id).text in row)
         assert said in row
-    for fault in slipway.desk.references.faults:
+    for fault in breakwater.desk.references.faults:
         if "disc" in fault.parts:
             assert fault.text[:30] in shown

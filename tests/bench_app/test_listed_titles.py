@@ -24,26 +24,26 @@ def _offered(hands: Hands, typed: str) -> list[tuple[str, bool]]:
 
 
 def test_a_line_written_otherwise_puts_the_title_it_means_first_of_all(parcel: Hands) -> None:
-    _listed(parcel, "Corriedales\tThe Latern Year", "Oxquern Band\tsomething homemade")
-    offered = _offered(parcel, "la")
-    assert offered[0] == ("qm-lantern-year", True)
+    _listed(parcel, "Orrindales\tThe Sallt Almanac", "Tarrandole Band\tsomething homemade")
+    offered = _offered(parcel, "sa")
+    assert offered[0] == ("tw-almanac", True)
     assert "" not in [title_id for title_id, _ in offered], "the line itself is not offered beside its title"
 
 
 def test_the_line_that_put_it_first_is_the_one_ticked_off(parcel: Hands) -> None:
-    _listed(parcel, "Dockside Stompers\tLater Songs", "Dockside Stompers\ton the Slipway")
-    assert _offered(parcel, "on the sli")[0] == ("qm-slipway", True)
+    _listed(parcel, "Quayside Bafflers\tLater Tales", "Quayside Bafflers\ton the Breakwater")
+    assert _offered(parcel, "on the bre")[0] == ("tw-breakwater", True)
     parcel.do("line-accept")
     assert [line["record"] for line in parcel.head["list"]] == [None, parcel.record["id"]]
 
 
 def test_a_line_that_no_list_knows_is_offered_itself(parcel: Hands) -> None:
-    _listed(parcel, "Oxquern Band\tsomething homemade")
+    _listed(parcel, "Tarrandole Band\tsomething homemade")
     assert _offered(parcel, "something h")[0] == ("", True)
 
 
 def test_a_ticked_line_ranks_nothing_any_more(parcel: Hands) -> None:
-    _listed(parcel, "Corriedales\tThe Latern Year")
-    assert _offered(parcel, "lant")[0] == ("qm-lantern-year", True)
+    _listed(parcel, "Orrindales\tThe Sallt Almanac")
+    assert _offered(parcel, "salt")[0] == ("tw-almanac", True)
     parcel.do("line-accept", "later")
-    assert not any(listed for _, listed in _offered(parcel, "lant"))
+    assert not any(listed for _, listed in _offered(parcel, "salt"))

@@ -49,51 +49,51 @@ def test_what_is_no_measure_is_refused_in_words(fault: str, text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "severity"), [("2", "cm-2"), ("2.01", "cm-8"), ("8", "cm-8"), ("8.5 bottom", "cm-more")]
 )
-def test_the_measure_decides_how_bad_it_is(slipway: Hands, text: str, severity: str) -> None:
-    slipway.take("cover")
-    _menu(slipway, FAULTS["seam-split"]).key("m").enter(text)
-    (fault,) = slipway.part["faults"]
+def test_the_measure_decides_how_bad_it_is(breakwater: Hands, text: str, severity: str) -> None:
+    breakwater.take("cover")
+    _menu(breakwater, FAULTS["seam-split"]).key("m").enter(text)
+    (fault,) = breakwater.part["faults"]
     assert fault["severity"] == severity
     assert fault["amount"] == text.split()[0]
 
 
-def test_the_measure_and_the_place_stand_in_the_description(slipway: Hands) -> None:
-    slipway.take("cover")
-    _menu(slipway, FAULTS["seam-split"]).key("m").enter("4.5 bottom edge")
-    text = say("faults", item_of(slipway.desk, slipway.record), wording(slipway.desk)).text
+def test_the_measure_and_the_place_stand_in_the_description(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    _menu(breakwater, FAULTS["seam-split"]).key("m").enter("4.5 bottom edge")
+    text = say("faults", item_of(breakwater.desk, breakwater.record), wording(breakwater.desk)).text
     assert text == "cover: seam split (4.5 cm, bottom edge)"
-    assert "4.5 cm bottom edge" in slipway.said
+    assert "4.5 cm bottom edge" in breakwater.said
 
 
-def test_a_measured_fault_is_named_again_without_a_measure_by_its_digit(slipway: Hands) -> None:
-    slipway.take("cover")
-    _menu(slipway, FAULTS["seam-split"]).key("m").enter("4.5")
-    _menu(slipway, FAULTS["seam-split"]).key("1")
-    (fault,) = slipway.part["faults"]
+def test_a_measured_fault_is_named_again_without_a_measure_by_its_digit(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    _menu(breakwater, FAULTS["seam-split"]).key("m").enter("4.5")
+    _menu(breakwater, FAULTS["seam-split"]).key("1")
+    (fault,) = breakwater.part["faults"]
     assert fault["severity"] == FAULTS["seam-split"].severities[0].id
     assert "amount" not in fault
 
 
-def test_a_wrong_measure_is_refused_and_stays_in_the_line(slipway: Hands) -> None:
-    slipway.take("cover")
-    _menu(slipway, FAULTS["seam-split"]).key("m").enter("four")
-    assert slipway.refused
-    assert slipway.desk.open.line is not None
-    assert slipway.desk.open.line.text == "four"
-    assert slipway.part["faults"] == []
-    slipway.do("line-leave")
-    assert slipway.part["faults"] == []
+def test_a_wrong_measure_is_refused_and_stays_in_the_line(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    _menu(breakwater, FAULTS["seam-split"]).key("m").enter("four")
+    assert breakwater.refused
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == "four"
+    assert breakwater.part["faults"] == []
+    breakwater.do("line-leave")
+    assert breakwater.part["faults"] == []
 
 
-def test_only_faults_with_a_unit_can_be_measured(slipway: Hands) -> None:
+def test_only_faults_with_a_unit_can_be_measured(breakwater: Hands) -> None:
     for kind in ("cover", "disc"):
-        slipway.take(kind)
-        for fault in slipway.desk.references.faults:
+        breakwater.take(kind)
+        for fault in breakwater.desk.references.faults:
             if kind not in fault.parts or len(fault.severities) < 2:
                 continue
-            _menu(slipway, fault)
-            assert slipway.desk.open.menu is not None
-            keys = [choice.key for choice in slipway.desk.open.menu.choices]
+            _menu(breakwater, fault)
+            assert breakwater.desk.open.menu is not None
+            keys = [choice.key for choice in breakwater.desk.open.menu.choices]
             assert ("m" in keys) == any(one.upto is not None for one in fault.severities), fault.id
             assert len(keys) == len(set(keys))
-            slipway.do("menu-leave", "menu-leave")
+            breakwater.do("menu-leave", "menu-leave")

@@ -27,63 +27,65 @@ from benchtui.desk.pages.declare import pages
         ("dollar_sign", "$ does nothing here; h shows what the keys do"),
     ],
 )
-def test_at_the_record_a_key_without_a_use_names_what_is_near(slipway: Hands, key: str, said: str) -> None:
-    before = slipway.record
-    slipway.key(key)
-    assert said in slipway.said
-    assert slipway.refused
-    assert slipway.record is before
+def test_at_the_record_a_key_without_a_use_names_what_is_near(breakwater: Hands, key: str, said: str) -> None:
+    before = breakwater.record
+    breakwater.key(key)
+    assert said in breakwater.said
+    assert breakwater.refused
+    assert breakwater.record is before
 
 
-def test_the_page_names_where_a_key_of_the_bench_works(slipway: Hands) -> None:
-    slipway.do("parcel-page").key("E")
-    assert "did you mean e (edit)?" in slipway.said
-    slipway.key("f9")
-    assert slipway.said == "F9 works at the record (any clue): Esc goes back to it"
-    slipway.key("delete")
-    assert "o take out" in slipway.said
-    slipway.key("e")
-    assert "^D" in slipway.said, "an action of another page says the key that opens it"
+def test_the_page_names_where_a_key_of_the_bench_works(breakwater: Hands) -> None:
+    breakwater.do("parcel-page").key("E")
+    assert "did you mean e (edit)?" in breakwater.said
+    breakwater.key("f9")
+    assert breakwater.said == "F9 works at the record (any clue): Esc goes back to it"
+    breakwater.key("delete")
+    assert "o take out" in breakwater.said
+    breakwater.key("e")
+    assert "^D" in breakwater.said, "an action of another page says the key that opens it"
 
 
-def test_in_a_list_the_choices_that_begin_so_are_named_else_the_keys_there_are(slipway: Hands) -> None:
-    slipway.take("disc")
-    fault = slipway.do("fault").desk.open.menu
+def test_in_a_list_the_choices_that_begin_so_are_named_else_the_keys_there_are(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    fault = breakwater.do("fault").desk.open.menu
     assert fault is not None
-    slipway.key("S")
-    assert "did you mean s (scuffs)? Is Caps Lock on?" in slipway.said
-    slipway.key("s", "h")
-    assert slipway.said == "h is not one of the choices, which are 1 2 3 a b; Esc leaves"
-    slipway.key("s")
-    assert slipway.said.endswith("near it: 2 several, or heard now and then")
-    assert slipway.desk.open.menu is not None, "the list stays open"
+    breakwater.key("S")
+    assert "did you mean s (scuffs)? Is Caps Lock on?" in breakwater.said
+    breakwater.key("s", "h")
+    assert breakwater.said == "h is not one of the choices, which are 1 2 3 a b; Esc leaves"
+    breakwater.key("s")
+    assert breakwater.said.endswith("near it: 2 several, or heard now and then")
+    assert breakwater.desk.open.menu is not None, "the list stays open"
 
 
-def test_a_long_list_of_choices_does_not_tell_its_keys_again(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.do("fault").key("j")
-    assert slipway.said == "j is not one of the choices; Esc leaves"
+def test_a_long_list_of_choices_does_not_tell_its_keys_again(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("fault").key("j")
+    assert breakwater.said == "j is not one of the choices; Esc leaves"
 
 
-def test_what_was_refused_is_not_said_of_the_next_key(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.key("G")
-    assert slipway.refused
-    slipway.do("fault")
-    assert slipway.said == ""
-    slipway.key("j", "s")
-    assert slipway.said == ""
+def test_what_was_refused_is_not_said_of_the_next_key(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.key("G")
+    assert breakwater.refused
+    breakwater.do("fault")
+    assert breakwater.said == ""
+    breakwater.key("j", "s")
+    assert breakwater.said == ""
 
 
-def test_enter_at_rest_says_how_to_go_on_without_a_bell_and_hides_nothing_said_before(slipway: Hands) -> None:
-    slipway.desk.open.message = ""
-    slipway.key("enter")
-    assert slipway.said == "Enter does nothing here: / next part or \\ taken in"
-    assert not slipway.desk.open.bell
-    slipway.grade("VG")
-    said = slipway.said
-    assert slipway.key("enter").said == said
-    assert slipway.key("escape").said == said
+def test_enter_at_rest_says_how_to_go_on_without_a_bell_and_hides_nothing_said_before(
+    breakwater: Hands,
+) -> None:
+    breakwater.desk.open.message = ""
+    breakwater.key("enter")
+    assert breakwater.said == "Enter does nothing here: / next part or \\ taken in"
+    assert not breakwater.desk.open.bell
+    breakwater.grade("VG")
+    said = breakwater.said
+    assert breakwater.key("enter").said == said
+    assert breakwater.key("escape").said == said
 
 
 @pytest.mark.parametrize("keymap", ["left-hand", "number-pad"])
@@ -93,12 +95,12 @@ def test_a_map_for_one_hand_names_what_only_its_list_has(demo_path: Path, sit: S
     assert "lists 'question before', 'record before'" in hands.said
 
 
-def test_every_sign_and_letter_gets_one_plain_line_everywhere(slipway: Hands) -> None:
+def test_every_sign_and_letter_gets_one_plain_line_everywhere(breakwater: Hands) -> None:
     for opening in ((), ("fault",), ("page-leave", "parcel-page"), ("page-leave", "record-page")):
-        slipway.desk.open.menu = None
+        breakwater.desk.open.menu = None
         for action in opening:
-            if by_id()[action].where == slipway.desk.open.scope:
-                slipway.do(action)
+            if by_id()[action].where == breakwater.desk.open.scope:
+                breakwater.do(action)
         for key in (
             "Q",
             "é",
@@ -111,14 +113,14 @@ def test_every_sign_and_letter_gets_one_plain_line_everywhere(slipway: Hands) ->
             "left",
             "nonsense_key",
         ):
-            if slipway.desk.references.keymap.use(slipway.desk.open.scope, key):
+            if breakwater.desk.references.keymap.use(breakwater.desk.open.scope, key):
                 continue
-            slipway.desk.open.message = ""
-            slipway.key(key)
-            assert slipway.said
-            assert "_" not in slipway.said
-            assert len(draw_message(slipway.desk, 80, FANCY)) <= 3
-        slipway.desk.open.menu = None
+            breakwater.desk.open.message = ""
+            breakwater.key(key)
+            assert breakwater.said
+            assert "_" not in breakwater.said
+            assert len(draw_message(breakwater.desk, 80, FANCY)) <= 3
+        breakwater.desk.open.menu = None
 
 
 def test_what_is_near_is_known_to_the_table_of_actions() -> None:

@@ -14,78 +14,81 @@ def _next(hands: Hands) -> PartDoc:
     return following.part
 
 
-def _cover_done(slipway: Hands) -> tuple[str, PartDoc]:
+def _cover_done(breakwater: Hands) -> tuple[str, PartDoc]:
     for _ in range(12):
-        if slipway.desk.asking.asked is None:
+        if breakwater.desk.asking.asked is None:
             break
-        slipway.do("next-clue")
-    slipway.grade("VG")
-    assert slipway.part["kind"] == "cover"
-    return slipway.part["id"], _next(slipway)
+        breakwater.do("next-clue")
+    breakwater.grade("VG")
+    assert breakwater.part["kind"] == "cover"
+    return breakwater.part["id"], _next(breakwater)
 
 
 def _part(hands: Hands, part_id: str) -> PartDoc:
     return next(part for part in hands.record["parts"] if part["id"] == part_id)
 
 
-def test_a_grade_goes_to_the_part_that_is_named_not_to_the_one_that_is_done(slipway: Hands) -> None:
-    cover, following = _cover_done(slipway)
-    slipway.grade("NM")
-    assert [event["grade"] for event in _part(slipway, cover)["grades"]] == ["VG"]
-    assert [event["grade"] for event in _part(slipway, following["id"])["grades"]] == ["NM"]
-    assert slipway.part["id"] == following["id"]
+def test_a_grade_goes_to_the_part_that_is_named_not_to_the_one_that_is_done(breakwater: Hands) -> None:
+    cover, following = _cover_done(breakwater)
+    breakwater.grade("NM")
+    assert [event["grade"] for event in _part(breakwater, cover)["grades"]] == ["VG"]
+    assert [event["grade"] for event in _part(breakwater, following["id"])["grades"]] == ["NM"]
+    assert breakwater.part["id"] == following["id"]
 
 
-def test_a_fault_goes_to_the_part_that_is_named(slipway: Hands) -> None:
-    cover, following = _cover_done(slipway)
-    slipway.do("fault")
-    assert slipway.desk.open.menu is not None
-    slipway.key("1") if slipway.desk.open.menu.choices[0].key == "1" else slipway.key("s", "1")
-    assert _part(slipway, cover)["faults"] == []
-    assert [fault["fault"] for fault in _part(slipway, following["id"])["faults"]] == ["scuffs"]
+def test_a_fault_goes_to_the_part_that_is_named(breakwater: Hands) -> None:
+    cover, following = _cover_done(breakwater)
+    breakwater.do("fault")
+    assert breakwater.desk.open.menu is not None
+    breakwater.key("1") if breakwater.desk.open.menu.choices[0].key == "1" else breakwater.key("s", "1")
+    assert _part(breakwater, cover)["faults"] == []
+    assert [fault["fault"] for fault in _part(breakwater, following["id"])["faults"]] == ["scuffs"]
 
 
-def test_a_shade_directly_after_a_grade_belongs_to_that_grade(slipway: Hands) -> None:
-    cover, following = _cover_done(slipway)
-    slipway.do("shade-up", "shade-down", "shade-down")
-    assert _part(slipway, cover)["grades"][-1]["shade"] == "-"
-    assert _part(slipway, following["id"])["grades"] == []
+def test_a_shade_directly_after_a_grade_belongs_to_that_grade(breakwater: Hands) -> None:
+    cover, following = _cover_done(breakwater)
+    breakwater.do("shade-up", "shade-down", "shade-down")
+    assert _part(breakwater, cover)["grades"][-1]["shade"] == "-"
+    assert _part(breakwater, following["id"])["grades"] == []
 
 
-def test_a_shade_later_is_not_given_to_the_part_that_is_done(slipway: Hands) -> None:
-    cover, following = _cover_done(slipway)
-    slipway.do("explain", "explain", "shade-up")
-    assert slipway.refused
-    assert _part(slipway, cover)["grades"][-1]["shade"] == ""
-    assert slipway.part["id"] == following["id"]
+def test_a_shade_later_is_not_given_to_the_part_that_is_done(breakwater: Hands) -> None:
+    cover, following = _cover_done(breakwater)
+    breakwater.do("explain", "explain", "shade-up")
+    assert breakwater.refused
+    assert _part(breakwater, cover)["grades"][-1]["shade"] == ""
+    assert breakwater.part["id"] == following["id"]
 
 
-def test_chores_and_the_list_of_grades_go_to_the_part_that_is_named(slipway: Hands) -> None:
-    cover, following = _cover_done(slipway)
-    slipway.do("chore").key("c")
-    assert [chore["part"] for chore in slipway.record["chores"]] == [following["id"]]
-    slipway.do("grade-ladder").key("2")
-    assert len(_part(slipway, cover)["grades"]) == 1
-    assert len(_part(slipway, following["id"])["grades"]) == 1
+def test_chores_and_the_list_of_grades_go_to_the_part_that_is_named(breakwater: Hands) -> None:
+    cover, following = _cover_done(breakwater)
+    breakwater.do("chore").key("c")
+    assert [chore["part"] for chore in breakwater.record["chores"]] == [following["id"]]
+    breakwater.do("grade-ladder").key("2")
+    assert len(_part(breakwater, cover)["grades"]) == 1
+    assert len(_part(breakwater, following["id"])["grades"]) == 1
 
 
-def test_a_part_taken_by_its_own_key_is_meant_though_it_is_done(slipway: Hands) -> None:
-    cover, _ = _cover_done(slipway)
-    slipway.do("take-cover")
-    assert ahead(slipway.desk) is None
-    slipway.grade("G")
-    assert [event["grade"] for event in _part(slipway, cover)["grades"]] == ["G"]
-    assert _next(slipway)["kind"] != "cover"
+def test_a_part_taken_by_its_own_key_is_meant_though_it_is_done(breakwater: Hands) -> None:
+    cover, _ = _cover_done(breakwater)
+    breakwater.do("take-cover")
+    assert ahead(breakwater.desk) is None
+    breakwater.grade("G")
+    assert [event["grade"] for event in _part(breakwater, cover)["grades"]] == ["G"]
+    assert _next(breakwater)["kind"] != "cover"
 
 
-def test_a_side_taken_is_graded_and_the_next_one_after_it(slipway: Hands) -> None:
-    slipway.take("disc")
-    slipway.do("take-disc").grade("VG").do("take-disc").grade("G")
-    assert [(event["side"], event["grade"]) for event in slipway.part["grades"]] == [("A", "VG"), ("B", "G")]
+def test_a_side_taken_is_graded_and_the_next_one_after_it(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("take-disc").grade("VG").do("take-disc").grade("G")
+    assert [(event["side"], event["grade"]) for event in breakwater.part["grades"]] == [
+        ("A", "VG"),
+        ("B", "G"),
+    ]
 
 
 def test_an_extra_stays_in_the_hand_until_it_is_graded(parcel: Hands) -> None:
-    parcel.find("lan")
+    parcel.find("salt")
     extras = [part for part in parcel.record["parts"] if part["kind"] == "extra"]
     assert len(extras) > 1
     while parcel.part["kind"] != "extra":
@@ -102,7 +105,7 @@ def test_an_extra_stays_in_the_hand_until_it_is_graded(parcel: Hands) -> None:
 
 
 def test_an_extra_is_left_by_the_key_for_the_next_part_and_a_missing_one_by_itself(parcel: Hands) -> None:
-    parcel.find("lan")
+    parcel.find("salt")
     while parcel.part["kind"] != "extra":
         parcel.do("next-part")
     first = parcel.part["id"]
@@ -116,11 +119,11 @@ def test_an_extra_is_left_by_the_key_for_the_next_part_and_a_missing_one_by_itse
     assert parcel.part["id"] != second or ahead(parcel.desk) is not None
 
 
-def test_what_is_held_is_held_after_a_restart(slipway: Hands) -> None:
-    _cover_done(slipway)
-    slipway.do("take-cover")
-    path = slipway.desk.shop.path
-    slipway.leave()
+def test_what_is_held_is_held_after_a_restart(breakwater: Hands) -> None:
+    _cover_done(breakwater)
+    breakwater.do("take-cover")
+    path = breakwater.desk.shop.path
+    breakwater.leave()
     again = sit_down(path)
     assert ahead(again.desk) is None
     again.grade("P")
@@ -129,33 +132,33 @@ def test_what_is_held_is_held_after_a_restart(slipway: Hands) -> None:
 
 
 def test_side_c_is_two_keys_away(parcel: Hands) -> None:
-    parcel.find("lan").do("take-side").key("c")
+    parcel.find("salt").do("take-side").key("c")
     assert (parcel.part["number"], parcel.desk.work.side) == (2, "C")
     parcel.grade("G")
     assert [(event["side"], event["grade"]) for event in parcel.part["grades"]] == [("C", "G")]
 
 
 def test_a_fault_s_place_is_one_key(parcel: Hands) -> None:
-    parcel.find("lan").take("disc", 2)
+    parcel.find("salt").take("disc", 2)
     parcel.do("fault").key("c", "d", "1")
     (fault,) = parcel.part["faults"]
     assert fault["place"] == "D"
     assert parcel.desk.work.side == "", "the hand still holds the whole disc"
 
 
-def test_a_place_on_a_cover_is_one_key_and_still_a_fault_of_the_cover(slipway: Hands) -> None:
-    slipway.do("fault").key("r", "b", "1")
-    (fault,) = slipway.part["faults"]
+def test_a_place_on_a_cover_is_one_key_and_still_a_fault_of_the_cover(breakwater: Hands) -> None:
+    breakwater.do("fault").key("r", "b", "1")
+    (fault,) = breakwater.part["faults"]
     assert (fault["place"], fault["note"]) == ("", "back")
-    assert "back" in slipway.said
+    assert "back" in breakwater.said
 
 
-def test_leaving_how_bad_goes_back_to_the_faults(slipway: Hands) -> None:
-    slipway.do("fault").key("r")
-    assert slipway.desk.open.menu is not None
-    assert "how bad" in slipway.desk.open.menu.title
-    slipway.do("menu-leave")
-    assert slipway.desk.open.menu is not None
-    assert slipway.desk.open.menu.title.startswith("Fault of")
-    slipway.do("menu-leave")
-    assert slipway.desk.open.menu is None
+def test_leaving_how_bad_goes_back_to_the_faults(breakwater: Hands) -> None:
+    breakwater.do("fault").key("r")
+    assert breakwater.desk.open.menu is not None
+    assert "how bad" in breakwater.desk.open.menu.title
+    breakwater.do("menu-leave")
+    assert breakwater.desk.open.menu is not None
+    assert breakwater.desk.open.menu.title.startswith("Fault of")
+    breakwater.do("menu-leave")
+    assert breakwater.desk.open.menu is None

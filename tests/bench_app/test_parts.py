@@ -6,15 +6,15 @@ from bench_hands import Hands
 from benchtui.model.record import anchor_of, part_of
 
 
-def test_one_key_takes_each_kind_of_part(slipway: Hands) -> None:
+def test_one_key_takes_each_kind_of_part(breakwater: Hands) -> None:
     for action, kind in (("take-disc", "disc"), ("take-inner", "inner"), ("take-cover", "cover")):
-        slipway.do(action)
-        assert slipway.part["kind"] == kind
-        assert slipway.desk.asking.order, "with the order of its questions"
+        breakwater.do(action)
+        assert breakwater.part["kind"] == kind
+        assert breakwater.desk.asking.order, "with the order of its questions"
 
 
 def test_the_next_part_goes_round_all_of_them(parcel: Hands) -> None:
-    parcel.find("lan")
+    parcel.find("salt")
     seen = [parcel.part["id"]]
     for _ in range(6):
         parcel.do("next-part")
@@ -25,7 +25,7 @@ def test_the_next_part_goes_round_all_of_them(parcel: Hands) -> None:
 
 
 def test_the_disc_key_goes_from_disc_to_side_to_side_to_the_next_disc(parcel: Hands) -> None:
-    parcel.find("lan").do("take-disc")
+    parcel.find("salt").do("take-disc")
     places = []
     for _ in range(7):
         places.append((parcel.part["number"], parcel.desk.work.side))
@@ -34,24 +34,24 @@ def test_the_disc_key_goes_from_disc_to_side_to_side_to_the_next_disc(parcel: Ha
 
 
 def test_the_inner_key_goes_through_several_inners(parcel: Hands) -> None:
-    parcel.find("lan").do("take-inner", "take-inner")
+    parcel.find("salt").do("take-inner", "take-inner")
     assert parcel.part["number"] == 2
     parcel.do("take-inner")
     assert parcel.part["number"] == 1
 
 
 @pytest.mark.parametrize(("key", "kind"), [("1", "disc"), ("2", "cover"), ("4", "inner"), ("5", "wrap")])
-def test_a_part_is_added_and_stands_in_the_hand(slipway: Hands, key: str, kind: str) -> None:
-    before = slipway.kinds().count(kind)
-    slipway.do("add-part").key(key)
-    assert slipway.part["kind"] == kind
-    assert slipway.kinds().count(kind) == before + 1
+def test_a_part_is_added_and_stands_in_the_hand(breakwater: Hands, key: str, kind: str) -> None:
+    before = breakwater.kinds().count(kind)
+    breakwater.do("add-part").key(key)
+    assert breakwater.part["kind"] == kind
+    assert breakwater.kinds().count(kind) == before + 1
     if kind in ("disc", "inner"):
-        assert slipway.part["number"] == before + 1
+        assert breakwater.part["number"] == before + 1
 
 
 def test_a_box_comes_instead_of_an_untouched_cover(parcel: Hands) -> None:
-    parcel.find("four t").do("add-part").key("3")
+    parcel.find("four p").do("add-part").key("3")
     assert parcel.part["kind"] == "box"
     assert "cover" not in parcel.kinds()
     assert parcel.kinds().count("disc") == 3
@@ -59,31 +59,31 @@ def test_a_box_comes_instead_of_an_untouched_cover(parcel: Hands) -> None:
     assert parcel.part["kind"] == "box"
 
 
-def test_a_cover_that_was_graded_stays_beside_a_box(slipway: Hands) -> None:
-    slipway.grade("VG").do("add-part").key("3")
-    assert {"cover", "box"} <= set(slipway.kinds())
+def test_a_cover_that_was_graded_stays_beside_a_box(breakwater: Hands) -> None:
+    breakwater.grade("VG").do("add-part").key("3")
+    assert {"cover", "box"} <= set(breakwater.kinds())
 
 
-def test_an_extra_is_added_by_name_and_is_there(slipway: Hands) -> None:
-    slipway.do("add-part").key("6").enter("signed photograph")
-    assert (slipway.part["kind"], slipway.part["name"]) == ("extra", "signed photograph")
-    assert slipway.part["state"] == "present"
-    assert slipway.part["expected"] is False
+def test_an_extra_is_added_by_name_and_is_there(breakwater: Hands) -> None:
+    breakwater.do("add-part").key("6").enter("signed photograph")
+    assert (breakwater.part["kind"], breakwater.part["name"]) == ("extra", "signed photograph")
+    assert breakwater.part["state"] == "present"
+    assert breakwater.part["expected"] is False
 
 
-def test_an_extra_without_a_name_is_no_extra(slipway: Hands) -> None:
-    slipway.do("add-part").key("6").enter()
-    assert "extra" not in slipway.kinds()
+def test_an_extra_without_a_name_is_no_extra(breakwater: Hands) -> None:
+    breakwater.do("add-part").key("6").enter()
+    assert "extra" not in breakwater.kinds()
 
 
 def test_expected_extras_are_asked_for_one_after_the_other(parcel: Hands) -> None:
-    parcel.find("lan")
+    parcel.find("salt")
     while parcel.part["kind"] != "extra":
         parcel.do("next-part")
     first = parcel.part["name"]
     parcel.do("answer-2")
     second = parcel.part["name"]
-    assert {first, second} == {"poster", "almanac"}
+    assert {first, second} == {"sea chart", "tide table"}
     parcel.do("answer-1")
     states = {part["name"]: part["state"] for part in parcel.record["parts"] if part["kind"] == "extra"}
     assert states == {first: "missing", second: "present"}
@@ -107,7 +107,7 @@ def test_a_digit_that_means_nothing_for_an_extra_is_refused(parcel: Hands) -> No
 
 
 def test_a_cover_alone_has_the_cover_as_what_decides(parcel: Hands) -> None:
-    parcel.find("gan").do("take-disc", "not-here", "take-inner", "not-here")
+    parcel.find("wre").do("take-disc", "not-here", "take-inner", "not-here")
     assert [part.get("state") for part in parcel.record["parts"]] == [None, "missing", "missing"]
     anchor = anchor_of(parcel.record)
     assert anchor is not None
@@ -118,26 +118,26 @@ def test_a_cover_alone_has_the_cover_as_what_decides(parcel: Hands) -> None:
 
 
 def test_a_disc_alone_is_graded_and_taken_in(parcel: Hands) -> None:
-    parcel.find("sa").do("not-here", "take-inner", "not-here")
+    parcel.find("cold").do("not-here", "take-inner", "not-here")
     parcel.take("disc")
     parcel.grade("VG", "+").do("price-hand").enter("5").do("take-in")
     assert parcel.at(1)["state"] == "taken-in"
 
 
-def test_a_part_not_there_cannot_be_graded_and_the_key_again_brings_it_back(slipway: Hands) -> None:
-    slipway.do("take-inner", "not-here", "take-inner").grade("VG")
-    assert slipway.refused
-    assert slipway.part["grades"] == []
-    slipway.do("not-here").grade("VG")
-    assert slipway.part["grades"][-1]["grade"] == "VG"
-    assert "state" not in slipway.part
+def test_a_part_not_there_cannot_be_graded_and_the_key_again_brings_it_back(breakwater: Hands) -> None:
+    breakwater.do("take-inner", "not-here", "take-inner").grade("VG")
+    assert breakwater.refused
+    assert breakwater.part["grades"] == []
+    breakwater.do("not-here").grade("VG")
+    assert breakwater.part["grades"][-1]["grade"] == "VG"
+    assert "state" not in breakwater.part
 
 
-def test_taking_a_part_is_no_history_and_nothing_to_take_back(slipway: Hands) -> None:
-    assert slipway.desk.work.parcel is not None
-    before = len(slipway.desk.work.parcel.history)
-    slipway.do("take-disc", "take-disc", "take-inner", "next-part")
-    assert len(slipway.desk.work.parcel.history) == before
+def test_taking_a_part_is_no_history_and_nothing_to_take_back(breakwater: Hands) -> None:
+    assert breakwater.desk.work.parcel is not None
+    before = len(breakwater.desk.work.parcel.history)
+    breakwater.do("take-disc", "take-disc", "take-inner", "next-part")
+    assert len(breakwater.desk.work.parcel.history) == before
 
 
 def test_a_kind_that_is_not_there_says_how_to_add_it(parcel: Hands) -> None:
@@ -148,26 +148,26 @@ def test_a_kind_that_is_not_there_says_how_to_add_it(parcel: Hands) -> None:
     assert parcel.record["title"] is None, "parts may come before the title"
 
 
-def test_a_part_added_by_mistake_is_taken_back_with_the_hand_on_one_that_is_there(slipway: Hands) -> None:
-    slipway.do("add-part").key("5").do("undo")
-    assert "wrap" not in slipway.kinds()
-    assert part_of(slipway.record, slipway.desk.work.part_id) is not None
+def test_a_part_added_by_mistake_is_taken_back_with_the_hand_on_one_that_is_there(breakwater: Hands) -> None:
+    breakwater.do("add-part").key("5").do("undo")
+    assert "wrap" not in breakwater.kinds()
+    assert part_of(breakwater.record, breakwater.desk.work.part_id) is not None
 
 
-def test_whose_a_record_is_may_differ_from_its_parcel(slipway: Hands) -> None:
-    slipway.do("terms").key("3").enter("quil")
-    owners = {part["owner"] for part in slipway.record["parts"]}
+def test_whose_a_record_is_may_differ_from_its_parcel(breakwater: Hands) -> None:
+    breakwater.do("terms").key("3").enter("quil")
+    owners = {part["owner"] for part in breakwater.record["parts"]}
     (owner,) = owners
-    assert slipway.desk.shop.senders[owner]["name"] == "Hester Quilter"
-    assert slipway.record["terms"] == "consigned"
-    slipway.do("add-part").key("4")
-    assert slipway.part["owner"] == owner, "a part found later is the same person's"
-    slipway.do("terms").key("1")
-    assert {part["owner"] for part in slipway.record["parts"]} == {"shop"}
-    assert slipway.record["terms"] == "bought"
+    assert breakwater.desk.shop.senders[owner]["name"] == "Hester Quillow"
+    assert breakwater.record["terms"] == "consigned"
+    breakwater.do("add-part").key("4")
+    assert breakwater.part["owner"] == owner, "a part found later is the same person's"
+    breakwater.do("terms").key("1")
+    assert {part["owner"] for part in breakwater.record["parts"]} == {"shop"}
+    assert breakwater.record["terms"] == "bought"
 
 
-def test_a_new_owner_is_made_in_the_same_line(slipway: Hands) -> None:
-    slipway.do("terms").key("3").type("Pell Jumble").do("line-new")
-    (owner,) = {part["owner"] for part in slipway.record["parts"]}
-    assert slipway.desk.shop.senders[owner]["name"] == "Pell Jumble"
+def test_a_new_owner_is_made_in_the_same_line(breakwater: Hands) -> None:
+    breakwater.do("terms").key("3").type("Quarl Jumble").do("line-new")
+    (owner,) = {part["owner"] for part in breakwater.record["parts"]}
+    assert breakwater.desk.shop.senders[owner]["name"] == "Quarl Jumble"

@@ -15,15 +15,15 @@ def _sides(hands: Hands) -> dict[str, str]:
     return {side: doc["typed"] for side, doc in disc["sides"].items()}
 
 
-def test_two_bare_figures_are_a_whole_plain_record(slipway: Hands) -> None:
-    slipway.do("runout").enter("1")
-    assert _side(slipway) == "B"
-    slipway.enter("2")
-    assert slipway.desk.open.line is None
-    assert _sides(slipway) == {"A": "1", "B": "2"}
-    disc = slipway.part
+def test_two_bare_figures_are_a_whole_plain_record(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("1")
+    assert _side(breakwater) == "B"
+    breakwater.enter("2")
+    assert breakwater.desk.open.line is None
+    assert _sides(breakwater) == {"A": "1", "B": "2"}
+    disc = breakwater.part
     assert disc["sides"]["A"]["cut"] == "1"
-    assert disc["sides"]["A"]["full"].startswith("MX 1063 A-")
+    assert disc["sides"]["A"]["full"].startswith("DV 363 A/")
 
 
 @pytest.mark.parametrize("title", ["sto", "lan", "co", "heron", "tin"])
@@ -37,40 +37,40 @@ def test_no_figure_is_taken_before_enter_whichever_company_it_is(parcel: Hands, 
     assert (_side(parcel), _sides(parcel)) == ("B", {"A": "12"})
 
 
-def test_shorthand_gives_cut_mother_and_stamper(slipway: Hands) -> None:
-    slipway.do("runout").enter("1 1TE")
-    side = slipway.part["sides"]["A"]
-    assert (side["cut"], side["typed"]) == ("1", "1 1TE")
+def test_shorthand_gives_cut_mother_and_stamper(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("1 1VE")
+    side = breakwater.part["sides"]["A"]
+    assert (side["cut"], side["typed"]) == ("1", "1 1VE")
     assert side["mother"] == "1"
     assert side["stamper"]
 
 
-def test_the_cut_speaks_for_pressings_as_an_answer_of_its_own(slipway: Hands) -> None:
-    before = slipway.p_of("qm-slipway/mono-1")
-    slipway.do("runout").enter("1").enter("1")
-    cuts = slipway.answers("qm-cut")
+def test_the_cut_speaks_for_pressings_as_an_answer_of_its_own(breakwater: Hands) -> None:
+    before = breakwater.p_of("tw-breakwater/mono-1")
+    breakwater.do("runout").enter("1").enter("1")
+    cuts = breakwater.answers("tw-cut")
     assert {(one["place"], one["answer"]) for one in cuts} == {("runout A", "1"), ("runout B", "1")}
-    assert slipway.p_of("qm-slipway/mono-1") > before
+    assert breakwater.p_of("tw-breakwater/mono-1") > before
 
 
 @pytest.mark.parametrize(
     "text", ["[B2] scratched: a heart ♥", "XY 999 Z-7 [/]", "ぱ 東 \u202babc", '"quoted", \\ back']
 )
-def test_free_text_is_kept_as_typed(slipway: Hands, text: str) -> None:
-    slipway.do("runout").enter(text)
-    assert _sides(slipway)["A"] == text
-    path = slipway.desk.shop.path
-    slipway.leave()
+def test_free_text_is_kept_as_typed(breakwater: Hands, text: str) -> None:
+    breakwater.do("runout").enter(text)
+    assert _sides(breakwater)["A"] == text
+    path = breakwater.desk.shop.path
+    breakwater.leave()
     again = sit_down(path)
     assert _sides(again)["A"] == text
     again.leave()
 
 
-def test_an_inscription_of_another_disc_is_said_and_kept(slipway: Hands) -> None:
-    slipway.do("runout").enter("MX 1138 A-1")
-    assert slipway.desk.open.tone == "clash"
-    assert _sides(slipway)["A"] == "MX 1138 A-1"
-    assert slipway.answers("qm-cut") == []
+def test_an_inscription_of_another_disc_is_said_and_kept(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("DV 438 A/1")
+    assert breakwater.desk.open.tone == "clash"
+    assert _sides(breakwater)["A"] == "DV 438 A/1"
+    assert breakwater.answers("tw-cut") == []
 
 
 def test_a_title_the_books_do_not_know_takes_whole_lines_only(parcel: Hands) -> None:
@@ -80,23 +80,23 @@ def test_a_title_the_books_do_not_know_takes_whole_lines_only(parcel: Hands) -> 
     assert _sides(parcel) == {"A": "1A1", "B": "B1"}
 
 
-def test_an_empty_line_ends_without_a_word(slipway: Hands) -> None:
-    slipway.do("runout").enter()
-    assert slipway.desk.open.line is None
-    assert _sides(slipway) == {}
+def test_an_empty_line_ends_without_a_word(breakwater: Hands) -> None:
+    breakwater.do("runout").enter()
+    assert breakwater.desk.open.line is None
+    assert _sides(breakwater) == {}
 
 
-def test_a_side_written_already_is_opened_again_with_what_it_holds(slipway: Hands) -> None:
-    slipway.do("runout").enter("1").enter("1").do("take-disc").do("runout")
-    assert slipway.desk.work.side == "A"
-    assert slipway.desk.open.line is not None
-    assert slipway.desk.open.line.text == "1"
-    slipway.type("3").do("line-accept")
-    assert _sides(slipway)["A"] == "13"
+def test_a_side_written_already_is_opened_again_with_what_it_holds(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("1").enter("1").do("take-disc").do("runout")
+    assert breakwater.desk.work.side == "A"
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == "1"
+    breakwater.type("3").do("line-accept")
+    assert _sides(breakwater)["A"] == "13"
 
 
 def test_each_disc_of_a_set_has_sides_of_its_own(parcel: Hands) -> None:
-    parcel.find("lan")
+    parcel.find("salt")
     parcel.take("disc", 2)
     parcel.do("runout")
     assert _side(parcel) == "C"
@@ -106,19 +106,19 @@ def test_each_disc_of_a_set_has_sides_of_its_own(parcel: Hands) -> None:
     assert {side: doc["typed"] for side, doc in sides[1].items()} == {"C": "5", "D": "6"}
 
 
-def test_the_runout_key_takes_the_disc_when_another_part_is_in_hand(slipway: Hands) -> None:
-    assert slipway.part["kind"] == "cover"
-    slipway.do("runout")
-    assert slipway.part["kind"] == "disc"
+def test_the_runout_key_takes_the_disc_when_another_part_is_in_hand(breakwater: Hands) -> None:
+    assert breakwater.part["kind"] == "cover"
+    breakwater.do("runout")
+    assert breakwater.part["kind"] == "disc"
 
 
-def test_no_disc_no_runout(slipway: Hands) -> None:
-    slipway.do("take-disc", "not-here", "runout")
-    assert slipway.refused
-    assert slipway.desk.open.line is None
+def test_no_disc_no_runout(breakwater: Hands) -> None:
+    breakwater.do("take-disc", "not-here", "runout")
+    assert breakwater.refused
+    assert breakwater.desk.open.line is None
 
 
-def test_a_runout_is_taken_back_with_its_answer(slipway: Hands) -> None:
-    slipway.do("runout").enter("1").do("line-leave", "undo")
-    assert _sides(slipway) == {}
-    assert slipway.answers("qm-cut") == []
+def test_a_runout_is_taken_back_with_its_answer(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("1").do("line-leave", "undo")
+    assert _sides(breakwater) == {}
+    assert breakwater.answers("tw-cut") == []

@@ -5,32 +5,32 @@ from bench_hands import Hands, sit_down
 from benchtui.desk.queue import lacking
 
 
-def test_what_is_lacking_is_named_and_nothing_is_taken_in_yet(slipway: Hands) -> None:
-    slipway.do("take-in")
-    assert slipway.refused
+def test_what_is_lacking_is_named_and_nothing_is_taken_in_yet(breakwater: Hands) -> None:
+    breakwater.do("take-in")
+    assert breakwater.refused
     for word in ("cover", "disc", "price"):
-        assert word in slipway.said
-    assert slipway.record["state"] == "started"
-    assert slipway.record["stock"] is None
+        assert word in breakwater.said
+    assert breakwater.record["state"] == "started"
+    assert breakwater.record["stock"] is None
 
 
-def test_a_second_press_takes_it_in_as_it_is(slipway: Hands) -> None:
-    slipway.do("take-in", "take-in")
-    assert slipway.at(1)["state"] == "taken-in"
-    assert slipway.at(1)["stock"] == "A00001"
-    assert slipway.record["no"] == 2, "and the next one is on the bench"
+def test_a_second_press_takes_it_in_as_it_is(breakwater: Hands) -> None:
+    breakwater.do("take-in", "take-in")
+    assert breakwater.at(1)["state"] == "taken-in"
+    assert breakwater.at(1)["stock"] == "A00001"
+    assert breakwater.record["no"] == 2, "and the next one is on the bench"
 
 
-def test_another_key_in_between_starts_the_naming_anew(slipway: Hands) -> None:
-    slipway.do("take-in", "take-disc", "take-in")
-    assert slipway.record["state"] == "started"
+def test_another_key_in_between_starts_the_naming_anew(breakwater: Hands) -> None:
+    breakwater.do("take-in", "take-disc", "take-in")
+    assert breakwater.record["state"] == "started"
 
 
 def test_extras_not_looked_at_are_named(parcel: Hands) -> None:
-    parcel.find("lan")
+    parcel.find("salt")
     lacks = " ".join(lacking(parcel.desk, parcel.record))
-    assert "poster" in lacks
-    assert "almanac" in lacks
+    assert "sea chart" in lacks
+    assert "tide table" in lacks
     assert "disc 1" in lacks
     assert "disc 2" in lacks
 
@@ -42,7 +42,7 @@ def test_a_record_without_a_title_is_not_taken_in_however_often_one_presses(parc
 
 
 def test_a_pressing_not_settled_is_a_legal_end(parcel: Hands) -> None:
-    parcel.ready("sto").do("take-in")
+    parcel.ready("baf").do("take-in")
     taken = parcel.at(1)
     assert taken["state"] == "taken-in"
     assert taken["pressing"]["how"] == "open"
@@ -52,7 +52,7 @@ def test_a_pressing_not_settled_is_a_legal_end(parcel: Hands) -> None:
 
 def test_a_settled_pressing_is_written_down_with_its_odds(parcel: Hands) -> None:
     parcel.find("lo")
-    for clue, answer in (("label picture a", "hare"), ("price letter", "ring")):
+    for clue, answer in (("label picture a", "wheel"), ("price mark", "crown")):
         parcel.ask(clue).answer(answer)
     parcel.do("runout").enter("1").enter("1")
     parcel.ready("lo")
@@ -61,7 +61,7 @@ def test_a_settled_pressing_is_written_down_with_its_odds(parcel: Hands) -> None
     assert weighing.settled
     parcel.do("take-in")
     taken = parcel.at(1)["pressing"]
-    assert (taken["id"], taken["how"], taken["learn"]) == ("hc-acre/first", "leader", True)
+    assert (taken["id"], taken["how"], taken["learn"]) == ("bm-longpeal/first", "leader", True)
     assert taken["p"] is not None
     assert taken["p"] >= 0.95
 
@@ -106,8 +106,8 @@ def test_what_was_taken_in_is_counted_with_its_keys_and_time(parcel: Hands) -> N
 
 
 def test_everything_is_taken_back_and_done_again_to_the_same_parcel(parcel: Hands) -> None:
-    parcel.ready("lan").do("take-in")
-    parcel.find("sto").grade("VG").do("fault").key("e")
+    parcel.ready("salt").do("take-in")
+    parcel.find("baf").grade("VG").do("fault").key("e")
     while parcel.desk.open.menu:
         parcel.do("menu-leave")
     assert parcel.desk.work.parcel is not None
@@ -141,16 +141,16 @@ def _bench(hands: Hands) -> None:
             hands.do("page-leave")
 
 
-def test_a_new_action_after_undo_ends_what_could_be_redone(slipway: Hands) -> None:
-    slipway.grade("VG").do("undo").grade("G").do("redo")
-    assert slipway.refused
-    assert slipway.part["grades"][-1]["grade"] == "G"
+def test_a_new_action_after_undo_ends_what_could_be_redone(breakwater: Hands) -> None:
+    breakwater.grade("VG").do("undo").grade("G").do("redo")
+    assert breakwater.refused
+    assert breakwater.part["grades"][-1]["grade"] == "G"
 
 
-def test_undo_and_redo_reach_over_a_restart(slipway: Hands) -> None:
-    slipway.grade("VG").grade("G").do("undo")
-    path = slipway.desk.shop.path
-    slipway.leave()
+def test_undo_and_redo_reach_over_a_restart(breakwater: Hands) -> None:
+    breakwater.grade("VG").grade("G").do("undo")
+    path = breakwater.desk.shop.path
+    breakwater.leave()
     again = sit_down(path)
     again.do("redo")
     assert again.part["grades"][-1]["grade"] == "G"
@@ -160,7 +160,7 @@ def test_undo_and_redo_reach_over_a_restart(slipway: Hands) -> None:
 
 
 def test_undo_stands_at_the_record_it_concerned(parcel: Hands) -> None:
-    parcel.find("sto").grade("VG").do("later", "line-leave", "undo")
+    parcel.find("baf").grade("VG").do("later", "line-leave", "undo")
     assert parcel.record["no"] == 1
     assert parcel.part["grades"] == []
 
@@ -174,21 +174,21 @@ def ready(hands: Hands) -> Hands:
 
 def test_a_part_whose_clues_exclude_each_other_is_to_be_looked_at_again_first(parcel: Hands) -> None:
     ready(parcel.find("tin"))
-    parcel.ask("duty a").answer("k").do("take-in")
+    parcel.ask("dues a").answer("two").do("take-in")
     assert "contradict each other" in parcel.said
     assert parcel.at(1)["state"] == "started"
     parcel.do("take-in", "take-in")
     assert parcel.at(1)["state"] == "taken-in"
 
 
-def test_a_runout_of_another_title_is_to_be_looked_at_again_first(slipway: Hands) -> None:
-    ready(slipway).do("take-disc", "runout").enter("ZZ 99 A-1").do("line-leave", "take-in")
-    assert "runout A: it does not fit this title" in slipway.said
-    assert slipway.at(1)["state"] == "started"
+def test_a_runout_of_another_title_is_to_be_looked_at_again_first(breakwater: Hands) -> None:
+    ready(breakwater).do("take-disc", "runout").enter("ZZ 99 A-1").do("line-leave", "take-in")
+    assert "runout A: it does not fit this title" in breakwater.said
+    assert breakwater.at(1)["state"] == "started"
 
 
-def test_a_record_set_apart_wants_nothing_more(slipway: Hands) -> None:
-    slipway.do("chore").key("u")
-    assert slipway.record["set_apart"] is not None
-    slipway.do("take-in")
-    assert slipway.at(1)["state"] == "taken-in"
+def test_a_record_set_apart_wants_nothing_more(breakwater: Hands) -> None:
+    breakwater.do("chore").key("u")
+    assert breakwater.record["set_apart"] is not None
+    breakwater.do("take-in")
+    assert breakwater.at(1)["state"] == "taken-in"

@@ -95,9 +95,9 @@ def test_an_older_file_of_the_same_size_under_the_same_number_is_not_taken_for_o
 
 def test_a_shared_file_rewritten_in_place_by_another_is_read_again(tmp_path):
     mine = Shop.create(tmp_path / "shop")
-    sender = mine.add_sender("Una Brannick")
+    sender = mine.add_sender("Una Dovrick")
     other = Shop.open(tmp_path / "shop")
-    other.change_sender(sender, name="Ada Brannick")
+    other.change_sender(sender, name="Ada Dovrick")
     other.close()
-    assert mine.senders[sender]["name"] == "Ada Brannick"
+    assert mine.senders[sender]["name"] == "Ada Dovrick"
     mine.close()
