@@ -71,7 +71,7 @@ def test_everything_the_lists_know_is_filled_in(parcel: Hands) -> None:
         "catalogue": "TW 528", "first": "1978-03", "company": "Tarrowick", "country": "XV",
         "book": title["book"],
     }  # fmt: skip
-    assert parcel.record["size_in"] == 12
+    assert parcel.record["size_in"] == 10
     assert parcel.kinds().count("disc") == 2
     assert parcel.kinds().count("inner") == 2
     extras = [part.get("name") for part in parcel.record["parts"] if part["kind"] == "extra"]
