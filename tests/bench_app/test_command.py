@@ -1,11 +1,20 @@
 """Commands are declared once, above what does them; their ids stand in people's files and stay."""
 
-import pytest
+from pathlib import Path
 
+import pytest
+from bench_hands import Sit
+
+from benchtui.base.shipped import shipped
 from benchtui.desk import command as declared
-from benchtui.desk.command import FAMILIES, by_id, command, command_of, commands
+from benchtui.desk.command import FAMILIES, Legend, by_id, command, command_of, commands
 from benchtui.desk.core import Desk
 from benchtui.desk.find_command import rank_of
+from benchtui.desk.key_line import wanted
+from benchtui.desk.keymap import find_keymap
+from benchtui.desk.pages.declare import view_now
+from benchtui.desk.pages.shape import Table
+from benchtui.desk.perform import why_not
 
 IDS = """
     record-page find-title next-part take-cover take-disc take-side take-inner add-part not-here answer-1 answer-2
@@ -60,3 +69,37 @@ def test_one_id_for_two_deeds_is_refused(monkeypatch: pytest.MonkeyPatch) -> Non
 
     with pytest.raises(ValueError, match="declared twice"):
         command("undo", "bench", "something else")(other)
+
+
+def test_a_command_of_its_own_needs_its_own_declaration_only(
+    demo_path: Path, sit: Sit, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Keymap, key, key line, list of all, refusal and page of keys follow from the declaration."""
+    monkeypatch.setattr(declared, "_DECLARED", dict(by_id()))
+    source = find_keymap("two-hands", [shipped("keymaps")]).read_text("utf-8")
+    own = source.replace("[bench]", '[bench]\nwave = ["ctrl+a"]', 1).replace('"two-hands"', '"mine"')
+    (demo_path / "keymaps").mkdir(exist_ok=True)
+    (demo_path / "keymaps" / "mine.toml").write_text(own, encoding="utf-8")
+    allowed = [""]
+
+    @command("wave", "bench", "wave at the neighbour", short="wave", group="Bench", also="greet",
+             legend=Legend(record=5), needs=[lambda desk: allowed[0]], changes="nothing")  # fmt: skip
+    def wave(desk: Desk) -> None:
+        desk.say("waved")
+
+    hands = sit(demo_path, "mine")
+    hands.do("line-leave") if hands.desk.open.line else None
+    assert wanted(hands.desk)[0] == "wave"
+    hands.key("ctrl+a")
+    assert hands.said == "waved"
+    hands.do("commands").type("greet")
+    assert hands.desk.open.line is not None
+    assert [pick.value for pick in hands.desk.open.line.picks] == ["wave"]
+    hands.do("line-leave")
+    allowed[0] = "nobody there"
+    assert why_not(hands.desk, "wave") == "nobody there"
+    hands.do("help")
+    view = view_now(hands.desk)
+    assert view is not None
+    rows = [row.key for table in view.sections if isinstance(table, Table) for row in table.rows]
+    assert "command:wave" in rows
