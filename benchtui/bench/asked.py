@@ -133,26 +133,33 @@ def keys_go_to(desk: Desk, record: RecordDoc) -> tuple[str, ...]:
     part, following = desk.work.part, ahead(desk)
     if part is None:
         return ("",)
+    if following is not None:  # the first key that is meant for a part takes up the one that is named
+        part = following.part
     name = part_words(desk, record, part)
-    if following is not None:
-        later = part_words(desk, record, following.part)
-        return f"answers: {later}; grades, faults: {name}", f"grades: {name}"
     if not is_here(part):
         return f"{name} is not there", ""
-    if desk.asking.asked is None:
+    if question_now(desk) is None:
         return f"grades, faults: {name}", f"grades: {name}", ""
     return f"answers, grades, faults: {name}", f"all keys: {name}", ""
 
 
-def comes_next(desk: Desk, record: RecordDoc) -> str:
-    """The part that the next-part key takes, or the key that takes the record in."""
-    if desk.work.part is None:
-        return ""
-    if (
-        not any(map(lacks_something, record["parts"]))
-        and record["state"] != "taken-in"
-        and ahead(desk) is None
-    ):
-        return f"{desk.key('take-in')} takes the record in"
-    following = hand.next_part(desk, record)
-    return f"next: {hand.part_name(record, following)}" if following is not None else ""
+def comes_next(desk: Desk, record: RecordDoc, signs: Glyphs) -> Line:
+    """The part that is done with, or to be looked at again; else what the next-part key takes, or the key
+    that takes the record in.
+    """
+    part, following = desk.work.part, ahead(desk)
+    if part is None:
+        return []
+    if following is not None:
+        weighing = desk.weighing()
+        torn = weighing is not None and any(one.within == part["id"] for one in weighing.clashes)
+        name = part_words(desk, record, part)
+        return (
+            [(f"{name} {signs.apart} look again", "clash")]
+            if torn
+            else [(f"{name} {signs.done} done", "good")]
+        )
+    if not any(map(lacks_something, record["parts"])) and record["state"] != "taken-in":
+        return [(f"{desk.key('take-in')} takes the record in", "good")]
+    later = hand.next_part(desk, record)
+    return [(f"next: {hand.part_name(record, later)}", "dim")] if later is not None else []

@@ -28,7 +28,9 @@ class Entry:
 
     @property
     def cells(self) -> int:
-        return self.lead + cell_len(self.text) + width_of(self.sign)
+        """Cells in which all of it can be read, the shortest of its ends among them."""
+        end = min((cell_len(words) for words in self.ends if words), default=-2) + 2
+        return self.lead + cell_len(self.text) + width_of(self.sign) + end
 
     @property
     def lead(self) -> int:

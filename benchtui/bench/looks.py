@@ -95,13 +95,15 @@ def bench_variables(colours: Mapping[str, str], dark: bool) -> dict[str, str]:
         "warn": "warning",
         "clash": "error",
     }
+    field = ground.blend(ink, 0.12)
+    grounds = (ground, _solid(colours, "panel", dark), field)
     found = {
-        f"bench-{name}": _readable(_solid(colours, of, not dark), ground, ink).hex
+        f"bench-{name}": _readable(_solid(colours, of, not dark), grounds, ink).hex
         for name, of in wanted.items()
     }
-    found["bench-dim"] = _readable(ground.blend(ink, 0.55), ground, ink).hex
+    found["bench-dim"] = _readable(ground.blend(ink, 0.55), grounds, ink).hex
     found["bench-line"] = ground.blend(ink, 0.45).hex
-    found["bench-field"] = ground.blend(ink, 0.12).hex
+    found["bench-field"] = field.hex
     return found
 
 
@@ -111,10 +113,10 @@ def _solid(colours: Mapping[str, str], name: str, light: bool) -> Color:
     return colour if colour.ansi is None else Color.parse("#ffffff" if light else "#000000")
 
 
-def _readable(colour: Color, ground: Color, ink: Color) -> Color:
+def _readable(colour: Color, grounds: tuple[Color, ...], ink: Color) -> Color:
     for share in range(11):
         nearer = colour.blend(ink, share / 10)
-        if contrast(nearer, ground) >= READABLE:
+        if all(contrast(nearer, ground) >= READABLE for ground in grounds):
             return nearer
     return ink
 

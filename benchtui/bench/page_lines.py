@@ -1,44 +1,18 @@
-"""Any page as lines: its data set out at the width there is."""
+"""Words and columns of a page at the width there is."""
 
 from collections.abc import Sequence
 
 from rich.cells import cell_len
 
-from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of
-from benchtui.bench.scroll import beyond, scrolled, window
-from benchtui.desk.core import Desk
-from benchtui.desk.pages.shape import Bar, Cell, Column, PageView, Para, Section, Table, Words
+from benchtui.bench.pieces import Glyphs, Line, clean, cut, width_of
+from benchtui.desk.pages.shape import Bar, Cell, Column, Para, Table, Words
 
 GAP = 2
 MARK = 2
 LEAST_BAR = 10
 
 
-def draw_view(desk: Desk, view: PageView, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """Title, facts and foot stay, the sections are scrolled: to the marked row, or by the arrows."""
-    head = [cut(_line(view.title), width)] + [line for para in view.facts for line in paragraph(para, width)]
-    foot = [line for para in view.foot for line in paragraph(para, width)]
-    body: list[Line] = []
-    marked = -1
-    wanted = desk.open.page.data.pop("wanted", "") if desk.open.page is not None else ""
-    for n, section in enumerate(view.sections):
-        if n or head[1:]:
-            body.append([])
-        if wanted and section.name == wanted and desk.open.page is not None:
-            desk.open.page.top = max(0, len(body) - 1)  # a command asked for that section to be seen
-        lines, at = _section(section, width, glyphs)
-        marked = len(body) + at if at >= 0 else marked
-        body += lines
-    foot = shed(foot, max(0, height - 4), width)
-    room = max(1, height - len(foot))
-    head = head[: max(0, room - 2)]
-    if marked < 0:
-        return [*head, *scrolled(desk, body, max(1, room - len(head))), *foot]
-    shown = window(len(body), len(head), marked, room)
-    return [*head, *beyond([body[n] for n in shown], shown, len(body)), *foot]
-
-
-def _line(words: Words) -> Line:
+def line_of(words: Words) -> Line:
     return [(clean(text), style) for text, style in words]
 
 
@@ -46,11 +20,11 @@ def paragraph(para: Para, width: int) -> list[Line]:
     """Its words on as many lines as they need."""
     if para.ruled:
         rule = (para.ruled, "dim")
-        return [[rule, *line] for line in wrapped(_line(para.words), width - 2, width - 2)]
-    lead = _line(para.lead) or ([(" " * para.indent, "")] if para.indent else [])
+        return [[rule, *line] for line in wrapped(line_of(para.words), width - 2, width - 2)]
+    lead = line_of(para.lead) or ([(" " * para.indent, "")] if para.indent else [])
     beside = max(para.indent, width_of(lead)) if para.lead else para.indent
     rest: Line = [(" " * (beside + para.hang), "")] if beside + para.hang else []
-    lines = wrapped(_line(para.words), max(8, width - beside), max(8, width - beside - para.hang))
+    lines = wrapped(line_of(para.words), max(8, width - beside), max(8, width - beside - para.hang))
     if not lines:
         return [lead] if para.lead else [[]]
     return [[*lead, *lines[0]], *([*rest, *line] for line in lines[1:])]
@@ -85,26 +59,6 @@ def _joined(signs: list[tuple[str, str]]) -> Line:
         else:
             line.append((char, style))
     return line
-
-
-def _section(section: Section, width: int, glyphs: Glyphs) -> tuple[list[Line], int]:
-    """Its lines, and which of them is the marked one, -1 for none."""
-    lines: list[Line] = [cut(_line(section.heading), width)] if section.heading else []
-    if not isinstance(section, Table):
-        return lines + [line for para in section.lines for line in paragraph(para, width)], -1
-    if not section.rows:
-        return lines + (paragraph(Para(section.empty, indent=MARK), width) if section.empty else []), -1
-    widths = widths_of(section, width - MARK)
-    if any(column.words for column in section.columns):
-        names: list[Cell] = [((column.words, "dim"),) for column in section.columns]
-        lines.append([(" " * MARK, ""), *_cells(names, section.columns, widths, glyphs)])
-    at = -1
-    for row in section.rows:
-        if row.marked:
-            at = len(lines)
-        mark = (f"{glyphs.here if row.marked else ' '} ", "accent bold")
-        lines.append(cut([mark, *_cells(list(row.cells), section.columns, widths, glyphs)], width))
-    return lines, at
 
 
 def widths_of(table: Table, room: int) -> list[int]:
@@ -143,21 +97,9 @@ def cells_of(
     found: list[Line] = []
     for cell, column, wide in zip(cells, columns, widths, strict=True):
         if wide:
-            drawn = _bar(cell, wide, glyphs) if isinstance(cell, Bar) else cut(_line(cell), wide)
+            drawn = _bar(cell, wide, glyphs) if isinstance(cell, Bar) else cut(line_of(cell), wide)
             found.append([(" " * (wide - width_of(drawn)), ""), *drawn] if column.right else drawn)
     return found
-
-
-def _cells(cells: list[Cell], columns: tuple[Column, ...], widths: list[int], glyphs: Glyphs) -> Line:
-    line: Line = []
-    for cell, column, cells_wide in zip(cells, columns, widths, strict=True):
-        if not cells_wide:
-            continue
-        drawn = _bar(cell, cells_wide, glyphs) if isinstance(cell, Bar) else cut(_line(cell), cells_wide)
-        if column.right:
-            drawn = [(" " * (cells_wide - width_of(drawn)), ""), *drawn]
-        line += [*(([(" " * GAP, "")]) if line else []), *fill(drawn, cells_wide)]
-    return line
 
 
 def _bar(bar: Bar, room: int, glyphs: Glyphs) -> Line:
@@ -167,4 +109,4 @@ def _bar(bar: Bar, room: int, glyphs: Glyphs) -> Line:
         for share, kind, style in bar.stretches
         if share > 0
     ]
-    return cut(drawn, room, "") if drawn else cut(_line(bar.words), room)
+    return cut(drawn, room, "") if drawn else cut(line_of(bar.words), room)

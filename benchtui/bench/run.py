@@ -3,7 +3,6 @@
 import asyncio
 import gc
 import json
-import os
 import re
 import shutil
 import sys
@@ -15,7 +14,6 @@ from benchtui.base.errors import BenchError
 from benchtui.base.longwork import waiting
 from benchtui.base.shipped import shipped
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
-from benchtui.desk.core import Desk
 from benchtui.desk.script import Script, read_script
 from benchtui.desk.start import open_desk, prepare_first_screen
 from benchtui.store import Shop
@@ -32,15 +30,13 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
         with waiting("opening the shop; after a change a large book takes a while ..."):
             desk, notice = open_desk(shop, keymap)
         prepare_first_screen(desk, first, notice)
-        if os.environ.get("BENCHTUI_BENCH") == "new":
-            return _run_new(desk, plain, path)
-        from benchtui.bench.app import BenchApp  # one of the two benches
+        from benchtui.bench.app import BenchApp  # and with it Textual: the longest part of a start
 
         app = BenchApp(desk, plain=plain, alone=True, ready=True)
         app.run()
-        if app._exception is not None:
+        if failed := app.failed():
             right = "everything accepted is saved; " if shop.unsaved() is None else ""
-            raise BenchError(f"the bench failed: {app._exception}", path, f"{right}open it again")
+            raise BenchError(f"the bench failed: {failed}", path, f"{right}open it again")
     finally:
         gc.enable()  # off since the start where no screen came
         lost = close_telling(shop)
@@ -48,17 +44,6 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
     if code == HUNG_UP:
         quiet_streams()
     return code
-
-
-def _run_new(desk: Desk, plain: bool, path: Path) -> int:
-    from benchtui.bench.app import plain_wanted
-    from benchtui.bench.shell import BenchApp
-
-    app = BenchApp(desk, plain=plain_wanted(plain), alone=True, ready=True)
-    code = app.run()
-    if app.failed():
-        raise BenchError(f"the bench failed: {app.failed()}", path, "open it again")
-    return code or 0
 
 
 def close_telling(shop: Shop) -> int:
@@ -145,12 +130,8 @@ def parse_size(size: str) -> tuple[int, int]:
 def _play(
     script: Script, path: Path, size: tuple[int, int], shots: str | None, keymap: str | None, plain: bool
 ) -> int:
+    from benchtui.bench.app import BenchApp
     from benchtui.bench.play import play, report
-
-    if os.environ.get("BENCHTUI_BENCH") == "new":
-        from benchtui.bench.shell import BenchApp
-    else:
-        from benchtui.bench.app import BenchApp  # type: ignore[assignment]
 
     if not (path / "shop.json").exists():
         if script.shop == "demo":

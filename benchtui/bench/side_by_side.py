@@ -2,10 +2,7 @@
 
 from dataclasses import dataclass
 
-from benchtui.bench.page_lines import paragraph
-from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, width_of
-from benchtui.bench.scroll import scrolled
-from benchtui.desk.core import Desk
+from benchtui.bench.pieces import Line, clean, cut, fill, width_of
 from benchtui.desk.pages.shape import Bar, Cell, PageView, Table
 
 MOST_COLUMNS = 6
@@ -20,21 +17,17 @@ class _Row:
     words: str
 
 
-def draw_side_by_side(desk: Desk, view: PageView, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """The fullest of the ways to set it out that fits the page; else in brief, to be scrolled."""
-    heads = [cut(list(view.title), width)] + [line for para in view.facts for line in paragraph(para, width)]
+def set_out(view: PageView, width: int, height: int) -> list[Line]:
+    """The fullest of the ways to set it out that fits; else in brief, to be scrolled."""
     for whole in (True, False):
         rows = _rows(view, whole)
-        for head in (heads, heads[:2], heads[:1]):
-            for columns in range(1, MOST_COLUMNS + 1):
-                lines = _in_columns(rows, columns)
-                if len(head) + len(lines) <= height and max(map(width_of, lines)) <= width:
-                    return [*head, *lines]
-    rows = _rows(view, whole=False)
+        for columns in range(1, MOST_COLUMNS + 1):
+            lines = _in_columns(rows, columns)
+            if len(lines) <= height and max(map(width_of, lines)) <= width:
+                return lines
     fitting = (_in_columns(rows, columns) for columns in range(MOST_COLUMNS, 0, -1))
     lines = next((found for found in fitting if max(map(width_of, found)) <= width), _in_columns(rows, 1))
-    few = heads[:1] if width < 60 else heads
-    return scrolled(desk, [*few, *(cut(line, width) for line in lines)], height)
+    return [cut(line, width) for line in lines]
 
 
 def _rows(view: PageView, whole: bool) -> list[_Row]:
@@ -85,16 +78,3 @@ def _column(rows: list[_Row]) -> list[Line]:
         [(f" {row.keys:<{keys}}", "key"), (row.words, "")] if row.keys else [(row.words, "bold")]
         for row in rows
     ]
-
-
-def set_out(view: PageView, width: int, height: int) -> list[Line]:
-    """The fullest of the ways to set it out that fits; else in brief, to be scrolled."""
-    for whole in (True, False):
-        rows = _rows(view, whole)
-        for columns in range(1, MOST_COLUMNS + 1):
-            lines = _in_columns(rows, columns)
-            if len(lines) <= height and max(map(width_of, lines)) <= width:
-                return lines
-    fitting = (_in_columns(rows, columns) for columns in range(MOST_COLUMNS, 0, -1))
-    lines = next((found for found in fitting if max(map(width_of, found)) <= width), _in_columns(rows, 1))
-    return [cut(line, width) for line in lines]

@@ -57,11 +57,8 @@ async def press(app: Any, step: Step) -> float:
     event = events.Key(step.name, step.char)
     event.set_sender(app)
     begun = time.perf_counter()
-    app._driver.send_message(event)
-    taken = (await rest(app) - begun) * 1000
-    if app._exception is not None:
-        raise app._exception
-    return taken
+    app.post_message(event)
+    return (await rest(app) - begun) * 1000
 
 
 # -- shops -----------------------------------------------------------------------------------------

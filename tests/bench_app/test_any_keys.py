@@ -6,10 +6,9 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands
 from rich.cells import cell_len
+from seen import seen
 
-from benchtui.bench.draw.question import question_asked
-from benchtui.bench.draw.whole import draw_whole
-from benchtui.bench.pieces import FANCY
+from benchtui.bench.asked import question_now
 from benchtui.desk.asking import is_runout
 from benchtui.store import Shop
 
@@ -31,22 +30,20 @@ def _some_key(hands: Hands, chance: random.Random) -> str:
 def _drawn_well(hands: Hands) -> None:
     desk = hands.desk
     assert "\n" not in desk.open.message
-    for width, height in ((1, 1), (7, 3), (20, 5), (33, 9), (40, 12), (60, 15), (120, 40), (80, 24)):
-        drawn = draw_whole(desk, width, height, FANCY)
-        assert len(drawn.middle) <= drawn.room.middle
-        assert len(drawn.message) <= 1
-        for line in [*drawn.strip, *drawn.middle, *drawn.message, *drawn.legend]:
-            assert cell_len("".join(text for text, _ in line)) <= width
+    for size in ((60, 16), (80, 24), (120, 40)):
+        drawn = seen(desk, size)
+        for line in drawn.lines:
+            assert cell_len("".join(text for text, _ in line)) <= size[0]
         if desk.open.scope == "bench" and desk.open.explained is None and not desk.asking.unseen:
             assert _wanted_digits(hands) <= {
-                style.partition("@key:")[2] for line in drawn.middle for _, style in line
+                style.partition("@key:")[2] for line in drawn.prompt for _, style in line
             }
 
 
 def _wanted_digits(hands: Hands) -> set[str]:
     """The digits that answer the question shown, where it is one with a list of answers."""
     desk = hands.desk
-    asked = question_asked(desk, desk.work.record) if desk.work.record is not None else None
+    asked = question_now(desk) if desk.work.record is not None else None
     clue = desk.library.clue(asked.asked[1]) if asked is not None else None
     if asked is None or clue is None or clue.form != "choice" or is_runout(desk, asked.asked):
         return set()

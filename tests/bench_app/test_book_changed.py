@@ -6,10 +6,9 @@ from pathlib import Path
 
 import pytest
 from bench_hands import Hands, Sit
+from seen import page_rows, pane_rows
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.pieces import FANCY, text_of
 
 Change = Callable[[Callable[[str], str]], Hands]
@@ -42,12 +41,12 @@ def _without(text: str, kind: str, ident: str) -> str:
 
 
 def _pane(hands: Hands) -> str:
-    return " ".join(text_of(draw_pane(hands.desk, 60, 40, FANCY)).split())
+    return " ".join(text_of(pane_rows(hands.desk, 60, 40, FANCY)).split())
 
 
 def _why(hands: Hands) -> str:
     hands.do("why")
-    return " ".join(text_of(draw_page(hands.desk, 110, 200, FANCY)).split())
+    return " ".join(text_of(page_rows(hands.desk, 110, 200, FANCY)).split())
 
 
 def test_an_answer_keeps_its_meaning_when_the_digits_move(changed: Change) -> None:
@@ -59,7 +58,7 @@ def test_an_answer_keeps_its_meaning_when_the_digits_move(changed: Change) -> No
     assert hands.answers("tw-label")[0]["answer"] == "reed"
     assert hands.desk.weighing().lost == ()  # type: ignore[union-attr]
     hands.ask("label paper")
-    shown = text_of(draw_pane(hands.desk, 60, 40, FANCY)).splitlines()
+    shown = text_of(pane_rows(hands.desk, 60, 40, FANCY)).splitlines()
     (ticked,) = [line for line in shown if FANCY.done in line]
     assert ticked.split()[0] == "3", "the tick stands at the answer that was given"
 

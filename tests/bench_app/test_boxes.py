@@ -2,8 +2,8 @@
 
 import pytest
 from bench_hands import Hands
+from seen import pane_rows
 
-from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.pieces import PLAIN, text_of
 from benchtui.desk.describing import item_of, wording
 from benchtui.export.claims import say
@@ -64,7 +64,7 @@ def test_a_fault_of_the_lid_does_not_hold_against_the_base(boxed: Hands) -> None
 
 def test_the_half_in_the_hand_is_named_where_it_is_asked_about(boxed: Hands) -> None:
     boxed.do("take-cover")
-    assert "box base" in text_of(draw_pane(boxed.desk, 50, 20, PLAIN))
+    assert "box base" in text_of(pane_rows(boxed.desk, 50, 20, PLAIN))
     assert "base" in boxed.said
     boxed.do("fault")
     assert boxed.desk.open.menu is not None

@@ -1,8 +1,8 @@
 """A second copy: answers repeated are shown as copied and weigh nothing until each is confirmed."""
 
 from bench_hands import Hands
+from seen import record_rows
 
-from benchtui.bench.draw.stack import draw_stack
 from benchtui.bench.pieces import FANCY
 from benchtui.desk.asking import answer_now
 
@@ -115,7 +115,7 @@ def test_what_the_leading_pressing_foretells_is_confirmed_by_the_same_key(parcel
 
 def test_what_the_other_copy_was_priced_at_stands_by_until_this_one_has_a_price(parcel: Hands) -> None:
     def drawn() -> str:
-        return "\n".join("".join(t for t, _ in line) for line in draw_stack(parcel.desk, 80, 30, FANCY))
+        return "\n".join("".join(t for t, _ in line) for line in record_rows(parcel.desk, 80, 30, FANCY))
 
     parcel.find("baf").grade("VG", "+").do("price-hand").enter("20").do("later").find("baf")
     assert "record 1, -/VG+: 20.00 GBP" in drawn()

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 from bench_hands import Hands, Sit
+from seen import page_rows
 
-from benchtui.bench.draw.over import draw_page
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.background import load_on, work_on
 from benchtui.desk.key_line import wanted
@@ -49,7 +49,7 @@ def _taken(hands: Hands, tmp_path: Path, text: str = PLAIN) -> Hands:
 
 
 def _shown(hands: Hands, width: int = 78, height: int = 30) -> str:
-    return text_of(draw_page(hands.desk, width, height, FANCY))
+    return text_of(page_rows(hands.desk, width, height, FANCY))
 
 
 def _ids(hands: Hands, typed: str) -> set[str]:

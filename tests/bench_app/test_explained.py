@@ -5,11 +5,11 @@ from pathlib import Path
 
 import pytest
 from bench_hands import Hands, Sit
+from seen import middle_rows, seen
 
 import benchtui.desk as rooms
-from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
-from benchtui.bench.widgets_new.keyline import draw_legend
+from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.desk import setup
 from benchtui.desk.command import learn_all
 from benchtui.desk.fields import FIELDS
@@ -24,7 +24,7 @@ LONGEST = 300
 
 
 def _shown(hands: Hands, width: int = 80, height: int = 17) -> str:
-    return text_of(draw_middle(hands.desk, width, height, FANCY))
+    return text_of(middle_rows(hands.desk, width, height, FANCY))
 
 
 def _menu_names() -> list[tuple[str, str]]:
@@ -74,13 +74,13 @@ def test_no_words_are_left_of_what_is_gone_and_none_are_long() -> None:
 def test_every_question_of_the_demo_says_where_to_look_and_what_each_answer_means(demo: Hands) -> None:
     demo.do("line-leave")
     desk = demo.desk
-    seen = set()
+    found = set()
     for record in [one for one in desk.work.records if one["title"]]:
         desk.work.record_id = record["id"]
         for part, asked, clue in all_questions(desk, record):
-            if (clue.id, asked[0]) in seen:
+            if (clue.id, asked[0]) in found:
                 continue
-            seen.add((clue.id, asked[0]))
+            found.add((clue.id, asked[0]))
             desk.work.part_id, desk.work.side, desk.asking.asked = part["id"], "", asked
             demo.do("explain")
             told = desk.open.explained
@@ -89,11 +89,9 @@ def test_every_question_of_the_demo_says_where_to_look_and_what_each_answer_mean
             assert told.words[0].startswith(("Look", "Take", "What is scratched"))
             for _, means in told.rows:
                 assert not means.endswith(": "), means
-            lines = draw_middle(desk, 80, 17, FANCY)
-            assert len(lines) <= 17
-            assert all(width_of(line) <= 80 for line in lines)
+            assert all(width_of(line) <= 80 for line in seen(desk, (80, 24)).lines)
             desk.open.explained = None
-    assert len(seen) > 30
+    assert len(found) > 30
 
 
 # -- asking ------------------------------------------------------------------------------------------
@@ -250,7 +248,7 @@ def test_one_hand_asks_in_a_line_and_in_a_list_within_its_reach(
     assert "Your own asking price" in _shown(hands)
 
 
-@pytest.mark.parametrize("size", [(20, 5), (40, 10), (80, 17), (120, 33)])
+@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40)])
 def test_the_words_fit_every_screen_and_a_plain_one(demo: Hands, size: tuple[int, int]) -> None:
     demo.do("line-leave")
     for keys in (
@@ -261,9 +259,9 @@ def test_the_words_fit_every_screen_and_a_plain_one(demo: Hands, size: tuple[int
     ):
         demo.key(*keys)
         for glyphs in (FANCY, PLAIN):
-            lines = draw_middle(demo.desk, *size, glyphs)
-            assert len(lines) <= size[1]
-            assert all(width_of(line) <= max(size[0], 34) for line in lines)
+            found = seen(demo.desk, size, glyphs)
+            assert len(found.explained) <= size[1]
+            assert all(width_of(line) <= size[0] for line in found.lines)
 
 
 def test_the_pad_finds_the_question_s_words_on_the_second_page_of_its_list(demo_path: Path, sit: Sit) -> None:

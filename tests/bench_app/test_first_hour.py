@@ -3,11 +3,10 @@
 from pathlib import Path
 
 from bench_hands import Hands, Sit
+from seen import pane_rows, record_rows, shown
 
-from benchtui.bench.draw.pane import draw_pane
-from benchtui.bench.draw.stack import draw_stack
 from benchtui.bench.pieces import FANCY, Line
-from benchtui.bench.widgets_new.keyline import draw_legend
+from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.desk.background import work_on
 from benchtui.store import Shop
 from benchtui.titles.takein import take_in
@@ -46,10 +45,10 @@ def test_a_lower_grade_after_taking_in_says_what_the_price_was_worked_at(demo: H
 
 
 def test_a_closed_title_line_is_not_asked_for_as_if_it_were_open(parcel: Hands) -> None:
-    assert "type a few letters" in text_of(draw_stack(parcel.desk, 80, 20, FANCY))
+    assert "letters of artist, title or number" in shown(parcel.desk)
     parcel.do("line-leave")
-    drawn = text_of(draw_stack(parcel.desk, 80, 20, FANCY))
-    assert "type a few letters" not in drawn
+    drawn = shown(parcel.desk)
+    assert "letters of artist, title or number" not in drawn
     assert parcel.desk.key("find-title") in drawn
 
 
@@ -57,7 +56,7 @@ def test_what_is_sold_says_so_on_the_bench(breakwater: Hands) -> None:
     whole(breakwater).do("take-in").do("line-leave", "sell").enter("a1")
     breakwater.enter("; Ada").do("previous-record")
     assert breakwater.record["life"]
-    assert "SOLD" in text_of(draw_stack(breakwater.desk, 80, 20, FANCY))
+    assert "SOLD" in text_of(record_rows(breakwater.desk, 80, 20, FANCY))
 
 
 def test_a_stock_number_without_its_noughts_is_found(breakwater: Hands) -> None:
@@ -76,7 +75,7 @@ def test_a_figure_that_is_no_stock_number_is_still_searched_as_typed(breakwater:
 
 def test_beside_an_open_runout_no_other_question_stands(breakwater: Hands) -> None:
     breakwater.do("take-disc", "runout")
-    drawn = text_of(draw_pane(breakwater.desk, 40, 20, FANCY))
+    drawn = text_of(pane_rows(breakwater.desk, 40, 20, FANCY))
     assert "runout A" in drawn
     assert "?" not in drawn.splitlines()[1]
 
@@ -84,7 +83,7 @@ def test_beside_an_open_runout_no_other_question_stands(breakwater: Hands) -> No
 def test_a_list_of_choices_stands_beside_no_question(breakwater: Hands) -> None:
     breakwater.do("fault")
     assert breakwater.desk.open.menu is not None
-    assert breakwater.desk.open.menu.title in text_of(draw_pane(breakwater.desk, 60, 20, FANCY))
+    assert breakwater.desk.open.menu.title in text_of(pane_rows(breakwater.desk, 60, 20, FANCY))
 
 
 def test_before_the_disc_was_seen_a_pressing_is_expected_not_settled(parcel: Hands) -> None:
@@ -92,10 +91,10 @@ def test_before_the_disc_was_seen_a_pressing_is_expected_not_settled(parcel: Han
     weighing = parcel.desk.weighing()
     assert weighing is not None
     assert weighing.settled
-    assert "expected: check the disc" in text_of(draw_pane(parcel.desk, 60, 20, FANCY))
+    assert "Pressing expected" in text_of(pane_rows(parcel.desk, 60, 20, FANCY))
     parcel.take("disc")
     parcel.key("1")
-    assert "expected" not in text_of(draw_pane(parcel.desk, 60, 20, FANCY))
+    assert "expected" not in text_of(pane_rows(parcel.desk, 60, 20, FANCY))
 
 
 def test_a_price_by_hand_can_be_set_again_and_the_legend_says_how(breakwater: Hands) -> None:

@@ -6,10 +6,10 @@ from typing import Any
 import pytest
 from bench_hands import Hands
 from full_disk import FillingDisk, sit_down_on
+from seen import middle_rows, queue_rows
 
-from benchtui.bench.draw.screen import draw_message, draw_middle
-from benchtui.bench.draw.strip import draw_strip
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.bench.widgets.message import message_rows
 from benchtui.cli import main
 from benchtui.desk.background import work_on
 from benchtui.desk.keeping import save_again
@@ -42,7 +42,7 @@ def on_disk(hands: Hands) -> tuple[Shop, Any]:
 
 
 def strip(hands: Hands) -> str:
-    return text_of(draw_strip(hands.desk, 80, FANCY))
+    return text_of(queue_rows(hands.desk, 80, FANCY))
 
 
 def room(hands: Hands, disk: FillingDisk) -> Hands:
@@ -69,7 +69,7 @@ def test_it_stays_in_sight_with_how_much_it_is_while_later_words_have_their_plac
     assert full.said == "record 1, disc: VG+"
     assert "NOT SAVED: 3 changes" in strip(full)
     full.desk.open.message = ""
-    assert "No space left" in text_of(draw_message(full.desk, 80, FANCY))
+    assert "No space left" in text_of(message_rows(full.desk, 80, FANCY))
 
 
 def test_room_again_is_said_with_what_is_saved_now_and_nothing_is_left_in_sight(
@@ -284,7 +284,7 @@ def test_leaving_with_all_saved_asks_nothing_whatever_room_there_is(full: Hands)
 def test_leaving_is_held_and_says_how_much_would_be_lost(full: Hands) -> None:
     full.grade("VG").do("quit")
     assert not full.desk.open.leaving
-    shown = text_of(draw_middle(full.desk, 80, 17, FANCY))
+    shown = text_of(middle_rows(full.desk, 80, 17, FANCY))
     assert "1 action (record 1) in memory only" in shown
     assert "g  leave without saving: it is lost" in shown
     full.do("menu-leave")

@@ -2,8 +2,8 @@
 
 import pytest
 from bench_hands import Hands, sit_down
+from seen import middle_rows
 
-from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.pieces import PLAIN, text_of
 from benchtui.books.faults import ceiling
 from benchtui.books.scales import load_scales
@@ -248,7 +248,7 @@ def _each_degree_keeps_its_word(hands: Hands, fault: Fault) -> None:
         hands.do("fault").key(fault.key)
         told = {}
         for width, height in ((80, 17), (120, 33)):
-            shown = text_of(draw_middle(hands.desk, width, height, PLAIN)).splitlines()
+            shown = text_of(middle_rows(hands.desk, width, height, PLAIN)).splitlines()
             told[width] = next(row for row in shown if f"{severity.digit}  {severity.text}" in row)
         hands.key(str(severity.digit))
         limit = ceiling(hands.part, hands.desk.references.faults, hands.desk.scale)
@@ -266,7 +266,7 @@ def test_the_fault_list_says_what_grades_each_allows_where_there_is_room(
 ) -> None:
     breakwater.take("disc")
     breakwater.do("fault")
-    shown = text_of(draw_middle(breakwater.desk, width, height, PLAIN))
+    shown = text_of(middle_rows(breakwater.desk, width, height, PLAIN))
     for fault_id, said in (("scuffs", "VG+ to G+"), ("hairlines", "NM to VG"), ("noise", "VG+ to G")):
         row = next(row for row in shown.splitlines() if _fault(breakwater, fault_id).text in row)
         assert said in row

@@ -4,12 +4,12 @@ from pathlib import Path
 
 import pytest
 from bench_hands import Hands
+from seen import page_rows
 
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
-from benchtui.bench.draw.over import draw_page
 from benchtui.bench.pieces import FANCY, text_of
-from benchtui.bench.widgets_new.keyline import draw_legend
+from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.books.scales import load_scales
 from benchtui.desk.command import by_id, commands
 from benchtui.desk.key_line import wanted
@@ -230,7 +230,7 @@ def test_legend_and_help_show_only_keys_of_the_map_in_use(name: str, demo_path: 
             key = keymap.first_key(action)
             assert key is None or keymap.use(by_id()[action].where, key) == action
         hands.do("help") if keymap.first_key("help") else _command(hands, "help")
-        rows = draw_page(hands.desk, 200, 400, FANCY)
+        rows = page_rows(hands.desk, 200, 400, FANCY)
         for row in rows:
             for text, style in row:
                 for word in text.split() if style == "key" and not text.strip().startswith("1-9") else ():
@@ -250,7 +250,7 @@ def test_every_key_name_is_shown_as_something_and_named_back() -> None:
 
 def test_no_action_s_words_are_cut_on_the_page_of_keys_at_a_hundred_and_twenty_columns(empty: Hands) -> None:
     empty.new_parcel(1).do("line-leave", "help")
-    shown = text_of(draw_page(empty.desk, 118, 33, FANCY))
+    shown = text_of(page_rows(empty.desk, 118, 33, FANCY))
     keymap = empty.desk.references.keymap
     for action in (one for one in commands() if one.where in ("bench", "any") and one.id in keymap.keys):
         if not action.id.startswith("answer-"):

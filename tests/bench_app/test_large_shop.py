@@ -4,10 +4,9 @@ from pathlib import Path
 
 import pytest
 from bench_hands import Hands, Sit
+from seen import page_rows, queue_rows
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.strip import draw_strip
 from benchtui.bench.pieces import FANCY
 from benchtui.desk.background import catch_up
 from benchtui.evidence import counts_of
@@ -36,12 +35,12 @@ def large(demo_path: Path, sit: Sit) -> Hands:
 
 
 def _strip(hands: Hands) -> str:
-    return "".join(text for text, _ in draw_strip(hands.desk, 120, FANCY)[0])
+    return "".join(text for text, _ in queue_rows(hands.desk, 120, FANCY)[0])
 
 
 def _listed(hands: Hands) -> list[str]:
-    lines = draw_page(hands.desk, 120, 200, FANCY)
-    return ["".join(text for text, _ in line) for line in lines[2:]]
+    lines = page_rows(hands.desk, 120, 200, FANCY)
+    return ["".join(text for text, _ in line) for line in lines[3:]]
 
 
 def test_keys_work_and_every_parcel_is_listed_before_they_are_read(large: Hands) -> None:

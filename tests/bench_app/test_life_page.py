@@ -4,8 +4,8 @@ from typing import Any
 
 import pytest
 from bench_hands import TODAY, Hands
+from seen import middle_rows
 
-from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.command import by_id
 
@@ -27,7 +27,7 @@ def at_record(hands: Hands, stock: str) -> Hands:
 
 
 def page_of(hands: Hands, width: int = 80) -> str:
-    return text_of(draw_middle(hands.desk, width, 400, FANCY))
+    return text_of(middle_rows(hands.desk, width, 400, FANCY))
 
 
 def life(hands: Hands) -> list[dict[str, Any]]:

@@ -5,8 +5,8 @@ from typing import Any
 
 import pytest
 from bench_hands import TODAY, Hands, sit_down
+from seen import middle_rows
 
-from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.cli import main
 from benchtui.store import Shop
@@ -58,7 +58,7 @@ def test_a_closed_parcel_on_the_bench_takes_its_sale_too(counter: Hands) -> None
     assert counter.said == f"A00006 sold for 8.00 GBP to N. Reed on {TODAY}"
     counter.do("parcel-page")
     row = next(
-        one for one in text_of(draw_middle(counter.desk, 80, 60, FANCY)).splitlines() if "A00006" in one
+        one for one in text_of(middle_rows(counter.desk, 80, 60, FANCY)).splitlines() if "A00006" in one
     )
     assert row.split()[-3:] == ["8.00", "GBP", "sold"]
 
@@ -66,7 +66,7 @@ def test_a_closed_parcel_on_the_bench_takes_its_sale_too(counter: Hands) -> None
 def test_letters_of_the_title_find_the_number_and_fill_the_line(counter: Hands) -> None:
     counter.do("sell").type("bell king")
     assert counter.desk.open.line is not None
-    assert "A00006" in text_of(draw_middle(counter.desk, 80, 17, FANCY))
+    assert "A00006" in text_of(middle_rows(counter.desk, 80, 17, FANCY))
     counter.do("line-accept")
     assert counter.desk.open.line.text == f"A00006; {TODAY}; 8.00; "
     assert life_of(counter, "A00006")[-1]["what"] == "shelved", "nothing is sold by completing"

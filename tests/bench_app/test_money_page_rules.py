@@ -4,9 +4,9 @@ from typing import Any
 
 import pytest
 from bench_hands import Hands
+from seen import middle_rows
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk import setup
 from benchtui.desk.reckoning import RULES_SET, shown_rule
@@ -32,7 +32,7 @@ def at_rule(hands: Hands, name: str) -> Hands:
 
 
 def drawn(hands: Hands, width: int = 80, height: int = 17) -> str:
-    return text_of(draw_middle(hands.desk, width, height, FANCY))
+    return text_of(middle_rows(hands.desk, width, height, FANCY))
 
 
 @pytest.mark.parametrize(
@@ -126,8 +126,7 @@ def test_the_accounts_by_period_stand_there_where_the_shop_reckons_so(rules: Han
 def test_it_fits_and_says_what_its_figures_are(rules: Hands, width: int, height: int) -> None:
     at_rule(rules, "margin_scheme").enter("period")
     for rule in RULES_SET:
-        lines = draw_middle(rules.desk, width, height, FANCY)
-        assert len(lines) <= height
+        lines = middle_rows(rules.desk, width, height, FANCY)
         assert all(width_of(line) <= width for line in lines)
         text = text_of(lines)
         assert ESTIMATE in " ".join(text.split())

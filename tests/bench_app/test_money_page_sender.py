@@ -6,8 +6,8 @@ from typing import Any
 
 import pytest
 from bench_hands import TODAY, Hands
+from seen import middle_rows
 
-from benchtui.bench.draw.screen import draw_middle
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.cli import main
 from benchtui.desk.sender_terms import TERMS, read_commission, show_commission
@@ -36,7 +36,7 @@ def sender(hands: Hands, sender_id: str = "s-sandever") -> dict[str, Any]:
 
 
 def drawn(hands: Hands, width: int = 80, height: int = 17) -> str:
-    return text_of(draw_middle(hands.desk, width, height, FANCY))
+    return text_of(middle_rows(hands.desk, width, height, FANCY))
 
 
 def rows_of(path: Path) -> list[dict[str, str]]:
@@ -49,8 +49,7 @@ def test_the_page_shows_terms_account_and_what_the_figures_are(
     captain: Hands, width: int, height: int
 ) -> None:
     for n in range(len(TERMS)):
-        lines = draw_middle(captain.desk, width, height, FANCY)
-        assert len(lines) <= height
+        lines = middle_rows(captain.desk, width, height, FANCY)
         assert all(width_of(line) <= width for line in lines)
         text = " ".join(text_of(lines).split())
         assert ESTIMATE in text

@@ -5,9 +5,8 @@ from typing import Any
 
 import pytest
 from bench_hands import Hands
+from seen import page_rows, view_rows
 
-from benchtui.bench.draw.over import draw_page
-from benchtui.bench.page_lines import draw_view
 from benchtui.bench.pieces import FANCY
 from benchtui.desk.pages.record_life import money
 from benchtui.desk.pages.shape import PageView
@@ -180,9 +179,9 @@ def test_between_parcels_both_say_so_and_a_move_back_takes_it_back(two: Hands) -
 
 def _page(hands: Hands) -> str:
     hands.do("page-parcel", "result-page")
-    return _shown(draw_page(hands.desk, 80, 40, FANCY))
+    return _shown(page_rows(hands.desk, 80, 40, FANCY))
 
 
 def _money(hands: Hands, no: int) -> str:
     sections = tuple(money(hands.desk, hands.at(no)))
-    return _shown(draw_view(hands.desk, PageView((), sections=sections), 100, 40, FANCY))
+    return _shown(view_rows(PageView((), sections=sections), 100))

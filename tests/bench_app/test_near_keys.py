@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.bench.draw.screen import draw_message
 from benchtui.bench.pieces import FANCY
+from benchtui.bench.widgets.message import message_rows
 from benchtui.desk.command import by_id
 from benchtui.desk.near import MEANT, page_of
 from benchtui.desk.pages.declare import pages
@@ -119,7 +119,7 @@ def test_every_sign_and_letter_gets_one_plain_line_everywhere(breakwater: Hands)
             breakwater.key(key)
             assert breakwater.said
             assert "_" not in breakwater.said
-            assert len(draw_message(breakwater.desk, 80, FANCY)) <= 3
+            assert len(message_rows(breakwater.desk, 80, FANCY)) <= 3
         breakwater.desk.open.menu = None
 
 

@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 from bench_hands import Hands, Sit
+from seen import pane_rows
 
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
-from benchtui.bench.draw.pane import draw_pane
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.run import script_path
 from benchtui.books.scales import load_scales
@@ -219,6 +219,6 @@ def test_the_question_names_what_has_no_key_by_its_word_in_the_list(
     demo_path: Path, sit: Sit, name: str, reach: set[str]
 ) -> None:
     hands = sit(demo_path, name).do("line-leave", "answer-3")
-    shown = " ".join(text_of(draw_pane(hands.desk, 60, 17, FANCY)).split())
+    shown = " ".join(text_of(pane_rows(hands.desk, 60, 17, FANCY)).split())
     assert f"{hands.desk.key('next-clue')} leaves it open" in shown
     assert "'next question' leaves it open" in shown

@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 from bench_hands import Hands, Sit
+from seen import page_rows
 
 from benchtui.base.errors import BenchError
-from benchtui.bench.draw.over import draw_page
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk.pace import Pace, each_in_words, long_in_words, pace_of, seconds_of, told, usual
 from benchtui.model.parcel import new_head
@@ -97,7 +97,7 @@ def test_beside_it_stands_what_is_usual_over_the_parcels_before(empty_path: Path
     assert before.parcels == 2
     assert "(usually " in hands.said
     hands.do("parcel-page")
-    shown = text_of(draw_page(hands.desk, 78, 90, FANCY))
+    shown = text_of(page_rows(hands.desk, 78, 90, FANCY))
     assert "keys a record" in shown
     assert "over 2 parcels before" in shown
 
@@ -129,18 +129,18 @@ def test_the_page_shows_it_as_a_panel_and_in_its_head(demo: Hands) -> None:
     pace = pace_of(demo.head, demo.desk.work.records)
     for marked in (0, 24, 40):
         page.marked = marked
-        shown = text_of(draw_page(demo.desk, 78, 17, FANCY))
+        shown = text_of(page_rows(demo.desk, 78, 17, FANCY))
         assert each_in_words(pace) in shown.splitlines()[0], "the head stays in sight"
     page.marked = 24
-    shown = text_of(draw_page(demo.desk, 78, 33, FANCY))
+    shown = text_of(page_rows(demo.desk, 78, 33, FANCY))
     shown = " ".join(shown.split())
     for row in ("taken in 6 of 15", "minutes a record", "keys a record", "at the bench", "6 records"):
         assert row in shown
-    for width in (30, 78, 118):
-        assert all(width_of(line) <= width for line in draw_page(demo.desk, width, 33, FANCY))
+    for width in (56, 76, 116):
+        assert all(width_of(line) <= width for line in page_rows(demo.desk, width, 33, FANCY))
 
 
 def test_a_parcel_just_opened_has_no_pace_yet(parcel: Hands) -> None:
     parcel.do("line-leave", "parcel-page")
-    assert "keys a record" not in text_of(draw_page(parcel.desk, 78, 90, FANCY))
+    assert "keys a record" not in text_of(page_rows(parcel.desk, 78, 90, FANCY))
     assert told(parcel.desk) == ""

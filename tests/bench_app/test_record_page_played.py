@@ -4,8 +4,8 @@ import pytest
 from bench_hands import TODAY, Hands
 from hypothesis import given
 from hypothesis import strategies as st
+from seen import page_rows
 
-from benchtui.bench.draw.over import draw_page
 from benchtui.bench.pieces import PLAIN, text_of
 from benchtui.books.scales import load_scales
 from benchtui.desk.describing import item_of, wording
@@ -115,7 +115,7 @@ def test_one_line_makes_a_dated_grade_with_what_was_heard_and_the_chore_is_done_
     assert event["at"].startswith(TODAY)
     assert [chore["done"] for chore in played.record["chores"]] == [TODAY]
     assert played.desk.open.line is None
-    shown = text_of(draw_page(played.desk, 100, 200, PLAIN))
+    shown = text_of(page_rows(played.desk, 100, 200, PLAIN))
     assert "2:30, 3 ticks, light crackle between songs" in shown
     assert "stylus conical" in shown
 

@@ -4,9 +4,8 @@ import re
 
 import pytest
 from bench_hands import Hands, Sit
+from seen import page_rows, queue_rows
 
-from benchtui.bench.draw.screen import draw_middle
-from benchtui.bench.draw.strip import draw_strip
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.background import work_on
 from benchtui.desk.regrading import sample
@@ -32,7 +31,7 @@ def start(hands: Hands, size: str = "1") -> Hands:
 
 
 def drawn(hands: Hands, width: int = 80, height: int = 17) -> str:
-    return text_of(draw_middle(hands.desk, width, height, FANCY))
+    return text_of(page_rows(hands.desk, width, height, FANCY))
 
 
 def parts_of_sample(hands: Hands) -> int:
@@ -51,9 +50,9 @@ def test_the_page_shows_number_part_and_title_and_never_a_grade(stock: Hands) ->
     stock.enter("NM")
     assert "NM" not in drawn(stock), "nor the one just given"
     assert f"1 of {count} done" in drawn(stock)
-    assert "VG" not in text_of(draw_strip(stock.desk, 80, FANCY)), "nor on the strip above"
+    assert "VG" not in text_of(queue_rows(stock.desk, 80, FANCY)), "nor on the strip above"
     stock.do("line-leave", "page-leave")
-    assert "VG+" in text_of(draw_strip(stock.desk, 80, FANCY))
+    assert "VG+" in text_of(queue_rows(stock.desk, 80, FANCY))
 
 
 def test_it_goes_on_to_the_next_and_at_the_end_says_kappa_and_drift(stock: Hands) -> None:

@@ -2,8 +2,8 @@
 
 import pytest
 from bench_hands import Hands
+from seen import record_rows
 
-from benchtui.bench.draw.stack import draw_stack
 from benchtui.bench.pieces import FANCY, text_of
 
 
@@ -111,6 +111,6 @@ def test_a_note_is_kept_as_typed_and_opened_again_with_what_it_holds(breakwater:
 def test_the_bench_says_in_words_what_was_said_of_a_part(breakwater: Hands) -> None:
     breakwater.take("cover")
     breakwater.do("ruling").key("2")
-    shown = text_of(draw_stack(breakwater.desk, 69, 33, FANCY))
+    shown = text_of(record_rows(breakwater.desk, 69, 33, FANCY))
     assert "from another copy" in shown
     assert "ruled" not in shown

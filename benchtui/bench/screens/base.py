@@ -7,10 +7,10 @@ from textual.widgets import Static
 
 from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import LEAST_HEIGHT, LEAST_WIDTH, Room, room_at
-from benchtui.bench.widgets_new.explained import draw_explained
-from benchtui.bench.widgets_new.foot import Foot
-from benchtui.bench.widgets_new.rows import Rows
-from benchtui.bench.widgets_new.strip import Strip
+from benchtui.bench.widgets.explained import draw_explained
+from benchtui.bench.widgets.foot import Foot, tell_desk
+from benchtui.bench.widgets.rows import Rows
+from benchtui.bench.widgets.strip import Strip
 from benchtui.desk.core import Desk
 from benchtui.desk.typing import Typing
 
@@ -43,6 +43,8 @@ class DeskScreen(Screen[None]):
             covered = self.foot.show(self.desk, self.typing.editor, self.room, self.signs, self.ON_PAGE)
             self.show_desk(self.room, covered)
             self._explain(self.room, covered)
+        else:
+            tell_desk(self.desk, whole=False, shown=range(0))
 
     def _explain(self, room: Room, foot: int) -> None:
         """The words of the help key lie over what they do not explain: the question stays in sight below."""

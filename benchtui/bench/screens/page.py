@@ -5,8 +5,8 @@ from textual.app import ComposeResult
 from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import Room
 from benchtui.bench.screens.base import DeskScreen
-from benchtui.bench.widgets_new.page import Page
-from benchtui.bench.widgets_new.strip import strip_rows
+from benchtui.bench.widgets.page import Page
+from benchtui.bench.widgets.strip import strip_rows
 from benchtui.desk.core import Desk
 from benchtui.desk.pages.declare import view_now
 from benchtui.desk.typing import Typing

@@ -3,13 +3,13 @@
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
-from benchtui.bench.pieces import Glyphs
+from benchtui.bench.pieces import Glyphs, cut
 from benchtui.bench.room import Room
 from benchtui.bench.screens.base import DeskScreen
-from benchtui.bench.widgets_new.pressing import Pressing, pressing_rows, pressing_title
-from benchtui.bench.widgets_new.stack import Stack, stack_rows, stack_title
-from benchtui.bench.widgets_new.still_to_come import still_to_come
-from benchtui.bench.widgets_new.strip import strip_rows
+from benchtui.bench.widgets.pressing import Pressing, pressing_rows, pressing_title
+from benchtui.bench.widgets.stack import Stack, stack_rows, stack_title
+from benchtui.bench.widgets.still_to_come import still_to_come
+from benchtui.bench.widgets.strip import strip_rows
 from benchtui.desk.core import Desk
 from benchtui.desk.typing import Typing
 
@@ -54,4 +54,4 @@ class RecordScreen(DeskScreen):
         if room.pressing:
             return []
         first = next(iter(pressing_rows(self.desk, room.stack, 1, self.signs)), [])
-        return [*pressing_title(self.desk), *([(" ", ""), *first] if first else [])]
+        return cut([*pressing_title(self.desk), *([(" ", ""), *first] if first else [])], room.stack - 6)

@@ -7,10 +7,10 @@ from textual.containers import Vertical
 
 from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import Room
-from benchtui.bench.widgets_new.keyline import KeyLine, draw_legend
-from benchtui.bench.widgets_new.message import Message, message_rows
-from benchtui.bench.widgets_new.prompt import Prompt, set_out
-from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets.keyline import KeyLine, draw_legend
+from benchtui.bench.widgets.message import Message, message_rows
+from benchtui.bench.widgets.prompt import Prompt, set_out
+from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.choices import in_sight
 from benchtui.desk.core import Desk, OpenLine
 from benchtui.desk.editor import Editor

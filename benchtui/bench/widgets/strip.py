@@ -4,7 +4,7 @@ from datetime import timedelta
 from statistics import median
 
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, width_of
-from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.core import Desk
 from benchtui.desk.pace import seconds_of
 from benchtui.desk.parcel import sender_name

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
-from benchtui.bench.widgets_new.rows import Rows
-from benchtui.bench.widgets_new.timeline import Axis, axis_of, axis_row, span_row
+from benchtui.bench.widgets.rows import Rows
+from benchtui.bench.widgets.timeline import Axis, axis_of, axis_row, span_row
 from benchtui.desk import hand, prices, queue
 from benchtui.desk.amounts import shown
 from benchtui.desk.core import Desk
@@ -148,9 +148,8 @@ def _bands(frame: _Frame, room: int) -> list[Line]:
     for part in shown:
         lines.append(_band(frame, part, tall))
         if tall:
-            lines.append(_below(frame, part))
-        if airy:
-            lines.append([])
+            below = _below(frame, part, 2 if airy else 1)
+            lines += [*below, *([] for _ in range((2 if airy else 1) - len(below)))]
     left_out = [hand.part_name(frame.record, part) for part in parts if part not in shown]
     return [*lines, *([[(f"  … and {', '.join(left_out)}", "dim")]] if left_out else [])]
 
@@ -211,8 +210,9 @@ def _likely(weighing: Weighing, part: PartDoc) -> Span | None:
 
 def _dates(frame: _Frame, part: PartDoc) -> Line:
     likely = _likely(frame.weighing, part)
-    pieces: Line = [(likely.edtf(), "dim")] if likely is not None else []
-    return [*pieces, *_ruling(frame, part, "  " if pieces else "")]
+    ruling = _ruling(frame, part, "")
+    gap: Line = [("  ", "")] if ruling else []
+    return [*ruling, *gap, (likely.edtf(), "dim")] if likely is not None else ruling
 
 
 def _ruling(frame: _Frame, part: PartDoc, gap: str) -> Line:
@@ -231,15 +231,23 @@ def _tail(frame: _Frame, part: PartDoc) -> Line:
     return [*pieces, *_runouts(frame.record, part, " | ", "cut")]
 
 
-def _below(frame: _Frame, part: PartDoc) -> Line:
-    """The row under a band in a wide panel: faults in full, the half in the hand, runouts."""
-    pieces: Line = []
+def _below(frame: _Frame, part: PartDoc, most: int) -> list[Line]:
+    """Rows under a band in a wide panel: the half in the hand, faults in full, runouts."""
+    if not is_here(part):
+        return []
+    said = []
     if part["id"] == frame.desk.work.part_id and frame.desk.work.side:
-        pieces.append((f"{half_words(frame.desk.work.side)} in hand  ", "hand"))
-    words = faults_in_words(frame.desk, part)
-    pieces += [(f"{words}  ", "warn")] if words else []
-    pieces += _runouts(frame.record, part, "  ", "full")
-    return [(" " * (2 + LONG_NAME), ""), *cut(pieces, frame.width - 2 - LONG_NAME)] if pieces else []
+        said.append((f"{half_words(frame.desk.work.side)} in hand", "hand"))
+    if words := faults_in_words(frame.desk, part):
+        said.append((words, "warn"))
+    runouts = _runouts(frame.record, part, "  ", "full")
+    inset = 2 + LONG_NAME
+    lines = [line for text, style in said for line in wrap(text, frame.width - inset, style)]
+    if runouts and lines and width_of([*lines[-1], ("  ", ""), *runouts]) <= frame.width - inset:
+        lines[-1] = [*lines[-1], ("  ", ""), *runouts]
+    elif runouts:
+        lines.append(runouts)
+    return [[(" " * inset, ""), *line] for line in shed(lines, most, frame.width - inset)]
 
 
 def _runouts(record: RecordDoc, part: PartDoc, between: str, how: str) -> Line:

@@ -1,7 +1,7 @@
 """The evidence in its panel: likely pressings with bars and figures, second look, agreement."""
 
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, width_of, wrap
-from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets.rows import Rows
 from benchtui.desk import clues, hand
 from benchtui.desk.asking import is_touched
 from benchtui.desk.core import Desk

@@ -7,8 +7,8 @@ from benchtui.bench import asked as asking
 from benchtui.bench.columns import Entry, in_columns, rows_wanted
 from benchtui.bench.packed import Short, packed
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
-from benchtui.bench.widgets_new.rows import Rows
-from benchtui.bench.widgets_new.stack import ended, faults_in_short
+from benchtui.bench.widgets.rows import Rows
+from benchtui.bench.widgets.stack import ended, faults_in_short
 from benchtui.desk.asking import ahead, lacks_something
 from benchtui.desk.core import Desk, Menu, OpenLine, Pick
 from benchtui.desk.grading import shown_grade
@@ -70,7 +70,7 @@ def view(desk: Desk, typed: Typed, width: int, rows: int, signs: Glyphs) -> Aski
 
 
 def _of_question(desk: Desk, record: RecordDoc, width: int, rows: int, signs: Glyphs) -> Asking:
-    foot: Line = [(asking.comes_next(desk, record), "dim")]
+    foot = asking.comes_next(desk, record, signs)
     right: list[Line] = [[(words, "hand")] for words in asking.keys_go_to(desk, record)]
     shown = asking.question_now(desk)
     if shown is None:

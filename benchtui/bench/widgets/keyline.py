@@ -1,7 +1,7 @@
 """The keys that do something now, made from the action table and the keymap in use."""
 
 from benchtui.bench.pieces import Line, cut, fill, width_of
-from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.asking import ahead
 from benchtui.desk.core import Desk
 from benchtui.desk.explain import asks

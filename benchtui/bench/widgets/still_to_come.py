@@ -6,7 +6,7 @@ against what was paid, and the pace.
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of
-from benchtui.bench.widgets_new.strip import pace, sign_of
+from benchtui.bench.widgets.strip import pace, sign_of
 from benchtui.desk.amounts import shown
 from benchtui.desk.core import Desk
 from benchtui.model.money import Money

@@ -1,7 +1,7 @@
 """What was said last, on as many rows as it needs."""
 
 from benchtui.bench.pieces import Glyphs, Line, shed, wrap
-from benchtui.bench.widgets_new.rows import Rows
+from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.core import Desk
 from benchtui.desk.keeping import told
 

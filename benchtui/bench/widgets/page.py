@@ -11,18 +11,14 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import DataTable
 
-from benchtui.bench.page_lines import GAP, MARK, cells_of, paragraph, widths_of
-from benchtui.bench.pieces import Glyphs, Line, clean, cut, plain, shed
+from benchtui.bench.page_lines import GAP, MARK, cells_of, line_of, paragraph, widths_of
+from benchtui.bench.pieces import Glyphs, Line, cut, plain, shed
 from benchtui.bench.side_by_side import set_out
-from benchtui.bench.widgets_new.rows import Dressed, Rows
-from benchtui.desk.pages.shape import PageView, Para, Row, Section, Table, Words
+from benchtui.bench.widgets.rows import Dressed, Rows
+from benchtui.desk.pages.shape import PageView, Para, Row, Section, Table
 
 CHUNK = 200
 """Rows of a long table are held in such chunks: that of the marked row and its neighbours."""
-
-
-def line_of(words: Words) -> Line:
-    return [(clean(text), style) for text, style in words]
 
 
 class Listed(DataTable[Cells], can_focus=False):
@@ -119,7 +115,10 @@ class PageBody(VerticalScroll, can_focus=False):
     """The sections one under the other; or lines that were set out side by side."""
 
     DEFAULT_CSS = """
-    PageBody { height: 1fr; background: $background; scrollbar-size-vertical: 1; }
+    PageBody {
+        height: 1fr; background: $background; scrollbar-size-vertical: 1;
+        scrollbar-color: $bench-dim; scrollbar-background: $background;
+    }
     """
 
     def __init__(self) -> None:
@@ -194,7 +193,7 @@ def _kinds(section: Section) -> tuple[str, ...]:
 
 
 def _lines(section: Section, kind: str, width: int) -> list[Line]:
-    heading = [cut(line_of(section.heading), width)] if section.heading else []
+    heading = paragraph(Para(section.heading), width) if section.heading else []
     if kind == "heading":
         return heading
     if isinstance(section, Table):
@@ -260,9 +259,16 @@ class Page(Vertical, can_focus=False):
             now = round(self.body.scroll_y)
             top = min(now, marked - 1) if marked <= now else max(now, marked - room + 2)
         top = max(0, min(top, whole - room))
+        self.border_subtitle = self.facts.content_of(_beyond(top, whole - room - top))
         if round(self.body.scroll_y) != top:
             self.body.scroll_to(y=top, animate=False, force=True)
         return top
+
+
+def _beyond(above: int, below: int) -> Line:
+    """How many rows there are out of sight, in words."""
+    said = ", ".join([f"{above} above"] * (above > 0) + [f"{below} below"] * (below > 0))
+    return [(f"… {said}", "dim")] if said else []
 
 
 def _place(parts: list[_Part]) -> int:

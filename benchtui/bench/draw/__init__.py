@@ -1,1 +1,0 @@
-"""What the bench shows, as plain lines of styled pieces: without Textual, so that tests can read it."""
