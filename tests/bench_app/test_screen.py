@@ -127,7 +127,7 @@ async def test_a_parcel_from_the_form_to_stock_and_back_by_keys_alone(
         assert desk.work.record is not None
         assert len(desk.work.record["answers"]) == 1
         await _do(pilot, "take-disc", "grade:VG", "runout")
-        await pilot.press("1", "1", _key(app, "price-hand"), "9", "enter")
+        await pilot.press("1", "enter", "1", "enter", _key(app, "price-hand"), "9", "enter")
         _fits(app, size)
         await _do(pilot, "take-in")
         assert desk.work.records[0]["stock"] == "A00001"
