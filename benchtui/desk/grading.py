@@ -51,8 +51,10 @@ def give(desk: Desk, record: RecordDoc, part: PartDoc, grade_id: str, shade: Sha
             "scale": desk.scale.id,
             "at": desk.now(),
         }
-        if events and events[-1]["side"] == desk.work.side and events[-1]["when"] == when:
-            event = {**events.pop(), **event}
+        same = [one for one in events if (one["side"], one["when"]) == (desk.work.side, when)]
+        if same and (same[-1] is events[-1] or (desk.work.parcel and desk.work.parcel.closed)):
+            events.remove(same[-1])
+            event = {**same[-1], **event}
         events.append(event)
         desk.work.held = False
     desk.work.graded_at = desk.tally.keys_pressed

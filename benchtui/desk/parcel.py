@@ -244,9 +244,24 @@ def enter(desk: Desk) -> None:
     else:
         line = desk.work.parcel.head["list"][int(row.id)]
         if line["record"] is None:
-            desk.say("not here yet: it is ticked off when you choose its title")
+            _tie(desk, int(row.id))
         else:
             queue.arrive(desk, desk.work.parcel.record(line["record"]))
+
+
+def _tie(desk: Desk, n: int) -> None:
+    """The line of the sender's list is the record at hand, whatever its words say; the line that was this
+    record before is open again.
+    """
+    record, parcel = desk.work.record, desk.work.parcel
+    if record is None or record["title"] is None or parcel is None or parcel.closed or parcel.read_only:
+        desk.say("not here yet: it is ticked off when you choose its title")
+        return
+    with desk.act(f"record {record['no']} is the sender's line '{parcel.head['list'][n]['line']}'") as change:
+        for line in change.head["list"]:
+            if line["record"] == record["id"]:
+                line["record"] = None
+        change.head["list"][n]["record"] = record["id"]
 
 
 def _marked_record(desk: Desk) -> RecordDoc | None:

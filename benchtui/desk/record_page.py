@@ -43,13 +43,6 @@ def _edited(desk: Desk) -> str:
     return unless(desk.work.record and desk.work.record.get("description"), "nothing was edited")
 
 
-def _not_frozen(desk: Desk) -> str:
-    record, part = desk.work.record, desk.work.part
-    frozen = desk.work.parcel is not None and desk.work.parcel.closed
-    arrived = record is not None and part is not None and grading.occasion(record, part) == "arrived"
-    return unless(not (frozen and arrived), "the grade as arrived is frozen")
-
-
 @command(
     "record-template",
     "page",
@@ -191,12 +184,14 @@ def drop_edit(desk: Desk) -> None:
     "grade the part in hand after cleaning or playing",
     short="grade",
     also="regrade condition later cleaned",
-    needs=[part_is_here, _not_frozen],
+    needs=[part_is_here],
     on=("record",),
     order=1050,
 )
 def later_grade(desk: Desk) -> None:
-    """Grade the part in the hand after cleaning or a play test, in a closed parcel too."""
+    """Grade the part in the hand after cleaning or a play test; in a closed parcel correct the grade as
+    arrived, which stays in the parcel as a dated correction with what stood before.
+    """
     record, part = on_page(desk), desk.work.part
     if record is None:
         return
@@ -204,13 +199,10 @@ def later_grade(desk: Desk) -> None:
         desk.refuse("choose a part first")
         return
     when = grading.occasion(record, part)
-    if when == "arrived" and desk.work.parcel is not None and desk.work.parcel.closed:
-        desk.refuse(
-            "the grade as arrived is frozen with the parcel: clean or play-test it first, then grade again"
-        )
-        return
     name = hand.part_name(record, part) + (f" {half_words(desk.work.side)}" if desk.work.side else "")
     words = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}[when]
+    if when == "arrived" and desk.work.parcel is not None and desk.work.parcel.closed:
+        words = "as arrived, corrected"
     label = f"{name}, {words}"
     about = f"a grade of the {desk.scale.name} scale, such as {desk.scale.grades[2].id}"
     desk.say("")  # what was said before would hide what the line wants

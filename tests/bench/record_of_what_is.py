@@ -26,6 +26,7 @@ import tempfile
 from collections import Counter
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -183,9 +184,15 @@ def make_shop(path: Path, source: Path, empty: bool) -> None:
             shutil.copytree(source / folder, path / folder, dirs_exist_ok=True, ignore=skip)
 
 
-def write(out: Path, demo: Path, count: int) -> None:
-    from benchtui.desk.actions import BY_ID
+def command_ids() -> list[str]:
+    """The ids of all commands, declared or in the table of an older house."""
+    try:
+        return sorted(import_module("benchtui.desk.command").by_id())
+    except ModuleNotFoundError:
+        return sorted(import_module("benchtui.desk.actions").BY_ID)
 
+
+def write(out: Path, demo: Path, count: int) -> None:
     os.fsync = lambda handle: None
     folder = Path(tempfile.mkdtemp(prefix="record-of-what-is-"))
     try:
@@ -197,7 +204,7 @@ def write(out: Path, demo: Path, count: int) -> None:
                 for n, told in enumerate(session(path, keymap, keys)):
                     lines.write(json.dumps({"session": name, "n": n, **told}, ensure_ascii=False) + "\n")
                 shutil.rmtree(path)
-            lines.write(json.dumps({"commands": sorted(BY_ID)}) + "\n")
+            lines.write(json.dumps({"commands": command_ids()}) + "\n")
     finally:
         shutil.rmtree(folder, ignore_errors=True)
 

@@ -314,7 +314,7 @@ def test_a_later_grade_is_typed_and_a_wrong_one_is_refused_with_the_text_kept(ta
     assert taken.part["grades"][-1]["shade"] == "+"
 
 
-def test_in_a_closed_parcel_the_grade_as_arrived_is_frozen_and_later_work_is_a_dated_correction(
+def test_in_a_closed_parcel_a_wrong_grade_and_later_work_are_dated_corrections(
     taken: Hands,
 ) -> None:
     taken.do("page-leave")
@@ -322,9 +322,10 @@ def test_in_a_closed_parcel_the_grade_as_arrived_is_frozen_and_later_work_is_a_d
     taken.do("chore").key("c").do("parcel-page", "page-close").key("c")
     taken.mark(1).do("page-enter")
     taken.take("disc")
-    taken.do("record-page", "record-grade")
-    assert taken.refused
-    assert "frozen" in taken.said
+    taken.do("record-page", "record-grade").enter("g")
+    assert "dated correction" in taken.said
+    assert [(event["when"], event["grade"]) for event in taken.part["grades"]] == [("arrived", "G")]
+    assert "VG" in str(taken.head["corrections"][-1]["ops"]), "what stood before stays"
     taken.do("page-leave", "chores-page", "page-done")
     assert "dated correction" in taken.said
     assert taken.record["chores"][0]["done"] == TODAY
@@ -332,13 +333,13 @@ def test_in_a_closed_parcel_the_grade_as_arrived_is_frozen_and_later_work_is_a_d
     taken.take("disc")
     taken.do("record-page", "record-grade").enter("nm")
     assert [(event["when"], event["grade"]) for event in taken.part["grades"]] == [
-        ("arrived", "VG"),
+        ("arrived", "G"),
         ("cleaned", "NM"),
     ]
     edit(taken, "Late title", "Late words.")
     assert prose(taken) == "Late title Late words."
     said = [one["say"] for one in taken.head["corrections"]]
-    assert len(said) == 3
+    assert len(said) == 4
     assert said[-1] == "record 1: description edited"
     taken.do("page-leave", "undo")
     assert taken.refused

@@ -94,6 +94,23 @@ def test_what_only_the_list_names_can_be_picked_and_becomes_a_title_of_the_shop(
     assert any(made["title"] == "Nothing at all" for made in parcel.desk.shop.made_titles())
 
 
+def test_enter_on_an_open_line_ties_it_to_the_record_at_hand_whatever_it_says(parcel: Hands) -> None:
+    _open(parcel).paste(LIST).do("line-accept", "page-leave")
+    parcel.find("gan")
+    assert _ticked(parcel) == [None, None, None]
+    parcel.do("parcel-page")
+    assert parcel.desk.open.page is not None
+    parcel.desk.open.page.marked = [row.kind for row in rows(parcel.desk)].index("list") + 2
+    before = short_or_over(parcel.head, parcel.desk.work.records)
+    parcel.do("page-enter")
+    assert _ticked(parcel) == [None, None, 1]
+    after = short_or_over(parcel.head, parcel.desk.work.records)
+    assert any("Nothing at all" in said for said in before)
+    assert not any("Nothing at all" in said or "Gannet" in said for said in after)
+    parcel.do("page-undo")
+    assert _ticked(parcel) == [None, None, None]
+
+
 def test_enter_on_a_ticked_line_goes_to_its_record(parcel: Hands) -> None:
     parcel.find("lo").do("later", "line-leave", "parcel-page", "page-list").paste(LIST).do("line-accept")
     assert parcel.desk.open.page is not None
