@@ -7,6 +7,7 @@ from typing import Literal
 from benchtui.books.cautions import said
 from benchtui.books.faults import above, allowed, ceiling_of
 from benchtui.desk.amounts import shown
+from benchtui.desk.asking import ahead
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Choice, Desk, Menu, doing
 from benchtui.desk.dated import dated
@@ -114,6 +115,11 @@ def warn_above_ceiling(desk: Desk, part_id: str) -> None:
         desk.say(f"{desk.open.message}; {warning}", "clash")
 
 
+def _named_is_here(desk: Desk) -> str:
+    """Of the part that the prompt names, which the key takes up."""
+    return "" if ahead(desk) is not None else part_is_here(desk)
+
+
 def _part_is_there(desk: Desk) -> object:
     return desk.work.part is not None and is_here(desk.work.part)
 
@@ -126,7 +132,7 @@ def _part_is_there(desk: Desk) -> object:
     group="Grade",
     also="defect damage scratch scuff warp tear split stain mould",
     legend=Legend(record=70, when=_part_is_there),
-    needs=[part_is_here],
+    needs=[_named_is_here],
     often=30,
     order=310,
 )

@@ -104,7 +104,6 @@ def skip(desk: Desk) -> None:
     needs=[_beside(1)],
     changes="nothing",
     one_write=True,
-    often=95,
     order=405,
 )
 def leave_for_later(desk: Desk) -> None:

@@ -90,7 +90,7 @@ def test_what_can_be_done_now_stands_before_what_is_refused_and_that_says_why(be
 
 
 def test_enter_does_the_marked_one_and_a_function_key_its_row(bench: Hands) -> None:
-    bench.do("commands").type("next record").do("line-accept")
+    bench.do("commands").type("later").do("line-accept")
     assert bench.record["no"] == 8
     assert bench.desk.open.line is not None, "the record's own title line is open now"
     assert bench.desk.open.line.name == "title"

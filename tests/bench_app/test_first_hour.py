@@ -121,7 +121,7 @@ def test_a_shop_that_knows_no_title_says_so_while_one_is_typed(tmp_path: Path, s
 
 def test_a_part_in_doubt_has_the_key_that_says_whether_it_belongs_in_the_legend(parcel: Hands) -> None:
     parcel.find("tin").key("2", "2", "2").grade("VG").take("disc")
-    parcel.ask("says").answer("nothing").ask("rim").answer("heard").do("runout").type("11")
+    parcel.ask("says").answer("nothing").ask("rim").answer("heard").do("runout").enter("1").enter("1")
     parcel.take("cover")
     weighing = parcel.desk.weighing()
     assert weighing is not None
