@@ -140,7 +140,7 @@ def test_closing_says_what_is_short_and_what_is_over_and_leaves_a_note_for_the_s
 def test_a_parcel_that_holds_what_was_promised_leaves_no_note(parcel: Hands) -> None:
     _open(parcel).paste("Quayside Bafflers,on the Breakwater\nStavercote,Long Peal\nAmbleday,Wreckwood\n")
     parcel.do("line-accept", "page-leave")
-    for letters in ("baf", "lo", "gan"):
+    for letters in ("baf", "lo", "wre"):
         parcel.ready(letters).do("take-in")
     parcel.do("parcel-page", "page-close").key("c")
     assert parcel.head["state"] == "closed"
