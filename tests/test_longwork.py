@@ -240,7 +240,7 @@ def test_a_title_list_stopped_anywhere_is_not_taken_in(
     for number in _steps(count):
         _stop_at(monkeypatch, number)
         assert main(run) == 130
-        _one_line(capsys, f"nothing of {listed} is taken in")
+        _one_line(capsys, f"nothing from {listed} was taken in")
         assert _files(shop) == before
 
 
@@ -281,5 +281,5 @@ def test_sales_stopped_anywhere_are_not_taken_in(
     for number in range(1, count):
         _stop_at(monkeypatch, number)
         assert main(["sales", str(seen), "--shop", str(shop)]) == 130
-        _one_line(capsys, f"nothing of {seen} is taken in")
+        _one_line(capsys, f"nothing from {seen} was taken in")
         assert _sales(shop) == before

@@ -164,7 +164,7 @@ def test_a_backup_whose_own_list_is_wrong_is_refused_in_one_line(
         archive.writestr(
             MANIFEST, json.dumps({"version": 1, "at": "", "files": {"shop.json": [2, "x"]}, **wrong})
         )
-    with pytest.raises(BenchError, match="no backup") as refused:
+    with pytest.raises(BenchError, match="this is not a backup") as refused:
         restore(path, tmp_path / "again")
     assert "\n" not in refused.value.one_line()
     assert not (tmp_path / "again").exists()

@@ -214,8 +214,13 @@ def _manifest(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
         _limit(named, path)
         if sorted([*named, MANIFEST]) != sorted(archive.namelist()):
             raise ValueError("it does not hold the files it lists")
-    except (KeyError, TypeError, ValueError, AttributeError, RecursionError) as error:
-        raise BenchError(f"this is not a backup: {error}", path, "a zip file that 'backup' wrote") from error
+    except (KeyError, TypeError, AttributeError, RecursionError) as error:
+        what = "this is not a backup: its list of files is damaged"
+        raise BenchError(what, path, "a zip file that 'backup' wrote") from error
+    except ValueError as error:
+        raise BenchError(
+            f"this is not a backup: {error}"[:300], path, "a zip file that 'backup' wrote"
+        ) from error
     return {**manifest, "files": named}
 
 

@@ -44,7 +44,7 @@ def test_a_shop_in_use_is_backed_up_and_restored_whole(filled, parcel, tmp_path)
 
 def test_a_backup_never_overwrites_and_never_lies_in_the_shop(filled, tmp_path):
     (tmp_path / "b.zip").write_text("mine")
-    with pytest.raises(BenchError, match="such a file"):
+    with pytest.raises(BenchError, match="that file exists already"):
         backup(filled.path, tmp_path / "b.zip")
     assert (tmp_path / "b.zip").read_text() == "mine"
     with pytest.raises(BenchError, match="own folder"):
@@ -58,7 +58,7 @@ def test_a_backup_never_overwrites_and_never_lies_in_the_shop(filled, tmp_path):
 
 def test_a_restore_never_overwrites(filled, tmp_path):
     backup(filled.path, tmp_path / "b.zip")
-    with pytest.raises(BenchError, match="already"):
+    with pytest.raises(BenchError, match="the folder is not empty"):
         restore(tmp_path / "b.zip", filled.path)
     (tmp_path / "empty").mkdir()
     restore(tmp_path / "b.zip", tmp_path / "empty")
@@ -101,7 +101,7 @@ def test_a_zip_that_would_write_elsewhere_is_refused(tmp_path, name):
         stored = archive.namelist()[0]
         files = {stored: [1, hashlib.sha256(b"x").hexdigest()], name: [1, hashlib.sha256(b"x").hexdigest()]}
         archive.writestr(MANIFEST, json.dumps({"version": 1, "at": "", "files": files}))
-    with pytest.raises(BenchError, match="no backup"):
+    with pytest.raises(BenchError, match="this is not a backup"):
         restore(path, tmp_path / "again")
     assert not (tmp_path / "x").exists()
     assert not (tmp_path / "again").exists()

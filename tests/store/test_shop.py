@@ -117,7 +117,7 @@ def test_numbers_used_twice_not_reserved_or_left_out_are_named(shop, parcel):
     assert shop.number_faults() == [
         f"A00001 is on record {second} of {parcel.id} and on {first} of {parcel.id}",
         f"Z00009 of record {third} in {parcel.id} was not reserved for it",
-        "series Z lacks 2 numbers, first Z00001",
+        "series Z is missing 2 numbers, the first Z00001",
     ]
 
 
