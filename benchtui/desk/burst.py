@@ -56,7 +56,8 @@ class Burst:
             self.until = at
             return True
         self.until = None
-        if desk.open.scope == "line" or not _types(key):
+        in_line = desk.open.scope == "line" and not self._answered_before(key, at)
+        if in_line or not _types(key):
             self.run.clear()
             return False
         if self.run and at - self.run[-1][0] > APART:
@@ -71,6 +72,11 @@ class Burst:
         self.run.clear()
         self.until = at
         return True
+
+    def _answered_before(self, key: str, at: float) -> bool:
+        """Whether a figure in a line goes on with a scan whose first figures answered something else."""
+        scan = len(self.run) > 1 and key.isdigit() and self.run[-1][1].isdigit()
+        return scan and at - self.run[-1][0] <= WITHIN
 
     def _start(self) -> int | None:
         """Where the text at the end of the run begins; None where it is none yet."""

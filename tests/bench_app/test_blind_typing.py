@@ -169,3 +169,11 @@ def test_what_agrees_takes_the_marked_title(parcel: Hands, text: str) -> None:
     title = parcel.record["title"]
     assert title is not None
     assert title["id"] == "tw-breakwater"
+
+
+def test_a_scan_whose_figures_answer_first_and_then_open_a_line_is_taken_back_whole(demo: Hands) -> None:
+    demo.do("line-leave")
+    before, stood = _facts(demo), _shown(demo)
+    demo.burst("4006381333931\n")
+    assert (_facts(demo), _shown(demo)) == (before, stood)
+    assert demo.said.startswith("typed outside a line")
