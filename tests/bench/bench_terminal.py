@@ -127,7 +127,7 @@ def command_of(name: str, shop: Path) -> list[str]:
 
 def marks_of(name: str) -> tuple[str, ...]:
     """Texts of the first and the last rows."""
-    return (empty_app.READY, empty_app.FOOT) if name == EMPTY else ("taken in", "leave")
+    return (empty_app.READY, empty_app.FOOT) if name == EMPTY else ("6 of 15", "leave")
 
 
 def starts(shops: dict[str, Path], times: int, size: tuple[int, int]) -> dict[str, list[float]]:

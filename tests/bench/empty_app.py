@@ -14,7 +14,9 @@ class EmptyApp(App[None]):
 
     ENABLE_COMMAND_PALETTE = False
     CSS = "Static { height: 1fr; }"
-    desk = SimpleNamespace(job=None, search=None, warming=None, foresight=SimpleNamespace(steps=None))
+    desk = SimpleNamespace(
+        background=SimpleNamespace(job=None, search=None, warming=None, foresight=SimpleNamespace(steps=None))
+    )
     """No work waits between the keys: what benchtui.bench.play asks of a bench that is to be at rest."""
 
     def compose(self) -> ComposeResult:
