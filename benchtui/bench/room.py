@@ -8,7 +8,7 @@ from dataclasses import dataclass
 LEAST_WIDTH, LEAST_HEIGHT = 60, 16
 ALONE = 74
 """Below so many columns the evidence has no panel beside the record."""
-KEPT_IN_SIGHT = 5
+KEPT_IN_SIGHT = 4
 """Rows of the record that stay in sight over the tallest prompt."""
 
 

@@ -139,7 +139,7 @@ def _of_menu(desk: Desk, menu: Menu, width: int, rows: int) -> Asking:
     """The choices in columns; in a small window a part of them, the rest by the next key."""
     entries = [asking.choice_entry(desk, one) for one in menu.choices]
     about = _about(menu.about, width)
-    about = about if len(about) + 1 < rows else []
+    about = about if len(about) + rows_wanted(entries, width) <= rows else []  # the choices come first
     title = ended([(clean(menu.title), "accent bold")], _held(desk), width - EDGES)
     lines = in_columns(entries, width, rows - len(about))
     if lines is not None:
