@@ -4,6 +4,9 @@ from benchtui.desk import keeping
 from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk
 
+THEMES = ("dark", "light", "contrast")
+"""The themes of our own, one key after another; the settings may name any of Textual's besides."""
+
 
 @command(
     "quit",
@@ -24,7 +27,7 @@ def leave(desk: Desk) -> None:
 @command(
     "theme",
     "bench",
-    "change between light and dark",
+    "light, dark or high contrast",
     short="theme",
     group="Bench",
     also="dark light colours colors look",
@@ -33,6 +36,6 @@ def leave(desk: Desk) -> None:
     order=550,
 )
 def theme(desk: Desk) -> None:
-    dark = desk.settings.get("theme", "dark") != "light"
-    desk.shop.change_settings(theme="light" if dark else "dark")
-    desk.say("light" if dark else "dark")
+    at = THEMES.index(desk.theme_shown) if desk.theme_shown in THEMES else -1
+    desk.shop.change_settings(theme=THEMES[(at + 1) % len(THEMES)])
+    desk.say(desk.theme_shown)
