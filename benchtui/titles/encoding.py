@@ -9,8 +9,6 @@ import codecs
 from collections.abc import Sequence
 from pathlib import Path
 
-from charset_normalizer import from_bytes
-
 from benchtui.base.errors import BenchError
 
 KNOWN = (
@@ -35,6 +33,8 @@ def guess(lines: Sequence[bytes]) -> tuple[str, bool]:
     if not beyond or any(_reads(line, "utf-8") for line in beyond if _is_long(line)) or _all_utf8(beyond):
         return "utf-8", True
     sample = b"\n".join(beyond)[:ENOUGH]
+    from charset_normalizer import from_bytes  # takes 50 ms to load, and most lists are UTF-8
+
     oddest = {name: _oddness(sample.decode(name)) for name in _GUESSED if _reads(sample, name)}
     likely = [name for name in oddest if oddest[name] == min(oddest.values())] or ["cp1252"]
     best = from_bytes(sample, cp_isolation=likely).best()
