@@ -11,6 +11,7 @@ from benchtui.desk.command import Legend, command
 from benchtui.desk.core import Desk, Tone
 from benchtui.desk.forms.declare import form_asked, form_of
 from benchtui.desk.needs import part_in_hand, unless
+from benchtui.model.naming import with_the
 from benchtui.model.record import (
     NOT_BY_COMPANY,
     AnswerDoc,
@@ -48,12 +49,12 @@ def _nothing_asked(desk: Desk) -> str:
     any_clue = f"{desk.key('jump-clue')} jumps to any clue"
     if desk.work.held and record is not None and part is not None and not hand.lacks_something(part):
         name, away = hand.part_name(record, part), desk.key("next-part")
-        return f"nothing more is asked of the {name}: {away} takes the next part, {any_clue}"
+        return f"nothing more is asked of {with_the(name)}: {away} takes the next part, {any_clue}"
     if record is None or part is None:
         return f"no part in hand: {desk.key('next-part')} takes the next part"
     if hand.lacks_something(part):
         name = hand.part_name(record, part)
-        return f"now the grade of the {name}; {desk.key('next-clue')} asks more of it, {any_clue}"
+        return f"now the grade of {with_the(name)}; {desk.key('next-clue')} asks more of it, {any_clue}"
     return f"no more questions: {desk.key('take-in')} takes the record in, {any_clue}"
 
 

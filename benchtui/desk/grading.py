@@ -16,7 +16,7 @@ from benchtui.desk.lines import open_line
 from benchtui.desk.needs import part_is_here
 from benchtui.desk.prices import worked_for
 from benchtui.model.grade import Fault, Severity, Shade
-from benchtui.model.naming import part_name
+from benchtui.model.naming import part_name, with_the
 from benchtui.model.record import (
     FaultDoc,
     GradeDoc,
@@ -156,7 +156,7 @@ def fault_menu(desk: Desk) -> None:
     ]
     side = f" {half_words(desk.work.side)}" if desk.work.side else ""
     desk.open.menu = Menu(
-        f"Fault of the {part_name(record, part)}{side}",
+        f"Fault of {with_the(part_name(record, part))}{side}",
         tuple(choices),
         "letter: the fault, then a digit: how bad; • noted; at the right: grades it allows",
         "fault",

@@ -13,6 +13,7 @@ from benchtui.evidence.runout import decipher
 from benchtui.evidence.seen import PartSeen, Seen
 from benchtui.evidence.stampers import stamper_of
 from benchtui.evidence.words import Row
+from benchtui.model.naming import with_the
 from benchtui.model.record import RecordDoc
 
 _MOST = 120.0
@@ -136,7 +137,7 @@ def _words(part: PartEvidence, p: float, db: float, name: str, anchor: str) -> s
     if db > 0 and p >= 0.05:
         odds = f"{_odds(p)} that it does not" if p >= 0.5 else f"{_odds(1 - p)} that it does"
         return f"{name}: not established whether it belongs ({odds})"
-    return f"{name}: consistent with the {anchor}"
+    return f"{name}: consistent with {with_the(anchor)}"
 
 
 def _odds(p: float) -> str:

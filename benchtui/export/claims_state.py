@@ -4,6 +4,7 @@ from benchtui.export import telling as tell
 from benchtui.export.items import Item
 from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said, seen_at
 from benchtui.export.wording import WHEN_WORDS, Wording, grade_text, part_name, side_grades
+from benchtui.model.naming import with_the
 from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, half_words, is_here, part_of
 
 ALL_KINDS = ("disc", "cover", "box", "inner", "wrap", "extra")
@@ -187,9 +188,9 @@ def _belongs(item: Item, part: PartDoc) -> Said:
     name, ruled = own_name(item.record, part), item.record["rulings"].get(part["id"])
     if ruled is not None:
         phrase = {
-            "own": f"the {name} belongs to it",
-            "swapped": f"the {name} is from another copy",
-            "unsure": f"not established whether the {name} belongs to it",
+            "own": f"{with_the(name)} belongs to it",
+            "swapped": f"{with_the(name)} is from another copy",
+            "unsure": f"not established whether {with_the(name)} belongs to it",
         }[ruled]
         return Said(phrase, (f"rulings/{part['id']}",))
     swapped = item.weighed.agreement.get(part["id"]) if item.weighed else None
@@ -197,8 +198,8 @@ def _belongs(item: Item, part: PartDoc) -> Said:
     if swapped is None or swapped.p_swapped < CONSISTENT or not seen:
         return Said()
     if swapped.p_swapped >= PROBABLY:
-        return Said(f"the {name} is probably from another copy", seen)
-    return Said(f"the {name} is consistent with another copy's", seen)
+        return Said(f"{with_the(name)} is probably from another copy", seen)
+    return Said(f"{with_the(name)} is consistent with another copy's", seen)
 
 
 def assembled(item: Item, words: Wording) -> Said:

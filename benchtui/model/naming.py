@@ -32,3 +32,8 @@ def _grades(record: RecordDoc, kinds: tuple[str, ...], scale: Scale | None) -> s
 def _latest(part: PartDoc) -> list[GradeDoc]:
     """The last grade of each side, and of the part as a whole."""
     return list({event["side"]: event for event in part["grades"]}.values())
+
+
+def with_the(name: str) -> str:
+    """``the cover``, but ``disc 1``: a part with a number goes without the article."""
+    return name if name[-1:].isdigit() else f"the {name}"

@@ -58,7 +58,7 @@ def _weights(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]
     if not weighing.why:
         return []
     first, second = (one.name for one in weighing.pressings[:2])
-    lines = [says(f"Points for {first} against {second}; 10 is ten to one (decibans)", "bold")]
+    lines = [says(f"Points for {first} against {second}; 10 points are ten to one", "bold")]
     for one in weighing.why:
         style = "good" if one.decibans > 0.05 else "warn" if one.decibans < -0.05 else "dim"
         lines.append(_hung(f"{one.decibans:+7.1f}", style, one.label, one.source))
