@@ -153,7 +153,7 @@ def odds(found: dict[str, Any], pressing: str) -> float:
         ("now", ["u-year=2019"], "now/2", 0.8),
         ("now", ["u-dated=2016"], "now/1", 0.8),
         ("shellac", ["u-dated=1936"], "shellac/1", 0.9),
-        # First .com name 15 March 1985 (wordtothewise.com): an e-mail address of 1989 is no web address. Before: 16 %.
+        # First .com name 15 March 1985 (historyofdomains.com): an e-mail address of 1989 is no web address. Before: 16 %.
         ("mail", ["u-late-cover=email"], "mail/1", 0.6),
         # The split of 6 May 1990 was announced in April 1989 (New Scientist, 12 Jan 1991). Before: 20 %.
         ("phone", ["gb-phone=071"], "phone/1", 0.5),
