@@ -214,8 +214,10 @@ def test_a_wanted_question_is_not_lost_while_the_runouts_are_written(parcel: Han
     parcel.key("1")
     assert parcel.desk.asking.asked is not None
     assert parcel.desk.asking.asked[0] == "runout A"
-    parcel.key("2", "enter").enter("1")
-    assert parcel.desk.asking.asked == ("label A", "tw-label")
+    parcel.key("2", "enter")
+    assert parcel.desk.asking.asked == ("label A", "tw-says"), "wanted again: this figure is of a later cut"
+    parcel.enter("2")
+    assert parcel.desk.asking.asked == ("label A", "tw-says")
 
 
 def test_the_same_sign_answers_the_second_runout_before_its_line_is_open(breakwater: Hands) -> None:
