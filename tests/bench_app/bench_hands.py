@@ -180,7 +180,7 @@ class Hands:
         self.enter(str(expected))
         return self.do("line-leave", "page-leave")
 
-    def ready(self, letters: str = "sto") -> "Hands":
+    def ready(self, letters: str = "baf") -> "Hands":
         """A record with a title, everything graded and priced: fit to be taken in."""
         self.find(letters)
         for part in list(self.record["parts"]):

@@ -35,7 +35,7 @@ def _life(hands: Hands, *events: dict[str, Any]) -> None:
 
 def test_the_pick_list_says_what_stands_in_this_parcel_and_what_in_stock(parcel: Hands) -> None:
     stock = _in_stock(parcel)
-    line = _first(parcel, "sto")
+    line = _first(parcel, "baf")
     assert "already in this parcel" in line
     assert f"in stock {stock} VG+/VG+ 12.00" in line
 
@@ -43,7 +43,7 @@ def test_the_pick_list_says_what_stands_in_this_parcel_and_what_in_stock(parcel:
 def test_a_copy_of_another_parcel_is_in_stock_and_not_in_this_one(parcel: Hands) -> None:
     stock = _in_stock(parcel)
     parcel.do("line-leave").new_parcel(2)
-    line = _first(parcel, "sto")
+    line = _first(parcel, "baf")
     assert f"in stock {stock} VG+/VG+ 12.00" in line
     assert "already in this parcel" not in line
 
@@ -51,14 +51,14 @@ def test_a_copy_of_another_parcel_is_in_stock_and_not_in_this_one(parcel: Hands)
 def test_of_several_copies_the_newest_is_named_and_the_others_counted(parcel: Hands) -> None:
     _in_stock(parcel)
     parcel.ready("baf").do("take-in")
-    assert f"in stock {parcel.at(2)['stock']} VG+/VG+ 12.00 and 1 more" in _first(parcel, "sto")
+    assert f"in stock {parcel.at(2)['stock']} VG+/VG+ 12.00 and 1 more" in _first(parcel, "baf")
 
 
 @pytest.mark.parametrize("what", ["sold", "handed back", "scrapped"])
 def test_what_left_the_shop_is_not_in_stock(parcel: Hands, what: str) -> None:
     _in_stock(parcel)
     _life(parcel, {"what": what})
-    assert "in stock" not in _first(parcel, "sto")
+    assert "in stock" not in _first(parcel, "baf")
 
 
 @pytest.mark.parametrize(
@@ -72,7 +72,7 @@ def test_what_left_the_shop_is_not_in_stock(parcel: Hands, what: str) -> None:
 def test_what_came_back_or_never_left_is_in_stock(parcel: Hands, events: list[dict[str, Any]]) -> None:
     stock = _in_stock(parcel)
     _life(parcel, *events)
-    assert f"in stock {stock}" in _first(parcel, "sto")
+    assert f"in stock {stock}" in _first(parcel, "baf")
 
 
 def test_what_is_set_apart_is_not_in_stock(parcel: Hands) -> None:
@@ -80,7 +80,7 @@ def test_what_is_set_apart_is_not_in_stock(parcel: Hands) -> None:
     assert parcel.desk.work.parcel is not None
     with parcel.desk.work.parcel.action("set apart") as change:
         change.record(parcel.at(1)["id"])["set_apart"] = {"why": "unofficial", "note": "", "at": ""}
-    assert "in stock" not in _first(parcel, "sto")
+    assert "in stock" not in _first(parcel, "baf")
 
 
 def test_undo_of_the_taking_in_takes_it_out_of_stock(parcel: Hands) -> None:
@@ -110,7 +110,7 @@ def test_the_search_finds_by_the_sender_s_name(demo: Hands) -> None:
     assert demo.desk.open.line.picks
     for pick in demo.desk.open.line.picks:
         assert "Dovrick" in pick.value.sender
-        assert "stomp" in f"{pick.value.artist} {pick.value.title}".casefold()
+        assert "baff" in f"{pick.value.artist} {pick.value.title}".casefold()
 
 
 def test_a_word_of_the_record_itself_comes_before_one_of_its_sender(parcel: Hands) -> None:
@@ -144,4 +144,4 @@ def test_parcels_that_cannot_be_looked_through_leave_the_title_line_at_work(
         raise BenchError("the folder cannot be read")
 
     monkeypatch.setattr(Shop, "stock_by_title", refuse)
-    assert "Breakwater" in _first(parcel.do("line-leave", "find-title"), "sto")
+    assert "Breakwater" in _first(parcel.do("line-leave", "find-title"), "baf")
