@@ -65,7 +65,7 @@ def test_a_title_without_pressings_has_none_to_choose(parcel: Hands) -> None:
 
 def test_a_second_look_is_asked_for_where_money_is_at_stake_and_silenced_by_looking(parcel: Hands) -> None:
     parcel.find("bells")
-    for clue, answer in (("how cover made", "wrap"), ("address", "none"), ("price letter", "none")):
+    for clue, answer in (("how cover made", "wrap"), ("address", "none"), ("price mark", "none")):
         parcel.ask(clue).answer(answer)
     second = _second(parcel)
     for _ in range(30):
