@@ -26,7 +26,9 @@ def test_two_bare_figures_are_a_whole_plain_record(breakwater: Hands) -> None:
     assert disc["sides"]["A"]["full"].startswith("DV 363 A/")
 
 
-@pytest.mark.parametrize("title", ["sto", "lan", "co", "heron", "tin"])
+@pytest.mark.parametrize(
+    "title", ["baf", "black stove", "eleven bells", "moon lane", "tarrandole", "standing herons"]
+)
 def test_no_figure_is_taken_before_enter_whichever_company_it_is(parcel: Hands, title: str) -> None:
     parcel.find(title).take("disc")
     parcel.do("runout").type("1")
