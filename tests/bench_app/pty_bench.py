@@ -12,8 +12,10 @@ import sys
 import termios
 import time
 from array import array
+from collections.abc import Iterable
 from pathlib import Path
 
+from benchtui.desk.burst import APART
 from benchtui.desk.script import Step
 
 ROOT = Path(__file__).parents[2]
@@ -127,6 +129,18 @@ class PtyBench:
                     self.read(0.01)
         finally:
             os.set_blocking(self.master, True)
+
+    def press(self, steps: Iterable[Step], run: int = 4) -> None:
+        """Keys of a script, with a rest before more than so many signs follow each other: nothing is a scan."""
+        waiting, signs = "", 0
+        for step in steps:
+            signs = signs + 1 if step.char is not None and (step.char.isalnum() or step.char == " ") else 0
+            if signs > run:
+                self.type(waiting)
+                self.rest(2 * APART)
+                waiting, signs = "", 1
+            waiting += sent(step)
+        self.type(waiting)
 
     def ended(self) -> int:
         """The exit code, once the process has ended by itself."""

@@ -17,7 +17,7 @@ if sys.platform != "linux":
 import resource
 
 from full_disk import fill_up, tiny_disk
-from pty_bench import PtyBench, sent
+from pty_bench import PtyBench
 
 from benchtui.bench.run import script_path
 from benchtui.cli import main
@@ -89,16 +89,16 @@ def test_a_disk_full_in_the_middle_of_a_record_loses_no_key_of_the_records_after
 ) -> None:
     played = Path(shutil.copytree(demo_path, tmp_path / "played"))
     keys = [step for step in read_script(script_path("resume")).steps if step.kind == "key"]
-    disk.bench.type("".join(map(sent, keys[:40])))
+    disk.bench.press(keys[:40])
     disk.bench.rest(1)
     disk.fill()
-    disk.bench.type("".join(map(sent, keys[40:190])))
+    disk.bench.press(keys[40:190])
     disk.bench.until("NOT SAVED")
     disk.bench.rest(2)
     before = len(disk.found().history)
     disk.free()
     disk.bench.until("everything is saved again")  # nobody touched a key
-    disk.bench.type("".join(map(sent, keys[190:])))
+    disk.bench.press(keys[190:])
     disk.bench.rest(2)
     disk.bench.process.send_signal(signal.SIGTERM)
     assert disk.bench.ended() == 128 + signal.SIGTERM
