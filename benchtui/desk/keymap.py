@@ -6,6 +6,7 @@ one scope (the grading scale's letters count as bench keys), a printable key for
 work while text is typed.
 """
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,6 +19,8 @@ from benchtui.model.grade import Scale
 
 GRADE = "grade:"
 MOST_BYTES = 1_000_000
+COMMENT = re.compile(r"(^|\s)#.*")
+"""Of a line of a keymap; the sign as a key has its quotation mark before it."""
 
 
 @dataclass(frozen=True)
@@ -64,12 +67,14 @@ class _Reader:
         self.uses: dict[str, dict[str, str]] = {scope: {} for scope in WHERES}
         self.keys: dict[str, tuple[str, ...]] = {}
 
-    def fail(self, what: str, right: str, *needles: str) -> BenchError:
-        return BenchError(what, self.path, right, line=self._line(needles))
+    def fail(self, what: str, right: str, needle: str) -> BenchError:
+        return BenchError(what, self.path, right, line=self._line(needle))
 
-    def _line(self, needles: tuple[str, ...]) -> int | None:
+    def _line(self, needle: str) -> int | None:
+        """The first line with the name or key: the whole of it, and not as a word of a comment."""
+        whole = re.compile(rf"(?<![\w-]){re.escape(needle)}(?![\w-])")
         for number, line in enumerate(self.lines, 1):
-            if needles and all(needle in line for needle in needles):
+            if whole.search(COMMENT.sub("", line)):
                 return number
         return None
 
