@@ -16,6 +16,7 @@ if sys.platform != "linux":
 
 from pty_bench import LONGEST, ROOT, PtyBench, sent
 
+from benchtui.bench.keystream import STRING_AFTER
 from benchtui.bench.run import script_path
 from benchtui.cli import main
 from benchtui.desk.burst import SCANNED
@@ -165,7 +166,7 @@ def test_what_a_terminal_sends_by_mistake_neither_deafens_the_bench_nor_types(
 ) -> None:
     bench = opened()
     bench.type(sent)
-    bench.rest()
+    bench.rest(STRING_AFTER + 0.2)  # by then an answer without end is given up
     bench.type("UE")
     bench.until("UE")
     bench.type("\x18")
