@@ -69,7 +69,7 @@ def typed(path: Path) -> list[str]:
 def test_keys_typed_while_it_starts_are_all_taken_and_in_order(
     start: Start, demo_path: Path, spread: float
 ) -> None:
-    bench, keys = start(), "WE\r5 1UE\r"
+    bench, keys = start(), "UE\r5 1UE\r"
     begun = time.monotonic()
     for n, key in enumerate(keys):
         while time.monotonic() < begun + spread * n / (len(keys) - 1):
@@ -116,7 +116,7 @@ def test_stopped_and_woken_while_it_starts_the_terminal_is_given_back_and_taken_
     assert termios.tcgetattr(bench.slave) == bench.before
     bench.process.send_signal(signal.SIGCONT)
     bench.until(UP)
-    bench.type("WE\r5 1UE\r\x18")
+    bench.type("UE\r5 1UE\r\x18")
     assert bench.ended() == 0
     assert bench.given_back()
     assert typed(demo_path) == ["5 1UE", "5 1UE"]
@@ -151,7 +151,7 @@ def test_woken_from_a_stop_that_nobody_told_it_of_it_goes_on(start: Start, demo_
     since = len(bench.seen)
     bench.process.send_signal(signal.SIGCONT)
     bench.until(UP, since)
-    bench.type("WE\r5 1UE\r\x18")
+    bench.type("UE\r5 1UE\r\x18")
     assert bench.ended() == 0
     assert bench.given_back()
     assert typed(demo_path) == ["5 1UE", "5 1UE"]
