@@ -13,6 +13,7 @@ HEAD = "artist,title,catalogue,first,company,country,barcode,channels,size_in,di
 
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
+    (tmp_path / "shop").mkdir()
     return tmp_path / "shop" / "titles"
 
 
