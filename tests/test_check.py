@@ -13,7 +13,7 @@ from check_fuzz import faults_of, spoilt, whole_shop
 
 from benchtui.bench.run import copy_demo
 from benchtui.cli import main
-from benchtui.cli.check import MOST_OF_LIST, check_shop
+from benchtui.cli.check_shop import MOST_OF_LIST, check_shop
 from benchtui.store import Shop
 
 

@@ -18,7 +18,7 @@ CORE = (
     "store",
     "export",
     "cli.commands",
-    "cli.check",
+    "cli.check_shop",
     "base",
 )
 EVERY_MODULE = f"""

@@ -24,8 +24,8 @@ def test_a_name_nobody_promised_is_refused_as_any_module_does(package: str) -> N
 
 def test_the_command_line_loads_no_room_and_the_first_screen_no_page() -> None:
     """A start is short because what it does not need is imported when it is first wanted."""
-    begin = "import sys, benchtui.cli.program as program; program._parser()"
-    assert not _loaded(begin, "money", "titles", "store", "books", "evidence", "bench.app", "export.run")
+    begin = "import sys, benchtui.cli.program as program; program.parser_of(['backup', 'x'])"
+    assert not _loaded(begin, "money", "titles", "books", "evidence", "desk", "bench.app", "export")
     later = ("desk.pages.record", "desk.pages.result", "titles.finder", "export.run")
     assert not _loaded("import sys, benchtui.bench.app, benchtui.desk.start", *later)
 

@@ -1,10 +1,9 @@
-"""The command line, a file a command."""
+"""The command line, a file a command: see `commands`."""
 
 import sys
 
 from benchtui.bench.raw import raw_terminal
-
-_WITH_A_WORD = ("--shop", "--keymap")
+from benchtui.cli.words import opens_bench
 
 
 def main(argv: list[str] | None = None) -> int:
@@ -17,14 +16,6 @@ def main(argv: list[str] | None = None) -> int:
         return _run(words)
     with raw_terminal():
         return _run(words)
-
-
-def opens_bench(words: list[str]) -> bool:
-    """Whether these words open the bench, as far as can be told without the parser."""
-    left = [word for at, word in enumerate(words) if at == 0 or words[at - 1] not in _WITH_A_WORD]
-    commands = [word for word in left if not word.startswith("-")]
-    told = {"-h", "--help", "--version"} & set(left)
-    return not told and commands in ([], ["demo"])
 
 
 def _run(words: list[str]) -> int:

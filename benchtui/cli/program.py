@@ -1,25 +1,27 @@
-"""The command line. Textual is imported only by the commands that open or play the bench."""
+"""Parsing the command line and dispatching to the file of the command."""
 
 import argparse
-import gc
 import os
 import sys
-from collections.abc import Callable
+from collections.abc import Sequence
 from contextlib import suppress
 from typing import NoReturn
 
 from benchtui import __version__
 from benchtui.base.errors import BenchError
-from benchtui.cli import commands
+from benchtui.cli.declare import Command, is_group, names, read, words_of
+from benchtui.cli.options import add_looks, add_shop
+from benchtui.cli.words import BENCH, command_in
 
 
 def main(argv: list[str] | None = None) -> int:
     """Run a command: 0 done, 1 found wanting, 2 bad usage or input, 130 stopped; said in a line on stderr."""
     _whatever_is_printed()
     try:
-        args = _parser().parse_args(argv)
-        run: Callable[[argparse.Namespace], int] = getattr(args, "run", _bench)
-        return run(args)
+        words = sys.argv[1:] if argv is None else argv
+        args = parser_of(words).parse_args(words)
+        chosen: Command = getattr(args, "chosen", None) or read([BENCH])
+        return chosen.run(args)
     except BenchError as error:
         print(f"benchtui: {error.one_line()}", file=sys.stderr)
         return 2
@@ -55,82 +57,34 @@ class _Parser(argparse.ArgumentParser):
         raise SystemExit(2)
 
 
-def _parser() -> argparse.ArgumentParser:
+def parser_of(words: Sequence[str]) -> argparse.ArgumentParser:
+    """The parser of a command line: with the one command that is named in it, else with all of them."""
     parser = _Parser(
         prog="benchtui",
         description="A keyboard bench for second-hand record dealers. Without a command it opens the bench.",
     )
     parser.add_argument("--version", action="version", version=f"benchtui {__version__}")
-    _bench_options(parser)
-    made = parser.add_subparsers(dest="command", parser_class=_Parser, metavar="COMMAND")
-    demo = _command(made, "demo", "open the bench on a fresh copy of the demo shop", _demo)
-    _bench_options(demo, shop=False)
-    play = _command(
-        made, "play", "press a key script's keys without a terminal; one JSON object at the end", _play
-    )
-    _bench_options(play, shop=False)
-    play.add_argument("keys", metavar="KEYS", help="a key script, or one shipped: fifteen, resume")
-    play.add_argument("--size", default="120x40", help="columns x rows")
-    play.add_argument("--shots", metavar="DIR", help="where the script's pictures go, as SVG")
-    commands.add(made, _command)
+    add_shop(parser)
+    add_looks(parser)
+    named = command_in(words)
+    _add(parser, [named] if named in names() else names())
     return parser
 
 
-def _command(
-    made: "argparse._SubParsersAction[_Parser]",
-    name: str,
-    words: str,
-    run: Callable[[argparse.Namespace], int],
-) -> argparse.ArgumentParser:
-    """A command of its own, with the shop's option."""
-    parser = made.add_parser(name, help=words, description=words)
-    parser.set_defaults(run=run)
-    _shop_option(parser)
-    return parser
-
-
-def _shop_option(parser: argparse.ArgumentParser) -> None:
-    # SUPPRESS: a command's own default must not wipe out an option given before the command.
-    parser.add_argument(
-        "--shop", metavar="DIR", default=argparse.SUPPRESS, help="the shop's folder; also BENCHTUI_SHOP"
-    )
-
-
-def _bench_options(parser: argparse.ArgumentParser, shop: bool = True) -> None:
-    if shop:
-        _shop_option(parser)
-    parser.add_argument(
-        "--keymap",
-        metavar="NAME",
-        default=argparse.SUPPRESS,
-        help="two-hands, left-hand, number-pad or the shop's own",
-    )
-    parser.add_argument(
-        "--plain", action="store_true", default=argparse.SUPPRESS, help="letters and punctuation only"
-    )
-
-
-def _look(args: argparse.Namespace) -> tuple[str | None, bool]:
-    return getattr(args, "keymap", None), getattr(args, "plain", False)
-
-
-def _bench(args: argparse.Namespace) -> int:
-    gc.disable()  # nothing made at a start is waste; the app collects from its first screen on
-    from benchtui.bench.run import open_bench
-
-    return open_bench(commands.shop_path(args), *_look(args))
-
-
-def _demo(args: argparse.Namespace) -> int:
-    from benchtui.bench.run import open_demo
-
-    return open_demo(getattr(args, "shop", None), *_look(args))
-
-
-def _play(args: argparse.Namespace) -> int:
-    from benchtui.bench.run import play_keys
-
-    return play_keys(args.keys, getattr(args, "shop", None), args.size, args.shots, *_look(args))
+def _add(parser: argparse.ArgumentParser, wanted: Sequence[str], group: Sequence[str] = ()) -> None:
+    """Add those commands to the parser, or to that of their group."""
+    dest = "_".join(("command", *group))
+    made = parser.add_subparsers(dest=dest, parser_class=_Parser, metavar="COMMAND", required=bool(group))
+    for name in wanted:
+        path = [*group, name]
+        one = made.add_parser(name, help=words_of(path), description=words_of(path))
+        if is_group(path):
+            _add(one, names(path), path)
+            continue
+        found = read(path)
+        one.set_defaults(chosen=found)
+        add_shop(one)
+        found.options(one)
 
 
 if __name__ == "__main__":

@@ -27,7 +27,7 @@ from benchtui.bench.run import copy_demo
 from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
-from benchtui.cli.check import check_shop
+from benchtui.cli.check_shop import check_shop
 from benchtui.desk.keymap import load_keymap
 from benchtui.export.describe import load_templates
 from benchtui.export.layout import load_layout

@@ -20,7 +20,7 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.cli import main as command
-from benchtui.cli.check import check_shop
+from benchtui.cli.check_shop import check_shop
 from benchtui.store import Shop
 from benchtui.store.backup import backup, restore
 

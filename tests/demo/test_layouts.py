@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from benchtui.cli.check import check_shop
+from benchtui.cli.check_shop import check_shop
 from benchtui.export.describe import check_templates, load_templates
 from benchtui.export.run import Ask, export
 from benchtui.store import Shop

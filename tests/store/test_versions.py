@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from benchtui.base.errors import BenchError
-from benchtui.cli.check import check_shop
+from benchtui.cli.check_shop import check_shop
 from benchtui.store import Shop, TwoVersions
 
 SIDES = ("log", "log.previous", "previous", "lock")

@@ -1,0 +1,27 @@
+"""``benchtui backup FILE.zip``."""
+
+import argparse
+from pathlib import Path
+
+from benchtui.base.longwork import long_work
+from benchtui.base.signs import print_visible
+from benchtui.cli.declare import command
+from benchtui.cli.options import shop_path
+from benchtui.store import Shop
+from benchtui.store.backup import backup as write_backup
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE.zip")
+
+
+@command("write the whole shop into one zip file", _options)
+def backup(args: argparse.Namespace) -> int:
+    shop = Shop.open(shop_path(args), read_only=True)
+    try:
+        with long_work("backup", f"no backup was written to {args.file}") as progress:
+            told = write_backup(shop.path, Path(args.file).expanduser(), progress)
+    finally:
+        shop.close()
+    print_visible(told)
+    return 0

@@ -1,0 +1,1 @@
+"""Make a book of the shop's own."""

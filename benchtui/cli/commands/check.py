@@ -1,0 +1,39 @@
+"""``benchtui check``."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from benchtui.base.errors import BenchError
+from benchtui.base.signs import print_visible
+from benchtui.cli.check_shop import check_shop
+from benchtui.cli.declare import command
+from benchtui.cli.options import shop_path
+from benchtui.store.salvage import salvage
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    about = "write what can be read of damaged files into a new folder; the shop stays as it is"
+    parser.add_argument("--salvage", metavar="DIR", help=about)
+
+
+@command("every file of the shop, book and keymap: what is wrong, and where", _options)
+def check(args: argparse.Namespace) -> int:
+    if args.salvage:
+        return _salvage(shop_path(args), Path(args.salvage).expanduser())
+    problems = check_shop(shop_path(args))
+    for problem in problems:
+        print_visible(problem)
+    print("nothing wrong" if not problems else f"{len(problems)} errors found", file=sys.stderr)
+    return 1 if problems else 0
+
+
+def _salvage(shop: Path, target: Path) -> int:
+    if not (shop / "parcels").is_dir():
+        raise BenchError("there is no shop here", shop, "a shop's folder")
+    for line in salvage(shop, target):
+        print(line)
+    print(
+        f"look through it with: benchtui --shop {target}; books and lists stay in the shop", file=sys.stderr
+    )
+    return 0

@@ -1,0 +1,12 @@
+"""``benchtui demo``."""
+
+import argparse
+
+from benchtui.bench.run import open_demo
+from benchtui.cli.declare import command
+from benchtui.cli.options import add_looks, looks, shop_given
+
+
+@command("open the bench on a fresh copy of the demo shop", add_looks)
+def demo(args: argparse.Namespace) -> int:
+    return open_demo(shop_given(args), *looks(args))

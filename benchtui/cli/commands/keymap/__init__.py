@@ -1,0 +1,1 @@
+"""Make a keymap of the shop's own."""

@@ -1,0 +1,24 @@
+"""``benchtui sales FILE.csv``."""
+
+import argparse
+from pathlib import Path
+
+from benchtui.base.longwork import long_work
+from benchtui.cli.declare import command
+from benchtui.cli.options import shop_path
+from benchtui.cli.sales_file import take_in_sales
+from benchtui.store import Shop
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE.csv")
+
+
+@command("take in a CSV file of sales seen elsewhere", _options)
+def sales(args: argparse.Namespace) -> int:
+    shop = Shop.open(shop_path(args))
+    try:
+        with long_work("sales", f"nothing from {args.file} was taken in") as progress:
+            return take_in_sales(shop, Path(args.file).expanduser(), progress)
+    finally:
+        shop.close()

@@ -1,0 +1,36 @@
+"""``benchtui weigh TITLE CLUE=ANSWER ...``."""
+
+import argparse
+from pathlib import Path
+
+from benchtui.base.signs import print_visible
+from benchtui.books.library import UNIVERSAL, Library
+from benchtui.books.prepared import prepare
+from benchtui.cli.declare import command
+from benchtui.cli.options import shop_path
+from benchtui.evidence import counts_of
+from benchtui.evidence.command import run_weigh
+from benchtui.store import Shop
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("title", metavar="TITLE", help="an id, a title or a catalogue number")
+    parser.add_argument("answers", nargs="*", metavar="CLUE=ANSWER", help="also CLUE@part.place=ANSWER")
+    parser.add_argument("--book", metavar="FILE", help="this book instead of the shop's")
+    parser.add_argument("--json", action="store_true")
+
+
+@command("weigh the clues of a title: dates, likely pressings, what to look at next", _options)
+def weigh(args: argparse.Namespace) -> int:
+    if args.book:
+        library = Library([prepare(UNIVERSAL), prepare(Path(args.book).expanduser())])
+        print_visible(run_weigh(library, args.title, args.answers, json_out=args.json))
+        return 0
+    shop = Shop.open(shop_path(args), read_only=True)
+    try:
+        library = Library.open([shop.path / "books"])
+        counts = shop.counts(counts_of)
+        print_visible(run_weigh(library, args.title, args.answers, json_out=args.json, counts=counts))
+    finally:
+        shop.close()
+    return 0
