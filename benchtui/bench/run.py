@@ -33,7 +33,8 @@ def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
         from benchtui.bench.app import BenchApp  # and with it Textual: the longest part of a start
 
         app = BenchApp(desk, plain=plain, alone=True, ready=True)
-        app.run()
+        # Said, not asked of rich: it takes a dumb terminal for 80 x 25, and Textual would go to and fro.
+        app.run(size=shutil.get_terminal_size())
         if failed := app.failed():
             right = "everything accepted is saved; " if shop.unsaved() is None else ""
             raise BenchError(f"the bench failed: {failed}", path, f"{right}open it again")

@@ -206,10 +206,7 @@ def test_resized_to_next_to_nothing_and_back_it_draws_all_again(opened: Open) ->
     assert bench.process.poll() is None
 
 
-DUMB = pytest.mark.xfail(run=False, reason="on a dumb terminal the rows below the prompt are not painted yet")
-
-
-@pytest.mark.parametrize("environ", [pytest.param({"TERM": "dumb"}, marks=DUMB), {"NO_COLOR": "1"}])
+@pytest.mark.parametrize("environ", [{"TERM": "dumb"}, {"NO_COLOR": "1"}])
 def test_without_colour_or_on_a_dumb_terminal_it_works(
     opened: Open, demo_path: Path, environ: dict[str, str]
 ) -> None:

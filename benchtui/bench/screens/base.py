@@ -62,7 +62,7 @@ class DeskScreen(Screen[None]):
         raise NotImplementedError
 
     def on_mount(self) -> None:
-        self.call_after_refresh(self.show)
+        self.show()
 
     def on_resize(self) -> None:
         self.call_after_refresh(self.show)
