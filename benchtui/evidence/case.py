@@ -4,9 +4,11 @@ from dataclasses import dataclass
 
 from benchtui.books.shape import BookTitle, Pressing
 from benchtui.evidence.candidates import candidates
+from benchtui.evidence.elsewhere import elsewhere
 from benchtui.evidence.names import part_names
-from benchtui.evidence.posterior import Posterior, posterior
+from benchtui.evidence.posterior import Posterior, agreement, posterior
 from benchtui.evidence.reference import Reference
+from benchtui.evidence.results import Agreement
 from benchtui.evidence.second import Costs
 from benchtui.evidence.seen import Seen, read
 from benchtui.evidence.settings import Counts, WeighSettings
@@ -19,7 +21,8 @@ from benchtui.model.span import Span, parse_edtf
 class Case:
     """A record, what was seen on it, what follows for its pressing, and the prices at stake.
 
-    ``currency`` "" where the book has none: then nothing is said of money.
+    ``currency`` "" where the book has none: then nothing is said of money. ``elsewhere``: parts of another
+    copy; ``agreement`` says so, and what is known of the other parts.
     """
 
     record: RecordDoc
@@ -32,6 +35,8 @@ class Case:
     names: dict[str, str]
     costs: Costs
     currency: str
+    elsewhere: frozenset[str]
+    agreement: dict[str, Agreement]
 
     def money(self, minor: float) -> Money:
         """An expectation, rounded to the minor unit at the border."""
@@ -52,7 +57,9 @@ def open_case(record: RecordDoc, library: Reference, counts: Counts, settings: W
     seen = read(record, title, library)
     post = posterior(record, seen, model, library)
     costs, currency = Costs(model, settings), _currency(title, library, settings)
-    return Case(record, library, settings, title, first, seen, post, part_names(record), costs, currency)
+    names = part_names(record)
+    away, agree = elsewhere(record, seen, first, settings, agreement(record, post, names), names)
+    return Case(record, library, settings, title, first, seen, post, names, costs, currency, away, agree)
 
 
 def _first(record: RecordDoc, title: BookTitle | None) -> Span:

@@ -40,6 +40,8 @@ def _telling(case: Case, lead: int, fakes: list[int]) -> list[Telltale]:
     """Clues that set the leader well apart from every known imitation of it."""
     found = []
     for key, part in case.post.parts.items():
+        if key in case.elsewhere:
+            continue
         for clue in case.library.clues_for(case.record, part.seen.doc):
             if clue.form in ("cut", "titles"):
                 continue

@@ -41,6 +41,9 @@ def prospects(case: Case, now: float, in_hand: str | None) -> dict[str, list[Pro
     found = {}
     for key, part in post.parts.items():
         open_clues = _open(part, case.library.clues_for(case.record, part.seen.doc))
+        if key in case.elsewhere:  # what it would tell is of another copy
+            found[key] = [_silent(part, clue, place) for clue, place in open_clues]
+            continue
         reach = 0.0 if key == in_hand else settings.reach
         rows = [_prospect(post, part, clue, place, case.costs, now, reach) for clue, place in open_clues]
         found[key] = sorted(rows, key=lambda row: _rank(row, sure))
@@ -72,6 +75,11 @@ def _open(part: PartEvidence, clues: tuple[Clue, ...]) -> list[tuple[Clue, str]]
         elif clue.id not in asked:
             found.append((clue, f"{clue.place} {part.seen.sides[0]}" if clue.per_side else clue.place))
     return found
+
+
+def _silent(part: PartEvidence, clue: Clue, place: str) -> Prospect:
+    """A clue that tells nothing of this copy."""
+    return Prospect(part.seen.id, clue, place, 0.0, max(clue.seconds, 0.1), 0.0, None)
 
 
 def _prospect(

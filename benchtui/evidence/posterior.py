@@ -11,6 +11,7 @@ from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Agreement
 from benchtui.evidence.runout import decipher
 from benchtui.evidence.seen import PartSeen, Seen
+from benchtui.evidence.settings import LIKELY_ELSEWHERE
 from benchtui.evidence.stampers import stamper_of
 from benchtui.evidence.words import Row
 from benchtui.model.naming import with_the
@@ -128,7 +129,7 @@ def _told(
 
 def _words(part: PartEvidence, p: float, db: float, name: str, anchor: str) -> str:
     """The sentence: consistent with, probably, not established."""
-    if p >= 0.75:
+    if p >= LIKELY_ELSEWHERE:
         return f"{name}: probably from another copy ({_odds(p)})"
     if not part.terms:
         return f"{name}: not established, nothing conclusive seen"

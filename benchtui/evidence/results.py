@@ -20,7 +20,10 @@ class PartSpan:
 
 @dataclass(frozen=True, slots=True)
 class Clash:
-    """Two clues that exclude each other; ``doubt`` is the clue to look at again ("": either)."""
+    """Two clues that exclude each other; ``doubt`` is the clue to look at again ("": either).
+
+    ``also``: further parts that the same contradiction touches.
+    """
 
     part_a: str
     clue_a: str
@@ -28,6 +31,12 @@ class Clash:
     clue_b: str
     say: str
     doubt: str
+    also: tuple[str, ...] = ()
+
+    @property
+    def parts(self) -> tuple[str, ...]:
+        """Every part it touches."""
+        return (self.part_a, self.part_b, *self.also)
 
     @property
     def within(self) -> str:
@@ -133,6 +142,8 @@ class Weighing:
     settled: bool = False
     nothing_left: bool = False
     agreement: dict[str, Agreement] = field(default_factory=dict)
+    elsewhere: frozenset[str] = frozenset()
+    """Parts of another copy, by the dealer's word, by rule or likely so: they date nothing but themselves."""
     next: dict[str, tuple[NextClue, ...]] = field(default_factory=dict)
     next_part: str | None = None
     second_look: SecondLook | None = None

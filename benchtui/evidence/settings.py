@@ -7,6 +7,9 @@ from typing import Any
 # {pressing id: {"n": copies, "clues": {clue id: {answer id: times}}, "cuts": {"a|b": times}}}; plain JSON.
 Counts = Mapping[str, Any]
 
+LIKELY_ELSEWHERE = 0.75
+"""From here on a part is taken for another copy's: it dates nothing but itself and is asked nothing more."""
+
 
 @dataclass(frozen=True, slots=True)
 class ModelSettings:

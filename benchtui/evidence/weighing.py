@@ -9,13 +9,12 @@ from benchtui.evidence.learn import others
 from benchtui.evidence.look_again import second_look, telltale
 from benchtui.evidence.nextclue import Prospect, next_part, prospects, tables_of, worth_a_look
 from benchtui.evidence.order import in_order
-from benchtui.evidence.posterior import agreement
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Likely, NextClue, SecondLook, Weighing
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
 from benchtui.evidence.spans import spans_of
 from benchtui.evidence.why import why
-from benchtui.model.record import RecordDoc, anchor_of
+from benchtui.model.record import RecordDoc
 
 
 def weigh(
@@ -44,11 +43,9 @@ def weigh(
     second = second_look(case, lead, cost, rows, imitation)
     # Looked again, and it is as the leader says: then the cost no longer keeps it open.
     cheap = cost is None or cost < settings.look_again or second is None
-    spans = spans_of(record, case.seen, case.first, settings, case.names)
-    anchor = anchor_of(record)
-    torn = anchor is not None and any(one.within == anchor["id"] for one in spans.clashes)
-    if leader.kind in NOT_BY_THE_COMPANY:  # an imitation's clues belong to two times by nature
-        torn = False
+    spans = spans_of(case.seen, case.first, settings, case.names, case.elsewhere)
+    # An imitation's clues belong to two times by nature.
+    torn = bool(spans.clashes) and leader.kind not in NOT_BY_THE_COMPANY
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     settled = sure and cheap and imitation is None
     left = worth_a_look([row for found in rows.values() for row in found], settings)
@@ -62,7 +59,8 @@ def weigh(
         pressings=pressings,
         settled=settled,
         nothing_left=ask and not (settled or left or imitation),
-        agreement=agreement(record, case.post, case.names),
+        agreement=case.agreement,
+        elsewhere=case.elsewhere,
         next={key: tuple(_shown(case, row, now) for row in found) for key, found in rows.items()},
         next_part=_next_part(case, rows, second, in_hand),
         second_look=second,

@@ -198,7 +198,7 @@ def _grades(frame: _Frame, part: PartDoc) -> Line:
 
 
 def _bar(frame: _Frame, part: PartDoc, held: bool) -> Line:
-    clashes = any(part["id"] in (clash.part_a, clash.part_b) for clash in frame.weighing.clashes)
+    clashes = any(part["id"] in clash.parts for clash in frame.weighing.clashes)
     style = "clash" if clashes else "hand" if held else "bar"
     return span_row(_likely(frame.weighing, part), frame.axis, frame.signs, style)
 

@@ -1,0 +1,130 @@
+"""Which clues exclude each other, and which of them to doubt (evidence.md: *Agreement*, *Spans*)."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
+from itertools import product
+
+from benchtui.evidence.bounds import (
+    SOFTNESS,
+    Bound,
+    earliest_end,
+    end_words,
+    from_words,
+    in_order_of_time,
+    latest_start,
+    meet,
+    moved,
+    to_words,
+)
+from benchtui.evidence.results import Clash, PartSpan
+from benchtui.evidence.settings import WeighSettings
+from benchtui.model.naming import with_the
+
+
+def told_once(clashes: Sequence[Clash], names: dict[str, str]) -> tuple[Clash, ...]:
+    """One contradiction is one line: clashes that share a clue are told as the first of them.
+
+    The parts of the others are named behind it, and kept in ``also``.
+    """
+    groups: list[tuple[set[tuple[str, str]], list[Clash]]] = []
+    for clash in clashes:
+        members, told = _members(clash), [clash]
+        for other in [group for group in groups if group[0] & members]:
+            groups.remove(other)
+            members, told = members | other[0], other[1] + told
+        groups.append((members, told))
+    return tuple(_as_one(told, names) for _, told in groups)
+
+
+def _members(clash: Clash) -> set[tuple[str, str]]:
+    """The two clues of a clash; the title's first issue is the same one whichever part it excludes."""
+    ends = ((clash.part_a, clash.clue_a), (clash.part_b, clash.clue_b))
+    return {("", clue) if clue == "first" else (part, clue) for part, clue in ends}
+
+
+def _as_one(told: list[Clash], names: dict[str, str]) -> Clash:
+    lead = told[0]
+    parts = [part for clash in told[1:] for part in (clash.part_a, clash.part_b)]
+    also = tuple(dict.fromkeys(p for p in parts if p in names and p not in (lead.part_a, lead.part_b)))
+    if not also:
+        return lead
+    more = f"{lead.say}; so with {' and '.join(with_the(names[part]) for part in also)}"
+    return replace(lead, say=more, also=also)
+
+
+def clash_within(part: str, bounds: list[Bound], settings: WeighSettings, names: dict[str, str]) -> Clash:
+    """The two answers of one part that leave it no time."""
+    hard = [replace(b, span=b.certain(), times=tuple(o.certain() for o in b.each())) for b in bounds]
+    torn = meet([one.span for one in bound.each()] for bound in hard) is None
+    use = _nearest(hard if torn else bounds, settings)
+    late, soon = latest_start(use, settings), earliest_end(use, settings)
+    if late is None or soon is None:
+        raise ValueError("spans clash without two ends")
+    doubt = _doubted(late, soon)
+    say = f"{names[part]}: {from_words(late)}, {to_words(soon)}{_look(doubt, late)}"
+    return Clash(part, late.clue, soon.part or part, soon.clue, say, doubt.clue if doubt else "")
+
+
+def _nearest(bounds: list[Bound], settings: WeighSettings) -> list[Bound]:
+    """Of bounds of several spans apart the one span each that leaves the least gap between all."""
+
+    def gap(chosen: Iterable[Bound]) -> float:
+        spans = [bound.graced(settings) for bound in chosen]
+        low = max((span.earliest.toordinal() for span in spans if span.earliest), default=0)
+        return low - min((span.latest.toordinal() for span in spans if span.latest), default=low)
+
+    return list(min(product(*(bound.each() for bound in bounds)), key=gap))
+
+
+def after_sale(
+    own: dict[str, list[Bound]], caps: list[Bound], settings: WeighSettings, names: dict[str, str]
+) -> list[Clash]:
+    """Earliest of a part after something that caps the sale: a clash whatever the odds."""
+    cap = earliest_end(caps, settings)
+    found = []
+    for key, bounds in own.items():
+        late = latest_start(bounds, settings)
+        if cap is None or late is None or in_order_of_time(late, cap, settings):
+            continue
+        doubt = _doubted(late, cap)
+        say = (
+            f"{names[key]}: {from_words(late)}, but {names[cap.part]}: {cap.label}, sold by {end_words(cap)}"
+        )
+        say += _look(doubt, late)
+        found.append(Clash(key, late.clue, cap.part, cap.clue, say, doubt.clue if doubt else ""))
+    return found
+
+
+def newer_than_disc(
+    own: dict[str, list[Bound]], disc: str, span: PartSpan, settings: WeighSettings, names: dict[str, str]
+) -> list[Clash]:
+    """A part newer than its disc by more than old stock explains: likely another copy's."""
+    latest = moved(span.likely.latest, settings.stock_years) if span.likely else None
+    soon = earliest_end(own.get(disc, []), settings)
+    found = []
+    for key, bounds in own.items():
+        late = latest_start(bounds, settings)
+        begin = late.graced(settings).earliest if late else None
+        if key == disc or late is None or soon is None or latest is None or begin is None or begin <= latest:
+            continue
+        doubt = late if late.ease >= soon.ease else soon
+        say = f"{names[key]}: {from_words(late)}, {names[disc]} by {end_words(soon)}: another copy's?"
+        found.append(Clash(key, late.clue, disc, soon.clue, say, doubt.clue))
+    return found
+
+
+def _doubted(one: Bound, two: Bound) -> Bound | None:
+    """The softer of an earliest end and a latest, else that on the part more easily swapped; None: alike."""
+    first = (SOFTNESS[one.hardness[0]], one.ease)
+    second = (SOFTNESS[two.hardness[1]], two.ease)
+    if one.clue == "first" or two.clue == "first":  # the title may be the wrong one, the list seldom is
+        return two if one.clue == "first" else one
+    if first == second:
+        return None
+    return one if first > second else two
+
+
+def _look(doubt: Bound | None, first: Bound) -> str:
+    if doubt is None:
+        return "; look at both again"
+    return "; doubt the first" if doubt is first else "; doubt the second"
