@@ -107,7 +107,7 @@ def wanted(
     left = [a for a in order if a not in passed and not is_answered(desk, record, part, a)]
     if HERE in left:
         return [HERE]
-    if not is_here(part):
+    if not is_here(part) or part["id"] in weighing.elsewhere:  # another copy's says nothing of this one
         return []
     found = left if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
     if not found and not passed:
@@ -153,9 +153,14 @@ def _dates(desk: Desk, asked: Asked) -> float:
 def is_doubted(record: RecordDoc, part: PartDoc, weighing: Weighing) -> bool:
     """Whether it is open if the part belongs to this copy, by the evidence and by the dealer's word."""
     found = weighing.agreement.get(part["id"])
-    if found is None or found.by_rule or record["rulings"].get(part["id"]) in ("own", "swapped"):
+    if (
+        found is None
+        or found.by_rule
+        or part["id"] in weighing.elsewhere
+        or record["rulings"].get(part["id"]) in ("own", "swapped")
+    ):
         return False
-    return DOUBT <= found.p_swapped <= 1 - DOUBT
+    return found.p_swapped >= DOUBT
 
 
 def _telling(desk: Desk, part: PartDoc, left: list[Asked], weighing: Weighing) -> list[Asked]:

@@ -15,6 +15,7 @@ from benchtui.evidence.bounds import (
     issue_of,
     latest_start,
     meet,
+    moved,
     to_words,
 )
 from benchtui.evidence.results import Agreement
@@ -38,44 +39,59 @@ def elsewhere(
     likely (.75) so. Where the dealer ruled a part its own, no date says otherwise.
     """
     likely = {key for key, found in agreement.items() if found.p_swapped >= LIKELY_ELSEWHERE}
-    ruled_own = {key for key, ruling in record["rulings"].items() if ruling == "own"}
-    doubted = strangers(seen, first, settings, names, likely | ruled_own)
-    told = dict(agreement)
-    for key, why in doubted.items():
-        p = max(agreement[key].p_swapped, LIKELY_ELSEWHERE)
-        told[key] = replace(agreement[key], p_swapped=p, say=f"{names[key]}: {why}", by_rule=True)
-    return frozenset(likely | doubted.keys()), told
+    rulings, told = record["rulings"], dict(agreement)
+    doubted = set()
+    for part in seen.parts:
+        found = agreement[part.id]
+        if part.id == seen.anchor or rulings.get(part.id) in ("own", "swapped"):
+            continue
+        why = against(part, seen, first, settings, names, likely)
+        if why and part.id in likely:
+            told[part.id] = replace(found, say=f"{found.say}: {why}")
+        elif why and part.kind not in TITLES_OWN:
+            doubted.add(part.id)
+            say = f"{names[part.id]}: {why}; in doubt, another copy's?"
+            told[part.id] = replace(found, p_swapped=LIKELY_ELSEWHERE, say=say, by_rule=True)
+    return frozenset(likely | doubted), told
 
 
-def strangers(
+def against(
+    part: PartSeen,
     seen: Seen,
     first: Span,
     settings: WeighSettings,
     names: dict[str, str],
-    elsewhere: Collection[str],
-) -> dict[str, str]:
-    """Inners, wraps and extras whose time cannot meet the copy's, with what says so: part id -> words.
+    likely: Collection[str],
+) -> str:
+    """Why a part's time cannot meet the copy's, "" where it can.
 
     Measured against the disc that dates the copy and the title's first issue; old stock may be some years
     older than the record (``stock_years``), and a part some years newer than its disc's last year. The odds
     cannot find these: a part of another *title* fits no pressing of this one better than another.
     """
-    disc = dating_disc(seen, elsewhere)
-    of_disc = _agreed(disc, settings) if disc else []
+    disc = dating_disc(seen, likely)
+    of_disc = _agreed(disc, settings) if disc and disc is not part else []
     begins, ends = latest_start([*of_disc, *issue_of(first)], settings), earliest_end(of_disc, settings)
-    found = {}
-    for part in seen.parts:
-        if part.kind in TITLES_OWN or part.id in elsewhere:
-            continue
-        own = [b for b in bounds_of(part, settings) if not b.caps]
-        late, soon = latest_start(own, settings), earliest_end(own, settings)
-        if begins and soon and not in_order_of_time(begins, soon, settings, settings.stock_years):
-            whose = f"{names[begins.part]}: " if begins.part else ""
-            found[part.id] = f"{to_words(soon)}, but {whose}{from_words(begins)}; in doubt, another copy's?"
-        elif late and ends and not in_order_of_time(late, ends, settings, settings.stock_years):
-            by = f"{names[ends.part]}: {ends.label} by {end_words(ends)}"
-            found[part.id] = f"{from_words(late)}, but {by}; in doubt, another copy's?"
-    return found
+    own = [b for b in bounds_of(part, settings) if not b.caps]
+    late, soon = latest_start(own, settings), earliest_end(own, settings)
+    if begins and soon and _older_than_stock(soon, begins, settings):
+        whose = f"{names[begins.part]}: " if begins.part else ""
+        return f"{to_words(soon)}, but {whose}{from_words(begins)}"
+    if late and ends and not in_order_of_time(late, ends, settings, settings.stock_years):
+        return f"{from_words(late)}, but {names[ends.part]}: {ends.label} by {end_words(ends)}"
+    return ""
+
+
+def _older_than_stock(soon: Bound, begins: Bound, settings: WeighSettings) -> bool:
+    """Whether the part's last day, old stock allowed, lies before the copy's first.
+
+    The grace of a soft end and the years of old stock are the same years: the longer of the two counts.
+    """
+    first, last, graced = begins.graced(settings).earliest, soon.span.latest, soon.graced(settings).latest
+    if first is None or last is None or graced is None:
+        return False
+    stocked = moved(last, settings.stock_years)
+    return stocked is not None and max(stocked, graced) < first
 
 
 def _agreed(disc: PartSeen, settings: WeighSettings) -> list[Bound]:

@@ -116,6 +116,7 @@ def as_json(record: RecordDoc, weighing: Weighing) -> dict[str, Any]:
             names[key]: {"p_swapped": a.p_swapped, "decibans": a.decibans, "say": a.say, "by_rule": a.by_rule}
             for key, a in weighing.agreement.items()
         },
+        "elsewhere": sorted(names[key] for key in weighing.elsewhere),
         "next": {names[key]: [_next(one) for one in rows] for key, rows in weighing.next.items()},
         "next_part": names.get(weighing.next_part or ""),
         "second_look": {"cost": _money(second.cost), "say": second.say} if second else None,

@@ -30,9 +30,12 @@ def dates(kind: str) -> Claim:
 
 
 def copy_dates(item: Item, words: Wording) -> Said:
-    """The copy as a whole, where that tells more than the title's first issue."""
-    parts = [part["id"] for part in item.record["parts"] if is_here(part)]
-    return _made(item, item.weighed.copy_span, parts) if item.weighed else Said()
+    """The copy as a whole, where that tells more than the title's first issue; of its own parts alone."""
+    if item.weighed is None:
+        return Said()
+    here = [part["id"] for part in item.record["parts"] if is_here(part)]
+    own = [part for part in here if part not in item.weighed.elsewhere]
+    return _made(item, item.weighed.copy_span, own)
 
 
 def _made(item: Item, spans: PartSpan, parts: list[str]) -> Said:

@@ -5,6 +5,7 @@ from bench_hands import Hands
 from seen import record_rows
 
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.desk.asking import order_of, wanted
 
 
 @pytest.mark.parametrize(("key", "ruling"), [("1", "own"), ("2", "swapped"), ("3", "unsure")])
@@ -114,3 +115,16 @@ def test_the_bench_says_in_words_what_was_said_of_a_part(breakwater: Hands) -> N
     shown = text_of(record_rows(breakwater.desk, 69, 33, FANCY))
     assert "from another copy" in shown
     assert "ruled" not in shown
+
+
+def test_a_part_ruled_swapped_is_asked_nothing_more(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    assert breakwater.desk.asking.asked is not None
+    breakwater.do("ruling").key("2")
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    assert breakwater.part["id"] in weighing.elsewhere
+    part = breakwater.part
+    order = order_of(breakwater.desk, part, weighing)
+    assert order
+    assert wanted(breakwater.desk, breakwater.record, part, order, weighing) == []

@@ -8,7 +8,7 @@ import pytest
 
 from benchtui.books.library import Library
 from benchtui.evidence import Weighing, WeighSettings, weigh
-from benchtui.model.record import RecordDoc, parts_of
+from benchtui.model.record import RecordDoc
 
 Table = dict[str, Any]
 SETTINGS = WeighSettings(hour=1800)
@@ -65,13 +65,14 @@ def test_the_inner_s_advertisements_alone_decide_between_two_mono_pressings(
 
 
 @pytest.mark.parametrize("no", [4, 8])
-def test_a_part_younger_than_the_disc_is_named_as_a_clash(
+def test_a_part_younger_than_the_disc_is_told_once_and_dates_no_copy(
     no: int, parcels: list[Table], library: Library, build: Any
 ) -> None:
-    record = build(facts_of(parcels, no))
-    discs = {part["id"] for part in parts_of(record, "disc")}
-    clashes = weigh(record, library).clashes
-    assert any(len({clash.part_a, clash.part_b} & discs) == 1 for clash in clashes)
+    weighing = weigh(build(facts_of(parcels, no)), library)
+    assert weighing.clashes == ()
+    assert weighing.elsewhere
+    said = [weighing.agreement[key].say for key in weighing.elsewhere]
+    assert any("another copy" in one and " from 19" in one and " by 19" in one for one in said), said
 
 
 def test_the_stereo_cover_by_itself_predicts_the_stereo_pressing_and_the_disc_corrects_it(

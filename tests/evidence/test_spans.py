@@ -89,13 +89,6 @@ def test_a_part_made_after_the_sale_clashes_whatever_the_odds(record_of: Any, sa
     assert weigh(record, Shelf([], clues)).clashes == ()
 
 
-def test_an_inner_much_newer_than_its_disc_is_named(record_of: Any, saw: Any) -> None:
-    w = weighed(record_of(), saw, dated("label", "disc", "[..1966]"), dated("paper", "inner", "[1975..]"))
-    assert [clash.say for clash in w.clashes] == ["inner: paper from 1975, disc by 1966: another copy's?"]
-    near = weighed(record_of(), saw, dated("label", "disc", "[..1966]"), dated("paper", "inner", "[1968..]"))
-    assert near.clashes == ()
-
-
 def test_disc_and_cover_are_no_older_than_the_title(record_of: Any, saw: Any) -> None:
     w = weighed(record_of(), saw, dated("label", "disc", "[..1969]"), first="1967-07-02")
     assert w.parts["disc-1"].likely == parse_edtf("[1966-12-31..1969-12-31]")

@@ -80,7 +80,8 @@ def _dates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
         span = weighing.parts.get(part["id"])
         bounds = _bounds(desk, record, part["id"])
         if span is not None and bounds:
-            lines.append(_span(hand.part_name(record, part), span))
+            away = " (of another copy: does not date this one)" if part["id"] in weighing.elsewhere else ""
+            lines.append(_span(hand.part_name(record, part) + away, span))
             lines += [says(text, "dim", BESIDE) for text in bounds]
     return [Text(tuple(lines), words("Dates", "bold"), "dates")]
 

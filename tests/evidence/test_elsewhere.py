@@ -1,0 +1,155 @@
+"""Parts of another copy neither date the copy nor clash; a contradiction is told once and holds it open."""
+
+from typing import Any
+
+import pytest
+
+from benchtui.books.shape import Answer, BookTitle, Clue, Hardness, Pressing
+from benchtui.evidence import Weighing, weigh
+from benchtui.evidence.reference import Shelf
+from benchtui.model.span import parse_edtf
+
+LABEL = Clue("print", "Print", "disc", "label", (Answer("gold", "gold", 1), Answer("red", "red", 2)))
+FRONT = Clue("front", "Front", "cover", "front", (Answer("gold", "gold", 1), Answer("red", "red", 2)))
+
+
+def dated(name: str, part: str, made: str, hardness: Hardness = "hard", caps: bool = False) -> Clue:
+    answers = (Answer("yes", "yes", 1, parse_edtf(made), hardness, caps), Answer("no", "no", 2))
+    return Clue(name, f"{name}: which", part, "front", answers)
+
+
+def shelf(*clues: Clue, first: str = "1967") -> Shelf:
+    """Two pressings of one time that label and front tell apart, and dated clues."""
+    pressings = tuple(
+        Pressing(
+            key, key, parse_edtf("[1967..1974]"), expect={"print": {ink: "always"}, "front": {ink: "always"}}
+        )
+        for key, ink, share in (("one", "gold", 5.0), ("two", "red", 1.0))
+    )
+    title = BookTitle("t", "", "", parse_edtf(first), pressings=pressings)
+    return Shelf([title], (LABEL, FRONT, *clues))
+
+
+def seen(record: Any, saw: Any, *answers: tuple[str, str, str]) -> Any:
+    for part, clue, answer in answers:
+        saw(record, part, clue, answer)
+    return record
+
+
+def said(weighing: Weighing) -> list[str]:
+    return [clash.say for clash in weighing.clashes]
+
+
+CODE = dated("code", "cover", "[1973..]")
+RIM = dated("rim", "disc", "[..1968]")
+
+
+def test_a_cover_ruled_swapped_neither_dates_the_copy_nor_caps_it(record_of: Any, saw: Any) -> None:
+    sticker = dated("sticker", "cover", "[..1975]", "hard", caps=True)
+    record = seen(record_of(), saw, ("cover-1", "code", "yes"), ("cover-1", "sticker", "yes"))
+    books = shelf(CODE, sticker)
+    assert weigh(record, books).copy_span.certain == parse_edtf("[1973..1975]")
+    record["rulings"]["cover-1"] = "swapped"
+    after = weigh(record, books)
+    assert after.elsewhere == {"cover-1"}
+    assert after.copy_span.certain == parse_edtf("")
+    assert after.parts["cover-1"].certain == parse_edtf("[1973..1975]")  # its own time is told all the same
+    assert all(one.bits == 0 and not one.worthwhile for one in after.next["cover-1"])
+
+
+def test_a_part_put_in_from_another_record_is_elsewhere_unless_ruled_its_own(
+    record_of: Any, saw: Any
+) -> None:
+    record = seen(record_of(), saw, ("cover-1", "code", "yes"))
+    record["parts"][1]["origin"] = {"parcel": "p", "record": "r"}
+    assert weigh(record, shelf(CODE)).copy_span.certain == parse_edtf("")
+    record["rulings"]["cover-1"] = "own"
+    assert weigh(record, shelf(CODE)).copy_span.certain == parse_edtf("[1973..]")
+
+
+def test_a_cover_that_is_likely_another_copys_is_asked_nothing_more(record_of: Any, saw: Any) -> None:
+    record = seen(
+        record_of(), saw, ("disc-1", "print", "gold"), ("cover-1", "front", "red"), ("cover-1", "code", "yes")
+    )
+    kinds = shelf(CODE, dated("spine", "cover", "[1967..]", "soft"), dated("back", "disc", "[1967..]"))
+    swapped = weigh(record, kinds)
+    odds = swapped.agreement["cover-1"].p_swapped
+    assert (odds >= 0.75) == ("cover-1" in swapped.elsewhere)
+    again = seen(
+        record_of(),
+        saw,
+        ("disc-1", "print", "gold"),
+        ("cover-1", "front", "gold"),
+        ("cover-1", "code", "yes"),
+    )
+    assert weigh(again, kinds).elsewhere == frozenset()
+
+
+def test_a_clash_between_cover_and_disc_holds_settled_back(record_of: Any, saw: Any) -> None:
+    books = shelf(RIM, CODE)
+    record = seen(record_of(), saw, ("disc-1", "print", "gold"), ("cover-1", "front", "gold"))
+    assert weigh(record, books).settled
+    seen(record, saw, ("disc-1", "rim", "yes"), ("cover-1", "code", "yes"))
+    torn = weigh(record, books)
+    assert said(torn) == ["cover: code from 1973, disc by 1968: another copy's?"]
+    assert torn.leader is not None
+    assert torn.leader.p >= 0.95
+    assert not torn.settled
+    record["rulings"]["cover-1"] = "swapped"
+    assert weigh(record, books).clashes == ()
+
+
+def test_one_contradiction_is_told_once(record_of: Any, saw: Any) -> None:
+    """A sticker older than the title is against the disc, the cover and the title itself: one line."""
+    early = dated("sticker", "cover", "[..1960]", "hard", caps=True)
+    hard = dated("mould", "disc", "[1967..]")
+    record = seen(
+        record_of(),
+        saw,
+        ("cover-1", "sticker", "yes"),
+        ("disc-1", "mould", "yes"),
+        ("cover-1", "code", "yes"),
+    )
+    (clash,) = weigh(record, shelf(early, hard, CODE)).clashes
+    assert clash.say == "cover: code from 1973, sticker to 1960; look at both again; so with the disc"
+    assert {"disc-1", "cover-1"} <= set(clash.parts)
+
+
+def test_contradictions_that_share_no_clue_are_told_each(record_of: Any, saw: Any) -> None:
+    late, soon = dated("late", "disc", "[1972..]"), dated("soon", "disc", "[..1968]")
+    new, old = dated("new", "cover", "[1973..]"), dated("old", "cover", "[..1969]")
+    record = seen(record_of(), saw, *((f"{c.part}-1", c.id, "yes") for c in (late, soon, new, old)))
+    assert len(weigh(record, shelf(late, soon, new, old, first="")).clashes) == 2
+
+
+@pytest.mark.parametrize(
+    ("made", "hardness", "first", "words"),
+    [
+        ("[1970..1973]", "hard", "1979", "inner: paper to 1973, but the title's first issue from 1979; in doubt, another copy's?"),
+        ("[1970..1973]", "soft", "1979", "inner: paper to 1973, but the title's first issue from 1979; in doubt, another copy's?"),
+        ("[1975..]", "hard", "1965", "inner: paper from 1975, but disc: rim by 1968; in doubt, another copy's?"),
+    ],
+)  # fmt: skip
+def test_an_inner_that_cannot_meet_the_copy_is_in_doubt_whatever_the_odds(
+    record_of: Any, saw: Any, made: str, hardness: Any, first: str, words: str
+) -> None:
+    paper = dated("paper", "inner", made, hardness)
+    answers = [("inner-1", "paper", "yes")] + ([("disc-1", "rim", "yes")] if first == "1965" else [])
+    found = weigh(
+        seen(record_of(), saw, *answers), Shelf([BookTitle("t", "", "", parse_edtf(first))], (paper, RIM))
+    )
+    told = found.agreement["inner-1"]
+    assert abs(told.decibans) < 1  # the odds between pressings say nothing
+    assert (told.say, told.by_rule, told.p_swapped) == (words, True, 0.75)
+    assert found.clashes == ()
+    assert "inner-1" in found.elsewhere
+
+
+def test_an_inner_of_old_stock_is_not_in_doubt_and_the_dealers_word_stands(record_of: Any, saw: Any) -> None:
+    books = Shelf([BookTitle("t", "", "", parse_edtf("1979"))], (dated("paper", "inner", "[1970..1976-06]"),))
+    assert weigh(seen(record_of(), saw, ("inner-1", "paper", "yes")), books).elsewhere == frozenset()
+    old = Shelf([BookTitle("t", "", "", parse_edtf("1979"))], (dated("paper", "inner", "[1970..1973]"),))
+    record = seen(record_of(), saw, ("inner-1", "paper", "yes"))
+    record["rulings"]["inner-1"] = "own"
+    assert weigh(record, old).elsewhere == frozenset()
+    assert weigh(record, old).agreement["inner-1"].say == "inner: belongs to this copy, your verdict"
