@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable
-from heapq import nsmallest
+from heapq import heapify, heappop
 
 from benchtui.model.title import Title
 from benchtui.titles.fold import fold, number_key
@@ -21,10 +21,6 @@ INITIALS_LINE, INITIALS_LENGTH = 4, 4
 """The line, from 0, below which whole initials of so many letters do not sink."""
 FORTH = 4
 """How many times the lines asked for are taken over from a long list; only so many can come first."""
-
-
-def _closest(one: tuple[int, Match]) -> tuple[int, float]:
-    return one[1].order
 
 
 class Answer:
@@ -58,26 +54,27 @@ class Answer:
         """Takes over what may still come first: of the titles at hand those seen most, of a long list the
         closest.
         """
-        wanted = list(found.items())
-        if len(wanted) > FORTH * self._limit:
-            wanted = nsmallest(
-                FORTH * self._limit, wanted, key=self._seen_first(piece) if at_hand else _closest
-            )
-        for doc, match in wanted:
-            title = piece.title(doc)
-            old = self._best.get(title.id)
+        orders = self._seen_first(piece, found) if at_hand else [match.order for match in found.values()]
+        closest = list(zip(orders, found, strict=True))
+        heapify(closest)
+        taken: set[str] = set()
+        while closest and len(taken) < FORTH * self._limit:
+            doc = heappop(closest)[1]
+            title_id = piece.id_of(doc)
+            if title_id in taken:
+                continue  # another spelling of it is closer
+            taken.add(title_id)
+            title, match, old = piece.title(doc), found[doc], self._best.get(title_id)
             if old is None or self._replaces(title, match, *old):
-                self._best[title.id] = (title, match)
+                self._best[title_id] = (title, match)
 
-    def _seen_first(
-        self, piece: Piece
-    ) -> Callable[[tuple[int, Match]], tuple[int, float, tuple[int, float]]]:
-        def key(one: tuple[int, Match]) -> tuple[int, float, tuple[int, float]]:
-            title_id = piece.id_of(one[0])
+    def _seen_first(self, piece: Piece, found: Found) -> list[tuple[float, ...]]:
+        def key(doc: int, match: Match) -> tuple[float, ...]:
+            title_id = piece.id_of(doc)
             seen = -math.inf if title_id.startswith(LINE) else -self._known.seen(title_id)
-            return class_of(one[1]), seen, one[1].order
+            return class_of(match), seen, *match.order
 
-        return key
+        return [key(doc, match) for doc, match in found.items()]
 
     def _replaces(self, title: Title, match: Match, old: Title, old_match: Match) -> bool:
         """Of two forms of one title the one that stands; of one form the better match."""

@@ -10,16 +10,17 @@ from collections.abc import Callable, Generator, Iterable, Iterator
 
 from benchtui.model.title import Title
 from benchtui.titles.barcode import barcode_key
-from benchtui.titles.fold import article_length, fold, initials, number_keys, word_starts
+from benchtui.titles.fold import ARTICLES, article_length, initials, look_up, number_keys, word_starts
 from benchtui.titles.lexicon import Lexicon, build_lexicon, post, sorted_lexicon
 from benchtui.titles.piece import ARTIST, ARTIST_BARE, START_LENGTH, TITLE, TITLE_BARE, Piece, Rows, row_of
+from benchtui.titles.spelling import spellings
 
 STEP = 128
 """Titles between two breaths: some 2 ms."""
 SIDE = "\x01"
 """Before the words that are not of artist or title (company, country, year): they sort, and rank, apart."""
-JOINED_LENGTH = 24
-LONGEST = 3_000
+JOINED_LENGTH, INITIALS_LENGTH = 24, 40
+LONGEST = 1_000
 """Letters of an artist or title that are looked at."""
 
 Steps = Generator[float, None, None]
@@ -59,8 +60,7 @@ class _Maker:
     """The folded texts of all titles, in the order of the documents once ``sort`` is through."""
 
     def __init__(self) -> None:
-        self._no_of: dict[str, int] = {}
-        self._texts: list[tuple[str, str, bytes, str, str]] = []
+        self._texts: dict[str, list[tuple[str, str, bytes, str, str]]] = {}
         self.names: list[str] = []
         self.artists: list[str] = []
         self.rows: list[bytes] = []
@@ -68,25 +68,26 @@ class _Maker:
         self.numbers: list[str] = []
 
     def read(self, title: Title) -> None:
-        """Folds one title."""
-        side = f"{fold(f'{title.company} {title.country}')} {year_of(title.first)}"
+        """Folds one title; each spelling is a document of its own, the numbers are the first one's."""
+        side = f"{look_up(f'{title.company} {title.country}')} {year_of(title.first)}"
         numbers = number_keys(title.catalogue) + ([barcode_key(title.barcode)] if title.barcode else [])
-        name, artist = fold(title.title)[:LONGEST], fold(title.artist)[:LONGEST]
-        texts = (name, artist, row_of(title).encode(), side, " ".join(numbers))
-        no = self._no_of.setdefault(title.id, len(self._texts))
-        self._texts[no : no + 1] = [texts]
+        row = row_of(title).encode()
+        self._texts[title.id] = [
+            (name, artist, row, side, "" if no else " ".join(numbers))
+            for no, (artist, name) in enumerate(spellings(title.artist[:LONGEST], title.title[:LONGEST]))
+        ]
 
     def sort(self) -> Steps:
         """Brings everything into the order of the titles."""
-        self._texts.sort()
+        docs = sorted(texts for several in self._texts.values() for texts in several)
+        self._texts = {}
         yield 0.1
-        self.names = [texts[0] for texts in self._texts]
-        self.artists = [texts[1] for texts in self._texts]
+        self.names = [texts[0] for texts in docs]
+        self.artists = [texts[1] for texts in docs]
         yield 0.15
-        self.rows = [texts[2] for texts in self._texts]
-        self.sides = [texts[3] for texts in self._texts]
-        self.numbers = [texts[4] for texts in self._texts]
-        self._texts, self._no_of = [], {}
+        self.rows = [texts[2] for texts in docs]
+        self.sides = [texts[3] for texts in docs]
+        self.numbers = [texts[4] for texts in docs]
         yield 0.2
 
     def plain(self) -> Iterator[str]:
@@ -140,10 +141,10 @@ class _Maker:
 
     def initials_of(self, doc: int) -> Iterable[str]:
         name, artist = self.names[doc], self.artists[doc]
-        short = {initials(name), initials(name[article_length(name) :])}
+        short = set(_short_forms(name))
         if artist:
-            short |= {initials(artist) + one for one in short}
-        return (one[:12] for one in short if len(one) > 1)
+            short |= {maker + one for maker in _short_forms(artist) for one in short}
+        return (one[:INITIALS_LENGTH] for one in short if len(one) > 1)
 
     def numbers_of(self, doc: int) -> Iterable[str]:
         return self.numbers[doc].split()
@@ -161,7 +162,7 @@ class _Maker:
         numbers: Lexicon,
         joined: Lexicon,
     ) -> Piece:
-        keys = [row.partition(b"\x1f")[0] for row in self.rows]
+        doc_of = {row.partition(b"\x1f")[0]: doc for doc, row in enumerate(self.rows)}
         skips = (
             min(article_length(artist), 15) | min(article_length(name), 15) << 4
             for name, artist in zip(self.names, self.artists, strict=True)
@@ -172,12 +173,20 @@ class _Maker:
             split=array("H", [len(artist.encode()) + 1 for artist in self.artists]),
             skips=array("B", skips),
             starts=starts,
-            ids=array("I", sorted(range(len(keys)), key=keys.__getitem__)),
+            ids=array("I", [doc_of[key] for key in sorted(doc_of)]),
             words=words,
             initials=initials_,
             numbers=numbers,
             joined=joined,
         )
+
+
+def _short_forms(folded: str) -> Iterator[str]:
+    """The initials, those without the leading article, and those without any."""
+    words = folded.split()
+    yield initials(folded)
+    yield initials(folded[article_length(folded) :])
+    yield initials(" ".join(word for word in words if word not in ARTICLES))
 
 
 def _rows(texts: list[bytes]) -> Rows:

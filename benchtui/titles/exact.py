@@ -1,11 +1,12 @@
 """Looks up what was typed without a slip."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from heapq import nsmallest
 from itertools import islice
 
-from benchtui.titles.build import SIDE
+from benchtui.titles.build import INITIALS_LENGTH, JOINED_LENGTH, SIDE
 from benchtui.titles.fold import number_form
+from benchtui.titles.lexicon import Lexicon
 from benchtui.titles.likely import unlikeliness
 from benchtui.titles.match import Found, Match, Reading, keep_best
 from benchtui.titles.piece import ARTIST, START_LENGTH, Piece
@@ -19,6 +20,8 @@ COMPARED = 2_048
 """Documents among which the shortest are looked for."""
 SCAN = 10_000
 """Postings that are looked through for one word."""
+SHORTEST_RUN, SHORTEST_PART, MOST_PARTS = 5, 3, 4
+"""Letters from which on words run together are looked for; letters of each, and how many of them."""
 VERIFY_COST = 20
 """Reading a row costs as much as passing over so many postings (measured: .7 against .03 microseconds)."""
 
@@ -78,7 +81,8 @@ def find_words(piece: Piece, query: Query) -> Found:
 
 def find_initials(piece: Piece, query: Query) -> Found:
     """The typed letters are the initials of the title, or of artist and title."""
-    if not 2 <= len(query.joined) <= 12 or (len(query.words) > 1 and len(query.joined) != len(query.words)):
+    length = len(query.joined)
+    if not 2 <= length <= INITIALS_LENGTH or (len(query.words) > 1 and length != len(query.words)):
         return {}
     key, at = query.joined.encode(), piece.plain.at
     found: Found = {}
@@ -93,8 +97,51 @@ def find_joined(piece: Piece, query: Query) -> Found:
     """The same start with other spaces: ``overthe`` and ``over the``."""
     if len(query.joined) < 4:
         return {}
-    docs, at = piece.joined.starting(query.joined[:24].encode())[:ENOUGH], piece.plain.at
+    docs, at = piece.joined.starting(query.joined[:JOINED_LENGTH].encode())[:ENOUGH], piece.plain.at
     return {doc: Match(Reading.JOINED, at[doc + 1] - at[doc]) for doc in docs}
+
+
+def find_respaced(piece: Piece, query: Query) -> Found:
+    """Words run together (``lampwick``) or parted (``lan tern``) anywhere in artist and title."""
+    found: Found = {}
+    at = piece.plain.at
+    for words in _respaced(piece.words, query.words) if len(query.joined) >= SHORTEST_RUN else ():
+        for doc in docs_with(piece, words):
+            if _follow(b" " + piece.plain[doc], words):
+                found[doc] = Match(Reading.JOINED, at[doc + 1] - at[doc])
+    return found
+
+
+def _follow(row: bytes, words: tuple[str, ...]) -> bool:
+    """Whether the words stand in that order; short ones, of which a row has many, side by side."""
+    at = 0
+    if min(map(len, words)) < SHORTEST_PART:
+        return (" " + " ".join(words)).encode() in row
+    for word in words:
+        at = row.find((" " + word).encode(), at) + 1
+        if not at:
+            return False
+    return True
+
+
+def _respaced(lexicon: Lexicon, words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    for no, word in enumerate(words):
+        before, after = words[:no], words[no + 1 :]
+        if after and lexicon.begins((word + after[0]).encode()):
+            yield (*before, word + after[0], *after[1:])
+        if len(word) >= SHORTEST_RUN and not lexicon.begins(word.encode()):
+            for parts in _parted(lexicon, word, MOST_PARTS):
+                yield (*before, *parts, *after)
+
+
+def _parted(lexicon: Lexicon, word: str, most: int) -> Iterator[tuple[str, ...]]:
+    """The word as whole words of the list one after the other, the last of them perhaps only begun."""
+    if lexicon.begins(word.encode()):
+        yield (word,)
+    for cut in range(1, len(word) if most > 1 else 0):
+        if len(lexicon.exactly(word[:cut].encode())):
+            for rest in _parted(lexicon, word[cut:], most - 1):
+                yield (word[:cut], *rest)
 
 
 def find_side(piece: Piece, query: Query) -> Found:

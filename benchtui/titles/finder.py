@@ -14,7 +14,7 @@ from benchtui.titles.inexact import Inexact
 from benchtui.titles.match import Found, keep_best
 from benchtui.titles.near import Near
 from benchtui.titles.piece import Piece
-from benchtui.titles.query import Query, read_query
+from benchtui.titles.query import Query, read_query, readings
 from benchtui.titles.rank import Known
 
 EXACT: tuple[Callable[[Piece, Query], Found], ...] = (
@@ -23,6 +23,7 @@ EXACT: tuple[Callable[[Piece, Query], Found], ...] = (
     exact.find_words,
     exact.find_initials,
     exact.find_joined,
+    exact.find_respaced,
     exact.find_side,
     exact.find_numbered,
 )
@@ -159,7 +160,8 @@ class Finder:
         return bool(damaged)
 
     def _steps(self, typed: str, limit: int, context: Context | None) -> Iterator[list[Hit]]:
-        query, known = read_query(typed), self._known_of(context or Context())
+        queries, known = readings(typed), self._known_of(context or Context())
+        query = queries[0]
         self._near.step(known)
         answer = Answer(query, known, limit, self.by_id)
         if not query.text:
@@ -171,7 +173,8 @@ class Finder:
         for piece in pieces:
             found: Found = {}
             for search in EXACT:
-                keep_best(found, search(piece, query))
+                for one in queries:
+                    keep_best(found, search(piece, one))
                 yield hits
             answer.take(piece, found, at_hand=piece in near)
         hits = answer.hits()

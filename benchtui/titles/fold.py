@@ -71,6 +71,18 @@ def fold(text: str) -> str:
     return " ".join("".join(map(fold_char, low)).split())
 
 
+KANA = {**{code: code - 0x60 for code in range(0x30A1, 0x30F7)}, 0x30FD: 0x309D, 0x30FE: 0x309E}
+"""Katakana -> hiragana (Unicode keeps both in the same order)."""
+
+
+def look_up(text: str) -> str:
+    """The folded text as it is indexed and looked up: katakana is hiragana, as it is typed before it is
+    converted.
+    """
+    folded = fold(text)
+    return folded if folded.isascii() else folded.translate(KANA)
+
+
 def article_length(folded: str) -> int:
     """How many characters a leading article and its space take; 0 where there is none or nothing follows."""
     first, space, rest = folded.partition(" ")

@@ -20,7 +20,7 @@ from benchtui.titles.lexicon import Blob, Ints, Lexicon
 from benchtui.titles.piece import Piece, Rows
 
 MAGIC = b"BENCHTUI-TITLES\n"
-VERSION = 4
+VERSION = 5
 """Rises whenever the layout or the folding changes: an older index is then built again."""
 ALIGN = 8
 BLOCK = 1 << 20

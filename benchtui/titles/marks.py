@@ -1,10 +1,14 @@
 """Which letters of a title's texts were matched by what was typed."""
 
+import re
+
 from benchtui.model.title import Title
-from benchtui.titles.fold import article_length, dots_within, fold, fold_char
+from benchtui.titles.fold import ARTICLES, KANA, article_length, dots_within, fold_char
 from benchtui.titles.hit import Marks
 from benchtui.titles.query import Query
+from benchtui.titles.spelling import word_spellings
 
+_WORD = re.compile(r"\S+")
 Ranges = list[tuple[int, int]]
 
 
@@ -28,7 +32,7 @@ class _Letters:
         self.place: list[int] = []
         dots = dots_within(text)
         for place, char in enumerate(text):
-            for low in "" if place in dots else fold_char(char):
+            for low in "" if place in dots else fold_char(char).translate(KANA):
                 if low != " " or (self.text and self.text[-1] != " "):
                     self.text += low
                     self.place.append(place)
@@ -58,22 +62,28 @@ def _number(marks: dict[str, Ranges], title: Title, query: Query) -> None:
 
 def _initials(marks: dict[str, Ranges], title: Title, query: Query) -> None:
     texts = {"artist": _Letters(title.artist), "title": _Letters(title.title)}
-    skip = article_length(fold(title.title))
     begins = {field: letters.begins() for field, letters in texts.items()}
     for way in (["title"], ["artist", "title"]):
-        for bare in (False, True):
-            places = [
-                (field, at)
-                for field in way
-                for at in begins[field]
-                if not (bare and field == "title" and at < skip)
-            ]
+        for skip in (_no_word, _leading_article, _any_article):
+            places = [(field, at) for field in way for at in begins[field] if not skip(texts[field].text, at)]
             if len(places) >= len(query.joined) and all(
                 texts[field].text[at] == char for char, (field, at) in zip(query.joined, places, strict=False)
             ):
                 for field, at in places[: len(query.joined)]:
                     marks.setdefault(field, []).append(texts[field].range(at, at + 1))
                 return
+
+
+def _no_word(text: str, at: int) -> bool:
+    return False
+
+
+def _leading_article(text: str, at: int) -> bool:
+    return at == 0 and article_length(text) > 0
+
+
+def _any_article(text: str, at: int) -> bool:
+    return text[at:].partition(" ")[0] in ARTICLES
 
 
 def _words(marks: dict[str, Ranges], title: Title, query: Query, slips: bool) -> None:
@@ -90,6 +100,8 @@ def _words(marks: dict[str, Ranges], title: Title, query: Query, slips: bool) ->
             marks.setdefault(field, []).append(
                 letters[field].range(at, min(at + length, len(letters[field].text)))
             )
+        elif otherwise := _spelt_otherwise(title, word):
+            marks.setdefault(otherwise[0], []).append(otherwise[1])
 
 
 def _place(
@@ -99,6 +111,18 @@ def _place(
         for at in text.begins():
             if (field, at) not in taken and text.text.startswith(word, at):
                 return field, at, len(word)
+    return None
+
+
+def _spelt_otherwise(title: Title, word: str) -> tuple[str, tuple[int, int]] | None:
+    """The whole word one of whose second spellings begins so."""
+    for field in ("title", "artist"):
+        before = ""
+        for found in _WORD.finditer(getattr(title, field)):
+            forms = word_spellings(found.group(), before)
+            if any(form.startswith(word) for form in forms[1:]):
+                return field, found.span()
+            before = forms[0]
     return None
 
 

@@ -34,12 +34,12 @@ class Rows:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Piece:
-    """Documents are numbered in the order of their folded titles.
+    """Each spelling of a title is a document; documents are numbered in the order of their folded titles.
 
     ``rows``: the titles as listed. ``plain``: folded artist, space, folded title; ``split`` where the
     title begins in it; ``skips`` the lengths of the leading articles of artist and title. ``starts``: 4 x
-    document + kind, in the order of the text that begins there. ``ids``: documents in the order of their
-    ids. ``index``: the file it is mapped from.
+    document + kind, in the order of the text that begins there. ``ids``: a document of each title, in the
+    order of the titles' ids. ``index``: the file it is mapped from.
     """
 
     rows: Rows
@@ -55,7 +55,7 @@ class Piece:
     index: Path | None = None
 
     def __len__(self) -> int:
-        return len(self.rows)
+        return len(self.ids)
 
     def warm(self) -> Iterator[None]:
         """Makes the first search as quick as the later ones, in steps of 2 ms, however long the list is."""
@@ -96,7 +96,7 @@ class Piece:
         return low
 
     def doc_of(self, title_id: str) -> int | None:
-        """The document of an id, or None."""
+        """A document of that id, or None."""
         key = title_id.encode()
         low, high = 0, len(self.ids)
         while low < high:

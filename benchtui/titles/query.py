@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from benchtui.titles.barcode import Barcode, barcode_key, read_barcode
-from benchtui.titles.fold import ARTICLES, article_length, fold, number_form, without_zeros, word_starts
+from benchtui.titles.fold import ARTICLES, article_length, look_up, number_form, without_zeros, word_starts
+from benchtui.titles.spelling import with_umlauts
 
 LONGEST = 200
 """Letters of a query that are looked at; nobody types more, but a paste may bring more."""
@@ -56,9 +57,15 @@ def needle(word: str) -> bytes:
     return (" " + word if parted else word).encode()
 
 
+def readings(typed: str) -> tuple[Query, ...]:
+    """The query as typed and, where it has letters like an u with points, with ue for it too."""
+    spelt = with_umlauts(typed[:LONGEST])
+    return (read_query(typed),) if spelt == typed[:LONGEST] else (read_query(typed), read_query(spelt))
+
+
 def read_query(typed: str) -> Query:
     """Reads what was typed; never raises, whatever it is."""
-    text = fold(typed[:LONGEST])
+    text = look_up(typed[:LONGEST])
     bare = text[article_length(text) :]
     barcode = read_barcode(typed[:LONGEST])
     number = number_form(typed[:LONGEST]) if text else ""
