@@ -103,7 +103,7 @@ class Library:
             yield from book.rows()
 
     def title(self, title_id: str) -> BookTitle | None:
-        """The title with its pressings, those other books add to it last; None where no book has it."""
+        """The title with its pressings, those other books add last, no retired ones; None: no book has it."""
         if title_id not in self._titles:
             if len(self._titles) >= _KEPT_TITLES:
                 self._titles.pop(next(iter(self._titles)))
@@ -124,7 +124,7 @@ class Library:
                 # a price in another currency than the title's book is not a price in it: the rest still holds
                 read = [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
                 pressings += [replace(pressing, price=None) for pressing in read]
-        return replace(title, pressings=tuple(pressings))
+        return replace(title, pressings=tuple(one for one in pressings if not one.retired))
 
     def first_issued(self, catalogue: str, company: str = "") -> Span | None:
         """When a catalogue number was first issued by the books' numbering rules; None where none fits."""

@@ -58,6 +58,7 @@ def read_pressing(row: Row, book: BookHead) -> Pressing:
         imitates=row.text("imitates") or None,
         note=row.text("note"),
         source=row.text("source"),
+        retired=row.text("retired"),
     )
     row.done()
     return pressing

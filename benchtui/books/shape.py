@@ -144,7 +144,8 @@ class Pressing:
 
     ``expect``: clue id -> answer id -> word. ``share``: how many of ten copies, say, are this one (relative).
     ``cuts``: pairs of the two sides' cuts with their words, ``(("1", "1"), "usually")``.
-    ``price``: minor units in the book's currency at the scale's top grade; None where unknown.
+    ``price``: minor units in the book's currency at the scale's top grade; None where unknown. ``retired``:
+    why no record is weighed against it any more; its id lives on in records that name it.
     """
 
     id: str
@@ -162,6 +163,7 @@ class Pressing:
     imitates: str | None = None
     note: str = ""
     source: str = ""
+    retired: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """The commented skeleton that ``benchtui book new`` writes: every kind of entry once, to be filled in."""
 
-from benchtui.books.write import text_value
+from benchtui.books.text import text_value
 
 _EXAMPLE = """\
 # A clue: one thing that can be seen on one kind of part, with at most ten answers. The answers take the

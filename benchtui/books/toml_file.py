@@ -71,8 +71,8 @@ class Lines:
             elif depth == 1 and line.lstrip().startswith(("{", "[")):
                 self._found.setdefault((*array, entry), number)  # an entry of an array over several lines
                 entry += 1
-            line, until = _open_string(line)
-            bare = _STRINGS.sub("", line)
+            line, until = open_string(line)
+            bare = bare_of(line)
             depth = max(0, depth + sum(bare.count(c) for c in "[{") - sum(bare.count(c) for c in "]}"))
 
     def _key(self, table: Path_, names: list[str], number: int) -> None:
@@ -99,7 +99,18 @@ def _names(dotted: str) -> list[str]:
     return [name.strip("\"'") for name in re.findall(_NAME, dotted)]
 
 
-def _open_string(line: str) -> tuple[str, str]:
+def header_of(line: str) -> list[str] | None:
+    """The names of a table's header (``[[title.pressing]]``: title, pressing); None for another line."""
+    found = _TABLE.match(line)
+    return _names(found[2]) if found else None
+
+
+def bare_of(line: str) -> str:
+    """The line without its strings and its comment."""
+    return _STRINGS.sub("", line)
+
+
+def open_string(line: str) -> tuple[str, str]:
     """The line up to a string of several lines that it leaves open, and the quotes that will close it."""
     for quotes in ('"""', "'''"):
         before, found, after = line.partition(quotes)

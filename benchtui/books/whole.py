@@ -79,7 +79,7 @@ def title_row(title: BookTitle) -> Title:
         channels=title.channels,
         size_in=title.size_in,
         discs=title.discs,
-        pressings=len(title.pressings),
+        pressings=sum(not pressing.retired for pressing in title.pressings),
         book=title.book,
     )
 

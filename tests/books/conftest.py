@@ -100,3 +100,9 @@ def books(tmp_path: Path) -> Path:
 def cache(tmp_path: Path) -> Path:
     """A cache folder of the test's own."""
     return tmp_path / "cache"
+
+
+@pytest.fixture
+def demo_books():
+    """The files of the demo shop's books."""
+    return sorted((Path(__file__).parents[2] / "demo" / "shop" / "books").glob("*.toml"))

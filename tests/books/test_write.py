@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from benchtui.base.errors import BenchError
-from benchtui.books import write
+from benchtui.books import text as toml_text
 from benchtui.books.check import check_books
 from benchtui.books.grow import OWN_BOOK, answer_seen, new_id, pressing_seen
 from benchtui.books.library import Library
@@ -189,7 +189,7 @@ def test_a_failed_replace_leaves_the_old_book_and_no_litter(
 def test_any_text_comes_back_as_it_was(text: str) -> None:
     import tomllib
 
-    assert tomllib.loads(f"x = {write.text_value(text)}") == {"x": text}
+    assert tomllib.loads(f"x = {toml_text.text_value(text)}") == {"x": text}
 
 
 def seen(part: str, clue: str, answer: str, how: str = "seen") -> AnswerDoc:

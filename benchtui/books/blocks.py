@@ -1,0 +1,116 @@
+"""A book's text in pieces: ``[book]``, each ``[[clue]]``, ``[[title]]``, ``[[title.pressing]]`` and so on.
+
+A piece is what is edited at a time: the rest of the file keeps every byte, and a book of 5,000 titles is
+not read whole for the sake of one. The pieces together are the text again.
+"""
+
+import re
+import tomllib
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+
+from benchtui.books.toml_file import bare_of, header_of, open_string
+
+_NAMED = re.compile(r"[ \t]*(id|title|clue)[ \t]*=[ \t]*(?:\"([^\"\\]*)\"|'([^']*)')[ \t]*(?:#.*)?$")
+_NAMES = ("id", "title", "clue")
+
+
+@dataclass(frozen=True)
+class Piece:
+    """``path``: the names of its header, such as ("title", "pressing"); () for what stands above the first.
+
+    Sub-tables of a piece (``[title.pressing.expect]``) belong to it, and so do comments directly above its
+    header. ``tail`` of it is what stands below its last line: comments and space before the next piece.
+    """
+
+    path: tuple[str, ...]
+    text: str
+
+    @cached_property
+    def table(self) -> dict[str, Any]:
+        """What the piece says of itself."""
+        found: Any = tomllib.loads(self.text)
+        for name in self.path:
+            found = found[name]
+        return dict(found[0] if isinstance(found, list) else found)
+
+    @cached_property
+    def names(self) -> dict[str, str]:
+        """Its id, and of an ``[[add]]`` the title or clue it adds to."""
+        plain = _plain_names(self.text)
+        if plain is None:
+            plain = {name: str(self.table[name]) for name in _NAMES if name in self.table}
+        return plain
+
+    def parted(self) -> tuple[str, str]:
+        """Its text, and its tail."""
+        lines = self.text.splitlines(keepends=True)
+        end = len(lines)
+        while end and (not lines[end - 1].strip() or lines[end - 1].lstrip().startswith("#")):
+            end -= 1
+        return "".join(lines[:end]), "".join(lines[end:])
+
+
+def _plain_names(text: str) -> dict[str, str] | None:
+    """The names as their lines say them; None where one of them is written in another way."""
+    found: dict[str, str] = {}
+    headers = 0
+    for line in text.splitlines():
+        if header_of(line) is not None:
+            headers += 1
+            if headers > 1:
+                break
+        elif line.lstrip().startswith((*_NAMES, '"', "'")):
+            if (plain := _NAMED.match(line)) is not None:
+                found.setdefault(plain[1], plain[2] if plain[2] is not None else plain[3])
+            elif line.split("=")[0].strip().strip("\"'") in _NAMES:
+                return None
+    return found
+
+
+def split_pieces(text: str) -> list[Piece] | None:
+    """The pieces of a text that is known to be TOML; None where its tables are not written by headers."""
+    lines = text.splitlines(keepends=True)
+    starts = _starts(lines)
+    if starts is None:
+        return None
+    places = [at for at, _ in starts] + [len(lines)]
+    above = "".join(lines[: places[0]])
+    if any(line.strip() and line.lstrip()[0] not in "#\ufeff" for line in above.splitlines()):
+        return None
+    pieces = [Piece(path, "".join(lines[at:end])) for (at, path), end in zip(starts, places[1:], strict=True)]
+    return [Piece((), above), *pieces] if above else pieces
+
+
+def _starts(lines: list[str]) -> list[tuple[int, tuple[str, ...]]] | None:
+    """Where each piece begins, and its path. None where a part of a table stands apart from it."""
+    starts: list[tuple[int, tuple[str, ...]]] = []
+    depth, until = 0, ""
+    for number, raw in enumerate(lines):
+        line = raw
+        if until:
+            if until not in line:
+                continue
+            line, until = line.partition(until)[2], ""
+        elif depth == 0 and (names := header_of(line)) is not None:
+            path = tuple(names)
+            if len(path) == 1 or line.lstrip().startswith("[["):
+                if len(path) > 1 and (not starts or starts[-1][1][0] != path[0]):
+                    return None
+                low = starts[-1][0] + 1 if starts else 0
+                starts.append((_with_comments(lines, number, low), path))
+            elif not starts or path[: len(starts[-1][1])] != starts[-1][1]:
+                return None
+            continue
+        line, until = open_string(line)
+        bare = bare_of(line)
+        depth = max(0, depth + bare.count("[") + bare.count("{") - bare.count("]") - bare.count("}"))
+    return starts
+
+
+def _with_comments(lines: list[str], number: int, low: int) -> int:
+    """The first of the comment lines directly above that line."""
+    while number > low and lines[number - 1].lstrip().startswith("#"):
+        number -= 1
+    return number
