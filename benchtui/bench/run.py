@@ -21,9 +21,16 @@ from benchtui.store import Shop
 _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")
 
 
-def open_bench(path: Path, keymap: str | None, plain: bool) -> int:
-    """Open the bench on a shop, making it on first use."""
+def open_bench(path: Path, keymap: str | None, plain: bool, home: Path | None = None) -> int:
+    """Open the bench on a shop, making it on first use.
+
+    BenchError where the folder above the shop's is missing, but for a shop at `home`: a stick that is not
+    plugged in is no new shop.
+    """
     first = not (path / "shop.json").exists()
+    if first and path != home and not path.absolute().parent.is_dir():
+        right = "plug in or mount what the shop is on; for a new shop make the folder above it first"
+        raise BenchError("there is no shop here, and the folder above it is missing too", path, right)
     shop = Shop.create(path) if first else Shop.open(path)
     try:
         need_terminal()

@@ -40,4 +40,9 @@ def shop_given(args: argparse.Namespace) -> str | None:
 def shop_path(args: argparse.Namespace) -> Path:
     """The shop folder: the option, BENCHTUI_SHOP, else the user's data folder."""
     chosen = shop_given(args) or os.environ.get("BENCHTUI_SHOP")
-    return Path(chosen).expanduser() if chosen else user_data_path("benchtui") / "shop"
+    return Path(chosen).expanduser() if chosen else home_shop()
+
+
+def home_shop() -> Path:
+    """The shop of whoever names none: in the user's data folder, which is made where it is missing."""
+    return user_data_path("benchtui") / "shop"

@@ -239,3 +239,13 @@ def test_without_a_terminal_the_bench_says_so_in_one_line(demo_path: Path) -> No
     assert run.returncode == 2
     assert run.stderr.startswith("benchtui: there is no terminal")
     assert len(run.stderr.splitlines()) == 1
+
+
+def test_with_the_stick_not_plugged_in_no_shop_is_made_where_it_should_be(tmp_path: Path) -> None:
+    run = subprocess.run(
+        [sys.executable, "-m", "benchtui", "--shop", str(tmp_path / "stick" / "shop")], capture_output=True,
+        text=True, check=False, stdin=subprocess.DEVNULL, env={**os.environ, "PYTHONPATH": str(ROOT)},
+    )  # fmt: skip
+    assert (run.returncode, len(run.stderr.splitlines())) == (2, 1)
+    assert "plug in or mount" in run.stderr
+    assert list(tmp_path.iterdir()) == []
