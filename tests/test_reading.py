@@ -15,7 +15,7 @@ from benchtui.base.reading import DEEPEST, toml_of
 from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
-from benchtui.desk.keymap import load_keymap
+from benchtui.desk.keymap_file import load_keymap
 from benchtui.desk.script import read_script
 from benchtui.export.csvfile import read_csv
 from benchtui.export.describe import read_template

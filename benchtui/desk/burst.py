@@ -6,17 +6,12 @@ what they did is undone, and what follows without a pause does nothing. Keys wit
 script, count as typed slowly.
 """
 
-from collections.abc import Sequence
 from copy import deepcopy
-from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING, Any
+from dataclasses import replace
+from typing import Any
 
-from benchtui.desk.shapes import Explained, Menu, Page
-from benchtui.desk.state import Asking, Work
-from benchtui.store import Entry
-
-if TYPE_CHECKING:
-    from benchtui.desk.core import Desk
+from benchtui.desk.core import Desk
+from benchtui.desk.state import Before, Burst
 
 SCANNED, WITHIN = 6, 0.05
 """So many figures within so many seconds come from no hand."""
@@ -24,84 +19,64 @@ WORD, APART = 5, 0.15
 """So many letters, none later than so many seconds after the one before, are a word."""
 
 
-@dataclass(frozen=True)
-class Before:
-    """What stood before a key: where the dealer was, and how far the parcel's history went."""
-
-    work: Work
-    asking: Asking
-    page: Page | None
-    menu: Menu | None
-    explained: Explained | None
-    live: int
-    last: Entry | None
-    records: Sequence[object]
-
-
-@dataclass
-class Burst:
-    """The keys of the last moments that went to no line, each with what stood before it."""
-
-    run: list[tuple[float, str, Before]] = field(default_factory=list)
-    until: float | None = None
-    """While a burst goes on that was taken back already: when its last key came."""
-    slow: bool = False
-    """Whether all keys count as typed slowly, whatever their time: of a script that is played."""
-
-    def caught(self, desk: "Desk", key: str, at: float) -> bool:
-        """Whether the key belongs to text that no line is open for: then nothing is to be done with it."""
-        if self.slow:
-            return False
-        if self.until is not None and at - self.until <= APART:
-            self.until = at
-            return True
-        self.until = None
-        in_line = desk.open.scope == "line" and not self._answered_before(key, at)
-        if in_line or not _types(key):
-            self.run.clear()
-            return False
-        if self.run and at - self.run[-1][0] > APART:
-            self.run.clear()
-        self.run.append((at, key, _standing(desk)))
-        start = self._start()
-        if start is None:
-            return False
-        typed = len(self.run) - start
-        _take_back(desk, self.run[start][2])
-        desk.refuse(f"typed outside a line: {typed} keys and what follows them taken back; open a line first")
-        self.run.clear()
-        self.until = at
+def caught(desk: Desk, key: str, at: float) -> bool:
+    """Whether the key belongs to text that no line is open for: then nothing is to be done with it."""
+    burst = desk.burst
+    if burst.slow:
+        return False
+    if burst.until is not None and at - burst.until <= APART:
+        burst.until = at
         return True
+    burst.until = None
+    in_line = desk.open.scope == "line" and not _answered_before(burst, key, at)
+    if in_line or not _types(key):
+        burst.run.clear()
+        return False
+    if burst.run and at - burst.run[-1][0] > APART:
+        burst.run.clear()
+    burst.run.append((at, key, _standing(desk)))
+    start = _start(burst)
+    if start is None:
+        return False
+    typed = len(burst.run) - start
+    _take_back(desk, burst.run[start][2])
+    desk.refuse(f"typed outside a line: {typed} keys and what follows them taken back; open a line first")
+    burst.run.clear()
+    burst.until = at
+    return True
 
-    def _answered_before(self, key: str, at: float) -> bool:
-        """Whether a figure in a line goes on with a scan whose first figures answered something else."""
-        scan = len(self.run) > 1 and key.isdigit() and self.run[-1][1].isdigit()
-        return scan and at - self.run[-1][0] <= WITHIN
 
-    def _start(self) -> int | None:
-        """Where the text at the end of the run begins; None where it is none yet."""
-        n = len(self.run)
-        while n and self.run[n - 1][1].isdigit() and self._close(n):
-            n -= 1
-        figures = self.run[n:]
-        if len(figures) >= SCANNED and figures[-1][0] - figures[-SCANNED][0] <= WITHIN:
-            return n
-        n = len(self.run)
-        while n and not self.run[n - 1][1].isdigit():
-            n -= 1
-        letters = [key for _, key, _ in self.run[n:] if key != "space"]
-        return n if len(letters) >= WORD else None
+def _answered_before(burst: Burst, key: str, at: float) -> bool:
+    """Whether a figure in a line goes on with a scan whose first figures answered something else."""
+    scan = len(burst.run) > 1 and key.isdigit() and burst.run[-1][1].isdigit()
+    return scan and at - burst.run[-1][0] <= WITHIN
 
-    def _close(self, n: int) -> bool:
-        """Whether the key before the n-th one came at the pace of a scanner, seen from the one after it."""
-        return n == len(self.run) or self.run[n][0] - self.run[n - 1][0] <= WITHIN
+
+def _start(burst: Burst) -> int | None:
+    """Where the text at the end of the run begins; None where it is none yet."""
+    n = len(burst.run)
+    while n and burst.run[n - 1][1].isdigit() and _close(burst, n):
+        n -= 1
+    figures = burst.run[n:]
+    if len(figures) >= SCANNED and figures[-1][0] - figures[-SCANNED][0] <= WITHIN:
+        return n
+    n = len(burst.run)
+    while n and not burst.run[n - 1][1].isdigit():
+        n -= 1
+    letters = [key for _, key, _ in burst.run[n:] if key != "space"]
+    return n if len(letters) >= WORD else None
+
+
+def _close(burst: Burst, n: int) -> bool:
+    """Whether the key before the n-th one came at the pace of a scanner, seen from the one after it."""
+    return n == len(burst.run) or burst.run[n][0] - burst.run[n - 1][0] <= WITHIN
 
 
 def _types(key: str) -> bool:
     return key == "space" or (len(key) == 1 and key.isalnum())
 
 
-def _standing(desk: "Desk") -> Before:
+def _standing(desk: Desk) -> Before:
     work, asking, shown = desk.work, desk.asking, desk.open
     parcel = work.parcel
     live = len(parcel.history) - parcel.head["undone"] if parcel is not None else 0
@@ -117,7 +92,7 @@ def _standing(desk: "Desk") -> Before:
     )
 
 
-def _take_back(desk: "Desk", before: Before) -> None:
+def _take_back(desk: Desk, before: Before) -> None:
     """The parcel and the prompt as they stood; another parcel opened meanwhile stays open."""
     parcel = before.work.parcel
     if desk.work.parcel is not parcel:
@@ -132,7 +107,7 @@ def _take_back(desk: "Desk", before: Before) -> None:
     desk.place()
 
 
-def _history_back(desk: "Desk", before: Before) -> None:
+def _history_back(desk: Desk, before: Before) -> None:
     parcel = before.work.parcel
     assert parcel is not None
     while len(parcel.history) - parcel.head["undone"] > before.live:

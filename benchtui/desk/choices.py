@@ -3,32 +3,33 @@ which a small window shows a part at a time.
 """
 
 from dataclasses import replace
+from functools import partial
 
 from benchtui.desk.command import Legend, command
-from benchtui.desk.core import Choice, Desk, Menu, doing
+from benchtui.desk.core import Choice, Desk, Menu
 
 A_PAGE = 9
 
 
-def numbered(menu: Menu) -> Menu:
+def numbered(desk: Desk, menu: Menu) -> Menu:
     """The same choices by digits, nine to a page, 0 for more; one that goes by digits already stays."""
     if all(choice.key.isdigit() for choice in menu.choices):
         return menu
-    return _page(menu, 0)
+    return _page(desk, menu, 0)
 
 
-def _page(menu: Menu, start: int) -> Menu:
+def _page(desk: Desk, menu: Menu, start: int) -> Menu:
     shown = menu.choices[start : start + A_PAGE]
     choices = [replace(choice, key=str(n)) for n, choice in enumerate(shown, 1)]
     if len(menu.choices) > A_PAGE:
         later = start + A_PAGE if start + A_PAGE < len(menu.choices) else 0
         words = "more ..." if later else "back to the first"
-        choices.append(Choice("0", words, doing(_turn, (menu, later))))
+        choices.append(Choice("0", words, partial(_turn, desk, menu, later)))
     return replace(menu, choices=tuple(choices))
 
 
-def _turn(desk: Desk, to: tuple[Menu, int]) -> None:
-    desk.open.menu = _page(*to)
+def _turn(desk: Desk, menu: Menu, start: int) -> None:
+    desk.open.menu = _page(desk, menu, start)
 
 
 def in_sight(desk: Desk, menu: Menu) -> range:
@@ -60,7 +61,7 @@ def leave(desk: Desk) -> None:
     desk.open.menu = None
     desk.say("")
     if back is not None:
-        back(desk)
+        back()
 
 
 @command(

@@ -1,11 +1,13 @@
 """Closing a parcel: what came short or over, and what each record cost, frozen."""
 
+from functools import partial
+
 from benchtui.desk.command import command
 from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.handing_on import write_sender_note
 from benchtui.desk.needs import parcel_open, unless
-from benchtui.desk.pace import told
 from benchtui.desk.result import frozen_shares
+from benchtui.desk.usual_pace import pace_in_words
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc, why_apart
 
@@ -69,7 +71,7 @@ def ask_close(desk: Desk) -> None:
     about = " ".join(filter(None, said))
     desk.open.menu = Menu(
         "Close the parcel?",
-        (Choice("c", "close it", close_parcel), Choice("n", "not yet", lambda desk: None)),
+        (Choice("c", "close it", partial(close_parcel, desk)), Choice("n", "not yet", lambda: None)),
         about,
         "close",
     )
@@ -89,6 +91,6 @@ def close_parcel(desk: Desk) -> None:
                 change.remove(record["id"])
     parcel.close_parcel(shares=shares)
     short = f"note for the sender: {path}" if path else "nothing short, nothing over"
-    desk.say("; ".join(filter(None, ("parcel closed", short, told(desk)))), "done")
+    desk.say("; ".join(filter(None, ("parcel closed", short, pace_in_words(desk)))), "done")
     desk.work.record_id = desk.work.part_id = desk.asking.asked = None
     desk.place()

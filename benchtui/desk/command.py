@@ -11,23 +11,21 @@ from dataclasses import dataclass
 from functools import cache, partial
 from importlib import import_module
 from pkgutil import iter_modules
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import Literal, TypeVar
 
 import benchtui.desk
 import benchtui.desk.forms
-
-if TYPE_CHECKING:
-    from benchtui.desk.core import Desk
+from benchtui.desk.core import Desk
 
 Where = Literal["any", "bench", "line", "menu", "page"]
 WHERES: tuple[Where, ...] = ("any", "bench", "line", "menu", "page")
 Changes = Literal["nothing", "record", "queue"]
-Verb = Callable[["Desk"], object]
-Need = Callable[["Desk"], str]
+Verb = Callable[[Desk], object]
+Need = Callable[[Desk], str]
 """Why not, in a few words; "" where nothing stands in the way."""
 GROUPS: dict[Where, str] = {"any": "Bench", "line": "Text line", "menu": "Choices", "page": "Page"}
 _V = TypeVar("_V", bound=Verb)
-_F = TypeVar("_F", bound=Callable[["Desk", str], object])
+_F = TypeVar("_F", bound=Callable[[Desk, str], object])
 
 
 @dataclass(frozen=True)
@@ -42,7 +40,7 @@ class Legend:
     nothing: int = 0
     line: int = 0
     menu: int = 0
-    when: Callable[["Desk"], object] | None = None
+    when: Callable[[Desk], object] | None = None
 
 
 @dataclass(frozen=True)
@@ -87,7 +85,7 @@ class Family:
     """Commands whose ids go on as the shop's files have it: ``grade:`` and a grade of the scale."""
 
     where: Where
-    do: Callable[["Desk", str], object]
+    do: Callable[[Desk, str], object]
     one_write: bool = False
 
 
@@ -168,5 +166,5 @@ def command_of(id: str) -> Command:  # noqa: A002
     return Command(id, kind.where, "", partial(_given, kind.do, rest), one_write=kind.one_write)
 
 
-def _given(verb: Callable[["Desk", str], object], rest: str, desk: "Desk") -> None:
+def _given(verb: Callable[[Desk, str], object], rest: str, desk: Desk) -> None:
     verb(desk, rest)

@@ -9,10 +9,6 @@ from typing import TYPE_CHECKING, Any
 from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue
-from benchtui.desk import keeping
-from benchtui.desk.burst import Burst
-from benchtui.desk.command import command_of
-from benchtui.desk.keys import shown
 from benchtui.desk.references import References as References
 from benchtui.desk.shapes import Asked as Asked
 from benchtui.desk.shapes import Choice as Choice
@@ -22,8 +18,8 @@ from benchtui.desk.shapes import OpenLine as OpenLine
 from benchtui.desk.shapes import Page as Page
 from benchtui.desk.shapes import Pick as Pick
 from benchtui.desk.shapes import Tone as Tone
-from benchtui.desk.shapes import doing as doing
-from benchtui.desk.state import Asking, Background, Open, Tally, Work
+from benchtui.desk.state import Asking, Background, Burst, Open, Tally, Work
+from benchtui.desk.unsaved import why_unsaved
 from benchtui.desk.weighings import Weighings
 from benchtui.evidence import Weighing
 from benchtui.model.grade import Scale
@@ -139,11 +135,7 @@ class Desk:
 
     def key(self, action: str) -> str:
         """The key that does it, as messages name it; where the map has none, its word in the list of all."""
-        keymap = self.references.keymap
-        key = keymap.first_key(action)
-        if key:
-            return shown(key)
-        return f"{shown(keymap.first_key('commands') or '')} '{command_of(action).short}'"
+        return self.references.keymap.named(action)
 
     # -- changing ----------------------------------------------------------------------
 
@@ -203,7 +195,22 @@ class Desk:
             self.shop.behind.busy
         )  # `keeping.saved` looks once that has come to its end
         if not self.background.unwatched:
-            keeping.watch(self)
+            self.watch_saving()
+
+    def watch_saving(self) -> None:
+        """Say that the disk takes nothing, or takes it again, behind what the key itself had to say."""
+        before, now = self.background.unsaved, self.shop.unsaved()
+        self.background.unsaved = now
+        if before is None and now is not None:
+            self._say_behind(why_unsaved(now), "clash" if self.open.tone == "clash" else "refused")
+        elif before is not None and now is None:
+            self._say_behind(f"everything is saved again: {before.words()}", "done")
+        for line in self.shop.news():
+            self._say_behind(line, "clash")
+
+    def _say_behind(self, words: str, tone: Tone) -> None:
+        said = self.open.message if self.open.tone != "plain" else ""
+        self.say(f"{said}. {words}" if said else words, tone)
 
     def changed(self, change: Change) -> RecordDoc:
         """The copy of the record on the bench that an action may change."""

@@ -4,16 +4,17 @@ With a map for one hand they are listed by digits instead, nine to a page.
 """
 
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from benchtui.desk.command import Command, Legend, command, command_of
-from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick, doing
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, Pick
 from benchtui.desk.keys import shown
 from benchtui.desk.letters import BEGINS, INSIDE, SLIPPED, begins, fit, words_in
 from benchtui.desk.lines import FUNCTION_KEYS, LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.offers import everything_here, on_bench, on_page
 from benchtui.desk.pages.declare import pages
-from benchtui.desk.perform import by_name, why_not
+from benchtui.desk.perform import run, why_not
 
 NAME = 15
 """Cells for a command's short word."""
@@ -55,24 +56,29 @@ def _about(desk: Desk) -> str:
 
 def _by_digits(desk: Desk, start: int) -> None:
     if desk.open.page is None:
-        choices = _a_page(on_bench(), start, lambda one: f"{one.short}: {one.words}")
+        choices = _a_page(desk, on_bench(), start, lambda one: f"{one.short}: {one.words}")
         desk.open.menu = Menu("Every command", choices, TURN, "commands")
     else:
         offered = [one for one in on_page(desk) if one.id != "page-leave"]
-        choices = _a_page(offered, start, lambda one: one.words)
+        choices = _a_page(desk, offered, start, lambda one: one.words)
         desk.open.menu = Menu("What can be done on this page", choices, TURN, "page-more")
 
 
 TURN = "press the digit in front of it; 0 shows more"
 
 
-def _a_page(offered: list[Command], start: int, words: Callable[[Command], str]) -> tuple[Choice, ...]:
+def _a_page(
+    desk: Desk, offered: list[Command], start: int, words: Callable[[Command], str]
+) -> tuple[Choice, ...]:
     choices = [
-        Choice(str(n), words(one), by_name(one.id)) for n, one in enumerate(offered[start : start + 9], 1)
+        Choice(str(n), words(one), partial(run, desk, one.id))
+        for n, one in enumerate(offered[start : start + 9], 1)
     ]
     if len(offered) > 9:
         later = start + 9 if start + 9 < len(offered) else 0
-        choices.append(Choice("0", "more ..." if later else "back to the first", doing(_by_digits, later)))
+        choices.append(
+            Choice("0", "more ..." if later else "back to the first", partial(_by_digits, desk, later))
+        )
     return tuple(choices)
 
 
@@ -141,7 +147,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     if desk.open.page is not None:
         desk.place()  # from a page one may go to another parcel: this one is to be left without a line
     desk.say("")
-    by_name(pick.value)(desk)
+    run(desk, pick.value)
     if desk.open.tone == "refused" and before == where(desk):
         desk.open.line = line
     draft = desk.work.parcel.head["draft"] if desk.work.parcel is not None else None

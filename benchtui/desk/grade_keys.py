@@ -5,7 +5,7 @@ from functools import partial
 from benchtui.desk import grading, hand
 from benchtui.desk.asking import ahead
 from benchtui.desk.command import Legend, command, family
-from benchtui.desk.core import Choice, Desk, Menu, doing
+from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.needs import part_in_hand, unless
 from benchtui.desk.runout import write_same
 from benchtui.model.grade import Shade
@@ -120,14 +120,14 @@ def ladder(desk: Desk) -> None:
         return
     steps = [grade for grade in desk.scale.grades if not grade.shade]
     choices = [
-        Choice(str(n), f"{step.id}  {step.criteria(part['kind'])}", doing(grade, step.id))
+        Choice(str(n), f"{step.id}  {step.criteria(part['kind'])}", partial(grade, desk, step.id))
         for n, step in enumerate(steps, 1)
     ]
     meant = desk.work.part if following is None or _just_graded(desk) else None
     if meant is not None and latest_grade(meant, desk.work.side) is not None and len(choices) <= 8:
         of = f" for the {part_name(desk.work.record, meant)}" if following and desk.work.record else ""
         choices += [
-            Choice("9", f"a shade up{of}", partial(shade, sign="+")),
-            Choice("0", f"a shade down{of}", partial(shade, sign="-")),
+            Choice("9", f"a shade up{of}", partial(shade, desk, sign="+")),
+            Choice("0", f"a shade down{of}", partial(shade, desk, sign="-")),
         ]
     desk.open.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices), name="grade")

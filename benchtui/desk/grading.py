@@ -9,7 +9,7 @@ from benchtui.books.faults import above, allowed, ceiling_of
 from benchtui.desk.amounts import shown
 from benchtui.desk.asking import ahead
 from benchtui.desk.command import Legend, command
-from benchtui.desk.core import Choice, Desk, Menu, doing
+from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.dated import dated
 from benchtui.desk.hand import go_on
 from benchtui.desk.lines import open_line
@@ -147,7 +147,7 @@ def fault_menu(desk: Desk) -> None:
         Choice(
             fault.key,
             fault.text,
-            doing(severity_menu, fault),
+            partial(severity_menu, desk, fault),
             "•" if fault.id in present else "",
             _allows(desk, fault),
         )
@@ -189,38 +189,46 @@ def severity_menu(desk: Desk, fault: Fault, spot: Spot | None = None) -> None:
         Choice(
             str(severity.digit),
             severity.text,
-            partial(note_fault, fault=fault, severity=severity, spot=at),
+            partial(note_fault, desk, fault=fault, severity=severity, spot=at),
             ends=_at_best(desk, severity),
         )
         for severity in fault.severities
     ]
-    choices += measure_choice(fault)
+    choices += measure_choice(desk, fault)
     if noted:
-        choices.append(Choice("0", "not there after all", partial(drop_fault, fault=fault, half=at.half)))
-    choices += _places(record, part, fault, at)
+        choices.append(
+            Choice("0", "not there after all", partial(drop_fault, desk, fault=fault, half=at.half))
+        )
+    choices += _places(desk, record, part, fault, at)
     where = " ".join(filter(None, (half_words(at.half), at.words)))
     about = "a letter says where; at the right: the best grade it allows"
     title = f"{fault.text}{f', {where}' if where else ''}: how bad?"
-    desk.open.menu = Menu(title, tuple(choices), about, "severity", back=fault_menu)
+    desk.open.menu = Menu(title, tuple(choices), about, "severity", back=partial(fault_menu, desk))
 
 
-def _places(record: RecordDoc, part: PartDoc, fault: Fault, at: Spot) -> list[Choice]:
+def _places(desk: Desk, record: RecordDoc, part: PartDoc, fault: Fault, at: Spot) -> list[Choice]:
     """Where on the part, a key each: a disc's sides, a box's halves, the faces of what is flat."""
     spots = [(half[0].casefold(), half_words(half), Spot(half)) for half in halves_of(record, part)]
     if not spots and part["kind"] in ("cover", "inner", "wrap"):
         spots = [(key, face, Spot("", face)) for key, face in FACES]
     return [
-        Choice(key, f"on {words}", partial(severity_menu, fault=fault, spot=one), "•" if one == at else "")
+        Choice(
+            key, f"on {words}", partial(severity_menu, desk, fault=fault, spot=one), "•" if one == at else ""
+        )
         for key, words, one in spots
     ]
 
 
-def measure_choice(fault: Fault) -> tuple[Choice, ...]:
+def measure_choice(desk: Desk, fault: Fault) -> tuple[Choice, ...]:
     """The choice that opens the line, for a fault whose severities are measured; none for others."""
     measured = [severity for severity in fault.severities if severity.upto is not None]
     if not measured:
         return ()
-    return (Choice("m", f"measure it: how many {measured[0].unit}, and where", doing(open_measure, fault)),)
+    return (
+        Choice(
+            "m", f"measure it: how many {measured[0].unit}, and where", partial(open_measure, desk, fault)
+        ),
+    )
 
 
 def open_measure(desk: Desk, fault: Fault) -> None:

@@ -8,7 +8,7 @@ from benchtui.desk.asking import in_hand_order as in_hand_order
 from benchtui.desk.asking import is_touched as is_touched
 from benchtui.desk.asking import lacks_something as lacks_something
 from benchtui.desk.command import Legend, Need, command
-from benchtui.desk.core import Choice, Desk, Menu, doing
+from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.lines import open_line
 from benchtui.desk.needs import part_in_hand, record_here, unless
 from benchtui.model.naming import part_name as part_name
@@ -219,7 +219,7 @@ def side_menu(desk: Desk) -> None:
         Choice(
             side.casefold(),
             f"side {side}, {part_name(record, disc)}",
-            partial(hold, part=disc, none="", side=side),
+            partial(hold, desk, part=disc, none="", side=side),
         )
         for side, disc in sides
     ]
@@ -243,7 +243,10 @@ def add_part_menu(desk: Desk) -> None:
     keys = "123456"
     desk.open.menu = Menu(
         "Add a part",
-        tuple(Choice(key, kind, doing(_add_kind, kind)) for key, kind in zip(keys, PART_KINDS, strict=True)),
+        tuple(
+            Choice(key, kind, partial(_add_kind, desk, kind))
+            for key, kind in zip(keys, PART_KINDS, strict=True)
+        ),
         name="add-part",
     )
 

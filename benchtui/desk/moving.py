@@ -4,11 +4,12 @@ A bought part takes what of the cost the dealer says with it (see moving_cost.py
 """
 
 from dataclasses import dataclass
+from functools import partial
 
 from benchtui.base.errors import BenchError
 from benchtui.desk import hand, moving_cost
 from benchtui.desk.command import command
-from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Pick, doing
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Pick
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
 from benchtui.desk.needs import not_gone, part_is_here
 from benchtui.desk.record_page import on_page
@@ -217,8 +218,8 @@ def _ask(desk: Desk, move: Move, record: RecordDoc, part: PartDoc) -> None:
             ),
         )
     )
-    yes = Choice("m", "they change places" if move.back else "move it", doing(make, move))
-    no = Choice("n", "leave both as they are", lambda desk: desk.say("nothing was moved"))
+    yes = Choice("m", "they change places" if move.back else "move it", partial(make, desk, move))
+    no = Choice("n", "leave both as they are", lambda: desk.say("nothing was moved"))
     desk.open.menu = Menu(
         f"Move {hand.part_name(record, part)} of record {record['no']}?", (yes, no), about, "move"
     )

@@ -6,7 +6,7 @@ from contextlib import suppress
 
 from benchtui.desk.command import Command, by_id, command_of, commands
 from benchtui.desk.core import Choice, Desk, Menu
-from benchtui.desk.keymap import GRADE
+from benchtui.desk.keymap_file import GRADE
 from benchtui.desk.keys import SIGNS, key_name, shown
 from benchtui.desk.pages.declare import pages
 

@@ -49,15 +49,6 @@ def run(desk: Desk, action: str) -> None:
         one.after(desk)
 
 
-def by_name(action: str) -> Callable[[Desk], None]:
-    """A choice's act: the command as its own key would do it, refused where that is."""
-
-    def act(desk: Desk) -> None:
-        run(desk, action)
-
-    return act
-
-
 def _moves_on(desk: Desk, one: Command) -> bool:
     """Whether the key may act and then move on within the parcel, which is to be one write."""
     if one.id == "line-accept" or one.id.startswith("pick-"):

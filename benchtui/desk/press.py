@@ -1,7 +1,6 @@
 """One key pressed: what it means in the present scope, done."""
 
-from functools import partial
-
+from benchtui.desk.burst import caught
 from benchtui.desk.choices import in_sight, numbered
 from benchtui.desk.core import Desk, Menu
 from benchtui.desk.explain import asks
@@ -21,7 +20,7 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     goes wrong with input or files is said in one line; nothing is half done.
     """
     desk.open.bell = False
-    if at is not None and desk.burst.caught(desk, key, at):
+    if at is not None and caught(desk, key, at):
         return True
     scope = desk.open.scope
     if scope == "menu" and desk.open.menu is not None and _choose(desk, desk.open.menu, key):
@@ -62,7 +61,7 @@ def _to_editor(desk: Desk, key: str) -> bool:
 def _number(desk: Desk) -> None:
     """With a map for one hand every choice goes by a digit."""
     if desk.open.menu is not None and desk.references.keymap.one_hand:
-        desk.open.menu = numbered(desk.open.menu)
+        desk.open.menu = numbered(desk, desk.open.menu)
 
 
 def _choose(desk: Desk, menu: Menu, key: str) -> bool:
@@ -75,6 +74,6 @@ def _choose(desk: Desk, menu: Menu, key: str) -> bool:
                 return True
             desk.open.menu = desk.open.explained = None
             desk.open.message = "" if desk.open.tone == "refused" else desk.open.message
-            guarded(desk, partial(choice.act, desk))
+            guarded(desk, choice.act)
             return True
     return False

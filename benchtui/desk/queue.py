@@ -8,8 +8,8 @@ from benchtui.desk.command import Legend, Need, command
 from benchtui.desk.core import Desk, OpenLine, Tone
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import unless
-from benchtui.desk.pace import told
 from benchtui.desk.title import find_title
+from benchtui.desk.usual_pace import pace_in_words
 from benchtui.evidence import Weighing, read_runout
 from benchtui.model.record import RecordDoc, part_of, parts_of, why_apart
 
@@ -267,7 +267,9 @@ def take_in(desk: Desk) -> None:
     if following is None:
         desk.work.lacking_said = None
         desk.say(
-            f"{done_with}. That was the last: {told(desk)}. {desk.key('parcel-page')} shows the parcel", tone
+            f"{done_with}. That was the last: {pace_in_words(desk)}. "
+            f"{desk.key('parcel-page')} shows the parcel",
+            tone,
         )
         desk.place()
         return

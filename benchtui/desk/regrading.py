@@ -5,10 +5,11 @@ on any day and from any bench.
 """
 
 from collections.abc import Iterator
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from benchtui.desk.command import command
-from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.describing import wording
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.model.grade import Scale
@@ -60,7 +61,7 @@ def waiting(found: "list[Asked]", after: int = -1) -> int | None:
 
 
 def ask_size(desk: Desk) -> None:
-    choices = [Choice(key, f"{size} parts", doing(begin, size)) for key, size in SIZES]
+    choices = [Choice(key, f"{size} parts", partial(begin, desk, size)) for key, size in SIZES]
     about = "drawn at random from stock; the present grade is shown only at the end"
     desk.open.menu = Menu("Regrade blind, so many parts", tuple(choices), about, "regrade-size")
 

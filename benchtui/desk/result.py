@@ -1,9 +1,11 @@
 """The parcel's result: what it cost and should bring, and how its cost is shared out."""
 
+from functools import partial
+
 from benchtui.base.errors import BenchError
 from benchtui.desk.amounts import read_amount
 from benchtui.desk.command import command
-from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import parcel_open, unless
 from benchtui.model.parcel import HeadDoc
@@ -92,7 +94,8 @@ def how_menu(desk: Desk) -> None:
         return
     now = head["share_how"] or "worked"
     choices = [
-        Choice(key, words, doing(share_by, how), "•" if how == now else "") for key, how, words in HOWS
+        Choice(key, words, partial(share_by, desk, how), "•" if how == now else "")
+        for key, how, words in HOWS
     ]
     desk.open.menu = Menu("The landed cost is shared ...", tuple(choices), name="shares")
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
 from benchtui.desk.core import Desk, OpenLine, Pick
-from benchtui.desk.keymap import find_keymap, load_keymap
+from benchtui.desk.keymap_file import find_keymap, load_keymap
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.parcel import new_parcel
 from benchtui.model.currencies import decimals_of, read_currencies

@@ -2,15 +2,11 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal, TypeVar, cast
+from typing import Any, Literal, cast
 
 from benchtui.model.parcel import DraftDoc
 
-if TYPE_CHECKING:
-    from benchtui.desk.core import Desk
-
 Tone = Literal["plain", "done", "refused", "clash"]
-_T = TypeVar("_T")
 Asked = tuple[str, str]
 """A question: place and clue id."""
 RUNOUT = "?runout"
@@ -60,19 +56,10 @@ class Choice:
 
     key: str
     words: str
-    act: Callable[["Desk"], None]
+    act: Callable[[], object]
     mark: str = ""
     ends: tuple[str, ...] = ()
     """What stands at the end of its row where there is room: the longest that fits."""
-
-
-def doing(verb: Callable[["Desk", _T], None], value: _T) -> Callable[["Desk"], None]:
-    """A choice's act: the verb with its value already chosen."""
-
-    def act(desk: "Desk") -> None:
-        verb(desk, value)
-
-    return act
 
 
 @dataclass(frozen=True)
@@ -88,7 +75,7 @@ class Menu:
     """Whether it is answered before a text line that is open too."""
     top: int = 0
     """The first choice in sight, where a small window does not hold them all."""
-    back: "Callable[[Desk], None] | None" = None
+    back: Callable[[], object] | None = None
     """What opens the list that it was chosen from: leaving goes back to that."""
 
 

@@ -11,7 +11,8 @@ from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
 from benchtui.desk import setup, versions
 from benchtui.desk.core import Desk, References
-from benchtui.desk.keymap import Keymap, find_keymap, load_keymap
+from benchtui.desk.keymap import Keymap
+from benchtui.desk.keymap_file import find_keymap, load_keymap
 from benchtui.desk.known import known_titles
 from benchtui.desk.opening import open_or_read
 from benchtui.desk.resume import resume

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.later import Foresight, Later
+from benchtui.desk.pace import Pace
 from benchtui.desk.shapes import Asked, Explained, Menu, OpenLine, Page, Pick, Tone
 from benchtui.model.record import PartDoc, RecordDoc, part_of
-from benchtui.store import Parcel, Unsaved
+from benchtui.store import Entry, Parcel, Unsaved
 
 if TYPE_CHECKING:  # wanted after the first screen only
-    from benchtui.desk.pace import Pace
     from benchtui.titles import Context
     from benchtui.titles.lists import Loading
 
@@ -149,10 +149,35 @@ class Tally:
     """Of these, what was kept with the parcel already."""
     record_since: datetime | None = None
     usual_pace: "tuple[str, Pace | None] | None" = None
-    """What is usual in the shop, beside the parcel of that id (see pace.py)."""
+    """What is usual in the shop, beside the parcel of that id (see usual_pace.py)."""
 
     def count(self, record_id: str | None) -> None:
         """A key was pressed: counted for the bench and for the record on it."""
         self.keys_pressed += 1
         if record_id is not None:
             self.keys_by_record[record_id] = self.keys_by_record.get(record_id, 0) + 1
+
+
+@dataclass(frozen=True)
+class Before:
+    """What stood before a key: where the dealer was, and how far the parcel's history went."""
+
+    work: Work
+    asking: Asking
+    page: Page | None
+    menu: Menu | None
+    explained: Explained | None
+    live: int
+    last: Entry | None
+    records: Sequence[object]
+
+
+@dataclass
+class Burst:
+    """The keys of the last moments that went to no line, each with what stood before it."""
+
+    run: list[tuple[float, str, Before]] = field(default_factory=list)
+    until: float | None = None
+    """While a burst goes on that was taken back already: when its last key came."""
+    slow: bool = False
+    """Whether all keys count as typed slowly, whatever their time: of a script that is played."""

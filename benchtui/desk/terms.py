@@ -1,7 +1,9 @@
 """Whose the record is, where it differs from its parcel: bought, or consigned by somebody."""
 
+from functools import partial
+
 from benchtui.desk.command import command
-from benchtui.desk.core import Choice, Desk, Menu, OpenLine, doing
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine
 from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.needs import record_here
 from benchtui.desk.parcel import sender_name, sender_picks
@@ -26,11 +28,13 @@ def terms_menu(desk: Desk) -> None:
     desk.open.menu = Menu(
         "This record is ...",
         (
-            Choice("1", "bought: the shop's own", doing(set_terms, "shop")),
+            Choice("1", "bought: the shop's own", partial(set_terms, desk, "shop")),
             Choice(
-                "2", f"consigned: to be sold for {who}", doing(set_terms, parcel.head["sender"] or "sender")
+                "2",
+                f"consigned: to be sold for {who}",
+                partial(set_terms, desk, parcel.head["sender"] or "sender"),
             ),
-            Choice("3", "consigned by somebody else", _ask_owner),
+            Choice("3", "consigned by somebody else", partial(_ask_owner, desk)),
         ),
         f"the parcel's own terms: {parcel.head['terms']}",
         "terms",

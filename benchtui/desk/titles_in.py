@@ -1,13 +1,14 @@
 """A title list taken in on the bench: its path, the reading, the doubtful, the report, out again."""
 
 from collections.abc import Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any, Literal
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.background import load_on
 from benchtui.desk.command import command
-from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page, doing
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line, refresh
 from benchtui.desk.needs import unless
 from benchtui.titles import Choice as Decision
@@ -268,7 +269,10 @@ def ask_undo(desk: Desk) -> None:
         return
     desk.open.menu = Menu(
         f"Take {last.name} out again?",
-        (Choice("t", "take it out, as a whole", doing(_undo, last.name)), Choice("n", "leave it", _leave)),
+        (
+            Choice("t", "take it out, as a whole", partial(_undo, desk, last.name)),
+            Choice("n", "leave it", partial(_leave, desk)),
+        ),
         "records keep their titles; the file stays beside the others until the next is taken out",
         "undo-list",
     )

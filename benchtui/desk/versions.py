@@ -1,6 +1,8 @@
 """A parcel whose files are not of one piece: both versions are offered, and nothing is changed before."""
 
-from benchtui.desk.core import Choice, Desk, Menu, doing
+from functools import partial
+
+from benchtui.desk.core import Choice, Desk, Menu
 from benchtui.desk.resume import resume
 from benchtui.store import Which
 
@@ -10,10 +12,12 @@ def offer(desk: Desk) -> None:
     if desk.work.parcel is None or not desk.work.parcel.versions:
         return
     choices = [
-        Choice(str(n), version.words, doing(_go_on, version.which))
+        Choice(str(n), version.words, partial(_go_on, desk, version.which))
         for n, version in enumerate(desk.work.parcel.versions, 1)
     ]
-    choices.append(Choice(str(len(choices) + 1), "neither yet: open it for reading only", _read))
+    choices.append(
+        Choice(str(len(choices) + 1), "neither yet: open it for reading only", partial(_read, desk))
+    )
     about = f"{desk.work.parcel.notice}. The one that is not chosen is kept in parcels/.keep."
     desk.open.menu = Menu(
         "Two versions of this parcel: which one holds?", tuple(choices), about, "versions", over=True

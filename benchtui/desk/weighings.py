@@ -1,21 +1,35 @@
 """What the evidence says of a record, worked out once for each change of it."""
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from benchtui.desk.kept import Kept, weighed_of
-from benchtui.desk.references import settings_for
+from benchtui.desk.references import References, settings_for
+from benchtui.desk.state import Work
 from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
 from benchtui.model.record import RecordDoc
+from benchtui.store import Shop
 
 if TYPE_CHECKING:
-    from benchtui.desk.core import Desk
     from benchtui.money import Policy, Worked
+
+
+class AtWork(Protocol):
+    """What a weighing reads of the desk."""
+
+    shop: Shop
+    work: Work
+    references: References
+
+    @property
+    def settings(self) -> dict[str, Any]: ...
+    @property
+    def currency(self) -> str: ...
 
 
 class Weighings:
     """The weighings of one desk's records, and what was learnt from those confirmed."""
 
-    def __init__(self, desk: "Desk") -> None:
+    def __init__(self, desk: AtWork) -> None:
         self._desk = desk
         self._last: tuple[tuple[Any, ...], Weighing] | None = None
         self._kept: Kept[Weighing] = Kept()
@@ -29,14 +43,14 @@ class Weighings:
         record = work.record
         if record is None or work.parcel is None:
             return None
-        key = (record["id"], work.parcel.head["revision"], work.part_id, desk.library)
+        key = (record["id"], work.parcel.head["revision"], work.part_id, desk.references.library)
         if self._last is None or self._last[0] != key:
             self._last = (key, self.of(record, work.part_id))
         return self._last[1]
 
     def of(self, record: RecordDoc, in_hand: str | None) -> Weighing:
         """The weighing of a record as it stands, saved or being changed."""
-        library, settings = self._desk.library, self.settings_for(record)
+        library, settings = self._desk.references.library, self.settings_for(record)
 
         def work() -> Weighing:
             counts = self.counts() if record["title"] else {}  # nothing is learnt of no title

@@ -1,10 +1,12 @@
 """Notes, chores, setting apart, rulings, the pressing by hand, looking a second time."""
 
+from functools import partial
+
 from benchtui.books.cautions import said_apart, said_at
 from benchtui.desk import hand
 from benchtui.desk.asking import DOUBT, knows_pressings
 from benchtui.desk.command import Legend, command
-from benchtui.desk.core import Choice, Desk, Menu, OpenLine, doing
+from benchtui.desk.core import Choice, Desk, Menu, OpenLine
 from benchtui.desk.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.needs import part_in_hand, record_here, unless
 from benchtui.evidence import Likely
@@ -81,13 +83,18 @@ def chore_menu(desk: Desk) -> None:
         return
     open_chores = {chore["what"] for chore in record["chores"] if not chore["done"]}
     choices = [
-        Choice(key, what, doing(add_chore, what), "•" if what in open_chores else "") for key, what in CHORES
+        Choice(key, what, partial(add_chore, desk, what), "•" if what in open_chores else "")
+        for key, what in CHORES
     ]
     if record["set_apart"] is None:
-        choices += [Choice(key, f"set apart: {why}", doing(set_apart, why)) for key, why in APART]
+        choices += [Choice(key, f"set apart: {why}", partial(set_apart, desk, why)) for key, why in APART]
     else:
         choices.append(
-            Choice("b", f"back to stock: no longer set apart for {why_apart(record['set_apart'])}", release)
+            Choice(
+                "b",
+                f"back to stock: no longer set apart for {why_apart(record['set_apart'])}",
+                partial(release, desk),
+            )
         )
     desk.open.menu = Menu(
         "Work to do, or set apart",
@@ -187,12 +194,14 @@ def ruling_menu(desk: Desk) -> None:
         Choice(
             key,
             words,
-            doing(rule, ruling),
+            partial(rule, desk, ruling),
             "•" if record["rulings"].get(part["id"]) == ruling else "",
         )
         for key, ruling, words in RULINGS
     ]
-    choices.append(Choice("4", "make it the main part: it decides what the record is", make_anchor))
+    choices.append(
+        Choice("4", "make it the main part: it decides what the record is", partial(make_anchor, desk))
+    )
     desk.open.menu = Menu(f"Your verdict: {hand.part_name(record, part)} ...", tuple(choices), name="belongs")
 
 
@@ -239,12 +248,12 @@ def pressing_menu(desk: Desk) -> None:
         Choice(
             str(n),
             f"{likely.name}  {percent(likely.p).strip()}",
-            doing(call_it, likely),
+            partial(call_it, desk, likely),
             "•" if record["pressing"]["how"] == "hand" and record["pressing"]["id"] == likely.id else "",
         )
         for n, likely in enumerate(weighing.pressings[:9], 1)
     ]
-    choices.append(Choice("0", "leave it to the evidence", doing(call_it, None)))
+    choices.append(Choice("0", "leave it to the evidence", partial(call_it, desk, None)))
     desk.open.menu = Menu(
         "Which pressing is it?", tuple(choices), "your choice counts, whatever the odds say", "pressing"
     )

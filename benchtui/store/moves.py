@@ -6,20 +6,30 @@ receiver has is marked gone in the giver, one it does not have has not moved.
 """
 
 import contextlib
+from collections.abc import Callable
 from contextlib import AbstractContextManager
-from typing import TYPE_CHECKING, Any, cast
+from typing import Any, Protocol, cast
 
 from benchtui.base.errors import BenchError
 from benchtui.model.record import MoneyDoc, PartDoc, RecordDoc, new_id, part_of
 from benchtui.store.change import Change
 from benchtui.store.codec import Doc, fresh
 from benchtui.store.parcel import Parcel
-
-if TYPE_CHECKING:
-    from benchtui.store.shop import Shop
+from benchtui.store.shared import SharedFile
 
 
-def move_part(shop: "Shop", giver: Parcel, from_record: str, part_id: str, receiver: Parcel, to_record: str,
+class Between(Protocol):
+    """What a move needs of the shop that both parcels are in."""
+
+    clock: Callable[[], str]
+
+    @property
+    def shared(self) -> SharedFile: ...
+
+    def open_parcel(self, parcel_id: str, read_only: bool = False, passing: bool = False) -> Parcel: ...
+
+
+def move_part(shop: Between, giver: Parcel, from_record: str, part_id: str, receiver: Parcel, to_record: str,
               consent: str = "", cost: MoneyDoc | None = None) -> None:  # fmt: skip
     """Moves the part. BenchError where it is not there (any more), would go nowhere, or may not go.
 
@@ -57,7 +67,7 @@ def move_part(shop: "Shop", giver: Parcel, from_record: str, part_id: str, recei
 
 
 def _between(
-    shop: "Shop", note: Doc, giver: Parcel, receiver: Parcel, part: PartDoc, record: RecordDoc
+    shop: Between, note: Doc, giver: Parcel, receiver: Parcel, part: PartDoc, record: RecordDoc
 ) -> None:
     key, say = new_id("m"), note["say"]
     with shop.shared.change() as table:
@@ -73,7 +83,7 @@ def _between(
         table("moves").drop(key)  # what cannot be struck off now, the next start strikes off
 
 
-def finish_moves(shop: "Shop") -> None:
+def finish_moves(shop: Between) -> None:
     """Finishes what a crash left half done, as far as the two parcels are not open elsewhere."""
     for key, note in list(shop.shared.docs("moves").items()):
         with contextlib.suppress(BenchError):
@@ -82,7 +92,7 @@ def finish_moves(shop: "Shop") -> None:
                 table("moves").drop(key)
 
 
-def _finish(shop: "Shop", note: Doc) -> None:
+def _finish(shop: Between, note: Doc) -> None:
     receiver = shop.open_parcel(note["to"][0], passing=True)
     try:
         giver = shop.open_parcel(note["from"][0], passing=True)

@@ -1,4 +1,7 @@
-"""Prepares the index of a large list in a process of its own, so that no sorting ever stops the screen."""
+"""Prepares the index of a large list in a process of its own, so that no sorting ever stops the screen.
+
+What that process does stands in prepare_lists.py.
+"""
 
 import os
 import subprocess
@@ -20,8 +23,7 @@ def prepare_apart(path: Path) -> Iterator[float]:
     Ends when the process has ended, whether the index is there or not; closing the generator ends the
     process.
     """
-    program = "import sys; from benchtui.titles.prepare import main; sys.exit(main(sys.argv[1:]))"
-    command = [sys.executable, "-c", program, str(path)]
+    command = [sys.executable, "-m", "benchtui.titles.prepare_lists", str(path)]
     paths = os.pathsep.join(part for part in sys.path if part)
     try:
         process = subprocess.Popen(
@@ -52,16 +54,3 @@ def prepare_apart(path: Path) -> Iterator[float]:
 def _listen(process: "subprocess.Popen[str]", told: list[float]) -> None:
     for line in process.stdout or ():
         told[0] = float(line)
-
-
-def main(argv: list[str]) -> int:
-    """Prepares the lists named; prints how much is done, from 0 to 1, a line each percent."""
-    from benchtui.titles.lists import load_list
-
-    for name in argv:
-        last = -1
-        for step in load_list(Path(name)):
-            if int(step.done * 100) > last:
-                last = int(step.done * 100)
-                print(f"{step.done:.3f}", flush=True)
-    return 0

@@ -180,7 +180,7 @@ def prepare(count: int, folder: Path) -> float:
         for _ in write_list(listed, pairs(count, 1)):
             pass
     begin = time.perf_counter()
-    code = "import sys; from benchtui.titles.prepare import main; main(sys.argv[1:])"
+    code = "import sys; from benchtui.titles.prepare_lists import main; main(sys.argv[1:])"
     subprocess.run([sys.executable, "-c", code, str(listed)], check=True, stdout=subprocess.DEVNULL)
     return time.perf_counter() - begin
 

@@ -11,7 +11,7 @@ from benchtui.desk.command import FAMILIES, Legend, by_id, command, command_of, 
 from benchtui.desk.core import Desk
 from benchtui.desk.find_command import rank_of
 from benchtui.desk.key_line import wanted
-from benchtui.desk.keymap import find_keymap
+from benchtui.desk.keymap_file import find_keymap
 from benchtui.desk.pages.declare import view_now
 from benchtui.desk.pages.shape import Table
 from benchtui.desk.perform import why_not

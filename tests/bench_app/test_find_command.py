@@ -245,9 +245,9 @@ def test_on_a_page_its_own_commands_come_first_and_the_bench_s_ways_too(bench: H
 def test_with_one_hand_a_page_lists_all_it_can_do_by_digits(name: str, demo_path: Path, sit: Sit) -> None:
     hands = sit(demo_path, name).do("line-leave")
     hands.desk.open.page = None
-    from benchtui.desk.perform import by_name
+    from benchtui.desk.perform import run
 
-    by_name("parcel-page")(hands.desk)
+    run(hands.desk, "parcel-page")
     hands.do("page-more")
     seen: list[str] = []
     for _ in range(4):

@@ -13,7 +13,7 @@ from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.books.scales import load_scales
 from benchtui.desk.command import by_id, commands
 from benchtui.desk.key_line import wanted
-from benchtui.desk.keymap import find_keymap, load_keymap
+from benchtui.desk.keymap_file import find_keymap, load_keymap
 from benchtui.desk.keys import is_deliverable, is_printable, key_name, shown
 
 SCALES = load_scales()

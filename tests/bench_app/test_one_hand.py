@@ -15,7 +15,7 @@ from benchtui.books.scales import load_scales
 from benchtui.cli import main
 from benchtui.desk.background import load_on
 from benchtui.desk.command import by_id
-from benchtui.desk.keymap import find_keymap, load_keymap
+from benchtui.desk.keymap_file import find_keymap, load_keymap
 from benchtui.desk.keys import is_printable, key_name
 from benchtui.desk.script import Script, read_script
 

@@ -9,7 +9,8 @@ from seen import page_rows
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import FANCY, text_of, width_of
-from benchtui.desk.pace import Pace, each_in_words, long_in_words, pace_of, seconds_of, told, usual
+from benchtui.desk.pace import Pace, each_in_words, long_in_words, pace_of, seconds_of
+from benchtui.desk.usual_pace import pace_in_words, usual
 from benchtui.model.parcel import new_head
 from benchtui.model.record import empty_record
 
@@ -143,4 +144,4 @@ def test_the_page_shows_it_as_a_panel_and_in_its_head(demo: Hands) -> None:
 def test_a_parcel_just_opened_has_no_pace_yet(parcel: Hands) -> None:
     parcel.do("line-leave", "parcel-page")
     assert "keys a record" not in text_of(page_rows(parcel.desk, 78, 90, FANCY))
-    assert told(parcel.desk) == ""
+    assert pace_in_words(parcel.desk) == ""

@@ -3,7 +3,7 @@
 from benchtui.bench.pieces import Glyphs, Line, shed, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.core import Desk
-from benchtui.desk.keeping import told
+from benchtui.desk.unsaved import why_unsaved
 
 MOST = 4
 _STYLES = {"plain": "dim", "done": "good", "refused": "warn", "clash": "clash"}
@@ -23,5 +23,7 @@ def message_rows(desk: Desk, width: int, signs: Glyphs) -> list[Line]:
         sign = f"{signs.apart} " if desk.open.tone in ("refused", "clash") else ""
         return shed(wrap(sign + desk.open.message, width, _STYLES[desk.open.tone], "  "), MOST, width)
     if desk.background.unsaved is not None:
-        return shed(wrap(f"{signs.apart} {told(desk.background.unsaved)}", width, "warn", "  "), MOST, width)
+        return shed(
+            wrap(f"{signs.apart} {why_unsaved(desk.background.unsaved)}", width, "warn", "  "), MOST, width
+        )
     return []

@@ -5,17 +5,13 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
-from typing import TYPE_CHECKING
 
 import benchtui.desk.forms
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.shapes import RUNOUT
+from benchtui.desk.core import Desk
+from benchtui.desk.shapes import RUNOUT, Asked
 
-if TYPE_CHECKING:
-    from benchtui.desk.core import Desk
-    from benchtui.desk.shapes import Asked
-
-Answering = Callable[["Desk", "Asked", Clue | None, str], None]
+Answering = Callable[[Desk, Asked, Clue | None, str], None]
 """What a digit does at a question. No clue: a runout is asked of a title whose book has none for it."""
 
 
@@ -78,7 +74,7 @@ def form_of(clue: Clue) -> Form:
     return FORMS[clue.form]
 
 
-def form_asked(asked: "Asked", clue: Clue | None) -> Form | None:
+def form_asked(asked: Asked, clue: Clue | None) -> Form | None:
     """The form of the question shown; None where the book has lost it."""
     _learn()
     if asked[1] == RUNOUT:

@@ -10,16 +10,13 @@ from dataclasses import dataclass
 from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
-from typing import TYPE_CHECKING
 
 import benchtui.desk.pages
 from benchtui.desk.command import Need, learn_all
+from benchtui.desk.core import Desk
 from benchtui.desk.pages.shape import PageView
 
-if TYPE_CHECKING:
-    from benchtui.desk.core import Desk
-
-View = Callable[["Desk"], PageView]
+View = Callable[[Desk], PageView]
 Keys = tuple[str, ...]
 
 
@@ -32,17 +29,17 @@ class PageKind:
     id: str
     words: str
     view: View
-    keys: Keys | Callable[["Desk"], Keys] = ("page-leave",)
+    keys: Keys | Callable[[Desk], Keys] = ("page-leave",)
     """Commands of the key line, most useful first."""
-    enter: Callable[["Desk"], object] | None = None
+    enter: Callable[[Desk], object] | None = None
     """What Enter does on the marked row; where there is nothing to open Enter leaves the page."""
     enter_needs: Need | None = None
     """Why Enter opens nothing now."""
-    count: Callable[["Desk"], int] | None = None
+    count: Callable[[Desk], int] | None = None
     """How many rows can be marked; a page without is read, and the arrows scroll it."""
-    about: Callable[["Desk"], tuple[str, str]] | None = None
+    about: Callable[[Desk], tuple[str, str]] | None = None
     """The marked row's label, and the name of the text line that it opens, for the help key."""
-    leave: Callable[["Desk"], object] | None = None
+    leave: Callable[[Desk], object] | None = None
     """What leaving it does, where that is not going back to the record."""
     place: str = ""
     opener: str = ""
@@ -60,12 +57,12 @@ def page(
     id: str,  # noqa: A002  (what it is called in parcels)
     words: str,
     *,
-    keys: Keys | Callable[["Desk"], Keys] = ("page-leave",),
-    enter: Callable[["Desk"], object] | None = None,
+    keys: Keys | Callable[[Desk], Keys] = ("page-leave",),
+    enter: Callable[[Desk], object] | None = None,
     enter_needs: Need | None = None,
-    count: Callable[["Desk"], int] | None = None,
-    about: Callable[["Desk"], tuple[str, str]] | None = None,
-    leave: Callable[["Desk"], object] | None = None,
+    count: Callable[[Desk], int] | None = None,
+    about: Callable[[Desk], tuple[str, str]] | None = None,
+    leave: Callable[[Desk], object] | None = None,
     place: str = "",
     opener: str = "",
     restored: bool = False,
@@ -96,18 +93,18 @@ def pages() -> dict[str, PageKind]:
     return PAGES
 
 
-def page_now(desk: "Desk") -> PageKind | None:
+def page_now(desk: Desk) -> PageKind | None:
     """The page that is open."""
     return pages().get(desk.open.page.name) if desk.open.page is not None else None
 
 
-def view_now(desk: "Desk") -> PageView | None:
+def view_now(desk: Desk) -> PageView | None:
     """What the open page holds."""
     kind = page_now(desk)
     return kind.view(desk) if kind is not None else None
 
 
-def keys_now(desk: "Desk") -> Keys:
+def keys_now(desk: Desk) -> Keys:
     """The commands of the open page's key line."""
     kind = page_now(desk)
     if kind is None:

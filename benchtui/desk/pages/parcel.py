@@ -6,7 +6,7 @@ from benchtui.desk.closing import short_or_over
 from benchtui.desk.core import Desk
 from benchtui.desk.fields import BY_NAME
 from benchtui.desk.needs import unless
-from benchtui.desk.pace import Pace, each_in_words, long_in_words, pace_of, session_in_words, usual
+from benchtui.desk.pace import Pace, each_in_words, long_in_words, pace_of, session_in_words
 from benchtui.desk.pages.declare import page
 from benchtui.desk.pages.shape import (
     SIGNS,
@@ -24,6 +24,7 @@ from benchtui.desk.pages.shape import (
 from benchtui.desk.parcel import Row as Marked
 from benchtui.desk.parcel import enter, marked, rows, sender_name
 from benchtui.desk.signs import state_of
+from benchtui.desk.usual_pace import usual
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc

@@ -1,0 +1,14 @@
+"""Why nothing is saved, in words."""
+
+from benchtui.store import Unsaved
+
+WHAT_TO_DO = "Free some space there ({} MB) and carry on; it will save by itself"
+WHERE_IS_IT = "Put its folder back where it was and work on: it is kept in memory and saved by itself"
+
+
+def why_unsaved(unsaved: Unsaved) -> str:
+    """Why nothing is saved and what is to be done about it."""
+    if unsaved.gone:
+        return f"{unsaved.why}. {WHERE_IS_IT}"
+    megabytes = max(1, -(-unsaved.room // 100_000)) / 10
+    return f"{unsaved.why}. {WHAT_TO_DO.format(megabytes)}"
