@@ -67,7 +67,7 @@ def test_commands_that_need_no_screen_start_without_it(argv: list[str], tmp_path
 def test_a_desk_works_without_a_screen() -> None:
     """Only app.py, widgets.py, play.py and run.py of the bench know Textual."""
     run = _python(
-        "import sys, benchtui.desk.start, benchtui.desk.press, benchtui.desk.keymap, benchtui.desk.script\n"
+        "import sys, benchtui.desk.session.start, benchtui.desk.keyboard.press, benchtui.desk.core.keymap, benchtui.desk.keyboard.script\n"
         "print(sorted(name for name in sys.modules if name.split('.')[0] == 'textual'))"
     )
     assert run.returncode == 0, run.stderr
@@ -97,7 +97,7 @@ def test_no_two_rooms_of_the_desk_import_one_another() -> None:
 
 
 def _room(module: str) -> str:
-    """``benchtui.desk.hand.grading`` is in ``hand``; what lies in no room is one by itself."""
+    """``benchtui.desk.hand.hand.grading`` is in ``hand``; what lies in no room is one by itself."""
     return module.split(".")[2] if module.count(".") > 1 else module
 
 

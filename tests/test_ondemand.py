@@ -27,7 +27,7 @@ def test_the_command_line_loads_no_room_and_the_first_screen_no_page() -> None:
     begin = "import sys, benchtui.cli.program as program; program.parser_of(['backup', 'x'])"
     assert not _loaded(begin, "money", "titles", "books", "evidence", "desk", "bench.app", "export")
     later = ("desk.pages.record", "desk.pages.result", "titles.finder", "export.run")
-    assert not _loaded("import sys, benchtui.bench.app, benchtui.desk.start", *later)
+    assert not _loaded("import sys, benchtui.bench.app, benchtui.desk.session.start", *later)
 
 
 def _loaded(code: str, *rooms: str) -> list[str]:

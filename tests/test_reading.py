@@ -15,8 +15,8 @@ from benchtui.base.reading import DEEPEST, toml_of
 from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
-from benchtui.desk.keymap_file import load_keymap
-from benchtui.desk.script import read_script
+from benchtui.desk.keyboard.keymap_file import load_keymap
+from benchtui.desk.keyboard.script import read_script
 from benchtui.export.csvfile import read_csv
 from benchtui.export.describe import read_template
 from benchtui.export.layout import read_layout

@@ -26,12 +26,12 @@ from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.tidy import Tidy
 from benchtui.bench.widgets.page import Listed
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk import queue
-from benchtui.desk.core import Desk
-from benchtui.desk.keeping import save_again, saved
-from benchtui.desk.lines import pick_row
-from benchtui.desk.start import prepare_first_screen
-from benchtui.desk.typing import Typing
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.keeping import save_again, saved
+from benchtui.desk.keyboard.typing import Typing
+from benchtui.desk.line.lines import pick_row
+from benchtui.desk.queue import queue
+from benchtui.desk.session.start import prepare_first_screen
 
 SOON = 0.005
 """Seconds after which what was put off is done: the terminal has the screen by then."""

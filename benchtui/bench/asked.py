@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from benchtui.bench.columns import Entry
 from benchtui.bench.pieces import Glyphs, Line, clean
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk import clues, hand
-from benchtui.desk.asking import HERE, ahead, is_doubted, is_runout, lacks_something
-from benchtui.desk.core import Asked, Choice, Desk
-from benchtui.desk.forms.declare import form_of, with_digits
-from benchtui.desk.keys import shown as key_shown
+from benchtui.desk.ask.asking import HERE, ahead, is_doubted, is_runout, lacks_something
+from benchtui.desk.ask.forms import form_of, with_digits
+from benchtui.desk.core.desk import Asked, Choice, Desk
+from benchtui.desk.core.keys import shown as key_shown
+from benchtui.desk.hand import hand
+from benchtui.desk.look import clues
 from benchtui.model.record import PartDoc, RecordDoc, answer_to, half_words, is_here
 
 IS_IT_THERE = {"1": "it is there", "2": "it is missing", "3": "not looked"}

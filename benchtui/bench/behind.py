@@ -8,12 +8,12 @@ import gc
 import time
 from collections.abc import Callable
 
-from benchtui.desk.background import catch_up, load_on, work_on
-from benchtui.desk.core import Desk
-from benchtui.desk.foresight import foresee_on
-from benchtui.desk.keeping import save_again
-from benchtui.desk.lines import search_on
-from benchtui.desk.title_picks import warm, warm_on
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.keeping import save_again
+from benchtui.desk.line.lines import search_on
+from benchtui.desk.look.title_picks import warm, warm_on
+from benchtui.desk.queue.background import catch_up, load_on, work_on
+from benchtui.desk.queue.foresight import foresee_on
 
 SAVE_EVERY = 2.0
 """Seconds between two tries to save what the disk did not take."""

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from rich.cells import cell_len
 
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, width_of
-from benchtui.desk.pages.shape import Bar, Cell, Column, Para, Table, Words
+from benchtui.desk.core.page_parts import Bar, Cell, Column, Para, Table, Words
 
 GAP = 2
 MARK = 2

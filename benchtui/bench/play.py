@@ -15,8 +15,8 @@ from typing import Any
 from textual import events
 
 from benchtui.base.errors import BenchError
-from benchtui.desk.background import catch_up, load_on
-from benchtui.desk.script import Script, Step
+from benchtui.desk.keyboard.script import Script, Step
+from benchtui.desk.queue.background import catch_up, load_on
 
 LONGEST_KEY = 20.0
 PATIENCE = 0.25

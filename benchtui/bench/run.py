@@ -14,8 +14,8 @@ from benchtui.base.errors import BenchError
 from benchtui.base.longwork import waiting
 from benchtui.base.shipped import shipped
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
-from benchtui.desk.script import Script, read_script
-from benchtui.desk.start import open_desk, prepare_first_screen
+from benchtui.desk.keyboard.script import Script, read_script
+from benchtui.desk.session.start import open_desk, prepare_first_screen
 from benchtui.store import Shop
 
 _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from benchtui.bench.pieces import Line, clean, cut, fill, width_of
-from benchtui.desk.pages.shape import Bar, Cell, PageView, Table
+from benchtui.desk.core.page_parts import Bar, Cell, PageView, Table
 
 MOST_COLUMNS = 6
 GAP = 2

@@ -8,7 +8,7 @@ from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
 from benchtui.books.check import check_books
 from benchtui.books.scales import load_scales
-from benchtui.desk.keymap_file import load_keymap
+from benchtui.desk.keyboard.keymap_file import load_keymap
 from benchtui.export.describe import DEFAULT, check_templates, description_columns, load_templates
 from benchtui.export.intake import COLUMNS
 from benchtui.export.layout import check_layouts

@@ -4,7 +4,7 @@
 
 Every figure is an implementation check on an invented world (evidence_world.py). Three dealers look at the
 same copies: one answers every clue, one leaves each part as soon as the pressing is settled (every clue in
-the order of the part until then), one answers what the bench asks (desk/asking.py: clues worth a look, a
+the order of the part until then), one answers what the bench asks (desk/ask/asking.py: clues worth a look, a
 first check of each part, more where it is open whether a part belongs). Per dealer: clues answered, top-1,
 log score in bits, how often a pressing was called settled and how often that was wrong, parts from another
 pressing called swapped (odds over one half), and own parts called so. Parts from the same pressing, which
@@ -21,8 +21,8 @@ import numpy as np
 from evidence_shop import Figures, odds_of, record_of, score, shelf_of, tell
 from evidence_world import Copy, World
 
-from benchtui.desk import asking
-from benchtui.desk.core import Desk
+from benchtui.desk.ask import asking
+from benchtui.desk.core.desk import Desk
 from benchtui.evidence import Weighing, weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.model.record import RecordDoc, part_of

@@ -32,9 +32,9 @@ from measuring import median, press, tell
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import rest
 from benchtui.bench.run import copy_demo, empty_demo, script_path
-from benchtui.desk.core import Desk
-from benchtui.desk.script import Script, Step, read_script
-from benchtui.desk.start import open_desk
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.keyboard.script import Script, Step, read_script
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
 K, M = 0.20, 1.35

@@ -39,8 +39,8 @@ from benchtui.base.errors import BenchError
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import rest
 from benchtui.bench.run import copy_demo, empty_demo, script_path
-from benchtui.desk.script import Script, Step, read_script
-from benchtui.desk.start import open_desk
+from benchtui.desk.keyboard.script import Script, Step, read_script
+from benchtui.desk.session.start import open_desk
 from benchtui.model import record as record_module
 from benchtui.store import Shop
 

@@ -25,8 +25,8 @@ from measuring import press, share
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import rest
 from benchtui.bench.run import empty_demo, parse_size
-from benchtui.desk.script import Step, read_script
-from benchtui.desk.start import open_desk
+from benchtui.desk.keyboard.script import Step, read_script
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
 OPENING = """

@@ -29,8 +29,8 @@ from textual.app import App
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import rest
 from benchtui.bench.run import parse_size, script_path
-from benchtui.desk.script import Step, read_script, typed
-from benchtui.desk.start import open_desk
+from benchtui.desk.keyboard.script import Step, read_script, typed
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
 NOW = datetime(2026, 11, 25, 10, 0, tzinfo=UTC)

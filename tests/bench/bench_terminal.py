@@ -34,7 +34,7 @@ import empty_app
 from measuring import EMPTY, PYTHON, SHOPS, median, spread, take_in_made_up, tell
 
 from benchtui.bench.run import parse_size, script_path
-from benchtui.desk.script import Step, read_script
+from benchtui.desk.keyboard.script import Step, read_script
 
 SILENCE = 0.04
 LONGEST = 20.0

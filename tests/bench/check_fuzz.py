@@ -28,7 +28,7 @@ from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
 from benchtui.cli.check_shop import check_shop
-from benchtui.desk.keymap_file import load_keymap
+from benchtui.desk.keyboard.keymap_file import load_keymap
 from benchtui.export.describe import load_templates
 from benchtui.export.layout import load_layout
 

@@ -15,7 +15,7 @@ from textual import events
 
 from benchtui.bench.play import rest
 from benchtui.bench.run import copy_demo
-from benchtui.desk.script import Step
+from benchtui.desk.keyboard.script import Step
 from benchtui.model.record import RecordDoc, new_id
 from benchtui.model.title import Title
 from benchtui.store import Shop

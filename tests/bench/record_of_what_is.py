@@ -65,8 +65,8 @@ def reach(thing: Any, *paths: str) -> Any:
 
 def press_key(desk: Any, name: str, char: str | None) -> None:
     """A key as the app brings it; what it types goes to the end of the open line."""
-    from benchtui.desk.lines import LINES, type_text
-    from benchtui.desk.press import press
+    from benchtui.desk.keyboard.press import press
+    from benchtui.desk.line.lines import LINES, type_text
 
     line = reach(desk, "open.line", "line")
     if name == "backspace" and line is not None:
@@ -98,7 +98,7 @@ def seen(desk: Any) -> dict[str, Any]:
 
 def prompt(desk: Any) -> list[Any]:
     """Record, the part in the hand, its side, and what is asked of which part."""
-    from benchtui.desk.asking import ahead
+    from benchtui.desk.ask.asking import ahead
 
     record, part = reach(desk, "work.record", "record"), reach(desk, "work.part", "part")
     asked, side = reach(desk, "asking.asked", "asked"), reach(desk, "work.side", "side")
@@ -114,8 +114,8 @@ def session(
     shop_path: Path, keymap: str | None, keys: list[tuple[str, str | None]]
 ) -> Iterator[dict[str, Any]]:
     """The desk opened on the shop, each key pressed and told."""
-    from benchtui.desk.resume import resume
-    from benchtui.desk.start import open_desk
+    from benchtui.desk.session.resume import resume
+    from benchtui.desk.session.start import open_desk
     from benchtui.store import Shop
 
     shop = Shop.open(shop_path)
@@ -137,7 +137,7 @@ def session(
 
 def sessions(demo: Path, count: int) -> Iterator[tuple[str, str, str | None, list[tuple[str, str | None]]]]:
     """Name, shop ("empty" or "demo"), keymap and keys of each session."""
-    from benchtui.desk.script import read_script
+    from benchtui.desk.keyboard.script import read_script
 
     for path in sorted(demo.glob("*.keys")):
         script = read_script(path)
@@ -149,7 +149,7 @@ def sessions(demo: Path, count: int) -> Iterator[tuple[str, str, str | None, lis
 
 def random_keys(chance: random.Random) -> list[tuple[str, str | None]]:
     """Keys and a word now and then, by the seed alone."""
-    from benchtui.desk.keys import key_name
+    from benchtui.desk.core.keys import key_name
 
     keys: list[tuple[str, str | None]] = []
     while len(keys) < KEYS:
@@ -187,7 +187,7 @@ def make_shop(path: Path, source: Path, empty: bool) -> None:
 def command_ids() -> list[str]:
     """The ids of all commands, declared or in the table of an older house."""
     try:
-        return sorted(import_module("benchtui.desk.command").by_id())
+        return sorted(import_module("benchtui.desk.core.command").by_id())
     except ModuleNotFoundError:
         return sorted(import_module("benchtui.desk.actions").BY_ID)
 

@@ -27,8 +27,8 @@ from benchtui.base.shipped import shipped
 from benchtui.books.library import Library
 from benchtui.books.prepared import SMALL_BYTES
 from benchtui.books.scales import load_scales
-from benchtui.desk.keymap_file import load_keymap
-from benchtui.desk.script import read_script
+from benchtui.desk.keyboard.keymap_file import load_keymap
+from benchtui.desk.keyboard.script import read_script
 from benchtui.export.describe import DEFAULT, description_columns, load_templates
 from benchtui.export.intake import COLUMNS
 from benchtui.export.layout import load_layout

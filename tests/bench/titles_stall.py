@@ -24,8 +24,8 @@ from titles_size import bare, pairs, prepare, slip
 from benchtui.bench.app import BenchApp
 from benchtui.bench.play import rest
 from benchtui.bench.run import copy_demo
-from benchtui.desk.background import load_on
-from benchtui.desk.start import open_desk
+from benchtui.desk.queue.background import load_on
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 from benchtui.titles import load_lists
 from benchtui.titles.barcode import check_digit

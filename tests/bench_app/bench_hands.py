@@ -7,16 +7,16 @@ from typing import Any
 
 from textual.pilot import Pilot
 
-from benchtui.desk import parcel as parcel_page
-from benchtui.desk import versions
-from benchtui.desk.asking import ahead
-from benchtui.desk.core import Desk, OpenLine
-from benchtui.desk.keys import SIGNS, key_name
-from benchtui.desk.lines import LINES, type_text
-from benchtui.desk.press import press
-from benchtui.desk.resume import resume
-from benchtui.desk.script import Step
-from benchtui.desk.start import open_desk
+from benchtui.desk.ask.asking import ahead
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.keys import SIGNS, key_name
+from benchtui.desk.keyboard.press import press
+from benchtui.desk.keyboard.script import Step
+from benchtui.desk.line.lines import LINES, type_text
+from benchtui.desk.parcel import parcel as parcel_page
+from benchtui.desk.session import versions
+from benchtui.desk.session.resume import resume
+from benchtui.desk.session.start import open_desk
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.store import Shop
 

@@ -16,7 +16,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from bench_hands import Hands, Sit, sit_down
 
 from benchtui.bench.run import copy_demo, empty_demo
-from benchtui.desk import start
+from benchtui.desk.session import start
 from benchtui.store import Shop, files
 
 

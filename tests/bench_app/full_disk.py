@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 from bench_hands import Clock, Hands
 
-from benchtui.desk.resume import resume
-from benchtui.desk.start import open_desk
+from benchtui.desk.session.resume import resume
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Files, Shop
 
 

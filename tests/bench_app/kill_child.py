@@ -14,9 +14,9 @@ sys.path.insert(0, str(Path(__file__).parent))
 from bench_hands import Hands
 
 from benchtui.bench.run import script_path
-from benchtui.desk.resume import resume
-from benchtui.desk.script import read_script
-from benchtui.desk.start import open_desk
+from benchtui.desk.keyboard.script import read_script
+from benchtui.desk.session.resume import resume
+from benchtui.desk.session.start import open_desk
 from benchtui.model import record as records
 from benchtui.store import Parcel, Shop
 

@@ -15,8 +15,8 @@ from array import array
 from collections.abc import Iterable
 from pathlib import Path
 
-from benchtui.desk.burst import APART
-from benchtui.desk.script import Step
+from benchtui.desk.core.burst import APART
+from benchtui.desk.keyboard.script import Step
 
 ROOT = Path(__file__).parents[2]
 IDLE_TICKS = 3

@@ -14,10 +14,10 @@ from benchtui.bench.widgets.prompt import Asking, set_out
 from benchtui.bench.widgets.stack import stack_rows, stack_title
 from benchtui.bench.widgets.still_to_come import still_to_come
 from benchtui.bench.widgets.strip import strip_rows
-from benchtui.desk.core import Desk
-from benchtui.desk.editor import Editor
-from benchtui.desk.pages.declare import view_now
-from benchtui.desk.pages.shape import Cell, PageView, Para, Section, Table
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import Cell, PageView, Para, Section, Table
+from benchtui.desk.core.pages import view_now
+from benchtui.desk.line.editor import Editor
 
 LARGE = (120, 40)
 

@@ -9,7 +9,7 @@ from rich.cells import cell_len
 from seen import seen
 
 from benchtui.bench.asked import question_now
-from benchtui.desk.asking import is_runout
+from benchtui.desk.ask.asking import is_runout
 from benchtui.store import Shop
 
 KEYS = 180

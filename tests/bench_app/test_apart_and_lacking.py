@@ -3,9 +3,9 @@
 from bench_hands import Hands
 from test_asking import finish_cover
 
-from benchtui.desk.asking import DOUBT, is_doubted
-from benchtui.desk.lines import type_text
-from benchtui.desk.prices import price_at_hand
+from benchtui.desk.ask.asking import DOUBT, is_doubted
+from benchtui.desk.hand.prices import price_at_hand
+from benchtui.desk.line.lines import type_text
 from benchtui.evidence import Agreement
 
 

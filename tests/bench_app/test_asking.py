@@ -4,7 +4,7 @@ from bench_hands import Hands, Sit
 from seen import pane_rows
 
 from benchtui.bench.pieces import FANCY
-from benchtui.desk.asking import RUNOUT, ahead, is_runout
+from benchtui.desk.ask.asking import RUNOUT, ahead, is_runout
 
 
 def shown(hands: Hands) -> str:

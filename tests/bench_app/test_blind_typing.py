@@ -132,7 +132,7 @@ def test_space_leaves_an_empty_record_only(parcel: Hands) -> None:
 def test_every_map_names_a_key_for_later_one_that_no_layout_shifts(keymap: str) -> None:
     from benchtui.base.shipped import shipped
     from benchtui.books.scales import load_scales
-    from benchtui.desk.keymap_file import find_keymap, load_keymap
+    from benchtui.desk.keyboard.keymap_file import find_keymap, load_keymap
 
     keys = load_keymap(find_keymap(keymap, [shipped("keymaps")]), load_scales()["american"]).keys["later"]
     assert any(len(key) > 1 and not key.startswith(("ctrl", "shift")) for key in keys)

@@ -5,7 +5,7 @@ from bench_hands import Hands
 from seen import pane_rows
 
 from benchtui.bench.pieces import PLAIN, text_of
-from benchtui.desk.describing import item_of, wording
+from benchtui.desk.record.describing import item_of, wording
 from benchtui.export.claims import say
 from benchtui.export.telling import lowest
 from benchtui.model.grade import Fault

@@ -6,15 +6,15 @@ import pytest
 from bench_hands import Sit
 
 from benchtui.base.shipped import shipped
-from benchtui.desk import command as declared
-from benchtui.desk.command import FAMILIES, Legend, by_id, command, command_of, commands
-from benchtui.desk.core import Desk
-from benchtui.desk.find_command import rank_of
-from benchtui.desk.key_line import wanted
-from benchtui.desk.keymap_file import find_keymap
-from benchtui.desk.pages.declare import view_now
-from benchtui.desk.pages.shape import Table
-from benchtui.desk.perform import why_not
+from benchtui.desk.core import command as declared
+from benchtui.desk.core.command import FAMILIES, Legend, by_id, command, command_of, commands
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import Table
+from benchtui.desk.core.pages import view_now
+from benchtui.desk.keyboard.find_command import rank_of
+from benchtui.desk.keyboard.key_line import wanted
+from benchtui.desk.keyboard.keymap_file import find_keymap
+from benchtui.desk.keyboard.perform import why_not
 
 IDS = """
     record-page find-title next-part take-cover take-disc take-side take-inner add-part not-here answer-1 answer-2

@@ -15,7 +15,7 @@ from benchtui.bench.app import BenchApp
 from benchtui.bench.looks import OWN_THEMES, bench_variables, styles_of
 from benchtui.bench.pieces import STYLES, style_for
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk.start import open_desk
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
 LEAST = 4.5

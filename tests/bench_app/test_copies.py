@@ -4,7 +4,7 @@ from bench_hands import Hands
 from seen import record_rows
 
 from benchtui.bench.pieces import FANCY
-from benchtui.desk.asking import answer_now
+from benchtui.desk.ask.asking import answer_now
 
 
 def _first(parcel: Hands) -> Hands:

@@ -7,8 +7,8 @@ from bench_hands import Hands, Sit
 from seen import page_rows
 
 from benchtui.bench.pieces import FANCY, text_of
-from benchtui.desk.background import load_on, work_on
-from benchtui.desk.key_line import wanted
+from benchtui.desk.keyboard.key_line import wanted
+from benchtui.desk.queue.background import load_on, work_on
 from benchtui.model.title import Title
 from benchtui.titles.lists import lists_in
 

@@ -3,7 +3,7 @@
 import pytest
 from rich.cells import cell_len
 
-from benchtui.desk.editor import Editor
+from benchtui.desk.line.editor import Editor
 
 
 def editor(text: str, *keys: str) -> Editor:

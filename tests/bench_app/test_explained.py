@@ -10,15 +10,15 @@ from seen import middle_rows, seen
 import benchtui.desk as rooms
 from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
 from benchtui.bench.widgets.keyline import draw_legend
-from benchtui.desk import setup
-from benchtui.desk.command import learn_all
-from benchtui.desk.fields import FIELDS
-from benchtui.desk.jumping import all_questions
-from benchtui.desk.lines import LINES
-from benchtui.desk.meaning import meaning, meanings
-from benchtui.desk.pages.declare import pages
-from benchtui.desk.reckoning import RULES_SET
-from benchtui.desk.sender_terms import TERMS
+from benchtui.desk.core.command import learn_all
+from benchtui.desk.core.pages import pages
+from benchtui.desk.keyboard.meaning import meaning, meanings
+from benchtui.desk.line.fields import FIELDS
+from benchtui.desk.line.lines import LINES
+from benchtui.desk.look.jumping import all_questions
+from benchtui.desk.people.reckoning import RULES_SET
+from benchtui.desk.people.sender_terms import TERMS
+from benchtui.desk.session import setup
 
 LONGEST = 300
 

@@ -8,11 +8,11 @@ from seen import prompt_of
 
 from benchtui.bench.pieces import PLAIN, text_of, width_of
 from benchtui.bench.widgets.keyline import draw_legend
-from benchtui.desk.command import by_id, commands
-from benchtui.desk.find_command import BY_SLIP, rank_of
-from benchtui.desk.keys import shown
-from benchtui.desk.offers import everything_here, on_bench
-from benchtui.desk.perform import why_not
+from benchtui.desk.core.command import by_id, commands
+from benchtui.desk.core.keys import shown
+from benchtui.desk.core.offers import everything_here, on_bench
+from benchtui.desk.keyboard.find_command import BY_SLIP, rank_of
+from benchtui.desk.keyboard.perform import why_not
 
 
 def _found(hands: Hands, typed: str) -> list[str]:
@@ -245,7 +245,7 @@ def test_on_a_page_its_own_commands_come_first_and_the_bench_s_ways_too(bench: H
 def test_with_one_hand_a_page_lists_all_it_can_do_by_digits(name: str, demo_path: Path, sit: Sit) -> None:
     hands = sit(demo_path, name).do("line-leave")
     hands.desk.open.page = None
-    from benchtui.desk.perform import run
+    from benchtui.desk.keyboard.perform import run
 
     run(hands.desk, "parcel-page")
     hands.do("page-more")

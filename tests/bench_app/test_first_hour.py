@@ -7,7 +7,7 @@ from seen import pane_rows, record_rows, shown
 
 from benchtui.bench.pieces import FANCY, Line
 from benchtui.bench.widgets.keyline import draw_legend
-from benchtui.desk.background import work_on
+from benchtui.desk.queue.background import work_on
 from benchtui.store import Shop
 from benchtui.titles.takein import take_in
 

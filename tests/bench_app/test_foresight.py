@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.desk.foresight import foresee_on
-from benchtui.desk.lines import settle
+from benchtui.desk.line.lines import settle
+from benchtui.desk.queue.foresight import foresee_on
 from benchtui.evidence import candidates
 
 

@@ -6,13 +6,13 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.books.shape import ClueForm
-from benchtui.desk.command import by_id, commands
+from benchtui.desk.ask.forms import FORMS, form, form_asked, form_of, with_digits
+from benchtui.desk.core.command import by_id, commands
+from benchtui.desk.core.page_parts import PageView, Table, markable
+from benchtui.desk.core.pages import PAGES, page, pages
+from benchtui.desk.core.shapes import RUNOUT
 from benchtui.desk.forms import declare
-from benchtui.desk.forms.declare import FORMS, form, form_asked, form_of, with_digits
-from benchtui.desk.lines import LINES
-from benchtui.desk.pages.declare import PAGES, page, pages
-from benchtui.desk.pages.shape import PageView, Table, markable
-from benchtui.desk.shapes import RUNOUT
+from benchtui.desk.line.lines import LINES
 
 
 def test_every_form_that_a_book_may_use_is_declared(breakwater: Hands) -> None:

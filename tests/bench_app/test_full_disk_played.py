@@ -9,8 +9,8 @@ from bench_hands import Hands, sit_down
 from full_disk import FillingDisk, sit_down_on
 
 from benchtui.bench.run import script_path
-from benchtui.desk.keeping import save_again
-from benchtui.desk.script import read_script
+from benchtui.desk.core.keeping import save_again
+from benchtui.desk.keyboard.script import read_script
 from benchtui.store import Shop
 
 KEYS = [step for step in read_script(script_path("resume")).steps if step.kind == "key"][:-1]

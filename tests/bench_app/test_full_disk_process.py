@@ -21,7 +21,7 @@ from pty_bench import PtyBench
 
 from benchtui.bench.run import script_path
 from benchtui.cli import main
-from benchtui.desk.script import read_script
+from benchtui.desk.keyboard.script import read_script
 from benchtui.store import Parcel, Shop
 
 PARCEL = "2026-11-25-1"

@@ -6,7 +6,7 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.base.errors import BenchError
-from benchtui.desk.keeping import exports, save_again
+from benchtui.desk.core.keeping import exports, save_again
 from benchtui.store import Shop
 
 GONE = "the shop is gone: NOT SAVED"

@@ -6,7 +6,7 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.books.check import check_books
-from benchtui.desk.grow import own_book
+from benchtui.desk.book.adding import own_book
 from benchtui.model.span import parse_edtf
 
 

@@ -3,8 +3,8 @@
 import pytest
 from bench_hands import Hands
 
-from benchtui.desk.jumping import all_questions
-from benchtui.desk.letters import fit
+from benchtui.desk.line.letters import fit
+from benchtui.desk.look.jumping import all_questions
 
 
 def _picks(hands: Hands, typed: str) -> list[str]:

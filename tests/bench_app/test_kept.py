@@ -7,7 +7,7 @@ from typing import Any
 from bench_hands import Hands, sit_down
 
 from benchtui.bench.run import empty_demo, script_path
-from benchtui.desk.script import read_script
+from benchtui.desk.keyboard.script import read_script
 from benchtui.store import Shop
 
 

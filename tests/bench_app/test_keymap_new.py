@@ -8,9 +8,9 @@ from bench_hands import Sit
 from benchtui.base.shipped import shipped
 from benchtui.books.scales import load_scales
 from benchtui.cli import main
-from benchtui.desk.command import commands
-from benchtui.desk.keymap_copy import commented
-from benchtui.desk.keymap_file import find_keymap, load_keymap
+from benchtui.desk.core.command import commands
+from benchtui.desk.keyboard.keymap_copy import commented
+from benchtui.desk.keyboard.keymap_file import find_keymap, load_keymap
 from benchtui.store import Shop
 
 MAPS = sorted(path.stem for path in shipped("keymaps").glob("*.toml"))

@@ -11,10 +11,10 @@ from benchtui.base.shipped import shipped
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.books.scales import load_scales
-from benchtui.desk.command import by_id, commands
-from benchtui.desk.key_line import wanted
-from benchtui.desk.keymap_file import find_keymap, load_keymap
-from benchtui.desk.keys import is_deliverable, is_printable, key_name, shown
+from benchtui.desk.core.command import by_id, commands
+from benchtui.desk.core.keys import is_deliverable, is_printable, key_name, shown
+from benchtui.desk.keyboard.key_line import wanted
+from benchtui.desk.keyboard.keymap_file import find_keymap, load_keymap
 
 SCALES = load_scales()
 MAPS = sorted(path.stem for path in shipped("keymaps").glob("*.toml"))

@@ -8,7 +8,7 @@ from seen import page_rows, queue_rows
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import FANCY
-from benchtui.desk.background import catch_up
+from benchtui.desk.queue.background import catch_up
 from benchtui.evidence import counts_of
 from benchtui.store import Shop
 from benchtui.store.watch import Watch

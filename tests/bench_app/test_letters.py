@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchtui.desk.letters import BEGINS, INSIDE, SLIPPED, Fit, begins, fit
+from benchtui.desk.line.letters import BEGINS, INSIDE, SLIPPED, Fit, begins, fit
 
 TEXT = "Label print, disc 1, label A"
 

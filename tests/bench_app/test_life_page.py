@@ -7,7 +7,7 @@ from bench_hands import TODAY, Hands
 from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of
-from benchtui.desk.command import by_id
+from benchtui.desk.core.command import by_id
 
 
 @pytest.fixture

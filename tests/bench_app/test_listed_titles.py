@@ -2,8 +2,8 @@
 
 from bench_hands import Hands
 
-from benchtui.desk.parcel import take_list
-from benchtui.desk.sender_list import read_pasted
+from benchtui.desk.look.sender_list import read_pasted
+from benchtui.desk.parcel.parcel import take_list
 
 
 def _listed(hands: Hands, *lines: str) -> Hands:

@@ -4,8 +4,8 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.books.faults import load_faults
-from benchtui.desk.describing import item_of, wording
-from benchtui.desk.measured import read_amount
+from benchtui.desk.grade.measured import read_amount
+from benchtui.desk.record.describing import item_of, wording
 from benchtui.export.claims import say
 from benchtui.model.grade import Fault
 

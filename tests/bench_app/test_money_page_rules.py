@@ -8,8 +8,8 @@ from seen import middle_rows
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import FANCY, text_of, width_of
-from benchtui.desk import setup
-from benchtui.desk.reckoning import RULES_SET, shown_rule
+from benchtui.desk.people.reckoning import RULES_SET, shown_rule
+from benchtui.desk.session import setup
 from benchtui.model.money import Money, parse_money
 from benchtui.money import ESTIMATE, policy_of
 

@@ -10,7 +10,7 @@ from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.cli import main
-from benchtui.desk.sender_terms import TERMS, read_commission, show_commission
+from benchtui.desk.people.sender_terms import TERMS, read_commission, show_commission
 from benchtui.money import ESTIMATE, policy_of, terms_of
 from benchtui.store import Shop
 

@@ -8,9 +8,9 @@ from bench_hands import Hands
 from seen import page_rows, view_rows
 
 from benchtui.bench.pieces import FANCY
+from benchtui.desk.core.page_parts import PageView
 from benchtui.desk.pages.record_life import money
-from benchtui.desk.pages.shape import PageView
-from benchtui.desk.result import result_of
+from benchtui.desk.parcel.result import result_of
 from benchtui.model.record import is_here
 
 DAY = r"\d{4}-\d\d-\d\d"

@@ -7,9 +7,9 @@ from bench_hands import Hands, Sit
 
 from benchtui.bench.pieces import FANCY
 from benchtui.bench.widgets.message import message_rows
-from benchtui.desk.command import by_id
-from benchtui.desk.near import MEANT, page_of
-from benchtui.desk.pages.declare import pages
+from benchtui.desk.core.command import by_id
+from benchtui.desk.core.pages import pages
+from benchtui.desk.keyboard.likely_meant import MEANT, page_of
 
 
 @pytest.mark.parametrize(

@@ -13,11 +13,11 @@ from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.run import script_path
 from benchtui.books.scales import load_scales
 from benchtui.cli import main
-from benchtui.desk.background import load_on
-from benchtui.desk.command import by_id
-from benchtui.desk.keymap_file import find_keymap, load_keymap
-from benchtui.desk.keys import is_printable, key_name
-from benchtui.desk.script import Script, read_script
+from benchtui.desk.core.command import by_id
+from benchtui.desk.core.keys import is_printable, key_name
+from benchtui.desk.keyboard.keymap_file import find_keymap, load_keymap
+from benchtui.desk.keyboard.script import Script, read_script
+from benchtui.desk.queue.background import load_on
 
 # No Enter: on a keyboard it lies under the right hand. The space bar is a thumb's, either hand's.
 LEFT = {key_name(sign) for sign in "`123456qwertasdfgzxcvb"} | {

@@ -2,7 +2,7 @@
 
 from bench_hands import Hands, sit_down
 
-from benchtui.desk.asking import HERE, ahead
+from benchtui.desk.ask.asking import HERE, ahead
 from benchtui.model.record import PartDoc
 
 

@@ -6,9 +6,9 @@ from pathlib import Path
 from bench_hands import Hands, press_all, sit_down
 
 from benchtui.bench.run import copy_demo, script_path
-from benchtui.desk.background import load_on
-from benchtui.desk.script import read_script
-from benchtui.desk.start import open_desk
+from benchtui.desk.keyboard.script import read_script
+from benchtui.desk.queue.background import load_on
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
 

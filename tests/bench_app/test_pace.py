@@ -9,8 +9,8 @@ from seen import page_rows
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import FANCY, text_of, width_of
-from benchtui.desk.pace import Pace, each_in_words, long_in_words, pace_of, seconds_of
-from benchtui.desk.usual_pace import pace_in_words, usual
+from benchtui.desk.core.pace import Pace, each_in_words, long_in_words, pace_of, seconds_of
+from benchtui.desk.queue.usual_pace import pace_in_words, usual
 from benchtui.model.parcel import new_head
 from benchtui.model.record import empty_record
 

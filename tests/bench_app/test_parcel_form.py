@@ -3,7 +3,7 @@
 import pytest
 from bench_hands import TODAY, Hands
 
-from benchtui.desk.fields import FIELDS
+from benchtui.desk.line.fields import FIELDS
 
 NAMES = [field.name for field in FIELDS]
 

@@ -14,8 +14,8 @@ from bench_hands import Clock
 
 from benchtui.bench.app import BenchApp
 from benchtui.bench.pieces import FANCY, PLAIN, plain
-from benchtui.desk.keys import _NAMED, shown
-from benchtui.desk.start import open_desk
+from benchtui.desk.core.keys import _NAMED, shown
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
 TYPED = "éŁש日"

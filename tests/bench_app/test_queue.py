@@ -7,7 +7,7 @@ from bench_hands import Hands, Sit, sit_down
 from seen import middle_rows, page_rows, queue_rows
 
 from benchtui.bench.pieces import FANCY, text_of
-from benchtui.desk import perform
+from benchtui.desk.keyboard import perform
 
 
 def _order(hands: Hands) -> list[str]:

@@ -7,9 +7,9 @@ from bench_hands import TODAY, Hands
 from seen import middle_rows, page_rows, shown
 
 from benchtui.bench.pieces import PLAIN, Line, text_of, width_of
-from benchtui.desk import perform
-from benchtui.desk.describing import item_of, wording
-from benchtui.desk.offers import own
+from benchtui.desk.core.offers import own
+from benchtui.desk.keyboard import perform
+from benchtui.desk.record.describing import item_of, wording
 from benchtui.export.shots import shots
 from benchtui.model.grade import Fault
 

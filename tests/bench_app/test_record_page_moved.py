@@ -3,7 +3,7 @@
 import pytest
 from bench_hands import Hands
 
-from benchtui.desk.describing import item_of, wording
+from benchtui.desk.record.describing import item_of, wording
 from benchtui.export.claims import say
 from benchtui.model.record import PartDoc, RecordDoc, is_here, new_part
 

@@ -8,8 +8,8 @@ from seen import page_rows
 
 from benchtui.bench.pieces import PLAIN, text_of
 from benchtui.books.scales import load_scales
-from benchtui.desk.describing import item_of, wording
-from benchtui.desk.play_line import PlayTest, read_play
+from benchtui.desk.grade.play_line import PlayTest, read_play
+from benchtui.desk.record.describing import item_of, wording
 from benchtui.export.describe import describe, load_templates
 
 SCALE = load_scales()["american"]

@@ -6,11 +6,11 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
-from benchtui.desk.command import by_id, commands
-from benchtui.desk.core import Page
-from benchtui.desk.find_command import where
-from benchtui.desk.offers import everything_here
-from benchtui.desk.perform import by_name, why_not
+from benchtui.desk.core.command import by_id, commands
+from benchtui.desk.core.desk import Page
+from benchtui.desk.core.offers import everything_here
+from benchtui.desk.keyboard.find_command import where
+from benchtui.desk.keyboard.perform import by_name, why_not
 
 Stand = Callable[[Hands], object]
 LATER = ("record-shelf", "record-hold", "record-back", "record-scrap", "record-return", "record-refund")

@@ -7,8 +7,8 @@ from bench_hands import Hands, Sit
 from seen import page_rows, queue_rows
 
 from benchtui.bench.pieces import FANCY, text_of
-from benchtui.desk.background import work_on
-from benchtui.desk.regrading import sample
+from benchtui.desk.queue.background import work_on
+from benchtui.desk.record.regrading import sample
 from benchtui.store import Shop
 
 

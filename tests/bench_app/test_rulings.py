@@ -5,7 +5,7 @@ from bench_hands import Hands
 from seen import record_rows
 
 from benchtui.bench.pieces import FANCY, text_of
-from benchtui.desk.asking import order_of, wanted
+from benchtui.desk.ask.asking import order_of, wanted
 
 
 @pytest.mark.parametrize(("key", "ruling"), [("1", "own"), ("2", "swapped"), ("3", "unsure")])

@@ -14,11 +14,11 @@ from benchtui.bench.pieces import FANCY, PLAIN
 from benchtui.bench.run import empty_demo, script_path
 from benchtui.bench.widgets.page import Listed
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk.editor import Editor
-from benchtui.desk.parcel import rows
-from benchtui.desk.resume import resume
-from benchtui.desk.script import read_script
-from benchtui.desk.start import open_desk
+from benchtui.desk.keyboard.script import read_script
+from benchtui.desk.line.editor import Editor
+from benchtui.desk.parcel.parcel import rows
+from benchtui.desk.session.resume import resume
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
 SIZES = [(80, 24), (120, 40)]

@@ -6,7 +6,7 @@ import pytest
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.run import parse_size, script_path
-from benchtui.desk.script import Script, read_script
+from benchtui.desk.keyboard.script import Script, read_script
 
 
 def _read(tmp_path: Path, text: str) -> Script:

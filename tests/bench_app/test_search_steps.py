@@ -3,7 +3,7 @@
 import pytest
 from bench_hands import Hands
 
-from benchtui.desk.lines import search_on
+from benchtui.desk.line.lines import search_on
 from benchtui.titles.barcode import check_digit
 
 TYPED = ["l", "sal", "orrind", "528", "salf alma", "tsa", "zzzz", "break baff"]
@@ -37,7 +37,7 @@ def test_the_steps_end_where_the_whole_search_ends(parcel: Hands, typed: str) ->
 def test_a_search_is_not_whole_at_once_and_the_next_letter_begins_a_new_one(
     patient: Hands, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
+    monkeypatch.setattr("benchtui.desk.line.lines.FIRST_SHARE", 0.0)
     patient.type("l")
     first = patient.desk.background.search
     assert first is not None
@@ -50,14 +50,14 @@ def test_a_search_is_not_whole_at_once_and_the_next_letter_begins_a_new_one(
 def test_what_is_taken_is_the_first_of_the_whole_list(
     patient: Hands, monkeypatch: pytest.MonkeyPatch, action: str
 ) -> None:
-    monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
+    monkeypatch.setattr("benchtui.desk.line.lines.FIRST_SHARE", 0.0)
     patient.type("salf alma").do(action)
     assert patient.record["title"] is not None
     assert patient.record["title"]["id"] == "tw-almanac"
 
 
 def test_arrows_move_on_the_whole_list(patient: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
+    monkeypatch.setattr("benchtui.desk.line.lines.FIRST_SHARE", 0.0)
     patient.type("orrind").do("line-down")
     assert patient.desk.open.line is not None
     assert patient.desk.open.line.marked == 1
@@ -76,7 +76,7 @@ def test_letters_that_fit_nothing_empty_the_list(patient: Hands) -> None:
 
 
 def test_a_line_that_is_left_lets_go_of_its_search(patient: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("benchtui.desk.lines.FIRST_SHARE", 0.0)
+    monkeypatch.setattr("benchtui.desk.line.lines.FIRST_SHARE", 0.0)
     patient.type("sal").do("line-leave")
     assert not search_on(patient.desk)
     assert patient.desk.background.search is None

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands
 
-from benchtui.desk.closing import short_or_over
-from benchtui.desk.parcel import rows
+from benchtui.desk.parcel.closing import short_or_over
+from benchtui.desk.parcel.parcel import rows
 
 LIST = "artist,title,number\nQuayside Bafflers,on the Breakwater,\nStavercote,Long Peal,BMD 161\nNobody,Nothing at all,ZZ 1\n"
 

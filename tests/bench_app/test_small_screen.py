@@ -11,7 +11,7 @@ from benchtui.bench.app import BenchApp
 from benchtui.bench.packed import told_apart
 from benchtui.bench.pieces import width_of
 from benchtui.bench.room import room_at
-from benchtui.desk.start import open_desk
+from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
 Size = tuple[int, int]

@@ -2,7 +2,7 @@
 
 from bench_hands import Hands, sit_down
 
-from benchtui.desk.queue import lacking
+from benchtui.desk.queue.queue import lacking
 
 
 def test_what_is_lacking_is_named_and_nothing_is_taken_in_yet(breakwater: Hands) -> None:

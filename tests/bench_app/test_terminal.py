@@ -19,8 +19,8 @@ from pty_bench import LONGEST, ROOT, PtyBench, sent
 from benchtui.bench.keystream import STRING_AFTER
 from benchtui.bench.run import script_path
 from benchtui.cli import main
-from benchtui.desk.burst import SCANNED
-from benchtui.desk.script import read_script
+from benchtui.desk.core.burst import SCANNED
+from benchtui.desk.keyboard.script import read_script
 from benchtui.model.parcel import HeadDoc
 from benchtui.store import Parcel, Shop
 

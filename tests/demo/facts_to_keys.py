@@ -9,13 +9,14 @@ import re
 from datetime import date
 from typing import Any
 
-from benchtui.desk import hand, prices, queue
-from benchtui.desk.asking import ahead, is_runout
-from benchtui.desk.core import Desk
-from benchtui.desk.keys import key_name
-from benchtui.desk.lines import type_text
-from benchtui.desk.press import press
-from benchtui.desk.title_picks import picks_for
+from benchtui.desk.ask.asking import ahead, is_runout
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.keys import key_name
+from benchtui.desk.hand import hand, prices
+from benchtui.desk.keyboard.press import press
+from benchtui.desk.line.lines import type_text
+from benchtui.desk.look.title_picks import picks_for
+from benchtui.desk.queue import queue
 from benchtui.model.record import PartDoc, answer_to
 
 Facts = dict[str, Any]

@@ -21,13 +21,13 @@ from facts_to_keys import Presser, press_end, press_parts, press_price, press_re
 
 from benchtui.bench.run import empty_demo
 from benchtui.books.library import Library
-from benchtui.desk import parcel as parcel_page
-from benchtui.desk.background import load_on
-from benchtui.desk.core import Desk
-from benchtui.desk.known import known_titles
-from benchtui.desk.resume import resume
-from benchtui.desk.sender_terms import read_commission
-from benchtui.desk.start import open_desk
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.parcel import parcel as parcel_page
+from benchtui.desk.people.sender_terms import read_commission
+from benchtui.desk.queue.background import load_on
+from benchtui.desk.queue.known_titles import known_titles
+from benchtui.desk.session.resume import resume
+from benchtui.desk.session.start import open_desk
 from benchtui.model.money import Money, parse_money
 from benchtui.money import life
 from benchtui.store import Shop

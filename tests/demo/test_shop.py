@@ -8,7 +8,7 @@ from typing import Any
 
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
-from benchtui.desk.sender_terms import read_commission
+from benchtui.desk.people.sender_terms import read_commission
 from benchtui.model.money import parse_money
 from benchtui.money.consign import terms_of
 from benchtui.money.policy import policy_of

@@ -11,8 +11,8 @@ from benchtui.bench.widgets.explained import draw_explained
 from benchtui.bench.widgets.foot import Foot, tell_desk
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.strip import Strip
-from benchtui.desk.core import Desk
-from benchtui.desk.typing import Typing
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.keyboard.typing import Typing
 
 TOO_SMALL = f"benchtui needs a window of at least {LEAST_WIDTH} columns and {LEAST_HEIGHT} rows"
 

@@ -7,9 +7,9 @@ from benchtui.bench.room import Room
 from benchtui.bench.screens.base import DeskScreen
 from benchtui.bench.widgets.page import Page
 from benchtui.bench.widgets.strip import strip_rows
-from benchtui.desk.core import Desk
-from benchtui.desk.pages.declare import view_now
-from benchtui.desk.typing import Typing
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.pages import view_now
+from benchtui.desk.keyboard.typing import Typing
 
 
 class PageScreen(DeskScreen):

@@ -10,8 +10,8 @@ from benchtui.bench.widgets.pressing import Pressing, pressing_rows, pressing_ti
 from benchtui.bench.widgets.stack import Stack, stack_rows, stack_title
 from benchtui.bench.widgets.still_to_come import still_to_come
 from benchtui.bench.widgets.strip import strip_rows
-from benchtui.desk.core import Desk
-from benchtui.desk.typing import Typing
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.keyboard.typing import Typing
 
 
 class RecordScreen(DeskScreen):

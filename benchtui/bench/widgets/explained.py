@@ -1,7 +1,7 @@
 """The words of the help key over what they explain, which stays in sight where there is room."""
 
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, shed, wrap
-from benchtui.desk.core import Desk
+from benchtui.desk.core.desk import Desk
 
 KEY = 4
 LEAST_BELOW = 5

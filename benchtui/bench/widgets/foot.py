@@ -11,9 +11,9 @@ from benchtui.bench.widgets.keyline import KeyLine, draw_legend
 from benchtui.bench.widgets.message import Message, message_rows
 from benchtui.bench.widgets.prompt import Prompt, set_out
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk.choices import in_sight
-from benchtui.desk.core import Desk, OpenLine
-from benchtui.desk.editor import Editor
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.line.choices import in_sight
+from benchtui.desk.line.editor import Editor
 
 
 class Foot(Vertical, can_focus=False):

@@ -2,11 +2,11 @@
 
 from benchtui.bench.pieces import Line, cut, fill, width_of
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk.asking import ahead
-from benchtui.desk.core import Desk
-from benchtui.desk.explain import asks
-from benchtui.desk.key_line import wanted, word
-from benchtui.desk.keys import is_printable, shown
+from benchtui.desk.ask.asking import ahead
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.keys import is_printable, shown
+from benchtui.desk.keyboard.explain import asks
+from benchtui.desk.keyboard.key_line import wanted, word
 from benchtui.model.record import is_here
 
 

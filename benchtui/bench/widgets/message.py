@@ -2,8 +2,8 @@
 
 from benchtui.bench.pieces import Glyphs, Line, shed, wrap
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk.core import Desk
-from benchtui.desk.unsaved import why_unsaved
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.unsaved import why_unsaved
 
 MOST = 4
 _STYLES = {"plain": "dim", "done": "good", "refused": "warn", "clash": "clash"}

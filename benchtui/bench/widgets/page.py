@@ -15,7 +15,7 @@ from benchtui.bench.page_lines import GAP, MARK, cells_of, line_of, paragraph, w
 from benchtui.bench.pieces import Glyphs, Line, cut, plain, shed
 from benchtui.bench.side_by_side import set_out
 from benchtui.bench.widgets.rows import Dressed, Rows
-from benchtui.desk.pages.shape import PageView, Para, Row, Section, Table
+from benchtui.desk.core.page_parts import PageView, Para, Row, Section, Table
 
 CHUNK = 200
 """Rows of a long table are held in such chunks: that of the marked row and its neighbours."""

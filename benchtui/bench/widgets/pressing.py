@@ -2,10 +2,11 @@
 
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk import clues, hand
-from benchtui.desk.asking import is_touched
-from benchtui.desk.core import Desk
-from benchtui.desk.words import percent
+from benchtui.desk.ask.asking import is_touched
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.hand import hand
+from benchtui.desk.look import clues
+from benchtui.desk.record.verdicts import percent
 from benchtui.evidence import Likely, Weighing
 from benchtui.model.record import RecordDoc, anchor_of, is_here
 

@@ -9,10 +9,10 @@ from benchtui.bench.packed import Short, packed
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.stack import ended, faults_in_short
-from benchtui.desk.asking import ahead, lacks_something
-from benchtui.desk.core import Desk, Menu, OpenLine, Pick
-from benchtui.desk.grading import shown_grade
-from benchtui.desk.lines import FUNCTION_KEYS
+from benchtui.desk.ask.asking import ahead, lacks_something
+from benchtui.desk.core.desk import Desk, Menu, OpenLine, Pick
+from benchtui.desk.grade.grading import shown_grade
+from benchtui.desk.line.lines import FUNCTION_KEYS
 from benchtui.model.record import RecordDoc
 
 EDGES = 2

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.timeline import Axis, axis_of, axis_row, span_row
-from benchtui.desk import hand, prices, queue
-from benchtui.desk.amounts import shown
-from benchtui.desk.core import Desk
-from benchtui.desk.grading import above_ceiling, shown_grade
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.grade.grading import above_ceiling, shown_grade
+from benchtui.desk.hand import hand, prices
+from benchtui.desk.line.amount_typed import shown
+from benchtui.desk.queue import queue
 from benchtui.evidence import Weighing
 from benchtui.model.grade import Fault
 from benchtui.model.naming import grades_of

@@ -7,8 +7,8 @@ against what was paid, and the pace.
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of
 from benchtui.bench.widgets.strip import pace, sign_of
-from benchtui.desk.amounts import shown
-from benchtui.desk.core import Desk
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.line.amount_typed import shown
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc

@@ -5,9 +5,9 @@ from statistics import median
 
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, width_of
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk.core import Desk
-from benchtui.desk.pace import seconds_of
-from benchtui.desk.parcel import sender_name
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.pace import seconds_of
+from benchtui.desk.parcel.parcel import sender_name
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
 

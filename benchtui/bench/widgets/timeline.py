@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from benchtui.bench.pieces import Glyphs, Line
-from benchtui.desk.core import Desk
+from benchtui.desk.core.desk import Desk
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span, parse_edtf
 

@@ -1,9 +1,9 @@
 """A few answers, each by its digit."""
 
 from benchtui.books.shape import Clue
-from benchtui.desk.clues import write_answer
-from benchtui.desk.core import Asked, Desk
-from benchtui.desk.forms.declare import form
+from benchtui.desk.ask.forms import form
+from benchtui.desk.core.desk import Asked, Desk
+from benchtui.desk.look.clues import write_answer
 
 
 @form("choice", chosen=True)

@@ -1,9 +1,9 @@
 """A runout: its line opens at the first sign; the cut read out of it is the answer."""
 
 from benchtui.books.shape import Clue
-from benchtui.desk.core import Asked, Desk
-from benchtui.desk.forms.declare import form
-from benchtui.desk.runout import write_side
+from benchtui.desk.ask.forms import form
+from benchtui.desk.core.desk import Asked, Desk
+from benchtui.desk.look.runout import write_side
 
 
 @form("cut", hint="a digit starts it", written=True, copied=False)

@@ -1,10 +1,10 @@
 """A figure that is printed, stamped, measured or weighed, or a year: typed into a line, read by brackets."""
 
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.clues import write_answer
-from benchtui.desk.core import Asked, Desk, OpenLine
-from benchtui.desk.forms.declare import form
-from benchtui.desk.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.ask.forms import form
+from benchtui.desk.core.desk import Asked, Desk, OpenLine
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.look.clues import write_answer
 
 SAID_BY_THE_QUESTION = ("year", "copy")
 """Units that are never set behind the figure."""

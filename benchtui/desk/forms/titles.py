@@ -3,11 +3,11 @@
 from collections.abc import Iterator
 
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.clues import write_answer
-from benchtui.desk.core import Asked, Desk, OpenLine, Pick
-from benchtui.desk.forms.declare import form
-from benchtui.desk.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
-from benchtui.desk.title_picks import picks_for, steps_for
+from benchtui.desk.ask.forms import form
+from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
+from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
+from benchtui.desk.look.clues import write_answer
+from benchtui.desk.look.title_picks import picks_for, steps_for
 from benchtui.model.title import Title
 
 TITLES = Answer("titles", "titles advertised", 1)

@@ -1,1 +1,1 @@
-"""The pages over the record, a file each: what a page holds, as data (see shape.py). No drawn rows."""
+"""The pages over the record, a file each: what a page holds, as data (core/page_parts.py)."""

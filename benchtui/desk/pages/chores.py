@@ -1,12 +1,12 @@
 """The work list: a row a chore, and what to mind at the one that is marked."""
 
 from benchtui.books.cautions import said
-from benchtui.desk.core import Desk
-from benchtui.desk.pages.declare import page
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import SIGNS, Column, PageView, Para, Row, Table, says, words
+from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.pages.shape import SIGNS, Column, PageView, Para, Row, Table, says, words
-from benchtui.desk.paging import go_to_chore, work_list
-from benchtui.desk.work import Work, caution_of
+from benchtui.desk.record.work import Work, caution_of
+from benchtui.desk.session.paging import go_to_chore, work_list
 
 
 @page(

@@ -1,10 +1,10 @@
 """Every key on one page, made from what the commands declare and the map in use."""
 
-from benchtui.desk.command import Command, commands
-from benchtui.desk.core import Desk
-from benchtui.desk.keys import shown
-from benchtui.desk.pages.declare import page
-from benchtui.desk.pages.shape import SIGNS, Column, PageView, Para, Row, Table, says, words
+from benchtui.desk.core.command import Command, commands
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.keys import shown
+from benchtui.desk.core.page_parts import SIGNS, Column, PageView, Para, Row, Table, says, words
+from benchtui.desk.core.pages import page
 
 ORDER = ("Record", "Hand", "Look", "Grade", "Queue", "Bench")
 CLAUSE = 40

@@ -1,6 +1,6 @@
 """Which row of the open page is marked."""
 
-from benchtui.desk.core import Desk
+from benchtui.desk.core.desk import Desk
 
 
 def marked_at(desk: Desk, count: int) -> int:

@@ -1,14 +1,10 @@
 """The parcel's page: its fields, what it costs and asks, the pace, the sender's list, the queue."""
 
 from benchtui.base.errors import BenchError
-from benchtui.desk.amounts import shown
-from benchtui.desk.closing import short_or_over
-from benchtui.desk.core import Desk
-from benchtui.desk.fields import BY_NAME
-from benchtui.desk.needs import unless
-from benchtui.desk.pace import Pace, each_in_words, long_in_words, pace_of, session_in_words
-from benchtui.desk.pages.declare import page
-from benchtui.desk.pages.shape import (
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.needs import unless
+from benchtui.desk.core.pace import Pace, each_in_words, long_in_words, pace_of, session_in_words
+from benchtui.desk.core.page_parts import (
     SIGNS,
     Bar,
     Column,
@@ -21,10 +17,14 @@ from benchtui.desk.pages.shape import (
     says,
     words,
 )
-from benchtui.desk.parcel import Row as Marked
-from benchtui.desk.parcel import enter, marked, rows, sender_name
-from benchtui.desk.signs import state_of
-from benchtui.desk.usual_pace import usual
+from benchtui.desk.core.pages import page
+from benchtui.desk.line.amount_typed import shown
+from benchtui.desk.line.fields import BY_NAME
+from benchtui.desk.parcel.closing import short_or_over
+from benchtui.desk.parcel.parcel import Row as Marked
+from benchtui.desk.parcel.parcel import enter, marked, rows, sender_name
+from benchtui.desk.queue.signs import state_of
+from benchtui.desk.queue.usual_pace import usual
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc

@@ -1,13 +1,13 @@
 """All parcels of the shop, a row each."""
 
 from benchtui.base.signs import visible
-from benchtui.desk.core import Desk
-from benchtui.desk.needs import unless
-from benchtui.desk.pages.declare import Keys, page
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.needs import unless
+from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, words
+from benchtui.desk.core.pages import Keys, page
 from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.pages.shape import Column, PageView, Para, Row, Table, words
-from benchtui.desk.paging import open_parcel
-from benchtui.desk.parcel import sender_name
+from benchtui.desk.parcel.parcel import sender_name
+from benchtui.desk.session.paging import open_parcel
 from benchtui.store import Summary
 
 COPIES_SHOWN = 2

@@ -3,13 +3,13 @@
 from collections.abc import Callable
 
 from benchtui.base.errors import BenchError
-from benchtui.desk.core import Desk
-from benchtui.desk.pages.declare import page
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import PageView, Section, Text, says
+from benchtui.desk.core.pages import page
 from benchtui.desk.pages.record_life import life, money
 from benchtui.desk.pages.record_state import faults, grades
 from benchtui.desk.pages.record_text import description
 from benchtui.desk.pages.record_work import chores, photographs
-from benchtui.desk.pages.shape import PageView, Section, Text, says
 from benchtui.model.record import RecordDoc
 
 Part = Callable[[Desk, RecordDoc], list[Section]]

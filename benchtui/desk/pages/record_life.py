@@ -3,13 +3,13 @@
 from typing import Any
 
 from benchtui.base.errors import BenchError
-from benchtui.desk.amounts import shown
-from benchtui.desk.core import Desk
-from benchtui.desk.fields import show_eligible
-from benchtui.desk.lives import with_reserve
-from benchtui.desk.pages.shape import Para, Section, Text, says, words
-from benchtui.desk.parcel import sender_name
-from benchtui.desk.result import result_of
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.lives import with_reserve
+from benchtui.desk.core.page_parts import Para, Section, Text, says, words
+from benchtui.desk.line.amount_typed import shown
+from benchtui.desk.line.fields import show_eligible
+from benchtui.desk.parcel.parcel import sender_name
+from benchtui.desk.parcel.result import result_of
 from benchtui.model.record import RecordDoc, part_of
 from benchtui.money import (
     ESTIMATE,

@@ -1,10 +1,10 @@
 """The state of the thing on the record's page: every grade with its day, faults with what they allow."""
 
 from benchtui.books.faults import Ceiling, above, allowed, ceiling
-from benchtui.desk import hand
-from benchtui.desk.core import Desk
-from benchtui.desk.describing import wording
-from benchtui.desk.pages.shape import SIGNS, Para, Section, Text, Words, says, words
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import SIGNS, Para, Section, Text, Words, says, words
+from benchtui.desk.hand import hand
+from benchtui.desk.record.describing import wording
 from benchtui.export.wording import side_grades
 from benchtui.model.grade import Scale
 from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, half_words, is_here

@@ -1,10 +1,10 @@
 """The description on the record's page: as it would go out, what is edited, and what changed under it."""
 
 from benchtui.base.errors import BenchError
-from benchtui.desk.core import Desk
-from benchtui.desk.describing import described, template_shown
-from benchtui.desk.keys import shown
-from benchtui.desk.pages.shape import SIGNS, Para, Section, Text, says, words
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.keys import shown
+from benchtui.desk.core.page_parts import SIGNS, Para, Section, Text, says, words
+from benchtui.desk.record.describing import described, template_shown
 from benchtui.model.record import RecordDoc
 
 PARTIAL = (("_grade", "grades"), ("_faults", "faults"))

@@ -1,9 +1,9 @@
 """What is still to do at the record: chores with cautions, the photographs by file name, ready or not."""
 
-from benchtui.desk import hand
-from benchtui.desk.core import Desk
-from benchtui.desk.describing import item_of, wording
-from benchtui.desk.pages.shape import SIGNS, Column, Para, Row, Section, Table, Text, says, words
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import SIGNS, Column, Para, Row, Section, Table, Text, says, words
+from benchtui.desk.hand import hand
+from benchtui.desk.record.describing import item_of, wording
 from benchtui.export.chores import caution
 from benchtui.export.shots import shots
 from benchtui.model.record import ChoreDoc, RecordDoc, part_of, why_apart

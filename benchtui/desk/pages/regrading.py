@@ -1,10 +1,21 @@
 """Regrading blind: what to take from the shelf, without a grade; at the end what the second grading says."""
 
-from benchtui.desk.core import Desk
-from benchtui.desk.pages.declare import page
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import (
+    SIGNS,
+    Column,
+    PageView,
+    Para,
+    Row,
+    Section,
+    Table,
+    Text,
+    says,
+    words,
+)
+from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.pages.shape import SIGNS, Column, PageView, Para, Row, Section, Table, Text, says, words
-from benchtui.desk.regrading import ask_size, open_item, sample
+from benchtui.desk.record.regrading import ask_size, open_item, sample
 from benchtui.export.blind import PASSED, Asked, sample_results
 
 

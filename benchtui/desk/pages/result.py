@@ -1,10 +1,10 @@
 """The parcel's result as bars: paid, landed, asked, expected margin, the whole and each record."""
 
 from benchtui.base.errors import BenchError
-from benchtui.desk.core import Desk
-from benchtui.desk.pages.declare import page
-from benchtui.desk.pages.shape import Bar, Column, PageView, Para, Row, Section, Table, Text, says, words
-from benchtui.desk.result import HOW_WORDS, result_of
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Section, Table, Text, says, words
+from benchtui.desk.core.pages import page
+from benchtui.desk.parcel.result import HOW_WORDS, result_of
 from benchtui.model.money import Money
 from benchtui.money import ESTIMATE, ParcelResult, ResultRow, moved_over
 

@@ -1,10 +1,10 @@
 """How the shop reckons: its rates and rules, a line each, and the accounts by period."""
 
-from benchtui.desk.core import Desk
-from benchtui.desk.pages.declare import page
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import Column, PageView, Row, Section, Table, Text, says, words
+from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.pages.shape import Column, PageView, Row, Section, Table, Text, says, words
-from benchtui.desk.reckoning import RULES_SET, enter, shown_rule
+from benchtui.desk.people.reckoning import RULES_SET, enter, shown_rule
 from benchtui.money import ESTIMATE, Period
 
 SHOWN = 4

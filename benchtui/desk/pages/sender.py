@@ -1,12 +1,12 @@
 """A sender's page: what was agreed, a line each, and the account as it stands."""
 
 from benchtui.base.errors import BenchError
-from benchtui.desk.core import Desk
-from benchtui.desk.pages.declare import page
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, says, words
+from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.pages.shape import Column, PageView, Para, Row, Table, says, words
-from benchtui.desk.sender import enter
-from benchtui.desk.sender_terms import TERMS, TermsField
+from benchtui.desk.people.sender import enter
+from benchtui.desk.people.sender_terms import TERMS, TermsField
 from benchtui.money import ESTIMATE, Statement, policy_of, terms_of
 
 

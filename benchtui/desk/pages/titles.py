@@ -1,11 +1,11 @@
 """A title list on its way in: how far it is, the doubtful side by side, and what became of it."""
 
-from benchtui.desk import titles_in
-from benchtui.desk.core import Desk, Page
-from benchtui.desk.pages.declare import page
+from benchtui.desk.core.desk import Desk, Page
+from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Table, Text, says, words
+from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.pages.shape import Bar, Column, PageView, Para, Row, Table, Text, says, words
-from benchtui.desk.paging import parcels
+from benchtui.desk.queue import titles_in
+from benchtui.desk.session.paging import parcels
 from benchtui.model.title import Title
 from benchtui.titles import Doubt, TakeIn
 

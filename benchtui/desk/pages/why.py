@@ -1,11 +1,12 @@
 """The weight of evidence: every figure of the pane with its clue and its source."""
 
 from benchtui.books.shape import hardness_text
-from benchtui.desk import clues, hand
-from benchtui.desk.core import Desk
-from benchtui.desk.pages.declare import page
-from benchtui.desk.pages.shape import PageView, Para, Section, Text, says, words
-from benchtui.desk.words import percent
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import PageView, Para, Section, Text, says, words
+from benchtui.desk.core.pages import page
+from benchtui.desk.hand import hand
+from benchtui.desk.look import clues
+from benchtui.desk.record.verdicts import percent
 from benchtui.evidence import PartSpan, Weighing
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span, spans_text

@@ -10,8 +10,8 @@ from benchtui.books.write import put_back
 from benchtui.cli.declare import command
 from benchtui.cli.new_file import new_file
 from benchtui.cli.options import shop_path
-from benchtui.desk.keymap_copy import commented
-from benchtui.desk.keymap_file import MOST_BYTES, find_keymap, load_keymap
+from benchtui.desk.keyboard.keymap_copy import commented
+from benchtui.desk.keyboard.keymap_file import MOST_BYTES, find_keymap, load_keymap
 from benchtui.store import Shop
 
 

@@ -1,0 +1,1 @@
+"""Which question comes next, and the forms a clue may have."""

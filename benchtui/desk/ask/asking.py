@@ -1,0 +1,260 @@
+"""Which question comes next: about the part in the hand, and about the part that follows it.
+
+A question is wanted while it may tell something (evidence: ``NextClue.worthwhile``); of a part that no answer
+dates yet, that nobody has looked at, or of which it is open whether it belongs, one more in any case, as a
+check; of a disc the runouts; of an extra whether it is there. Once nothing is wanted of the part in the hand
+and it has its grade, the question shown is the next part's, and every key goes to that part: the first one
+takes it in the hand, whichever it is. Only a shade directly after a grade belongs to that grade, and a part
+taken by a key of its own stays the one that is meant.
+"""
+
+from dataclasses import dataclass
+
+from benchtui.desk.ask.forms import form_asked, form_of
+from benchtui.desk.core.desk import Asked, Desk
+from benchtui.desk.core.shapes import RUNOUT
+from benchtui.evidence import Weighing
+from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, is_here, part_of, sides_of
+
+HERE: Asked = ("whole", "?here")
+"""The question every extra is asked first: is it there?"""
+DOUBT = 0.2
+"""As likely as this to come from another copy, and to belong, a part is asked about further."""
+
+
+@dataclass(frozen=True)
+class Ahead:
+    """The part that follows the one in the hand, its order of questions, and the one asked of it first."""
+
+    part: PartDoc
+    order: tuple[Asked, ...]
+    asked: Asked | None
+
+
+def is_runout(desk: Desk, asked: Asked | None) -> bool:
+    """Whether the question is answered by writing down a runout."""
+    if asked is None or asked == HERE:
+        return False
+    form = form_asked(asked, desk.library.clue(asked[1]))
+    return form is not None and form.written
+
+
+def typed_on(disc: PartDoc, side: str) -> str:
+    """What was typed of the runout of that side, "" where nothing was."""
+    return disc.get("sides", {}).get(side, {}).get("typed", "")
+
+
+def is_answered(desk: Desk, record: RecordDoc, part: PartDoc, asked: Asked) -> bool:
+    """Seen answers count; copied ones are still to be confirmed. A runout is answered by what was typed."""
+    if asked == HERE:
+        return part.get("state") in ("present", "missing")
+    if is_runout(desk, asked):
+        return bool(typed_on(part, asked[0].split()[-1]))
+    answer = answer_to(record, part["id"], *asked)
+    return answer is not None and answer["how"] == "seen"
+
+
+def answer_now(desk: Desk) -> AnswerDoc | None:
+    """What already stands as the answer to the question shown."""
+    record, part_id, asked = desk.work.record, desk.work.part_id, desk.asking.asked
+    return answer_to(record, part_id, *asked) if record and part_id and asked else None
+
+
+def is_touched(record: RecordDoc, part: PartDoc) -> bool:
+    """Whether the dealer has said anything of the part yet."""
+    if part["grades"] or part["faults"] or part.get("state") in ("present", "missing") or part.get("sides"):
+        return True
+    return any(answer["part"] == part["id"] and answer["how"] == "seen" for answer in record["answers"])
+
+
+def lacks_something(part: PartDoc) -> bool:
+    """A disc or cover without a grade, an extra of which nobody knows whether it is there."""
+    if part["kind"] == "extra":
+        return bool(part.get("expected")) and part.get("state", "unknown") == "unknown"
+    return part["kind"] in ("disc", "cover", "box") and is_here(part) and not part["grades"]
+
+
+def in_hand_order(record: RecordDoc) -> list[PartDoc]:
+    """Parts in the order a dealer handles them: cover, disc, inner, wrap, extras."""
+    rank: dict[str, int] = {"cover": 0, "box": 0, "wrap": 1, "disc": 2, "inner": 3, "extra": 4}
+    parts = [part for part in record["parts"] if not part.get("gone")]
+    return sorted(parts, key=lambda part: (rank[part["kind"]], part.get("number", 1)))
+
+
+def order_of(desk: Desk, part: PartDoc, weighing: Weighing) -> list[Asked]:
+    """All that may be asked of a part, best first: to be frozen when it is taken up.
+
+    Runouts are written first side first, whichever side would tell more.
+    """
+    order = [HERE] if part["kind"] == "extra" else []
+    order += weighing.order(part["id"]) if is_here(part) else []
+    cuts = [n for n, asked in enumerate(order) if is_runout(desk, asked)]
+    for n, asked in zip(cuts, sorted(order[n] for n in cuts), strict=True):
+        order[n] = asked
+    return order
+
+
+def knows_pressings(weighing: Weighing | None) -> bool:
+    """Whether the books know any pressing of the title at all."""
+    return weighing is not None and any(likely.id for likely in weighing.pressings)
+
+
+def wanted(
+    desk: Desk, record: RecordDoc, part: PartDoc, order: list[Asked], weighing: Weighing
+) -> list[Asked]:
+    """The questions of the order that are worth asking now, in it; none that was passed over."""
+    passed = {asked for part_id, asked in desk.asking.passed if part_id == part["id"]}
+    left = [a for a in order if a not in passed and not is_answered(desk, record, part, a)]
+    if HERE in left:
+        return [HERE]
+    if not is_here(part) or part["id"] in weighing.elsewhere:  # another copy's says nothing of this one
+        return []
+    found = left if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
+    if not found and not passed:
+        found = _check(desk, record, part, left, weighing)
+    return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]
+
+
+def _check(
+    desk: Desk, record: RecordDoc, part: PartDoc, left: list[Asked], weighing: Weighing
+) -> list[Asked]:
+    """What is asked though it should tell nothing: of a part that no answer dates yet, what dates it best for
+    the look it takes; of one nobody looked at, or whose belonging is open, simply the first.
+    """
+    if not _is_dated(desk, record, part) and part["kind"] != "extra":
+        dating = max(left, key=lambda asked: _dates(desk, asked), default=None)
+        if dating is not None and _dates(desk, dating) > 0:
+            return [dating]
+    if not is_touched(record, part) or is_doubted(record, part, weighing):
+        return left[:1]
+    return []
+
+
+def _is_dated(desk: Desk, record: RecordDoc, part: PartDoc) -> bool:
+    """Whether an answer seen bounds the making of the part."""
+    for seen in record["answers"]:
+        if seen["part"] == part["id"] and seen["how"] == "seen":
+            clue = desk.library.clue(seen["clue"])
+            answer = clue.answer(seen["answer"]) if clue is not None else None
+            if answer is not None and answer.span is not None:
+                return True
+    return False
+
+
+def _dates(desk: Desk, asked: Asked) -> float:
+    """How many choices of the question bound the making of their part, per second of looking; 0 below two."""
+    clue = desk.library.clue(asked[1]) if asked != HERE else None
+    if clue is None or not form_of(clue).chosen:
+        return 0.0
+    dated = sum(answer.span is not None for answer in clue.answers)
+    return dated / max(clue.seconds, 0.1) if dated > 1 else 0.0
+
+
+def is_doubted(record: RecordDoc, part: PartDoc, weighing: Weighing) -> bool:
+    """Whether it is open if the part belongs to this copy, by the evidence and by the dealer's word."""
+    found = weighing.agreement.get(part["id"])
+    if (
+        found is None
+        or found.by_rule
+        or part["id"] in weighing.elsewhere
+        or record["rulings"].get(part["id"]) in ("own", "swapped")
+    ):
+        return False
+    return found.p_swapped >= DOUBT
+
+
+def _telling(desk: Desk, part: PartDoc, left: list[Asked], weighing: Weighing) -> list[Asked]:
+    """Those that may move the odds while the pressing is open; what cannot be foretold may tell anything.
+
+    Where one side's runout tells something both are written, the first side first.
+    """
+    if weighing.settled:
+        return []
+    telling = {(one.place, one.clue.id) for one in weighing.next.get(part["id"], ()) if one.worthwhile}
+    cuts = {clue for _, clue in telling if is_runout(desk, ("", clue))}
+    return [asked for asked in left if asked in telling or asked[1] in cuts or _advertises(desk, part, asked)]
+
+
+def _advertises(desk: Desk, part: PartDoc, asked: Asked) -> bool:
+    """Whether the question is which titles an inner or a wrap advertises; a cover seldom does."""
+    clue = desk.library.clue(asked[1])
+    return clue is not None and part["kind"] in form_of(clue).asked_of
+
+
+def _runouts(desk: Desk, record: RecordDoc, part: PartDoc) -> list[Asked]:
+    """The sides of a disc whose runout is not written down, where the books know how it begins."""
+    title = desk.library.title(record["title"]["id"]) if record["title"] else None
+    if title is None or part["kind"] != "disc":
+        return []
+    return [
+        (f"runout {side}", RUNOUT)
+        for side in sides_of(record, part)
+        if title.stems.get(side) and not typed_on(part, side)
+    ]
+
+
+def next_question(desk: Desk, record: RecordDoc, insisted: bool = False) -> Asked | None:
+    """The wanted question after the present one, else the first before it; None where nothing is wanted.
+
+    ``insisted``: the present one was asked for although nothing was wanted: then simply the next one open.
+    """
+    part = part_of(record, desk.work.part_id)
+    if part is None:
+        return None
+    at = desk.asking.order.index(desk.asking.asked) + 1 if desk.asking.asked in desk.asking.order else 0
+    if insisted:
+        later = [asked for asked in desk.asking.order[at:] if not is_answered(desk, record, part, asked)]
+        return next(iter(later), None)
+    found = wanted(desk, record, part, desk.asking.order, desk.weighings.of(record, desk.work.part_id))
+    if desk.asking.asked in found:  # neither answered nor passed over yet
+        return desk.asking.asked
+    rest = [asked for asked in found if asked not in desk.asking.order[:at]]
+    return next(iter(rest or found), None)
+
+
+def is_insisted(desk: Desk) -> bool:
+    """Whether the question shown is one that the dealer went to although it is not wanted."""
+    record, part, weighing = desk.work.record, desk.work.part, desk.weighing()
+    if record is None or part is None or weighing is None or desk.asking.asked is None:
+        return False
+    return desk.asking.asked not in wanted(desk, record, part, desk.asking.order, weighing)
+
+
+def is_finished(desk: Desk, part: PartDoc) -> bool:
+    """Whether nothing more is wanted of the part: no question is open, and it has its grade."""
+    return not is_here(part) or (desk.asking.asked is None and not lacks_something(part))
+
+
+def ahead(desk: Desk) -> Ahead | None:
+    """The part that the next key takes up, once nothing is wanted of the one in the hand; else None."""
+    record, part, weighing = desk.work.record, desk.work.part, desk.weighing()
+    if desk.work.held or record is None or part is None or weighing is None or not is_finished(desk, part):
+        return None
+    kept = (weighing, record, part["id"], desk.asking.asked, len(desk.asking.passed), len(desk.work.taken))
+    if desk.asking.ahead is None or not all(
+        a is b or a == b for a, b in zip(desk.asking.ahead[0], kept, strict=True)
+    ):
+        desk.asking.ahead = (kept, look_ahead(desk, record, weighing))
+    return desk.asking.ahead[1]
+
+
+def look_ahead(desk: Desk, record: RecordDoc, weighing: Weighing) -> Ahead | None:
+    """The part to go on to: the one the evidence asks for, else in the order of handling what is fresh, in
+    doubt or lacking something.
+    """
+    parts = in_hand_order(record)
+    at = next((n for n, part in enumerate(parts) if part["id"] == desk.work.part_id), 0)
+    others = parts[at + 1 :] + parts[:at]
+    if not weighing.settled:  # the part that the evidence asks for comes first
+        others.sort(key=lambda part: part["id"] != weighing.next_part or part["kind"] == "extra")
+    for part in others:
+        doubted = is_here(part) and is_doubted(record, part, weighing)
+        asks = not weighing.settled and part["id"] == weighing.next_part
+        fresh = is_here(part) and part["id"] not in desk.work.taken and not is_touched(record, part)
+        if not (asks or fresh or doubted or lacks_something(part)):
+            continue
+        order = order_of(desk, part, weighing)
+        asked = next(iter(wanted(desk, record, part, order, weighing)), None)
+        if asked is not None or lacks_something(part):
+            return Ahead(part, tuple(order), asked)
+    return None

@@ -1,0 +1,1 @@
+"""The shop's own book, grown out of the work."""

@@ -1,0 +1,128 @@
+"""Text typed, or scanned, where no line is open: taken back as one action, and said.
+
+Every key comes with its time. Six figures within 50 ms, or five letters each within 150 ms of the last
+(spaces between them do not count), come from a scanner or from somebody who believes that a line is open:
+what they did is undone, and what follows without a pause does nothing. Keys without a time, as of a played
+script, count as typed slowly.
+"""
+
+from copy import deepcopy
+from dataclasses import replace
+from typing import Any
+
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.state import Before, Burst
+
+SCANNED, WITHIN = 6, 0.05
+"""So many figures within so many seconds come from no hand."""
+WORD, APART = 5, 0.15
+"""So many letters, none later than so many seconds after the one before, are a word."""
+
+
+def caught(desk: Desk, key: str, at: float) -> bool:
+    """Whether the key belongs to text that no line is open for: then nothing is to be done with it."""
+    burst = desk.burst
+    if burst.slow:
+        return False
+    if burst.until is not None and at - burst.until <= APART:
+        burst.until = at
+        return True
+    burst.until = None
+    in_line = desk.open.scope == "line" and not _answered_before(burst, key, at)
+    if in_line or not _types(key):
+        burst.run.clear()
+        return False
+    if burst.run and at - burst.run[-1][0] > APART:
+        burst.run.clear()
+    burst.run.append((at, key, _standing(desk)))
+    start = _start(burst)
+    if start is None:
+        return False
+    typed = len(burst.run) - start
+    _take_back(desk, burst.run[start][2])
+    desk.refuse(f"typed outside a line: {typed} keys and what follows them taken back; open a line first")
+    burst.run.clear()
+    burst.until = at
+    return True
+
+
+def _answered_before(burst: Burst, key: str, at: float) -> bool:
+    """Whether a figure in a line goes on with a scan whose first figures answered something else."""
+    scan = len(burst.run) > 1 and key.isdigit() and burst.run[-1][1].isdigit()
+    return scan and at - burst.run[-1][0] <= WITHIN
+
+
+def _start(burst: Burst) -> int | None:
+    """Where the text at the end of the run begins; None where it is none yet."""
+    n = len(burst.run)
+    while n and burst.run[n - 1][1].isdigit() and _close(burst, n):
+        n -= 1
+    figures = burst.run[n:]
+    if len(figures) >= SCANNED and figures[-1][0] - figures[-SCANNED][0] <= WITHIN:
+        return n
+    n = len(burst.run)
+    while n and not burst.run[n - 1][1].isdigit():
+        n -= 1
+    letters = [key for _, key, _ in burst.run[n:] if key != "space"]
+    return n if len(letters) >= WORD else None
+
+
+def _close(burst: Burst, n: int) -> bool:
+    """Whether the key before the n-th one came at the pace of a scanner, seen from the one after it."""
+    return n == len(burst.run) or burst.run[n][0] - burst.run[n - 1][0] <= WITHIN
+
+
+def _types(key: str) -> bool:
+    return key == "space" or (len(key) == 1 and key.isalnum())
+
+
+def _standing(desk: Desk) -> Before:
+    work, asking, shown = desk.work, desk.asking, desk.open
+    parcel = work.parcel
+    live = len(parcel.history) - parcel.head["undone"] if parcel is not None else 0
+    return Before(
+        replace(work, taken=list(work.taken)),
+        replace(asking, order=list(asking.order), trail=list(asking.trail), passed=list(asking.passed)),
+        replace(shown.page, data=dict(shown.page.data)) if shown.page is not None else None,
+        shown.menu,
+        shown.explained,
+        live,
+        parcel.history[live - 1] if parcel is not None and live else None,
+        tuple(parcel.records) if parcel is not None else (),
+    )
+
+
+def _take_back(desk: Desk, before: Before) -> None:
+    """The parcel and the prompt as they stood; another parcel opened meanwhile stays open."""
+    parcel = before.work.parcel
+    if desk.work.parcel is not parcel:
+        return
+    if parcel is not None and not parcel.read_only and not parcel.closed:
+        with parcel.one_write():
+            _history_back(desk, before)
+    desk.work, desk.asking = before.work, before.asking
+    desk.open.page, desk.open.menu, desk.open.explained = before.page, before.menu, before.explained
+    desk.open.line = desk.background.search = None
+    desk.weighings.forget()
+    desk.place()
+
+
+def _history_back(desk: Desk, before: Before) -> None:
+    parcel = before.work.parcel
+    assert parcel is not None
+    while len(parcel.history) - parcel.head["undone"] > before.live:
+        if parcel.undo() is None:
+            break
+    while len(parcel.history) - parcel.head["undone"] < before.live:
+        if parcel.redo() is None:
+            break
+    live = len(parcel.history) - parcel.head["undone"]
+    now = parcel.history[live - 1] if live else None
+    if (live, now) == (before.live, before.last):
+        return
+    with parcel.action("typed outside a line, taken back") as change:  # an undo among it was driven out
+        for record in before.records:
+            if isinstance(record, dict) and record != parcel.record(record["id"]):
+                changed: Any = change.record(record["id"])
+                changed.clear()
+                changed.update(deepcopy(record))

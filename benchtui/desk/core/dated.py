@@ -1,0 +1,26 @@
+"""What may still be done to a record whose parcel is closed: as a dated correction."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from benchtui.desk.core.desk import Desk
+from benchtui.store import Change
+
+
+@contextmanager
+def dated(desk: Desk, say: str) -> Iterator[Change]:
+    """One action as ``desk.act`` does it; in a closed parcel a dated correction, which undo leaves alone.
+
+    For work that goes on after the parcel was closed: chores, play tests, descriptions, later grades.
+    """
+    parcel = desk.work.parcel
+    if parcel is None or not parcel.closed:
+        with desk.act(say) as change:
+            yield change
+        return
+    with parcel.correct(say) as change:
+        yield change
+        change.head["cursor"] = desk.cursor()
+        change.head["draft"] = None
+    desk.say(f"{say}; the parcel is closed: kept as a dated correction", "done")
+    desk.watch_trouble()

@@ -1,0 +1,81 @@
+"""Life after the bench: a dated event written into the right parcel, whichever bench day that was."""
+
+from collections.abc import Callable, Iterator
+from contextlib import AbstractContextManager, contextmanager
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core import keeping
+from benchtui.desk.core.dated import dated
+from benchtui.desk.core.desk import Desk
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money import When, consignor, life, own_terms
+from benchtui.store import Change, Parcel
+
+Make = Callable[[HeadDoc, RecordDoc, When], life.Event]
+
+
+@contextmanager
+def parcel_for(desk: Desk, parcel_id: str) -> Iterator[Parcel]:
+    """The parcel, open for work: the bench's own, or another one for as long as this takes.
+
+    BenchError saying who has it where another bench does, and where it could not be saved.
+    """
+    here = desk.work.parcel
+    if here is not None and here.id == parcel_id:
+        if here.read_only:
+            raise BenchError(
+                f"parcel {parcel_id} is open for reading only: another bench has it", "", "enter it there"
+            )
+        yield here
+        return
+    keeping.all_saved(desk, f"nothing can be entered in parcel {parcel_id} meanwhile")
+    other = desk.shop.open_parcel(parcel_id, passing=True)
+    try:
+        yield other
+        _saved(other)
+    finally:
+        other.close()
+
+
+def _saved(parcel: Parcel) -> None:
+    """The other parcel is let go at once, so what the disk does not have would be lost."""
+    if parcel.trouble:
+        parcel.save_again()
+    if parcel.trouble:
+        raise BenchError(f"not entered: {parcel.trouble}", f"parcel {parcel.id}")
+
+
+def changing(desk: Desk, parcel: Parcel, say: str) -> AbstractContextManager[Change]:
+    """One action on that parcel; a dated correction where it is closed."""
+    if parcel is desk.work.parcel:
+        return dated(desk, say)
+    return parcel.correct(say) if parcel.closed else parcel.action(say)
+
+
+def when_on(desk: Desk, on: str) -> When:
+    """The day an event happened, and what this shop has to say about days."""
+    closed = str(desk.settings.get("closed_through") or "")
+    return When(on, desk.clock().astimezone().date(), closed, desk.currency)
+
+
+def enter_event(desk: Desk, parcel_id: str, record_id: str, on: str, make: Make, say: str) -> None:
+    """Make the event and append it to the record's life, in one durable write; say so.
+
+    BenchError where the event cannot be, where another bench has the parcel, or where it cannot be saved:
+    then nothing is entered.
+    """
+    with parcel_for(desk, parcel_id) as parcel:
+        event = make(parcel.head, parcel.record(record_id), when_on(desk, on))
+        with changing(desk, parcel, say) as change:
+            change.record(record_id)["life"].append(event)
+    desk.say(say, "done")
+    desk.watch_trouble()
+
+
+def with_reserve(desk: Desk, head: HeadDoc, record: RecordDoc) -> RecordDoc:
+    """The record with the least price agreed for it: its own, else the one agreed with its sender."""
+    if record.get("reserve") or own_terms(head, record) != "consigned":
+        return record
+    sender = desk.shop.senders.get(consignor(head, record) or "", {})
+    return {**record, "reserve": sender.get("reserve")}

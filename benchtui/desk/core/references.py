@@ -1,0 +1,49 @@
+"""What the desk works by and never changes, and the shop's side of a weighing."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.books.library import Library
+from benchtui.desk.core.keymap import Keymap
+from benchtui.evidence import WeighSettings
+from benchtui.model.grade import Fault, Scale
+from benchtui.model.record import RecordDoc
+from benchtui.money import condition_of, policy_of
+
+
+@dataclass(frozen=True)
+class References:
+    """What the desk reads and never changes: books, scales, faults, keys."""
+
+    library: Library
+    scales: dict[str, Scale]
+    faults: tuple[Fault, ...]
+    keymap: Keymap
+
+
+def settings_for(
+    record: RecordDoc, settings: dict[str, Any], currency: str, scales: Mapping[str, Scale]
+) -> WeighSettings:
+    """Wage, threshold, and what the record's grades do to a price, as the shop has them."""
+    try:
+        wage = settings.get("hour_wage") or {}
+        return WeighSettings(
+            settle=float(settings.get("threshold") or 0.95),
+            hour=int(wage.get("minor", 2000)),
+            price_factor=_worth(record, settings, scales),
+            currency=currency,
+        )
+    except (AttributeError, TypeError, ValueError):  # a setting edited into nonsense: check names it
+        return WeighSettings()
+
+
+def _worth(record: RecordDoc, settings: dict[str, Any], scales: Mapping[str, Scale]) -> float:
+    """What the record's grades leave of a price; all of it where that cannot be said."""
+    try:
+        policy = policy_of(settings)
+        worth = condition_of(record, scales, policy).worth(policy)
+    except BenchError:
+        return 1.0
+    return 1.0 if worth is None else float(worth)

@@ -1,0 +1,99 @@
+"""What can be open on the bench: a text line with its list, a menu, a page."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal, cast
+
+from benchtui.model.parcel import DraftDoc
+
+Tone = Literal["plain", "done", "refused", "clash"]
+Asked = tuple[str, str]
+"""A question: place and clue id."""
+RUNOUT = "?runout"
+"""The id where the book has no clue for the runout that is to be written."""
+
+
+@dataclass(frozen=True)
+class Pick:
+    """A line of the list under an open text line: (text, style) pieces, and the ``value`` it stands for.
+
+    ``end`` stands at the right, whatever else has to be cut for it.
+    """
+
+    spans: tuple[tuple[str, str], ...]
+    value: Any
+    end: tuple[str, str] = ("", "")
+
+
+@dataclass
+class OpenLine:
+    """A text line that is open: what it asks, what is typed, what fits."""
+
+    name: str
+    label: str
+    text: str = ""
+    about: str = ""
+    picks: Sequence[Pick] = ()
+    marked: int = 0
+    data: dict[str, Any] = field(default_factory=dict)
+    replace: bool = False
+    """What it held at opening is marked: typing replaces it."""
+    opened: str = ""
+    """What stood in it at opening."""
+
+    def draft(self) -> DraftDoc:
+        """The line as the parcel keeps it."""
+        draft: dict[str, Any] = {"line": self.name, "text": self.text, "at": len(self.text)}
+        draft["label"], draft["about"] = self.label, self.about
+        if self.data:
+            draft["data"] = self.data
+        return cast(DraftDoc, draft)
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One line of a menu: its key, its words, and what happens."""
+
+    key: str
+    words: str
+    act: Callable[[], object]
+    mark: str = ""
+    ends: tuple[str, ...] = ()
+    """What stands at the end of its row where there is room: the longest that fits."""
+
+
+@dataclass(frozen=True)
+class Menu:
+    """Choices, each by one key."""
+
+    title: str
+    choices: tuple[Choice, ...]
+    about: str = ""
+    name: str = ""
+    """Which list it is, for the words of the help key (desk/keyboard/meaning.py)."""
+    over: bool = False
+    """Whether it is answered before a text line that is open too."""
+    top: int = 0
+    """The first choice in sight, where a small window does not hold them all."""
+    back: Callable[[], object] | None = None
+    """What opens the list that it was chosen from: leaving goes back to that."""
+
+
+@dataclass(frozen=True)
+class Explained:
+    """What the help key says: paragraphs, then rows of key and meaning, then the keys that go on."""
+
+    title: str
+    words: tuple[str, ...]
+    rows: tuple[tuple[str, str], ...]
+    keys: str
+
+
+@dataclass
+class Page:
+    """A page over the record: which, and the line marked on it."""
+
+    name: str
+    marked: int = 0
+    top: int = 0
+    data: dict[str, Any] = field(default_factory=dict)

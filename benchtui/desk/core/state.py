@@ -1,0 +1,183 @@
+"""What a desk holds, a small object for each subject: what is worked on, what is asked, what is open, what
+goes on in the background, how many keys it took. Commands change them; drawing reads them.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.later import Foresight, Later
+from benchtui.desk.core.pace import Pace
+from benchtui.desk.core.shapes import Asked, Explained, Menu, OpenLine, Page, Pick, Tone
+from benchtui.model.record import PartDoc, RecordDoc, part_of
+from benchtui.store import Entry, Parcel, Unsaved
+
+if TYPE_CHECKING:  # wanted after the first screen only
+    from benchtui.titles import Context
+    from benchtui.titles.lists import Loading
+
+
+@dataclass
+class Work:
+    """The parcel, the record on the bench, the part in the hand."""
+
+    parcel: Parcel | None = None
+    record_id: str | None = None
+    part_id: str | None = None
+    side: str = ""
+    taken: list[str] = field(default_factory=list)
+    """The parts that have been in the hand at this record, first first."""
+    held: bool = False
+    """The part was taken by a key of its own, or is an extra found to be there: every key goes to it, though
+    nothing is wanted of it, until it is graded, answered or left.
+    """
+    graded_at: int = -1
+    """How many keys had been pressed when a grade was given last: a shade directly after belongs to it."""
+    turned: str = ""
+    """``undo``: the key before took something back; ``asked``: it asked whether to go on."""
+    lacking_said: str | None = None
+    """The record of which it was said what it lacks: taking it in again does so all the same."""
+    grown: dict[tuple[str, int, str], Any] = field(default_factory=dict)
+    """What the shop's book was before and after each history entry that added to it (see book/adding.py)."""
+
+    @property
+    def record(self) -> RecordDoc | None:
+        """The record on the bench; never changed in place. None too where undo took its place away."""
+        if self.parcel is None or self.record_id is None:
+            return None
+        try:
+            return self.parcel.record(self.record_id)
+        except BenchError:
+            return None
+
+    @property
+    def part(self) -> PartDoc | None:
+        """The part in the hand."""
+        record = self.record
+        return part_of(record, self.part_id) if record else None
+
+    @property
+    def records(self) -> list[RecordDoc]:
+        """The queue in order, without what was withdrawn."""
+        if self.parcel is None:
+            return []
+        return [record for record in self.parcel.records if record["state"] != "withdrawn"]
+
+
+@dataclass
+class Asking:
+    """The question shown, the order of those to come, and those left behind."""
+
+    order: list[Asked] = field(default_factory=list)
+    asked: Asked | None = None
+    sought: bool = False
+    """Whether the dealer went to the question shown, by its letters or back to it."""
+    trail: list[tuple[str, Asked]] = field(default_factory=list)
+    """The questions left behind at this record, answered or passed over, each with its part."""
+    passed: list[tuple[str, Asked]] = field(default_factory=list)
+    """Those that were passed over."""
+    ahead: tuple[tuple[Any, ...], Any] | None = None
+    """What asking.ahead found last, and from what."""
+    unseen: bool = False
+    """Whether the question asked could not be drawn with all its answers: no digit answers it then."""
+
+
+@dataclass
+class Open:
+    """What stands over the record, and what was said last."""
+
+    line: OpenLine | None = None
+    menu: Menu | None = None
+    page: Page | None = None
+    explained: Explained | None = None
+    """What the help key said, shown until the next key."""
+    in_sight: tuple[Menu, range] | None = None
+    """Which choices of a menu are drawn."""
+    left: dict[str, str] = field(default_factory=dict)
+    """What stood in a line that was left, by its place."""
+    ranked_by: "tuple[OpenLine, Context] | None" = None
+    """What ranks titles in the line open now, or in the last one: it holds while letters are typed."""
+    message: str = ""
+    tone: Tone = "plain"
+    bell: bool = False
+    leaving: bool = False
+    """Whether the bench is being left."""
+
+    @property
+    def scope(self) -> str:
+        """Which table of the keymap holds now."""
+        if self.line is not None and not (self.menu and self.menu.over):
+            return "line"
+        if self.menu is not None:
+            return "menu"
+        return "page" if self.page is not None else "bench"
+
+
+@dataclass
+class Background:
+    """What goes on between the keys, and what the disk has not taken yet."""
+
+    patient: bool = False
+    """Whether somebody goes on with ``search`` between the keys; else each search is done at once."""
+    search: Iterator[Sequence[Pick]] | None = None
+    found: Sequence[Pick] = ()
+    """What the search has found so far."""
+    warming: Iterator[None] | None = None
+    later: Later = field(default_factory=Later)
+    foresight: Foresight = field(default_factory=Foresight)
+    job: Iterator[None] | None = None
+    """Long work in steps of a few milliseconds, done between the keys (see ``background.work_on``)."""
+    lists: "Iterator[Loading]" = field(default_factory=lambda: iter(()))
+    loading: str = ""
+    lists_seen: tuple[tuple[str, int, int], ...] | None = None
+    """The title lists as they were when a title line was last opened."""
+    unsaved: Unsaved | None = None
+    """What is in memory only, as of the last look (see ``keeping``)."""
+    unwatched: bool = False
+    """Whether a save is on its way of which nobody has seen how it went."""
+
+
+@dataclass
+class Tally:
+    """How many keys and how long it took."""
+
+    keys_pressed: int = 0
+    keys_by_record: dict[str, int] = field(default_factory=dict)
+    keys_told: dict[str, int] = field(default_factory=dict)
+    """Of these, what was kept with the parcel already."""
+    record_since: datetime | None = None
+    usual_pace: "tuple[str, Pace | None] | None" = None
+    """What is usual in the shop, beside the parcel of that id (see queue/usual_pace.py)."""
+
+    def count(self, record_id: str | None) -> None:
+        """A key was pressed: counted for the bench and for the record on it."""
+        self.keys_pressed += 1
+        if record_id is not None:
+            self.keys_by_record[record_id] = self.keys_by_record.get(record_id, 0) + 1
+
+
+@dataclass(frozen=True)
+class Before:
+    """What stood before a key: where the dealer was, and how far the parcel's history went."""
+
+    work: Work
+    asking: Asking
+    page: Page | None
+    menu: Menu | None
+    explained: Explained | None
+    live: int
+    last: Entry | None
+    records: Sequence[object]
+
+
+@dataclass
+class Burst:
+    """The keys of the last moments that went to no line, each with what stood before it."""
+
+    run: list[tuple[float, str, Before]] = field(default_factory=list)
+    until: float | None = None
+    """While a burst goes on that was taken back already: when its last key came."""
+    slow: bool = False
+    """Whether all keys count as typed slowly, whatever their time: of a script that is played."""

@@ -1,0 +1,81 @@
+"""What the evidence says of a record, worked out once for each change of it."""
+
+from typing import TYPE_CHECKING, Any, Protocol
+
+from benchtui.desk.core.kept_results import Kept, weighed_of
+from benchtui.desk.core.references import References, settings_for
+from benchtui.desk.core.state import Work
+from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
+from benchtui.model.record import RecordDoc
+from benchtui.store import Shop
+
+if TYPE_CHECKING:
+    from benchtui.money import Policy, Worked
+
+
+class AtWork(Protocol):
+    """What a weighing reads of the desk."""
+
+    shop: Shop
+    work: Work
+    references: References
+
+    @property
+    def settings(self) -> dict[str, Any]: ...
+    @property
+    def currency(self) -> str: ...
+
+
+class Weighings:
+    """The weighings of one desk's records, and what was learnt from those confirmed."""
+
+    def __init__(self, desk: AtWork) -> None:
+        self._desk = desk
+        self._last: tuple[tuple[Any, ...], Weighing] | None = None
+        self._kept: Kept[Weighing] = Kept()
+        self._counts: dict[str, Any] | None = None
+        self.worked: Kept[Worked | None] = Kept()
+        self.learnt: Kept[Policy] = Kept()
+
+    def now(self) -> Weighing | None:
+        """The weighing of the record on the bench, worked out once for each change."""
+        desk, work = self._desk, self._desk.work
+        record = work.record
+        if record is None or work.parcel is None:
+            return None
+        key = (record["id"], work.parcel.head["revision"], work.part_id, desk.references.library)
+        if self._last is None or self._last[0] != key:
+            self._last = (key, self.of(record, work.part_id))
+        return self._last[1]
+
+    def of(self, record: RecordDoc, in_hand: str | None) -> Weighing:
+        """The weighing of a record as it stands, saved or being changed."""
+        library, settings = self._desk.references.library, self.settings_for(record)
+
+        def work() -> Weighing:
+            counts = self.counts() if record["title"] else {}  # nothing is learnt of no title
+            return weigh(record, library, counts=counts, settings=settings, in_hand=in_hand)
+
+        return self._kept.get((weighed_of(record), in_hand, settings, library), work)
+
+    def settings_for(self, record: RecordDoc) -> WeighSettings:
+        """The shop's side of a record's weighing: wage, threshold, and what its grades do to a price."""
+        desk = self._desk
+        return settings_for(record, desk.settings, desk.currency, desk.references.scales)
+
+    def counts(self) -> dict[str, Any]:
+        """What confirmed records taught, read once a session and after each take-in."""
+        shop = self._desk.shop
+        if self._counts is None:
+            if shop.is_behind:
+                return shop.counts_so_far()
+            self._counts = shop.counts(counts_of)
+        return self._counts
+
+    def forget_counts(self) -> None:
+        self._counts = None
+        self.forget()
+
+    def forget(self) -> None:
+        self._last = None
+        self._kept.forget()

@@ -1,0 +1,134 @@
+"""The keys that grade the part in the hand: the scale's letters, shades, the scale as a list."""
+
+from functools import partial
+
+from benchtui.desk.ask.asking import ahead
+from benchtui.desk.core.command import Legend, command, family
+from benchtui.desk.core.desk import Choice, Desk, Menu
+from benchtui.desk.core.needs import part_in_hand, unless
+from benchtui.desk.grade import grading
+from benchtui.desk.hand import hand
+from benchtui.desk.look.runout import write_same
+from benchtui.model.grade import Shade
+from benchtui.model.naming import part_name
+from benchtui.model.record import is_here, latest_grade
+
+
+@family("grade:", "bench", one_write=True)
+def grade(desk: Desk, grade_id: str) -> None:
+    """Grade the part that the prompt names."""
+    hand.go_on(desk)
+    record, part = desk.work.record, desk.work.part
+    if record is not None and record["title"] is None and part is None:
+        desk.refuse(f"no title yet: {desk.key('find-title')} finds or makes one")
+        return
+    if record is None or part is None:
+        desk.refuse(f"choose a part first: {desk.key('next-part')} takes the next")
+        return
+    if not is_here(part):
+        desk.refuse(f"{part_name(record, part)} is not there, so it cannot be graded")
+        return
+    grading.give(desk, record, part, grade_id, "")
+
+
+def shade_by(desk: Desk, sign: Shade) -> None:
+    """Shade the grade given by the key before, else that of the part the prompt names: + and - cancel one
+    another.
+    """
+    if not _just_graded(desk):
+        hand.go_on(desk)
+    shade(desk, sign)
+
+
+def _just_graded(desk: Desk) -> bool:
+    """Whether the key before gave a grade, or shaded it."""
+    return desk.work.graded_at >= 0 and desk.work.graded_at == desk.tally.keys_pressed - 1
+
+
+def shade(desk: Desk, sign: Shade) -> None:
+    """Shade the last grade of the part in the hand."""
+    record, part = desk.work.record, desk.work.part
+    last = latest_grade(part, desk.work.side) if part else None
+    if record is None or part is None or last is None:
+        desk.refuse("grade the part first, then shade it")
+        return
+    now: Shade = "" if last["shade"] not in ("", sign) else sign
+    grading.give(desk, record, part, last["grade"], now)
+
+
+def _graded(desk: Desk) -> str:
+    return unless(_has_grade(desk), "no grade to shade yet")
+
+
+def _has_grade(desk: Desk) -> object:
+    return (
+        desk.work.part is not None
+        and is_here(desk.work.part)
+        and latest_grade(desk.work.part, desk.work.side)
+    )
+
+
+@command(
+    "shade-up",
+    "bench",
+    "shade the grade up",
+    short="shade up",
+    group="Grade",
+    also="plus better raise",
+    legend=Legend(record=240, when=_has_grade),
+    needs=[_graded],
+    order=280,
+)
+def shade_up(desk: Desk) -> None:
+    """A shade up; while a second runout is asked of a part without a grade, its sign says: as the first."""
+    ungraded = desk.work.part is not None and not desk.work.part["grades"]
+    if ungraded and write_same(desk):
+        return
+    shade_by(desk, "+")
+
+
+@command(
+    "shade-down",
+    "bench",
+    "shade the grade down",
+    short="shade down",
+    group="Grade",
+    also="minus worse lower",
+    legend=Legend(record=250, when=_has_grade),
+    needs=[_graded],
+    order=290,
+)
+def shade_down(desk: Desk) -> None:
+    shade_by(desk, "-")
+
+
+@command(
+    "grade-ladder",
+    "bench",
+    "choose the grade from a list",
+    short="grades",
+    group="Grade",
+    also="condition scale mint ladder",
+    needs=[part_in_hand],
+    order=300,
+)
+def ladder(desk: Desk) -> None:
+    """The scale as a list, each step by a digit: for maps that keep no letters for grades."""
+    following = ahead(desk)
+    part = following.part if following is not None else desk.work.part
+    if part is None:
+        desk.refuse("choose a part first")
+        return
+    steps = [grade for grade in desk.scale.grades if not grade.shade]
+    choices = [
+        Choice(str(n), f"{step.id}  {step.criteria(part['kind'])}", partial(grade, desk, step.id))
+        for n, step in enumerate(steps, 1)
+    ]
+    meant = desk.work.part if following is None or _just_graded(desk) else None
+    if meant is not None and latest_grade(meant, desk.work.side) is not None and len(choices) <= 8:
+        of = f" for the {part_name(desk.work.record, meant)}" if following and desk.work.record else ""
+        choices += [
+            Choice("9", f"a shade up{of}", partial(shade, desk, sign="+")),
+            Choice("0", f"a shade down{of}", partial(shade, desk, sign="-")),
+        ]
+    desk.open.menu = Menu(f"Grade, {desk.scale.name}", tuple(choices), name="grade")

@@ -1,0 +1,38 @@
+"""Which commands the key line shows now, most useful first: made from what they declare."""
+
+from benchtui.desk.core.command import Command, Legend, command_of, commands
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.pages import keys_now
+
+
+def wanted(desk: Desk) -> list[str]:
+    """Ids of the commands worth showing now."""
+    if desk.open.scope == "page":
+        return [*(one for one in keys_now(desk) if one != "page-more"), "page-more", "page-help"]
+    rows = [(rank, one) for one in commands() if (rank := _rank(desk, one))]
+    return [one.id for _, one in sorted(rows, key=lambda row: row[0])]
+
+
+def _rank(desk: Desk, one: Command) -> int:
+    legend, scope = one.legend, desk.open.scope
+    if scope == "bench":
+        record = desk.work.record
+        if record is None:
+            return legend.nothing
+        if record["title"] is None:
+            return legend.untitled
+        return legend.record if legend.record and _now(desk, legend) else 0
+    rank = legend.line if scope == "line" else legend.menu
+    return rank if rank and _now(desk, legend) else 0
+
+
+def _now(desk: Desk, legend: Legend) -> bool:
+    return legend.when is None or bool(legend.when(desk))
+
+
+def word(desk: Desk, action: str) -> str:
+    """The action's short word; on the empty title line the key for a new one repeats the record before."""
+    line = desk.open.line
+    if action == "line-new" and line is not None and line.name == "title" and not line.text:
+        return "repeat"
+    return command_of(action).short

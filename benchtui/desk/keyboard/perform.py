@@ -1,0 +1,75 @@
+"""Doing a command by its id, by a key or chosen from a list; and why it cannot be done now."""
+
+from collections.abc import Callable
+from functools import partial
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.command import Command, command_of
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.line.lines import LINES
+from benchtui.desk.parcel.opening import why_reading
+
+
+def why_not(desk: Desk, action: str) -> str:
+    """Why the command would be refused where one stands; "" where it can be done."""
+    one = command_of(action)
+    if barred(desk, one):
+        return (
+            "open for reading only"
+            if desk.work.parcel and desk.work.parcel.read_only
+            else "the parcel is closed"
+        )
+    return next((said for need in one.needs if (said := need(desk))), "")
+
+
+def barred(desk: Desk, one: Command) -> str:
+    """Why the parcel as a whole does not let it be done; "" where it does, or none is open."""
+    parcel = desk.work.parcel
+    if parcel is None or one.changes == "nothing":
+        return ""
+    if parcel.read_only:
+        return f"this parcel is open for reading only: {why_reading(parcel)}"
+    if parcel.head["state"] == "closed" and (desk.open.page is None or one.changes == "queue"):
+        return "this parcel is closed: enter a dated correction"
+    return ""
+
+
+def run(desk: Desk, action: str) -> None:
+    """Do it; what goes wrong with input or files is said in one line, and nothing is half done."""
+    one = command_of(action)
+    if said := barred(desk, one):
+        desk.refuse(said)
+        return
+    if desk.asking.unseen and (action.startswith("answer-") or action == "ditto"):
+        # nobody answers what cannot be read
+        desk.refuse("the question did not fit the window: read it first, or make the window larger")
+        return
+    guarded(desk, partial(one.do, desk), one_write=_moves_on(desk, one))
+    if one.after is not None:
+        one.after(desk)
+
+
+def _moves_on(desk: Desk, one: Command) -> bool:
+    """Whether the key may act and then move on within the parcel, which is to be one write."""
+    if one.id == "line-accept" or one.id.startswith("pick-"):
+        return desk.open.line is not None and LINES[desk.open.line.name].one_write
+    return one.one_write
+
+
+def guarded(desk: Desk, verb: Callable[[], object], one_write: bool = False) -> None:
+    """Do it; what goes wrong is said in one line. What was shown before is kept with what it does."""
+    outer = desk.stood
+    desk.stood = outer or desk.stands()
+    try:
+        if one_write and desk.work.parcel is not None:
+            with desk.work.parcel.one_write():
+                verb()
+        else:
+            verb()
+    except BenchError as error:
+        desk.refuse(error.one_line())
+    except OSError as error:  # a disk that has gone: whatever no room has said more clearly
+        desk.refuse(BenchError(error.strerror or str(error), str(error.filename or "")).one_line())
+    finally:
+        desk.stood = outer
+    desk.watch_trouble()

@@ -1,0 +1,79 @@
+"""One key pressed: what it means in the present scope, done."""
+
+from benchtui.desk.core.burst import caught
+from benchtui.desk.core.desk import Desk, Menu
+from benchtui.desk.core.keys import is_printable
+from benchtui.desk.keyboard.explain import asks
+from benchtui.desk.keyboard.likely_meant import say_near
+from benchtui.desk.keyboard.perform import guarded, run
+from benchtui.desk.line.choices import in_sight, numbered
+
+HELPS = ("explain", "line-help", "menu-help", "page-help")
+LEAVES = ("line-leave", "menu-leave", "page-leave")
+"""These close the words of the help key first."""
+
+
+def press(desk: Desk, key: str, at: float | None = None) -> bool:
+    """Do what the key does now. False where it does nothing here (the screen's editor may want it).
+
+    ``at``: when it was pressed, in seconds of any clock; None counts as slowly typed (see burst.py). Whatever
+    goes wrong with input or files is said in one line; nothing is half done.
+    """
+    desk.open.bell = False
+    if at is not None and caught(desk, key, at):
+        return True
+    scope = desk.open.scope
+    if scope == "menu" and desk.open.menu is not None and _choose(desk, desk.open.menu, key):
+        _number(desk)
+        return True
+    use = desk.references.keymap.use(scope, key)
+    if use == "line-help" and is_printable(key) and not asks(desk.open.line):
+        use = None
+    if use is None and scope == "line":
+        return _to_editor(desk, key)
+    was, desk.open.explained = desk.open.explained, None
+    if was is not None and (use in HELPS or use in LEAVES or key == "escape"):
+        desk.count_key()
+        return True
+    if use is None:
+        say_near(desk, key)
+        return True
+    desk.count_key()
+    listing = desk.open.line is not None and desk.open.line.name == "command"
+    if use not in ("take-in", "commands") and not listing:  # it may be on the way by the list of all
+        desk.work.lacking_said = None
+    if use not in ("undo", "page-undo"):
+        desk.work.turned = ""
+    if desk.open.tone == "refused":
+        desk.open.message = ""  # what was refused before would seem to be said of this key
+    run(desk, use)
+    _number(desk)
+    return True
+
+
+def _to_editor(desk: Desk, key: str) -> bool:
+    """Not a key of the bench's. Where it moves the cursor, what was marked is so no longer."""
+    if desk.open.line is not None and not is_printable(key) and key != "backspace":
+        desk.open.line.replace = False
+    return False
+
+
+def _number(desk: Desk) -> None:
+    """With a map for one hand every choice goes by a digit."""
+    if desk.open.menu is not None and desk.references.keymap.one_hand:
+        desk.open.menu = numbered(desk, desk.open.menu)
+
+
+def _choose(desk: Desk, menu: Menu, key: str) -> bool:
+    digit = desk.references.keymap.digit(key) or (key[1:] if len(key) == 2 and key[0] == "f" else key)
+    for n, choice in enumerate(menu.choices):
+        if choice.key in (key, digit):
+            desk.count_key()
+            if choice.key.isdigit() and n not in in_sight(desk, menu):
+                desk.refuse(f"{choice.key} does not fit the window: {desk.key('menu-more')} shows more")
+                return True
+            desk.open.menu = desk.open.explained = None
+            desk.open.message = "" if desk.open.tone == "refused" else desk.open.message
+            guarded(desk, choice.act)
+            return True
+    return False

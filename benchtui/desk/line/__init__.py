@@ -1,0 +1,1 @@
+"""Text lines and lists of choices: opening, editing, reading what was typed."""

@@ -1,0 +1,1 @@
+"""Looking: clues answered and jumped to, runouts, the last copy's answers, titles searched."""

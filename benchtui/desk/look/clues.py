@@ -1,0 +1,308 @@
+"""Answering clues: by digit, by number, by picking advertised titles; jumping to any of them."""
+
+from functools import partial
+from typing import Any
+
+from benchtui.books.cautions import said
+from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
+from benchtui.desk.ask.asking import is_answered, is_insisted, next_question
+from benchtui.desk.ask.forms import form_asked, form_of
+from benchtui.desk.core.command import Legend, command
+from benchtui.desk.core.desk import Desk, Tone
+from benchtui.desk.core.needs import part_in_hand, unless
+from benchtui.desk.hand import hand
+from benchtui.model.naming import with_the
+from benchtui.model.record import (
+    NOT_BY_COMPANY,
+    AnswerDoc,
+    PartDoc,
+    RecordDoc,
+    SetApartDoc,
+    part_of,
+    why_apart,
+)
+
+EXTRA_STATES = {"1": "present", "2": "missing", "3": "unknown"}
+
+
+def answer_digit(desk: Desk, digit: str) -> None:
+    """A digit answers the question shown; the next one comes up by itself."""
+    hand.go_on(desk)
+    record, part = desk.work.record, desk.work.part
+    asked = desk.asking.asked
+    if record is None or part is None or asked is None:
+        desk.refuse(_nothing_asked(desk))
+        return
+    if asked == hand.HERE:
+        _answer_here(desk, record, part, digit)
+        return
+    form = form_asked(asked, desk.clue)
+    if form is None:
+        desk.refuse(f"the book no longer has this clue: {desk.key('jump-clue')} jumps to another")
+        return
+    form.answer(desk, asked, desk.clue, digit)
+
+
+def _nothing_asked(desk: Desk) -> str:
+    """Why no digit answers anything now, and what would be right."""
+    record, part = desk.work.record, desk.work.part
+    any_clue = f"{desk.key('jump-clue')} jumps to any clue"
+    if desk.work.held and record is not None and part is not None and not hand.lacks_something(part):
+        name, away = hand.part_name(record, part), desk.key("next-part")
+        return f"nothing more is asked of {with_the(name)}: {away} takes the next part, {any_clue}"
+    if record is None or part is None:
+        return f"no part in hand: {desk.key('next-part')} takes the next part"
+    if hand.lacks_something(part):
+        name = hand.part_name(record, part)
+        return f"now the grade of {with_the(name)}; {desk.key('next-clue')} asks more of it, {any_clue}"
+    return f"no more questions: {desk.key('take-in')} takes the record in, {any_clue}"
+
+
+def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> None:
+    state = EXTRA_STATES.get(digit)
+    if state is None:
+        desk.refuse("1 it is there, 2 it is missing, 3 not looked")
+        return
+    name = hand.part_name(record, part)
+    _leave_behind(desk)
+    with desk.act(f"record {record['no']}: {name} {state}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, part["id"])
+        assert changed is not None
+        changed["state"] = state  # type: ignore[typeddict-item]
+        waiting = [
+            extra
+            for extra in hand.in_hand_order(copy)
+            if extra["kind"] == "extra"
+            and extra.get("expected")
+            and extra.get("state", "unknown") == "unknown"
+        ]
+        hand.take(desk, copy, waiting[0]["id"] if waiting and state == "missing" else part["id"])
+        desk.work.held = state == "present"
+
+
+def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text: str = "") -> None:
+    """Write the answer to the question shown as seen, and go on to the next question."""
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None or desk.asking.asked is None:
+        return
+    place, insisted = desk.asking.asked[0], is_insisted(desk) and not desk.asking.sought
+    shown = text or answer.text
+    with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
+        copy = desk.changed(change)
+        put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
+        _leave_behind(desk)
+        desk.work.held = False
+        desk.asking.asked, desk.asking.sought = next_question(desk, copy, insisted), False
+        told, tone = _act_on_telling(desk, copy, answer, clue)
+    if told:
+        desk.say(f"{desk.open.message}. {told}", tone)
+
+
+def put_answer(
+    desk: Desk,
+    record: RecordDoc,
+    part_id: str,
+    place: str,
+    clue: Clue,
+    answer: Answer,
+    value: Any,
+    text: str,
+    how: str = "seen",
+) -> None:
+    """At most one answer stands at each part, place and clue; a second replaces it."""
+    drop_answer(record, part_id, place, clue.id)
+    record["answers"].append(
+        {
+            "part": part_id,
+            "place": place,
+            "clue": clue.id,
+            "answer": answer.id,
+            "value": value,
+            "how": how,  # type: ignore[typeddict-item]
+            "text": f"{clue.ask}: {text}",
+            "book": f"{clue.book}@{desk.library.digest(clue.book)}",
+            "at": desk.now(),
+        }
+    )
+
+
+def drop_answer(record: RecordDoc, part_id: str, place: str, clue_id: str) -> None:
+    record["answers"] = [
+        one
+        for one in record["answers"]
+        if (one["part"], one["place"], one["clue"]) != (part_id, place, clue_id)
+    ]
+
+
+def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -> tuple[str, Tone]:
+    """An answer that gives a counterfeit or pirate away sets the record apart at once, loudly; another answer
+    to the same clue takes that back. What to say of it, or nothing, and how.
+    """
+    apart = record["set_apart"]
+    if answer.tells in NOT_BY_THE_COMPANY and apart is None:
+        note = f"{clue.ask}: {answer.text}"
+        record["set_apart"] = {"why": NOT_BY_COMPANY, "note": note, "at": desk.now(), "clue": clue.id}
+        told = f"SET APART, {answer.tells}: left out of every export. {said('counterfeit').capitalize()}"
+        return told, "clash"
+    if apart is not None and why_apart(apart) == NOT_BY_COMPANY and _tells_no_more(desk, record, apart, clue):
+        record["set_apart"] = None
+        return "no longer set apart", "done"
+    return "", "done"
+
+
+def _tells_no_more(desk: Desk, record: RecordDoc, apart: SetApartDoc, clue: Clue) -> bool:
+    """Whether nothing is left of what set the record apart: no answer to its clue says so any more.
+
+    Records of earlier versions do not name the clue: there it is any clue. By hand no note is made.
+    """
+    if apart.get("clue", clue.id) != clue.id or not apart["note"]:
+        return False
+    wanted = apart.get("clue")
+    for one in record["answers"]:
+        known = desk.library.clue(one["clue"]) if wanted in (None, one["clue"]) else None
+        found = known.answer(one["answer"]) if known is not None else None
+        if found is not None and found.tells in NOT_BY_THE_COMPANY and one["how"] == "seen":
+            return False
+    return True
+
+
+def _asked(desk: Desk) -> object:
+    return desk.asking.asked
+
+
+@command(
+    "next-clue",
+    "bench",
+    "leave this question open, go to the next",
+    short="next question",
+    group="Look",
+    also="skip pass leave open",
+    legend=Legend(record=110, when=_asked),
+    needs=[part_in_hand],
+    changes="nothing",
+    often=110,
+    order=210,
+)
+def next_clue(desk: Desk) -> None:
+    """Pass the question over: it stays open, the next wanted one comes up; if none is, any that is open."""
+    hand.go_on(desk)
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None:
+        desk.refuse(f"there is no open question: {desk.key('jump-clue')} jumps to any clue")
+        return
+    insisted = desk.asking.asked is None or (is_insisted(desk) and not desk.asking.sought)
+    _pass_over(desk)
+    desk.asking.asked, desk.asking.sought = next_question(desk, record, insisted), False
+    rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""
+    done = f"no more questions about {hand.part_name(record, part)}" if insisted else ""
+    desk.say("" if desk.asking.asked else done or f"skipped{rest}")
+    desk.place()
+
+
+def _pass_over(desk: Desk) -> None:
+    _leave_behind(desk)
+    if desk.work.part_id is not None and desk.asking.asked is not None:
+        desk.asking.passed.append((desk.work.part_id, desk.asking.asked))
+
+
+def _question_before(desk: Desk) -> str:
+    record = desk.work.record
+    answered = record is not None and any(one["part"] == desk.work.part_id for one in record["answers"])
+    return unless(desk.asking.trail or answered, "no question before this")
+
+
+@command(
+    "previous-clue",
+    "bench",
+    "go back to the question before",
+    short="question before",
+    group="Look",
+    also="back before",
+    needs=[_question_before],
+    changes="nothing",
+    order=200,
+)
+def previous_clue(desk: Desk) -> None:
+    """Back to the question left last, answered or passed over, then to the one before it."""
+    record = desk.work.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    if not desk.asking.trail:  # after a restart: what was answered about the part in the hand
+        desk.asking.trail = [
+            (a["part"], (a["place"], a["clue"])) for a in record["answers"] if a["part"] == desk.work.part_id
+        ]
+    if not desk.asking.trail:
+        desk.refuse("no question before this one")
+        return
+    part_id, asked = desk.asking.trail.pop()
+    desk.asking.passed = [one for one in desk.asking.passed if one != (part_id, asked)]
+    if part_id != desk.work.part_id:
+        hand.take(desk, record, part_id)
+    desk.asking.asked, desk.asking.sought = asked, True
+    part = desk.work.part
+    answered = part is not None and is_answered(desk, record, part, asked)
+    desk.say("answered already: a digit changes the answer, ] keeps it" if answered else "")
+    desk.place()
+
+
+def _leave_behind(desk: Desk) -> None:
+    if desk.work.part_id is not None and desk.asking.asked is not None:
+        desk.asking.trail.append((desk.work.part_id, desk.asking.asked))
+
+
+def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:
+    """Answers by choice whose words the book has changed since: the answer, what was read then, and now."""
+    found = []
+    for answer in record["answers"]:
+        clue = desk.library.clue(answer["clue"])
+        now = clue.answer(answer["answer"]) if clue and form_of(clue).chosen else None
+        if clue is None or now is None or not answer["book"].startswith(f"{clue.book}@"):
+            continue
+        then = answer["text"].removeprefix(f"{clue.ask}: ")
+        same_book = answer["book"] == f"{clue.book}@{desk.library.digest(clue.book)}"
+        if not same_book and then != now.text:
+            found.append((answer, then, now.text))
+    return found
+
+
+# -- repeating ----------------------------------------------------------------------------
+
+
+LEADS = 0.5
+"""Below this nobody leads, and an answer marked as foretold would only lead the eye."""
+
+
+def foretold(desk: Desk, clue: Clue | None = None) -> Answer | None:
+    """What the leading pressing makes most likely as the answer to the clue, that of the question shown if
+    none is given; a guess, never evidence.
+    """
+    clue, title, weighing = clue or desk.clue, desk.book_title, desk.weighing()
+    if clue is None or title is None or weighing is None or weighing.leader is None:
+        return None
+    if weighing.leader.p < LEADS:
+        return None
+    return expected_answer(title, weighing.leader.id, clue)
+
+
+def expected_answer(title: BookTitle, pressing_id: str | None, clue: Clue) -> Answer | None:
+    """The answer the book calls always or usual for that pressing."""
+    pressing = next((one for one in title.pressings if one.id == pressing_id), None)
+    words = pressing.expect.get(clue.id, {}) if pressing else {}
+    for wanted in ("always", "usually"):
+        for answer_id, word in words.items():
+            if word == wanted:
+                return clue.answer(answer_id)
+    return None
+
+
+for _n, _digit in enumerate("1234567890"):
+    command(
+        f"answer-{_digit}",
+        "bench",
+        f"answer {_digit} to the question shown",
+        group="Look",
+        one_write=True,
+        order=90 + 10 * _n,
+    )(partial(answer_digit, digit=_digit))

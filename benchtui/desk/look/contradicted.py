@@ -1,0 +1,68 @@
+"""Whether what was typed contradicts the title that the list puts first: another title, another number."""
+
+import re
+
+from rapidfuzz import fuzz
+
+from benchtui.books.library import Library
+from benchtui.desk.core.shapes import Pick
+from benchtui.model.title import Title
+from benchtui.titles import read_barcode
+from benchtui.titles.fold import fold
+
+_NUMBER = re.compile(r"[A-Za-z]{0,6}[ -]?\d[\dA-Za-z -]*\Z")
+ALIKE = 80
+"""A title as typed and one of the list are the same from this likeness on (0 to 100): a slip or two."""
+
+
+def pieces_of(text: str) -> list[str]:
+    """``artist - title - number`` in its pieces; a slash parts as well."""
+    return [piece.strip() for piece in " ".join(text.split()).replace(" / ", " - ").split(" - ")]
+
+
+def with_new(library: Library, text: str, picks: list[Pick]) -> list[Pick]:
+    """The list, headed by the new title that was typed where it contradicts the one that stood first."""
+    first = picks[0].value if picks else None
+    if first is None or not first.id or not contradicts(library, text, first):
+        return picks
+    pieces = pieces_of(text)
+    artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
+    new = Title(id="", artist=artist, title=name, catalogue=" - ".join(pieces[2:]))
+    said = ", ".join(filter(None, (artist, name, new.catalogue)))
+    return [Pick((("new title: ", "accent"), (said, "bold")), new), *picks]
+
+
+def contradicts(library: Library, text: str, title: Title) -> bool:
+    """Whether the text names another title than this one, or another number; a part of either does not."""
+    pieces = pieces_of(text)
+    known = library.title(title.id)
+    numbers = [plain(one) for one in (title.catalogue, *(known.catalogues if known else ())) if one]
+    if len(pieces) == 1:
+        return _is_another_number(pieces[0], title, numbers)
+    straight = _is_like(pieces[0], title.artist) and _is_like(pieces[1], title.title)
+    turned = _is_like(pieces[0], title.title) and _is_like(pieces[1], title.artist)
+    number = plain("".join(pieces[2:]))
+    return not (straight or turned) or bool(number and numbers and not any(number in one for one in numbers))
+
+
+def _is_another_number(text: str, title: Title, numbers: list[str]) -> bool:
+    """Of a text that is nothing but a number; a barcode is looked up by itself."""
+    if not _NUMBER.match(text) or read_barcode(text) is not None or not numbers:
+        return False
+    typed = plain(text)
+    words = f"{fold(title.artist)} {fold(title.title)}"
+    return len(typed) > 3 and not any(typed in one for one in numbers) and fold(text) not in words
+
+
+def _is_like(typed: str, name: str) -> bool:
+    """Whether the piece is the name, a part of it (words may be cut short), or the name with a slip."""
+    one, other = fold(typed), fold(name)
+    words = other.split()
+    if all(any(word.startswith(piece) for word in words) for piece in one.split()):
+        return True
+    return fuzz.ratio(one, other) >= ALIKE
+
+
+def plain(number: str) -> str:
+    """A catalogue number without spaces, dashes and case."""
+    return "".join(char for char in number.casefold() if char.isalnum())

@@ -1,0 +1,112 @@
+"""Jumping to any clue of any part by a few letters: I just saw this."""
+
+from benchtui.books.shape import Clue
+from benchtui.desk.core.command import Legend, command
+from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
+from benchtui.desk.core.needs import unless
+from benchtui.desk.hand import hand
+from benchtui.desk.line.letters import SLIPPED, begins, fit
+from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.model.record import PartDoc, RecordDoc, answer_to, is_here, sides_of
+
+BY_ANSWER = SLIPPED + 1
+"""The rank of a question that fits by one of its answers only."""
+
+
+def _parts(desk: Desk) -> str:
+    return unless(desk.work.record and desk.work.record["parts"], "no title yet")
+
+
+@command(
+    "jump-clue",
+    "bench",
+    "answer any clue you just saw, by a few letters",
+    short="any clue",
+    group="Look",
+    also="question ask go goto find saw",
+    legend=Legend(record=100),
+    needs=[_parts],
+    changes="nothing",
+    often=170,
+    order=190,
+)
+def jump(desk: Desk) -> None:
+    if desk.work.record is None or not desk.work.record["parts"]:
+        desk.refuse("choose a record with a title first")
+        return
+    open_line(desk, "jump-clue", "clue", about="a few letters of any clue or part")
+
+
+def all_questions(desk: Desk, record: RecordDoc) -> list[tuple[PartDoc, Asked, Clue]]:
+    """Every clue that may be asked of the record, with both sides of each disc."""
+    found: list[tuple[PartDoc, Asked, Clue]] = []
+    for part in hand.in_hand_order(record):
+        if not is_here(part):
+            continue
+        for clue in desk.library.clues_for(record, part, volunteered=True):
+            places = (
+                [f"{clue.place} {side}" for side in sides_of(record, part)] if clue.per_side else [clue.place]
+            )
+            found += [(part, (place, clue.id), clue) for place in places]
+    return found
+
+
+def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    """Those that fit by beginnings first; below them letters within words, then slips."""
+    record = desk.work.record
+    if record is None:
+        return []
+    ranked: list[tuple[tuple[int, bool, int, bool], Pick]] = []
+    for part, asked, clue in all_questions(desk, record):
+        where = f"{hand.part_name(record, part)}, {asked[0]}"
+        found: int | None = fit(line.text, f"{clue.ask} {where} {clue.id}")
+        told = ""
+        if found is None and len(line.text.strip()) > 2:  # what was seen, instead of what is asked
+            told = next((a.text for a in clue.answers if begins(line.text, a.text)), "")
+            found = BY_ANSWER if told else None
+        if found is not None:
+            second = clue.per_side and asked[0].endswith(sides_of(record, part)[1])
+            close = _closeness(line.text, clue.ask, asked[0])
+            pick = _pick(record, part, asked, clue, where, told)
+            ranked.append(((found, part["id"] != desk.work.part_id, close, second), pick))
+    ranked.sort(key=lambda one: one[0])
+    return [pick for _, pick in ranked[:8]]
+
+
+def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str, told: str) -> Pick:
+    seen = answer_to(record, part["id"], *asked)
+    if told:
+        return Pick(((clue.ask, ""), (f"  {told}", "bold"), (f"  {where}", "dim")), (part["id"], asked))
+    tail = f"  answered: {seen['text'].partition(': ')[2]}" if seen and seen["how"] == "seen" else ""
+    return Pick(((clue.ask, ""), (f"  {where}", "dim"), (tail, "dim")), (part["id"], asked))
+
+
+def _closeness(typed: str, ask: str, place: str) -> int:
+    """0 where the question begins so, 1 where its own words do, 2 where only its place or part does.
+
+    A side's letter at the end (``lab b``) is that side of it.
+    """
+    words, side = typed.casefold().split(), place.casefold().split()[-1]
+    plain = " ".join(words[:-1] if len(words) > 1 and words[-1] == side else words)
+    if ask.casefold().startswith(plain):
+        return 0
+    return 1 if begins(plain, ask) else 2
+
+
+def _take_jump(desk: Desk, line: OpenLine) -> None:
+    record, pick = desk.work.record, marked_pick(line)
+    if record is None or pick is None:
+        desk.refuse(f"no clue fits '{line.text}'")
+        return
+    part_id, asked = pick.value
+    close_line(desk)
+    if part_id != desk.work.part_id:
+        hand.take(desk, record, part_id)
+    if asked not in desk.asking.order:
+        desk.asking.order.append(asked)
+    desk.asking.asked, desk.asking.sought = asked, True
+    desk.say("")
+    desk.place()
+
+
+LINES["jump-clue"] = LineKind(_take_jump, _clue_picks, one_write=True)

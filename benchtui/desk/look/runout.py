@@ -1,0 +1,221 @@
+"""The runout line: side by side in shorthand, with the full inscription read back while typing."""
+
+from benchtui.books.shape import Clue
+from benchtui.desk.ask.asking import ahead, is_insisted, is_runout, next_question, typed_on
+from benchtui.desk.core.command import Legend, command
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.needs import unless
+from benchtui.desk.hand import hand
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, type_text
+from benchtui.desk.look import clues
+from benchtui.evidence import Runout, other_side, read_runout
+from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
+
+ABOUT = "1 or 1b 3un or the whole inscription; Enter takes it and goes on to the other side"
+SAME = "="
+"""Typed first on the second side: as the first side reads."""
+
+
+def _no_disc(desk: Desk) -> str:
+    return unless(desk.work.record and disc_in_question(desk, desk.work.record), "no disc here")
+
+
+def _disc_in_hand(desk: Desk) -> object:
+    return desk.work.part is not None and is_here(desk.work.part) and desk.work.part["kind"] == "disc"
+
+
+@command(
+    "runout",
+    "bench",
+    "write down the runouts, side by side",
+    short="runout",
+    group="Look",
+    also="matrix deadwax etching stamper inscription",
+    legend=Legend(record=80, when=_disc_in_hand),
+    needs=[_no_disc],
+    one_write=True,
+    often=20,
+    order=230,
+)
+def open_runout(desk: Desk) -> None:
+    following = ahead(desk)
+    if following is not None and following.part["kind"] == "disc" and _is_written(desk):
+        hand.go_on(desk)
+    record = desk.work.record
+    disc = disc_in_question(desk, record) if record else None
+    if record is None or disc is None:
+        desk.refuse(f"no disc here: {desk.key('add-part')} adds one")
+        return
+    if disc["id"] != desk.work.part_id:
+        hand.take(desk, record, disc["id"])
+    sides = sides_of(record, disc)
+    side = desk.work.side or next((one for one in sides if not typed_on(disc, one)), sides[0])
+    _open(desk, record, disc, side)
+
+
+def _is_written(desk: Desk) -> bool:
+    """Whether no runout is wanted of the part in the hand: it is no disc, or both its sides are written."""
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None or part["kind"] != "disc":
+        return True
+    return all(typed_on(part, side) for side in sides_of(record, part))
+
+
+def write_side(desk: Desk, side: str, begun: str) -> None:
+    """Open the line of that side of the disc in the hand with its first figure typed already."""
+    record, disc = desk.work.record, desk.work.part
+    if record is not None and disc is not None:
+        _open(desk, record, disc, side, "")
+        type_text(desk, begun)
+
+
+def write_same(desk: Desk) -> bool:
+    """Write the second side, asked now, as the first one reads. False where that is not asked."""
+    record, disc, asked = desk.work.record, desk.work.part, desk.asking.asked
+    if record is None or disc is None or asked is None or not is_runout(desk, asked):
+        return False
+    side = asked[0].split()[-1]
+    if not _of_the_first(record, disc, side):
+        return False
+    write_side(desk, side, SAME)
+    return True
+
+
+def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
+    """The disc in the hand, else the first that is there."""
+    part = part_of(record, desk.work.part_id)
+    if part is not None and part["kind"] == "disc" and is_here(part):
+        return part
+    discs = parts_of(record, "disc")
+    return discs[0] if discs else None
+
+
+def _open(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, text: str | None = None) -> None:
+    typed = typed_on(disc, side) if text is None else text
+    open_line(desk, "runout", f"runout {side}", typed, ABOUT, side=side, disc=disc["id"])
+    _show(desk, desk.open.line)
+
+
+def reading(desk: Desk, typed: str, side: str) -> Runout:
+    """What the shorthand says for that side of the record's title."""
+    return read_runout(typed, side, desk.book_title, desk.library)
+
+
+def _show(desk: Desk, line: OpenLine | None) -> None:
+    """The reading beside the line while it is typed."""
+    if line is None:
+        return
+    text = line.text.strip()
+    found = reading(desk, text, line.data["side"]) if text else None
+    line.about = f"{found.full}  {found.say}".strip() if found else _about(desk, line)
+
+
+def _about(desk: Desk, line: OpenLine) -> str:
+    """What the empty line takes; on the second side what stands on the first."""
+    record, disc = desk.work.record, _disc(desk, line)
+    first = _of_the_first(record, disc, line.data["side"]) if record is not None and disc is not None else ""
+    return f"the first side is {first}: {SAME} reads the same here; {ABOUT}" if first else ABOUT
+
+
+def _typed(desk: Desk, line: OpenLine) -> None:
+    """Nothing typed is taken before Enter, for any company; only the sign for the same takes itself."""
+    if line.text != SAME or not _same(desk, line):
+        _show(desk, line)
+
+
+def _of_the_first(record: RecordDoc, disc: PartDoc, side: str) -> str:
+    """What was typed of the first side, where ``side`` is the second; else ""."""
+    first = sides_of(record, disc)[0]
+    return "" if side == first else typed_on(disc, first)
+
+
+def _same(desk: Desk, line: OpenLine) -> bool:
+    """Write this side as the first one reads: same cut, mother, stamper. False for the first itself."""
+    record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
+    typed = _of_the_first(record, disc, side) if record is not None and disc is not None else ""
+    if not typed or record is None or disc is None:
+        return False
+    first = reading(desk, typed, sides_of(record, disc)[0])
+    line.text = other_side(first, side, desk.book_title, desk.library).typed
+    _take(desk, line)
+    return True
+
+
+def _disc(desk: Desk, line: OpenLine) -> PartDoc | None:
+    return part_of(desk.work.record, line.data["disc"]) if desk.work.record else None
+
+
+def _accept(desk: Desk, line: OpenLine) -> None:
+    if not line.text.strip():
+        close_line(desk)
+        desk.say(f"runout {line.data['side']} left open")
+        desk.place()
+        return
+    _take(desk, line)
+
+
+def _take(desk: Desk, line: OpenLine) -> None:
+    """Write the side; then the other side's line if it is still empty."""
+    record, disc, side = desk.work.record, _disc(desk, line), line.data["side"]
+    if record is None or disc is None:
+        close_line(desk)
+        return
+    found = reading(desk, line.text.strip(), side)
+    close_line(desk)
+    insisted = is_insisted(desk)
+    sides = sides_of(record, disc)
+    other = sides[1] if side == sides[0] else sides[0]
+    other_empty = not typed_on(disc, other)
+    with desk.act(f"record {record['no']}, runout {side}: {found.full or found.typed}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, disc["id"])
+        assert changed is not None
+        changed.setdefault("sides", {})[side] = side_doc(found)
+        _answer_cut(desk, copy, changed, side, found)
+        if (
+            desk.work.part_id == changed["id"] and not insisted
+        ):  # what was to be asked as a check is not any more
+            desk.asking.asked = next_question(desk, copy)
+    if found.belongs is False:
+        desk.say(f"runout {side}: {found.say}", "clash")
+    if side == sides[0] and other_empty and desk.work.record is not None:
+        now = _disc_now(desk, disc["id"])
+        if now is not None:
+            message, tone = desk.open.message, desk.open.tone
+            _open(desk, desk.work.record, now, other, "")
+            desk.open.message, desk.open.tone = message, tone
+
+
+def _disc_now(desk: Desk, disc_id: str) -> PartDoc | None:
+    return part_of(desk.work.record, disc_id) if desk.work.record else None
+
+
+def side_doc(found: Runout) -> SideDoc:
+    """As typed is always kept, beside what was read out of it."""
+    return {
+        "typed": found.typed,
+        "full": found.full,
+        "cut": found.cut,
+        "mother": found.mother,
+        "stamper": found.stamper,
+    }
+
+
+def cut_clue(desk: Desk, record: RecordDoc, disc: PartDoc) -> Clue | None:
+    """The clue through which a cut speaks for pressings, if the title's book has one."""
+    return next((clue for clue in desk.library.clues_for(record, disc) if clue.form == "cut"), None)
+
+
+def _answer_cut(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, found: Runout) -> None:
+    clue = cut_clue(desk, record, disc)
+    if clue is None:
+        return
+    place = f"{clue.place} {side}"
+    clues.drop_answer(record, disc["id"], place, clue.id)
+    if found.cut and found.belongs is not False:
+        answer = clue.answer(found.cut) or clue.answer("other")
+        if answer is not None:
+            clues.put_answer(desk, record, disc["id"], place, clue, answer, found.full, found.full)
+
+
+LINES["runout"] = LineKind(_accept, typed=_typed, one_write=True)

@@ -1,0 +1,134 @@
+"""The list under the title line: what ranks it, how it is searched in steps, and how each title shows."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.desk import Desk, Pick
+from benchtui.desk.line.lines import refresh
+from benchtui.titles import Context, Hit
+
+
+def context_of(desk: Desk) -> Context:
+    """What ranks titles here: the sender's list, this parcel, what was picked lately and often, the stock."""
+    parcel = desk.work.parcel
+    head = parcel.head if parcel else None
+    lines = tuple(line for line in (head["list"] if head else []) if line["record"] is None)
+    here = {r["title"]["id"] for r in desk.work.records if r["title"]}
+    picks = desk.shop.picks()
+    sender = head["sender"] if head else None
+    return Context(
+        unticked=lines,
+        parcel=frozenset(here),
+        picks={title_id: (pick["count"], pick["last"]) for title_id, pick in picks.items()},
+        sender_picks={
+            title_id: (pick["senders"][sender], pick["last"])
+            for title_id, pick in picks.items()
+            if sender in pick["senders"]
+        },
+        stock=_stock(desk),
+    )
+
+
+def _stock(desk: Desk) -> Mapping[str, str]:
+    """What is in stock; nothing is said of it while the parcels cannot be looked through."""
+    try:
+        return desk.shop.stock_by_title()
+    except BenchError:
+        return {}
+
+
+def picks_for(desk: Desk, text: str) -> list[Pick]:
+    """The titles that fit, best first, with the letters that matched marked."""
+    picks: list[Pick] = []
+    for picks in steps_for(desk, text):  # noqa: B007
+        pass
+    return picks
+
+
+def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
+    """The same in steps of a few milliseconds, each giving the list so far; nothing for no text.
+
+    Until it is known what each line of the sender's list means, a line offered itself comes last.
+    """
+    if not any(char.isalnum() for char in text):
+        return  # a stray sign is no search
+    last, picks, context = None, [], _cached_context(desk)
+    for hits in desk.finder.steps(text, 8, context):
+        if hits is not last:
+            last = hits
+            shown = hits if desk.finder.is_warm(context) else sorted(hits, key=lambda hit: not hit.title.id)
+            picks = [_pick(hit) for hit in shown]
+        yield picks
+
+
+def warm(desk: Desk) -> Iterator[None]:
+    """What the first letters will want, made ready in steps while nothing is typed yet."""
+    yield from desk.finder.warm(context_of(desk))
+
+
+def _cached_context(desk: Desk) -> Context:
+    """One context per opening of the line: it cannot change while letters are typed."""
+    line = desk.open.line
+    if line is None:
+        return context_of(desk)
+    if desk.open.ranked_by is None or desk.open.ranked_by[0] is not line:
+        desk.open.ranked_by = (line, context_of(desk))
+        desk.background.warming = desk.finder.warm(desk.open.ranked_by[1])
+        while not desk.background.patient and warm_on(desk):
+            pass
+    return desk.open.ranked_by[1]
+
+
+def warm_on(desk: Desk) -> bool:
+    """One step of making ready what the open line wants; at its end the list is searched anew, but for one
+    on which somebody has moved the mark already. False when there is nothing left.
+    """
+    if desk.background.warming is None:
+        return False
+    if next(desk.background.warming, DONE) is not DONE:
+        return True
+    desk.background.warming, line = None, desk.open.line
+    if (
+        desk.background.patient
+        and line is not None
+        and desk.open.ranked_by
+        and desk.open.ranked_by[0] is line
+        and not line.marked
+    ):
+        refresh(desk)
+    return False
+
+
+DONE = object()
+
+
+def _pick(hit: Hit) -> Pick:
+    title = hit.title
+    spans = [*_marked(title.artist, hit.marks.get("artist", ()), "bold"), ("  ", "")]
+    spans += _marked(title.title, hit.marks.get("title", ()), "")
+    spans.append(("  ", ""))
+    spans += _marked(title.catalogue, hit.marks.get("catalogue", ()), "dim")
+    tail = "  ".join(filter(None, (title.first[:4].strip("[."), title.company, hit.apart)))
+    spans.append((f"  {tail}", "dim"))
+    if title.pressings:
+        spans.append((f"  {title.pressings} pressings" if title.pressings > 1 else "  1 pressing", "dim"))
+    if hit.line:
+        spans.append(("  on the sender's list", "accent"))
+    if hit.here:
+        spans.append(("  already in this parcel", "accent"))
+    if hit.stock:
+        spans.append((f"  in stock {hit.stock}", "accent"))
+    return Pick(tuple(spans), title)
+
+
+def _marked(text: str, marks: Any, style: str) -> list[tuple[str, str]]:
+    """The text in pieces, the matched letters underlined."""
+    pieces, at = [], 0
+    for start, end in sorted(marks):
+        if start < at:
+            continue
+        pieces += [(text[at:start], style), (text[start:end], f"{style} match".strip())]
+        at = end
+    pieces.append((text[at:], style))
+    return [piece for piece in pieces if piece[0]]

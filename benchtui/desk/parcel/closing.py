@@ -1,0 +1,96 @@
+"""Closing a parcel: what came short or over, and what each record cost, frozen."""
+
+from functools import partial
+
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Choice, Desk, Menu
+from benchtui.desk.core.needs import parcel_open, unless
+from benchtui.desk.parcel.handing_on import write_sender_note
+from benchtui.desk.parcel.result import frozen_shares
+from benchtui.desk.queue.usual_pace import pace_in_words
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc, why_apart
+
+
+def short_or_over(head: HeadDoc, records: list[RecordDoc]) -> list[str]:
+    """What came short or over, in sentences fit for the sender."""
+    came = [record for record in records if record["state"] != "empty"]
+    said = []
+    if head["expected"] and len(came) != head["expected"]:
+        gap = abs(len(came) - head["expected"])
+        word = "fewer" if len(came) < head["expected"] else "more"
+        said.append(f"{head['expected']} records were expected, {len(came)} came: {gap} {word}.")
+    for line in head["list"]:
+        if line["record"] is None:
+            said.append(f"On your list but not in the parcel: {line['line']}.")
+    for record in came:
+        if record["set_apart"] is not None or record["state"] == "withdrawn":
+            why = why_apart(record["set_apart"]) or "taken out of the parcel"
+            said.append(f"Kept back: {_named(record)}: {why}.")
+    ticked = {line["record"] for line in head["list"]}
+    if head["list"]:
+        for record in came:
+            if record["id"] not in ticked and record["title"]:
+                said.append(f"In the parcel but not on your list: {_named(record)}.")
+    return said
+
+
+def _named(record: RecordDoc) -> str:
+    title = record["title"]
+    return ", ".join(filter(None, (title["artist"], title["title"]))) if title else f"record {record['no']}"
+
+
+def _open_parcel(desk: Desk) -> str:
+    return parcel_open(desk) or unless(desk.work.parcel and not desk.work.parcel.closed, "closed already")
+
+
+@command(
+    "page-close",
+    "page",
+    "close the parcel and list what is short or over",
+    short="close parcel",
+    also="finish end done short over",
+    needs=[_open_parcel],
+    on=("parcel",),
+    offered=60,
+    order=870,
+)
+def ask_close(desk: Desk) -> None:
+    parcel = desk.work.parcel
+    if parcel is None or parcel.head["state"] == "closed":
+        desk.refuse("no open parcel to close" if parcel is None else "this parcel is closed already")
+        return
+    waiting = [record for record in desk.work.records if record["state"] == "started"]
+    empty = [record for record in desk.work.records if record["state"] == "empty"]
+    said = [
+        f"{len(waiting)} begun but not taken in." if waiting else "",
+        f"{len(empty)} empty places will be removed." if empty else "",
+        " ".join(short_or_over(parcel.head, parcel.records)) or "Nothing short, nothing over.",
+        "After this, changes are dated corrections.",
+    ]
+    about = " ".join(filter(None, said))
+    desk.open.menu = Menu(
+        "Close the parcel?",
+        (Choice("c", "close it", partial(close_parcel, desk)), Choice("n", "not yet", lambda: None)),
+        about,
+        "close",
+    )
+
+
+def close_parcel(desk: Desk) -> None:
+    """Close it, and leave the note for the sender among the exports where something is short or over."""
+    parcel = desk.work.parcel
+    assert parcel is not None
+    shares = frozen_shares(desk)
+    said = short_or_over(parcel.head, parcel.records)
+    empty = [record for record in desk.work.records if record["state"] == "empty"]
+    path = write_sender_note(desk, said) if said else None  # first, as a disk may not take it
+    if empty:
+        with desk.act("empty places removed from the queue") as change:
+            for record in empty:
+                change.remove(record["id"])
+    parcel.close_parcel(shares=shares)
+    short = f"note for the sender: {path}" if path else "nothing short, nothing over"
+    desk.say("; ".join(filter(None, ("parcel closed", short, pace_in_words(desk)))), "done")
+    desk.work.record_id = desk.work.part_id = desk.asking.asked = None
+    desk.place()

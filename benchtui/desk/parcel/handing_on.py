@@ -1,0 +1,82 @@
+"""Handing on: the day's intake by one key, and the note for the sender when a parcel is closed."""
+
+from datetime import date
+from pathlib import Path
+
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.keeping import exports
+from benchtui.desk.parcel.parcel import sender_name
+
+
+@command(
+    "export-day",
+    "bench",
+    "write the day's intake as CSV",
+    short="export",
+    group="Queue",
+    also="csv file write website intake save",
+    changes="nothing",
+    offered=210,
+    often=160,
+    order=490,
+)
+def export_day(desk: Desk) -> None:
+    """Write today's intake over all parcels as CSV among the shop's exports."""
+    # Imported here: the exports are wanted once a day and would cost every start some 50 ms.
+    from benchtui.export.gather import left_out_of, weigher
+    from benchtui.export.run import Ask, export, file_name
+
+    day = date.fromisoformat(desk.today())
+    ask = Ask("intake", today=day, day=day)
+    path = exports(desk) / file_name(ask)
+    rows = export(desk.shop, ask, path, weigher(desk.shop, desk.library))
+    said = f"{rows} {'row' if rows == 1 else 'rows'} of {day.isoformat()} written: {path}"
+    unpriced = _without_price(desk, day)
+    if unpriced:
+        said += f"; without a price: {', '.join(unpriced)}"
+    left = left_out_of(desk.shop, day)
+    if left:
+        said += f"; {len(left)} left out, set apart: " + "; ".join(one.say for one in left[:3])
+    desk.say(said, "done")
+
+
+def _without_price(desk: Desk, day: date) -> list[str]:
+    """Stock numbers of the day's records in the open parcel that have no price and are not set apart."""
+    from benchtui.export.wording import local_day  # as above
+
+    found = []
+    for record in desk.work.records:
+        today = local_day(record.get("taken_in_at")) == day
+        if record["state"] == "taken-in" and today and record["price"] is None and not record["set_apart"]:
+            found.append(str(record["stock"]))
+    return found
+
+
+def write_sender_note(desk: Desk, said: list[str]) -> Path:
+    """What came short or over, as a text fit to be sent."""
+    from benchtui.export.files import write_whole
+
+    parcel = desk.work.parcel
+    assert parcel is not None
+    head = parcel.head
+    lines = [
+        f"Parcel {head['id']}, opened {head['opened']}",
+        f"To {sender_name(desk, head['sender']) or 'the sender'}",
+        "",
+        *said,
+    ]
+    if head["packing"] or head["damage"]:
+        lines += [
+            "",
+            *filter(
+                None,
+                (
+                    f"Packing: {head['packing']}" if head["packing"] else "",
+                    f"Damage seen: {head['damage']}" if head["damage"] else "",
+                ),
+            ),
+        ]
+    path = exports(desk) / f"note-{head['id']}.txt"
+    write_whole(path, ("\n".join(lines) + "\n").encode())
+    return path

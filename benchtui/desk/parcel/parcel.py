@@ -1,0 +1,440 @@
+"""The parcel's own page: its fields a line each, its queue, the sender's list, closing."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.books.cautions import said
+from benchtui.desk.core import keeping
+from benchtui.desk.core.command import Legend, Need, command
+from benchtui.desk.core.dated import dated
+from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
+from benchtui.desk.core.needs import parcel_open, unless
+from benchtui.desk.line.fields import BY_NAME, FIELDS, charge_of
+from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.desk.look.sender_list import read_pasted, read_path
+from benchtui.desk.look.ticking import tick_off
+from benchtui.desk.parcel.opening import why_reading
+from benchtui.desk.queue import queue
+from benchtui.model.parcel import CHARGE_KINDS, ListLine
+from benchtui.model.record import RecordDoc, empty_record
+from benchtui.store import Change
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line of the page that can be marked: a field, a record or a line of the sender's list."""
+
+    kind: str
+    id: str
+
+
+def rows(desk: Desk) -> list[Row]:
+    """The lines of the parcel page, from top to bottom."""
+    found = [Row("field", field.name) for field in FIELDS]
+    if desk.work.parcel is not None:
+        found += [Row("list", str(n)) for n in range(len(desk.work.parcel.head["list"]))]
+        found += [Row("record", record["id"]) for record in desk.work.records]
+    return found
+
+
+def marked(desk: Desk) -> Row | None:
+    if desk.open.page is None or desk.open.page.name != "parcel":
+        return None
+    lines = rows(desk)
+    desk.open.page.marked = max(0, min(desk.open.page.marked, len(lines) - 1))
+    return lines[desk.open.page.marked]
+
+
+@command(
+    "parcel-page",
+    "bench",
+    "sender, cost, the sender's list, closing",
+    short="parcel",
+    group="Queue",
+    also="sender queue cost list overview box lot",
+    legend=Legend(untitled=60, nothing=10),
+    needs=[parcel_open],
+    changes="nothing",
+    often=150,
+    order=440,
+)
+@command(
+    "page-parcel",
+    "page",
+    "the parcel's own page",
+    short="parcel",
+    also="queue cost list overview box lot",
+    needs=[parcel_open],
+    changes="nothing",
+    offered=100,
+    order=750,
+)
+def open_page(desk: Desk) -> None:
+    if desk.work.parcel is None:
+        desk.refuse("no parcel is open")
+        return
+    at = next((n for n, row in enumerate(rows(desk)) if row.id == desk.work.record_id), 0)
+    desk.open.page = Page("parcel", at)
+    desk.place()
+
+
+def new_parcel(desk: Desk) -> None:
+    """Open a new parcel and go through its lines; Escape leaves at any point, what was typed is kept."""
+    keeping.hold(desk)
+    opened = desk.shop.new_parcel({"opened": desk.today()}, 0)
+    if desk.work.parcel is not None:
+        desk.work.parcel.close()
+    desk.work.parcel = opened
+    desk.work.record_id = desk.work.part_id = None
+    desk.asking.order, desk.asking.asked, desk.open.menu = [], None, None
+    desk.open.page = Page("parcel")
+    desk.weighings.forget()
+    open_field(desk, FIELDS[0].name, onward=True)
+    desk.say(
+        f"parcel {desk.work.parcel.id} opened: one line at a time, Enter goes on, Escape leaves. "
+        f"Mind: {said('lifting')}"
+    )
+
+
+def open_field(desk: Desk, name: str, onward: bool = False) -> None:
+    """Open one field's line with what it holds; ``onward`` goes on to the next field after Enter."""
+    parcel = desk.work.parcel
+    if parcel is None:
+        return
+    if parcel.read_only:
+        desk.refuse(f"this parcel is open for reading only: {why_reading(parcel)}")
+        return
+    field = BY_NAME[name]
+    text = sender_name(desk, parcel.head["sender"]) if name == "sender" else field.show(parcel.head)
+    text = "" if name == "expected" and text == "0" else text
+    if desk.open.page is not None:
+        desk.open.page.marked = [row.id for row in rows(desk)].index(name)
+    open_line(desk, f"field-{name}", field.label, text, field.about, replace=True, onward=onward)
+
+
+def sender_name(desk: Desk, sender_id: str | None) -> str:
+    return str(desk.shop.senders.get(sender_id, {}).get("name", sender_id)) if sender_id else ""
+
+
+def _take_field(desk: Desk, line: OpenLine) -> None:
+    field = BY_NAME[line.name.removeprefix("field-")]
+    parcel = desk.work.parcel
+    if parcel is None:
+        close_line(desk)
+        return
+    text = line.text
+    if text.strip() != field.show(parcel.head) or field.name in ("expected", "terms"):
+        if not text.strip() and field.name in ("expected", "terms"):
+            pass
+        else:
+            try:
+                value = field.read(text, desk.currency, desk.clock().date())
+            except (ValueError, BenchError) as error:
+                desk.refuse(str(error))
+                return
+            _write_field(desk, field.name, field.label, value)
+    _go_on(desk, line, field.name)
+
+
+def _go_on(desk: Desk, line: OpenLine, name: str) -> None:
+    names = [field.name for field in FIELDS]
+    at = names.index(name) + 1
+    close_line(desk)
+    if line.data.get("onward") and at < len(names):
+        open_field(desk, names[at], onward=True)
+        return
+    if line.data.get("onward"):
+        queue.arrive(desk, next(iter(desk.work.records), None))
+        desk.say("the parcel is open: the first record is on the bench")
+        return
+    desk.place()
+
+
+def _write_field(desk: Desk, name: str, label: str, value: Any) -> None:
+    parcel = desk.work.parcel
+    assert parcel is not None
+    if name in CHARGE_KINDS:
+        if value == charge_of(parcel.head, name):
+            return
+    elif parcel.head.get(name) == value:
+        return
+    if name == "expected" and parcel.closed:
+        raise BenchError("the parcel is closed: no more records are expected")
+    with dated(desk, f"parcel: {label}") as change:
+        if name in CHARGE_KINDS:
+            others = [charge for charge in change.head["charges"] if charge["what"] != name]
+            change.head["charges"] = others + ([value] if value else [])
+        elif put := BY_NAME[name].put:
+            put(change.head, value)
+        else:
+            change.head[name] = value  # type: ignore[literal-required]
+        if name == "expected":
+            fit_queue(desk, change, value)
+
+
+def fit_queue(desk: Desk, change: Change, expected: int) -> None:
+    """The queue holds the expected number: empty places are added or, from the end, taken away."""
+    have = desk.work.records
+    for no in range(len(have) + 1, expected + 1):
+        change.add(empty_record(no), no)
+    for record in reversed(have):
+        if len(have) <= expected or record["state"] != "empty":
+            break
+        change.remove(record["id"])
+        have = have[:-1]
+
+
+# -- the sender, by completion or new ------------------------------------------------------
+
+
+def sender_picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    typed = line.text.casefold().split()
+    found = []
+    for sender_id, sender in desk.shop.senders.items():
+        words = str(sender.get("name", "")).casefold().split()
+        if all(any(word.startswith(start) for word in words) for start in typed):
+            found.append(
+                Pick(((str(sender.get("name", "")), ""), (f"  {sender.get('place', '')}", "dim")), sender_id)
+            )
+    return found[:8]
+
+
+def _take_sender(desk: Desk, line: OpenLine) -> None:
+    pick = marked_pick(line)
+    if not line.text.strip():
+        _go_on(desk, line, "sender")
+    elif pick is not None:
+        _write_sender(desk, line, pick.value)
+    else:
+        _new_sender(desk, line)
+
+
+def _new_sender(desk: Desk, line: OpenLine) -> None:
+    name = " ".join(line.text.split())
+    if not name:
+        desk.refuse("type the new sender's name first")
+        return
+    _write_sender(desk, line, desk.shop.add_sender(name))
+
+
+def _write_sender(desk: Desk, line: OpenLine, sender_id: str) -> None:
+    sender = desk.shop.senders.get(sender_id, {})
+    parcel = desk.work.parcel
+    assert parcel is not None
+    if parcel.head["sender"] != sender_id:
+        with desk.act(f"parcel: sender {sender.get('name', sender_id)}") as change:
+            change.head["sender"] = sender_id
+            if sender.get("terms") in ("bought", "consigned"):
+                change.head["terms"] = sender["terms"]
+    _go_on(desk, line, "sender")
+
+
+# -- the page's keys --------------------------------------------------------------------------
+
+
+def enter(desk: Desk) -> None:
+    """Open the marked line: a field to be typed, a record to be taken up."""
+    row = marked(desk)
+    if row is None or desk.work.parcel is None:
+        return
+    if row.kind == "field":
+        open_field(desk, row.id)
+    elif row.kind == "record":
+        queue.arrive(desk, desk.work.parcel.record(row.id))
+    else:
+        line = desk.work.parcel.head["list"][int(row.id)]
+        if line["record"] is None:
+            _tie(desk, int(row.id))
+        else:
+            queue.arrive(desk, desk.work.parcel.record(line["record"]))
+
+
+def _tie(desk: Desk, n: int) -> None:
+    """The line of the sender's list is the record at hand, whatever its words say; the line that was this
+    record before is open again.
+    """
+    record, parcel = desk.work.record, desk.work.parcel
+    if record is None or record["title"] is None or parcel is None or parcel.closed or parcel.read_only:
+        desk.say("not here yet: it is ticked off when you choose its title")
+        return
+    with desk.act(f"record {record['no']} is the sender's line '{parcel.head['list'][n]['line']}'") as change:
+        for line in change.head["list"]:
+            if line["record"] == record["id"]:
+                line["record"] = None
+        change.head["list"][n]["record"] = record["id"]
+
+
+def _marked_record(desk: Desk) -> RecordDoc | None:
+    row = marked(desk)
+    if row is None or row.kind != "record" or desk.work.parcel is None:
+        desk.refuse("mark a record in the queue first")
+        return None
+    return desk.work.parcel.record(row.id)
+
+
+@command(
+    "page-add",
+    "page",
+    "add a record to the queue",
+    short="add record",
+    also="more insert",
+    needs=[parcel_open],
+    changes="queue",
+    on=("parcel",),
+    order=820,
+)
+def add_record(desk: Desk) -> None:
+    if desk.work.parcel is None or desk.open.page is None or desk.open.page.name != "parcel":
+        desk.refuse("add records on the parcel's page")
+        return
+    no = len(desk.work.records) + 1
+    with desk.act(f"record {no} added to the queue") as change:
+        change.add(empty_record(no), no)
+
+
+def _queue_record(desk: Desk) -> str:
+    row = marked(desk)
+    return unless(row and row.kind == "record", "no record of the queue is marked")
+
+
+def _can_move(by: int) -> Need:
+    def why(desk: Desk) -> str:
+        row = marked(desk)
+        ids = [one["id"] for one in desk.work.records]
+        to = ids.index(row.id) + by if row and row.id in ids else -1
+        return _queue_record(desk) or unless(0 <= to < len(ids), "at the end already")
+
+    return why
+
+
+@command(
+    "page-out",
+    "page",
+    "take the marked record out of the queue",
+    short="take out",
+    also="delete remove drop",
+    needs=[_queue_record],
+    changes="queue",
+    on=("parcel",),
+    order=830,
+)
+def take_out(desk: Desk) -> None:
+    """An empty place goes; anything begun stays in the parcel's file as withdrawn, with its stock number."""
+    record = _marked_record(desk)
+    if record is None:
+        return
+    with desk.act(f"record {record['no']} taken out of the queue") as change:
+        if record["state"] != "empty":
+            change.record(record["id"])["state"] = "withdrawn"
+        else:
+            change.remove(record["id"])
+        if desk.work.record_id == record["id"]:
+            desk.work.record_id = desk.work.part_id = desk.asking.asked = None
+            desk.asking.order = []
+
+
+@command(
+    "page-earlier",
+    "page",
+    "move the marked record up the queue",
+    short="move up",
+    also="before higher sort order",
+    needs=[_can_move(-1)],
+    changes="queue",
+    on=("parcel",),
+    order=840,
+)
+def earlier(desk: Desk) -> None:
+    _move(desk, -1)
+
+
+@command(
+    "page-later",
+    "page",
+    "move the marked record down the queue",
+    short="move down",
+    also="after lower sort order",
+    needs=[_can_move(1)],
+    changes="queue",
+    on=("parcel",),
+    order=850,
+)
+def later(desk: Desk) -> None:
+    _move(desk, 1)
+
+
+def _move(desk: Desk, by: int) -> None:
+    record = _marked_record(desk)
+    if record is None or desk.open.page is None:
+        return
+    ids = [one["id"] for one in desk.work.records]
+    to = ids.index(record["id"]) + by
+    if not 0 <= to < len(ids):
+        desk.refuse("it is at the end already")
+        return
+    target = desk.work.records[to]["no"]
+    with desk.act(f"record {record['no']} moved to {target}") as change:
+        change.move(record["id"], target)
+    desk.open.page.marked += by
+
+
+# -- the sender's own list ---------------------------------------------------------------------
+
+
+@command(
+    "page-list",
+    "page",
+    "read the sender's list from a CSV file, or paste it",
+    short="list",
+    also="import paste csv",
+    needs=[parcel_open],
+    changes="queue",
+    on=("parcel",),
+    offered=50,
+    order=860,
+)
+def open_list(desk: Desk) -> None:
+    if desk.work.parcel is None:
+        desk.refuse("open a parcel first")
+        return
+    open_line(
+        desk,
+        "sender-list",
+        "sender's list",
+        about="paste it, or type the path of a CSV file; a line each: artist, title, number, grade",
+    )
+
+
+def _take_list(desk: Desk, line: OpenLine) -> None:
+    text = line.text
+    if not text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    try:
+        found = (
+            read_path(text.strip(), desk.shop.path)
+            if text.strip().casefold().endswith(".csv")
+            else read_pasted(text)
+        )
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    close_line(desk)
+    take_list(desk, found)
+
+
+def take_list(desk: Desk, found: list[ListLine]) -> None:
+    """The list replaces the one before; records already there tick their lines."""
+    with desk.act(f"the sender's list: {len(found)} lines") as change:
+        change.head["list"] = found
+        for record in desk.work.records:
+            if record["title"] is not None:
+                tick_off(desk, change, change.record(record["id"]))
+
+
+for _field in FIELDS:
+    LINES[f"field-{_field.name}"] = LineKind(_take_field, one_write=True)
+LINES["field-sender"] = LineKind(_take_sender, sender_picks, new=_new_sender, one_write=True)
+LINES["sender-list"] = LineKind(_take_list)

@@ -1,0 +1,1 @@
+"""Senders: what was agreed, whose a record is, the accounts."""

@@ -1,0 +1,81 @@
+"""Whose the record is, where it differs from its parcel: bought, or consigned by somebody."""
+
+from functools import partial
+
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.core.needs import record_here
+from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.desk.parcel.parcel import sender_name, sender_picks
+
+
+@command(
+    "terms",
+    "bench",
+    "bought or consigned, if not as its parcel",
+    short="terms",
+    group="Record",
+    also="owner consignment consigned bought whose",
+    needs=[record_here],
+    order=360,
+)
+def terms_menu(desk: Desk) -> None:
+    record, parcel = desk.work.record, desk.work.parcel
+    if record is None or parcel is None:
+        desk.refuse("no record on the bench")
+        return
+    who = sender_name(desk, parcel.head["sender"]) or "the sender"
+    desk.open.menu = Menu(
+        "This record is ...",
+        (
+            Choice("1", "bought: the shop's own", partial(set_terms, desk, "shop")),
+            Choice(
+                "2",
+                f"consigned: to be sold for {who}",
+                partial(set_terms, desk, parcel.head["sender"] or "sender"),
+            ),
+            Choice("3", "consigned by somebody else", partial(_ask_owner, desk)),
+        ),
+        f"the parcel's own terms: {parcel.head['terms']}",
+        "terms",
+    )
+
+
+def _ask_owner(desk: Desk) -> None:
+    open_line(desk, "owner", "consigned by", about="a few letters; Insert makes a new one")
+
+
+def set_terms(desk: Desk, owner: str) -> None:
+    """Write the record's terms and whose its parts are."""
+    record = desk.work.record
+    if record is None:
+        return
+    consigned = owner != "shop"
+    words = f"consigned by {sender_name(desk, owner)}" if consigned else "bought"
+    with desk.act(f"record {record['no']}: {words}") as change:
+        copy = desk.changed(change)
+        copy["terms"] = "consigned" if consigned else "bought"
+        copy["consignor"] = owner if consigned and owner in desk.shop.senders else None
+        for part in copy["parts"]:
+            part["owner"] = owner
+
+
+def _take_owner(desk: Desk, line: OpenLine) -> None:
+    pick = marked_pick(line)
+    if pick is not None and line.text.strip():
+        close_line(desk)
+        set_terms(desk, pick.value)
+    elif line.text.strip():
+        _new_owner(desk, line)
+    else:
+        close_line(desk)
+        desk.place()
+
+
+def _new_owner(desk: Desk, line: OpenLine) -> None:
+    name = " ".join(line.text.split())
+    close_line(desk)
+    set_terms(desk, desk.shop.add_sender(name))
+
+
+LINES["owner"] = LineKind(_take_owner, sender_picks, new=_new_owner)

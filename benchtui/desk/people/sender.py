@@ -1,0 +1,266 @@
+"""A sender's page: what was agreed, the account, payments, and the files that tell of it."""
+
+from contextlib import ExitStack
+from datetime import date
+from pathlib import Path
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk, OpenLine, Page
+from benchtui.desk.core.keeping import exports
+from benchtui.desk.core.lives import changing, parcel_for, when_on
+from benchtui.desk.core.needs import parcel_open, unless
+from benchtui.desk.line.amount_typed import read_amount
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.parcel.parcel import marked, sender_name
+from benchtui.desk.people.sender_terms import BY_NAME, TERMS
+from benchtui.desk.sale.record_life import leave_line, read_cells
+from benchtui.model.filename import plain_name
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money import Statement, consignor, life, own_terms, policy_of, split_payout, statement, terms_of
+
+AT_ONCE = 60
+"""Up to so many parcels are read when the page opens; in a larger shop the statement's key does it."""
+
+
+def _has_sender(desk: Desk) -> str:
+    return parcel_open(desk) or unless(whose_page(desk), "no sender yet")
+
+
+def _account(desk: Desk) -> str:
+    return unless(
+        not (desk.open.page and desk.open.page.data.get("trouble")), "the account cannot be worked out"
+    )
+
+
+@command(
+    "sender-page",
+    "page",
+    "the sender's terms, account and statement",
+    short="sender",
+    also="account consignor statement owed terms",
+    needs=[_has_sender],
+    changes="nothing",
+    on=("parcel",),
+    offered=30,
+    order=1240,
+)
+def open_sender(desk: Desk) -> None:
+    """The page of whoever the marked record is consigned by, else of the parcel's sender."""
+    parcel = desk.work.parcel
+    if parcel is None:
+        desk.refuse("open a parcel first: its sender has a page")
+        return
+    whose = whose_page(desk)
+    if not whose:
+        desk.refuse("this parcel has no sender yet: Enter on its first line names one")
+        return
+    desk.open.page = Page("sender", data={"sender": whose})
+    if len(desk.shop.parcel_ids()) <= AT_ONCE:
+        read_account(desk)
+
+
+def whose_page(desk: Desk) -> str:
+    """Who the marked record (on its own page that one) is consigned by, else the parcel's sender; "" for
+    nobody.
+    """
+    parcel, row = desk.work.parcel, marked(desk)
+    if parcel is None:
+        return ""
+    record = parcel.record(row.id) if row is not None and row.kind == "record" else None
+    if desk.open.page is not None and desk.open.page.name == "record":
+        record = desk.work.record
+    whose = parcel.head["sender"]
+    if record is not None and own_terms(parcel.head, record) == "consigned":
+        whose = consignor(parcel.head, record)
+    return whose if whose is not None and whose in desk.shop.senders else ""
+
+
+def sender_of(desk: Desk) -> str:
+    """The sender whose page is open; "" where none is, and that is said."""
+    page = desk.open.page
+    if page is None or page.name != "sender":
+        desk.refuse("do this on a sender's page")
+        return ""
+    return str(page.data["sender"])
+
+
+def account_of(desk: Desk, sender_id: str) -> Statement:
+    """The sender's account as of today over all parcels. BenchError for terms or files that cannot be."""
+    sender = desk.shop.senders[sender_id]
+    return statement(sender_id, sender, all_parcels(desk), desk.settings, desk.today())
+
+
+def all_parcels(desk: Desk) -> list[tuple[HeadDoc, list[RecordDoc]]]:
+    """Every parcel of the shop as it stands. BenchError for one that cannot be read: a figure with a parcel
+    left out in silence would be worse than none."""
+    return [_read(desk, parcel_id) for parcel_id in desk.shop.parcel_ids()]
+
+
+def _read(desk: Desk, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]]:
+    if desk.work.parcel is not None and desk.work.parcel.id == parcel_id:
+        return desk.work.parcel.head, desk.work.parcel.records
+    return desk.shop.read_parcel(parcel_id)
+
+
+def read_account(desk: Desk) -> None:
+    """Work the account out for the page; where it cannot be, the page says why."""
+    page = desk.open.page
+    if page is None:
+        return
+    try:
+        page.data["account"] = account_of(desk, str(page.data["sender"]))
+        page.data["trouble"] = ""
+    except BenchError as error:
+        page.data["account"], page.data["trouble"] = None, str(error)
+
+
+# -- the terms, a line each ----------------------------------------------------------------------
+
+
+def enter(desk: Desk) -> None:
+    """Open the marked line of the page with what it holds."""
+    sender_id, page = sender_of(desk), desk.open.page
+    if not sender_id or page is None:
+        return
+    if desk.shop.read_only:
+        desk.refuse("this shop is open for reading only")
+        return
+    field = TERMS[max(0, min(page.marked, len(TERMS) - 1))]
+    text = field.show(desk.shop.senders[sender_id])
+    open_line(desk, f"terms-{field.name}", field.label, text, field.about, replace=True, sender=sender_id)
+
+
+def _take_terms(desk: Desk, line: OpenLine) -> None:
+    """Read it, see whether the whole still makes terms, keep it; refused in one sentence otherwise."""
+    field, sender_id = BY_NAME[line.name.removeprefix("terms-")], str(line.data["sender"])
+    sender = desk.shop.senders.get(sender_id, {})
+    if line.text.strip() == field.show(sender):
+        close_line(desk)
+        desk.place()
+        return
+    try:
+        change = field.read(line.text, desk.currency)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    after = {**sender, **change}
+    if after.get("commission") or after.get("bands"):
+        terms_of(after, policy_of(desk.settings))
+    desk.shop.change_sender(sender_id, **change)
+    desk.say(f"{sender_name(desk, sender_id)}: {field.label} kept", "done")
+    leave_line(desk)
+    if desk.open.page is not None and desk.open.page.name == "sender" and "account" in desk.open.page.data:
+        read_account(desk)
+
+
+# -- payments and files ----------------------------------------------------------------------------
+
+
+@command(
+    "sender-payout",
+    "page",
+    "pay what is due to the sender",
+    short="pay out",
+    also="pay paid due owed",
+    needs=[_account],
+    on=("sender",),
+    order=1260,
+)
+def open_payout(desk: Desk) -> None:
+    sender_id = sender_of(desk)
+    if not sender_id:
+        return
+    due = account_of(desk, sender_id).due
+    text = f"{due.plain()}; " if due.minor > 0 else ""
+    about = "amount; reference; day; it is spread over the records it is for"
+    open_line(desk, "sender-payout", "paid to the sender", text, about, sender=sender_id)
+
+
+def _take_payout(desk: Desk, line: OpenLine) -> None:
+    if not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    try:
+        today = date.fromisoformat(desk.today())
+        (amount, reference), on = read_cells(line.text, 2, line.about, today)
+        money = read_amount(amount, desk.currency)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    account = account_of(desk, str(line.data["sender"]))
+    if not 0 < money.minor <= account.due.minor:
+        desk.refuse(f"{money.show()} cannot be paid: {account.due.show()} is due")
+        return
+    parts = split_payout(account, money)
+    by_parcel: dict[str, list[str]] = {}
+    for one in account.lines:
+        if one.record in parts:
+            by_parcel.setdefault(one.parcel, []).append(one.record)
+    say = f"{money.show()} paid to {account.name}"
+    with ExitStack() as held:  # every parcel is held before the first is written to
+        parcels = [(held.enter_context(parcel_for(desk, each)), ids) for each, ids in by_parcel.items()]
+        for parcel, ids in parcels:
+            with changing(desk, parcel, say) as change:
+                for record_id in ids:
+                    copy = change.record(record_id)
+                    when = when_on(desk, on)
+                    copy["life"].append(life.pay_out(copy, when, parts[record_id], reference))
+    desk.say(say, "done")
+    leave_line(desk)
+    read_account(desk)
+
+
+@command(
+    "sender-statement",
+    "page",
+    "write the sender's statement as CSV",
+    short="statement",
+    also="csv account write",
+    needs=[_account],
+    changes="nothing",
+    on=("sender",),
+    order=1250,
+)
+def write_statement(desk: Desk) -> None:
+    """The sender's statement as CSV among the exports; the page shows the account."""
+    sender_id = sender_of(desk)
+    if not sender_id:
+        return
+    rows, path = _write(desk, "statement", sender_id)
+    read_account(desk)
+    desk.say(f"statement of {rows} {'line' if rows == 1 else 'lines'} written: {path}", "done")
+
+
+@command(
+    "sender-book",
+    "page",
+    "write the shop's stock book as CSV",
+    short="stock book",
+    also="csv stock book register",
+    changes="nothing",
+    on=("sender",),
+    offered=40,
+    order=1270,
+)
+def write_stock_book(desk: Desk) -> None:
+    """The whole stock book as CSV among the exports."""
+    rows, path = _write(desk, "stockbook")
+    desk.say(f"stock book of {rows} numbers written: {path}", "done")
+
+
+def _write(desk: Desk, kind: str, sender: str | None = None) -> tuple[int, Path]:
+    # Imported here: the exports are wanted now and then and would cost every start some 50 ms.
+    from benchtui.export.run import Ask, export
+
+    today = date.fromisoformat(desk.today())
+    about = f"-{plain_name(sender_name(desk, sender))}" if sender else ""
+    path = exports(desk) / f"{kind}{about}-{today.isoformat()}.csv"
+    return export(desk.shop, Ask(kind, today, sender=sender), path), path
+
+
+for _field in TERMS:
+    LINES[f"terms-{_field.name}"] = LineKind(_take_terms)
+LINES["sender-payout"] = LineKind(_take_payout)

@@ -1,0 +1,151 @@
+"""What was agreed with a sender, a line each: how each is read from what was typed and shown again."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.desk.line.amount_typed import read_amount, shown
+from benchtui.money.rounding import exact
+
+Sender = Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class TermsField:
+    """``read(text, currency)`` gives what changes in the sender, or raises ValueError (or BenchError)."""
+
+    name: str
+    label: str
+    about: str
+    read: Callable[[str, str], dict[str, Any]]
+    show: Callable[[Sender], str]
+
+
+def _text(name: str, label: str, about: str) -> TermsField:
+    def read(text: str, currency: str) -> dict[str, Any]:
+        words = " ".join(text.split())
+        if name == "name" and not words:
+            raise ValueError("type the sender's name, or leave with Escape and nothing changes")
+        return {name: words}
+
+    return TermsField(name, label, about, read, lambda sender: str(sender.get(name) or ""))
+
+
+def _choice(name: str, label: str, about: str, choices: Mapping[str, str]) -> TermsField:
+    """One of a few words, each by its first letters; ``choices``: what is kept -> what is typed and shown."""
+
+    def read(text: str, currency: str) -> dict[str, Any]:
+        word = text.strip().casefold()
+        found = [value for value, words in choices.items() if word and words.startswith(word)]
+        if len(found) != 1:
+            raise ValueError(f"'{text.strip()}' is not one of them: {about}")
+        return {name: found[0]}
+
+    def show(sender: Sender) -> str:
+        return choices.get(str(sender.get(name) or ""), "")
+
+    return TermsField(name, label, about, read, show)
+
+
+def _money(name: str, label: str, about: str) -> TermsField:
+    def read(text: str, currency: str) -> dict[str, Any]:
+        return {name: dict(read_amount(text, currency).to_doc()) if text.strip() else None}
+
+    return TermsField(name, label, about, read, lambda sender: shown(sender.get(name)))
+
+
+def read_commission(text: str, currency: str = "") -> dict[str, Any]:
+    """``25`` is flat; ``30 to 50; 25 to 200; 20`` is graduated: 30 % of the first 50, then 25 % ..., then 20.
+
+    Empty: none agreed. What cannot be (over 100 %, bands that fall) is refused where terms are read.
+    """
+    rows = [_band(cell) for cell in text.replace("%", " ").split(";") if cell.strip()]
+    if not rows:
+        return {"commission": "", "bands": None}
+    if len(rows) == 1 and rows[0][0] is None:
+        return {"commission": rows[0][1], "bands": None}
+    return {"commission": "", "bands": [list(row) for row in rows]}
+
+
+def _band(cell: str) -> tuple[str | None, str]:
+    words = cell.casefold().split()
+    if len(words) == 1:
+        return None, _number(words[0])
+    if len(words) == 3 and words[1] == "to":
+        return _number(words[2]), _number(words[0])
+    raise ValueError(f"'{cell.strip()}' is not a commission: write 25, or in bands 30 to 50; 25 to 200; 20")
+
+
+def _number(word: str) -> str:
+    exact(word, "the commission")
+    return word.replace(",", ".")
+
+
+def show_commission(sender: Sender) -> str:
+    """The commission as it is typed."""
+    bands = sender.get("bands")
+    if not bands:
+        return str(sender.get("commission") or "")
+    return "; ".join(f"{share} to {end}" if end is not None else f"{share}" for end, share in bands)
+
+
+def _read_charges(text: str, currency: str) -> dict[str, Any]:
+    return {"charges": [_charge(cell, currency) for cell in text.split(";") if cell.strip()]}
+
+
+def _charge(cell: str, currency: str) -> dict[str, Any]:
+    what, _, amount = cell.strip().rpartition(" ")
+    if not what:
+        raise ValueError(
+            f"'{cell.strip()}' is not a charge: write what it is for, then the amount: cleaning 5.00"
+        )
+    return {"what": what, **read_amount(amount, currency).to_doc()}
+
+
+def _show_charges(sender: Sender) -> str:
+    rows = sender.get("charges") or []
+    return "; ".join(f"{row.get('what')} {shown(row).rpartition(' ')[0]}" for row in rows)
+
+
+TERMS: tuple[TermsField, ...] = (
+    _text("name", "name", "as it stands on the statement"),
+    _text("address", "address", "street, town, country"),
+    _choice(
+        "terms",
+        "usual terms",
+        "b bought, c consigned: what a new parcel begins with",
+        {"bought": "bought", "consigned": "consigned"},
+    ),
+    TermsField(
+        "commission",
+        "commission %",
+        "25 is flat; graduated 30 to 50; 25 to 200; 20 (30 % of the first 50, 25 % to 200, then 20 %)",
+        read_commission,
+        show_commission,
+    ),
+    _choice(
+        "bands_over",
+        "graduated over",
+        "e each price, a all sales of the statement together",
+        {"item": "each price", "statement": "all sales together"},
+    ),
+    _money("minimum", "at least", "the least commission on a sale, an amount; empty: none"),
+    _money("per_sale", "charge per sale", "for each record sold, an amount; empty: none"),
+    _money("per_record", "charge per record", "for each record that came in, an amount; empty: none"),
+    TermsField(
+        "charges",
+        "other charges",
+        "once on the statement: cleaning 5.00; table rent 12.50",
+        _read_charges,
+        _show_charges,
+    ),
+    _choice(
+        "inbound",
+        "inbound postage",
+        "sh if the shop pays it, se if the sender does",
+        {"shop": "shop", "sender": "sender"},
+    ),
+    _money("reserve", "reserve", "no record is sold below this without asking the sender; empty: none"),
+    _text("note", "note", "anything else about the sender"),
+)
+BY_NAME = {field.name: field for field in TERMS}

@@ -1,0 +1,1 @@
+"""The queue: recognising a title, taking a record in, going back."""

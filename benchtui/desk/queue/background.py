@@ -1,0 +1,60 @@
+"""What the desk does between the keys, a step at a time: title lists, parcels changed outside, long work."""
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.desk import Desk
+from benchtui.evidence import counts_of
+
+
+def load_on(desk: Desk) -> bool:
+    """One step of loading the title lists; False when all of them can be searched.
+
+    A list that cannot be read is said and left out; the others still load.
+    """
+    background = desk.background
+    try:
+        step = next(background.lists, None)
+    except BenchError as error:
+        background.lists, background.loading = iter(()), ""
+        desk.refuse(error.one_line())
+        return False
+    if step is None:
+        background.loading = ""
+        return False
+    background.loading = f"{step.name} {step.done * 100:.0f} %"
+    if step.piece is not None:
+        desk.finder.attach(step.piece)
+    return True
+
+
+def catch_up(desk: Desk) -> bool:
+    """One step of reading what changed in the parcels since the shop was last closed; False when all is
+    known, and then what was learnt of them counts.
+    """
+    if not desk.shop.is_behind:
+        return False
+    try:
+        done = desk.shop.catch_up(counts_of)
+    except BenchError as error:
+        done = None
+        desk.refuse(error.one_line())
+    desk.background.loading = "" if done is None else f"parcels {done * 100:.0f} %"
+    if done is None:
+        desk.weighings.forget_counts()
+    return done is not None
+
+
+def work_on(desk: Desk) -> bool:
+    """One step of the long work at hand; False when there is none (left). What goes wrong is said."""
+    background = desk.background
+    job = background.job
+    if job is None:
+        return False
+    try:
+        next(job)
+    except StopIteration:
+        if background.job is job:
+            background.job = None
+    except (BenchError, OSError) as error:
+        background.job = None
+        desk.refuse(error.one_line() if isinstance(error, BenchError) else str(error))
+    return background.job is not None

@@ -1,0 +1,89 @@
+"""What the lists and books know of a title, put into a record: its parts, size, channels, extras."""
+
+from typing import Any
+
+from benchtui.books.shape import BookTitle
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.hand import hand
+from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part
+from benchtui.model.title import Title
+
+
+def dress(desk: Desk, record: RecordDoc, before: TitleRef | None, title: Title) -> None:
+    """Everything the lists and books know of a title goes into a copy of the record."""
+    known, channels = desk.library.title(title.id), title.channels
+    channels = channels or (known.channels if known else "")
+    record["title"] = title_ref(title)
+    record["channels"] = channels if channels in ("mono", "stereo") else ""
+    record["size_in"] = title.size_in or (known.size_in if known else 12)
+    fill_parts(desk, before, record, title)
+
+
+def title_ref(title: Title) -> TitleRef:
+    """What the record keeps of its title, so that it stands alone."""
+    return {
+        "id": title.id,
+        "artist": title.artist,
+        "title": title.title,
+        "catalogue": title.catalogue,
+        "first": title.first,
+        "company": title.company,
+        "country": title.country,
+        "book": title.book,
+    }
+
+
+def fill_parts(desk: Desk, before: TitleRef | None, record: RecordDoc, title: Title) -> None:
+    """The parts such a title comes in, and the extras it should have; what the dealer already said stays."""
+    owner, known = hand.owner_of(desk, record), desk.library.title(title.id)
+    if not {part["kind"] for part in record["parts"]} & {"cover", "box"}:
+        record["parts"].append(new_part("cover", owner))
+    was = _comes_with(1, desk.library.title(before["id"])) if before else (0, 0)
+    discs, inners = _comes_with(title.discs, known)
+    material = known.material if known else "vinyl"
+    _fit_kind(record, "disc", (was[0], discs), owner, material=material)
+    _fit_kind(record, "inner", (was[1], inners), owner)
+    expected = expected_extras(known) if known else []
+    record["parts"] = [
+        part
+        for part in record["parts"]
+        if not (
+            part["kind"] == "extra"
+            and part.get("expected")
+            and part.get("state") == "unknown"
+            and part.get("name") not in expected
+        )
+    ]
+    names = {part.get("name") for part in record["parts"] if part["kind"] == "extra"}
+    for name in expected:
+        if name not in names:
+            record["parts"].append(new_part("extra", owner, name=name, expected=True, state="unknown"))
+
+
+def _comes_with(discs: int, known: BookTitle | None) -> tuple[int, int]:
+    """How many discs and inners a title has; one the books do not know has an inner to each disc."""
+    if known is None:
+        return max(1, discs), max(1, discs)
+    return known.discs, max(known.inners, known.discs) if known.inners else 0
+
+
+def _fit_kind(record: RecordDoc, kind: PartKind, counts: tuple[int, int], owner: str, **fields: Any) -> None:
+    """As many as this title comes with; what one picked by mistake brought goes if nobody touched it."""
+    was, count = counts
+    record["parts"] = [
+        part
+        for part in record["parts"]
+        if part["kind"] != kind or not count < part.get("number", 1) <= was or hand.is_touched(record, part)
+    ]
+    have = {part.get("number", 1) for part in record["parts"] if part["kind"] == kind}
+    record["parts"] += [
+        new_part(kind, owner, number=n, **fields) for n in range(1, count + 1) if n not in have
+    ]
+
+
+def expected_extras(known: BookTitle) -> list[str]:
+    """Every extra that some pressing of the title came with, in the book's order."""
+    names = list(known.extras)
+    for pressing in known.pressings:
+        names += [name for name in pressing.extras if name not in names]
+    return list(dict.fromkeys(names))

@@ -1,0 +1,346 @@
+"""Moving along the queue, and taking a record in."""
+
+from typing import Any
+
+from benchtui.desk.ask.asking import knows_pressings
+from benchtui.desk.core.command import Legend, Need, command
+from benchtui.desk.core.desk import Desk, OpenLine, Tone
+from benchtui.desk.core.needs import unless
+from benchtui.desk.hand import hand, prices
+from benchtui.desk.line import amount_typed as amounts
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.queue import rules
+from benchtui.desk.queue.title import find_title
+from benchtui.desk.queue.usual_pace import pace_in_words
+from benchtui.evidence import Weighing, read_runout
+from benchtui.model.record import RecordDoc, part_of, parts_of, why_apart
+
+
+def arrive(desk: Desk, record: RecordDoc | None) -> None:
+    """Stand at a record: its title line opens if it has none, else the part that still wants something."""
+    desk.open.page, desk.open.menu, desk.open.line, desk.work.lacking_said = None, None, None, None
+    desk.work.record_id = record["id"] if record else None
+    desk.work.part_id, desk.work.side, desk.work.taken, desk.asking.order, desk.asking.asked = (
+        None,
+        "",
+        [],
+        [],
+        None,
+    )
+    desk.asking.trail, desk.asking.passed = [], []
+    desk.tally.record_since = desk.clock()
+    if record is None:
+        desk.place()
+        return
+    if record["title"] is None and not record["parts"]:
+        find_title(desk)
+        return
+    waiting = [part for part in hand.in_hand_order(record) if not hand.is_touched(record, part)]
+    first = next(iter(waiting or hand.in_hand_order(record)), None)
+    hand.take(desk, record, first["id"] if first else None)
+    desk.place()
+
+
+def at(desk: Desk) -> int:
+    """The present record's place among those of the queue, from 0; -1 where there is none."""
+    return next((n for n, record in enumerate(desk.work.records) if record["id"] == desk.work.record_id), -1)
+
+
+def next_open(desk: Desk) -> RecordDoc | None:
+    """The next record after this one that is not taken in yet, going round once."""
+    records = desk.work.records
+    here = at(desk)
+    for record in records[here + 1 :] + records[: max(here, 0)]:
+        if record["state"] in ("empty", "started"):
+            return record
+    return None
+
+
+def _beside(by: int) -> Need:
+    def why(desk: Desk) -> str:
+        there = at(desk) + by
+        return unless(0 <= there < len(desk.work.records), f"the {'end' if by > 0 else 'start'} of the queue")
+
+    return why
+
+
+def _not_begun(desk: Desk) -> str:
+    record = desk.work.record
+    begun = record is not None and record["state"] == "started"
+    return unless(not begun, f"begun: {desk.key('later')} leaves it")
+
+
+@command(
+    "next-record",
+    "bench",
+    "next record, from one not started",
+    short="next record",
+    group="Queue",
+    also="skip forward",
+    legend=Legend(untitled=30),
+    needs=[_beside(1), _not_begun],
+    changes="nothing",
+    one_write=True,
+    often=90,
+    order=400,
+)
+def skip(desk: Desk) -> None:
+    """On from a record that nothing was said of, or that is done; one begun wants a key of its own."""
+    record = desk.work.record
+    if record is None or record["state"] != "started":
+        _step(desk, 1)
+        return
+    lacks = "; ".join(lacking(desk, record)) or "nothing"
+    done = f"{desk.key('take-in')} takes it in, {desk.key('later')} leaves it for later"
+    desk.refuse(f"record {record['no']} is begun: {done}; missing: {lacks}")
+
+
+@command(
+    "later",
+    "bench",
+    "leave this record for later",
+    short="later",
+    group="Queue",
+    also="skip leave postpone unfinished next record",
+    legend=Legend(record=220),
+    needs=[_beside(1)],
+    changes="nothing",
+    one_write=True,
+    order=405,
+)
+def leave_for_later(desk: Desk) -> None:
+    _step(desk, 1)
+
+
+@command(
+    "previous-record",
+    "bench",
+    "go back to the record before",
+    short="record before",
+    group="Queue",
+    also="back before",
+    legend=Legend(untitled=40),
+    needs=[_beside(-1)],
+    changes="nothing",
+    one_write=True,
+    order=410,
+)
+def back(desk: Desk) -> None:
+    _step(desk, -1)
+
+
+def _step(desk: Desk, by: int) -> None:
+    records = desk.work.records
+    here = at(desk) + by
+    if not 0 <= here < len(records):
+        desk.refuse("this is the end of the queue" if by > 0 else "this is the start of the queue")
+        return
+    left = desk.work.record
+    lacks = lacking(desk, left) if left is not None and left["state"] == "started" else []
+    arrive(desk, records[here])
+    if left is not None and lacks:
+        desk.refuse(f"record {left['no']} is left unfinished, missing: {'; '.join(lacks)}")
+    elif desk.open.line is None:
+        desk.say(f"record {records[here]['no']}")
+
+
+@command(
+    "jump-record",
+    "bench",
+    "jump to a record by its number",
+    short="jump",
+    group="Queue",
+    also="go goto number",
+    legend=Legend(untitled=50),
+    changes="nothing",
+    offered=160,
+    order=420,
+)
+def jump(desk: Desk) -> None:
+    open_line(desk, "jump-record", "to record", about="its number in the queue")
+
+
+def _jump(desk: Desk, line: OpenLine) -> None:
+    text = line.text.strip()
+    found = next((record for record in desk.work.records if str(record["no"]) == text), None)
+    if not text:
+        close_line(desk)
+        desk.say("")
+        desk.place()
+    elif found is None:
+        desk.refuse(f"no record {text} here: the queue has 1 to {len(desk.work.records)}")
+    else:
+        close_line(desk)
+        arrive(desk, found)
+
+
+def lacking(desk: Desk, record: RecordDoc) -> list[str]:
+    """What is still lacking at the record, in words; an unsettled pressing is no lack."""
+    if record["title"] is None:
+        return ["title"]
+    if record["set_apart"] is not None:  # what goes into no file wants nothing more
+        return []
+    lacks = _contradictions(desk, record)
+    waiting = [part for part in hand.in_hand_order(record) if hand.lacks_something(part)]
+    graded = [part for part in waiting if part["kind"] != "extra"]
+    lacks += [f"grade of {hand.part_name(record, part)}" for part in graded]
+    unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]
+    if unknown:
+        lacks.append("whether there: " + ", ".join(unknown))
+    if record["price"] is None and prices.price_at_hand(desk, record) is None:
+        lacks.append("price")
+    return lacks
+
+
+def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
+    """What cannot all be true of one part, and a runout that is another title's: to be looked at again."""
+    weighing = desk.weighing() if record["id"] == desk.work.record_id else None
+    found = []
+    for clash in weighing.clashes if weighing is not None else ():
+        part = part_of(record, clash.within)
+        if part is not None:
+            found.append(
+                f"another look at the {hand.part_name(record, part)}, whose clues contradict each other"
+            )
+    for disc in parts_of(record, "disc"):
+        for side, doc in disc.get("sides", {}).items():
+            if (
+                doc["typed"]
+                and read_runout(doc["typed"], side, desk.book_title, desk.library).belongs is False
+            ):
+                found.append(f"another look at runout {side}: it does not fit this title")
+    return list(dict.fromkeys(found))
+
+
+def _nothing_lacks(desk: Desk) -> str:
+    record = desk.work.record
+    if record is None:
+        return "no record on the bench"
+    lacks = lacking(desk, record)
+    if lacks == ["title"]:
+        return "no title yet"
+    if not lacks or desk.work.lacking_said == record["id"]:
+        return ""
+    more = f" and {len(lacks) - 1} more" if len(lacks) > 1 else ""
+    return f"missing: {lacks[0]}{more}; Enter twice takes it in"
+
+
+def _learn_of_it(desk: Desk) -> None:
+    """What was learnt is on the disk only now."""
+    desk.weighings.forget_counts()
+
+
+@command(
+    "take-in",
+    "bench",
+    "done: take it in, go on to the next",
+    short="taken in",
+    group="Record",
+    also="done finish finished save stock complete",
+    legend=Legend(record=10),
+    needs=[_nothing_lacks],
+    one_write=True,
+    often=10,
+    order=390,
+    after=_learn_of_it,
+)
+def take_in(desk: Desk) -> None:
+    """Taken in; where something is lacking it is named first and a second press takes it in as it is."""
+    record, parcel = desk.work.record, desk.work.parcel
+    if record is None or parcel is None:
+        desk.refuse("no record on the bench")
+        return
+    if parcel.read_only:
+        desk.refuse("this parcel is open for reading only")
+        return
+    lacks = lacking(desk, record)
+    if lacks == ["title"]:
+        keys = f"{desk.key('find-title')} finds or makes one; {desk.key('next-record')} goes on without"
+        desk.refuse(f"no title yet: {keys}")
+        return
+    if lacks and desk.work.lacking_said != record["id"]:
+        desk.work.lacking_said = record["id"]
+        desk.refuse(f"missing: {'; '.join(lacks)}. The key again takes it in as it is")
+        return
+    _write_taken_in(desk, record, lacks)
+    done_with = desk.open.message
+    tone: Tone = "done" if record["set_apart"] is None else "clash"
+    following = next_open(desk)
+    if following is None:
+        desk.work.lacking_said = None
+        desk.say(
+            f"{done_with}. That was the last: {pace_in_words(desk)}. "
+            f"{desk.key('parcel-page')} shows the parcel",
+            tone,
+        )
+        desk.place()
+        return
+    arrive(desk, following)
+    desk.say(done_with, tone)
+
+
+def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
+    parcel, weighing = desk.work.parcel, desk.weighing()
+    assert parcel is not None
+    stock = record["stock"] or desk.shop.reserve_stock(parcel.id, record["id"])
+    settled = bool(weighing and weighing.settled) or record["pressing"]["how"] == "hand"
+    words = "" if settled or not knows_pressings(weighing) else ", pressing not sure"
+    if record["set_apart"] is not None:
+        words += f". SET APART ({why_apart(record['set_apart'])}): left out of every export"
+    price = prices.price_at_hand(desk, record)
+    asked = record["price"]
+    shown = price.show() if price is not None else amounts.shown(asked) if asked is not None else ""
+    at = f" at {shown}" if shown else ""
+    with desk.act(f"record {record['no']} taken in as {stock}{at}{words}") as change:
+        copy = desk.changed(change)
+        if price is not None:
+            copy["price"] = {"minor": price.minor, "currency": price.currency, "how": "worked"}
+        copy["stock"], copy["state"], copy["taken_in_at"] = stock, "taken-in", desk.now()
+        if copy["pressing"]["how"] != "hand":
+            copy["pressing"] = pressing_ref(weighing)
+        prices.keep_worked(desk, copy)
+        copy["channels"] = copy["channels"] or _channels(desk, copy["pressing"])
+        rules.work_by_rule(desk, copy)
+        change.head["sessions"].append(_session(desk, record))
+    desk.tally.keys_told[record["id"]] = desk.tally.keys_by_record.get(record["id"], 0)
+    desk.weighings.forget_counts()
+
+
+def _channels(desk: Desk, pressing: Any) -> str:
+    """Mono or stereo as the pressing says, where the title came in both."""
+    title = desk.book_title
+    if title is None or pressing["how"] == "open":
+        return ""
+    return next((one.channels for one in title.pressings if one.id == pressing["id"]), "")
+
+
+def pressing_ref(weighing: Weighing | None) -> Any:
+    """What the record is called at take-in: the leader where settled, else open with the leader beside."""
+    leader = weighing.leader if weighing else None
+    if weighing is None or leader is None or not knows_pressings(weighing):
+        return {"id": None, "how": "open", "p": None, "learn": False}
+    how = "leader" if weighing.settled and leader.id else "open"
+    return {
+        "id": leader.id,
+        "how": how,
+        "p": round(leader.p, 4),
+        "learn": how == "leader",
+        "name": leader.name,
+        "doubted": [part for part, found in weighing.agreement.items() if found.p_swapped >= 0.5],
+    }
+
+
+def _session(desk: Desk, record: RecordDoc) -> dict[str, Any]:
+    """Pace: keys and seconds at the record on this visit, kept with the parcel."""
+    since = desk.tally.record_since or desk.clock()
+    seconds = max(0, round((desk.clock() - since).total_seconds()))
+    keys = desk.tally.keys_by_record.get(record["id"], 0)
+    return {
+        "record": record["id"],
+        "at": desk.now(),
+        "keys": keys - desk.tally.keys_told.get(record["id"], 0),
+        "seconds": seconds,
+    }
+
+
+LINES["jump-record"] = LineKind(_jump, one_write=True)

@@ -1,0 +1,302 @@
+"""A title list taken in on the bench: its path, the reading, the doubtful, the report, out again."""
+
+from collections.abc import Iterator
+from functools import partial
+from pathlib import Path
+from typing import Any, Literal
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
+from benchtui.desk.core.needs import unless
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, refresh
+from benchtui.desk.queue.background import load_on
+from benchtui.titles import Choice as Decision
+from benchtui.titles import TakeIn, load_steps, undo_take_in
+from benchtui.titles.lists import last_taken_in, lists_in
+
+Phase = Literal["reading", "deciding", "writing"]
+
+
+def folder(desk: Desk) -> Path:
+    return desk.shop.path / "titles"
+
+
+def _nothing_to_decide(desk: Desk) -> str:
+    found = taking_of(desk)
+    return unless(found and found[0].data["phase"] == "deciding", "nothing to decide now")
+
+
+def _list_in(desk: Desk) -> str:
+    return unless(last_taken_in(folder(desk)), "no list was taken in")
+
+
+@command(
+    "parcels-titles",
+    "page",
+    "take a title list in from a CSV file",
+    short="title list",
+    also="import csv catalogue load",
+    changes="nothing",
+    on=("parcels",),
+    order=930,
+)
+def open_titles(desk: Desk) -> None:
+    """Ask for the list's path."""
+    if desk.open.page is None or desk.open.page.name != "parcels":
+        desk.refuse("take title lists in on the page of all parcels")
+        return
+    desk.say("")
+    about = "the path of a CSV file; its first line names the columns: artist, title, catalogue ..."
+    open_line(desk, "titles-csv", "title list", about=about)
+
+
+def _take_path(desk: Desk, line: OpenLine) -> None:
+    text = line.text.strip()
+    if not text:
+        close_line(desk)
+        desk.place()
+        return
+    path = Path(text).expanduser()
+    if not path.is_absolute() and not path.exists():
+        path = desk.shop.path / path
+    taking = TakeIn(path, folder(desk), known=desk.finder.besides_lists, apart=True)
+    close_line(desk)
+    desk.open.page = Page(
+        "doubtful", data={"taking": taking, "phase": "reading", "done": 0.0, "last": "keep"}
+    )
+    desk.say("")
+    desk.place()
+    desk.background.job = _reading(desk, desk.open.page, taking)
+
+
+def taking_of(desk: Desk) -> tuple[Page, TakeIn] | None:
+    """The page of the doubtful and the list on its way in."""
+    page = desk.open.page
+    return (page, page.data["taking"]) if page is not None and page.name == "doubtful" else None
+
+
+# -- the work, in steps between the keys -----------------------------------------------------------
+
+
+def _reading(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
+    for done in taking.reading():
+        page.data["done"] = done
+        yield
+    page.data["phase"], page.data["lines"] = "deciding", len(taking.doubts)
+    if taking.doubts:
+        desk.say(f"{len(taking.doubts)} look like titles known already: merge, keep both or skip")
+        return
+    yield from _writing(desk, page, taking)
+
+
+def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
+    page.data["phase"], page.data["done"] = "writing", 0.0
+    desk.shop.presence.check()
+    page.data["before"] = {path.name for path in lists_in(folder(desk))}
+    try:
+        for done in taking.writing():
+            page.data["done"] = done
+            yield
+    except BenchError as error:
+        page.data["phase"] = "deciding"
+        raise BenchError(error.what, error.where, f"{desk.key('doubtful-rest')} tries again") from error
+    yield from load_again(desk)
+    if desk.open.page is page:
+        told = [line.replace("; --undo takes it out again", "") for line in taking.report.told()]
+        desk.open.page = Page("taken", data={"told": told, "refused": set(taking.report.told_refused())})
+    path = taking.report.path
+    desk.say(f"{path.name} is taken in" if path else "nothing new: no list is kept", "done")
+
+
+def load_again(desk: Desk) -> Iterator[None]:
+    """The finder on the lists as they are now; typing finds the rest meanwhile."""
+    desk.finder.detach_lists()
+    desk.background.lists = load_steps(folder(desk))
+    while load_on(desk):
+        yield
+    if desk.open.line is not None and desk.open.line.name == "title":
+        refresh(desk)
+
+
+def stop(desk: Desk) -> None:
+    """Leave the doubtful: nothing of the list is kept, also where its writing had begun."""
+    found = taking_of(desk)
+    if found is None:
+        return
+    page, taking = found
+    if desk.background.job is not None and hasattr(desk.background.job, "close"):
+        desk.background.job.close()
+    desk.background.job = None
+    written = {path.name for path in lists_in(folder(desk))} - page.data.get("before", set())
+    if page.data["phase"] == "writing" and written:
+        undo_take_in(folder(desk))
+    desk.open.page = Page("parcels")
+    desk.say(f"stopped: nothing of {taking.path.name} is taken in")
+    if page.data["phase"] == "writing":
+        desk.background.job = load_again(desk)
+    desk.place()
+
+
+# -- deciding -----------------------------------------------------------------------------------------
+
+
+@command(
+    "doubtful-merge",
+    "page",
+    "the two are one title: merge them",
+    short="merge",
+    needs=[_nothing_to_decide],
+    changes="nothing",
+    on=("doubtful",),
+    order=950,
+)
+def merge(desk: Desk) -> None:
+    _decide(desk, "merge")
+
+
+@command(
+    "doubtful-keep",
+    "page",
+    "the two are two titles: keep both",
+    short="keep both",
+    needs=[_nothing_to_decide],
+    changes="nothing",
+    on=("doubtful",),
+    order=960,
+)
+def keep(desk: Desk) -> None:
+    _decide(desk, "keep")
+
+
+@command(
+    "doubtful-skip",
+    "page",
+    "leave the list's title out",
+    short="skip",
+    needs=[_nothing_to_decide],
+    changes="nothing",
+    on=("doubtful",),
+    order=970,
+)
+def skip(desk: Desk) -> None:
+    _decide(desk, "skip")
+
+
+@command(
+    "doubtful-rest",
+    "page",
+    "all the rest like the last one decided",
+    short="all the rest",
+    needs=[_nothing_to_decide],
+    changes="nothing",
+    on=("doubtful",),
+    order=980,
+)
+def rest(desk: Desk) -> None:
+    """All that is undecided like the last one decided; before any was, both titles are kept."""
+    found = _deciding(desk)
+    if found is None:
+        return
+    page, taking = found
+    for no in taking.undecided():
+        taking.decide(no, page.data["last"])
+        page.data.setdefault("chosen", {})[no] = page.data["last"]
+    _write(desk, page, taking)
+
+
+def _deciding(desk: Desk) -> tuple[Page, TakeIn] | None:
+    found = taking_of(desk)
+    if found is None:
+        desk.refuse("do this on the page of doubtful titles")
+    elif found[0].data["phase"] != "deciding":
+        desk.refuse("nothing to decide now: the list is still being read")
+    else:
+        return found
+    return None
+
+
+def _decide(desk: Desk, choice: Decision) -> None:
+    """The marked one is decided; the next that is not comes up, and after the last one all is written."""
+    found = _deciding(desk)
+    if found is None:
+        return
+    page, taking = found
+    taking.decide(page.marked, choice)
+    page.data.setdefault("chosen", {})[page.marked] = choice
+    page.data["last"] = choice
+    left = taking.undecided()
+    if not left:
+        _write(desk, page, taking)
+        return
+    page.marked = next((no for no in left if no > page.marked), left[0])
+    desk.say(f"{WORDS[choice]}; {len(left)} to decide", "done")
+
+
+WORDS: dict[str, str] = {"merge": "merged into one", "keep": "both kept", "skip": "left out"}
+
+
+def _write(desk: Desk, page: Page, taking: TakeIn) -> None:
+    desk.say("")
+    desk.background.job = _writing(desk, page, taking)
+
+
+# -- undo -------------------------------------------------------------------------------------------
+
+
+@command(
+    "parcels-undo-list",
+    "page",
+    "take the list taken in last out again",
+    short="list out",
+    also="remove delete titles",
+    needs=[_list_in],
+    changes="nothing",
+    on=(
+        "parcels",
+        "taken",
+    ),
+    order=940,
+)
+def ask_undo(desk: Desk) -> None:
+    """Take the list taken in last out again, as a whole, after asking."""
+    if desk.open.page is None or desk.open.page.name not in ("parcels", "taken"):
+        desk.refuse("take a title list out on the page of all parcels")
+        return
+    last = last_taken_in(folder(desk))
+    if last is None:
+        desk.refuse("there is no title list to take out")
+        return
+    desk.open.menu = Menu(
+        f"Take {last.name} out again?",
+        (
+            Choice("t", "take it out, as a whole", partial(_undo, desk, last.name)),
+            Choice("n", "leave it", partial(_leave, desk)),
+        ),
+        "records keep their titles; the file stays beside the others until the next is taken out",
+        "undo-list",
+    )
+
+
+def _undo(desk: Desk, name: str) -> None:
+    last = last_taken_in(folder(desk))
+    if last is None or last.name != name:
+        desk.refuse(f"{name} is no longer the list taken in last")
+        return
+    gone = undo_take_in(folder(desk))
+    desk.open.page = Page("parcels")
+    desk.say(f"{gone} was taken out again", "done")
+    desk.background.job = load_again(desk)
+
+
+def _leave(desk: Desk) -> None:
+    desk.say("")
+
+
+def phase_of(page: Page) -> Phase:
+    """Where the list is."""
+    phase: Any = page.data["phase"]
+    return phase  # type: ignore[no-any-return]
+
+
+LINES["titles-csv"] = LineKind(_take_path)

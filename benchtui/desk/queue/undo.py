@@ -1,0 +1,199 @@
+"""Undo and redo: by what an action changed and what was shown before it, never by its words."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.desk.ask.asking import HERE, is_runout
+from benchtui.desk.book import adding as grow
+from benchtui.desk.core.command import Legend, command
+from benchtui.desk.core.desk import Asked, Desk
+from benchtui.desk.core.needs import unless
+from benchtui.desk.hand import hand
+from benchtui.model.record import part_of
+from benchtui.store import Entry, Parcel
+
+
+def _to_undo(desk: Desk) -> str:
+    here = desk.work.parcel
+    if here is None:
+        return "no parcel is open"
+    if here.closed:
+        return "the parcel is closed"
+    if here.next_undo is None:
+        return "nothing to undo"
+    return unless(not is_of_a_past_day(desk, here), "that day is over")
+
+
+@command(
+    "undo",
+    "bench",
+    "undo the last thing done",
+    short="undo",
+    group="Bench",
+    also="back revert cancel mistake",
+    legend=Legend(record=130, untitled=70),
+    needs=[_to_undo],
+    one_write=True,
+    often=100,
+    order=500,
+)
+@command(
+    "page-undo",
+    "page",
+    "undo the last thing done",
+    short="undo",
+    also="back revert cancel mistake",
+    needs=[_to_undo],
+    one_write=True,
+    offered=80,
+    order=880,
+)
+def undo(desk: Desk) -> None:
+    _turn(desk, back=True)
+
+
+def _to_redo(desk: Desk) -> str:
+    here = desk.work.parcel
+    if here is None:
+        return "no parcel is open"
+    return unless(here.next_redo, "nothing to redo")
+
+
+@command(
+    "redo",
+    "bench",
+    "redo what was undone",
+    short="redo",
+    group="Bench",
+    also="again forward repeat",
+    needs=[_to_redo],
+    one_write=True,
+    order=510,
+)
+@command(
+    "page-redo",
+    "page",
+    "redo what was undone",
+    short="redo",
+    also="again forward repeat",
+    needs=[_to_redo],
+    one_write=True,
+    offered=90,
+    order=890,
+)
+def redo(desk: Desk) -> None:
+    _turn(desk, back=False)
+
+
+def _turn(desk: Desk, back: bool) -> None:
+    parcel = desk.work.parcel
+    if parcel is None:
+        desk.refuse("no parcel is open")
+        return
+    if back and is_of_a_past_day(desk, parcel):
+        desk.refuse("undo does not reach into a day that is over: correct the event on the record's page")
+        return
+    if back and _crosses(desk, parcel):
+        return
+    entry = parcel.next_undo if back else parcel.next_redo
+    if entry is None:
+        desk.refuse("nothing left to undo" if back else "nothing to redo")
+        return
+    parcel.undo() if back else parcel.redo()
+    desk.weighings.forget_counts()
+    book = grow.turn_book(desk, parcel.id, entry, back)
+    _show_again(desk, parcel, entry, back)
+    desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
+    desk.work.turned = "undo" if back else ""
+    desk.place()
+
+
+def _crosses(desk: Desk, parcel: Parcel) -> bool:
+    """Whether undo after undo would now take another record out of the stock: said first, once."""
+    entry = parcel.next_undo
+    if entry is None or desk.work.turned != "undo":
+        return False
+    taken_in = [one for one in entry.concerns() if entry.gives(one, "state") == "taken-in"]
+    if not taken_in or desk.work.record_id in taken_in:
+        return False
+    here = desk.work.record["no"] if desk.work.record is not None else ""
+    desk.work.turned = "asked"
+    desk.refuse(f"record {here} is all undone; once more undoes: {entry.say}")
+    return True
+
+
+def is_of_a_past_day(desk: Desk, parcel: Parcel) -> bool:
+    """Whether the entry that undo would take back holds an event of a record's life dated before today."""
+    entry = parcel.next_undo
+    return entry is not None and any(
+        isinstance(event, dict) and str(event.get("at", "")) < desk.today()
+        for path, _, after in entry.ops
+        if len(path) > 2 and path[0] == "records" and path[2] == "life"
+        for event in after
+    )
+
+
+@dataclass(frozen=True)
+class _Shown:
+    """What an entry says was shown before it. ``passed``: questions passed over, each with its part."""
+
+    record: str | None
+    part: str | None
+    side: str
+    asked: Asked | None
+    passed: tuple[tuple[str, Asked], ...]
+    held: bool
+
+
+def _before(entry: Entry | None) -> _Shown | None:
+    """None for an entry of an earlier version, or one that was edited by hand into something else."""
+    was: Any = entry.was if entry is not None else None
+    try:
+        asked, passed = was["clue"], was["passed"]
+        return _Shown(
+            was["record"],
+            was["part"],
+            str(was["side"]),
+            (str(asked[0]), str(asked[1])) if asked else None,
+            tuple((str(part), (str(place), str(clue))) for part, place, clue in passed),
+            was.get("held") is True,
+        )
+    except (TypeError, KeyError, IndexError, ValueError):
+        return None
+
+
+def _show_again(desk: Desk, parcel: Parcel, entry: Entry, back: bool) -> None:
+    """Show what was shown before the action; done again, what was shown after it, where that is known."""
+    was = _before(entry)
+    following = None if back else _before(parcel.next_redo)
+    told = following if was and following and following.record == was.record else was
+    here = [record["id"] for record in desk.work.records]
+    about = told.record if told else next((one for one in entry.concerns() if one in here), None)
+    if about in here and about != desk.work.record_id:
+        desk.work.record_id, desk.work.part_id, desk.open.page = about, None, None
+        desk.asking.trail, desk.asking.passed = [], []
+    record = desk.work.record
+    if record is None:
+        desk.work.record_id = desk.work.part_id = desk.asking.asked = None
+        desk.asking.order = []
+        return
+    if told is not None:
+        desk.asking.passed = list(told.passed)
+    part_id, side = (told.part, told.side) if told else (desk.work.part_id, desk.work.side)
+    part = part_of(record, part_id)
+    if part is not None:
+        hand.take(desk, record, part_id, side)
+        if told is not None and (back or told is following):
+            desk.work.held = told.held
+            _ask_again(desk, told.asked)
+    else:
+        first = next(iter(hand.in_hand_order(record)), None)
+        hand.take(desk, record, first["id"] if first else None)
+
+
+def _ask_again(desk: Desk, asked: Asked | None) -> None:
+    """The question that was shown, none where none was; what the book has lost since is not asked."""
+    if asked is None or asked == HERE or is_runout(desk, asked) or desk.library.clue(asked[1]) is not None:
+        if asked is not None and asked not in desk.asking.order:
+            desk.asking.order.append(asked)
+        desk.asking.asked = asked

@@ -1,0 +1,1 @@
+"""One record in full: its page, work on it, moving its parts, regrading."""

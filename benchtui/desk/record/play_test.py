@@ -1,0 +1,110 @@
+"""A play test in one line: a dated grade with what was heard, and the chore done."""
+
+from typing import Any, cast
+
+from benchtui.desk.core.command import command
+from benchtui.desk.core.dated import dated
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.needs import unless
+from benchtui.desk.grade import grading
+from benchtui.desk.grade.play_line import RIGHT, PlayTest, read_play
+from benchtui.desk.hand import hand
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.record.record_page import on_page, turn_to
+from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, part_of, parts_of, sides_of
+
+
+def _discs(desk: Desk) -> str:
+    return unless(desk.work.record and parts_of(desk.work.record, "disc"), "no disc here")
+
+
+@command(
+    "record-play",
+    "page",
+    "note a play test: what was heard, where on the side",
+    short="play test",
+    also="listen hear heard",
+    needs=[_discs],
+    on=("record",),
+    order=1040,
+)
+def open_test(desk: Desk) -> None:
+    record = on_page(desk)
+    if record is None:
+        return
+    if not parts_of(record, "disc"):
+        desk.refuse("no disc here to play")
+        return
+    part, side = desk.work.part, desk.work.side
+    begun = f"side {side}, " if part is not None and part["kind"] == "disc" and side else ""
+    desk.say("")  # what was said before would hide what the line wants
+    open_line(desk, "play-test", "play test", begun, RIGHT.removeprefix("write it as: "), record=record["id"])
+
+
+def _take(desk: Desk, line: OpenLine) -> None:
+    record = desk.work.record
+    if record is None or record["id"] != line.data.get("record"):
+        close_line(desk)
+        desk.refuse("another record is on the bench now")
+        return
+    sides = [side for disc in parts_of(record, "disc") for side in sides_of(record, disc)]
+    try:
+        test = read_play(line.text, sides, desk.scale)
+        disc = _disc(desk, record, test)
+        event = _event(desk, record, disc, test)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    close_line(desk)
+    turn_to(desk, "grades")
+    _write(desk, record, disc, event)
+
+
+def _disc(desk: Desk, record: RecordDoc, test: PlayTest) -> PartDoc:
+    """The disc of the side named, else the one in the hand, else the only one."""
+    discs = parts_of(record, "disc")
+    if test.side:
+        return next(disc for disc in discs if test.side in sides_of(record, disc))
+    in_hand = next((disc for disc in discs if disc["id"] == desk.work.part_id), None)
+    if in_hand is not None or len(discs) == 1:
+        return in_hand or discs[0]
+    sides = [side for disc in discs for side in sides_of(record, disc)]
+    raise ValueError(f"which side? It has {' '.join(sides)}: start with side {sides[0]}")
+
+
+def _event(desk: Desk, record: RecordDoc, disc: PartDoc, test: PlayTest) -> GradeDoc:
+    """The grade as played: the one written in the line, else the one that stands for that side."""
+    from benchtui.export.wording import side_grades
+
+    standing = side_grades(record, disc)
+    last = standing.get(test.side) or standing.get("") or next(iter(standing.values()), None)
+    if test.grade is None and last is None:
+        raise ValueError(f"{hand.part_name(record, disc)} has no grade yet: write it too: side A, VG+, ...")
+    grade, shade, scale = "", "", desk.scale.id
+    if test.grade is not None:
+        grade, shade = test.grade.grade, test.grade.shade
+    elif last is not None:
+        grade, shade, scale = last["grade"], last["shade"], last["scale"]
+    event: dict[str, Any] = {"when": "played", "side": test.side, "grade": grade, "shade": shade}
+    event |= {"scale": scale, "at": desk.now(), "heard": test.heard}
+    if test.stylus:
+        event["stylus"] = test.stylus
+    return cast(GradeDoc, event)
+
+
+def _write(desk: Desk, record: RecordDoc, disc: PartDoc, event: GradeDoc) -> None:
+    """The event, and every play test still to do on that disc done today: one action."""
+    name = hand.part_name(record, disc) + (f" side {event['side']}" if event["side"] else "")
+    shown = grading.shown_grade(event["grade"], event["shade"])
+    with dated(desk, f"record {record['no']}, {name}: played, {shown}") as change:
+        copy = desk.changed(change)
+        changed = part_of(copy, disc["id"])
+        assert changed is not None
+        changed["grades"].append(event)
+        for chore in copy["chores"]:
+            if chore["what"] == "play-test" and not chore["done"] and chore["part"] in (disc["id"], ""):
+                chore["done"] = desk.today()
+    grading.warn_above_ceiling(desk, disc["id"])
+
+
+LINES["play-test"] = LineKind(_take)

@@ -1,0 +1,329 @@
+"""Notes, chores, setting apart, rulings, the pressing by hand, looking a second time."""
+
+from functools import partial
+
+from benchtui.books.cautions import said_apart, said_at
+from benchtui.desk.ask.asking import DOUBT, knows_pressings
+from benchtui.desk.core.command import Legend, command
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.core.needs import part_in_hand, record_here, unless
+from benchtui.desk.hand import hand
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.evidence import Likely
+from benchtui.model.record import NOT_BY_COMPANY, RecordDoc, Ruling, is_here, new_id, why_apart
+
+CHORES = (
+    ("c", "clean"),
+    ("r", "repair"),
+    ("p", "play-test"),
+    ("f", "photograph"),
+    ("i", "find an insert"),
+)
+APART = (
+    ("m", "mould"),
+    ("s", "smell"),
+    ("v", "insects or mice"),
+    ("u", NOT_BY_COMPANY),
+    ("o", "other"),
+)
+RULINGS: tuple[tuple[str, Ruling, str], ...] = (
+    ("1", "own", "belongs to this copy"),
+    ("2", "swapped", "came from another copy"),
+    ("3", "unsure", "not sure"),
+)
+
+
+@command(
+    "note",
+    "bench",
+    "write a note about the record",
+    short="note",
+    group="Record",
+    also="comment remark text",
+    legend=Legend(record=180),
+    needs=[record_here],
+    order=330,
+)
+def open_note(desk: Desk) -> None:
+    record = desk.work.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    open_line(desk, "note", "note", record["note"], "anything worth saying; it goes out with the record")
+
+
+def _take_note(desk: Desk, line: OpenLine) -> None:
+    record, text = desk.work.record, line.text
+    close_line(desk)
+    if record is None or text == record["note"]:
+        desk.say("")
+        desk.place()
+        return
+    with desk.act(f"record {record['no']}: note") as change:
+        desk.changed(change)["note"] = text
+
+
+@command(
+    "chore",
+    "bench",
+    "note work still to do, or set the record apart",
+    short="chore",
+    group="Grade",
+    also="clean repair photograph task todo set apart quarantine smell",
+    legend=Legend(record=170),
+    needs=[record_here],
+    often=60,
+    order=320,
+)
+def chore_menu(desk: Desk) -> None:
+    hand.go_on(desk)
+    record = desk.work.record
+    if record is None:
+        desk.refuse("no record on the bench")
+        return
+    open_chores = {chore["what"] for chore in record["chores"] if not chore["done"]}
+    choices = [
+        Choice(key, what, partial(add_chore, desk, what), "•" if what in open_chores else "")
+        for key, what in CHORES
+    ]
+    if record["set_apart"] is None:
+        choices += [Choice(key, f"set apart: {why}", partial(set_apart, desk, why)) for key, why in APART]
+    else:
+        choices.append(
+            Choice(
+                "b",
+                f"back to stock: no longer set apart for {why_apart(record['set_apart'])}",
+                partial(release, desk),
+            )
+        )
+    desk.open.menu = Menu(
+        "Work to do, or set apart",
+        tuple(choices),
+        "• on the list already: the key again takes it off",
+        "chore",
+    )
+
+
+def add_chore(desk: Desk, what: str) -> None:
+    """A chore for the part in the hand, or away with it if it stood there."""
+    record, part = desk.work.record, desk.work.part
+    if record is None:
+        return
+    part_id = part["id"] if part and what != "find an insert" else ""
+    standing = [
+        c for c in record["chores"] if c["what"] == what and not c["done"] and c["part"] in (part_id, "")
+    ]
+    name = f" {hand.part_name(record, part)}" if part and part_id else ""
+    with desk.act(f"record {record['no']}: {'no longer to ' if standing else ''}{what}{name}") as change:
+        copy = desk.changed(change)
+        if standing:
+            gone = {chore["id"] for chore in standing}
+            waived = [[chore["what"], chore["part"]] for chore in standing if chore["by"] == "rule"]
+            if waived:  # the dealer's word goes before the rule, at take-in too
+                copy["waived"] = [*copy.get("waived", []), *waived]
+            copy["chores"] = [chore for chore in copy["chores"] if chore["id"] not in gone]
+        else:
+            copy["chores"].append(
+                {
+                    "id": new_id("c"),
+                    "what": what,
+                    "part": part_id,
+                    "note": "",
+                    "by": "key",
+                    "at": desk.now(),
+                    "done": None,
+                }
+            )
+    if not standing and (mind := _to_mind(desk, record, what, part_id)):
+        desk.say(f"{desk.open.message}. Mind: {mind}", "done")
+
+
+def _to_mind(desk: Desk, record: RecordDoc, what: str, part_id: str) -> str:
+    """What to mind at that work on that part ("": on any of the record), as the work list says it."""
+    parts = [part for part in record["parts"] if is_here(part) and part_id in ("", part["id"])]
+    faults = {fault.id: fault for fault in desk.references.faults}
+    return "; ".join(said_at(what, parts, faults, why_apart(record["set_apart"])))
+
+
+def set_apart(desk: Desk, why: str) -> None:
+    record = desk.work.record
+    if record is None:
+        return
+    with desk.act(f"record {record['no']} set apart: {why}") as change:
+        desk.changed(change)["set_apart"] = {"why": why, "note": "", "at": desk.now()}
+    if mind := said_apart(why):
+        desk.say(f"{desk.open.message}. Mind: {mind}", "done")
+
+
+def release(desk: Desk) -> None:
+    record = desk.work.record
+    if record is None:
+        return
+    with desk.act(f"record {record['no']} no longer set apart") as change:
+        desk.changed(change)["set_apart"] = None
+
+
+def _doubted(desk: Desk) -> object:
+    """Whether the part in the hand is likely to come from another copy."""
+    weighing, part = desk.weighing(), desk.work.part
+    if weighing is None or part is None or not is_here(part):
+        return False
+    agreement = weighing.agreement.get(part["id"])
+    return agreement is not None and agreement.p_swapped >= DOUBT
+
+
+@command(
+    "ruling",
+    "bench",
+    "say whether the part belongs to this copy",
+    short="belongs?",
+    group="Look",
+    also="belongs swapped original married ruling",
+    legend=Legend(record=30, when=_doubted),
+    needs=[part_in_hand],
+    often=130,
+    order=270,
+)
+def ruling_menu(desk: Desk) -> None:
+    hand.go_on(desk)
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None:
+        desk.refuse("choose a part first")
+        return
+    choices = [
+        Choice(
+            key,
+            words,
+            partial(rule, desk, ruling),
+            "•" if record["rulings"].get(part["id"]) == ruling else "",
+        )
+        for key, ruling, words in RULINGS
+    ]
+    choices.append(
+        Choice("4", "make it the main part: it decides what the record is", partial(make_anchor, desk))
+    )
+    desk.open.menu = Menu(f"Your verdict: {hand.part_name(record, part)} ...", tuple(choices), name="belongs")
+
+
+def rule(desk: Desk, ruling: Ruling) -> None:
+    """The dealer's own word on a part; it stands whatever the odds say."""
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None:
+        return
+    words = next(words for _, known, words in RULINGS if known == ruling)
+    with desk.act(f"record {record['no']}: {hand.part_name(record, part)} {words}") as change:
+        desk.changed(change)["rulings"][part["id"]] = ruling
+
+
+def make_anchor(desk: Desk) -> None:
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None:
+        return
+    with desk.act(f"record {record['no']}: {hand.part_name(record, part)} is the main part") as change:
+        desk.changed(change)["anchor"] = part["id"]
+
+
+def _pressings(desk: Desk) -> str:
+    return unless(knows_pressings(desk.weighing()), "no pressing is known")
+
+
+@command(
+    "pressing",
+    "bench",
+    "choose the pressing yourself",
+    short="pressing",
+    group="Look",
+    also="issue edition version reissue decide",
+    legend=Legend(record=200),
+    needs=[_pressings],
+    often=140,
+    order=260,
+)
+def pressing_menu(desk: Desk) -> None:
+    record, weighing = desk.work.record, desk.weighing()
+    if record is None or weighing is None or not any(likely.id for likely in weighing.pressings):
+        desk.refuse("no book has a pressing of this title")
+        return
+    choices = [
+        Choice(
+            str(n),
+            f"{likely.name}  {percent(likely.p).strip()}",
+            partial(call_it, desk, likely),
+            "•" if record["pressing"]["how"] == "hand" and record["pressing"]["id"] == likely.id else "",
+        )
+        for n, likely in enumerate(weighing.pressings[:9], 1)
+    ]
+    choices.append(Choice("0", "leave it to the evidence", partial(call_it, desk, None)))
+    desk.open.menu = Menu(
+        "Which pressing is it?", tuple(choices), "your choice counts, whatever the odds say", "pressing"
+    )
+
+
+def call_it(desk: Desk, likely: Likely | None) -> None:
+    """The dealer's own word on the pressing; None leaves it to the evidence again."""
+    record = desk.work.record
+    if record is None:
+        return
+    words = f"pressing chosen: {likely.name}" if likely else "pressing left to the evidence"
+    with desk.act(f"record {record['no']}: {words}") as change:
+        copy = desk.changed(change)
+        if likely is None:
+            copy["pressing"] = {"id": None, "how": "open", "p": None, "learn": False}
+        else:
+            copy["pressing"] = {
+                "id": likely.id,
+                "how": "hand",
+                "p": round(likely.p, 4),
+                "learn": likely.id is not None,
+                "name": likely.name,
+            }
+
+
+def _second_look_wanted(desk: Desk) -> object:
+    weighing = desk.weighing()
+    return weighing is not None and weighing.second_look
+
+
+def _second_look(desk: Desk) -> str:
+    return unless(_second_look_wanted(desk), "no second look is needed")
+
+
+@command(
+    "looked",
+    "bench",
+    "looked again and found nothing: do not ask again",
+    short="looked again",
+    group="Look",
+    also="second look checked",
+    legend=Legend(record=20, when=_second_look_wanted),
+    needs=[_second_look],
+    order=250,
+)
+def looked(desk: Desk) -> None:
+    """Looked a second time, it is not so: recorded, and the second look is silent about that clue."""
+    record, weighing = desk.work.record, desk.weighing()
+    second = weighing.second_look if weighing else None
+    if record is None or second is None:
+        desk.refuse("no second look is needed here")
+        return
+    with desk.act(f"record {record['no']}: looked a second time") as change:
+        desk.changed(change)["looked"].append(
+            {
+                "part": second.part,
+                "place": second.place,
+                "clue": second.clue.id if second.clue else "",
+                "at": desk.now(),
+            }
+        )
+
+
+LINES["note"] = LineKind(_take_note, one_write=True)
+
+
+def percent(share: float) -> str:
+    """`` 62%``, ``>99%``, `` <1%``: four cells; nothing that is not certain is called so."""
+    if 0.995 <= share < 1:
+        return ">99%"
+    if 0 < share < 0.005:
+        return " <1%"
+    return f"{share * 100:3.0f}%"

@@ -1,0 +1,1 @@
+"""What happens to a record after the bench."""

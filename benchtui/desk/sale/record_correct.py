@@ -1,0 +1,126 @@
+"""Correcting an event of a record's life: by an entry of its own day, both stay readable."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.lives import enter_event
+from benchtui.desk.core.needs import unless
+from benchtui.desk.line.amount_typed import read_amount
+from benchtui.desk.line.day_typed import read_day
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.record.record_page import on_page
+from benchtui.desk.sale.record_life import leave_line
+from benchtui.model.record import RecordDoc
+from benchtui.money import life
+
+ABOUT = "number of the event; why; the right entry (day 2026-11-20, price 22, buyer N. Reed ...), or void"
+_FIELDS = {
+    "day": "at",
+    "price": "minor",
+    "amount": "minor",
+    "refund": "minor",
+    "buyer": "buyer",
+    "invoice": "invoice",
+    "place": "place",
+    "who": "who",
+    "until": "until",
+    "note": "note",
+    "reference": "reference",
+}
+
+
+_ALSO = ("amount", "refund")
+
+
+def _happened(desk: Desk) -> str:
+    life = desk.work.record["life"] if desk.work.record else []
+    return unless(
+        any(event.get("what") != "corrected" for event in life), "nothing has happened to the record"
+    )
+
+
+@command(
+    "record-correct",
+    "page",
+    "correct an earlier event by an entry of today",
+    short="correct",
+    also="mistake fix wrong life event",
+    needs=[_happened],
+    on=("record",),
+    order=1170,
+)
+def correct(desk: Desk) -> None:
+    record, parcel = on_page(desk), desk.work.parcel
+    if record is None or parcel is None:
+        return
+    if not any(event.get("what") != "corrected" for event in record["life"]):
+        desk.refuse("nothing has happened to this record yet that could be corrected")
+        return
+    open_line(desk, "life-correct", "correct event", "", ABOUT, parcel=parcel.id, record=record["id"])
+
+
+def read_correction(text: str, currency: str, today: date) -> tuple[int, str, dict[str, Any] | None]:
+    """The event's number, why, and its right fields; None for one that never happened.
+
+    ``2; the price was misread; price 22; day 2026-11-20``. ValueError saying what would be right.
+    """
+    number, why, *rest = [*(cell.strip() for cell in text.split(";")), "", ""]
+    rest = [cell for cell in rest if cell]
+    if not number.isascii() or not number.isdigit():
+        raise ValueError(f"'{number}' is not the number of an event: {ABOUT}")
+    if not why:
+        raise ValueError(f"say why it is corrected: {ABOUT}")
+    if not rest:
+        raise ValueError(f"say what the right entry is: {ABOUT}")
+    if rest == ["void"]:
+        return int(number), why, None
+    return int(number), why, dict(_field(cell, currency, today) for cell in rest)
+
+
+def _field(cell: str, currency: str, today: date) -> tuple[str, Any]:
+    word, _, value = cell.partition(" ")
+    name, value = _FIELDS.get(word.casefold()), value.strip()
+    if name is None:
+        raise ValueError(f"'{word}' is not one of {', '.join(_FIELDS)}, void")
+    if name == "minor":
+        return name, read_amount(value, currency).minor
+    if name in ("at", "until"):
+        return name, read_day(value, today).isoformat()
+    return name, value
+
+
+def fits(record: RecordDoc, of: int, now: Mapping[str, Any] | None) -> None:
+    """BenchError where the event has no such field: a shelf place has no price."""
+    old = next((event for event in record["life"] if event["n"] == of), {})
+    for name in now or {}:
+        if old and name not in old:
+            word = next(word for word, field in _FIELDS.items() if field == name)
+            has = [word for word, field in _FIELDS.items() if field in old and word not in _ALSO]
+            raise BenchError(f"event {of} ({old['what']}) has no {word}", "", f"it has {', '.join(has)}")
+
+
+def _take(desk: Desk, line: OpenLine) -> None:
+    if not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    try:
+        of, why, now = read_correction(line.text, desk.currency, desk.clock().astimezone().date())
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+
+    def make(head: Any, record: RecordDoc, when: Any) -> life.Event:
+        fits(record, of, now)
+        return life.correct(record, when, of, why, now)
+
+    parcel_id, record_id = str(line.data["parcel"]), str(line.data["record"])
+    enter_event(desk, parcel_id, record_id, desk.today(), make, f"event {of} corrected: {why}")
+    leave_line(desk)
+
+
+LINES["life-correct"] = LineKind(_take)

@@ -1,0 +1,286 @@
+"""What happens to a record after the bench, entered on its page: one line each, its day at the end."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.lives import Make, enter_event
+from benchtui.desk.core.needs import not_gone, unless, where_it_is
+from benchtui.desk.line.amount_typed import read_amount
+from benchtui.desk.line.day_typed import read_day
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.record.record_page import on_page
+from benchtui.model.record import RecordDoc
+from benchtui.money import life, standing
+
+Cells = list[str]
+
+
+@dataclass(frozen=True)
+class Deed:
+    """One kind of event. ``cells``: how many texts stand before the day; ``make`` reads them.
+
+    ``make(cells, currency, today)`` gives what makes the event; ValueError or BenchError for bad input.
+    """
+
+    label: str
+    about: str
+    cells: int
+    said: str
+    make: Callable[[Cells, str, date], Make]
+
+
+def _shelf(cells: Cells, currency: str, today: date) -> Make:
+    return lambda head, record, when: life.shelve(record, when, cells[0])
+
+
+def _hold(cells: Cells, currency: str, today: date) -> Make:
+    until = read_day(cells[1], today).isoformat()
+    return lambda head, record, when: life.hold(record, when, cells[0], until)
+
+
+def _return(cells: Cells, currency: str, today: date) -> Make:
+    refund = read_amount(cells[0], currency) if cells[0] else None
+    return lambda head, record, when: life.take_back(record, when, cells[1], refund)
+
+
+def _refund(cells: Cells, currency: str, today: date) -> Make:
+    refund = read_amount(cells[0], currency)
+    return lambda head, record, when: life.refund_part(record, when, refund, cells[1])
+
+
+def _back(cells: Cells, currency: str, today: date) -> Make:
+    return lambda head, record, when: life.hand_back(record, when, cells[0])
+
+
+def _scrap(cells: Cells, currency: str, today: date) -> Make:
+    return lambda head, record, when: life.scrap(record, when, cells[0])
+
+
+def _payout(cells: Cells, currency: str, today: date) -> Make:
+    amount = read_amount(cells[0], currency)
+    return lambda head, record, when: life.pay_out(record, when, amount, cells[1])
+
+
+DEEDS = {
+    "shelf": Deed("shelf place", "shelf place; day if not today: B3; yesterday", 1, "shelved", _shelf),
+    "hold": Deed("hold for", "for whom; until when; day: M. Larch; +7", 2, "held", _hold),
+    "return": Deed(
+        "buyer's return", "refund; why; day: 24.00; did not play through", 2, "returned by the buyer", _return
+    ),
+    "refund": Deed("part refund", "amount; why; day: 4.00; scratch on B2", 2, "part of it refunded", _refund),
+    "back": Deed(
+        "handed back", "why; day: unsold, asked back; yesterday", 1, "handed back to the sender", _back
+    ),
+    "scrap": Deed("scrapped", "why; day: broken in two", 1, "scrapped", _scrap),
+    "payout": Deed(
+        "paid to the sender", "amount; reference; day: 22.50; transfer 14", 2, "paid to the sender", _payout
+    ),
+}
+
+
+def _open(desk: Desk, name: str) -> None:
+    record, parcel = on_page(desk), desk.work.parcel
+    if record is None or parcel is None:
+        return
+    deed = DEEDS[name]
+    text = _known(record, name)
+    open_line(desk, f"life-{name}", deed.label, text, deed.about, parcel=parcel.id, record=record["id"])
+
+
+def _known(record: RecordDoc, name: str) -> str:
+    """What the line can begin with: of a return what is left of the price."""
+    if name != "return":
+        return ""
+    try:
+        price = standing(record).price
+    except BenchError:
+        return ""
+    return f"{price.plain()}; " if price else ""
+
+
+def _sold(desk: Desk) -> str:
+    return unless(where_it_is(desk) in ("sold", ""), "it is not sold")
+
+
+def _held(desk: Desk) -> str:
+    try:
+        return unless(
+            desk.work.record and standing(desk.work.record, desk.today()).held_for, "it is not held"
+        )
+    except BenchError:
+        return ""
+
+
+@command(
+    "record-shelf",
+    "page",
+    "set the shelf place",
+    short="shelf",
+    also="place location stored where",
+    needs=[not_gone],
+    on=("record",),
+    order=1080,
+)
+def shelf(desk: Desk) -> None:
+    _open(desk, "shelf")
+
+
+@command(
+    "record-hold",
+    "page",
+    "hold it for somebody until a day",
+    short="hold",
+    also="reserve keep customer",
+    needs=[not_gone],
+    on=("record",),
+    order=1090,
+)
+def hold(desk: Desk) -> None:
+    _open(desk, "hold")
+
+
+@command(
+    "record-return",
+    "page",
+    "the buyer returned it, and was refunded",
+    short="came back",
+    also="returned buyer refund",
+    needs=[_sold],
+    on=("record",),
+    order=1120,
+)
+def give_back_to_buyer(desk: Desk) -> None:
+    _open(desk, "return")
+
+
+@command(
+    "record-refund",
+    "page",
+    "give part of the price back; the buyer keeps it",
+    short="part refund",
+    also="discount rebate money back",
+    needs=[_sold],
+    on=("record",),
+    order=1130,
+)
+def refund(desk: Desk) -> None:
+    _open(desk, "refund")
+
+
+@command(
+    "record-back",
+    "page",
+    "handed back to the sender unsold",
+    short="to sender",
+    also="return unsold consignor",
+    needs=[not_gone],
+    on=("record",),
+    order=1140,
+)
+def hand_back(desk: Desk) -> None:
+    _open(desk, "back")
+
+
+@command(
+    "record-scrap",
+    "page",
+    "scrapped, or left the shop in another way",
+    short="scrap",
+    also="throw bin broken destroy",
+    needs=[not_gone],
+    on=("record",),
+    order=1150,
+)
+def scrap(desk: Desk) -> None:
+    _open(desk, "scrap")
+
+
+@command(
+    "record-payout",
+    "page",
+    "paid to the sender for this record",
+    short="payout",
+    also="pay sender paid",
+    on=("record",),
+    order=1160,
+)
+def payout(desk: Desk) -> None:
+    _open(desk, "payout")
+
+
+@command(
+    "record-release",
+    "page",
+    "no longer held",
+    short="release",
+    also="free unhold",
+    needs=[_held],
+    on=("record",),
+    order=1100,
+)
+def release(desk: Desk) -> None:
+    """No longer held, from today; there is nothing to type."""
+    record, parcel = on_page(desk), desk.work.parcel
+    if record is None or parcel is None:
+        return
+    enter_event(
+        desk,
+        parcel.id,
+        record["id"],
+        desk.today(),
+        lambda head, there, when: life.release(there, when),
+        f"record {record['no']}: no longer held",
+    )
+
+
+def _take(desk: Desk, line: OpenLine) -> None:
+    """Read the line and enter the event; refused in one sentence, the text stays."""
+    deed = DEEDS[line.name.removeprefix("life-")]
+    if not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    today = desk.clock().astimezone().date()
+    try:
+        cells, on = read_cells(line.text, deed.cells, deed.about, today)
+        make = deed.make(cells, desk.currency, today)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    parcel_id, record_id = str(line.data["parcel"]), str(line.data["record"])
+    enter_event(desk, parcel_id, record_id, on, make, f"{_named(desk, parcel_id, record_id)}{deed.said}")
+    leave_line(desk)
+
+
+def read_cells(text: str, cells: int, about: str, today: date) -> tuple[Cells, str]:
+    """So many texts between semicolons, and the day after them (today where none is given).
+
+    ValueError for too many, or a day that is none.
+    """
+    found = [cell.strip() for cell in text.split(";")]
+    if len(found) > cells + 1:
+        raise ValueError(f"{len(found)} fields are too many: {about}")
+    on = read_day(found[cells], today) if len(found) > cells and found[cells] else today
+    return [*found, *[""] * cells][:cells], on.isoformat()
+
+
+def _named(desk: Desk, parcel_id: str, record_id: str) -> str:
+    if desk.work.parcel is None or desk.work.parcel.id != parcel_id:
+        return ""
+    return f"record {desk.work.parcel.record(record_id)['no']}: "
+
+
+def leave_line(desk: Desk) -> None:
+    """Close the line, saved, with the last word still standing."""
+    said, tone = desk.open.message, desk.open.tone
+    close_line(desk)
+    desk.place()
+    desk.say(said, tone)
+
+
+for _name in DEEDS:
+    LINES[f"life-{_name}"] = LineKind(_take)

@@ -1,0 +1,153 @@
+"""The record's money on its page: price, reserve, and whether the margin scheme may be used."""
+
+from typing import Any
+
+from benchtui.desk.core.command import Need, command
+from benchtui.desk.core.dated import dated
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.needs import unless
+from benchtui.desk.line.amount_typed import read_amount
+from benchtui.desk.line.fields import read_eligible, show_eligible
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.record.record_page import on_page
+from benchtui.desk.sale.record_life import leave_line
+from benchtui.model.money import Money
+from benchtui.model.record import RecordDoc
+from benchtui.money import eligibility, own_terms
+
+
+def _amount_of(doc: Any) -> str:
+    return Money(doc["minor"], doc["currency"]).plain() if doc else ""
+
+
+def _terms(wanted: str) -> Need:
+    def why(desk: Desk) -> str:
+        fine = (
+            desk.work.record
+            and desk.work.parcel
+            and own_terms(desk.work.parcel.head, desk.work.record) == wanted
+        )
+        return unless(fine, f"it is not {wanted}")
+
+    return why
+
+
+@command(
+    "record-price",
+    "page",
+    "set another price, even after closing",
+    short="price",
+    also="set cost value amount ask",
+    on=("record",),
+    order=1110,
+)
+def price(desk: Desk) -> None:
+    """The asking price, also after the parcel was closed; a sale has its own line."""
+    record = on_page(desk)
+    if record is not None:
+        text = _amount_of(record["price"])
+        about = "asking price from today: an amount such as 24 or 24.50"
+        _open(desk, record, "record-price", f"price in {desk.currency}", text, about)
+
+
+@command(
+    "record-reserve",
+    "page",
+    "set the least price agreed with the sender",
+    short="reserve",
+    also="minimum least lowest limit",
+    needs=[_terms("consigned")],
+    on=("record",),
+    order=1190,
+)
+def reserve(desk: Desk) -> None:
+    record, parcel = on_page(desk), desk.work.parcel
+    if record is None or parcel is None:
+        return
+    if own_terms(parcel.head, record) != "consigned":
+        desk.refuse("no reserve: this record is the shop's own")
+        return
+    about = "not sold below this without asking the sender; - for none"
+    _open(desk, record, "record-reserve", "reserve", _amount_of(record.get("reserve")), about)
+
+
+@command(
+    "record-eligible",
+    "page",
+    "say whether the margin scheme may be used",
+    short="scheme",
+    also="margin tax vat",
+    needs=[_terms("bought")],
+    on=("record",),
+    order=1180,
+)
+def eligible(desk: Desk) -> None:
+    """Asked, never decided here: whether this record may be sold under a margin scheme."""
+    record, parcel = on_page(desk), desk.work.parcel
+    if record is None or parcel is None:
+        return
+    if own_terms(parcel.head, record) != "bought":
+        desk.refuse("the margin scheme is not for consigned records")
+        return
+    known = eligibility({"margin_eligible": None}, parcel.head)
+    asked = " ".join(known.ask) or f"the parcel's answer is {'yes' if known.answer else 'no'}"
+    text = show_eligible(record)
+    about = f"{asked} y if the scheme may be used, n if not, ? not known yet; then why"
+    _open(desk, record, "record-eligible", "margin scheme", text, about)
+
+
+def _open(desk: Desk, record: RecordDoc, name: str, label: str, text: str, about: str) -> None:
+    open_line(desk, name, label, text, about, replace=True, record=record["id"])
+
+
+def _take_eligible(desk: Desk, line: OpenLine) -> None:
+    def change(copy: RecordDoc) -> str:
+        copy["margin_eligible"], copy["margin_why"] = read_eligible(line.text)
+        words = {True: "yes", False: "no", None: "open again"}
+        return f"margin scheme: {words[copy['margin_eligible']]}"
+
+    _take(desk, line, change)
+
+
+def _take_price(desk: Desk, line: OpenLine) -> None:
+    def change(copy: RecordDoc) -> str:
+        money = read_amount(line.text, desk.currency)
+        copy["price"] = {"minor": money.minor, "currency": money.currency, "how": "hand"}
+        return f"price {money.show()}"
+
+    _take(desk, line, change)
+
+
+def _take_reserve(desk: Desk, line: OpenLine) -> None:
+    def change(copy: RecordDoc) -> str:
+        if line.text.strip() == "-":
+            copy["reserve"] = None
+            return "no reserve"
+        money = read_amount(line.text, desk.currency)
+        copy["reserve"] = {"minor": money.minor, "currency": money.currency}
+        return f"reserve {money.show()}"
+
+    _take(desk, line, change)
+
+
+def _take(desk: Desk, line: OpenLine, change_record: Any) -> None:
+    """Change the record by what was typed; a ValueError refuses it, the text stays."""
+    record = desk.work.record
+    if record is None or not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    try:
+        with dated(desk, f"record {record['no']}") as change:
+            change.say = f"record {record['no']}: {change_record(change.record(str(line.data['record'])))}"
+            said = change.say
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    desk.say(said, "done")
+    leave_line(desk)
+
+
+LINES["record-eligible"] = LineKind(_take_eligible)
+LINES["record-price"] = LineKind(_take_price)
+LINES["record-reserve"] = LineKind(_take_reserve)

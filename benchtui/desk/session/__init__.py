@@ -1,0 +1,1 @@
+"""Starting, being where one was, pages, leaving."""

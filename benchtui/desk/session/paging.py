@@ -1,0 +1,359 @@
+"""Pages over the record: moving on them, and those that need no file of their own."""
+
+from benchtui.desk.core import keeping
+from benchtui.desk.core.command import Legend, command
+from benchtui.desk.core.dated import dated
+from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
+from benchtui.desk.core.needs import record_here, unless
+from benchtui.desk.core.pages import page_now
+from benchtui.desk.line.amount_typed import whole_number
+from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
+from benchtui.desk.parcel import parcel as parcel_page
+from benchtui.desk.parcel.opening import open_or_read
+from benchtui.desk.queue import queue
+from benchtui.desk.record.work import Work, open_work
+from benchtui.desk.session import versions
+from benchtui.desk.session.resume import resume
+from benchtui.store import Found
+
+
+def lines_on(desk: Desk) -> int:
+    """How many lines of the open page can be marked."""
+    kind = page_now(desk)
+    return kind.count(desk) if kind is not None and kind.count is not None else 0
+
+
+def _mark(desk: Desk, by: int) -> None:
+    page = desk.open.page
+    if page is None:
+        return
+    kind = page_now(desk)
+    if kind is None or kind.count is None:
+        page.top = max(0, page.top + by)
+        return
+    page.marked = max(0, min(lines_on(desk) - 1, page.marked + by))
+
+
+@command("page-up", "page", "one line up", changes="nothing", order=760)
+def up(desk: Desk) -> None:
+    _mark(desk, -1)
+
+
+@command("page-down", "page", "one line down", changes="nothing", order=770)
+def down(desk: Desk) -> None:
+    _mark(desk, 1)
+
+
+@command("page-screen-up", "page", "one screen up", changes="nothing", order=780)
+def screen_up(desk: Desk) -> None:
+    _mark(desk, -12)
+
+
+@command("page-screen-down", "page", "one screen down", changes="nothing", order=790)
+def screen_down(desk: Desk) -> None:
+    _mark(desk, 12)
+
+
+@command(
+    "page-leave",
+    "page",
+    "back to the record",
+    short="back to the record",
+    also="close exit escape",
+    changes="nothing",
+    offered=120,
+    order=740,
+)
+def leave(desk: Desk) -> None:
+    """Back to the record; where none is on the bench, to the first that still wants something."""
+    kind = page_now(desk)
+    if kind is not None and kind.leave is not None:
+        kind.leave(desk)
+        return
+    desk.open.page = None
+    if desk.work.record is not None and desk.work.record["title"] is None and not desk.work.record["parts"]:
+        queue.arrive(desk, desk.work.record)
+        return
+    if desk.work.record is None and desk.work.parcel is not None:
+        waiting = next((r for r in desk.work.records if r["state"] in ("empty", "started")), None)
+        queue.arrive(desk, waiting or next(iter(desk.work.records), None))
+    if desk.work.record is None:
+        desk.open.page = Page("parcel" if desk.work.parcel is not None else "parcels")
+    desk.place()
+
+
+def _can_open(desk: Desk) -> str:
+    kind = page_now(desk)
+    return kind.enter_needs(desk) if kind is not None and kind.enter_needs is not None else ""
+
+
+@command(
+    "page-enter",
+    "page",
+    "open the marked line",
+    short="open",
+    also="edit change go",
+    needs=[_can_open],
+    changes="nothing",
+    order=800,
+)
+def enter(desk: Desk) -> None:
+    """Open the marked row; where a page has nothing to open, leave it."""
+    kind = page_now(desk)
+    if kind is not None:
+        (kind.enter or leave)(desk)
+
+
+@command(
+    "parcels-page",
+    "bench",
+    "all parcels of the shop; open a new one",
+    short="parcels",
+    group="Queue",
+    also="shop boxes lots open new other",
+    legend=Legend(nothing=20),
+    changes="nothing",
+    offered=130,
+    order=450,
+)
+def parcels(desk: Desk) -> None:
+    found = desk.shop.parcels()
+    here = desk.work.parcel.id if desk.work.parcel else ""
+    desk.open.page = Page("parcels", next((n for n, one in enumerate(found) if one.id == here), 0))
+    desk.place()
+
+
+@command(
+    "page-new",
+    "page",
+    "open a new parcel",
+    short="new parcel",
+    also="lot box begin",
+    changes="nothing",
+    on=("parcels",),
+    offered=10,
+    order=810,
+)
+def new(desk: Desk) -> None:
+    kind = page_now(desk)
+    if kind is not None and kind.alone:
+        desk.refuse("decide on the list first, or Escape stops it")
+        return
+    parcel_page.new_parcel(desk)
+
+
+@command(
+    "why",
+    "bench",
+    "what speaks for and against, clue by clue",
+    short="why",
+    group="Look",
+    also="evidence reasons odds explain because",
+    legend=Legend(record=190),
+    needs=[record_here],
+    changes="nothing",
+    offered=180,
+    order=240,
+)
+def why(desk: Desk) -> None:
+    if desk.weighing() is None:
+        desk.refuse("no record on the bench")
+        return
+    desk.open.page = Page("why")
+
+
+@command(
+    "record-page",
+    "bench",
+    "the record in full: text, life, work",
+    short="details",
+    group="Record",
+    also="record full everything sheet show view",
+    legend=Legend(record=210),
+    needs=[record_here],
+    changes="nothing",
+    offered=170,
+    order=10,
+)
+def record_page(desk: Desk) -> None:
+    if desk.work.record is None:
+        desk.refuse("no record on the bench")
+        return
+    desk.open.page = Page("record")
+
+
+@command(
+    "help",
+    "bench",
+    "every key and what it does",
+    short="keys",
+    group="Bench",
+    also="keys manual shortcuts",
+    legend=Legend(record=160, untitled=80, nothing=30),
+    changes="nothing",
+    offered=220,
+    order=530,
+)
+def help_page(desk: Desk) -> None:
+    desk.open.page = Page("help")
+
+
+def open_parcel(desk: Desk, parcel_id: str) -> None:
+    """Open another parcel where it was left; one that another bench holds is opened for reading only."""
+    if desk.work.parcel is not None and desk.work.parcel.id == parcel_id:
+        leave(desk)
+        versions.offer(desk)
+        return
+    keeping.hold(desk)
+    opened, notice = open_or_read(desk.shop, parcel_id)
+    if desk.work.parcel is not None:
+        desk.work.parcel.close()
+    desk.work.parcel = opened
+    desk.weighings.forget()
+    resume(desk)
+    versions.offer(desk)
+    if notice:
+        desk.refuse(notice)
+
+
+# -- searching the whole shop ------------------------------------------------------------------
+
+
+@command(
+    "search",
+    "bench",
+    "find a record, title, sender, stock number",
+    short="search",
+    group="Queue",
+    also="find look lookup stock",
+    changes="nothing",
+    offered=150,
+    order=430,
+)
+def open_search(desk: Desk) -> None:
+    open_line(
+        desk, "search", "search", about="stock number, artist, title, number or sender, over all parcels"
+    )
+
+
+def _search_picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    if not line.text.strip():
+        return []
+    typed = line.text.strip()
+    whole = whole_number(typed)
+    found = [*(desk.shop.find(whole, limit=8) if whole != typed else []), *desk.shop.find(typed, limit=8)]
+    found = list({(one.parcel, one.record): one for one in found}.values())[:8]
+    return [Pick(_found_spans(one), one) for one in found]
+
+
+def _found_spans(one: Found) -> tuple[tuple[str, str], ...]:
+    return (
+        (f"{one.stock or '(no number)':<10}", "bold"),
+        (f"{', '.join(filter(None, (one.artist, one.title)))}", ""),
+        (f"  {one.catalogue}  {one.sender}  parcel {one.parcel}, {one.no}", "dim"),
+    )
+
+
+def _take_search(desk: Desk, line: OpenLine) -> None:
+    pick = marked_pick(line)
+    if pick is None:
+        if line.text.strip():
+            refuse_unfound(desk, f"nothing in the shop matches '{line.text.strip()}'")
+            return
+        close_line(desk)
+        desk.place()
+        return
+    close_line(desk)
+    go_to(desk, pick.value.parcel, pick.value.record)
+
+
+def go_to(desk: Desk, parcel_id: str, record_id: str) -> None:
+    """Stand at a record of any parcel."""
+    if desk.work.parcel is None or desk.work.parcel.id != parcel_id:
+        open_parcel(desk, parcel_id)
+    notice = desk.open.message if desk.open.tone == "refused" else ""
+    record = desk.work.parcel.record(record_id) if desk.work.parcel else None
+    if record is None:
+        desk.refuse("that record is no longer in its parcel")
+        return
+    queue.arrive(desk, record)
+    desk.say(notice or f"record {record['no']} of parcel {parcel_id}", "refused" if notice else "plain")
+
+
+# -- the work list --------------------------------------------------------------------------------
+
+
+def work_list(desk: Desk) -> list[Work]:
+    """Every chore still to do, over all parcels; read when the page is opened."""
+    page = desk.open.page
+    if page is None:
+        return []
+    found: list[Work] = page.data.setdefault("chores", [])
+    return found
+
+
+@command(
+    "chores-page",
+    "bench",
+    "the work list over all parcels",
+    short="work list",
+    group="Queue",
+    also="tasks todo chores cleaning work",
+    changes="nothing",
+    offered=140,
+    order=460,
+)
+def chores(desk: Desk) -> None:
+    desk.open.page = Page("chores", data={"chores": open_work(desk)})
+
+
+def go_to_chore(desk: Desk) -> None:
+    found, page = work_list(desk), desk.open.page
+    if page is None or not found:
+        desk.say("nothing to do")
+        return
+    chore = found[min(page.marked, len(found) - 1)]
+    go_to(desk, chore.parcel, chore.record)
+
+
+def _work_waits(desk: Desk) -> str:
+    return unless(desk.open.page and desk.open.page.data.get("chores"), "nothing to do")
+
+
+@command(
+    "page-done",
+    "page",
+    "the marked chore is done today",
+    short="done",
+    also="finished tick",
+    needs=[_work_waits],
+    on=("chores",),
+    order=900,
+)
+def done(desk: Desk) -> None:
+    """The marked chore is done today: found in its own parcel, written there."""
+    page = desk.open.page
+    if page is None or page.name != "chores":
+        desk.refuse("chores are done on the work list")
+        return
+    found = work_list(desk)
+    if not found:
+        desk.say("nothing to do")
+        return
+    at = min(page.marked, len(found) - 1)
+    chore = found[at]
+    go_to(desk, chore.parcel, chore.record)
+    if desk.work.parcel is None or desk.work.parcel.read_only or desk.work.record is None:
+        return
+    with dated(desk, f"record {desk.work.record['no']}: {chore.what} done {desk.today()}") as change:
+        for one in desk.changed(change)["chores"]:
+            if one["id"] == chore.chore:
+                one["done"] = desk.today()
+    said = desk.open.message
+    chores(desk)
+    if desk.open.page is not None:
+        desk.open.page.marked = min(at, max(0, len(work_list(desk)) - 1))
+    desk.say(said, "done")
+
+
+LINES["search"] = LineKind(_take_search, _search_picks)
