@@ -24,7 +24,7 @@ from benchtui.bench.screens.page import PageScreen
 from benchtui.bench.screens.record import RecordScreen
 from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.tidy import Tidy
-from benchtui.bench.widgets.page import Listed
+from benchtui.bench.widgets.listed import Listed
 from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keeping import save_again, saved

@@ -1,11 +1,11 @@
 """Words and columns of a page at the width there is."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from rich.cells import cell_len
 
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, width_of
-from benchtui.desk.core.page_parts import Bar, Cell, Column, Para, Table, Words
+from benchtui.desk.core.page_parts import Bar, Cell, Column, Para, Row, Words
 
 GAP = 2
 MARK = 2
@@ -61,26 +61,25 @@ def _joined(signs: list[tuple[str, str]]) -> Line:
     return line
 
 
-def widths_of(table: Table, room: int) -> list[int]:
+def natural_widths(row: Row) -> tuple[int, ...]:
+    """Cells that each cell of the row would take; a bar takes what is left."""
+    return tuple(0 if isinstance(cell, Bar) else width_of(cell) for cell in row.cells)
+
+
+def widths_of(columns: Sequence[Column], natural: Iterable[Sequence[int]], room: int) -> list[int]:
     """Cells of each column, 0 for one that is left out: all of them where they fit, else the least wanted
-    ones are cut first.
+    ones are cut first. ``natural``: what each row would take.
     """
-    widths = [cell_len(column.words) for column in table.columns]
-    for row in table.rows:
-        for n, cell in enumerate(row.cells):
-            if not isinstance(cell, Bar):
-                widths[n] = max(widths[n], width_of(cell))
-    for n, column in enumerate(table.columns):
-        if column.bar:
-            widths[n] = max(widths[n], LEAST_BAR)
-    cut_first = sorted(range(len(widths)), key=lambda n: -table.columns[n].rank)
-    by_rank = [n for n in cut_first if table.columns[n].rank]
+    heads = [max(cell_len(one.words), LEAST_BAR if one.bar else 0) for one in columns]
+    widths = [max(cells) for cells in zip(heads, *natural, strict=True)]
+    cut_first = sorted(range(len(widths)), key=lambda n: -columns[n].rank)
+    by_rank = [n for n in cut_first if columns[n].rank]
     for least in (True, False):
         for n in by_rank:
             over = _sum(widths) - room
             if over > 0:
-                widths[n] = max(min(widths[n], table.columns[n].least), widths[n] - over) if least else 0
-    for n, column in enumerate(table.columns):
+                widths[n] = max(min(widths[n], columns[n].least), widths[n] - over) if least else 0
+    for n, column in enumerate(columns):
         if column.bar and widths[n]:
             widths[n] += max(0, room - _sum(widths))
     return widths

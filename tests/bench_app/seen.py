@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from benchtui.bench.page_lines import cells_of, line_of, paragraph, widths_of
+from benchtui.bench.page_lines import cells_of, line_of, natural_widths, paragraph, widths_of
 from benchtui.bench.pieces import FANCY, PLAIN, Glyphs, Line, cut, plain, text_of
 from benchtui.bench.room import room_at
 from benchtui.bench.widgets.explained import draw_explained
@@ -142,7 +142,7 @@ def _section(section: Section, width: int, signs: Glyphs) -> list[Line]:
         return heading + [line for para in section.lines for line in paragraph(para, width)]
     if not section.rows:
         return heading + paragraph(Para(section.empty, indent=2), width)
-    widths = widths_of(section, width - 2)
+    widths = widths_of(section.columns, map(natural_widths, section.rows), width - 2)
     names: list[Cell] = [((column.words, "dim"),) for column in section.columns]
     named = any(column.words for column in section.columns)
     rows: list[Line] = [_joined(names, section, widths, signs, "  ")] if named else []

@@ -12,7 +12,7 @@ from textual.pilot import Pilot
 from benchtui.bench.app import BenchApp
 from benchtui.bench.pieces import FANCY, PLAIN
 from benchtui.bench.run import empty_demo, script_path
-from benchtui.bench.widgets.page import Listed
+from benchtui.bench.widgets.listed import Listed
 from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.keyboard.script import read_script
 from benchtui.desk.line.editor import Editor

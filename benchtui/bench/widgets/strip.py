@@ -1,5 +1,6 @@
 """The strip on top: the parcel, how far it is and what it should bring, and its queue, a cell a record."""
 
+from collections.abc import Callable
 from datetime import timedelta
 from statistics import median
 
@@ -101,17 +102,25 @@ def _sign(desk: Desk, record: RecordDoc, signs: Glyphs, here: bool) -> tuple[str
 
 
 def _cells(desk: Desk, width: int, signs: Glyphs, two: bool) -> list[Line]:
-    made = [_cell(desk, record, signs) for record in desk.work.records]
-    sizes = [CELL if two else width_of([*head, *said]) + 1 for head, said in made]
-    at = next((n for n, record in enumerate(desk.work.records) if record["id"] == desk.work.record_id), 0)
-    shown = _in_sight(sizes, at, width - 4)
+    """The queue's cells that are in sight; only those are drawn, however long the queue is."""
+    records = desk.work.records
+    made: dict[int, tuple[Line, Line]] = {}
+
+    def size(n: int) -> int:
+        if two:
+            return CELL
+        made[n] = _cell(desk, records[n], signs)
+        return width_of([*made[n][0], *made[n][1]]) + 1
+
+    at = next((n for n, record in enumerate(records) if record["id"] == desk.work.record_id), 0)
+    shown = _in_sight(len(records), size, at, width - 4)
     first: Line = [(f"{signs.left} " if shown.start else "  ", "dim")]
     second: Line = [("  ", "")]
     for n in shown:
-        head, said = made[n]
+        head, said = made.get(n) or _cell(desk, records[n], signs)
         first += fill(head, CELL) if two else [*head, *said, (" ", "")]
         second += fill(said, CELL)
-    first += [(signs.right, "dim")] if shown.stop < len(made) else []
+    first += [(signs.right, "dim")] if shown.stop < len(records) else []
     return [first, second] if two else [first]
 
 
@@ -125,16 +134,16 @@ def _cell(desk: Desk, record: RecordDoc, signs: Glyphs) -> tuple[Line, Line]:
     return [(number, style + spot), (sign, of_sign + spot)], [(f" {grades}" if grades else "", style + spot)]
 
 
-def _in_sight(sizes: list[int], at: int, room: int) -> range:
-    """As many cells as there is room for, the one of that place well among them."""
+def _in_sight(count: int, size: Callable[[int], int], at: int, room: int) -> range:
+    """As many of the cells as there is room for, the one of that place well among them."""
     start = stop = at
     used = 0
-    while stop < len(sizes) or start > 0:
-        later = stop < len(sizes) and (stop - at <= at - start or start == 0)
-        size = sizes[stop] if later else sizes[start - 1]
-        if used + size > room and stop > start:
+    while stop < count or start > 0:
+        later = stop < count and (stop - at <= at - start or start == 0)
+        wide = size(stop if later else start - 1)
+        if used + wide > room and stop > start:
             break
-        used += size
+        used += wide
         start, stop = (start, stop + 1) if later else (start - 1, stop)
     return range(start, stop)
 

@@ -1,7 +1,6 @@
 """The parcel's own page: its fields a line each, its queue, the sender's list, closing."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.cautions import said
@@ -21,8 +20,7 @@ from benchtui.model.record import RecordDoc, empty_record
 from benchtui.store import Change
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(NamedTuple):
     """A line of the page that can be marked: a field, a record or a line of the sender's list."""
 
     kind: str
