@@ -16,7 +16,7 @@ from textual.app import App
 from textual.driver import Driver
 from textual.filter import LineFilter
 
-from benchtui.bench.behind import Behind
+from benchtui.bench.between_keys import BetweenKeys
 from benchtui.bench.looks import NO_THEME, OWN_THEMES, Styles, WithoutColour, bench_variables
 from benchtui.bench.pieces import FANCY, PLAIN
 from benchtui.bench.screens.base import DeskScreen
@@ -69,7 +69,7 @@ class BenchApp(App[int], inherit_bindings=False):
         super().__init__()
         self.desk, self.plain = desk, plain_wanted(plain)
         self.typing = Typing(desk)
-        self.behind = Behind(desk, self.show, self.after_key, self.run_worker)
+        self.between_keys = BetweenKeys(desk, self.show, self.after_key, self.run_worker)
         self.failure = io.StringIO()
         """What Textual tells of a failure; whoever runs the app passes its last line on."""
         if not os.environ.get("BENCHTUI_TRACE"):
@@ -129,7 +129,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _begin(self) -> None:
         self.after_key()
-        self.run_worker(self.behind.make_ready(), exclusive=True)
+        self.run_worker(self.between_keys.make_ready(), exclusive=True)
 
     def _end(self, code: int) -> None:
         """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""
@@ -178,7 +178,7 @@ class BenchApp(App[int], inherit_bindings=False):
             self._ring()
         self._wear()
         self.show()
-        self.behind.follow()
+        self.between_keys.follow()
         if self.desk.background.later:
             asyncio.get_running_loop().call_later(SOON, self.desk.background.later.do)
 

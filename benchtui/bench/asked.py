@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from benchtui.bench.columns import Entry
 from benchtui.bench.pieces import Glyphs, Line, clean
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.ask.asking import HERE, ahead, is_doubted, is_runout, lacks_something
+from benchtui.desk.ask.asking import HERE, ahead, is_doubted, is_incomplete, is_runout
 from benchtui.desk.ask.forms import form_of, with_digits
 from benchtui.desk.core.desk import Asked, Choice, Desk
 from benchtui.desk.core.keys import shown as key_shown
@@ -160,7 +160,7 @@ def comes_next(desk: Desk, record: RecordDoc, signs: Glyphs) -> Line:
             if torn
             else [(f"{name} {signs.done} done", "good")]
         )
-    if not any(map(lacks_something, record["parts"])) and record["state"] != "taken-in":
+    if not any(map(is_incomplete, record["parts"])) and record["state"] != "taken-in":
         return [(f"{desk.key('take-in')} takes the record in", "good")]
     later = hand.next_part(desk, record)
     return [(f"next: {hand.part_name(record, later)}", "dim")] if later is not None else []

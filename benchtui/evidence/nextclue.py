@@ -44,8 +44,8 @@ def prospects(case: Case, now: float, in_hand: str | None) -> dict[str, list[Pro
         if key in case.elsewhere:  # what it would tell is of another copy
             found[key] = [_silent(part, clue, place) for clue, place in open_clues]
             continue
-        reach = 0.0 if key == in_hand else settings.reach
-        rows = [_prospect(post, part, clue, place, case.costs, now, reach) for clue, place in open_clues]
+        first = 0.0 if key == in_hand else settings.seconds_to_take_up
+        rows = [_prospect(post, part, clue, place, case.costs, now, first) for clue, place in open_clues]
         found[key] = sorted(rows, key=lambda row: _rank(row, sure))
     return found
 
@@ -83,9 +83,15 @@ def _silent(part: PartEvidence, clue: Clue, place: str) -> Prospect:
 
 
 def _prospect(
-    post: Posterior, part: PartEvidence, clue: Clue, place: str, costs: Costs, now: float, reach: float
+    post: Posterior,
+    part: PartEvidence,
+    clue: Clue,
+    place: str,
+    costs: Costs,
+    now: float,
+    first: float,
 ) -> Prospect:
-    seconds = max(clue.seconds, 0.1) + reach
+    seconds = max(clue.seconds, 0.1) + first
     table = asking_table(post, part, clue, place)
     if table is None or not table.speaks or part.swapped:
         return Prospect(part.seen.id, clue, place, 0.0, seconds, 0.0, None)
@@ -140,4 +146,4 @@ def _together(post: Posterior, part: PartEvidence, rows: list[Prospect], setting
         return first.rate
     pair = paired(first.table, second.table)
     bits = gain(joint_table(post, part, pair), post.spread)
-    return max(first.rate, bits / max(first.seconds + second.seconds - settings.reach, 0.1))
+    return max(first.rate, bits / max(first.seconds + second.seconds - settings.seconds_to_take_up, 0.1))

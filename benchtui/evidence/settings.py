@@ -66,7 +66,7 @@ class WeighSettings:
     ``price_factor`` turns a book price into this record's (grades, and the rate where currencies differ).
     ``threshold`` None: what five minutes of the dealer's hour cost. ``dear`` None: an hour's wage; a leader
     that costs as much is not settled before a tell-tale clue of its known imitations was looked at.
-    ``reach``: seconds to take up a part that is not in the hand.
+    ``seconds_to_take_up``: seconds to take up a part that is not in the hand.
     """
 
     model: ModelSettings = ModelSettings()
@@ -77,7 +77,7 @@ class WeighSettings:
     dear: int | None = None
     price_factor: float = 1.0
     currency: str = ""
-    reach: float = 4.0
+    seconds_to_take_up: float = 4.0
     least_bits: float = 0.01
     stock_years: float = 3.0
 

@@ -3,7 +3,7 @@
 From the disk upwards, each layer knowing only those before it:
 
 * ``files`` every system call, replaceable, so that tests can fail or tear any of them; ``place`` the names of
-  a kept file and its side files; ``lock`` who has it, ``reach`` how far it goes.
+  a kept file and its side files; ``lock`` who has it, ``saved_position`` how far it goes.
 * ``codec`` strict JSON; ``log`` one line a change with its checksum; ``load`` main file, else previous
   copy, then the logs; ``versions`` where these are not of one piece; ``copies`` what other programs left
   beside them; ``migrate`` from older schemas; ``writer`` one appended line, or the whole file anew;
@@ -11,7 +11,7 @@ From the disk upwards, each layer knowing only those before it:
 * ``shape`` what documents must look like; ``diff``, ``change``, ``history`` actions that can be undone;
   ``parcel`` one parcel file.
 * ``presence`` whether the folder is still the shop that was opened.
-* ``shared`` shop.json and titles.json, which benches share, with what is ``owed`` to them while the disk
+* ``shared`` shop.json and titles.json, which benches share, with what is ``pending`` for them while the disk
   takes nothing; ``unsaved`` what is in memory only; ``stock`` numbers; ``known`` settings, people, titles,
   sales; ``watch``, ``index``, ``rows``, ``counts`` caches over all parcels that can be made again at
   any time; ``moves`` parts between parcels; ``shop`` all of it; ``backup``.
@@ -29,11 +29,11 @@ from benchtui.store.change import Change
 from benchtui.store.entries import Summary
 from benchtui.store.files import DISK, Files
 from benchtui.store.history import Entry
-from benchtui.store.known import DEFAULTS
 from benchtui.store.lock import Held, ParcelHeld
 from benchtui.store.moves import move_part
 from benchtui.store.parcel import Parcel
 from benchtui.store.rows import Found, Waiting
+from benchtui.store.shared_facts import DEFAULTS
 from benchtui.store.shop import Shop
 from benchtui.store.unsaved import Unsaved
 from benchtui.store.versions import TwoVersions, Version, Which

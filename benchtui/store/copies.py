@@ -13,7 +13,7 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Doc, Tables, same
-from benchtui.store.files import Files, told
+from benchtui.store.files import Files, as_bench_error
 from benchtui.store.load import load, read_alone
 from benchtui.store.place import KEEP, Place
 
@@ -68,7 +68,7 @@ class Copies:
 
     def _state(self, path: Path, original: Path) -> tuple[object, ...]:
         files, place = self._files, Place(original)
-        with told(original):
+        with as_bench_error(original):
             return path, files.look(path), files.look(original), files.look(place.log)
 
 
@@ -99,7 +99,7 @@ def _side_copies(shop: Path, files: Files) -> Iterator[Copy]:
 
 
 def _names(folder: Path, files: Files, ending: str = "") -> list[str]:
-    with told(folder):
+    with as_bench_error(folder):
         return sorted(name for name, stamp in files.names(folder, ending).items() if stamp.regular)
 
 

@@ -214,7 +214,7 @@ DISK = Files()
 
 
 @contextlib.contextmanager
-def told(where: Path) -> Iterator[None]:
+def as_bench_error(where: Path) -> Iterator[None]:
     """Turns what the system says while a folder is looked at into a BenchError."""
     try:
         yield

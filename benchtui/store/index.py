@@ -13,7 +13,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store.entries import Entry, Summary, entry_of, unread, unreadable
-from benchtui.store.files import Files, told
+from benchtui.store.files import Files, as_bench_error
 from benchtui.store.indexfile import IndexFile
 from benchtui.store.instock import InStock
 from benchtui.store.load import load
@@ -75,7 +75,7 @@ class Index:
 
     def ids(self) -> list[str]:
         """The ids of all parcels, oldest first, without reading any."""
-        with told(self._parcels):
+        with as_bench_error(self._parcels):
             return sorted(parcels_in(self._files, self._parcels), key=by_day)
 
     def find(self, text: str, limit: int, senders: Mapping[str, str], whole: bool = False) -> list[Found]:
@@ -122,7 +122,7 @@ class Index:
         """From now on a look at all files comes at most every ``pause`` seconds; and in a shop of more than
         ``few`` parcels, they are read in steps (see `catch_up`)."""
         self._watch.pause = pause
-        with told(self._parcels):
+        with as_bench_error(self._parcels):
             self.patient = self._files.number(self._parcels) > few
 
     def look_again(self) -> None:

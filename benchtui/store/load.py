@@ -9,11 +9,11 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.model.filename import name_fault
 from benchtui.store.codec import Tables, decode, encode, too_deep
-from benchtui.store.files import LARGEST, Files, Stamp, told
+from benchtui.store.files import LARGEST, Files, Stamp, as_bench_error
 from benchtui.store.log import HEADER_SIZE, Header, header_of, last_change, play
 from benchtui.store.migrate import SCHEMA, migrate
 from benchtui.store.place import Place
-from benchtui.store.reach import Reach, noted_reach
+from benchtui.store.saved_position import SavedPosition, noted_position
 
 META = "_meta"
 LED_KEPT = 3
@@ -109,10 +109,10 @@ def load(files: Files, place: Place, kind: str, without: str = "") -> Loaded:
     ``without``: a table that need not be read (a parcel's history is most of it); it may be missing then.
     Damaged (or another BenchError) where neither the main file nor the previous copy can be used.
     """
-    with told(place.main):
+    with as_bench_error(place.main):
         for attempt in range(8):
             seen = look_at(files, place)
-            reach = None if without else noted_reach(files, place)
+            position = None if without else noted_position(files, place)
             try:
                 loaded = _load_once(files, place, kind, without)
             except BenchError:
@@ -122,8 +122,8 @@ def load(files: Files, place: Place, kind: str, without: str = "") -> Loaded:
             if look_at(files, place) == seen:
                 break
         loaded.seen = seen
-        if reach is not None:
-            _told_short(loaded, place, reach)
+        if position is not None:
+            _told_short(loaded, place, position)
         if loaded.unfit and not loaded.notice:
             loaded.notice = f"{place.main.name}: {loaded.unfit}"
         return loaded
@@ -142,7 +142,7 @@ def _load_once(files: Files, place: Place, kind: str, without: str) -> Loaded:
 
 def read_alone(files: Files, path: Path, kind: str) -> Loaded:
     """That file by itself, whatever its name, without any log. Damaged where it cannot be used."""
-    with told(path):
+    with as_bench_error(path):
         loaded = _base(files, path, kind)
     if loaded.schema < SCHEMA:
         loaded.tables = migrate(kind, loaded.schema, loaded.tables, path)
@@ -154,7 +154,7 @@ def brought_forward(files: Files, place: Place, path: Path, kind: str) -> Loaded
 
     Damaged, or another BenchError, where that file cannot be used.
     """
-    with told(path):
+    with as_bench_error(path):
         loaded = read_alone(files, path, kind)
         loaded.rescued = True
         _replay(files, place, loaded, "")
@@ -162,14 +162,14 @@ def brought_forward(files: Files, place: Place, path: Path, kind: str) -> Loaded
     return loaded
 
 
-def _told_short(loaded: Loaded, place: Place, reach: Reach) -> None:
+def _told_short(loaded: Loaded, place: Place, position: SavedPosition) -> None:
     """Says what was once on the disk and is not in the files any more."""
-    missing = reach[1] - loaded.count
-    loaded.noted = reach[1]
+    missing = position[1] - loaded.count
+    loaded.noted = position[1]
     if missing <= 0 or loaded.notice or loaded.unfit:
         return
     lacks = f"the last {missing} changes are" if missing > 1 else "the last change is"
-    if reach[0] != loaded.generation:
+    if position[0] != loaded.generation:
         loaded.unfit = f"{OLDER}: {lacks} not in it"
     else:
         loaded.notice = f"{place.main.name}: {lacks} missing: {place.log.name} was cut short or removed"

@@ -11,7 +11,7 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.store.files import Files
-from benchtui.store.reach import Reach, reach_in, reach_line
+from benchtui.store.saved_position import SavedPosition, position_in, position_line
 
 _HANDLES: set[int] = set()
 
@@ -62,7 +62,7 @@ class Lock:
         self._files = files
         self._clock = clock
         self._handle: int | None = None
-        self._reach = self._who = self._said = ""
+        self._position = self._who = self._said = ""
 
     @property
     def held(self) -> bool:
@@ -87,8 +87,8 @@ class Lock:
         self._said = note
         self._who = f"who: {whoami()}\nsince: {self._clock()}\n{note}"
         with contextlib.suppress(OSError):
-            old = reach_in(self._files.read(self.path).decode("utf-8", "replace"))
-            self._reach = reach_line(old) if old else ""
+            old = position_in(self._files.read(self.path).decode("utf-8", "replace"))
+            self._position = position_line(old) if old else ""
         self._mark()
 
     def keep(self) -> None:
@@ -102,15 +102,15 @@ class Lock:
         self.free()
         self.take(self._said)
 
-    def note(self, reach: Reach) -> None:
+    def note(self, position: SavedPosition) -> None:
         """Writes beside the holder how far the file just saved goes. Nothing where it is not held."""
-        self._reach = reach_line(reach)
+        self._position = position_line(position)
         self._mark()
 
     def _mark(self) -> None:
         if self._handle is not None:
             with contextlib.suppress(OSError):  # on a full disk the lock holds all the same
-                self._files.mark(self._handle, (self._reach + self._who).encode())
+                self._files.mark(self._handle, (self._position + self._who).encode())
 
     def wait(self, seconds: float = 10.0) -> None:
         """The lock, as soon as it is free; Held after ``seconds``."""

@@ -49,7 +49,7 @@ class Parcel:
     def _saved(self) -> None:
         """Everything is on the disk as it stands now."""
         if self._lock is not None:
-            self._lock.note(self._storage.reach)
+            self._lock.note(self._storage.saved_position)
         self._keep_in_mind()
 
     def _keep_in_mind(self) -> None:
@@ -122,7 +122,9 @@ class Parcel:
 
     @property
     def trouble_so_far(self) -> str | None:
-        """The same as ``trouble`` without waiting for a save that is under way (see `Shop.save_behind`)."""
+        """The same as ``trouble`` without waiting for a save that is under way (see
+        `Shop.save_in_background`).
+        """
         return self._storage.trouble_so_far
 
     def settle(self) -> None:

@@ -12,7 +12,7 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Tables, encode
-from benchtui.store.files import DISK, told, write_new
+from benchtui.store.files import DISK, as_bench_error, write_new
 from benchtui.store.load import Loaded, body_of, main_text, read_alone
 from benchtui.store.log import Header, header_of, play_change, read_line
 from benchtui.store.place import Place
@@ -59,7 +59,7 @@ def salvage(shop: Path, target: Path) -> list[str]:
 
 def _kept(shop: Path) -> Iterator[tuple[str, Path]]:
     yield from ((kind, shop / f"{kind}.json") for kind in ("shop", "titles"))
-    with told(shop):
+    with as_bench_error(shop):
         ids = {*parcels_in(DISK, shop / "parcels")}
         gone = DISK.names(shop / "parcels" / ".keep", ".json.previous")
     ids |= {name.removesuffix(".json.previous") for name in gone}

@@ -1,7 +1,7 @@
 """A file that several benches share (shop.json, titles.json): lock, read again, change, write, unlock.
 
-What cannot be saved is refused (`change`), or owed (`apply` with ``keep``): then it is in memory, is seen by
-every reader here, and goes to the disk with the next save that succeeds.
+What cannot be saved is refused (`change`), or kept pending (`apply` with ``keep``): then it is in memory, is
+seen by every reader here, and goes to the disk with the next save that succeeds.
 """
 
 import contextlib
@@ -10,11 +10,11 @@ from pathlib import Path
 from typing import cast
 
 from benchtui.base.errors import BenchError
-from benchtui.store.behind import Behind
+from benchtui.store.background_save import BackgroundSave
 from benchtui.store.codec import Doc, Tables
 from benchtui.store.files import Files
 from benchtui.store.lock import Held, Lock, now
-from benchtui.store.owed import Ahead, Make, NotSaved, Owed, Touched, taken_back
+from benchtui.store.pending import Ahead, Make, NotSaved, PendingChange, Touched, taken_back
 from benchtui.store.place import Place
 from benchtui.store.presence import Presence
 from benchtui.store.shape import check_shared
@@ -25,27 +25,28 @@ _RIGHT = "free some space, and check that you may write there"
 
 
 class SharedFile:
-    """One shared file. ``docs`` is what the disk has, and what is owed; ``change`` is one transaction on it.
+    """One shared file. ``docs`` is what the disk has, and what is pending; ``change`` is one transaction on
+    it.
 
     A file that is not there is empty, and made by the first change.
     """
 
     def __init__(self, path: Path, kind: str, files: Files, read_only: bool,
-                 clock: Callable[[], str] = now, behind: Behind | None = None,
+                 clock: Callable[[], str] = now, background_save: BackgroundSave | None = None,
                  presence: Presence | None = None) -> None:  # fmt: skip
         self._place = Place(path)
         self._presence = presence or Presence(path.parent, files)
         self._db = KeptDB(self._place, kind, files, read_only, storage=KeptStorage)
-        self._storage.behind = behind or Behind()
+        self._storage.background_save = background_save or BackgroundSave()
         self._lock = Lock(self._place.lock, files, clock)
-        self._storage.after_save = lambda: self._lock.note(self._storage.reach)
+        self._storage.after_save = lambda: self._lock.note(self._storage.saved_position)
         self._known = False
         self._changing = False
-        self._owed: list[Owed] = []
+        self._pending: list[PendingChange] = []
         self._ahead: Ahead | None = None
         self._why = ""
         self.room = 0
-        """Bytes that would have to be free before what is owed can be saved."""
+        """Bytes that would have to be free before what is pending can be saved."""
 
     @property
     def _storage(self) -> KeptStorage:
@@ -59,7 +60,7 @@ class SharedFile:
     @property
     def unsaved(self) -> int:
         """So many changes are in memory only (ranks of titles picked are not counted)."""
-        return sum(owed.needed for owed in self._owed)
+        return sum(pending.needed for pending in self._pending)
 
     @property
     def trouble(self) -> str | None:
@@ -110,11 +111,11 @@ class SharedFile:
                 self._saved()
         except NotSaved:
             if touched:
-                self._owe(taken_back(touched))
+                self._keep_pending(taken_back(touched))
             raise
 
     def apply(self, make: Make, keep: bool = False, needed: bool = True) -> None:
-        """Makes the change as one transaction; ``keep``: where it cannot be saved it is owed, not refused.
+        """Makes the change as one transaction; ``keep``: where it cannot be saved it is pending, not refused.
 
         ``needed``: parcels may refer to what it makes, so none is saved before it is.
         """
@@ -137,11 +138,11 @@ class SharedFile:
             else:
                 result = {key: after for key, (_, after) in touched.items()}
             self._why, self.room = refused.what, self._storage.room
-            self._owe(Owed(make, needed, result))
+            self._keep_pending(PendingChange(make, needed, result))
 
     def settle(self) -> None:
-        """Writes down what is owed. NotSaved where that cannot be done now and parcels must wait for it."""
-        if not self._owed:
+        """Writes down what is pending. NotSaved where it cannot be done now and parcels must wait for it."""
+        if not self._pending:
             return
         try:
             with self._locked():
@@ -166,19 +167,21 @@ class SharedFile:
 
     @contextlib.contextmanager
     def _locked(self) -> Iterator[None]:
-        """The file held against others, as it is on the disk, with what was owed paid. NotSaved where not."""
+        """The file held against others, as it is on the disk, with what was pending made. NotSaved where
+        not.
+        """
         if self._storage.read_only:
             raise BenchError("this shop is open for reading only", self._place.main)
         self._take_lock()
         try:
             self._look_again()
             self._changing = True
-            if self._owed:
+            if self._pending:
                 with self._storage.hold():
-                    for owed in self._owed:
-                        owed.play(_OnDisk(self._db, self._db.kept))
+                    for pending in self._pending:
+                        pending.play(_OnDisk(self._db, self._db.kept))
                 self._saved()
-                self._owed, self._ahead = [], None
+                self._pending, self._ahead = [], None
             yield
         except BaseException:
             self._known = False
@@ -201,23 +204,23 @@ class SharedFile:
         if self._storage.trouble is not None:
             raise NotSaved(self._storage.trouble, "", _RIGHT)
 
-    def _owe(self, owed: Owed) -> None:
-        self._owed.append(owed)
+    def _keep_pending(self, pending: PendingChange) -> None:
+        self._pending.append(pending)
         self._ahead = None
 
     def _seen(self, table: str) -> dict[str, Doc]:
-        if not self._owed:
+        if not self._pending:
             return self._db.docs(table)
         if self._ahead is None:
             self._ahead = self._look_ahead()
         return self._ahead.docs(table)
 
     def _look_ahead(self) -> Ahead:
-        """The tables with what is owed made on them."""
+        """The tables with what is pending made on them."""
         self._look_again()
         ahead = Ahead(self._storage.tables)
-        for owed in self._owed:
-            owed.play(ahead)
+        for pending in self._pending:
+            pending.play(ahead)
         ahead.put_here.clear()
         return ahead
 
@@ -243,7 +246,11 @@ class SharedFile:
         self._storage.load()
         if not self._storage.whole:
             check_shared(self._storage.kind, self._storage.tables, self._place.main)
-        if before is not None and self._storage.reach[1] < before.count and not self._storage.read_only:
+        if (
+            before is not None
+            and self._storage.saved_position[1] < before.count
+            and not self._storage.read_only
+        ):
             self._storage.stay(before)
         elif self._storage.unfit:
             self._storage.take_newer()

@@ -15,17 +15,17 @@ from benchtui.store.codec import Tables, fresh
 from benchtui.store.copies import Copies, Copy
 from benchtui.store.counts import Count, CountCache
 from benchtui.store.entries import Summary
-from benchtui.store.files import DISK, Files, told
+from benchtui.store.files import DISK, Files, as_bench_error
 from benchtui.store.index import Index, nothing_more, records_of
-from benchtui.store.known import DEFAULTS, Known, last_parcels
 from benchtui.store.load import checked_id
 from benchtui.store.lock import Held, Lock, ParcelHeld, now
 from benchtui.store.moves import finish_moves
 from benchtui.store.numbers import number_faults
-from benchtui.store.owed import Sheet
 from benchtui.store.parcel import Parcel
+from benchtui.store.pending import Sheet
 from benchtui.store.place import KEEP, Place
 from benchtui.store.rows import Found, Waiting
+from benchtui.store.shared_facts import DEFAULTS, SharedFacts, last_parcels
 from benchtui.store.stock import Stock
 from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB
@@ -38,7 +38,7 @@ PAUSE = 1.0
 _KNOWN = {"shop.json", "titles.json", "titles", "books", "keymaps", "parcels", "exports"}
 
 
-class Shop(Known):
+class Shop(SharedFacts):
     """An open shop. Made by `create` or `open`; `close` lets go of its locks."""
 
     def __init__(self, path: Path, files: Files, read_only: bool, clock: Callable[[], str]) -> None:
@@ -60,7 +60,7 @@ class Shop(Known):
         shop = cls(folder, files, False, clock)
         if shop._file.exists():
             raise BenchError("there is already a shop here", folder, "another folder, or open this one")
-        with told(folder):
+        with as_bench_error(folder):
             foreign = sorted(each for each in files.names(folder) if each not in _KNOWN and each[0] != ".")
         if foreign:
             said = f"the folder has other things in it ({foreign[0][:40]})"
@@ -127,7 +127,7 @@ class Shop(Known):
         self._index.read_in_steps(FEW, PAUSE)
 
     @property
-    def is_behind(self) -> bool:
+    def still_reading(self) -> bool:
         """Whether `catch_up` has more to do."""
         return self._index.patient
 
@@ -295,11 +295,11 @@ class Shop(Known):
         with contextlib.suppress(BenchError):
             self.settle()
 
-    def save_behind(self) -> None:
+    def save_in_background(self) -> None:
         """From now on an action on a parcel returns while it is still on its way to the disk: what a dealer
         is shown as accepted must have been waited for (`Parcel.settle`). Any other save waits by itself.
         """
-        self.behind.wanted = True
+        self.background_save.wanted = True
 
     def close(self) -> None:
         """Closes the parcels opened here and lets go of every lock. What cannot be saved is given up."""
@@ -377,7 +377,7 @@ class Shop(Known):
         parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of)
         storage = cast(KeptStorage, db.storage)
         storage.before_save = partial(self._before_save, parcel_id, lock)
-        storage.behind, storage.waits = self.behind, False
+        storage.background_save, storage.waits = self.background_save, False
         if lock is not None:
             self._open = [each for each in self._open if each.is_open]
             self._open.append(parcel)
@@ -385,7 +385,7 @@ class Shop(Known):
             if not passing and last_parcels(self.settings).get(self._stock.letter) != parcel_id:
                 with contextlib.suppress(BenchError):
                     self._file.apply(
-                        partial(_note_parcel, self._stock.letter, parcel_id), self.may_owe, False
+                        partial(_note_parcel, self._stock.letter, parcel_id), self.may_keep_pending, False
                     )
         return parcel
 

@@ -17,8 +17,8 @@ LETTERS = string.ascii_uppercase
 class Stock:
     """The series of this bench. While it runs it holds the lock on its letter against other benches.
 
-    Because of that lock a number may be given while the disk is full: it is owed to the file, and no parcel
-    is saved before the debt is paid (`settle`).
+    Because of that lock a number may be given while the disk is full: it is pending for the file, and no
+    parcel is saved before that is done (`settle`).
     """
 
     def __init__(self, shop: Path, file: SharedFile, files: Files, clock: Callable[[], str]) -> None:
@@ -28,7 +28,7 @@ class Stock:
         self._clock = clock
         self._lock: Lock | None = None
         self._letter = ""
-        self._owed: dict[tuple[str, str], int] = {}
+        self._pending: dict[tuple[str, str], int] = {}
 
     @property
     def letter(self) -> str:
@@ -56,8 +56,8 @@ class Stock:
 
     def of(self, parcel: str, record: str) -> str | None:
         """The number reserved for that record, or None."""
-        if (parcel, record) in self._owed:
-            return _number(self._letter, self._owed[parcel, record])
+        if (parcel, record) in self._pending:
+            return _number(self._letter, self._pending[parcel, record])
         for letter in self._letters():
             held = self._file.docs("stock").get(f"{letter}/{parcel}")
             if held is not None and record in held["numbers"]:
@@ -72,31 +72,31 @@ class Stock:
         if self._lock is None:
             raise BenchError("this bench has no letter", "", "a shop open for writing")
         series = self._file.docs("stock").get(self._letter, {"next": 1})
-        count = max([series["next"], *(n + 1 for n in self._owed.values())])
-        self._owed[parcel, record] = count
+        count = max([series["next"], *(n + 1 for n in self._pending.values())])
+        self._pending[parcel, record] = count
         with contextlib.suppress(BenchError):
             self.settle()
         return _number(self._letter, count)
 
     def settle(self) -> None:
-        """Writes down what is owed. BenchError where that cannot be done now."""
-        if not self._owed:
+        """Writes down what is pending. BenchError where that cannot be done now."""
+        if not self._pending:
             return
         if self._lock is not None:
             self._lock.keep()
         with self._file.change() as table:
             stock = table("stock")
             known = self._file.docs("stock")
-            for (parcel, record), count in self._owed.items():
+            for (parcel, record), count in self._pending.items():
                 key = f"{self._letter}/{parcel}"
                 held = known.get(key, {"letter": self._letter, "parcel": parcel, "numbers": {}})
                 stock.put(key, {**held, "numbers": {**held["numbers"], record: count}})
-            stock.put(self._letter, {"letter": self._letter, "next": max(self._owed.values()) + 1})
-        self._owed = {}
+            stock.put(self._letter, {"letter": self._letter, "next": max(self._pending.values()) + 1})
+        self._pending = {}
 
     def reserved(self) -> dict[str, tuple[str, str]]:
         """Every number ever reserved, with its parcel and record."""
-        found = {_number(self._letter, n): owner for owner, n in self._owed.items()}
+        found = {_number(self._letter, n): owner for owner, n in self._pending.items()}
         for doc in self._file.docs("stock").values():
             for record, count in doc.get("numbers", {}).items():
                 found[_number(doc["letter"], count)] = (doc["parcel"], record)

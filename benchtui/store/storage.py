@@ -16,13 +16,13 @@ from typing import TYPE_CHECKING, Any
 from tinydb.storages import Storage
 
 from benchtui.base.errors import BenchError
-from benchtui.store.behind import Behind
+from benchtui.store.background_save import BackgroundSave
 from benchtui.store.codec import Doc, Tables, encode
-from benchtui.store.files import Files, told
+from benchtui.store.files import Files, as_bench_error
 from benchtui.store.load import Loaded, body_of, load, look_at, main_text
 from benchtui.store.log import Header, Patch, Played, header_of, line_of, patch_of, play_lines
 from benchtui.store.place import Place
-from benchtui.store.reach import Reach
+from benchtui.store.saved_position import SavedPosition
 from benchtui.store.versions import Which, go_past, other_version
 from benchtui.store.writer import Append, Writer
 
@@ -34,9 +34,9 @@ class KeptStorage(Storage):
     """One kept file. ``files`` makes the system calls; ``read_only`` refuses every change.
 
     ``before_save`` is called before each save, and may hold it back with a BenchError; ``after_save`` once
-    everything is on the disk. ``waits`` False: where its shop saves behind, a change may be on its way to the
-    disk when `hold` returns; `settle` waits for it.
-    ``notice`` says what was wrong with the file when it was read, else "".
+    everything is on the disk. ``waits`` False: where its shop saves in the background, a change may be on its
+    way to the disk when `hold` returns; `settle` waits for it. ``notice`` says what was wrong with the file
+    when it was read, else "".
     """
 
     def __init__(self, place: Place, kind: str, files: Files, read_only: bool = False) -> None:
@@ -47,7 +47,7 @@ class KeptStorage(Storage):
         self.trouble_so_far: str | None = None
         self.before_save: Callable[[], None] = nothing
         self.after_save: Callable[[], None] = nothing
-        self.behind = Behind()
+        self.background_save = BackgroundSave()
         self.waits = True
         self._under_way: tuple[Append, Future[None]] | None = None
         self._state = Loaded({})
@@ -83,7 +83,7 @@ class KeptStorage(Storage):
         return self._state
 
     @property
-    def reach(self) -> Reach:
+    def saved_position(self) -> SavedPosition:
         """How far the file goes, as it was read or last saved."""
         return self._state.generation, self._state.count
 
@@ -112,7 +112,7 @@ class KeptStorage(Storage):
 
     def other(self) -> Loaded | None:
         """The version that the logs give, where they do not fit the main file."""
-        with told(self.place.main):
+        with as_bench_error(self.place.main):
             return other_version(self.files, self.place, self.kind, self._state)
 
     def begin_log(self) -> None:
@@ -226,12 +226,12 @@ class KeptStorage(Storage):
     def stale(self) -> bool:
         """Whether the files on the disk are no longer those that were read or written here."""
         self.settle()
-        with told(self.place.main):
+        with as_bench_error(self.place.main):
             return look_at(self.files, self.place) != self._state.seen
 
     def exists(self) -> bool:
         """Whether there is such a file, or at least its previous copy."""
-        with told(self.place.main):
+        with as_bench_error(self.place.main):
             return any(self.files.look(path) is not None for path in (self.place.main, self.place.previous))
 
     def close(self) -> None:
@@ -342,7 +342,7 @@ class KeptStorage(Storage):
         if self._under_way is None:
             return
         (append, synced), self._under_way = self._under_way, None
-        self.behind.forget(self)
+        self.background_save.forget(self)
         try:
             synced.result()
             self._writer.accepted(self._state, append)
@@ -361,7 +361,7 @@ class KeptStorage(Storage):
 
         A first failure is answered by one fold at once: that mends whatever was amiss with this one call.
         """
-        self.behind.settle()
+        self.background_save.settle()
         for _ in range(attempts):
             try:
                 self.before_save()
@@ -383,8 +383,8 @@ class KeptStorage(Storage):
         """Whether the line is still on its way to the disk; what follows is then done by `settle`."""
         append = self._writer.append(self._state, line)
         sync = partial(self._writer.sync, append)
-        if self.behind.wanted and not self.waits:
-            self._under_way = append, self.behind.run(self, sync)
+        if self.background_save.wanted and not self.waits:
+            self._under_way = append, self.background_save.run(self, sync)
             return True
         sync()
         self._writer.accepted(self._state, append)

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from benchtui.store.copies import copied_from
-from benchtui.store.files import Files, Stamp, told
+from benchtui.store.files import Files, Stamp, as_bench_error
 from benchtui.store.place import KEEP
 
 # A folder's time may be as coarse as two seconds: one that changed just now may change again unseen.
@@ -31,13 +31,13 @@ class Watch:
 
     def look(self, live: Iterable[str]) -> tuple[dict[str, str], bool]:
         """Parcel id -> what tells its present state from any other; and whether all were looked at."""
-        with told(self._folder):
+        with as_bench_error(self._folder):
             all_of_them = self._look(live)
             return self._stamps, all_of_them
 
     def one(self, key: str) -> str:
         """The stamp of one parcel, looked at now."""
-        with told(self._folder):
+        with as_bench_error(self._folder):
             main = self._files.look(self._folder / f"{key}.json")
             log = self._files.look(self._folder / KEEP / f"{key}.json.log")
         self._stamps[key] = _both(main or _NONE, log or _NONE)

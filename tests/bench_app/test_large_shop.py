@@ -45,7 +45,7 @@ def _listed(hands: Hands) -> list[str]:
 
 def test_keys_work_and_every_parcel_is_listed_before_they_are_read(large: Hands) -> None:
     large.do("line-leave")
-    assert large.desk.shop.is_behind
+    assert large.desk.shop.still_reading
     large.do("parcels-page")
     rows = _listed(large)
     assert len(rows) == len(large.desk.shop.parcel_ids()) > PARCELS
@@ -76,7 +76,7 @@ def test_what_was_learnt_counts_once_all_parcels_are_read(large: Hands, demo_pat
 def test_the_day_is_handed_on_whole_though_the_parcels_are_not_read_yet(large: Hands) -> None:
     large.do("line-leave", "export-day")
     written = list((large.desk.shop.path / "exports").glob("intake-*.csv"))
-    assert large.desk.shop.is_behind
+    assert large.desk.shop.still_reading
     assert len(written) == 1
     assert len(written[0].read_text("utf-8").splitlines()) == 1 + sum(
         record["state"] == "taken-in" for record in large.desk.work.records
@@ -106,7 +106,7 @@ def test_parcels_that_cannot_be_looked_through_are_said_and_the_bench_goes_on(
         while catch_up(large.desk):
             pass
         assert large.desk.open.message == "the folder cannot be read"
-    assert not large.desk.shop.is_behind
+    assert not large.desk.shop.still_reading
     assert not any("not read yet" in row for row in _listed(large)), (
         "looked through at once when it is wanted"
     )

@@ -41,7 +41,7 @@ def grade_of(number: int) -> dict[str, Any]:
 class World:
     """An open shop and its parcels while steps are played; ``done`` counts the steps that were accepted.
 
-    ``behind``: the shop saves behind; a step counts once it was waited for, as it is before it is shown.
+    ``behind``: the shop saves in the background; a step counts once it was waited for, as it is before it is shown.
     """
 
     files: Files
@@ -54,8 +54,8 @@ class World:
     def play(self, steps: "list[Step]") -> None:
         for step in steps[self.done :]:
             step(self)
-            if self.behind and self.shop is not None:
-                self.shop.save_behind()
+            if self.background_save and self.shop is not None:
+                self.shop.save_in_background()
                 for parcel in self.parcels:
                     parcel.settle()
             self.done += 1

@@ -79,7 +79,7 @@ def test_one_failed_call_costs_nothing_in_the_end(states, fault, behind):
 
 
 def _try(world: World, position: int) -> None:
-    """One step, made once more where it was refused in so many words; then all that is owed is saved."""
+    """One step, made once more where it was refused in so many words; then all that is pending is saved."""
     steps = steps_of_a_parcel()[: position + 1]
     for _ in range(3):
         with contextlib.suppress(BenchError):

@@ -26,7 +26,7 @@ def files_in(folder: Path) -> dict[str, bytes]:
 @pytest.fixture
 def away(shop, parcel, tmp_path) -> Path:
     """The shop was renamed while a parcel is open in it."""
-    shop.may_owe = True
+    shop.may_keep_pending = True
     note(parcel, "before")
     shop.parcels()
     return shop.path.rename(tmp_path / "elsewhere")
@@ -169,7 +169,7 @@ def test_a_mount_that_goes_and_comes_back(mount):
     """The shop is the mounted folder itself: its place stays, empty."""
     place, plug = mount
     shop = Shop.create(place)
-    shop.may_owe = True
+    shop.may_keep_pending = True
     parcel = shop.new_parcel({}, 1)
     subprocess.run(["umount", "-l", str(place)], check=True)
     note(parcel, "away")

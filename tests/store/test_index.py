@@ -159,7 +159,7 @@ def test_an_index_made_anew_in_steps_lists_every_parcel_meanwhile_and_equals_one
     files = Counting()
     shop = Shop.open(large, read_only=True, files=files)
     shop.read_in_steps()
-    assert shop.is_behind
+    assert shop.still_reading
     assert shop.counts_so_far() == {}
     assert [one.state for one in shop.parcels()] == ["not read yet"] * 40
     assert shop.find("qm") == []
@@ -170,7 +170,7 @@ def test_an_index_made_anew_in_steps_lists_every_parcel_meanwhile_and_equals_one
         listed.add(sum(one.state != "not read yet" for one in shop.parcels()))
     assert shares == sorted(shares)
     assert all(0 <= share < 1 for share in shares)
-    assert not shop.is_behind
+    assert not shop.still_reading
     assert shop.counts_so_far() == shop.counts(tally) == {"by state": {"empty": 80, **_states(shop)}}
     assert told(shop) == made_anew(shop)
 
@@ -204,7 +204,7 @@ def test_a_small_shop_is_read_at_once_by_the_patient_too(tmp_path):
     shop.close()
     again = Shop.open(shop.path, read_only=True)
     again.read_in_steps()
-    assert not again.is_behind
+    assert not again.still_reading
     assert [one.state for one in again.parcels()] == ["open"]
 
 

@@ -9,7 +9,7 @@ from benchtui.bench.packed import Short, packed
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.stack import ended, faults_in_short
-from benchtui.desk.ask.asking import ahead, lacks_something
+from benchtui.desk.ask.asking import ahead, is_incomplete
 from benchtui.desk.core.desk import Desk, Menu, OpenLine, Pick
 from benchtui.desk.grade.grading import shown_grade
 from benchtui.desk.line.lines import FUNCTION_KEYS
@@ -114,10 +114,10 @@ def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tupl
         return [("no part in hand", "dim")], wrap(f"{desk.key('next-part')} takes a part", width, "dim")
     wanting = following.part if following is not None else part
     name: Line = [(asking.part_words(desk, record, wanting), "hand")]
-    if lacks_something(wanting):
+    if is_incomplete(wanting):
         lines = in_columns(asking.grade_entries(desk), width, rows)
         return [*name, (" ─ ", "frame"), ("its grade?", "accent bold")], lines or []
-    if not any(map(lacks_something, record["parts"])) and record["state"] != "taken-in":
+    if not any(map(is_incomplete, record["parts"])) and record["state"] != "taken-in":
         return [*name, (" ─ ", "frame"), ("all done", "good")], wrap(
             f"{desk.key('take-in')} takes the record in", width, "good"
         )

@@ -67,7 +67,7 @@ def is_touched(record: RecordDoc, part: PartDoc) -> bool:
     return any(answer["part"] == part["id"] and answer["how"] == "seen" for answer in record["answers"])
 
 
-def lacks_something(part: PartDoc) -> bool:
+def is_incomplete(part: PartDoc) -> bool:
     """A disc or cover without a grade, an extra of which nobody knows whether it is there."""
     if part["kind"] == "extra":
         return bool(part.get("expected")) and part.get("state", "unknown") == "unknown"
@@ -222,7 +222,7 @@ def is_insisted(desk: Desk) -> bool:
 
 def is_finished(desk: Desk, part: PartDoc) -> bool:
     """Whether nothing more is wanted of the part: no question is open, and it has its grade."""
-    return not is_here(part) or (desk.asking.asked is None and not lacks_something(part))
+    return not is_here(part) or (desk.asking.asked is None and not is_incomplete(part))
 
 
 def ahead(desk: Desk) -> Ahead | None:
@@ -251,10 +251,10 @@ def look_ahead(desk: Desk, record: RecordDoc, weighing: Weighing) -> Ahead | Non
         doubted = is_here(part) and is_doubted(record, part, weighing)
         asks = not weighing.settled and part["id"] == weighing.next_part
         fresh = is_here(part) and part["id"] not in desk.work.taken and not is_touched(record, part)
-        if not (asks or fresh or doubted or lacks_something(part)):
+        if not (asks or fresh or doubted or is_incomplete(part)):
             continue
         order = order_of(desk, part, weighing)
         asked = next(iter(wanted(desk, record, part, order, weighing)), None)
-        if asked is not None or lacks_something(part):
+        if asked is not None or is_incomplete(part):
             return Ahead(part, tuple(order), asked)
     return None

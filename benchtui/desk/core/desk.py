@@ -42,7 +42,7 @@ class Desk:
         now: Callable[[], datetime] | None = None,
     ) -> None:
         self.shop = shop
-        shop.may_owe = True
+        shop.may_keep_pending = True
         self.references = references
         self._make_finder = make_finder
         self._now = now or (lambda: datetime.now(UTC))
@@ -192,7 +192,7 @@ class Desk:
     def watch_trouble(self) -> None:
         """Say at once that something could not be saved; it stays in memory and is tried again."""
         self.background.unwatched = (
-            self.shop.behind.busy
+            self.shop.background_save.busy
         )  # `keeping.saved` looks once that has come to its end
         if not self.background.unwatched:
             self.watch_saving()

@@ -12,7 +12,7 @@ def saved(desk: Desk) -> bool:
     """Wait until all that is accepted is on the disk, before it is shown as such; False where how that went
     has something to say.
     """
-    desk.shop.behind.settle()
+    desk.shop.background_save.settle()
     if not desk.background.unwatched:
         return True
     before, desk.background.unwatched = desk.open.message, False

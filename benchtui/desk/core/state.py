@@ -72,7 +72,7 @@ class Asking:
 
     order: list[Asked] = field(default_factory=list)
     asked: Asked | None = None
-    sought: bool = False
+    asked_explicitly: bool = False
     """Whether the dealer went to the question shown, by its letters or back to it."""
     trail: list[tuple[str, Asked]] = field(default_factory=list)
     """The questions left behind at this record, answered or passed over, each with its part."""

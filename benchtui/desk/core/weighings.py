@@ -67,7 +67,7 @@ class Weighings:
         """What confirmed records taught, read once a session and after each take-in."""
         shop = self._desk.shop
         if self._counts is None:
-            if shop.is_behind:
+            if shop.still_reading:
                 return shop.counts_so_far()
             self._counts = shop.counts(counts_of)
         return self._counts

@@ -5,8 +5,8 @@ from functools import partial
 from benchtui.desk.ask.asking import HERE as HERE
 from benchtui.desk.ask.asking import ahead, next_question, order_of
 from benchtui.desk.ask.asking import in_hand_order as in_hand_order
+from benchtui.desk.ask.asking import is_incomplete as is_incomplete
 from benchtui.desk.ask.asking import is_touched as is_touched
-from benchtui.desk.ask.asking import lacks_something as lacks_something
 from benchtui.desk.core.command import Legend, Need, command
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.needs import part_in_hand, record_here, unless
@@ -30,7 +30,7 @@ from benchtui.model.record import (
 def take(desk: Desk, record: RecordDoc, part_id: str | None, side: str = "") -> None:
     """Take a part in the hand and freeze the order of its questions. The caller saves."""
     desk.work.part_id, desk.work.side, desk.work.held = part_id, side, False
-    desk.asking.order, desk.asking.asked, desk.asking.sought = [], None, False
+    desk.asking.order, desk.asking.asked, desk.asking.asked_explicitly = [], None, False
     part = part_of(record, part_id)
     if part is None:
         return
@@ -45,7 +45,7 @@ def go_on(desk: Desk) -> bool:
     following = ahead(desk)
     if following is None:
         return False
-    desk.work.part_id, desk.work.side, desk.asking.sought = following.part["id"], "", False
+    desk.work.part_id, desk.work.side, desk.asking.asked_explicitly = following.part["id"], "", False
     desk.asking.order, desk.asking.asked = list(following.order), following.asked
     if following.part["id"] not in desk.work.taken:
         desk.work.taken.append(following.part["id"])
@@ -67,7 +67,7 @@ def next_part(desk: Desk, record: RecordDoc) -> PartDoc | None:
         for part in fresh:
             if part["id"] == weighing.next_part and part["kind"] != "extra":
                 return part
-    waiting = [part for part in others if part in fresh or lacks_something(part)]
+    waiting = [part for part in others if part in fresh or is_incomplete(part)]
     return next(iter(waiting or others), None)
 
 

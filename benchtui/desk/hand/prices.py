@@ -4,7 +4,7 @@ from datetime import date
 from typing import Any
 
 from benchtui.base.errors import BenchError
-from benchtui.desk.ask.asking import lacks_something
+from benchtui.desk.ask.asking import is_incomplete
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import record_here, title_known
@@ -46,7 +46,7 @@ def _work_out(
 ) -> Worked:
     title_id = record["title"]["id"] if record["title"] else ""
     leader = weighing.leader
-    if any(lacks_something(part) for part in record["parts"] if part["kind"] != "extra"):
+    if any(is_incomplete(part) for part in record["parts"] if part["kind"] != "extra"):
         return _ask("grade disc and cover first")
     if leader is not None and leader.id is None and len(weighing.pressings) > 1:
         return _ask("no pressing in the book is the likely one: set the price by hand")

@@ -1,7 +1,7 @@
 """What is this? The help key on a text line, a list of choices, a question or a page."""
 
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.ask.asking import HERE, ahead, is_runout, lacks_something
+from benchtui.desk.ask.asking import HERE, ahead, is_incomplete, is_runout
 from benchtui.desk.ask.forms import form_of, with_digits
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk, Explained, Menu, OpenLine, Page
@@ -133,7 +133,7 @@ def of_question(desk: Desk) -> Explained | None:
     name = hand.part_name(record, part) + side
     keys = f"{desk.key('next-clue')} leaves it open; {desk.key('help')} shows every key"
     if asked is None:
-        return _of_grade(desk, part, name) if lacks_something(part) else None
+        return _of_grade(desk, part, name) if is_incomplete(part) else None
     if asked == HERE:
         return Explained(f"{name}: is it there?", (meaning("questions", "here"),), (), keys)
     if is_runout(desk, asked):

@@ -142,7 +142,7 @@ def _place(desk: Desk, line: OpenLine) -> str:
 
 def refuse_unfound(desk: Desk, said: str) -> None:
     """Nothing was found; while the parcels are still being read, that need not be the last word."""
-    desk.refuse(f"{said} so far: wait until all parcels are read" if desk.shop.is_behind else said)
+    desk.refuse(f"{said} so far: wait until all parcels are read" if desk.shop.still_reading else said)
 
 
 def marked_pick(line: OpenLine) -> Pick | None:

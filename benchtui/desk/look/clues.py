@@ -47,12 +47,12 @@ def _nothing_asked(desk: Desk) -> str:
     """Why no digit answers anything now, and what would be right."""
     record, part = desk.work.record, desk.work.part
     any_clue = f"{desk.key('jump-clue')} jumps to any clue"
-    if desk.work.held and record is not None and part is not None and not hand.lacks_something(part):
+    if desk.work.held and record is not None and part is not None and not hand.is_incomplete(part):
         name, away = hand.part_name(record, part), desk.key("next-part")
         return f"nothing more is asked of {with_the(name)}: {away} takes the next part, {any_clue}"
     if record is None or part is None:
         return f"no part in hand: {desk.key('next-part')} takes the next part"
-    if hand.lacks_something(part):
+    if hand.is_incomplete(part):
         name = hand.part_name(record, part)
         return f"now the grade of {with_the(name)}; {desk.key('next-clue')} asks more of it, {any_clue}"
     return f"no more questions: {desk.key('take-in')} takes the record in, {any_clue}"
@@ -86,14 +86,14 @@ def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text
     record, part = desk.work.record, desk.work.part
     if record is None or part is None or desk.asking.asked is None:
         return
-    place, insisted = desk.asking.asked[0], is_insisted(desk) and not desk.asking.sought
+    place, insisted = desk.asking.asked[0], is_insisted(desk) and not desk.asking.asked_explicitly
     shown = text or answer.text
     with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
         copy = desk.changed(change)
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
         _leave_behind(desk)
         desk.work.held = False
-        desk.asking.asked, desk.asking.sought = next_question(desk, copy, insisted), False
+        desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, copy, insisted), False
         told, tone = _act_on_telling(desk, copy, answer, clue)
     if told:
         desk.say(f"{desk.open.message}. {told}", tone)
@@ -191,9 +191,9 @@ def next_clue(desk: Desk) -> None:
     if record is None or part is None:
         desk.refuse(f"there is no open question: {desk.key('jump-clue')} jumps to any clue")
         return
-    insisted = desk.asking.asked is None or (is_insisted(desk) and not desk.asking.sought)
+    insisted = desk.asking.asked is None or (is_insisted(desk) and not desk.asking.asked_explicitly)
     _pass_over(desk)
-    desk.asking.asked, desk.asking.sought = next_question(desk, record, insisted), False
+    desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, record, insisted), False
     rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""
     done = f"no more questions about {hand.part_name(record, part)}" if insisted else ""
     desk.say("" if desk.asking.asked else done or f"skipped{rest}")
@@ -240,7 +240,7 @@ def previous_clue(desk: Desk) -> None:
     desk.asking.passed = [one for one in desk.asking.passed if one != (part_id, asked)]
     if part_id != desk.work.part_id:
         hand.take(desk, record, part_id)
-    desk.asking.asked, desk.asking.sought = asked, True
+    desk.asking.asked, desk.asking.asked_explicitly = asked, True
     part = desk.work.part
     answered = part is not None and is_answered(desk, record, part, asked)
     desk.say("answered already: a digit changes the answer, ] keeps it" if answered else "")

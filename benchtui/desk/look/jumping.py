@@ -104,7 +104,7 @@ def _take_jump(desk: Desk, line: OpenLine) -> None:
         hand.take(desk, record, part_id)
     if asked not in desk.asking.order:
         desk.asking.order.append(asked)
-    desk.asking.asked, desk.asking.sought = asked, True
+    desk.asking.asked, desk.asking.asked_explicitly = asked, True
     desk.say("")
     desk.place()
 

@@ -30,7 +30,7 @@ def catch_up(desk: Desk) -> bool:
     """One step of reading what changed in the parcels since the shop was last closed; False when all is
     known, and then what was learnt of them counts.
     """
-    if not desk.shop.is_behind:
+    if not desk.shop.still_reading:
         return False
     try:
         done = desk.shop.catch_up(counts_of)

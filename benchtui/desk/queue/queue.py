@@ -181,7 +181,7 @@ def lacking(desk: Desk, record: RecordDoc) -> list[str]:
     if record["set_apart"] is not None:  # what goes into no file wants nothing more
         return []
     lacks = _contradictions(desk, record)
-    waiting = [part for part in hand.in_hand_order(record) if hand.lacks_something(part)]
+    waiting = [part for part in hand.in_hand_order(record) if hand.is_incomplete(part)]
     graded = [part for part in waiting if part["kind"] != "extra"]
     lacks += [f"grade of {hand.part_name(record, part)}" for part in graded]
     unknown = [part.get("name", "extra") for part in waiting if part["kind"] == "extra"]

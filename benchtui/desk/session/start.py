@@ -49,7 +49,7 @@ def prepare_first_screen(desk: Desk, first: bool, notice: str) -> None:
     """The desk as the first screen shows it. ``first``: in a shop just made, three questions are asked."""
     desk.background.patient = True
     desk.shop.read_in_steps()
-    desk.shop.save_behind()
+    desk.shop.save_in_background()
     resume(desk)
     versions.offer(desk)
     if first:

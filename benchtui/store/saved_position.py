@@ -10,18 +10,18 @@ import zlib
 from benchtui.store.files import Files
 from benchtui.store.place import Place
 
-Reach = tuple[str, int]
+SavedPosition = tuple[str, int]
 """Generation of the main file, and the changes since the file began."""
 _START = "last: "
 
 
-def reach_line(reach: Reach) -> str:
+def position_line(position: SavedPosition) -> str:
     """The note as a line of the side file, with its checksum."""
-    said = f"{reach[0]} {reach[1]}"
+    said = f"{position[0]} {position[1]}"
     return f"{_START}{said} {zlib.crc32(said.encode()):08x}\n"
 
 
-def reach_in(text: str) -> Reach | None:
+def position_in(text: str) -> SavedPosition | None:
     """What the note in the text says; None where there is none, or a torn one."""
     first = text.partition("\n")[0]
     said, _, checksum = first.removeprefix(_START).rpartition(" ")
@@ -31,9 +31,9 @@ def reach_in(text: str) -> Reach | None:
     return (generation, int(count)) if count.isdecimal() else None
 
 
-def noted_reach(files: Files, place: Place) -> Reach | None:
+def noted_position(files: Files, place: Place) -> SavedPosition | None:
     """How far the file is known to go. To be asked before the file is read: others may write meanwhile."""
     try:
-        return reach_in(files.read(place.lock).decode("utf-8", "replace"))
+        return position_in(files.read(place.lock).decode("utf-8", "replace"))
     except OSError:
         return None

@@ -58,7 +58,7 @@ def kept(shop, parcel):
 def test_an_action_returns_while_it_is_on_its_way_to_the_disk_and_settle_waits_for_it(shop, slow):
     parcel = shop.new_parcel({}, 1)
     note(parcel, "one")
-    shop.save_behind()
+    shop.save_in_background()
     slow.goes.clear()
     slow.calls.clear()
     note(parcel, "two")  # would wait for ever
@@ -79,7 +79,7 @@ def test_every_other_save_waits_for_the_one_under_way(shop, slow):
     one, other = shop.new_parcel({}, 1), shop.new_parcel({}, 1)
     note(one, "begun")
     note(other, "begun")
-    shop.save_behind()
+    shop.save_in_background()
     saves = (lambda: note(other, "next"), lambda: shop.add_sender("Ada Quill"),
              lambda: shop.reserve_stock(one.id, one.records[0]["id"]))  # fmt: skip
     for at, save in enumerate(saves):
@@ -96,7 +96,7 @@ def test_every_other_save_waits_for_the_one_under_way(shop, slow):
 def test_a_sync_that_fails_is_answered_by_writing_all_anew_as_any_failure_is(shop, slow):
     parcel = shop.new_parcel({}, 1)
     note(parcel, "one")
-    shop.save_behind()
+    shop.save_in_background()
     slow.failing = 1
     note(parcel, "two")
     assert parcel.trouble is None, "the file was written whole, which succeeded"
@@ -106,7 +106,7 @@ def test_a_sync_that_fails_is_answered_by_writing_all_anew_as_any_failure_is(sho
 def test_what_could_not_be_saved_behind_is_trouble_and_saved_when_that_can_be_done(shop, slow):
     parcel = shop.new_parcel({}, 1)
     note(parcel, "one")
-    shop.save_behind()
+    shop.save_in_background()
     slow.failing = 10
     note(parcel, "two")
     assert parcel.trouble_so_far is None, "not known yet"
@@ -122,7 +122,7 @@ def test_what_could_not_be_saved_behind_is_trouble_and_saved_when_that_can_be_do
 
 def test_closing_waits(shop, slow):
     parcel = shop.new_parcel({}, 1)
-    shop.save_behind()
+    shop.save_in_background()
     note(parcel, "one")
     parcel.close()
     assert kept(shop, parcel) == "one"

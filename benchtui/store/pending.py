@@ -53,7 +53,7 @@ class Ahead:
 
 
 @dataclass(slots=True)
-class Owed:
+class PendingChange:
     """One change not known to be on the disk. ``needed``: parcels may refer to what it makes.
 
     ``result``: what it made when it was tried. A failed save may have reached the disk all the same (a sync
@@ -72,7 +72,7 @@ class Owed:
                 self.make(sheet)
 
 
-def taken_back(touched: Touched) -> Owed:
+def taken_back(touched: Touched) -> PendingChange:
     """What takes back a change that was refused, wherever it reached the disk all the same."""
 
     def make(sheet: Sheet) -> None:
@@ -80,4 +80,4 @@ def taken_back(touched: Touched) -> Owed:
             for (table, key), (before, _) in touched.items():
                 sheet.put(table, key, before)
 
-    return Owed(make, needed=False, result={})
+    return PendingChange(make, needed=False, result={})

@@ -8,10 +8,10 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.model.currencies import use_currencies
 from benchtui.model.record import new_id
-from benchtui.store.behind import Behind
+from benchtui.store.background_save import BackgroundSave
 from benchtui.store.codec import Doc, fresh
 from benchtui.store.files import Files
-from benchtui.store.owed import Make, Sheet
+from benchtui.store.pending import Make, Sheet
 from benchtui.store.presence import Presence, shop_id
 from benchtui.store.shared import SharedFile
 
@@ -48,11 +48,11 @@ def _mark(sheet: Sheet, mark: Doc) -> None:
         sheet.put("shop", "shop", mark)
 
 
-class Known:
+class SharedFacts:
     """The shared half of a shop: a change is durable when its method returns, else BenchError.
 
-    With ``may_owe`` set, as the bench does, what the disk does not take is kept in memory instead, and goes
-    there by itself later: `SharedFile` owes it, and no parcel is saved before.
+    With ``may_keep_pending`` set, as the bench does, what the disk does not take is kept in memory instead,
+    and goes there by itself later: `SharedFile` has it pending, and no parcel is saved before.
     """
 
     def __init__(self, path: Path, files: Files, read_only: bool, clock: Callable[[], str]) -> None:
@@ -60,11 +60,13 @@ class Known:
         self.read_only = read_only
         self.files = files
         self.clock = clock
-        self.may_owe = False
-        self.behind = Behind()
+        self.may_keep_pending = False
+        self.background_save = BackgroundSave()
         self.presence = Presence(path, files)
         self._file, self._titles = (
-            SharedFile(path / f"{kind}.json", kind, files, read_only, clock, self.behind, self.presence)
+            SharedFile(
+                path / f"{kind}.json", kind, files, read_only, clock, self.background_save, self.presence
+            )
             for kind in ("shop", "titles")
         )
 
@@ -146,7 +148,7 @@ class Known:
         """A title made on the bench (or a new version of one, by its id); gives the id."""
         title_id = str(title.get("id") or new_id("t"))
         doc = fresh({**title, "id": title_id})
-        self._titles.apply(lambda sheet: sheet.put("titles", title_id, doc), self.may_owe)
+        self._titles.apply(lambda sheet: sheet.put("titles", title_id, doc), self.may_keep_pending)
         return title_id
 
     def note_pick(self, title_id: str, sender: str | None = None) -> None:
@@ -160,8 +162,8 @@ class Known:
                 by[sender] = by.get(sender, 0) + 1
             sheet.put("picks", title_id, {"count": old["count"] + 1, "last": at, "senders": by})
 
-        with contextlib.suppress(*([BenchError] if self.may_owe else [])):
-            self._titles.apply(make, self.may_owe, needed=False)
+        with contextlib.suppress(*([BenchError] if self.may_keep_pending else [])):
+            self._titles.apply(make, self.may_keep_pending, needed=False)
 
     def picks(self) -> dict[str, dict[str, Any]]:
         """Title id -> ``count``, ``last`` (ISO time) and ``senders`` (id -> count). Not to be changed."""
@@ -183,9 +185,9 @@ class Known:
         return [doc["id"] for doc in docs]
 
     def settle(self) -> None:
-        """Writes down what is owed to the shared files. BenchError where that cannot be done now."""
+        """Writes down what is pending to the shared files. BenchError where that cannot be done now."""
         self._titles.settle()
         self._file.settle()
 
     def _change(self, make: Make) -> None:
-        self._file.apply(make, self.may_owe)
+        self._file.apply(make, self.may_keep_pending)

@@ -14,7 +14,7 @@ class Waits(Protocol):
         """Wait for it, and do what follows from how it went."""
 
 
-class Behind:
+class BackgroundSave:
     """At most one save is under way in a shop: every other waits for it, so that their order on the disk
     is the order in which they were made. Does nothing before it is ``wanted``.
     """

@@ -21,7 +21,7 @@ BETWEEN_DRAWINGS = 0.1
 """Seconds: progress that nobody asked for is drawn so often, between the keys."""
 
 
-class Behind:
+class BetweenKeys:
     """The desk's work that waits for no key. ``show`` draws the desk; ``after`` does all that follows a key;
     ``begin`` starts a coroutine beside the app.
     """

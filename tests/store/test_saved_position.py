@@ -6,7 +6,7 @@ import pytest
 
 from benchtui.base.errors import BenchError
 from benchtui.store import Shop, TwoVersions
-from benchtui.store.reach import reach_in, reach_line
+from benchtui.store.saved_position import position_in, position_line
 
 
 def note(parcel, text):
@@ -109,4 +109,4 @@ def test_who_has_a_parcel_is_still_told(shop, parcel):
 
 @pytest.mark.parametrize("reach", [("a1b2c3d4", 0), ("", 12), ("x" * 8, 10**9)])
 def test_a_note_reads_as_it_was_written(reach):
-    assert reach_in(reach_line(reach) + "who: me\n") == reach
+    assert position_in(position_line(reach) + "who: me\n") == reach

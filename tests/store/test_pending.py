@@ -1,4 +1,4 @@
-"""A change of a shared file that the disk does not take: refused and really not there, or owed and paid once."""
+"""A change of a shared file that the disk does not take: refused and really not there, or pending and made once."""
 
 import itertools
 import random
@@ -109,7 +109,7 @@ def test_owed_it_is_seen_at_once_counted_and_paid_once(disk):
     for pair in pairs(disk, add):
         files = Failing(again(disk), pair)
         shop = shop_on(files)
-        shop.may_owe = True
+        shop.may_keep_pending = True
         sender = shop.add_sender("Zachary Holm")
         unsaved = shop.unsaved()
         phantoms += unsaved is not None and phantom(shop, files.below)
@@ -131,7 +131,7 @@ def test_owed_it_is_seen_at_once_counted_and_paid_once(disk):
 def test_what_is_owed_is_made_on_what_other_benches_have_saved_meanwhile(disk):
     full = Faulty(disk, 0, "full")
     mine, other = shop_on(full), shop_on(disk)
-    mine.may_owe = True
+    mine.may_keep_pending = True
     sender = mine.add_sender("Zachary Holm")
     mine.change_settings(theme="light")
     other.change_settings(name="Corner")
@@ -159,7 +159,7 @@ def test_no_parcel_is_saved_before_the_people_and_titles_it_refers_to(disk):
 
     files = Held(disk, -1, "none")
     shop = shop_on(files)
-    shop.may_owe = True
+    shop.may_keep_pending = True
     files.healed = True
     parcel = shop.new_parcel({}, 1)
     files.healed = False
@@ -179,7 +179,7 @@ def test_no_parcel_is_saved_before_the_people_and_titles_it_refers_to(disk):
 
 def test_a_change_that_cannot_be_is_refused_however_full_the_disk(disk):
     shop = shop_on(Faulty(disk, 0, "full"))
-    shop.may_owe = True
+    shop.may_keep_pending = True
     with pytest.raises(BenchError, match="no sender"):
         shop.change_sender("s-0", name="x")
     assert shop.unsaved() is None
@@ -196,7 +196,7 @@ def test_commands_that_cannot_wait_are_refused(disk):
 def test_closing_pays_what_can_be_paid_and_tells_what_was_given_up(disk):
     full = Faulty(disk, 0, "full")
     shop = shop_on(full)
-    shop.may_owe = True
+    shop.may_keep_pending = True
     shop.add_sender("Zachary Holm")
     full.heal()
     shop.close()
@@ -204,7 +204,7 @@ def test_closing_pays_what_can_be_paid_and_tells_what_was_given_up(disk):
     assert names(shop_on(disk)) == ["Zachary Holm"]
     full = Faulty(disk, 0, "full")
     shop = shop_on(full)
-    shop.may_owe = True
+    shop.may_keep_pending = True
     shop.add_sender("Una Dovrick")
     shop.close()
     assert shop.unsaved().shared == 1
