@@ -1,6 +1,6 @@
 """Stock book and statement as tables; the money room makes their lines."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date
 
 from benchtui.base.errors import BenchError
@@ -20,16 +20,35 @@ def stockbook_table(shop: Shop, items: Iterable[Item], as_of: date | None = None
     return table_of(_columns(stock.COLUMNS), stock.stockbook_rows(entries, shop.settings))
 
 
-def statement_table(shop: Shop, items: Iterable[Item], sender: str | None, as_of: date) -> Table:
-    """One sender's account up to a day, or one after the other's of all who consign."""
+def statement_table(
+    shop: Shop,
+    items: Iterable[Item],
+    sender: str | None,
+    as_of: date,
+    tell: Callable[[str], None] | None = None,
+) -> Table:
+    """One sender's account up to a day, or one after the other's of all who consign.
+
+    Of all, whoever cannot be accounted to (no terms agreed) is left out and told of; BenchError for one.
+    """
     parcels = _parcels(items)
     rows: list[dict[str, str]] = []
+    left_out: list[BenchError] = []
     for one in [sender] if sender else statements.consignors(parcels):
         doc = shop.senders.get(one)
-        if doc is None:
-            raise BenchError(f"nobody has the id {one}", "statement", "a record's terms, set again")
-        made = statements.statement(one, doc, parcels, shop.settings, as_of.isoformat())
+        try:
+            if doc is None:
+                raise BenchError(f"nobody has the id {one}", "statement", "a record's terms, set again")
+            made = statements.statement(one, doc, parcels, shop.settings, as_of.isoformat())
+        except BenchError as error:
+            left_out.append(error)
+            continue
         rows.extend({"sender": str(doc.get("name") or one)} | row for row in statements.statement_rows(made))
+    if left_out and (sender or not rows):
+        raise left_out[0]
+    if tell is not None:
+        for fault in left_out:
+            tell(f"left out: {fault.one_line()}")
     columns = (Column("sender", "text", "whose account it is"), *_columns(statements.COLUMNS))
     return table_of(columns, rows)
 

@@ -61,7 +61,7 @@ def export(
     if ask.kind == "slips" and str(out or "").lower().endswith((".html", ".htm")):
         put_out(slip_sheet(items, wording_of(shop), ask.day, ask.parcel), out)
         return len(slips(items, None, ask.day, ask.parcel).rows)
-    table = _table(shop, ask, items)
+    table = _table(shop, ask, items, tell)
     if ask.layout:
         layout = load_layout(shop.path, ask.layout, table.names)
         table = visible_table(lay_out(layout, table, items, wording_of(shop)), tell)
@@ -88,7 +88,7 @@ def _items(shop: Shop, ask: Ask, weigh: Weigh | None, progress: Progress | None)
     return gather(shop, day=day, parcel=ask.parcel, weigh=weigh, progress=progress)
 
 
-def _table(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:
+def _table(shop: Shop, ask: Ask, items: Sequence[Item], tell: Callable[[str], None] | None = None) -> Table:
     words = wording_of(shop)
     if ask.kind == "intake":
         return _intake(shop, ask, items)
@@ -102,7 +102,7 @@ def _table(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:
     if ask.kind == "stockbook":
         return stockbook_table(shop, items, ask.day)
     sender = _sender(shop, ask.sender) or _sender_of(items, ask.parcel)
-    return statement_table(shop, items, sender, ask.day or ask.today)
+    return statement_table(shop, items, sender, ask.day or ask.today, tell)
 
 
 def _intake(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:

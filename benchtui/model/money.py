@@ -16,7 +16,20 @@ _GROUPED = re.compile(
     r"(?:(?!(?P=by))[.,](?P<decimals>\d+))?",
     re.ASCII,
 )
-_SIGNS = {"£": "GBP", "€": "EUR"}
+_SIGNS = {
+    "£": ("GBP",),
+    "€": ("EUR",),
+    "¥": ("JPY", "CNY"),
+    "\uffe5": ("JPY", "CNY"),
+    "$": ("USD", "AUD", "CAD", "HKD", "MXN", "NZD", "SGD", "TWD"),
+    "₩": ("KRW",),
+    "₹": ("INR",),
+    "₺": ("TRY",),
+    "₴": ("UAH",),
+    "₪": ("ILS",),
+    "฿": ("THB",),
+}
+"""A sign that several currencies share is the shop's own where it is one of them, and refused elsewhere."""
 
 
 class MoneyFields(TypedDict):
@@ -120,14 +133,23 @@ def parse_money(text: str, currency: str) -> Money:
 def _split(typed: str, currency: str) -> tuple[str, str]:
     """The figure and the currency of what was typed: a code or a sign before or after, or neither."""
     if typed and typed[0] in _SIGNS:
-        return typed[1:].strip(), _SIGNS[typed[0]]
+        return typed[1:].strip(), _signed(typed[0], currency)
     if typed and typed[-1] in _SIGNS:
-        return typed[:-1].strip(), _SIGNS[typed[-1]]
+        return typed[:-1].strip(), _signed(typed[-1], currency)
     if _CODE.fullmatch(typed[:3]) and not typed[3:4].isalpha():
         return typed[3:].strip(), typed[:3].upper()
     if _CODE.fullmatch(typed[-3:]) and not typed[-4:-3].isalpha():
         return typed[:-3].strip(), typed[-3:].upper()
     return typed, currency
+
+
+def _signed(sign: str, currency: str) -> str:
+    codes = _SIGNS[sign]
+    if currency in codes or len(codes) == 1:
+        return currency if currency in codes else codes[0]
+    raise ValueError(
+        f"{sign} is the sign of {' and '.join(codes[:2])}; write the code, such as 24 {codes[0]}"
+    )
 
 
 def _figures(number: str, digits: int, typed: str) -> tuple[str, str]:

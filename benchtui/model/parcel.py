@@ -9,7 +9,10 @@ CHARGE_KINDS: tuple[ChargeKind, ...] = ("price", "postage", "duty", "tax", "fees
 
 
 class ChargeDoc(TypedDict):
-    """One charge in its own currency. ``rate`` is shop currency per one unit of it, as decimal text."""
+    """One charge in its own currency. ``rate`` is shop currency per one unit of it, as decimal text.
+
+    ``on``: the day of the bill where it is not the purchase's; ``reclaimed``: tax that comes back, no cost.
+    """
 
     what: ChargeKind
     minor: int
@@ -17,6 +20,19 @@ class ChargeDoc(TypedDict):
     rate: str | None
     rate_date: str
     rate_from: str
+    on: NotRequired[str]
+    reclaimed: NotRequired[bool]
+
+
+class SellerDoc(TypedDict, total=False):
+    """A private person the parcel was bought from, where the law of the place asks who: never exported but in
+    the receipt and in the stock book that asks for it. ``checked``: the day identity was checked.
+    """
+
+    name: str
+    address: str
+    identity: str
+    checked: str
 
 
 class ListLine(TypedDict):
@@ -70,7 +86,11 @@ class WasDoc(TypedDict, total=False):
 
 
 class HeadDoc(TypedDict):
-    """The parcel. Dates are ISO text; ``sender`` an id in the shop's people."""
+    """The parcel. Dates are ISO text; ``sender`` an id in the shop's people.
+
+    ``late``: bills and credits after the closing (see ``money.late``); ``came_as`` one of ``CAME_AS``;
+    ``traded`` parcel and record of the sale that a record taken in exchange paid for.
+    """
 
     id: str
     sender: str | None
@@ -105,6 +125,14 @@ class HeadDoc(TypedDict):
     inbound: NotRequired[Literal["shop", "sender", ""]]
     margin_eligible: NotRequired[bool | None]
     margin_why: NotRequired[str]
+    late: NotRequired[list[dict[str, Any]]]
+    came_as: NotRequired[str]
+    traded: NotRequired[list[str]]
+    seller: NotRequired[SellerDoc]
+
+
+CAME_AS = ("bought", "traded in", "gift", "find", "bonus", "opening stock")
+"""How a parcel came, where it was not simply bought: what it is paid from, or that it cost nothing."""
 
 
 def new_head(parcel_id: str, expected: int = 0) -> HeadDoc:

@@ -168,7 +168,7 @@ class RecordDoc(TypedDict):
     """One item of the queue; ``no`` is its place, ``id`` never changes.
 
     ``cost_moved``: cost that went with a part, each ``at part minor currency`` and [parcel, record] it went
-    ``to`` or came ``from``; kept on both records.
+    ``to`` or came ``from``; kept on both records. ``free``: gift, find or bonus, it cost nothing.
     """
 
     id: str
@@ -202,6 +202,7 @@ class RecordDoc(TypedDict):
     waived: NotRequired[list[list[str]]]
     consignor: NotRequired[str | None]
     worked: NotRequired[MoneyDoc | None]
+    free: NotRequired[str]
 
 
 def new_id(prefix: str, size: int = 4) -> str:

@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from benchtui.base.ondemand import names_on_demand
 
 if TYPE_CHECKING:
-    from benchtui.money.accounts import period_accounts
     from benchtui.money.book import bought_on, consignor, description
     from benchtui.money.charges import Landed, landed, own_terms
     from benchtui.money.check import check_money
@@ -13,6 +12,7 @@ if TYPE_CHECKING:
     from benchtui.money.condition import Condition, condition_of, grades_in_words
     from benchtui.money.consign import ConsignTerms, terms_of
     from benchtui.money.learnt import Learnt, learnt_factors, with_learnt
+    from benchtui.money.ledger import period_accounts, shop_entries
     from benchtui.money.life import When
     from benchtui.money.moved_cost import CostMove, cost_moves, moved_over
     from benchtui.money.notice import ESTIMATE
@@ -30,7 +30,7 @@ else:
     __getattr__ = names_on_demand(
         __name__,
         {
-            "accounts": "period_accounts",
+            "ledger": "period_accounts shop_entries",
             "book": "bought_on consignor description",
             "charges": "Landed landed own_terms",
             "check": "check_money",
@@ -61,7 +61,8 @@ __all__ = [
     "consignor", "consignors", "cost_moves", "description", "eligibility", "flows", "freeze",
     "grades_in_words", "item_margin", "keep_or_work", "landed", "learnt_factors", "moved_over", "new_sale",
     "over_limit", "own_terms", "parcel_result", "period_accounts", "periods", "policy_of",
-    "read_sale_line", "read_sales", "shares", "split_payout", "spread", "spread_command", "spread_json",
+    "read_sale_line", "read_sales", "shares", "shop_entries", "split_payout", "spread",
+    "spread_command", "spread_json",
     "spread_over", "spread_text", "standing", "statement", "statement_rows", "stockbook", "stockbook_rows",
     "terms_of", "vat_in", "with_learnt", "worked_price",
 ]  # fmt: skip

@@ -1,83 +1,77 @@
-"""Period accounting over the shop's parcels: purchases when bought, takings and refunds when they happen."""
+"""The figures of each period from the shop's entries, and of a closed one as they were written down."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
-from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc
-from benchtui.money.book import Parcels, bought_on
-from benchtui.money.charges import landed, own_terms
-from benchtui.money.policy import Policy, policy_of
-from benchtui.money.scheme import Period, period_of, periods
-from benchtui.money.spreading import spread
-from benchtui.money.standings import flows, require_currency, standing
-from benchtui.money.stock import scheme_of
+from benchtui.money.entries import Closed, Entry
+from benchtui.money.policy import Policy, Rates
+from benchtui.money.rounding import money_of
+from benchtui.money.scheme import Period, next_period, period_end, period_of, periods
 
 Totals = dict[str, list[int]]
 
 
-def period_accounts(
-    parcels: Parcels, settings: Mapping[str, Any], carried_in: Money | None = None, until: str = ""
-) -> list[Period]:
-    """Each period from the first movement to the last, or to that of the day ``until``, none left out.
+def opening_margin(settings: Mapping[str, Any], currency: str) -> Money | None:
+    """What is carried into the first period: a shortfall, or the value of the stock when the shop began."""
+    kept = settings.get("opening_margin")
+    return money_of(kept, "setting opening_margin", currency) if kept else None
 
-    Only records reckoned "by period" (see ``scheme_of``). A record scrapped or handed back to its seller
-    takes its purchase price out again in the period in which it left: the careful reading, since a purchase
-    never sold would lower the tax for good (compare VATMARG03400 on goods that leave the scheme).
-    BenchError without a VAT rate, or for a parcel without a day of purchase.
-    """
-    policy = policy_of(settings)
+
+def must_have_rate(policy: Policy) -> None:
+    """BenchError where no VAT rate is set for that day: none is shipped."""
     if policy.vat_rate is None:
         raise BenchError(
             "no VAT rate is set", "setting vat_rate", "enter the rate that your tax authority gives"
         )
+
+
+def periods_of(
+    entries: Iterable[Entry],
+    rates: Rates,
+    until: str = "",
+    closed: Sequence[Closed] = (),
+    carried_in: Money | None = None,
+) -> list[Period]:
+    """The periods of these entries; of a closed one what was written down, whatever is known now.
+
+    The rate, and the rule of rounding, are those of the period's last day.
+    """
     totals: Totals = {}
-    for head, records in parcels:
-        for record, price in _by_period(head, records, policy):
-            _count(totals, head, record, price, policy)
-    if until:
-        totals.setdefault(period_of(until, policy.vat_period), [0, 0])
-    rows = [
-        (name, *(Money(minor, policy.currency) for minor in totals.get(name, [0, 0])))
-        for name in _all_between(sorted(totals))
-    ]
-    return periods(rows, policy.vat_rate, policy.vat_rounding, carried_in)  # type: ignore[arg-type]
-
-
-def _by_period(head: HeadDoc, records: Any, policy: Policy) -> Iterator[tuple[RecordDoc, int]]:
-    shares = spread(head, landed(head, policy.currency, policy.conversion), records).by_record()
-    for record in records:
-        share = shares.get(record["id"])
-        if share is None or own_terms(head, record) != "bought" or record["state"] == "withdrawn":
+    for entry in entries:
+        for name, column in (("period purchases", 0), ("period takings", 1)):
+            if minor := entry.memo_of(name):
+                totals.setdefault(period_of(entry.day, rates.on(entry.day).vat_period), [0, 0])[column] += (
+                    minor
+                )
+    if until and (totals or rates.on(until).scheme == "period"):
+        totals.setdefault(period_of(until, rates.on(until).vat_period), [0, 0])
+    written = {str(row["name"]): row for one in closed for row in one.figures.get("periods", ())}
+    done: list[Period] = []
+    for name in _all_between(sorted({*totals, *written})):
+        if name in written:
+            done.append(period_from(written[name], rates.currency))
             continue
-        apart = record["set_apart"] and standing(record).what == "in the shop"
-        price = share.margin_purchase_price
-        if not apart and scheme_of(head, record, price, policy) == "by period":
-            yield record, price.minor
+        policy = rates.on(period_end(name))
+        must_have_rate(policy)
+        row = (name, *(Money(minor, policy.currency) for minor in totals.get(name, [0, 0])))
+        carried = done[-1].carried_on if done else carried_in
+        done += periods([row], policy.vat_rate, policy.vat_rounding, carried)  # type: ignore[list-item, arg-type]
+    return done
 
 
-def _count(totals: Totals, head: HeadDoc, record: RecordDoc, price: int, policy: Policy) -> None:
-    """Add the record's purchase and its takings to the periods they belong to ([purchases, sales])."""
+_AMOUNTS = ("purchases", "sales", "carried_in", "margin", "vat", "carried_on")
 
-    def add(on: str, column: int, minor: int) -> None:
-        totals.setdefault(period_of(on, policy.vat_period), [0, 0])[column] += minor
 
-    require_currency(record, policy.currency)
-    bought = bought_on(head)
-    if not bought:
-        raise BenchError(
-            "it has no day of purchase",
-            f"parcel {head['id']}",
-            "enter the day it was bought, or the day it came",
-        )
-    add(bought, 0, price)
-    for flow in flows(record):
-        add(flow.at, 1, flow.minor)
-    now = standing(record)
-    if now.what in ("handed back", "scrapped"):
-        add(now.since, 0, -price)
+def period_doc(period: Period) -> dict[str, Any]:
+    """As a closed period keeps it: minor units by name."""
+    return {"name": period.name} | {name: getattr(period, name).minor for name in _AMOUNTS}
+
+
+def period_from(doc: Mapping[str, Any], currency: str) -> Period:
+    """Back from a closed period."""
+    return Period(str(doc["name"]), *(Money(doc[name], currency) for name in _AMOUNTS))
 
 
 def _all_between(names: list[str]) -> list[str]:
@@ -85,17 +79,7 @@ def _all_between(names: list[str]) -> list[str]:
     if not names:
         return []
     wanted, name = [names[0]], names[0]
-    while name != names[-1]:
-        name = _next(name)
+    while name < names[-1]:
+        name = next_period(name)
         wanted.append(name)
     return wanted
-
-
-def _next(name: str) -> str:
-    year, _, part = name.partition("-")
-    if not part:
-        return f"{int(year) + 1:04}"
-    quarter = part.startswith("Q")
-    number, last = int(part.lstrip("Q")), 4 if quarter else 12
-    year, number = (f"{int(year) + 1:04}", 1) if number == last else (year, number + 1)
-    return f"{year}-Q{number}" if quarter else f"{year}-{number:02}"

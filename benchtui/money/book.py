@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias
 
 from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc, anchor_of
+from benchtui.model.record import RecordDoc, anchor_of, parts_of
 
 Parcels: TypeAlias = Sequence[tuple[HeadDoc, Sequence[RecordDoc]]]
 
@@ -20,13 +20,25 @@ class BookColumn:
 
 
 def description(record: RecordDoc) -> str:
-    """Artist, title, catalogue number and size: enough to tell the item from the others on the shelf."""
+    """Artist, title, catalogue number, size, and which parts are there: enough to tell the item from the
+    others on the shelf. No part is named that is not there."""
     title = record["title"]
     if title is None:
         return "untitled record"
     words = " - ".join(word for word in (title["artist"], title["title"]) if word) or "untitled record"
+    return ", ".join(word for word in (words, title["catalogue"], *_there(record)) if word)
+
+
+def _there(record: RecordDoc) -> list[str]:
+    """``12-inch``, of a set that is not whole ``12-inch, 2 of 3 discs``; without any disc ``cover only``."""
     size = f"{record['size_in']}-inch" if record["size_in"] else ""
-    return ", ".join(word for word in (words, title["catalogue"], size) if word)
+    discs, here = [part for part in record["parts"] if part["kind"] == "disc"], parts_of(record, "disc")
+    if not record["parts"] or (here and len(here) == len(discs)):
+        return [size]
+    if here:
+        return [size, f"{len(here)} of {len(discs)} discs"]
+    kinds = [kind for kind in ("cover", "box", "inner", "wrap") if parts_of(record, kind)]
+    return [f"{kinds[0]} only" if kinds else "no disc"]
 
 
 def bought_on(head: HeadDoc) -> str:

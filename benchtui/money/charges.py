@@ -21,13 +21,16 @@ class LandedCharge:
     rate_date: str
     rate_from: str
     landed: Money
+    reclaimed: bool = False
+    on: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Landed:
     """The whole cost. ``paid`` is what went to the seller only: the margin scheme's purchase price.
 
-    ``carriage`` is all the rest: postage, duty, tax, fees. ``paid + carriage == total``, always.
+    ``carriage`` is all the rest: postage, duty, tax, fees. ``paid + carriage == total``, always. Tax that the
+    authority gives back (``reclaimed`` on its charge) was paid too, and is no cost: it stands apart.
     """
 
     charges: tuple[LandedCharge, ...]
@@ -35,6 +38,7 @@ class Landed:
     carriage: Money
     total: Money
     rule: Rule
+    reclaimed: Money
 
     def by_kind(self) -> dict[str, Money]:
         """Each kind of charge that occurs, summed, in the order of ``CHARGE_KINDS``."""
@@ -51,16 +55,19 @@ def landed(head: HeadDoc, shop_currency: str, rule: Rule = "half-up") -> Landed:
     currency, an amount below zero or absurd, a kind of charge there is not.
     """
     charges = tuple(
-        _convert(charge, shop_currency, rule, f"charge {number} of parcel {head['id']}")
+        landed_charge(charge, shop_currency, rule, f"charge {number} of parcel {head['id']}")
         for number, charge in enumerate(head["charges"], 1)
     )
     nothing = Money(0, shop_currency)
-    paid = sum((one.landed for one in charges if one.what == "price"), nothing)
-    carriage = sum((one.landed for one in charges if one.what != "price"), nothing)
-    return Landed(charges, paid, carriage, paid + carriage, rule)
+    cost = [one for one in charges if not one.reclaimed]
+    paid = sum((one.landed for one in cost if one.what == "price"), nothing)
+    carriage = sum((one.landed for one in cost if one.what != "price"), nothing)
+    reclaimed = sum((one.landed for one in charges if one.reclaimed), nothing)
+    return Landed(charges, paid, carriage, paid + carriage, rule, reclaimed)
 
 
-def _convert(charge: ChargeDoc, shop_currency: str, rule: Rule, where: str) -> LandedCharge:
+def landed_charge(charge: ChargeDoc, shop_currency: str, rule: Rule, where: str) -> LandedCharge:
+    """One charge in the shop's currency, converted and rounded once. BenchError as ``landed``."""
     if charge["what"] not in CHARGE_KINDS:
         raise BenchError(
             f"there is no charge {charge['what']!r}", where, "use one of " + ", ".join(CHARGE_KINDS)
@@ -81,6 +88,8 @@ def _convert(charge: ChargeDoc, shop_currency: str, rule: Rule, where: str) -> L
         charge.get("rate_date") or "",
         charge.get("rate_from") or "",
         into,
+        bool(charge.get("reclaimed")),
+        day(charge["on"], "its day", where).isoformat() if charge.get("on") else "",
     )
 
 

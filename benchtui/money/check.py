@@ -10,7 +10,7 @@ from benchtui.money.book import Parcels, bought_on
 from benchtui.money.charges import landed
 from benchtui.money.consign import terms_of
 from benchtui.money.days import day
-from benchtui.money.policy import Policy, policy_of
+from benchtui.money.policy import Policy, Rates, policy_of
 from benchtui.money.rounding import money_of, rate_of
 from benchtui.money.spreading import spread
 from benchtui.money.standings import effective, flows, require_currency, standing, unsound
@@ -32,17 +32,49 @@ def check_money(
         _caught(faults, lambda sender=sender: _sender_reserve(sender, policy))  # type: ignore[misc]
     for sale in sales:
         _caught(faults, lambda sale=sale: _sale(sale))  # type: ignore[misc]
+    _caught(faults, lambda: _limit(settings))
     stock: dict[str, str] = {}
+    invoices: dict[str, tuple[str, str]] = {}
     for head, records in parcels:
         _caught(faults, lambda head=head, records=records: _spread(head, records, policy))  # type: ignore[misc]
         for record in records:
             faults.extend(_of_record(head, record, policy))
+            faults.extend(_invoice_twice(head, record, invoices))
             place = f"parcel {head['id']}, record {record['no']}"
             if (number := record["stock"]) and stock.setdefault(number, place) != place:
                 faults.append(
                     BenchError(f"stock number {number} is there twice: also {stock[number]}", place)
                 )
     return faults
+
+
+def _limit(settings: Mapping[str, Any]) -> None:
+    """The period scheme is for items up to a price that the authority names; no figure is shipped."""
+    uses = any(scheme == "period" for _, scheme in Rates(settings).schemes("9999"))
+    if uses and settings.get("period_limit") in (None, ""):
+        raise BenchError(
+            "no limit for an item is set for period accounting",
+            "setting period_limit",
+            "enter the price above which your authority takes items out of it, or none",
+        )
+
+
+def _invoice_twice(
+    head: HeadDoc, record: RecordDoc, known: dict[str, tuple[str, str]]
+) -> Iterator[BenchError]:
+    """One number on two sales. Records on one invoice name the same sale, or the same day and buyer."""
+    try:
+        events = effective(record)
+    except BenchError:  # told with the record
+        return
+    for event in events:
+        if number := str(event.get("invoice") or "") if event["what"] == "sold" else "":
+            sale = str(event.get("deal") or f"{event['at']} {event.get('buyer', '')}")
+            here = f"record {record['no']} ({record['stock']})"
+            first, other = known.setdefault(number, (sale, here))
+            if first != sale:
+                said = f"invoice {number} is on two sales: also {other}"
+                yield BenchError(said, f"parcel {head['id']}, record {record['no']}", "correct one of them")
 
 
 def _caught(faults: list[BenchError], read: Callable[[], Any]) -> Any:
@@ -92,6 +124,10 @@ def _of_record(head: HeadDoc, record: RecordDoc, policy: Policy) -> Iterator[Ben
     if faults:
         yield BenchError(f"{faults[0].where}: {faults[0].what}", place, faults[0].right)
         return
+    if record["state"] == "withdrawn" and standing(record).what == "sold":
+        yield BenchError(
+            "it was sold and is taken out of its parcel all the same", place, "put it back, or enter a return"
+        )
     if broken := unsound(record):
         yield BenchError(broken, place, "enter a correction")
     bought = bought_on(head)

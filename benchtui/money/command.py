@@ -59,6 +59,8 @@ def spread_json(result: ParcelResult) -> dict[str, Any]:
             "cost_moved": _doc(result.spread.moved),
             "asked": _doc(result.asked),
             "expected_margin": _doc(result.margin),
+            "sunk": _doc(result.sunk),
+            "late": _doc(result.spread.late),
             "expected_vat": _doc(result.vat),
             "asked_consigned": _doc(result.asked_consigned),
             "expected_commission": _doc(result.commission),
@@ -95,6 +97,8 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
     ]
     if result.spread.moved.minor:
         lines.append(moved_over(result.spread.moved))
+    if result.sunk.minor:
+        lines.append(f"cost that no price brings back (in the margin): {result.sunk.show()}")
     if result.spread.unspread.minor:
         lines.append(f"on no record: {result.spread.unspread.show()}")
     return "\n".join([*lines, "", result.note]) + "\n"
@@ -181,10 +185,11 @@ def _bars(result: ParcelResult) -> list[str]:
         ("asked", result.asked),
         ("margin", result.margin),
     )
-    most = max(1, *(abs(money.minor) for _, money in figures))
+    known = [(name, money) for name, money in figures if money is not None]
+    most = max([1, *(abs(money.minor) for _, money in known)])
     priced = f"({result.priced} of {len(result.rows)} records have a price)"
     lines = []
-    for name, money in figures:
+    for name, money in known:
         bar = ("#" if money.minor >= 0 else "-") * (_BAR * abs(money.minor) // most)
         lines.append(f"  {name:<7}{money.show():>16} {bar}".rstrip())
     return [*lines, f"  {priced}"]

@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
+from benchtui.money.dated import as_on
 from benchtui.money.policy import Policy
 from benchtui.money.rounding import exact, money_of, percent, to_int
 
@@ -63,13 +64,16 @@ class ConsignTerms:
         return words + f"; inbound postage: the {self.inbound}"
 
 
-def terms_of(sender: Mapping[str, Any], policy: Policy) -> ConsignTerms:
-    """The sender's terms from these of its fields: ``commission`` (percent as text) or ``bands`` (rows of
-    [end in major units or null, percent]), ``bands_over``, ``minimum``, ``per_sale``, ``per_record`` (money),
-    ``charges`` (rows of {"what", "minor", "currency"}), ``inbound``.
+def terms_of(sender: Mapping[str, Any], policy: Policy, on: str = "") -> ConsignTerms:
+    """The sender's terms as of that day ("" is the clock's today).
+
+    From these of its fields: ``commission`` (percent as text) or ``bands`` (rows of [end in major units or
+    null, percent]), ``bands_over``, ``minimum``, ``per_sale``, ``per_record`` (money), ``charges`` (rows of
+    {"what", "minor", "currency"}), ``inbound``.
 
     BenchError: no commission agreed, one over 100 %, bands that do not rise, anything below zero.
     """
+    sender = as_on(sender, on)
     where = f"sender {sender.get('name') or sender.get('id') or ''}".strip()
     nothing = Money(0, policy.currency)
 

@@ -14,7 +14,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.days import day
 from benchtui.money.rounding import money_of
-from benchtui.money.standings import standing, unsound
+from benchtui.money.standings import LEFT, effective, standing, taken, unsound
 
 Event = dict[str, Any]
 
@@ -22,7 +22,10 @@ Event = dict[str, Any]
 @dataclass(frozen=True, slots=True)
 class When:
     """The day of an event, the day it is entered, the last day whose books are closed ("" for none), and the
-    shop's currency ("" where it is not to be checked)."""
+    shop's currency ("" where it is not to be checked).
+
+    An event of a closed day is refused: it is entered on an open day, with what it corrects in its words.
+    """
 
     on: str
     today: date
@@ -61,8 +64,11 @@ def sell(
     invoice: str = "",
     bought_on: str = "",
     agreed: str = "",
+    deal: Mapping[str, Any] | None = None,
 ) -> Event:
-    """Sold at ``price`` (what the buyer pays for the record itself).
+    """Sold at ``price`` (what the buyer pays for the record itself, after any discount).
+
+    ``deal`` are the fields that ``deal.deal_fields`` makes of an invoice: postage, fees, discount ...
 
     BenchError: no stock number yet; set apart; sold, handed back or scrapped before; held for somebody else;
     dated before ``bought_on``, in the future or on a closed day; a price below zero or absurd; under the
@@ -89,14 +95,16 @@ def sell(
         raise BenchError(
             f"{price.show()} is under the reserve", where, f"enter {least} or more, or who agreed to less"
         )
-    extra = {"agreed": agreed} if agreed else {}
+    extra: dict[str, Any] = {"agreed": agreed} if agreed else {}
+    extra |= {name: value for name, value in (deal or {}).items() if name not in price.to_doc()}
     return _event(record, when, "sold", **price.to_doc(), buyer=buyer, invoice=invoice, **extra)
 
 
 def take_back(record: RecordDoc, when: When, note: str = "", refund: Money | None = None) -> Event:
-    """The buyer returned it: back in the shop, and refunded what is left of the price (or less)."""
+    """The buyer returned it: back in the shop, and refunded what is left of the price, or less where a fee is
+    kept. What is kept counts as takings in the accounts and stands in the stock book."""
     left = _left_to_refund(record, when)
-    money = refund or left
+    money = refund or standing(record).price or left
     if money.minor > left.minor or money.currency != left.currency:
         raise BenchError(f"a refund of {money.show()}", _where(record), f"enter at most {left.show()}")
     return _event(record, when, "returned", **money_of(money.to_doc(), _where(record)).to_doc(), note=note)
@@ -174,7 +182,25 @@ def _event(record: RecordDoc, when: When, what: str, **fields: Any) -> Event:
         raise BenchError(
             f"an amount in {fields['currency']}", where, f"use {when.currency}, the shop's currency"
         )
-    return {"n": len(record["life"]) + 1, "at": when.on, "what": what} | fields
+    booked = {"booked": when.today.isoformat()} if when.today != on else {}
+    return {"n": len(record["life"]) + 1, "at": when.on, "what": what} | booked | fields
+
+
+def may_be_taken_out(record: RecordDoc) -> None:
+    """BenchError for a record that may not leave its parcel: sold, paid out, given away; or one whose cost
+    came with a part of another record, which would be lost with it."""
+    if {event["what"] for event in effective(record)} & {*LEFT, "returned", "refunded", "paid out"}:
+        now = standing(record)
+        said = (
+            f"it was {now.what} on {now.since}" if now.what != "in the shop" else "its sale is in the books"
+        )
+        raise BenchError(f"{said}: it stays in its parcel", _where(record), "enter a return or a correction")
+    came = sum(int(move.get("minor", 0)) for move in record.get("cost_moved") or () if "from" in move)
+    went = sum(int(move.get("minor", 0)) for move in record.get("cost_moved") or () if "to" in move)
+    if came > went:
+        raise BenchError(
+            "a part of another record is in it, with its cost", _where(record), "move it back first"
+        )
 
 
 def _in_the_shop(record: RecordDoc, what: str, who: str = "", on: str | None = None) -> None:
@@ -194,7 +220,11 @@ def _left_to_refund(record: RecordDoc, when: When) -> Money:
         raise BenchError(
             f"{when.on} is before it was sold", _where(record), f"enter {now.sale['at']} or later"
         )
-    return now.price
+    refunded = 0
+    for event in effective(record):
+        refunded = 0 if event["what"] == "sold" else refunded
+        refunded += event["minor"] if event["what"] == "refunded" else 0
+    return Money(taken(record, now.sale, with_tax=True) - refunded, now.price.currency)
 
 
 def _named(text: str, what: str) -> str:

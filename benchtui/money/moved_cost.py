@@ -43,11 +43,15 @@ def _read(entry: object, record: RecordDoc, currency: str) -> CostMove:
     return CostMove(str(entry.get("at", "")), str(entry.get("part", "")), signed, str(end[0]), str(end[1]))
 
 
-def moved_within(bought: Sequence[RecordDoc], currency: str, parcel: str = "") -> tuple[dict[str, int], int]:
-    """Record id -> what moves did to its cost, in minor units; and the sum that crossed the parcel's border.
+def moved_within(
+    bought: Sequence[RecordDoc], currency: str, parcel: str = "", others: Sequence[RecordDoc] = ()
+) -> tuple[dict[str, int], int, int]:
+    """Record id -> what moves did to its cost, in minor units; the sum that crossed the parcel's border; and
+    what of that ended at ``others``, the parcel's records that bear no cost (taken out, consigned).
 
     ``bought`` are the parcel's records that bear cost. An entry whose other end is a record of this parcel
-    that bears none (any more) is left out, so that nothing is lost or made within the parcel.
+    that bears none (any more) is left out, so that nothing is lost or made within the parcel. What came from
+    another parcel to a record that was taken out since is still here, on no record.
     """
     here = {record["id"] for record in bought}
     each: dict[str, int] = {}
@@ -58,7 +62,13 @@ def moved_within(bought: Sequence[RecordDoc], currency: str, parcel: str = "") -
                 continue
             each[record["id"]] = each.get(record["id"], 0) + move.amount.minor
             crossed += 0 if move.record in here else move.amount.minor
-    return each, crossed
+    stray = sum(
+        move.amount.minor
+        for record in others
+        for move in cost_moves(record, currency)
+        if move.parcel != parcel and move.record not in here
+    )
+    return each, crossed + stray, stray
 
 
 def moved_over(crossed: Money) -> str:

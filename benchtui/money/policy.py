@@ -4,6 +4,7 @@ Every default that is not plain arithmetic is common practice, no source; the de
 No rate of duty or tax is shipped: ``vat_rate`` has no default.
 """
 
+from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -12,9 +13,12 @@ from typing import Any, Literal, get_args
 from benchtui.base.errors import BenchError
 from benchtui.model.currencies import MINOR_UNITS, faulty_currency
 from benchtui.model.money import ask_decimals, minor_units
+from benchtui.money.dated import as_on, is_dated, rows_of
 from benchtui.money.rounding import Rule, exact, percent, rule_named
 
 Scheme = Literal["none", "item", "period"]
+CommissionVat = Literal["none", "added", "included"]
+LateCost = Literal["unsold", "expense"]
 Step = tuple[int | None, int]
 _STEPS = (("10", "0.50"), ("50", "1"), (None, "5"))
 _BIG_STEPS = (("1000", "50"), ("5000", "100"), (None, "500"))  # where the unit itself is small money
@@ -27,6 +31,9 @@ class Policy:
     ``half_life_days``: a sale seen so long ago counts half. ``disc_weight``: the disc's share of a copy's
     worth, the cover has the rest. ``missing_extra`` and ``swapped``: what the worth is multiplied by for each
     extra missing and each part that does not belong. ``vat_rate`` is a share of one, None where not set.
+    ``commission_vat``: whether VAT comes on top of a commission or is in it. ``postage_in_margin``: whether
+    postage charged to the buyer is part of the selling price (Directive 2006/112/EC, article 312(1), counts
+    transport charged by the dealer in). ``late_cost``: where a bill after the closing goes.
     """
 
     currency: str
@@ -42,10 +49,17 @@ class Policy:
     vat_period: str
     period_limit: int | None
     factors: Mapping[str, Mapping[str, Fraction]]
+    commission_vat: CommissionVat = "none"
+    postage_in_margin: bool = True
+    late_cost: LateCost = "unsold"
 
 
-def policy_of(settings: Mapping[str, Any]) -> Policy:
-    """The settings as the money room reads them. BenchError names the setting that cannot be right."""
+def policy_of(settings: Mapping[str, Any], on: str = "") -> Policy:
+    """The settings as the money room reads them, dated ones as of that day ("" is the clock's today).
+
+    BenchError names the setting that cannot be right.
+    """
+    settings = as_on(settings, on)
     currency = _currency(settings)
     rate = settings.get("vat_rate")
     limit = settings.get("period_limit")
@@ -65,9 +79,44 @@ def policy_of(settings: Mapping[str, Any]) -> Policy:
         vat_period=_one_of(
             settings.get("vat_period") or "quarter", ("month", "quarter", "year"), "vat_period"
         ),
-        period_limit=None if limit in (None, "") else _minor(limit, currency, "setting period_limit"),
+        period_limit=None if limit in (None, "", "none") else _minor(limit, currency, "setting period_limit"),
         factors=_factors(settings.get("grade_factors") or {}),
+        commission_vat=_one_of(
+            settings.get("commission_vat") or "none", get_args(CommissionVat), "commission_vat"
+        ),
+        postage_in_margin=_one_of(
+            settings.get("postage_in_margin") or "yes", ("yes", "no"), "postage_in_margin"
+        )
+        == "yes",
+        late_cost=_one_of(settings.get("late_cost") or "unsold", get_args(LateCost), "late_cost"),
     )
+
+
+class Rates:
+    """The shop's settings by day, read once for each stretch of days on which none of them changes."""
+
+    def __init__(self, settings: Mapping[str, Any]) -> None:
+        self._settings = settings
+        dated = {name: value for name, value in settings.items() if is_dated(value)}
+        starts = {start for name, value in dated.items() for start, _ in rows_of(value, f"setting {name}")}
+        self._starts = sorted({"", *starts})
+        self._known: dict[str, Policy] = {}
+        self.currency = policy_of(settings).currency
+
+    def on(self, day: str) -> Policy:
+        """The policy of that day. BenchError names the setting that cannot be right."""
+        start = self._starts[bisect_right(self._starts, day) - 1]
+        if start not in self._known:
+            self._known[start] = policy_of(self._settings, start or "0001-01-01")
+        return self._known[start]
+
+    def schemes(self, until: str) -> list[tuple[str, Scheme]]:
+        """(day from which, margin scheme) up to a day; the first from ""."""
+        found: list[tuple[str, Scheme]] = []
+        for start in self._starts:
+            if start <= until and (not found or found[-1][1] != self.on(start).scheme):
+                found.append((start, self.on(start).scheme))
+        return found
 
 
 def _currency(settings: Mapping[str, Any]) -> str:

@@ -10,11 +10,13 @@ from benchtui.model.record import RecordDoc
 from benchtui.money.book import consignor, description
 from benchtui.money.charges import Landed, landed
 from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.late import late_bills
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, policy_of
 from benchtui.money.rounding import money_of
 from benchtui.money.scheme import eligibility, item_margin, vat_in
 from benchtui.money.spreading import Share, Spread, changed, spread
+from benchtui.money.standings import standing
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,9 @@ class ParcelResult:
 
     ``paid`` and ``landed`` are the whole parcel's. ``asked``, ``margin`` and ``vat`` are sums of the bought
     records that have a price; what consigned ones ask and the ``commission`` it should bring stand apart.
+    ``sunk`` is cost that no price will bring back: of records set apart, scrapped or handed back, postage of
+    consigned ones that no commission covers yet, late bills expensed. ``margin`` has it taken off, and is
+    None while nothing has a price: a parcel that nobody has seen yet makes no loss.
     ``since``: record -> (share frozen at the closing, share it would have now), of those that differ.
     """
 
@@ -54,10 +59,11 @@ class ParcelResult:
     paid: Money
     landed: Money
     asked: Money
-    margin: Money
+    margin: Money | None
     vat: Money
     asked_consigned: Money
     commission: Money
+    sunk: Money
     since: Mapping[str, tuple[int, int]]
     note: str = ESTIMATE
 
@@ -87,6 +93,13 @@ def parcel_result(
     by_id = {record["id"]: record for record in records}
     frozen = head["shares"]
     rows = tuple(_row(head, by_id[share.record], share, policy, terms) for share in made.shares)
+    late = late_bills(head, policy.currency, policy.conversion)
+    gone = {record["id"] for record in records if _brings_nothing(record)}
+    sunk = sum(
+        (_sunk(row, head, gone) for row in rows), Money(sum(one.expensed for one in late), policy.currency)
+    )
+    hoped = tuple(row for row in rows if row.record not in gone)
+    priced = any(row.asked is not None for row in hoped)
     return ParcelResult(
         head["id"],
         policy.currency,
@@ -95,14 +108,30 @@ def parcel_result(
         rows,
         sum(row.asked is not None for row in rows),
         cost.paid,
-        cost.total,
-        _sum(rows, "asked", "bought", policy),
-        _sum(rows, "margin", "bought", policy),
-        _sum(rows, "vat", "bought", policy),
-        _sum(rows, "asked", "consigned", policy),
-        _sum(rows, "margin", "consigned", policy),
+        cost.total + sum((one.amount for one in late if not one.reclaimed), Money(0, policy.currency)),
+        _sum(hoped, "asked", "bought", policy),
+        _sum(hoped, "margin", "bought", policy) - sunk if priced else None,
+        _sum(hoped, "vat", "bought", policy),
+        _sum(hoped, "asked", "consigned", policy),
+        _sum(hoped, "margin", "consigned", policy),
+        sunk,
         {} if frozen is None else changed(frozen, spread(head, cost, records, weights, afresh=True)),
     )
+
+
+def _brings_nothing(record: RecordDoc) -> bool:
+    """Whether no sale is to be expected: set apart, or gone without one."""
+    what = standing(record).what
+    return what in ("scrapped", "handed back") or (what == "in the shop" and record["set_apart"] is not None)
+
+
+def _sunk(row: ResultRow, head: HeadDoc, gone: set[str]) -> Money:
+    """The cost of a record that brings nothing; the postage of a consigned one that no commission covers."""
+    nothing = Money(0, row.share.cost_share.currency)
+    if row.share.terms == "bought":
+        return row.share.cost_share if row.record in gone else nothing
+    lost = row.record in gone or row.margin is None
+    return row.share.inbound if lost and head.get("inbound") != "sender" else nothing
 
 
 def _sum(rows: Sequence[ResultRow], what: str, terms: str, policy: Policy) -> Money:

@@ -7,6 +7,7 @@ quoted in the British tax authority's manual VATMARG03050 (period accounting).
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
@@ -14,6 +15,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.money.apportion import largest_remainder
 from benchtui.money.days import day
+from benchtui.money.policy import Policy
 from benchtui.money.rounding import Rule, to_money
 
 
@@ -84,6 +86,25 @@ def period_of(text: str, length: str) -> str:
     return f"{when.year:04}-Q{(when.month + 2) // 3}" if length == "quarter" else f"{when.year:04}"
 
 
+def next_period(name: str) -> str:
+    """The name of the period after it."""
+    year, _, part = name.partition("-")
+    if not part:
+        return f"{int(year) + 1:04}"
+    quarter = part.startswith("Q")
+    number, last = int(part.lstrip("Q")), 4 if quarter else 12
+    year, number = (f"{int(year) + 1:04}", 1) if number == last else (year, number + 1)
+    return f"{year}-Q{number}" if quarter else f"{year}-{number:02}"
+
+
+def period_end(name: str) -> str:
+    """Its last day: ``2026-Q1`` ends on 2026-03-31."""
+    year, _, part = name.partition("-")
+    month = 12 if not part else int(part[1:]) * 3 if part.startswith("Q") else int(part)
+    after = date(int(year) + month // 12, month % 12 + 1, 1)
+    return (after - timedelta(days=1)).isoformat()
+
+
 def over_limit(lot: Money, estimates: Mapping[str, int], limit: int) -> tuple[Money, dict[str, Money]]:
     """What is left of a lot for period accounting without the items over ``limit``, and those items.
 
@@ -103,6 +124,17 @@ class Eligibility:
     answer: bool | None
     why: str
     ask: tuple[str, ...]
+
+
+def scheme_of(head: Mapping[str, Any], record: Mapping[str, Any], purchase: Money, policy: Policy) -> str:
+    """How this record's VAT is reckoned: by the shop's scheme, if the dealer said it is eligible."""
+    if policy.scheme == "none":
+        return "none"
+    answer = eligibility(record, head).answer
+    if answer is not True:
+        return "to be asked" if answer is None else "outside"
+    over = policy.period_limit is not None and purchase.minor > policy.period_limit
+    return "item by item" if policy.scheme == "item" or over else "by period"
 
 
 def eligibility(record: Mapping[str, Any], head: Mapping[str, Any]) -> Eligibility:

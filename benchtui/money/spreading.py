@@ -6,7 +6,7 @@ What went with a part to another record (``moved_cost``) moves the first figure,
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from benchtui.base.errors import BenchError
@@ -15,10 +15,12 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.apportion import largest_remainder
 from benchtui.money.charges import Landed, own_terms
+from benchtui.money.late import LateBill, late_bills
 from benchtui.money.moved_cost import moved_within
 from benchtui.money.rounding import money_of
 
 How = Literal["worked", "even", "hand"]
+_NOT_THERE = ("withdrawn", "empty")
 HOWS: tuple[How, ...] = ("worked", "even", "hand")
 
 
@@ -26,7 +28,8 @@ HOWS: tuple[How, ...] = ("worked", "even", "hand")
 class Share:
     """A bought record has a cost share and, in it, a purchase price; a consigned one ``inbound``.
 
-    ``moved`` is what of the cost share came with parts from other records (below 0: went with them).
+    ``moved`` is what of the cost share came with parts from other records (below 0: went with them), ``late``
+    what of it came with bills after the closing (below 0: credits).
     """
 
     record: str
@@ -37,11 +40,14 @@ class Share:
     margin_purchase_price: Money
     inbound: Money
     moved: Money
+    late: Money
 
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """All shares: cost shares + inbound + ``unspread`` == the landed total + ``moved``, exactly.
+    """All shares: cost shares + inbound + ``unspread`` == the landed total + ``moved`` + ``late``, exactly.
+
+    ``late`` is what of the late bills the records bear; what was expensed is in no share.
 
     ``unspread`` is what no record carries: everything where there is no record, and what changed where the
     shares were frozen at the parcel's closing and a charge was corrected afterwards (then it may be below 0).
@@ -52,6 +58,7 @@ class Spread:
     how: str
     frozen: bool
     moved: Money
+    late: Money
 
     def of(self, record_id: str) -> Share | None:
         """That record's share, or None."""
@@ -104,10 +111,16 @@ def spread_over(
     inbound_total, inbound = _carriage_of_consigned(landed, kinds, [weight for weight, _ in weighed])
     bought = [at for at, kind in enumerate(kinds) if kind == "bought"]
     pool = landed.total.minor - inbound_total
-    hand = _by_hand([here[at] for at in bought], by_hand, landed.total.currency) if how == "hand" else {}
-    costs = _pool(pool, [here[at]["id"] for at in bought], [weighed[at][0] for at in bought], hand)
+    buyers = [here[at] for at in bought]
+    hand = _by_hand(buyers, by_hand, landed.total.currency) if how == "hand" else {}
+    costs = _pool(
+        pool, [one["id"] for one in buyers], [weighed[at][0] for at in bought], _free(buyers) | hand
+    )
     each = dict(zip(bought, costs, strict=True))
-    return _spread(landed, here, kinds, weighed, each, inbound, how, parcel=parcel)
+    gone = [record for record in records if record["state"] == "withdrawn"]
+    made = _spread(landed, [*here], kinds, weighed, each, inbound, how, parcel=parcel, gone=gone)
+    _enough_left(made, hand, here)
+    return made
 
 
 def spread(
@@ -119,9 +132,10 @@ def spread(
     afresh: bool = False,
 ) -> Spread:
     """The parcel's shares as they stand: frozen while it is closed, else (or ``afresh``) worked out now."""
+    late = late_bills(head, landed.total.currency, landed.rule)
     frozen = head["shares"]
     if frozen is None or afresh or head["state"] != "closed":
-        return spread_over(
+        made = spread_over(
             landed,
             records,
             head["share_how"] or "worked",
@@ -129,24 +143,72 @@ def spread(
             weights=weights,
             parcel=head["id"],
         )
-    here = [record for record in records if record["id"] in frozen]
+        return _with_late(made, late)
+    here = [record for record in records if record["id"] in frozen or record["state"] not in _NOT_THERE]
+    frozen = {record["id"]: 0 for record in here} | frozen  # one found in the box afterwards cost nothing
     if any(type(minor) is not int for minor in frozen.values()):
         raise BenchError("a frozen share is not a whole number", f"parcel {head['id']}", "write minor units")
     kinds = [own_terms(head, record) for record in here]
     weighed = [(0, False)] * len(here)
     costs = {at: frozen[here[at]["id"]] for at, kind in enumerate(kinds) if kind == "bought"}
     inbound = {at: frozen[here[at]["id"]] for at, kind in enumerate(kinds) if kind != "bought"}
-    return _spread(
-        landed, here, kinds, weighed, costs, inbound, head["share_how"], frozen=True, parcel=head["id"]
+    gone = [record for record in records if record["id"] not in frozen]
+    made = _spread(
+        landed, here, kinds, weighed, costs, inbound, head["share_how"],
+        frozen=True, parcel=head["id"], gone=gone,
+    )  # fmt: skip
+    return _with_late(made, late)
+
+
+def _with_late(made: Spread, late: Sequence[LateBill]) -> Spread:
+    """With what the late bills put on each record. What they put on one that bears no cost is on none."""
+    currency = made.late.currency
+    bears = {share.record for share in made.shares if share.terms == "bought"}
+    cost: dict[str, int] = {}
+    paid: dict[str, int] = {}
+    for bill in late:
+        for record, minor in bill.shares.items():
+            cost[record] = cost.get(record, 0) + minor
+            paid[record] = paid.get(record, 0) + (minor if bill.to_seller else 0)
+    shares = tuple(
+        replace(
+            share,
+            cost_share=share.cost_share + Money(cost.get(share.record, 0), currency),
+            margin_purchase_price=share.margin_purchase_price + Money(paid.get(share.record, 0), currency),
+            late=Money(cost.get(share.record, 0), currency),
+        )
+        if share.record in bears
+        else share
+        for share in made.shares
     )
+    lost = sum(minor for record, minor in cost.items() if record not in bears)
+    unspread = made.unspread + Money(lost, currency)
+    return replace(made, shares=shares, unspread=unspread, late=Money(sum(cost.values()), currency))
+
+
+def _free(bought: Sequence[RecordDoc]) -> dict[str, int]:
+    """Gifts, finds and a bonus cost nothing, unless there is nothing else that could bear the cost."""
+    free = {record["id"]: 0 for record in bought if record.get("free")}
+    return free if len(free) < len(bought) else {}
+
+
+def _enough_left(made: Spread, hand: Mapping[str, int], here: Sequence[RecordDoc]) -> None:
+    """BenchError for a share by hand of less than what went with the record's parts."""
+    numbers = {record["id"]: record["no"] for record in here}
+    for share in made.shares:
+        if share.record in hand and share.cost_share.minor < 0:
+            own, went = (share.cost_share - share.moved).show(), (-share.moved).show()
+            said = f"record {numbers[share.record]}: a share of {own}, but {went} went with its parts"
+            raise BenchError(said, "shares", f"enter {went} or more")
 
 
 def freeze(spread: Spread) -> dict[str, int]:
     """What ``head.shares`` keeps when the parcel is closed: cost share, or inbound of a consigned record.
 
-    Without what moved with parts, which the records keep themselves and which may move on after the closing.
+    Without what moved with parts, which the records keep themselves and which may move on after the closing,
+    and without late bills, which say themselves where they went.
     """
-    return {one.record: (one.cost_share - one.moved + one.inbound).minor for one in spread.shares}
+    return {one.record: (one.cost_share - one.moved - one.late + one.inbound).minor for one in spread.shares}
 
 
 def changed(frozen: Mapping[str, int], now: Spread) -> dict[str, tuple[int, int]]:
@@ -223,12 +285,16 @@ def _spread(
     how: str,
     frozen: bool = False,
     parcel: str = "",
+    gone: Sequence[RecordDoc] = (),
 ) -> Spread:
     """Put together. The price paid follows the cost shares before anything moved: see ``moved_cost``."""
     currency = landed.total.currency
     in_order = sorted(costs)
     paid = dict(zip(in_order, _paid(landed, [costs[at] for at in in_order]), strict=True))
-    moved, crossed = moved_within([here[at] for at in in_order], currency, parcel)
+    bought = [here[at] for at in in_order]
+    others = [*gone, *(record for at, record in enumerate(here) if at not in costs)]
+    moved, crossed, stray = moved_within(bought, currency, parcel, others)
+    nothing = Money(0, currency)
     made = tuple(
         Share(
             record["id"],
@@ -238,11 +304,12 @@ def _spread(
             Money(paid.get(at, 0), currency),
             Money(inbound.get(at, 0), currency),
             Money(moved.get(record["id"], 0), currency),
+            nothing,
         )
         for at, record in enumerate(here)
     )
-    unspread = landed.total.minor - sum(costs.values()) - sum(inbound.values())
-    return Spread(made, Money(unspread, currency), how, frozen, Money(crossed, currency))
+    unspread = landed.total.minor - sum(costs.values()) - sum(inbound.values()) + stray
+    return Spread(made, Money(unspread, currency), how, frozen, Money(crossed, currency), nothing)
 
 
 def _paid(landed: Landed, costs: list[int]) -> list[int]:

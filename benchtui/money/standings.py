@@ -7,6 +7,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.days import day
+from benchtui.money.deal import extra
 from benchtui.money.rounding import money_of
 
 LEFT = ("sold", "handed back", "scrapped")
@@ -18,7 +19,9 @@ class Standing:
     """``what``: in the shop, sold, handed back or scrapped, ``since`` a day ("" where nothing happened yet).
 
     ``sale`` is the event by which it is sold now, ``price`` what of it was not refunded. ``paid_out`` are the
-    payouts to the sender so far, in minor units. ``returns`` counts the times a buyer brought it back.
+    payouts to the sender so far, in minor units. ``returns`` counts the times a buyer brought it back,
+    ``kept`` is what of those sales was not refunded. ``postage`` is what of the postage charged was not
+    refunded: a refund lowers the price first.
     """
 
     what: str
@@ -30,6 +33,8 @@ class Standing:
     price: Money | None
     paid_out: int
     returns: int
+    kept: int = 0
+    postage: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +54,7 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
         "shelf": record.get("shelf") or "",
         "held": None,
     }
-    sale, refunded, paid_out, returns = None, 0, 0, 0
+    sale, refunded, paid_out, returns, kept = None, 0, 0, 0, 0
     for event in effective(record, as_of):
         what = event["what"]
         if what == "shelved":
@@ -57,19 +62,21 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
         elif what in ("held", "released"):
             now["held"] = event if what == "held" else None
         elif what == "paid out":
-            paid_out += _money(record, event)
+            paid_out += money_of_event(record, event)
         elif what == "refunded":
-            refunded += _money(record, event)
+            refunded += money_of_event(record, event)
         elif what in LEFT:
             now |= {"what": what, "since": event["at"], "held": None}
             sale, refunded = (event if what == "sold" else None), 0
         elif what == "returned":
             now |= {"what": "in the shop", "since": event["at"]}
+            kept += max(0, taken(record, sale) - refunded - money_of_event(record, event)) if sale else 0
             sale, refunded, returns = None, 0, returns + 1
     held = (
         now["held"] if now["held"] and (as_of is None or as_of <= str(now["held"].get("until", ""))) else {}
     )
-    price = Money(_money(record, sale) - refunded, sale["currency"]) if sale else None
+    price = Money(max(0, money_of_event(record, sale) - refunded), sale["currency"]) if sale else None
+    postage = max(0, taken(record, sale) - max(refunded, money_of_event(record, sale))) if sale else 0
     return Standing(
         now["what"],
         now["since"],
@@ -80,7 +87,15 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
         price,
         paid_out,
         returns,
+        kept,
+        postage,
     )
+
+
+def taken(record: RecordDoc, sale: dict[str, Any], with_tax: bool = False) -> int:
+    """What the buyer paid in a sale: price and postage charged, and the tax collected where asked."""
+    also = (extra(sale, name) for name in ("postage", *(("tax",) if with_tax else ())))
+    return money_of_event(record, sale) + sum(also)
 
 
 def effective(record: RecordDoc, as_of: str | None = None) -> list[dict[str, Any]]:
@@ -129,20 +144,21 @@ def unsound(record: RecordDoc) -> str:
         if what in LEFT and left:
             return f"it would be {what} on {event['at']} though it was {left}"
         if what in ("returned", "refunded"):
-            price -= _money(record, event)
+            price -= money_of_event(record, event)
             if left != "sold" or price < 0:
                 return f"more would be refunded on {event['at']} than was taken"
         if what == "sold":
-            price = _money(record, event)
+            price = taken(record, event, with_tax=True)
         left = what if what in LEFT else "" if what == "returned" else left
     return ""
 
 
 def _taking(record: RecordDoc, event: dict[str, Any]) -> int:
-    return _money(record, event) * (1 if event["what"] == "sold" else -1)
+    return money_of_event(record, event) * (1 if event["what"] == "sold" else -1)
 
 
-def _money(record: RecordDoc, event: dict[str, Any]) -> int:
+def money_of_event(record: RecordDoc, event: dict[str, Any]) -> int:
+    """The event's amount in minor units, checked. BenchError as ``money_of``."""
     return money_of(event, f"event {event['n']} of record {record['no']}").minor
 
 

@@ -16,7 +16,8 @@ from benchtui.money.charges import landed, own_terms
 from benchtui.money.condition import grades_in_words
 from benchtui.money.consign import ConsignTerms, terms_of
 from benchtui.money.notice import ESTIMATE
-from benchtui.money.policy import Policy, policy_of
+from benchtui.money.policy import Policy, Rates
+from benchtui.money.recordflow import commission_vat
 from benchtui.money.rounding import to_int
 from benchtui.money.spreading import spread
 from benchtui.money.standings import require_currency, standing
@@ -31,8 +32,9 @@ COLUMNS = (
     BookColumn("sold_on", about="day"),
     BookColumn("price", "number", "what the buyer paid, part refunds taken off"),
     BookColumn("commission", "number", "the shop's"),
+    BookColumn("vat_on_commission", "number", "VAT that comes on top of the commission, where it does"),
     BookColumn("charges", "number", "charges as agreed, and inbound postage where the sender pays it"),
-    BookColumn("net", "number", "price less commission and charges; the column adds up to the net due"),
+    BookColumn("net", "number", "price less commission, VAT on it and charges; adds up to the net due"),
     BookColumn("paid_out", "number", "already paid to the sender"),
     BookColumn("currency", about="ISO 4217"),
     BookColumn("basis", about="that these figures are an estimate, or what they rest on"),
@@ -41,7 +43,10 @@ COLUMNS = (
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One record, or (``record`` "") a charge for the whole. ``net`` = price - commission - charges."""
+    """One record, or (``record`` "") a charge for the whole. ``net`` = price - commission - vat - charges.
+
+    ``vat`` is what comes on top of the commission; VAT that is in it is not told apart here.
+    """
 
     record: str
     parcel: str
@@ -56,6 +61,7 @@ class Line:
     charges: Money
     net: Money
     paid_out: Money
+    vat: Money
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +83,7 @@ class Statement:
     paid_out: Money
     due: Money
     apart: int
+    vat: Money
     note: str = ESTIMATE
 
     def in_the_shop(self) -> tuple[Line, ...]:
@@ -94,27 +101,29 @@ def statement(
 ) -> Statement:
     """The sender's account: every consigned record that is theirs (``consignor``), as of a day.
 
-    Cumulative, so that a later statement shows the same sales again and what was paid out since. BenchError
+    Cumulative, so that a later statement shows the same sales again and what was paid out since. Each sale is
+    reckoned by the terms of its own day, what came in by those of the day it came. BenchError
     for terms that cannot be (see ``terms_of``) or amounts in another currency.
     """
-    policy = policy_of(settings)
-    terms = terms_of(sender, policy)
+    rates = Rates(settings)
+    policy = rates.on(as_of)
+    terms = terms_of(sender, policy, as_of)
     theirs = [
         (head, record, inbound)
         for head, records in parcels
         if bought_on(head) <= as_of
-        for record, inbound in _consigned(sender_id, head, records, terms, policy, weights)
+        for record, inbound in _consigned(sender_id, sender, head, records, rates, weights)
     ]
     lines = [
-        _line(head, record, terms, inbound, policy, as_of)
+        _line(head, record, sender, inbound, rates, as_of)
         for head, record, inbound in theirs
         if not _is_apart(record, as_of)
     ]
-    lines = _graduated(lines, terms) + [_once(what, amount) for what, amount in terms.once]
+    lines = _graduated(lines, terms, policy) + [_once(what, amount) for what, amount in terms.once]
     nothing = Money(0, policy.currency)
     sums = {
         name: sum((getattr(line, name) for line in lines), nothing)
-        for name in ("price", "commission", "charges", "net", "paid_out")
+        for name in ("price", "commission", "charges", "net", "paid_out", "vat")
     }
     return Statement(
         sender_id,
@@ -129,6 +138,7 @@ def statement(
         sums["paid_out"],
         sums["net"] - sums["paid_out"],
         sum(_is_apart(record, as_of) for _, record, _ in theirs),
+        sums["vat"],
     )
 
 
@@ -156,6 +166,7 @@ def statement_rows(made: Statement) -> list[dict[str, str]]:
             "sold_on": line.sold_on,
             "price": line.price.plain() if line.sold_on else "",
             "commission": line.commission.plain() if line.sold_on else "",
+            "vat_on_commission": line.vat.plain() if line.vat.minor else "",
             "charges": line.charges.plain(),
             "net": line.net.plain(),
             "paid_out": line.paid_out.plain(),
@@ -176,10 +187,10 @@ def split_payout(made: Statement, amount: Money) -> dict[str, Money]:
 
 def _consigned(
     sender_id: str,
+    sender: Mapping[str, Any],
     head: HeadDoc,
     records: Sequence[RecordDoc],
-    terms: ConsignTerms,
-    policy: Policy,
+    rates: Rates,
     weights: Mapping[str, int] | None,
 ) -> list[tuple[RecordDoc, Money]]:
     """The sender's records of a parcel that have a number, each with the inbound postage the sender bears."""
@@ -191,21 +202,26 @@ def _consigned(
     ]
     if not theirs:
         return []
+    on = bought_on(head)
+    policy = rates.on(on)
     shares = spread(head, landed(head, policy.currency, policy.conversion), records, weights).by_record()
-    bears = (head.get("inbound") or terms.inbound) == "sender"
+    bears = (head.get("inbound") or terms_of(sender, policy, on).inbound) == "sender"
     nothing = Money(0, policy.currency)
     return [(record, shares[record["id"]].inbound if bears else nothing) for record in theirs]
 
 
 def _line(
-    head: HeadDoc, record: RecordDoc, terms: ConsignTerms, inbound: Money, policy: Policy, as_of: str
+    head: HeadDoc, record: RecordDoc, sender: Mapping[str, Any], inbound: Money, rates: Rates, as_of: str
 ) -> Line:
-    require_currency(record, policy.currency)
+    require_currency(record, rates.currency)
     now = standing(record, as_of)
-    nothing = Money(0, policy.currency)
+    sold_on = now.sale["at"] if now.sale else as_of
+    policy, nothing = rates.on(sold_on), Money(0, rates.currency)
+    terms, coming = terms_of(sender, policy, sold_on), terms_of(sender, policy, bought_on(head) or as_of)
     price = now.price or nothing
     commission = terms.on_sale(price) if now.price else nothing
-    charges = inbound + terms.per_record + (terms.per_sale if now.price else nothing)
+    vat = _vat_added(commission, policy)
+    charges = inbound + coming.per_record + (terms.per_sale if now.price else nothing)
     return Line(
         record["id"],
         head["id"],
@@ -218,16 +234,22 @@ def _line(
         price,
         commission,
         charges,
-        price - commission - charges,
+        price - commission - vat - charges,
         Money(now.paid_out, policy.currency),
+        vat,
     )
+
+
+def _vat_added(commission: Money, policy: Policy) -> Money:
+    added = commission_vat(commission, policy) if policy.commission_vat == "added" else 0
+    return Money(added, commission.currency)
 
 
 def _is_apart(record: RecordDoc, as_of: str) -> bool:
     return bool(record["set_apart"]) and standing(record, as_of).what == "in the shop"
 
 
-def _graduated(lines: list[Line], terms: ConsignTerms) -> list[Line]:
+def _graduated(lines: list[Line], terms: ConsignTerms, policy: Policy) -> list[Line]:
     """A commission graduated over all sales together, shared out over the lines it comes from."""
     if terms.over == "item":
         return lines
@@ -236,16 +258,17 @@ def _graduated(lines: list[Line], terms: ConsignTerms) -> list[Line]:
     whole = max(to_int(terms.commission(sum(prices))), 0)
     parts = largest_remainder(whole, prices) if sum(prices) else [0] * len(lines)
     return [
-        _with_commission(line, min(line.price.minor, max(part, floor)))
+        _with_commission(line, min(line.price.minor, max(part, floor)), policy)
         for line, part, floor in zip(lines, parts, least, strict=True)
     ]
 
 
-def _with_commission(line: Line, minor: int) -> Line:
+def _with_commission(line: Line, minor: int, policy: Policy) -> Line:
     commission = Money(minor, line.price.currency)
-    return replace(line, commission=commission, net=line.price - commission - line.charges)
+    vat = _vat_added(commission, policy)
+    return replace(line, commission=commission, vat=vat, net=line.price - commission - vat - line.charges)
 
 
 def _once(what: str, amount: Money) -> Line:
     nothing = Money(0, amount.currency)
-    return Line("", "", "", "", what, "", "charge", "", nothing, nothing, amount, -amount, nothing)
+    return Line("", "", "", "", what, "", "charge", "", nothing, nothing, amount, -amount, nothing, nothing)

@@ -6,7 +6,7 @@ sale, price or how else it left, buyer; margin and VAT due. Consigned goods are 
 B77-B78): their numbers stand there so that no number is missing, without a price.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -14,14 +14,16 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.book import BookColumn, Parcels, bought_on, consignor, description, sender_name, stock_key
+from benchtui.money.book import BookColumn, bought_on, consignor, description, sender_name, stock_key
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.notice import ESTIMATE
-from benchtui.money.policy import Policy, policy_of
-from benchtui.money.scheme import eligibility, item_margin
+from benchtui.money.policy import Policy, Rates, policy_of
+from benchtui.money.scheme import item_margin, scheme_of, vat_in
 from benchtui.money.spreading import Share, spread
 from benchtui.money.standings import Standing, require_currency, standing
 
+LATER = "bought later"
+_FREE = ("gift", "find", "bonus")
 COLUMNS = (
     BookColumn("stock_number", about="in order without gaps, a series for each bench letter"),
     BookColumn("bought_on", about="day"),
@@ -33,13 +35,15 @@ COLUMNS = (
     BookColumn("description", about="artist, title, catalogue number, size"),
     BookColumn("sold_on", about="day"),
     BookColumn("sales_invoice", about="number"),
-    BookColumn("selling_price", "number", "what the buyer paid, part refunds taken off"),
+    BookColumn("selling_price", "number", "what the buyer paid, with postage, part refunds taken off"),
     BookColumn(
-        "left_how", about="sold, handed back, scrapped, withdrawn, set apart, not used; empty: in the shop"
+        "left_how",
+        about="sold, handed back, scrapped, withdrawn, set apart, bought later, not used; empty: in the shop",
     ),
     BookColumn("buyer", about="name"),
     BookColumn("margin", "number", "selling price less purchase price"),
-    BookColumn("vat_due", "number", "VAT on the margin; empty where it is not due item by item"),
+    BookColumn("vat_due", "number", "VAT on the margin and in what was kept; empty where not item by item"),
+    BookColumn("kept", "number", "what was not refunded of sales that came back: takings without goods"),
     BookColumn("scheme", about="item by item, by period, outside, to be asked, none, consigned"),
     BookColumn("currency", about="ISO 4217"),
     BookColumn("remark", about="returns, corrections, what is missing"),
@@ -58,6 +62,7 @@ class Entry:
     selling: Money | None = None
     margin: Money | None = None
     vat: Money | None = None
+    kept: Money | None = None
     words: dict[str, str] = field(default_factory=dict)
 
     def row(self, currency: str) -> dict[str, str]:
@@ -67,6 +72,7 @@ class Entry:
             "selling_price": self.selling,
             "margin": self.margin,
             "vat_due": self.vat,
+            "kept": self.kept,
         }
         cells = {"stock_number": self.stock, "left_how": self.left_how, "scheme": self.scheme}
         cells |= {name: money.plain() if money else "" for name, money in amounts.items()}
@@ -79,7 +85,7 @@ class Entry:
 
 
 def stockbook(
-    parcels: Parcels,
+    parcels: Iterable[tuple[HeadDoc, Sequence[RecordDoc]]],
     senders: Mapping[str, Mapping[str, Any]],
     settings: Mapping[str, Any],
     as_of: str | None = None,
@@ -88,19 +94,49 @@ def stockbook(
 
     BenchError where two records bear one number, naming both.
     """
-    policy = policy_of(settings)
-    entries: dict[str, Entry] = {}
-    found: dict[str, str] = {}
-    for head, records in parcels:
-        shares = spread(head, landed(head, policy.currency, policy.conversion), records).by_record()
-        for record in records:
-            if stock := record["stock"]:
-                place = f"parcel {head['id']}, record {record['no']}"
-                if stock in found:
-                    raise BenchError(f"stock number {stock} is there twice: also {found[stock]}", place)
-                found[stock] = place
-                entries[stock] = _entry(head, record, shares.get(record["id"]), senders, policy, as_of)
-    return _unbroken(entries)
+    rates = Rates(settings)
+    once = Once()
+    found = {
+        entry.stock: entry
+        for head, records in parcels
+        for entry in parcel_lines(head, records, senders, rates, as_of, once)
+    }
+    wanted = unbroken({stock: entry.left_how for stock, entry in found.items()})
+    return [found.get(stock) or Entry(stock, "not used") for stock in wanted]
+
+
+class Once:
+    """Sees that no number is borne twice."""
+
+    def __init__(self) -> None:
+        self._found: dict[str, str] = {}
+
+    def note(self, stock: str, place: str) -> None:
+        """BenchError where another record has the number, naming both."""
+        if self._found.setdefault(stock, place) != place:
+            raise BenchError(f"stock number {stock} is there twice: also {self._found[stock]}", place)
+
+
+def parcel_lines(
+    head: HeadDoc,
+    records: Sequence[RecordDoc],
+    senders: Mapping[str, Mapping[str, Any]],
+    rates: Rates,
+    as_of: str | None,
+    once: Once,
+) -> Iterator[Entry]:
+    """One parcel's lines, in its own order: a large book is written without holding every parcel at once."""
+    policy = rates.on(bought_on(head))
+    shares = spread(head, landed(head, policy.currency, policy.conversion), records).by_record()
+    later = as_of is not None and bought_on(head) > as_of
+    for record in records:
+        if stock := record["stock"]:
+            once.note(stock, f"parcel {head['id']}, record {record['no']}")
+            yield (
+                Entry(stock, LATER)
+                if later
+                else _entry(head, record, shares.get(record["id"]), senders, rates, as_of)
+            )
 
 
 def stockbook_rows(entries: list[Entry], settings: Mapping[str, Any]) -> list[dict[str, str]]:
@@ -114,52 +150,62 @@ def _entry(
     record: RecordDoc,
     share: Share | None,
     senders: Mapping[str, Mapping[str, Any]],
-    policy: Policy,
+    rates: Rates,
     as_of: str | None,
 ) -> Entry:
-    """One record's line. What is withdrawn or set apart keeps its number and shows nothing else."""
-    require_currency(record, policy.currency)
+    """One record's line. What is withdrawn keeps its number and shows nothing else, unless it was sold; what
+    is set apart shows what was paid for it, so that the column adds up, and not what it is."""
+    require_currency(record, rates.currency)
     stock, now = str(record["stock"]), standing(record, as_of)
-    if record["state"] == "withdrawn":
+    if record["state"] == "withdrawn" and now.what == "in the shop":
         return Entry(stock, "withdrawn")
-    if record["set_apart"] and now.what == "in the shop":
+    apart = bool(record["set_apart"]) and now.what == "in the shop"
+    consigned = own_terms(head, record) == "consigned"
+    if apart and consigned:
         return Entry(stock, "set apart")
-    words = {"description": description(record), "remark": remarks(record, now)} | _sale_words(now)
-    left_how = "" if now.what == "in the shop" else now.what
-    if own_terms(head, record) == "consigned":
-        return Entry(
-            stock,
-            left_how,
-            "consigned",
-            words=words | {"seller": sender_name(senders, consignor(head, record))},
-        )
-    if head["state"] != "closed":
-        words["remark"] = "; ".join(filter(None, (words["remark"], "parcel open: purchase price may change")))
-    words |= {
+    words = {"description": "" if apart else description(record), "remark": remarks(record, now, as_of)}
+    words |= _sale_words(now)
+    left_how = "set apart" if apart else "" if now.what == "in the shop" else now.what
+    if consigned:
+        seller = sender_name(senders, consignor(head, record))
+        return Entry(stock, left_how, "consigned", words=words | {"seller": seller})
+    words = _bought_words(head, record, senders, words, apart)
+    purchase = share.margin_purchase_price if share else Money(0, rates.currency)
+    on = now.sale["at"] if now.sale else as_of or ""
+    scheme = scheme_of(head, record, purchase, rates.on(on))
+    return _with_sale(Entry(stock, left_how, scheme, purchase, words=words), now, rates.on(on))
+
+
+def _bought_words(
+    head: HeadDoc,
+    record: RecordDoc,
+    senders: Mapping[str, Mapping[str, Any]],
+    words: Mapping[str, str],
+    apart: bool,
+) -> dict[str, str]:
+    free = record.get("free") or (head.get("came_as") if head.get("came_as") in _FREE else "")
+    said = [
+        words["remark"],
+        "parcel open: purchase price may change" if head["state"] != "closed" else "",
+        f"{free}: cost nothing" if free else "",
+        head.get("came_as") if head.get("came_as") in ("traded in", "opening stock") else "",
+    ]
+    seller = str((head.get("seller") or {}).get("name") or "") or sender_name(senders, head["sender"])
+    return {
+        **words,
+        "remark": "; ".join(filter(None, said)),
         "bought_on": bought_on(head),
         "purchase_invoice": head.get("purchase_invoice") or "",
-        "seller": sender_name(senders, head["sender"]),
+        "seller": "" if apart else seller,
     }
-    purchase = share.margin_purchase_price if share else Money(0, policy.currency)
-    scheme = scheme_of(head, record, purchase, policy)
-    return _with_sale(Entry(stock, left_how, scheme, purchase, words=words), now, policy)
 
 
-def scheme_of(head: HeadDoc, record: RecordDoc, purchase: Money, policy: Policy) -> str:
-    """How this record's VAT is reckoned: by the shop's scheme, if the dealer said it is eligible."""
-    if policy.scheme == "none":
-        return "none"
-    answer = eligibility(record, head).answer
-    if answer is not True:
-        return "to be asked" if answer is None else "outside"
-    over = policy.period_limit is not None and purchase.minor > policy.period_limit
-    return "item by item" if policy.scheme == "item" or over else "by period"
-
-
-def remarks(record: RecordDoc, now: Standing) -> str:
+def remarks(record: RecordDoc, now: Standing, as_of: str | None = None) -> str:
     """What a reader of the line has to know: returns by buyers, corrections, how it left."""
     said = [f"returned by a buyer {now.returns} time{'s' * (now.returns > 1)}"] if now.returns else []
     for event in record["life"]:
+        if as_of is not None and str(event.get("at", ""))[:10] > as_of:
+            continue
         if event["what"] == "corrected":
             said.append(f"event {event['of']} corrected on {event['at']}: {event['why']}")
         elif event["what"] == "refunded":
@@ -181,27 +227,36 @@ def _sale_words(now: Standing) -> dict[str, str]:
 
 def _with_sale(entry: Entry, now: Standing, policy: Policy) -> Entry:
     """The sale side: selling price, margin, and the VAT in it where it is reckoned item by item."""
-    if now.price is None or entry.purchase is None:
+    if entry.purchase is None or (now.price is None and not now.kept):
         return entry
-    vat, words = None, dict(entry.words)
+    selling = margin = vat = None
+    words = dict(entry.words)
+    kept = Money(now.kept, policy.currency)
+    if now.price is not None:
+        selling = now.price + Money(now.postage if policy.postage_in_margin else 0, policy.currency)
+        margin = selling - entry.purchase
     if entry.scheme == "item by item":
         if policy.vat_rate is None:
             words["remark"] = "; ".join(filter(None, (words["remark"], "no VAT rate is set")))
         else:
-            vat = item_margin(entry.purchase, now.price, policy.vat_rate, policy.vat_rounding).vat
-    margin = now.price - entry.purchase
-    return replace(entry, selling=now.price, margin=margin, vat=vat, words=words)
+            vat = vat_in(kept, policy.vat_rate, policy.vat_rounding)
+            if selling is not None:
+                vat += item_margin(entry.purchase, selling, policy.vat_rate, policy.vat_rounding).vat
+    shown = kept if now.kept else None
+    return replace(entry, selling=selling, margin=margin, vat=vat, kept=shown, words=words)
 
 
-def _unbroken(entries: Mapping[str, Entry]) -> list[Entry]:
-    """In the order of the series, with a line for every number below the last that no record bears."""
+def unbroken(found: Mapping[str, str]) -> list[str]:
+    """Every number of each series up to the last one, in order, then any that fit none.
+
+    ``found``: stock number -> how it left; numbers only known to be bought later end no series.
+    """
     last: dict[str, int] = {}
-    for stock in entries:
-        letters, number = stock_key(stock)
-        last[letters] = max(last.get(letters, 0), number)
+    for stock, left_how in found.items():
+        if left_how != LATER:
+            letters, number = stock_key(stock)
+            last[letters] = max(last.get(letters, 0), number)
     wanted = [f"{letters}{number:05}" for letters in sorted(last) for number in range(1, last[letters] + 1)]
     regular = set(wanted)
-    odd = [stock for stock in entries if stock not in regular]
-    return [entries.get(stock) or Entry(stock, "not used") for stock in wanted] + [
-        entries[stock] for stock in odd
-    ]
+    odd = [stock for stock, how in found.items() if stock not in regular and how != LATER]
+    return wanted + odd

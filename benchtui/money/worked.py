@@ -1,7 +1,7 @@
 """The worked price: what sales seen elsewhere say that this copy, as it is, should ask."""
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import Any, Literal
@@ -10,6 +10,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.record import PriceDoc, RecordDoc
 from benchtui.money.condition import Condition, Scales, factor_of
+from benchtui.money.dated import value_on
 from benchtui.money.days import day
 from benchtui.money.median import FULL, faded, weighted_quantile
 from benchtui.money.policy import Policy, policy_of
@@ -17,6 +18,8 @@ from benchtui.money.rounding import exact, money_of, rate_of, to_int
 
 ENOUGH = 3
 """Fewer sales than this are an anecdote: the base price of the pressing is asked instead."""
+_FRESH = Fraction(3, 2)
+_ONE = "few: one sale outweighs all the others"
 _UNLIKELY = Fraction(1, 20)
 _TOO_WORN = Fraction(1, 10)
 
@@ -80,7 +83,11 @@ def worked_price(
             None, None, None, len(used), ages, "ask", "not graded yet: grade it, or set the price by hand"
         )
     if len(used) >= ENOUGH:
-        return _from_sales(used, chances, worth, policy, ages, left_out)
+        made = _from_sales(used, chances, worth, policy, ages, left_out)
+        if not _one_outweighs(_weighed(used, chances, policy)):
+            return made
+        base = _from_book(book_price, worth, policy, settings, ages, left_out)
+        return replace(base if base.price else made, say=f"{base.say if base.price else made.say}; {_ONE}")
     return _from_book(book_price, worth, policy, settings, ages, left_out)
 
 
@@ -128,8 +135,11 @@ def _made_equal(
         if of is None and (pressing or title is None or title != title_id):
             continue
         try:
+            on = day(sale.get("date"), "the day of the sale seen")
+            age = (today - on).days
             top = _top(sale, policy, scales, settings)
-            age = (today - day(sale.get("date"), "the day of the sale seen")).days
+            if top is not None:
+                top *= inflation(settings, on, today)
         except BenchError:  # edited from outside: `check` names it, and it must not stop the pricing
             top, age = None, 0
         if top is None or age < 0:
@@ -150,6 +160,21 @@ def _top(
     where = f"sale seen {sale.get('id', '')}".strip()
     paid = in_shop_currency(money_of(sale, where), sale.get("rate"), policy, settings, where)
     return None if worth is None or worth < _TOO_WORN or paid is None else paid / worth
+
+
+def inflation(settings: Mapping[str, Any], then: date, now: date) -> Fraction:
+    """What prices rose by between two days, by the shop's own table ``price_index``: 1 where it has none.
+
+    The table is a dated list, such as a statistics office prints it: 108.2 from 2023-01-01, 113.9 from ...
+    """
+    index = settings.get("price_index")
+    if not index:
+        return Fraction(1)
+    before, after = (value_on(index, each.isoformat(), "setting price_index") for each in (then, now))
+    if before in (None, "") or after in (None, ""):
+        return Fraction(1)
+    base = exact(before, "the index", "setting price_index")
+    return exact(after, "the index", "setting price_index") / base if base else Fraction(1)
 
 
 def in_shop_currency(
@@ -178,7 +203,68 @@ def _from_sales(
         to_step(weighted_quantile(pairs, Fraction(quarter, 4)) * worth, policy) for quarter in (1, 2, 3)
     )
     say = f"{_counted(ages)}; half of them between {low.plain()} and {high.show()}{_missed(left_out)}"
-    return Worked(price, low, high, len(used), ages, "sales seen", say)
+    said = [
+        say,
+        _few_or_old(used, pairs, policy),
+        _trend(used, worth, policy),
+        _far_off(used, price, worth, policy),
+    ]
+    return Worked(price, low, high, len(used), ages, "sales seen", "; ".join(filter(None, said)))
+
+
+def effective_number(weights: Sequence[int]) -> Fraction:
+    """How many equal sales these weights are worth: the square of their sum over the sum of their squares.
+
+    Source: L. Kish, Survey Sampling (1965), the effective sample size under unequal weights.
+    """
+    squares = sum(weight * weight for weight in weights)
+    return Fraction(sum(weights) ** 2, squares) if squares else Fraction(0)
+
+
+def _one_outweighs(pairs: Sequence[tuple[Fraction, int]]) -> bool:
+    """Whether a single sale has more than half of the weight: the median is then that sale, an anecdote."""
+    return 2 * max(weight for _, weight in pairs) > sum(weight for _, weight in pairs)
+
+
+def _few_or_old(used: list[_Sale], pairs: list[tuple[Fraction, int]], policy: Policy) -> str:
+    """Kish sees unequal weights and not a common age, so both are asked."""
+    number = effective_number([weight for _, weight in pairs])
+    fresh = Fraction(sum(faded(sale.age, policy.half_life_days) for sale in used), FULL)
+    few = f"few: they count as {_tenths(number)} equal sales" if number < ENOUGH else ""
+    old = "old: together worth less than one and a half of today" if fresh < _FRESH else ""
+    return "; ".join(filter(None, (few, old)))
+
+
+def _trend(used: list[_Sale], worth: Fraction, policy: Policy) -> str:
+    """The newer half against the older one, each by its median; nothing is said of fewer than four sales, or
+    of less than a seventh up or down (ours, no source)."""
+    by_age = sorted(used, key=lambda sale: sale.age)
+    half = len(by_age) // 2
+    if len(by_age) < 4 or by_age[half - 1].age == by_age[-half].age:
+        return ""
+    newer, older = (
+        weighted_quantile([(sale.top, 1) for sale in part], Fraction(1, 2))
+        for part in (by_age[:half], by_age[-half:])
+    )
+    if 6 * newer <= 7 * older and 6 * older <= 7 * newer:
+        return ""
+    way = "rising" if newer > older else "falling"
+    now, then = (to_step(part * worth, policy).plain() for part in (newer, older))
+    return f"{way}: the older half at {then}, the newer at {now}"
+
+
+def _far_off(used: list[_Sale], price: Money, worth: Fraction, policy: Policy) -> str:
+    """Sales at more than three times the price or under a third of it, once all are made equal."""
+    far = [sale.top * worth for sale in used if not price.minor <= 3 * sale.top * worth <= 9 * price.minor]
+    if not far:
+        return ""
+    named = ", ".join(to_step(each, policy).plain() for each in sorted(far)[:3])
+    return f"far off the rest: {named}" + (" ..." if len(far) > 3 else "")
+
+
+def _tenths(number: Fraction) -> str:
+    whole, rest = divmod(number.numerator * 10 // number.denominator, 10)
+    return f"{whole}.{rest}"
 
 
 def _weighed(

@@ -45,6 +45,7 @@ def test_a_record_is_shelved_held_released_and_sold(record: RecordDoc) -> None:
         "n": 4,
         "at": "2026-11-07",
         "what": "sold",
+        "booked": "2026-11-25",
         "minor": 2400,
         "currency": "GBP",
         "buyer": "Mr Elder",

@@ -74,6 +74,7 @@ def test_a_record_sold_has_both_sides_with_the_margin_on_what_the_seller_got(
         "buyer": "Mr Elder",
         "margin": "30.00",
         "vat_due": "5.00",
+        "kept": "",
         "scheme": "item by item",
         "currency": "GBP",
         "remark": "",
@@ -109,7 +110,8 @@ def test_no_number_is_missing_whatever_became_of_it(
         ("B00001", "not used"),
         ("B00002", ""),
     ]
-    assert got[2]["description"] == got[2]["purchase_price"] == ""
+    assert (got[2]["description"], got[2]["seller"], got[2]["purchase_price"]) == ("", "", "13.34")
+    assert got[6]["purchase_price"] == "13.33", "with 13.33 of the record without a number that is 40.00"
     assert (got[4]["scheme"], got[4]["purchase_price"], got[4]["seller"]) == ("consigned", "", "Mrs Quill")
 
 

@@ -50,7 +50,10 @@ def test_three_sales_of_the_pressing_make_the_price(scales: Scales, settings: Se
     )
     assert (got.price, got.how, got.count, got.ages) == (Money(2400, "GBP"), "sales seen", 3, (0, 30, 60))
     assert (got.low, got.high) == (Money(2000, "GBP"), Money(9000, "GBP"))
-    assert got.say == "3 sales seen, 0 days to 2 months old; half of them between 20.00 and 90.00 GBP"
+    assert got.say == (
+        "3 sales seen, 0 days to 2 months old; half of them between 20.00 and 90.00 GBP; "
+        "few: they count as 2.9 equal sales; far off the rest: 90.00"
+    )
 
 
 def test_sales_are_made_equal_by_grade_and_applied_to_this_copys(scales: Scales, settings: Settings) -> None:

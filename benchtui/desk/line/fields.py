@@ -1,5 +1,6 @@
 """The parcel's fields, a line each: how each is read from what was typed and shown again."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -10,7 +11,7 @@ from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.day_typed import read_day
 from benchtui.model.money import parse_money
 from benchtui.model.parcel import CHARGE_KINDS, ChargeDoc, HeadDoc
-from benchtui.money.rounding import exact
+from benchtui.money.rounding import rate_of
 
 MOST_RECORDS = 2000
 
@@ -80,11 +81,10 @@ def read_charge(what: str) -> Callable[[str, str, date], Any]:
 
 
 def _rate(rest: str, today: date) -> tuple[str | None, str, str]:
-    words = rest.split()
+    words = re.sub(r"^\s*1\s*/\s*", "1/", rest).split()
     if not words:
         return None, "", ""
-    if not exact(words[0], "the rate"):
-        raise ValueError("A rate must be more than 0: 145.00 EUR @ 0.86")
+    rate_of(words[0])
     rate = words[0].replace(",", ".")
     day, origin = today.isoformat(), []
     for word in words[1:]:

@@ -49,9 +49,13 @@ def _whole(found: ParcelResult) -> list[Section]:
         ("asked", found.asked),
         ("expected margin", found.margin),
     ]
-    most = max(1, *(abs(money.minor) for _, money in figures))
+    most = max(1, *(abs(money.minor) for _, money in figures if money is not None))
     rows = []
     for label, money in figures:
+        if money is None:
+            cells = (words(label, "dim"), words("not known yet", "dim"), Bar())
+            rows.append(Row(f"whole:{label}", cells, markable=False))
+            continue
         loss = money.minor < 0
         style = "clash" if loss else "good" if label == "expected margin" else "bar"
         bar = Bar(((abs(money.minor) / most, "rest" if loss else "full", style),))
@@ -134,6 +138,8 @@ def _below(found: ParcelResult) -> list[Section]:
         told.append(says(f"changed since it was closed: {name} {was}, now {would}", "warn"))
     if found.spread.moved.minor:
         told.append(says(moved_over(found.spread.moved), "dim"))
+    if found.sunk.minor:
+        told.append(says(f"cost that no price brings back, in the margin: {found.sunk.show()}", "dim"))
     if found.spread.unspread.minor:
         told.append(says(f"on no record: {found.spread.unspread.show()}", "warn"))
     return [Text(tuple(told))] if told else []

@@ -17,6 +17,7 @@ from benchtui.desk.parcel.opening import why_reading
 from benchtui.desk.queue import queue
 from benchtui.model.parcel import CHARGE_KINDS, ListLine
 from benchtui.model.record import RecordDoc, empty_record
+from benchtui.money.life import may_be_taken_out
 from benchtui.store import Change
 
 
@@ -322,6 +323,7 @@ def take_out(desk: Desk) -> None:
     record = _marked_record(desk)
     if record is None:
         return
+    may_be_taken_out(record)
     with desk.act(f"record {record['no']} taken out of the queue") as change:
         if record["state"] != "empty":
             change.record(record["id"])["state"] = "withdrawn"

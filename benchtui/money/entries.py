@@ -1,0 +1,181 @@
+"""Double entry: every event of a shop as an entry that balances. All figures of a period follow from these.
+
+Amounts are whole minor units of the shop's currency, above 0 for a debit. A leg may also say what it was in
+another currency. ``memo`` are figures that the VAT return counts and that move no account.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from benchtui.money.notice import ESTIMATE as ESTIMATE
+
+ROLES = {
+    "bank": "Assets:Bank",
+    "stock": "Assets:Stock",
+    "arriving": "Assets:Stock-Not-Shared-Out",
+    "moved": "Assets:Stock-Moved-With-Parts",
+    "reclaimed": "Assets:Tax-To-Come-Back",
+    "trade": "Assets:Taken-In-Exchange",
+    "consignors": "Liabilities:Consignors",
+    "vat": "Liabilities:VAT",
+    "tax": "Liabilities:Tax-Collected",
+    "opening": "Equity:Opening-Balance",
+    "sales": "Income:Sales",
+    "refunds": "Income:Refunds",
+    "postage": "Income:Postage-Charged",
+    "commission": "Income:Commission",
+    "charges": "Income:Consignors-Charges",
+    "cost of sales": "Expenses:Cost-Of-Sales",
+    "written off": "Expenses:Written-Off",
+    "handed back": "Expenses:Handed-Back",
+    "late cost": "Expenses:Late-Cost",
+    "inbound": "Expenses:Inbound-Postage-Of-Consignments",
+    "vat in sales": "Expenses:VAT-In-Sales",
+    "selling fees": "Expenses:Selling-Fees",
+    "payment fees": "Expenses:Payment-Fees",
+    "postage paid": "Expenses:Postage-Paid",
+    "packing": "Expenses:Packing",
+}
+"""Role of an account -> its name where the shop's setting ``accounts`` gives no other."""
+
+COST_ROLES = (
+    "stock",
+    "arriving",
+    "moved",
+    "cost of sales",
+    "written off",
+    "handed back",
+    "late cost",
+    "inbound",
+)
+"""Where what was paid for goods is found again: together they are what was paid, always."""
+
+
+@dataclass(frozen=True, slots=True)
+class Leg:
+    """One side of an entry. ``foreign``: (minor units, currency) of it, where it was paid in another."""
+
+    role: str
+    minor: int
+    foreign: tuple[int, str] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One event. ``day`` is the day it counts on, ``booked`` the day it was entered.
+
+    ``key`` names the fact for ever (record and number of its event, say), so that a later correction can say
+    what it corrects (``corrects``: the key). ``words``: buyer, invoice, seller, description ...
+    """
+
+    key: str
+    day: str
+    kind: str
+    parcel: str
+    record: str = ""
+    stock: str = ""
+    legs: tuple[Leg, ...] = ()
+    memo: tuple[tuple[str, int], ...] = ()
+    words: Mapping[str, str] = field(default_factory=dict)
+    booked: str = ""
+    corrects: str = ""
+
+    def sum_of(self, *roles: str) -> int:
+        """What these accounts were moved by."""
+        return sum(leg.minor for leg in self.legs if leg.role in roles)
+
+    def memo_of(self, name: str) -> int:
+        """That figure of the VAT return."""
+        return sum(minor for each, minor in self.memo if each == name)
+
+    def doc(self) -> dict[str, object]:
+        """As a closed period keeps it."""
+        legs = [[leg.role, leg.minor, *(leg.foreign or ())] for leg in self.legs]
+        named = {"key": self.key, "day": self.day, "kind": self.kind, "parcel": self.parcel, "legs": legs}
+        more = {
+            "record": self.record, "stock": self.stock, "booked": self.booked, "corrects": self.corrects,
+            "memo": [list(pair) for pair in self.memo], "words": dict(self.words),
+        }  # fmt: skip
+        return named | {name: value for name, value in more.items() if value}
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """A closed period as its file has it: entries, figures, and the stock book's rows that changed in it.
+
+    ``digest`` is of all of it, ``before`` the digest of the closing before.
+    """
+
+    through: str
+    closed_at: str
+    entries: tuple[Entry, ...]
+    figures: Mapping[str, Any]
+    rows: Mapping[str, Mapping[str, str]]
+    digest: str
+    before: str
+    currency: str
+
+
+def entry_of(doc: Mapping[str, object]) -> Entry:
+    """Back from a closed period. KeyError, TypeError or ValueError for what is none."""
+    legs = tuple(_leg(row) for row in doc["legs"])  # type: ignore[attr-defined]
+    memo = tuple((str(name), _whole(minor)) for name, minor in doc.get("memo", ()))  # type: ignore[attr-defined]
+    text = {
+        name: str(doc.get(name, ""))
+        for name in ("key", "day", "kind", "parcel", "record", "stock", "booked", "corrects")
+    }
+    words = {str(name): str(value) for name, value in dict(doc.get("words") or {}).items()}  # type: ignore[call-overload]
+    return Entry(legs=legs, memo=memo, words=words, **text)
+
+
+def _leg(row: list[object]) -> Leg:
+    role, minor, *foreign = row
+    return Leg(str(role), _whole(minor), (_whole(foreign[0]), str(foreign[1])) if foreign else None)
+
+
+def _whole(value: object) -> int:
+    if type(value) is not int:
+        raise TypeError(f"{value!r} is not a whole number of minor units")
+    return value
+
+
+def legs_of(
+    amounts: Mapping[str, int], foreign: Mapping[str, tuple[int, str]] | None = None
+) -> tuple[Leg, ...]:
+    """Legs of those amounts that are not 0, in the order of ``ROLES``."""
+    also = foreign or {}
+    return tuple(Leg(role, amounts[role], also.get(role)) for role in ROLES if amounts.get(role))
+
+
+def balances(entries: Iterable[Entry], until: str = "9999") -> dict[str, int]:
+    """Role -> what its account stands at after all entries up to a day."""
+    found: dict[str, int] = {}
+    for entry in entries:
+        if entry.day <= until:
+            for leg in entry.legs:
+                found[leg.role] = found.get(leg.role, 0) + leg.minor
+    return found
+
+
+def difference(
+    now: Entry | None, booked: Iterable[Entry]
+) -> tuple[tuple[Leg, ...], tuple[tuple[str, int], ...]]:
+    """Legs and memo that bring what was booked to what is so now (None: it is not so at all)."""
+    legs: dict[tuple[str, str], list[int]] = {}
+    memo: dict[str, int] = {}
+    for entry, sign in [*([(now, 1)] if now else []), *((each, -1) for each in booked)]:
+        for leg in entry.legs:
+            pair = legs.setdefault((leg.role, leg.foreign[1] if leg.foreign else ""), [0, 0])
+            pair[0] += sign * leg.minor
+            pair[1] += sign * leg.foreign[0] if leg.foreign else 0
+        for name, minor in entry.memo:
+            memo[name] = memo.get(name, 0) + sign * minor
+    return (
+        tuple(
+            Leg(role, minor, (other, code) if code else None)
+            for (role, code), (minor, other) in legs.items()
+            if minor or other
+        ),
+        tuple((name, minor) for name, minor in memo.items() if minor),
+    )

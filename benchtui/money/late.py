@@ -1,0 +1,99 @@
+"""Bills and credits that come after a parcel was closed: each beside the others, with its own two days.
+
+A late bill (customs, carrier, the seller's own) is spread over what is unsold on its day, by cost share, or
+expensed, as the shop's rule says; a credit lowers the records it is for. Where it went is written down with
+it (``shares``, the rest is expensed) and does not move when a record is sold later.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.apportion import largest_remainder
+from benchtui.money.charges import LandedCharge, landed_charge, own_terms
+from benchtui.money.days import day
+from benchtui.money.rounding import Rule
+from benchtui.money.standings import standing
+
+
+@dataclass(frozen=True, slots=True)
+class LateBill:
+    """One of them. ``amount`` is in the shop's currency, below 0 for a credit; ``shares`` record id -> its
+    part of it, ``expensed`` what no record bears. ``reclaimed``: the tax authority gives it back.
+    """
+
+    id: str
+    charge: LandedCharge
+    on: str
+    booked: str
+    amount: Money
+    shares: Mapping[str, int]
+    expensed: int
+    reclaimed: bool
+    about: str
+
+    @property
+    def to_seller(self) -> bool:
+        """Whether it changes what was paid to the seller: a later part of the price, or a credit."""
+        return self.charge.what == "price"
+
+
+def late_bills(head: HeadDoc, currency: str, rule: Rule = "half-up") -> tuple[LateBill, ...]:
+    """The parcel's late bills in the order in which they were entered. BenchError for a bad one."""
+    return tuple(
+        _read(doc, f"late bill {n} of parcel {head['id']}", currency, rule)
+        for n, doc in enumerate(head.get("late") or (), 1)
+    )
+
+
+def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> LateBill:
+    charge = landed_charge(doc, currency, rule, where)  # type: ignore[arg-type]
+    on = day(doc.get("on"), "the day of the bill", where).isoformat()
+    amount = -charge.landed if doc.get("credit") else charge.landed
+    shares = doc.get("shares") or {}
+    if not isinstance(shares, Mapping) or any(type(minor) is not int for minor in shares.values()):
+        raise BenchError("its shares are not whole minor units", where, "write {record: minor units}")
+    reclaimed = bool(doc.get("reclaimed"))
+    expensed = 0 if reclaimed else amount.minor - sum(shares.values())
+    return LateBill(
+        str(doc.get("id") or where), charge, on, str(doc.get("booked") or on)[:10], amount, dict(shares),
+        expensed, reclaimed, str(doc.get("about") or ""),
+    )  # fmt: skip
+
+
+def spread_late(
+    amount: int,
+    head: HeadDoc,
+    records: Sequence[RecordDoc],
+    costs: Mapping[str, int],
+    on: str,
+    rule: str = "unsold",
+    only: Sequence[str] = (),
+) -> dict[str, int]:
+    """Record id -> its part of ``amount`` minor units (below 0 for a credit); what is left over is expensed.
+
+    ``costs``: cost share by record. With ``only``, over these records whatever became of them; else by the
+    shop's ``rule`` over the bought ones unsold on that day. No record gets less than its cost away.
+    """
+    chosen = [record for record in records if record["id"] in only] if only else _unsold(head, records, on)
+    if rule == "expense" and not only:
+        return {}
+    weights = [max(0, costs.get(record["id"], 0)) for record in chosen]
+    parts = largest_remainder(abs(amount), weights)
+    sign = -1 if amount < 0 else 1
+    given = zip(chosen, parts, weights, strict=True)
+    found = {record["id"]: sign * (min(part, weight) if sign < 0 else part) for record, part, weight in given}
+    return {record: minor for record, minor in found.items() if minor}
+
+
+def _unsold(head: HeadDoc, records: Sequence[RecordDoc], on: str) -> list[RecordDoc]:
+    return [
+        record
+        for record in records
+        if own_terms(head, record) == "bought" and record["state"] not in ("withdrawn", "empty")
+        if standing(record, on).what == "in the shop"
+    ]

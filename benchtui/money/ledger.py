@@ -1,0 +1,367 @@
+"""The shop's ledger: every parcel's entries, closed periods as they were written down, then corrections.
+
+Nothing of a closed period is worked out again. Where a fact of it has changed since, the difference is an
+entry of a later day that says what it corrects.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
+from datetime import date, timedelta
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.accounts import must_have_rate, opening_margin, periods_of
+from benchtui.money.book import Parcels, bought_on, consignor, description, sender_name
+from benchtui.money.charges import LandedCharge, landed, own_terms
+from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.days import day
+from benchtui.money.entries import Closed, Entry, Leg, difference, legs_of
+from benchtui.money.late import LateBill, late_bills
+from benchtui.money.moved_cost import cost_moves
+from benchtui.money.policy import Rates
+from benchtui.money.recordflow import CostStep, Subject, record_entries
+from benchtui.money.scheme import Period, period_end, scheme_of
+from benchtui.money.spreading import Share, Spread, spread
+from benchtui.money.standings import effective, require_currency
+
+Senders = Mapping[str, Mapping[str, Any]]
+
+
+def shop_entries(
+    parcels: Parcels,
+    senders: Senders,
+    settings: Mapping[str, Any],
+    closed: Sequence[Closed] = (),
+    until: str = "",
+) -> list[Entry]:
+    """All entries of the shop by day. ``until``: the last day for which period VAT is worked out.
+
+    BenchError as the money of any parcel is wrong.
+    """
+    rates = Rates(settings)
+    heads = {head["id"]: (head, {record["id"]: record for record in records}) for head, records in parcels}
+    found = [
+        entry for head, records in parcels for entry in parcel_entries(head, records, senders, rates, until)
+    ]
+    found += _once(parcels, senders, rates)
+    found = _after(found, closed, heads)
+    if rates.on(until).scheme == "period" or any(entry.memo_of("period takings") for entry in found):
+        found += _period_vat(found, rates, closed, until)
+    return sorted(found, key=lambda entry: (entry.day, entry.key))
+
+
+def period_accounts(
+    parcels: Parcels, settings: Mapping[str, Any], carried_in: Money | None = None, until: str = ""
+) -> list[Period]:
+    """Each period from the first movement to the last, or to that of the day ``until``, none left out.
+
+    Only records reckoned "by period" (see ``scheme_of``). A record scrapped or handed back to its seller
+    takes its purchase price out again in the period in which it left: the careful reading, since a purchase
+    never sold would lower the tax for good (compare VATMARG03400 on goods that leave the scheme). Where the
+    shop begins to reckon by period, what is unsold comes in on that day; where it ceases, it goes out.
+    BenchError without a VAT rate, or for a parcel without a day of purchase.
+    """
+    rates = Rates(settings)
+    must_have_rate(rates.on(until))
+    for head, records in parcels:
+        if not bought_on(head) and any(head["charges"]) and records:
+            raise BenchError(
+                "it has no day of purchase",
+                f"parcel {head['id']}",
+                "enter the day it was bought, or the day it came",
+            )
+    entries = [
+        entry for head, records in parcels for entry in parcel_entries(head, records, {}, rates, until)
+    ]
+    return periods_of(entries, rates, until, (), carried_in or opening_margin(settings, rates.currency))
+
+
+def parcel_entries(
+    head: HeadDoc, records: Sequence[RecordDoc], senders: Senders, rates: Rates, until: str = ""
+) -> list[Entry]:
+    """One parcel's: what was paid, what each record bears of it, and each record's life."""
+    policy = rates.on(bought_day(head))
+    cost = landed(head, policy.currency, policy.conversion)
+    late = late_bills(head, policy.currency, policy.conversion)
+    made = spread(head, cost, records)
+    found = [_charge(head, n, charge, senders) for n, charge in enumerate(cost.charges, 1)]
+    found += [entry for bill in late for entry in _late(head, bill, made)]
+    shares = made.by_record()
+    for record in records:
+        require_currency(record, policy.currency)
+        share = shares.get(record["id"])
+        if record["state"] == "withdrawn" or share is None:
+            found += _strays(head, record, rates.currency, {one["id"] for one in records})
+        if share is not None or record["life"]:
+            found += _record(
+                head, record, share, late, senders, rates, until, {one.record for one in made.shares}
+            )
+    return [entry for entry in found if entry.legs or entry.memo]
+
+
+def bought_day(head: HeadDoc) -> str:
+    """The day of purchase, else the day the parcel's id says it was begun."""
+    if found := bought_on(head):
+        return found
+    try:
+        return day(head["id"], "the day").isoformat()
+    except BenchError:
+        return "0001-01-01"
+
+
+def _charge(head: HeadDoc, n: int, charge: LandedCharge, senders: Senders) -> Entry:
+    """What was paid: for goods, or with a tax that comes back beside them."""
+    on = charge.on or bought_day(head)
+    to = "reclaimed" if charge.reclaimed else "arriving"
+    kind = "purchase" if charge.what == "price" else charge.what
+    seller = str((head.get("seller") or {}).get("name") or "") or sender_name(senders, head["sender"])
+    words = {"seller": seller, "invoice": head.get("purchase_invoice") or ""}
+    return Entry(
+        f"{head['id']}:charge:{n}", on, kind, head["id"],
+        legs=_paid(charge, to, _source(head, charge.what), 1),
+        words={name: word for name, word in words.items() if word and kind == "purchase"}, booked=on,
+    )  # fmt: skip
+
+
+def _source(head: HeadDoc, what: str) -> str:
+    came = head.get("came_as") or ""
+    if what != "price":
+        return "bank"
+    return {"traded in": "trade", "opening stock": "opening"}.get(came, "bank")
+
+
+def _paid(charge: LandedCharge, to: str, source: str, sign: int) -> tuple[Leg, ...]:
+    minor = sign * charge.landed.minor
+    foreign = charge.charged.currency != charge.landed.currency and source == "bank"
+    own = (-sign * charge.charged.minor, charge.charged.currency) if foreign else None
+    return legs_of({to: minor, source: -minor}, {source: own} if own else None)
+
+
+def _late(head: HeadDoc, bill: LateBill, made: Spread) -> Iterator[Entry]:
+    """The bill itself; what records bear of it are their own entries."""
+    sign = -1 if bill.amount.minor < 0 else 1
+    to = "reclaimed" if bill.reclaimed else "arriving"
+    name = f"{head['id']}:late:{bill.id}"
+    kind = "credit" if sign < 0 else f"late {bill.charge.what}"
+    words = {"about": bill.about} if bill.about else {}
+    yield Entry(
+        name, bill.on, kind, head["id"],
+        legs=_paid(bill.charge, to, "bank", sign), words=words, booked=bill.booked,
+    )  # fmt: skip
+    if bill.expensed:
+        legs = legs_of({"late cost": bill.expensed, "arriving": -bill.expensed})
+        yield Entry(
+            f"{name}:expensed", bill.on, "late cost", head["id"], legs=legs, words=words, booked=bill.booked
+        )
+
+
+def _record(
+    head: HeadDoc,
+    record: RecordDoc,
+    share: Share | None,
+    late: Sequence[LateBill],
+    senders: Senders,
+    rates: Rates,
+    until: str,
+    bearing: set[str],
+) -> list[Entry]:
+    """A record's entries: bought, its cost and the VAT of its sale; consigned, what its sender is owed."""
+    consigned = own_terms(head, record) == "consigned"
+    purchase = share.margin_purchase_price.minor if share else 0
+    policy_purchase = Money(purchase, rates.currency)
+
+    def scheme(on: str) -> str:
+        return "consigned" if consigned else scheme_of(head, record, policy_purchase, rates.on(on))
+
+    owner = consignor(head, record) or ""
+    words = {"description": description(record)} if record["title"] else {}
+
+    def terms(on: str) -> ConsignTerms:
+        return terms_of(senders.get(owner, {}), rates.on(on), on)
+
+    if consigned:
+        words |= {"seller": sender_name(senders, owner)} if owner in senders else {}
+        found = [*_inbound(head, record, share, senders.get(owner), rates)]
+        if not _agreed(senders.get(owner)):
+            return found  # nothing can be accounted for before terms are agreed; `check` names the sender
+        subject = Subject(head, record, rates, 0, (), terms, scheme, words)
+        return found + record_entries(subject)
+    costs = tuple(_steps(head, record, share, late, bearing, rates.currency)) if share else ()
+    subject = Subject(head, record, rates, purchase, costs, None, scheme, words)
+    return [*record_entries(subject), *_purchases(subject, until, rates)]
+
+
+def _agreed(sender: Mapping[str, Any] | None) -> bool:
+    return bool(sender and (sender.get("commission") or sender.get("bands")))
+
+
+def _steps(
+    head: HeadDoc,
+    record: RecordDoc,
+    share: Share,
+    late: Sequence[LateBill],
+    bearing: set[str],
+    currency: str,
+) -> Iterator[CostStep]:
+    """What the record costs from which day: its share, bills that came later, parts that moved."""
+    on, key = bought_day(head), record["id"]
+    base = (share.cost_share - share.moved - share.late).minor
+    yield CostStep(f"{key}:share", on, on, "cost share", base, "arriving")
+    for bill in late:
+        if minor := bill.shares.get(key, 0):
+            yield CostStep(f"{key}:late:{bill.id}", bill.on, bill.booked, "late cost", minor, "arriving")
+    for n, move in enumerate(cost_moves(record, currency), 1):
+        if move.record not in bearing and move.parcel == head["id"]:
+            continue
+        when = max(on, move.at[:10] or on)
+        yield CostStep(f"{key}:moved:{n}", when, when, "part moved", move.amount.minor, "moved")
+
+
+def _strays(head: HeadDoc, record: RecordDoc, currency: str, here: set[str]) -> Iterator[Entry]:
+    """Cost that came with parts to a record that bears none any more: still here, on no record."""
+    for n, move in enumerate(cost_moves(record, currency), 1):
+        if move.parcel != head["id"] and move.record not in here:
+            on = max(bought_day(head), move.at[:10])
+            legs = legs_of({"arriving": move.amount.minor, "moved": -move.amount.minor})
+            yield Entry(
+                f"{record['id']}:moved:{n}", on, "part moved", head["id"], record["id"], legs=legs, booked=on
+            )
+
+
+def _inbound(
+    head: HeadDoc, record: RecordDoc, share: Share | None, sender: Mapping[str, Any] | None, rates: Rates
+) -> Iterator[Entry]:
+    """A consigned record's part of the postage, and the charge for its coming in."""
+    on = bought_day(head)
+    here = not record["set_apart"] or bool({event["what"] for event in effective(record)} & {"sold"})
+    taken_in = record["state"] == "taken-in" and bool(record["stock"]) and here
+    terms = terms_of(sender, rates.on(on), on) if sender and _agreed(sender) else None
+    bears = terms is not None and taken_in and (head.get("inbound") or terms.inbound) == "sender"
+    named = (head["id"], record["id"], record["stock"] or "")
+    if share and share.inbound.minor:
+        to = "consignors" if bears else "inbound"
+        legs = legs_of({to: share.inbound.minor, "arriving": -share.inbound.minor})
+        yield Entry(f"{record['id']}:share", on, "inbound postage", *named, legs=legs, booked=on)
+    if terms and taken_in and terms.per_record.minor:
+        legs = legs_of({"consignors": terms.per_record.minor, "charges": -terms.per_record.minor})
+        yield Entry(f"{record['id']}:came", on, "charge", *named, legs=legs, booked=on)
+
+
+def _once(parcels: Parcels, senders: Senders, rates: Rates) -> Iterator[Entry]:
+    """Charges agreed once with a sender, on the day of the first parcel with something of theirs."""
+    first: dict[str, str] = {}
+    for head, records in parcels:
+        for record in records:
+            owner = consignor(head, record)
+            if owner and own_terms(head, record) == "consigned" and _agreed(senders.get(owner)):
+                first[owner] = min(first.get(owner, "9999"), bought_day(head))
+    for owner, on in first.items():
+        for n, (what, amount) in enumerate(terms_of(senders[owner], rates.on(on), on).once, 1):
+            legs = legs_of({"consignors": amount.minor, "charges": -amount.minor})
+            words = {"seller": sender_name(senders, owner), "about": what}
+            yield Entry(f"{owner}:once:{n}", on, "charge", "", legs=legs, words=words, booked=on)
+
+
+def _purchases(subject: Subject, until: str, rates: Rates) -> Iterator[Entry]:
+    """The purchase side of period accounting: counted when bought, or when the shop begins to reckon by
+    period with the record unsold; taken out again where it ceases to (stock carried in and out)."""
+    head, record = subject.head, subject.record
+    bought, counted = bought_day(head), False
+    gone = min((event["at"][:10] for event in effective(record) if event["what"] in _GONE), default="9999")
+    for start, _ in rates.schemes(until or date.today().isoformat()):
+        on = max(bought, start)
+        if on > gone:
+            break
+        by_period = subject.scheme(on) == "by period"
+        if by_period != counted and subject.purchase:
+            counted = by_period
+            memo = (("period purchases", subject.purchase if by_period else -subject.purchase),)
+            yield Entry(
+                f"{record['id']}:period:{start}", on, "purchase counted", head["id"], record["id"],
+                record["stock"] or "", memo=memo, words=dict(subject.words), booked=on,
+            )  # fmt: skip
+
+
+_GONE = ("sold", "handed back", "scrapped")
+
+
+# -- closed periods, and what changed in them since ----------------------------------------------------------
+
+
+def _after(
+    now: list[Entry], closed: Sequence[Closed], heads: Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
+) -> list[Entry]:
+    """What was written down, what came after, and the difference for whatever is no longer as it was."""
+    if not closed:
+        return now
+    through = closed[-1].through
+    written = [entry for one in closed for entry in one.entries]
+    booked: dict[str, list[Entry]] = {}
+    for entry in written:
+        if entry.kind != "period VAT":
+            booked.setdefault(entry.corrects if "@" in entry.key else entry.key, []).append(entry)
+    facts = {entry.key: entry for entry in now}
+    found = [*written, *(entry for entry in now if entry.day > through)]
+    for key in dict.fromkeys([*booked, *(entry.key for entry in now if entry.day <= through)]):
+        fact = facts.get(key)
+        is_closed = fact is not None and fact.day <= through
+        legs, memo = difference(fact if is_closed else None, booked.get(key, []))
+        if legs or memo:
+            about = fact or booked[key][0]
+            found.append(_correction(about, len(booked.get(key, [])), legs, memo, closed[-1], heads))
+    return found
+
+
+def _correction(
+    about: Entry,
+    number: int,
+    legs: tuple[Leg, ...],
+    memo: tuple[tuple[str, int], ...],
+    last: Closed,
+    heads: Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]],
+) -> Entry:
+    first = (date.fromisoformat(last.through) + timedelta(days=1)).isoformat()
+    on, why = booked_since(about, last, heads)
+    return replace(
+        about, key=f"{about.key}@{number}", day=max(first, on), kind="correction", legs=legs, memo=memo,
+        words={**about.words, "why": why or "changed since", "of": f"{about.kind} of {about.day}"},
+        booked=max(first, on), corrects=about.key,
+    )  # fmt: skip
+
+
+def booked_since(
+    about: Entry, last: Closed, heads: Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
+) -> tuple[str, str]:
+    """The latest day after the closing on which something about it was entered, and in what words.
+
+    ("", "") where nothing says so: an edit from outside, or a parcel that was still open at the closing.
+    """
+    if about.booked > last.through:
+        return about.booked, "entered later"
+    head, records = heads.get(about.parcel, (None, {}))
+    if head is None:
+        return "", ""
+    found = [(str(one.get("at", ""))[:10], str(one.get("say", ""))) for one in head.get("corrections") or ()]
+    found += [(str(bill.get("booked", ""))[:10], "late bill") for bill in head.get("late") or ()]
+    for event in records[about.record]["life"] if about.record in records else ():
+        found.append(
+            (str(event.get("booked") or event.get("at"))[:10], str(event.get("why") or event["what"]))
+        )
+    return max((one for one in found if one[0] > last.through), default=("", ""))
+
+
+def _period_vat(
+    entries: Sequence[Entry], rates: Rates, closed: Sequence[Closed], until: str
+) -> Iterator[Entry]:
+    """VAT of each period that has ended, of periods that are not closed yet."""
+    through = closed[-1].through if closed else ""
+    for one in periods_of(entries, rates, until, closed):
+        end = period_end(one.name)
+        if one.vat.minor and end > through and end <= (until or date.today().isoformat()):
+            legs = legs_of({"vat in sales": one.vat.minor, "vat": -one.vat.minor})
+            yield Entry(
+                f"vat:{one.name}", end, "period VAT", "", legs=legs, words={"about": one.name}, booked=end
+            )
