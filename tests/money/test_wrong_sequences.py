@@ -7,6 +7,7 @@ from typing import Any
 import pytest
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.line.fields import read_charge
 from benchtui.model.grade import Scale
 from benchtui.model.money import Money, parse_money
 from benchtui.model.parcel import HeadDoc, new_head
@@ -26,6 +27,7 @@ from benchtui.money import (
     worked_price,
 )
 from benchtui.money.dated import since
+from benchtui.money.late import late_bills, spread_late
 from benchtui.money.life import When
 from benchtui.money.rounding import rate_of
 
@@ -86,8 +88,6 @@ def test_3_a_commission_agreed_later_leaves_a_paid_statement_as_it_was(
 def test_4_a_customs_bill_after_closing_is_on_what_is_unsold_or_expensed(
     bought: HeadDoc, make_record: Make, settings: Any, rule: str, shares: list[int]
 ) -> None:
-    from benchtui.money.late import late_bills, spread_late
-
     records = [make_record(1, 3000), make_record(2, 3000)]
     before = spread(bought, landed(bought, "GBP"), records)
     bought["shares"], bought["state"] = freeze(before), "closed"
@@ -206,8 +206,6 @@ def test_10_a_table_of_prices_of_the_shops_own_makes_old_sales_dearer(
 
 
 def test_11_a_rate_the_other_way_round_and_a_bare_yen_sign_are_read() -> None:
-    from benchtui.desk.fields import read_charge
-
     read = read_charge("price")("145.00 EUR @ 1/1.1692 2026-11-20 bank", "GBP", TODAY)
     assert (read["rate"], read["rate_date"], read["rate_from"]) == ("1/1.1692", "2026-11-20", "bank")
     assert rate_of(read["rate"]) == 1 / rate_of("1.1692")
