@@ -3,7 +3,7 @@
 import sys
 
 from benchtui.bench.raw import raw_terminal
-from benchtui.cli.words import opens_bench
+from benchtui.cli.command_line import opens_bench
 
 
 def main(argv: list[str] | None = None) -> int:

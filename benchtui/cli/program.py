@@ -9,9 +9,9 @@ from typing import NoReturn
 
 from benchtui import __version__
 from benchtui.base.errors import BenchError
+from benchtui.cli.command_line import BENCH, command_in
 from benchtui.cli.declare import Command, is_group, names, read, words_of
 from benchtui.cli.options import add_looks, add_shop
-from benchtui.cli.words import BENCH, command_in
 
 
 def main(argv: list[str] | None = None) -> int:

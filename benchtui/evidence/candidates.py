@@ -9,7 +9,7 @@ from benchtui.evidence.cells import YEAR, Grid, ends, grid
 from benchtui.evidence.cuts import CutTable, cut_table
 from benchtui.evidence.settings import Counts, ModelSettings
 from benchtui.evidence.tables import ClueTable, clue_table
-from benchtui.evidence.words import Row, fill, learnt, unknown, weights
+from benchtui.evidence.word_weights import Row, fill, learnt, unknown, weights
 from benchtui.model.span import Span
 
 LAGGED = frozenset({"cover", "box", "inner"})

@@ -7,7 +7,7 @@ from typing import Any
 from benchtui.books.shape import Clue, Pressing, Word
 from benchtui.evidence.settings import ModelSettings
 from benchtui.evidence.tables import ClueTable
-from benchtui.evidence.words import Row, fill, learnt, unknown, weights
+from benchtui.evidence.word_weights import Row, fill, learnt, unknown, weights
 
 OTHER = "other"
 

@@ -8,7 +8,7 @@ from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.parts import PartEvidence, with_answer
 from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.tables import ClueTable
-from benchtui.evidence.words import Row
+from benchtui.evidence.word_weights import Row
 
 
 def spread(values: Sequence[float]) -> float:

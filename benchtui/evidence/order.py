@@ -10,7 +10,7 @@ from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Weighing
 from benchtui.evidence.tables import entropy
-from benchtui.evidence.words import Row
+from benchtui.evidence.word_weights import Row
 from benchtui.model.record import RecordDoc, part_of
 
 _LEAST = 0.002

@@ -8,16 +8,16 @@ from benchtui.books.shape import Clue
 from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.cuts import CutTable
 from benchtui.evidence.seen import Mark, PartSeen
-from benchtui.evidence.stampers import stamper_term
+from benchtui.evidence.stampers import weigh_stamper
 from benchtui.evidence.tables import ClueTable
-from benchtui.evidence.words import Row
+from benchtui.evidence.word_weights import Row
 
 _KEPT = 64
 _NOTHING = 1e-6
 
 
 @dataclass(slots=True)
-class Term:
+class Weighed:
     """One factor of A: L per candidate, by time cell where it changes; ``mark`` None: ``label`` says what."""
 
     flat: Row
@@ -35,7 +35,7 @@ class Factors:
     B(u). ``asked``: A with each answer of a further clue, by clue and divisor.
     """
 
-    terms: list[Term]
+    weighed: list[Weighed]
     groups: Counter[str]
     scal: Row
     times: dict[int, Row]
@@ -64,9 +64,9 @@ class PartEvidence:
         return self.factors.b
 
     @property
-    def terms(self) -> list[Term]:
+    def weighed(self) -> list[Weighed]:
         """The factors of A, one a clue."""
-        return self.factors.terms
+        return self.factors.weighed
 
     def mix(self) -> Row:
         """(1-s) A(u,h) + s B(u); 1 for a part ruled swapped, which no longer speaks."""
@@ -87,10 +87,12 @@ def cut_clue(clues: tuple[Clue, ...]) -> Clue | None:
     return next((clue for clue in clues if clue.form == "cut"), None)
 
 
-def terms_of(seen: PartSeen, model: Candidates, cuts: CutTable | None) -> tuple[list[Term], Counter[str]]:
+def weigh_marks(
+    seen: PartSeen, model: Candidates, cuts: CutTable | None
+) -> tuple[list[Weighed], Counter[str]]:
     """The factors of a part's evidence, each already to the power its group leaves it."""
     groups = Counter(group_of(mark.clue) for mark in seen.marks)
-    terms = []
+    weighed = []
     for mark in seen.marks:
         table = model.table(mark.clue, seen.kind)
         if not table.speaks or len(table.ids) < 2:
@@ -101,11 +103,11 @@ def terms_of(seen: PartSeen, model: Candidates, cuts: CutTable | None) -> tuple[
             power = 1 / divisor
             flat = [value**power for value in flat]
             timed = {h: [value**power for value in row] for h, row in timed.items()}
-        terms.append(Term(flat, timed, mark))
+        weighed.append(Weighed(flat, timed, mark))
     if cuts is not None and seen.cuts:
         first, second = (seen.cuts.get(side) for side in seen.sides)
-        terms.append(Term(cuts.column(first, second), {}, None, "cuts"))
-    return terms, groups
+        weighed.append(Weighed(cuts.column(first, second), {}, None, "cuts"))
+    return weighed, groups
 
 
 def evidence_of(
@@ -124,32 +126,32 @@ def evidence_of(
 
 
 def _factors(seen: PartSeen, model: Candidates, cuts: CutTable | None, stamper: int | None) -> Factors:
-    terms, groups = terms_of(seen, model, cuts)
+    weighed, groups = weigh_marks(seen, model, cuts)
     if stamper is not None and len(model.pressings) > 0:
-        terms.append(Term(*stamper_term(stamper, model), None, f"stamper {stamper}"))
-    scal, times, a = product(terms, model, seen.kind)
+        weighed.append(Weighed(*weigh_stamper(stamper, model), None, f"stamper {stamper}"))
+    scal, times, a = product(weighed, model, seen.kind)
     top = max(a)
     if top > 0:
         scal = [value / top for value in scal]
         a = [value / top for value in a]
-    return Factors(terms, groups, scal, times, a, sum(map(mul, model.prior, a)))
+    return Factors(weighed, groups, scal, times, a, sum(map(mul, model.prior, a)))
 
 
-def product(terms: list[Term], model: Candidates, kind: str) -> tuple[Row, dict[int, Row], Row]:
+def product(weighed: list[Weighed], model: Candidates, kind: str) -> tuple[Row, dict[int, Row], Row]:
     """The steady factors, the dated ones cell by cell, and A from the two."""
     scal = [1.0] * model.size
-    dated = sorted({h for term in terms for h in term.timed})
+    dated = sorted({h for one in weighed for h in one.timed})
     grids = model.grids(kind in LAGGED) if dated else []
     times = {h: grids[h].p for h in dated}
-    for term in terms:
-        if term.timed:
+    for one in weighed:
+        if one.timed:
             scal = [
-                x if h in term.timed else x * y for h, (x, y) in enumerate(zip(scal, term.flat, strict=True))
+                x if h in one.timed else x * y for h, (x, y) in enumerate(zip(scal, one.flat, strict=True))
             ]
-            for h, row in term.timed.items():
+            for h, row in one.timed.items():
                 times[h] = list(map(mul, times[h], row))
         else:
-            scal = list(map(mul, scal, term.flat))
+            scal = list(map(mul, scal, one.flat))
         # A long product may leave the range of a float; a common factor changes nothing.
         top = max(scal)
         if 0 < top < 1e-100:

@@ -13,7 +13,7 @@ from benchtui.evidence.runout import decipher
 from benchtui.evidence.seen import PartSeen, Seen
 from benchtui.evidence.settings import LIKELY_ELSEWHERE
 from benchtui.evidence.stampers import stamper_of
-from benchtui.evidence.words import Row
+from benchtui.evidence.word_weights import Row
 from benchtui.model.naming import with_the
 from benchtui.model.record import RecordDoc
 
@@ -131,7 +131,7 @@ def _words(part: PartEvidence, p: float, db: float, name: str, anchor: str) -> s
     """The sentence: consistent with, probably, not established."""
     if p >= LIKELY_ELSEWHERE:
         return f"{name}: probably from another copy ({_odds(p)})"
-    if not part.terms:
+    if not part.weighed:
         return f"{name}: not established, nothing conclusive seen"
     if abs(db) < 0.5:
         return f"{name}: not established, what was seen is not conclusive"

@@ -6,7 +6,7 @@ from operator import itemgetter, mul
 
 from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.settings import WeighSettings
-from benchtui.evidence.words import Row
+from benchtui.evidence.word_weights import Row
 
 
 def _all_of(order: list[int]) -> Callable[[Row], tuple[float, ...]]:

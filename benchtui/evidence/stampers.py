@@ -11,7 +11,7 @@ from itertools import accumulate
 
 from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.seen import PartSeen
-from benchtui.evidence.words import Row
+from benchtui.evidence.word_weights import Row
 
 _FIRST_MEAN = 3.0
 _LAST_MEAN = 30.0
@@ -19,7 +19,7 @@ _STEPS = 50
 _MOST = 200  # beyond, a number says "late" and no more
 
 
-def stamper_term(number: int, model: Candidates) -> tuple[Row, dict[int, Row]]:
+def weigh_stamper(number: int, model: Candidates) -> tuple[Row, dict[int, Row]]:
     """L of a stamper number per pressing and time cell; "none of these" gets the mean."""
     even = sum(_chance(number, (i + 0.5) / _STEPS) for i in range(_STEPS)) / _STEPS
     grids = model.grids(False)[:-1]

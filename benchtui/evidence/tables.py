@@ -8,7 +8,7 @@ from operator import mul
 from benchtui.books.shape import Answer, Clue
 from benchtui.evidence.cells import Grid, fade
 from benchtui.evidence.settings import ModelSettings
-from benchtui.evidence.words import Row
+from benchtui.evidence.word_weights import Row
 
 MANY = 16
 

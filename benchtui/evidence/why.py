@@ -3,10 +3,10 @@
 from functools import reduce
 from operator import mul
 
-from benchtui.evidence.parts import PartEvidence, Term, product
+from benchtui.evidence.parts import PartEvidence, Weighed, product
 from benchtui.evidence.posterior import Posterior, decibans
 from benchtui.evidence.results import WhyLine
-from benchtui.evidence.words import Row
+from benchtui.evidence.word_weights import Row
 
 
 def why(post: Posterior, names: dict[str, str]) -> tuple[WhyLine, ...]:
@@ -22,10 +22,10 @@ def why(post: Posterior, names: dict[str, str]) -> tuple[WhyLine, ...]:
     for key, part in post.parts.items():
         if part.swapped:
             continue
-        for term in part.terms:
-            without = _without(post, key, part, term)
+        for one in part.weighed:
+            without = _without(post, key, part, one)
             value = whole - _against(without[first], without[second])
-            lines.append(_line(term, key, names[key], value))
+            lines.append(_line(one, key, names[key], value))
     prior = _against(post.model.prior[first], post.model.prior[second])
     joint = whole - prior - sum(line.decibans for line in lines)
     lines.sort(key=lambda line: -abs(line.decibans))
@@ -45,25 +45,25 @@ def _against(one: float, other: float) -> float:
     return decibans(one / other) if other > 0 else decibans(float("inf"))
 
 
-def _without(post: Posterior, key: str, part: PartEvidence, term: Term) -> Row:
-    """pi(h) times all evidence but one term's, not normalised."""
-    left = [other for other in part.terms if other is not term]
+def _without(post: Posterior, key: str, part: PartEvidence, one: Weighed) -> Row:
+    """pi(h) times all evidence but that of one, not normalised."""
+    left = [other for other in part.weighed if other is not one]
     _, _, a = product(left, post.model, part.seen.kind)
     b = sum(map(mul, post.model.prior, a))
     mixed = [(1 - part.swap) * value + part.swap * b for value in a]
     return reduce(lambda x, y: list(map(mul, x, y)), (mixed,), post.rest[key])
 
 
-def _line(term: Term, part: str, name: str, value: float) -> WhyLine:
-    if term.mark is None:
+def _line(one: Weighed, part: str, name: str, value: float) -> WhyLine:
+    if one.mark is None:
         source = (
             "the book's pairs of cuts"
-            if term.label == "cuts"
+            if one.label == "cuts"
             else "an early stamper means an early copy (our own rule)"
         )
         return WhyLine(
-            f"{name}: {term.label}", part, "cut" if term.label == "cuts" else "stamper", value, source
+            f"{name}: {one.label}", part, "cut" if one.label == "cuts" else "stamper", value, source
         )
-    said = " or ".join(answer.text for answer in term.mark.answers)
-    source = next((a.source for a in term.mark.answers if a.source), "") or term.mark.clue.source
-    return WhyLine(f"{name}: {term.mark.clue.ask} {said}", part, term.mark.doc["clue"], value, source)
+    said = " or ".join(answer.text for answer in one.mark.answers)
+    source = next((a.source for a in one.mark.answers if a.source), "") or one.mark.clue.source
+    return WhyLine(f"{name}: {one.mark.clue.ask} {said}", part, one.mark.doc["clue"], value, source)

@@ -13,7 +13,7 @@ from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing
 from benchtui.export.claims_dates import copy_dates, dates
-from benchtui.export.dates import year_words
+from benchtui.export.day_words import year_words
 from benchtui.export.items import Item
 from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said
 from benchtui.export.wording import Wording, answer_words

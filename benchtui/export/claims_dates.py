@@ -3,7 +3,7 @@
 from benchtui.evidence.results import PartSpan
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
-from benchtui.export.dates import span_words
+from benchtui.export.day_words import span_words
 from benchtui.export.items import Item
 from benchtui.export.said import Claim, Said, seen_at
 from benchtui.export.wording import Wording

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from benchtui.books.cautions import said
-from benchtui.export.dates import long_day
+from benchtui.export.day_words import long_day
 from benchtui.export.items import Item
 from benchtui.export.page import page, shown, tag
 from benchtui.export.report_record import STYLE, record_html

@@ -5,14 +5,14 @@ from collections.abc import Callable
 from heapq import heapify, heappop
 
 from benchtui.model.title import Title
+from benchtui.titles.at_hand import is_line, without_line_id
 from benchtui.titles.fold import fold, number_key
 from benchtui.titles.hit import Hit, Marks
 from benchtui.titles.marks import mark
 from benchtui.titles.match import Found, Match, Reading
-from benchtui.titles.near import is_line, without_line_id
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query
-from benchtui.titles.rank import LINE, Known, class_of, order_of
+from benchtui.titles.rank import LINE, TitleContext, class_of, order_of
 from benchtui.titles.same import differ_in, differ_perhaps_in
 
 SURE, SURE_NUMBER = 14, 5
@@ -26,7 +26,9 @@ FORTH = 4
 class Answer:
     """The best titles so far for one query."""
 
-    def __init__(self, query: Query, known: Known, limit: int, by_id: Callable[[str], Title | None]) -> None:
+    def __init__(
+        self, query: Query, known: TitleContext, limit: int, by_id: Callable[[str], Title | None]
+    ) -> None:
         self._query, self._known, self._limit, self._by_id = query, known, limit, by_id
         self._best: dict[str, tuple[Title, Match]] = {}
         self._marks: dict[tuple[str, str], Marks] = {}

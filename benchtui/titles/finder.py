@@ -6,16 +6,16 @@ from contextlib import suppress
 from benchtui.model.title import Title
 from benchtui.titles import exact
 from benchtui.titles.answer import Answer
+from benchtui.titles.at_hand import AtHand
 from benchtui.titles.barcode import read_barcode
 from benchtui.titles.build import build_piece
 from benchtui.titles.hit import Context, Hit
 from benchtui.titles.indexfile import is_sound
 from benchtui.titles.inexact import Inexact
 from benchtui.titles.match import Found, keep_best
-from benchtui.titles.near import Near
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query, read_query, readings
-from benchtui.titles.rank import Known
+from benchtui.titles.rank import TitleContext
 
 EXACT: tuple[Callable[[Piece, Query], Found], ...] = (
     exact.find_numbers,
@@ -46,8 +46,8 @@ class Finder:
         self._fresh: dict[str, Title] = {}
         self._fresh_piece = build_piece(())
         self.trouble = ""
-        self._near = Near(self.by_id, self._plainly)
-        self._known = Known(Context())
+        self._at_hand = AtHand(self.by_id, self._plainly)
+        self._known = TitleContext(Context())
         self._inexact: dict[int, tuple[Piece, Inexact]] = {}
         loose: list[Title] = []
         for source in sources:
@@ -68,14 +68,14 @@ class Finder:
             self._fresh = {}
         self._fresh[title.id] = title
         self._fresh_piece = build_piece(self._fresh.values())
-        self._near.forget(title.id)
+        self._at_hand.forget(title.id)
 
     def attach(self, piece: Piece) -> None:
         """Adds a list that has been loaded; a list attached later wins over an earlier one, titles over
         lists.
         """
         self._lists.append(piece)
-        self._near.lists_changed()
+        self._at_hand.lists_changed()
 
     @property
     def besides_lists(self) -> list[Piece]:
@@ -87,7 +87,7 @@ class Finder:
     def detach_lists(self) -> None:
         """Lets go of all attached lists, to attach them anew once one was taken in or out."""
         self._lists = []
-        self._near = Near(self.by_id, self._plainly)
+        self._at_hand = AtHand(self.by_id, self._plainly)
 
     def by_id(self, title_id: str) -> Title | None:
         """The title of that id, or None."""
@@ -119,13 +119,13 @@ class Finder:
         """Whether all that the context names is indexed, and what each line of a sender's list means
         known.
         """
-        return self._near.is_done(self._known_of(context))
+        return self._at_hand.is_done(self._known_of(context))
 
     def warm(self, context: Context) -> Iterator[None]:
         """Indexes the titles at hand, in steps of a few milliseconds; without it, each find does two of
         them.
         """
-        while self._near.step(self._known_of(context)):
+        while self._at_hand.step(self._known_of(context)):
             yield
 
     def find(self, typed: str, limit: int = 8, context: Context | None = None) -> list[Hit]:
@@ -162,13 +162,13 @@ class Finder:
     def _steps(self, typed: str, limit: int, context: Context | None) -> Iterator[list[Hit]]:
         queries, known = readings(typed), self._known_of(context or Context())
         query = queries[0]
-        self._near.step(known)
+        self._at_hand.step(known)
         answer = Answer(query, known, limit, self.by_id)
         if not query.text:
             yield self._recent(answer, known, limit)
             return
         hits: list[Hit] = []
-        near = list(self._near.pieces)
+        near = list(self._at_hand.pieces)
         pieces = [piece for piece in (*near, *self._lists, *self._pieces, self._fresh_piece) if len(piece)]
         for piece in pieces:
             found: Found = {}
@@ -201,7 +201,7 @@ class Finder:
     def _plainly(self, text: str) -> list[Title]:
         """The first few titles for a text, whatever the work at hand."""
         query = read_query(text)
-        answer = Answer(query, Known(Context()), FEW, self.by_id)
+        answer = Answer(query, TitleContext(Context()), FEW, self.by_id)
         pieces = [piece for piece in (*self._lists, *self._pieces, self._fresh_piece) if len(piece)]
         for piece in pieces:
             found: Found = {}
@@ -213,20 +213,22 @@ class Finder:
             answer.take(piece, found, at_hand=False)
         return [hit.title for hit in answer.hits()]
 
-    def _known_of(self, context: Context) -> Known:
+    def _known_of(self, context: Context) -> TitleContext:
         if context is not self._known.context:
-            self._known = Known(context)
+            self._known = TitleContext(context)
         return self._known
 
     def _inexact_of(self, piece: Piece) -> Inexact:
         """The slips of a piece, kept as long as the piece is searched."""
         held = self._inexact.get(id(piece))
         if held is None:
-            alive = {id(one) for one in (*self._near.pieces, *self._lists, *self._pieces, self._fresh_piece)}
+            alive = {
+                id(one) for one in (*self._at_hand.pieces, *self._lists, *self._pieces, self._fresh_piece)
+            }
             self._inexact = {key: pair for key, pair in self._inexact.items() if key in alive}
             held = self._inexact[id(piece)] = (piece, Inexact(piece))
         return held[1]
 
-    def _recent(self, answer: Answer, known: Known, limit: int) -> list[Hit]:
+    def _recent(self, answer: Answer, known: TitleContext, limit: int) -> list[Hit]:
         titles = [self.by_id(title_id) for title_id in known.best_first(limit)]
         return [answer.hit(title, "recent") for title in titles if title]

@@ -11,9 +11,9 @@ from benchtui.titles.exact import docs_with
 from benchtui.titles.lexicon import Ints
 from benchtui.titles.likely import unlikeliness
 from benchtui.titles.match import Found, Match, Reading
+from benchtui.titles.misspelt import Misspelt, slip_cost, slips_allowed
 from benchtui.titles.piece import Piece
 from benchtui.titles.query import Query, needle
-from benchtui.titles.slips import Slips, slip_cost, slips_allowed
 
 MOST = 1_000
 """Documents looked at for one reading of one word."""
@@ -38,9 +38,9 @@ class Inexact:
 
     def __init__(self, piece: Piece) -> None:
         self._piece = piece
-        self._joined = Slips(piece.joined)
-        self._words = Slips(piece.words)
-        self._numbers = Slips(piece.numbers)
+        self._joined = Misspelt(piece.joined)
+        self._words = Misspelt(piece.words)
+        self._numbers = Misspelt(piece.numbers)
 
     def find(self, query: Query, found: Found) -> Iterator[None]:
         """Adds all documents a slip or two away; a breath after every few milliseconds."""

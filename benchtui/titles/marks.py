@@ -129,7 +129,7 @@ def _spelt_otherwise(title: Title, word: str) -> tuple[str, tuple[int, int]] | N
 def _near_place(
     letters: dict[str, _Letters], word: str, taken: set[tuple[str, int]]
 ) -> tuple[str, int, int] | None:
-    from benchtui.titles.slips import slip_cost
+    from benchtui.titles.misspelt import slip_cost
 
     best: tuple[float, str, int] | None = None
     for field, text in letters.items():

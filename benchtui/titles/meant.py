@@ -6,7 +6,7 @@ from rapidfuzz import fuzz
 
 from benchtui.model.title import Title
 from benchtui.titles.fold import ARTICLES, fold, number_key
-from benchtui.titles.rank import Known, line_title
+from benchtui.titles.rank import TitleContext, line_title
 
 ALIKE = 86.0
 """Percent of likeness, the words in order of the alphabet, from which a line is held to mean a title."""
@@ -22,14 +22,14 @@ class Meant:
         self._search = search
         self._titles: dict[str, Title | None] = {}
 
-    def lend(self, known: Known) -> None:
+    def lend(self, known: TitleContext) -> None:
         """Tells the lines whose titles are found already."""
         for line in known.context.unticked:
             title = self._titles.get(line_title(line).id)
             if title is not None:
                 known.means(line, title)
 
-    def find(self, known: Known) -> Iterator[Title | None]:
+    def find(self, known: TitleContext) -> Iterator[Title | None]:
         """Looks for the titles of the other lines, one line a step; yields each title found."""
         for line in known.context.unticked:
             own = line_title(line)

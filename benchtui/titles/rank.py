@@ -32,7 +32,7 @@ HALF_LIFE = 60.0
 """Days after which a pick counts for half as lately made."""
 
 
-class Known:
+class TitleContext:
     """What the context says of titles, made quick to ask."""
 
     def __init__(self, context: Context) -> None:
@@ -91,7 +91,7 @@ class Known:
         return {*self.context.picks, *self.context.sender_picks, *self.context.parcel}
 
 
-def order_of(title: Title, match: Match, known: Known) -> Order:
+def order_of(title: Title, match: Match, known: TitleContext) -> Order:
     """The sort key of one answer; smaller comes first."""
     unlisted = not known.line_of(title)
     seen = known.seen(title.id)

@@ -16,7 +16,7 @@ import termios
 
 from pty_bench import LONGEST, PtyBench
 
-from benchtui.cli.words import opens_bench
+from benchtui.cli.command_line import opens_bench
 from benchtui.model.record import RecordDoc
 from benchtui.store import Shop
 

@@ -10,7 +10,7 @@ import pytest
 from benchtui.base.errors import BenchError
 from benchtui.books import text as toml_text
 from benchtui.books.check import check_books
-from benchtui.books.grow import OWN_BOOK, answer_seen, new_id, pressing_seen
+from benchtui.books.from_bench import OWN_BOOK, answer_seen, new_id, pressing_seen
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, Pressing
 from benchtui.books.skeleton import skeleton

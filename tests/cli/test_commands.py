@@ -6,8 +6,8 @@ import pytest
 
 import benchtui.cli.commands
 from benchtui.cli import main
+from benchtui.cli.command_line import command_in, opens_bench
 from benchtui.cli.declare import names, words_of
-from benchtui.cli.words import command_in, opens_bench
 
 ADDED = '''
 """``benchtui count WORD``."""

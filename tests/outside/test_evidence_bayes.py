@@ -14,7 +14,7 @@ from sklearn.naive_bayes import CategoricalNB
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
 from benchtui.evidence import ModelSettings, Weighing, WeighSettings, weigh
 from benchtui.evidence.reference import Shelf
-from benchtui.evidence.words import learnt
+from benchtui.evidence.word_weights import learnt
 from benchtui.model.record import empty_record, new_part
 from benchtui.model.span import Span
 

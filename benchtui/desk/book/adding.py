@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import cast, get_args
 
 from benchtui.base.errors import BenchError
-from benchtui.books.grow import OWN_BOOK, answer_seen, pressing_seen
+from benchtui.books.from_bench import OWN_BOOK, answer_seen, pressing_seen
 from benchtui.books.shape import Answer, Clue, Pressing, PressingKind
 from benchtui.books.write import add_answer, add_pressing, put_back
 from benchtui.desk.ask.asking import next_question

@@ -7,7 +7,7 @@ from benchtui.desk.core.command import Legend, Need, command
 from benchtui.desk.core.desk import Desk, OpenLine, Tone
 from benchtui.desk.core.needs import unless
 from benchtui.desk.hand import hand, prices
-from benchtui.desk.line import amount_typed as amounts
+from benchtui.desk.line import amount_typed
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.queue import rules
 from benchtui.desk.queue.title import find_title
@@ -289,7 +289,7 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
         words += f". SET APART ({why_apart(record['set_apart'])}): left out of every export"
     price = prices.price_at_hand(desk, record)
     asked = record["price"]
-    shown = price.show() if price is not None else amounts.shown(asked) if asked is not None else ""
+    shown = price.show() if price is not None else amount_typed.shown(asked) if asked is not None else ""
     at = f" at {shown}" if shown else ""
     with desk.act(f"record {record['no']} taken in as {stock}{at}{words}") as change:
         copy = desk.changed(change)

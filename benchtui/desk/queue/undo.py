@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchtui.desk.ask.asking import HERE, is_runout
-from benchtui.desk.book import adding as grow
+from benchtui.desk.book import adding
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.needs import unless
@@ -101,7 +101,7 @@ def _turn(desk: Desk, back: bool) -> None:
         return
     parcel.undo() if back else parcel.redo()
     desk.weighings.forget_counts()
-    book = grow.turn_book(desk, parcel.id, entry, back)
+    book = adding.turn_book(desk, parcel.id, entry, back)
     _show_again(desk, parcel, entry, back)
     desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
     desk.work.turned = "undo" if back else ""

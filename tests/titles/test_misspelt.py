@@ -1,4 +1,4 @@
-"""Slips over a lexicon, held against looking at every word."""
+"""Misspelt over a lexicon, held against looking at every word."""
 
 from array import array
 
@@ -7,9 +7,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from rapidfuzz.distance import OSA
 
-from benchtui.titles import slips
+from benchtui.titles import misspelt
 from benchtui.titles.lexicon import Lexicon, build_lexicon
-from benchtui.titles.slips import Slips, kind_cost, slip_cost
+from benchtui.titles.misspelt import Misspelt, kind_cost, slip_cost
 
 WORD = st.text("abcd", min_size=2, max_size=7)
 
@@ -19,7 +19,7 @@ def lexicon_of(words: list[str]) -> Lexicon:
 
 
 def found(lexicon: Lexicon, typed: str, most: int = 1) -> set[str]:
-    near = Slips(lexicon).near(typed, most)
+    near = Misspelt(lexicon).near(typed, most)
     return {lexicon.word(no).decode() for one in near for no in range(one.low, one.high)}
 
 
@@ -33,7 +33,7 @@ def within(word: str, typed: str) -> bool:
 @given(words=st.lists(WORD, min_size=1, max_size=40), typed=st.text("abcd", min_size=3, max_size=6))
 def test_all_words_one_slip_away_are_found_and_no_others(bucket: int, words: list[str], typed: str) -> None:
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(slips, "BUCKET", bucket)
+        patch.setattr(misspelt, "BUCKET", bucket)
         assert found(lexicon_of(words), typed) == {word for word in words if within(word, typed)}
 
 

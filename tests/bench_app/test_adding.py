@@ -213,7 +213,7 @@ def test_a_book_that_cannot_be_written_is_said_and_nothing_is_half_done(
         raise OSError(28, "No space left on device")
 
     before = label.desk.work.parcel.canonical()  # type: ignore[union-attr]
-    monkeypatch.setattr("benchtui.books.write.os.replace", full)
+    monkeypatch.setattr("benchtui.books.text.os.replace", full)
     _grown(label)
     assert label.refused
     assert "No space left" in label.said

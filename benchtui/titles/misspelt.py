@@ -25,7 +25,7 @@ LONG_WORD = 7
 
 
 @dataclass(frozen=True, slots=True)
-class Near:
+class Beginnings:
     """Words ``low`` to ``high`` of the lexicon begin with what was typed but for slips that cost ``cost``."""
 
     low: int
@@ -33,14 +33,14 @@ class Near:
     cost: float
 
 
-class Slips:
-    """Slips over one lexicon."""
+class Misspelt:
+    """Misspelt over one lexicon."""
 
     def __init__(self, lexicon: Lexicon) -> None:
         self._lexicon = lexicon
-        self._kept: dict[tuple[str, int], list[Near]] = {}
+        self._kept: dict[tuple[str, int], list[Beginnings]] = {}
 
-    def near(self, typed: str, slips: int) -> list[Near]:
+    def near(self, typed: str, slips: int) -> list[Beginnings]:
         """All words that begin within so many slips of ``typed``, the cheapest first; of slips in the
         first few letters only one is supposed.
         """
@@ -54,7 +54,7 @@ class Slips:
             self._kept[typed, slips] = found
         return found
 
-    def docs(self, near: Near) -> Ints:
+    def docs(self, near: Beginnings) -> Ints:
         """The documents of all words of a range."""
         lexicon = self._lexicon
         return lexicon.docs[lexicon.first[near.low] : lexicon.first[near.high]]
@@ -68,7 +68,7 @@ class Slips:
                 break
         return length, low, high
 
-    def _late(self, typed: str, low: int, high: int, slips: int) -> Iterator[Near]:
+    def _late(self, typed: str, low: int, high: int, slips: int) -> Iterator[Beginnings]:
         words = self._lexicon.texts(low, high)
         for cut in range(max(1, len(typed) - slips), len(typed) + slips + 1):
             # Backwards, the lowest number of each beginning is the one that stays in the dictionary.
@@ -79,9 +79,9 @@ class Slips:
                 typed, texts, scorer=OSA.distance, score_cutoff=slips, limit=None
             ):
                 cost = distance + kind_cost(typed, text)
-                yield Near(numbers[at], numbers[at - 1] if at else high, cost)
+                yield Beginnings(numbers[at], numbers[at - 1] if at else high, cost)
 
-    def _early(self, typed: str, known: int) -> Iterator[Near]:
+    def _early(self, typed: str, known: int) -> Iterator[Beginnings]:
         """One slip in one of the first ``known`` letters, all the rest as typed."""
         low, high = 0, self._lexicon.size
         for at in range(min(known, len(typed))):
@@ -96,7 +96,7 @@ class Slips:
             for text, cost, first, last in meant:
                 there = self._lexicon.range(text.encode(), first, last)
                 if there[0] < there[1] and text != typed and len(text) > 1:
-                    yield Near(*there, cost + worse)
+                    yield Beginnings(*there, cost + worse)
             low, high = self._lexicon.range(typed[: at + 1].encode(), low, high)
 
     def _letters(self, before: str, low: int, high: int) -> Iterator[tuple[str, int, int]]:

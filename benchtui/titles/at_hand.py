@@ -12,7 +12,7 @@ from benchtui.model.title import Title
 from benchtui.titles.build import build_piece, build_steps
 from benchtui.titles.meant import Meant
 from benchtui.titles.piece import Piece
-from benchtui.titles.rank import LINE, Known, line_title
+from benchtui.titles.rank import LINE, TitleContext, line_title
 
 BATCH = 96
 """Titles indexed at once: about 4 ms."""
@@ -21,7 +21,7 @@ FEW = 8
 DONE = object()
 
 
-class Near:
+class AtHand:
     """A large piece of what has long been known, and a small one of what came since; from time to time the
     large one is made anew of both, in steps.
     """
@@ -33,18 +33,18 @@ class Near:
         self._lost: set[str] = set()
         """Titles picked once that stand in no list (any more): not looked for at every line again."""
         self._large = self._small = build_piece(())
-        self._rated: Known | None = None
+        self._rated: TitleContext | None = None
         self._rating: Iterator[None] = iter(())
-        self._noted: Known | None = None
+        self._noted: TitleContext | None = None
         self._work: Iterator[None] | None = None
-        self._learnt: Known | None = None
+        self._learnt: TitleContext | None = None
 
     @property
     def pieces(self) -> list[Piece]:
         """All that is to be searched before the long lists."""
         return [self._large, self._small]
 
-    def step(self, known: Known) -> bool:
+    def step(self, known: TitleContext) -> bool:
         """Some 4 ms of indexing what the context names and is not indexed yet, the most seen first; False
         when there is nothing left to do.
         """
@@ -63,7 +63,7 @@ class Near:
             self._work = None
         return True
 
-    def is_done(self, known: Known) -> bool:
+    def is_done(self, known: TitleContext) -> bool:
         """Whether ``step`` has nothing left to do."""
         return known is self._noted and self._work is None and known is self._learnt
 
@@ -81,7 +81,7 @@ class Near:
         self._lost = set()
         self._noted = self._learnt = None
 
-    def _note(self, known: Known) -> None:
+    def _note(self, known: TitleContext) -> None:
         """Indexes the first few at once, so that the lines on top are right from the first key on."""
         self._noted = known
         self._meant.lend(known)
@@ -92,7 +92,7 @@ class Near:
             self._small = build_piece([*self._small.titles(), *batch])
             self._ids.update(title.id for title in batch)
 
-    def _learn(self, known: Known) -> Iterator[None]:
+    def _learn(self, known: TitleContext) -> Iterator[None]:
         fresh: list[Title] = []
         for title in self._fresh(known):
             fresh.append(title)
@@ -119,7 +119,7 @@ class Near:
         self._add(found)
         self._learnt = known
 
-    def _fresh(self, known: Known) -> Iterator[Title]:
+    def _fresh(self, known: TitleContext) -> Iterator[Title]:
         for line in known.context.unticked:
             title = line_title(line)
             if title.id not in self._ids:
