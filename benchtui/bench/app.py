@@ -143,8 +143,8 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def failed(self) -> str:
         """The last line of what Textual told of a failure; "" where there was none."""
-        told = [line.strip() for line in self.failure.getvalue().splitlines() if line.strip()]
-        return told[-1] if told else ""
+        trace = [line.strip() for line in self.failure.getvalue().splitlines() if line.strip()]
+        return trace[-1] if trace else ""
 
     # -- keys ------------------------------------------------------------------------------------
 

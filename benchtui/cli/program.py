@@ -34,8 +34,8 @@ def main(argv: list[str] | None = None) -> int:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except OSError as error:  # a name too long, a disk that has gone: whatever no room has said more clearly
-        told = BenchError(error.strerror or str(error), str(error.filename or ""))
-        print(f"benchtui: {told.one_line()}", file=sys.stderr)
+        fault = BenchError(error.strerror or str(error), str(error.filename or ""))
+        print(f"benchtui: {fault.one_line()}", file=sys.stderr)
         return 2
 
 
@@ -52,8 +52,8 @@ class _Parser(argparse.ArgumentParser):
     """Bad usage in one line."""
 
     def error(self, message: str) -> NoReturn:
-        told = BenchError(message, right="run 'benchtui --help' for a list")
-        print(f"benchtui: {told.one_line()}", file=sys.stderr)
+        fault = BenchError(message, right="run 'benchtui --help' for a list")
+        print(f"benchtui: {fault.one_line()}", file=sys.stderr)
         raise SystemExit(2)
 
 

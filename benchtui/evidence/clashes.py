@@ -28,12 +28,12 @@ def told_once(clashes: Sequence[Clash], names: dict[str, str]) -> tuple[Clash, .
     """
     groups: list[tuple[set[tuple[str, str]], list[Clash]]] = []
     for clash in clashes:
-        members, told = _members(clash), [clash]
+        members, together = _members(clash), [clash]
         for other in [group for group in groups if group[0] & members]:
             groups.remove(other)
-            members, told = members | other[0], other[1] + told
-        groups.append((members, told))
-    return tuple(_as_one(told, names) for _, told in groups)
+            members, together = members | other[0], other[1] + together
+        groups.append((members, together))
+    return tuple(_as_one(together, names) for _, together in groups)
 
 
 def _members(clash: Clash) -> set[tuple[str, str]]:
@@ -42,9 +42,9 @@ def _members(clash: Clash) -> set[tuple[str, str]]:
     return {("", clue) if clue == "first" else (part, clue) for part, clue in ends}
 
 
-def _as_one(told: list[Clash], names: dict[str, str]) -> Clash:
-    lead = told[0]
-    parts = [part for clash in told[1:] for part in (clash.part_a, clash.part_b)]
+def _as_one(together: list[Clash], names: dict[str, str]) -> Clash:
+    lead = together[0]
+    parts = [part for clash in together[1:] for part in (clash.part_a, clash.part_b)]
     also = tuple(dict.fromkeys(p for p in parts if p in names and p not in (lead.part_a, lead.part_b)))
     if not also:
         return lead

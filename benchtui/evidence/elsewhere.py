@@ -39,7 +39,7 @@ def elsewhere(
     likely (.75) so. Where the dealer ruled a part its own, no date says otherwise.
     """
     likely = {key for key, found in agreement.items() if found.p_swapped >= LIKELY_ELSEWHERE}
-    rulings, told = record["rulings"], dict(agreement)
+    rulings, judged = record["rulings"], dict(agreement)
     doubted = set()
     for part in seen.parts:
         found = agreement[part.id]
@@ -47,12 +47,12 @@ def elsewhere(
             continue
         why = against(part, seen, first, settings, names, likely)
         if why and part.id in likely:
-            told[part.id] = replace(found, say=f"{found.say}: {why}")
+            judged[part.id] = replace(found, say=f"{found.say}: {why}")
         elif why and part.kind not in TITLES_OWN:
             doubted.add(part.id)
             say = f"{names[part.id]}: {why}; in doubt, another copy's?"
-            told[part.id] = replace(found, p_swapped=LIKELY_ELSEWHERE, say=say, by_rule=True)
-    return frozenset(likely | doubted), told
+            judged[part.id] = replace(found, p_swapped=LIKELY_ELSEWHERE, say=say, by_rule=True)
+    return frozenset(likely | doubted), judged
 
 
 def against(

@@ -58,12 +58,12 @@ def _sum_into(total: Tally, more: Mapping[str, Any]) -> None:
 def _add(own: Tally, record: RecordDoc) -> None:
     own["n"] += 1
     parts = {p["id"]: p for p in record["parts"] if not p.get("gone") and _is_own(record, p["id"])}
-    told = {
+    confirmed = {
         (doc["part"], doc["clue"], doc["answer"])  # both sides of a disc agreeing is one observation
         for doc in record["answers"]
         if doc["how"] == "seen" and doc["part"] in parts
     }
-    for _, clue, answer in sorted(told):
+    for _, clue, answer in sorted(confirmed):
         answers = own["clues"].setdefault(clue, {})
         answers[answer] = answers.get(answer, 0) + 1
     for part in parts.values():

@@ -118,12 +118,12 @@ def _parts(found: re.Match[str] | None, title: BookTitle | None, library: Refere
     mother, stamper = found[2] or "", (found[3] or "").upper()
     cipher = library.cipher(title.cipher) if title and title.cipher else None
     number = decipher(stamper, cipher) if cipher else None
-    told = [f"cut {cut}"]
+    parts = [f"cut {cut}"]
     if mother:
-        told.append(f"mother {mother}")
+        parts.append(f"mother {mother}")
     if stamper:
-        told.append(f"stamper {stamper}" + (f" = {number}" if number is not None else ""))
-    return Runout("", "", cut, mother, stamper, say=", ".join(told), number=number)
+        parts.append(f"stamper {stamper}" + (f" = {number}" if number is not None else ""))
+    return Runout("", "", cut, mother, stamper, say=", ".join(parts), number=number)
 
 
 def _known_cut(text: str, title: BookTitle | None) -> str:

@@ -37,11 +37,11 @@ def known_field(name: str) -> str | None:
 
 
 def _title(key: str) -> Claim:
-    def told(item: Item, words: Wording) -> Said:
+    def claim(item: Item, words: Wording) -> Said:
         found = str(dict(item.record["title"] or {}).get(key) or "")
         return Said(found, (f"title/{key}",)) if found else Said()
 
-    return told
+    return claim
 
 
 def _catalogue(item: Item, words: Wording) -> Said:
@@ -75,11 +75,11 @@ def _material(item: Item, words: Wording) -> Said:
 
 
 def _field(key: str) -> Claim:
-    def told(item: Item, words: Wording) -> Said:
+    def claim(item: Item, words: Wording) -> Said:
         found = str(dict(item.record).get(key) or "")
         return Said(found, (key,)) if found else Said()
 
-    return told
+    return claim
 
 
 def _channels(item: Item, words: Wording) -> Said:

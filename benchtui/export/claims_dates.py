@@ -14,7 +14,7 @@ from benchtui.model.span import UNKNOWN, Span, parse_edtf
 def dates(kind: str) -> Claim:
     """``disc probably made in ...``, each part that differs by its name."""
 
-    def told(item: Item, words: Wording) -> Said:
+    def claim(item: Item, words: Wording) -> Said:
         known = item.weighed.parts if item.weighed else {}
         parts = [part for part in tell.outer(item.record, kind) if part["id"] in known]
         made = [(part, _made(item, known[part["id"]], [part["id"]])) for part in parts]
@@ -26,7 +26,7 @@ def dates(kind: str) -> Claim:
             "; ".join(f"{state.own_name(item.record, p)} {s.text}" for p, s in made if s.text), entries
         )
 
-    return told
+    return claim
 
 
 def copy_dates(item: Item, words: Wording) -> Said:

@@ -56,7 +56,7 @@ def only(item: Item, words: Wording) -> Said:
 def grades(kinds: tuple[str, ...]) -> Claim:
     """Every grade of those kinds of part, when it was given and under which scale."""
 
-    def told(item: Item, words: Wording) -> Said:
+    def claim(item: Item, words: Wording) -> Said:
         parts = [part for part in in_order(item.record, kinds) if part["grades"]]
         if not parts:
             return Said()
@@ -71,7 +71,7 @@ def grades(kinds: tuple[str, ...]) -> Claim:
         entries = [f"parts/{p['id']}/grades/{p['grades'].index(e)}" for p in parts for e in stands[p["id"]]]
         return Said("; ".join(said) + (f" ({shared})" if shared else ""), tuple(dict.fromkeys(entries)))
 
-    return told
+    return claim
 
 
 def _basis(events: list[GradeDoc], words: Wording) -> str:
@@ -110,7 +110,7 @@ def _heard(record: RecordDoc, part: PartDoc, event: GradeDoc) -> str:
 def faults(kinds: tuple[str, ...]) -> Claim:
     """Every fault, part by part. No fault noted claims nothing, least of all that there is none."""
 
-    def told(item: Item, words: Wording) -> Said:
+    def claim(item: Item, words: Wording) -> Said:
         parts = [part for part in in_order(item.record, kinds) if part["faults"]]
         said = [
             f"{own_name(item.record, part)}: "
@@ -122,7 +122,7 @@ def faults(kinds: tuple[str, ...]) -> Claim:
             tuple(f"parts/{part['id']}/faults/{at}" for part in parts for at in range(len(part["faults"]))),
         )
 
-    return told
+    return claim
 
 
 def _fault(words: Wording, part: PartDoc, fault: FaultDoc) -> str:
@@ -161,7 +161,7 @@ def signed(item: Item, words: Wording) -> Said:
 
 
 def extras(state: str) -> Claim:
-    def told(item: Item, words: Wording) -> Said:
+    def claim(item: Item, words: Wording) -> Said:
         parts = tell.stated(item.record, state)
         *names, last = [own_name(item.record, part) for part in parts] or [""]
         return Said(
@@ -169,7 +169,7 @@ def extras(state: str) -> Claim:
             tuple(f"parts/{part['id']}/state" for part in parts),
         )
 
-    return told
+    return claim
 
 
 def agreement(item: Item, words: Wording) -> Said:

@@ -136,16 +136,16 @@ def description_columns(template: Template, name: str) -> tuple[tuple[Column, Te
             last[:] = [(item, describe(item, words, template, name))]
         return last[0][1]
 
-    def told(pick: str) -> Teller:
+    def teller(pick: str) -> Teller:
         return lambda item, words: str(getattr(made(item, words), pick))
 
     return (
-        (Column("text_title", "text", "title line of the description"), told("title")),
-        (Column("text_body", "text", "the description, one paragraph"), told("text")),
-        (Column("text_state", "text", "made, or edited, and which facts changed since"), told("state")),
+        (Column("text_title", "text", "title line of the description"), teller("title")),
+        (Column("text_body", "text", "the description, one paragraph"), teller("text")),
+        (Column("text_state", "text", "made, or edited, and which facts changed since"), teller("state")),
         (
             Column("text_over", "number", "characters over the template's limit; nothing is cut"),
-            told("over"),
+            teller("over"),
         ),
     )
 

@@ -28,11 +28,12 @@ def intake(
 ) -> Table:
     """The rows of a day, a parcel or all, by stock number. ``more`` columns come last (descriptions)."""
     words = wording or Wording()
-    told = [*COLUMNS, *more]
+    columns = [*COLUMNS, *more]
     rows = [
-        {column.name: teller(item, words) for column, teller in told} for item in leaving(items, day, parcel)
+        {column.name: teller(item, words) for column, teller in columns}
+        for item in leaving(items, day, parcel)
     ]
-    return table_of([column for column, _ in told], rows)
+    return table_of([column for column, _ in columns], rows)
 
 
 def kinds() -> dict[str, Kind]:

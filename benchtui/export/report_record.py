@@ -58,10 +58,10 @@ def _left(item: Item, words: Wording, claimed: str) -> str:
         ("Parts", shown("; ".join(filter(None, (say(field, item, words).text for field in _TOGETHER))))),
         ("Still to do", shown(tell.chores_open(item, words))),
     ]
-    told = "".join(tag("p", (f'<span class="small">{label}:</span> ' if label else "") + text)
+    paragraphs = "".join(tag("p", (f'<span class="small">{label}:</span> ' if label else "") + text)
                    for label, text in lines if text)  # fmt: skip
     number = f"{record['no']}. " + (f"{shown(item.stock)} " if item.stock else "")
-    return tag("h3", number + (name or "no title yet")) + told
+    return tag("h3", number + (name or "no title yet")) + paragraphs
 
 
 _TOGETHER = ("agreement", "assembled")

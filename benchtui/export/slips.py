@@ -53,11 +53,12 @@ def slips(
 ) -> Table:
     """One row a slip, for a label printer's own program."""
     words = wording or Wording()
-    told = [(column, teller) for column, teller in INTAKE if column.name in NAMES] + [MIND]
+    columns = [(column, teller) for column, teller in INTAKE if column.name in NAMES] + [MIND]
     rows = [
-        {column.name: teller(item, words) for column, teller in told} for item in leaving(items, day, parcel)
+        {column.name: teller(item, words) for column, teller in columns}
+        for item in leaving(items, day, parcel)
     ]
-    return table_of([column for column, _ in told], rows)
+    return table_of([column for column, _ in columns], rows)
 
 
 def slip_sheet(
@@ -85,5 +86,5 @@ def _slip(item: Item, words: Wording) -> str:
     price = item.record["price"]
     asked = Money(price["minor"], price["currency"]).show() if price else ""
     foot = tag("div", shown(item.stock), "number") + tag("div", shown(asked), "price")
-    told = "".join(tag("div", shown(text), css) for css, text in lines if text)
-    return tag("div", told + code128.svg(item.stock) + tag("div", foot, "foot"), "slip")
+    columns = "".join(tag("div", shown(text), css) for css, text in lines if text)
+    return tag("div", columns + code128.svg(item.stock) + tag("div", foot, "foot"), "slip")

@@ -30,11 +30,11 @@ _ARTICLE = re.compile(r"\bthe (?=(?:disc|cover|box|inner) [0-9])")
 def of_record(pick: Callable[[RecordDoc], object]) -> Teller:
     """A teller for something that stands in the record as it is; nothing known is an empty cell."""
 
-    def told(item: Item, words: Wording) -> str:
+    def teller(item: Item, words: Wording) -> str:
         found = pick(item.record)
         return "" if found is None else str(found)
 
-    return told
+    return teller
 
 
 def of_title(key: str) -> Teller:
@@ -55,10 +55,10 @@ def outer(record: RecordDoc, kind: str) -> list[PartDoc]:
 def of_parts(kind: str, tell: PartTeller) -> Teller:
     """One cell for all parts of a kind: ``VG+`` for one, ``disc 1: VG+; disc 2: VG`` for several."""
 
-    def told(item: Item, words: Wording) -> str:
+    def teller(item: Item, words: Wording) -> str:
         return each_part(item.record, [(part, tell(item, words, part)) for part in outer(item.record, kind)])
 
-    return told
+    return teller
 
 
 # Grades, faults, runouts ------------------------------------------------------------------------
@@ -67,21 +67,21 @@ def of_parts(kind: str, tell: PartTeller) -> Teller:
 def lowest(kind: str) -> Teller:
     """The lowest grade of all parts and sides of a kind: a set is as good as its worst disc."""
 
-    def told(item: Item, words: Wording) -> str:
+    def teller(item: Item, words: Wording) -> str:
         parts = outer(item.record, kind)
         return grade_text(words.lowest(e for part in parts for e in side_grades(item.record, part).values()))
 
-    return told
+    return teller
 
 
 def arrived(kind: str) -> Teller:
     """The lowest grade as it arrived: claims and disputes hang on it, whatever was done since."""
 
-    def told(item: Item, words: Wording) -> str:
+    def teller(item: Item, words: Wording) -> str:
         events = [event for part in outer(item.record, kind) for event in part["grades"]]
         return grade_text(words.lowest(event for event in events if event["when"] == "arrived"))
 
-    return told
+    return teller
 
 
 def grades(item: Item, words: Wording, part: PartDoc) -> str:
@@ -129,10 +129,10 @@ def scales(item: Item, words: Wording) -> str:
 def extras(state: str) -> Teller:
     """The names of the extras that are present or not looked for; of parts of any kind that are missing."""
 
-    def told(item: Item, words: Wording) -> str:
+    def teller(item: Item, words: Wording) -> str:
         return BETWEEN.join(part_name(item.record, part) for part in stated(item.record, state))
 
-    return told
+    return teller
 
 
 def stated(record: RecordDoc, state: str) -> list[PartDoc]:
@@ -164,12 +164,12 @@ def edtf(span: Span | None) -> str:
 def span_of(kind: str, pick: Callable[[PartSpan], Span | None]) -> Teller:
     """The span of each part of a kind."""
 
-    def told(item: Item, words: Wording) -> str:
+    def teller(item: Item, words: Wording) -> str:
         known = item.weighed.parts if item.weighed else {}
         parts = [part for part in outer(item.record, kind) if part["id"] in known]
         return each_part(item.record, [(part, edtf(pick(known[part["id"]]))) for part in parts])
 
-    return told
+    return teller
 
 
 def copy_span(item: Item, words: Wording) -> str:
@@ -185,9 +185,9 @@ def clashes(item: Item, words: Wording) -> str:
 def seen(item: Item, words: Wording) -> str:
     """What was seen, part by part; what was copied or predicted is no observation."""
     parts = {part["id"]: part for part in item.record["parts"] if is_here(part)}
-    told = [one for one in item.record["answers"] if one["how"] == "seen" and one["part"] in parts]
+    teller = [one for one in item.record["answers"] if one["how"] == "seen" and one["part"] in parts]
     said = [
-        f"{part_name(item.record, parts[one['part']])}, {one['place']}: {answer_words(one)}" for one in told
+        f"{part_name(item.record, parts[one['part']])}, {one['place']}: {answer_words(one)}" for one in teller
     ]
     return BETWEEN.join(said)
 
@@ -198,13 +198,13 @@ def seen(item: Item, words: Wording) -> str:
 def agreement(item: Item, words: Wording) -> str:
     """Every part the evidence says something about. Its sentence begins with the part's name already."""
     said, names = item.weighed.agreement if item.weighed else {}, part_names(item.record)
-    told = [
+    teller = [
         (part, said[part["id"]].say.removeprefix(f"{names[part['id']]}: "))
         for part in item.record["parts"]
         if part["id"] in said
     ]
     return BETWEEN.join(
-        f"{part_name(item.record, part)}: {_ARTICLE.sub('', say)}" for part, say in told if say
+        f"{part_name(item.record, part)}: {_ARTICLE.sub('', say)}" for part, say in teller if say
     )
 
 

@@ -39,12 +39,12 @@ class Grade:
 
     def criteria(self, kind: str) -> str:
         """What the grade asks of that kind of part, axis by axis; else the short criterion."""
-        told = [
+        lines = [
             f"{name}: {text}"
             for axis, name in AXES.items()
             if (axis in _OF_DISC) == (kind == "disc") and (text := self.axes.get(axis))
         ]
-        return "; ".join(told) or self.criterion
+        return "; ".join(lines) or self.criterion
 
 
 class Step(NamedTuple):

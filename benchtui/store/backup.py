@@ -56,7 +56,7 @@ def backup(shop: Path, target: Path, progress: Progress | None = None) -> str:
         handle = DISK.create(part)
         try:
             with os.fdopen(handle, "wb") as stream:
-                told = _write(shop, stream, _share(progress, 0.0, WRITING))
+                summary = _write(shop, stream, _share(progress, 0.0, WRITING))
                 stream.flush()
                 DISK.sync(stream.fileno())
             check_backup(part, _share(progress, WRITING, 1.0))
@@ -67,7 +67,7 @@ def backup(shop: Path, target: Path, progress: Progress | None = None) -> str:
     except (OSError, zipfile.BadZipFile) as error:
         said = f"the backup cannot be written: {getattr(error, 'strerror', None) or error}"
         raise BenchError(said, target, "free some space, and check that you may write there") from error
-    return f"{target}: {told}"
+    return f"{target}: {summary}"
 
 
 def check_backup(path: Path, progress: Progress | None = None) -> str:
@@ -94,7 +94,7 @@ def restore(path: Path, shop: Path, progress: Progress | None = None) -> str:
     shop = shop.absolute()
     if shop.exists() and (not shop.is_dir() or any(shop.iterdir())):
         raise BenchError("the folder is not empty", shop, "a new or empty folder")
-    told = check_backup(path, _share(progress, 0.0, CHECKING))
+    summary = check_backup(path, _share(progress, 0.0, CHECKING))
     beside = shop.with_name(shop.name + ".restoring")
     try:
         shutil.rmtree(beside, ignore_errors=True)
@@ -108,7 +108,7 @@ def restore(path: Path, shop: Path, progress: Progress | None = None) -> str:
         raise BenchError(f"the backup cannot be unpacked: {error.strerror or error}", shop) from error
     finally:
         shutil.rmtree(beside, ignore_errors=True)
-    return f"{shop}: {told}" + "".join(f"; {each}" for each in troubles)
+    return f"{shop}: {summary}" + "".join(f"; {each}" for each in troubles)
 
 
 class _Count:
@@ -301,5 +301,5 @@ def _line(manifest: dict[str, Any]) -> str:
     files, unreadable = manifest["files"], manifest.get("unreadable") or []
     parcels = sum(_kind(name) == "parcel" for name in files)
     size = sum(size for size, _ in files.values())
-    told = f"{parcels} parcels, {len(files)} files, {size / 1e6:.1f} MB, checked"
-    return told + (f"; unreadable, kept as they are: {', '.join(unreadable[:5])}" if unreadable else "")
+    summary = f"{parcels} parcels, {len(files)} files, {size / 1e6:.1f} MB, checked"
+    return summary + (f"; unreadable, kept as they are: {', '.join(unreadable[:5])}" if unreadable else "")

@@ -69,8 +69,8 @@ class Row:
 
     def text(self) -> str:
         """Stock number, artist, title and catalogue number, folded, with a tab between."""
-        told = (self.stock, self.artist, self.title, self.catalogue)
-        return "\t".join(" ".join(one.casefold().split()) for one in told)
+        texts = (self.stock, self.artist, self.title, self.catalogue)
+        return "\t".join(" ".join(one.casefold().split()) for one in texts)
 
 
 _KEPT = Row.__slots__[:9]

@@ -26,16 +26,16 @@ class Unsaved:
 
     def words(self) -> str:
         """How much it is: ``12 actions (records 7, 8) and 1 change to the shop``."""
-        told = []
+        lost = []
         if self.actions:
             numbers = [str(no) for no in self.records[:6]] + (["..."] if len(self.records) > 6 else [])
             which = f" (record{'s' * (len(numbers) > 1)} {', '.join(numbers)})" if numbers else ""
-            told.append(f"{self.actions} action{'s' * (self.actions != 1)}{which}")
+            lost.append(f"{self.actions} action{'s' * (self.actions != 1)}{which}")
         elif self.typed:
-            told.append("the open line")
+            lost.append("the open line")
         if self.shared:
-            told.append(f"{self.shared} change{'s' * (self.shared != 1)} to the shop")
-        return " and ".join(told) or "where you are"
+            lost.append(f"{self.shared} change{'s' * (self.shared != 1)} to the shop")
+        return " and ".join(lost) or "where you are"
 
     def short(self) -> str:
         """The same in two words: ``13 changes``."""

@@ -95,8 +95,8 @@ def _guessed(rows: list[list[str]]) -> list[str] | None:
     numbered = [no for no, cells in enumerate(columns) if not names[no] and cells and no not in worded]
     if numbered:
         names[numbered[0]] = "catalogue"
-    told = any(name and any(map(str.isdigit, cell)) for name, cell in zip(names, rows[0], strict=False))
-    if len(worded) < 2 or not told:
+    named = any(name and any(map(str.isdigit, cell)) for name, cell in zip(names, rows[0], strict=False))
+    if len(worded) < 2 or not named:
         return None
     names[worded[0]], names[worded[1]] = "artist", "title"
     if len(worded) > 2:

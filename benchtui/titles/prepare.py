@@ -36,13 +36,13 @@ def prepare_apart(path: Path) -> Iterator[float]:
         )
     except OSError:
         return
-    told = [0.0]
-    listener = Thread(target=_listen, args=(process, told), daemon=True)
+    share_done = [0.0]
+    listener = Thread(target=_listen, args=(process, share_done), daemon=True)
     listener.start()
     try:
         while process.poll() is None:
             time.sleep(WAIT)  # a caller that asks in a tight loop leaves the processor to the other process
-            yield told[0]
+            yield share_done[0]
     finally:
         process.kill()
         process.wait()
@@ -51,6 +51,6 @@ def prepare_apart(path: Path) -> Iterator[float]:
             process.stdout.close()
 
 
-def _listen(process: "subprocess.Popen[str]", told: list[float]) -> None:
+def _listen(process: "subprocess.Popen[str]", share_done: list[float]) -> None:
     for line in process.stdout or ():
-        told[0] = float(line)
+        share_done[0] = float(line)

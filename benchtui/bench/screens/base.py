@@ -48,9 +48,9 @@ class DeskScreen(Screen[None]):
 
     def _explain(self, room: Room, foot: int) -> None:
         """The words of the help key lie over what they do not explain: the question stays in sight below."""
-        told = self.desk.open.explained
-        self.explained.display = told is not None
-        if told is not None:
+        help_shown = self.desk.open.explained
+        self.explained.display = help_shown is not None
+        if help_shown is not None:
             most = room.height - room.strip - foot - 2
             rows = draw_explained(self.desk, room.width - 4, most, self.signs)
             self.explained.styles.height = len(rows) + 2

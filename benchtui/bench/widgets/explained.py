@@ -10,16 +10,18 @@ LEAST_BELOW = 5
 
 def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
     """A heading, the words, a row for each answer or form, the keys; cut to the height at the rows."""
-    told = desk.open.explained
-    if told is None:
+    explained = desk.open.explained
+    if explained is None:
         return []
-    lines: list[Line] = [cut([("? ", "key"), (clean(told.title), "accent bold")], width)]
-    for words in told.words:
+    lines: list[Line] = [cut([("? ", "key"), (clean(explained.title), "accent bold")], width)]
+    for words in explained.words:
         lines += wrap(words, width)
-    foot = wrap(told.keys, width, "dim")[:2]
-    rows = _rows(told.rows, width)
+    foot = wrap(explained.keys, width, "dim")[:2]
+    rows = _rows(explained.rows, width)
     if len(lines) + len(rows) + len(foot) > height:  # a line each, so that the last is in sight too
-        rows = [cut([(f" {key:<{KEY - 1}}", "key"), (clean(text), "")], width) for key, text in told.rows]
+        rows = [
+            cut([(f" {key:<{KEY - 1}}", "key"), (clean(text), "")], width) for key, text in explained.rows
+        ]
     room = max(0, height - len(lines) - len(foot))
     if len(rows) > room:
         rows = [*rows[: max(0, room - 1)], [("    …", "dim")]]

@@ -76,8 +76,8 @@ def _flow(items: list[Line], rest: Line, width: int, rows: int, alone: bool) -> 
     """
     lines = _filled(items, width, rows, 0)
     if sum(map(len, lines)) < _pieces(items, rows):
-        told = {style for _, style in rest if style.startswith("key")}
-        items = [item for item in items if item[0][1] not in told]
+        styles = {style for _, style in rest if style.startswith("key")}
+        items = [item for item in items if item[0][1] not in styles]
         lines = _filled(items, width, rows, width_of(rest) + 1)
         if len(lines[0]) == 1 and not alone:  # nothing else would be left: the sign has to do
             rest = rest[:1]

@@ -20,8 +20,8 @@ def backup(args: argparse.Namespace) -> int:
     shop = Shop.open(shop_path(args), read_only=True)
     try:
         with long_work("backup", f"no backup was written to {args.file}") as progress:
-            told = write_backup(shop.path, Path(args.file).expanduser(), progress)
+            summary = write_backup(shop.path, Path(args.file).expanduser(), progress)
     finally:
         shop.close()
-    print_visible(told)
+    print_visible(summary)
     return 0

@@ -18,6 +18,6 @@ def _options(parser: argparse.ArgumentParser) -> None:
 def restore(args: argparse.Namespace) -> int:
     target = shop_path(args)
     with long_work("restore", f"nothing was restored to {target}") as progress:
-        told = unpack(Path(args.file).expanduser(), target, progress)
-    print_visible(told)
+        summary = unpack(Path(args.file).expanduser(), target, progress)
+    print_visible(summary)
     return 0

@@ -94,8 +94,8 @@ def new_pressing(desk: Desk) -> None:
         desk.refuse("nothing seen on this copy yet sets a pressing apart")
         return
     period = f"made {seen.period.edtf()}" if seen.period.known else "date unknown"
-    told = f"{len(seen.expect)} answer{'s' if len(seen.expect) != 1 else ''} seen"
-    about = f"a name for the new pressing in {IN_BOOK}: {period}, {told}; such as: export, silver label"
+    seen_words = f"{len(seen.expect)} answer{'s' if len(seen.expect) != 1 else ''} seen"
+    about = f"a name for the new pressing in {IN_BOOK}: {period}, {seen_words}; such as: export, silver label"
     desk.say("")
     open_line(desk, "grow-pressing", "new pressing", about=about, record=record["id"])
 

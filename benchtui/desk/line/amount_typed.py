@@ -16,8 +16,8 @@ def shown(doc: Any) -> str:
     try:
         return Money(doc["minor"], doc["currency"]).show()
     except (KeyError, TypeError, ValueError):
-        told = f"{doc.get('minor')} {doc.get('currency')}" if isinstance(doc, Mapping) else str(doc)
-        return f"{told} (no amount)"
+        as_text = f"{doc.get('minor')} {doc.get('currency')}" if isinstance(doc, Mapping) else str(doc)
+        return f"{as_text} (no amount)"
 
 
 def whole_number(typed: str) -> str:

@@ -94,9 +94,9 @@ def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text
         _leave_behind(desk)
         desk.work.held = False
         desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, copy, insisted), False
-        told, tone = _act_on_telling(desk, copy, answer, clue)
-    if told:
-        desk.say(f"{desk.open.message}. {told}", tone)
+        said_of_it, tone = _act_on_telling(desk, copy, answer, clue)
+    if said_of_it:
+        desk.say(f"{desk.open.message}. {said_of_it}", tone)
 
 
 def put_answer(
@@ -143,8 +143,10 @@ def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -
     if answer.tells in NOT_BY_THE_COMPANY and apart is None:
         note = f"{clue.ask}: {answer.text}"
         record["set_apart"] = {"why": NOT_BY_COMPANY, "note": note, "at": desk.now(), "clue": clue.id}
-        told = f"SET APART, {answer.tells}: left out of every export. {said('counterfeit').capitalize()}"
-        return told, "clash"
+        said_of_it = (
+            f"SET APART, {answer.tells}: left out of every export. {said('counterfeit').capitalize()}"
+        )
+        return said_of_it, "clash"
     if apart is not None and why_apart(apart) == NOT_BY_COMPANY and _tells_no_more(desk, record, apart, clue):
         record["set_apart"] = None
         return "no longer set apart", "done"

@@ -60,23 +60,25 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     for part, asked, clue in all_questions(desk, record):
         where = f"{hand.part_name(record, part)}, {asked[0]}"
         found: int | None = fit(line.text, f"{clue.ask} {where} {clue.id}")
-        told = ""
+        answer_text = ""
         if found is None and len(line.text.strip()) > 2:  # what was seen, instead of what is asked
-            told = next((a.text for a in clue.answers if begins(line.text, a.text)), "")
-            found = BY_ANSWER if told else None
+            answer_text = next((a.text for a in clue.answers if begins(line.text, a.text)), "")
+            found = BY_ANSWER if answer_text else None
         if found is not None:
             second = clue.per_side and asked[0].endswith(sides_of(record, part)[1])
             close = _closeness(line.text, clue.ask, asked[0])
-            pick = _pick(record, part, asked, clue, where, told)
+            pick = _pick(record, part, asked, clue, where, answer_text)
             ranked.append(((found, part["id"] != desk.work.part_id, close, second), pick))
     ranked.sort(key=lambda one: one[0])
     return [pick for _, pick in ranked[:8]]
 
 
-def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str, told: str) -> Pick:
+def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str, answer_text: str) -> Pick:
     seen = answer_to(record, part["id"], *asked)
-    if told:
-        return Pick(((clue.ask, ""), (f"  {told}", "bold"), (f"  {where}", "dim")), (part["id"], asked))
+    if answer_text:
+        return Pick(
+            ((clue.ask, ""), (f"  {answer_text}", "bold"), (f"  {where}", "dim")), (part["id"], asked)
+        )
     tail = f"  answered: {seen['text'].partition(': ')[2]}" if seen and seen["how"] == "seen" else ""
     return Pick(((clue.ask, ""), (f"  {where}", "dim"), (tail, "dim")), (part["id"], asked))
 

@@ -51,6 +51,6 @@ def _row(chore: Work, here: bool) -> Row:
 
 def _mind(apart: str, caution: str) -> tuple[Para, ...]:
     """Why it is set apart, and the caution that goes with the work."""
-    told = [says(f"{SIGNS['apart']} set apart: {apart}", "clash", hang=2)] if apart else []
-    told += [says(f"Mind: {caution}", "warn", hang=6), says(said("rules"), "dim")] if caution else []
-    return (Para(), *told) if told else ()
+    paras = [says(f"{SIGNS['apart']} set apart: {apart}", "clash", hang=2)] if apart else []
+    paras += [says(f"Mind: {caution}", "warn", hang=6), says(said("rules"), "dim")] if caution else []
+    return (Para(), *paras) if paras else ()

@@ -92,10 +92,10 @@ def regraded(desk: Desk) -> PageView:
             _drift([(one.group, one.count, one.steps) for one in (*result.by_grade, *result.by_month)]),
         ]
     passed = sum(asked["given"] == PASSED for asked in found)
-    told = [] if results else [says("nothing was graded twice", "dim")]
-    told += [says(f"skipped: {passed}", "dim")] if passed else []
-    told += [says(f"left out because their scale has changed: {left_out}", "warn")] if left_out else []
-    sections += [Text(tuple(told))] if told else []
+    paras = [] if results else [says("nothing was graded twice", "dim")]
+    paras += [says(f"skipped: {passed}", "dim")] if passed else []
+    paras += [says(f"left out because their scale has changed: {left_out}", "warn")] if left_out else []
+    sections += [Text(tuple(paras))] if paras else []
     return PageView(
         (("Regraded blind", "accent bold"), ("  Enter draws a new sample", "dim")),
         sections=(*sections, _both([asked for asked in found if asked["given"] != PASSED])),

@@ -66,7 +66,7 @@ def _whole(found: ParcelResult) -> list[Section]:
 
 
 def _under(found: ParcelResult) -> list[Para]:
-    told = [
+    paras = [
         says(
             f"{found.priced} of {len(found.rows)} records have a price; █ cost, ▌ margin, · lacking", "dim", 2
         )
@@ -77,8 +77,8 @@ def _under(found: ParcelResult) -> list[Para]:
         ]
         earned = "no commission agreed for some" if open_ones else "commission less postage"
         text = f"consigned: asked {found.asked_consigned.show()}, {earned}: {found.commission.show()}"
-        told.append(says(text, "warn" if open_ones else "dim", 2))
-    return told
+        paras.append(says(text, "warn" if open_ones else "dim", 2))
+    return paras
 
 
 def _records(found: ParcelResult) -> Table:
@@ -127,19 +127,19 @@ def _bar(row: ResultRow, cost: Money, most: int) -> Bar:
 
 def _below(found: ParcelResult) -> list[Section]:
     """What a reader of the bars has to know: guesses, changes since the closing, what no record carries."""
-    told: list[Para] = []
+    paras: list[Para] = []
     guessed = sum(row.share.guessed for row in found.rows)
     if guessed and found.spread.how != "even" and not found.spread.frozen:
-        told.append(says(f"* no price yet: counted at the median of the priced records ({guessed})", "dim"))
+        paras.append(says(f"* no price yet: counted at the median of the priced records ({guessed})", "dim"))
     by_id = {row.record: f"record {row.no}" for row in found.rows}
     for record_id, (before, now) in found.since.items():
         was, would = Money(before, found.currency).plain(), Money(now, found.currency).plain()
         name = by_id.get(record_id, "a record gone")
-        told.append(says(f"changed since it was closed: {name} {was}, now {would}", "warn"))
+        paras.append(says(f"changed since it was closed: {name} {was}, now {would}", "warn"))
     if found.spread.moved.minor:
-        told.append(says(moved_over(found.spread.moved), "dim"))
+        paras.append(says(moved_over(found.spread.moved), "dim"))
     if found.sunk.minor:
-        told.append(says(f"cost that no price brings back, in the margin: {found.sunk.show()}", "dim"))
+        paras.append(says(f"cost that no price brings back, in the margin: {found.sunk.show()}", "dim"))
     if found.spread.unspread.minor:
-        told.append(says(f"on no record: {found.spread.unspread.show()}", "warn"))
-    return [Text(tuple(told))] if told else []
+        paras.append(says(f"on no record: {found.spread.unspread.show()}", "warn"))
+    return [Text(tuple(paras))] if paras else []

@@ -69,8 +69,8 @@ def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> li
     """Sums of the statement; every figure an estimate."""
     if made is None:
         said = trouble or "The account is worked out when you write the statement."
-        told = [] if _nothing_agreed(doc) else [says(said, "warn" if trouble else "dim")]
-        return [*told, says(ESTIMATE, "dim")]
+        paras = [] if _nothing_agreed(doc) else [says(said, "warn" if trouble else "dim")]
+        return [*paras, says(ESTIMATE, "dim")]
     return [
         Para((("Account ", "accent bold"), (f"as of {made.as_of}: {_counts(made)}", "dim"))),
         says(

@@ -59,12 +59,12 @@ def _progress(opened: Page, taking: TakeIn) -> PageView:
     said = "reading and comparing" if what == "reading" else "writing and making it ready to search"
     bar = Row("done", (words(f"{done * 100:.0f}%", "bold"), Bar(((done, "full", "accent"),))), markable=False)
     report = taking.report
-    told = f"{said}: {report.lines:,} lines, {len(report.refused):,} refused so far"
+    progress = f"{said}: {report.lines:,} lines, {len(report.refused):,} refused so far"
     return PageView(
         (("Title list", "accent bold"), (f"  {taking.path}", "dim")),
         sections=(
             Table((Column(right=True), Column(bar=True, rank=1)), [bar]),
-            Text((says(told), Para(), says("Escape stops it; nothing is taken in then.", "dim"))),
+            Text((says(progress), Para(), says("Escape stops it; nothing is taken in then.", "dim"))),
         ),
     )
 

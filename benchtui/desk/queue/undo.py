@@ -166,9 +166,9 @@ def _show_again(desk: Desk, parcel: Parcel, entry: Entry, back: bool) -> None:
     """Show what was shown before the action; done again, what was shown after it, where that is known."""
     was = _before(entry)
     following = None if back else _before(parcel.next_redo)
-    told = following if was and following and following.record == was.record else was
+    stood = following if was and following and following.record == was.record else was
     here = [record["id"] for record in desk.work.records]
-    about = told.record if told else next((one for one in entry.concerns() if one in here), None)
+    about = stood.record if stood else next((one for one in entry.concerns() if one in here), None)
     if about in here and about != desk.work.record_id:
         desk.work.record_id, desk.work.part_id, desk.open.page = about, None, None
         desk.asking.trail, desk.asking.passed = [], []
@@ -177,15 +177,15 @@ def _show_again(desk: Desk, parcel: Parcel, entry: Entry, back: bool) -> None:
         desk.work.record_id = desk.work.part_id = desk.asking.asked = None
         desk.asking.order = []
         return
-    if told is not None:
-        desk.asking.passed = list(told.passed)
-    part_id, side = (told.part, told.side) if told else (desk.work.part_id, desk.work.side)
+    if stood is not None:
+        desk.asking.passed = list(stood.passed)
+    part_id, side = (stood.part, stood.side) if stood else (desk.work.part_id, desk.work.side)
     part = part_of(record, part_id)
     if part is not None:
         hand.take(desk, record, part_id, side)
-        if told is not None and (back or told is following):
-            desk.work.held = told.held
-            _ask_again(desk, told.asked)
+        if stood is not None and (back or stood is following):
+            desk.work.held = stood.held
+            _ask_again(desk, stood.asked)
     else:
         first = next(iter(hand.in_hand_order(record)), None)
         hand.take(desk, record, first["id"] if first else None)
