@@ -11,10 +11,10 @@ from benchtui.desk.core.desk import Asked, Choice, Desk
 from benchtui.desk.core.keys import shown as key_shown
 from benchtui.desk.hand import hand
 from benchtui.desk.look import clues
-from benchtui.model.record import PartDoc, RecordDoc, answer_to, half_words, is_here
+from benchtui.model.record import PartDoc, RecordDoc, answer_ids, answer_to, half_words, is_here
 
 IS_IT_THERE = {"1": "it is there", "2": "it is missing", "3": "not looked"}
-ANSWERING = ("clue-number", "clue-titles")
+ANSWERING = ("clue-number", "clue-titles", "clue-either")
 """Lines in which the question shown is answered: its answers stay in sight under them."""
 
 
@@ -86,7 +86,7 @@ def answers(desk: Desk, record: RecordDoc, shown: Shown, signs: Glyphs) -> list[
 def _entry(desk: Desk, record: RecordDoc, shown: Shown, clue: Clue, answer: Answer, signs: Glyphs) -> Entry:
     standing, guess = answer_to(record, shown.part["id"], *shown.asked), clues.foretold(desk, clue)
     sign: tuple[tuple[str, str], ...] = ()
-    if standing is not None and standing["answer"] == answer.id:
+    if standing is not None and answer.id in answer_ids(standing):
         seen = standing["how"] == "seen"
         sign = ((f" {signs.done}", "good"),) if seen else ((f" {standing['how']}", "warn"),)
     elif standing is None and guess is not None and guess.id == answer.id:

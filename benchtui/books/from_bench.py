@@ -6,7 +6,7 @@ from collections.abc import Collection
 
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, PressingKind, Word
-from benchtui.model.record import AnswerDoc, RecordDoc, anchor_of, sides_of
+from benchtui.model.record import AnswerDoc, RecordDoc, anchor_of, answer_ids, sides_of
 from benchtui.model.span import Span
 
 OWN_BOOK = "own.toml"
@@ -67,7 +67,7 @@ def _expected(record: RecordDoc, library: Library) -> dict[str, dict[str, Word]]
     expect: dict[str, dict[str, Word]] = {}
     for answer in record["answers"]:
         if _counts(answer, record, library):
-            expect.setdefault(answer["clue"], {answer["answer"]: SEEN_ONCE})
+            expect.setdefault(answer["clue"], dict.fromkeys(answer_ids(answer), SEEN_ONCE))
     return expect
 
 

@@ -62,8 +62,8 @@ def bounds_of(part: PartSeen, settings: WeighSettings) -> list[Bound]:
     """The dated answers of a part; a number between two brackets bounds nothing."""
     found = []
     for mark in part.marks:
-        answer = mark.answers[0]
-        if len(mark.answers) > 1 or answer.span is None or answer.hardness == "none":
+        answer = mark.bound
+        if answer is None or answer.span is None or answer.hardness == "none":
             continue
         span = Span(None, answer.span.latest) if answer.caps_sale else answer.span
         if span.known:

@@ -99,7 +99,10 @@ def _part(record: RecordDoc, kind: PartKind) -> PartDoc:
 
 
 def add_answer(record: RecordDoc, text: str, library: Shelves) -> None:
-    """Puts one ``CLUE=ANSWER`` into the record, as seen; a second for the same place replaces the first."""
+    """Puts one ``CLUE=ANSWER`` into the record, as seen; a second for the same place replaces the first.
+
+    ``ANSWER|ANSWER`` is either of two that could not be told apart.
+    """
     match = _ASKED.fullmatch(text.strip())
     if match is None:
         raise BenchError(
@@ -115,11 +118,17 @@ def add_answer(record: RecordDoc, text: str, library: Shelves) -> None:
     place = (match["place"] or "").strip()
     if not place:
         place = f"{clue.place} {sides_of(record, part)[0]}" if clue.per_side else clue.place
-    answer, value = _answer(clue, match["answer"].strip(), library)
+    said = [_answer(clue, one.strip(), library) for one in match["answer"].split("|")]
+    answer, value = said[0]
+    values = [value for _, value in said if value is not None]
+    if len(said) > 1 and values:
+        value = values
     doc: AnswerDoc = {
         "part": part["id"], "place": place, "clue": clue.id, "answer": answer, "value": value, "how": "seen",
         "text": match["answer"].strip(), "book": clue.book, "at": "",
     }  # fmt: skip
+    if len(said) > 1:
+        doc["also"] = [name for name, _ in said[1:]]
     record["answers"].append(doc)
 
 

@@ -61,7 +61,9 @@ def _add(own: Tally, record: RecordDoc) -> None:
     confirmed = {
         (doc["part"], doc["clue"], doc["answer"])  # both sides of a disc agreeing is one observation
         for doc in record["answers"]
-        if doc["how"] == "seen" and doc["part"] in parts
+        if doc["how"] == "seen"
+        and doc["part"] in parts
+        and not doc.get("also")  # either of two teaches neither
     }
     for _, clue, answer in sorted(confirmed):
         answers = own["clues"].setdefault(clue, {})

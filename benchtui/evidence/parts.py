@@ -97,7 +97,7 @@ def weigh_marks(
         table = model.table(mark.clue, seen.kind)
         if not table.speaks or len(table.ids) < 2:
             continue
-        flat, timed = table.column([answer.id for answer in mark.answers])
+        flat, timed = table.column([answer.id for answer in mark.answers], mark.either)
         divisor = 1 + (groups[group_of(mark.clue)] - 1) * model.settings.repeat
         if divisor != 1.0:
             power = 1 / divisor
@@ -114,7 +114,9 @@ def evidence_of(
     seen: PartSeen, model: Candidates, cuts: CutTable | None, swap: float, swapped: bool, stamper: int | None
 ) -> PartEvidence:
     """A(u,h) = sum over t of p(t|u,h) times the product over the part's clues of L."""
-    marks = tuple((id(model.table(m.clue, seen.kind)), tuple(a.id for a in m.answers)) for m in seen.marks)
+    marks = tuple(
+        (id(model.table(m.clue, seen.kind)), tuple(a.id for a in m.answers), m.either) for m in seen.marks
+    )
     key = (seen.kind, marks, id(cuts), tuple(seen.cuts.get(side) for side in seen.sides), stamper)
     factors = model.kept.get(key)
     if not isinstance(factors, Factors):

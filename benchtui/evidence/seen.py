@@ -5,15 +5,17 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from benchtui.books.shape import Answer, BookTitle, Clue
+from benchtui.evidence.either import union
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.runout import read_runout
-from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, anchor_of, is_here, sides_of
+from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, anchor_of, answer_ids, is_here, sides_of
 from benchtui.model.span import Span, parse_edtf
 
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One answer that counts. ``answers``: one, or the two brackets a number lies between.
+    """One answer that counts. ``answers``: one, or the two brackets a number lies between, or (``either``)
+    those that could not be told apart.
 
     ``clue`` may stand in for the book's own where the answer carries its bound itself (advertised titles).
     """
@@ -22,6 +24,14 @@ class Mark:
     clue: Clue
     answers: tuple[Answer, ...]
     doc: AnswerDoc
+    either: bool = False
+
+    @property
+    def bound(self) -> Answer | None:
+        """The answer whose bounds hold; None where none do, as of a number between two brackets."""
+        if self.either:
+            return union(self.answers)
+        return self.answers[0] if len(self.answers) == 1 else None
 
 
 @dataclass(slots=True)
@@ -96,7 +106,7 @@ def _take(doc: AnswerDoc, part: PartSeen, title: BookTitle | None, library: Refe
     if mark is None:
         seen.lost.append(doc)
         return
-    if any(answer.tells for answer in mark.answers):
+    if all(answer.tells for answer in mark.answers):
         seen.tells.append(mark)
     if not any(answer.neutral for answer in mark.answers):
         part.marks.append(mark)
@@ -112,11 +122,23 @@ def mark_of(doc: AnswerDoc, clue: Clue, library: Reference) -> Mark | None:
             misread=clue.misread, group=clue.group, source=clue.source,
         )  # fmt: skip
         return Mark(doc["place"], stand_in, (named,), doc)
+    if clue.form == "number" and isinstance(doc["value"], list):
+        return _either(
+            doc, clue, [brackets(clue, n) if (n := as_number(v)) is not None else () for v in doc["value"]]
+        )
     if clue.form == "number" and (number := as_number(doc["value"])) is not None:
         found = brackets(clue, number)
         return Mark(doc["place"], clue, found, doc) if found else None
-    answer = clue.answer(doc["answer"])
-    return Mark(doc["place"], clue, (answer,), doc) if answer is not None else None
+    answers = [clue.answer(name) for name in answer_ids(doc)]
+    return _either(doc, clue, [() if answer is None else (answer,) for answer in answers])
+
+
+def _either(doc: AnswerDoc, clue: Clue, found: list[tuple[Answer, ...]]) -> Mark | None:
+    """The mark of one answer, or of several that could not be told apart; None where the book lost one."""
+    if not all(found):
+        return None
+    answers = tuple(dict.fromkeys(answer for several in found for answer in several))
+    return Mark(doc["place"], clue, answers, doc, len(found) > 1)
 
 
 def as_number(value: Any) -> float | None:

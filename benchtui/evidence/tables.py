@@ -37,14 +37,17 @@ class ClueTable:
         ]
         self.speaks = bool(self.timed) or any(max(col) - min(col) > 1e-12 for col in self.flat)
 
-    def column(self, answers: Sequence[str]) -> tuple[Row, dict[int, Row]]:
-        """L of one answer, or the mean of two brackets where a number lies at their edge."""
+    def column(self, answers: Sequence[str], summed: bool = False) -> tuple[Row, dict[int, Row]]:
+        """L of one answer; of two brackets where a number lies at their edge the mean; of either of two
+        (``summed``) the sum.
+        """
         ks = [self.ids.index(answer) for answer in answers]
         if len(ks) == 1:
             return self.flat[ks[0]], {h: rows[ks[0]] for h, rows in self.timed.items()}
-        flat = [sum(values) / len(ks) for values in zip(*(self.flat[k] for k in ks), strict=True)]
+        by = 1 if summed else len(ks)
+        flat = [sum(values) / by for values in zip(*(self.flat[k] for k in ks), strict=True)]
         timed = {
-            h: [sum(values) / len(ks) for values in zip(*(rows[k] for k in ks), strict=True)]
+            h: [sum(values) / by for values in zip(*(rows[k] for k in ks), strict=True)]
             for h, rows in self.timed.items()
         }
         return flat, timed

@@ -16,7 +16,7 @@ from benchtui.export.claims_dates import copy_dates, dates
 from benchtui.export.day_words import year_words
 from benchtui.export.items import Item
 from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said
-from benchtui.export.wording import Wording, answer_words
+from benchtui.export.wording import Wording, answer_words, is_number
 from benchtui.model.money import Money
 from benchtui.model.record import AnswerDoc, RecordDoc, is_here, part_of, parts_of
 
@@ -134,7 +134,7 @@ def _numbers(item: Item, words: Wording) -> Said:
 
     Where one question has several answers, each says on which part, or at which place of it.
     """
-    found = [one for one in _seen_here(item.record) if type(one["value"]) in (int, float) and one["text"]]
+    found = [one for one in _seen_here(item.record) if is_number(one["value"]) and one["text"]]
     texts = dict.fromkeys(answer_words(one) + _where(item.record, one, found) for one in found)
     return Said("; ".join(texts), tuple(_path(one) for one in found))
 

@@ -6,7 +6,7 @@ from benchtui.export import telling as tell
 from benchtui.export.day_words import span_words
 from benchtui.export.items import Item
 from benchtui.export.said import Claim, Said, seen_at
-from benchtui.export.wording import Wording
+from benchtui.export.wording import Wording, is_number
 from benchtui.model.record import RecordDoc, is_here
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
 
@@ -85,6 +85,5 @@ def _first(record: RecordDoc) -> Span:
 def _dated_itself(record: RecordDoc, parts: list[str]) -> bool:
     """Whether a number, which is a year where it bounds a time, was read off one of the parts."""
     return any(
-        one["part"] in parts and one["how"] == "seen" and type(one["value"]) in (int, float)
-        for one in record["answers"]
+        one["part"] in parts and one["how"] == "seen" and is_number(one["value"]) for one in record["answers"]
     )

@@ -150,7 +150,9 @@ def signed(item: Item, words: Wording) -> Said:
     entries: list[str] = []
     for one in item.record["answers"]:
         part = part_of(item.record, one["part"])
-        phrase = SIGNED.get(one["answer"]) if one["clue"].startswith("u-signed") else None
+        phrase = (
+            SIGNED.get(one["answer"]) if not one.get("also") and one["clue"].startswith("u-signed") else None
+        )
         if phrase and part is not None and is_here(part) and one["how"] == "seen":
             texts[f"{own_name(item.record, part)} {phrase}"] = None
             entries.append(f"answers/{one['part']}/{one['place']}/{one['clue']}")

@@ -7,6 +7,7 @@ never call one thing by two names.
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from typing import Any
 
 from benchtui.model.grade import Fault, Scale, Severity
 from benchtui.model.record import AnswerDoc, FaultDoc, GradeDoc, PartDoc, RecordDoc, halves_of, parts_of
@@ -73,6 +74,12 @@ class Wording:
         severity = self.severity(doc)
         unit = severity.unit if severity else ""
         return f"{amount} {unit}".strip() if amount else ""
+
+
+def is_number(value: Any) -> bool:
+    """Whether an answer's value is a number that was read, or either of two."""
+    several = value if isinstance(value, list) else [value]
+    return bool(several) and all(type(one) in (int, float) for one in several)
 
 
 def answer_words(answer: AnswerDoc) -> str:

@@ -95,7 +95,10 @@ class PartDoc(TypedDict):
 
 
 class AnswerDoc(TypedDict):
-    """An answer to a clue about one place of one part. Ids, never digits."""
+    """An answer to a clue about one place of one part. Ids, never digits.
+
+    ``also``: what it may be instead, where two or more could not be told apart ("gold or silver").
+    """
 
     part: str
     place: str
@@ -106,6 +109,7 @@ class AnswerDoc(TypedDict):
     text: str
     book: str
     at: str
+    also: NotRequired[list[str]]
 
 
 class TitleRef(TypedDict):
@@ -292,6 +296,11 @@ def halves_of(record: RecordDoc, part: PartDoc) -> tuple[str, ...]:
 def half_words(half: str) -> str:
     """``side A``, ``base``: as it is said after the part's name; "" for the whole part."""
     return f"side {half}" if len(half) == 1 else half
+
+
+def answer_ids(answer: AnswerDoc) -> tuple[str, ...]:
+    """What it says: one answer, or those that could not be told apart."""
+    return (answer["answer"], *answer.get("also", ()))
 
 
 def answer_to(record: RecordDoc, part_id: str, place: str, clue: str) -> AnswerDoc | None:

@@ -20,7 +20,7 @@ _RULES = {
     "fault": "fault:text severity:text place:text at:text",
     "part": "id:text kind:text grades:[grade] faults:[fault] sides:{object} origin:object? gone:object? "
     "owner:text name:text number:whole",
-    "answer": "part:text place:text clue:text answer:text how:text text:text book:text at:text",
+    "answer": "part:text place:text clue:text answer:text how:text text:text book:text at:text also:[text]",
     "chore": "id:text what:text part:text note:text done:text? fault:text",
     "apart": "why:text note:text at:text clue:text fault:text",
     "charge": "what:text minor:whole currency:text rate:text?",

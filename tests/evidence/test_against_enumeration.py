@@ -77,7 +77,9 @@ def random_case(seed: int, record_of: Any, saw: Any) -> tuple[Shelf, BookTitle, 
     record = record_of("t", kinds)
     for clue in clues:
         if rng.random() < 0.7:
-            saw(record, f"{clue.part}-1", clue.id, rng.choice(clue.answers).id)
+            doc = saw(record, f"{clue.part}-1", clue.id, rng.choice(clue.answers).id)
+            if len(clue.answers) > 2 and seed % 3 == 0:  # not told apart from another
+                doc["also"] = [next(a.id for a in clue.answers if a.id != doc["answer"])]
     for side in "AB":
         if rng.random() < 0.6:
             record["parts"][0]["sides"][side] = {"cut": rng.choice("1234")}
@@ -230,7 +232,9 @@ class Slow:
         """A(u,h), by time cell."""
         kind = part.split("-")[0]
         told = [
-            (self.shelf.clue(a["clue"]), a["answer"]) for a in self.record["answers"] if a["part"] == part
+            (self.shelf.clue(a["clue"]), [a["answer"], *a.get("also", ())])
+            for a in self.record["answers"]
+            if a["part"] == part
         ]
         groups = [clue.group or clue.id for clue, _ in told if clue]
         total = 0.0
@@ -238,7 +242,9 @@ class Slow:
             for clue, seen in told:
                 assert clue
                 n = groups.count(clue.group or clue.id)
-                p *= self.likelihood(clue, seen, self.theta(clue)[h], t) ** (1 / (1 + (n - 1) * 0.3))
+                theta = self.theta(clue)[h]
+                chance = sum(self.likelihood(clue, one, theta, t) for one in seen)
+                p *= chance ** (1 / (1 + (n - 1) * 0.3))
             total += p
         return total * (self.cut_likelihood(h) if kind == "disc" else 1.0)
 

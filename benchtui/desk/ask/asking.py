@@ -14,7 +14,16 @@ from benchtui.desk.ask.forms import form_asked, form_of
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.shapes import RUNOUT
 from benchtui.evidence import Weighing
-from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, answer_to, is_here, part_of, sides_of
+from benchtui.model.record import (
+    AnswerDoc,
+    PartDoc,
+    RecordDoc,
+    answer_ids,
+    answer_to,
+    is_here,
+    part_of,
+    sides_of,
+)
 
 HERE: Asked = ("whole", "?here")
 """The question every extra is asked first: is it there?"""
@@ -135,8 +144,8 @@ def _is_dated(desk: Desk, record: RecordDoc, part: PartDoc) -> bool:
     for seen in record["answers"]:
         if seen["part"] == part["id"] and seen["how"] == "seen":
             clue = desk.library.clue(seen["clue"])
-            answer = clue.answer(seen["answer"]) if clue is not None else None
-            if answer is not None and answer.span is not None:
+            said = [clue.answer(one) for one in answer_ids(seen)] if clue is not None else []
+            if said and all(one is not None and one.span is not None for one in said):
                 return True
     return False
 

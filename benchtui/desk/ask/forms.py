@@ -31,6 +31,8 @@ class Form:
     """Whether another copy's answer may be repeated, to be confirmed: what is a copy's own is not."""
     asked_of: tuple[str, ...] = ()
     """Kinds of part it is asked of though it gives no expectation."""
+    either: bool = False
+    """Whether two of its answers may be typed as one, where they could not be told apart."""
     stands_for: Answer | None = None
     """The answer where none of the book's stands: what was picked bounds by itself."""
 
@@ -48,12 +50,15 @@ def form(
     chosen: bool = False,
     copied: bool = True,
     asked_of: tuple[str, ...] = (),
+    either: bool = False,
     stands_for: Answer | None = None,
 ) -> Callable[[Answering], Answering]:
     """Declare the function below as what a digit does at such a clue; see ``Form`` for each word."""
 
     def keep(answer: Answering) -> Answering:
-        FORMS[id] = Form(id, answer, hint, help, any_digit, written, chosen, copied, asked_of, stands_for)
+        FORMS[id] = Form(
+            id, answer, hint, help, any_digit, written, chosen, copied, asked_of, either, stands_for
+        )
         return answer
 
     return keep

@@ -30,6 +30,7 @@ SIGNS = {
     "right_square_bracket": "]",
     "grave_accent": "`",
     "number_sign": "#",
+    "vertical_line": "|",
 }
 """Signs a keymap may use, by name: what they type is also how a legend shows them."""
 _SHOWN = SIGNS | {

@@ -6,7 +6,7 @@ from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.look.clues import write_answer
 
 
-@form("choice", chosen=True)
+@form("choice", chosen=True, either=True)
 def answer(desk: Desk, asked: Asked, clue: Clue | None, digit: str) -> None:
     """The digit's answer, written at once."""
     assert clue is not None

@@ -5,6 +5,7 @@ from benchtui.desk.ask.forms import form
 from benchtui.desk.core.desk import Asked, Desk, OpenLine
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look.clues import write_answer
+from benchtui.desk.look.either import pieces
 
 SAID_BY_THE_QUESTION = ("year", "copy")
 """Units that are never set behind the figure."""
@@ -16,6 +17,7 @@ SAID_BY_THE_QUESTION = ("year", "copy")
     help="Type the number; the book knows what it means.",
     any_digit=True,
     copied=False,
+    either=True,
 )
 def answer(desk: Desk, asked: Asked, clue: Clue | None, digit: str) -> None:
     """The first digit, nought too, begins the figure in its line: nothing is taken before Enter."""
@@ -49,18 +51,23 @@ def _take(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         write_answer(desk, clue, absent)
         return
-    try:
-        value = float(text)
-    except ValueError:
-        desk.refuse(f"'{line.text}' is not a number: type digits only, such as 128")
-        return
-    answer = _bracket(clue, value)
-    if answer is None:
-        desk.refuse(f"{text}{_unit(clue)} is outside the range the book gives for '{clue.ask}'")
-        return
+    found = []
+    for one in pieces(text):
+        try:
+            value = float(one)
+        except ValueError:
+            desk.refuse(f"'{line.text}' is not a number: type digits only, such as 128, or 128 or 130")
+            return
+        answer = _bracket(clue, value)
+        if answer is None:
+            desk.refuse(f"{one}{_unit(clue)} is outside the range the book gives for '{clue.ask}'")
+            return
+        found.append((int(value) if value == int(value) else value, answer))
     close_line(desk)
-    number = int(value) if value == int(value) else value
-    write_answer(desk, clue, answer, number, f"{number}{_unit(clue)}")
+    numbers = list(dict.fromkeys(number for number, _ in found))
+    answers = list(dict.fromkeys(answer for _, answer in found))
+    shown = " or ".join(str(number) for number in numbers) + _unit(clue)
+    write_answer(desk, clue, answers[0], numbers if len(numbers) > 1 else numbers[0], shown, answers[1:])
 
 
 def _bracket(clue: Clue, value: float) -> Answer | None:

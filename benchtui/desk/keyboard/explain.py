@@ -168,7 +168,9 @@ def _of_clue(desk: Desk, clue: Clue, name: str, place: str, keys: str) -> Explai
     if not any(answer.span for answer in clue.answers):
         words.append("It gives no date, but tells pressings of this title apart.")
     source = f"Source: {clue.source}. " if clue.source else ""
-    return Explained(f"{clue.ask}?  {name}, {place}", tuple(words), rows, f"{source}A digit answers; {keys}")
+    two = f", {desk.key('either')} takes two you cannot tell apart" if form_of(clue).either else ""
+    how = f"{source}A digit answers{two}; {keys}"
+    return Explained(f"{clue.ask}?  {name}, {place}", tuple(words), rows, how)
 
 
 def _where(clue: Clue, place: str) -> str:

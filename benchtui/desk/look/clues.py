@@ -1,5 +1,6 @@
 """Answering clues: by digit, by number, by picking advertised titles; jumping to any of them."""
 
+from collections.abc import Sequence
 from functools import partial
 from typing import Any
 
@@ -81,20 +82,27 @@ def _answer_here(desk: Desk, record: RecordDoc, part: PartDoc, digit: str) -> No
         desk.work.held = state == "present"
 
 
-def write_answer(desk: Desk, clue: Clue, answer: Answer, value: Any = None, text: str = "") -> None:
-    """Write the answer to the question shown as seen, and go on to the next question."""
+def write_answer(
+    desk: Desk, clue: Clue, answer: Answer, value: Any = None, text: str = "", also: Sequence[Answer] = ()
+) -> None:
+    """Write the answer to the question shown as seen, and go on to the next question.
+
+    ``also``: what it may be instead, where they could not be told apart.
+    """
     record, part = desk.work.record, desk.work.part
     if record is None or part is None or desk.asking.asked is None:
         return
     place, insisted = desk.asking.asked[0], is_insisted(desk) and not desk.asking.asked_explicitly
-    shown = text or answer.text
+    shown = text or " or ".join(one.text for one in (answer, *also))
     with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
         copy = desk.changed(change)
         put_answer(desk, copy, part["id"], place, clue, answer, value, shown)
+        if also:
+            copy["answers"][-1]["also"] = [one.id for one in also]
         _leave_behind(desk)
         desk.work.held = False
         desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, copy, insisted), False
-        said_of_it, tone = _act_on_telling(desk, copy, answer, clue)
+        said_of_it, tone = _act_on_telling(desk, copy, answer, clue, sure=not also)
     if said_of_it:
         desk.say(f"{desk.open.message}. {said_of_it}", tone)
 
@@ -135,12 +143,14 @@ def drop_answer(record: RecordDoc, part_id: str, place: str, clue_id: str) -> No
     ]
 
 
-def _act_on_telling(desk: Desk, record: RecordDoc, answer: Answer, clue: Clue) -> tuple[str, Tone]:
+def _act_on_telling(
+    desk: Desk, record: RecordDoc, answer: Answer, clue: Clue, sure: bool
+) -> tuple[str, Tone]:
     """An answer that gives a counterfeit or pirate away sets the record apart at once, loudly; another answer
     to the same clue takes that back. What to say of it, or nothing, and how.
     """
     apart = record["set_apart"]
-    if answer.tells in NOT_BY_THE_COMPANY and apart is None:
+    if sure and answer.tells in NOT_BY_THE_COMPANY and apart is None:
         note = f"{clue.ask}: {answer.text}"
         record["set_apart"] = {"why": NOT_BY_COMPANY, "note": note, "at": desk.now(), "clue": clue.id}
         said_of_it = (
@@ -164,7 +174,12 @@ def _tells_no_more(desk: Desk, record: RecordDoc, apart: SetApartDoc, clue: Clue
     for one in record["answers"]:
         known = desk.library.clue(one["clue"]) if wanted in (None, one["clue"]) else None
         found = known.answer(one["answer"]) if known is not None else None
-        if found is not None and found.tells in NOT_BY_THE_COMPANY and one["how"] == "seen":
+        if (
+            found is not None
+            and found.tells in NOT_BY_THE_COMPANY
+            and one["how"] == "seen"
+            and not one.get("also")
+        ):
             return False
     return True
 
@@ -259,7 +274,8 @@ def reworded(desk: Desk, record: RecordDoc) -> list[tuple[AnswerDoc, str, str]]:
     found = []
     for answer in record["answers"]:
         clue = desk.library.clue(answer["clue"])
-        now = clue.answer(answer["answer"]) if clue and form_of(clue).chosen else None
+        chosen = clue is not None and form_of(clue).chosen and not answer.get("also")
+        now = clue.answer(answer["answer"]) if clue and chosen else None
         if clue is None or now is None or not answer["book"].startswith(f"{clue.book}@"):
             continue
         then = answer["text"].removeprefix(f"{clue.ask}: ")

@@ -119,7 +119,8 @@ def ditto(desk: Desk) -> None:
     if clue is not None and standing is not None and standing["how"] != "seen":
         answer = clue.answer(standing["answer"]) or form_of(clue).stands_for
         if answer is not None:
-            write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2])
+            also = [one for name in standing.get("also", ()) if (one := clue.answer(name)) is not None]
+            write_answer(desk, clue, answer, standing["value"], standing["text"].partition(": ")[2], also)
             return
     fresh = not any(answer["how"] in ("seen", "copied") for answer in record["answers"])
     if fresh and copy_last(desk):

@@ -8,6 +8,7 @@ from benchtui.desk.hand import hand
 from benchtui.desk.look import clues
 from benchtui.desk.record.verdicts import percent
 from benchtui.evidence import PartSpan, Weighing
+from benchtui.evidence.seen import mark_of
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span, spans_text
 
@@ -102,9 +103,10 @@ def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
     found = []
     for answer in record["answers"]:
         clue = desk.library.clue(answer["clue"])
-        known = clue.answer(answer["answer"]) if clue else None
         if answer["part"] != part_id or answer["how"] != "seen" or clue is None:
             continue
+        mark = mark_of(answer, clue, desk.library)
+        known = mark.bound if mark is not None else None
         if answer["answer"] == "titles":
             found.append(f"{answer['place']}, {answer['text']}: no older than the newest of them")
         elif known is not None and known.span is not None and known.span.known:
