@@ -106,6 +106,8 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
 
 _HOW = {"worked": "by worked price", "even": "evenly", "hand": "by hand, the rest by worked price"}
 
+GET_HERE = "cost to get here"
+"""What the landed cost is called where a person reads it."""
 _WAY = {True: "came with parts from other records", False: "went with parts to other records"}
 
 
@@ -142,12 +144,13 @@ def _changes(result: ParcelResult) -> list[dict[str, Any]]:
 def _charges(result: ParcelResult) -> list[str]:
     lines = []
     for charge in result.cost.charges:
-        line = f"  {charge.what:<8}{charge.charged.show():>16}"
+        line = f"  {charge.what:<16}{charge.charged.show():>16}"
         if charge.charged.currency != result.currency:
             origin = ", ".join(word for word in (charge.rate_date, charge.rate_from) if word)
             line += f" at {charge.rate}" + (f" ({origin})" if origin else "") + f" = {charge.landed.show()}"
         lines.append(line)
-    return [*lines, f"  {'landed':<8}{result.landed.show():>16}, of it to the seller {result.paid.show()}"]
+    cost = f"  {GET_HERE:<16}{result.landed.show():>16} (landed), of it to the seller {result.paid.show()}"
+    return [*lines, cost]
 
 
 def _table(rows: Sequence[ResultRow]) -> list[str]:
@@ -181,7 +184,7 @@ def _bars(result: ParcelResult) -> list[str]:
     """Paid, landed, asked and margin on one scale, in signs that every terminal has."""
     figures = (
         ("paid", result.paid),
-        ("landed", result.landed),
+        (GET_HERE, result.landed),
         ("asked", result.asked),
         ("margin", result.margin),
     )
@@ -191,5 +194,5 @@ def _bars(result: ParcelResult) -> list[str]:
     lines = []
     for name, money in known:
         bar = ("#" if money.minor >= 0 else "-") * (_BAR * abs(money.minor) // most)
-        lines.append(f"  {name:<7}{money.show():>16} {bar}".rstrip())
+        lines.append(f"  {name:<16}{money.show():>16} {bar}".rstrip())
     return [*lines, f"  {priced}"]

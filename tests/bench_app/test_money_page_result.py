@@ -62,7 +62,7 @@ def test_it_fits_the_screen_and_the_estimate_is_always_in_sight(
 def test_bars_are_as_long_as_the_amounts_are_large(result: Hands) -> None:
     lines = drawn(result).splitlines()
     paid = next(line for line in lines if "paid to the seller" in line).count(FANCY.bar)
-    cost = next(line for line in lines if line.strip().startswith("landed")).count(FANCY.bar)
+    cost = next(line for line in lines if line.strip().startswith("cost to get here")).count(FANCY.bar)
     assert cost > 30
     assert paid == round(41520 * cost / 55020)
 

@@ -112,7 +112,7 @@ def test_both_records_money_says_what_moved_when_and_where(two: Hands) -> None:
     _ask(two)
     two.enter("2.50")
     said = _money(two, 1)
-    assert "7.50 GBP: 10.00 GBP of 30.00 GBP landed" in said
+    assert "7.50 GBP: 10.00 GBP of 30.00 GBP it cost to get here" in said
     assert re.search(f"less 2.50 GBP with the cover to record 2, {DAY}", said)
     said = _money(two, 2)
     assert re.search(f"plus 2.50 GBP with the cover from record 1, {DAY}", said)

@@ -14,7 +14,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--json", action="store_true")
 
 
-@command("a parcel's landed cost and its shares", _options)
+@command("what a parcel cost to get here, and each record's share", _options)
 def spread(args: argparse.Namespace) -> int:
     shop = Shop.open(shop_path(args), read_only=True)
     try:

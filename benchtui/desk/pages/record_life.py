@@ -174,7 +174,8 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
             ("commission", f"{margin}, less postage the shop pays"),
         ]
     vat = f", VAT in it {row.vat.show()}" if row.vat and row.vat.minor else ""
-    before = f"{(share.cost_share - share.moved).show()} of {result.landed.show()} landed{frozen}{guess}"
+    own = (share.cost_share - share.moved).show()
+    before = f"{own} of {result.landed.show()} it cost to get here{frozen}{guess}"
     rows = [("cost share", f"{share.cost_share.show()}: {before}" if share.moved.minor else before)]
     return [
         *rows,

@@ -45,7 +45,7 @@ def _whole(found: ParcelResult) -> list[Section]:
     """Four bars on one scale; a loss has its own sign and colour."""
     figures = [
         ("paid to the seller", found.paid),
-        ("landed", found.landed),
+        ("cost to get here", found.landed),
         ("asked", found.asked),
         ("expected margin", found.margin),
     ]

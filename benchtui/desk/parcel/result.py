@@ -47,7 +47,7 @@ def frozen_shares(desk: Desk) -> dict[str, int]:
 @command(
     "result-page",
     "page",
-    "paid, landed, asked, expected margin, as bars",
+    "paid, cost to get here, asked, expected margin, as bars",
     short="result",
     also="profit margin money bars",
     needs=[parcel_open],
@@ -97,7 +97,7 @@ def how_menu(desk: Desk) -> None:
         Choice(key, words, partial(share_by, desk, how), "•" if how == now else "")
         for key, how, words in HOWS
     ]
-    desk.open.menu = Menu("The landed cost is shared ...", tuple(choices), name="shares")
+    desk.open.menu = Menu("The cost to get here is shared ...", tuple(choices), name="shares")
 
 
 def share_by(desk: Desk, how: str) -> None:

@@ -1,0 +1,210 @@
+"""Closed periods: written down once, the same for ever, whatever is changed afterwards."""
+
+from collections.abc import Callable
+from copy import deepcopy
+from datetime import date
+from typing import Any
+
+import pytest
+
+from benchtui.base.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money import freeze, landed, life, shop_entries, spread
+from benchtui.money.accounts import periods_of
+from benchtui.money.closing import close_books, closed_rows, closing_faults, read_closed, stock_by_parcel
+from benchtui.money.dated import since
+from benchtui.money.entries import Closed, Entry, balances
+from benchtui.money.life import When
+from benchtui.money.policy import Rates
+from benchtui.money.proof import proof
+
+Make = Callable[..., RecordDoc]
+SENDERS = {"s-quill": {"name": "Mrs Quill"}, "s-reed": {"name": "N. Reed", "commission": "30"}}
+TODAY = date(2026, 5, 20)
+SETTINGS: dict[str, Any] = {
+    "currency": "GBP", "margin_scheme": "period", "vat_rate": "20", "vat_period": "quarter", "period_limit": "none",
+}  # fmt: skip
+
+
+def gbp(minor: int) -> Money:
+    return Money(minor, "GBP")
+
+
+@pytest.fixture
+def year(head: HeadDoc, make_record: Make) -> tuple[HeadDoc, list[RecordDoc]]:
+    """40.00 for four records in January and 4.00 of postage; one sold, one scrapped, one consigned."""
+    head["delivered"], head["margin_eligible"] = "2026-01-10", True
+    head["charges"] = [
+        {"what": what, "minor": minor, "currency": "GBP", "rate": None, "rate_date": "", "rate_from": ""}  # type: ignore[typeddict-item]
+        for what, minor in (("price", 4000), ("postage", 400))
+    ]
+    records = [make_record(no, 2000) for no in (1, 2, 3)] + [
+        make_record(4, 2000, terms="consigned", consignor="s-reed")
+    ]
+    head["shares"], head["state"] = freeze(spread(head, landed(head, "GBP"), records)), "closed"
+    records[0]["life"].append(life.sell(records[0], When("2026-02-03", TODAY), gbp(6000), buyer="M. Larch"))
+    records[1]["life"].append(life.scrap(records[1], When("2026-03-01", TODAY), "broken"))
+    records[3]["life"].append(life.sell(records[3], When("2026-03-05", TODAY), gbp(1000)))
+    return head, records
+
+
+def closing(parcels: Any, closed: Any = (), through: str = "2026-03-31", settings: Any = SETTINGS) -> Any:
+    return close_books(parcels, SENDERS, settings, closed, through, "2026-04-02")
+
+
+def sum_to(entries: list[Entry], until: str) -> dict[str, int]:
+    return {role: minor for role, minor in balances(entries, until).items() if minor}
+
+
+def change_price(head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any]) -> None:
+    head["charges"][0]["minor"] = 5000
+    head["corrections"] = [{"at": "2026-04-15T10:00:00Z", "say": "price was 50.00", "ops": []}]
+
+
+def change_rate(head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any]) -> None:
+    settings["vat_rate"] = "19"
+
+
+def change_eligibility(head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any]) -> None:
+    head["margin_eligible"] = False
+
+
+def change_delivered(head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any]) -> None:
+    head["delivered"] = "2026-04-02"
+
+
+def change_terms(head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any]) -> None:
+    records[2]["terms"], records[2]["consignor"] = "consigned", "s-reed"
+
+
+def void_scrapping(head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any]) -> None:
+    when = When("2026-05-20", TODAY)
+    records[1]["life"].append(life.correct(records[1], when, 1, "it was another one", None))
+
+
+def change_scheme(head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any]) -> None:
+    settings["margin_scheme"] = "item"
+
+
+def take_out(head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any]) -> None:
+    records[2]["state"] = "withdrawn"
+
+
+def move_cost(head: HeadDoc, records: list[RecordDoc], settings: dict[str, Any]) -> None:
+    move = {"at": "2026-02-20", "part": "p", "minor": 300, "currency": "GBP"}
+    records[0]["cost_moved"] = [move | {"to": [head["id"], "r-3"]}]
+    records[2]["cost_moved"] = [move | {"from": [head["id"], "r-1"]}]
+
+
+CHANGES = [
+    change_price, change_rate, change_eligibility, change_delivered, change_terms, void_scrapping,
+    change_scheme, take_out, move_cost,
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_nothing_changes_a_closed_quarter_and_the_difference_is_booked_later(year: Any, change: Any) -> None:
+    head, records = year
+    closed = read_closed([closing([year])])
+    before = shop_entries([year], SENDERS, SETTINGS, closed, "2026-03-31")
+    vat = periods_of(before, Rates(SETTINGS), "2026-03-31", closed)
+    settings = deepcopy(SETTINGS)
+    change(head, records, settings)
+    after = shop_entries([year], SENDERS, settings, closed, "2026-06-30")
+    assert sum_to(after, "2026-03-31") == sum_to(before, "2026-03-31")
+    assert periods_of(after, Rates(settings), "2026-03-31", closed)[:1] == vat
+    assert stock_by_parcel(after, "2026-03-31") == stock_by_parcel(before, "2026-03-31")
+    assert closed_rows(closed, "2026-03-31") == closed_rows(read_closed([closing_doc(closed)]), "2026-03-31")
+    fresh = shop_entries([year], SENDERS, settings, (), "2026-06-30")
+    changed = {role for role in COMPARED if balances(fresh).get(role, 0) != balances(before).get(role, 0)}
+    later = [entry for entry in after if entry.kind == "correction" and entry.day > "2026-03-31"]
+    assert bool(later) or not changed
+    for entry in later:
+        assert sum(leg.minor for leg in entry.legs) == 0
+        assert entry.corrects
+    for role in COMPARED:
+        assert balances(after).get(role, 0) == balances(fresh).get(role, 0), role
+    assert list(proof(after, [year], settings)) == []
+
+
+COMPARED = ("bank", "stock", "arriving", "sales", "consignors", "commission", "cost of sales", "written off")
+
+
+def closing_doc(closed: list[Closed]) -> dict[str, Any]:
+    """The closing again, as its file would give it."""
+    one = closed[0]
+    return {
+        "through": one.through, "closed_at": one.closed_at, "entries": [each.doc() for each in one.entries],
+        "figures": one.figures, "rows": one.rows, "digest": one.digest, "before": one.before, "currency": "GBP",
+    }  # fmt: skip
+
+
+def test_a_correction_says_what_it_corrects_on_the_day_it_was_entered(year: Any) -> None:
+    head, records = year
+    closed = read_closed([closing([year])])
+    change_price(head, records, {})
+    after = shop_entries([year], SENDERS, SETTINGS, closed, "2026-06-30")
+    (bill,) = [entry for entry in after if entry.corrects == f"{head['id']}:charge:1"]
+    assert (bill.day, bill.words["why"], bill.words["of"]) == (
+        "2026-04-15",
+        "price was 50.00",
+        "purchase of 2026-01-10",
+    )
+    assert bill.sum_of("bank") == -1000
+    second = read_closed([closing_doc(closed), closing([year], closed, "2026-06-30")])
+    again = shop_entries([year], SENDERS, SETTINGS, second, "2026-09-30")
+    assert [entry for entry in again if entry.kind == "correction" and entry.day > "2026-06-30"] == []
+    head["charges"][0]["minor"] = 4500
+    third = shop_entries([year], SENDERS, SETTINGS, second, "2026-09-30")
+    assert [entry.sum_of("bank") for entry in third if entry.corrects == bill.corrects] == [-1000, 500]
+
+
+def test_a_rate_that_changes_on_a_day_leaves_what_was_sold_before(year: Any) -> None:
+    head, records = year
+    settings = SETTINGS | {"margin_scheme": "item"}
+    before = balances(shop_entries([year], SENDERS, settings, (), "2026-06-30"))["vat"]
+    later = settings | {"vat_rate": since("20", "50", "2026-03-01")}
+    assert balances(shop_entries([year], SENDERS, later, (), "2026-06-30"))["vat"] == before
+    earlier = settings | {"vat_rate": since("20", "50", "2026-02-01")}
+    assert balances(shop_entries([year], SENDERS, earlier, (), "2026-06-30"))["vat"] < before
+
+
+def test_a_day_is_closed_once_and_only_forward(year: Any) -> None:
+    closed = read_closed([closing([year])])
+    for through in ("2026-03-31", "2026-02-28"):
+        with pytest.raises(BenchError, match="the books are closed to 2026-03-31"):
+            closing([year], closed, through)
+    with pytest.raises(BenchError, match="the last day to close"):
+        closing([year], (), "soon")
+
+
+def test_check_finds_a_closing_that_was_changed_taken_out_or_does_not_add_up(year: Any) -> None:
+    first = closing([year])
+    second = closing([year], read_closed([first]), "2026-04-30")
+    assert closing_faults([second, first], SETTINGS) == []
+    assert [fault.what for fault in closing_faults([second], SETTINGS)] == [
+        "the closing before it is another one, or missing",
+        "its accounts do not follow from its entries",
+        "its stock do not follow from its entries",
+    ]
+    broken = deepcopy(first)
+    broken["figures"]["accounts"]["stock"] += 1
+    assert [fault.what for fault in closing_faults([broken], SETTINGS)] == [
+        "changed since it was written down",
+        "its accounts do not follow from its entries",
+    ]
+    with pytest.raises(BenchError, match="cannot be read"):
+        read_closed([first | {"entries": [{"key": "x"}]}])
+
+
+def test_the_stock_book_of_a_closed_day_is_the_one_that_was_written_down(year: Any) -> None:
+    head, records = year
+    closed = read_closed([closing([year])])
+    change_price(head, records, {})
+    rows = closed_rows(closed, "2026-03-31")
+    assert [rows[f"A0000{n}"]["purchase_price"] for n in (1, 2, 3, 4)] == ["13.34", "13.33", "13.33", ""]
+    within = closed_rows(closed, "2026-02-02")
+    assert (within["A00001"]["sold_on"], within["A00001"]["left_how"]) == ("", "")
+    assert closed_rows(closed, "2026-01-01")["A00001"]["left_how"] == "bought later"
