@@ -1,6 +1,6 @@
 """What is wrong with the money in a shop, for ``benchtui check``: every fault, not only the first."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from benchtui.base.errors import BenchError
@@ -8,9 +8,12 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels, bought_on
 from benchtui.money.charges import landed
+from benchtui.money.closing import closing_faults, read_closed
 from benchtui.money.consign import terms_of
 from benchtui.money.days import day
+from benchtui.money.ledger import UNSAID, shop_entries
 from benchtui.money.policy import Policy, Rates, policy_of
+from benchtui.money.proof import proof
 from benchtui.money.rounding import money_of, rate_of
 from benchtui.money.spreading import spread
 from benchtui.money.standings import effective, flows, require_currency, standing, unsound
@@ -45,6 +48,32 @@ def check_money(
                 faults.append(
                     BenchError(f"stock number {number} is there twice: also {stock[number]}", place)
                 )
+    return faults
+
+
+def check_accounts(
+    parcels: Parcels,
+    senders: Mapping[str, Mapping[str, Any]],
+    settings: Mapping[str, Any],
+    closings: Sequence[Mapping[str, Any]] = (),
+) -> list[BenchError]:
+    """Closed periods worked out again from what was booked by then; every entry balanced; what was paid found
+    again as stock, cost of sales, written off or handed back; and what changed in a closed period without an
+    entry that says why. Nothing where the money itself cannot be read: `check_money` says what is wrong."""
+    faults = closing_faults(closings)
+    try:
+        closed = read_closed(closings)
+        entries = shop_entries(parcels, senders, settings, closed)
+    except BenchError as fault:
+        return [*faults, fault] if closings else faults
+    faults += [BenchError(said, "books") for said in proof(entries, parcels, settings)]
+    last = closed[-1].through if closed else ""
+    done = {head["id"] for head, _ in parcels if head["state"] == "closed"}
+    for entry in entries:
+        if entry.words.get("why") == UNSAID and entry.day > last and entry.parcel in done:
+            said = f"{entry.words['of']} is no longer as it was when the books were closed to {last}"
+            right = "nothing entered since says why: look at what was changed outside the program"
+            faults.append(BenchError(said, f"parcel {entry.parcel} {entry.stock}".strip(), right))
     return faults
 
 

@@ -1,8 +1,8 @@
 """Closing a period: its figures are written down with a digest, and read from there ever after.
 
-A closing holds the period's entries, what the accounts stood at on its last day, the VAT periods that ended in
-it, the stock by parcel, and the rows of the stock book that changed. Each names the digest of the one before,
-so that none can be changed or taken out unseen.
+A closing holds the period's entries, what the accounts stood at on its last day, the VAT periods that ended
+in it, the stock by parcel, and the rows of the stock book that changed. Each names the digest of the one
+before, so that none can be changed or taken out unseen.
 """
 
 import hashlib
@@ -111,11 +111,12 @@ def _read(doc: Mapping[str, Any]) -> Closed:
         raise BenchError(f"cannot be read ({error})", where, "put it back from a backup") from error
 
 
-def closing_faults(docs: Sequence[Mapping[str, Any]], settings: Mapping[str, Any]) -> list[BenchError]:
+def closing_faults(docs: Sequence[Mapping[str, Any]]) -> list[BenchError]:
     """What is wrong with the closings: changed since, one missing, or figures that do not follow from their
     entries (each is worked out again from what was booked by then)."""
     faults: list[BenchError] = []
-    before, known = "", []
+    before = ""
+    known: list[Closed] = []
     for doc in sorted(docs, key=lambda doc: str(doc.get("through"))):
         where, right = f"books closed to {doc.get('through')}", "put it back from a backup"
         if digest_of(doc) != doc.get("digest"):
@@ -128,12 +129,12 @@ def closing_faults(docs: Sequence[Mapping[str, Any]], settings: Mapping[str, Any
         except BenchError as fault:
             faults.append(fault)
             continue
-        faults += _worked_out_again([*known, one], settings, where)
+        faults += _worked_out_again([*known, one], where)
         known.append(one)
     return faults
 
 
-def _worked_out_again(known: Sequence[Closed], settings: Mapping[str, Any], where: str) -> list[BenchError]:
+def _worked_out_again(known: Sequence[Closed], where: str) -> list[BenchError]:
     one = known[-1]
     entries = [entry for each in known for entry in each.entries]
     faults = [
@@ -146,7 +147,7 @@ def _worked_out_again(known: Sequence[Closed], settings: Mapping[str, Any], wher
         ("stock", dict(sorted(stock_by_parcel(entries, one.through).items()))),
     ):
         if found != one.figures.get(name):
-            faults.append(BenchError(f"its {name} do not follow from its entries", where))
+            faults.append(BenchError(f"the figures of {name} do not follow from its entries", where))
     return faults
 
 
@@ -168,7 +169,7 @@ _SALE = ("sold_on", "sales_invoice", "selling_price", "left_how", "buyer", "marg
 
 def _as_of(row: Row, as_of: str) -> Row:
     if row.get("bought_on", "") > as_of:
-        return {name: "" for name in row} | {"stock_number": row["stock_number"], "left_how": LATER}
+        return dict.fromkeys(row, "") | {"stock_number": row["stock_number"], "left_how": LATER}
     if row.get("sold_on", "") > as_of:
         return row | dict.fromkeys(_SALE, "")
     return row

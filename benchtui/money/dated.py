@@ -5,14 +5,14 @@ first from "" (since ever). What was agreed later never changes what an earlier 
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from typing import Any
 
 from benchtui.money.days import day
 
-Read = Callable[[str], Any]
 _FROM = re.compile(r"(?P<value>.*?)\s*\b(?:from|since)\s+(?P<day>\S+)\s*", re.IGNORECASE | re.DOTALL)
+_UNSET: tuple[Any, ...] = (None, "", [], "none")
 _ALWAYS = re.compile(r"(?P<value>.*?)\s*\balways\s*", re.IGNORECASE | re.DOTALL)
 
 
@@ -54,37 +54,59 @@ def as_on(doc: Mapping[str, Any], on: str = "") -> dict[str, Any]:
 
 def since(old: Any, value: Any, on: str) -> Any:
     """``old`` with ``value`` from that day on. Where nothing was agreed before, it always held."""
-    if not on or (not is_dated(old) and old in (None, "", [])):
-        return value
-    rows = {**dict(rows_of(old)), on: value}
-    return [{"from": each, "value": rows[each]} for each in sorted(rows)]
+    return change_from({"it": old}, {"it": value}, on)["it"]
 
 
-def read_dated(text: str, old: Any, read: Read, today: date, read_day: Callable[[str, date], date]) -> Any:
-    """What the setting becomes by a line that was typed.
+def change_from(doc: Mapping[str, Any], change: Mapping[str, Any], on: str) -> dict[str, Any]:
+    """What becomes of the fields of ``change``, which hold together from that day on ("" is always).
+
+    Where none of them held anything before they hold always: the first terms agreed need no day.
+    """
+    known = any(is_dated(doc.get(name)) or doc.get(name) not in _UNSET for name in change)
+    if not on or not known:
+        return dict(change)
+    made = {}
+    for name, value in change.items():
+        rows = {**dict(rows_of(doc.get(name))), on: value}
+        made[name] = [{"from": each, "value": rows[each]} for each in sorted(rows)]
+    return made
+
+
+def read_dated(
+    text: str,
+    old: Mapping[str, Any],
+    read: Callable[[str], dict[str, Any]],
+    today: date,
+    read_day: Callable[[str, date], date],
+) -> dict[str, Any]:
+    """What some fields become by a line that was typed; ``read`` reads one value of them.
 
     ``20`` holds from today (always, where nothing was set); ``20 from 2026-04-01`` from that day;
     ``20 always`` puts right what was wrong from the start; ``20 always / 19 from 2026-07-01`` is the whole
     list. ValueError as ``read`` and ``read_day`` raise it.
     """
     cells = [cell.strip() for cell in text.split(" / ")]
-    kept = old if len(cells) == 1 else None
-    for cell in cells:
+    kept: dict[str, Any] = dict(old) if len(cells) == 1 else {}
+    for n, cell in enumerate(cells):
+        start = today.isoformat() if len(cells) == 1 else ""
         if found := _ALWAYS.fullmatch(cell):
-            kept = read(found["value"])
+            cell, start = found["value"], ""
         elif found := _FROM.fullmatch(cell):
-            start = read_day(found["day"], today).isoformat()
-            kept = since(kept, read(found["value"]), start)
-        else:
-            value = read(cell)
-            kept = since(kept, value, today.isoformat()) if len(cells) == 1 else value
-    return kept
+            cell, start = found["value"], read_day(found["day"], today).isoformat()
+        elif n:
+            raise ValueError(f"'{cell}' has no day: write 20 always / 19 from 2026-07-01")
+        change = read(cell)
+        kept |= change_from(kept, change, start)
+    return {name: kept[name] for name in change}
 
 
-def show_dated(value: Any, show: Callable[[Any], str]) -> str:
-    """The list as it is typed: ``20 always / 19 from 2026-07-01``; a plain value as it is."""
-    if not is_dated(value):
-        return show(value)
+def show_dated(doc: Mapping[str, Any], names: Iterable[str], show: Callable[[Mapping[str, Any]], str]) -> str:
+    """The list as it is typed: ``20 always / 19 from 2026-07-01``; plain values as they are."""
+    dated = [doc.get(name) for name in names if is_dated(doc.get(name))]
+    starts = sorted({start for value in dated for start, _ in rows_of(value)})
+    if not starts:
+        return show(doc)
     return " / ".join(
-        f"{show(kept) or 'none'} {f'from {start}' if start else 'always'}" for start, kept in rows_of(value)
+        f"{show(as_on(doc, start or '0001-01-01')) or 'none'} {f'from {start}' if start else 'always'}"
+        for start in starts
     )

@@ -27,6 +27,8 @@ from benchtui.money.scheme import Period, period_end, scheme_of
 from benchtui.money.spreading import Share, Spread, spread
 from benchtui.money.standings import effective, require_currency
 
+UNSAID = "changed since"
+"""What stands where nothing that was entered says why a closed figure is no longer as it was."""
 Senders = Mapping[str, Mapping[str, Any]]
 
 
@@ -327,7 +329,7 @@ def _correction(
     on, why = booked_since(about, last, heads)
     return replace(
         about, key=f"{about.key}@{number}", day=max(first, on), kind="correction", legs=legs, memo=memo,
-        words={**about.words, "why": why or "changed since", "of": f"{about.kind} of {about.day}"},
+        words={**about.words, "why": why or UNSAID, "of": f"{about.kind} of {about.day}"},
         booked=max(first, on), corrects=about.key,
     )  # fmt: skip
 

@@ -11,6 +11,7 @@ from typing import Any, cast
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record, new_id
+from benchtui.store.closings import read_closings, write_closing
 from benchtui.store.codec import Tables, fresh
 from benchtui.store.copies import Copies, Copy
 from benchtui.store.counts import Count, CountCache
@@ -35,7 +36,7 @@ from benchtui.store.versions import TwoVersions, Which, versions_of
 FEW = 32
 """Parcels of which so many are read at once when nothing is known of them: about 50 ms."""
 PAUSE = 1.0
-_KNOWN = {"shop.json", "titles.json", "titles", "books", "keymaps", "parcels", "exports"}
+_KNOWN = {"shop.json", "titles.json", "titles", "books", "keymaps", "parcels", "exports", "closed"}
 
 
 class Shop(SharedFacts):
@@ -300,6 +301,19 @@ class Shop(SharedFacts):
         is shown as accepted must have been waited for (`Parcel.settle`). Any other save waits by itself.
         """
         self.background_save.wanted = True
+
+    def closings(self) -> list[dict[str, Any]]:
+        """Closed periods as they were written down, oldest first. BenchError for one that is no such file."""
+        return read_closings(self.path, self.files)
+
+    def close_through(self, doc: dict[str, Any]) -> None:
+        """Writes a closing down; from then on nothing is entered on its last day or before."""
+        self._may_change()
+        self.presence.check()
+        with self._file.change() as kept:  # under the shop's lock: two benches do not close the same day
+            write_closing(self.path, doc, self.files)
+            old = self._file.docs("settings").get("settings", {})
+            kept("settings").put("settings", {**old, "closed_through": str(doc["through"])})
 
     def close(self) -> None:
         """Closes the parcels opened here and lets go of every lock. What cannot be saved is given up."""

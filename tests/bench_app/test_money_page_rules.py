@@ -1,5 +1,6 @@
 """How the shop reckons, set on the bench a line each; the accounts by period under it."""
 
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from benchtui.desk.people.reckoning import RULES_SET, shown_rule
 from benchtui.desk.session import setup
 from benchtui.model.money import Money, parse_money
 from benchtui.money import ESTIMATE, policy_of
+from benchtui.money.closing import closing_faults
 
 NAMES = [rule.name for rule in RULES_SET]
 
@@ -38,8 +40,8 @@ def drawn(hands: Hands, width: int = 80, height: int = 17) -> str:
 @pytest.mark.parametrize(
     ("name", "text", "kept"),
     [
-        ("margin_scheme", "p", "period"),
-        ("vat_rate", "12,5 %", "12.5"),
+        ("margin_scheme", "p always", "period"),
+        ("vat_rate", "12,5 % always", "12.5"),
         ("vat_rounding", "down", "down"),
         ("vat_period", "mon", "month"),
         ("period_limit", "500", "500"),
@@ -63,6 +65,34 @@ def test_a_rule_is_kept_as_typed_and_shown_so_that_it_can_be_typed_again(
     assert shown in drawn(rules)
     at_rule(rules, name).enter(shown.removesuffix(" GBP"))
     assert rules.desk.settings[name] == kept
+
+
+def test_a_rate_typed_bare_holds_from_today_and_leaves_earlier_days_as_they_were(rules: Hands) -> None:
+    at_rule(rules, "vat_rate").enter("12,5")
+    assert (
+        shown_rule(RULES_SET[NAMES.index("vat_rate")], rules.desk.settings)
+        == "17 always / 12.5 from 2026-11-25"
+    )
+    assert policy_of(rules.desk.settings, "2026-11-24").vat_rate == Fraction(17, 100)
+    assert policy_of(rules.desk.settings, "2026-11-25").vat_rate == Fraction(125, 1000)
+    at_rule(rules, "vat_rate").enter("17 always / 19 from 2026-10-01 / 20")
+    assert rules.refused
+    assert "has no day" in rules.said
+
+
+def test_the_books_are_closed_by_writing_their_figures_down(rules: Hands) -> None:
+    at_rule(rules, "closed_through").enter("2026-11-24")
+    assert rules.desk.open.tone == "done", rules.said
+    assert (rules.desk.shop.path / "closed" / "2026-11-24.json").exists()
+    (doc,) = rules.desk.shop.closings()
+    assert closing_faults([doc]) == []
+    assert doc["note"] == ESTIMATE
+    for text, said in (("", "not opened again"), ("2026-11-20", "closed to"), ("2027-01-01", "not come yet")):
+        at_rule(rules, "closed_through")
+        rules.enter(text) if text else rules.key("backspace").do("line-accept")
+        assert rules.refused
+        assert said in rules.said
+        rules.do("line-leave")
 
 
 @pytest.mark.parametrize(

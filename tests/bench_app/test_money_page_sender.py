@@ -12,6 +12,7 @@ from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.cli import main
 from benchtui.desk.people.sender_terms import TERMS, read_commission, show_commission
 from benchtui.money import ESTIMATE, policy_of, terms_of
+from benchtui.money.dated import as_on
 from benchtui.store import Shop
 
 NAMES = [field.name for field in TERMS]
@@ -32,7 +33,8 @@ def at_field(hands: Hands, name: str) -> Hands:
 
 
 def sender(hands: Hands, sender_id: str = "s-sandever") -> dict[str, Any]:
-    return hands.desk.shop.senders[sender_id]
+    """As agreed today: terms hold from a day on."""
+    return as_on(hands.desk.shop.senders[sender_id], hands.desk.today())
 
 
 def drawn(hands: Hands, width: int = 80, height: int = 17) -> str:
@@ -61,11 +63,15 @@ def test_the_page_shows_terms_account_and_what_the_figures_are(
 
 def test_a_flat_commission_becomes_a_graduated_one_and_the_account_follows(captain: Hands) -> None:
     before = drawn(captain)
-    at_field(captain, "commission").enter("30 to 10; 20")
+    at_field(captain, "commission").enter("50")
+    assert "25 always / 50 from 2026-11-25" in drawn(captain, height=33)
+    account = before.partition("Account")[2].splitlines()[1]
+    assert account in drawn(captain), "what was sold before stays at what was agreed then"
+    at_field(captain, "commission").enter("30 to 10; 20 always")
     assert sender(captain)["bands"] == [["10", "30"], [None, "20"]]
     assert "commission 30 % up to 10.00 GBP, then 20 %" in drawn(captain)
     assert drawn(captain) != before
-    at_field(captain, "commission").enter("25 %")
+    at_field(captain, "commission").enter("25 % always")
     assert (sender(captain)["commission"], sender(captain)["bands"]) == ("25", None)
 
 

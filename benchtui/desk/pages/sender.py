@@ -6,7 +6,7 @@ from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, sa
 from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.people.sender import enter
-from benchtui.desk.people.sender_terms import TERMS, TermsField
+from benchtui.desk.people.sender_terms import TERMS, TermsField, show_terms
 from benchtui.money import ESTIMATE, Statement, policy_of, terms_of
 
 
@@ -47,7 +47,7 @@ def _field(doc: dict[str, object], n: int, here: bool) -> Row:
 def _shown(field: TermsField, doc: dict[str, object]) -> str:
     """As it is typed; what a file edited by hand holds instead is shown as it stands."""
     try:
-        return field.show(doc)
+        return show_terms(field, doc)
     except (AttributeError, KeyError, TypeError, ValueError):
         return str(doc.get(field.name))
 

@@ -6,6 +6,7 @@ from datetime import date
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.core import keeping
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
 from benchtui.desk.line.amount_typed import read_amount, shown
@@ -15,6 +16,8 @@ from benchtui.desk.people.sender import all_parcels
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.currencies import read_currencies
 from benchtui.money import period_accounts, policy_of
+from benchtui.money.closing import close_books, read_closed
+from benchtui.money.dated import read_dated, show_dated
 from benchtui.money.rounding import RULES
 
 Settings = Mapping[str, Any]
@@ -31,16 +34,23 @@ class Rule:
     about: str
     read: Callable[[str, str, date], Any]
     show: Callable[[Settings], str]
+    dated: bool = False
+    """Whether it holds from a day on: figures of earlier days are never reckoned with a later rate."""
 
 
-def _text(name: str, label: str, about: str) -> Rule:
+def _text(name: str, label: str, about: str, dated: bool = False) -> Rule:
     def read(text: str, currency: str, today: date) -> Any:
         return text.replace("%", "").replace(",", ".").strip()
 
-    return Rule(name, label, about, read, lambda settings: str(settings.get(name) or _UNSAID.get(name, "")))
+    def show(settings: Settings) -> str:
+        return str(settings.get(name) or _UNSAID.get(name, ""))
+
+    return Rule(name, label, about, read, show, dated)
 
 
-def _one_of(name: str, label: str, choices: tuple[str, ...], silent: str) -> Rule:
+def _one_of(
+    name: str, label: str, choices: tuple[str, ...], silent: str, about: str = "", dated: bool = False
+) -> Rule:
     """One of a few words, typed as far as it is told from the others; ``silent``: what holds unsaid."""
 
     def read(text: str, currency: str, today: date) -> Any:
@@ -55,9 +65,10 @@ def _one_of(name: str, label: str, choices: tuple[str, ...], silent: str) -> Rul
     return Rule(
         name,
         label,
-        f"one of {', '.join(choices)}",
+        f"{about}one of {', '.join(choices)}",
         read,
         lambda settings: str(settings.get(name) or silent),
+        dated,
     )
 
 
@@ -91,12 +102,23 @@ def _read_closed(text: str, currency: str, today: date) -> str:
     return read_day(text, today).isoformat() if text.strip() else ""
 
 
+FROM = "20 from today, 20 from 2026-04-01, or 20 always: "
 RULES_SET: tuple[Rule, ...] = (
-    _one_of("margin_scheme", "margin scheme", ("none", "item", "period"), "none"),
-    _text("vat_rate", "VAT rate %", "the rate your tax authority gives; none is shipped; empty: none set"),
+    _one_of("margin_scheme", "margin scheme", ("none", "item", "period"), "none", FROM, True),
+    _text("vat_rate", "VAT rate %", f"{FROM}the rate your tax authority gives; none is shipped", True),
     _one_of("vat_rounding", "VAT is rounded", RULES, "half-up"),
     _one_of("vat_period", "VAT period", ("month", "quarter", "year"), "quarter"),
-    _text("period_limit", "dearest by period", "a dearer record goes item by item; empty: no limit"),
+    _text(
+        "period_limit",
+        "dearest by period",
+        f"{FROM}a dearer record goes item by item: see your authority's notice; none: no limit",
+        True,
+    ),
+    _one_of("postage_in_margin", "postage in margin", ("yes", "no"), "yes", FROM, True),
+    _one_of("commission_vat", "VAT on commission", ("none", "added", "included"), "none", FROM, True),
+    _one_of(
+        "late_cost", "late bills go to", ("unsold", "expense"), "unsold", "what is unsold, or no record: "
+    ),
     _one_of("conversion_rounding", "rates are rounded", RULES, "half-up"),
     Rule("price_steps", "price steps", "10 0.50; 50 1; 5 (below 10 to 0.50 ...)", _read_steps, _show_steps),
     Rule(
@@ -120,7 +142,7 @@ RULES_SET: tuple[Rule, ...] = (
     Rule(
         "closed_through",
         "books closed to",
-        "nothing can be entered on that day or before; empty: open",
+        "a day: its figures are written down and stay; later, corrections are entries of their own day",
         _read_closed,
         lambda settings: str(settings.get("closed_through") or ""),
     ),
@@ -181,7 +203,7 @@ def enter(desk: Desk) -> None:
 def shown_rule(rule: Rule, settings: Settings) -> str:
     """As it is typed; a setting edited into something else is shown as it stands."""
     try:
-        return rule.show(settings)
+        return show_dated(settings, (rule.name,), rule.show) if rule.dated else rule.show(settings)
     except (AttributeError, KeyError, TypeError, ValueError):
         return str(settings.get(rule.name))
 
@@ -190,11 +212,15 @@ def _take(desk: Desk, line: OpenLine) -> None:
     """Keep it where all settings together still make sense; refused in one sentence otherwise."""
     rule = BY_NAME[line.name.removeprefix("rule-")]
     try:
-        value = rule.read(line.text, desk.currency, date.fromisoformat(desk.today()))
+        value = _read(rule, line.text, desk)
     except ValueError as error:
         desk.refuse(str(error))
         return
     value = value or _UNSAID.get(rule.name, value)
+    if rule.name == "closed_through":
+        close_through(desk, value)
+        leave_line(desk)
+        return
     if rule.name == "currencies" and (kept := _currency_in_use(desk, value)):
         desk.refuse(f"{kept} keeps its decimals: there are amounts in that currency")
         return
@@ -204,6 +230,38 @@ def _take(desk: Desk, line: OpenLine) -> None:
     desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}", "done")
     leave_line(desk)
     read_periods(desk)
+
+
+def _read(rule: Rule, text: str, desk: Desk) -> Any:
+    """The setting that the line makes; a dated one keeps what held before. ValueError as the rule says."""
+    today = date.fromisoformat(desk.today())
+    if not rule.dated:
+        return rule.read(text, desk.currency, today)
+    if text.strip() == shown_rule(rule, desk.settings):
+        return desk.settings.get(rule.name)
+
+    def one(cell: str) -> dict[str, Any]:
+        return {rule.name: rule.read(cell, desk.currency, today)}
+
+    return read_dated(text, desk.settings, one, today, read_day)[rule.name]
+
+
+def close_through(desk: Desk, through: str) -> None:
+    """Close the books up to a day: the figures are written down. BenchError says what speaks against it."""
+    if not through or through > desk.today():
+        right = (
+            "enter a day that has passed"
+            if through
+            else "what was closed stays; corrections are entries of today"
+        )
+        raise BenchError(
+            f"{through} has not come yet" if through else "closed books are not opened again", "", right
+        )
+    keeping.all_saved(desk, "the books cannot be closed meanwhile")
+    closed = read_closed(desk.shop.closings())
+    doc = close_books(all_parcels(desk), desk.shop.senders, desk.settings, closed, through, desk.now())
+    desk.shop.close_through(doc)
+    desk.say(f"books closed to {through}: {len(doc['entries'])} entries written down", "done")
 
 
 def _currency_in_use(desk: Desk, given: dict[str, int]) -> str:

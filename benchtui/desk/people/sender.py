@@ -13,7 +13,7 @@ from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.parcel.parcel import marked, sender_name
-from benchtui.desk.people.sender_terms import BY_NAME, TERMS
+from benchtui.desk.people.sender_terms import BY_NAME, TERMS, read_terms, show_terms
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.model.filename import plain_name
 from benchtui.model.parcel import HeadDoc
@@ -128,7 +128,7 @@ def enter(desk: Desk) -> None:
         desk.refuse("this shop is open for reading only")
         return
     field = TERMS[max(0, min(page.marked, len(TERMS) - 1))]
-    text = field.show(desk.shop.senders[sender_id])
+    text = show_terms(field, desk.shop.senders[sender_id])
     open_line(desk, f"terms-{field.name}", field.label, text, field.about, replace=True, sender=sender_id)
 
 
@@ -136,12 +136,12 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     """Read it, see whether the whole still makes terms, keep it; refused in one sentence otherwise."""
     field, sender_id = BY_NAME[line.name.removeprefix("terms-")], str(line.data["sender"])
     sender = desk.shop.senders.get(sender_id, {})
-    if line.text.strip() == field.show(sender):
+    if line.text.strip() == show_terms(field, sender):
         close_line(desk)
         desk.place()
         return
     try:
-        change = field.read(line.text, desk.currency)
+        change = read_terms(field, line.text, sender, desk.currency, date.fromisoformat(desk.today()))
     except ValueError as error:
         desk.refuse(str(error))
         return

@@ -2,9 +2,12 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from benchtui.desk.line.amount_typed import read_amount, shown
+from benchtui.desk.line.day_typed import read_day
+from benchtui.money.dated import read_dated, show_dated
 from benchtui.money.rounding import exact
 
 Sender = Mapping[str, Any]
@@ -19,6 +22,8 @@ class TermsField:
     about: str
     read: Callable[[str, str], dict[str, Any]]
     show: Callable[[Sender], str]
+    dated: tuple[str, ...] = ()
+    """Fields of the sender that hold from a day on: a sale is reckoned by what was agreed on its day."""
 
 
 def _text(name: str, label: str, about: str) -> TermsField:
@@ -31,7 +36,9 @@ def _text(name: str, label: str, about: str) -> TermsField:
     return TermsField(name, label, about, read, lambda sender: str(sender.get(name) or ""))
 
 
-def _choice(name: str, label: str, about: str, choices: Mapping[str, str]) -> TermsField:
+def _choice(
+    name: str, label: str, about: str, choices: Mapping[str, str], dated: tuple[str, ...] = ()
+) -> TermsField:
     """One of a few words, each by its first letters; ``choices``: what is kept -> what is typed and shown."""
 
     def read(text: str, currency: str) -> dict[str, Any]:
@@ -44,14 +51,15 @@ def _choice(name: str, label: str, about: str, choices: Mapping[str, str]) -> Te
     def show(sender: Sender) -> str:
         return choices.get(str(sender.get(name) or ""), "")
 
-    return TermsField(name, label, about, read, show)
+    return TermsField(name, label, about, read, show, dated)
 
 
-def _money(name: str, label: str, about: str) -> TermsField:
+def _money(name: str, label: str, about: str, dated: bool = True) -> TermsField:
     def read(text: str, currency: str) -> dict[str, Any]:
         return {name: dict(read_amount(text, currency).to_doc()) if text.strip() else None}
 
-    return TermsField(name, label, about, read, lambda sender: shown(sender.get(name)))
+    since = (name,) if dated else ()
+    return TermsField(name, label, about, read, lambda sender: shown(sender.get(name)), since)
 
 
 def read_commission(text: str, currency: str = "") -> dict[str, Any]:
@@ -119,15 +127,17 @@ TERMS: tuple[TermsField, ...] = (
     TermsField(
         "commission",
         "commission %",
-        "25 is flat; graduated 30 to 50; 25 to 200; 20 (30 % of the first 50, 25 % to 200, then 20 %)",
+        "25 from today on; 25 from 2026-04-01; 25 always; graduated 30 to 50; 25 to 200; 20",
         read_commission,
         show_commission,
+        ("commission", "bands"),
     ),
     _choice(
         "bands_over",
         "graduated over",
         "e each price, a all sales of the statement together",
         {"item": "each price", "statement": "all sales together"},
+        ("bands_over",),
     ),
     _money("minimum", "at least", "the least commission on a sale, an amount; empty: none"),
     _money("per_sale", "charge per sale", "for each record sold, an amount; empty: none"),
@@ -144,8 +154,25 @@ TERMS: tuple[TermsField, ...] = (
         "inbound postage",
         "sh if the shop pays it, se if the sender does",
         {"shop": "shop", "sender": "sender"},
+        ("inbound",),
     ),
-    _money("reserve", "reserve", "no record is sold below this without asking the sender; empty: none"),
+    _money(
+        "reserve", "reserve", "no record is sold below this without asking the sender; empty: none", False
+    ),
     _text("note", "note", "anything else about the sender"),
 )
+
+
+def show_terms(field: TermsField, sender: Sender) -> str:
+    """As it is typed: of what holds from a day on the whole list, ``30 always / 50 from 2026-11-01``."""
+    return show_dated(sender, field.dated, field.show) if field.dated else field.show(sender)
+
+
+def read_terms(field: TermsField, text: str, sender: Sender, currency: str, today: date) -> dict[str, Any]:
+    """What changes in the sender by the line. ValueError or BenchError as the field says."""
+    if not field.dated:
+        return field.read(text, currency)
+    return read_dated(text, sender, lambda cell: field.read(cell, currency), today, read_day)
+
+
 BY_NAME = {field.name: field for field in TERMS}
