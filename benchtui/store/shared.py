@@ -254,6 +254,8 @@ class SharedFile:
             self._storage.stay(before)
         elif self._storage.unfit:
             self._storage.take_newer()
+        if before is None:
+            self._storage.begin_log()
 
     def news(self) -> list[str]:
         """What was found in the place of this file and put aside since this was asked last."""

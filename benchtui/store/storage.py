@@ -54,6 +54,7 @@ class KeptStorage(Storage):
         self._texts: dict[str, dict[str, str]] = {}
         self._before: dict[tuple[str, str], Doc | None] = {}
         self._depth = 0
+        self._own_log = False
         self._writer = Writer(place, kind, files)
 
     @property
@@ -116,10 +117,10 @@ class KeptStorage(Storage):
             return other_version(self.files, self.place, self.kind, self._state)
 
     def begin_log(self) -> None:
-        """The log of another sitting is not gone on with, the next save writes the file whole: two machines
-        that both went on with a copy of it could not be told apart.
+        """The log of another sitting is not gone on with: two machines that both went on with a copy of it
+        could not be told apart. The next change begins a log of its own, on a file that was written whole.
         """
-        self._writer.fold_next = self._writer.fold_next or self._state.log_size > 0
+        self._own_log = self._state.log_size > 0
 
     def choose(self, which: Which) -> None:
         """Goes on with that version, and keeps the other aside. BenchError where it cannot be had or kept."""
@@ -270,6 +271,9 @@ class KeptStorage(Storage):
             raise BenchError("this is open for reading only", self.place.main, "close it elsewhere first")
         if self._depth == 0:
             self.settle()  # before memory goes further
+            if self._own_log:
+                self._own_log = False
+                self._save(b"")
         self._depth += 1
         try:
             yield

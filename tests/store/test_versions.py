@@ -247,7 +247,7 @@ def test_a_shop_file_rolled_back_while_it_is_open_takes_nobody_out(ours):
     assert len(Shop.open(ours, read_only=True).senders) == 2
 
 
-@pytest.mark.parametrize(("mine", "others"), [("xyz", "cdefgh"), ("vwxyz", "cd")])
+@pytest.mark.parametrize(("mine", "others"), [("xyz", "cdefgh"), ("vwxyz", "cd"), ("x", "cde"), ("x", "c")])
 def test_two_copies_of_a_log_that_a_kill_left_are_two_versions_once_both_go_on(ours, tmp_path, mine, others):
     notes(ours, "2026-11-25-1", "k", close=False)
     theirs = Path(shutil.copytree(ours, tmp_path / "theirs"))
@@ -256,3 +256,43 @@ def test_two_copies_of_a_log_that_a_kill_left_are_two_versions_once_both_go_on(o
     shutil.copy(main(theirs), main(ours))
     said_of(ours)
     assert chosen(ours, "log") == f"{mine[-1]}+"
+
+
+@pytest.mark.parametrize(("mine", "others"), [("x", "cde"), ("xyz", "c"), ("x", "c")])
+def test_two_closed_copies_that_both_went_on_are_two_versions(ours, tmp_path, mine, others):
+    """Nothing is left of a log: the main file itself must go back to what was saved here last."""
+    theirs = Path(shutil.copytree(ours, tmp_path / "theirs"))
+    notes(theirs, "2026-11-25-1", others)
+    notes(ours, "2026-11-25-1", mine)
+    shutil.copy(main(theirs), main(ours))
+    said_of(ours)
+    assert chosen(ours, "log") == f"{mine[-1]}+"
+
+
+@pytest.mark.parametrize(("mine", "others"), [(1, 3), (3, 1), (1, 1)])
+@pytest.mark.parametrize("closed", [True, False])
+def test_two_copies_of_the_shop_file_that_both_went_on_are_said(ours, tmp_path, mine, others, closed):
+    """Copied while a bench had it open, or closed: the one with more changes holds, and it is said."""
+    shop = Shop.open(ours)
+    shop.add_sender("Known Before")
+    if closed:
+        shop.close()
+    theirs = Path(shutil.copytree(ours, tmp_path / "theirs"))
+    shop.close()
+    people(theirs, "Other", others)
+    people(ours, "Mine", mine)
+    shutil.copy(theirs / "shop.json", ours / "shop.json")
+    again = Shop.open(ours)
+    names = [str(one["name"]) for one in again.senders.values()]
+    assert "Known Before" in names
+    assert sum(name.startswith(("Mine", "Other")) for name in names) == max(mine, others)
+    assert again.notice.startswith("shop.json")
+    again.close()
+    assert Shop.open(ours, read_only=True).notice == ""
+
+
+def people(path: Path, name: str, count: int) -> None:
+    shop = Shop.open(path)
+    for n in range(count):
+        shop.add_sender(f"{name} {n}")
+    shop.close()
