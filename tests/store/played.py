@@ -54,7 +54,7 @@ class World:
     def play(self, steps: "list[Step]") -> None:
         for step in steps[self.done :]:
             step(self)
-            if self.background_save and self.shop is not None:
+            if self.behind and self.shop is not None:
                 self.shop.save_in_background()
                 for parcel in self.parcels:
                     parcel.settle()
