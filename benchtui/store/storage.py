@@ -120,7 +120,7 @@ class KeptStorage(Storage):
         """The log of another sitting is not gone on with: two machines that both went on with a copy of it
         could not be told apart. The next change begins a log of its own, on a file that was written whole.
         """
-        self._own_log = self._state.log_size > 0
+        self._own_log = self._state.log_size > 0 and not self._writer.fold_next
 
     def choose(self, which: Which) -> None:
         """Goes on with that version, and keeps the other aside. BenchError where it cannot be had or kept."""
