@@ -12,7 +12,7 @@ import tempfile
 import zipfile
 import zlib
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
@@ -40,6 +40,18 @@ WORKBOOK = frozenset({"xl/workbook.xml", "xl/workbook.bin", "mimetype"})
 GZIP, ZIP, OLE = b"\x1f\x8b", b"PK\x03\x04", b"\xd0\xcf\x11\xe0"
 
 
+FindHeader = Callable[[Sequence[Row], Sequence[str], Path], Header]
+"""Among the first rows, with names that are known to be in it."""
+
+
+@dataclass(frozen=True)
+class _Naming:
+    """By what the header is known: names that somebody says are in it, and how it is looked for."""
+
+    known: tuple[str, ...]
+    find: FindHeader = header_of
+
+
 @dataclass
 class Sheet:
     """``header`` names the columns; ``encoding`` and ``certain`` say how it was read; ``said`` what a person
@@ -54,9 +66,14 @@ class Sheet:
     close: Callable[[], None] = lambda: None
 
 
-def open_sheet(path: Path, encoding: str | None = None, mapping: Mapping[str, str] | None = None) -> Sheet:
+def open_sheet(
+    path: Path,
+    encoding: str | None = None,
+    mapping: Mapping[str, str] | None = None,
+    find: FindHeader = header_of,
+) -> Sheet:
     """The list in that file. ``encoding``: as somebody says, else guessed; ``mapping``: their names that
-    stand for ours, so that they are known in the header.
+    stand for ours, so that they are known in the header; ``find``: which of the first rows is the header.
 
     BenchError where the file or its header cannot be read.
     """
@@ -66,17 +83,17 @@ def open_sheet(path: Path, encoding: str | None = None, mapping: Mapping[str, st
     except OSError as error:
         raise BenchError(f"cannot be read: {error.strerror}", path, "name a list") from error
     try:
-        return _opened(path, stream, size, encoding, tuple(mapping or ()))
+        return _opened(path, stream, size, encoding, _Naming(tuple(mapping or ()), find))
     except BaseException:
         stream.close()
         raise
 
 
-def _opened(path: Path, stream: BinaryIO, size: int, encoding: str | None, known: tuple[str, ...]) -> Sheet:
+def _opened(path: Path, stream: BinaryIO, size: int, encoding: str | None, naming: _Naming) -> Sheet:
     start = stream.read(4)
     stream.seek(0)
     if start == OLE or (start == ZIP and _is_workbook(path)):
-        return _workbook(path, stream, known)
+        return _workbook(path, stream, naming)
     if start.startswith(GZIP):
         with stream, gzip.GzipFile(fileobj=stream) as packed:
             stream = _unpacked(path, cast(BinaryIO, packed))
@@ -84,14 +101,14 @@ def _opened(path: Path, stream: BinaryIO, size: int, encoding: str | None, known
         stream.close()
         with zipfile.ZipFile(path) as archive, archive.open(_only_name(archive, path)) as inside:
             stream = _unpacked(path, cast(BinaryIO, inside))
-    return _text(path, stream, size, encoding, known)
+    return _text(path, stream, size, encoding, naming)
 
 
-def _workbook(path: Path, stream: BinaryIO, known: tuple[str, ...]) -> Sheet:
+def _workbook(path: Path, stream: BinaryIO, naming: _Naming) -> Sheet:
     stream.close()
     name, rows = rows_of_workbook(path)
     first = list(islice(rows, HEADINGS))
-    header = header_of(first, known, path)
+    header = naming.find(first, naming.known, path)
     wide = len(header.names)
 
     def full() -> Iterator[Row]:
@@ -142,7 +159,7 @@ def _unpacked(path: Path, packed: BinaryIO) -> BinaryIO:
     return cast(BinaryIO, whole)
 
 
-def _text(path: Path, stream: BinaryIO, size: int, encoding: str | None, known: tuple[str, ...]) -> Sheet:
+def _text(path: Path, stream: BinaryIO, size: int, encoding: str | None, naming: _Naming) -> Sheet:
     start = stream.read(4)
     stream.seek(0)
     sample = list(islice(stream, LOOKED_AT))
@@ -165,7 +182,7 @@ def _text(path: Path, stream: BinaryIO, size: int, encoding: str | None, known: 
     elif encoding:
         said.append(f"read as {name}")
     lines = Lines(path, stream, name, size)
-    sheet = _sheet_of(path, lines, [line.decode(name, "replace") for line in sample], known)
+    sheet = _sheet_of(path, lines, [line.decode(name, "replace") for line in sample], naming)
     sheet.encoding, sheet.close = name, stream.close
     sheet.said = said + sheet.said
     return sheet
@@ -189,13 +206,13 @@ def _as_utf8(path: Path, stream: BinaryIO) -> BinaryIO:
     return cast(BinaryIO, whole)
 
 
-def _sheet_of(path: Path, lines: Lines, sample: list[str], known: tuple[str, ...]) -> Sheet:
+def _sheet_of(path: Path, lines: Lines, sample: list[str], naming: _Naming) -> Sheet:
     """By what its first lines look like: JSON lines, delimited text or plain lines."""
     full = [line for line in sample if line.strip()]
     if not full:
         raise BenchError("there is nothing in this file", path, "a list of titles, one a line")
     if full[0].strip() == OURS:
-        header = _header(path, lines, ",", ())
+        header = _header(path, lines, ",", _Naming(()))
         return Sheet(path, header.names, lambda: rows_of(lines, ",", len(header.names)))
     if full[0].lstrip().startswith("{"):
         return _json_lines(path, lines, full)
@@ -203,32 +220,32 @@ def _sheet_of(path: Path, lines: Lines, sample: list[str], known: tuple[str, ...
     if said_by_itself:
         while (line := lines.next()) is not None and not line.text.strip():
             pass
-    elif is_plain(full) and not _has_header(full, known):
+    elif is_plain(full) and not _has_header(full, naming):
         plain = ["lines of the form Artist - Title (Number) Year"]
         return Sheet(path, list(LINE_HEADER), lambda: _plain_rows(lines), "utf-8", plain)
     delimiter = said_by_itself or _delimiter(full)
-    header = _header(path, lines, delimiter, known)
+    header = _header(path, lines, delimiter, naming)
     return Sheet(
         path, header.names, lambda: rows_of(lines, delimiter, len(header.names)), "utf-8", header.said
     )
 
 
-def _header(path: Path, lines: Lines, delimiter: str, known: tuple[str, ...]) -> Header:
+def _header(path: Path, lines: Lines, delimiter: str, naming: _Naming) -> Header:
     """The header among the first lines; those after it come again as rows."""
     looked = [line for line in (lines.next() for _ in range(HEADINGS)) if line is not None]
     cells = [None if line.refused else cells_of(line.text, delimiter) for line in looked]
     rows = [Row(line.no, found or []) for line, found in zip(looked, cells, strict=True)]
     if looked and looked[0].refused:
         raise BenchError(f"the header cannot be read: {looked[0].refused}", path, "save it as UTF-8", 1)
-    header = header_of(rows, known, path)
+    header = naming.find(rows, naming.known, path)
     lines.give_back(looked[header.after :])
     return header
 
 
-def _has_header(full: list[str], known: tuple[str, ...]) -> bool:
+def _has_header(full: list[str], naming: _Naming) -> bool:
     """Whether one of the first lines names columns, whatever sign parts them."""
     rows = ((cells_of(line, sign) or [] for sign in DELIMITERS) for line in full[:HEADINGS])
-    return any(names_columns(cells, known) for several in rows for cells in several)
+    return any(names_columns(cells, naming.known) for several in rows for cells in several)
 
 
 def _separator(first: str) -> str:
@@ -241,8 +258,8 @@ def _delimiter(lines: list[str]) -> str:
     """The sign that parts most of the first lines into the same number of cells."""
 
     def regular(sign: str) -> tuple[int, int]:
-        counts = Counter(line.count(sign) for line in lines[:200])
-        counts.pop(0, None)
+        rows = (cells_of(line, sign) for line in lines[:200])  # a sign within quotes parts nothing
+        counts = Counter(len(cells) for cells in rows if cells and len(cells) > 1)
         times, of = max(((times, count) for count, times in counts.items()), default=(0, 0))
         return times, of
 

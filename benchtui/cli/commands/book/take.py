@@ -1,0 +1,76 @@
+"""``benchtui book take FILE``: a table of pressings taken into a book, after saying what it would do."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from benchtui.base.errors import BenchError
+from benchtui.base.signs import print_visible
+from benchtui.books.grow import OWN_BOOK
+from benchtui.books.library import Library
+from benchtui.cli.declare import command
+from benchtui.cli.options import shop_path
+from benchtui.knowledge.asked import decisions_of, target_of
+from benchtui.knowledge.plan import Decisions, Plan
+from benchtui.knowledge.put import put
+from benchtui.knowledge.rows import read_table
+from benchtui.knowledge.said import told
+from benchtui.knowledge.take import plan_of
+from benchtui.store import Shop
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", metavar="FILE", help="CSV, .xlsx, .ods or .xls; one row a pressing")
+    parser.add_argument(
+        "--into", metavar="BOOK", default=Path(OWN_BOOK).stem, help="the book that takes what is new"
+    )
+    about = "a column is this clue, this fixed column, 'new', or '-' to leave it out"
+    parser.add_argument("--map", action="append", default=[], metavar="COLUMN=CLUE", help=about)
+    parser.add_argument(
+        "--place", action="append", default=[], metavar="COLUMN=PART PLACE", help="of a new clue"
+    )
+    parser.add_argument("--doubtful", choices=["same", "new", "skip"], help="titles that may be known ones")
+    parser.add_argument("--new-answers", action="store_true", help="a text no answer fits becomes an answer")
+    parser.add_argument("--keep", action="store_true", help="where the table differs, keep what is known")
+    parser.add_argument("--company", default="", help="of the titles, where the table names none")
+    parser.add_argument("--country", default="", help="ISO code of the titles' country")
+    parser.add_argument("--currency", default="", help="of the prices")
+    parser.add_argument("--encoding", metavar="NAME", help="of a text file, where the guess is wrong")
+    done = parser.add_mutually_exclusive_group()
+    done.add_argument("--yes", action="store_true", help="write it without asking")
+    done.add_argument("--dry-run", action="store_true", help="say what would be done, and write nothing")
+
+
+@command("take a table of pressings into a book: CSV, .xlsx, .ods or .xls", _options)
+def take(args: argparse.Namespace) -> int:
+    shop = Shop.open(shop_path(args), read_only=True)
+    try:
+        currency = args.currency or str(shop.settings.get("currency") or "")
+    finally:
+        shop.close()
+    fixed, decisions = decisions_of(args.map, args.place)
+    decisions = Decisions(
+        decisions.meant, doubtful=args.doubtful, add_answers=args.new_answers, keep=args.keep
+    )
+    target = target_of(shop.path / "books", args.into, args.company, args.country, currency)
+    table = read_table(Path(args.file).expanduser(), fixed, args.encoding)
+    plan = plan_of(table, Library.open([shop.path / "books"]), target.head, decisions, currency)
+    for line in told(plan):
+        print_visible(line)
+    if plan.empty:
+        print_visible("nothing to write")
+        return 0
+    if args.dry_run or not (args.yes or _agreed(plan)):
+        print_visible("nothing is written")
+        return 0
+    put(plan, shop.path, target.path, target.text)
+    print_visible(f"taken into {target.path}; benchtui book undo takes it out again")
+    return 0
+
+
+def _agreed(plan: Plan) -> bool:
+    """Asks on the terminal; BenchError where nobody can be asked."""
+    if not sys.stdin.isatty():
+        raise BenchError("nobody can be asked here", "book take", "--yes writes it, --dry-run only says it")
+    left = f" {len(plan.asked)} things are not decided and stay out." if plan.asked else ""
+    return input(f"Write this?{left} [y/n] ").strip().lower() in ("y", "yes")

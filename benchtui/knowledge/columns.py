@@ -1,0 +1,233 @@
+"""Which clue each column of a table is: a known one by id or words, or a new one with its cells' answers."""
+
+from collections import Counter
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, field
+
+from rapidfuzz import fuzz
+
+from benchtui.books.grow import new_id
+from benchtui.books.shape import Answer, Clue, Word
+from benchtui.knowledge.alike import clue_likeness, place_answer, share_placed
+from benchtui.knowledge.cells import NOT_THERE, Cell, read_cell
+from benchtui.knowledge.heads import Heading, place_of
+from benchtui.titles.fold import fold
+
+Told = tuple[str, str, tuple[str, ...]]
+MOST_ANSWERS = 9
+"""Answers of a clue that digits can be found for."""
+_SURE, _CLEAR, _NEAR = 88.0, 3.0, 70.0
+
+
+@dataclass
+class Column:
+    """One column that is no fixed one. ``how``: known, new, asked (known or new: a person says), or out with
+    ``why``; ``near``: clues it may be; ``placed``: part and place of a new clue, ``guessed`` where nothing in
+    its name says them.
+    """
+
+    heading: Heading
+    how: str
+    clue: Clue | None = None
+    why: str = ""
+    near: tuple[Clue, ...] = ()
+    guessed: bool = False
+    slips: dict[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Meant:
+    """What a person said of the columns, by their names folded: a clue's id, ``new``, or ``-``."""
+
+    columns: dict[str, str] = field(default_factory=dict)
+    places: dict[str, tuple[str, str]] = field(default_factory=dict)
+
+    def of(self, heading: Heading) -> str:
+        """What was said of this one, "" for nothing."""
+        return self.columns.get(fold(heading.full)) or self.columns.get(fold(heading.name), "")
+
+
+def column_of(
+    heading: Heading,
+    cells: Sequence[str],
+    clues: Sequence[Clue],
+    companies: Collection[str],
+    prefix: str,
+    meant: Meant,
+    taken: Collection[str],
+) -> Column:
+    """The clue of a column. ``companies``: folded, whose titles the table holds; ``prefix``: of a new clue's
+    id; ``taken``: ids of clues there are.
+    """
+    said = meant.of(heading)
+    texts = tokens_of(cells)
+    if said == "-":
+        return Column(heading, "out", why="left out, as you said")
+    if not texts and not any(read_cell(cell).kind == "absent" for cell in cells):
+        return Column(heading, "out", why="no cell says anything")
+    if said and said != "new":
+        chosen = next((clue for clue in clues if clue.id == said), None)
+        if chosen is None:
+            return Column(heading, "out", why=f"no book has a clue {said!r}")
+        return Column(heading, "known", chosen)
+    found, near = ([], []) if said == "new" else _match(heading, list(texts), clues, companies)
+    if found:
+        return Column(heading, "known", found[0])
+    column = _new(heading, cells, texts, prefix, meant, taken)
+    if near and column.how == "new":
+        return Column(
+            heading, "asked", column.clue, near=tuple(near), guessed=column.guessed, slips=column.slips
+        )
+    return column
+
+
+def tokens_of(cells: Sequence[str]) -> Counter[str]:
+    """The answers that the cells name, and how often."""
+    whole = Counter(" ".join(cell.split()) for cell in cells)
+    found: Counter[str] = Counter()
+    for cell in cells:
+        found.update(text for text, _ in read_cell(cell, lambda text: _is_one(text, whole)).words)
+    return found
+
+
+def _is_one(text: str, whole: Counter[str]) -> bool:
+    """Whether a text with commas is a single answer: it fills three cells, and no part of it fills any."""
+    if whole[text] < 3 or "," not in text:
+        return False
+    parts = read_cell(text).words
+    plain = len({word for _, word in parts}) == 1 and all(part in text.split(", ") for part, _ in parts)
+    return plain and not any(whole[part] for part, _ in parts)
+
+
+def _match(
+    heading: Heading, texts: Sequence[str], clues: Sequence[Clue], companies: Collection[str]
+) -> tuple[list[Clue], list[Clue]]:
+    """The clue that the column is, if that is clear, and those that it may be."""
+    ranked: list[tuple[float, float, Clue]] = []
+    for clue in clues:
+        if clue.form in ("titles", "cut"):
+            continue
+        alike = clue_likeness(heading.name, clue, heading.group)
+        others = companies and clue.companies and not {fold(one) for one in clue.companies} & set(companies)
+        if alike < _NEAR or (others and fold(heading.name) != fold(clue.id)):
+            continue
+        share = share_placed(texts, clue)
+        ranked.append((alike + 20 * share + (4 if clue.companies else 0), share, clue))
+    ranked.sort(key=lambda one: -one[0])
+    if not ranked:
+        return [], []
+    score, share, best = ranked[0]
+    alike = clue_likeness(heading.name, best, heading.group)
+    clear = len(ranked) == 1 or score - ranked[1][0] >= _CLEAR or fold(heading.name) == fold(best.id)
+    if fold(heading.name) == fold(best.id):
+        return [best], []
+    named = [one for one in ranked if clue_likeness(heading.name, one[2], heading.group) == 100.0]
+    if len(named) == 1 and (named[0][1] > 0 or not texts):
+        return [named[0][2]], []
+    fits = (alike == 100.0 and share > 0) or (alike >= _SURE and share >= 0.3) or share >= 0.6
+    if clear and (fits or (alike == 100.0 and not texts)):
+        return [best], []
+    return [], [clue for _, share, clue in ranked[:3] if share > 0 or alike >= _SURE]
+
+
+# -- a new clue -------------------------------------------------------------------------------------------
+
+
+def _new(
+    heading: Heading,
+    cells: Sequence[str],
+    texts: Counter[str],
+    prefix: str,
+    meant: Meant,
+    taken: Collection[str],
+) -> Column:
+    spelt, slips = _spellings(texts)
+    if len(spelt) > MOST_ANSWERS:
+        why = f"{len(spelt)} different values are too many for a clue; map it to note, or to a clue"
+        return Column(heading, "out", why=why)
+    name = fold(heading.full)
+    said = meant.places.get(name) or meant.places.get(fold(heading.name))
+    place = said or place_of(heading.full) or ("disc", "label")
+    clue = Clue(
+        id=new_id(f"{prefix}-{heading.full}", taken),
+        ask=" ".join(heading.full.split())[:1].upper() + " ".join(heading.full.split())[1:],
+        part=place[0],
+        place=place[1],
+        answers=tuple(_answers(spelt, any(read_cell(cell).kind == "absent" for cell in cells))),
+        source="from a table",
+    )
+    return Column(heading, "new", clue, guessed=not (said or place_of(heading.full)), slips=slips)
+
+
+def _spellings(texts: Counter[str]) -> tuple[list[str], dict[str, str]]:
+    """Each answer in its commonest spelling, and the slips of the pen with what they were read as."""
+    spelt: dict[str, str] = {}
+    often: Counter[str] = Counter()
+    slips: dict[str, str] = {}
+    for text, times in texts.most_common():
+        plain = fold(text)
+        if plain not in spelt:
+            near = [known for known in spelt if _is_slip(plain, known, times, often[known])]
+            if len(near) == 1:
+                slips[text] = spelt[near[0]]
+                continue
+            spelt[plain] = text
+        often[plain] += times
+    return list(spelt.values()), slips
+
+
+def _is_slip(plain: str, known: str, times: int, often: int) -> bool:
+    """A rarer word within one letter in six of a commoner one, no digit of which differs."""
+    if len(plain) < 5 or times * 2 > often or _digits(plain) != _digits(known):
+        return False
+    return fuzz.ratio(plain, known) >= 84
+
+
+def _digits(text: str) -> str:
+    return "".join(filter(str.isdigit, text))
+
+
+def _answers(spelt: Sequence[str], absent: bool) -> list[Answer]:
+    answers: list[Answer] = []
+    ids: list[str] = []
+    for text in spelt:
+        gone = fold(text) in NOT_THERE
+        answers.append(Answer(new_id(text, ids), text, 0 if gone else len(ids) + 1, absent=gone))
+        ids.append(answers[-1].id)
+    if absent and not any(one.absent for one in answers):
+        answers.append(Answer(new_id("none", ids), "not there", 0, absent=True))
+    used = {one.digit for one in answers}
+    return [one for one in answers if len(used) == len(answers)] or answers
+
+
+def placed_words(
+    cell: Cell, column: Column
+) -> tuple[dict[str, Word], list[tuple[str, str, tuple[str, ...]]]]:
+    """Answer id -> word, and what could not be placed or was read with a slip: (text, how, near)."""
+    clue = column.clue
+    assert clue is not None
+    words: dict[str, Word] = {}
+    told: list[Told] = []
+    if cell.kind == "absent":
+        gone = next((one for one in clue.answers if one.absent), None)
+        return ({gone.id: "always"}, []) if gone else ({}, [("-", "", ())])
+    for text, word in cell.words:
+        found = place_answer(column.slips.get(text, text), clue)
+        if found.answer is None:
+            told.append((text, "", found.near))
+            continue
+        words.setdefault(found.answer.id, word)
+        how = "slip" if text in column.slips else found.how
+        if how in ("slip", "short"):
+            told.append((text, how, (found.answer.text,)))
+    if len(words) == 1 and len(cell.words) > 1 and not told and set(words.values()) == {"usually"}:
+        words = dict.fromkeys(words, "always")  # two spellings of one answer
+    return words, told
+
+
+def knows(column: Column) -> Callable[[str], bool]:
+    """Whether a text is an answer of the column's clue as it stands."""
+    clue = column.clue
+    assert clue is not None
+    known = {fold(text) for one in clue.answers for text in (one.id, one.text)} | set(map(fold, column.slips))
+    return lambda text: fold(text) in known

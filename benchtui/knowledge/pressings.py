@@ -1,0 +1,286 @@
+"""The rows of one title of a table as pressings: new, changed or the same as what is known."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from benchtui.books.as_table import words_value
+from benchtui.books.grow import new_id
+from benchtui.books.library import Library
+from benchtui.books.shape import BookHead, Pressing, Word
+from benchtui.knowledge.alike import Card
+from benchtui.knowledge.cells import read_cell, write_cell
+from benchtui.knowledge.columns import knows, placed_words
+from benchtui.knowledge.plan import Decisions, Plan, PressingPlan, TitlePlan, Unplaced
+from benchtui.knowledge.rows import Said, numbers_of
+from benchtui.knowledge.values import (
+    currency_in,
+    cuts_of,
+    kind_of,
+    list_of,
+    price_of,
+    share_of,
+    span_of,
+    stems_of,
+)
+from benchtui.model.money import Money
+from benchtui.model.span import Span
+from benchtui.titles.fold import fold, number_form
+from benchtui.titles.values import channels_of
+
+
+class TitleRows:
+    """The rows of one title."""
+
+    def __init__(
+        self, plan: Plan, title: TitlePlan, library: Library, decisions: Decisions, currency: str
+    ) -> None:
+        self.plan, self.title, self.decisions = plan, title, decisions
+        self.group, self.known = title.group, title.known
+        self.currency = (library.currency(self.known.book) if self.known else "") or currency
+        self.left = list(self.known.pressings) if self.known else []
+        self.taken = {one.id.removeprefix(f"{title.id}/") for one in self.left}
+        self.several = len(self.group.card.numbers) > 1
+        self.stems: dict[str, str] = {}
+
+    def read(self) -> None:
+        """Each row as a pressing; then what the rows say of the title itself."""
+        made = [self._pressing(row) for row in self.group.rows]
+        self.plan.pressings += [one for one in made if one is not None]
+        self._card()
+
+    def _problem(self, row: Said, column: str, text: str, near: Iterable[str] = ()) -> None:
+        self.plan.unplaced.append(Unplaced(row.line, column, text, tuple(near)))
+
+    def _pressing(self, row: Said) -> PressingPlan | None:
+        fields = self._fields(row)
+        expect = self._expect(row)
+        name = " ".join(row.fixed.get("pressing", "").split())
+        known = self._find(name, fields)
+        if known is None:
+            if not (name or fields or expect):
+                return None  # a row of the title alone
+            return self._new(row, name, fields, expect)
+        self.left.remove(known)
+        one = PressingPlan(row.line, self.title, "same", known.id, known.name, {})
+        self._compare(one, known, fields, expect)
+        return one
+
+    def _new(self, row: Said, name: str, fields: dict[str, Any], expect: dict[str, Any]) -> PressingPlan:
+        if not name:
+            made = fields.get("period", "")
+            name = f"made {made}" if made else f"pressing {len(self.taken) + 1}"
+        slug = new_id(name, self.taken)
+        self.taken.add(slug)
+        own = {"id": f"{self.title.id}/{slug}", "name": name, **fields}
+        if expect:
+            own["expect"] = {clue: words_value(words) for clue, words in expect.items()}
+        return PressingPlan(row.line, self.title, "new", own["id"], name, own)
+
+    def _find(self, name: str, fields: dict[str, Any]) -> Pressing | None:
+        """The first pressing not yet spoken of that has the name; without a name, that has the same facts."""
+        if name:
+            plain = fold(name)
+            exact = [one for one in self.left if one.name == name]
+            return next(iter(exact or [one for one in self.left if fold(one.name) == plain]), None)
+        facts = {name: fields[name] for name in ("period", "catalogue", "kind") if name in fields}
+        fits = [
+            one for one in self.left if facts and all(self._known_text(one, k) == v for k, v in facts.items())
+        ]
+        return fits[0] if len(fits) == 1 else None
+
+    # -- one row's cells
+
+    def _fields(self, row: Said) -> dict[str, Any]:
+        fields: dict[str, Any] = {}
+        said = row.fixed
+        readers = (
+            ("period", ("from", "to", "made"), lambda: _span(said).edtf()),
+            ("share", ("share",), lambda: _plain_number(share_of(said["share"]))),
+            ("price", ("price",), lambda: self._price(said["price"], row)),
+            ("kind", ("kind",), lambda: kind_of(said["kind"]) or _refuse()),
+            ("extras", ("extras",), lambda: list_of(said["extras"])),
+            ("cuts", ("cuts",), lambda: cuts_of(said["cuts"])),
+            ("source", ("source",), lambda: said["source"]),
+            ("note", ("note",), lambda: said["note"]),
+        )  # fmt: skip
+        for name, columns, read in readers:
+            here = [column for column in columns if said.get(column)]
+            if not here:
+                continue
+            try:
+                fields[name] = read()
+            except ValueError as error:
+                say = str(error) if name in ("period", "cuts") else ""
+                self._problem(row, here[0], said[here[0]], [say] if say else [])
+        self._numbers(row, fields)
+        if "stems" in said:
+            try:
+                self.stems |= stems_of(said["stems"])
+            except ValueError as error:
+                self._problem(row, "stems", said["stems"], [str(error)])
+        return fields
+
+    def _numbers(self, row: Said, fields: dict[str, Any]) -> None:
+        """A number or sound that not all the title's pressings have is the pressing's own."""
+        numbers = numbers_of(row.fixed.get("number", ""))
+        whole = self.known.catalogues if self.known else self.group.card.numbers
+        if len(numbers) == 1 and (len(whole) > 1 or self.several):
+            fields["catalogue"] = numbers[0]
+        channels = channels_of(row.fixed.get("channels", ""))[0]
+        title = self.known.channels if self.known else self.group.card.channels
+        if channels and channels != title and channels != "both":
+            fields["channels"] = channels
+
+    def _price(self, text: str, row: Said) -> str:
+        said = currency_in(text) or self._price_column()
+        mine = self.currency or said or ""
+        if said and mine and said != mine:
+            raise ValueError(f"it is in {said}")
+        if not mine:
+            raise ValueError("no currency")
+        return price_of(text, mine)
+
+    def _price_column(self) -> str:
+        return next((currency_in(one.full) for one in self.plan.table.headings if one.fixed == "price"), "")
+
+    def _expect(self, row: Said) -> dict[str, dict[str, Word]]:
+        expect: dict[str, dict[str, Word]] = {}
+        for column in self.plan.columns:
+            text = row.clues.get(column.heading.at, "")
+            if column.clue is None or column.how not in ("known", "new") or not text:
+                continue
+            words, told = placed_words(read_cell(text, knows(column)), column)
+            for part, how, near in told:
+                if how:
+                    self.plan.slips.append((row.line, column.heading.full, part, near[0]))
+                elif self.decisions.answers.get((fold(column.heading.full), fold(part))) != "-":
+                    self._problem(row, column.heading.full, part, near)
+            if words:
+                expect[column.clue.id] = words
+        return expect
+
+    # -- beside what is known
+
+    def _compare(
+        self, one: PressingPlan, known: Pressing, fields: dict[str, Any], expect: dict[str, dict[str, Word]]
+    ) -> None:
+        for name, value in fields.items():
+            there = self._known_text(known, name)
+            if value in (there, ""):
+                continue
+            self._note(one, name, there, value)
+        clues = {column.clue.id: column.clue for column in self.plan.columns if column.clue is not None}
+        changed = {clue: words for clue, words in expect.items() if dict(known.expect.get(clue, {})) != words}
+        kept = {clue: words_value(words) for clue, words in known.expect.items()}
+        for clue, words in changed.items():
+            there = known.expect.get(clue)
+            told = write_cell(there, clues[clue]) if there else ""
+            if there and self.decisions.keep:
+                one.conflicts.append((clues[clue].ask, told, write_cell(words, clues[clue])))
+                continue
+            if there:
+                one.conflicts.append((clues[clue].ask, told, write_cell(words, clues[clue])))
+            else:
+                one.filled.append(clues[clue].ask)
+            kept[clue] = words_value(words)
+            one.fields["expect"] = kept
+        one.how = "changed" if one.fields else "same"
+
+    def _note(self, one: PressingPlan, name: str, there: Any, value: Any) -> None:
+        if there in ("", None, [], 1, "ordinary"):
+            one.filled.append(name)
+        else:
+            one.conflicts.append((name, _shown(there), _shown(value)))
+            if self.decisions.keep:
+                return
+        one.fields[name] = value
+
+    def _known_text(self, known: Pressing, name: str) -> Any:
+        """What is known of a field, as a table's cell would be read."""
+        if name == "period":
+            return known.period.edtf()
+        if name == "price":
+            return "" if known.price is None else Money(known.price, self.currency).plain()
+        if name == "cuts":
+            return [[first, second, word] for (first, second), word in known.cuts]
+        if name == "catalogue" and not known.catalogue and self.known and len(self.known.catalogues) == 1:
+            return self.known.catalogues[0]
+        if name == "channels" and not known.channels and self.known:
+            return self.known.channels
+        value = getattr(known, name)
+        return list(value) if isinstance(value, tuple) else value
+
+    # -- the title
+
+    def _card(self) -> None:
+        card, into = self.group.card, self.plan.into
+        if self.known is None:
+            self.plan.cards.append((self.title.id, self._new_card(card, into)))
+            return
+        fields: dict[str, Any] = {}
+        numbers = [*self.known.catalogues]
+        have = {number_form(one) for one in numbers}
+        more = [one for one in card.numbers if number_form(one) not in have]
+        if more:
+            fields["catalogues"] = [*numbers, *more]
+        missing = {side: stem for side, stem in self.stems.items() if side not in self.known.stems}
+        if missing:
+            fields["stems"] = self.known.stems | missing
+        for side, stem in self.stems.items():
+            if side not in missing and self.known.stems[side] != stem:
+                self._problem(
+                    self.group.rows[0], "stems", f"{side} = {stem}", [f"known: {self.known.stems[side]}"]
+                )
+        if fields:
+            self.plan.cards.append((self.title.id, fields))
+
+    def _new_card(self, card: Card, into: BookHead) -> dict[str, Any]:
+        fields: dict[str, Any] = {"id": self.title.id, "artist": card.artist, "title": card.title}
+        first = card.first if card.first.known else self._first()
+        said = {
+            "first": first.edtf(),
+            "company": "" if card.company == into.company else card.company,
+            "country": "" if card.country == into.country else card.country,
+            "catalogues": list(card.numbers),
+            "channels": card.channels,
+            "stems": self.stems,
+        }
+        fields |= {name: value for name, value in said.items() if value}
+        if card.size_in and card.size_in != 12:
+            fields["size_in"] = card.size_in
+        if self.group.discs and self.group.discs > 1:
+            fields["discs"] = self.group.discs
+        return fields
+
+    def _first(self) -> Span:
+        """A title without a date was first issued within the period of its first pressing."""
+        spans = []
+        for row in self.group.rows:
+            try:
+                spans.append(_span(row.fixed))
+            except ValueError:
+                continue
+        days = [span.earliest for span in spans if span.earliest is not None]
+        if not days:
+            return Span()
+        early = min(days)
+        whole_year = (early.month, early.day) == (1, 1)  # a year alone was said
+        return Span(early, early.replace(month=12, day=31) if whole_year else early)
+
+
+def _plain_number(number: float) -> float | int:
+    return int(number) if float(number).is_integer() else number
+
+
+def _refuse() -> str:
+    raise ValueError("no such kind")
+
+
+def _shown(value: Any) -> str:
+    if isinstance(value, list):
+        return "; ".join(" ".join(one) if isinstance(one, list) else str(one) for one in value)
+    return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _span(said: dict[str, str]) -> Span:
+    return span_of(said.get("from", ""), said.get("to", ""), said.get("made", ""))

@@ -1,0 +1,243 @@
+"""Writes what a table or another dealer's book brings, whole or not at all, and takes that out again.
+
+What every book was before and after is kept in the shop's ``.keep/taken``, so that undo can give the pieces
+back that came, also where something else was changed in the book since.
+"""
+
+import json
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+
+from benchtui.base.errors import BenchError
+from benchtui.base.reading import text_of
+from benchtui.books.blocks import Piece, split_pieces
+from benchtui.books.edit import NEW_HEAD, BookEdit, open_edit, save
+from benchtui.books.text import replace_file
+from benchtui.books.toml_file import read_bytes
+from benchtui.books.write import put_back
+from benchtui.knowledge.plan import Plan
+from benchtui.knowledge.take import clue_tables
+
+KEPT = 8
+"""How many times undo can go back."""
+
+
+@dataclass
+class Books:
+    """The shop's book files while they are written together: each is opened once, all are saved or none."""
+
+    folder: Path
+    currency: str = ""
+    open: dict[Path, BookEdit] = field(default_factory=dict)
+    _before: dict[Path, bytes | None] = field(default_factory=dict)
+
+    def book(self, path: Path, head: str = "") -> BookEdit:
+        """The book of that file, begun with ``head`` where there is none."""
+        if path not in self.open:
+            self._before[path] = read_bytes(path) if path.exists() else None
+            self.open[path] = open_edit(path, "" if head else self.currency, head or NEW_HEAD)
+        return self.open[path]
+
+    def home_of(self, title_id: str, pressing_id: str) -> BookEdit | None:
+        """The book in which that pressing stands."""
+        for path in sorted(self.folder.glob("*.toml")):
+            try:
+                if (book := self.book(path)).pressing(title_id, pressing_id) is not None:
+                    return book
+            except BenchError:
+                continue  # a book that cannot be edited has nothing that could be changed
+        return None
+
+    def home_of_title(self, title_id: str) -> BookEdit | None:
+        """The book whose own title that is."""
+        for path in sorted(self.folder.glob("*.toml")):
+            try:
+                if title_id in (book := self.book(path)).ids("title"):
+                    return book
+            except BenchError:
+                continue
+        return None
+
+    def save(self) -> dict[Path, tuple[bytes | None, str]]:
+        """Saves all that changed; what each was before, and is now. BenchError: nothing is changed."""
+        changed = {path: book for path, book in self.open.items() if _differs(book, self._before[path])}
+        done: list[Path] = []
+        try:
+            for path, book in changed.items():
+                save(book)
+                done.append(path)
+        except BenchError:
+            for path in done:
+                put_back(path, self._before[path])
+            raise
+        return {path: (self._before[path], book.text) for path, book in changed.items()}
+
+
+def _differs(book: BookEdit, before: bytes | None) -> bool:
+    return before is None or book.text != text_of(before, book.path)
+
+
+@contextmanager
+def journalled(shop: Path, what: str, currency: str = "") -> Iterator[Books]:
+    """The shop's books to be changed together; kept for undo under the words ``what``."""
+    books = Books(shop / "books", currency)
+    yield books
+    saved = books.save()
+    if saved:
+        _keep(shop, what, saved)
+
+
+def put(plan: Plan, shop: Path, into: Path, head: str = "") -> None:
+    """Writes the plan. ``into``: the book that takes what is new; ``head``: its ``[book]`` where it is made
+    for this. BenchError: nothing is written.
+    """
+    with journalled(shop, f"{plan.table.path.name} into {into.stem}", plan.into.currency) as books:
+        book = books.book(into, head)
+        for table in clue_tables(plan):
+            book.put_clue(table)
+        for clue, table in plan.answers:
+            book.put_answer(clue.id, table)
+        _put_titles(plan, book, books)
+        _put_pressings(plan, book, books)
+
+
+def _put_titles(plan: Plan, book: BookEdit, books: Books) -> None:
+    new = {one.id for one in plan.new_titles}
+    for title_id, fields in plan.cards:
+        if title_id in new:
+            book.put_title(fields)
+        elif (home := books.home_of_title(title_id)) is not None:
+            home.change_title(title_id, fields)
+
+
+def _put_pressings(plan: Plan, book: BookEdit, books: Books) -> None:
+    for one in plan.pressings:
+        if one.how == "new":
+            table = dict(one.fields)
+            number = 2
+            while books.home_of(one.title.id, table["id"]) is not None:  # retired, but its id lives on
+                table["id"], number = f"{one.id}-{number}", number + 1
+            book.put_pressing(one.title.id, table)
+        elif one.how == "changed":
+            home = books.home_of(one.title.id, one.id)
+            if home is None:
+                raise BenchError(f"no book of the shop has the pressing {one.id!r} any more", book.path)
+            home.change_pressing(one.title.id, one.id, one.fields)
+
+
+# -- undo -------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Taken:
+    """One taking in: when, its words, and each book's text before and after."""
+
+    path: Path
+    at: str
+    what: str
+    books: Mapping[str, tuple[str | None, str]]
+
+
+def _folder(shop: Path) -> Path:
+    return shop / ".keep" / "taken"
+
+
+def _keep(shop: Path, what: str, saved: Mapping[Path, tuple[bytes | None, str]]) -> None:
+    folder = _folder(shop)
+    texts = {
+        path.name: [None if before is None else text_of(before, path), after]
+        for path, (before, after) in saved.items()
+    }
+    at = datetime.now(UTC).isoformat(timespec="microseconds")
+    folder.mkdir(parents=True, exist_ok=True)
+    document = {"at": at, "what": what, "books": texts}
+    replace_file(folder / f"{at.replace(':', '')}.json", json.dumps(document, ensure_ascii=False))
+    for old in sorted(folder.glob("*.json"))[:-KEPT]:
+        old.unlink(missing_ok=True)
+
+
+def last_taken(shop: Path) -> Taken | None:
+    """What was taken in last and is not taken out yet."""
+    for path in sorted(_folder(shop).glob("*.json"), reverse=True):
+        try:
+            found = json.loads(path.read_text("utf-8"))
+            books = {str(name): (pair[0], str(pair[1])) for name, pair in found["books"].items()}
+            return Taken(path, str(found["at"]), str(found["what"]), books)
+        except (OSError, ValueError, LookupError, TypeError, AttributeError):
+            continue
+    return None
+
+
+def take_out(shop: Path) -> list[str]:
+    """Takes out what was taken in last; in words what became of each book. BenchError: there is nothing."""
+    taken = last_taken(shop)
+    if taken is None:
+        raise BenchError("nothing was taken into a book", shop, "benchtui book take FILE")
+    told = []
+    for name, (before, after) in taken.books.items():
+        path = shop / "books" / name
+        told.append(_take_out_of(path, before, after))
+    taken.path.unlink(missing_ok=True)
+    return [f"{taken.what}: taken out again", *told]
+
+
+def _take_out_of(path: Path, before: str | None, after: str) -> str:
+    if not path.exists():
+        return f"{path.name} is not there any more"
+    now = text_of(read_bytes(path), path)
+    if now == after:
+        put_back(path, None if before is None else before.encode())
+        return f"{path.name} is as it was" if before is not None else f"{path.name} is gone again"
+    text, stays = reverted(now, before or "", after)
+    save(BookEdit(path, text))
+    kept = f"; changed since, so it stays: {', '.join(stays[:6])}" if stays else ""
+    return f"{path.name}: what came is out, what was changed since is kept{kept}"
+
+
+def reverted(now: str, before: str, after: str) -> tuple[str, list[str]]:
+    """The text with the pieces that came taken out (or as they were), and those that were changed since."""
+    old, new = _by_key(before), _by_key(after)
+    came = {key: old.get(key) for key, text in new.items() if old.get(key) != text}
+    pieces, stays = [], []
+    for key, piece in _keyed(now):
+        if key not in came:
+            pieces.append(piece.text)
+        elif piece.text.strip() != new[key].strip():
+            stays.append(" ".join(filter(None, key[1:])) or key[0])
+            pieces.append(piece.text)
+        elif (earlier := came[key]) is not None:
+            pieces.append(earlier)
+    return "".join(_without_empty(pieces)), stays
+
+
+def _without_empty(texts: list[str]) -> list[str]:
+    """Without additions that add nothing any more."""
+    kept = []
+    for at, text in enumerate(texts):
+        follows = texts[at + 1] if at + 1 < len(texts) else ""
+        alone = text.lstrip().startswith("[[add]]") and not follows.lstrip("# \n").startswith("[[add.")
+        if not alone:
+            kept.append(text)
+    return kept
+
+
+def _keyed(text: str) -> list[tuple[tuple[str, ...], Piece]]:
+    """Each piece with what names it: its path, its owner's id, its own."""
+    owner, seen, found = "", {}, []  # type: ignore[var-annotated]
+    for piece in split_pieces(text) or []:
+        names = piece.names
+        if len(piece.path) < 2:
+            owner = names.get("id") or names.get("title") or names.get("clue") or ""
+            key: tuple[str, ...] = (".".join(piece.path), owner)
+        else:
+            key = (".".join(piece.path), owner, names.get("id", ""))
+        seen[key] = seen.get(key, 0) + 1
+        found.append((key if seen[key] == 1 else (*key, str(seen[key])), piece))
+    return found
+
+
+def _by_key(text: str) -> dict[tuple[str, ...], str]:
+    return {key: piece.text for key, piece in _keyed(text)}

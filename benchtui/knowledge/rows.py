@@ -1,0 +1,235 @@
+"""A table's rows as they are meant: merged cells filled down, ditto marks read, titles put together."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from benchtui.base.errors import BenchError
+from benchtui.knowledge.alike import LIKE, Card, names_alike
+from benchtui.knowledge.heads import PRESSING_FIELDS, TITLE_FIELDS, Heading, Heads
+from benchtui.knowledge.values import span_of
+from benchtui.model.span import UNKNOWN, Span
+from benchtui.titles.columns import unguarded
+from benchtui.titles.fold import fold, number_form
+from benchtui.titles.oneline import cells_of_line
+from benchtui.titles.sheet import open_sheet
+from benchtui.titles.values import channels_of, count_of, country_of, is_empty, size_of
+
+DITTO = frozenset({'"', "''", "”", "“", "〃", "do", "do.", "ditto", "id.", "dto", "dto."})
+MOST_ROWS = 50_000
+COLUMN_NAMES = frozenset({*TITLE_FIELDS, *PRESSING_FIELDS, "-"})
+"""What a column may be mapped to beside a clue; ``-``: left out."""
+
+
+@dataclass(frozen=True)
+class Said:
+    """One row: its line, its fixed cells by column's name, its other cells by column's place."""
+
+    line: int
+    fixed: dict[str, str]
+    clues: dict[int, str]
+
+
+@dataclass
+class TableRead:
+    """A table as it was read. ``refused``: lines with why; ``told``: what a person has to know of it."""
+
+    path: Path
+    headings: list[Heading]
+    rows: list[Said]
+    refused: list[tuple[int, str]]
+    told: list[str]
+
+    def column(self, at: int) -> list[str]:
+        """The cells of a clue's column that are not empty."""
+        return [row.clues[at] for row in self.rows if row.clues.get(at)]
+
+
+def read_table(path: Path, mapping: dict[str, str] | None = None, encoding: str | None = None) -> TableRead:
+    """The table in a CSV file or spreadsheet. ``mapping``: a column's name -> the fixed column that it is, or
+    ``-`` for one that is left out. BenchError where no column is a title's.
+    """
+    mapping = mapping or {}
+    heads = Heads(tuple(mapping))
+    sheet = open_sheet(path, encoding, mapping, heads.find)
+    try:
+        headings = _mapped(heads.headings(sheet.header), mapping)
+        if not {"title", "both"} & {one.fixed for one in headings}:
+            names = ", ".join(one.name for one in headings)[:200]
+            raise BenchError("no column is a title's", path, f"--map THEIRS=title; its columns are {names}")
+        found = TableRead(path, headings, [], [], list(sheet.said))
+        if heads.above:
+            above = "; ".join(" ".join(filter(None, row)) for row in heads.above)
+            found.told.append(f"above the columns' names: {above[:160]}")
+        _read_rows(found, sheet.rows())
+        return found
+    finally:
+        sheet.close()
+
+
+def _mapped(headings: list[Heading], mapping: dict[str, str]) -> list[Heading]:
+    meant = {fold(theirs): ours for theirs, ours in mapping.items()}
+    taken = set(meant.values())
+    found = []
+    for one in headings:
+        ours = meant.get(fold(one.full), meant.get(fold(one.name)))
+        if ours in COLUMN_NAMES:
+            found.append(Heading(one.at, one.name, one.group, ours))
+        else:  # a clue's id, or what the name says
+            fixed = one.fixed if ours is None and one.fixed not in taken else ""
+            found.append(Heading(one.at, one.name, one.group, fixed))
+    return found
+
+
+def _read_rows(found: TableRead, rows: Iterable[object]) -> None:
+    before: dict[str, str] = {}
+    clues: dict[int, str] = {}
+    for row in rows:
+        if len(found.rows) >= MOST_ROWS:
+            raise BenchError(f"has over {MOST_ROWS:,} rows", found.path, "a table a company")
+        line, cells, refused = row.line, row.cells, row.refused  # type: ignore[attr-defined]
+        if refused:
+            found.refused.append((line, refused))
+            continue
+        said = _said(line, cells, found.headings)
+        why = _filled(said, before)
+        if why:
+            found.refused.append((line, why))
+        elif said.fixed or said.clues:
+            for at in [at for at, text in said.clues.items() if text.lower() in DITTO]:
+                said.clues[at] = clues.get(at, "?")
+            found.rows.append(said)
+            before, clues = dict(said.fixed), dict(said.clues)
+
+
+def _said(line: int, cells: Sequence[str], headings: list[Heading]) -> Said:
+    fixed: dict[str, str] = {}
+    clues: dict[int, str] = {}
+    for one in headings:
+        text = unguarded(cells[one.at]) if one.at < len(cells) else ""
+        if not text or one.fixed == "-":
+            continue
+        if not one.fixed:
+            clues[one.at] = text
+        elif not is_empty(text) or one.fixed == "title":
+            fixed[one.fixed] = text
+    if "both" in fixed and "title" not in fixed:
+        parted = cells_of_line(fixed.pop("both"))
+        if parted:
+            fixed |= {
+                name: text for name, text in zip(("artist", "title", "number"), parted, strict=False) if text
+            }
+    return Said(line, fixed, clues)
+
+
+def _filled(row: Said, before: dict[str, str]) -> str:
+    """Fills a title's cells from the row above, where they are empty or say ditto; why it cannot be."""
+    for name, text in list(row.fixed.items()):
+        if text.lower() in DITTO:
+            row.fixed.pop(name)
+            if name in before:
+                row.fixed[name] = before[name]
+    if row.fixed.get("title"):
+        return "" if fold(row.fixed["title"]) else "the title has no letter or digit"
+    if not row.fixed and not row.clues:
+        return ""
+    if not before:
+        return "it says nothing of a title, and no row above it does"
+    if row.fixed.get("artist") and fold(row.fixed["artist"]) != fold(before.get("artist", "")):
+        return "an artist without a title"
+    numbered = "number" in row.fixed
+    for name in TITLE_FIELDS:
+        if name in before and (name != "channels" or not numbered):
+            row.fixed.setdefault(name, before[name])
+    return ""
+
+
+# -- titles -----------------------------------------------------------------------------------------------
+
+
+@dataclass
+class Group:
+    """The rows of one title, and what they say of it together."""
+
+    card: Card
+    rows: list[Said] = field(default_factory=list)
+    problems: list[tuple[int, str]] = field(default_factory=list)
+    discs: int | None = None
+
+
+def groups_of(rows: Sequence[Said]) -> list[Group]:
+    """The titles of a table in its order: rows of the same artist and title (slips allowed where the number
+    is the same), unless company, country or size say another.
+    """
+    groups: list[Group] = []
+    by_name: dict[tuple[str, str], list[Group]] = {}
+    by_number: dict[str, list[Group]] = {}
+    for row in rows:
+        card, problems = _card(row)
+        key = (fold(card.artist), fold(card.title))
+        near = [
+            *by_name.get(key, []),
+            *(one for number in card.numbers for one in by_number.get(number_form(number), [])),
+        ]
+        group = next((one for one in near if _joins(card, one.card)), None)
+        if group is None:
+            group = Group(card)
+            groups.append(group)
+        group.card = _joined(group.card, card)
+        group.rows.append(row)
+        group.problems += problems
+        group.discs = group.discs or count_of("discs", row.fixed.get("discs", ""), 40)[0]
+        by_name.setdefault(key, []).append(group)
+        for number in card.numbers:
+            by_number.setdefault(number_form(number), []).append(group)
+    return groups
+
+
+def _joins(one: Card, other: Card) -> bool:
+    facts = (
+        (fold(one.company), fold(other.company)),
+        (one.country, other.country),
+        (one.size_in, other.size_in),
+    )
+    return names_alike(one, other) >= LIKE and not any(a and b and a != b for a, b in facts)
+
+
+def _joined(one: Card, other: Card) -> Card:
+    channels = one.channels or other.channels
+    if one.channels and other.channels and one.channels != other.channels:
+        channels = "both"
+    first = one.first if one.first.known else other.first
+    return replace(
+        one,
+        numbers=tuple(dict.fromkeys((*one.numbers, *other.numbers))),
+        company=one.company or other.company,
+        country=one.country or other.country,
+        first=first,
+        size_in=one.size_in or other.size_in,
+        channels=channels,
+    )
+
+
+def _card(row: Said) -> tuple[Card, list[tuple[int, str]]]:
+    problems = []
+    country, say = country_of(row.fixed.get("country", ""))
+    problems += [say] if say else []
+    channels, say = channels_of(row.fixed.get("channels", ""))
+    problems += [say] if say else []
+    size, say = size_of(row.fixed.get("size", ""))
+    problems += [say] if say else []
+    first: Span = UNKNOWN
+    try:
+        first = span_of("", "", row.fixed.get("first", ""))
+    except ValueError as error:
+        problems.append(f"first: {error}")
+    numbers = tuple(numbers_of(row.fixed.get("number", "")))
+    artist, company = row.fixed.get("artist", ""), row.fixed.get("company", "")
+    card = Card("", artist, row.fixed["title"], numbers, company, country, first, size, channels)
+    return card, [(row.line, say) for say in problems]
+
+
+def numbers_of(text: str) -> list[str]:
+    """The numbers of a cell, parted by semicolons or by slashes with space around them."""
+    parts = text.replace(" / ", ";").split(";")
+    return [one for part in parts if (one := " ".join(part.split()))]

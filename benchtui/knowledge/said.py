@@ -1,0 +1,92 @@
+"""A plan in words, line by line: what is found, new and doubtful, what could not be placed, each conflict."""
+
+from collections.abc import Iterator, Sequence
+
+from benchtui.knowledge.columns import Column
+from benchtui.knowledge.plan import Plan, TitlePlan
+
+MOST = 12
+"""Lines of one kind that are told; the rest are counted."""
+
+
+def told(plan: Plan, most: int = MOST) -> Iterator[str]:
+    """The whole preview."""
+    yield from plan.table.told
+    yield titles_line(plan)
+    yield from _some(
+        [title_line(one) for one in plan.titles if one.how == "doubtful"], most, "doubtful titles"
+    )
+    yield pressings_line(plan)
+    yield from _some([column_line(one) for one in plan.columns], 200, "columns")
+    yield from _some(unplaced_lines(plan), most, "texts that could not be placed")
+    yield from _some(slip_lines(plan), most, "texts read with a slip or in short")
+    yield from _some(conflict_lines(plan), most, "places where the table differs from what is known")
+    yield from _some(
+        [f"line {line} refused: {why}" for line, why in plan.table.refused], most, "lines refused"
+    )
+
+
+def titles_line(plan: Plan) -> str:
+    """How many titles there are, and how well they are known."""
+    left = plan.count("skipped")
+    return (
+        f"{len(plan.titles)} titles: {plan.count('found')} found, {len(plan.new_titles)} new, "
+        f"{plan.count('doubtful')} doubtful" + (f", {left} left out" if left else "")
+    )
+
+
+def pressings_line(plan: Plan) -> str:
+    """How many pressings are new, changed, the same."""
+    new, changed, same = (plan.count(how) for how in ("new", "changed", "same"))
+    return f"{len(plan.pressings)} pressings: {new} new, {changed} changed, {same} the same"
+
+
+def title_line(one: TitlePlan) -> str:
+    """A doubtful title beside the known ones that it may be."""
+    maybe = " or ".join(f"{card.name} ({card.book})" for card in one.maybe[:3])
+    return f"line {one.line}: {one.group.card.name} may be {maybe}"
+
+
+def column_line(one: Column) -> str:
+    """What becomes of a column."""
+    name = one.heading.full
+    if one.clue is None:
+        return f"column {name}: left out; {one.why}"
+    if one.how == "known":
+        return f"column {name}: the clue {one.clue.id} ({one.clue.ask})"
+    answers = ", ".join(answer.text for answer in one.clue.answers)
+    where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
+    new = f"column {name}: new clue of the {where}: {answers}"
+    if one.how == "asked":
+        near = " or ".join(f"{clue.id} ({clue.ask})" for clue in one.near)
+        return f"column {name}: a new clue, or {near}; say which"
+    return new
+
+
+def unplaced_lines(plan: Plan) -> list[str]:
+    """Each text that could not be placed, with what it may mean."""
+    lines = []
+    for one in plan.unplaced:
+        times = f" ({one.times} times)" if one.times > 1 else ""
+        near = f"; perhaps {' or '.join(one.near)}" if one.near else ""
+        lines.append(f"line {one.line}: {one.column}: '{one.text}' could not be placed{times}{near}")
+    return lines
+
+
+def slip_lines(plan: Plan) -> list[str]:
+    """Each text that is spelt in another way than the answer it was read as."""
+    return [f"line {line}: {column}: read '{text}' as '{meant}'" for line, column, text, meant in plan.slips]
+
+
+def conflict_lines(plan: Plan) -> list[str]:
+    """What is known beside what the table says."""
+    return [
+        f"line {one.line}: {one.title.group.card.title}, {one.name}: {name}: known {known}, here {says}"
+        for one, (name, known, says) in plan.conflicts
+    ]
+
+
+def _some(lines: Sequence[str], most: int, what: str) -> Iterator[str]:
+    yield from lines[:most]
+    if len(lines) > most:
+        yield f"... and {len(lines) - most} more {what}"

@@ -1,0 +1,183 @@
+"""What the fixed columns of a table say, as dealers write it: spans, prices, shares, kinds, extras, cuts."""
+
+import re
+from collections.abc import Iterable, Mapping
+from datetime import date, timedelta
+
+from benchtui.books.shape import WORD_WEIGHT, Word
+from benchtui.knowledge.cells import SAYS
+from benchtui.knowledge.heads import kinds
+from benchtui.model.money import Money, parse_money
+from benchtui.model.span import Span, parse_edtf
+from benchtui.titles.fold import fold
+from benchtui.titles.values import date_of, is_empty
+
+_MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
+_NAMED_MONTH = re.compile(r"([A-Za-z]{3,9})\.?\s+'?(\d{4}|\d\d)")
+_NUMBERED_MONTH = re.compile(r"(\d{1,2})\s?[/.-]\s?((?:18|19|20)\d\d|\d\d)")
+_SHORT_YEAR = re.compile(r"'(\d\d)")
+_RANGE = re.compile(r"(.+?)\s*(?:-|–|—|/|\bto\b|\buntil\b|\.\.)\s*(.+)", re.I)
+_PERIOD = re.compile(r"(?:early|late|mid|end|spring|summer|autumn|winter)[\s-]+", re.I)
+_SIGNS = re.compile(r"[£$€¥]|(?<![A-Za-z])[A-Z]{3}(?![A-Za-z])|,-|\.-")
+_UNESCAPED = re.compile(r"(?<!\\);")
+
+
+def span_of(start: str, end: str, made: str) -> Span:
+    """The span from the columns ``from``, ``to`` and ``made``. ValueError where it is none."""
+    if made and not (start or end):
+        start = made
+    low, high = _one(start), _one(end)
+    if low is None and high is None:
+        return Span()
+    if high is None and low is not None and not end:
+        # one cell for both: a range says both ends, and so does a single date under "made"
+        both = made or _is_range(start)
+        return low if both else Span(low.earliest, None)
+    return Span(low.earliest if low else None, high.latest if high else None)
+
+
+def _is_range(text: str) -> bool:
+    span = _one(text)
+    found = _RANGE.fullmatch(text.strip())
+    return bool(found and span and span.earliest and span.latest) and not _single(text)
+
+
+def _one(text: str) -> Span | None:
+    text = " ".join(text.split())
+    if not text or is_empty(text):
+        return None
+    if (single := _single(text)) is not None:
+        return single
+    if (found := _RANGE.fullmatch(text)) and (first := _single(found[1])) is not None:
+        second = _single(found[2]) or _single(found[1][: -len(found[2])] + found[2])
+        if second is not None:
+            return Span(first.earliest, second.latest)
+    raise ValueError(f"{text[:30]!r} is not a date; write 1974, 1974-09 or [1974..1977]")
+
+
+def _single(text: str) -> Span | None:
+    bare = _PERIOD.sub("", text).strip()
+    for one in (bare, _as_month(bare), date_of(bare)[0]):
+        try:
+            if one:
+                return parse_edtf(one)
+        except ValueError:
+            continue
+    return None
+
+
+def _as_month(text: str) -> str:
+    """``Sept 1974``, ``9/74``, ``'74`` as EDTF; "" for anything else. Two digits are of the last century."""
+    if found := _NAMED_MONTH.fullmatch(text):
+        month = found[1][:3].lower()
+        return f"{_year(found[2])}-{_MONTHS.index(month) + 1:02}" if month in _MONTHS else ""
+    if (found := _NUMBERED_MONTH.fullmatch(text)) and 1 <= int(found[1]) <= 12:
+        return f"{_year(found[2])}-{int(found[1]):02}"
+    return _year(found[1]) if (found := _SHORT_YEAR.fullmatch(text)) else ""
+
+
+def _year(text: str) -> str:
+    return text if len(text) == 4 else f"19{text}"
+
+
+def ends_of(span: Span) -> tuple[str, str]:
+    """The cells ``from`` and ``to`` of a span, each as short as it can be said exactly."""
+    low = span.earliest.isoformat() if span.earliest else ""
+    high = span.latest.isoformat() if span.latest else ""
+    if low.endswith("-01-01"):
+        low = low[:4]
+    elif low.endswith("-01"):
+        low = low[:7]
+    if high.endswith("-12-31"):
+        high = high[:4]
+    elif span.latest and _ends_month(span.latest):
+        high = high[:7]
+    return low, high
+
+
+def _ends_month(day: date) -> bool:
+    return (day + timedelta(days=1)).day == 1
+
+
+def price_of(text: str, currency: str) -> str:
+    """The price as a book has it. ValueError where it is none."""
+    bare = _SIGNS.sub("", text).strip().replace(" ", "")
+    if re.fullmatch(r"\d{1,3}(,\d{3})+(\.\d+)?", bare):
+        bare = bare.replace(",", "")
+    elif re.fullmatch(r"\d+,\d{1,2}", bare):
+        bare = bare.replace(",", ".")
+    return Money(parse_money(bare, currency).minor, currency).plain()
+
+
+def currency_in(text: str) -> str:
+    """The currency that a column's name or a price's sign says; "" for none."""
+    signs = {"£": "GBP", "€": "EUR", "¥": "JPY"}
+    found = next((code for sign, code in signs.items() if sign in text), "")
+    code = re.search(r"(?<![A-Za-z])([A-Z]{3})(?![A-Za-z])", text)
+    return found or (code[1] if code else "")
+
+
+def share_of(text: str) -> float:
+    """``3``, ``30 %``. ValueError where it is no number."""
+    number = float(text.replace("%", "").replace(",", ".").strip())
+    if not 0 <= number < 1e6:
+        raise ValueError
+    return number / 10 if "%" in text else number
+
+
+def kind_of(text: str) -> str:
+    """The kind of pressing that a word says; "" where none."""
+    return kinds().get(fold(text), "")
+
+
+def list_of(text: str) -> list[str]:
+    r"""Names parted by semicolons (else by commas); ``\;`` is a semicolon within one."""
+    parts = _UNESCAPED.split(text) if ";" in text else text.split(",")
+    return [one for part in parts if (one := part.replace("\\;", ";").strip())]
+
+
+def list_text(names: Iterable[str]) -> str:
+    """The cell of such names. A single name with a comma ends in a semicolon, so that it is not parted."""
+    told = [name.replace(";", "\\;") for name in names]
+    text = "; ".join(told)
+    return text + ";" if len(told) == 1 and "," in text and "\\;" not in text else text
+
+
+_CUTS = re.compile(r"(\S+)\s*/\s*(\S+?)(?:\s+([a-z]+))?", re.I)
+
+
+def cuts_of(text: str) -> list[list[str]]:
+    """``1/1 usually; 2/1 sometimes``. ValueError where a part is no pair of cuts."""
+    pairs = []
+    for part in list_of(text):
+        found = _CUTS.fullmatch(part)
+        word: Word | None = SAYS.get((found[3] or "usually").lower()) if found else None
+        if found is None or word is None:
+            raise ValueError(f"{part[:30]!r} is not a pair of cuts; write 1/1 usually; 2/1 sometimes")
+        pairs.append([found[1], found[2], word])
+    return pairs
+
+
+def cuts_text(cuts: Iterable[tuple[tuple[str, str], Word]]) -> str:
+    """The cell of pairs of cuts."""
+    return "; ".join(f"{first}/{second} {word}" for (first, second), word in cuts)
+
+
+def stems_of(text: str) -> dict[str, str]:
+    """``A = WK 1041 A/; B = WK 1041 B/``; a single stem is that of side A. ValueError for no side."""
+    found = {}
+    for no, part in enumerate(list_of(text)):
+        side, sign, stem = part.partition("=")
+        side, stem = (side.strip().upper(), stem.strip()) if sign else (chr(ord("A") + no), part)
+        if not (len(side) == 1 and side.isalpha() and stem):
+            raise ValueError(f"{part[:30]!r} is not a stem; write A = WK 1041 A/; B = WK 1041 B/")
+        found[side] = stem
+    return found
+
+
+def stems_text(stems: Mapping[str, str]) -> str:
+    """The cell of the sides' stems."""
+    return list_text(f"{side} = {stem}" for side, stem in stems.items())
+
+
+WORDS: tuple[Word, ...] = tuple(WORD_WEIGHT)
