@@ -5,11 +5,13 @@ from dataclasses import dataclass
 from typing import Literal
 
 from rapidfuzz import fuzz
+from rapidfuzz.distance import OSA
 
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.knowledge.cells import NOT_THERE
+from benchtui.knowledge.folded import fold
 from benchtui.model.span import UNKNOWN, Span
-from benchtui.titles.fold import ARTICLES, fold, number_form
+from benchtui.titles.fold import ARTICLES, digits_of, number_form
 
 SLIP = 84.0
 """Percent of likeness from which a word is another with a slip of the pen: one letter in six or so."""
@@ -65,7 +67,17 @@ def _likeness(plain: str, answer: Answer) -> float:
     size = len(plain.split())
     some = text.split()
     parts = [" ".join(some[at : at + size]) for at in range(len(some) - size + 1)]
+    if is_slip(plain, text):
+        return max(whole, 99.0)
     return max([whole, *(fuzz.ratio(plain, part) - 2 for part in parts)])
+
+
+def is_slip(typed: str, meant: str) -> bool:
+    """Whether one slip of the fingers (two in a long word) makes one of the other, and no digit differs."""
+    if digits_of(typed) != digits_of(meant) or min(len(typed), len(meant)) < 4:
+        return False
+    most = 1 if len(meant) < 9 else 2
+    return OSA.distance(typed, meant, score_cutoff=most) <= most
 
 
 def _bracket(text: str, clue: Clue) -> Answer | None:

@@ -10,11 +10,11 @@ from benchtui.books.row import one_of
 from benchtui.books.shape import BookHead
 from benchtui.books.text import table_text
 from benchtui.knowledge.columns import Meant
+from benchtui.knowledge.folded import fold
 from benchtui.knowledge.plan import Decisions
 from benchtui.knowledge.rows import COLUMN_NAMES
 from benchtui.model.filename import name_fault
 from benchtui.model.record import PART_KINDS
-from benchtui.titles.fold import fold
 
 
 @dataclass(frozen=True)

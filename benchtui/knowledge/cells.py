@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from benchtui.books.shape import Answer, Clue, Word
-from benchtui.titles.fold import fold
+from benchtui.knowledge.folded import fold
 
 UNKNOWN = frozenset({"?", "??", "???", "unknown", "not known", "n k", "nk", "tbc", "dont know", "don t know"})
 ABSENT = frozenset({"-", "--", "–", "—"})

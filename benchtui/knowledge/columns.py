@@ -4,16 +4,16 @@ from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 
-from rapidfuzz import fuzz
-
 from benchtui.books.grow import new_id
 from benchtui.books.shape import Answer, Clue, Word
-from benchtui.knowledge.alike import clue_likeness, place_answer, share_placed
+from benchtui.knowledge.alike import Placed, clue_likeness, is_slip, place_answer, share_placed
 from benchtui.knowledge.cells import NOT_THERE, Cell, read_cell
+from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import Heading, place_of
-from benchtui.titles.fold import fold
 
 Told = tuple[str, str, tuple[str, ...]]
+RARE = 0.025
+"""The share of a new clue's cells below which a text is no answer of its own without being asked about."""
 MOST_ANSWERS = 9
 """Answers of a clue that digits can be found for."""
 _SURE, _CLEAR, _NEAR = 88.0, 3.0, 70.0
@@ -33,6 +33,19 @@ class Column:
     near: tuple[Clue, ...] = ()
     guessed: bool = False
     slips: dict[str, str] = field(default_factory=dict)
+    _placed: dict[str, Placed] = field(default_factory=dict)
+
+    def change_clue(self, clue: Clue) -> None:
+        """The column's clue with other answers."""
+        self.clue = clue
+        self._placed.clear()
+
+    def place(self, text: str) -> Placed:
+        """The answer that a text means, once it is known what its slips mean."""
+        if text not in self._placed:
+            assert self.clue is not None
+            self._placed[text] = place_answer(self.slips.get(text, text), self.clue)
+        return self._placed[text]
 
 
 @dataclass(frozen=True)
@@ -142,6 +155,7 @@ def _new(
     taken: Collection[str],
 ) -> Column:
     spelt, slips = _spellings(texts)
+    spelt = _common(spelt, texts)
     if len(spelt) > MOST_ANSWERS:
         why = f"{len(spelt)} different values are too many for a clue; map it to note, or to a clue"
         return Column(heading, "out", why=why)
@@ -176,15 +190,19 @@ def _spellings(texts: Counter[str]) -> tuple[list[str], dict[str, str]]:
     return list(spelt.values()), slips
 
 
+def _common(spelt: list[str], texts: Counter[str]) -> list[str]:
+    """Without the texts of a cell or two of a long column: remarks, not answers; they are asked about."""
+    often: Counter[str] = Counter()
+    for text, times in texts.items():
+        often[fold(text)] += times
+    least = RARE * sum(often.values())
+    common = [text for text in spelt if often[fold(text)] >= least]
+    return common if len(common) > 1 else spelt
+
+
 def _is_slip(plain: str, known: str, times: int, often: int) -> bool:
-    """A rarer word within one letter in six of a commoner one, no digit of which differs."""
-    if len(plain) < 5 or times * 2 > often or _digits(plain) != _digits(known):
-        return False
-    return fuzz.ratio(plain, known) >= 84
-
-
-def _digits(text: str) -> str:
-    return "".join(filter(str.isdigit, text))
+    """A rarer word that is a commoner one with a slip."""
+    return times * 2 <= often and is_slip(plain, known)
 
 
 def _answers(spelt: Sequence[str], absent: bool) -> list[Answer]:
@@ -212,7 +230,7 @@ def placed_words(
         gone = next((one for one in clue.answers if one.absent), None)
         return ({gone.id: "always"}, []) if gone else ({}, [("-", "", ())])
     for text, word in cell.words:
-        found = place_answer(column.slips.get(text, text), clue)
+        found = column.place(text)
         if found.answer is None:
             told.append((text, "", found.near))
             continue

@@ -10,6 +10,7 @@ from benchtui.books.shape import BookHead, Pressing, Word
 from benchtui.knowledge.alike import Card
 from benchtui.knowledge.cells import read_cell, write_cell
 from benchtui.knowledge.columns import knows, placed_words
+from benchtui.knowledge.folded import fold
 from benchtui.knowledge.plan import Decisions, Plan, PressingPlan, TitlePlan, Unplaced
 from benchtui.knowledge.rows import Said, numbers_of
 from benchtui.knowledge.values import (
@@ -24,7 +25,7 @@ from benchtui.knowledge.values import (
 )
 from benchtui.model.money import Money
 from benchtui.model.span import Span
-from benchtui.titles.fold import fold, number_form
+from benchtui.titles.fold import number_form
 from benchtui.titles.values import channels_of
 
 

@@ -198,18 +198,25 @@ def _take_out_of(path: Path, before: str | None, after: str) -> str:
 
 
 def reverted(now: str, before: str, after: str) -> tuple[str, list[str]]:
-    """The text with the pieces that came taken out (or as they were), and those that were changed since."""
-    old, new = _by_key(before), _by_key(after)
-    came = {key: old.get(key) for key, text in new.items() if old.get(key) != text}
-    pieces, stays = [], []
-    for key, piece in _keyed(now):
-        if key not in came:
+    """The text with the pieces that came taken out (or as they were), and those that were changed since.
+
+    What was changed since stays, and with it the title it belongs to and the clues it speaks of.
+    """
+    old, new, here = _by_key(before), _by_key(after), _keyed(now)
+    came = {key for key, text in new.items() if old.get(key) != text}
+    changed = {key for key, piece in here if key in came and piece.text.strip() != new[key].strip()}
+    since = [(key, piece) for key, piece in here if key in changed or key not in new]
+    owners = {key[1] for key, _ in since if len(key) > 2}
+    spoken = "\n".join(piece.text for _, piece in since)
+    pieces = []
+    for key, piece in here:
+        owned = key[1] in owners if len(key) == 2 else key[0].startswith("clue") and key[1] in owners
+        kept = key not in came or key in changed or owned or (key[0].startswith("clue") and key[1] in spoken)
+        if kept:
             pieces.append(piece.text)
-        elif piece.text.strip() != new[key].strip():
-            stays.append(" ".join(filter(None, key[1:])) or key[0])
-            pieces.append(piece.text)
-        elif (earlier := came[key]) is not None:
-            pieces.append(earlier)
+        elif key in old:
+            pieces.append(old[key])
+    stays = [" ".join(filter(None, key[1:])) or key[0] for key, _ in here if key in changed]
     return "".join(_without_empty(pieces)), stays
 
 

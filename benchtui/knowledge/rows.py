@@ -6,11 +6,12 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.knowledge.alike import LIKE, Card, names_alike
+from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import PRESSING_FIELDS, TITLE_FIELDS, Heading, Heads
 from benchtui.knowledge.values import span_of
 from benchtui.model.span import UNKNOWN, Span
 from benchtui.titles.columns import unguarded
-from benchtui.titles.fold import fold, number_form
+from benchtui.titles.fold import number_form
 from benchtui.titles.oneline import cells_of_line
 from benchtui.titles.sheet import open_sheet
 from benchtui.titles.values import channels_of, count_of, country_of, is_empty, size_of
@@ -133,6 +134,8 @@ def _filled(row: Said, before: dict[str, str]) -> str:
         return "" if fold(row.fixed["title"]) else "the title has no letter or digit"
     if not row.fixed and not row.clues:
         return ""
+    if len(row.fixed) + len(row.clues) == 1:
+        return "a single cell: neither a title nor a pressing"
     if not before:
         return "it says nothing of a title, and no row above it does"
     if row.fixed.get("artist") and fold(row.fixed["artist"]) != fold(before.get("artist", "")):

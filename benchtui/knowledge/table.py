@@ -7,11 +7,11 @@ from collections.abc import Iterable, Sequence
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.knowledge.cells import write_cell
+from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import FIXED, column_words
 from benchtui.knowledge.values import cuts_text, ends_of, list_text, stems_text
 from benchtui.model.money import Money
 from benchtui.titles.columns import guarded
-from benchtui.titles.fold import fold
 from benchtui.titles.header import name_key
 
 

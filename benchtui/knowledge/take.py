@@ -8,17 +8,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
-from benchtui.books.as_table import clue_table
+from benchtui.books.as_table import answer_table, clue_table
 from benchtui.books.grow import new_id
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookHead, BookTitle, Clue
 from benchtui.knowledge.alike import Card, Shelf, card_of
 from benchtui.knowledge.cells import read_cell
 from benchtui.knowledge.columns import Column, column_of, knows, placed_words
+from benchtui.knowledge.folded import fold
 from benchtui.knowledge.plan import Decisions, Plan, TitlePlan, Unplaced
 from benchtui.knowledge.pressings import TitleRows
 from benchtui.knowledge.rows import Group, TableRead, groups_of
-from benchtui.titles.fold import fold
 
 
 def plan_of(
@@ -105,12 +105,12 @@ def _columns(plan: Plan, library: Library, decisions: Decisions) -> None:
             taken.add(column.clue.id)
         plan.columns.append(column)
     for column in plan.columns:
-        if column.how == "known":
+        if column.how in ("known", "new"):
             _add_answers(plan, column, decisions)
 
 
 def _add_answers(plan: Plan, column: Column, decisions: Decisions) -> None:
-    """New answers of a known clue, as a person decided; and texts that mean one it has."""
+    """New answers of a clue, as a person decided; and texts that mean one it has."""
     clue = column.clue
     assert clue is not None
     name = fold(column.heading.full)
@@ -121,19 +121,22 @@ def _add_answers(plan: Plan, column: Column, decisions: Decisions) -> None:
             if how or not said or said == "-":
                 continue
             if said == "new":
-                clue = _with_answer(plan, clue, text)
+                clue, table = _with_answer(clue, text)
+                if table and column.how == "known":
+                    plan.answers.append((clue, table))
             elif (found := clue.answer(said)) is not None:
                 column.slips[text] = found.text
-            column.clue = clue
+            column.change_clue(clue)
 
 
-def _with_answer(plan: Plan, clue: Clue, text: str) -> Clue:
+def _with_answer(clue: Clue, text: str) -> tuple[Clue, dict[str, Any]]:
+    """The clue with one answer more, and its table; the clue as it is where no digit is left."""
     taken = {one.digit for one in clue.answers}
     digit = next((no for no in range(1, 10) if no not in taken), None)
     if digit is None or text == "-":
         digit = 0 if text == "-" and 0 not in taken else digit
         if digit is None:
-            return clue
+            return clue, {}
     absent = text == "-"
     answer = Answer(
         new_id("none" if absent else text, [one.id for one in clue.answers]),
@@ -142,9 +145,7 @@ def _with_answer(plan: Plan, clue: Clue, text: str) -> Clue:
         absent=absent,
         source="from a table",
     )
-    fields: dict[str, Any] = {"id": answer.id, "text": answer.text, "digit": digit, "source": answer.source}
-    plan.answers.append((clue, fields | ({"absent": True} if absent else {})))
-    return replace(clue, answers=(*clue.answers, answer))
+    return replace(clue, answers=(*clue.answers, answer)), answer_table(answer)
 
 
 def _told_once(plan: Plan) -> None:

@@ -6,10 +6,10 @@ from datetime import date, timedelta
 
 from benchtui.books.shape import WORD_WEIGHT, Word
 from benchtui.knowledge.cells import SAYS
+from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import kinds
 from benchtui.model.money import Money, parse_money
 from benchtui.model.span import Span, parse_edtf
-from benchtui.titles.fold import fold
 from benchtui.titles.values import date_of, is_empty
 
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -31,15 +31,9 @@ def span_of(start: str, end: str, made: str) -> Span:
         return Span()
     if high is None and low is not None and not end:
         # one cell for both: a range says both ends, and so does a single date under "made"
-        both = made or _is_range(start)
+        both = made or (low.earliest and low.latest and low.earliest.year != low.latest.year)
         return low if both else Span(low.earliest, None)
     return Span(low.earliest if low else None, high.latest if high else None)
-
-
-def _is_range(text: str) -> bool:
-    span = _one(text)
-    found = _RANGE.fullmatch(text.strip())
-    return bool(found and span and span.earliest and span.latest) and not _single(text)
 
 
 def _one(text: str) -> Span | None:

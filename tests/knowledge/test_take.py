@@ -1,0 +1,287 @@
+"""Tables of pressings into a book and out of it: what is placed, asked and refused; nothing half; undone exactly."""
+
+import csv
+import io
+import random
+
+import pytest
+from untidy import columns, write_untidy
+
+from benchtui.base.errors import BenchError
+from benchtui.books.check import check_books
+from benchtui.books.edit import edited
+from benchtui.knowledge.asked import decisions_of
+from benchtui.knowledge.columns import Meant
+from benchtui.knowledge.plan import Decisions
+from benchtui.knowledge.put import last_taken, take_out
+from benchtui.knowledge.said import told
+from benchtui.knowledge.table import csv_text, rows_of_book
+from benchtui.titles.fold import fold
+
+HERE = "GBP"
+SMALL = """artist,title,number,pressing,from,to,Rim,Poster
+The Osier Choir,Crooked Weir,MS 7,first,1961,1963,thick,yes
+,,,second,1964,,"thin, rarely thick",-
+Wicket Trio,Early Almanac,MS 9,only,1970,,?,
+"""
+
+
+def words_in(field, plan, made):
+    """Each cell's meaning in the book beside what was meant: right, wrong, and not there."""
+    library = field.library
+    by_name = {fold(f"{one.heading.group} {one.heading.name}"): one.clue for one in plan.columns}
+    right, wrong, missing = 0, [], []
+    titles = {title.title: library.title(title.id) for title in library.titles()}
+    for (title, name), said in made.words.items():
+        pressing = next(one for one in titles[title].pressings if one.name.lower() == name)
+        for column, words in said.items():
+            clue = library.clue(by_name[fold(column)].id)
+            texts = {
+                clue.answer(answer).text.lower(): word
+                for answer, word in pressing.expect.get(clue.id, {}).items()
+            }
+            if texts == {text.lower(): word for text, word in words.items()}:
+                right += 1
+            else:
+                (wrong if texts else missing).append((title, name, column, words, texts))
+    return right, wrong, missing
+
+
+def test_an_untidy_spreadsheet_of_300_pressings_is_placed_and_what_is_not_is_asked(field, tmp_path):
+    file = tmp_path / "untidy.xlsx"
+    made = write_untidy(file)
+    more = {"company": "Mossgate", "country": "XV", "currency": HERE}
+    first = field.plan(file, "mossgate", **more)
+    assert (len(first.new_titles), first.count("new"), first.count("doubtful")) == (60, 300, 0)
+    asked = [column.heading.full for column in first.columns if column.how == "asked"]
+    assert sorted(map(fold, asked)) == ["cover lamination", "disc weight", "label sound word"]
+    assert not [column for column in first.columns if column.how == "out"]
+
+    decided = Decisions(Meant({fold(name): "new" for name in asked}))
+    plan = field.take(file, "mossgate", decided, **more)
+    assert len([one for one in plan.columns if one.how == "new"]) == len(columns()) == 12
+    assert sum(one.times for one in plan.unplaced) == pytest.approx(
+        made.junk, abs=12
+    )  # a rare slip is asked too
+    assert {one.text for one in plan.unplaced} >= {"ask Wilf", "photo 12", "see the letter of March"}
+    assert [line for line, _ in plan.table.refused] == [309]
+
+    right, wrong, missing = words_in(field, plan, made)
+    assert not wrong
+    assert len(missing) <= 6, missing  # slips that two answers are as near to
+    assert right >= 2_600
+    assert check_books([field.shop / "books"]) == []
+    title = next(one for one in field.library.titles() if one.pressings)
+    pressing = field.library.title(title.id).pressings[0]
+    assert pressing.price in (1200, 1850, 2400, 3000)
+    spans = {(t.title, p.name.lower()): (p.period.earliest.year, p.period.latest.year)
+             for one in field.library.titles() if (t := field.library.title(one.id)) for p in t.pressings if p.period.known}  # fmt: skip
+    assert spans == {key: (int(start), int(end)) for key, (start, end) in made.spans.items()}
+
+
+@pytest.mark.parametrize("seed", [1, 2, 3])
+def test_other_untidy_sheets_are_never_placed_wrongly(field, tmp_path, seed):
+    file = tmp_path / "untidy.xlsx"
+    made = write_untidy(file, seed)
+    asked = [
+        one.heading.full for one in field.plan(file, "mossgate", currency=HERE).columns if one.how == "asked"
+    ]
+    plan = field.take(
+        file, "mossgate", Decisions(Meant({fold(name): "new" for name in asked})), currency=HERE
+    )
+    right, wrong, missing = words_in(field, plan, made)
+    assert not wrong
+    assert len(missing) < 0.005 * right
+
+
+def test_the_same_table_again_changes_nothing(field, tmp_path):
+    file = tmp_path / "untidy.xlsx"
+    write_untidy(file)
+    more = {"company": "Mossgate", "currency": HERE}
+    asked = [one.heading.full for one in field.plan(file, "mossgate", **more).columns if one.how == "asked"]
+    field.take(file, "mossgate", Decisions(Meant({fold(name): "new" for name in asked})), **more)
+    again = field.plan(file, "mossgate", **more)
+    assert (again.count("found"), again.count("same"), again.count("changed")) == (60, 300, 0)
+
+
+def test_what_comes_in_is_said_before_and_written_only_then(field):
+    plan = field.plan(field.table(SMALL), currency=HERE)
+    lines = list(told(plan))
+    assert "2 titles: 0 found, 2 new, 0 doubtful" in lines
+    assert "3 pressings: 3 new, 0 changed, 0 the same" in lines
+    assert field.texts() == {}
+
+
+def test_a_merged_title_is_filled_down_and_cells_are_read(field):
+    field.take(field.table(SMALL), currency=HERE)
+    title = next(title for title in field.library.titles() if title.title == "Crooked Weir")
+    first, second = field.library.title(title.id).pressings
+    assert first.expect == {"own-rim": {"thick": "always"}, "own-poster": {"yes": "always"}}
+    assert second.expect == {
+        "own-rim": {"thin": "usually", "thick": "rarely"},
+        "own-poster": {"none": "always"},
+    }
+    assert field.library.clue("own-poster").part == "extra"
+
+
+def test_undo_takes_out_exactly_what_came(demo_field):
+    before = demo_field.texts()
+    rows = rows_of_book(demo_field.library, "tarrowick")
+    at = rows[0].index("note")
+    changed = [
+        rows[0],
+        *([*row[:at], f"seen by hand, {no}", *row[at + 1 :]] for no, row in enumerate(rows[1:])),
+    ]
+    changed.append(["New Hands", "Unheard", "TW 999", *[""] * (len(rows[0]) - 3)])
+    changed[-1][rows[0].index("pressing")] = "first"
+    changed[-1][rows[0].index("price")] = "5"
+    plan = demo_field.take(demo_field.table(csv_text(changed)))
+    assert (plan.count("changed"), plan.count("new"), len(plan.new_titles)) == (len(rows) - 1, 1, 1)
+    assert demo_field.texts() != before
+    take_out(demo_field.shop)
+    assert demo_field.texts() == before
+
+
+def test_undo_leaves_what_was_changed_since(field):
+    field.take(field.table(SMALL), currency=HERE)
+    path = field.shop / "books" / "own.toml"
+    title = next(title for title in field.library.titles() if title.title == "Early Almanac")
+    with edited(path) as book:
+        book.put_title({"id": "mine", "artist": "Me", "title": "Mine"})
+        book.change_pressing(title.id, f"{title.id}/only", {"note": "seen on the bench"})
+    lines = take_out(field.shop)
+    assert "changed since, so it stays" in lines[1]
+    with edited(path) as book:
+        assert book.title("mine")
+        assert book.clue("own-rim") is None
+        assert [one for one in book.ids("title") if book.title(one)["title"] == "Crooked Weir"] == []
+    assert last_taken(field.shop) is None
+    with pytest.raises(BenchError, match="nothing was taken"):
+        take_out(field.shop)
+
+
+def test_nothing_is_half_taken_in(demo_field, monkeypatch):
+    """The second of two books cannot be written: the first is as it was."""
+    import os
+
+    before = demo_field.texts()
+    rows = rows_of_book(demo_field.library, "tarrowick")
+    at = rows[0].index("note")
+    changed = [rows[0], *([*row[:at], "x", *row[at + 1 :]] for row in rows[1:3]), ["N", "Unheard", "TW 999"]]
+    changed[-1] += [""] * (len(rows[0]) - 3)
+    changed[-1][rows[0].index("pressing")], changed[-1][rows[0].index("share")] = "first", "2"
+    real, calls = os.replace, []
+
+    def second_fails(*paths):
+        if str(paths[1]).endswith(".toml"):
+            calls.append(paths)
+            if len(calls) == 2:
+                raise OSError(28, "No space left on device")
+        return real(*paths)
+
+    monkeypatch.setattr(os, "replace", second_fails)
+    with pytest.raises(BenchError, match="No space"):
+        demo_field.take(demo_field.table(csv_text(changed)))
+    assert demo_field.texts() == before
+    assert last_taken(demo_field.shop) is None
+
+
+def test_a_book_out_and_in_again_changes_nothing(demo_field):
+    for head in demo_field.library.books()[1:]:
+        rows = rows_of_book(demo_field.library, head.id)
+        if len(rows) < 2:
+            continue
+        plan = demo_field.plan(demo_field.table(csv_text(rows)), head.id)
+        assert plan.empty, list(told(plan))
+        assert plan.count("same") == len(rows) - 1
+        assert not plan.unplaced
+
+
+def test_a_book_taken_into_an_empty_shop_and_out_again_is_the_same_table(demo_field, field, tmp_path):
+    """The clues go with it as a book of their own; then titles and pressings come from the table alone."""
+    rows = rows_of_book(demo_field.library, "tarrowick")
+    file = tmp_path / "out.csv"
+    file.write_text(csv_text(rows), encoding="utf-8", newline="")
+    fresh = type(field)(tmp_path / "fresh")
+    for name in ("ulmary.toml", "tarrowick.toml"):
+        with edited(fresh.shop / "books" / name, head=(demo_field.shop / "books" / name).read_text()) as book:
+            for title in book.ids("title"):
+                book.remove("title", title)
+    fresh.take(file, "tarrowick")
+    again = rows_of_book(fresh.library, "tarrowick")
+    assert again[1:] == rows[1:]  # the headings may be shorter: fewer clues are about
+
+
+def test_doubtful_titles_are_asked_and_decided(demo_field):
+    title = next(title for title in demo_field.library.titles() if title.book == "tarrowick")
+    text = f"artist,title,pressing,share\n{title.artist},{title.title},blue,2\n"
+    file = demo_field.table(text)
+    plan = demo_field.plan(file)
+    assert (plan.count("doubtful"), plan.count("new"), plan.empty) == (1, 0, True)
+    same = demo_field.plan(file, decisions=Decisions(doubtful="same"))
+    assert (same.titles[0].id, same.count("new")) == (title.id, 1)
+    assert len(demo_field.plan(file, decisions=Decisions(titles={2: "new"})).new_titles) == 1
+    demo_field.take(file, decisions=Decisions(doubtful="same"))
+    assert [one.name for one in demo_field.library.title(title.id).pressings][-1] == "blue"
+
+
+def test_a_conflict_is_told_and_kept_or_written_as_said(demo_field):
+    rows = rows_of_book(demo_field.library, "tarrowick")
+    at = rows[0].index("price")
+    rows[1][at] = "77.00"
+    file = demo_field.table(csv_text(rows))
+    plan = demo_field.plan(file, "tarrowick")
+    assert [(name, says) for _, (name, _, says) in plan.conflicts] == [("price", "77.00")]
+    assert demo_field.plan(file, "tarrowick", Decisions(keep=True)).empty
+
+
+def test_columns_are_mapped_by_hand(field):
+    text = "who,what,Rim,Shelf\nThe Osier Choir,Crooked Weir,thick,A1\nThe Osier Choir,Crooked Weir,thin,A2\n"
+    fixed, decisions = decisions_of(["who=artist", "what=title", "Shelf=-"], ["Rim=cover spine"])
+    plan = field.take(field.table(text), decisions=decisions, fixed=fixed)
+    assert [one.how for one in plan.columns] == ["new"]
+    clue = field.library.clue("own-rim")
+    assert (clue.part, clue.place) == ("cover", "spine")
+    with pytest.raises(BenchError, match="no part"):
+        decisions_of([], ["Rim=roof"])
+    with pytest.raises(BenchError, match="says nothing"):
+        decisions_of(["Rim"], [])
+
+
+def test_bad_files_and_cells_are_told_in_a_line(field, tmp_path):
+    with pytest.raises(BenchError, match="no column is a title's"):
+        field.plan(field.table("a,b\n1,2\n"))
+    text = "artist,title,pressing,from,price,kind,share\nA,B,first,soon,lots,odd,many\n,C,x,1970,1,,\n"
+    plan = field.plan(field.table(text), currency=HERE)
+    assert [(one.column, one.text) for one in plan.unplaced] == [
+        ("from", "soon"), ("share", "many"), ("price", "lots"), ("kind", "odd")]  # fmt: skip
+
+
+def test_a_table_of_junk_never_fails(field):
+    draw = random.Random(5)
+    cells = [
+        "",
+        "?",
+        "-",
+        "not",
+        "/",
+        "a, rarely",
+        "=1+1",
+        "'",
+        '"',
+        "x" * 300,
+        "1974-1970",
+        "\x1b[2J",
+        "ß / ",
+        "(",
+        "always",
+    ]
+    head = ["artist", "title", "number", "pressing", "from", "to", "share", "price", "channels", "size", "discs", "kind",
+            "extras", "cuts", "stems", "Rim", "Label paper", ""]  # fmt: skip
+    for no in range(25):
+        out = io.StringIO()
+        csv.writer(out).writerows([head, *([draw.choice(cells) for _ in head] for _ in range(12))])
+        plan = field.plan(field.table(out.getvalue(), f"junk{no}.csv"), currency=HERE)
+        assert list(told(plan))
+        field.take(field.table(out.getvalue(), f"junk{no}.csv"), f"junk{no}", currency=HERE)
+    assert check_books([field.shop / "books"]) == []
