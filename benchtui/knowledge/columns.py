@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
 
-from benchtui.books.grow import new_id
+from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Clue, Word
 from benchtui.knowledge.alike import Placed, clue_likeness, is_slip, place_answer, share_placed
 from benchtui.knowledge.cells import NOT_THERE, Cell, read_cell

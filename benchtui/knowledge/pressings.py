@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from benchtui.books.as_table import words_value
-from benchtui.books.grow import new_id
+from benchtui.books.from_bench import new_id
 from benchtui.books.library import Library
 from benchtui.books.shape import BookHead, Pressing, Word
 from benchtui.knowledge.alike import Card

@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Any
 
 from benchtui.books.as_table import answer_table, clue_table
-from benchtui.books.grow import new_id
+from benchtui.books.from_bench import new_id
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookHead, BookTitle, Clue
 from benchtui.knowledge.alike import Card, Shelf, card_of

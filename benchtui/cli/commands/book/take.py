@@ -6,7 +6,7 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.base.signs import print_visible
-from benchtui.books.grow import OWN_BOOK
+from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.library import Library
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
