@@ -97,3 +97,30 @@ def test_what_nothing_fits_is_refused_and_stays_in_the_line(breakwater: Hands) -
     assert breakwater.refused
     assert breakwater.desk.open.line is not None
     assert breakwater.desk.open.line.text == "xqzzv"
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind"),
+    [
+        ("lamination", "cover"),
+        ("small print", "cover"),
+        ("misspelling", "disc"),
+        ("misprint", "cover"),
+        ("credit", "disc"),
+        ("credit", "cover"),
+        ("rim text", "disc"),
+        ("weight in the hand", "disc"),
+        ("limited issue", "cover"),
+        ("promotion", "disc"),
+        ("left-over stock", "cover"),
+        ("round corners", "inner"),
+        ("complete", "cover"),
+    ],
+)
+def test_what_a_dealer_would_say_of_any_record_finds_a_question_of_that_part(
+    breakwater: Hands, typed: str, kind: str
+) -> None:
+    breakwater.do("jump-clue").type(typed)
+    assert breakwater.desk.open.line is not None
+    parts = {part["id"]: part["kind"] for part in breakwater.record["parts"]}
+    assert kind in {parts[pick.value[0]] for pick in breakwater.desk.open.line.picks}

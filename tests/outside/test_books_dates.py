@@ -156,6 +156,16 @@ def used_on(country: str, day: date) -> list[str]:
     return list(get_territory_currencies(country, day, day, tender=True, non_tender=True))
 
 
+@pytest.mark.parametrize(("country", "money"), [("AU", "AUD"), ("NZ", "NZD"), ("ZA", "ZAR")])
+def test_a_shops_price_in_the_old_money_caps_the_sale_at_its_last_day(country: str, money: str) -> None:
+    answer = answer_of(f"{country.lower()}-sticker/old")
+    assert answer is not None
+    assert answer.span is not None
+    assert answer.span.latest is not None
+    assert money not in used_on(country, answer.span.latest)
+    assert money in used_on(country, answer.span.latest + timedelta(days=1))
+
+
 @pytest.mark.parametrize(("use", "country", "money"), FIRST_DAYS, ids=lambda value: str(value))
 def test_a_price_in_a_money_is_bound_to_the_day_the_money_began(use: str, country: str, money: str) -> None:
     answer = answer_of(use)

@@ -9,8 +9,8 @@ from benchtui.desk.line.letters import SLIPPED, begins, fit
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.model.record import PartDoc, RecordDoc, answer_to, is_here, sides_of
 
-BY_ANSWER = SLIPPED + 1
-"""The rank of a question that fits by one of its answers only."""
+ANSWER, SLIP, HELP = SLIPPED, SLIPPED + 1, SLIPPED + 2
+"""The ranks of a question that fits by one of its answers, by a slip, or only by what is said of it."""
 
 
 def _parts(desk: Desk) -> str:
@@ -59,11 +59,7 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     ranked: list[tuple[tuple[int, bool, int, bool], Pick]] = []
     for part, asked, clue in all_questions(desk, record):
         where = f"{hand.part_name(record, part)}, {asked[0]}"
-        found: int | None = fit(line.text, f"{clue.ask} {where} {clue.id}")
-        answer_text = ""
-        if found is None and len(line.text.strip()) > 2:  # what was seen, instead of what is asked
-            answer_text = next((a.text for a in clue.answers if begins(line.text, a.text)), "")
-            found = BY_ANSWER if answer_text else None
+        found, answer_text = _fits(line.text, f"{clue.ask} {where} {clue.id}", clue)
         if found is not None:
             second = clue.per_side and asked[0].endswith(sides_of(record, part)[1])
             close = _closeness(line.text, clue.ask, asked[0])
@@ -71,6 +67,20 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
             ranked.append(((found, part["id"] != desk.work.part_id, close, second), pick))
     ranked.sort(key=lambda one: one[0])
     return [pick for _, pick in ranked[:8]]
+
+
+def _fits(typed: str, words: str, clue: Clue) -> tuple[int | None, str]:
+    """How well the question fits, None where it does not, and the answer by which it does."""
+    found = fit(typed, words)
+    if found is not None and found != SLIPPED:
+        return found, ""
+    if len(typed.strip()) > 2:  # what was seen, instead of what is asked
+        answer_text = next((answer.text for answer in clue.answers if begins(typed, answer.text)), "")
+        if answer_text:
+            return ANSWER, answer_text
+    if found is None:
+        return (HELP if len(typed.strip()) > 2 and begins(typed, clue.help) else None), ""
+    return SLIP, ""
 
 
 def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str, answer_text: str) -> Pick:
