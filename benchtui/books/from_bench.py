@@ -66,12 +66,12 @@ def _ids(title: BookTitle | None, title_id: str) -> list[str]:
 def _expected(record: RecordDoc, library: Library) -> dict[str, dict[str, Word]]:
     expect: dict[str, dict[str, Word]] = {}
     for answer in record["answers"]:
-        if _counts(answer, record, library):
+        if counts_for_pressing(answer, record, library):
             expect.setdefault(answer["clue"], dict.fromkeys(answer_ids(answer), SEEN_ONCE))
     return expect
 
 
-def _counts(answer: AnswerDoc, record: RecordDoc, library: Library) -> bool:
+def counts_for_pressing(answer: AnswerDoc, record: RecordDoc, library: Library) -> bool:
     """Whether an answer says something of the pressing; what bounds the sale of one copy does not."""
     clue = library.clue(answer["clue"])
     found = clue.answer(answer["answer"]) if clue else None

@@ -73,7 +73,7 @@ class CursorDoc(TypedDict, total=False):
 
 class WasDoc(TypedDict, total=False):
     """What the bench showed before an action: undo puts it back. ``passed``: part, place and clue of each
-    question passed over; ``book``: the shop's book that the action added to.
+    question passed over; ``book``: the shop's book that the action changed, ``patch``: what it changed there.
     """
 
     record: str | None
@@ -83,6 +83,7 @@ class WasDoc(TypedDict, total=False):
     clue: list[str] | None
     passed: list[list[str]]
     book: str
+    patch: list[Any]
 
 
 class HeadDoc(TypedDict):

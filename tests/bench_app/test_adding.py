@@ -6,7 +6,7 @@ import pytest
 from bench_hands import Hands, Sit
 
 from benchtui.books.check import check_books
-from benchtui.desk.book.adding import own_book
+from benchtui.desk.book.growing import own_book
 from benchtui.model.span import parse_edtf
 
 
@@ -27,7 +27,7 @@ def label(breakwater: Hands) -> Hands:
 
 
 def _grown(hands: Hands, name: str = "second cover, laminated") -> Hands:
-    return hands.do("why", "why-pressing").enter(name)
+    return hands.do("why", "why-pressing").key("n").enter(name)
 
 
 def test_what_was_seen_becomes_a_pressing_of_the_title_with_its_answers_and_its_date(label: Hands) -> None:
@@ -85,15 +85,29 @@ def test_a_book_that_somebody_changed_meanwhile_is_left_alone_and_that_is_said(l
     assert label.record["pressing"]["how"] == "open", "the record itself is taken back"
 
 
-def test_after_a_restart_undo_says_that_the_book_stays(label: Hands, sit: Sit) -> None:
+def test_undo_takes_only_its_own_words_out_of_a_book_that_somebody_changed_elsewhere(label: Hands) -> None:
+    path = own_book(label.desk)
+    path.write_text('[book]\nname = "Mine"\n# first remark\n', "utf-8")
+    _grown(label)
+    path.write_text(path.read_text("utf-8").replace("# first", "# my first") + "\n# last remark\n", "utf-8")
+    label.do("page-leave", "undo")
+    assert "the shop's book too" in label.said
+    assert path.read_text("utf-8").split("\n")[2:] == ["# my first remark", "", "# last remark", ""]
+
+
+def test_undo_and_redo_reach_the_book_after_a_restart(label: Hands, sit: Sit) -> None:
     _grown(label)
     path = label.desk.shop.path
     label.leave()
     again = sit(path)
     again.do("page-leave") if again.desk.open.page else None
     again.do("undo")
-    assert "the shop's book stays as it is now" in again.said
-    assert "second cover, laminated" in _pressings(again)
+    assert "the shop's book too" in again.said
+    assert "second cover, laminated" not in _pressings(again)
+    again.leave()
+    once_more = sit(path)
+    once_more.do("redo")
+    assert "second cover, laminated" in _pressings(once_more)
 
 
 def test_the_first_pressing_of_a_title_made_on_the_bench(parcel: Hands, sit: Sit) -> None:
@@ -146,13 +160,6 @@ def test_a_copy_of_which_nothing_was_seen_shows_no_pressing(breakwater: Hands) -
     breakwater.do("why", "why-pressing")
     assert breakwater.refused
     assert breakwater.desk.open.line is None
-
-
-@pytest.mark.parametrize("action", ["why-pressing", "why-answer"])
-def test_the_book_grows_on_the_page_that_says_why_only(label: Hands, action: str) -> None:
-    label.do("parcels-page", action)
-    assert label.refused
-    assert "page 'why'" in label.said
 
 
 def test_a_new_answer_has_the_next_free_digit_and_answers_the_question_at_once(breakwater: Hands) -> None:
@@ -238,7 +245,7 @@ def test_where_the_parcel_refuses_the_book_goes_back_as_it_was(
 
 
 def test_a_draft_of_a_name_is_still_there_after_a_restart(label: Hands, sit: Sit) -> None:
-    label.do("why", "why-pressing").type("third la")
+    label.do("why", "why-pressing").key("n").type("third la")
     path: Path = label.desk.shop.path
     label.leave()
     again = sit(path)

@@ -1,6 +1,6 @@
 """The desk's state, and the one way anything on it changes."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cached_property
@@ -165,15 +165,15 @@ class Desk:
         }
 
     @contextmanager
-    def act(self, say: str, book: str = "") -> Iterator[Change]:
+    def act(self, say: str, grown: Mapping[str, Any] | None = None) -> Iterator[Change]:
         """One action: one transaction, one line of history; the cursor travels in the same write.
 
-        ``book``: the shop's book that it adds to.
+        ``grown``: what it changed in the shop's book, kept so that undo can take that back too.
         """
         if self.work.parcel is None:
             raise BenchError("no parcel is open", right="open one first")
         before = self.work.record
-        was: Any = dict(self.stood or self.stands()) | ({"book": book} if book else {})
+        was: Any = dict(self.stood or self.stands()) | dict(grown or {})
         with self.work.parcel.action(say, was=was) as change:
             yield change
             change.head["cursor"] = self.cursor()

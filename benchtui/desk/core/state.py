@@ -39,8 +39,6 @@ class Work:
     """``undo``: the key before took something back; ``asked``: it asked whether to go on."""
     lacking_said: str | None = None
     """The record of which it was said what it lacks: taking it in again does so all the same."""
-    grown: dict[tuple[str, int, str], Any] = field(default_factory=dict)
-    """What the shop's book was before and after each history entry that added to it (see book/adding.py)."""
 
     @property
     def record(self) -> RecordDoc | None:

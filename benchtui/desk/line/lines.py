@@ -186,13 +186,13 @@ def leave(desk: Desk) -> None:
 
 
 def _makes_new(desk: Desk) -> object:
-    return desk.open.line is not None and desk.open.line.name in ("title", "field-sender")
+    return desk.open.line is not None and desk.open.line.name in ("title", "field-sender", "jump-clue")
 
 
 @command(
     "line-new",
     "line",
-    "make a new title or sender from what you typed",
+    "make a new title, sender or question from what you typed",
     short="new",
     legend=Legend(line=30, when=_makes_new),
     order=610,

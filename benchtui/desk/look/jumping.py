@@ -1,5 +1,8 @@
 """Jumping to any clue of any part by a few letters: I just saw this."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
+
 from benchtui.books.shape import Clue
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
@@ -11,6 +14,24 @@ from benchtui.model.record import PartDoc, RecordDoc, answer_to, is_here, sides_
 
 ANSWER, SLIP, HELP = SLIPPED, SLIPPED + 1, SLIPPED + 2
 """The ranks of a question that fits by one of its answers, by a slip, or only by what is said of it."""
+NEW_CLUE = "?new"
+"""The id of the line that offers a new question."""
+
+
+@dataclass
+class _Making:
+    """What offers and makes a new question of words that no question has (desk/book/questions.py)."""
+
+    offer: Callable[[Desk, str], list[Pick]] = lambda desk, text: []
+    make: Callable[[Desk, str], None] = lambda desk, text: None
+
+
+_making = _Making()
+
+
+def offer_new(offer: Callable[[Desk, str], list[Pick]], make: Callable[[Desk, str], None]) -> None:
+    """Have new questions offered below those that fit, where none fits well, and made from their words."""
+    _making.offer, _making.make = offer, make
 
 
 def _parts(desk: Desk) -> str:
@@ -66,7 +87,9 @@ def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
             pick = _pick(record, part, asked, clue, where, answer_text)
             ranked.append(((found, part["id"] != desk.work.part_id, close, second), pick))
     ranked.sort(key=lambda one: one[0])
-    return [pick for _, pick in ranked[:8]]
+    fits_well = bool(ranked) and ranked[0][0][0] < SLIP
+    fresh = [] if fits_well else _making.offer(desk, line.text)
+    return [pick for _, pick in ranked[: 8 - len(fresh)]] + fresh
 
 
 def _fits(typed: str, words: str, clue: Clue) -> tuple[int | None, str]:
@@ -111,8 +134,17 @@ def _take_jump(desk: Desk, line: OpenLine) -> None:
         desk.refuse(f"no clue fits '{line.text}'")
         return
     part_id, asked = pick.value
+    if asked[1] == NEW_CLUE:
+        _making.make(desk, line.text)
+        return
     close_line(desk)
-    if part_id != desk.work.part_id:
+    go_to_question(desk, part_id, asked)
+
+
+def go_to_question(desk: Desk, part_id: str, asked: Asked) -> None:
+    """Ask that question of that part now, the part taken in the hand."""
+    record = desk.work.record
+    if record is not None and part_id != desk.work.part_id:
         hand.take(desk, record, part_id)
     if asked not in desk.asking.order:
         desk.asking.order.append(asked)
@@ -121,4 +153,8 @@ def _take_jump(desk: Desk, line: OpenLine) -> None:
     desk.place()
 
 
-LINES["jump-clue"] = LineKind(_take_jump, _clue_picks, one_write=True)
+def _make(desk: Desk, line: OpenLine) -> None:
+    _making.make(desk, line.text)
+
+
+LINES["jump-clue"] = LineKind(_take_jump, _clue_picks, new=_make, one_write=True)

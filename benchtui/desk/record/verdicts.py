@@ -4,6 +4,7 @@ from functools import partial
 
 from benchtui.books.cautions import said_apart, said_at
 from benchtui.desk.ask.asking import DOUBT, knows_pressings
+from benchtui.desk.book.another import another_one, no_new_pressing
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.needs import part_in_hand, record_here, unless
@@ -224,7 +225,8 @@ def make_anchor(desk: Desk) -> None:
 
 
 def _pressings(desk: Desk) -> str:
-    return unless(knows_pressings(desk.weighing()), "no pressing is known")
+    known = knows_pressings(desk.weighing()) or not no_new_pressing(desk)
+    return unless(known, "no pressing is known, and nothing was seen yet")
 
 
 @command(
@@ -241,8 +243,8 @@ def _pressings(desk: Desk) -> str:
 )
 def pressing_menu(desk: Desk) -> None:
     record, weighing = desk.work.record, desk.weighing()
-    if record is None or weighing is None or not any(likely.id for likely in weighing.pressings):
-        desk.refuse("no book has a pressing of this title")
+    if record is None or weighing is None or _pressings(desk):
+        desk.refuse("no book has a pressing of this title, and nothing was seen yet to make one of")
         return
     choices = [
         Choice(
@@ -253,6 +255,10 @@ def pressing_menu(desk: Desk) -> None:
         )
         for n, likely in enumerate(weighing.pressings[:9], 1)
     ]
+    if not no_new_pressing(desk):
+        choices.append(
+            Choice("n", "another one: a new pressing as this copy shows it", partial(another_one, desk))
+        )
     choices.append(Choice("0", "leave it to the evidence", partial(call_it, desk, None)))
     desk.open.menu = Menu(
         "Which pressing is it?", tuple(choices), "your choice counts, whatever the odds say", "pressing"

@@ -1,0 +1,104 @@
+"""One edit of a book's text as it can be kept and turned back later, though the rest has changed since."""
+
+from bisect import bisect_left
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.base.reading import text_of
+from benchtui.books.text import replace_file
+from benchtui.books.toml_file import read_bytes
+from benchtui.books.whole import checked
+
+_AROUND = 48
+"""Signs before and after the edit that are kept with it, to find its place again."""
+
+
+@dataclass(frozen=True)
+class Patch:
+    """From the sign ``at`` on stood ``was``, now stands ``now``, between ``before`` and ``after``.
+
+    ``made``: there was no file before.
+    """
+
+    at: int
+    was: str
+    now: str
+    before: str = ""
+    after: str = ""
+    made: bool = False
+
+    def doc(self) -> list[Any]:
+        """As a parcel's history keeps it."""
+        return [self.at, self.was, self.now, self.before, self.after, self.made]
+
+
+def patch_from(doc: Any) -> Patch | None:
+    """The patch that a history keeps; None where it keeps none, or something else."""
+    try:
+        at, was, now, before, after, made = doc
+        return Patch(int(at), str(was), str(now), str(before), str(after), bool(made))
+    except (TypeError, ValueError):
+        return None
+
+
+def text_at(path: Path) -> str | None:
+    """The book's text as it is on the disk; None where there is no file. BenchError: it cannot be read."""
+    return text_of(read_bytes(path), path) if path.exists() else None
+
+
+def patch_of(before: str | None, after: str) -> Patch:
+    """What changed between two texts, as one run of signs."""
+    old = before or ""
+    most = min(len(old), len(after))
+    at = _alike(most, lambda n: old.startswith(after[:n]))
+    tail = _alike(most - at, lambda n: old.endswith(after[len(after) - n :]))
+    was, now = old[at : len(old) - tail], after[at : len(after) - tail]
+    rest = after[len(after) - tail :][:_AROUND] if tail else ""
+    return Patch(at, was, now, after[max(0, at - _AROUND) : at], rest, before is None)
+
+
+def _alike(most: int, same: Callable[[int], bool]) -> int:
+    """The greatest number up to ``most`` of which it holds, as it then does of every smaller one."""
+    return bisect_left(range(1, most + 1), True, key=lambda n: not same(n))
+
+
+def turn(path: Path, patch: Patch, back: bool) -> bool:
+    """Take the edit back (or do it again); False, and nothing done, where its place has changed since.
+
+    BenchError where the book cannot be read or written, or would no longer be one.
+    """
+    text = text_at(path)
+    if patch.made and (back or text is None):
+        if back and text == patch.now:
+            _remove(path)
+            return True
+        if back or text is not None:
+            return False
+    turned = _turned(text or "", patch, back)
+    if turned is None:
+        return False
+    checked(turned.encode("utf-8"), path)
+    replace_file(path, turned)
+    return True
+
+
+def _turned(text: str, patch: Patch, back: bool) -> str | None:
+    here, there = (patch.now, patch.was) if back else (patch.was, patch.now)
+    around = patch.before + here + patch.after
+    at = patch.at - len(patch.before)
+    if text[at : at + len(around)] != around:
+        at = text.find(around)
+        if not around or at < 0 or text.count(around) > 1:
+            return None
+    start = at + len(patch.before)
+    return text[:start] + there + text[start + len(here) :]
+
+
+def _remove(path: Path) -> None:
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise BenchError(f"cannot be removed: {error.strerror or error}", path) from None

@@ -1,0 +1,80 @@
+"""What a dealer types of an answer in one line: its words, a date if it has one, how firm, and why."""
+
+import re
+from dataclasses import dataclass
+
+from benchtui.books.from_bench import new_id
+from benchtui.books.shape import Answer, Hardness
+from benchtui.model.span import Span, parse_edtf
+
+BY_DEALER = "the dealer's own word"
+ABSENT = re.compile(r"(it is )?(not there|none|no|absent|missing|nothing)", re.IGNORECASE)
+_DATE = re.compile(
+    r"^(?P<words>.*?)(?P<date>(\d{4}(-\d{2}){0,2})?\.\.(\d{4}(-\d{2}){0,2})?|\d{4}(-\d{2}){0,2})"
+    r"(?P<firm>\s+(firm|soft))?$"
+)
+_WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
+
+
+@dataclass(frozen=True)
+class DatedWords:
+    """``hatched 1963.. firm (trade paper of that May)``, taken apart; no span where no date was typed."""
+
+    words: str
+    span: Span | None = None
+    hardness: Hardness = "none"
+    why: str = ""
+
+
+def read_dated(text: str) -> DatedWords:
+    """The words, and the date that stands behind them. ValueError, in a sentence, for a date that is none."""
+    text = " ".join(text.split())
+    told = _WHY.match(text)
+    rest, why = (told["rest"], told["why"].strip()) if told else (text, "")
+    found = _DATE.match(rest)
+    if found is None or (found["words"] and not found["words"].endswith(" ")):
+        return DatedWords(text)
+    date = found["date"]
+    if date == "..":
+        raise ValueError("'..' has no year on either side: 1958..1960, 1958.. or ..1960")
+    try:
+        span = parse_edtf(f"[{date}]" if ".." in date else date)
+    except ValueError:
+        raise ValueError(f"'{date}' is no date: 1958..1960, 1958.. or ..1960") from None
+    firm: Hardness = "firm" if (found["firm"] or "").strip() == "firm" else "soft"
+    return DatedWords(found["words"].strip(), span, firm, why)
+
+
+def answers_from(text: str) -> tuple[Answer, ...]:
+    """The answers of a new question from ``plain / hatched 1963.. (trade paper) / not there``.
+
+    A single one gets "not there" beside it. ValueError, in a sentence, for what cannot be a question's
+    answers: none at all, two alike, more than nine.
+    """
+    told = [read_dated(part) for part in text.split("/") if part.strip()]
+    if any(not one.words for one in told):
+        raise ValueError("a date stands there without an answer: hatched 1963.. (why)")
+    here = [one for one in told if ABSENT.fullmatch(one.words) is None]
+    gone = [one for one in told if ABSENT.fullmatch(one.words) is not None]
+    if not here:
+        raise ValueError("type its answers, parted by /, such as: plain / hatched / not there")
+    if len(here) > 9 or len(gone) > 1:
+        raise ValueError("a question has nine answers at most, and one 'not there'")
+    if len({one.words.casefold() for one in told}) < len(told):
+        raise ValueError("two of the answers are the same words")
+    taken: list[str] = []
+    found = [dated_answer(one, taken, digit) for digit, one in enumerate(here, 1)]
+    if gone or len(here) == 1:
+        words = gone[0] if gone else DatedWords("not there")
+        found.append(dated_answer(words, taken, 0, absent=True))
+    return tuple(found)
+
+
+def dated_answer(said: DatedWords, taken: list[str], digit: int, *, absent: bool = False) -> Answer:
+    """An answer of those words, with an id of its own, which is added to those taken."""
+    made = "none" if absent else new_id(said.words, taken)
+    taken.append(made)
+    source = ""
+    if said.span is not None:
+        source = f"{BY_DEALER}: {said.why}" if said.why else BY_DEALER
+    return Answer(made, said.words, digit, said.span, said.hardness, absent=absent, source=source)

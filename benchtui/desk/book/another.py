@@ -1,0 +1,217 @@
+"""This is another one: a pressing that nobody has written down yet, as the copy in the hand shows it.
+
+The bench lists what this copy has that the leading pressing does not; digits mark what makes the difference.
+A marked answer is taken for what such copies always show, the others for what they usually show: seen once.
+"""
+
+from dataclasses import replace
+from functools import partial
+from typing import cast, get_args
+
+from benchtui.books.as_table import pressing_table, title_table
+from benchtui.books.edit import BookEdit
+from benchtui.books.from_bench import pressing_seen
+from benchtui.books.shape import Pressing, PressingKind
+from benchtui.desk.book.differences import Difference, differences
+from benchtui.desk.book.growing import IN_BOOK, Grown, grow, tell_finder
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.hand import hand
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.model.record import RecordDoc, TitleRef
+from benchtui.model.span import UNKNOWN, Span
+
+
+def no_new_pressing(desk: Desk) -> str:
+    """In short why no pressing can be made of this copy now; "" where one can."""
+    record = desk.work.record
+    if record is None or record["title"] is None:
+        return "no title yet"
+    if desk.work.parcel is None or desk.work.parcel.closed:
+        return "the parcel is closed"
+    seen = _shown(desk, record, "")
+    return "" if seen.expect or seen.cuts or seen.extras else "nothing was seen yet"
+
+
+@command(
+    "why-pressing",
+    "page",
+    "add this copy to the shop's book as a pressing",
+    short="new pressing",
+    also="book learn add another different",
+    needs=[no_new_pressing],
+    on=("why",),
+    order=990,
+)
+@command(
+    "new-pressing",
+    "bench",
+    "this is another one: a pressing that no book has yet",
+    short="new pressing",
+    group="Look",
+    also="book learn add another different unknown variant",
+    needs=[no_new_pressing],
+    order=265,
+)
+def another_one(desk: Desk) -> None:
+    """List what sets this copy apart, each with a digit; then its name."""
+    said = no_new_pressing(desk)
+    if said:
+        desk.refuse(f"no pressing can be made of this copy: {said}")
+        return
+    desk.say("")
+    _mark(desk, frozenset())
+
+
+def _leader(desk: Desk) -> Pressing | None:
+    """The pressing of the title that leads, or that the copy was called before."""
+    title, weighing, record = desk.book_title, desk.weighing(), desk.work.record
+    if title is None or weighing is None or record is None:
+        return None
+    led = next((one.id for one in weighing.pressings if one.id), None)
+    wanted = record["pressing"]["id"] or led
+    return next((one for one in title.pressings if one.id == wanted), None)
+
+
+def _mark(desk: Desk, marked: frozenset[str]) -> None:
+    record, leader = desk.work.record, _leader(desk)
+    if record is None:
+        return
+    found = differences(desk, record, leader)
+    choices = [
+        Choice(
+            str(n),
+            one.words,
+            partial(_mark, desk, marked ^ {one.clue.id}),
+            "•" if one.clue.id in marked else "",
+            (one.other,) if one.other else (),
+        )
+        for n, one in enumerate(found, 1)
+    ]
+    done = "name it and add it" if marked else "all of it: name it and add it"
+    choices.append(Choice("n", done, partial(_ask_name, desk, tuple(sorted(marked)))))
+    unlike = f"What it has that '{leader.name}' does not" if leader else "What was seen on it"
+    about = "digits mark what makes the difference; n goes on to its name, Escape leaves the book as it is"
+    desk.open.menu = Menu(unlike, tuple(choices), about, "another")
+
+
+def _ask_name(desk: Desk, marked: tuple[str, ...]) -> None:
+    """Ask for a name; one made of what was marked stands there already."""
+    record = desk.work.record
+    if record is None:
+        return
+    seen = _shown(desk, record, "")
+    period = f"made {seen.period.edtf()}" if seen.period.known else "date unknown"
+    told = f"{len(seen.expect)} answer{'s' if len(seen.expect) != 1 else ''} seen"
+    about = f"a name for the new pressing in {IN_BOOK}: {period}, {told}; such as: export, silver label"
+    found = [one for one in differences(desk, record, _leader(desk)) if one.clue.id in marked]
+    open_line(
+        desk, "grow-pressing", "new pressing", _name_of(found), about,
+        replace=True, record=record["id"], marked=list(marked),
+    )  # fmt: skip
+
+
+def _name_of(found: list[Difference]) -> str:
+    """``hatched, lined inner``: the marked answers, short."""
+    return ", ".join(one.answer.text for one in found)[:60]
+
+
+def _shown(desk: Desk, record: RecordDoc, name: str) -> Pressing:
+    """The pressing this copy shows; its period: when the disc was likely made, once the title was out."""
+    weighing, title = desk.weighing(), desk.book_title
+    found = weighing.disc_span if weighing else None
+    period: Span = (found.likely or found.certain or UNKNOWN) if found else UNKNOWN
+    if title is not None:
+        period = period.meet(Span(title.first.earliest, None)) or period
+    return pressing_seen(record, desk.library, name, period, _kind(desk, record))
+
+
+def _kind(desk: Desk, record: RecordDoc) -> PressingKind:
+    """What an answer says by rule (promotional, counterfeit), else ordinary."""
+    for answer in record["answers"]:
+        clue = desk.library.clue(answer["clue"])
+        found = clue.answer(answer["answer"]) if clue else None
+        if found is not None and answer["how"] == "seen" and found.tells in get_args(PressingKind):
+            return cast(PressingKind, found.tells)
+    return "ordinary"
+
+
+def _marked(made: Pressing, marked: list[str]) -> Pressing:
+    """What makes the difference is always so; the rest stays as usual as one copy can say."""
+    expect = {
+        clue: dict.fromkeys(words, "always") if clue in marked else words
+        for clue, words in made.expect.items()
+    }
+    return replace(made, expect=expect)  # type: ignore[arg-type]
+
+
+def _take_pressing(desk: Desk, line: OpenLine) -> None:
+    record, name = desk.work.record, " ".join(line.text.split())
+    if record is None or record["id"] != line.data.get("record") or record["title"] is None:
+        close_line(desk)
+        desk.refuse("another record is on the bench now")
+        return
+    if not name:
+        desk.refuse("type a name for the pressing: what sets it apart; Escape leaves the book as it is")
+        return
+    title, known = record["title"], desk.book_title
+    if known is not None and any(one.name.casefold() == name.casefold() for one in known.pressings):
+        desk.refuse(f"this title has a pressing '{name}' already: type what sets this one apart")
+        return
+    called = _called(desk, record)
+    made = _marked(_shown(desk, record, name), line.data.get("marked", []))
+    grow(desk, partial(_write, made=made, title=None if known else title, of=title["id"]),
+         partial(_use, desk, record, made))  # fmt: skip
+    if desk.open.line is line:
+        close_line(desk)
+        desk.place()
+    tell_finder(desk, title["id"])
+    _say_others(desk, called)
+
+
+def _write(book: BookEdit, made: Pressing, title: TitleRef | None, of: str) -> None:
+    if title is not None and book.title(of) is None:
+        book.put_title(title_table(title))
+    book.put_pressing(of, pressing_table(made, book.head().get("currency", "")))
+
+
+def _use(desk: Desk, record: RecordDoc, made: Pressing, grown: Grown) -> None:
+    with desk.act(f"record {record['no']}: new pressing in {IN_BOOK}: {made.name}", grown) as change:
+        desk.changed(change)["pressing"] = {
+            "id": made.id,
+            "how": "hand",
+            "p": None,
+            "learn": True,
+            "name": made.name,
+        }
+        hand.take(desk, change.record(record["id"]), desk.work.part_id, desk.work.side)
+
+
+def _called(desk: Desk, record: RecordDoc) -> dict[str, str]:
+    """What the other copies of the title in this parcel are called by the evidence now, by record."""
+    title = record["title"]
+    others = [
+        one for one in desk.work.records
+        if title and one["title"] and one["title"]["id"] == title["id"] and one["id"] != record["id"]
+    ]  # fmt: skip
+    found = {}
+    for one in others:
+        weighing = desk.weighings.of(one, None)
+        if weighing.settled and weighing.leader is not None:
+            found[one["id"]] = weighing.leader.name
+    return found
+
+
+def _say_others(desk: Desk, called: dict[str, str]) -> None:
+    """Nothing that was right becomes wrong unseen: a settled copy that is called otherwise is named."""
+    for one in desk.work.records:
+        if one["id"] not in called:
+            continue
+        leader = desk.weighings.of(one, None).leader
+        if leader is not None and leader.name != called[one["id"]]:
+            told = f"record {one['no']}, till now '{called[one['id']]}', would now be '{leader.name}'"
+            desk.say(f"{desk.open.message}; look again at {told}", "clash")
+            return
+
+
+LINES["grow-pressing"] = LineKind(_take_pressing)

@@ -1,0 +1,62 @@
+"""What the copy in the hand has that a pressing of its title does not: why this is another one."""
+
+from dataclasses import dataclass
+
+from benchtui.books.from_bench import counts_for_pressing
+from benchtui.books.shape import Answer, Clue, Pressing
+from benchtui.desk.core.desk import Desk
+from benchtui.model.record import AnswerDoc, RecordDoc
+
+MOST = 9
+"""So many are listed: each has a digit."""
+EXPECTED, UNHEARD, UNLIKE = 0, 1, 2
+
+
+@dataclass(frozen=True)
+class Difference:
+    """An answer seen, and what the other pressing has there; ``rank`` the higher the more it speaks."""
+
+    doc: AnswerDoc
+    clue: Clue
+    answer: Answer
+    rank: int
+    other: str
+
+    @property
+    def words(self) -> str:
+        return f"{self.clue.ask}: {self.doc['text'].removeprefix(f'{self.clue.ask}: ')}"
+
+
+def differences(desk: Desk, record: RecordDoc, pressing: Pressing | None) -> list[Difference]:
+    """The answers seen on parts that belong, those that speak against that pressing first.
+
+    What the pressing's book or its copies expect is left out. Without a pressing: all that was seen.
+    """
+    found: dict[tuple[str, str], Difference] = {}
+    for doc in record["answers"]:
+        clue = desk.library.clue(doc["clue"])
+        answer = clue.answer(doc["answer"]) if clue else None
+        if clue is None or answer is None or not counts_for_pressing(doc, record, desk.library):
+            continue
+        rank, other = _against(desk, pressing, clue, answer) if pressing else (UNHEARD, "")
+        if rank != EXPECTED:
+            found.setdefault((doc["clue"], doc["answer"]), Difference(doc, clue, answer, rank, other))
+    return sorted(found.values(), key=lambda one: -one.rank)[:MOST]
+
+
+def _against(desk: Desk, pressing: Pressing, clue: Clue, answer: Answer) -> tuple[int, str]:
+    """How much the answer speaks against the pressing, and what stands there instead."""
+    words = pressing.expect.get(clue.id, {})
+    if words.get(answer.id) in ("always", "usually", "sometimes"):
+        return EXPECTED, ""
+    likely = [one.text for one in clue.answers if words.get(one.id) in ("always", "usually")]
+    if likely or answer.id in words:
+        return UNLIKE, f"its book: {likely[0]}" if likely else f"its book: {words[answer.id]}"
+    copies: dict[str, int] = desk.weighings.counts().get(pressing.id, {}).get("clues", {}).get(clue.id, {})
+    if copies.get(answer.id):
+        return EXPECTED, ""
+    if copies:
+        most = max(copies, key=lambda one: copies[one])
+        seen = clue.answer(most)
+        return UNLIKE, f"{copies[most]} of its copies: {seen.text if seen else most}"
+    return UNHEARD, "its book says nothing"

@@ -1,0 +1,84 @@
+"""The shop's own book changed from the bench: written first, kept with the action, taken back by undo.
+
+Undo turns back only what its action changed there: whatever else somebody wrote since stays, also after a
+restart. Where that very place has changed, the book stays, and that is said.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.books.edit import BookEdit, edited
+from benchtui.books.from_bench import OWN_BOOK
+from benchtui.books.patch import Patch, patch_from, patch_of, text_at, turn
+from benchtui.desk.core.desk import Desk
+from benchtui.store import Entry
+
+IN_BOOK = "the shop's book"
+Grown = Mapping[str, Any]
+"""What ``Desk.act`` keeps with an action that changed the book."""
+
+
+def own_book(desk: Desk) -> Path:
+    """The file of the shop's own book, be it there or not."""
+    return desk.shop.path / "books" / OWN_BOOK
+
+
+def change_book(desk: Desk, edit: Callable[[BookEdit], object]) -> Patch:
+    """Change the shop's own book and read the books again. BenchError, and nothing done, where it cannot."""
+    desk.shop.presence.check()
+    path = own_book(desk)
+    before = text_at(path)
+    with edited(path, desk.currency) as book:
+        edit(book)
+    patch = patch_of(before, text_at(path) or "")
+    read_again(desk)
+    return patch
+
+
+def grow(desk: Desk, edit: Callable[[BookEdit], object], use: Callable[[Grown], None]) -> None:
+    """The book first, so that no record ever refers to what no book has; it goes back if the rest fails.
+
+    ``use`` is the action in the parcel: it hands on what it is given to ``Desk.act``.
+    """
+    patch = change_book(desk, edit)
+    try:
+        use({"book": OWN_BOOK, "patch": patch.doc()})
+    except BenchError:
+        turn(own_book(desk), patch, back=True)
+        read_again(desk)
+        raise
+
+
+def read_again(desk: Desk) -> None:
+    """The library as it is now; whatever was weighed with the old one is weighed anew."""
+    desk.references = replace(desk.references, library=desk.library.reopened())
+    desk.weighings.forget_counts()
+
+
+def turn_book(desk: Desk, entry: Entry, back: bool) -> str:
+    """Take the book back (or forth) with the entry just turned; what is to be said of it, "" for nothing."""
+    was: Mapping[str, Any] = entry.was or {}
+    if not was.get("book"):
+        return ""
+    patch, path = patch_from(was.get("patch")), own_book(desk)
+    stays = f"; but {IN_BOOK} stays as it is now ({path.name})"
+    try:
+        if patch is None or not turn(path, patch, back):
+            return stays
+        read_again(desk)
+    except BenchError as error:
+        return f"; but {IN_BOOK} stays as it is: {error.one_line()}"
+    record = desk.work.record
+    if record is not None and record["title"] is not None:
+        tell_finder(desk, record["title"]["id"])
+    return f"; {IN_BOOK} too"
+
+
+def tell_finder(desk: Desk, title_id: str) -> None:
+    """The pick list says how many pressings are known now."""
+    listed, known = desk.finder.by_id(title_id), desk.library.title(title_id)
+    if listed is not None:
+        desk.finder.add(replace(listed, pressings=len(known.pressings) if known else 0))

@@ -1,0 +1,191 @@
+"""A field gets in while working: another pressing, a new question, a new answer, in counted keys."""
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.books.check import check_books
+from benchtui.desk.book.growing import own_book
+
+
+class Counted:
+    """Keys beside the words, counted: a letter typed into a line is a word's, everything else is a key."""
+
+    def __init__(self, hands: Hands) -> None:
+        self.hands, self.keys = hands, 0
+
+    def key(self, *keys: str) -> "Counted":
+        self.keys += len(keys)
+        self.hands.key(*keys)
+        return self
+
+    def words(self, text: str) -> "Counted":
+        self.hands.type(text)
+        return self
+
+
+@pytest.fixture
+def label(breakwater: Hands) -> Hands:
+    """The first record, its label looked at."""
+    breakwater.take("disc")
+    return breakwater.ask("label paper").answer("reed")
+
+
+def _expected(hands: Hands) -> dict[str, dict[str, str]]:
+    title = hands.desk.book_title
+    assert title is not None
+    return dict(title.pressings[-1].expect)  # type: ignore[arg-type]
+
+
+def test_a_new_pressing_takes_six_keys_beside_its_words(label: Hands) -> None:
+    hand = Counted(label)
+    hand.key("q", "n", "1", "n").words("plum label").key("enter")
+    assert label.record["pressing"]["name"] == "plum label"
+    assert hand.keys <= 6
+    assert _expected(label) == {"tw-label": {"reed": "always"}}, "what makes the difference is always so"
+    assert check_books([own_book(label.desk).parent]) == []
+    assert label.desk.open.page is None
+    assert label.part["kind"] == "disc", "the record stays in the hand"
+
+
+def test_what_is_not_marked_is_kept_as_usual_on_one_copy(label: Hands) -> None:
+    label.key("q", "n", "n").enter("plum label")
+    assert _expected(label) == {"tw-label": {"reed": "usually"}}
+
+
+def test_the_marked_answers_are_a_name_already(label: Hands) -> None:
+    hand = Counted(label)
+    hand.key("q", "n", "1", "n", "enter")
+    assert hand.keys == 5
+    assert label.record["pressing"]["name"] == "reed paper, brown print"
+
+
+def test_only_what_the_leading_pressing_does_not_show_is_listed(label: Hands) -> None:
+    title, weighing = label.desk.book_title, label.desk.weighing()
+    assert title is not None
+    assert weighing is not None
+    assert weighing.leader is not None
+    leader = next(one for one in title.pressings if one.id == weighing.leader.id)
+    label.key("q", "n")
+    assert label.desk.open.menu is not None
+    listed = [choice.words for choice in label.desk.open.menu.choices if choice.key.isdigit()]
+    expected = leader.expect["tw-label"].get("reed") in ("always", "usually", "sometimes")
+    assert bool(listed) != expected, (leader.expect["tw-label"], listed)
+
+
+def test_a_second_copy_like_the_grown_pressing_is_called_that(label: Hands) -> None:
+    label.key("q", "n", "1", "n").enter("plum label")
+    grown = label.record["pressing"]["id"]
+    label.do("later").find("baf")
+    label.take("disc")
+    before = label.p_of(str(grown))
+    label.ask("label paper").answer("reed")
+    assert label.p_of(str(grown)) > before
+
+
+def test_undo_takes_the_new_pressing_back_and_the_record_with_it(label: Hands, sit: Sit) -> None:
+    label.key("q", "n", "n").enter("plum label").do("undo")
+    assert not own_book(label.desk).exists()
+    assert label.record["pressing"]["how"] == "open"
+
+
+def test_another_one_is_offered_where_no_pressing_is_known_at_all(parcel: Hands) -> None:
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new").take("cover")
+    parcel.do("pressing")
+    assert parcel.refused, "nothing was seen yet"
+    parcel.do("answer-1").do("pressing").key("n", "n").enter("the only one")
+    assert parcel.record["pressing"]["name"] == "the only one"
+
+
+def test_a_new_question_takes_twelve_keys_beside_its_words(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    hand = Counted(breakwater)
+    hand.key(";").words("label hatching").key("enter").words("plain / hatched / not there").key("enter", "2")
+    assert hand.keys <= 12
+    (answer,) = breakwater.answers("own-hatching")
+    assert (answer["place"], answer["answer"], answer["how"]) == ("label A", "hatched", "seen")
+    clue = breakwater.desk.library.clue("own-hatching")
+    assert clue is not None
+    assert [(one.digit, one.text, one.absent) for one in clue.answers] == [
+        (1, "plain", False),
+        (2, "hatched", False),
+        (0, "not there", True),
+    ]
+    assert clue.companies == (breakwater.record["title"]["company"],)  # type: ignore[index,typeddict-item]
+    assert check_books([own_book(breakwater.desk).parent]) == []
+
+
+def test_a_date_and_its_reason_stand_behind_an_answer(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    breakwater.do("jump-clue").enter("spine flaking").enter(
+        "matt 1958..1960 (a dated copy) / gloss 1961.. firm"
+    )
+    clue = breakwater.desk.library.clue("own-flaking")
+    assert clue is not None
+    assert clue.place == "spine"
+    matt, gloss = clue.answers
+    assert (matt.text, matt.span.edtf(), matt.hardness) == ("matt", "[1958..1960]", "soft")  # type: ignore[union-attr]
+    assert matt.source == "the dealer's own word: a dated copy"
+    assert (gloss.text, gloss.span.edtf(), gloss.hardness) == ("gloss", "[1961..]", "firm")  # type: ignore[union-attr]
+    breakwater.key("1")
+    span = breakwater.desk.weighing().parts_spans[breakwater.part["id"]]  # type: ignore[union-attr]
+    assert span.likely is not None
+
+
+def test_a_new_question_and_its_answer_are_undone_one_by_one_also_after_a_restart(
+    breakwater: Hands, sit: Sit
+) -> None:
+    breakwater.take("disc")
+    breakwater.do("jump-clue").enter("label hatching").enter("plain / hatched").key("2")
+    path = breakwater.desk.shop.path
+    breakwater.leave()
+    again = sit(path)
+    assert again.answers("own-hatching")
+    again.do("undo")
+    assert not again.answers("own-hatching")
+    again.do("undo")
+    assert again.desk.library.clue("own-hatching") is None
+    assert not own_book(again.desk).exists()
+
+
+@pytest.mark.parametrize(
+    "typed", ["", "/", "not there", "plain / plain", "1963..", "plain 1963-13..", "a/b/c/d/e/f/g/h/i/j"]
+)
+def test_answers_that_are_none_are_refused_and_stay_in_the_line(breakwater: Hands, typed: str) -> None:
+    breakwater.take("disc")
+    breakwater.do("jump-clue").enter("label hatching").enter(typed)
+    assert breakwater.refused, typed
+    assert breakwater.desk.open.line is not None
+    assert not own_book(breakwater.desk).exists()
+
+
+def test_words_that_a_question_has_do_not_offer_a_new_one(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.do("jump-clue").type("label paper")
+    assert breakwater.desk.open.line is not None
+    assert all("new clue" not in pick.spans[0][0] for pick in breakwater.desk.open.line.picks)
+    breakwater.do("line-new")
+    assert breakwater.desk.open.line.name == "new-clue", "Insert makes one all the same"
+
+
+def test_a_half_typed_question_is_there_after_a_restart(breakwater: Hands, sit: Sit) -> None:
+    breakwater.take("disc")
+    breakwater.do("jump-clue").enter("label hatching").type("plain / hat")
+    path = breakwater.desk.shop.path
+    breakwater.leave()
+    again = sit(path)
+    assert again.desk.open.line is not None
+    assert (again.desk.open.line.name, again.desk.open.line.text) == ("new-clue", "plain / hat")
+    again.enter("ched")
+    assert again.desk.library.clue("own-hatching") is not None
+
+
+def test_a_new_answer_is_one_key_at_its_question(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.ask("label paper")
+    hand = Counted(breakwater)
+    hand.key("ctrl+a").words("bronze 1969..1971 (two dated copies)").key("enter")
+    assert hand.keys == 2
+    (answer,) = breakwater.answers("tw-label")
+    made = breakwater.desk.library.clue("tw-label").answer(answer["answer"])  # type: ignore[union-attr]
+    assert made is not None
+    assert (made.text, made.span.edtf()) == ("bronze", "[1969..1971]")  # type: ignore[union-attr]
