@@ -87,13 +87,15 @@ def turn(path: Path, patch: Patch, back: bool) -> bool:
 
 def _turned(text: str, patch: Patch, back: bool) -> str | None:
     here, there = (patch.now, patch.was) if back else (patch.was, patch.now)
-    around = patch.before + here + patch.after
-    at = patch.at - len(patch.before)
-    if text[at : at + len(around)] != around:
-        at = text.find(around)
-        if not around or at < 0 or text.count(around) > 1:
-            return None
-    start = at + len(patch.before)
+    before, after = patch.before, patch.after
+    if text[patch.at - len(before) :].startswith(before + here + after):
+        start = patch.at
+    elif text.count(before + here + after) == 1:
+        start = text.index(before + here + after) + len(before)
+    elif len(here) >= _AROUND and text.count(here) == 1:
+        start = text.index(here)
+    else:
+        return None
     return text[:start] + there + text[start + len(here) :]
 
 

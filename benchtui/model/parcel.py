@@ -90,7 +90,8 @@ class HeadDoc(TypedDict):
     """The parcel. Dates are ISO text; ``sender`` an id in the shop's people.
 
     ``late``: bills and credits after the closing (see ``money.late``); ``came_as`` one of ``CAME_AS``;
-    ``traded`` parcel and record of the sale that a record taken in exchange paid for.
+    ``traded`` parcel and record of the sale that a record taken in exchange paid for; ``questions_made`` how
+    many new questions the shop's own book got from it.
     """
 
     id: str
@@ -126,6 +127,7 @@ class HeadDoc(TypedDict):
     inbound: NotRequired[Literal["shop", "sender", ""]]
     margin_eligible: NotRequired[bool | None]
     margin_why: NotRequired[str]
+    questions_made: NotRequired[int]
     late: NotRequired[list[dict[str, Any]]]
     came_as: NotRequired[str]
     traded: NotRequired[list[str]]

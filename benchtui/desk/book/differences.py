@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from benchtui.books.from_bench import counts_for_pressing
 from benchtui.books.shape import Answer, Clue, Pressing
 from benchtui.desk.core.desk import Desk
-from benchtui.model.record import AnswerDoc, RecordDoc
+from benchtui.model.record import AnswerDoc, RecordDoc, answer_ids
 
 MOST = 9
 """So many are listed: each has a digit."""
@@ -35,12 +35,13 @@ def differences(desk: Desk, record: RecordDoc, pressing: Pressing | None) -> lis
     found: dict[tuple[str, str], Difference] = {}
     for doc in record["answers"]:
         clue = desk.library.clue(doc["clue"])
-        answer = clue.answer(doc["answer"]) if clue else None
-        if clue is None or answer is None or not counts_for_pressing(doc, record, desk.library):
+        seen = [known for one in answer_ids(doc) if clue and (known := clue.answer(one))]
+        if clue is None or not seen or not counts_for_pressing(doc, record, desk.library):
             continue
-        rank, other = _against(desk, pressing, clue, answer) if pressing else (UNHEARD, "")
+        against = [_against(desk, pressing, clue, one) if pressing else (UNHEARD, "") for one in seen]
+        rank, other = min(against)
         if rank != EXPECTED:
-            found.setdefault((doc["clue"], doc["answer"]), Difference(doc, clue, answer, rank, other))
+            found.setdefault((doc["clue"], doc["answer"]), Difference(doc, clue, seen[0], rank, other))
     return sorted(found.values(), key=lambda one: -one.rank)[:MOST]
 
 

@@ -130,6 +130,7 @@ def _use(desk: Desk, record: RecordDoc, part: PartDoc, made: Clue, grown: Grown)
     where = f"record {record['no']}, {hand.part_name(record, part)}"
     with desk.act(f"{where}: new question in {IN_BOOK}: {made.ask}", grown) as change:
         desk.changed(change)
+        change.head["questions_made"] = change.head.get("questions_made", 0) + 1
 
 
 LINES["new-clue"] = LineKind(_take)

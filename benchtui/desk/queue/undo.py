@@ -4,11 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchtui.desk.ask.asking import HERE, is_runout
-<<<<<<< HEAD
-from benchtui.desk.book import adding
-=======
 from benchtui.desk.book.growing import turn_book
->>>>>>> 04f1d1e (While working: another pressing from the copy in hand, a new question, a new answer with its date; undo reaches the book after a restart)
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.needs import unless
@@ -105,11 +101,7 @@ def _turn(desk: Desk, back: bool) -> None:
         return
     parcel.undo() if back else parcel.redo()
     desk.weighings.forget_counts()
-<<<<<<< HEAD
-    book = adding.turn_book(desk, parcel.id, entry, back)
-=======
     book = turn_book(desk, entry, back)
->>>>>>> 04f1d1e (While working: another pressing from the copy in hand, a new question, a new answer with its date; undo reaches the book after a restart)
     _show_again(desk, parcel, entry, back)
     desk.say(f"{'taken back' if back else 'done again'}: {entry.say}{book}", "done")
     desk.work.turned = "undo" if back else ""

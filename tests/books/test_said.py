@@ -1,0 +1,43 @@
+"""What a dealer types of an answer: its words, a date, how firm, and why."""
+
+import pytest
+
+from benchtui.books.said import answers_from, read_dated
+
+
+@pytest.mark.parametrize(
+    ("typed", "words", "span", "hardness", "why"),
+    [
+        ("plain", "plain", None, "none", ""),
+        ("hatched 1963.. (trade paper)", "hatched", "[1963..]", "soft", "trade paper"),
+        ("hatched 1958..1960 firm", "hatched", "[1958..1960]", "firm", ""),
+        ("gold print ..1957-08", "gold print", "[..1957-08]", "soft", ""),
+        ("red 1961", "red", "1961", "soft", ""),
+        ("plain (no print)", "plain (no print)", None, "none", ""),
+        ("number TW1958", "number TW1958", None, "none", ""),
+    ],
+)
+def test_words_and_date_are_taken_apart(
+    typed: str, words: str, span: str | None, hardness: str, why: str
+) -> None:
+    found = read_dated(typed)
+    assert found.words == words
+    assert (found.span.edtf() if found.span else None) == span
+    assert (found.hardness, found.why) == (hardness, why)
+
+
+@pytest.mark.parametrize("typed", ["plain 1963-13..", "plain 1960..1958", "plain .."])
+def test_a_date_that_is_none_is_said(typed: str) -> None:
+    with pytest.raises(ValueError, match=r"1958\.\.1960"):
+        read_dated(typed)
+
+
+def test_one_answer_gets_its_absence_beside_it() -> None:
+    assert [(one.digit, one.text, one.absent) for one in answers_from("hatched")] == [
+        (1, "hatched", False),
+        (0, "not there", True),
+    ]
+
+
+def test_answers_have_ids_of_their_own() -> None:
+    assert [one.id for one in answers_from("red! / red? / none")] == ["red", "red-2", "none"]
