@@ -17,6 +17,10 @@ def check_clue(row: Row, clue: Clue, titles: Collection[str]) -> None:
         _check_answer(entry, answer, clue)
     if clue.form == "number":
         _check_brackets(row, answers, clue)
+    if clue.misread == 0:
+        row.wrong(
+            "misread", "misread = 0 means that nobody ever misreads it", "leave it out, or write 0.002 or so"
+        )
     if clue.misread is not None and clue.misread >= 0.5:
         row.wrong(
             "misread",
@@ -62,6 +66,9 @@ def _check_answer(row: Row, answer: Answer, clue: Clue) -> None:
         )
     if answer.hardness != "none" and answer.span is None:
         row.wrong("hardness", f"hardness = {answer.hardness!r} of no bound", 'write made = "[1963..1968]"')
+    if row.is_unsure("made") and {answer.hardness, answer.to_hardness} & {"hard", "firm"}:
+        what = f"made = {row.table['made']!r} is about or uncertain, so it is soft"
+        row.wrong("hardness", what, 'leave out hardness, or write hardness = "soft"')
     if answer.to_hardness and (answer.hardness == "none" or answer.span is None or not answer.span.latest):
         row.wrong("to_hardness", "of a bound without a latest end", 'write made = "[1963..1968]"')
     if answer.caps_sale and (answer.span is None or answer.span.latest is None):

@@ -14,7 +14,7 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.books.toml_file import Lines, Path_
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.span import Dated, Span, hull, parse_dated
 
 
 @dataclass(frozen=True, slots=True)
@@ -150,7 +150,7 @@ class Row:
         """A span in EDTF, or None where the key is not given."""
         text = self.text(key)
         try:
-            return _span(text) if text else None
+            return hull(_dated(text).spans) if text else None
         except ValueError as error:
             self.wrong(key, f"{key}: {error}")
             return None
@@ -158,10 +158,9 @@ class Row:
     def spans(self, key: str) -> tuple[Span, ...]:
         """One span in EDTF, or a list of spans apart from each other and in order; none where not given."""
         if not isinstance(self.table.get(key), list):
-            span = self.span(key)
-            return () if span is None else (span,)
+            return () if self.span(key) is None else _dated(self.text(key)).spans
         try:
-            found = tuple(_span(text) for text in self.texts(key))
+            found = tuple(span for text in self.texts(key) for span in _dated(text).spans)
         except ValueError as error:
             self.wrong(key, f"{key}: {error}")
             return ()
@@ -171,6 +170,14 @@ class Row:
                 self.wrong(key, what, "spans in order and apart, or one span over both")
                 return ()
         return found
+
+    def is_unsure(self, key: str) -> bool:
+        """Whether a date says itself that it is about or uncertain: ``1967~``, ``1967?``."""
+        value = self.table.get(key)
+        try:
+            return any(_dated(text).soft for text in (value if isinstance(value, list) else [value or ""]))
+        except (ValueError, AttributeError):
+            return False
 
     def texts(self, key: str) -> tuple[str, ...]:
         """A list of texts."""
@@ -219,9 +226,9 @@ class Row:
 
 
 @lru_cache(maxsize=1024)
-def _span(text: str) -> Span:
+def _dated(text: str) -> Dated:
     """Books say the same few spans again and again."""
-    return parse_edtf(text)
+    return parse_dated(text)
 
 
 def one_of(given: str, allowed: Sequence[str]) -> str:

@@ -96,7 +96,8 @@ def skeleton(name: str, *, company: str = "", country: str = "", currency: str =
     prefix = "".join(letter for letter in name.lower() if letter.isascii() and letter.isalnum())[:6] or "own"
     head = [
         f"# {' '.join(name.split())}: a book of clues, titles and pressings for the bench.",
-        "# Spans are EDTF: 1972, 1972-04, [1972-04..1977-10], [1971..], [..1977].",
+        "# Spans are EDTF: 1972, 1972-04, [1972-04..1977-10], [1971..], [..1977], [1972,1975], 197X.",
+        "# 1972~ is about 1972, 1972? perhaps: soft. 1972-24 is the winter from December 1972 to February 1973.",
         "",
         "[book]",
         f"name = {text_value(name)}",

@@ -55,8 +55,11 @@ def _widened(span: Span) -> Span:
 
 
 def year_words(edtf: str) -> str:
-    """A title's first date in words; what is no EDTF is shown as it stands."""
+    """A title's first date in words: ``about 1967``; what is no EDTF is shown as it stands."""
     try:
+        plain = edtf.rstrip("~?%")
+        if plain != edtf and "[" not in edtf:
+            return ("about " if edtf[len(plain) :] != "?" else "perhaps ") + span_words(parse_edtf(plain))
         return span_words(parse_edtf(edtf))
     except ValueError:
         return edtf

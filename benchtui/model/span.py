@@ -1,20 +1,37 @@
 """Spans: made at some moment between two ends, either of which may be open.
 
-Text form is EDTF (ISO 8601-2:2019, Library of Congress profile), of which only what means
-"one moment somewhere between" is used: a date, a date with unknown digits, a season, and the
-one-of-a-set ``[A..B]``. ``A/B`` means that it lasted that long and is refused.
+Text form is EDTF (ISO 8601-2:2019, Library of Congress profile), of which only what means "one moment
+somewhere between" is used: a date, a season or part of a year, digits unknown (``196X``, ``1984-1X``),
+uncertain or about (``1967?``, ``1967~``, ``1967%``), one of a set (``[A..B]``, ``[1967,1969]``). ``A/B``
+means that it lasted that long, ``{..}`` that it was all of them: both are refused.
 """
 
 import re
 from calendar import monthrange
-from collections.abc import Collection
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
-_DATE = re.compile(r"(\d{4}|\d{3}X|\d{2}XX)(?:-(\d{2}|XX)(?:-(\d{2}|XX))?)?")
-# Seasons as the edtf package's strict bounds have them: of winter only the December of that year.
-_SEASONS = {"21": (3, 5), "22": (6, 8), "23": (9, 11), "24": (12, 12)}
-_RIGHT = "write 1963, 1963-07, 1963-07-01, 196X, [1963-07..1968], [1971..] or [..1968]"
+_QUALIFIED = "[?~%]?"
+_DATE = re.compile(
+    f"{_QUALIFIED}(\\d{{4}}|\\d{{3}}X|\\d{{2}}XX|\\dXXX){_QUALIFIED}"
+    f"(?:-{_QUALIFIED}([\\dX]{{2}}){_QUALIFIED}(?:-{_QUALIFIED}([\\dX]{{2}}){_QUALIFIED})?)?"
+)
+_ABOUT = re.compile(r"(?:about|around|circa|ca?\.?)\s*(?=[\d?~%])", re.IGNORECASE)
+# First and last month of the parts of a year; a winter goes on into the next one: it is that winter's.
+_NORTH = {21: (3, 5), 22: (6, 8), 23: (9, 11), 24: (12, 14)}
+_PARTS = {
+    **_NORTH,
+    **{code + 4: months for code, months in _NORTH.items()},
+    29: (9, 11),
+    30: (12, 14),
+    31: (3, 5),
+    32: (6, 8),
+    **{33 + n: (1 + 3 * n, 3 + 3 * n) for n in range(4)},
+    **{37 + n: (1 + 4 * n, 4 + 4 * n) for n in range(3)},
+    **{40 + n: (1 + 6 * n, 6 + 6 * n) for n in range(2)},
+}
+_RIGHT = "write 1963, 1963-07, 1963-07-01, 196X, 1963~, [1963,1965], [1963-07..1968], [1971..] or [..1968]"
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,55 +94,128 @@ def spans_text(spans: Collection[Span]) -> str:
     return " or ".join(span.edtf() for span in spans)
 
 
+def joined(spans: Sequence[Span]) -> tuple[Span, ...]:
+    """The spans in order, those that overlap or touch made one."""
+    found: list[Span] = []
+    for span in sorted(spans, key=lambda one: one.earliest or date.min):
+        if found and _reaches(found[-1], span):
+            found[-1] = hull([found[-1], span])
+        else:
+            found.append(span)
+    return tuple(found)
+
+
+def _reaches(one: Span, other: Span) -> bool:
+    if one.latest is None or other.earliest is None:
+        return True
+    return other.earliest.toordinal() <= one.latest.toordinal() + 1
+
+
+@dataclass(frozen=True, slots=True)
+class Dated:
+    """What a date as written allows: its spans in order, and whether it says itself that it is unsure.
+
+    ``1967?`` and ``1967~`` are soft; what is only about (``~``, ``%``) is wider each way too: a year by half
+    a year, a month or season by a month, a day by fifteen.
+    """
+
+    spans: tuple[Span, ...] = ()
+    soft: bool = False
+
+
 def parse_edtf(text: str) -> Span:
-    """The span a piece of EDTF stands for; "" is the span of which nothing is known.
+    """The span a piece of EDTF reaches over; "" is the span of which nothing is known.
 
     Raises ValueError with one sentence that says what would be right.
     """
-    text = text.strip()
+    spans = parse_dated(text).spans
+    return hull(spans) if spans else Span()
+
+
+def parse_dated(text: str) -> Dated:
+    """Every span a piece of EDTF allows, and whether it is unsure; ``about 1967`` is read as ``1967~``.
+
+    Raises ValueError with one sentence that says what would be right.
+    """
+    text = _about(text.strip())
     if not text:
-        return Span()
+        return Dated()
     if "/" in text:
         raise ValueError(f"{text!r} means the whole time from A to B; for one moment in between write [A..B]")
+    if text.startswith("{"):
+        raise ValueError(f"{text!r} means all of them; for one of them write [{text.strip('{} ')}]")
+    soft = any(sign in text for sign in "?~%")
     if not text.startswith("["):
-        return Span(*_ends(text))
-    match = re.fullmatch(r"\[\s*([^.\[\]]*?)\s*\.\.\s*([^.\[\]]*?)\s*\]", text)
-    if match is None or not (match[1] or match[2]):
+        return Dated((Span(*_ends(text)),), soft)
+    pieces = [piece.strip() for piece in text[1:-1].split(",")]
+    if not text.endswith("]") or "[" in text[1:] or (len(pieces) < 2 and ".." not in text):
         raise ValueError(f"{text!r} is not a span; {_RIGHT}")
-    earliest = _ends(match[1])[0] if match[1] else None
-    latest = _ends(match[2])[1] if match[2] else None
+    return Dated(joined([_one_of(piece, text) for piece in pieces]), soft)
+
+
+def _about(text: str) -> str:
+    """``about 1967``, ``c. 1967`` as EDTF has it."""
+    found = _ABOUT.match(text)
+    return f"{text[found.end() :].rstrip('?~%')}~" if found else text
+
+
+def _one_of(piece: str, whole: str) -> Span:
+    """One member of a set: a date, or everything from A to B."""
+    first, dots, last = (part.strip() for part in piece.partition(".."))
+    if not dots and first:
+        return Span(*_ends(first))
+    if not (first or last) or ".." in last:
+        raise ValueError(f"{whole!r} is not a span; {_RIGHT}")
+    earliest = _ends(first)[0] if first else None
+    latest = _ends(last)[1] if last else None
     if earliest and latest and earliest > latest:
-        raise ValueError(f"{text!r} is reversed; write [{match[2]}..{match[1]}]")
+        raise ValueError(f"{whole!r} is reversed; write [{last}..{first}]")
     return Span(earliest, latest)
 
 
 def _ends(text: str) -> tuple[date, date]:
-    """First and last day of one EDTF date, season or date with unknown digits."""
+    """First and last day of one EDTF date, season or date with unknown digits, widened where it is about."""
     match = _DATE.fullmatch(text)
     if match is None:
         raise ValueError(f"{text!r} is not a date; {_RIGHT}")
     year, month, day = match[1], match[2], match[3]
-    low_year, high_year = int(year.replace("X", "0")), int(year.replace("X", "9"))
-    if low_year == 0:
+    low, high = int(year.replace("X", "0")), int(year.replace("X", "9"))
+    if high == 0:
         raise ValueError(f"{text!r}: years run from 0001; {_RIGHT}")
-    if month in (None, "XX") or "X" in year:
-        if (month or "XX") != "XX" or (day or "XX") != "XX":
-            raise ValueError(f"{text!r}: only the last digits may be unknown; {_RIGHT}")
-        return date(low_year, 1, 1), date(high_year, 12, 31)
-    return _within_year(text, low_year, month, day)
+    first, last = _in_year(text, max(low, 1), month, day)[0], _in_year(text, high, month, day)[1]
+    if "~" not in text and "%" not in text:
+        return first, last
+    if day is not None and day != "XX":
+        return first - timedelta(days=15), last + timedelta(days=15)
+    months = 1 if month is not None and month != "XX" else 6
+    return _months_on(first, -months), _months_on(last + timedelta(days=1), months) - timedelta(days=1)
 
 
-def _within_year(text: str, year: int, month: str, day: str | None) -> tuple[date, date]:
-    """First and last day of a month, season or day of a known year."""
-    if month in _SEASONS and day is None:
-        first, last = _SEASONS[month]
-    elif 1 <= int(month) <= 12:
-        first = last = int(month)
-    else:
-        raise ValueError(f"{text!r}: there is no month {month}; months run 01 to 12, seasons 21 to 24")
-    if day is None or day == "XX":
-        return date(year, first, 1), date(year, last, monthrange(year, last)[1])
-    days = monthrange(year, first)[1]
-    if not 1 <= int(day) <= days:
-        raise ValueError(f"{text!r}: there is no such day; that month has {days}")
-    return (only := date(year, first, int(day))), only
+def _in_year(text: str, year: int, month: str | None, day: str | None) -> tuple[date, date]:
+    """First and last day of that date in one year."""
+    months = _numbers(month or "XX", range(1, 13))
+    part = _PARTS.get(int(month)) if month and month.isdigit() and day is None else None
+    if not months and part:
+        return date(year, part[0], 1), _months_on(date(year, 1, 1), part[1]) - timedelta(days=1)
+    if not months:
+        right = "months run 01 to 12, seasons 21 to 24 (24: December to February of that winter)"
+        raise ValueError(f"{text!r}: there is no month {month}; {right}")
+    first, last = months[0], months[-1]
+    lengths = {m: monthrange(year, m)[1] for m in months}
+    days = _numbers(day or "XX", range(1, max(lengths.values()) + 1))
+    if not days:
+        raise ValueError(f"{text!r}: there is no such day; that month has {max(lengths.values())}")
+    return date(year, first, days[0]), date(year, last, min(days[-1], lengths[last]))
+
+
+def _numbers(pattern: str, known: Iterable[int]) -> list[int]:
+    """The numbers of two digits that the pattern allows: ``1X`` of the months is 10, 11, 12."""
+    wanted = re.compile(pattern.replace("X", "."))
+    return [number for number in known if wanted.fullmatch(f"{number:02}")]
+
+
+def _months_on(day: date, months: int) -> date:
+    """The first of the month so many months on, or the same day where the month has it."""
+    at = day.year * 12 + day.month - 1 + months
+    year, month = divmod(at, 12)
+    return date(year, month + 1, min(day.day, monthrange(year, month + 1)[1]))

@@ -46,6 +46,14 @@ CASES = [
         "no answer is called 'gilt'",
         "one of",
     ),
+    (
+        'made = "[1972-04..1977-10-17]"',
+        'made = "1972~"',
+        "answer gold",
+        "is about or uncertain, so it is soft",
+        "leave out hardness",
+    ),
+    ("per_side = true", "misread = 0", "clue tw-label", "nobody ever misreads", "leave it out"),
     ("per_side = true", "misread = 0.6", "clue tw-label", "misread more often than not", "below 0.5"),
     ("per_side = true", 'titles = ["t-ebb"]', "clue tw-label", "no book has a title", ""),
     (

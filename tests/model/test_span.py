@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.span import Span, parse_dated, parse_edtf, spans_text
 
 DAYS = st.dates(date(1900, 1, 1), date(2030, 12, 31))
 
@@ -25,7 +25,16 @@ DAYS = st.dates(date(1900, 1, 1), date(2030, 12, 31))
         ("[1963-07..1968-11-22]", date(1963, 7, 1), date(1968, 11, 22)),
         ("[1971..]", date(1971, 1, 1), None),
         ("[..1971]", None, date(1971, 12, 31)),
-        ("1963-24", date(1963, 12, 1), date(1963, 12, 31)),
+        ("1963-24", date(1963, 12, 1), date(1964, 2, 29)),  # the winter that begins in 1963
+        ("1963~", date(1962, 7, 1), date(1964, 6, 30)),
+        ("1963%", date(1962, 7, 1), date(1964, 6, 30)),
+        ("1963?", date(1963, 1, 1), date(1963, 12, 31)),
+        ("about 1963", date(1962, 7, 1), date(1964, 6, 30)),
+        ("c. 1963-05", date(1963, 4, 1), date(1963, 6, 30)),
+        ("1963-05-03~", date(1963, 4, 18), date(1963, 5, 18)),
+        ("[1963,1968]", date(1963, 1, 1), date(1968, 12, 31)),
+        ("[1963~..]", date(1962, 7, 1), None),
+        ("196X-07", date(1960, 7, 1), date(1969, 7, 31)),
         ("[196X..1971]", date(1960, 1, 1), date(1971, 12, 31)),
         ("", None, None),
     ],
@@ -46,7 +55,12 @@ def test_each_accepted_form_gives_its_days(text: str, earliest: date | None, lat
         ("1963..1968", "[1963-07..1968]"),
         ("[..]", "[1971..]"),
         ("before 1963", "[..1968]"),
-        ("196X-07", "last digits"),
+        ("{1963,1968}", "[1963,1968]"),
+        ("1950S2", "196X"),
+        ("[1963,,1968]", "[1963-07..1968]"),
+        ("[1963,[1968]", "[1963-07..1968]"),
+        ("1963-9X", "months run 01 to 12"),
+        ("~", "is not a date"),
         ("1963-24-05", "no month 24"),
         ("0000", "0001"),
         ("[1963]", "[1963-07..1968]"),
@@ -63,6 +77,22 @@ def test_what_is_refused_says_what_would_be_right(text: str, says: str) -> None:
 )
 def test_the_shortest_form_is_written_back(text: str) -> None:
     assert parse_edtf(text).edtf() == text
+
+
+@pytest.mark.parametrize(
+    ("text", "spans", "soft"),
+    [
+        ("[1963,1968]", "1963 or 1968", False),
+        ("[1963,1964,1968..]", "[1963..1964] or [1968..]", False),
+        ("[1963?,1968]", "1963 or 1968", True),
+        ("[1968,1963]", "1963 or 1968", False),
+        ("1963~", "[1962-07..1964-06]", True),
+        ("", "", False),
+    ],
+)
+def test_a_set_is_each_of_its_spans_and_a_doubt_is_soft(text: str, spans: str, soft: bool) -> None:
+    dated = parse_dated(text)
+    assert (spans_text(dated.spans), dated.soft) == (spans, soft)
 
 
 def test_nothing_known_is_the_empty_text() -> None:

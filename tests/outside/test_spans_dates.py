@@ -14,7 +14,7 @@ from benchtui.books.shape import Answer, Clue
 from benchtui.evidence import weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.model.record import RecordDoc, empty_record, new_part
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.span import Span, parse_dated, parse_edtf
 
 DAYS = st.dates(date(1900, 1, 1), date(2030, 12, 31))
 
@@ -45,7 +45,7 @@ def test_every_span_written_is_read_to_the_same_days_by_the_edtf_package(
         "[1963-07-01..1968-11-22]",
         "[1963-07-01..]",
         "196X",
-        "1963-24",
+        "1963-21",
         "1963",
         "1963-07",
         "[..1971]",
@@ -56,6 +56,83 @@ def test_every_span_written_is_read_to_the_same_days_by_the_edtf_package(
 def test_what_is_read_has_the_bounds_the_edtf_package_reads(text: str) -> None:
     span = parse_edtf(text)
     assert (span.earliest, span.latest) == bounds_by_edtf(text)
+
+
+# Examples of the Extended Date/Time Format specification (Library of Congress, 4 February 2019; ISO 8601-2:2019),
+# https://www.loc.gov/standards/datetime/, with what it says of each, as days. What is about ("~", "%") is
+# widened by our own rule: a year by half a year, a month by a month, a day by fifteen days.
+SPECIFIED = [
+    # level 0
+    ("1985-04-12", "1985-04-12", "1985-04-12"),
+    ("1985-04", "1985-04-01", "1985-04-30"),
+    ("1985", "1985-01-01", "1985-12-31"),
+    # level 1: seasons, qualification of a date, unspecified digits from the right
+    ("2001-21", "2001-03-01", "2001-05-31"),
+    ("1984?", "1984-01-01", "1984-12-31"),
+    ("2004-06~", "2004-05-01", "2004-07-31"),
+    ("2004-06-11%", "2004-05-27", "2004-06-26"),
+    ("201X", "2010-01-01", "2019-12-31"),
+    ("20XX", "2000-01-01", "2099-12-31"),
+    ("2004-XX", "2004-01-01", "2004-12-31"),
+    ("1985-04-XX", "1985-04-01", "1985-04-30"),
+    ("1985-XX-XX", "1985-01-01", "1985-12-31"),
+    # level 2: sub-year groupings, one of a set, qualification of a component, unspecified digits anywhere
+    ("2001-34", "2001-04-01", "2001-06-30"),  # second quarter of 2001
+    ("[1667,1668,1670..1672]", "1667-01-01", "1672-12-31"),
+    ("[..1760-12-03]", None, "1760-12-03"),
+    ("[1760-12..]", "1760-12-01", None),
+    ("[1760-01,1760-02,1760-12..]", "1760-01-01", None),
+    ("[1667,1760-12]", "1667-01-01", "1760-12-31"),
+    ("[..1984]", None, "1984-12-31"),
+    ("2004?-06-11", "2004-06-11", "2004-06-11"),
+    ("156X-12-25", "1560-12-25", "1569-12-25"),
+    ("15XX-12-25", "1500-12-25", "1599-12-25"),
+    ("1XXX-12", "1000-12-01", "1999-12-31"),
+    ("1XXX-XX", "1000-01-01", "1999-12-31"),
+    ("1984-1X", "1984-10-01", "1984-12-31"),
+]
+
+
+@pytest.mark.parametrize(("text", "low", "high"), SPECIFIED)
+def test_the_specifications_own_examples_are_read_as_it_says(
+    text: str, low: str | None, high: str | None
+) -> None:
+    if text != "1984-1X":  # another reader of the same specification takes them too, but for this one
+        edtf.parse_edtf(text)
+    span = parse_edtf(text)
+    assert (span.earliest, span.latest) == tuple(end and date.fromisoformat(end) for end in (low, high))
+
+
+@pytest.mark.parametrize("text", ["[1667,1668,1670..1672]", "[1667,1760-12]", "[1760-01,1760-02,1760-12..]"])
+def test_each_member_of_a_set_is_a_span_of_its_own_where_they_do_not_touch(text: str) -> None:
+    """Against the members the edtf package finds: every one lies in a span, and the spans end with one."""
+    members = edtf.parse_edtf(text).objects
+    spans = parse_dated(text).spans
+    bounds = [bounds_by_edtf(str(one)) if ".." not in str(one) else (None, None) for one in members]
+    for low, high in bounds:
+        assert low is None or any(span.holds(low) for span in spans)
+        assert high is None or any(span.holds(high) for span in spans)
+    assert len(spans) > 1
+
+
+@pytest.mark.parametrize(
+    "text",
+    # of the same specification: what is no single moment between two ends, or no year of a record
+    ["1964/2008", "2004-06/..", "{1667,1668,1670..1672}", "{1960,1961-12}", "Y170000002", "-1985", "1950S2",
+     "1985-04-12T23:20:30"],
+)  # fmt: skip
+def test_what_a_dealer_has_no_use_for_is_refused_with_the_words_to_type(text: str) -> None:
+    edtf.parse_edtf(text)
+    with pytest.raises(ValueError, match="write"):
+        parse_edtf(text)
+
+
+def test_a_winter_is_december_to_february_where_the_edtf_package_ends_it_with_the_year() -> None:
+    """The specification gives season 24 no months. Meteorological winter: December, January, February
+    (https://en.wikipedia.org/wiki/Winter#Meteorological_reckoning); a dealer's "winter 1967" begins in 1967.
+    """
+    assert bounds_by_edtf("1967-24") == (date(1967, 12, 1), date(1967, 12, 31))
+    assert parse_edtf("1967-24") == Span(date(1967, 12, 1), date(1968, 2, 29))
 
 
 @pytest.mark.parametrize("text", ["1963-02-30", "1960s", "1963..1968"])
