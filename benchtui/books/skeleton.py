@@ -97,7 +97,7 @@ def skeleton(name: str, *, company: str = "", country: str = "", currency: str =
     head = [
         f"# {' '.join(name.split())}: a book of clues, titles and pressings for the bench.",
         "# Spans are EDTF: 1972, 1972-04, [1972-04..1977-10], [1971..], [..1977], [1972,1975], 197X.",
-        "# 1972~ is about 1972, 1972? perhaps: soft. 1972-24 is the winter from December 1972 to February 1973.",
+        "# 1972~ is about 1972, 1972? perhaps: soft. 1972-24 is the winter that begins in December 1972.",
         "",
         "[book]",
         f"name = {text_value(name)}",

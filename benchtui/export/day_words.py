@@ -59,7 +59,8 @@ def year_words(edtf: str) -> str:
     try:
         plain = edtf.rstrip("~?%")
         if plain != edtf and "[" not in edtf:
-            return ("about " if edtf[len(plain) :] != "?" else "perhaps ") + span_words(parse_edtf(plain))
+            doubt = "perhaps" if edtf[len(plain) :] == "?" else "about"
+            return f"{doubt} {span_words(parse_edtf(plain)).removeprefix('in ')}"
         return span_words(parse_edtf(edtf))
     except ValueError:
         return edtf
