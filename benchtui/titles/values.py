@@ -18,7 +18,8 @@ EMPTY = frozenset({
 })  # fmt: skip
 """How tables write that a cell is empty; never so in a title."""
 _WHOLE = re.compile(r"((?:18|19|20)\d\d)\.0+")
-_ABOUT = re.compile(r"(?:c|ca|circa|about|um|vers|~)\.?\s*((?:18|19|20)\d\d)|((?:18|19|20)\d\d)\s?[~?]", re.I)
+_YEAR = r"((?:18|19|20)\d\d)"
+_ABOUT = re.compile(rf"(?:c|ca|circa|about|um|vers|~)\.?\s*{_YEAR}|{_YEAR}\s?([~?])", re.I)
 _RANGE = re.compile(r"((?:18|19|20)\d\d)\s?[-–/]\s?((?:18|19|20)\d\d)")
 _SHORT_RANGE = re.compile(r"((?:18|19|20)\d)(\d)\s?[-–/]\s?(\d\d)")
 _DECADE = re.compile(r"((?:18|19|20)\d)(?:0'?s|[xX_?-])")
@@ -39,6 +40,8 @@ def date_of(text: str) -> tuple[str, str]:
     """First issued, as EDTF: ``1967.0``, ``c1967``, ``1967?``, ``1967-1969``, ``01/05/1967`` keep what they
     say. A day and month that may stand in either order leave both open.
     """
+    if about := _ABOUT.fullmatch(text):
+        return (f"{about[1]}~" if about[1] else f"{about[2]}{about[3]}"), ""
     if not text or _is_date(text):
         return text, ""
     found = _written(text)
@@ -50,9 +53,6 @@ def date_of(text: str) -> tuple[str, str]:
 def _written(text: str) -> str:
     if found := _WHOLE.fullmatch(text):
         return found[1]
-    if found := _ABOUT.fullmatch(text):
-        year = int(found[1] or found[2])
-        return f"[{year - 1}..{year + 1}]"
     if found := _RANGE.fullmatch(text):
         return f"[{found[1]}..{found[2]}]"
     if found := _SHORT_RANGE.fullmatch(text):
