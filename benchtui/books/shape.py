@@ -7,7 +7,7 @@ from benchtui.model.span import Span
 
 Hardness = Literal["hard", "firm", "soft", "none"]
 Word = Literal["always", "usually", "sometimes", "rarely", "never"]
-ClueForm = Literal["choice", "number", "titles", "cut"]
+ClueForm = Literal["choice", "number", "titles", "cut", "dated"]
 PressingKind = Literal[
     "ordinary", "promotional", "test", "lacquer", "club", "export", "counterfeit", "pirate"
 ]  # fmt: skip
@@ -80,6 +80,7 @@ class Clue:
     ``seconds`` to look when the part is in the hand. ``misread`` None: the default .015.
     ``form`` number: answers are brackets (``unit`` "g", "copy"), ``error`` the scale's error.
     ``form`` titles: the answer is found by picking titles advertised; the bound is the newest of them.
+    ``form`` dated: the answer is a date typed by hand, with its hardness and reason.
     ``form`` cut: asked through the runout line; answers are cut ids.
     ``expect``: answer id -> word for pressings of titles whose book says nothing of this clue (a barcode is
     usually not there); where it is empty too, all answers are as likely.

@@ -1,7 +1,7 @@
 """What was seen on a record: which answers count and what each says (evidence.md: *Parts and places*)."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from benchtui.books.shape import Answer, BookTitle, Clue
@@ -122,6 +122,9 @@ def mark_of(doc: AnswerDoc, clue: Clue, library: Reference) -> Mark | None:
             misread=clue.misread, group=clue.group, source=clue.source,
         )  # fmt: skip
         return Mark(doc["place"], stand_in, (named,), doc)
+    if clue.form == "dated" and (by_hand := dated_by_hand(doc["value"])) is not None:
+        stand_in = replace(clue, id=f"{clue.id}={doc['text']}", answers=(by_hand, Answer("none", "none", 2)))
+        return Mark(doc["place"], stand_in, (by_hand,), doc)
     if clue.form == "number" and isinstance(doc["value"], list):
         return _either(
             doc, clue, [brackets(clue, n) if (n := as_number(v)) is not None else () for v in doc["value"]]
@@ -139,6 +142,20 @@ def _either(doc: AnswerDoc, clue: Clue, found: list[tuple[Answer, ...]]) -> Mark
         return None
     answers = tuple(dict.fromkeys(answer for several in found for answer in several))
     return Mark(doc["place"], clue, answers, doc, len(found) > 1)
+
+
+def dated_by_hand(value: Any) -> Answer | None:
+    """The bound that a dealer typed, ``{"made": EDTF, "hardness": "soft", "why": text}``; None for none."""
+    try:
+        span = parse_edtf(str(value["made"]))
+        hardness = value.get("hardness", "soft")
+        why = str(value.get("why") or "")
+    except (TypeError, KeyError, AttributeError, ValueError):
+        return None
+    if not span.known or hardness not in ("soft", "firm"):
+        return None
+    source = f"by you: {why}" if why else "by you"
+    return Answer("dated", value["made"], 1, span, hardness, source=source)
 
 
 def as_number(value: Any) -> float | None:

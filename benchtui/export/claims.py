@@ -200,6 +200,7 @@ CLAIMS: Mapping[str, Claim] = {
     "cover_grade": state.grades(("cover", "box")),
     "play": state.play,
     "faults": state.faults(state.ALL_KINDS),
+    "sound": state.sound,
     "disc_faults": state.faults(("disc",)),
     "cover_faults": state.faults(("cover", "box")),
     "inner_faults": state.faults(("inner",)),

@@ -1,5 +1,6 @@
 """What a description says of the record's state: grades, faults, play tests, extras, whether it belongs."""
 
+from benchtui.books.sound import BY_ID
 from benchtui.export import telling as tell
 from benchtui.export.items import Item
 from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said, seen_at
@@ -133,6 +134,17 @@ def _fault(words: Wording, part: PartDoc, fault: FaultDoc) -> str:
     bits = words.fault_bits(fault)
     name = words.fault_name(fault).removeprefix(f"{part['kind']} ")
     return name + (f" ({', '.join(bits)})" if bits else "")
+
+
+def sound(item: Item, words: Wording) -> Said:
+    """What the dealer noted as sound or complete, part by part. Nothing noted claims nothing."""
+    parts = [part for part in in_order(item.record, ALL_KINDS) if part.get("sound")]
+    said = [
+        f"{own_name(item.record, part)}: "
+        + ", ".join(BY_ID[one].text if one in BY_ID else one for one in part["sound"])
+        for part in parts
+    ]
+    return Said("; ".join(said), tuple(f"parts/{part['id']}/sound" for part in parts))
 
 
 # Signatures -------------------------------------------------------------------------------------

@@ -91,6 +91,7 @@ class PartDoc(TypedDict):
     name: NotRequired[str]
     expected: NotRequired[bool]
     state: NotRequired[ExtraState]
+    sound: NotRequired[list[str]]
     gone: NotRequired[dict[str, Any] | None]
 
 

@@ -5,6 +5,7 @@ from bench_hands import Hands, Sit
 
 from benchtui.books.check import check_books
 from benchtui.desk.book.growing import own_book
+from benchtui.desk.record.describing import described
 
 
 class Counted:
@@ -192,3 +193,36 @@ def test_a_new_answer_is_one_key_at_its_question(breakwater: Hands) -> None:
     made = breakwater.desk.library.clue("tw-label").answer(answer["answer"])  # type: ignore[union-attr]
     assert made is not None
     assert (made.text, made.span.edtf()) == ("bronze", "[1969..1971]")  # type: ignore[union-attr]
+
+
+def test_a_part_is_dated_by_the_dealers_own_word_and_it_counts_as_evidence(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    disc = breakwater.part["id"]
+    breakwater.ask("dated by you").key("1").enter("971..1972 firm (shop's own ledger)")
+    (answer,) = breakwater.answers("u-by-you")
+    assert answer["value"] == {"made": "[1971..1972]", "hardness": "firm", "why": "shop's own ledger"}
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    likely = weighing.parts[disc].likely
+    assert likely is not None
+    assert (likely.earliest.year, likely.latest.year) == (1970, 1973), "a firm date leaks by half a year"  # type: ignore[union-attr]
+    assert any("by you: shop's own ledger" in line.source for line in weighing.dates)
+    breakwater.do("undo")
+    assert not breakwater.answers("u-by-you")
+
+
+def test_what_is_sound_is_one_key_from_the_list_of_faults_and_a_sentence_of_its_own(
+    breakwater: Hands,
+) -> None:
+    breakwater.take("cover")
+    hand = Counted(breakwater)
+    hand.key("x", "3")
+    assert hand.keys == 2
+    assert breakwater.part.get("sound") == ["seams"]
+    hand.key("x", "1")
+    text = described(breakwater.desk, breakwater.record, "long").text
+    assert "Cover: seams sound, complete." in text
+    breakwater.key("x", "3")
+    assert breakwater.part.get("sound") == ["complete"], "the same key takes it back"
+    breakwater.do("undo", "undo", "undo")
+    assert not breakwater.part.get("sound")

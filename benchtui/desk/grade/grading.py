@@ -6,6 +6,7 @@ from typing import Literal
 
 from benchtui.books.cautions import said
 from benchtui.books.faults import above, allowed, ceiling_of
+from benchtui.books.sound import Sound, sound_of
 from benchtui.desk.ask.asking import ahead
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.dated import dated
@@ -142,7 +143,7 @@ def fault_menu(desk: Desk) -> None:
     if record is None or part is None or not is_here(part):
         desk.refuse("choose the part with the fault first")
         return
-    present = {fault["fault"] for fault in part["faults"]}
+    present, said = {fault["fault"] for fault in part["faults"]}, part.get("sound", [])
     choices = [
         Choice(
             fault.key,
@@ -154,11 +155,21 @@ def fault_menu(desk: Desk) -> None:
         for fault in desk.references.faults
         if part["kind"] in fault.parts
     ]
+    choices += [
+        Choice(
+            str(one.digit),
+            one.text,
+            partial(note_sound, desk, one),
+            "•" if one.id in said else "",
+            ("sound",),
+        )
+        for one in sound_of(part["kind"])
+    ]
     side = f" {half_words(desk.work.side)}" if desk.work.side else ""
     desk.open.menu = Menu(
         f"Fault of {with_the(part_name(record, part))}{side}",
         tuple(choices),
-        "letter: the fault, then a digit: how bad; • noted; at the right: grades it allows",
+        "letter: the fault, then how bad; digit: what is sound; • noted; at the right: grades it allows",
         "fault",
     )
 
@@ -299,6 +310,20 @@ def note_fault(
     elif mind:
         desk.say(f"{desk.open.message}. Mind: {mind}", "done")
     warn_above_ceiling(desk, part["id"])
+
+
+def note_sound(desk: Desk, sound: Sound) -> None:
+    """Say that it is so, by one key; the same key again takes it back."""
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None:
+        return
+    standing = sound.id in part.get("sound", [])
+    said = f"no longer said: {sound.text}" if standing else sound.text
+    with desk.act(f"record {record['no']}, {part_name(record, part)}: {said}") as change:
+        changed = part_of(desk.changed(change), part["id"])
+        assert changed is not None
+        kept = [one for one in changed.get("sound", []) if one != sound.id]
+        changed["sound"] = kept if standing else [*kept, sound.id]
 
 
 def drop_fault(desk: Desk, fault: Fault, half: str) -> None:
