@@ -17,7 +17,6 @@ CORE = (
     "money",
     "store",
     "export",
-    "cli.commands",
     "cli.check_shop",
     "base",
 )
@@ -82,6 +81,33 @@ def test_no_two_files_import_one_another_late_or_for_types_only_or_not() -> None
         for name in free:
             del imports[name]
     assert not imports, "these import one another"
+
+
+def test_every_file_imports_our_own_at_its_top_and_none_for_types_only() -> None:
+    """But for the command line, which makes the terminal raw before it loads anything else."""
+    late = []
+    for path in sorted((ROOT / "benchtui").rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            inner = isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+            if inner or (isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"):
+                late += [f"{_module(path)}:{one.lineno}" for one in ast.walk(node) if _is_ours(one)]
+    assert [where.partition(":")[0] for where in late] == ["benchtui.cli"], late
+
+
+def _is_ours(node: ast.AST) -> bool:
+    return isinstance(node, ast.ImportFrom) and str(node.module).startswith("benchtui")
+
+
+def test_a_command_loads_what_it_needs_and_the_first_screen_no_page() -> None:
+    run = _python(
+        "import sys, benchtui.cli.program as program\n"
+        "program.parser_of(['backup', 'x'])\n"
+        "rooms = {name.split('.')[1] for name in sys.modules if name.startswith('benchtui.')}\n"
+        "import benchtui.bench.app, benchtui.desk.session.start\n"
+        "print(sorted(rooms), 'benchtui.desk.pages.record' in sys.modules)"
+    )
+    assert run.returncode == 0, run.stderr
+    assert run.stdout.strip() == "['base', 'bench', 'cli', 'model', 'store'] False"
 
 
 def test_no_two_rooms_of_the_desk_import_one_another() -> None:

@@ -1,1 +1,1 @@
-"""What every room uses: errors, files that people write, long work, packages loaded on demand."""
+"""What every room uses: errors, files that people write, long work."""

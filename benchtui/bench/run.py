@@ -13,6 +13,8 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.base.longwork import waiting
 from benchtui.base.shipped import shipped
+from benchtui.bench.app import BenchApp
+from benchtui.bench.play import play, report
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
 from benchtui.desk.keyboard.script import Script, read_script
 from benchtui.desk.session.start import open_desk, prepare_first_screen
@@ -37,7 +39,6 @@ def open_bench(path: Path, keymap: str | None, plain: bool, home: Path | None = 
         with waiting("opening the shop; after a change a large book takes a while ..."):
             desk, notice = open_desk(shop, keymap)
         prepare_first_screen(desk, first, notice)
-        from benchtui.bench.app import BenchApp  # and with it Textual: the longest part of a start
 
         app = BenchApp(desk, plain=plain, alone=True, ready=True)
         # Said, not asked of rich: it takes a dumb terminal for 80 x 25, and Textual would go to and fro.
@@ -138,8 +139,6 @@ def parse_size(size: str) -> tuple[int, int]:
 def _play(
     script: Script, path: Path, size: tuple[int, int], shots: str | None, keymap: str | None, plain: bool
 ) -> int:
-    from benchtui.bench.app import BenchApp
-    from benchtui.bench.play import play, report
 
     if not (path / "shop.json").exists():
         if script.shop == "demo":

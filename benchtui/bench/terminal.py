@@ -17,6 +17,9 @@ from typing import TYPE_CHECKING, Any
 from benchtui.base.errors import BenchError
 from benchtui.bench.raw import TERMINAL, handle_of_keys
 
+if sys.platform != "win32":
+    from benchtui.bench.gate import Gate  # needs a POSIX terminal
+
 if TYPE_CHECKING:
     from textual.driver import Driver
     from textual.message import Message
@@ -80,7 +83,6 @@ def hardened(driver: "type[Driver]", leave: Leave, backlog: Callable[[], int]) -
     """
     if sys.platform == "win32" or not hasattr(driver, "run_input_thread"):
         return driver
-    from benchtui.bench.gate import Gate  # needs a POSIX terminal
 
     class Hardened(driver):  # type: ignore[valid-type, misc]
         def __init__(self, *given: Any, **named: Any) -> None:

@@ -1,5 +1,6 @@
 """The command line, a file a command: see `commands`."""
 
+import gc
 import sys
 
 from benchtui.bench.raw import raw_terminal
@@ -14,6 +15,7 @@ def main(argv: list[str] | None = None) -> int:
     words = sys.argv[1:] if argv is None else argv
     if not opens_bench(words):
         return _run(words)
+    gc.disable()  # nothing made at a start is waste; the app collects from its first screen on
     with raw_terminal():
         return _run(words)
 

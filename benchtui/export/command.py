@@ -9,7 +9,11 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.base.signs import print_visible
 from benchtui.export.ask import KINDS, WEIGHED, Ask
+from benchtui.export.gather import gather, weigher, wording_of
+from benchtui.export.regrade import regraded
+from benchtui.export.run import export, read_day
 from benchtui.model.filename import name_fault
+from benchtui.store.shop import Shop
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -37,10 +41,6 @@ def run_command(
 ) -> int:
     """Exit code 0; BenchError for bad usage and input. ``today``: the dealer's day, else the clock's."""
     # Only here: the options stand in every command line, the rooms behind them are for this one.
-    from benchtui.export.gather import gather, weigher, wording_of
-    from benchtui.export.regrade import regraded
-    from benchtui.export.run import export, read_day
-    from benchtui.store.shop import Shop
 
     day_now = today or datetime.now().astimezone().date()
     day = read_day(args.day, day_now) if args.day else None

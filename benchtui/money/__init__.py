@@ -1,58 +1,26 @@
 """Sales seen, landed cost, shares, margin scheme, consignment. Pure functions over plain documents."""
 
-from typing import TYPE_CHECKING
-
-from benchtui.base.ondemand import names_on_demand
-
-if TYPE_CHECKING:
-    from benchtui.money.book import bought_on, consignor, description
-    from benchtui.money.charges import Landed, landed, own_terms
-    from benchtui.money.check import check_money
-    from benchtui.money.command import spread_command, spread_json, spread_text
-    from benchtui.money.condition import Condition, condition_of, grades_in_words
-    from benchtui.money.consign import ConsignTerms, terms_of
-    from benchtui.money.learnt import Learnt, learnt_factors, with_learnt
-    from benchtui.money.ledger import period_accounts, shop_entries
-    from benchtui.money.life import When
-    from benchtui.money.moved_cost import CostMove, cost_moves, moved_over
-    from benchtui.money.notice import ESTIMATE
-    from benchtui.money.policy import Policy, policy_of
-    from benchtui.money.result import ParcelResult, ResultRow, parcel_result
-    from benchtui.money.saleline import SaleLine, read_sale_line
-    from benchtui.money.sales import SalesRead, new_sale, read_sales
-    from benchtui.money.scheme import Margin, Period, eligibility, item_margin, over_limit, periods, vat_in
-    from benchtui.money.spreading import Share, Spread, changed, freeze, shares, spread, spread_over
-    from benchtui.money.standings import Standing, flows, standing
-    from benchtui.money.statements import Statement, consignors, split_payout, statement, statement_rows
-    from benchtui.money.stock import Entry, stockbook, stockbook_rows
-    from benchtui.money.worked import Worked, keep_or_work, worked_price
-else:
-    __getattr__ = names_on_demand(
-        __name__,
-        {
-            "ledger": "period_accounts shop_entries",
-            "book": "bought_on consignor description",
-            "charges": "Landed landed own_terms",
-            "check": "check_money",
-            "command": "spread_command spread_json spread_text",
-            "condition": "Condition condition_of grades_in_words",
-            "consign": "ConsignTerms terms_of",
-            "learnt": "Learnt learnt_factors with_learnt",
-            "life": "When",
-            "moved_cost": "CostMove cost_moves moved_over",
-            "notice": "ESTIMATE",
-            "policy": "Policy policy_of",
-            "result": "ParcelResult ResultRow parcel_result",
-            "saleline": "SaleLine read_sale_line",
-            "sales": "SalesRead new_sale read_sales",
-            "scheme": "Margin Period eligibility item_margin over_limit periods vat_in",
-            "spreading": "Share Spread changed freeze shares spread spread_over",
-            "standings": "Standing flows standing",
-            "statements": "Statement consignors split_payout statement statement_rows",
-            "stock": "Entry stockbook stockbook_rows",
-            "worked": "Worked keep_or_work worked_price",
-        },
-    )
+from benchtui.money.book import bought_on, consignor, description
+from benchtui.money.charges import Landed, landed, own_terms
+from benchtui.money.check import check_money
+from benchtui.money.command import spread_command, spread_json, spread_text
+from benchtui.money.condition import Condition, condition_of, grades_in_words
+from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.learnt import Learnt, learnt_factors, with_learnt
+from benchtui.money.ledger import period_accounts, shop_entries
+from benchtui.money.life import When
+from benchtui.money.moved_cost import CostMove, cost_moves, moved_over
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import Policy, policy_of
+from benchtui.money.result import ParcelResult, ResultRow, parcel_result
+from benchtui.money.saleline import SaleLine, read_sale_line
+from benchtui.money.sales import SalesRead, new_sale, read_sales
+from benchtui.money.scheme import Margin, Period, eligibility, item_margin, over_limit, periods, vat_in
+from benchtui.money.spreading import Share, Spread, changed, freeze, shares, spread, spread_over
+from benchtui.money.standings import Standing, flows, standing
+from benchtui.money.statements import Statement, consignors, split_payout, statement, statement_rows
+from benchtui.money.stock import Entry, stockbook, stockbook_rows
+from benchtui.money.worked import Worked, keep_or_work, worked_price
 
 __all__ = [
     "ESTIMATE", "Condition", "ConsignTerms", "CostMove", "Entry", "Landed", "Learnt", "Margin",

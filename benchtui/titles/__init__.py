@@ -4,37 +4,16 @@
 in.
 """
 
-from typing import TYPE_CHECKING
-
-from benchtui.base.ondemand import names_on_demand
-
-if TYPE_CHECKING:
-    from benchtui.titles.barcode import Barcode, read_barcode
-    from benchtui.titles.build import build_piece, build_steps
-    from benchtui.titles.columns import COLUMNS
-    from benchtui.titles.finder import Finder
-    from benchtui.titles.hit import TIERS, Context, Hit, Marks
-    from benchtui.titles.listfile import list_faults
-    from benchtui.titles.lists import Loading, load_lists, load_steps, signature, undo_take_in
-    from benchtui.titles.piece import Piece
-    from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
-    from benchtui.titles.takein import TakeIn, take_in
-else:
-    __getattr__ = names_on_demand(
-        __name__,
-        {
-            "barcode": "Barcode read_barcode",
-            "build": "build_piece build_steps",
-            "columns": "COLUMNS",
-            "finder": "Finder",
-            "hit": "TIERS Context Hit Marks",
-            "listfile": "list_faults",
-            "lists": "Loading load_lists load_steps signature undo_take_in",
-            "piece": "Piece",
-            "report": "CHOICES Choice Doubt Noted Report",
-            "takein": "TakeIn take_in",
-        },
-    )
+from benchtui.titles.barcode import Barcode, read_barcode
+from benchtui.titles.build import build_piece, build_steps
+from benchtui.titles.columns import COLUMNS
+from benchtui.titles.finder import Finder
+from benchtui.titles.hit import TIERS, Context, Hit, Marks
+from benchtui.titles.listfile import list_faults
+from benchtui.titles.lists import Loading, load_lists, load_steps, signature, undo_take_in
+from benchtui.titles.piece import Piece
+from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
+from benchtui.titles.takein import TakeIn, take_in
 
 __all__ = [
     "CHOICES", "COLUMNS", "TIERS", "Barcode", "Choice", "Context", "Doubt", "Finder", "Hit", "Loading",

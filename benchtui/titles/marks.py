@@ -5,6 +5,7 @@ import re
 from benchtui.model.title import Title
 from benchtui.titles.fold import ARTICLES, KANA, article_length, dots_within, fold_char
 from benchtui.titles.hit import Marks
+from benchtui.titles.misspelt import slip_cost
 from benchtui.titles.query import Query
 from benchtui.titles.spelling import word_spellings
 
@@ -129,7 +130,6 @@ def _spelt_otherwise(title: Title, word: str) -> tuple[str, tuple[int, int]] | N
 def _near_place(
     letters: dict[str, _Letters], word: str, taken: set[tuple[str, int]]
 ) -> tuple[str, int, int] | None:
-    from benchtui.titles.misspelt import slip_cost
 
     best: tuple[float, str, int] | None = None
     for field, text in letters.items():

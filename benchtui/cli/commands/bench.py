@@ -1,7 +1,6 @@
 """``benchtui``, also without the word."""
 
 import argparse
-import gc
 
 from benchtui.bench.run import open_bench
 from benchtui.cli.declare import command
@@ -10,5 +9,4 @@ from benchtui.cli.options import add_looks, home_shop, looks, shop_path
 
 @command("open the bench, as without a command", add_looks)
 def bench(args: argparse.Namespace) -> int:
-    gc.disable()  # nothing made at a start is waste; the app collects from its first screen on
     return open_bench(shop_path(args), *looks(args), home_shop())

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
@@ -26,9 +26,7 @@ from benchtui.model.grade import Scale
 from benchtui.model.parcel import CursorDoc, WasDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store import Change, Shop
-
-if TYPE_CHECKING:  # wanted after the first screen only
-    from benchtui.titles import Finder
+from benchtui.titles import Finder
 
 
 class Desk:
@@ -38,7 +36,7 @@ class Desk:
         self,
         shop: Shop,
         references: References,
-        make_finder: "Callable[[], Finder]",
+        make_finder: Callable[[], Finder],
         now: Callable[[], datetime] | None = None,
     ) -> None:
         self.shop = shop
@@ -60,7 +58,7 @@ class Desk:
     # -- what it works by --------------------------------------------------------------
 
     @cached_property
-    def finder(self) -> "Finder":
+    def finder(self) -> Finder:
         """Every title there is; made when first wanted, since no first screen does."""
         return self._make_finder()
 

@@ -5,7 +5,7 @@ goes on in the background, how many keys it took. Commands change them; drawing 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.later import Foresight, Later
@@ -13,10 +13,8 @@ from benchtui.desk.core.pace import Pace
 from benchtui.desk.core.shapes import Asked, Explained, Menu, OpenLine, Page, Pick, Tone
 from benchtui.model.record import PartDoc, RecordDoc, part_of
 from benchtui.store import Entry, Parcel, Unsaved
-
-if TYPE_CHECKING:  # wanted after the first screen only
-    from benchtui.titles import Context
-    from benchtui.titles.lists import Loading
+from benchtui.titles import Context
+from benchtui.titles.lists import Loading
 
 
 @dataclass
@@ -95,7 +93,7 @@ class Open:
     """Which choices of a menu are drawn."""
     left: dict[str, str] = field(default_factory=dict)
     """What stood in a line that was left, by its place."""
-    ranked_by: "tuple[OpenLine, Context] | None" = None
+    ranked_by: tuple[OpenLine, Context] | None = None
     """What ranks titles in the line open now, or in the last one: it holds while letters are typed."""
     message: str = ""
     tone: Tone = "plain"
@@ -127,7 +125,7 @@ class Background:
     foresight: Foresight = field(default_factory=Foresight)
     job: Iterator[None] | None = None
     """Long work in steps of a few milliseconds, done between the keys (see ``background.work_on``)."""
-    lists: "Iterator[Loading]" = field(default_factory=lambda: iter(()))
+    lists: Iterator[Loading] = field(default_factory=lambda: iter(()))
     loading: str = ""
     lists_seen: tuple[tuple[str, int, int], ...] | None = None
     """The title lists as they were when a title line was last opened."""

@@ -1,16 +1,14 @@
 """What the evidence says of a record, worked out once for each change of it."""
 
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import Any, Protocol
 
 from benchtui.desk.core.kept_results import Kept, weighed_of
 from benchtui.desk.core.references import References, settings_for
 from benchtui.desk.core.state import Work
 from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
 from benchtui.model.record import RecordDoc
+from benchtui.money import Policy, Worked
 from benchtui.store import Shop
-
-if TYPE_CHECKING:
-    from benchtui.money import Policy, Worked
 
 
 class AtWork(Protocol):

@@ -16,6 +16,7 @@ from benchtui.desk.hand.hand import go_on
 from benchtui.desk.hand.prices import worked_for
 from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.lines import open_line
+from benchtui.export.wording import side_grades
 from benchtui.model.grade import Fault, Severity, Shade
 from benchtui.model.naming import part_name, with_the
 from benchtui.model.record import (
@@ -92,7 +93,6 @@ def occasion(record: RecordDoc, part: PartDoc) -> Literal["arrived", "cleaned", 
 
 def above_ceiling(desk: Desk, part: PartDoc, half: str = "") -> str:
     """What to say where a grade stands above what the faults of the part, or of that half, allow; else ""."""
-    from benchtui.export.wording import side_grades  # imports nothing but the shapes of records and grades
 
     standing = side_grades(desk.work.record, part) if desk.work.record else {}
     for side, event in standing.items():

@@ -7,6 +7,10 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keeping import exports
 from benchtui.desk.parcel.parcel import sender_name
+from benchtui.export.files import write_whole
+from benchtui.export.gather import left_out_of, weigher
+from benchtui.export.run import Ask, export, file_name
+from benchtui.export.wording import local_day
 
 
 @command(
@@ -23,9 +27,6 @@ from benchtui.desk.parcel.parcel import sender_name
 )
 def export_day(desk: Desk) -> None:
     """Write today's intake over all parcels as CSV among the shop's exports."""
-    # Imported here: the exports are wanted once a day and would cost every start some 50 ms.
-    from benchtui.export.gather import left_out_of, weigher
-    from benchtui.export.run import Ask, export, file_name
 
     day = date.fromisoformat(desk.today())
     ask = Ask("intake", today=day, day=day)
@@ -43,7 +44,6 @@ def export_day(desk: Desk) -> None:
 
 def _without_price(desk: Desk, day: date) -> list[str]:
     """Stock numbers of the day's records in the open parcel that have no price and are not set apart."""
-    from benchtui.export.wording import local_day  # as above
 
     found = []
     for record in desk.work.records:
@@ -55,7 +55,6 @@ def _without_price(desk: Desk, day: date) -> list[str]:
 
 def write_sender_note(desk: Desk, said: list[str]) -> Path:
     """What came short or over, as a text fit to be sent."""
-    from benchtui.export.files import write_whole
 
     parcel = desk.work.parcel
     assert parcel is not None

@@ -15,6 +15,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.parcel.parcel import marked, sender_name
 from benchtui.desk.people.sender_terms import BY_NAME, TERMS, read_terms, show_terms
 from benchtui.desk.sale.record_life import leave_line, read_cells
+from benchtui.export.run import Ask, export
 from benchtui.model.filename import plain_name
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -252,8 +253,6 @@ def write_stock_book(desk: Desk) -> None:
 
 
 def _write(desk: Desk, kind: str, sender: str | None = None) -> tuple[int, Path]:
-    # Imported here: the exports are wanted now and then and would cost every start some 50 ms.
-    from benchtui.export.run import Ask, export
 
     today = date.fromisoformat(desk.today())
     about = f"-{plain_name(sender_name(desk, sender))}" if sender else ""

@@ -7,20 +7,17 @@ kept on the disk and nothing shown; where another title is taken it was for noth
 import json
 from collections.abc import Iterator
 from contextlib import suppress
-from typing import TYPE_CHECKING
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.core.desk import Desk
 from benchtui.desk.hand import hand
 from benchtui.desk.queue.dressing import dress
 from benchtui.evidence import prepare
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.model.title import Title
 
-if TYPE_CHECKING:
-    from benchtui.desk.core.desk import Desk
 
-
-def foresee_on(desk: "Desk") -> bool:
+def foresee_on(desk: Desk) -> bool:
     """One step, of about a millisecond but for the last; False where there is nothing (more) to foresee."""
     record, title, held = desk.work.record, _marked(desk), desk.background.foresight
     if record is None or title is None:
@@ -33,7 +30,7 @@ def foresee_on(desk: "Desk") -> bool:
     return held.steps is not None
 
 
-def foreseen_parts(desk: "Desk", record: RecordDoc, title: Title) -> list[PartDoc] | None:
+def foreseen_parts(desk: Desk, record: RecordDoc, title: Title) -> list[PartDoc] | None:
     """The parts worked out for this record with this title, if they were; ids and all, so that their weighing
     is known.
     """
@@ -44,7 +41,7 @@ def foreseen_parts(desk: "Desk", record: RecordDoc, title: Title) -> list[PartDo
     return parts
 
 
-def _marked(desk: "Desk") -> Title | None:
+def _marked(desk: Desk) -> Title | None:
     """The known title that Enter would take now, on a bench where somebody goes on with this."""
     line = desk.open.line
     if (
@@ -58,7 +55,7 @@ def _marked(desk: "Desk") -> Title | None:
     return title if isinstance(title, Title) and title.id else None
 
 
-def _steps(desk: "Desk", record: RecordDoc, title: Title) -> Iterator[bool]:
+def _steps(desk: Desk, record: RecordDoc, title: Title) -> Iterator[bool]:
     with suppress(BenchError):  # whoever takes it is told
         copy: RecordDoc = json.loads(json.dumps(record))
         dress(desk, copy, record["title"], title)

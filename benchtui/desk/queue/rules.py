@@ -1,6 +1,8 @@
 """Work that the rules ask for and nobody put on the list: looked for once more at take-in."""
 
 from benchtui.desk.core.desk import Desk
+from benchtui.export.chores import by_rule
+from benchtui.export.wording import Wording
 from benchtui.model.record import RecordDoc
 
 
@@ -9,8 +11,6 @@ def work_by_rule(desk: Desk, record: RecordDoc) -> None:
 
     ``record`` is the copy an action may change. Faults that came with a moved part are so attended to.
     """
-    from benchtui.export.chores import by_rule  # wanted once a record: no start has to pay for it
-    from benchtui.export.wording import Wording
 
     words = Wording.of(desk.references.scales, desk.references.faults)
     waived = {tuple(pair) for pair in record.get("waived", [])}

@@ -1,49 +1,43 @@
 """The record on the bench as the exports see it: its item, its wording, its description."""
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.parcel.parcel import sender_name
+from benchtui.export.describe import Description, describe, load_templates, template_named
+from benchtui.export.items import Item
+from benchtui.export.template import Template
+from benchtui.export.wording import Wording
 from benchtui.model.record import RecordDoc
-
-# The exports are wanted on this page only and would cost every start some 50 ms: imported where used.
-if TYPE_CHECKING:
-    from benchtui.export.describe import Description
-    from benchtui.export.items import Item
-    from benchtui.export.template import Template
-    from benchtui.export.wording import Wording
 
 FIRST = ("long", "short", "bare")
 """The shipped templates come first on the page, the shop's own after them by name."""
 
 
-def item_of(desk: Desk, record: RecordDoc) -> "Item":
+def item_of(desk: Desk, record: RecordDoc) -> Item:
     """The record with its parcel's head, its sender and what the evidence says of it."""
-    from benchtui.export.items import Item
 
     assert desk.work.parcel is not None
     head = desk.work.parcel.head
     return Item(head, record, sender_name(desk, head["sender"]), desk.weighing())
 
 
-def wording(desk: Desk) -> "Wording":
+def wording(desk: Desk) -> Wording:
     """The words of the shop's scales and faults."""
-    from benchtui.export.wording import Wording
 
     return Wording.of(desk.references.scales, desk.references.faults)
 
 
-def templates(desk: Desk) -> "dict[str, Template]":
+def templates(desk: Desk) -> dict[str, Template]:
     """Every template by name, read once a page. BenchError with line and column for one that cannot mean."""
-    from benchtui.export.describe import load_templates
 
     page = desk.open.page
     if page is None:
         return load_templates(desk.shop.path)
     if "templates" not in page.data:
         page.data["templates"] = load_templates(desk.shop.path)
-    return cast("dict[str, Template]", page.data["templates"])
+    return cast(dict[str, Template], page.data["templates"])
 
 
 def template_names(desk: Desk) -> list[str]:
@@ -57,9 +51,8 @@ def template_shown(desk: Desk) -> str:
     return chosen if chosen in templates(desk) else FIRST[0]
 
 
-def described(desk: Desk, record: RecordDoc, name: str, *, made: bool = False) -> "Description":
+def described(desk: Desk, record: RecordDoc, name: str, *, made: bool = False) -> Description:
     """The description as it would go out; ``made``: from the facts, whatever the dealer edited."""
-    from benchtui.export.describe import describe, template_named
 
     item = item_of(desk, record)
     if made:

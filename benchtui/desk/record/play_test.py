@@ -11,6 +11,7 @@ from benchtui.desk.grade.play_line import RIGHT, PlayTest, read_play
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page, turn_to
+from benchtui.export.wording import side_grades
 from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, part_of, parts_of, sides_of
 
 
@@ -74,7 +75,6 @@ def _disc(desk: Desk, record: RecordDoc, test: PlayTest) -> PartDoc:
 
 def _event(desk: Desk, record: RecordDoc, disc: PartDoc, test: PlayTest) -> GradeDoc:
     """The grade as played: the one written in the line, else the one that stands for that side."""
-    from benchtui.export.wording import side_grades
 
     standing = side_grades(record, disc)
     last = standing.get(test.side) or standing.get("") or next(iter(standing.values()), None)

@@ -17,6 +17,7 @@ from benchtui.desk.record.describing import (
     templates,
     wording,
 )
+from benchtui.export.describe import edit
 from benchtui.model.record import RecordDoc, half_words, is_here
 
 
@@ -103,7 +104,6 @@ def _take_title(desk: Desk, line: OpenLine) -> None:
 
 
 def _take_text(desk: Desk, line: OpenLine) -> None:
-    from benchtui.export.describe import edit
 
     record, text = _same_record(desk, line), line.text.strip()
     if record is None:

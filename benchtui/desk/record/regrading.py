@@ -6,17 +6,15 @@ on any day and from any bench.
 
 from collections.abc import Iterator
 from functools import partial
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.describing import wording
+from benchtui.export.blind import PASSED, Asked, draw_sample, gradable_items, kept_sample, step_read
+from benchtui.export.gather import gather
 from benchtui.model.grade import Scale
-
-# The exports are wanted here only and would cost every start some 50 ms: imported where used.
-if TYPE_CHECKING:
-    from benchtui.export.blind import Asked
 
 SIZES = (("1", 10), ("2", 20), ("3", 50), ("4", 100))
 
@@ -46,7 +44,6 @@ def open_regrading(desk: Desk) -> None:
 
 def sample(desk: Desk) -> "list[Asked]":
     """The sample as the shop keeps it, [] where there is none."""
-    from benchtui.export.blind import kept_sample
 
     return kept_sample(desk.settings.get("regrading"))
 
@@ -72,8 +69,6 @@ def begin(desk: Desk, size: int) -> None:
 
 
 def _drawing(desk: Desk, size: int) -> Iterator[None]:
-    from benchtui.export.blind import draw_sample, gradable_items
-    from benchtui.export.gather import gather
 
     words, found = wording(desk), []
     ids = desk.shop.parcel_ids()
@@ -116,7 +111,6 @@ def _steps(scale: Scale) -> str:
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
-    from benchtui.export.blind import PASSED, step_read
 
     found, at, text = sample(desk), int(line.data.get("at", 0)), line.text.strip()
     if not text or at >= len(found):

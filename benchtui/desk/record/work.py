@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.record.describing import wording
+from benchtui.export.chores import caution
 from benchtui.model.record import RecordDoc
 
 
@@ -46,7 +47,6 @@ def open_work(desk: Desk) -> list[Work]:
 
 def caution_of(desk: Desk, work: Work) -> str:
     """What to mind at one chore: its record is read when the line is marked, once a page."""
-    from benchtui.export.chores import caution
 
     known: dict[str, str] = desk.open.page.data.setdefault("cautions", {}) if desk.open.page else {}
     if work.chore not in known:

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
@@ -18,10 +17,8 @@ from benchtui.desk.session import setup, versions
 from benchtui.desk.session.resume import resume
 from benchtui.model.grade import Scale
 from benchtui.store import ParcelHeld, Shop
-
-if TYPE_CHECKING:
-    from benchtui.titles import Finder
-    from benchtui.titles.lists import Loading
+from benchtui.titles import Finder
+from benchtui.titles.lists import Loading, load_steps
 
 
 def open_desk(
@@ -58,16 +55,14 @@ def prepare_first_screen(desk: Desk, first: bool, notice: str) -> None:
         desk.refuse(notice)
 
 
-def finder_of(shop: Shop, library: Library) -> "Finder":
+def finder_of(shop: Shop, library: Library) -> Finder:
     """All titles but those of the lists, ready to be searched."""
-    from benchtui.titles import Finder  # once the first screen is there
 
     return Finder(known_titles(shop, library))
 
 
-def lists_of(shop: Shop) -> "Iterator[Loading]":
+def lists_of(shop: Shop) -> Iterator[Loading]:
     """The shop's title lists, loaded in steps."""
-    from benchtui.titles.lists import load_steps  # once the first screen is there
 
     yield from load_steps(shop.path / "titles")
 
