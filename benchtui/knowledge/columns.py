@@ -3,10 +3,11 @@
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Clue, Word
-from benchtui.knowledge.alike import Placed, clue_likeness, is_slip, place_answer, share_placed
+from benchtui.knowledge.alike import clue_likeness, is_slip, place_answer, share_placed
 from benchtui.knowledge.cells import NOT_THERE, Cell, read_cell
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import Heading, place_of
@@ -33,19 +34,20 @@ class Column:
     near: tuple[Clue, ...] = ()
     guessed: bool = False
     slips: dict[str, str] = field(default_factory=dict)
-    _placed: dict[str, Placed] = field(default_factory=dict)
+    added: list[dict[str, Any]] = field(default_factory=list)
+    """Tables of answers that a known clue gets."""
+    _read: dict[str, tuple[dict[str, Word], list[Told]]] = field(default_factory=dict)
 
     def change_clue(self, clue: Clue) -> None:
         """The column's clue with other answers."""
         self.clue = clue
-        self._placed.clear()
+        self._read.clear()
 
-    def place(self, text: str) -> Placed:
-        """The answer that a text means, once it is known what its slips mean."""
-        if text not in self._placed:
-            assert self.clue is not None
-            self._placed[text] = place_answer(self.slips.get(text, text), self.clue)
-        return self._placed[text]
+    def read(self, text: str) -> tuple[dict[str, Word], list[Told]]:
+        """What a cell says: answer id -> word; and what could not be placed or was read with a slip."""
+        if text not in self._read:
+            self._read[text] = placed_words(read_cell(text, knows(self)), self)
+        return self._read[text]
 
 
 @dataclass(frozen=True)
@@ -230,7 +232,7 @@ def placed_words(
         gone = next((one for one in clue.answers if one.absent), None)
         return ({gone.id: "always"}, []) if gone else ({}, [("-", "", ())])
     for text, word in cell.words:
-        found = column.place(text)
+        found = place_answer(column.slips.get(text, text), clue)
         if found.answer is None:
             told.append((text, "", found.near))
             continue

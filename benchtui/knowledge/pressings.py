@@ -8,8 +8,7 @@ from benchtui.books.from_bench import new_id
 from benchtui.books.library import Library
 from benchtui.books.shape import BookHead, Pressing, Word
 from benchtui.knowledge.alike import Card
-from benchtui.knowledge.cells import read_cell, write_cell
-from benchtui.knowledge.columns import knows, placed_words
+from benchtui.knowledge.cells import write_cell
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.plan import Decisions, Plan, PressingPlan, TitlePlan, Unplaced
 from benchtui.knowledge.rows import Said, numbers_of
@@ -150,11 +149,11 @@ class TitleRows:
             text = row.clues.get(column.heading.at, "")
             if column.clue is None or column.how not in ("known", "new") or not text:
                 continue
-            words, told = placed_words(read_cell(text, knows(column)), column)
+            words, told = column.read(text)
             for part, how, near in told:
                 if how:
                     self.plan.slips.append((row.line, column.heading.full, part, near[0]))
-                elif self.decisions.answers.get((fold(column.heading.full), fold(part))) != "-":
+                elif self.decisions.answers.get((fold(column.heading.full), fold(part) or part)) != "-":
                     self._problem(row, column.heading.full, part, near)
             if words:
                 expect[column.clue.id] = words

@@ -4,7 +4,7 @@
 an answer) goes into ``Decisions``, and the plan is made again. ``put.put`` writes it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -13,12 +13,12 @@ from benchtui.books.from_bench import new_id
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookHead, BookTitle, Clue
 from benchtui.knowledge.alike import Card, Shelf, card_of
-from benchtui.knowledge.cells import read_cell
-from benchtui.knowledge.columns import Column, column_of, knows, placed_words
+from benchtui.knowledge.columns import Column, column_of
 from benchtui.knowledge.folded import fold
+from benchtui.knowledge.heads import Heading
 from benchtui.knowledge.plan import Decisions, Plan, TitlePlan, Unplaced
 from benchtui.knowledge.pressings import TitleRows
-from benchtui.knowledge.rows import Group, TableRead, groups_of
+from benchtui.knowledge.rows import TableRead, groups_of
 
 
 def plan_of(
@@ -27,42 +27,97 @@ def plan_of(
     """What the table would change. ``into``: the book that takes what is new, with its company, country and
     currency; ``currency``: of its prices where the book has none.
     """
-    plan, decisions = Plan(table, into), decisions or Decisions()
-    groups = groups_of(table.rows)
-    _titles(plan, groups, library, decisions)
-    _columns(plan, library, decisions)
-    for title in plan.titles:
-        if title.how in ("found", "new"):
-            TitleRows(plan, title, library, decisions, currency or into.currency).read()
-    _told_once(plan)
-    return plan
+    return Planner(table, library, into, currency).plan(decisions or Decisions())
 
 
-# -- titles -----------------------------------------------------------------------------------------------
+class Planner:
+    """Makes the plan of one table again and again, as a person decides; what stays is not worked out anew."""
 
+    def __init__(self, table: TableRead, library: Library, into: BookHead, currency: str = "") -> None:
+        self.table, self.library, self.into = table, library, into
+        self.currency = currency or into.currency
+        self._groups = groups_of(table.rows)
+        rows = (library.title(row.id) for row in library.titles())
+        self._known = {title.id: title for title in rows if title is not None}
+        self._shelf = Shelf(card_of(title) for title in self._known.values())
+        self._clues = list(library.clues())
+        self._columns: dict[int, tuple[object, Column]] = {}
 
-def _titles(plan: Plan, groups: Sequence[Group], library: Library, decisions: Decisions) -> None:
-    known = {title.id: title for row in library.titles() if (title := library.title(row.id)) is not None}
-    shelf = Shelf(card_of(title) for title in known.values())
-    taken = set(known)
-    claimed: set[str] = set()
-    for group in groups:
-        card = _usual(group.card, plan.into)
-        same, maybe = shelf.find(card)
-        same = [one for one in same if one.id not in claimed] or same
-        one = TitlePlan(group, "new", "")
-        if len(same) == 1:
-            one.how, one.known = "found", known[same[0].id]
-        elif same or maybe:
-            one.how, one.maybe = "doubtful", tuple(same or maybe)
-            _decide(one, known, decisions)
-        one.id = one.known.id if one.known else new_id(f"{card.artist} {card.title}", taken)
-        taken.add(one.id)
-        claimed.add(one.id)
-        group.card = card
-        plan.titles.append(one)
-        for line, say in group.problems:
-            plan.unplaced.append(Unplaced(line, say.split(" ")[0], say))
+    def plan(self, decisions: Decisions) -> Plan:
+        """The plan as it is with these decisions."""
+        plan = Plan(self.table, self.into)
+        self._put_titles(plan, decisions)
+        self._put_columns(plan, decisions)
+        for title in plan.titles:
+            if title.how in ("found", "new"):
+                TitleRows(plan, title, self.library, decisions, self.currency).read()
+        _told_once(plan)
+        return plan
+
+    def _put_titles(self, plan: Plan, decisions: Decisions) -> None:
+        taken = set(self._known)
+        claimed: set[str] = set()
+        for group in self._groups:
+            group.card = card = _usual(group.card, self.into)
+            same, maybe = self._shelf.find(card)
+            same = [one for one in same if one.id not in claimed] or same
+            one = TitlePlan(group, "new", "")
+            if len(same) == 1:
+                one.how, one.known = "found", self._known[same[0].id]
+            elif same or maybe:
+                one.how, one.maybe = "doubtful", tuple(same or maybe)
+                _decide(one, self._known, decisions)
+            one.id = one.known.id if one.known else new_id(f"{card.artist} {card.title}", taken)
+            taken.add(one.id)
+            claimed.add(one.id)
+            plan.titles.append(one)
+            for line, say in group.problems:
+                plan.unplaced.append(Unplaced(line, say.split(" ")[0], say))
+
+    def _put_columns(self, plan: Plan, decisions: Decisions) -> None:
+        companies = {
+            fold(one.known.company if one.known else one.group.card.company) for one in plan.titles
+        } - {""}
+        prefix = new_id(self.into.id, ())[:8]
+        taken = {clue.id for clue in self._clues}
+        used: set[str] = set()
+        for heading in self.table.headings:
+            if heading.fixed:
+                continue
+            name = fold(heading.full)
+            answers = sorted((text, to) for (column, text), to in decisions.answers.items() if column == name)
+            place = decisions.meant.places.get(name)
+            key = (
+                decisions.meant.of(heading), place, tuple(answers), decisions.add_answers,
+                frozenset(companies), frozenset(used),
+            )  # fmt: skip
+            kept = self._columns.get(heading.at)
+            if kept is None or kept[0] != key:
+                left = [clue for clue in self._clues if clue.id not in used]
+                kept = (key, self._column(heading, left, companies, prefix, decisions, taken))
+                self._columns[heading.at] = kept
+            column = kept[1]
+            if column.clue is not None:
+                (used if column.how == "known" else taken).add(column.clue.id)
+                plan.answers += [(column.clue, table) for table in column.added]
+            plan.columns.append(column)
+
+    def _column(
+        self,
+        heading: Heading,
+        clues: Sequence[Clue],
+        companies: Collection[str],
+        prefix: str,
+        decisions: Decisions,
+        taken: Collection[str],
+    ) -> Column:
+        cells = self.table.column(heading.at)
+        column = column_of(heading, cells, clues, companies, prefix, decisions.meant, taken)
+        if column.how == "asked" and decisions.add_answers:
+            column.how = "new"
+        if column.how in ("known", "new"):
+            _add_answers(column, cells, decisions)
+        return column
 
 
 def _usual(card: Card, into: BookHead) -> Card:
@@ -83,47 +138,19 @@ def _decide(one: TitlePlan, known: dict[str, BookTitle], decisions: Decisions) -
 # -- columns ----------------------------------------------------------------------------------------------
 
 
-def _columns(plan: Plan, library: Library, decisions: Decisions) -> None:
-    clues = list(library.clues())
-    companies = {fold(one.known.company if one.known else one.group.card.company) for one in plan.titles} - {
-        ""
-    }
-    prefix = new_id(plan.into.id, ())[:8]
-    taken = {clue.id for clue in clues}
-    used: set[str] = set()
-    for heading in plan.table.headings:
-        if heading.fixed:
-            continue
-        cells = plan.table.column(heading.at)
-        left = [clue for clue in clues if clue.id not in used]
-        column = column_of(heading, cells, left, companies, prefix, decisions.meant, taken)
-        if column.how == "asked" and decisions.add_answers:
-            column.how = "new"
-        if column.clue is not None and column.how == "known":
-            used.add(column.clue.id)
-        elif column.clue is not None:
-            taken.add(column.clue.id)
-        plan.columns.append(column)
-    for column in plan.columns:
-        if column.how in ("known", "new"):
-            _add_answers(plan, column, decisions)
-
-
-def _add_answers(plan: Plan, column: Column, decisions: Decisions) -> None:
+def _add_answers(column: Column, cells: Sequence[str], decisions: Decisions) -> None:
     """New answers of a clue, as a person decided; and texts that mean one it has."""
-    clue = column.clue
-    assert clue is not None
+    assert column.clue is not None
     name = fold(column.heading.full)
-    for cell in plan.table.column(column.heading.at):
-        _, told = placed_words(read_cell(cell, knows(column)), column)
-        for text, how, _ in told:
-            said = decisions.answers.get((name, fold(text)), "new" if decisions.add_answers else "")
+    for cell in dict.fromkeys(cells):
+        for text, how, _ in column.read(cell)[1]:
+            said = decisions.answers.get((name, fold(text) or text), "new" if decisions.add_answers else "")
             if how or not said or said == "-":
                 continue
+            clue = column.clue
             if said == "new":
                 clue, table = _with_answer(clue, text)
-                if table and column.how == "known":
-                    plan.answers.append((clue, table))
+                column.added += [table] if table and column.how == "known" else []
             elif (found := clue.answer(said)) is not None:
                 column.slips[text] = found.text
             column.change_clue(clue)

@@ -1,0 +1,443 @@
+"""A table of pressings taken into a book on the bench: its file, what it would change, the decisions."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+from functools import partial
+from pathlib import Path
+
+from benchtui.books.from_bench import OWN_BOOK
+from benchtui.books.shape import Clue
+from benchtui.desk.book.growing import read_again
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
+from benchtui.desk.core.needs import unless
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.knowledge.asked import Target, target_of
+from benchtui.knowledge.columns import Column
+from benchtui.knowledge.folded import fold
+from benchtui.knowledge.heads import FIXED
+from benchtui.knowledge.plan import Decisions, Doubtful, Plan, TitlePlan, Unplaced
+from benchtui.knowledge.put import last_taken, put, take_out
+from benchtui.knowledge.rows import read_table
+from benchtui.knowledge.take import Planner
+from benchtui.model.title import Title
+
+PLACES = (
+    ("disc label", "label"), ("disc runout", "runout"), ("disc whole", "the disc itself"),
+    ("cover front", "front of the cover"), ("cover back", "back of the cover"), ("cover spine", "spine"),
+    ("cover inside", "inside the cover"), ("inner whole", "inner sleeve"), ("extra whole", "an extra"),
+)  # fmt: skip
+
+
+@dataclass
+class Taking:
+    """A table on its way in: the file, what was decided so far, and the plan as it is with that."""
+
+    path: Path
+    target: Target
+    decisions: Decisions
+    fixed: dict[str, str]
+    planner: Planner | None = None
+    plan: Plan | None = None
+
+
+def taking_of(desk: Desk) -> Taking | None:
+    """The table on its way in, while its page is open."""
+    page = desk.open.page
+    return page.data.get("taking") if page is not None and page.name == "table" else None
+
+
+@command(
+    "book-take",
+    "bench",
+    "take in a table of pressings from a spreadsheet or CSV file",
+    short="take a table",
+    group="Book",
+    also="import table spreadsheet xlsx ods csv book pressings clues",
+    changes="nothing",
+    offered=170,
+    order=2010,
+)
+def open_table(desk: Desk) -> None:
+    """Ask for the table's path."""
+    desk.say("")
+    about = "the path of a spreadsheet or CSV file: one row a pressing; nothing is written before you say so"
+    open_line(desk, "book-table", "table", about=about)
+
+
+def _take_path(desk: Desk, line: OpenLine) -> None:
+    text = line.text.strip()
+    if not text:
+        close_line(desk)
+        desk.place()
+        return
+    path = Path(text).expanduser()
+    if not path.is_absolute() and not path.exists():
+        path = desk.shop.path / path
+    target = _target(desk, Path(OWN_BOOK).stem)
+    taking = Taking(path, target, Decisions(), {})
+    _read(taking, desk)
+    close_line(desk)
+    desk.open.page = Page("table", data={"taking": taking})
+    desk.say("")
+    desk.place()
+    desk.background.job = _planning(desk, taking)
+
+
+def _target(desk: Desk, name: str) -> Target:
+    return target_of(desk.shop.path / "books", name, currency=desk.currency)
+
+
+def _read(taking: Taking, desk: Desk) -> None:
+    table = read_table(taking.path, taking.fixed)
+    taking.planner = Planner(table, desk.library, taking.target.head, desk.currency)
+
+
+def _planning(desk: Desk, taking: Taking) -> Iterator[None]:
+    yield  # the page says that it is being read before it is
+    _plan(taking)
+    desk.say("nothing is written yet: Enter on the first row writes it")
+
+
+def _plan(taking: Taking) -> None:
+    if taking.planner is not None:
+        taking.plan = taking.planner.plan(taking.decisions)
+
+
+def _again(desk: Desk, taking: Taking, decisions: Decisions) -> None:
+    """The plan with one decision more."""
+    taking.decisions = decisions
+    _plan(taking)
+    left = len(taking.plan.asked) if taking.plan else 0
+    desk.say(f"{left} still to decide" if left else "all is decided", "done")
+
+
+# -- rows ------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Item:
+    """One row of the page that can be marked, and what Enter does on it."""
+
+    key: str
+    what: str
+    words: str
+    act: Callable[[], object]
+    asked: bool = False
+
+
+def items(desk: Desk) -> list[Item]:
+    """What can be decided, the most pressing first."""
+    taking = taking_of(desk)
+    plan = taking.plan if taking is not None else None
+    if taking is None or plan is None:
+        return []
+    found = [
+        Item("write", "write it", _write_words(plan, taking), partial(_ask_write, desk, taking)),
+        Item(
+            "into", "into", f"{taking.target.head.id}; Enter chooses another book", partial(_ask_into, desk)
+        ),
+    ]
+    if plan.asked:
+        words = f"{len(plan.asked)} not decided yet: titles as new, columns as new clues"
+        found.append(Item("rest", "the rest", words, partial(_rest, desk, taking)))
+    if plan.conflicts:
+        said = "what is known stays" if taking.decisions.keep else "the table is written"
+        words = f"where the table differs from what is known ({len(plan.conflicts)} times): {said}"
+        found.append(Item("keep", "differs", words, partial(_turn_keep, desk, taking)))
+    found += [_title_item(desk, taking, one) for one in plan.titles if one.how == "doubtful"]
+    found += [_column_item(desk, taking, one) for one in sorted(plan.columns, key=_asked_first)]
+    return found + [_text_item(desk, taking, one) for one in plan.unplaced]
+
+
+def _asked_first(one: Column) -> int:
+    return ("asked", "new", "out", "known").index(one.how)
+
+
+def _write_words(plan: Plan, taking: Taking) -> str:
+    if plan.empty:
+        return "nothing new"
+    new = f"{len(plan.new_titles)} new titles, {plan.count('new')} new pressings"
+    clues = sum(one.how == "new" for one in plan.columns)
+    return f"{new}, {plan.count('changed')} changed, {clues} new clues"
+
+
+def open_item(desk: Desk) -> None:
+    """Enter on the marked row."""
+    found, page = items(desk), desk.open.page
+    if page is not None and found:
+        found[min(page.marked, len(found) - 1)].act()
+
+
+# -- decisions -------------------------------------------------------------------------------------
+
+
+def _title_item(desk: Desk, taking: Taking, one: TitlePlan) -> Item:
+    maybe = " or ".join(card.name for card in one.maybe[:3])
+    return Item(f"title:{one.line}", f"line {one.line}", f"{one.group.card.name}: is it {maybe}?",
+                partial(_ask_title, desk, taking, one), True)  # fmt: skip
+
+
+def _ask_title(desk: Desk, taking: Taking, one: TitlePlan) -> None:
+    def take(said: Doubtful) -> None:
+        _again(desk, taking, replace(taking.decisions, titles={**taking.decisions.titles, one.line: said}))
+
+    same = one.maybe[0]
+    desk.open.menu = Menu(
+        f"{one.group.card.name} of line {one.line}",
+        (
+            Choice("1", f"the same as {same.name} ({same.book})", partial(take, "same")),
+            Choice("2", "a title of its own", partial(take, "new")),
+            Choice("3", "leave it out", partial(take, "skip")),
+        ),
+        "titles are the same where the number is, or artist, title, company and first year are",
+        "table-title",
+    )
+
+
+def _column_item(desk: Desk, taking: Taking, one: Column) -> Item:
+    if one.clue is None:
+        words = f"left out: {one.why}"
+    elif one.how == "known":
+        words = f"the clue {one.clue.ask}"
+    else:
+        answers = ", ".join(answer.text for answer in one.clue.answers)
+        where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
+        words = f"new clue of the {where}: {answers}"
+        if one.how == "asked":
+            words = f"a new clue, or {' or '.join(clue.ask for clue in one.near)}?"
+    return Item(f"column:{one.heading.at}", one.heading.full, words,
+                partial(_ask_column, desk, taking, one), one.how == "asked")  # fmt: skip
+
+
+def _ask_column(desk: Desk, taking: Taking, one: Column) -> None:
+    near = [Choice(str(no), _clue_words(clue), partial(_meant, desk, taking, one, clue.id))
+            for no, clue in enumerate(one.near, 1)]  # fmt: skip
+    desk.open.menu = Menu(
+        f"column {one.heading.full}",
+        (
+            *near,
+            Choice("n", "a new clue", partial(_meant, desk, taking, one, "new")),
+            Choice("p", "a new clue of another place", partial(_ask_place, desk, taking, one)),
+            Choice("k", "a known clue, or a fixed column such as note", partial(_ask_known, desk, one)),
+            Choice("x", "leave it out", partial(_meant, desk, taking, one, "-")),
+        ),
+        name="table-column",
+    )
+
+
+def _clue_words(clue: Clue) -> str:
+    return f"the clue {clue.ask} ({clue.part}, {clue.id})"
+
+
+def _meant(desk: Desk, taking: Taking, one: Column, said: str) -> None:
+    meant = taking.decisions.meant
+    columns = {**meant.columns, fold(one.heading.full): said}
+    _again(desk, taking, replace(taking.decisions, meant=replace(meant, columns=columns)))
+
+
+def _ask_place(desk: Desk, taking: Taking, one: Column) -> None:
+    def take(where: str) -> None:
+        part, _, place = where.partition(" ")
+        meant, name = taking.decisions.meant, fold(one.heading.full)
+        meant = replace(
+            meant, places={**meant.places, name: (part, place)}, columns={**meant.columns, name: "new"}
+        )
+        _again(desk, taking, replace(taking.decisions, meant=meant))
+
+    choices = [Choice(str(no), words, partial(take, where)) for no, (where, words) in enumerate(PLACES, 1)]
+    desk.open.menu = Menu(f"where is {one.heading.full} seen?", tuple(choices), name="table-place")
+
+
+def _ask_known(desk: Desk, one: Column) -> None:
+    about = "words of the clue's question, or a fixed column: " + ", ".join(FIXED)
+    open_line(desk, "book-column", one.heading.full, about=about, column=one.heading.at)
+
+
+def _suggest_known(desk: Desk, line: OpenLine) -> list[Pick]:
+    typed = fold(line.text)
+    fixed = [Pick(((f"column {name}", "bold"),), name) for name in FIXED if typed and name.startswith(typed)]
+    words = typed.split()
+    clues = [one for one in desk.library.clues() if words and all(word in _words(one) for word in words)]
+    return fixed + [
+        Pick(((one.ask, "bold"), (f"  {one.part} {one.place}", "dim")), one.id) for one in clues[:20]
+    ]
+
+
+def _words(clue: Clue) -> str:
+    return fold(f"{clue.ask} {clue.id} {clue.part}")
+
+
+def _take_known(desk: Desk, line: OpenLine) -> None:
+    taking = taking_of(desk)
+    if not line.text.strip() or taking is None or taking.plan is None:
+        close_line(desk)
+        return
+    if not line.picks:
+        desk.refuse("no clue and no fixed column has these words; Escape leaves the column as it is")
+        return
+    value = str(line.picks[min(line.marked, len(line.picks) - 1)].value)
+    at = line.data.get("column")
+    one = next(column for column in taking.plan.columns if column.heading.at == at)
+    close_line(desk)
+    if value in FIXED:
+        taking.fixed[one.heading.full] = value
+        _read(taking, desk)
+        _again(desk, taking, taking.decisions)
+    else:
+        _meant(desk, taking, one, value)
+
+
+def _text_item(desk: Desk, taking: Taking, one: Unplaced) -> Item:
+    times = f" ({one.times} times)" if one.times > 1 else ""
+    near = f"; perhaps {' or '.join(one.near)}" if one.near else ""
+    words = f"'{one.text}' could not be placed{times}{near}"
+    return Item(f"text:{one.column}:{one.text}", one.column, words, partial(_ask_text, desk, taking, one))
+
+
+def _ask_text(desk: Desk, taking: Taking, one: Unplaced) -> None:
+    plan = taking.plan
+    column = next((each for each in plan.columns if each.heading.full == one.column), None) if plan else None
+    if column is None or column.clue is None:
+        desk.refuse(f"correct line {one.line} in the table itself; the rest of the row is taken in")
+        return
+
+    def take(said: str) -> None:
+        key = (fold(one.column), fold(one.text) or one.text)
+        _again(desk, taking, replace(taking.decisions, answers={**taking.decisions.answers, key: said}))
+
+    answers = [answer for answer in column.clue.answers if not answer.neutral][:9]
+    means = [
+        Choice(str(no), f"means {answer.text}", partial(take, answer.id))
+        for no, answer in enumerate(answers, 1)
+    ]
+    others = (
+        Choice("n", "a new answer", partial(take, "new")),
+        Choice("x", "leave it out", partial(take, "-")),
+    )
+    desk.open.menu = Menu(f"'{one.text}' in {one.column}", (*means, *others), name="table-text")
+
+
+def _turn_keep(desk: Desk, taking: Taking) -> None:
+    _again(desk, taking, replace(taking.decisions, keep=not taking.decisions.keep))
+
+
+def _rest(desk: Desk, taking: Taking) -> None:
+    """All that is not decided: doubtful titles are titles of their own, columns new clues."""
+    plan = taking.plan
+    if plan is None:
+        return
+    meant = taking.decisions.meant
+    columns = {fold(one.heading.full): "new" for one in plan.columns if one.how == "asked"} | meant.columns
+    titles: dict[int, Doubtful] = {one.line: "new" for one in plan.titles if one.how == "doubtful"}
+    titles |= taking.decisions.titles
+    _again(desk, taking, replace(taking.decisions, titles=titles, meant=replace(meant, columns=columns)))
+
+
+def _ask_into(desk: Desk) -> None:
+    about = "the name of a book of yours, or of a new one"
+    taking = taking_of(desk)
+    text = taking.target.head.id if taking else ""
+    open_line(desk, "book-into", "into which book", text, about, replace=True)
+
+
+def _take_into(desk: Desk, line: OpenLine) -> None:
+    taking = taking_of(desk)
+    name = line.text.strip()
+    if taking is None or not name:
+        close_line(desk)
+        return
+    taking.target = _target(desk, name)
+    close_line(desk)
+    _read(taking, desk)
+    _again(desk, taking, taking.decisions)
+
+
+# -- writing ---------------------------------------------------------------------------------------
+
+
+def _ask_write(desk: Desk, taking: Taking) -> None:
+    if taking.plan is None or taking.plan.empty:
+        desk.refuse("there is nothing to write")
+        return
+    left = f"; {len(taking.plan.asked)} not decided stay out" if taking.plan.asked else ""
+    desk.open.menu = Menu(
+        f"Write it into {taking.target.path.name}?",
+        (
+            Choice("1", f"{_write_words(taking.plan, taking)}{left}", partial(_write, desk, taking)),
+            Choice("2", "not yet", partial(desk.say, "")),
+        ),
+        "'take the last table out again' undoes it as a whole",
+        "table-write",
+    )
+
+
+def _write(desk: Desk, taking: Taking) -> None:
+    if taking.plan is None:
+        return
+    desk.shop.presence.check()
+    put(taking.plan, desk.shop.path, taking.target.path, taking.target.text)
+    books_changed(desk)
+    desk.open.page = None
+    desk.say(f"{taking.path.name} is taken into {taking.target.path.name}", "done")
+    desk.place()
+
+
+def books_changed(desk: Desk) -> None:
+    """The library and the finder as the books are now."""
+    before = {title.id: title for title in desk.library.titles()}
+    read_again(desk)
+    now = {title.id: title for title in desk.library.titles()}
+    for title_id, title in now.items():
+        if before.get(title_id) != title:
+            desk.finder.add(title)
+    for title_id in before.keys() - now.keys():
+        gone: Title | None = desk.finder.by_id(title_id)
+        if gone is not None:
+            desk.finder.add(replace(gone, pressings=0, book=""))
+
+
+def _table_in(desk: Desk) -> str:
+    return unless(last_taken(desk.shop.path), "no table was taken in")
+
+
+@command(
+    "book-undo",
+    "bench",
+    "take the last table (or merged book) out of the books again",
+    short="table out",
+    group="Book",
+    also="undo remove table import merge book",
+    needs=[_table_in],
+    changes="nothing",
+    offered=180,
+    order=2020,
+)
+def ask_undo(desk: Desk) -> None:
+    """Take out what was taken into the books last, as a whole, after asking."""
+    last = last_taken(desk.shop.path)
+    if last is None:
+        desk.refuse("no table was taken in")
+        return
+    desk.open.menu = Menu(
+        f"Take {last.what} out again?",
+        (
+            Choice("1", "take it out, as a whole", partial(_undo, desk)),
+            Choice("2", "leave it", partial(desk.say, "")),
+        ),
+        "what was changed in the books since stays; records keep what was answered",
+        "table-out",
+    )
+
+
+def _undo(desk: Desk) -> None:
+    try:
+        lines = take_out(desk.shop.path)
+    finally:
+        books_changed(desk)
+    desk.say("; ".join(lines), "done")
+
+
+LINES["book-table"] = LineKind(_take_path)
+LINES["book-into"] = LineKind(_take_into)
+LINES["book-column"] = LineKind(_take_known, suggest=_suggest_known)

@@ -1,0 +1,66 @@
+"""A table of pressings on its way into a book: what it would change, and what has to be decided first."""
+
+from benchtui.desk.book.table_in import Item, items, open_item, taking_of
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, Text, says, words
+from benchtui.desk.core.pages import page
+from benchtui.desk.pages.marking import marked_at
+from benchtui.knowledge.plan import Plan
+from benchtui.knowledge.said import conflict_lines, pressings_line, slip_lines, titles_line
+
+MOST = 200
+"""Lines of one kind that are shown below the rows."""
+
+
+def _about(desk: Desk) -> tuple[str, str]:
+    found = items(desk)
+    return (found[marked_at(desk, len(found))].what if found else "", "book-table")
+
+
+@page(
+    "table",
+    "What a table of pressings would change in the books. Enter decides a row; the first row writes all.",
+    keys=("page-enter", "page-leave"),
+    enter=open_item,
+    count=lambda desk: len(items(desk)),
+    about=_about,
+    place="on the page of a table",
+)
+def table(desk: Desk) -> PageView:
+    taking = taking_of(desk)
+    if taking is None or taking.plan is None:
+        name = str(taking.path.name) if taking else ""
+        return PageView((("Table of pressings", "accent bold"), (f"  {name}", "dim")), (says("reading ..."),))
+    found, plan = items(desk), taking.plan
+    at = marked_at(desk, len(found))
+    rows = [_row(one, no == at) for no, one in enumerate(found)]
+    columns = (Column(rank=1, least=14), Column(rank=0))
+    return PageView(
+        (
+            ("Table of pressings", "accent bold"),
+            (f"  {taking.path.name}", "dim"),
+            ("; nothing is written yet", "dim"),
+        ),
+        (says(titles_line(plan)), says(pressings_line(plan))),
+        (Table(columns, rows, name="table"), Text(_below(plan))),
+    )
+
+
+def _row(one: Item, here: bool) -> Row:
+    style = "warn" if one.asked else "bold" if here else ""
+    what = words(one.what, "accent" if one.key in ("write", "into") else "dim")
+    return Row(one.key, (what, words(one.words, style)), marked=here)
+
+
+def _below(plan: Plan) -> tuple[Para, ...]:
+    told: list[Para] = []
+    for heading, lines in (
+        ("Where the table differs from what is known", conflict_lines(plan)),
+        ("Read with a slip, or in short", slip_lines(plan)),
+        ("Lines refused", [f"line {line}: {why}" for line, why in plan.table.refused]),
+        ("How the file was read", plan.table.told),
+    ):
+        if lines:
+            told += [Para(), says(f"{heading} ({len(lines)})", "bold")]
+            told += [says(line, "dim", hang=2) for line in lines[:MOST]]
+    return tuple(told)

@@ -1,0 +1,120 @@
+"""A table of pressings is taken into a book on the bench: decided row by row, written by one key, and out again."""
+
+import sys
+from pathlib import Path
+
+import pytest
+from bench_hands import Hands
+from seen import page_rows
+
+from benchtui.bench.pieces import FANCY, text_of
+from benchtui.books.check import check_books
+from benchtui.desk.book.table_in import items
+from benchtui.desk.queue.background import work_on
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "knowledge"))  # for untidy.py
+from untidy import write_untidy
+
+SMALL = """artist,title,number,pressing,from,Rim,Fold
+The Osier Choir,Crooked Weir,MS 7,first,1961,thick,yes
+,,,second,1964,"thin, rarely thick",no
+"""
+
+
+def work(hands: Hands) -> Hands:
+    while work_on(hands.desk):
+        pass
+    return hands
+
+
+def find(hands: Hands, text: str) -> Hands:
+    """A command by its words, as somebody finds it."""
+    return hands.do("commands").type(text).key("enter")
+
+
+def offer(hands: Hands, text: str) -> Hands:
+    path = hands.desk.shop.path / "table.csv"
+    path.write_text(text, encoding="utf-8")
+    return work(find(hands, "take table").enter("table.csv"))
+
+
+def shown(hands: Hands, width: int = 100, height: int = 40) -> str:
+    return text_of(page_rows(hands.desk, width, height, FANCY))
+
+
+def mark(hands: Hands, key: str) -> Hands:
+    at = next(no for no, one in enumerate(items(hands.desk)) if one.key.startswith(key))
+    assert hands.desk.open.page is not None
+    moves = at - hands.desk.open.page.marked
+    return hands.key(*(["down"] * moves if moves > 0 else ["up"] * -moves))
+
+
+def own(hands: Hands) -> str:
+    path = hands.desk.shop.path / "books" / "own.toml"
+    return path.read_text() if path.exists() else ""
+
+
+def test_a_table_is_shown_before_it_is_written_and_taken_out_again(empty: Hands) -> None:
+    offer(empty, SMALL)
+    assert "1 titles: 0 found, 1 new" in shown(empty)
+    assert own(empty) == ""
+    empty.key("enter", "1")
+    assert own(empty).count("[[title.pressing]]") == 2
+    assert check_books([empty.desk.shop.path / "books"]) == []
+    assert [hit.title.title for hit in empty.desk.finder.find("crooked weir")] == ["Crooked Weir"]
+    find(empty, "table out").key("1")
+    assert own(empty) == ""
+
+
+def test_leaving_the_page_writes_nothing(empty: Hands) -> None:
+    offer(empty, SMALL).do("page-leave")
+    assert own(empty) == ""
+    assert empty.desk.open.page is None or empty.desk.open.page.name != "table"
+
+
+def test_a_column_is_decided_by_two_keys(empty: Hands) -> None:
+    mark(offer(empty, SMALL), "column").key("enter", "x")
+    assert "left out, as you said" in shown(empty)
+    mark(empty, "column").key("enter", "p", "5")
+    mark(empty, "write").key("enter", "1")
+    clue = empty.desk.library.clue("own-rim") or empty.desk.library.clue("own-fold")
+    assert clue is not None
+    assert (clue.part, clue.place) == ("cover", "back")
+
+
+def test_a_column_may_be_a_known_clue_or_a_fixed_column(empty: Hands) -> None:
+    mark(offer(empty, SMALL), "column").key("enter", "k").type("note").key("enter")
+    assert [one.heading.full for one in taking(empty).plan.columns] == ["Fold"]
+    mark(empty, "column").key("enter", "k").type("nowhere at all").key("enter")
+    assert empty.desk.open.line is not None  # refused, and nothing typed is lost
+
+
+def taking(hands: Hands):
+    assert hands.desk.open.page is not None
+    return hands.desk.open.page.data["taking"]
+
+
+def test_a_book_is_chosen_or_begun(empty: Hands) -> None:
+    mark(offer(empty, SMALL), "into").key("enter").type("mossgate").key("enter")
+    mark(empty, "write").key("enter", "1")
+    assert (empty.desk.shop.path / "books" / "mossgate.toml").exists()
+
+
+@pytest.mark.parametrize("name", ["missing.csv", "books"])
+def test_a_file_that_is_none_is_refused_and_the_line_stays(empty: Hands, name: str) -> None:
+    find(empty, "take table").enter(name)
+    assert empty.desk.open.line is not None
+    assert empty.desk.open.line.text == name
+
+
+def test_300_pressings_of_an_untidy_spreadsheet_take_at_most_60_keys(empty: Hands) -> None:
+    write_untidy(empty.desk.shop.path / "field.xlsx")
+    pressed = empty.desk.tally.keys_pressed
+    work(find(empty, "table").enter("field.xlsx"))
+    while any(one.asked for one in items(empty.desk)):
+        asked = next(one for one in items(empty.desk) if one.asked)
+        mark(empty, asked.key).key("enter", "n")
+    mark(empty, "write").key("enter", "1")
+    assert empty.desk.tally.keys_pressed - pressed <= 60
+    print(empty.desk.tally.keys_pressed - pressed)
+    assert own(empty).count("[[title.pressing]]") == 300
