@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from benchtui.books.ladder import is_proposed
 from benchtui.model.record import RecordDoc
 
 Tally = dict[str, Any]
@@ -18,7 +19,7 @@ def counts_of(records: Iterable[RecordDoc]) -> Tally:
     tally: Tally = {}
     for record in records:
         pressing = record["pressing"]
-        if pressing["learn"] and pressing["id"] is not None:
+        if pressing["learn"] and pressing["id"] is not None and not is_proposed(pressing["id"]):
             _add(tally.setdefault(pressing["id"], {"n": 0, "clues": {}, "cuts": {}}), record)
     return tally
 

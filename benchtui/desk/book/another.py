@@ -160,13 +160,35 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
         return
     called = _called(desk, record)
     made = _marked(_shown(desk, record, name), line.data.get("marked", []))
-    grow(desk, partial(_write, made=made, title=None if known else title, of=title["id"]),
+    grow(desk, partial(_write, made=made, title=_unwritten(desk, title), of=title["id"]),
          partial(_use, desk, record, made))  # fmt: skip
     if desk.open.line is line:
         close_line(desk)
         desk.place()
     tell_finder(desk, title["id"])
     _say_others(desk, called)
+
+
+def _unwritten(desk: Desk, title: TitleRef) -> TitleRef | None:
+    """The title, where no book has it yet: it is written down with its first pressing."""
+    return None if desk.library.title(title["id"]) else title
+
+
+def adopt(desk: Desk, pressing: Pressing) -> None:
+    """A proposed pressing that the dealer calls by its name is one that was seen: it goes into the book."""
+    record = desk.work.record
+    if record is None or record["title"] is None:
+        return
+    title = record["title"]
+    name = pressing.name.removesuffix(" (proposed)")
+    seen = _shown(desk, record, name)
+    made = replace(seen, period=pressing.period, expect={**pressing.expect, **seen.expect})
+    grow(
+        desk,
+        partial(_write, made=made, title=_unwritten(desk, title), of=title["id"]),
+        partial(_use, desk, record, made),
+    )
+    tell_finder(desk, title["id"])
 
 
 def _write(book: BookEdit, made: Pressing, title: TitleRef | None, of: str) -> None:

@@ -90,9 +90,13 @@ class Desk:
 
     @property
     def book_title(self) -> BookTitle | None:
-        """The title of the record as the books know it, with its pressings."""
+        """The title of the record as the books know it, with its pressings; where nobody has described it,
+        with those that its company's ladder proposes.
+        """
         record = self.work.record
-        return self.library.title(record["title"]["id"]) if record and record["title"] else None
+        if record is None or record["title"] is None:
+            return None
+        return self.weighings.laddered(record).title(record["title"]["id"])
 
     @property
     def clue(self) -> Clue | None:

@@ -2,6 +2,7 @@
 
 from typing import Any, Protocol
 
+from benchtui.books.ladder import Laddered
 from benchtui.desk.core.kept_results import Kept, weighed_of
 from benchtui.desk.core.references import References, settings_for
 from benchtui.desk.core.state import Work
@@ -32,6 +33,7 @@ class Weighings:
         self._last: tuple[tuple[Any, ...], Weighing] | None = None
         self._kept: Kept[Weighing] = Kept()
         self._counts: dict[str, Any] | None = None
+        self._ladders: Laddered | None = None
         self.worked: Kept[Worked | None] = Kept()
         self.learnt: Kept[Policy] = Kept()
 
@@ -52,9 +54,16 @@ class Weighings:
 
         def work() -> Weighing:
             counts = self.counts() if record["title"] else {}  # nothing is learnt of no title
-            return weigh(record, library, counts=counts, settings=settings, in_hand=in_hand)
+            return weigh(record, self.laddered(record), counts=counts, settings=settings, in_hand=in_hand)
 
         return self._kept.get((weighed_of(record), in_hand, settings, library), work)
+
+    def laddered(self, record: RecordDoc) -> Laddered:
+        """The books with what their companies' ladders propose, for that record."""
+        if self._ladders is None or self._ladders.library is not self._desk.references.library:
+            self._ladders = Laddered(self._desk.references.library)
+        self._ladders.meet(record)
+        return self._ladders
 
     def settings_for(self, record: RecordDoc) -> WeighSettings:
         """The shop's side of a record's weighing: wage, threshold, and what its grades do to a price."""

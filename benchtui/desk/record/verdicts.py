@@ -3,8 +3,9 @@
 from functools import partial
 
 from benchtui.books.cautions import said_apart, said_at
+from benchtui.books.ladder import is_proposed
 from benchtui.desk.ask.asking import DOUBT, knows_pressings
-from benchtui.desk.book.another import another_one, no_new_pressing
+from benchtui.desk.book.another import adopt, another_one, no_new_pressing
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.needs import part_in_hand, record_here, unless
@@ -269,6 +270,12 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
     """The dealer's own word on the pressing; None leaves it to the evidence again."""
     record = desk.work.record
     if record is None:
+        return
+    if likely is not None and is_proposed(likely.id):
+        title = desk.book_title
+        for one in title.pressings if title else ():
+            if one.id == likely.id:
+                adopt(desk, one)
         return
     words = f"pressing chosen: {likely.name}" if likely else "pressing left to the evidence"
     with desk.act(f"record {record['no']}: {words}") as change:

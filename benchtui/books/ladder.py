@@ -1,0 +1,176 @@
+"""A company's ladder: what came in when, one lane a feature, and the pressings that follow from it.
+
+A lane is a clue of the company whose answers are dated; its states are those answers in the order of their
+dates. Between two change points nothing changes, so that every copy made in such a stretch is alike: a
+pressing that is *proposed*, seen by nobody. A title that nobody has described is weighed over them.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import exp
+
+from benchtui.books.library import Library
+from benchtui.books.shape import Answer, BookTitle, Cipher, Clue, Pressing, Word
+from benchtui.model.record import PartDoc, RecordDoc
+from benchtui.model.span import Span, parse_edtf
+
+FADING_YEARS = 3.0
+"""A title's sales fall to about a third in so many years: from memory, a stated guess."""
+RUNS_ON = 6
+"""Years after the last change point of its company that a title is taken to be pressed."""
+SHORTEST = timedelta(days=90)
+"""Changes closer together than this are taken for one: plates and stock overlap by more."""
+MOST = 24
+USUAL: Word = "usually"
+MARK = "/~"
+"""In the id of a proposed pressing, where one that somebody named has its name."""
+GROWN = "seen on the bench"
+"""The source of a pressing that grew out of the work."""
+
+
+@dataclass(frozen=True)
+class Lane:
+    """One feature of a company in time; ``states`` by their first day."""
+
+    clue: Clue
+    states: tuple[Answer, ...]
+
+    def state_on(self, day: date) -> Answer | None:
+        """The state of that day: of those that may be, the one that came in last."""
+        here = [one for one in self.states if any(_holds(span, day) for span in one.spans)]
+        return here[-1] if here else None
+
+
+def _holds(span: Span, day: date) -> bool:
+    return (span.earliest or date.min) <= day <= (span.latest or date.max)
+
+
+def lanes_of(clues: Iterable[Clue], company: str, part: str = "") -> list[Lane]:
+    """The company's lanes in the books' order: clues of its own with two dated answers at least."""
+    lanes = []
+    for clue in clues:
+        dated = [one for one in clue.answers if one.span is not None and not one.caps_sale]
+        if company and company in clue.companies and clue.form == "choice" and len(dated) > 1:
+            states = sorted(dated, key=lambda one: (one.span and one.span.earliest) or date.min)
+            lanes.append(Lane(clue, tuple(states)))
+    return [lane for lane in lanes if part in ("", lane.clue.part)]
+
+
+def is_proposed(pressing_id: str | None) -> bool:
+    """Whether a pressing of that id follows from a ladder only and was seen by nobody."""
+    return pressing_id is not None and MARK in pressing_id
+
+
+def proposed(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
+    """The pressings of a title that follow from its company's ladder, first first; none without a first date.
+
+    A stretch in which a pressing that was seen falls is left to that.
+    """
+    start = title.first.earliest
+    if start is None or not lanes:
+        return ()
+    days = _change_points(lanes, start)
+    end = date(max(days[-1].year, start.year) + RUNS_ON, 12, 31)
+    found = []
+    for low, after in zip(days, [*days[1:], end + timedelta(days=1)], strict=True):
+        high = after - timedelta(days=1)
+        middle = low + (high - low) / 2
+        states = [(lane.clue, state) for lane in lanes if (state := lane.state_on(middle)) is not None]
+        if states and not any(_falls(one, low, high) for one in title.pressings):
+            found.append(_pressing(title, states, low, high, start))
+    return tuple(found[:MOST])
+
+
+def _change_points(lanes: list[Lane], start: date) -> list[date]:
+    """The title's first day, and each day after it on which a state came in; those close together as one."""
+    spans = [span for lane in lanes for state in lane.states for span in state.spans]
+    kept = [start]
+    for day in sorted(span.earliest for span in spans if span.earliest and span.earliest > start):
+        if day - kept[-1] >= SHORTEST:
+            kept.append(day)
+    return kept
+
+
+def _falls(pressing: Pressing, low: date, high: date) -> bool:
+    span = pressing.period
+    if span.earliest is None or span.latest is None:
+        return False
+    middle = span.earliest + (span.latest - span.earliest) / 2
+    return low <= middle <= high
+
+
+def _pressing(
+    title: BookTitle, states: list[tuple[Clue, Answer]], low: date, high: date, start: date
+) -> Pressing:
+    years = f"{low.year}" if low.year == high.year else f"{low.year} to {high.year}"
+    words = ", ".join(answer.text.partition(",")[0] for _, answer in states[:3])
+    begun, ended = ((day - start).days / 365.25 for day in (low, high))
+    share = exp(-begun / FADING_YEARS) - exp(-ended / FADING_YEARS)
+    return Pressing(
+        id=f"{title.id}{MARK}{low.isoformat()}",
+        name=f"{words}, {years} (proposed)",
+        period=Span(low, high),
+        share=round(10 * share, 4),
+        expect={clue.id: {answer.id: USUAL} for clue, answer in states},
+        source="proposed by the company's ladder; not seen by anybody",
+    )
+
+
+class Laddered:
+    """The books, where a title that nobody has described has the pressings of its company's ladder.
+
+    Titles without a line in any book are known from the records that have them (``meet``). Tables and files
+    never see what is proposed: only whoever weighs does.
+    """
+
+    def __init__(self, library: Library) -> None:
+        self.library = library
+        self._met: dict[str, BookTitle] = {}
+        self._titles: dict[str, BookTitle | None] = {}
+        self._lanes: dict[str, list[Lane]] = {}
+
+    def meet(self, record: RecordDoc) -> None:
+        """Remember the record's title, should no book have it."""
+        ref = record["title"]
+        if ref is None or self.library.title(ref["id"]) is not None:
+            return
+        try:
+            first = parse_edtf(ref.get("first", ""))
+        except ValueError:
+            first = Span()
+        met = BookTitle(
+            ref["id"], ref["artist"], ref["title"], first, ref.get("company", ""), ref.get("country", ""),
+            tuple(filter(None, [ref["catalogue"]])), size_in=record["size_in"] or 12,
+            channels=record["channels"],
+        )  # fmt: skip
+        if self._met.get(ref["id"]) != met:
+            self._met[ref["id"]] = met
+            self._titles.pop(ref["id"], None)
+
+    def title(self, title_id: str) -> BookTitle | None:
+        """The title with what is known of its pressings, or with what its company's ladder proposes."""
+        if title_id not in self._titles:
+            self._titles[title_id] = self._with_proposed(self.library.title(title_id), title_id)
+        return self._titles[title_id]
+
+    def _with_proposed(self, known: BookTitle | None, title_id: str) -> BookTitle | None:
+        title = known or self._met.get(title_id)
+        if title is None or any(one.source != GROWN for one in title.pressings):
+            return known
+        if title.company not in self._lanes:
+            self._lanes[title.company] = lanes_of(self.library.clues(), title.company)
+        more = proposed(title, self._lanes[title.company])
+        return replace(title, pressings=(*title.pressings, *more)) if more else known
+
+    def clue(self, clue_id: str) -> Clue | None:
+        return self.library.clue(clue_id)
+
+    def clues_for(self, record: RecordDoc, part: PartDoc) -> tuple[Clue, ...]:
+        return self.library.clues_for(record, part)
+
+    def cipher(self, cipher_id: str) -> Cipher | None:
+        return self.library.cipher(cipher_id)
+
+    def currency(self, book: str) -> str:
+        return self.library.currency(book)

@@ -1,0 +1,61 @@
+"""A title that nobody has described is weighed over its company's ladder; calling it by name makes it seen."""
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.books.ladder import is_proposed
+
+
+@pytest.fixture
+def unwritten(parcel: Hands) -> Hands:
+    """A record of a title that no book has; its company's ladder is known."""
+    parcel.desk.shop.add_title(
+        {"artist": "Ada Pellimore", "title": "Sluice Tales", "catalogue": "TW 9001", "first": "1968-05",
+         "company": "Tarrowick", "country": "XV", "size_in": 12}
+    )  # fmt: skip
+    parcel.leave()
+    return parcel
+
+
+@pytest.fixture
+def at_it(unwritten: Hands, sit: Sit) -> Hands:
+    again = sit(unwritten.desk.shop.path)
+    return again.find("sluice")
+
+
+def test_stretches_of_the_ladder_stand_as_pressings_that_nobody_has_seen(at_it: Hands) -> None:
+    weighing = at_it.desk.weighing()
+    assert weighing is not None
+    found = [one for one in weighing.pressings if one.id]
+    assert len(found) > 3
+    assert all(is_proposed(one.id) and one.name.endswith("(proposed)") for one in found)
+    assert at_it.desk.library.title(at_it.record["title"]["id"]) is None, "no book and no table ever has them"  # type: ignore[index]
+
+
+def test_what_is_seen_moves_the_odds_between_the_stretches(at_it: Hands) -> None:
+    at_it.take("disc")
+    at_it.ask("label paper").answer("kelp")
+    weighing = at_it.desk.weighing()
+    assert weighing is not None
+    assert weighing.leader is not None
+    assert "kelp paper" in weighing.leader.name
+    assert weighing.copy_span.likely is not None
+
+
+def test_a_proposed_pressing_called_by_its_name_goes_into_the_book_and_takes_the_place_of_its_stretch(
+    at_it: Hands,
+) -> None:
+    at_it.take("disc")
+    at_it.ask("label paper").answer("kelp")
+    at_it.do("pressing").key("1")
+    called = at_it.record["pressing"]
+    assert called["how"] == "hand"
+    assert not is_proposed(called["id"])
+    written = at_it.desk.library.title(at_it.record["title"]["id"])  # type: ignore[index]
+    assert written is not None
+    (made,) = written.pressings
+    assert made.id == called["id"]
+    names = [one.name for one in at_it.desk.weighing().pressings]  # type: ignore[union-attr]
+    assert f"{made.name} (proposed)" not in names
+    at_it.do("undo")
+    assert at_it.desk.library.title(at_it.record["title"]["id"]) is None  # type: ignore[index]

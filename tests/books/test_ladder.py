@@ -1,0 +1,88 @@
+"""What follows from a company's ladder: stretches between change points, and the pressings they propose."""
+
+from datetime import date
+
+import pytest
+
+from benchtui.books.ladder import Lane, is_proposed, lanes_of, proposed
+from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
+from benchtui.model.span import parse_edtf
+
+
+def _clue(clue_id: str, part: str, **states: str) -> Clue:
+    answers = tuple(
+        Answer(name, name, n, parse_edtf(made), "soft") for n, (name, made) in enumerate(states.items(), 1)
+    )
+    return Clue(clue_id, clue_id, part, "whole", answers, companies=("Whelkin",))
+
+
+LABEL = _clue("label", "disc", red="[1960..1964]", blue="[1965..1969]", grey="[1970..]")
+INNER = _clue("inner", "inner", plain="[..1967]", lined="[1968..]")
+LANES = lanes_of([LABEL, INNER], "Whelkin")
+
+
+def _title(first: str, *pressings: Pressing) -> BookTitle:
+    return BookTitle("t", "A", "B", parse_edtf(first), "Whelkin", pressings=pressings)
+
+
+def test_only_dated_clues_of_the_company_are_lanes() -> None:
+    plain = Clue(
+        "x", "x", "disc", "label", (Answer("a", "a", 1), Answer("b", "b", 2)), companies=("Whelkin",)
+    )
+    assert [lane.clue.id for lane in lanes_of([LABEL, plain, INNER], "Whelkin")] == ["label", "inner"]
+    assert lanes_of([LABEL, INNER], "Other") == []
+
+
+def test_every_stretch_between_two_changes_is_a_pressing_of_its_own() -> None:
+    found = proposed(_title("1963"), LANES)
+    assert [(one.period.earliest, one.period.latest) for one in found] == [
+        (date(1963, 1, 1), date(1964, 12, 31)),
+        (date(1965, 1, 1), date(1967, 12, 31)),
+        (date(1968, 1, 1), date(1969, 12, 31)),
+        (date(1970, 1, 1), date(1976, 12, 31)),
+    ]
+    assert [one.name for one in found] == [
+        "red, plain, 1963 to 1964 (proposed)",
+        "blue, plain, 1965 to 1967 (proposed)",
+        "blue, lined, 1968 to 1969 (proposed)",
+        "grey, lined, 1970 to 1976 (proposed)",
+    ]
+    assert found[0].expect == {"label": {"red": "usually"}, "inner": {"plain": "usually"}}
+    assert all(is_proposed(one.id) for one in found)
+
+
+def test_a_title_s_sales_fade_so_that_its_first_stretch_has_the_greatest_share_a_year() -> None:
+    found = proposed(_title("1963"), LANES)
+    a_year = [one.share / ((one.period.latest - one.period.earliest).days / 365.25) for one in found]  # type: ignore[operator]
+    assert a_year == sorted(a_year, reverse=True)
+
+
+def test_a_title_takes_the_lanes_from_its_first_issue_on() -> None:
+    assert [one.name for one in proposed(_title("1969-05"), LANES)] == [
+        "blue, lined, 1969 (proposed)",
+        "grey, lined, 1970 to 1976 (proposed)",
+    ]
+
+
+def test_a_pressing_that_was_seen_takes_the_place_of_its_stretch() -> None:
+    grown = Pressing("t/one", "one", parse_edtf("[1965..1967]"), source="seen on the bench")
+    names = [one.name for one in proposed(_title("1963", grown), LANES)]
+    assert "blue, plain, 1965 to 1967 (proposed)" not in names
+    assert len(names) == 3
+
+
+@pytest.mark.parametrize("first", ["", "[..1970]"])
+def test_without_a_first_date_nothing_is_proposed(first: str) -> None:
+    assert proposed(_title(first), LANES) == ()
+
+
+def test_where_two_states_may_be_of_one_day_the_one_that_came_in_last_is_meant() -> None:
+    states = (Answer("a", "a", 1, parse_edtf("[1960..1966]")), Answer("b", "b", 2, parse_edtf("[1965..]")))
+    overlap = Lane(LABEL, states)
+    assert [overlap.state_on(date(year, 6, 1)).id for year in (1961, 1965, 1967)] == ["a", "b", "b"]  # type: ignore[union-attr]
+    assert overlap.state_on(date(1959, 6, 1)) is None
+
+
+def test_changes_of_one_season_are_one_change() -> None:
+    close = _clue("rim", "disc", old="[..1965-02]", new="[1965-03..]")
+    assert len(proposed(_title("1963"), lanes_of([LABEL, INNER, close], "Whelkin"))) == 4
