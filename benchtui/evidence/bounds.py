@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from benchtui.books.shape import Answer, Hardness
 from benchtui.evidence.cells import YEAR
 from benchtui.evidence.results import DateLine
-from benchtui.evidence.seen import Mark, PartSeen, Seen
+from benchtui.evidence.seen import COPY_BY_HAND, Mark, PartSeen, Seen
 from benchtui.evidence.settings import WeighSettings
 from benchtui.model.span import UNKNOWN, Span, hull
 
@@ -68,6 +68,8 @@ def bounds_of(part: PartSeen, settings: WeighSettings) -> list[Bound]:
         span = Span(None, answer.span.latest) if answer.caps_sale else answer.span
         if span.known:
             found.append(_bound(mark, answer, span, part.id, settings.model.swap(part.kind)))
+            if mark.doc["clue"] == COPY_BY_HAND and span.latest:  # said of the whole: it ends there
+                found.append(replace(found[-1], span=Span(None, span.latest), caps=True, times=()))
     return found
 
 

@@ -16,10 +16,11 @@ _MONTH = 30.0
 
 @dataclass(frozen=True, slots=True)
 class Grid:
-    """Middles of equal cells (ordinal days) and the probability that the part was made in each."""
+    """Middles of equal cells (ordinal days), the probability that the part was made in each, days in one."""
 
     mids: list[float]
     p: list[float]
+    step: float = 0.0
 
 
 def ends(period: Span, settings: ModelSettings, fallback: Span = UNKNOWN) -> tuple[float, float]:
@@ -42,9 +43,9 @@ def grid(low: float, high: float, settings: ModelSettings, lagged: bool) -> Grid
     step = (high - start) / n
     mids = [start + (i + 0.5) * step for i in range(n)]
     if not lag:
-        return Grid(mids, [1.0 / n] * n)
+        return Grid(mids, [1.0 / n] * n, step)
     upto = [0.0] + [_made_by(start + i * step, low, high, lag) for i in range(1, n)] + [1.0]
-    return Grid(mids, [b - a for a, b in pairwise(upto)])
+    return Grid(mids, [b - a for a, b in pairwise(upto)], step)
 
 
 def _made_by(x: float, low: float, high: float, lag: float) -> float:

@@ -4,7 +4,7 @@ from textwrap import TextWrapper
 from typing import Any
 
 from benchtui.evidence.names import part_names
-from benchtui.evidence.results import NextClue, PartSpan, Weighing
+from benchtui.evidence.results import CopyDate, NextClue, PartSpan, Weighing
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span
@@ -28,6 +28,8 @@ def as_text(record: RecordDoc, weighing: Weighing) -> str:
     lines += ["", "Made"]
     lines += [f"  {names[key]:12}{_span(span)}" for key, span in weighing.parts.items() if _told(span)]
     lines.append(f"  {'copy':12}{_span(weighing.copy_span)}")
+    if weighing.copy_date is not None:
+        lines.append(f"  {'':12}most likely {weighing.copy_date.say()}")
     lines += [f"    {date.label:40.40} {date.when():28} {date.hardness()}" for date in weighing.dates]
     lines += [f"  clash: {clash.say}" for clash in weighing.clashes]
     lines += ["", "Likely pressings"]
@@ -93,6 +95,7 @@ def as_json(record: RecordDoc, weighing: Weighing) -> dict[str, Any]:
         "spans": {names[key]: _both(span) for key, span in weighing.parts.items()},
         "disc": _both(weighing.disc_span),
         "copy": _both(weighing.copy_span),
+        "copy_date": _dated(weighing.copy_date),
         "dates": [
             {
                 "label": d.label,
@@ -131,6 +134,10 @@ def _both(span: PartSpan) -> dict[str, str | None]:
         "certain": None if span.certain is None else span.certain.edtf(),
         "likely": None if span.likely is None else span.likely.edtf(),
     }
+
+
+def _dated(found: CopyDate | None) -> dict[str, Any] | None:
+    return None if found is None else {"run": found.run.edtf(), "held": found.held, "unknown": found.unknown}
 
 
 def _next(one: NextClue) -> dict[str, Any]:

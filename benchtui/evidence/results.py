@@ -19,6 +19,24 @@ class PartSpan:
 
 
 @dataclass(frozen=True, slots=True)
+class CopyDate:
+    """When the whole copy was made: the shortest run of months that ``held`` nine tenths of the odds.
+
+    ``unknown``: the odds of "none of these", which has no time and is left out; ``certain`` stands beside it.
+    """
+
+    run: Span
+    held: float
+    unknown: float
+    certain: Span | None
+
+    def say(self) -> str:
+        """``[1966-05..1968-03], nine in ten; none of these (4%) left out``."""
+        aside = f"; none of these ({self.unknown:.0%}) left out" if self.unknown >= 0.005 else ""
+        return f"{self.run.edtf()}, nine in ten{aside}"
+
+
+@dataclass(frozen=True, slots=True)
 class Clash:
     """Two clues that exclude each other; ``doubt`` is the clue to look at again ("": either).
 
@@ -125,6 +143,10 @@ def _no_lines() -> tuple[WhyLine, ...]:
     return ()
 
 
+def _no_date() -> CopyDate | None:
+    return None
+
+
 def _no_order(part: str) -> list[tuple[str, str]]:
     return []
 
@@ -152,11 +174,17 @@ class Weighing:
     lost: tuple[AnswerDoc, ...] = ()
     explain: Callable[[], tuple[WhyLine, ...]] = field(default=_no_lines, repr=False, compare=False)
     order: Callable[[str], list[tuple[str, str]]] = field(default=_no_order, repr=False, compare=False)
+    dating: Callable[[], CopyDate | None] = field(default=_no_date, repr=False, compare=False)
 
     @property
     def leader(self) -> Likely | None:
         """The likeliest candidate, "none of these" included; None where there is no title."""
         return self.pressings[0] if self.pressings else None
+
+    @cached_property
+    def copy_date(self) -> CopyDate | None:
+        """When the whole copy was made; None where no pressing of the title is known, or nothing was seen."""
+        return self.dating()
 
     @cached_property
     def why(self) -> tuple[WhyLine, ...]:

@@ -8,8 +8,20 @@ from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.evidence.either import union
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.runout import read_runout
-from benchtui.model.record import AnswerDoc, PartDoc, RecordDoc, anchor_of, answer_ids, is_here, sides_of
-from benchtui.model.span import Span, parse_edtf
+from benchtui.model.record import (
+    AnswerDoc,
+    DatedDoc,
+    PartDoc,
+    RecordDoc,
+    anchor_of,
+    answer_ids,
+    is_here,
+    sides_of,
+)
+from benchtui.model.span import Span, hull, parse_dated, parse_edtf
+
+BY_HAND, COPY_BY_HAND = "by-you", "by-you-copy"
+"""The dealer's own dating, of a part and of the whole copy, where other answers have the id of their clue."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +102,36 @@ def read(record: RecordDoc, title: BookTitle | None, library: Reference) -> Seen
         holder = parts.get(doc["part"])
         if holder is not None and doc["how"] == "seen":
             _take(doc, holder, title, library, seen)
+    for dated in record.get("dated", ()):
+        holder = parts.get(dated["part"] or seen.anchor or "")
+        mark = _by_hand(dated, holder) if holder is not None else None
+        if holder is not None and mark is not None:
+            holder.marks.append(mark)
     return seen
+
+
+def _by_hand(dated: DatedDoc, part: PartSeen) -> Mark | None:
+    """The dealer's own dating as an answer like any other; None where its date can no longer be read."""
+    try:
+        spans = parse_dated(dated["span"]).spans
+    except ValueError:
+        return None
+    if not spans:
+        return None
+    kind = BY_HAND if dated["part"] else COPY_BY_HAND
+    why = dated["why"] or "your own word"
+    times = spans if len(spans) > 1 else ()
+    said = Answer("dated", dated["span"], 1, hull(spans), dated["sure"], source=why, times=times)
+    ask = "dated by you" if dated["part"] else "copy dated by you"
+    stand_in = Clue(
+        f"{kind}={dated['span']}|{dated['sure']}", ask, part.kind, "whole",
+        (said, Answer("not", "not so", 2)), source=why,
+    )  # fmt: skip
+    doc: AnswerDoc = {
+        "part": part.id, "place": "whole", "clue": kind, "answer": "dated", "value": None, "how": "seen",
+        "text": dated["span"], "book": "", "at": dated["at"],
+    }  # fmt: skip
+    return Mark("whole", stand_in, (said,), doc)
 
 
 def _take(doc: AnswerDoc, part: PartSeen, title: BookTitle | None, library: Reference, seen: Seen) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from benchtui.evidence.bounds import TITLES_OWN, Bound, bounds_of, dating_disc, issue_of, meet
 from benchtui.evidence.clashes import after_sale, clash_within, newer_than_disc, told_once
 from benchtui.evidence.results import Clash, DateLine, PartSpan
-from benchtui.evidence.seen import Seen
+from benchtui.evidence.seen import COPY_BY_HAND, Seen
 from benchtui.evidence.settings import WeighSettings
 from benchtui.model.span import Span
 
@@ -52,7 +52,12 @@ def spans_of(
     dated_own = {**own, "title": issued} if issued else own
     clashes += after_sale(dated_own, caps, settings, {**names, "title": "title"})
     disc = dating_disc(seen, elsewhere)
-    dates = tuple(bound.line(names) for bounds in by_part.values() for bound in bounds)
+    dates = tuple(
+        bound.line(names)
+        for bounds in by_part.values()
+        for bound in bounds
+        if not (bound.caps and bound.clue == COPY_BY_HAND)  # told with its beginning
+    )
     disc_span = parts[disc.id] if disc else PartSpan()
     clashes += newer_than_disc(own, disc.id, parts[disc.id], settings, names) if disc else []
     return Spans(parts, disc_span, _copy(dated_own, caps, settings), told_once(clashes, names), dates)

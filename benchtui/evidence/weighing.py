@@ -5,6 +5,7 @@ from functools import cache
 
 from benchtui.books.shape import NOT_BY_THE_COMPANY
 from benchtui.evidence.case import Case, open_case
+from benchtui.evidence.dating import copy_date
 from benchtui.evidence.learn import others
 from benchtui.evidence.look_again import second_look, telltale
 from benchtui.evidence.nextclue import Prospect, next_part, prospects, tables_of, worth_a_look
@@ -69,6 +70,7 @@ def weigh(
         lost=tuple(case.seen.lost),
         explain=lambda: why(case.post, case.names),
         order=lambda part: list(ordered(part)),
+        dating=lambda: copy_date(case, spans.copy.certain),
     )
 
 

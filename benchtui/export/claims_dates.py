@@ -10,6 +10,9 @@ from benchtui.export.wording import Wording, is_number
 from benchtui.model.record import RecordDoc, is_here
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
 
+MOST_UNKNOWN = 0.1
+"""Above these odds of "none of these" the months of the known pressings say nothing to a buyer."""
+
 
 def dates(kind: str) -> Claim:
     """``disc probably made in ...``, each part that differs by its name."""
@@ -35,7 +38,10 @@ def copy_dates(item: Item, words: Wording) -> Said:
         return Said()
     here = [part["id"] for part in item.record["parts"] if is_here(part)]
     own = [part for part in here if part not in item.weighed.elsewhere]
-    return _made(item, item.weighed.copy_span, own)
+    found, spans = item.weighed.copy_date, item.weighed.copy_span
+    if found is not None and spans.likely is not None and found.unknown <= MOST_UNKNOWN:
+        spans = PartSpan(spans.certain, found.run)
+    return _made(item, spans, own)
 
 
 def _made(item: Item, spans: PartSpan, parts: list[str]) -> Said:

@@ -99,6 +99,8 @@ _TITLE = (
     ),
     _text("pressing_catalogue", pressing.catalogue, "its own catalogue number, where the book has one"),
     _text("span_copy", tell.copy_span, "the whole copy was made between, EDTF"),
+    _text("span_copy_90", tell.copy_date, "the months that hold nine tenths of the odds for it, EDTF"),
+    _text("span_by_hand", tell.dated_by_hand, "your own dating of parts or copy, firm or soft, why"),
     _text("span_disc", tell.span_of("disc", lambda spans: spans.likely), "the disc was made between, EDTF"),
     _text(
         "span_disc_certain",

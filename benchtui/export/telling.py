@@ -177,6 +177,23 @@ def copy_span(item: Item, words: Wording) -> str:
     return edtf(item.weighed.copy_span.likely) if item.weighed else ""
 
 
+def copy_date(item: Item, words: Wording) -> str:
+    """The months that hold nine tenths of the odds; nothing where no pressing of the title is known."""
+    found = item.weighed.copy_date if item.weighed else None
+    return found.run.edtf() if found else ""
+
+
+def dated_by_hand(item: Item, words: Wording) -> str:
+    """The dealer's own dating, part by part and of the copy, with how sure and why."""
+    names = {part["id"]: part_name(item.record, part) for part in item.record["parts"] if is_here(part)}
+    told = [
+        f"{names.get(own['part'], 'copy')}: {own['span']} ({own['sure']}) {own['why']}".rstrip()
+        for own in item.record.get("dated", ())
+        if not own["part"] or own["part"] in names
+    ]
+    return BETWEEN.join(told)
+
+
 def clashes(item: Item, words: Wording) -> str:
     """Which clues contradict each other, as the evidence says it."""
     return BETWEEN.join(clash.say for clash in item.weighed.clashes) if item.weighed else ""

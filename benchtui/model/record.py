@@ -113,6 +113,16 @@ class AnswerDoc(TypedDict):
     also: NotRequired[list[str]]
 
 
+class DatedDoc(TypedDict):
+    """The dealer's own dating of a part, or (``part``: "") of the whole copy; ``span`` is EDTF."""
+
+    part: str
+    span: str
+    sure: Literal["firm", "soft"]
+    why: str
+    at: str
+
+
 class TitleRef(TypedDict):
     """The title as the record knows it: enough to stand alone if every list is lost."""
 
@@ -207,6 +217,7 @@ class RecordDoc(TypedDict):
     waived: NotRequired[list[list[str]]]
     consignor: NotRequired[str | None]
     worked: NotRequired[MoneyDoc | None]
+    dated: NotRequired[list[DatedDoc]]
     free: NotRequired[str]
 
 

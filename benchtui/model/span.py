@@ -137,7 +137,7 @@ def parse_dated(text: str) -> Dated:
 
     Raises ValueError with one sentence that says what would be right.
     """
-    text = _about(text.strip())
+    text = about_as_edtf(text.strip())
     if not text:
         return Dated()
     if "/" in text:
@@ -153,7 +153,7 @@ def parse_dated(text: str) -> Dated:
     return Dated(joined([_one_of(piece, text) for piece in pieces]), soft)
 
 
-def _about(text: str) -> str:
+def about_as_edtf(text: str) -> str:
     """``about 1967``, ``c. 1967`` as EDTF has it."""
     found = _ABOUT.match(text)
     return f"{text[found.end() :].rstrip('?~%')}~" if found else text

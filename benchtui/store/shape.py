@@ -28,7 +28,8 @@ _RULES = {
     "record": "id:text no:whole state:text stock:text? terms:text? title:title? channels:text size_in:whole? "
     "anchor:text? parts:[part] answers:[answer] pressing:pressing rulings:{text} looked:[object] "
     "chores:[chore] set_apart:apart? price:money? note:text life:[event] waived:[list] "
-    "cost_moved:[cost]",
+    "cost_moved:[cost] dated:[dated]",
+    "dated": "part:text span:text sure:text why:text at:text",
     "cost": "at:text part:text minor:whole currency:text to:[text] from:[text]",
     "head": "id:text sender:text? terms:text carrier:text tracking:text customs:text declared:money? "
     "insured:money? dispatched:text delivered:text opened:text claim_deadline:text expected:whole "
@@ -65,6 +66,7 @@ _NEEDED = {
     "money": ("minor", "currency"),
     "cost": ("at", "part", "minor", "currency"),
     "title": ("id",),
+    "dated": ("part", "span"),
     "fault": ("fault",),
     "chore": ("id", "what"),
     "shop": ("id",),
@@ -94,6 +96,7 @@ _BLANK: dict[str, Doc] = {
     "entry": {"say": "", "at": ""},
     "title": {"artist": "", "title": "", "catalogue": ""},
     "answer": {"how": "seen", "text": "", "book": "", "at": ""},
+    "dated": {"sure": "firm", "why": "", "at": ""},
 }
 
 

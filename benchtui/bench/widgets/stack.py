@@ -290,16 +290,18 @@ def faults_in_short(desk: Desk, part: PartDoc) -> Line:
 
 
 def _copy(frame: _Frame) -> Line:
-    """The copy as a whole: no older than its youngest part."""
+    """The copy as a whole: the months that hold nine tenths of the odds, else what its parts allow."""
     likely = frame.weighing.copy_span.likely
+    found = frame.weighing.copy_date if likely is not None else None
+    when = found.run if found is not None else likely
     row: Line = [
         (f"  {'copy':<{frame.head - 2}}", "dim"),
-        *span_row(likely, frame.axis, frame.signs, "accent"),
+        *span_row(when, frame.axis, frame.signs, "accent"),
     ]
-    if likely is not None and frame.wide:
-        row.append((f"  {likely.edtf()}", "dim"))
-    elif likely is not None:
-        row.append((f"  {_years(likely)}", "dim"))
+    if found is not None and frame.wide:
+        row.append((f"  {found.say()}", "dim"))
+    elif when is not None:
+        row.append((f"  {when.edtf() if frame.wide else _years(when)}", "dim"))
     return row
 
 

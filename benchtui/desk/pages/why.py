@@ -9,7 +9,7 @@ from benchtui.desk.look import clues
 from benchtui.desk.record.verdicts import percent
 from benchtui.evidence import PartSpan, Weighing
 from benchtui.evidence.seen import mark_of
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import DatedDoc, RecordDoc
 from benchtui.model.span import Span, spans_text
 
 BESIDE = 9
@@ -72,12 +72,15 @@ def _weights(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]
 def _dates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     """What bounds each part's date, and so the copy's."""
     lines = [_span("the copy", weighing.copy_span)]
+    if weighing.copy_date is not None:
+        lines.append(says(f"made {weighing.copy_date.say()}", "", BESIDE))
     title = desk.book_title
     listed = record["title"].get("first", "") if record["title"] else ""
     first = title.first.edtf() if title else listed
     if first:
         source = f"the book {title.book}" if title else "the title list"
         lines.append(says(f"first issued {first}: {source}", "dim", BESIDE))
+    lines += [says(_by_you(own), "dim", BESIDE) for own in record.get("dated", ()) if not own["part"]]
     for part in hand.in_hand_order(record):
         span = weighing.parts.get(part["id"])
         bounds = _bounds(desk, record, part["id"])
@@ -114,7 +117,14 @@ def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
             sure = hardness_text(known.span, known.ends)
             bound = f"{what} {spans_text(known.spans)} ({sure})  {known.source or clue.source}"
             found.append(f"{answer['place']}, {answer['text']}: {bound}")
+    for own in record.get("dated", ()):
+        if own["part"] == part_id:
+            found.append(_by_you(own))
     return found
+
+
+def _by_you(own: DatedDoc) -> str:
+    return f"dated by you: {own['span']} ({own['sure']})  {own['why']}".rstrip()
 
 
 def _parts(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
