@@ -34,10 +34,10 @@ class Summary:
 class Entry:
     """One parcel. ``stamp``: of the files it was made from; ``live``: whether its log is in use.
 
-    ``text``: a line a record, stock number, artist, title and catalogue number folded, a tab between; a line
-    break stands before the first and after the last. ``titles``: the ids of titles in stock, a tab before and
-    after each. ``days``: on which records were taken in, a space before each; ``apart``: on which those set
-    apart were. ``waiting``: the chores not done, as JSON, "" for none. ``packed``: the rows.
+    ``text``: a line a record, stock number, artist, title, runouts and catalogue number folded, a tab
+    between; a line break stands before the first and after the last. ``titles``: the ids of titles in stock,
+    a tab before and after each. ``days``: on which records were taken in, a space before each; ``apart``: on
+    which those set apart were. ``waiting``: the chores not done, as JSON, "" for none. ``packed``: the rows.
     """
 
     summary: Summary

@@ -19,7 +19,7 @@ from benchtui.store.instock import InStock
 from benchtui.store.load import load
 from benchtui.store.place import KEEP, Place
 from benchtui.store.rows import Found, Row, Waiting, row_of
-from benchtui.store.searching import Wanted
+from benchtui.store.searching import Wanted, of_title
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.watch import Watch, by_day, parcels_in
 
@@ -79,7 +79,8 @@ class Index:
             return sorted(parcels_in(self._files, self._parcels), key=by_day)
 
     def find(self, text: str, limit: int, senders: Mapping[str, str], whole: bool = False) -> list[Found]:
-        """Records whose stock number, artist, title, catalogue number or sender hold every word of ``text``.
+        """Records whose stock number, artist, title, runouts, catalogue number or sender hold every word of
+        ``text``.
 
         ``senders``: names by id. A stock or catalogue number typed in full comes first, what only the
         sender's name made fit last.
@@ -89,6 +90,11 @@ class Index:
             return []
         self._look(whole)
         return wanted.among(self._present())
+
+    def of_title(self, artist: str, title: str) -> list[tuple[str, str]]:
+        """Parcel and record of every record of that artist and title, the oldest parcel first."""
+        self._look()
+        return of_title(self._present(), artist, title)
 
     def stock(self) -> Mapping[str, str]:
         """Title id -> what of it is in stock, in words: the newest, and how many more."""

@@ -45,7 +45,8 @@ class Waiting:
 
 @dataclass(slots=True)
 class Row:
-    """One record. ``held``: what it is in stock, in words (``A00012 VG+/VG 24.00``), "" where it is not.
+    """One record. ``held``: what it is in stock, in words (``A00012 VG+/VG 24.00``), "" where it is not;
+    ``runouts``: of all discs, in full where that is known, else as typed.
 
     ``taken_in``, ``apart`` (since when it is set apart) and ``chores`` are kept for the parcel as a whole.
     """
@@ -59,6 +60,7 @@ class Row:
     state: str
     title_id: str
     held: str
+    runouts: str = ""
     taken_in: str = ""
     apart: str = ""
     chores: list[list[str]] = field(default_factory=list)
@@ -68,12 +70,12 @@ class Row:
         return [getattr(self, name) for name in _KEPT]
 
     def text(self) -> str:
-        """Stock number, artist, title and catalogue number, folded, with a tab between."""
-        texts = (self.stock, self.artist, self.title, self.catalogue)
+        """Stock number, artist, title, runouts and catalogue number, folded, with a tab between."""
+        texts = (self.stock, self.artist, self.title, self.runouts, self.catalogue)
         return "\t".join(" ".join(one.casefold().split()) for one in texts)
 
 
-_KEPT = Row.__slots__[:9]
+_KEPT = Row.__slots__[:10]
 
 
 def row_of(doc: RecordDoc) -> Row:
@@ -90,9 +92,15 @@ def row_of(doc: RecordDoc) -> Row:
         taken_in=doc.get("taken_in_at") or "",
         title_id="".join(str(title.get("id", "")).split("\t")),
         held=_held(doc),
+        runouts=_runouts(doc),
         apart=str(doc["set_apart"].get("at", "")) if doc["set_apart"] else "",
         chores=_chores(doc),
     )
+
+
+def _runouts(doc: RecordDoc) -> str:
+    sides = (side for part in doc["parts"] for side in part.get("sides", {}).values())
+    return " ".join(str(side.get("full") or side.get("typed") or "") for side in sides)
 
 
 def _held(doc: RecordDoc) -> str:

@@ -1,4 +1,4 @@
-"""Looking records up over all parcels: by stock number, artist, title, catalogue number or sender."""
+"""Looking records up over all parcels: by stock number, artist, title, runout, catalogue number, sender."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
@@ -58,6 +58,17 @@ class Wanted:
         who = self._senders.get(summary.sender or "", "")
         return Found(summary.id, row.id, row.no, row.stock, row.artist, row.title, row.catalogue, row.state,
                      who)  # fmt: skip
+
+
+def of_title(entries: Iterable[Entry], artist: str, title: str) -> list[tuple[str, str]]:
+    """Parcel and record of every record of that artist and title, as far as letters and spaces go."""
+    wanted = "\t" + "\t".join(" ".join(one.casefold().split()) for one in (artist, title)) + "\t"
+    found = []
+    for entry in entries:
+        if wanted in entry.text:
+            rows = entry.rows()
+            found += [(entry.summary.id, rows[at].id) for at, _ in _lines_with(entry.text, [wanted])]
+    return found
 
 
 def _lines_with(text: str, words: Sequence[str]) -> Iterator[tuple[int, str]]:

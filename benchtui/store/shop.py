@@ -111,9 +111,13 @@ class Shop(SharedFacts):
         return self._index.ids()
 
     def find(self, text: str, limit: int = 50, whole: bool = False) -> list[Found]:
-        """Records over all parcels by stock number, artist, title, catalogue number or sender."""
+        """Records over all parcels by stock number, artist, title, runout, catalogue number or sender."""
         names = {key: str(one["name"]) for key, one in self.senders.items()}
         return self._index.find(text, limit, names, whole)
+
+    def records_of_title(self, artist: str, title: str) -> list[tuple[str, str]]:
+        """Parcel and record of every record of that artist and title that the shop has had, oldest first."""
+        return self._index.of_title(artist, title)
 
     def stock_by_title(self) -> Mapping[str, str]:
         """Title id -> what of it is in stock, in words; what was sold, handed back or set apart is not."""

@@ -119,10 +119,11 @@ def accept_price(desk: Desk) -> None:
             f"{worked.say if worked else 'no title yet'}; {desk.key('price-hand')} sets a price by hand"
         )
         return
-    _set(desk, record, worked.price, "worked")
+    set_price(desk, record, worked.price, "worked")
 
 
-def _set(desk: Desk, record: RecordDoc, price: Money, how: str) -> None:
+def set_price(desk: Desk, record: RecordDoc, price: Money, how: str) -> None:
+    """That price for the record on the bench; ``how``: worked or hand."""
     with desk.act(f"record {record['no']}: price {price.show()}") as change:
         copy = desk.changed(change)
         copy["price"] = {"minor": price.minor, "currency": price.currency, "how": how}  # type: ignore[typeddict-item]
@@ -175,7 +176,7 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         desk.refuse(f"prices here are in {desk.currency}: type the amount in {desk.currency}")
         return
     close_line(desk)
-    _set(desk, record, price, "hand")
+    set_price(desk, record, price, "hand")
 
 
 @command(

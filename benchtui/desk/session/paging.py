@@ -232,7 +232,10 @@ def open_parcel(desk: Desk, parcel_id: str) -> None:
 )
 def open_search(desk: Desk) -> None:
     open_line(
-        desk, "search", "search", about="stock number, artist, title, number or sender, over all parcels"
+        desk,
+        "search",
+        "search",
+        about="stock number, artist, title, number, runout, sender; over all parcels",
     )
 
 
