@@ -77,7 +77,7 @@ def test_a_command_of_its_own_needs_its_own_declaration_only(
     """Keymap, key, key line, list of all, refusal and page of keys follow from the declaration."""
     monkeypatch.setattr(declared, "_DECLARED", dict(by_id()))
     source = find_keymap("two-hands", [shipped("keymaps")]).read_text("utf-8")
-    own = source.replace("[bench]", '[bench]\nwave = ["ctrl+a"]', 1).replace('"two-hands"', '"mine"')
+    own = source.replace("[bench]", '[bench]\nwave = ["*"]', 1).replace('"two-hands"', '"mine"')
     (demo_path / "keymaps").mkdir(exist_ok=True)
     (demo_path / "keymaps" / "mine.toml").write_text(own, encoding="utf-8")
     allowed = [""]
@@ -90,7 +90,7 @@ def test_a_command_of_its_own_needs_its_own_declaration_only(
     hands = sit(demo_path, "mine")
     hands.do("line-leave") if hands.desk.open.line else None
     assert wanted(hands.desk)[0] == "wave"
-    hands.key("ctrl+a")
+    hands.key("*")
     assert hands.said == "waved"
     hands.do("commands").type("greet")
     assert hands.desk.open.line is not None
