@@ -53,7 +53,7 @@ def _free(taken: set[int]) -> int:
     group="Look",
     also="book learn add clue other none fits",
     needs=[no_answer],
-    order=205,
+    order=207,
 )
 def new_answer(desk: Desk) -> None:
     """Ask for the wording of an answer that the question shown does not have."""

@@ -163,7 +163,7 @@ def _asked(desk: Desk, record: RecordDoc, answer: AnswerDoc) -> str:
     needs=[title_known],
     changes="nothing",
     offered=175,
-    order=245,
+    order=247,
 )
 def open_copies(desk: Desk) -> None:
     """The page of earlier copies; where the shop had none that is said instead."""
