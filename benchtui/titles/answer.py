@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from functools import lru_cache
 from heapq import heapify, heappop
 
 from benchtui.model.title import Title
@@ -127,7 +128,11 @@ class Answer:
 
 
 def _words(title: Title) -> tuple[str, str]:
-    return fold(title.artist), fold(title.title)
+    return _folded(title.artist), _folded(title.title)
+
+
+_folded = lru_cache(maxsize=4_096)(fold)
+"""The titles of one answer are those of the next, a letter later."""
 
 
 def _is_one(one: Title, other: Title) -> bool:

@@ -7,14 +7,14 @@ from itertools import islice
 from benchtui.titles.build import INITIALS_LENGTH, JOINED_LENGTH, SIDE
 from benchtui.titles.fold import number_form
 from benchtui.titles.lexicon import Lexicon
-from benchtui.titles.likely import unlikeliness
+from benchtui.titles.likely import starts_of, unlikeliness
 from benchtui.titles.match import Found, Match, Reading, keep_best
 from benchtui.titles.piece import ARTIST, START_LENGTH, Piece
 from benchtui.titles.query import Query, needle
 
 ENOUGH = 200
 """Documents a single reading may give; past that the order among them is only the alphabet's."""
-SCORED = 256
+SCORED = 64
 """Documents whose likelihood is worked out; of more, those with the shortest texts are kept."""
 COMPARED = 2_048
 """Documents among which the shortest are looked for."""
@@ -51,10 +51,10 @@ def find_starts(piece: Piece, query: Query) -> Found:
         low, high = piece.start_range(key)
         for start in piece.starts[low : min(high, low + ENOUGH)]:
             doc, kind = start >> 2, start & 3
-            begun = piece.start_text(start)
-            if len(key) > START_LENGTH and not begun.startswith(key):
+            if len(key) > START_LENGTH and not piece.start_text(start).startswith(key):
                 continue
-            match = Match(readings[kind >= ARTIST], len(begun) - len(key))
+            begin, end = piece.start_place(start)
+            match = Match(readings[kind >= ARTIST], end - begin - len(key))
             if doc not in found or match.order < found[doc].order:
                 found[doc] = match
     return found
@@ -71,7 +71,7 @@ def find_words(piece: Piece, query: Query) -> Found:
         at = piece.plain.at
         some = islice(docs, COMPARED)
         docs = set(nsmallest(SCORED, some, key=lambda doc: at[doc + 1] - at[doc]))
-    words = [word.encode() for word in query.words]
+    words = starts_of(query.words)
     found = {}
     for doc in docs:
         left = unlikeliness(piece.plain[doc], piece.split[doc], words)
@@ -151,7 +151,7 @@ def find_side(piece: Piece, query: Query) -> Found:
         return {}
     main = tuple(word for word in query.words if word not in side)
     docs, at = docs_with(piece, [*(SIDE + word for word in side), *main]), piece.plain.at
-    return {doc: Match(Reading.SIDE, at[doc + 1] - at[doc]) for doc in islice(docs, COMPARED)}
+    return {doc: Match(Reading.SIDE, at[doc + 1] - at[doc]) for doc in islice(docs, ENOUGH)}
 
 
 def find_numbered(piece: Piece, query: Query) -> Found:

@@ -9,7 +9,7 @@ from heapq import nlargest
 
 from benchtui.titles.exact import docs_with
 from benchtui.titles.lexicon import Ints
-from benchtui.titles.likely import unlikeliness
+from benchtui.titles.likely import starts_of, unlikeliness
 from benchtui.titles.match import Found, Match, Reading
 from benchtui.titles.misspelt import Misspelt, slip_cost, slips_allowed
 from benchtui.titles.piece import Piece
@@ -89,7 +89,7 @@ class Inexact:
         base = docs_with(self._piece, others) if others else None
         if base is not None and not base:
             return
-        sure = [other.encode() for other in others]
+        sure = starts_of(others)
         taken: set[int] = set()
         for near in self._words.near(word, slips_allowed(word)):
             postings = self._words.docs(near)

@@ -10,8 +10,8 @@ from itertools import pairwise
 
 Ints = Sequence[int]
 Blob = bytes | memoryview
-STRIDE, POSTS = 32, 4_096
-"""Every 32nd word, or one in so many that there are about 4,096, is kept in memory, so that most of a
+STRIDE, POSTS = 8, 8_192
+"""Every 8th word, or one in so many that there are about 8,192, is kept in memory, so that most of a
 search never leaves the interpreter's own code.
 """
 AFTER = b"\xff"
@@ -30,7 +30,7 @@ class Lexicon:
         self._stride = 1
 
     def set_posts(self) -> list[bytes]:
-        """Keeps some of the words in memory, a few thousand however many there are: under 2 ms."""
+        """Keeps some of the words in memory, a few thousand however many there are: under 4 ms."""
         self._stride = max(STRIDE, self.size // POSTS)
         self._posts = [self.word(no) for no in range(0, self.size, self._stride)]
         return self._posts

@@ -23,16 +23,22 @@ WHOLE = 1.5
 """A word typed to its end is the likelier one than a longer word that begins so."""
 
 
-def unlikeliness(row: bytes, split: int, words: Sequence[bytes]) -> float:
-    """Minus the logarithm of the likelihood; ``row`` is folded artist, space, title, which begins at
-    ``split``.
+def starts_of(words: Sequence[str]) -> list[tuple[bytes, int]]:
+    """The words typed, each with how many of the others begin so."""
+    starts = [word.encode() for word in words]
+    return [(start, sum(other.startswith(start) for other in starts) - 1) for start in starts]
+
+
+def unlikeliness(row: bytes, split: int, words: Sequence[tuple[bytes, int]]) -> float:
+    """Minus the logarithm of the likelihood of those words (``starts_of``); ``row`` is folded artist, space,
+    title, which begins at ``split``.
     """
     names, title = row[: split - 1].split(), row[split:].split()
     name_weights = [FIRST_NAME] + [1.0] * (len(names) - 1) if len(names) > 1 else [1.0] * len(names)
     title_weights = [LITTLE_WEIGHT if word in LITTLE else 1.0 for word in title]
     total = 0.0
-    for word in words:
-        if alike := sum(other.startswith(word) for other in words) - 1:
+    for word, alike in words:
+        if alike:
             total += TWICE * (sum(one.startswith(word) for one in (*names, *title)) <= alike)
         share = _share(word, title, title_weights) + _share(word, names, name_weights)
         total -= math.log(share / 2 + FLOOR)

@@ -9,7 +9,9 @@ from benchtui.titles.misspelt import slip_cost
 from benchtui.titles.query import Query
 from benchtui.titles.spelling import word_spellings
 
+_PLAIN = re.compile("(?:[A-Za-z0-9]+ ?)*")
 _WORD = re.compile(r"\S+")
+FIELDS = ("title", "artist", "company", "first", "country", "catalogue")
 Ranges = list[tuple[int, int]]
 
 
@@ -29,8 +31,10 @@ class _Letters:
     """A text's folded letters, each with the place it came from."""
 
     def __init__(self, text: str) -> None:
-        self.text = ""
-        self.place: list[int] = []
+        if _PLAIN.fullmatch(text):
+            self.text, self.place = text.lower(), list(range(len(text)))
+            return
+        self.text, self.place = "", []
         dots = dots_within(text)
         for place, char in enumerate(text):
             for low in "" if place in dots else fold_char(char).translate(KANA):
@@ -42,11 +46,18 @@ class _Letters:
         return self.place[low], self.place[high - 1] + 1
 
     def begins(self) -> list[int]:
-        return [
-            at
-            for at in range(len(self.text))
-            if self.text[at] != " " and (at == 0 or self.text[at - 1] == " ")
-        ]
+        return [found.start() for found in _WORD.finditer(self.text)]
+
+
+class _Fields(dict[str, _Letters]):
+    """The letters of a title's fields, each read when it is first asked for."""
+
+    def __init__(self, title: Title) -> None:
+        self._title = title
+
+    def __missing__(self, field: str) -> _Letters:
+        self[field] = _Letters(getattr(self._title, field))
+        return self[field]
 
 
 def _number(marks: dict[str, Ranges], title: Title, query: Query) -> None:
@@ -88,10 +99,7 @@ def _any_article(text: str, at: int) -> bool:
 
 
 def _words(marks: dict[str, Ranges], title: Title, query: Query, slips: bool) -> None:
-    letters = {
-        field: _Letters(getattr(title, field))
-        for field in ("title", "artist", "company", "first", "country", "catalogue")
-    }
+    letters = _Fields(title)
     taken: set[tuple[str, int]] = set()
     for word in sorted(query.words, key=len, reverse=True):
         place = _place(letters, word, taken) or (_near_place(letters, word, taken) if slips else None)
@@ -101,14 +109,13 @@ def _words(marks: dict[str, Ranges], title: Title, query: Query, slips: bool) ->
             marks.setdefault(field, []).append(
                 letters[field].range(at, min(at + length, len(letters[field].text)))
             )
-        elif otherwise := _spelt_otherwise(title, word):
+        elif not slips and (otherwise := _spelt_otherwise(title, word)):
             marks.setdefault(otherwise[0], []).append(otherwise[1])
 
 
-def _place(
-    letters: dict[str, _Letters], word: str, taken: set[tuple[str, int]]
-) -> tuple[str, int, int] | None:
-    for field, text in letters.items():
+def _place(letters: _Fields, word: str, taken: set[tuple[str, int]]) -> tuple[str, int, int] | None:
+    for field in FIELDS:
+        text = letters[field]
         for at in text.begins():
             if (field, at) not in taken and text.text.startswith(word, at):
                 return field, at, len(word)
@@ -127,12 +134,12 @@ def _spelt_otherwise(title: Title, word: str) -> tuple[str, tuple[int, int]] | N
     return None
 
 
-def _near_place(
-    letters: dict[str, _Letters], word: str, taken: set[tuple[str, int]]
-) -> tuple[str, int, int] | None:
+def _near_place(letters: _Fields, word: str, taken: set[tuple[str, int]]) -> tuple[str, int, int] | None:
+    from benchtui.titles.misspelt import slip_cost
 
     best: tuple[float, str, int] | None = None
-    for field, text in letters.items():
+    for field in FIELDS[:2]:
+        text = letters[field]
         for at in text.begins():
             cost = slip_cost(word, text.text[at : at + len(word) + 2], 2)
             if (field, at) not in taken and cost is not None and (best is None or cost < best[0]):

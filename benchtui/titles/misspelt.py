@@ -20,6 +20,8 @@ LETTERS = 40
 """Letters tried in one place: digits and an alphabet, not the thousands of signs of other scripts."""
 KEPT = 32
 """Answers kept, of one lexicon: the next key asks again for the words before the last."""
+REMEMBERED = 2
+"""Letters of a beginning whose next letters are remembered: some hundred beginnings."""
 LONG_WORD = 7
 """Letters from which on two slips are forgiven."""
 
@@ -39,6 +41,7 @@ class Misspelt:
     def __init__(self, lexicon: Lexicon) -> None:
         self._lexicon = lexicon
         self._kept: dict[tuple[str, int], list[Beginnings]] = {}
+        self._following: dict[str, list[tuple[str, int, int]]] = {}
 
     def near(self, typed: str, slips: int) -> list[Beginnings]:
         """All words that begin within so many slips of ``typed``, the cheapest first; of slips in the
@@ -99,8 +102,18 @@ class Misspelt:
                     yield Beginnings(*there, cost + worse)
             low, high = self._lexicon.range(typed[: at + 1].encode(), low, high)
 
-    def _letters(self, before: str, low: int, high: int) -> Iterator[tuple[str, int, int]]:
-        """The letters that follow ``before`` in some word, each with the range of those words."""
+    def _letters(self, before: str, low: int, high: int) -> list[tuple[str, int, int]]:
+        """The letters that follow ``before`` in some word, each with the range of those words; of a letter
+        or two they are remembered.
+        """
+        found = self._following.get(before)
+        if found is None:
+            found = list(self._look_for_letters(before, low, high))
+            if len(before) <= REMEMBERED:
+                self._following[before] = found
+        return found
+
+    def _look_for_letters(self, before: str, low: int, high: int) -> Iterator[tuple[str, int, int]]:
         lexicon, place = self._lexicon, len(before)
         no = lexicon.where((before + "0").encode(), low, high)
         for _ in range(LETTERS):

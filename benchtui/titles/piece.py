@@ -69,13 +69,18 @@ class Piece:
 
     def start_text(self, start: int) -> bytes:
         """The text of one entry of ``starts``."""
+        low, high = self.start_place(start)
+        return bytes(self.plain.blob[low:high])
+
+    def start_place(self, start: int) -> tuple[int, int]:
+        """Where that text lies in ``plain``, half-open."""
         doc, kind = start >> 2, start & 3
         low = self.plain.at[doc]
         if kind <= TITLE_BARE:
             low += self.split[doc] + (self.skips[doc] >> 4 if kind == TITLE_BARE else 0)
         elif kind == ARTIST_BARE:
             low += self.skips[doc] & 15
-        return bytes(self.plain.blob[low : self.plain.at[doc + 1]])
+        return low, self.plain.at[doc + 1]
 
     def start_range(self, prefix: bytes) -> tuple[int, int]:
         """The entries of ``starts`` whose text begins so, half-open; they are in order by their first
