@@ -135,8 +135,6 @@ def _spelt_otherwise(title: Title, word: str) -> tuple[str, tuple[int, int]] | N
 
 
 def _near_place(letters: _Fields, word: str, taken: set[tuple[str, int]]) -> tuple[str, int, int] | None:
-    from benchtui.titles.misspelt import slip_cost
-
     best: tuple[float, str, int] | None = None
     for field in FIELDS[:2]:
         text = letters[field]

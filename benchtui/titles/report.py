@@ -51,6 +51,7 @@ class Report:
     kept: int = 0
     merged: int = 0
     skipped: int = 0
+    changes: list[Noted] = field(default_factory=list)
     repeats: list[Noted] = field(default_factory=list)
     refused: list[Noted] = field(default_factory=list)
     left_out: list[Noted] = field(default_factory=list)
@@ -60,13 +61,19 @@ class Report:
     doubts: list[Doubt] = field(default_factory=list)
     path: Path | None = None
 
-    def told(self) -> Iterator[str]:
-        """The report, line by line."""
+    def counts(self) -> str:
+        """How many lines there are and what became of them; each of them is counted once, but the doubtful
+        are new or changed besides.
+        """
         lines = "1 line" if self.lines == 1 else f"{self.lines:,} lines"
-        yield (
-            f"{self.source}: {lines}: {self.new:,} new, {self.changed:,} changed, {self.same:,} the same,"
+        return (
+            f"{lines}: {self.new:,} new, {self.changed:,} changed, {self.same:,} the same,"
             f" {len(self.repeats):,} repeated, {len(self.doubts):,} doubtful, {len(self.refused):,} refused"
         )
+
+    def told(self) -> Iterator[str]:
+        """The report, line by line."""
+        yield f"{self.source}: {self.counts()}"
         yield from self.said
         if self.read_as:
             yield "columns read: " + ", ".join(f"{theirs} as {ours}" for theirs, ours in self.read_as)
@@ -76,6 +83,7 @@ class Report:
         if self.doubts:
             yield f"doubtful: {self.kept:,} kept, {self.merged:,} merged, {self.skipped:,} skipped"
         yield from _told("doubtful", [Noted(doubt.line, doubt.say()) for doubt in self.doubts])
+        yield from _told("changed", self.changes)
         yield from _told("repeated", self.repeats)
         yield from self.told_refused()
         yield from _told("left out", self.left_out)
@@ -95,6 +103,13 @@ def _told(kind: str, notes: list[Noted]) -> Iterator[str]:
         yield " ".join(f"line {note.line}: {kind}: {note.say}".split())
     if len(notes) > SHOWN:
         yield f"... and {len(notes) - SHOWN:,} more {kind}"
+
+
+def change_of(old: Title, new: Title) -> str:
+    """What a list changes in a title that is known, field by field."""
+    pairs = ((name, getattr(old, name), getattr(new, name)) for name in COLUMNS)
+    changes = [f"{name} {was or 'nothing'} is now {now}" for name, was, now in pairs if was != now]
+    return f"{_name(new)}: {', '.join(changes)}"
 
 
 def _name(title: Title) -> str:

@@ -6,7 +6,7 @@ to its end; both are in steps of a few milliseconds. ``take_in`` does all three 
 """
 
 from collections.abc import Callable, Collection, Generator, Iterable, Iterator, Mapping
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,12 +18,14 @@ from benchtui.titles.lines import Row
 from benchtui.titles.listfile import cells_of, fill, write_list
 from benchtui.titles.lists import drop_indexes, load_list, load_steps, reserved_list
 from benchtui.titles.piece import Piece, row_of, title_of
-from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report
+from benchtui.titles.report import CHOICES, Choice, Doubt, Noted, Report, change_of
 from benchtui.titles.same import differ_in, differ_perhaps_in
 from benchtui.titles.sheet import open_sheet
 
 BREATH = 128
 """Rows between two breaths."""
+SAMPLE = 6
+"""Rows that are kept to be looked at."""
 
 
 class TakeIn:
@@ -43,6 +45,10 @@ class TakeIn:
         encoding: str | None = None,
     ) -> None:
         self.path, self.folder = path, folder
+        self.encoding, self.mapping = encoding, dict(mapping or {})
+        """As somebody says."""
+        self.first_rows: list[tuple[int, list[str]]] = []
+        """The first few lines with their cells, to be looked at before the list is taken in."""
         self._sheet = open_sheet(path, encoding, mapping)
         try:
             self._columns = columns_of(self._sheet.header, mapping or {}, path)
@@ -62,6 +68,25 @@ class TakeIn:
             read_as=self._columns.read_as,
             said=tuple(self._sheet.said),
         )
+
+    @property
+    def read_in(self) -> str:
+        """The encoding it is read in."""
+        return self._sheet.encoding
+
+    @property
+    def columns(self) -> list[tuple[str, str]]:
+        """Each of the list's columns with ours that is read from it, "" for none."""
+        ours = {at: name for name, at in self._columns.at.items()}
+        return [(theirs, ours.get(no, "")) for no, theirs in enumerate(self._sheet.header)]
+
+    def first_titles(self) -> list[tuple[int, Title]]:
+        """What is made of the first rows, with their lines; those that are refused are left out."""
+        made: list[tuple[int, Title]] = []
+        for line, cells in self.first_rows:
+            with suppress(RefusedError):
+                made.append((line, self._columns.title(cells)[0]))
+        return made
 
     @property
     def doubts(self) -> list[Doubt]:
@@ -126,6 +151,8 @@ class TakeIn:
         if row.refused:
             self.report.refused.append(Noted(row.line, row.refused))
             return
+        if len(self.first_rows) < SAMPLE:
+            self.first_rows.append((row.line, row.cells))
         try:
             title, left = self._columns.title(row.cells)
         except RefusedError as why:
@@ -164,7 +191,7 @@ class TakeIn:
                     yield 0.5
         for title_id, (line, text) in list(self._rows.items()):
             self._place(title_of(text), line, title_id, found)
-        self.report.changed = len(self._changed)
+        self.report.changed, self.report.new = len(self._changed), len(self._rows)
 
     def _place(self, title: Title, line: int, title_id: str, found: dict[str, Title]) -> None:
         """The row with the title known already that it is, which is then taken; else as a new title."""
@@ -185,6 +212,7 @@ class TakeIn:
             self.report.same += 1
         else:
             self._changed[old.id] = row_of(new)
+            self.report.changes.append(Noted(line, change_of(old, new)))
 
     def _compare(self, pieces: list[Piece]) -> Iterator[float]:
         likeness = Likeness()

@@ -1,4 +1,6 @@
-"""A title list on its way in: how far it is, the doubtful side by side, and what became of it."""
+"""A title list on its way in: its preview, the doubtful side by side, and what became of it."""
+
+from collections.abc import Iterator
 
 from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Table, Text, says, words
@@ -7,9 +9,11 @@ from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.queue import titles_in
 from benchtui.desk.session.paging import parcels
 from benchtui.model.title import Title
-from benchtui.titles import Doubt, TakeIn
+from benchtui.titles import Doubt, Noted, TakeIn
 
 FIELDS = ("artist", "title", "catalogue", "first", "company", "country", "barcode", "channels")
+SHOWN = 5
+"""Lines of one kind that the preview tells."""
 CHOSEN = {"merge": "merge", "keep": "keep both", "skip": "skip"}
 
 
@@ -52,6 +56,75 @@ def doubtful(desk: Desk) -> PageView:
         (says(f"line {doubt.line}: {doubt.why}, {doubt.alike:.0f} % alike", "bold"),),
         (_side_by_side(doubt), Table(columns, rows, name="doubts")),
     )
+
+
+@page(
+    "incoming",
+    "What a list holds, before anything of it is taken in: its columns, its first rows, what is new.",
+    keys=("page-enter", "incoming-encoding", "incoming-columns", "page-leave"),
+    enter=titles_in.take,
+    leave=titles_in.stop,
+    place="on the preview of a title list",
+    alone=True,
+)
+def incoming(desk: Desk) -> PageView:
+    found = titles_in.taking_of(desk)
+    if found is None:
+        return PageView((("Title list", "accent bold"),))
+    opened, taking = found
+    if titles_in.phase_of(opened) == "reading":
+        return _progress(opened, taking)
+    sections = (_columns(taking), _first_rows(taking), Text(tuple(_found(taking))))
+    return PageView(
+        (("Title list", "accent bold"), (f"  {taking.path.name}", ""), ("  nothing is written yet", "dim")),
+        (says(taking.report.counts(), "bold"),),
+        sections,
+    )
+
+
+def _columns(taking: TakeIn) -> Table:
+    """Each column, what it is read as, and what stands in it first."""
+    rows = []
+    for no, (theirs, ours) in enumerate(taking.columns):
+        cells = (row[no] for _, row in taking.first_rows if no < len(row))
+        first = next((cell for cell in cells if cell.strip()), "")
+        read = words(ours or "not used", "good" if ours else "warn")
+        shown = (words(theirs or f"column {no + 1}", "bold"), read, words(first, "dim"))
+        rows.append(Row(f"column:{no}", shown, markable=False))
+    columns = (Column("its column", rank=1), Column("read as"), Column("holds first", rank=2))
+    return Table(columns, rows, name="columns")
+
+
+def _first_rows(taking: TakeIn) -> Table:
+    """The first titles as they would be taken in."""
+    made = taking.first_titles()
+    fields = [name for name in FIELDS if any(_text(title, name) for _, title in made)]
+    rows = [
+        Row(f"row:{line}", (words(str(line), "dim"), *(words(_text(title, name)) for name in fields)), False)
+        for line, title in made
+    ]
+    ranks = {"title": 1, "artist": 2}
+    columns = (Column("line", right=True), *(Column(name, rank=ranks.get(name, 3)) for name in fields))
+    return Table(columns, rows, name="first")
+
+
+def _found(taking: TakeIn) -> Iterator[Para]:
+    """How it was read, and the first few lines of what is changed, doubtful, repeated, refused."""
+    report = taking.report
+    yield from (says(line, "warn", hang=2) for line in report.said)
+    doubts = [Noted(doubt.line, doubt.say()) for doubt in report.doubts]
+    kinds = (
+        ("changed", report.changes),
+        ("doubtful", doubts),
+        ("repeated", report.repeats),
+        ("refused", report.refused),
+        ("left out", report.left_out),
+    )
+    for kind, notes in kinds:
+        style = "warn" if kind == "refused" else ""
+        yield from (says(f"line {note.line}: {kind}: {note.say}", style, hang=2) for note in notes[:SHOWN])
+        if len(notes) > SHOWN:
+            yield says(f"... and {len(notes) - SHOWN:,} more {kind}", "dim")
 
 
 def _progress(opened: Page, taking: TakeIn) -> PageView:

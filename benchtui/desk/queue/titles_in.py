@@ -1,6 +1,6 @@
 """A title list taken in on the bench: its path, the reading, the doubtful, the report, out again."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import partial
 from pathlib import Path
 from typing import Any, Literal
@@ -15,7 +15,7 @@ from benchtui.titles import Choice as Decision
 from benchtui.titles import TakeIn, load_steps, undo_take_in
 from benchtui.titles.lists import last_taken_in, lists_in
 
-Phase = Literal["reading", "deciding", "writing"]
+Phase = Literal["reading", "preview", "deciding", "writing"]
 
 
 def folder(desk: Desk) -> Path:
@@ -34,9 +34,9 @@ def _list_in(desk: Desk) -> str:
 @command(
     "parcels-titles",
     "page",
-    "take a title list in from a CSV file",
+    "take a title list in from a spreadsheet, CSV or text file",
     short="title list",
-    also="import csv catalogue load",
+    also="import csv spreadsheet excel catalogue load",
     changes="nothing",
     on=("parcels",),
     order=930,
@@ -47,7 +47,7 @@ def open_titles(desk: Desk) -> None:
         desk.refuse("take title lists in on the page of all parcels")
         return
     desk.say("")
-    about = "the path of a CSV file; its first line names the columns: artist, title, catalogue ..."
+    about = "the path of a spreadsheet, CSV or text file; what is in it is shown first"
     open_line(desk, "titles-csv", "title list", about=about)
 
 
@@ -60,10 +60,22 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
     path = Path(text).expanduser()
     if not path.is_absolute() and not path.exists():
         path = desk.shop.path / path
-    taking = TakeIn(path, folder(desk), known=desk.finder.besides_lists, apart=True)
-    close_line(desk)
+    read_list(desk, path)
+
+
+def read_list(
+    desk: Desk, path: Path, encoding: str | None = None, mapping: Mapping[str, str] | None = None
+) -> None:
+    """Begin to read a list; at the end its preview stands there and nothing is written yet.
+
+    BenchError where the list cannot be read so.
+    """
+    known = desk.finder.besides_lists
+    taking = TakeIn(path, folder(desk), mapping, known, apart=True, encoding=encoding)
+    if desk.open.line is not None:
+        close_line(desk)
     desk.open.page = Page(
-        "doubtful", data={"taking": taking, "phase": "reading", "done": 0.0, "last": "keep"}
+        "incoming", data={"taking": taking, "phase": "reading", "done": 0.0, "last": "keep"}
     )
     desk.say("")
     desk.place()
@@ -71,9 +83,10 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
 
 
 def taking_of(desk: Desk) -> tuple[Page, TakeIn] | None:
-    """The page of the doubtful and the list on its way in."""
+    """The page of the list on its way in, and the list."""
     page = desk.open.page
-    return (page, page.data["taking"]) if page is not None and page.name == "doubtful" else None
+    on = page is not None and page.name in ("incoming", "doubtful")
+    return (page, page.data["taking"]) if page is not None and on else None
 
 
 # -- the work, in steps between the keys -----------------------------------------------------------
@@ -83,11 +96,23 @@ def _reading(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
     for done in taking.reading():
         page.data["done"] = done
         yield
+    page.data["phase"] = "preview"
+    desk.say(f"nothing is written yet: {desk.key('page-enter')} takes it in")
+
+
+def take(desk: Desk) -> None:
+    """What the preview shows is wanted: on to the doubtful, or to the writing where nothing is."""
+    found = taking_of(desk)
+    if found is None or found[0].data["phase"] != "preview":
+        desk.refuse("the list is still being read")
+        return
+    taking = found[1]
+    page = desk.open.page = Page("doubtful", data=found[0].data)
     page.data["phase"], page.data["lines"] = "deciding", len(taking.doubts)
     if taking.doubts:
         desk.say(f"{len(taking.doubts)} look like titles known already: merge, keep both or skip")
-        return
-    yield from _writing(desk, page, taking)
+    else:
+        _write(desk, page, taking)
 
 
 def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
@@ -120,7 +145,7 @@ def load_again(desk: Desk) -> Iterator[None]:
 
 
 def stop(desk: Desk) -> None:
-    """Leave the doubtful: nothing of the list is kept, also where its writing had begun."""
+    """Leave the list on its way in: nothing of it is kept, also where its writing had begun."""
     found = taking_of(desk)
     if found is None:
         return
