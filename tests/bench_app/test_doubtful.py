@@ -7,7 +7,7 @@ from bench_hands import Hands, Sit
 from seen import page_rows
 
 from benchtui.bench.pieces import FANCY, text_of
-from benchtui.desk.keyboard.key_line import wanted
+from benchtui.desk.keyboard.key_line import wanted, word
 from benchtui.desk.queue.background import load_on, work_on
 from benchtui.model.title import Title
 from benchtui.titles.lists import lists_in
@@ -125,8 +125,10 @@ def test_before_anything_is_taken_in_its_columns_first_rows_and_what_is_new_are_
     assert any(row[:6] == ["2", "Nan", "Orrick", "Tide", "Tables", "NO"] for row in rows)
     assert "line 4: refused: the title is empty" in shown
     assert _lists(page) == before
-    assert wanted(page.desk)[0] == "page-enter"
-    _work(page.do("page-enter"))
+    assert (wanted(page.desk)[0], word(page.desk, "page-enter")) == ("page-enter", "take it in")
+    page.do("page-enter")
+    assert "0%" in _shown(page), "drawn between the key and the first step of the work"
+    _work(page)
     assert _ids(page, "orrick tab") == {"Tide Tables"}
 
 

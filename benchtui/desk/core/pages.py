@@ -33,6 +33,8 @@ class PageKind:
     """What Enter does on the marked row; where there is nothing to open Enter leaves the page."""
     enter_needs: Need | None = None
     """Why Enter opens nothing now."""
+    enter_word: str = ""
+    """What the key line calls Enter, where it does not open the marked row."""
     count: Callable[[Desk], int] | None = None
     """How many rows can be marked; a page without is read, and the arrows scroll it."""
     about: Callable[[Desk], tuple[str, str]] | None = None
@@ -58,6 +60,7 @@ def page(
     keys: Keys | Callable[[Desk], Keys] = ("page-leave",),
     enter: Callable[[Desk], object] | None = None,
     enter_needs: Need | None = None,
+    enter_word: str = "",
     count: Callable[[Desk], int] | None = None,
     about: Callable[[Desk], tuple[str, str]] | None = None,
     leave: Callable[[Desk], object] | None = None,
@@ -70,8 +73,9 @@ def page(
 
     def keep(view: View) -> View:
         PAGES[id] = PageKind(
-            id, words, view, keys, enter, enter_needs, count, about, leave, place, opener, restored, alone
-        )
+            id, words, view, keys, enter, enter_needs, enter_word,
+            count, about, leave, place, opener, restored, alone,
+        )  # fmt: skip
         return view
 
     return keep

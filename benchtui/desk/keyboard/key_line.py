@@ -2,7 +2,7 @@
 
 from benchtui.desk.core.command import Command, Legend, command_of, commands
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.core.pages import keys_now
+from benchtui.desk.core.pages import keys_now, page_now
 
 
 def wanted(desk: Desk) -> list[str]:
@@ -35,4 +35,6 @@ def word(desk: Desk, action: str) -> str:
     line = desk.open.line
     if action == "line-new" and line is not None and line.name == "title" and not line.text:
         return "repeat"
+    if action == "page-enter" and (kind := page_now(desk)) is not None and kind.enter_word:
+        return kind.enter_word
     return command_of(action).short

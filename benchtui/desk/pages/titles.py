@@ -63,6 +63,7 @@ def doubtful(desk: Desk) -> PageView:
     "What a list holds, before anything of it is taken in: its columns, its first rows, what is new.",
     keys=("page-enter", "incoming-encoding", "incoming-columns", "page-leave"),
     enter=titles_in.take,
+    enter_word="take it in",
     leave=titles_in.stop,
     place="on the preview of a title list",
     alone=True,

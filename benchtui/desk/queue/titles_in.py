@@ -109,14 +109,13 @@ def take(desk: Desk) -> None:
     taking = found[1]
     page = desk.open.page = Page("doubtful", data=found[0].data)
     page.data["phase"], page.data["lines"] = "deciding", len(taking.doubts)
-    if taking.doubts:
+    if taking.undecided():
         desk.say(f"{len(taking.doubts)} look like titles known already: merge, keep both or skip")
     else:
         _write(desk, page, taking)
 
 
 def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
-    page.data["phase"], page.data["done"] = "writing", 0.0
     desk.shop.presence.check()
     page.data["before"] = {path.name for path in lists_in(folder(desk))}
     try:
@@ -124,8 +123,9 @@ def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
             page.data["done"] = done
             yield
     except BenchError as error:
-        page.data["phase"] = "deciding"
-        raise BenchError(error.what, error.where, f"{desk.key('doubtful-rest')} tries again") from error
+        page.data["phase"] = "preview"
+        desk.open.page = Page("incoming", data=page.data)
+        raise BenchError(error.what, error.where, f"{desk.key('page-enter')} tries again") from error
     yield from load_again(desk)
     if desk.open.page is page:
         told = [line.replace("; --undo takes it out again", "") for line in taking.report.told()]
@@ -263,6 +263,7 @@ WORDS: dict[str, str] = {"merge": "merged into one", "keep": "both kept", "skip"
 
 def _write(desk: Desk, page: Page, taking: TakeIn) -> None:
     desk.say("")
+    page.data["phase"], page.data["done"] = "writing", 0.0
     desk.background.job = _writing(desk, page, taking)
 
 
