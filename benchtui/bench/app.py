@@ -81,8 +81,8 @@ class BenchApp(App[int], inherit_bindings=False):
         self._worn = ""
         self._wear()
         signs = PLAIN if self.plain else FANCY
-        self._record_screen = RecordScreen(desk, self.typing, signs)
-        self._page_screen = PageScreen(desk, self.typing, signs)
+        self._record_screen = RecordScreen(desk, self.typing, signs, self.show)
+        self._page_screen = PageScreen(desk, self.typing, signs, self.show)
         self.install_screen(self._page_screen, "page")  # kept when it is left
         self.set_class(self.plain, "-plain")
 
@@ -198,7 +198,7 @@ class BenchApp(App[int], inherit_bindings=False):
                 self.push_screen(wanted)
             else:
                 self.pop_screen()
-        wanted.show()
+        self.desk.open.note_sight(wanted.show())
 
     def _at_rest(self) -> None:
         """Nobody has pressed a key for a while."""

@@ -6,7 +6,7 @@ from benchtui.bench.page_lines import cells_of, line_of, natural_widths, paragra
 from benchtui.bench.pieces import FANCY, PLAIN, Glyphs, Line, cut, plain, text_of
 from benchtui.bench.room import room_at
 from benchtui.bench.widgets.explained import draw_explained
-from benchtui.bench.widgets.foot import tell_desk
+from benchtui.bench.widgets.foot import sight_of
 from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.bench.widgets.message import message_rows
 from benchtui.bench.widgets.pressing import pressing_rows, pressing_title
@@ -63,7 +63,7 @@ def seen(desk: Desk, size: tuple[int, int] = LARGE, signs: Glyphs = FANCY) -> Se
         record,
         evidence,
         page_rows(desk, room.width - 4, 0, signs),
-        draw_explained(desk, room.width - 4, room.middle - 2, signs),
+        draw_explained(desk, room.width - 4, room.middle - 2, signs)[0],
         [asked.title, *asked.lines, asked.foot],
         message_rows(desk, room.width - 2, signs),
         draw_legend(desk, room.width, room.keys),
@@ -80,7 +80,7 @@ def prompt_of(desk: Desk, size: tuple[int, int] = LARGE, signs: Glyphs = FANCY) 
     if desk.open.line is not None:
         editor.put(desk.open.line.text)
     _, asked = set_out(desk, editor.shown, room.width - 4, room.prompt - 2, room.tallest_prompt - 2, signs)
-    tell_desk(desk, asked.whole, asked.shown)
+    desk.open.sight = sight_of(desk, asked)
     return asked
 
 

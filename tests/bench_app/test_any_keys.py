@@ -34,7 +34,7 @@ def _drawn_well(hands: Hands) -> None:
         drawn = seen(desk, size)
         for line in drawn.lines:
             assert cell_len("".join(text for text, _ in line)) <= size[0]
-        if desk.open.scope == "bench" and desk.open.explained is None and not desk.asking.unseen:
+        if desk.open.scope == "bench" and desk.open.explained is None and desk.open.sight.answers:
             assert _wanted_digits(hands) <= {
                 style.partition("@key:")[2] for line in drawn.prompt for _, style in line
             }

@@ -30,7 +30,7 @@ def _shown(hands: Hands, width: int = 80, height: int = 17) -> str:
 def _menu_names() -> list[tuple[str, str]]:
     """File and ``name`` of every list of choices that the desk opens, read from the code."""
     found = []
-    for path in sorted(Path(rooms.__file__).parent.glob("*.py")):
+    for path in sorted(Path(rooms.__file__).parent.rglob("*.py")):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and getattr(node.func, "id", "") == "Menu":
                 named = [word.value for word in node.keywords if word.arg == "name"] + node.args[3:4]

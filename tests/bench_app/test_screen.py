@@ -335,5 +335,5 @@ def test_at_every_eleventh_key_of_a_parcel_all_that_is_drawn_fits_both_sizes(tmp
                 drawn = "".join(text for text, _ in line)
                 assert cell_len(drawn) <= size[0], (steps[start].line, drawn)
                 assert "\n" not in drawn
-            assert not desk.asking.unseen, steps[start].line
+            assert desk.open.sight.answers, steps[start].line
     hands.leave()

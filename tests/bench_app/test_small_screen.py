@@ -11,6 +11,7 @@ from benchtui.bench.app import BenchApp
 from benchtui.bench.packed import told_apart
 from benchtui.bench.pieces import width_of
 from benchtui.bench.room import room_at
+from benchtui.desk.line.choices import in_sight
 from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
 
@@ -36,7 +37,7 @@ def test_every_question_is_drawn_with_all_its_digits(breakwater: Hands, size: Si
         clue = breakwater.desk.clue
         if clue is not None and clue.form == "choice":
             assert _digits(breakwater, size) == {str(answer.digit) for answer in clue.answers}
-            assert not breakwater.desk.asking.unseen
+            assert breakwater.desk.open.sight.answers
 
 
 @sizes
@@ -72,7 +73,7 @@ def test_a_list_of_choices_is_shown_a_part_at_a_time_where_it_must(demo: Hands, 
     shown: set[str] = set()
     for _ in range(len(menu.choices)):
         shown |= _digits(demo, size)
-        if demo.desk.open.in_sight is None or len(demo.desk.open.in_sight[1]) == len(menu.choices):
+        if len(in_sight(demo.desk, demo.desk.open.menu or menu)) == len(menu.choices):
             break
         demo.do("menu-more")
     assert shown >= {choice.key for choice in menu.choices}

@@ -1,5 +1,6 @@
 """What every screen of the bench has: its desk, its room, its foot."""
 
+from collections.abc import Callable
 from typing import ClassVar
 
 from textual.screen import Screen
@@ -8,12 +9,16 @@ from textual.widgets import Static
 from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import LEAST_HEIGHT, LEAST_WIDTH, Room, room_at
 from benchtui.bench.widgets.explained import draw_explained
-from benchtui.bench.widgets.foot import Foot, tell_desk
+from benchtui.bench.widgets.foot import Foot, sight_of
+from benchtui.bench.widgets.prompt import Asking
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.strip import Strip
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.state import Sight
 from benchtui.desk.keyboard.typing import Typing
 
+NOTHING = Asking([], [], whole=False, shown=range(0))
+"""What a prompt shows that has no room at all."""
 TOO_SMALL = f"benchtui needs a window of at least {LEAST_WIDTH} columns and {LEAST_HEIGHT} rows"
 
 
@@ -24,8 +29,10 @@ class DeskScreen(Screen[None]):
     BINDINGS: ClassVar = []
     ON_PAGE = False
 
-    def __init__(self, desk: Desk, typing: Typing, signs: Glyphs) -> None:
+    def __init__(self, desk: Desk, typing: Typing, signs: Glyphs, show_again: Callable[[], None]) -> None:
+        """``show_again`` has the app show everything: what is in sight then is noted by it."""
         super().__init__()
+        self.show_again = show_again
         self.desk, self.typing, self.signs = desk, typing, signs
         self.can_focus = False
         self.strip, self.foot = Strip(id="strip"), Foot()
@@ -36,33 +43,36 @@ class DeskScreen(Screen[None]):
     def room(self) -> Room:
         return room_at(*self.app.size)
 
-    def show(self) -> None:
-        """Everything as the desk is now."""
+    def show(self) -> Sight:
+        """Everything as the desk is now; what of it is in sight."""
         self.set_class(not self.room.fits, "-small")
-        if self.room.fits:
-            covered = self.foot.show(self.desk, self.typing.editor, self.room, self.signs, self.ON_PAGE)
-            self.show_desk(self.room, covered)
-            self._explain(self.room, covered)
-        else:
-            tell_desk(self.desk, whole=False, shown=range(0))
+        if not self.room.fits:
+            return sight_of(self.desk, NOTHING)
+        covered, asked = self.foot.show(self.desk, self.typing.editor, self.room, self.signs, self.ON_PAGE)
+        top = self.show_desk(self.room, covered)
+        return sight_of(self.desk, asked, self._explain(self.room, covered), top)
 
-    def _explain(self, room: Room, foot: int) -> None:
-        """The words of the help key lie over what they do not explain: the question stays in sight below."""
+    def _explain(self, room: Room, foot: int) -> bool:
+        """The words of the help key lie over what they do not explain: the question stays in sight below.
+        Whether they name every answer.
+        """
         help_shown = self.desk.open.explained
         self.explained.display = help_shown is not None
         if help_shown is not None:
             most = room.height - room.strip - foot - 2
-            rows = draw_explained(self.desk, room.width - 4, most, self.signs)
+            rows, whole = draw_explained(self.desk, room.width - 4, most, self.signs)
             self.explained.styles.height = len(rows) + 2
             self.explained.styles.offset = (0, room.strip)
             self.explained.show(rows)
+            return whole
+        return False
 
-    def show_desk(self, room: Room, foot: int) -> None:
-        """What the screen has above its foot, which takes so many rows."""
+    def show_desk(self, room: Room, foot: int) -> int:
+        """What the screen has above its foot, which takes so many rows; the topmost row of a page."""
         raise NotImplementedError
 
     def on_mount(self) -> None:
-        self.show()
+        self.show_again()
 
     def on_resize(self) -> None:
-        self.call_after_refresh(self.show)
+        self.call_after_refresh(self.show_again)

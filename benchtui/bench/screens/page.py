@@ -1,5 +1,7 @@
 """Every page of the desk, drawn from what it is: title, facts, tables, text, foot."""
 
+from collections.abc import Callable
+
 from textual.app import ComposeResult
 
 from benchtui.bench.pieces import Glyphs
@@ -17,25 +19,23 @@ class PageScreen(DeskScreen):
 
     ON_PAGE = True
 
-    def __init__(self, desk: Desk, typing: Typing, signs: Glyphs) -> None:
-        super().__init__(desk, typing, signs)
+    def __init__(self, desk: Desk, typing: Typing, signs: Glyphs, show_again: Callable[[], None]) -> None:
+        super().__init__(desk, typing, signs, show_again)
         self.page = Page()
         self._about = ""
 
     def compose(self) -> ComposeResult:
         yield from (self.strip, self.page, self.explained, self.foot, self.too_small)
 
-    def show_desk(self, room: Room, foot: int) -> None:
-        """The page above the foot; the desk is told which row of it is topmost, and that it was shown what a
-        command wanted seen.
-        """
+    def show_desk(self, room: Room, foot: int) -> int:
+        """The page above the foot."""
         desk, view = self.desk, view_now(self.desk)
         page = desk.open.page
         if view is None or page is None:
-            return
+            return 0
         self.strip.show(strip_rows(desk, room.width - 2, 1, self.signs))
         height = room.height - 1 - foot
         if self.page.styles.height is None or self.page.styles.height.value != height:
             self.page.styles.height = height
-        wanted = str(page.data.pop("wanted", ""))
-        page.top = self.page.show(view, room.width - 4, height - 2, self.signs, page.top, wanted)
+        wanted = str(page.data.get("wanted", ""))
+        return self.page.show(view, room.width - 4, height - 2, self.signs, page.top, wanted)

@@ -1,5 +1,7 @@
 """The bench itself: the queue on top, the record and its evidence, and below the prompt."""
 
+from collections.abc import Callable
+
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 
@@ -17,8 +19,8 @@ from benchtui.desk.keyboard.typing import Typing
 class RecordScreen(DeskScreen):
     """One record, as the stack it is."""
 
-    def __init__(self, desk: Desk, typing: Typing, signs: Glyphs) -> None:
-        super().__init__(desk, typing, signs)
+    def __init__(self, desk: Desk, typing: Typing, signs: Glyphs, show_again: Callable[[], None]) -> None:
+        super().__init__(desk, typing, signs, show_again)
         self.stack, self.pressing = Stack(id="stack"), Pressing(id="pressing")
         self.middle = Horizontal(self.stack, self.pressing, id="middle")
         self._room: Room | None = None
@@ -26,7 +28,7 @@ class RecordScreen(DeskScreen):
     def compose(self) -> ComposeResult:
         yield from (self.strip, self.middle, self.explained, self.foot, self.too_small)
 
-    def show_desk(self, room: Room, foot: int) -> None:
+    def show_desk(self, room: Room, foot: int) -> int:
         desk, signs = self.desk, self.signs
         if room != self._room:
             self._lay_out(room)
@@ -41,6 +43,7 @@ class RecordScreen(DeskScreen):
         if room.pressing:
             self.pressing.show_titles(pressing_title(desk), [])
             self.pressing.show(pressing_rows(desk, room.pressing - 4, rows, signs))
+        return 0
 
     def _lay_out(self, room: Room) -> None:
         self._room = room

@@ -8,11 +8,13 @@ LEAST_BELOW = 5
 """Fewer rows than these of what lies below would only confuse."""
 
 
-def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[Line]:
-    """A heading, the words, a row for each answer or form, the keys; cut to the height at the rows."""
+def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> tuple[list[Line], bool]:
+    """A heading, the words, a row for each answer or form, the keys; cut to the height at the rows. Whether
+    all rows are there.
+    """
     explained = desk.open.explained
     if explained is None:
-        return []
+        return [], False
     lines: list[Line] = [cut([("? ", "key"), (clean(explained.title), "accent bold")], width)]
     for words in explained.words:
         lines += wrap(words, width)
@@ -23,11 +25,10 @@ def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> list[
             cut([(f" {key:<{KEY - 1}}", "key"), (clean(text), "")], width) for key, text in explained.rows
         ]
     room = max(0, height - len(lines) - len(foot))
-    if len(rows) > room:
+    whole = len(rows) <= room
+    if not whole:
         rows = [*rows[: max(0, room - 1)], [("    …", "dim")]]
-    elif desk.open.scope == "bench":  # every answer stands there with its digit
-        desk.asking.unseen = False
-    return shed([cut(line, width) for line in [*lines, *rows, *foot]], height, width)
+    return shed([cut(line, width) for line in [*lines, *rows, *foot]], height, width), whole
 
 
 def _rows(found: tuple[tuple[str, str], ...], width: int) -> list[Line]:

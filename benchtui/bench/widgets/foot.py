@@ -9,10 +9,10 @@ from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import Room
 from benchtui.bench.widgets.keyline import KeyLine, draw_legend
 from benchtui.bench.widgets.message import Message, message_rows
-from benchtui.bench.widgets.prompt import Prompt, set_out
+from benchtui.bench.widgets.prompt import Asking, Prompt, set_out
 from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.core.desk import Desk, OpenLine
-from benchtui.desk.line.choices import in_sight
+from benchtui.desk.core.state import Sight
 from benchtui.desk.line.editor import Editor
 
 
@@ -32,10 +32,10 @@ class Foot(Vertical, can_focus=False):
     def compose(self) -> ComposeResult:
         yield from (self.prompt, self.message, self.keys)
 
-    def show(self, desk: Desk, editor: Editor, room: Room, signs: Glyphs, on_page: bool = False) -> int:
-        """Everything as the desk is now; how many rows it takes. What of it a digit may answer is told to the
-        desk.
-        """
+    def show(
+        self, desk: Desk, editor: Editor, room: Room, signs: Glyphs, on_page: bool = False
+    ) -> tuple[int, Asking]:
+        """Everything as the desk is now; how many rows it takes, and what the prompt shows."""
         inner, line = room.width - 4, desk.open.line
         grown = self._grown if line is not None and self._grown_for is line else room.prompt - 2
         rows, asked = set_out(desk, editor.shown, inner, grown, room.tallest_prompt - 2, signs)
@@ -50,16 +50,16 @@ class Foot(Vertical, can_focus=False):
         self.prompt.show_asked(asked)
         self.message.show(said)
         self.keys.show(draw_legend(desk, room.width, room.keys))
-        tell_desk(desk, asked.whole, asked.shown)
-        return (rows + 2 if wanted else 0) + max(room.message, len(said)) + room.keys
+        return (rows + 2 if wanted else 0) + max(room.message, len(said)) + room.keys, asked
 
 
-def tell_desk(desk: Desk, whole: bool, shown: range | None) -> None:
-    """No digit answers what could not be read: the desk is told what of it is in sight."""
-    if desk.open.scope == "bench":
-        desk.asking.unseen = not whole
-    if desk.open.menu is not None and shown is not None and in_sight(desk, desk.open.menu) != shown:
-        desk.open.in_sight = (desk.open.menu, shown)
+def sight_of(desk: Desk, asked: Asking, explained: bool = False, top: int = 0) -> Sight:
+    """What can be read of the prompt and the page. ``explained``: the help shows every answer with its
+    digit.
+    """
+    menu = desk.open.menu
+    shown = (menu, asked.shown) if menu is not None and asked.shown is not None else None
+    return Sight(asked.whole or explained, shown, top)
 
 
 def _height(widget: Rows, rows: int) -> None:

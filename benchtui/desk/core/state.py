@@ -76,8 +76,18 @@ class Asking:
     """Those that were passed over."""
     ahead: tuple[tuple[Any, ...], Any] | None = None
     """What asking.ahead found last, and from what."""
-    unseen: bool = False
-    """Whether the question asked could not be drawn with all its answers: no digit answers it then."""
+
+
+@dataclass(frozen=True)
+class Sight:
+    """What of a question, a list and a page was on the screen, noted once it was drawn."""
+
+    answers: bool = True
+    """Whether all answers of the question could be read: else no digit answers it."""
+    choices: tuple[Menu, range] | None = None
+    """Which choices of a menu could be read; all of any other."""
+    top: int = 0
+    """The topmost row of the page."""
 
 
 @dataclass
@@ -89,8 +99,8 @@ class Open:
     page: Page | None = None
     explained: Explained | None = None
     """What the help key said, shown until the next key."""
-    in_sight: tuple[Menu, range] | None = None
-    """Which choices of a menu are drawn."""
+    sight: Sight = Sight()
+    """What of it the screen showed last."""
     left: dict[str, str] = field(default_factory=dict)
     """What stood in a line that was left, by its place."""
     ranked_by: tuple[OpenLine, Context] | None = None
@@ -100,6 +110,13 @@ class Open:
     bell: bool = False
     leaving: bool = False
     """Whether the bench is being left."""
+
+    def note_sight(self, sight: Sight) -> None:
+        """The screen has been drawn: this of it is in sight, and what a command wanted seen was shown."""
+        self.sight = sight
+        if self.page is not None:
+            self.page.top = sight.top
+            self.page.data.pop("wanted", None)
 
     @property
     def scope(self) -> str:

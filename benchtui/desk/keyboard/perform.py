@@ -40,7 +40,7 @@ def run(desk: Desk, action: str) -> None:
     if said := barred(desk, one):
         desk.refuse(said)
         return
-    if desk.asking.unseen and (action.startswith("answer-") or action == "ditto"):
+    if not desk.open.sight.answers and (action.startswith("answer-") or action == "ditto"):
         # nobody answers what cannot be read
         desk.refuse("the question did not fit the window: read it first, or make the window larger")
         return

@@ -34,16 +34,13 @@ def _turn(desk: Desk, menu: Menu, start: int) -> None:
 
 def in_sight(desk: Desk, menu: Menu) -> range:
     """The choices on the screen; a letter is known by heart, a digit means whatever stands beside it."""
-    if desk.open.in_sight is not None and desk.open.in_sight[0] is menu:
-        return desk.open.in_sight[1]
-    return range(len(menu.choices))
+    shown = desk.open.sight.choices
+    return shown[1] if shown is not None and shown[0] is menu else range(len(menu.choices))
 
 
 def _more_to_see(desk: Desk) -> object:
     menu = desk.open.menu
-    return (
-        menu is not None and desk.open.in_sight is not None and len(desk.open.in_sight[1]) < len(menu.choices)
-    )
+    return menu is not None and len(in_sight(desk, menu)) < len(menu.choices)
 
 
 @command(
