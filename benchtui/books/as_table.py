@@ -52,6 +52,10 @@ def pressing_table(pressing: Pressing, currency: str) -> dict[str, Any]:
     for name in ("catalogue", "country", "channels", "imitates", "note", "source", "retired"):
         if value := getattr(pressing, name):
             fields[name] = value
+    if pressing.known != "written":
+        fields["known"] = pressing.known
+    if pressing.differs:
+        fields["differs"] = list(pressing.differs)
     if pressing.extras:
         fields["extras"] = list(pressing.extras)
     if pressing.price is not None:

@@ -58,6 +58,9 @@ def check_pressing(row: Row, pressing: Pressing, title: BookTitle, clues: Mappin
             )
         else:
             _check_words(row, clues[clue_id], dict(words), pressing)
+    for clue_id in pressing.differs:
+        if clue_id not in clues:
+            row.wrong("differs", f"no book has a clue {clue_id!r}", one_of(clue_id, sorted(clues)))
     _check_cuts(row, pressing, title, clues)
 
 

@@ -1,7 +1,9 @@
 """All books of a shop at once: what clue, title or cipher an id means, and which clues a part is asked."""
 
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
 from typing import NamedTuple
 
@@ -18,6 +20,8 @@ from benchtui.model.title import Title
 UNIVERSAL = Path(__file__).parent / "universal.toml"
 NOT_BOOKS = frozenset({"scales.toml", "faults.toml"})
 _KEPT_TITLES = 512
+_PEERS = 24
+_YEAR = re.compile(r"\d{4}")
 
 
 def book_files(folders: Sequence[Path]) -> list[Path]:
@@ -49,6 +53,7 @@ class Library:
         self._ciphers = _all_ciphers(self._books)
         self._titles: dict[str, BookTitle | None] = {}
         self._clues_about: dict[tuple[_About, bool], tuple[Clue, ...]] = {}
+        self._peers: dict[str, tuple[BookTitle, ...]] = {}
 
     @classmethod
     def open(
@@ -125,6 +130,31 @@ class Library:
                 read = [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
                 pressings += [replace(pressing, price=None) for pressing in read]
         return replace(title, pressings=tuple(one for one in pressings if not one.retired))
+
+    def peers(self, title: BookTitle) -> tuple[BookTitle, ...]:
+        """Other titles of the company with pressings, those first issued nearest to this one: at most two
+        dozen, nearest first; none for a title of no company.
+        """
+        if title.id not in self._peers:
+            if len(self._peers) >= _KEPT_TITLES:
+                self._peers.clear()
+            year = title.first.earliest.year if title.first.earliest else None
+            known = self._by_company.get(title.company, []) if title.company else []
+            rows = [row for row in known if row[1] != title.id]
+            rows.sort(key=lambda row: abs(row[0] - year) if year and row[0] else 99)
+            found = (self.title(title_id) for _, title_id in rows[:_PEERS])
+            self._peers[title.id] = tuple(one for one in found if one is not None)
+        return self._peers[title.id]
+
+    @cached_property
+    def _by_company(self) -> dict[str, list[tuple[int, str]]]:
+        """Company -> year of first issue (0: unknown) and id of each of its titles with pressings."""
+        found: dict[str, list[tuple[int, str]]] = {}
+        for row in self.titles():
+            if row.pressings:
+                year = _YEAR.search(row.first)
+                found.setdefault(row.company, []).append((int(year[0]) if year else 0, row.id))
+        return found
 
     def first_issued(self, catalogue: str, company: str = "") -> Span | None:
         """When a catalogue number was first issued by the books' numbering rules; None where none fits."""

@@ -4,12 +4,14 @@ from typing import cast, get_args
 
 from benchtui.books.read import WORDS, read_words
 from benchtui.books.row import Row
-from benchtui.books.shape import BookHead, BookTitle, Pressing, PressingKind, Word
+from benchtui.books.shape import BookHead, BookTitle, Completeness, Known, Pressing, PressingKind, Word
 from benchtui.model.money import parse_money
 from benchtui.model.span import Span
 
 MATERIALS = ("vinyl", "shellac", "styrene", "lacquer", "metal")
 CHANNELS = ("", "mono", "stereo", "both", "quad")
+SEEN_HERE = "seen on the bench"
+"""Source of a pressing grown out of the work; books written before ``known`` was kept say no more than this."""
 
 
 def read_title(row: Row, book: BookHead) -> BookTitle:
@@ -34,6 +36,7 @@ def read_title(row: Row, book: BookHead) -> BookTitle:
         clues=row.texts("clues"),
         cipher=row.text("cipher"),
         book=book.id,
+        complete=cast(Completeness, row.choice("complete", get_args(Completeness), "")),
     )
     row.done()
     return title
@@ -41,7 +44,8 @@ def read_title(row: Row, book: BookHead) -> BookTitle:
 
 def read_pressing(row: Row, book: BookHead) -> Pressing:
     """A ``[[title.pressing]]``: what to expect of each clue, in the book's words."""
-    identifier = row.need("id")
+    identifier, source = row.need("id"), row.text("source")
+    known = row.choice("known", get_args(Known), "grown" if source == SEEN_HERE else "written")
     pressing = Pressing(
         id=identifier,
         name=row.text("name", identifier),
@@ -57,8 +61,10 @@ def read_pressing(row: Row, book: BookHead) -> Pressing:
         price=_price(row, book),
         imitates=row.text("imitates") or None,
         note=row.text("note"),
-        source=row.text("source"),
+        source=source,
         retired=row.text("retired"),
+        known=cast(Known, known),
+        differs=row.texts("differs"),
     )
     row.done()
     return pressing

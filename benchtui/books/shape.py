@@ -11,6 +11,10 @@ ClueForm = Literal["choice", "number", "titles", "cut", "dated"]
 PressingKind = Literal[
     "ordinary", "promotional", "test", "lacquer", "club", "export", "counterfeit", "pirate"
 ]  # fmt: skip
+Completeness = Literal["", "all", "most", "some"]
+"""How many of a title's pressings its book has; "" where it does not say."""
+Known = Literal["written", "grown"]
+"""How a pressing is known: from a book, or grown out of the shop's own work."""
 NOT_BY_THE_COMPANY: tuple[PressingKind, ...] = ("counterfeit", "pirate")
 """A counterfeit passes itself off as a pressing of the company; a pirate hides nothing, and pays nobody."""
 WORD_WEIGHT: dict[Word, float] = {
@@ -146,7 +150,9 @@ class Pressing:
     ``expect``: clue id -> answer id -> word. ``share``: how many of ten copies, say, are this one (relative).
     ``cuts``: pairs of the two sides' cuts with their words, ``(("1", "1"), "usually")``.
     ``price``: minor units in the book's currency at the scale's top grade; None where unknown. ``retired``:
-    why no record is weighed against it any more; its id lives on in records that name it.
+    why no record is weighed against it any more; its id lives on in records that name it. ``known``:
+    ``grown`` rests on copies seen here; of such a one ``differs`` are the clues that the dealer marked as
+    what sets it apart, all else it shows may be chance.
     """
 
     id: str
@@ -165,11 +171,16 @@ class Pressing:
     note: str = ""
     source: str = ""
     retired: str = ""
+    known: Known = "written"
+    differs: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class BookTitle:
-    """A title with its pressings. ``stems`` maps side letter -> matrix stem, e.g. {"A": "DV 301 A/"}."""
+    """A title with its pressings. ``stems`` maps side letter -> matrix stem, e.g. {"A": "DV 301 A/"}.
+
+    ``complete``: whether all, most or some of its pressings are known; "" where the book does not say.
+    """
 
     id: str
     artist: str
@@ -190,6 +201,7 @@ class BookTitle:
     clues: tuple[str, ...] = ()
     cipher: str = ""
     book: str = ""
+    complete: Completeness = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -65,6 +65,7 @@ _EXAMPLE = """\
 # stems = { A = "AB 1041 A/", B = "AB 1041 B/" }   # the runout before the cut
 # extras = ["poster"]
 # cipher = "PREFIX-stamper"
+# complete = "most"              # of its pressings this book has all, most or some
 #
 # [[title.pressing]]
 # id = "PREFIX-0001/1"
