@@ -163,6 +163,9 @@ class Laddered:
         more = proposed(title, self._lanes[title.company])
         return replace(title, pressings=(*title.pressings, *more)) if more else known
 
+    def peers(self, title: BookTitle) -> tuple[BookTitle, ...]:
+        return self.library.peers(title)
+
     def clue(self, clue_id: str) -> Clue | None:
         return self.library.clue(clue_id)
 

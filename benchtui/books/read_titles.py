@@ -11,7 +11,7 @@ from benchtui.model.span import Span
 MATERIALS = ("vinyl", "shellac", "styrene", "lacquer", "metal")
 CHANNELS = ("", "mono", "stereo", "both", "quad")
 SEEN_HERE = "seen on the bench"
-"""Source of a pressing grown out of the work; books written before ``known`` was kept say no more than this."""
+"""Source of a pressing grown out of the work: all that an own book said before it kept ``known``."""
 
 
 def read_title(row: Row, book: BookHead) -> BookTitle:

@@ -7,12 +7,16 @@ from typing import Any
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.evidence.cells import YEAR, Grid, ends, grid
 from benchtui.evidence.cuts import CutTable, cut_table
+from benchtui.evidence.pooling import pooled
+from benchtui.evidence.prior import prior
+from benchtui.evidence.rates import Rates
 from benchtui.evidence.settings import Counts, ModelSettings
 from benchtui.evidence.tables import ClueTable, clue_table
 from benchtui.evidence.word_weights import Row, fill, learnt, unknown, weights
 from benchtui.model.span import Span
 
 LAGGED = frozenset({"cover", "box", "inner"})
+NO_RATES = Rates()
 _KEPT = 48
 _cache: dict[tuple[str, str, ModelSettings], "Candidates"] = {}
 
@@ -20,32 +24,27 @@ _cache: dict[tuple[str, str, ModelSettings], "Candidates"] = {}
 class Candidates:
     """Pressings h = 0..n-1 and, last, "none of these"; likelihood tables are made when first asked for."""
 
-    def __init__(self, title: BookTitle | None, first: Span, counts: Counts, settings: ModelSettings) -> None:
+    def __init__(
+        self,
+        title: BookTitle | None,
+        first: Span,
+        counts: Counts,
+        settings: ModelSettings,
+        rates: Rates = NO_RATES,
+    ) -> None:
         self.title = title
+        self.rates = rates
         self.first = first
         self.settings = settings
         self.pressings: tuple[Pressing, ...] = title.pressings if title else ()
         self.size = len(self.pressings) + 1
         self.counts = relevant(counts, self.pressings)
         self._each: list[Mapping[str, Any]] = [self.counts.get(p.id, {}) for p in self.pressings]
-        self.prior = self._prior()
+        self.prior = prior(title, self._each, settings)
         self._grids: dict[bool, list[Grid]] = {}
         self._tables: dict[tuple[str, bool], tuple[Clue, ClueTable]] = {}
         self._cuts: tuple[Clue | None, CutTable | None] | None = None
         self.kept: dict[Hashable, object] = {}
-
-    def _prior(self) -> Row:
-        """pi(h) proportional to 10 share(h) + N(h); pi(none of these) = .03."""
-        if not self.pressings:
-            return [1.0]
-        raw = [
-            self.settings.share_weight * p.share + count.get("n", 0)
-            for p, count in zip(self.pressings, self._each, strict=True)
-        ]
-        total = sum(raw)
-        raw = raw if total > 0 else [1.0] * len(raw)
-        known = (1 - self.settings.none) / sum(raw)
-        return [value * known for value in raw] + [self.settings.none]
 
     def grids(self, lagged: bool) -> list[Grid]:
         """When each candidate was made, cell by cell; covers and inners (``lagged``) somewhat earlier."""
@@ -56,7 +55,7 @@ class Candidates:
         return self._grids[lagged]
 
     def _unknown_period(self, spans: list[tuple[float, float]]) -> tuple[float, float]:
-        """ "None of these" may have been made at any time from the title's first date."""
+        """ "None of these" may have been made from the title's first date on, while its company made any."""
         starts = [low for low, _ in spans]
         if self.first.earliest:
             low = float(self.first.earliest.toordinal())
@@ -64,8 +63,11 @@ class Candidates:
             low = min(starts)
         else:  # nothing known at all: since there have been long-playing records
             low = float(date(1948, 6, 1).toordinal())
-        high = low + self.settings.none_years * YEAR
-        return low, max([high, *(end for _, end in spans)])
+        last = self.rates.until()
+        years = self.settings.none_years if starts else self.settings.all_years
+        high = low + YEAR if last is not None else low + years * YEAR
+        ends = [float(last.toordinal() + 1)] if last is not None else []
+        return low, max([high, *ends, *(end for _, end in spans)])
 
     def table(self, clue: Clue, kind: str) -> ClueTable:
         """The likelihoods of a clue's answers on a part of that kind."""
@@ -81,20 +83,40 @@ class Candidates:
         return kept[1]
 
     def _theta(self, clue: Clue) -> list[Row]:
+        """theta(k|h) of each pressing, then that of "none of these"."""
         ids = [answer.id for answer in clue.answers if not answer.neutral]
         usual = weights(clue.expect, ids)
-        rows = fill([weights(p.expect.get(clue.id, {}), ids) for p in self.pressings], len(ids), usual)
-        theta = []
-        for row, count in zip(rows, self._each, strict=True):
-            seen = count.get("clues", {}).get(clue.id, {})
-            theta.append(learnt(row, [seen.get(answer, 0) for answer in ids], self.settings.strength))
-        theta.append(unknown(theta, self.prior[:-1], len(ids), usual))
-        return theta
+        rows = [self._said(p, clue.id, ids) for p in self.pressings]
+        seen = [count.get("clues", {}).get(clue.id, {}) for count in self._each]
+        counts = [[float(its.get(answer, 0)) for answer in ids] for its in seen]
+        company = self.rates.clue(clue, ids)
+        if self.settings.pool and self.pressings and not any(rows):
+            theta, q = pooled(counts, usual or [1 / len(ids)] * len(ids))
+            return [*theta, company or q]
+        filled = fill(rows, len(ids), usual)
+        theta = [learnt(row, its, self.settings.strength) for row, its in zip(filled, counts, strict=True)]
+        return [*theta, company or unknown(theta, self.prior[:-1], len(ids), usual)]
+
+    def _said(self, pressing: Pressing, clue: str, ids: list[str]) -> Row | None:
+        """What the book says; of a pressing grown here what the one copy showed is no word of a book, unless
+        a book speaks of other pressings too or the dealer marked that it makes the difference.
+        """
+        if pressing.known == "grown" and clue not in pressing.differs and not self._is_written(clue):
+            return None
+        return weights(pressing.expect.get(clue, {}), ids)
+
+    def _is_written(self, clue: str) -> bool:
+        return any(p.expect.get(clue) for p in self.pressings if p.known == "written" or clue in p.differs)
+
+    @property
+    def cuts_read(self) -> CutTable | None:
+        """The table of cuts as it was last asked for."""
+        return self._cuts[1] if self._cuts else None
 
     def cuts(self, clue: Clue | None) -> CutTable | None:
         """The table of the two sides' cuts; ``clue`` is the book's own of form ``cut``, where it has one."""
         if self._cuts is None or (self._cuts[0] is not clue and self._cuts[0] != clue):
-            table = cut_table(self.pressings, clue, self.prior[:-1], self._each, self.settings)
+            table = cut_table(self.pressings, clue, self.prior[:-1], self._each, self.settings, self.rates)
             self.kept.clear()
             self._cuts = (clue, table)
         elif self._cuts[0] is not clue:
@@ -107,16 +129,19 @@ def relevant(counts: Counts, pressings: tuple[Pressing, ...]) -> dict[str, Any]:
     return {p.id: counts[p.id] for p in pressings if p.id in counts}
 
 
-def candidates(title: BookTitle | None, first: Span, counts: Counts, settings: ModelSettings) -> Candidates:
-    """The title's candidates, from the last few kept where title, counts and settings are the same."""
+def candidates(
+    title: BookTitle | None, first: Span, counts: Counts, settings: ModelSettings, rates: Rates = NO_RATES
+) -> Candidates:
+    """The title's candidates, from the last few kept where all that they are made of is the same."""
     pressings = title.pressings if title else ()
     key = (title.book, title.id, settings) if title else ("", first.edtf(), settings)
     kept = _cache.get(key)
     same = kept is not None and (kept.title is title or kept.title == title) and kept.first == first
+    same = same and kept is not None and (kept.rates is rates or kept.rates == rates)
     if kept is not None and same and kept.counts == relevant(counts, pressings):
-        kept.title = title
+        kept.title, kept.rates = title, rates
     else:
-        kept = Candidates(title, first, _copied(relevant(counts, pressings)), settings)
+        kept = Candidates(title, first, _copied(relevant(counts, pressings)), settings, rates)
         _cache.pop(key, None)
         while len(_cache) >= _KEPT:
             _cache.pop(next(iter(_cache)), None)

@@ -7,6 +7,7 @@ from benchtui.evidence.candidates import candidates
 from benchtui.evidence.elsewhere import elsewhere
 from benchtui.evidence.names import part_names
 from benchtui.evidence.posterior import Posterior, agreement, posterior
+from benchtui.evidence.rates import rates
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Agreement
 from benchtui.evidence.second import Costs
@@ -53,7 +54,8 @@ def open_case(record: RecordDoc, library: Reference, counts: Counts, settings: W
     ref = record["title"]
     title = library.title(ref["id"]) if ref else None
     first = _first(record, title)
-    model = candidates(title, first, counts, settings.model)
+    nearby = rates(title, first, library.peers(title) if title else ())
+    model = candidates(title, first, counts, settings.model, nearby)
     seen = read(record, title, library)
     post = posterior(record, seen, model, library)
     costs, currency = Costs(model, settings), _currency(title, library, settings)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from benchtui.books.shape import Clue, Pressing, Word
+from benchtui.evidence.rates import Rates
 from benchtui.evidence.settings import ModelSettings
 from benchtui.evidence.tables import ClueTable
 from benchtui.evidence.word_weights import Row, fill, learnt, unknown, weights
@@ -54,6 +55,7 @@ def cut_table(
     prior: Sequence[float],
     counts: Sequence[Mapping[str, Any]],
     settings: ModelSettings,
+    rates: Rates,
 ) -> CutTable | None:
     """The title's table of cuts, or None where no pressing says anything of them."""
     words = [p.expect.get(clue.id, {}) if clue else {} for p in pressings]
@@ -71,7 +73,7 @@ def cut_table(
         learnt(row, _counted(count, (sides[0], sides[1])), settings.strength)
         for row, count in zip(fill(rows, size), counts, strict=True)
     ]
-    theta.append(unknown(theta, prior, size))
+    theta.append(rates.cuts(sides[0], sides[1]) or unknown(theta, prior, size))
     m = settings.misread_of(clue.misread if clue else None)
     return CutTable((sides[0], sides[1]), _misread_pairs(theta, len(sides[0]), len(sides[1]), m))
 

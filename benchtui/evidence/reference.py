@@ -14,6 +14,10 @@ class Reference(Protocol):
         """The title with its pressings, or None where no book knows it."""
         ...
 
+    def peers(self, title: BookTitle) -> tuple[BookTitle, ...]:
+        """Other titles of its company, those first issued nearest to it first; none where none is known."""
+        ...
+
     def clue(self, clue_id: str) -> Clue | None:
         """The clue of that id, or None where the books have lost it."""
         ...
@@ -48,6 +52,14 @@ class Shelf:
         self._clues = {clue.id: clue for clue in clues}
         self._ciphers = {cipher.id: cipher for cipher in ciphers}
         self._money = money
+        self._peers: dict[str, tuple[BookTitle, ...]] = {}
+
+    def peers(self, title: BookTitle) -> tuple[BookTitle, ...]:
+        """All other titles of its company that have pressings."""
+        if title.id not in self._peers:
+            alike = (one for one in self._titles.values() if title.company and one.company == title.company)
+            self._peers[title.id] = tuple(one for one in alike if one.pressings and one.id != title.id)
+        return self._peers[title.id]
 
     def title(self, title_id: str) -> BookTitle | None:
         """The title of that id, or None."""

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import Literal
 
 from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.model.money import Money
@@ -107,6 +108,44 @@ class SecondLook:
     say: str
 
 
+HeldBack = Literal["", "unlike", "cuts", "contradicted"]
+
+
+@dataclass(frozen=True, slots=True)
+class Surprise:
+    """An answer seen that the leader hardly ever shows: by how many decibans another was likelier.
+
+    ``ask``: what was asked, in few words; ``text``: what was seen; ``always``: another is always shown.
+    """
+
+    part: str
+    place: str
+    clue: str
+    ask: str
+    text: str
+    decibans: float
+    always: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """``p``: the mid-p of the copy among drawn ones; below ``threshold`` it does not fit."""
+
+    p: float
+    threshold: float
+    surprises: tuple[Surprise, ...] = ()
+
+    @property
+    def holds(self) -> bool:
+        """Whether the copy looks like its leader."""
+        return self.p >= self.threshold
+
+    @property
+    def contradicted(self) -> bool:
+        """Whether something was seen instead of what the leader always shows."""
+        return any(one.always for one in self.surprises)
+
+
 @dataclass(frozen=True, slots=True)
 class WhyLine:
     """Decibans for the leader against the runner-up, of one clue or of what speaks only together."""
@@ -170,6 +209,8 @@ class Weighing:
     next_part: str | None = None
     second_look: SecondLook | None = None
     cost: Money | None = None
+    fit: Fit | None = None
+    held: HeldBack = ""
     suspect: str = ""
     lost: tuple[AnswerDoc, ...] = ()
     explain: Callable[[], tuple[WhyLine, ...]] = field(default=_no_lines, repr=False, compare=False)

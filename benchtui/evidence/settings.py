@@ -15,25 +15,31 @@ LIKELY_ELSEWHERE = 0.75
 class ModelSettings:
     """Constants of the likelihoods. Times in years unless named otherwise.
 
-    ``strength`` S: how many confirmed copies a book's word is worth. ``none``: prior of a pressing the book
-    does not know. ``repeat``: what each further clue of a group adds to its divisor. ``coupling`` l: weight
-    of named pairs of cuts. ``lag``: mean age of a cover or inner when used. ``open_years``: length given to
-    an open period; ``none_years``: how long after the first issue an unknown pressing may have been made.
+    ``strength`` S: how many confirmed copies a book's word is worth. ``book_weight`` theta: how many copies
+    a book's shares are worth; ``discount`` d of the prior (prior.py). ``pool``: counts are pooled where a
+    book is silent. ``none``: prior of a pressing nobody knows, None: as the title's completeness has it.
+    ``repeat``: what each further clue of a group adds to its divisor. ``coupling`` l: weight of named pairs
+    of cuts. ``lag``: mean age of a cover or inner when used. ``open_years``: length given to an open period;
+    ``none_years``: how long after the first issue an unknown pressing may have been made where the company's
+    years are not known, ``all_years`` where no pressing of the title is.
     """
 
     strength: float = 4.0
+    pool: bool = True
     misread: float | None = None
-    none: float = 0.03
+    none: float | None = None
     repeat: float = 0.3
     coupling: float = 0.8
-    share_weight: float = 10.0
+    book_weight: float = 10.0
+    discount: float = 0.5
     dates: bool = True
     cells: int = 24
     lag: float = 0.5
     firm: float = 0.5
     soft: float = 2.0
     open_years: float = 10.0
-    none_years: float = 30.0
+    none_years: float = 10.0
+    all_years: float = 30.0
     swap_inner: float = 0.10
     swap_extra: float = 0.05
     swap_wrap: float = 0.05
@@ -66,11 +72,13 @@ class WeighSettings:
     ``price_factor`` turns a book price into this record's (grades, and the rate where currencies differ).
     ``threshold`` None: what five minutes of the dealer's hour cost. ``dear`` None: an hour's wage; a leader
     that costs as much is not settled before a tell-tale clue of its known imitations was looked at.
+    ``contradicted``: how likely a leader must be against which an "always" speaks.
     ``seconds_to_take_up``: seconds to take up a part that is not in the hand.
     """
 
     model: ModelSettings = ModelSettings()
     settle: float = 0.95
+    contradicted: float = 0.997
     hour: int = 2000
     threshold: int | None = None
     return_cost: int = 800

@@ -6,13 +6,15 @@ from functools import cache
 from benchtui.books.shape import NOT_BY_THE_COMPANY
 from benchtui.evidence.case import Case, open_case
 from benchtui.evidence.dating import copy_date
+from benchtui.evidence.fit import fit_of
 from benchtui.evidence.learn import others
 from benchtui.evidence.look_again import second_look, telltale
 from benchtui.evidence.nextclue import Prospect, next_part, prospects, tables_of, worth_a_look
 from benchtui.evidence.order import in_order
 from benchtui.evidence.reference import Reference
-from benchtui.evidence.results import Likely, NextClue, SecondLook, Weighing
+from benchtui.evidence.results import Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
+from benchtui.evidence.settling import held_back
 from benchtui.evidence.spans import spans_of
 from benchtui.evidence.why import why
 from benchtui.model.record import RecordDoc
@@ -47,8 +49,10 @@ def weigh(
     spans = spans_of(case.seen, case.first, settings, case.names, case.elsewhere)
     # An imitation's clues belong to two times by nature.
     torn = bool(spans.clashes) and leader.kind not in NOT_BY_THE_COMPANY
+    fit = _fit(case, leader, lead)
     sure = leader.id is not None and leader.p >= settings.settle and not torn
-    settled = sure and cheap and imitation is None
+    held = held_back(case, leader, fit)
+    settled = sure and cheap and imitation is None and not held
     left = worth_a_look([row for found in rows.values() for row in found], settings)
     ordered = cache(lambda part: in_order(case.post, part, rows.get(part, [])))
     return Weighing(
@@ -59,13 +63,15 @@ def weigh(
         clashes=spans.clashes,
         pressings=pressings,
         settled=settled,
-        nothing_left=ask and not (settled or left or imitation),
+        nothing_left=ask and not (settled or left or imitation or held == "cuts"),
         agreement=case.agreement,
         elsewhere=case.elsewhere,
-        next={key: tuple(_shown(case, row, now) for row in found) for key, found in rows.items()},
+        next={key: tuple(_shown(case, row, now, held) for row in found) for key, found in rows.items()},
         next_part=_next_part(case, rows, second, in_hand),
         second_look=second,
         cost=None if cost is None else case.money(cost),
+        fit=fit,
+        held=held,
         suspect=_suspect(case, pressings),
         lost=tuple(case.seen.lost),
         explain=lambda: why(case.post, case.names),
@@ -80,6 +86,13 @@ def prepare(
     """What weighing such a record looks up, made ready in steps of about a millisecond. No result changes."""
     taught = others(counts, record) if counts and record["pressing"]["learn"] else counts
     yield from tables_of(open_case(record, library, taught or {}, settings))
+
+
+def _fit(case: Case, leader: Likely, lead: int) -> Fit | None:
+    """Whether the copy looks like a leader that is likely enough to settle; of others nobody asks."""
+    if leader.id is None or leader.p < case.settings.settle:
+        return None
+    return fit_of(case.post, lead, {key: one.p_swapped for key, one in case.agreement.items()})
 
 
 def _open_questions(
@@ -110,9 +123,11 @@ def _likely(case: Case, h: int) -> Likely:
     return Likely(pressing.id, pressing.name, case.post.p[h], money, pressing.kind, pressing.catalogue)
 
 
-def _shown(case: Case, row: Prospect, now: float) -> NextClue:
+def _shown(case: Case, row: Prospect, now: float, held: HeldBack) -> NextClue:
+    wanted = held == "cuts" and row.clue.form == "cut"
     worth = case.money(row.saves) if now > 0 else None
-    return NextClue(row.clue, row.place, row.bits, row.seconds, worth, worth_a_look([row], case.settings))
+    telling = wanted or worth_a_look([row], case.settings)
+    return NextClue(row.clue, row.place, row.bits, row.seconds, worth, telling)
 
 
 def _next_part(

@@ -11,6 +11,7 @@ A copy's parts may come from another copy of its title, its clues may be misread
   shares   shares differ from the book's by a factor of e^(.8 normal)
   periods  true periods lie a year earlier or later than the book has them
   unknown  5 % of copies are of pressings the book does not know
+  held     one pressing in ten is held out of the book
   donors   swapped parts come from other titles
 """
 
@@ -21,8 +22,9 @@ import numpy as np
 
 YEAR = 365.2425
 SWAP = {"disc": 0.0, "cover": 0.03, "inner": 0.10}
-NONE, GAP, MISREAD, LAG = 0.03, 0.3, 0.015, 0.5
-TWISTS = ("", "hidden", "grouped", "misread", "gaps", "shares", "periods", "unknown", "donors")
+NONE, GAP, MISREAD, LAG = 0.05, 0.3, 0.015, 0.5
+NEW_YEARS = 10
+TWISTS = ("", "hidden", "grouped", "misread", "gaps", "shares", "periods", "unknown", "held", "donors")
 FINE = 60
 # Likelihoods of a clue's answers, first the likeliest; what is left over is shared by the others.
 SHAPES = ((0.96,), (0.96,), (0.80,), (0.80, 0.05), (0.30, 0.30), (0.80,))
@@ -115,6 +117,9 @@ class World:
                 pressing.start, pressing.end = pressing.start + shift, pressing.end + shift
             found.append(pressing)
             start += length + int(rng.integers(-100, 300))
+        if self.twist == "held":  # never all of a title
+            for pressing in found[1:]:
+                pressing.known = bool(rng.random() >= 0.1 * len(found) / (len(found) - 1))
         return found
 
     def _shape(self, size: int) -> dict[int, float]:
@@ -155,7 +160,7 @@ class World:
         its = self.titles[t]
         if h < len(its):
             return float(its[h].start), float(its[h].end + 1)
-        return float(self.first[t]), max(self.first[t] + 30 * YEAR, *(p.end + 1.0 for p in its))
+        return float(self.first[t]), max(self.first[t] + NEW_YEARS * YEAR, *(p.end + 1.0 for p in its))
 
     def chances(self, clue: WorldClue, theta: np.ndarray, days: np.ndarray) -> np.ndarray:
         """P(answer) at each of some days: theta times how far the day lies within the answer's bounds."""

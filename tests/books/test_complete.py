@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from benchtui.books.check import check_books
-from benchtui.books.grow import OWN_BOOK
+from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.library import Library
 from benchtui.books.shape import Pressing
 from benchtui.books.write import add_pressing

@@ -103,8 +103,11 @@ class Slow:
     def __init__(self, title: BookTitle, shelf: Shelf, record: Any, counts: dict[str, Any]) -> None:
         self.hs: list[Pressing | None] = [*title.pressings, None]
         self.title, self.shelf, self.record, self.counts = title, shelf, record, counts
-        raw = [10 * p.share + counts.get(p.id, {}).get("n", 0) for p in title.pressings]
-        self.pi = [0.97 * value / sum(raw) for value in raw] + [0.03]
+        shares = sum(p.share for p in title.pressings)
+        seen = [counts.get(p.id, {}).get("n", 0) for p in title.pressings]
+        whole = 10 + sum(seen)
+        written = zip(title.pressings, seen, strict=True)
+        self.pi = [(10 * 0.95 * p.share / shares + n) / whole for p, n in written] + [10 * 0.05 / whole]
 
     def w(self, words: dict[str, str], ids: list[str]) -> dict[str, float] | None:
         if not words:
@@ -134,7 +137,32 @@ class Slow:
         ids = [a.id for a in clue.answers]
         rows = [self.w(dict(p.expect.get(clue.id, {})), ids) for p in self.title.pressings]
         n = [self.counts.get(p.id, {}).get("clues", {}).get(clue.id, {}) for p in self.title.pressings]
+        if not any(rows):
+            return self.pooled(n, ids)
         return self.with_unknown(self.filled(rows, ids), ids, n)
+
+    def pooled(self, n: Any, ids: list[str]) -> list[dict[str, float]]:
+        """No pressing's book speaks: counts of all of them, and how far each may differ from those."""
+        total = {k: 4 / len(ids) + sum(seen.get(k, 0) for seen in n) for k in ids}
+        q = {k: value / sum(total.values()) for k, value in total.items()}
+
+        def marginal(s: int) -> float:
+            """Copy after copy, each foretold from those before it."""
+            log = 0.0
+            for seen in n:
+                before, drawn = dict.fromkeys(ids, 0), 0
+                for k in ids:
+                    for _ in range(seen.get(k, 0)):
+                        log += math.log((s * q[k] + before[k]) / (s + drawn))
+                        before[k], drawn = before[k] + 1, drawn + 1
+            return log
+
+        best = max((10, 5, 20, 2, 40), key=lambda s: round(marginal(s), 9))
+        theta = [
+            {k: (best * q[k] + seen.get(k, 0)) / (best + sum(seen.get(x, 0) for x in ids)) for k in ids}
+            for seen in n
+        ]
+        return [*theta, q]
 
     def ends(self, h: int) -> tuple[float, float]:
         pressing = self.hs[h]
@@ -144,7 +172,7 @@ class Slow:
             return pressing.period.earliest.toordinal(), pressing.period.latest.toordinal() + 1
         assert self.title.first.earliest
         low = self.title.first.earliest.toordinal()
-        return low, max(low + 30 * YEAR, *(self.ends(i)[1] for i in range(len(self.hs) - 1)))
+        return low, max(low + 10 * YEAR, *(self.ends(i)[1] for i in range(len(self.hs) - 1)))
 
     def cells(self, h: int, kind: str) -> list[tuple[float, float]]:
         low, high = self.ends(h)

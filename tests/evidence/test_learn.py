@@ -87,8 +87,8 @@ def test_counts_shift_the_prior_towards_what_the_shop_sees(record_of: Any, saw: 
     books = Shelf([BookTitle("t", "", "", Span(), pressings=(RIGHT, WRONG))], [LABEL])
     counts = {"a": {"n": 30, "clues": {}, "cuts": {}}}
     p = {one.id: one.p for one in weigh(record_of(), books, counts=counts).pressings}
-    assert p["a"] == pytest.approx(0.97 * 40 / 50)
-    assert p["b"] == pytest.approx(0.97 * 10 / 50)
+    assert p["a"] == pytest.approx((10 * 0.95 / 2 + 30) / (10 + 30))
+    assert p["b"] == pytest.approx((10 * 0.95 / 2) / (10 + 30))
 
 
 def test_the_callers_counts_may_go_on_growing(record_of: Any, saw: Any) -> None:

@@ -458,7 +458,7 @@ def _inner_doubted(record_of: Any, saw: Any, share: float, answers: int) -> Any:
 
 
 def test_two_to_one_for_another_copy_is_not_yet_called_probable(record_of: Any, saw: Any) -> None:
-    doubted = _inner_doubted(record_of, saw, 0.2, 6)
+    doubted = _inner_doubted(record_of, saw, 0.15, 6)
     assert 0.6 < doubted.p_swapped < 0.75
     assert doubted.say.startswith("inner: not established whether it belongs (2 : 1 that it does not)")
 

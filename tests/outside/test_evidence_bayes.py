@@ -20,7 +20,9 @@ from benchtui.model.span import Span
 
 # Plain Bayes: tables come from counts alone; misread, swaps, none of these, groups and dates are off.
 PLAIN = WeighSettings(
-    model=ModelSettings(strength=0.0, misread=0.0, none=0.0, repeat=0.0, dates=False, stampers=False)
+    model=ModelSettings(
+        strength=0.0, pool=False, misread=0.0, none=0.0, repeat=0.0, dates=False, stampers=False
+    )
 )
 Tables = Mapping[str, Mapping[str, Sequence[float]]]
 

@@ -142,7 +142,7 @@ def _marked(made: Pressing, marked: list[str]) -> Pressing:
         clue: dict.fromkeys(words, "always") if clue in marked else words
         for clue, words in made.expect.items()
     }
-    return replace(made, expect=expect)  # type: ignore[arg-type]
+    return replace(made, expect=expect, differs=tuple(marked))  # type: ignore[arg-type]
 
 
 def _take_pressing(desk: Desk, line: OpenLine) -> None:

@@ -1,0 +1,108 @@
+"""Does the copy look like a copy of its leader at all?
+
+A share of .95 says that the leader is far likelier than the others, not that the copy is like it. So the log
+A of what was seen is placed among that of 999 copies drawn from the leader's own model: the same questions
+answered, dated clues of one part sharing a moment, cuts by pairs, misreads and all. Its place is the mid-p.
+
+The engine lets an "always" fail in some 5.5 % of answers, so that one misread never decides; on a dealer's
+bench it fails far less often. A place that would be common under the model is then rare on the bench: so the
+threshold is not a nominal one: it is the place below which so few copies (FLAGGED) fall as are drawn
+with the rate of failure observed for the company.
+"""
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Mapping, Sequence
+from math import exp, log
+from operator import add
+from random import Random
+from statistics import median
+
+from benchtui.evidence.candidates import Candidates
+from benchtui.evidence.draws import Piece, pieces_of
+from benchtui.evidence.parts import PartEvidence
+from benchtui.evidence.posterior import Posterior
+from benchtui.evidence.results import Fit
+from benchtui.evidence.word_weights import Row
+
+DRAWS = 999
+FLAGGED = 0.007
+"""The share of drawn copies that may be said not to fit; of known ones on the bench it is then one in a
+hundred, since some of those have a part of another copy."""
+FAILS = 0.023
+"""How often an "always" is not seen on a careful dealer's bench, before the shop has copies of its own."""
+FAILS_WEIGHT = 200.0
+LIKELY_SWAPPED = 0.75
+_DOUBTFUL = 0.25
+"""Above this place no threshold lies, so none is looked for."""
+
+
+def fit_of(post: Posterior, lead: int, swapped: Mapping[str, float], fails: float = FAILS) -> Fit | None:
+    """How well the copy fits its leader; None where nothing was seen that could tell.
+
+    ``swapped``: per part the chance that it came from another copy. ``fails``: how often an "always" fails.
+    """
+    parts = [part for key, part in post.parts.items() if _speaks(part, swapped.get(key, 0.0))]
+    key = ("fit", lead, round(fails, 4), tuple(id(part.factors) for part in parts))
+    kept = post.model.kept.get(key)
+    if not isinstance(kept, tuple):
+        kept = ([part.factors for part in parts], _fit(post.model, parts, lead, fails))
+        post.model.kept[key] = kept
+    found: Fit | None = kept[1]
+    return found
+
+
+def _speaks(part: PartEvidence, p_swapped: float) -> bool:
+    return bool(part.weighed) and not part.swapped and p_swapped < LIKELY_SWAPPED
+
+
+def _fit(model: Candidates, parts: Sequence[PartEvidence], lead: int, fails: float) -> Fit | None:
+    if not parts or lead >= len(model.pressings):
+        return None
+    asked = [_Asked(pieces_of(model, part, lead), part.swap) for part in parts]
+    own = _together(asked, None)
+    seen, limit = sum(one.seen() for one in asked), 0.0
+    p = _place(own, seen)
+    if p < _DOUBTFUL:
+        limit = _place(own, _together(asked, fails)[int(FLAGGED * DRAWS)])
+    surprises = [one for its in asked for piece in its.pieces for one in piece.surprises()]
+    return Fit(p, limit, tuple(sorted(surprises, key=lambda one: -one.decibans)))
+
+
+class _Asked:
+    """What was asked of one part. It may have come from another copy: however little it is like the leader's,
+    it counts no less than a swap would, its s times what the leader's own usually comes to.
+    """
+
+    def __init__(self, pieces: Sequence[Piece], swap: float) -> None:
+        self.pieces, self.swap, self.usual = pieces, swap, 0.0
+
+    def draw(self, rng: Random, fails: float | None) -> Row:
+        total = [0.0] * DRAWS
+        for piece in self.pieces:
+            total = list(map(add, total, piece.draw(rng, DRAWS, fails)))
+        if fails is None:
+            self.usual = median(total)
+        return list(map(self.held, total)) if self.swap else total
+
+    def held(self, value: float) -> float:
+        """log((1-s) A + s x the usual A)."""
+        return self.usual + log((1 - self.swap) * exp(min(value - self.usual, 50.0)) + self.swap)
+
+    def seen(self) -> float:
+        """log A of what was seen; to be asked once copies were drawn."""
+        value = sum(piece.seen for piece in self.pieces)
+        return self.held(value) if self.swap else value
+
+
+def _together(asked: Sequence[_Asked], fails: float | None) -> Row:
+    """log A of drawn copies, least first; the draws are the same each time."""
+    rng, total = Random(1), [0.0] * DRAWS
+    for one in asked:
+        total = list(map(add, total, one.draw(rng, fails)))
+    return sorted(total)
+
+
+def _place(drawn: Sequence[float], value: float) -> float:
+    """The mid-p: the share of drawn ones below, and half of those equal."""
+    below, upto = bisect_left(drawn, value - 1e-9), bisect_right(drawn, value + 1e-9)
+    return (below + upto) / (2 * len(drawn))
