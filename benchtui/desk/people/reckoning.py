@@ -13,6 +13,7 @@ from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, open_line
 from benchtui.desk.people.sender import all_parcels
+from benchtui.desk.queue.field import ABOUT, read_field, show_field
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.currencies import read_currencies
 from benchtui.money import period_accounts, policy_of
@@ -146,6 +147,7 @@ RULES_SET: tuple[Rule, ...] = (
         _read_closed,
         lambda settings: str(settings.get("closed_through") or ""),
     ),
+    Rule("field", "your field", ABOUT, lambda text, currency, today: read_field(text), show_field),
 )
 BY_NAME = {rule.name: rule for rule in RULES_SET}
 

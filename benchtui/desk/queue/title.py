@@ -15,6 +15,7 @@ from benchtui.desk.look.ticking import tick_off
 from benchtui.desk.look.title_picks import picks_for, steps_for
 from benchtui.desk.queue.background import load_on
 from benchtui.desk.queue.dressing import dress
+from benchtui.desk.queue.field import field_of
 from benchtui.desk.queue.foresight import foreseen_parts
 from benchtui.desk.queue.titles_in import load_again
 from benchtui.model.title import Title
@@ -145,9 +146,24 @@ def _new(desk: Desk, line: OpenLine) -> None:
 
 
 def make_title(desk: Desk, artist: str, name: str, catalogue: str) -> Title:
-    """A title of the shop's own: in the shop's file first, so that the parcel never refers to nothing."""
+    """A title of the shop's own: in the shop's file first, so that the parcel never refers to nothing.
+
+    The shop's field says its company, country and channels; the books' numbering its first date.
+    """
+    usual = field_of(desk.settings)
+    first = desk.library.first_issued(catalogue, usual.company) if catalogue else None
     fields: dict[str, Any] = {"artist": artist, "title": name, "catalogue": catalogue}
-    title = Title(id=desk.shop.add_title(fields), artist=artist, title=name, catalogue=catalogue)
+    fields |= {
+        key: value
+        for key, value in (
+            ("company", usual.company),
+            ("country", usual.country),
+            ("channels", usual.channels(catalogue)),
+            ("first", first.edtf() if first is not None and first.known else ""),
+        )
+        if value
+    }
+    title = Title(id=desk.shop.add_title(fields), **fields)
     desk.finder.add(title)
     return title
 

@@ -1,0 +1,64 @@
+"""The shop's field: the usual company and country of what it deals in, and what a number's prefix says."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+CHANNELS = ("mono", "stereo")
+_PREFIX = re.compile(r"([^=]+)=\s*(mono|stereo)", re.IGNORECASE)
+ABOUT = "company; country; number prefixes: Whelkin; XV; WK = mono, SWK = stereo"
+
+
+@dataclass(frozen=True)
+class Field:
+    """``country`` ISO 3166 alpha-2, ``prefixes``: letters a number begins with, and its channels."""
+
+    company: str = ""
+    country: str = ""
+    prefixes: Mapping[str, str] = field(default_factory=dict)
+
+    def channels(self, catalogue: str) -> str:
+        """What the longest prefix that fits says of a number; "" where none does."""
+        number = _letters(catalogue)
+        fits = [one for one in self.prefixes if _letters(one) and number.startswith(_letters(one))]
+        return self.prefixes[max(fits, key=len)] if fits else ""
+
+
+def _letters(text: str) -> str:
+    return "".join(char for char in text.upper() if char.isalnum())
+
+
+def field_of(settings: Mapping[str, Any]) -> Field:
+    """The shop's field as its settings have it; an empty one where they have none."""
+    kept = settings.get("field")
+    if not isinstance(kept, Mapping):
+        return Field()
+    prefixes = kept.get("prefixes")
+    known = dict(prefixes) if isinstance(prefixes, Mapping) else {}
+    return Field(str(kept.get("company") or ""), str(kept.get("country") or ""), known)
+
+
+def read_field(text: str) -> dict[str, Any]:
+    """``Whelkin; XV; WK = mono, SWK = stereo`` as the settings keep it. ValueError, in a sentence, else."""
+    parts = [" ".join(part.split()) for part in text.split(";")]
+    company, country, rest = [*parts, "", "", ""][:3]
+    if len(parts) > 3:
+        raise ValueError(f"three things, parted by semicolons: {ABOUT}")
+    if country and not (len(country) == 2 and country.isalpha()):
+        raise ValueError(f"'{country}' is no country code of two letters, such as GB, DE or XV")
+    prefixes = {}
+    for told in filter(None, (one.strip() for one in rest.split(","))):
+        found = _PREFIX.fullmatch(told)
+        if found is None:
+            raise ValueError(f"'{told}' does not say mono or stereo: WK = mono, SWK = stereo")
+        prefixes[found[1].strip().upper()] = found[2].lower()
+    return {"company": company, "country": country.upper(), "prefixes": prefixes}
+
+
+def show_field(settings: Mapping[str, Any]) -> str:
+    """The field as it is typed; "" for none."""
+    known = field_of(settings)
+    told = ", ".join(f"{prefix} = {channels}" for prefix, channels in known.prefixes.items())
+    parts = [known.company, known.country, told]
+    return "; ".join(parts).rstrip("; ") if any(parts) else ""

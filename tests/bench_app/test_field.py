@@ -1,0 +1,56 @@
+"""The shop's field: what a new title made at the bench takes over, so that its country's clues are asked."""
+
+import pytest
+from bench_hands import Hands
+
+from benchtui.desk.queue.field import Field, field_of, read_field, show_field
+
+
+def _set(hands: Hands, text: str) -> Hands:
+    hands.do("commands").enter("reckoning")
+    rows = hands.desk.open.page
+    assert rows is not None
+    from benchtui.desk.people.reckoning import RULES_SET
+
+    rows.marked = next(n for n, rule in enumerate(RULES_SET) if rule.name == "field")
+    return hands.do("page-enter").enter(text)
+
+
+def test_a_new_title_takes_company_country_and_channels_from_the_field(parcel: Hands) -> None:
+    parcel.do("line-leave")
+    _set(parcel, "Whelkin; gb; WK = mono, SWK = stereo")
+    assert not parcel.refused, parcel.said
+    parcel.do("page-leave", "find-title").type("Ada Pellimore - Sluice Tales - SWK 1").do("line-new")
+    title = parcel.record["title"]
+    assert title is not None
+    assert (title["company"], title["country"]) == ("Whelkin", "GB")
+    assert parcel.record["channels"] == "stereo"
+    cover = next(part for part in parcel.record["parts"] if part["kind"] == "cover")
+    asked = {clue.id for clue in parcel.desk.library.clues_for(parcel.record, cover)}
+    assert "gb-price" in asked, "its country's clues are asked of its first record"
+
+
+def test_without_a_field_a_new_title_is_what_was_typed(parcel: Hands) -> None:
+    parcel.type("Ada Pellimore - Sluice Tales - WK 1").do("line-new")
+    assert parcel.record["title"]["company"] == ""  # type: ignore[index,typeddict-item]
+
+
+@pytest.mark.parametrize(
+    ("number", "channels"), [("WK 12", "mono"), ("SWK-12", "stereo"), ("X 1", ""), ("", "")]
+)
+def test_the_longest_prefix_that_fits_says_the_channels(number: str, channels: str) -> None:
+    assert Field(prefixes={"WK": "mono", "SWK": "stereo", "S": "mono"}).channels(number) == channels
+
+
+def test_what_is_typed_is_shown_again() -> None:
+    text = "Whelkin; XV; WK = mono, SWK = stereo"
+    assert show_field({"field": read_field(text)}) == text
+    assert show_field({}) == ""
+    assert show_field({"field": read_field("")}) == ""
+    assert field_of({"field": "broken"}) == Field()
+
+
+@pytest.mark.parametrize("text", ["Whelkin; Britain", "a; b; c; d", "Whelkin; GB; WK"])
+def test_what_is_no_field_is_refused_in_a_sentence(text: str) -> None:
+    with pytest.raises(ValueError, match=r"."):
+        read_field(text)
