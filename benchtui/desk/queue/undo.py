@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from benchtui.desk.ask.asking import HERE, is_runout
+from benchtui.desk.book.book_changes import turn_change, why_not_turn
 from benchtui.desk.book.growing import turn_book
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk
@@ -12,8 +13,17 @@ from benchtui.desk.hand import hand
 from benchtui.model.record import part_of
 from benchtui.store import Entry, Parcel
 
+BOOKS = ("book", "book-title", "ladder")
+"""Pages whose changes are the books' own, not a parcel's."""
+
+
+def _on_books(desk: Desk) -> bool:
+    return desk.open.page is not None and desk.open.page.name in BOOKS
+
 
 def _to_undo(desk: Desk) -> str:
+    if _on_books(desk):
+        return why_not_turn(desk, back=True)
     here = desk.work.parcel
     if here is None:
         return "no parcel is open"
@@ -49,10 +59,13 @@ def _to_undo(desk: Desk) -> str:
     order=880,
 )
 def undo(desk: Desk) -> None:
-    _turn(desk, back=True)
+    """The last thing done in the parcel; on a page of the books the last change of those."""
+    turn_change(desk, back=True) if _on_books(desk) else _turn(desk, back=True)
 
 
 def _to_redo(desk: Desk) -> str:
+    if _on_books(desk):
+        return why_not_turn(desk, back=False)
     here = desk.work.parcel
     if here is None:
         return "no parcel is open"
@@ -82,7 +95,7 @@ def _to_redo(desk: Desk) -> str:
     order=890,
 )
 def redo(desk: Desk) -> None:
-    _turn(desk, back=False)
+    turn_change(desk, back=False) if _on_books(desk) else _turn(desk, back=False)
 
 
 def _turn(desk: Desk, back: bool) -> None:

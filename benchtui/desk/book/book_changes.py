@@ -1,0 +1,126 @@
+"""Changes of the shop's books from their own pages: saved as made, undone there, also after a restart.
+
+Kept apart from a parcel's history, since a book is changed without a copy in the hand too.
+"""
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.books.edit import BookEdit, edited
+from benchtui.books.patch import patch_from, patch_of, text_at, turn
+from benchtui.books.text import replace_file
+from benchtui.books.whole import title_row
+from benchtui.desk.book.growing import own_book, read_again
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.queue.dressing import title_ref
+from benchtui.knowledge.put import Books
+from benchtui.model.record import TitleRef
+
+KEPT = 200
+"""How many changes can be taken back."""
+
+
+def home_of_title(desk: Desk, title_id: str) -> Path | None:
+    """The shop's book file whose own title that is."""
+    found = _books(desk).home_of_title(title_id)
+    return found.path if found is not None else None
+
+
+def home_of_pressing(desk: Desk, title_id: str, pressing_id: str) -> Path | None:
+    """The shop's book file in which that pressing stands."""
+    found = _books(desk).home_of(title_id, pressing_id)
+    return found.path if found is not None else None
+
+
+def _books(desk: Desk) -> Books:
+    return Books(own_book(desk).parent, desk.currency)
+
+
+def change(desk: Desk, say: str, path: Path, edit: Callable[[BookEdit], object], title_id: str = "") -> None:
+    """One change of one book: written, noted for undo, read again. BenchError, and nothing done, else."""
+    desk.shop.presence.check()
+    before = text_at(path)
+    with edited(path, desk.currency) as book:
+        edit(book)
+    after = text_at(path) or ""
+    if before == after:
+        desk.say(f"nothing to change: {say}")
+        return
+    log = _read(desk)
+    entry = {"say": say, "file": path.name, "patch": patch_of(before, after).doc(), "title": title_id}
+    entries = [*log["entries"][: log["at"]], entry][-KEPT:]
+    _write(desk, entries, len(entries))
+    _again(desk, title_id)
+    desk.say(say, "done")
+
+
+def turn_change(desk: Desk, back: bool) -> None:
+    """Take the last change back, or do it again; what else was written in the book since stays."""
+    log = _read(desk)
+    at = log["at"] - 1 if back else log["at"]
+    if not 0 <= at < len(log["entries"]):
+        desk.refuse("nothing left to undo in the books" if back else "nothing to redo in the books")
+        return
+    entry = log["entries"][at]
+    patch, path = patch_from(entry["patch"]), own_book(desk).parent / str(entry["file"])
+    if patch is None or not turn(path, patch, back):
+        desk.refuse(f"{path.name} was changed there since: '{entry['say']}' stays as it is now")
+        return
+    _write(desk, log["entries"], at if back else at + 1)
+    _again(desk, str(entry.get("title") or ""))
+    desk.say(f"{'taken back' if back else 'done again'}: {entry['say']}", "done")
+
+
+def why_not_turn(desk: Desk, back: bool) -> str:
+    """In short why nothing can be taken back (or done again) in the books."""
+    log = _read(desk)
+    left = log["at"] > 0 if back else log["at"] < len(log["entries"])
+    return "" if left else f"nothing to {'undo' if back else 'redo'} in the books"
+
+
+def _again(desk: Desk, title_id: str) -> None:
+    """The books as they are now: for the search, and in the records at work that have the title."""
+    read_again(desk)
+    known = desk.library.title(title_id) if title_id else None
+    if known is None:
+        return
+    row = title_row(known)
+    desk.finder.add(row)
+    ref = title_ref(row)
+    parcel = desk.work.parcel
+    if parcel is None or parcel.read_only or parcel.closed:
+        return
+    stale = [one["id"] for one in desk.work.records if one["title"] and _other(one["title"], ref)]
+    if stale:
+        with desk.act(f"title card: {ref['artist']}, {ref['title']}") as changed:
+            for record_id in stale:
+                changed.record(record_id)["title"] = ref
+
+
+def _other(kept: TitleRef, ref: TitleRef) -> bool:
+    return kept["id"] == ref["id"] and kept != ref
+
+
+def _file(desk: Desk) -> Path:
+    return desk.shop.path / ".keep" / "book-changes.json"
+
+
+def _read(desk: Desk) -> dict[str, Any]:
+    """``entries`` first first, ``at``: how many of them stand. A file that is damaged is an empty one."""
+    try:
+        log = json.loads(_file(desk).read_text("utf-8"))
+        entries = [one for one in log["entries"] if {"say", "file", "patch"} <= set(one)]
+        return {"entries": entries, "at": min(int(log["at"]), len(entries))}
+    except (OSError, ValueError, KeyError, TypeError):
+        return {"entries": [], "at": 0}
+
+
+def _write(desk: Desk, entries: list[dict[str, Any]], at: int) -> None:
+    try:
+        _file(desk).parent.mkdir(exist_ok=True)
+        replace_file(_file(desk), json.dumps({"entries": entries, "at": at}, ensure_ascii=False))
+    except (OSError, BenchError):
+        desk.say("the change is saved, but could not be noted for undo", "refused")

@@ -1,0 +1,116 @@
+"""A company's ladder: lanes along time, told and moved on the page, without a copy in the hand."""
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.books.check import check_books
+from benchtui.books.ladder import lanes_of
+from benchtui.desk.book.growing import own_book
+from benchtui.desk.core.page_parts import Bar, Table
+from benchtui.desk.core.pages import view_now
+
+
+@pytest.fixture
+def whelkin(empty: Hands) -> Hands:
+    """The ladder of a company that no book knows yet."""
+    empty.desk.shop.change_settings(field={"company": "Whelkin", "country": "XV", "prefixes": {}})
+    return empty.do("commands").enter("ladder")
+
+
+def _lane(hands: Hands, text: str) -> Hands:
+    return hands.do("book-clue").enter(text)
+
+
+def _states(hands: Hands, clue: str) -> list[tuple[str, str]]:
+    lanes = {lane.clue.id: lane for lane in lanes_of(hands.desk.library.clues(), "Whelkin")}
+    return [(one.text, one.span.edtf() if one.span else "") for one in lanes[clue].states]
+
+
+def test_a_lane_is_told_in_one_line_and_its_states_stand_as_bars_on_one_time_line(whelkin: Hands) -> None:
+    _lane(whelkin, "disc label: label / red ..1964 / blue 1965.. (dated copies)")
+    assert not whelkin.refused, whelkin.said
+    assert _states(whelkin, "own-label") == [("red", "[..1964]"), ("blue", "[1965..]")]
+    view = view_now(whelkin.desk)
+    assert view is not None
+    (table,) = (one for one in view.sections if isinstance(one, Table))
+    assert [row.key for row in table.rows] == ["state:own-label/red", "state:own-label/blue"]
+    assert all(isinstance(row.cells[-1], Bar) for row in table.rows)
+    clue = whelkin.desk.library.clue("own-label")
+    assert clue is not None
+    assert (clue.part, clue.place, clue.per_side, clue.companies) == ("disc", "label", True, ("Whelkin",))
+    assert check_books([own_book(whelkin.desk).parent]) == []
+
+
+def test_a_state_added_splits_the_marked_one_s_time(whelkin: Hands) -> None:
+    _lane(whelkin, "disc label: label / red ..1964 / blue 1965..")
+    whelkin.do("page-down", "book-add").enter("grey 1970.. firm (trade paper)")
+    assert _states(whelkin, "own-label") == [
+        ("red", "[..1964]"),
+        ("blue", "[1965..1969]"),
+        ("grey", "[1970..]"),
+    ]
+    whelkin.do("page-undo")
+    assert _states(whelkin, "own-label") == [("red", "[..1964]"), ("blue", "[1965..]")]
+
+
+def test_a_state_is_moved_on_the_lane_and_the_one_before_goes_with_it(whelkin: Hands) -> None:
+    _lane(whelkin, "disc label: label / red ..1964 / blue 1965..")
+    whelkin.do("page-down", "book-right")
+    assert _states(whelkin, "own-label") == [("red", "[..1965]"), ("blue", "[1966..]")]
+    whelkin.do("book-left", "book-left")
+    assert _states(whelkin, "own-label") == [("red", "[..1963]"), ("blue", "[1964..]")]
+
+
+def test_a_state_s_words_and_dates_are_changed_by_enter(whelkin: Hands) -> None:
+    _lane(whelkin, "disc label: label / red ..1964 / blue 1965..")
+    whelkin.do("page-enter")
+    assert whelkin.desk.open.line is not None
+    assert whelkin.desk.open.line.text == "red ..1964"
+    for _ in "..1964":
+        whelkin.key("backspace")
+    whelkin.enter("1960..1963 firm (own ledger)")
+    assert _states(whelkin, "own-label")[0] == ("red", "[1960..1963]")
+    state = whelkin.desk.library.clue("own-label").answers[0]  # type: ignore[union-attr]
+    assert (state.hardness, state.source) == ("firm", "the dealer's own word: own ledger")
+
+
+def test_a_state_taken_off_stays_an_answer(whelkin: Hands) -> None:
+    _lane(whelkin, "disc label: label / red ..1959 / blue 1960..1964 / grey 1965..")
+    whelkin.do("page-down", "book-retire")
+    assert [text for text, _ in _states(whelkin, "own-label")] == ["red", "grey"]
+    clue = whelkin.desk.library.clue("own-label")
+    assert [one.text for one in clue.answers] == ["red", "blue", "grey"]  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["", "label / red ..1964 / blue 1965..", "disc label: label / red ..1964", "disc: / red ..1 / b 2..",
+     "disc label: label / red / blue", "spoon top: colour / red ..1964 / blue 1965.."],
+)  # fmt: skip
+def test_what_is_no_lane_is_refused_and_stays_in_the_line(whelkin: Hands, typed: str) -> None:
+    _lane(whelkin, typed)
+    assert whelkin.refused
+    assert whelkin.desk.open.line is not None
+
+
+def test_a_title_of_the_field_is_dated_and_named_by_the_ladder_told_a_minute_ago(
+    whelkin: Hands, sit: Sit
+) -> None:
+    _lane(whelkin, "disc label: label / red ..1964 / blue 1965..1969 / grey 1970..")
+    _lane(whelkin, "inner whole: inner / plain ..1967 / lined 1968..")
+    whelkin.do("page-leave").new_parcel(2)
+    whelkin.desk.shop.add_title(
+        {"id": "t-x", "artist": "Ada Pellimore", "title": "Sluice Tales", "catalogue": "WK 1",
+         "company": "Whelkin", "country": "XV", "first": "1963"}
+    )  # fmt: skip
+    path = whelkin.desk.shop.path
+    whelkin.leave()
+    again = sit(path)
+    again.find("sluice").take("disc")
+    again.ask("label").answer("blue")
+    again.take("inner")
+    again.ask("inner").answer("lined")
+    weighing = again.desk.weighing()
+    assert weighing is not None
+    assert weighing.leader is not None
+    assert weighing.leader.name == "blue, lined, 1968 to 1969 (proposed)"
