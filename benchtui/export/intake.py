@@ -164,6 +164,7 @@ _REST = (
     _text("money_currency", of_price("currency"), "ISO 4217"),
     _text("money_price_how", of_price("how"), "hand or worked"),
     _text("note_text", of_record(lambda record: record["note"]), "the dealer's note"),
+    _text("photograph_files", of_record(tell.photographs), "its photographs in the order they were taken"),
 )
 COLUMNS: tuple[Told, ...] = _STOCK + _TITLE + _PARTS + _REST
 """Every column of the intake in its order; stock number first."""

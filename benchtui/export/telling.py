@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from pathlib import PureWindowsPath
 
 from benchtui.evidence.names import part_names
 from benchtui.evidence.results import PartSpan
@@ -108,6 +109,11 @@ def runouts(item: Item, words: Wording, part: PartDoc) -> str:
     sides = part.get("sides", {})
     read = {side: doc.get("full") or doc.get("typed") or "" for side, doc in sorted(sides.items())}
     return BETWEEN.join(f"{side}: {text}" for side, text in read.items() if text)
+
+
+def photographs(record: RecordDoc) -> str:
+    """The pictures' files in their order, without the folder."""
+    return BETWEEN.join(PureWindowsPath(one["file"]).name for one in record.get("photographs", []))
 
 
 def ruling(item: Item, words: Wording, part: PartDoc) -> str:

@@ -160,6 +160,15 @@ class ChoreDoc(TypedDict):
     fault: NotRequired[str]
 
 
+class PhotographDoc(TypedDict):
+    """A picture of the record: SHA-256 of the ``file``, where it lay, and which of the shot list it is."""
+
+    digest: str
+    file: str
+    shot: str
+    at: str
+
+
 class SetApartDoc(TypedDict):
     """Kept from stock and from every outgoing file; ``clue`` or ``fault`` is the id of what showed it."""
 
@@ -215,6 +224,7 @@ class RecordDoc(TypedDict):
     margin_eligible: NotRequired[bool | None]
     margin_why: NotRequired[str]
     waived: NotRequired[list[list[str]]]
+    photographs: NotRequired[list[PhotographDoc]]
     consignor: NotRequired[str | None]
     worked: NotRequired[MoneyDoc | None]
     dated: NotRequired[list[DatedDoc]]

@@ -46,7 +46,19 @@ def _chore(desk: Desk, record: RecordDoc, chore: ChoreDoc) -> list[Para]:
 
 
 def photographs(desk: Desk, record: RecordDoc) -> list[Section]:
-    """The shot list: the number slip first, then wraps, then all else, each under its file name."""
+    """The pictures there are; while there are none the shot list: the number slip first, then wraps, then all
+    else, each under its file name.
+    """
+    there = record.get("photographs", [])
+    if there:
+        heading = (("Photographs", "bold"), (f"  {len(there)}, as they lay in the camera's folder", "dim"))
+        rows = [
+            Row(
+                f"photograph:{one['digest']}", (words(one["file"]), words(one["shot"], "dim")), markable=False
+            )
+            for one in there
+        ]
+        return [Table((Column(rank=2), Column(rank=1)), rows, heading, name="photographs")]
     listed = shots(item_of(desk, record), wording(desk))
     heading = (("Photographs", "bold"), ("  in this order, under these names", "dim"))
     rows = [
