@@ -1,0 +1,45 @@
+"""``benchtui book review [BOOK]``: what to do next about a book, the most worth first."""
+
+import argparse
+
+from benchtui.base.errors import BenchError
+from benchtui.base.longwork import long_work
+from benchtui.base.signs import print_visible
+from benchtui.books.library import Library
+from benchtui.cli.declare import command
+from benchtui.cli.options import shop_path
+from benchtui.knowledge.coach import Advice, reviewing
+from benchtui.knowledge.stock import stock_of
+from benchtui.store import Shop
+
+
+def _options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("book", nargs="?", default="", metavar="BOOK", help="one book; else all of the shop")
+    parser.add_argument("--most", type=int, default=30, metavar="N", help="lines told (30)")
+
+
+@command("say what to do next about a book: what it cannot tell apart, leaves open or contradicts", _options)
+def review(args: argparse.Namespace) -> int:
+    shop = Shop.open(shop_path(args), read_only=True)
+    try:
+        stock = stock_of(shop)
+    finally:
+        shop.close()
+    library = Library.open([shop.path / "books"])
+    names = [head.id for head in library.books()]
+    if args.book and args.book not in names:
+        raise BenchError(f"there is no book {args.book!r}", shop.path / "books", "one of " + ", ".join(names))
+    titles = sum(args.book in ("", row.book) for row in library.titles())
+    found: list[Advice] = []
+    with long_work("review", "nothing is said") as progress:
+        for no, several in enumerate(reviewing(library, stock, args.book)):
+            found += several
+            progress(no / max(1, titles))
+    found.sort(key=lambda one: -one.worth)
+    for one in found[: args.most]:
+        print_visible(f"{one.worth:7.1f}  {one.name}: {one.words}; {one.deal}")
+    if len(found) > args.most:
+        print_visible(f"... and {len(found) - args.most} more, of less worth; --most says how many are told")
+    if not found:
+        print_visible("nothing to say: every pressing is told apart, and nothing contradicts itself")
+    return 0

@@ -1,0 +1,24 @@
+"""What the shop's copies show of its books: copies of each title, confirmed answers, clues answered."""
+
+from collections import Counter
+
+from benchtui.base.errors import BenchError
+from benchtui.evidence import counts_of
+from benchtui.knowledge.coach import Stock
+from benchtui.store import Shop
+
+
+def stock_of(shop: Shop) -> Stock:
+    """Over all parcels, from their files; a parcel that cannot be read is left out."""
+    copies: Counter[str] = Counter()
+    answered: Counter[str] = Counter()
+    for parcel_id in shop.parcel_ids():
+        try:
+            _, records = shop.read_parcel(parcel_id)
+        except BenchError:
+            continue
+        for record in records:
+            if record["title"] is not None and record["state"] != "withdrawn":
+                copies[record["title"]["id"]] += 1
+                answered.update({answer["clue"] for answer in record["answers"] if answer["how"] == "seen"})
+    return Stock(copies, shop.counts(counts_of), answered)
