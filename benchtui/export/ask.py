@@ -3,7 +3,11 @@
 from dataclasses import dataclass
 from datetime import date
 
-KINDS = ("intake", "stockbook", "statement", "chores", "slips", "report", "regrade")
+BOOKS = ("sales", "stock", "vat", "journal", "invoices", "receipts")
+"""The kinds that are made of the shop's entries: whole periods, closed ones as they were written down."""
+KINDS = ("intake", "stockbook", "statement", "chores", "slips", "report", "regrade", *BOOKS)
+ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "iso-8859-1", "windows-1252")
+GROUPS = ("month", "parcel", "sender", "record")
 WEIGHED = ("intake", "report")
 """The kinds that say something of the evidence; the others need no weighing."""
 
@@ -12,6 +16,10 @@ WEIGHED = ("intake", "report")
 class Ask:
     """What is wanted. ``layout`` and ``template`` are names; ``sender`` an id or a name; ``today`` the
     dealer's day; ``sample`` and ``seed`` are the regrading's.
+
+    ``start`` and ``end`` are the first and last day wanted, ``day`` is both. ``by`` adds the sales up by one
+    of ``GROUPS``; ``totals`` adds a row where a column adds up; ``private`` puts a private seller's identity
+    into the stock book, where the law of the place asks for it there.
     """
 
     kind: str
@@ -23,3 +31,25 @@ class Ask:
     template: str | None = None
     sample: int = 20
     seed: int | None = None
+    start: date | None = None
+    end: date | None = None
+    encoding: str = "utf-8"
+    totals: bool = False
+    by: str | None = None
+    private: bool = False
+
+    @property
+    def first(self) -> str:
+        """The first day wanted as text, "" for no beginning."""
+        first = self.day or self.start
+        return first.isoformat() if first else ""
+
+    @property
+    def last(self) -> str:
+        """The last day wanted as text: the dealer's today where no end is given."""
+        return (self.day or self.end or self.today).isoformat()
+
+    @property
+    def ranged(self) -> bool:
+        """Whether ``--from`` or ``--to`` was given."""
+        return self.start is not None or self.end is not None

@@ -8,11 +8,12 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.base.signs import print_visible
-from benchtui.export.ask import KINDS, WEIGHED, Ask
+from benchtui.export.ask import ENCODINGS, GROUPS, KINDS, WEIGHED, Ask
 from benchtui.export.gather import gather, weigher, wording_of
 from benchtui.export.regrade import regraded
 from benchtui.export.run import export, read_day
 from benchtui.model.filename import name_fault
+from benchtui.money.scheme import period_bounds
 from benchtui.store.shop import Shop
 
 
@@ -27,7 +28,19 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--template", metavar="NAME", help="intake: the description's template")
     parser.add_argument("--sample", metavar="N", type=int, default=20, help="regrade: how many parts")
     parser.add_argument("--seed", metavar="N", type=int, help="regrade: the same sample again")
-    parser.add_argument("--from", metavar="FILE", dest="filled", help="regrade: the sheet, filled in")
+    parser.add_argument(
+        "--from", metavar="D", dest="since", help="from that day; regrade: the sheet filled in"
+    )
+    parser.add_argument("--to", metavar="D", help="up to that day")
+    parser.add_argument("--period", metavar="P", help="vat: a period such as 2026-Q1, 2026-03 or 2026")
+    parser.add_argument("--by", choices=GROUPS, help="sales: added up by month, parcel, sender or record")
+    parser.add_argument("--totals", action="store_true", help="a last row that adds up")
+    parser.add_argument(
+        "--encoding", choices=ENCODINGS, default="utf-8", help="of a CSV; utf-8-sig for some spreadsheets"
+    )
+    parser.add_argument(
+        "--private", action="store_true", help="stockbook: with the identity of private sellers"
+    )
     parser.add_argument(
         "--out", metavar="FILE", help="default: standard output; slips to FILE.html make a sheet to print"
     )
@@ -47,10 +60,11 @@ def run_command(
     _beside(args.out, shop_path)
     shop = Shop.open(shop_path, read_only=True)
     try:
-        if args.filled and args.kind == "regrade":
-            for result in regraded(args.filled, gather(shop, progress=progress), wording_of(shop)):
+        if args.since and args.kind == "regrade":
+            for result in regraded(args.since, gather(shop, progress=progress), wording_of(shop)):
                 print_visible("\n".join(result.lines()))
             return 0
+        start, end = _range(args, day_now)
         ask = Ask(
             kind=args.kind,
             today=day_now,
@@ -61,11 +75,33 @@ def run_command(
             template=args.template,
             sample=max(0, args.sample),
             seed=args.seed,
+            start=start,
+            end=end,
+            encoding=args.encoding,
+            totals=args.totals,
+            by=args.by,
+            private=args.private,
         )
         export(shop, ask, args.out, weigher(shop) if args.kind in WEIGHED else None, progress, _tell)
     finally:
         shop.close()
     return 0
+
+
+def _range(args: argparse.Namespace, today: date) -> tuple[date | None, date | None]:
+    """First and last day wanted, of a period by its name. BenchError for what does not go together."""
+    if args.period:
+        if args.since or args.to or args.day:
+            raise BenchError("a period is a range already", "--period", "leave --from, --to and --day out")
+        first, last = period_bounds(args.period)
+        return date.fromisoformat(first), date.fromisoformat(last)
+    if args.day and (args.since or args.to):
+        raise BenchError("a day and a range", "--day", "either --day, or --from and --to")
+    start = read_day(args.since, today, "--from") if args.since else None
+    end = read_day(args.to, today, "--to") if args.to else None
+    if start and end and start > end:
+        raise BenchError(f"from {start} to {end}", "--from", "the earlier day first")
+    return start, end
 
 
 def _tell(said: str) -> None:

@@ -65,6 +65,16 @@ def csv_text(table: Table, separator: str = ",") -> str:
     return "".join(lines)
 
 
+def header_line(table: Table, separator: str = ",") -> str:
+    """The first line of the file."""
+    return _line([quote(guard(name), separator) for name in table.names], separator)
+
+
+def row_line(table: Table, row: Row, separator: str = ",") -> str:
+    """One row as a line, for files that are written row by row. ValueError as :func:`field`."""
+    return _line(_fields(table, row, 0, separator), separator)
+
+
 def write_csv(table: Table, path: str | Path, separator: str = ",", encoding: str = "utf-8") -> None:
     """The table as a file, whole or not at all. BenchError where the path cannot be written."""
     write_whole(Path(path), encoded(csv_text(table, separator), encoding, path))

@@ -49,6 +49,10 @@ def _number(name: str, teller: Teller, about: str) -> Told:
     return Column(name, "number", about), teller
 
 
+def _amount(name: str, teller: Teller, about: str) -> Told:
+    return Column(name, "number", about, True), teller
+
+
 def _count(kind: str) -> Teller:
     return of_record(lambda record: len(parts_of(record, kind)))
 
@@ -160,7 +164,7 @@ _PARTS = (
 _REST = (
     _text("chores_open", tell.chores_open, "work still to do"),
     _text("chores_done", tell.chores_done, "work done, with the day"),
-    _number("money_price", tell.price, "asking price, plain decimal"),
+    _amount("money_price", tell.price, "asking price, plain decimal"),
     _text("money_currency", of_price("currency"), "ISO 4217"),
     _text("money_price_how", of_price("how"), "hand or worked"),
     _text("note_text", of_record(lambda record: record["note"]), "the dealer's note"),

@@ -14,11 +14,11 @@ from typing import Literal
 from benchtui.base.errors import BenchError
 from benchtui.books.row import Faults, Problem, Row, one_of
 from benchtui.books.scales import open_rows
+from benchtui.export.ask import ENCODINGS as ENCODINGS
 from benchtui.export.claims import known_field
 from benchtui.export.template import Template, parse_template
 
 FOLDER = Path("exports") / "layouts"
-ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "iso-8859-1", "windows-1252")
 SEPARATORS = (",", ";", "\t", "|")
 ROUNDING = ("nearest", "up", "down")
 Rounding = Literal["nearest", "up", "down"]

@@ -1,4 +1,4 @@
-"""Stock book and statement as tables; the money room makes their lines."""
+"""The statement as a table; the money room makes its lines."""
 
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date
@@ -8,16 +8,9 @@ from benchtui.export.items import Item
 from benchtui.export.table import Column, Table, table_of
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import statements, stock
+from benchtui.money import statements
 from benchtui.money.book import BookColumn
 from benchtui.store.shop import Shop
-
-
-def stockbook_table(shop: Shop, items: Iterable[Item], as_of: date | None = None) -> Table:
-    """Every stock number of the shop in unbroken order, as things stand or stood on a day."""
-    day = as_of.isoformat() if as_of else None
-    entries = stock.stockbook(_parcels(items), shop.senders, shop.settings, day)
-    return table_of(_columns(stock.COLUMNS), stock.stockbook_rows(entries, shop.settings))
 
 
 def statement_table(
@@ -49,12 +42,13 @@ def statement_table(
     if tell is not None:
         for fault in left_out:
             tell(f"left out: {fault.one_line()}")
-    columns = (Column("sender", "text", "whose account it is"), *_columns(statements.COLUMNS))
+    columns = (Column("sender", "text", "whose account it is"), *columns_of(statements.COLUMNS))
     return table_of(columns, rows)
 
 
-def _columns(columns: Sequence[BookColumn]) -> tuple[Column, ...]:
-    return tuple(Column(column.name, column.kind, column.about) for column in columns)
+def columns_of(columns: Sequence[BookColumn]) -> tuple[Column, ...]:
+    """The money room's columns as a table has them."""
+    return tuple(Column(column.name, column.kind, column.about, column.adds) for column in columns)
 
 
 def _parcels(items: Iterable[Item]) -> list[tuple[HeadDoc, list[RecordDoc]]]:

@@ -4,11 +4,12 @@ from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
 from benchtui.base.errors import BenchError
+from benchtui.export.ask import BOOKS as BOOKS
 from benchtui.export.ask import KINDS as KINDS
 from benchtui.export.ask import WEIGHED as WEIGHED
 from benchtui.export.ask import Ask as Ask
 from benchtui.export.chores import chores
-from benchtui.export.csvfile import out_csv
+from benchtui.export.csvfile import encoded, out_csv
 from benchtui.export.describe import DEFAULT, description_columns, load_templates, template_named
 from benchtui.export.files import Out, put_out
 from benchtui.export.gather import Progress, Weigh, gather, sender_name, wording_of
@@ -16,23 +17,26 @@ from benchtui.export.intake import COLUMNS, intake
 from benchtui.export.items import Item
 from benchtui.export.laying_out import lay_out, out_layout
 from benchtui.export.layout import load_layout
-from benchtui.export.money_tables import statement_table, stockbook_table
+from benchtui.export.money_tables import statement_table
+from benchtui.export.papers import invoices, receipts
 from benchtui.export.regrade import regrade_sheet
 from benchtui.export.report import parcel_report, sender_report
+from benchtui.export.shop_books import journal_text, read_books, sales_table, stock_table, vat_table
 from benchtui.export.slips import slip_sheet, slips
-from benchtui.export.table import Table, visible_table
+from benchtui.export.stockfile import stockbook_file
+from benchtui.export.table import Table, visible_table, with_totals
 from benchtui.model.filename import plain_name
 from benchtui.store.shop import Shop
 
 
-def read_day(text: str, today: date) -> date:
+def read_day(text: str, today: date, option: str = "--day") -> date:
     """``today``, ``yesterday`` or an ISO date; BenchError for anything else."""
     named = {"today": today, "yesterday": today - timedelta(days=1)}
     try:
         return named.get(text) or date.fromisoformat(text)
     except ValueError:
         raise BenchError(
-            f"{text!r} is not a day", "--day", "today, yesterday or a date such as 2026-11-25"
+            f"{text!r} is not a day", option, "today, yesterday or a date such as 2026-11-25"
         ) from None
 
 
@@ -55,8 +59,14 @@ def export(
         raise BenchError(f"there is no export {ask.kind!r}", "export", "one of " + ", ".join(KINDS))
     if ask.layout and ask.kind != "intake":
         raise BenchError("a layout is for the intake", "--layout", "benchtui export intake --layout NAME")
+    if ask.by and ask.kind != "sales":
+        raise BenchError("only sales are added up by something", "--by", "benchtui export sales --by month")
     if ask.kind == "report":
         return _report(shop, ask, out, weigh, progress)
+    if ask.kind == "stockbook":
+        return stockbook_file(shop, ask, out, progress, tell)
+    if ask.kind in BOOKS:
+        return _books(shop, ask, out, progress, tell)
     items = _items(shop, ask, weigh, progress)
     if ask.kind == "slips" and str(out or "").lower().endswith((".html", ".htm")):
         put_out(slip_sheet(items, wording_of(shop), ask.day, ask.parcel), out)
@@ -67,8 +77,31 @@ def export(
         table = visible_table(lay_out(layout, table, items, wording_of(shop)), tell)
         out_layout(layout, table, out)
     else:
-        table = visible_table(table, tell)
-        out_csv(table, out)
+        rows = len(table.rows)
+        table = visible_table(with_totals(table) if ask.totals else table, tell)
+        out_csv(table, out, encoding=ask.encoding)
+        return rows
+    return len(table.rows)
+
+
+def _books(
+    shop: Shop, ask: Ask, out: Out, progress: Progress | None, tell: Callable[[str], None] | None
+) -> int:
+    """What is made of the whole shop's entries; each page and file says that it is an estimate."""
+    books = read_books(shop, ask.last, progress, ask.parcel)
+    if ask.kind == "journal":
+        text, count = journal_text(shop, books, ask)
+        put_out(encoded(text, ask.encoding, out or "standard output"), out)
+        return count
+    if ask.kind in ("invoices", "receipts"):
+        make = invoices if ask.kind == "invoices" else receipts
+        data, count = make(books.parcels, shop.settings, ask)
+        put_out(data, out)
+        return count
+    tables = {"sales": lambda: sales_table(shop, books, ask), "stock": lambda: stock_table(shop, books, ask)}
+    table = tables[ask.kind]() if ask.kind in tables else vat_table(books, ask)
+    added = with_totals(table) if ask.kind != "vat" else table  # a return's figures do not add up to one
+    out_csv(visible_table(added, tell), out, encoding=ask.encoding)
     return len(table.rows)
 
 
@@ -76,16 +109,20 @@ def file_name(ask: Ask) -> str:
     """What an export is called among the shop's ``exports`` when nobody names it."""
     about = ask.parcel or ask.sender or (ask.day or ask.today).isoformat()
     kind = plain_name(ask.layout or ask.kind)
-    return f"{kind}-{plain_name(about)}.{'html' if ask.kind == 'report' else 'csv'}"
+    ending = {"report": "html", "invoices": "html", "receipts": "html", "journal": "beancount"}
+    return f"{kind}-{plain_name(about)}.{ending.get(ask.kind, 'csv')}"
 
 
 def _items(shop: Shop, ask: Ask, weigh: Weigh | None, progress: Progress | None) -> list[Item]:
     """The records an export may speak of: books and accounts are about the whole shop, always."""
-    if ask.kind in ("stockbook", "statement"):
+    if ask.kind == "statement":
         return gather(shop, progress=progress)
     day = ask.day if ask.kind in ("intake", "slips") else None
     weigh = weigh if ask.kind in WEIGHED else None
-    return gather(shop, day=day, parcel=ask.parcel, weigh=weigh, progress=progress)
+    found = gather(shop, day=day, parcel=ask.parcel, weigh=weigh, progress=progress)
+    if not ask.ranged or ask.kind == "chores":
+        return found
+    return [item for item in found if item.taken_in and ask.first <= item.taken_in.isoformat() <= ask.last]
 
 
 def _table(shop: Shop, ask: Ask, items: Sequence[Item], tell: Callable[[str], None] | None = None) -> Table:
@@ -93,16 +130,28 @@ def _table(shop: Shop, ask: Ask, items: Sequence[Item], tell: Callable[[str], No
     if ask.kind == "intake":
         return _intake(shop, ask, items)
     if ask.kind == "chores":
-        return chores(items, words)
+        return _of_days(chores(items, words), ask, "chore_since")
     if ask.kind == "slips":
         return slips(items, words, ask.day, ask.parcel)
     if ask.kind == "regrade":
         seed = ask.today.toordinal() if ask.seed is None else ask.seed
         return regrade_sheet(items, ask.sample, seed, words)
-    if ask.kind == "stockbook":
-        return stockbook_table(shop, items, ask.day)
     sender = _sender(shop, ask.sender) or _sender_of(items, ask.parcel)
-    return statement_table(shop, items, sender, ask.day or ask.today, tell)
+    table = statement_table(shop, items, sender, date.fromisoformat(ask.last), tell)
+    return _of_days(table, ask, "came_in", "sold_on") if ask.start else table
+
+
+def _of_days(table: Table, ask: Ask, *names: str) -> Table:
+    """The rows of which one of these columns has a day that is wanted."""
+    if not ask.ranged and not ask.day:
+        return table
+    days = zip(*(table.cells(name) for name in names), strict=True)
+    kept = tuple(
+        row
+        for row, mine in zip(table.rows, days, strict=True)
+        if any(ask.first <= one[:10] <= ask.last for one in mine if one)
+    )
+    return Table(table.columns, kept)
 
 
 def _intake(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:

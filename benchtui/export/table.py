@@ -3,6 +3,7 @@
 import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Literal
 
 from benchtui.base.signs import obeyed_in, visible
@@ -32,6 +33,8 @@ class Column:
     name: str
     kind: Kind = "text"
     about: str = ""
+    adds: bool = False
+    """Whether the column is amounts that a reader would add up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +67,28 @@ class Table:
     def dicts(self) -> list[dict[str, str]]:
         """Each row as a dictionary by column name."""
         return [dict(zip(self.names, row, strict=True)) for row in self.rows]
+
+
+def with_totals(table: Table, currency: str = "currency") -> Table:
+    """The same with a last row that adds up what adds up, one for each currency there is."""
+    codes = table.cells(currency) if currency in table.names else ("",) * len(table.rows)
+    rows = []
+    for code in dict.fromkeys(codes):
+        mine = [row for row, each in zip(table.rows, codes, strict=True) if each == code]
+        cells = [
+            _sum(row[at] for row in mine) if column.adds else code if column.name == currency else ""
+            for at, column in enumerate(table.columns)
+        ]
+        first = next((at for at, column in enumerate(table.columns) if column.kind == "text"), 0)
+        cells[first] = "total"
+        rows.append(tuple(cells))
+    return Table(table.columns, (*table.rows, *rows))
+
+
+def _sum(cells: Iterable[str]) -> str:
+    """Plain decimals added up exactly, with as many decimals as the longest."""
+    found = [Decimal(cell) for cell in cells if cell]
+    return format(sum(found, Decimal(0)), "f") if found else ""
 
 
 def visible_table(table: Table, tell: Callable[[str], None] | None = None) -> Table:

@@ -12,11 +12,13 @@ Parcels: TypeAlias = Sequence[tuple[HeadDoc, Sequence[RecordDoc]]]
 
 @dataclass(frozen=True, slots=True)
 class BookColumn:
-    """A column of a file: its name, whether it holds plain decimals, and a sentence about it."""
+    """A column of a file: its name, whether it holds plain decimals, a sentence about it, and whether it is
+    amounts that a reader would add up."""
 
     name: str
     kind: Literal["text", "number"] = "text"
     about: str = ""
+    adds: bool = False
 
 
 def description(record: RecordDoc) -> str:

@@ -111,7 +111,7 @@ def bought_day(head: HeadDoc) -> str:
     try:
         return day(head["id"], "the day").isoformat()
     except BenchError:
-        return "0001-01-01"
+        return "1970-01-01"
 
 
 def _charge(head: HeadDoc, n: int, charge: LandedCharge, senders: Senders) -> Entry:

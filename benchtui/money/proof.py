@@ -58,11 +58,8 @@ def proof(entries: Iterable[Entry], parcels: Parcels, settings: Mapping[str, Any
 
 def _borne_by_senders(entries: Iterable[Entry]) -> int:
     """Inbound postage that consignors bear went from the cost to their account: added back, below 0."""
-    return sum(
-        entry.sum_of("arriving")
-        for entry in entries
-        if entry.kind == "inbound postage" and entry.sum_of("consignors")
-    )
+    shares = (entry for entry in entries if (entry.corrects or entry.key).endswith(":share"))
+    return -sum(entry.sum_of("consignors") for entry in shares)
 
 
 def _foreign(entries: Iterable[Entry], paid: Mapping[str, tuple[int, int]], currency: str) -> Iterator[str]:

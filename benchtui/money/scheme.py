@@ -5,6 +5,7 @@ price and holds its own VAT); the VAT (Special Provisions) Order 1995, SI 1995/1
 quoted in the British tax authority's manual VATMARG03050 (period accounting).
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -17,6 +18,8 @@ from benchtui.money.apportion import largest_remainder
 from benchtui.money.days import day
 from benchtui.money.policy import Policy
 from benchtui.money.rounding import Rule, to_money
+
+_PERIOD = re.compile(r"[1-9]\d{3}(?:-Q[1-4]|-(?:0[1-9]|1[0-2]))?", re.ASCII)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +98,15 @@ def next_period(name: str) -> str:
     number, last = int(part.lstrip("Q")), 4 if quarter else 12
     year, number = (f"{int(year) + 1:04}", 1) if number == last else (year, number + 1)
     return f"{year}-Q{number}" if quarter else f"{year}-{number:02}"
+
+
+def period_bounds(name: str) -> tuple[str, str]:
+    """First and last day of a period by its name. BenchError for what is none."""
+    if not _PERIOD.fullmatch(name):
+        raise BenchError(f"there is no period {name!r}", "--period", "such as 2026-Q1, 2026-03 or 2026")
+    year, _, part = name.partition("-")
+    month = 1 if not part else int(part[1:]) * 3 - 2 if part.startswith("Q") else int(part)
+    return f"{year}-{month:02}-01", period_end(name)
 
 
 def period_end(name: str) -> str:

@@ -29,21 +29,28 @@ COLUMNS = (
     BookColumn("bought_on", about="day"),
     BookColumn("purchase_invoice", about="number"),
     BookColumn(
-        "purchase_price", "number", "this record's part of what was paid to the seller, and no other cost"
+        "purchase_price",
+        "number",
+        "this record's part of what was paid to the seller, and no other cost",
+        True,
     ),
     BookColumn("seller", about="name"),
     BookColumn("description", about="artist, title, catalogue number, size"),
     BookColumn("sold_on", about="day"),
     BookColumn("sales_invoice", about="number"),
-    BookColumn("selling_price", "number", "what the buyer paid, with postage, part refunds taken off"),
+    BookColumn("selling_price", "number", "what the buyer paid, with postage, part refunds taken off", True),
     BookColumn(
         "left_how",
         about="sold, handed back, scrapped, withdrawn, set apart, bought later, not used; empty: in the shop",
     ),
     BookColumn("buyer", about="name"),
-    BookColumn("margin", "number", "selling price less purchase price"),
-    BookColumn("vat_due", "number", "VAT on the margin and in what was kept; empty where not item by item"),
-    BookColumn("kept", "number", "what was not refunded of sales that came back: takings without goods"),
+    BookColumn("margin", "number", "selling price less purchase price", True),
+    BookColumn(
+        "vat_due", "number", "VAT on the margin and in what was kept; empty where not item by item", True
+    ),
+    BookColumn(
+        "kept", "number", "what was not refunded of sales that came back: takings without goods", True
+    ),
     BookColumn("scheme", about="item by item, by period, outside, to be asked, none, consigned"),
     BookColumn("currency", about="ISO 4217"),
     BookColumn("remark", about="returns, corrections, what is missing"),

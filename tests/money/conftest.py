@@ -1,6 +1,8 @@
 """A shop, a parcel and records as plain documents, for the money tests."""
 
+import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -8,6 +10,8 @@ import pytest
 from benchtui.model.grade import Grade, Scale
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
+
+sys.path.insert(0, str(Path(__file__).parent))  # years.py, of which several tests are made
 
 FACTORS = (("NM", "1"), ("VG+", "0.5"), ("VG", "0.25"), ("G", "0.1"), ("P", "0"))
 

@@ -1,0 +1,134 @@
+"""The stock book written parcel by parcel: a line of bytes a record, put in order at the end.
+
+A book of 30,000 records is some 10 MB of lines; the records themselves would be half a gigabyte.
+"""
+
+from collections.abc import Callable, Iterator
+from decimal import Decimal
+
+from benchtui.base.signs import obeyed_in, visible
+from benchtui.export.ask import Ask
+from benchtui.export.csvfile import encoded, header_line, row_line
+from benchtui.export.files import Out, put_out
+from benchtui.export.gather import Progress
+from benchtui.export.money_tables import columns_of
+from benchtui.export.table import BREAKS, Column, Table
+from benchtui.model.parcel import HeadDoc
+from benchtui.money.closing import closed_rows, read_closed
+from benchtui.money.policy import Rates
+from benchtui.money.stock import COLUMNS, Entry, Once, parcel_lines, unbroken
+from benchtui.store.shop import Shop
+
+IDENTITY = (
+    Column("seller_address", "text", "of a private seller, where the law of the place asks for it"),
+    Column("seller_identity", "text", "how identity was checked"),
+    Column("seller_checked", "text", "day"),
+    Column("keep", "text", "how long personal data is kept is for the law of the place to say"),
+)
+KEEP = "personal data: keep it as long as the law of the place asks, and no longer"
+Row = dict[str, str]
+
+
+def stockbook_file(
+    shop: Shop,
+    ask: Ask,
+    out: Out,
+    progress: Progress | None = None,
+    tell: Callable[[str], None] | None = None,
+) -> int:
+    """Writes the stock book and gives the number of its lines. BenchError as money says."""
+    book = _Book(shop, ask)
+    for row in book.rows(progress):
+        book.keep(row)
+    lines = book.in_order()
+    text = "".join([header_line(book.table), *lines])
+    put_out(encoded(text, ask.encoding, out or "standard output"), out)
+    if tell is not None and book.signs:
+        tell(f"{book.signs} control signs stand as escapes such as \\x1b in the file")
+    return len(lines)
+
+
+class _Book:
+    """The lines so far, by stock number."""
+
+    def __init__(self, shop: Shop, ask: Ask) -> None:
+        self._shop, self._ask = shop, ask
+        self._rates = Rates(shop.settings)
+        columns = columns_of(COLUMNS)
+        self.table = Table((*columns, *IDENTITY) if ask.private else columns, ())
+        self._lines: dict[str, bytes] = {}
+        self._how: dict[str, str] = {}
+        self._sums = dict.fromkeys((column.name for column in columns if column.adds), Decimal(0))
+        self.signs = 0
+
+    def rows(self, progress: Progress | None) -> Iterator[Row]:
+        """Every line of the book, closed days as they were written down."""
+        ask, once = self._ask, Once()
+        as_of = ask.last if ask.day or ask.ranged else None
+        closed = read_closed(self._shop.closings())
+        if as_of and closed and as_of <= closed[-1].through and not (ask.private or ask.parcel):
+            yield from closed_rows(closed, as_of).values()
+            return
+        senders, ids = self._shop.senders, self._shop.parcel_ids()
+        if ask.parcel is not None:
+            self._shop.read_parcel(ask.parcel)
+        for no, parcel_id in enumerate(ids):
+            if progress is not None:
+                progress(no / len(ids))
+            head, records = self._shop.read_parcel(parcel_id)
+            for entry in parcel_lines(head, records, senders, self._rates, as_of, once):
+                self._how[entry.stock] = entry.left_how
+                if ask.parcel in (None, parcel_id):
+                    yield entry.row(self._rates.currency) | self._identity(head, entry)
+
+    def _identity(self, head: HeadDoc, entry: Entry) -> Row:
+        seller = head.get("seller") or {}
+        if not self._ask.private or not seller or entry.purchase is None:
+            return {}
+        named = {f"seller_{name}": str(seller.get(name, "")) for name in ("address", "identity", "checked")}
+        return named | {"keep": KEEP}
+
+    def keep(self, row: Row) -> None:
+        """The row as a line, unless it is not of the days that are wanted."""
+        self._how.setdefault(row["stock_number"], row["left_how"])
+        if not self._wanted(row):
+            return
+        for name in self._sums:
+            self._sums[name] += Decimal(row[name] or 0)
+        self._lines[row["stock_number"]] = self._line(row)
+
+    def _wanted(self, row: Row) -> bool:
+        """Of a range what was bought or sold in it; of the whole book every number."""
+        first = self._ask.first if self._ask.start else ""
+        return not first or any(
+            first <= row.get(name, "") <= self._ask.last for name in ("bought_on", "sold_on")
+        )
+
+    def _line(self, row: Row) -> bytes:
+        cells = []
+        for column in self.table.columns:
+            cell = row.get(column.name, "")
+            if count := obeyed_in(cell, BREAKS):
+                self.signs += count
+                cell = visible(cell, BREAKS)
+            cells.append(cell)
+        return row_line(self.table, tuple(cells)).encode("utf-8")
+
+    def in_order(self) -> list[str]:
+        """The lines by series and number, a line for each number that nothing bears, and the totals."""
+        whole = not self._ask.start and self._ask.parcel is None
+        wanted = unbroken(self._how) if whole else [one for one in unbroken(self._how) if one in self._lines]
+        empty = Entry("", "not used")
+        found = [
+            (self._lines.get(stock) or self._line(_numbered(empty, stock, self._rates))).decode("utf-8")
+            for stock in wanted
+        ]
+        if self._ask.totals:
+            sums = {name: format(value, "f") for name, value in self._sums.items()}
+            total = {"stock_number": "total", "currency": self._rates.currency} | sums
+            found.append(self._line(total).decode("utf-8"))
+        return found
+
+
+def _numbered(empty: Entry, stock: str, rates: Rates) -> Row:
+    return empty.row(rates.currency) | {"stock_number": stock}

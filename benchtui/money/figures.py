@@ -1,0 +1,203 @@
+"""What a shop's entries add up to: sales with their profit, the VAT of a period by rule, a year by month."""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from benchtui.model.money import Money
+from benchtui.money.accounts import periods_of
+from benchtui.money.entries import Closed, Entry, balances
+from benchtui.money.policy import Rates
+from benchtui.money.scheme import Period, period_end
+
+SALE_KINDS = ("sold", "returned", "refunded")
+_RESULT = (
+    "sales", "refunds", "postage", "commission", "charges", "cost of sales", "vat in sales",
+    "selling fees", "payment fees", "postage paid", "packing",
+)  # fmt: skip
+"""Accounts of what a sale brings and costs; what is written off or expensed is no sale's."""
+
+
+@dataclass(frozen=True, slots=True)
+class SaleRow:
+    """One sale, return or refund, all in minor units and signed: a return takes off what the sale brought.
+
+    ``price`` is what the buyer pays for the record; ``owed`` what of it is a consignor's; ``profit`` what is
+    left to the shop of it all after the record's cost, fees and the VAT that is known by then.
+    """
+
+    day: str
+    what: str
+    record: str
+    stock: str
+    parcel: str
+    words: Mapping[str, str]
+    price: int = 0
+    postage: int = 0
+    tax: int = 0
+    fees: int = 0
+    sent: int = 0
+    owed: int = 0
+    cost: int = 0
+    vat: int = 0
+    profit: int = 0
+
+
+def sale_rows(entries: Iterable[Entry], first: str = "", last: str = "9999") -> list[SaleRow]:
+    """Sales, returns, refunds and what corrected them, by day."""
+    kinds = {entry.key: entry.kind for entry in entries}
+    return [
+        _sale(entry)
+        for entry in entries
+        if first <= entry.day <= last and kinds.get(entry.corrects, entry.kind) in SALE_KINDS
+    ]
+
+
+def _sale(entry: Entry) -> SaleRow:
+    fees, sent = entry.sum_of("selling fees", "payment fees"), entry.sum_of("postage paid", "packing")
+    postage, tax = -entry.sum_of("postage"), -entry.sum_of("tax")
+    gross = entry.sum_of("bank", "trade") + fees + sent
+    return SaleRow(
+        entry.day, entry.kind, entry.record, entry.stock, entry.parcel, entry.words,
+        price=gross - postage - tax, postage=postage, tax=tax, fees=fees, sent=sent,
+        owed=-entry.sum_of("consignors"), cost=entry.sum_of("cost of sales"),
+        vat=-entry.sum_of("vat"), profit=-entry.sum_of(*_RESULT),
+    )  # fmt: skip
+
+
+def grouped(rows: Sequence[SaleRow], by: str, senders: Mapping[str, str]) -> list[tuple[str, int, SaleRow]]:
+    """(name, how many sales, sums) by month, parcel, sender (``senders``: parcel -> name) or record."""
+    found: dict[str, list[SaleRow]] = {}
+    for row in rows:
+        own = str(row.words.get("seller") or senders.get(row.parcel, ""))
+        name = {"month": row.day[:7], "parcel": row.parcel, "sender": own, "record": row.stock or row.record}[
+            by
+        ]
+        found.setdefault(name, []).append(row)
+    return [
+        (name, sum(row.what == "sold" for row in mine), _added(mine)) for name, mine in sorted(found.items())
+    ]
+
+
+_SUMMED = ("price", "postage", "tax", "fees", "sent", "owed", "cost", "vat", "profit")
+
+
+def _added(rows: Sequence[SaleRow]) -> SaleRow:
+    return replace(rows[0], **{name: sum(getattr(row, name) for row in rows) for name in _SUMMED})
+
+
+@dataclass(frozen=True, slots=True)
+class VatLine:
+    """One figure of a return, the rule it follows, and where that rule is published."""
+
+    name: str
+    amount: Money
+    rule: str
+    source: str
+
+
+_DIRECTIVE = "Council Directive 2006/112/EC"
+
+
+def vat_lines(
+    entries: Sequence[Entry], rates: Rates, closed: Sequence[Closed], first: str, last: str
+) -> list[VatLine]:
+    """The figures of a return for these days. Period accounting is given for periods that end in them.
+
+    No rate is shipped and nothing is decided here: what is not answered yet stands as a figure of its own.
+    """
+    mine = [entry for entry in entries if first <= entry.day <= last]
+
+    def memo(name: str) -> int:
+        return sum(entry.memo_of(name) for entry in mine)
+
+    lines: list[VatLine] = []
+    period_vat = 0
+    for one in periods_of(entries, rates, last, closed) if _by_period(entries, rates, last) else ():
+        if first <= period_end(one.name) <= last:
+            lines += _period_lines(one)
+            period_vat += one.vat.minor
+    item, full = memo("item by item VAT"), memo("outside VAT")
+    commission = -sum(entry.sum_of("vat") for entry in mine if entry.sum_of("commission") and not entry.memo)
+    figures = (
+        ("item by item: takings", memo("item by item takings"), "selling price with postage, item by item",
+         f"{_DIRECTIVE}, articles 312 and 315"),
+        ("item by item: VAT", item, "VAT in each margin, none on a loss", f"{_DIRECTIVE}, article 315"),
+        ("outside the scheme: takings", memo("outside takings"), "goods not eligible: VAT in the whole price",
+         f"{_DIRECTIVE}, articles 73 and 314"),
+        ("outside the scheme: VAT", full, "VAT in the whole price", f"{_DIRECTIVE}, article 73"),
+        ("commission: VAT", commission, "a service at the ordinary rate, as the shop's rule says",
+         f"{_DIRECTIVE}, article 24"),
+        ("not answered yet: takings", memo("to be asked takings"), "say whether the scheme may be used",
+         "ask"),
+        ("no scheme: takings", memo("none takings"), "the shop uses no margin scheme", "the shop's rule"),
+        ("tax collected for others", -sum(one.sum_of("tax") for one in mine), "passed on, not the shop's",
+         "the shop's entries"),
+        ("tax to come back", sum(one.sum_of("reclaimed") for one in mine), "marked as reclaimed",
+         f"{_DIRECTIVE}, articles 168 and 320"),
+    )  # fmt: skip
+    lines += [
+        VatLine(name, Money(minor, rates.currency), rule, source)
+        for name, minor, rule, source in figures
+        if minor
+    ]
+    due = Money(period_vat + item + full + commission, rates.currency)
+    return [*lines, VatLine("VAT on sales in all", due, "the VAT figures above added up", "sum")]
+
+
+def _by_period(entries: Sequence[Entry], rates: Rates, last: str) -> bool:
+    return rates.on(last).scheme == "period" or any(
+        entry.memo_of("period takings") or entry.memo_of("period purchases") for entry in entries
+    )
+
+
+def _period_lines(one: Period) -> Iterator[VatLine]:
+    source = f"{_DIRECTIVE}, article 318; SI 1995/1268, article 13"
+    for name, amount, rule in (
+        ("purchases", one.purchases, "bought in the period for the scheme"),
+        ("takings", one.sales, "sold in the period under the scheme, refunds taken off"),
+        ("carried in", one.carried_in, "shortfall of the period before"),
+        ("margin", one.margin, "takings less purchases less what was carried in"),
+        ("VAT", one.vat, "VAT in the margin of the period, none on a shortfall"),
+        ("carried on", one.carried_on, "shortfall for the next period"),
+    ):
+        yield VatLine(f"{one.name}: {name}", amount, rule, source)
+
+
+@dataclass(frozen=True, slots=True)
+class Month:
+    """A month of the shop in minor units: bought (landed), sold, profit realised, stock at cost at its end,
+    and what consignors are owed then."""
+
+    name: str
+    bought: int
+    sold: int
+    realised: int
+    stock: int
+    owed: int
+
+
+def months(entries: Sequence[Entry], year: str) -> list[Month]:
+    """The twelve months of a year."""
+    found = []
+    stands = balances(entries, f"{int(year) - 1}-12-31")
+    by_month: dict[str, list[Entry]] = {}
+    for entry in entries:
+        by_month.setdefault(entry.day[:7], []).append(entry)
+    for number in range(1, 13):
+        name = f"{year}-{number:02}"
+        mine = by_month.get(name, [])
+        for role, minor in balances(mine).items():
+            stands[role] = stands.get(role, 0) + minor
+        bought = sum(entry.sum_of("arriving") for entry in mine if not entry.record)
+        rows = sale_rows(mine)
+        found.append(
+            Month(
+                name,
+                bought,
+                sum(row.price for row in rows),
+                sum(row.profit for row in rows),
+                stands.get("stock", 0) + stands.get("arriving", 0),
+                -stands.get("consignors", 0),
+            )
+        )
+    return found

@@ -1,0 +1,108 @@
+"""Random years: books balance, nothing paid is lost, closed periods never change, the journal loads."""
+
+import os
+from copy import deepcopy
+from datetime import timedelta
+from decimal import Decimal
+
+from beancount import loader
+from beancount.core import realization
+from beancount.core.data import Open, Transaction
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from years import Year, change_fact, close, correct, deliver, late, move, part_refund, sell, years
+
+from benchtui.money import shop_entries, stockbook
+from benchtui.money.accounts import periods_of
+from benchtui.money.closing import closed_rows, closing_faults, stock_by_parcel
+from benchtui.money.entries import balances
+from benchtui.money.figures import sale_rows
+from benchtui.money.journal import account_names, journal
+from benchtui.money.policy import Rates
+from benchtui.money.proof import proof
+
+MANY = int(os.environ.get("BENCHTUI_YEARS", "25"))
+some = settings(max_examples=MANY, deadline=None, suppress_health_check=list(HealthCheck))
+
+
+def entries_of(year: Year, closed: bool = True) -> list:  # type: ignore[type-arg]
+    until = (year.today + timedelta(days=100)).isoformat()
+    return shop_entries(year.parcels, year.senders, year.settings, year.closed if closed else (), until)
+
+
+@some
+@given(years())
+def test_books_balance_and_what_was_paid_is_found_again(year: Year) -> None:
+    entries = entries_of(year)
+    assert list(proof(entries, year.parcels, year.settings)) == []
+    assert closing_faults(year.closings) == []
+    stockbook(year.parcels, year.senders, year.settings)
+    rows = sale_rows(entries)
+    of_sales = ("sales", "refunds", "postage", "commission", "cost of sales", "selling fees", "payment fees")
+    assert isinstance(sum(row.profit for row in rows), int)
+    assert set(balances(entries)) >= {role for role in of_sales if any(one.sum_of(role) for one in entries)}
+
+
+@some
+@given(years(), st.data())
+def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts(
+    year: Year, data: st.DataObject
+) -> None:
+    year.today += timedelta(days=30)
+    close(data.draw, year)
+    through = year.closings[-1]["through"] if year.closings else ""
+    before, rows = deepcopy(entries_of(year)), closed_rows(year.closed)
+    for step in (change_fact, correct, move, late, sell, part_refund, change_fact, deliver):
+        step(data.draw, year)
+    after = entries_of(year)
+    assert [one for one in after if one.day <= through] == [one for one in before if one.day <= through]
+    assert stock_by_parcel(after, through) == stock_by_parcel(before, through)
+    assert closed_rows(year.closed) == rows
+    rates = Rates(year.settings)
+    for now, then in zip(periods_of(after, rates, "", year.closed), periods_of(before, rates, "", year.closed),
+                         strict=False):  # fmt: skip
+        if now.name in {row["name"] for one in year.closings for row in one["figures"]["periods"]}:
+            assert now == then
+    fresh, booked = balances(entries_of(year, closed=False)), balances(after)
+    for role in (
+        "bank",
+        "stock",
+        "arriving",
+        "sales",
+        "refunds",
+        "consignors",
+        "cost of sales",
+        "written off",
+    ):
+        assert booked.get(role, 0) == fresh.get(role, 0), role
+    assert list(proof(after, year.parcels, year.settings)) == []
+
+
+@some
+@given(years())
+def test_the_journal_loads_in_beancount_with_the_same_balances(year: Year) -> None:
+    entries = entries_of(year)
+    text = "\n".join(journal(entries, year.settings, "GBP", 'a "shop"')) + "\n"
+    loaded, errors, options = loader.load_string(text)
+    assert errors == []
+    assert options["operating_currency"] == ["GBP"]
+    assert sum(isinstance(one, Transaction) for one in loaded) == sum(bool(one.legs) for one in entries)
+    root = realization.realize([one for one in loaded if isinstance(one, Open | Transaction)])
+    names = account_names(year.settings)
+    foreign: dict[str, dict[str, int]] = {}
+    for entry in entries:
+        for leg in entry.legs:
+            own = (
+                leg.foreign
+                if leg.foreign and leg.foreign[0] and (leg.foreign[0] < 0) == (leg.minor < 0)
+                else None
+            )
+            at = foreign.setdefault(names[leg.role], {})
+            code, minor = (own[1], own[0]) if own else ("GBP", leg.minor)
+            at[code] = at.get(code, 0) + minor
+    for account, by_code in foreign.items():
+        found = realization.get(root, account).balance.reduce(lambda position: position.units)
+        shown = {position.units.currency: position.units.number for position in found}
+        for code, minor in by_code.items():
+            scale = 1 if code == "JPY" else 100
+            assert shown.get(code, Decimal(0)) == Decimal(minor) / scale, (account, code)

@@ -1,0 +1,231 @@
+"""Random years of a shop: deliveries, sales, returns, bills, corrections and closings, by hypothesis."""
+
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from typing import Any
+
+from hypothesis import strategies as st
+
+from benchtui.base.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc, new_head
+from benchtui.model.record import RecordDoc, empty_record
+from benchtui.money import freeze, landed, life, spread, standing
+from benchtui.money.closing import close_books, read_closed
+from benchtui.money.dated import since
+from benchtui.money.deal import Extras, deal_fields
+from benchtui.money.entries import Closed
+from benchtui.money.late import spread_late
+from benchtui.money.life import When
+
+START = date(2026, 1, 1)
+SENDERS: dict[str, Any] = {
+    "s-quill": {"name": "Mrs Quill"},
+    "s-reed": {"name": "N. Reed", "commission": "33.3", "per_sale": {"minor": 30, "currency": "GBP"},
+               "per_record": {"minor": 10, "currency": "GBP"}, "inbound": "sender"},
+}  # fmt: skip
+RATES = {"GBP": None, "EUR": "0.8553", "JPY": "1/191.37"}
+
+
+@dataclass
+class Year:
+    """A shop while it is made: parcels, settings, and the closings so far."""
+
+    settings: dict[str, Any]
+    parcels: list[tuple[HeadDoc, list[RecordDoc]]] = field(default_factory=list)
+    closings: list[dict[str, Any]] = field(default_factory=list)
+    senders: dict[str, Any] = field(default_factory=lambda: dict(SENDERS))
+    today: date = START
+
+    @property
+    def closed(self) -> list[Closed]:
+        return read_closed(self.closings)
+
+    @property
+    def records(self) -> list[tuple[HeadDoc, RecordDoc]]:
+        return [(head, record) for head, records in self.parcels for record in records]
+
+
+def bill(what: str, minor: int, currency: str) -> Any:
+    return {"what": what, "minor": minor, "currency": currency, "rate": RATES[currency], "rate_date": "",
+            "rate_from": ""}  # fmt: skip
+
+
+@st.composite
+def years(draw: st.DrawFn) -> Year:
+    scheme = draw(st.sampled_from(["none", "item", "period"]))
+    year = Year(
+        {
+            "currency": "GBP", "margin_scheme": scheme, "vat_rate": "20", "period_limit": "none",
+            "vat_period": draw(st.sampled_from(["month", "quarter"])),
+            "commission_vat": draw(st.sampled_from(["none", "added", "included"])),
+        }
+    )  # fmt: skip
+    steps = [
+        deliver,
+        sell,
+        sell,
+        give_back,
+        part_refund,
+        scrap,
+        late,
+        correct,
+        move,
+        change_fact,
+        dated,
+        close,
+    ]
+    for _ in range(draw(st.integers(4, 18))):
+        year.today += timedelta(days=draw(st.integers(0, 25)))
+        draw(st.sampled_from(steps if year.parcels else [deliver]))(draw, year)
+    return year
+
+
+def deliver(draw: st.DrawFn, year: Year) -> None:
+    head = new_head(f"{year.today.isoformat()}-{len(year.parcels) + 1}")
+    head["delivered"], head["sender"] = year.today.isoformat(), "s-quill"
+    head["margin_eligible"] = draw(st.sampled_from([True, True, False, None]))
+    currency = draw(st.sampled_from(list(RATES)))
+    head["charges"] = [bill("price", draw(st.integers(0, 50000)), currency)]
+    head["charges"] += [bill("postage", draw(st.integers(0, 3000)), "GBP")]
+    tax = bill("tax", draw(st.integers(0, 900)), "GBP")
+    head["charges"].append(tax | {"reclaimed": draw(st.booleans())})
+    records = []
+    for no in range(1, draw(st.integers(1, 4)) + 1):
+        record = empty_record(no)
+        record["id"] = f"r-{len(year.records) + no}"
+        record["state"], record["stock"] = "taken-in", f"A{len(year.records) + no:05}"
+        record["price"] = {"minor": draw(st.integers(0, 20000)), "currency": "GBP", "how": "worked"}
+        record["terms"] = draw(st.sampled_from([None, None, "consigned"]))
+        record["consignor"] = "s-reed" if record["terms"] else None
+        records.append(record)
+    if draw(st.booleans()):
+        cost = landed(head, "GBP")
+        head["shares"], head["state"] = freeze(spread(head, cost, records)), "closed"
+    year.parcels.append((head, records))
+
+
+def entered(year: Year, record: RecordDoc, make: Any) -> None:
+    """What the program refuses is not entered."""
+    last = year.closings[-1]["through"] if year.closings else ""
+    try:
+        record["life"].append(make(When(year.today.isoformat(), year.today, last, "GBP")))
+    except BenchError:
+        return
+
+
+def one(draw: st.DrawFn, year: Year, what: str = "in the shop") -> tuple[HeadDoc, RecordDoc] | None:
+    found = [pair for pair in year.records if standing(pair[1]).what == what]
+    return draw(st.sampled_from(found)) if found else None
+
+
+def sell(draw: st.DrawFn, year: Year) -> None:
+    if (pair := one(draw, year)) is None:
+        return
+    minor = draw(st.integers(0, 30000))
+    extras = Extras(discount=draw(st.integers(0, minor)), postage=draw(st.integers(0, 600)),
+                    tax=draw(st.integers(0, 300)), selling_fee=draw(st.integers(0, 900)),
+                    postage_paid=draw(st.integers(0, 500)))  # fmt: skip
+    (deal,) = deal_fields([Money(minor, "GBP")], extras, "GBP", f"d-{len(pair[1]['life'])}")
+    price = Money(deal["minor"], "GBP")
+    entered(year, pair[1], lambda when: life.sell(pair[1], when, price, buyer="M. Larch", deal=deal))
+
+
+def give_back(draw: st.DrawFn, year: Year) -> None:
+    if (pair := one(draw, year, "sold")) is not None:
+        left = standing(pair[1]).price or Money(0, "GBP")
+        refund = Money(draw(st.integers(0, left.minor)), "GBP")
+        entered(year, pair[1], lambda when: life.take_back(pair[1], when, "faulty", refund))
+
+
+def part_refund(draw: st.DrawFn, year: Year) -> None:
+    if (pair := one(draw, year, "sold")) is not None:
+        refund = Money(draw(st.integers(1, 3000)), "GBP")
+        entered(year, pair[1], lambda when: life.refund_part(pair[1], when, refund))
+
+
+def scrap(draw: st.DrawFn, year: Year) -> None:
+    if (pair := one(draw, year)) is not None:
+        what = draw(st.sampled_from([lambda when: life.scrap(pair[1], when, "broken"),
+                                     lambda when: life.hand_back(pair[1], when)]))  # fmt: skip
+        entered(year, pair[1], what)
+
+
+def late(draw: st.DrawFn, year: Year) -> None:
+    head, records = draw(st.sampled_from(year.parcels))
+    minor, on = draw(st.integers(1, 4000)), year.today.isoformat()
+    credit = draw(st.booleans())
+    costs = {
+        share.record: share.cost_share.minor for share in spread(head, landed(head, "GBP"), records).shares
+    }
+    rule = draw(st.sampled_from(["unsold", "expense"]))
+    parts = spread_late(-minor if credit else minor, head, records, costs, on, rule)
+    what = draw(st.sampled_from(["price", "duty"]))
+    doc = bill(what, minor, "GBP") | {"id": f"l-{len(head.get('late') or [])}", "on": on, "booked": on}
+    head["late"] = [*(head.get("late") or []), doc | {"credit": credit, "shares": parts}]
+
+
+def correct(draw: st.DrawFn, year: Year) -> None:
+    found = [record for _, record in year.records if record["life"]]
+    if not found:
+        return
+    record = draw(st.sampled_from(found))
+    event = draw(st.sampled_from(record["life"]))
+    now = {"minor": draw(st.integers(0, 9000))} if "minor" in event and draw(st.booleans()) else None
+    entered(year, record, lambda when: life.correct(record, when, event["n"], "misread", now))
+
+
+def move(draw: st.DrawFn, year: Year) -> None:
+    bought = [(head, one) for head, one in year.records if one["terms"] is None]
+    if len(bought) < 2:
+        return
+    (giver_head, giver), (head, record) = draw(st.permutations(bought))[:2]
+    made = spread(giver_head, landed(giver_head, "GBP"), dict_of(year)[giver_head["id"]]).of(giver["id"])
+    minor = draw(st.integers(0, max(0, made.cost_share.minor if made else 0)))
+    doc = {"at": year.today.isoformat(), "part": "p", "minor": minor, "currency": "GBP"}
+    giver["cost_moved"] = [*giver.get("cost_moved", []), doc | {"to": [head["id"], record["id"]]}]
+    record["cost_moved"] = [*record.get("cost_moved", []), doc | {"from": [giver_head["id"], giver["id"]]}]
+
+
+def dict_of(year: Year) -> dict[str, list[RecordDoc]]:
+    return {head["id"]: records for head, records in year.parcels}
+
+
+def change_fact(draw: st.DrawFn, year: Year) -> None:
+    """What may be changed afterwards at the bench, whatever was closed meanwhile."""
+    head, records = draw(st.sampled_from(year.parcels))
+    record = draw(st.sampled_from(records))
+    what = draw(st.sampled_from(["price", "eligible", "delivered", "asked", "out"]))
+    if what == "price":
+        head["charges"][0]["minor"] = draw(st.integers(0, 50000))
+    elif what == "eligible":
+        head["margin_eligible"] = draw(st.booleans())
+    elif what == "delivered":
+        days = draw(st.integers(-40, 0))
+        head["delivered"] = max(START, year.today + timedelta(days=days)).isoformat()
+    elif what == "asked" and record["price"]:
+        record["price"]["minor"] = draw(st.integers(0, 20000))
+    elif what == "out":
+        try:
+            life.may_be_taken_out(record)
+            record["state"] = "withdrawn"
+        except BenchError:
+            return
+
+
+def dated(draw: st.DrawFn, year: Year) -> None:
+    name, values = draw(
+        st.sampled_from([("vat_rate", ("19", "25")), ("margin_scheme", ("item", "period", "none"))])
+    )
+    value = draw(st.sampled_from(values))
+    year.settings[name] = since(year.settings[name], value, year.today.isoformat())
+
+
+def close(draw: st.DrawFn, year: Year) -> None:
+    through = (year.today - timedelta(days=draw(st.integers(1, 20)))).isoformat()
+    if through >= START.isoformat() and (not year.closings or through > year.closings[-1]["through"]):
+        year.closings.append(
+            close_books(
+                year.parcels, year.senders, year.settings, year.closed, through, year.today.isoformat()
+            )
+        )
