@@ -15,6 +15,7 @@ from benchtui.export.money_tables import columns_of
 from benchtui.export.table import BREAKS, Column, Table
 from benchtui.model.parcel import HeadDoc
 from benchtui.money.closing import closed_rows, read_closed
+from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.stock import COLUMNS, Entry, Once, parcel_lines, unbroken
 from benchtui.store.shop import Shop
@@ -125,7 +126,7 @@ class _Book:
         ]
         if self._ask.totals:
             sums = {name: format(value, "f") for name, value in self._sums.items()}
-            total = {"stock_number": "total", "currency": self._rates.currency} | sums
+            total = {"stock_number": "total", "currency": self._rates.currency, "basis": ESTIMATE} | sums
             found.append(self._line(total).decode("utf-8"))
         return found
 

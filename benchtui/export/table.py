@@ -81,6 +81,8 @@ def with_totals(table: Table, currency: str = "currency") -> Table:
         ]
         first = next((at for at, column in enumerate(table.columns) if column.kind == "text"), 0)
         cells[first] = "total"
+        if "basis" in table.names and mine:  # a sum is an estimate too
+            cells[table.names.index("basis")] = mine[0][table.names.index("basis")]
         rows.append(tuple(cells))
     return Table(table.columns, (*table.rows, *rows))
 

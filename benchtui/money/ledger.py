@@ -95,7 +95,7 @@ def parcel_entries(
     for record in records:
         require_currency(record, policy.currency)
         share = shares.get(record["id"])
-        if record["state"] == "withdrawn" or share is None:
+        if share is None or share.terms != "bought":
             found += _strays(head, record, rates.currency, {one["id"] for one in records})
         if share is not None or record["life"]:
             found += _record(

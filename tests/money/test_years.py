@@ -8,7 +8,7 @@ from decimal import Decimal
 from beancount import loader
 from beancount.core import realization
 from beancount.core.data import Open, Transaction
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 from years import Year, change_fact, close, correct, deliver, late, move, part_refund, sell, years
 
@@ -22,7 +22,15 @@ from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 
 MANY = int(os.environ.get("BENCHTUI_YEARS", "25"))
-some = settings(max_examples=MANY, deadline=None, suppress_health_check=list(HealthCheck))
+AS_DRAWN = (Phase.explicit, Phase.reuse, Phase.generate)
+"""A year is not made smaller when it fails: that takes minutes, and its entries say what is wrong."""
+some = settings(
+    max_examples=MANY,
+    deadline=None,
+    suppress_health_check=list(HealthCheck),
+    phases=AS_DRAWN,
+    print_blob=True,
+)
 
 
 def entries_of(year: Year, closed: bool = True) -> list:  # type: ignore[type-arg]

@@ -1,0 +1,261 @@
+"""What leaves for the books: ranges, encodings, totals; sales, stock, VAT, journal, invoices, receipts."""
+
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from beancount import loader
+
+from benchtui.base.errors import BenchError
+from benchtui.cli import main
+from benchtui.export.ask import KINDS
+from benchtui.export.csvfile import read_csv
+from benchtui.export.run import Ask, export
+from benchtui.model.money import Money
+from benchtui.money import life
+from benchtui.money.closing import close_books
+from benchtui.money.deal import Extras, deal_fields
+from benchtui.money.life import When
+from benchtui.money.notice import ESTIMATE
+from benchtui.store.shop import Shop
+
+TODAY = date(2026, 11, 25)
+PARCEL = "2026-01-10-1"
+
+
+@pytest.fixture
+def shop(tmp_path: Path, make: SimpleNamespace) -> Iterator[Shop]:
+    """Three records for 30.00 and 3.00 of postage; one sold with postage and fees, one sold and returned."""
+    made = Shop.create(tmp_path / "shop", name="The Test Shop")
+    made.change_settings(margin_scheme="item", vat_rate="20")
+    sender = made.add_sender("Mrs Quill")
+    charge = {"currency": "GBP", "rate": None, "rate_date": "", "rate_from": ""}
+    parcel = made.new_parcel(
+        {
+            "sender": sender, "opened": "2026-01-10", "delivered": "2026-01-10", "margin_eligible": True,
+            "charges": [charge | {"what": "price", "minor": 3000}, charge | {"what": "postage", "minor": 300}],
+            "seller": {"name": "Mrs Quill", "address": "3 Dock Row", "identity": "passport", "checked": "2026-01-10"},
+        },
+        expected=3,
+    )  # fmt: skip
+    with parcel.action("taken in") as change:
+        for no, empty in enumerate(parcel.records, 1):
+            record = make.record(no, f"A0000{no}", id=empty["id"])
+            record["taken_in_at"] = "2026-01-10T12:00:00Z"
+            record["price"] = {"minor": 2000, "currency": "GBP", "how": "hand"}
+            change.record(empty["id"]).update(record)
+    one, two, _ = parcel.records
+    with parcel.action("sold") as change:
+        first, second = change.record(one["id"]), change.record(two["id"])
+        extras = Extras(postage=300, selling_fee=200, postage_paid=250, where="fair")
+        deals = deal_fields([Money(2000, "GBP")], extras, "GBP", "d-1")
+        sold = life.sell(
+            first, When("2026-02-03", TODAY), Money(2000, "GBP"), buyer="M. Larch", invoice="7", deal=deals[0]
+        )
+        first["life"].append(sold)
+        second["life"].append(life.sell(second, When("2026-05-03", TODAY), Money(2400, "GBP"), invoice="8"))
+        second["life"].append(life.take_back(second, When("2026-06-01", TODAY), "", Money(2000, "GBP")))
+    parcel.close()
+    yield made
+    made.close()
+
+
+def rows(shop: Shop, tmp_path: Path, kind: str, **ask: Any) -> list[dict[str, str]]:
+    export(shop, Ask(kind, TODAY, **ask), tmp_path / "x.csv")
+    return read_csv(tmp_path / "x.csv").dicts()
+
+
+def test_sales_are_signed_and_add_up_with_the_profit_of_each(shop: Shop, tmp_path: Path) -> None:
+    sold, again, back, total = rows(shop, tmp_path, "sales")
+    # 20.00 + 3.00 - fee 2.00 - sent 2.50 - cost 11.00 - VAT of the margin (23.00 - 10.00) / 6 = 2.17
+    named = ("price", "postage_charged", "fees", "postage_and_packing", "cost", "vat", "profit")
+    assert [sold[name] for name in named] == ["20.00", "3.00", "2.00", "2.50", "11.00", "2.17", "5.33"]
+    assert (sold["invoice"], sold["buyer"], sold["where"], sold["sender"]) == (
+        "7",
+        "M. Larch",
+        "fair",
+        "Mrs Quill",
+    )
+    assert (again["profit"], back["price"], back["what"]) == ("10.67", "-20.00", "returned")
+    # kept 4.00 holds VAT of 0.67; what the sale had made is taken off
+    assert back["profit"] == "-7.34"
+    assert (total["price"], total["profit"]) == ("24.00", "8.66")
+    by_month = rows(shop, tmp_path, "sales", by="month")
+    assert [(row["month"], row["sales"]) for row in by_month][:-1] == [
+        ("2026-02", "1"),
+        ("2026-05", "1"),
+        ("2026-06", "0"),
+    ]
+    assert by_month[-1]["profit"] == "8.66"
+    assert len(rows(shop, tmp_path, "sales", start=date(2026, 5, 1), end=date(2026, 5, 31))) == 2
+    with pytest.raises(BenchError, match="only sales are added up"):
+        rows(shop, tmp_path, "stock", by="month")
+
+
+def test_stock_on_a_day_is_what_was_there_at_cost(shop: Shop, tmp_path: Path) -> None:
+    for day, count, cost in (
+        (date(2026, 1, 31), "3", "33.00"),
+        (date(2026, 5, 31), "1", "11.00"),
+        (TODAY, "2", "22.00"),
+    ):
+        (row, total) = rows(shop, tmp_path, "stock", day=day)
+        assert (row["in_stock"], row["cost"], total["cost"], row["basis"]) == (count, cost, cost, ESTIMATE)
+    assert rows(shop, tmp_path, "stock", day=date(2025, 12, 31)) == []
+
+
+def test_the_vat_of_a_period_names_the_rule_of_each_figure(shop: Shop, tmp_path: Path) -> None:
+    found = rows(shop, tmp_path, "vat", start=date(2026, 1, 1), end=date(2026, 3, 31))
+    by_name = {row["figure"]: row["amount"] for row in found}
+    assert by_name == {
+        "item by item: takings": "23.00",
+        "item by item: VAT": "2.17",
+        "VAT on sales in all": "2.17",
+    }
+    assert all("2006/112/EC" in row["source"] for row in found[:-1])
+    with pytest.raises(BenchError, match="a VAT return is for a period"):
+        rows(shop, tmp_path, "vat")
+
+
+def test_the_journal_of_the_shop_loads_in_beancount_under_the_shops_own_names(
+    shop: Shop, tmp_path: Path
+) -> None:
+    shop.change_settings(accounts={"bank": "Assets:Till"})
+    assert export(shop, Ask("journal", TODAY), tmp_path / "x.beancount") > 5
+    text = (tmp_path / "x.beancount").read_text(encoding="utf-8")
+    entries, errors, _ = loader.load_string(text)
+    assert (errors, bool(entries)) == ([], True)
+    assert ESTIMATE in text
+    assert "Assets:Till" in text
+    assert "Assets:Bank" not in text
+    shop.change_settings(accounts={"bank": "Till"})
+    with pytest.raises(BenchError, match="'Till' is not an account"):
+        export(shop, Ask("journal", TODAY), tmp_path / "x.beancount")
+
+
+def test_an_invoice_says_the_words_of_the_scheme_and_no_vat(shop: Shop, tmp_path: Path) -> None:
+    assert export(shop, Ask("invoices", TODAY), tmp_path / "x.html") == 2
+    text = (tmp_path / "x.html").read_text(encoding="utf-8")
+    assert text.count("Margin scheme - Second-hand goods") == 2
+    assert "VAT" not in text
+    assert all(word in text for word in ("Invoice 7", "M. Larch", "23.00 GBP", ESTIMATE, "The Test Shop"))
+    with pytest.raises(BenchError, match="no sale in these days"):
+        export(shop, Ask("invoices", TODAY, day=TODAY), None)
+
+
+def test_a_private_sellers_identity_is_on_the_receipt_and_in_no_other_file_unless_asked_for(
+    shop: Shop, tmp_path: Path
+) -> None:
+    assert export(shop, Ask("receipts", TODAY), tmp_path / "receipt.html") == 1
+    receipt = (tmp_path / "receipt.html").read_text(encoding="utf-8")
+    assert all(
+        word in receipt for word in ("3 Dock Row", "passport", "30.00 GBP", "as long as the law of the place")
+    )
+    for kind in (kind for kind in KINDS if kind not in ("receipts", "report")):
+        start = date(2026, 1, 1) if kind == "vat" else None
+        export(shop, Ask(kind, TODAY, start=start), tmp_path / "x")
+        assert "Dock Row" not in (tmp_path / "x").read_text(encoding="utf-8"), kind
+    (row, *_) = rows(shop, tmp_path, "stockbook", private=True)
+    assert (row["seller_address"], row["seller_identity"], row["seller_checked"]) == (
+        "3 Dock Row",
+        "passport",
+        "2026-01-10",
+    )
+    assert "law of the place" in row["keep"]
+
+
+def test_the_stock_book_takes_ranges_parcels_and_totals(shop: Shop, tmp_path: Path) -> None:
+    whole = rows(shop, tmp_path, "stockbook", totals=True)
+    assert [row["stock_number"] for row in whole] == ["A00001", "A00002", "A00003", "total"]
+    assert [whole[-1][name] for name in ("purchase_price", "selling_price", "kept")] == [
+        "30.00",
+        "23.00",
+        "4.00",
+    ]
+    in_february = rows(shop, tmp_path, "stockbook", start=date(2026, 2, 1), end=date(2026, 2, 28))
+    assert [row["stock_number"] for row in in_february] == ["A00001"]
+    assert len(rows(shop, tmp_path, "stockbook", parcel=PARCEL)) == 3
+    assert rows(shop, tmp_path, "stockbook", day=date(2025, 12, 31)) == []
+    with pytest.raises(BenchError, match="there is no parcel"):
+        rows(shop, tmp_path, "stockbook", parcel="2020-01-01-1")
+
+
+def test_a_closed_day_prints_the_same_whatever_is_changed_afterwards(shop: Shop, tmp_path: Path) -> None:
+    parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
+    shop.close_through(close_books(parcels, shop.senders, shop.settings, [], "2026-03-31", "2026-04-02"))
+    kinds = [("stockbook", {"day": date(2026, 3, 31)}), ("stock", {"day": date(2026, 3, 31)}),
+             ("sales", {"end": date(2026, 3, 31)}), ("journal", {"end": date(2026, 3, 31)}),
+             ("vat", {"start": date(2026, 1, 1), "end": date(2026, 3, 31)})]  # fmt: skip
+
+    def printed() -> list[bytes]:
+        made = []
+        for kind, ask in kinds:
+            export(shop, Ask(kind, TODAY, **ask), tmp_path / "x")  # type: ignore[arg-type]
+            made.append((tmp_path / "x").read_bytes())
+        return made
+
+    before = printed()
+    parcel = shop.open_parcel(PARCEL)
+    with parcel.action("price paid was wrong") as change:
+        change.head["charges"][0]["minor"] = 6000
+        change.head["margin_eligible"] = False
+    parcel.close()
+    shop.change_settings(vat_rate="19")
+    assert printed() == before
+    sales = rows(shop, tmp_path, "sales", start=date(2026, 4, 1))
+    assert [row["what"] for row in sales if row["what"] == "correction"], (
+        "the difference is in the open period"
+    )
+
+
+@pytest.mark.parametrize(
+    ("encoding", "first"), [("utf-8", b"day"), ("utf-8-sig", b"\xef\xbb\xbf"), ("utf-16", b"\xff\xfe")]
+)
+def test_every_csv_takes_an_encoding(
+    shop: Shop, tmp_path: Path, encoding: str, first: bytes, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "x.csv"
+    path = str(shop.path)
+    assert main(["export", "sales", "--encoding", encoding, "--shop", path, "--out", str(out)]) == 0
+    assert out.read_bytes().startswith(first)
+    assert main(["export", "stockbook", "--encoding", encoding, "--shop", path, "--out", str(out)]) == 0
+    assert "A00001" in out.read_bytes().decode(encoding)
+
+
+@pytest.mark.parametrize(
+    ("options", "said"),
+    [
+        (["sales", "--from", "2026-05-01", "--to", "2026-04-01"], "the earlier day first"),
+        (["sales", "--day", "2026-05-01", "--to", "2026-04-01"], "a day and a range"),
+        (["vat", "--period", "2026-Q5"], "there is no period '2026-Q5'"),
+        (["vat", "--period", "2026-Q1", "--to", "2026-04-01"], "a period is a range already"),
+        (["sales", "--from", "soon"], "'soon' is not a day"),
+    ],
+)
+def test_what_does_not_go_together_is_said_in_one_line(
+    shop: Shop, options: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["export", *options, "--shop", str(shop.path)]) == 2
+    assert said in capsys.readouterr().err
+
+
+def test_one_consignor_without_terms_does_not_stop_the_others(
+    shop: Shop, tmp_path: Path, make: SimpleNamespace
+) -> None:
+    for name, terms in (("With", {"commission": "20"}), ("Without", {})):
+        sender = shop.add_sender(name, **terms)
+        parcel = shop.new_parcel(
+            {"sender": sender, "terms": "consigned", "delivered": "2026-02-01"}, expected=1
+        )
+        record = make.record(1, f"B0000{len(shop.parcel_ids())}", id=parcel.records[0]["id"])
+        with parcel.action("taken in") as change:
+            change.record(record["id"]).update(record)
+        parcel.close()
+    told: list[str] = []
+    export(shop, Ask("statement", TODAY), tmp_path / "x.csv", tell=told.append)
+    assert {row["sender"] for row in read_csv(tmp_path / "x.csv").dicts()} == {"With"}
+    assert any("Without" in said and "No commission agreed yet" in said for said in told)
+    with pytest.raises(BenchError, match="No commission agreed yet"):
+        export(shop, Ask("statement", TODAY, sender="Without"), None)
