@@ -83,30 +83,38 @@ def record_entries(subject: Subject) -> list[Entry]:
     if not corrected:
         return list(_fold(subject, life).values())
     stood = _fold(subject, life[: corrected[0]])
-    found = list(stood.values())
+    found, known = list(stood.values()), dict(stood)
     for at, event in enumerate(life[corrected[0] :], corrected[0]):
         now = _fold(subject, life[: at + 1])
-        found += _changes(subject, stood, now, event)
-        stood = now
+        found += _changes(known, stood, now, event)
+        known, stood = known | now, now
     return found
 
 
 def _changes(
-    subject: Subject, stood: Mapping[str, Entry], now: Mapping[str, Entry], event: Mapping[str, Any]
+    known: Mapping[str, Entry], stood: Mapping[str, Entry], now: Mapping[str, Entry], event: Mapping[str, Any]
 ) -> Iterator[Entry]:
-    """What an event changed: entries that are new, and differences in those that stood before."""
+    """What an event changed: entries that are new, and differences in those that stood before. ``known`` are
+    all that ever stood: what was voided and holds again is a correction too."""
     for key in dict.fromkeys([*stood, *now]):
-        if key not in stood:
+        if key not in known:
             yield now[key]
             continue
-        legs, memo = difference(now.get(key), [stood[key]])
+        legs, memo = difference(now.get(key), [stood[key]] if key in stood else [])
         if legs or memo:
-            old, day = stood[key], str(event["at"])
+            old, day = known[key], str(event["at"])
             why = {"why": str(event.get("why") or "corrected")}
             yield replace(
-                old, key=f"{key}+{event['n']}", day=day, kind="correction", legs=legs, memo=memo,
-                words={**old.words, **why}, booked=day, corrects=key,
-            )  # fmt: skip
+                old,
+                key=f"{key}+{event['n']}",
+                day=day,
+                kind="correction",
+                legs=legs,
+                memo=memo,
+                words={**old.words, **why},
+                booked=day,
+                corrects=key,
+            )
 
 
 def _fold(subject: Subject, life: Sequence[dict[str, Any]]) -> dict[str, Entry]:
