@@ -22,7 +22,8 @@ RUNS_ON = 6
 SHORTEST = timedelta(days=90)
 """Changes closer together than this are taken for one: plates and stock overlap by more."""
 MOST = 24
-USUAL: Word = "usually"
+ITS_OWN: Word = "always"
+"""A stretch is made of its states; how far they leak over its ends, their dates say."""
 MARK = "/~"
 """In the id of a proposed pressing, where one that somebody named has its name."""
 GROWN = "seen on the bench"
@@ -55,6 +56,11 @@ def lanes_of(clues: Iterable[Clue], company: str, part: str = "") -> list[Lane]:
             states = sorted(dated, key=lambda one: (one.span and one.span.earliest) or date.min)
             lanes.append(Lane(clue, tuple(states)))
     return [lane for lane in lanes if part in ("", lane.clue.part)]
+
+
+def is_grown(pressing: Pressing) -> bool:
+    """Whether it grew out of the shop's own work; books of earlier versions say so by its source only."""
+    return pressing.known == "grown" or pressing.source == GROWN
 
 
 def is_proposed(pressing_id: str | None) -> bool:
@@ -112,7 +118,7 @@ def _pressing(
         name=f"{words}, {years} (proposed)",
         period=Span(low, high),
         share=round(10 * share, 4),
-        expect={clue.id: {answer.id: USUAL} for clue, answer in states},
+        expect={clue.id: {answer.id: ITS_OWN} for clue, answer in states},
         source="proposed by the company's ladder; not seen by anybody",
     )
 
@@ -156,7 +162,7 @@ class Laddered:
 
     def _with_proposed(self, known: BookTitle | None, title_id: str) -> BookTitle | None:
         title = known or self._met.get(title_id)
-        if title is None or any(one.source != GROWN for one in title.pressings):
+        if title is None or any(not is_grown(one) for one in title.pressings):
             return known
         if title.company not in self._lanes:
             self._lanes[title.company] = lanes_of(self.library.clues(), title.company)

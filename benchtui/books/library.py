@@ -1,7 +1,7 @@
 """All books of a shop at once: what clue, title or cipher an id means, and which clues a part is asked."""
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
@@ -12,7 +12,7 @@ from benchtui.books.prepared import Prepared, prepare
 from benchtui.books.read import read_answers, read_cipher, read_clues, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Row
-from benchtui.books.shape import BookHead, BookTitle, Cipher, Clue, Numbering
+from benchtui.books.shape import BookHead, BookTitle, Cipher, Clue, Numbering, Pressing
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.model.span import Span
 from benchtui.model.title import Title
@@ -44,7 +44,10 @@ class Library:
         countries: Iterable[str] = (),
         cache: Path | None = None,
         folders: Sequence[Path] = (),
+        joins: Mapping[str, str] | None = None,
     ) -> None:
+        self.joins = dict(joins or {})
+        """Title id -> id of the title of another source that it is; an id that no book has joins nothing."""
         self._books = list(books)
         self._countries = frozenset(countries)
         self._cache = cache
@@ -69,7 +72,11 @@ class Library:
 
     def reopened(self) -> "Library":
         """The same books as they are now, after something was added to one of them."""
-        return Library.open(self._folders, self._countries, cache=self._cache)
+        return Library.open(self._folders, self._countries, cache=self._cache).joined(self.joins)
+
+    def joined(self, joins: Mapping[str, str]) -> "Library":
+        """The same books, where titles of several sources are one title."""
+        return Library(self._books, self._countries, self._cache, self._folders, joins)
 
     def books(self) -> tuple[BookHead, ...]:
         """What the books say of themselves, the universal one first."""
@@ -116,20 +123,29 @@ class Library:
         return self._titles[title_id]
 
     def _title_from_books(self, title_id: str) -> BookTitle | None:
-        owned = ((book, book.title_table(title_id)) for book in self._books)
-        owner, table = next(((book, table) for book, table in owned if table is not None), (None, None))
-        if owner is None:
+        ids = self._ids_of(title_id)
+        owned = ((book, book.title_table(one)) for one in ids for book in self._books)
+        found = [(book, table) for book, table in owned if table is not None]
+        if not found:
             return None
-        title = read_title(_row(table, owner), owner.head)
+        owner = found[0][0]
+        title, *others = (read_title(_row(table, book), book.head) for book, table in found)
         pressings = list(title.pressings)
+        for (book, _), other in zip(found[1:], others, strict=True):
+            if other.id != title.id:
+                pressings += _in_currency(other.pressings, book, owner)
         for book in self._books:
-            if book.head.currency in ("", owner.head.currency) or owner.head.currency == "":
-                pressings += [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
-            else:
-                # a price in another currency than the title's book is not a price in it: the rest still holds
-                read = [read_pressing(_row(raw, book), book.head) for raw in book.added(title_id)]
-                pressings += [replace(pressing, price=None) for pressing in read]
+            for one in ids:
+                read = [read_pressing(_row(raw, book), book.head) for raw in book.added(one)]
+                pressings += _in_currency(read, book, owner)
         return replace(title, pressings=tuple(one for one in pressings if not one.retired))
+
+    def _ids_of(self, title_id: str) -> list[str]:
+        """All ids of that title: what it was joined to first, then those joined to the same."""
+        to = self.joins.get(title_id) or title_id
+        if to != title_id and not any(book.title_table(to) is not None for book in self._books):
+            return [title_id]
+        return list(dict.fromkeys([to, title_id, *(one for one, its in self.joins.items() if its == to)]))
 
     def peers(self, title: BookTitle) -> tuple[BookTitle, ...]:
         """Other titles of the company with pressings, those first issued nearest to this one: at most two
@@ -218,6 +234,13 @@ def _about(record: RecordDoc, part: PartDoc, title: BookTitle | None) -> _About:
         material=part.get("material") or (title.material if title else "vinyl"),
         kinds=("box", "cover") if part["kind"] == "box" else (part["kind"],),
     )
+
+
+def _in_currency(pressings: Iterable[Pressing], book: Prepared, owner: Prepared) -> list[Pressing]:
+    """A price in another currency than the title's book is not a price in it: the rest still holds."""
+    if book.head.currency in ("", owner.head.currency) or owner.head.currency == "":
+        return list(pressings)
+    return [replace(pressing, price=None) for pressing in pressings]
 
 
 def _row(raw: object, book: Prepared) -> Row:

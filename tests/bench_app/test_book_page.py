@@ -98,7 +98,7 @@ def test_an_answer_is_typed_into_a_clue_s_column(grid: Hands) -> None:
     grid.do("page-enter").enter("nonsense")
     assert grid.refused
     assert "+nonsense makes it one" in grid.said
-    grid.paste("+bronze 1990.. (two copies)").do("line-accept")
+    grid.do("line-leave", "page-enter").paste("+bronze 1990.. (two copies)").do("line-accept")
     fresh = grid.desk.library.clue("tw-label")
     assert fresh is not None
     assert "bronze" in [one.text for one in fresh.answers]

@@ -47,7 +47,7 @@ def test_every_stretch_between_two_changes_is_a_pressing_of_its_own() -> None:
         "blue, lined, 1968 to 1969 (proposed)",
         "grey, lined, 1970 to 1976 (proposed)",
     ]
-    assert found[0].expect == {"label": {"red": "usually"}, "inner": {"plain": "usually"}}
+    assert found[0].expect == {"label": {"red": "always"}, "inner": {"plain": "always"}}
     assert all(is_proposed(one.id) for one in found)
 
 

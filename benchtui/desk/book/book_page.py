@@ -9,7 +9,7 @@ from typing import Any, overload
 from benchtui.books.as_table import title_table
 from benchtui.books.edit import BookEdit
 from benchtui.books.from_bench import new_id
-from benchtui.books.ladder import GROWN
+from benchtui.books.ladder import is_grown
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.desk.book.book_changes import change, home_of_pressing, home_of_title
 from benchtui.desk.book.cells import (
@@ -76,7 +76,7 @@ def how_known(title: BookTitle | None) -> str:
     """``6 written, 1 grown; 62% of its cells``: how well the books know a title."""
     if title is None or not title.pressings:
         return "no pressing"
-    grown = sum(one.source == GROWN for one in title.pressings)
+    grown = sum(map(is_grown, title.pressings))
     written = len(title.pressings) - grown
     told = ", ".join(filter(None, (written and f"{written} written", grown and f"{grown} grown")))  # type: ignore[arg-type]
     asked = {clue for one in title.pressings for clue in one.expect}

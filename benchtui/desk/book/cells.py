@@ -22,7 +22,7 @@ from benchtui.knowledge.values import (
 from benchtui.model.money import Money
 from benchtui.titles.values import channels_of
 
-CHANNELS = ("mono", "stereo")
+CHANNELS = ("mono", "stereo", "both")
 
 
 @dataclass(frozen=True)
@@ -83,8 +83,15 @@ def _sound(text: str, currency: str) -> Any:
         return None
     found = channels_of(text)[0]
     if found not in CHANNELS:
-        raise ValueError("type mono or stereo, or nothing")
+        raise ValueError("type mono, stereo or both, or nothing")
     return found
+
+
+def _complete(text: str, currency: str) -> Any:
+    word = text.strip().casefold()
+    if word and word not in ("all", "most", "some"):
+        raise ValueError("of its pressings the book has: all, most or some; nothing where you cannot say")
+    return word or None
 
 
 def _list(text: str, currency: str) -> Any:
@@ -130,6 +137,9 @@ CARD: tuple[Field, ...] = (
     Field("discs", "discs", "how many", _of("discs"), _whole(1, 60)),
     Field("inners", "inners", "how many inner sleeves came with it", _of("inners"), _whole(0, 60)),
     Field("extras", "extras", "parted by semicolons", lambda one, _: list_text(one.extras), _list),
+    Field(
+        "complete", "complete", "of its pressings the book has: all, most, some", _of("complete"), _complete
+    ),
 )
 PRESSING: tuple[Field, ...] = (
     Field("name", "pressing", "what sets it apart", _of("name"), _needed),

@@ -29,6 +29,8 @@ from benchtui.model.span import Span
 LANE_ABOUT = (
     "part, place: what is told apart / first state ..1964 / next state 1965..: disc label: label / red ..1964"
 )
+MEETS = 62
+"""Days within which one state's end and the next one's beginning are taken to meet."""
 YEARS_BESIDE = 2
 """Years shown before the first change and after the last."""
 
@@ -305,17 +307,15 @@ def move_state(desk: Desk, years: int) -> None:
         desk.refuse(f"'{state.text}' would begin after its end: Enter changes its dates")
         return
     moved = [_at(state, Span(begins, state.span.latest))]
-    before = date.fromordinal(state.span.earliest.toordinal() - 1)
     for other in lane.states:
-        if (
-            other.id != state.id
-            and other.span is not None
-            and not other.times
-            and other.span.latest == before
-        ):
-            ends = date.fromordinal(begins.toordinal() - 1)
-            if other.span.earliest is None or other.span.earliest <= ends:
-                moved.append(_at(other, Span(other.span.earliest, ends)))
+        ends = (
+            other.span.latest if other.span is not None and other.id != state.id and not other.times else None
+        )
+        if other.span is None or ends is None or abs((ends - state.span.earliest).days) > MEETS:
+            continue
+        ends = _years_on(ends, years)
+        if other.span.earliest is None or other.span.earliest <= ends:
+            moved.append(_at(other, Span(other.span.earliest, ends)))
     _change(desk, lane, f"{lane.clue.ask}: {state.text} from {begins.isoformat()}", *moved)
 
 

@@ -56,7 +56,8 @@ def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
     last, picks, context = None, [], _cached_context(desk)
     for hits in desk.finder.steps(text, 8, context):
         if hits is not last:
-            last = hits
+            last, joins = hits, desk.library.joins
+            hits = [hit for hit in hits if not joins.get(hit.title.id)]
             shown = hits if desk.finder.is_warm(context) else sorted(hits, key=lambda hit: not hit.title.id)
             picks = [_pick(hit) for hit in shown]
         yield picks

@@ -8,6 +8,7 @@ from benchtui.base.shipped import shipped
 from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
+from benchtui.desk.book.joining import joins_of, say_open_joins
 from benchtui.desk.core.desk import Desk, References
 from benchtui.desk.core.keymap import Keymap
 from benchtui.desk.keyboard.keymap_file import find_keymap, load_keymap
@@ -28,7 +29,7 @@ def open_desk(
 
     Raises BenchError for a book, scale, keymap or title list that cannot be used.
     """
-    library = Library.open([shop.path / "books"])
+    library = Library.open([shop.path / "books"]).joined(joins_of(shop.settings))
     scales = load_scales([shop.path / "books", shop.path])
     scale = scale_of(shop, scales)
     references = References(
@@ -53,6 +54,8 @@ def prepare_first_screen(desk: Desk, first: bool, notice: str) -> None:
         setup.begin(desk)
     if notice:
         desk.refuse(notice)
+    else:
+        desk.background.later.add(lambda: say_open_joins(desk))
 
 
 def finder_of(shop: Shop, library: Library) -> Finder:

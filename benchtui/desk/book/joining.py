@@ -1,0 +1,170 @@
+"""One title however many sources speak of it: titles made here that a book has too.
+
+What is surely one title, and what may be, is listed and asked once; the answer stands in the shop's settings,
+so that records already taken in are of the one title at once, and of two again when it is taken back or the
+book goes. Nothing is rewritten for it.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from benchtui.books.from_bench import OWN_BOOK
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk, Page
+from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
+from benchtui.desk.core.pages import page
+from benchtui.knowledge.alike import Card, Shelf
+from benchtui.model.span import UNKNOWN, Span, parse_edtf
+from benchtui.model.title import Title
+
+Decision = Literal["", "one", "two"]
+NEXT: dict[Decision, Decision] = {"": "one", "one": "two", "two": ""}
+TOLD: dict[Decision, str] = {"": "not decided", "one": "one title", "two": "two titles"}
+APART = "-"
+
+
+@dataclass(frozen=True)
+class Pair:
+    """A title of the shop's own making and one of a book; ``sure``: whether number and names agree."""
+
+    mine: Title
+    other: Title
+    sure: bool
+    decision: Decision
+
+
+def joins_of(settings: Mapping[str, Any]) -> dict[str, str]:
+    """Title id -> id of the title that it is, as decided."""
+    kept = settings.get("joins")
+    known = kept.items() if isinstance(kept, Mapping) else ()
+    return {str(mine): str(other) for mine, other in known if other and other != APART}
+
+
+def pairs(desk: Desk) -> list[Pair]:
+    """Titles made here that a book speaks of too: those to decide first, then those decided."""
+    rows = list(desk.library.titles())
+    own = OWN_BOOK.removesuffix(".toml")
+    books = [row for row in rows if row.book != own]
+    made: dict[str, Title] = {}
+    for doc in desk.shop.made_titles():
+        known = {key: value for key, value in doc.items() if key in Title.__dataclass_fields__}
+        made[doc["id"]] = Title(**known)
+    for row in rows:
+        if row.book == own:
+            made.setdefault(row.id, row)
+    shelf, by_id = Shelf(map(_card, books)), {row.id: row for row in books}
+    decided = desk.settings.get("joins")
+    kept: Mapping[str, Any] = decided if isinstance(decided, Mapping) else {}
+    found = []
+    for mine in made.values():
+        if mine.id in by_id:
+            continue  # a pressing was added to the book's own title
+        same, doubtful = shelf.find(_card(mine))
+        for other in (same or doubtful)[:1]:
+            said = str(kept.get(mine.id) or "")
+            decision: Decision = "two" if said == APART else "one" if said == other.id else ""
+            found.append(Pair(mine, by_id[other.id], bool(same), decision))
+    return sorted(found, key=lambda one: (one.decision != "", not one.sure, one.mine.artist, one.mine.title))
+
+
+def _card(title: Title) -> Card:
+    return Card(
+        title.id, title.artist, title.title, tuple(filter(None, [title.catalogue])), title.company,
+        title.country, _span(title.first), title.size_in, title.channels, title.book,
+    )  # fmt: skip
+
+
+def _span(text: str) -> Span:
+    try:
+        return parse_edtf(text)
+    except ValueError:
+        return UNKNOWN
+
+
+def say_open_joins(desk: Desk) -> None:
+    """Say once, when the shop is opened, that titles are to be joined; nothing where none is."""
+    waiting = sum(one.decision == "" for one in pairs(desk)) if desk.shop.made_titles() else 0
+    if waiting and not desk.open.message and desk.open.line is None:
+        titles = "1 title made here is" if waiting == 1 else f"{waiting} titles made here are"
+        desk.say(f"{titles} in a book too, as it seems: {desk.key('same-titles')} asks which are one")
+
+
+@command(
+    "same-titles",
+    "bench",
+    "titles made here that a book has too: one title or two",
+    short="same titles",
+    group="Bench",
+    also="join merge duplicate identity book",
+    changes="nothing",
+    offered=187,
+    order=248,
+)
+def same_titles(desk: Desk) -> None:
+    desk.open.page = Page("same-titles")
+    desk.say("")
+    desk.place()
+
+
+def _turn(desk: Desk) -> None:
+    """One title, two titles, not decided: the next of these for the marked pair."""
+    found, opened = pairs(desk), desk.open.page
+    if opened is None or not found:
+        desk.say("nothing to decide: no title made here is in a book too")
+        return
+    one = found[min(opened.marked, len(found) - 1)]
+    decide(desk, one, NEXT[one.decision])
+    after = [again.mine.id for again in pairs(desk)]
+    opened.marked = after.index(one.mine.id) if one.decision or one.mine.id not in after else opened.marked
+
+
+def decide(desk: Desk, pair: Pair, decision: Decision) -> None:
+    """Keep the answer; records of the title are weighed anew, and the search lists it once."""
+    kept = desk.settings.get("joins")
+    joins = {**(kept if isinstance(kept, Mapping) else {})}
+    joins.pop(pair.mine.id, None)
+    if decision:
+        joins[pair.mine.id] = pair.other.id if decision == "one" else APART
+    desk.shop.change_settings(joins=joins)
+    desk.references = replace(desk.references, library=desk.library.joined(joins_of({"joins": joins})))
+    desk.weighings.forget()
+    records = sum(bool(one["title"]) and one["title"]["id"] == pair.mine.id for one in desk.work.records)  # type: ignore[index]
+    told = f"; {records} of this parcel's records" if records else ""
+    desk.say(f"{pair.mine.title}: {TOLD[decision]}{told}", "done")
+
+
+@page(
+    "same-titles",
+    "Titles made here that a book has too. Enter goes from not decided to one title, to two, and back.",
+    keys=("page-enter", "page-leave"),
+    enter=_turn,
+    count=lambda desk: len(pairs(desk)),
+    opener="same-titles",
+)
+def view(desk: Desk) -> PageView:
+    found, opened = pairs(desk), desk.open.page
+    at = max(0, min(opened.marked, len(found) - 1)) if opened is not None else 0
+    rows = []
+    for n, one in enumerate(found):
+        pressings = f"{one.other.pressings} pressing{'s' if one.other.pressings != 1 else ''}"
+        cells = (
+            words(_named(one.mine), "bold" if n == at else ""),
+            words(_named(one.other)),
+            words(f"{one.other.book}, {pressings}", "dim"),
+            words("surely" if one.sure else "perhaps", "dim"),
+            words(TOLD[one.decision], "good" if one.decision else "warn"),
+        )
+        rows.append(Row(f"pair:{one.mine.id}", cells, marked=n == at))
+    columns = (Column("made here", rank=1), Column("in a book", rank=2), Column(rank=3), Column(), Column())
+    nothing = words("No title made here is in a book too.", "dim")
+    facts = (
+        says("As one title its pressings of all sources stand together, with every record of it.", "dim"),
+    )
+    return PageView(
+        (("One title or two", "accent bold"),), facts, (Table(columns, rows, empty=nothing, name="pairs"),)
+    )
+
+
+def _named(title: Title) -> str:
+    return ", ".join(filter(None, (title.artist, title.title, title.catalogue)))

@@ -1,0 +1,106 @@
+"""One title however many sources: a title made here and the same one in a book are joined, asked once."""
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.desk.book.joining import pairs
+
+
+@pytest.fixture
+def twice(parcel: Hands, sit: Sit) -> Hands:
+    """A record of a title made here, with a pressing grown, that the demo's book has under its own id too."""
+    parcel.desk.finder.detach_lists()
+    known = next(one for one in parcel.desk.library.titles() if one.title == "Bafflers on the Breakwater")
+    parcel.desk.shop.add_title(
+        {"id": "t-mine", "artist": known.artist, "title": known.title, "catalogue": known.catalogue}
+    )
+    path = parcel.desk.shop.path
+    parcel.leave()
+    again = sit(path)
+    mine = again.desk.finder.by_id("t-mine")
+    assert mine is not None
+    from benchtui.desk.queue.title import take_title
+
+    again.do("line-leave") if again.desk.open.line else None
+    take_title(again.desk, mine)
+    again.take("cover")
+    again.ask("lamination of the cover").answer("front")
+    again.key("q", "n", "n").enter("laminated")
+    assert again.record["pressing"]["name"] == "laminated"
+    return again
+
+
+def _names(hands: Hands) -> list[str]:
+    title = hands.desk.book_title
+    return [one.name for one in title.pressings] if title is not None else []
+
+
+def test_what_a_book_has_too_is_listed_and_joined_by_one_key(twice: Hands) -> None:
+    (pair,) = pairs(twice.desk)
+    assert pair.sure
+    assert pair.decision == ""
+    assert _names(twice) == ["laminated"], "the grown title hides the written one"
+    twice.do("commands").enter("same titles").do("page-enter")
+    assert "one title" in twice.said
+    written = twice.desk.library.title(pair.other.id)
+    assert written is not None
+    assert _names(twice) == [one.name for one in written.pressings]
+    assert "laminated" in _names(twice)
+    assert len(_names(twice)) > 3
+    assert twice.record["title"]["id"] == "t-mine", "nothing is rewritten"  # type: ignore[index]
+    assert twice.record["pressing"]["name"] == "laminated"
+
+
+def test_joined_titles_are_one_line_of_the_search(twice: Hands) -> None:
+    def found() -> int:
+        twice.do("find-title").type("bafflers")
+        assert twice.desk.open.line is not None
+        count = len(twice.desk.open.line.picks)
+        twice.do("line-leave")
+        return count
+
+    before = found()
+    twice.do("commands").enter("same titles").do("page-enter", "page-leave")
+    assert found() == before - 1
+
+
+def test_the_answer_holds_after_a_restart_and_is_taken_back_on_the_page(twice: Hands, sit: Sit) -> None:
+    twice.do("commands").enter("same titles").do("page-enter")
+    path = twice.desk.shop.path
+    twice.leave()
+    again = sit(path)
+    assert pairs(again.desk)[0].decision == "one"
+    again.do("page-leave") if again.desk.open.page else None
+    assert len(_names(again)) > 3
+    again.do("commands").enter("same titles").do("page-enter")
+    assert "two titles" in again.said
+    assert _names(again) == ["laminated"]
+    again.do("page-enter")
+    assert pairs(again.desk)[0].decision == ""
+
+
+def test_when_the_book_goes_the_record_stands_on_its_own_pressing_again(twice: Hands, sit: Sit) -> None:
+    twice.do("commands").enter("same titles").do("page-enter")
+    path = twice.desk.shop.path
+    twice.leave()
+    for book in (path / "books").glob("tarrowick*.toml"):
+        book.unlink()
+    again = sit(path)
+    assert _names(again) == ["laminated"]
+
+
+def test_another_company_s_title_of_the_same_words_is_never_proposed(parcel: Hands) -> None:
+    known = next(one for one in parcel.desk.library.titles() if one.title == "Bafflers on the Breakwater")
+    parcel.desk.shop.add_title(
+        {"artist": known.artist, "title": known.title, "catalogue": known.catalogue, "company": "Whelkin"}
+    )
+    assert pairs(parcel.desk) == []
+
+
+def test_a_pressing_picked_by_hand_does_not_survive_the_choice_of_another_title(breakwater: Hands) -> None:
+    breakwater.do("pressing", "answer-1")
+    assert breakwater.record["pressing"]["how"] == "hand"
+    breakwater.find("salt")
+    assert breakwater.record["pressing"] == {"id": None, "how": "open", "p": None, "learn": False}
+    breakwater.do("undo")
+    assert breakwater.record["pressing"]["how"] == "hand"
