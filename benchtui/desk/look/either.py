@@ -39,7 +39,7 @@ def _cannot(desk: Desk) -> str:
     also="or one of two not sure unclear both doubt",
     needs=[_cannot],
     changes="nothing",
-    order=205,
+    order=206,
 )
 def either(desk: Desk) -> None:
     """Open the line in which both are typed; the answers stay in sight."""
