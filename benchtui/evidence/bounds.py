@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from functools import lru_cache
 
 from benchtui.books.shape import Answer, Hardness
 from benchtui.evidence.cells import YEAR
@@ -53,9 +54,13 @@ class Bound:
 
     def graced(self, settings: WeighSettings) -> Span:
         """Each end moved outward by the grace of its hardness: none, half a year, two years."""
-        grace = {"firm": settings.model.firm, "soft": settings.model.soft}
-        start, end = (grace.get(kind, 0.0) for kind in self.hardness)
-        return Span(moved(self.span.earliest, -start), moved(self.span.latest, end))
+        return _graced(self.span, self.hardness, settings.model.firm, settings.model.soft)
+
+
+@lru_cache(maxsize=4096)
+def _graced(span: Span, hardness: tuple[Hardness, Hardness], firm: float, soft: float) -> Span:
+    start, end = ({"firm": firm, "soft": soft}.get(kind, 0.0) for kind in hardness)
+    return Span(moved(span.earliest, -start), moved(span.latest, end))
 
 
 def bounds_of(part: PartSeen, settings: WeighSettings) -> list[Bound]:

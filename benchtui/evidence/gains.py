@@ -21,16 +21,21 @@ def spread(values: Sequence[float]) -> float:
 
 def joint_table(post: Posterior, part: PartEvidence, table: ClueTable) -> list[Row]:
     """P(answer, pressing) under the whole mixture, swaps of this part summed out: one row per answer."""
-    rows = with_answer(part.factors, table, post.model, part.seen.kind)
+    return mixed(post, part, with_answer(part, table, post.model, post.telling))
+
+
+def mixed(post: Posterior, part: PartEvidence, rows: list[Row]) -> list[Row]:
+    """Rows of A(u,h) with an answer under what all other parts say, swaps of this part summed out."""
     rest = post.rest[part.seen.id]
     if not part.swap:
         return [list(map(mul, rest, row)) for row in rows]
-    kept = [(1 - part.swap) * value for value in rest]
-    mixed = []
-    for row in rows:
-        other = part.swap * sum(map(mul, post.model.prior, row))
-        mixed.append([a * value + r * other for a, value, r in zip(kept, row, rest, strict=True)])
-    return mixed
+    keep, swap = 1 - part.swap, part.swap
+    others = [swap / keep * sum(map(mul, post.model.prior, row)) for row in rows]
+    kept = [keep * value for value in rest]
+    return [
+        [k * (x + other) for k, x in zip(kept, row, strict=True)]
+        for row, other in zip(rows, others, strict=True)
+    ]
 
 
 def gain(joint: list[Row], known: float) -> float:
@@ -56,17 +61,11 @@ def date_gain(part: PartEvidence, table: ClueTable, model: Candidates) -> float:
     return gain([list(map(mul, time, row)) for row in table.timed[0]], spread(time))
 
 
-def paired(one: ClueTable, two: ClueTable) -> ClueTable:
-    """Two clues as one whose answers are the pairs; independent given pressing and time."""
-    if kept := one.pairs.get(id(two)):
-        return kept[1]
-    ids = tuple(f"{a}|{b}" for a in one.ids for b in two.ids)
-    flat = [list(map(mul, a, b)) for a in one.flat for b in two.flat]
-    timed = {}
-    for h in one.timed.keys() | two.timed.keys():
-        cells = len((one.timed.get(h) or two.timed[h])[0])
-        first = one.timed.get(h) or [[column[h]] * cells for column in one.flat]
-        second = two.timed.get(h) or [[column[h]] * cells for column in two.flat]
-        timed[h] = [list(map(mul, a, b)) for a in first for b in second]
-    one.pairs[id(two)] = (two, ClueTable(ids, flat, timed))
-    return one.pairs[id(two)][1]
+def pair_table(post: Posterior, part: PartEvidence, one: ClueTable, two: ClueTable) -> list[Row]:
+    """P(both answers, pressing) of two clues, taken as independent given the pressing: a row per pair.
+
+    What their dates would say of each other given the pressing is left out: it is little, and dear to find.
+    """
+    rows = [with_answer(part, table, post.model, post.telling) for table in (one, two)]
+    chances = [[x / a if a > 0 else 0.0 for x, a in zip(row, part.a, strict=True)] for row in rows[1]]
+    return mixed(post, part, [list(map(mul, row, chance)) for row in rows[0] for chance in chances])

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from benchtui.books.shape import Clue
 from benchtui.evidence.case import Case
-from benchtui.evidence.gains import date_gain, gain, joint_table, paired, plain_gain
+from benchtui.evidence.gains import date_gain, gain, joint_table, pair_table, plain_gain
 from benchtui.evidence.parts import PartEvidence, group_of
 from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.second import Costs
@@ -144,6 +144,5 @@ def _together(post: Posterior, part: PartEvidence, rows: list[Prospect], setting
     second = next((r for r in rows[1:] if r.bits > 0 and r.clue.id != first.clue.id), None)
     if first.table is None or second is None or second.table is None or post.model.size < 2:
         return first.rate
-    pair = paired(first.table, second.table)
-    bits = gain(joint_table(post, part, pair), post.spread)
+    bits = gain(pair_table(post, part, first.table, second.table), post.spread)
     return max(first.rate, bits / max(first.seconds + second.seconds - settings.seconds_to_take_up, 0.1))

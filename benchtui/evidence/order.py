@@ -65,7 +65,7 @@ def _clue(post: Posterior, part_id: str, row: Prospect) -> _Clue:
     part = post.parts[part_id]
     if row.table is None:
         raise ValueError(f"clue {row.clue.id} gives no expectation")
-    joint = with_answer(part.factors, row.table, post.model, part.seen.kind)
+    joint = with_answer(part, row.table, post.model, post.telling)
     totals = [sum(column) or 1.0 for column in zip(*joint, strict=True)]
     columns = [[x / total for x, total in zip(its, totals, strict=True)] for its in joint]
     return _Clue(row, columns, [entropy(h) for h in zip(*columns, strict=True)], row.bits)

@@ -1,6 +1,7 @@
 """One part's evidence A(u,h) (evidence.md: *A part's evidence*, *Clues that repeat each other*)."""
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from operator import mul
 
@@ -13,7 +14,6 @@ from benchtui.evidence.tables import ClueTable
 from benchtui.evidence.word_weights import Row
 
 _KEPT = 64
-_NOTHING = 1e-6
 
 
 @dataclass(slots=True)
@@ -27,12 +27,21 @@ class Weighed:
 
 
 @dataclass(slots=True)
+class Asked:
+    """A with each answer of one more clue, and the candidates for which the part's own time is in it."""
+
+    table: ClueTable
+    rows: list[Row]
+    exact: set[int] = field(default_factory=set)
+
+
+@dataclass(slots=True)
 class Factors:
     """What a part's answers come to, whatever the rest of the record: kept and used again while they stand.
 
     ``scal`` is the part of A outside the sum over time, ``times[h]`` p(t|u,h) times the dated factors for
     candidates that have any, ``a`` is A scaled to a maximum of 1 (only ratios within a part matter), ``b`` is
-    B(u). ``asked``: A with each answer of a further clue, by clue and divisor.
+    B(u). ``asked``: A with each answer of a further clue, by its table.
     """
 
     weighed: list[Weighed]
@@ -41,7 +50,7 @@ class Factors:
     times: dict[int, Row]
     a: Row
     b: float
-    asked: dict[int, tuple[ClueTable, list[Row]]] = field(default_factory=dict)
+    asked: dict[int, Asked] = field(default_factory=dict)
 
 
 @dataclass(slots=True)
@@ -164,26 +173,24 @@ def product(weighed: list[Weighed], model: Candidates, kind: str) -> tuple[Row, 
     return scal, times, a
 
 
-def with_answer(factors: Factors, table: ClueTable, model: Candidates, kind: str) -> list[Row]:
-    """A(u,h) times the chance of each answer of one more clue: one row per answer."""
+def with_answer(part: PartEvidence, table: ClueTable, model: Candidates, telling: Sequence[int]) -> list[Row]:
+    """A(u,h) times the chance of each answer of one more clue: one row per answer.
+
+    ``telling``: the candidates for which the part's own time is worked in; for the others the plain mean over
+    time serves: what that moves is far below what makes a clue worth a look.
+    """
+    factors = part.factors
     kept = factors.asked.get(id(table))
     if kept is None:
-        kept = (table, _with_answer(factors, table, model, kind))
+        columns = table.expected(model.grids(part.seen.kind in LAGGED)) if table.timed else table.flat
+        kept = Asked(table, [list(map(mul, factors.a, column)) for column in columns])
         factors.asked[id(table)] = kept
-    return kept[1]
-
-
-def _with_answer(factors: Factors, table: ClueTable, model: Candidates, kind: str) -> list[Row]:
-    if not table.timed:
-        return [list(map(mul, factors.a, column)) for column in table.flat]
-    grids = model.grids(kind in LAGGED)
-    rows = [list(map(mul, factors.a, column)) for column in table.expected(grids)]
-    for h, weights in factors.times.items():
-        # Where A is next to nothing the plain mean over time serves as well.
-        if h in table.timed and factors.a[h] > _NOTHING:
-            curves = table.timed[h]
-            known = [factors.scal[h] * sum(map(mul, weights, curve)) for curve in curves[:-1]]
-            for k, value in enumerate(known):
-                rows[k][h] = value
-            rows[-1][h] = max(0.0, factors.a[h] - sum(known))  # the answers' chances add up to 1
-    return rows
+    for h in telling if table.timed else ():
+        if h not in kept.exact and h in table.timed and h in factors.times:
+            kept.exact.add(h)
+            weights, scale = factors.times[h], factors.scal[h]
+            known = [scale * sum(map(mul, weights, curve)) for curve in table.timed[h][:-1]]
+            for row, value in zip(kept.rows, known, strict=False):
+                row[h] = value
+            kept.rows[-1][h] = max(0.0, factors.a[h] - sum(known))  # the answers' chances add up to 1
+    return kept.rows

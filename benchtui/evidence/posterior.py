@@ -18,13 +18,15 @@ from benchtui.model.naming import with_the
 from benchtui.model.record import RecordDoc
 
 _MOST = 120.0
+_TELLING, _FAINT = 32, 1e-5
 
 
 @dataclass(slots=True)
 class Posterior:
     """P(h|all), each part's evidence, and per part what all the others say.
 
-    ``rest[u]`` times the part's own mixture is ``p``; ``spread`` is the sum of p log2 p.
+    ``rest[u]`` times the part's own mixture is ``p``; ``spread`` is the sum of p log2 p; ``telling``: the
+    likeliest candidates, for which alone questions are foretold with the times of their part.
     """
 
     model: Candidates
@@ -33,6 +35,7 @@ class Posterior:
     p: Row
     rest: dict[str, Row]
     spread: float
+    telling: list[int]
 
 
 def posterior(record: RecordDoc, seen: Seen, model: Candidates, library: Reference) -> Posterior:
@@ -46,7 +49,8 @@ def posterior(record: RecordDoc, seen: Seen, model: Candidates, library: Referen
     p = [value / weight for value in total] if weight > 0 else [0.0] * (model.size - 1) + [1.0]
     if weight > 0:
         rest = {key: [value / weight for value in row] for key, row in rest.items()}
-    return Posterior(model, parts, seen.anchor, p, rest, sum(x * log2(x) for x in p if x > 0))
+    telling = sorted((h for h, x in enumerate(p) if x > _FAINT), key=lambda h: -p[h])[:_TELLING]
+    return Posterior(model, parts, seen.anchor, p, rest, sum(x * log2(x) for x in p if x > 0), telling)
 
 
 def _evidence(

@@ -29,7 +29,6 @@ class ClueTable:
     _coarse: "ClueTable | None" = None
     _tempered: dict[float, "ClueTable"] = field(default_factory=dict)
     _expected: list[Row] = field(default_factory=list)
-    pairs: dict[int, "tuple[ClueTable, ClueTable]"] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         self.entropy = [

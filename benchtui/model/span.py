@@ -73,8 +73,12 @@ class Span:
 
     def _exact_at(self, size: int) -> bool:
         """Whether cutting both ends to years (4), months (7) or days (10) loses nothing."""
-        low = self.earliest is None or _ends(self.earliest.isoformat()[:size])[0] == self.earliest
-        return low and (self.latest is None or _ends(self.latest.isoformat()[:size])[1] == self.latest)
+        if size == 10:
+            return True
+        first, last = self.earliest, self.latest
+        if (first and first.day != 1) or (last and last.day != monthrange(last.year, last.month)[1]):
+            return False
+        return size == 7 or ((not first or first.month == 1) and (not last or last.month == 12))
 
 
 UNKNOWN = Span()

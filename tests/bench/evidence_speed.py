@@ -5,6 +5,7 @@
 Before each update one answer of the disc in the hand is given or changed. Printed: medians in milliseconds
 with nothing answered, half answered and all but two answered; with no clue, one clue in three and every clue
 dated (the worst case); and a bare Python loop that only multiplies and adds up the same 50 x 40 x 4 figures.
+Then titles of 100 and 400 pressings with 60 dated clues (goals: 20 and 100 ms), beside the same bare loop.
 """
 
 import random
@@ -37,11 +38,11 @@ def made_clue(rng: random.Random, i: int, dated: bool) -> Clue:
     )
 
 
-def made_shelf(rng: random.Random, dated: float) -> Shelf:
-    clues = [made_clue(rng, i, rng.random() < dated) for i in range(CLUES)]
+def made_shelf(rng: random.Random, dated: float, size: int = PRESSINGS, questions: int = CLUES) -> Shelf:
+    clues = [made_clue(rng, i, rng.random() < dated) for i in range(questions)]
     words: tuple[Word, ...] = ("always", "usually", "sometimes", "rarely")
     pressings = []
-    for h in range(PRESSINGS):
+    for h in range(size):
         start = date(1960, 1, 1) + timedelta(days=rng.randrange(5000))
         expect = {c.id: {rng.choice(c.answers).id: rng.choice(words)} for c in clues if rng.random() < 0.9}
         price = rng.choice([300, 500, 800, 1200, 2000, 9000])
@@ -117,6 +118,13 @@ def main(repeats: int = 60) -> None:
             print(
                 f"{name + f', {share:.0%} answered':38}{wall:8.2f}{busy:9.2f}{bare:11.2f}{wall / bare:7.1f}"
             )
+    for size in (100, 400):
+        shelf = made_shelf(random.Random(7), 1.0, size, 60)
+        for share in (0.0, 0.5, 0.95):
+            wall, busy = timed(answered(random.Random(3), shelf, share), shelf, max(5, repeats // 5))
+            bare = statistics.median(bare_loop() for _ in range(repeats))
+            name = f"{size} pressings, 60 dated clues, {share:.0%} answered"
+            print(f"{name:46}{wall:8.2f}{busy:9.2f}{bare:11.2f}{wall / bare:7.1f}")
 
 
 if __name__ == "__main__":
