@@ -26,7 +26,8 @@ from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.tidy import Tidy
 from benchtui.bench.widgets.listed import Listed
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.desk import OWN_THEMES as DESK_THEMES
+from benchtui.desk.core.desk import Desk, Theme
 from benchtui.desk.core.keeping import save_again, saved
 from benchtui.desk.keyboard.typing import Typing
 from benchtui.desk.line.lines import pick_row
@@ -78,6 +79,8 @@ class BenchApp(App[int], inherit_bindings=False):
         self._opening = (first, error) if not ready else None
         for theme in OWN_THEMES.values():
             self.register_theme(theme)
+        others = [one for name, one in sorted(self.available_themes.items()) if name not in OWN_THEMES]
+        desk.themes = [*DESK_THEMES, *(Theme(one.name, one.dark, "of Textual") for one in others)]
         self._worn = ""
         self._wear()
         signs = PLAIN if self.plain else FANCY

@@ -78,7 +78,8 @@ def widths_of(columns: Sequence[Column], natural: Iterable[Sequence[int]], room:
         for n in by_rank:
             over = _sum(widths) - room
             if over > 0:
-                widths[n] = max(min(widths[n], columns[n].least), widths[n] - over) if least else 0
+                kept = max(min(widths[n], columns[n].least), widths[n] - over) if columns[n].least else 0
+                widths[n] = kept if least else 0
     for n, column in enumerate(columns):
         if column.bar and widths[n]:
             widths[n] += max(0, room - _sum(widths))

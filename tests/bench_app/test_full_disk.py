@@ -107,7 +107,7 @@ def test_records_new_titles_people_and_queue_are_worked_on_and_all_of_it_is_save
     )
     full.do("page-add").mark(4).do("page-earlier").mark(2)
     full.do("page-undo", "page-undo", "page-redo", "page-leave")
-    full.do(*(["line-leave"] if full.desk.open.line else []), "theme")
+    full.do(*(["line-leave"] if full.desk.open.line else []), "theme", "line-down", "line-accept")
     assert full.desk.settings["theme"] == "light"
     _, stale = on_disk(full)
     assert len(stale.history) == begun

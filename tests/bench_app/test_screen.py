@@ -311,9 +311,14 @@ async def test_the_screen_follows_a_change_of_size_and_theme(demo_path: Path) ->
         _fits(app, (80, 24))
         assert _text(app).value == "5 1"
         await _do(pilot, "line-leave")
-        before = app.theme
+        await _do(pilot, "theme", "line-down")
+        assert app.theme == "light"
+        _fits(app, (80, 24))
+        await _do(pilot, "line-leave")
+        assert app.theme == "dark"
         await _do(pilot, "theme")
-        assert app.theme != before
+        await pilot.press(*_typed("nord"), "enter")
+        assert app.theme == app.desk.settings["theme"] == "nord"
         await pilot.resize_terminal(40, 10)
         await pilot.pause()
         await _do(pilot, "take-disc", "why", "page-leave")

@@ -10,7 +10,7 @@ from benchtui.bench.room import Room
 from benchtui.bench.screens.base import DeskScreen
 from benchtui.bench.widgets.pressing import Pressing, pressing_rows, pressing_title
 from benchtui.bench.widgets.stack import Stack, stack_rows, stack_title
-from benchtui.bench.widgets.still_to_come import still_to_come
+from benchtui.bench.widgets.still_to_come import is_empty, still_to_come
 from benchtui.bench.widgets.strip import strip_rows
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.keyboard.typing import Typing
@@ -35,10 +35,11 @@ class RecordScreen(DeskScreen):
         self.strip.show(strip_rows(desk, room.width - 2, room.strip, signs))
         inner, rows = room.stack - 4, room.middle - 2
         self.stack.show_titles(stack_title(desk, inner - 2), self._short_odds(room))
-        empty = desk.work.record is None or desk.work.record["title"] is None
         seen = room.height - room.strip - foot - (1 if foot > room.below else 2)
         self.stack.show(
-            still_to_come(desk, inner, seen, signs) if empty else stack_rows(desk, inner, rows, signs)
+            still_to_come(desk, inner, seen, signs, beside=room.pressing > 0)
+            if is_empty(desk)
+            else stack_rows(desk, inner, rows, signs)
         )
         if room.pressing:
             self.pressing.show_titles(pressing_title(desk), [])
@@ -54,7 +55,7 @@ class RecordScreen(DeskScreen):
 
     def _short_odds(self, room: Room) -> list[tuple[str, str]]:
         """The leader in the record's own frame, where the evidence has no panel."""
-        if room.pressing:
+        if room.pressing or is_empty(self.desk):
             return []
         first = next(iter(pressing_rows(self.desk, room.stack, 1, self.signs)), [])
         return cut([*pressing_title(self.desk), *([(" ", ""), *first] if first else [])], room.stack - 6)

@@ -2,6 +2,7 @@
 
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
+from benchtui.bench.widgets.still_to_come import is_empty, sums
 from benchtui.desk.ask.asking import is_touched
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.hand import hand
@@ -27,7 +28,9 @@ class Pressing(Rows):
 
 
 def pressing_title(desk: Desk) -> Line:
-    """``Pressing`` and how sure it is."""
+    """``Pressing`` and how sure it is; over an empty record the parcel's money is told there."""
+    if is_empty(desk):
+        return [("So far", "bold")]
     weighing = desk.weighing()
     if weighing is None or not _knows(weighing):
         return [("Pressing", "bold")]
@@ -36,6 +39,8 @@ def pressing_title(desk: Desk) -> Line:
 
 def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
     """The odds first, what is urgent under them, or over them where not all of it fits."""
+    if is_empty(desk):
+        return shed(sums(desk, width, signs), height, width)
     record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return []

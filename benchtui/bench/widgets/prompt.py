@@ -1,18 +1,20 @@
 """The prompt: question, answers and the line for typing in one place; its frame is the hand's."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from benchtui.bench import asked as asking
 from benchtui.bench.columns import Entry, in_columns, rows_wanted
 from benchtui.bench.packed import Short, packed
-from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
+from benchtui.bench.page_lines import GAP, cells_of, line_of, widths_of
+from benchtui.bench.pieces import Glyphs, Line, Piece, clean, cut, fill, shed, text_of, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.stack import ended, faults_in_short
 from benchtui.desk.ask.asking import ahead, is_incomplete
-from benchtui.desk.core.desk import Desk, Menu, OpenLine, Pick
+from benchtui.desk.core.desk import Desk, Menu, OpenLine
+from benchtui.desk.core.page_parts import Cell, Column
 from benchtui.desk.grade.grading import shown_grade
-from benchtui.desk.line.lines import FUNCTION_KEYS
+from benchtui.desk.line.lines import FUNCTION_KEYS, LINES
 from benchtui.model.record import RecordDoc
 
 EDGES = 2
@@ -20,6 +22,8 @@ EDGES = 2
 LISTED = FUNCTION_KEYS + 1
 """Rows of a list under the text: those that have a key, and one more."""
 Typed = Callable[[int], Line]
+PICK_LEAD = 5
+"""Cells before a line of a list: its sign and its key."""
 TOO_SMALL = "make the window larger: its answers do not fit"
 
 
@@ -181,35 +185,64 @@ def _of_line(desk: Desk, line: OpenLine, typed: Typed, width: int, rows: int, si
         right = [[(clean(line.label), "dim")], []]
         below = _answers(desk, record, shown, width, rows - 1, signs)[0]
     if line.picks:
-        below, foot = _picks(line, width, rows - 1, signs), cut([(clean(line.about), "dim")], width - EDGES)
+        below, out = _picks(line, width, rows - 1, signs)
+        foot = cut([(f"{signs.here} {out}" if out else clean(line.about), "dim")], width - EDGES)
     text: Line = [(words, f"{style}@text") for words, style in typed(width)]
     return Asking(ended(left, right, width - EDGES), foot, [text, *below])
 
 
-def _picks(line: OpenLine, width: int, rows: int, signs: Glyphs) -> list[Line]:
-    """The part of the list round the marked line, and how much there is above and below."""
+def _picks(line: OpenLine, width: int, rows: int, signs: Glyphs) -> tuple[list[Line], str]:
+    """The part of the list round the marked line, and how much there is above and below; what there was no
+    room for of the marked one.
+    """
     count = len(line.picks)
     room = rows if count <= rows else max(1, rows - 1)
     start = max(0, min(line.marked - room // 2, count - room))
+    told, out = _told(line, width - PICK_LEAD, signs)
     shown = [
-        pick_line(line.picks[n], n, n == line.marked, width, signs)
+        pick_line(told[n], line.picks[n].end, n, n == line.marked, width, signs)
         for n in range(start, min(count, start + room))
     ]
     above, below = start, count - start - len(shown)
     said = ", ".join([f"{above} above"] * (above > 0) + [f"{below} below"] * (below > 0))
-    return [*shown, [(f"     … {said}", "dim")]] if said else shown
+    return [*shown, [(f"     … {said}", "dim")]] if said else shown, out
 
 
-def pick_line(pick: Pick, n: int, marked: bool, width: int, signs: Glyphs) -> Line:
+def _told(line: OpenLine, width: int, signs: Glyphs) -> tuple[list[Line], str]:
+    """What each line of the list says, and what there was no room for of the marked one. Those in columns
+    line up down the list.
+    """
+    columns = LINES[line.name].columns if line.name in LINES else ()
+    rows = [pick.cells for pick in line.picks if pick.cells] if columns else []
+    if not rows:
+        return [list(pick.spans) for pick in line.picks], ""
+    widths = widths_of(columns, ([width_of(line_of(cell)) for cell in row] for row in rows), width)
+    told = [
+        _in_line(pick.cells, columns, widths, signs) if pick.cells else list(pick.spans)
+        for pick in line.picks
+    ]
+    marked = line.picks[line.marked].cells
+    out = [cell for cell, wide in zip(marked, widths, strict=False) if width_of(line_of(cell)) > wide]
+    return told, "  ".join(text_of([line_of(cell)]) for cell in out)
+
+
+def _in_line(cells: Sequence[Cell], columns: Sequence[Column], widths: list[int], signs: Glyphs) -> Line:
+    told: Line = []
+    for cell, wide in zip(cells_of(cells, columns, widths, signs), filter(None, widths), strict=True):
+        told += [*cell, (" " * (wide - width_of(cell) + GAP), "")]
+    return told[:-1]
+
+
+def pick_line(told: Line, end: Piece, n: int, marked: bool, width: int, signs: Glyphs) -> Line:
     """A line that fits: its sign and its key in front, what stands at its end never cut."""
     key = f"F{n + 1}" if n < FUNCTION_KEYS else ""
     mark: Line = [
         (f"{signs.here if marked else ' '} ", "accent bold"),
         (f"{key:<3}", "key" if marked else "dim"),
     ]
-    pieces: Line = [(clean(text), style or ("bold" if marked else "")) for text, style in pick.spans]
-    end: Line = [("  ", ""), pick.end] if pick.end[0] else []
-    row = [*fill([*mark, *pieces], width - width_of(end)), *end]
+    pieces: Line = [(clean(text), style or ("bold" if marked else "")) for text, style in told]
+    right: Line = [("  ", ""), end] if end[0] else []
+    row = [*fill([*mark, *pieces], width - width_of(right)), *right]
     ground = " line" if marked else ""
     return [(text, f"{style}{ground}@pick:{n}") for text, style in row]
 

@@ -380,6 +380,6 @@ def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
     for other in reversed(desk.work.records):
         priced = other["id"] != here and other["title"] is not None and other["title"]["id"] == wanted
         if priced and other["price"] is not None:
-            words = f"record {other['no']}, {grades_of(other, desk.scale)}: {shown(other['price'])}"
-            return [[_label(2 + NAME, "also here"), (words, "dim")]]
+            words = f"record {other['no']} here, {grades_of(other, desk.scale)}: {shown(other['price'])}"
+            return [[_label(2 + NAME, "also"), (words, "dim")]]
     return []

@@ -4,30 +4,48 @@ The sender's lines that no record is tied to yet, the records taken in last with
 against what was paid, and the pace.
 """
 
+from dataclasses import dataclass
+
 from benchtui.base.errors import BenchError
-from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of
+from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, width_of
 from benchtui.bench.widgets.strip import pace, sign_of
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.line.amount_typed import shown
-from benchtui.model.money import Money
+from benchtui.desk.queue.so_far import so_far
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
-from benchtui.money import landed, policy_of
 
 LATEST = 4
 """So many records taken in last, at least, where there is room."""
+SUM, BAR = 32, 7
+"""Cells of a sum, words and figure, and of the bar of asked against cost."""
 
 
-def still_to_come(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
-    """In so many rows: money and pace always, then the list and the last records by turns."""
-    foot = [cut(line, width) for line in _sums(desk)]
+def is_empty(desk: Desk) -> bool:
+    """Whether nothing is known yet of what is on the bench."""
+    return desk.work.record is None or desk.work.record["title"] is None
+
+
+def still_to_come(desk: Desk, width: int, height: int, signs: Glyphs, beside: bool = False) -> list[Line]:
+    """The list and the last records, each in half of the rows where both want more. ``beside``: money and
+    pace have a panel of their own; else they stand in the last row.
+    """
+    foot = [] if beside else [cut(line, width) for line in [_in_a_row(desk)] if line]
     room = height - len(foot) - (1 if foot else 0)
     listed, done = _listed(desk, width, signs), _done(desk, width, signs)
     share = max(room - len(done), room // 2) if done else room
-    upper = shed(listed, share, width)
+    upper = _fitting(listed, share)
     gap: list[Line] = [[]] if upper and done and len(upper) + 1 + len(done) <= room else []
-    lines = [*upper, *gap, *shed(done, room - len(upper) - len(gap), width)]
+    lines = [*upper, *gap, *done[: max(0, room - len(upper) - len(gap))]]
     return [*lines, *([[]] if foot and lines else []), *foot][:height]
+
+
+def _fitting(lines: list[Line], height: int) -> list[Line]:
+    """So many rows; the last says how many more lines there are."""
+    if len(lines) <= height:
+        return lines
+    kept = max(0, height - 1)
+    return [*lines[:kept], [(f"    … {len(lines) - kept} more", "dim")]][: max(0, height)]
 
 
 def _listed(desk: Desk, width: int, signs: Glyphs) -> list[Line]:
@@ -64,24 +82,47 @@ def _record(desk: Desk, record: RecordDoc, width: int, signs: Glyphs) -> Line:
     return [*head, *fill([(clean(name), "")], room), *end]
 
 
-def _sums(desk: Desk) -> list[Line]:
-    """Asked against landed, and the pace."""
+@dataclass(frozen=True)
+class _Figure:
+    """One of the sums: what it is, in figures, or ``share``, what is asked of what it cost."""
+
+    words: str
+    figure: str = ""
+    share: float | None = None
+
+
+def sums(desk: Desk, width: int, signs: Glyphs) -> list[Line]:
+    """Asked against what it cost to get here, and the pace, a row each; nothing before the first price."""
+    return [_drawn(one, width, signs) for one in _figures(desk)]
+
+
+def _drawn(one: _Figure, width: int, signs: Glyphs) -> Line:
+    if one.share is not None:
+        return [(bar(min(1.0, one.share), BAR, signs), "bar"), (f" {one.share:.0%} (estimate)", "dim")]
+    room = min(width, SUM) - len(one.figure) - 1
+    return cut([*fill([(one.words, "dim")], max(0, room)), (" ", ""), (one.figure, "bold")], width)
+
+
+def _figures(desk: Desk) -> list[_Figure]:
     parcel = desk.work.parcel
     if parcel is None or parcel.closed or not any(record["price"] for record in desk.work.records):
         return []
-    asked = [
-        record["price"]["minor"]
-        for record in desk.work.records
-        if record["price"] and record["set_apart"] is None
-    ]
-    line: Line = []
+    found: list[_Figure] = []
     try:
-        policy = policy_of(desk.settings)
-        line = [("asked so far ", "dim"), (Money(sum(asked), policy.currency).show(), "bold")]
-        cost = landed(parcel.head, policy.currency, policy.conversion).total
-        line += [("   cost to get here ", "dim"), (cost.show(), "bold"), (" landed (estimate)", "dim")]
+        now = so_far(desk)
+        found.append(_Figure(f"asked for {now.priced}", now.asked.show()))
+        found.append(_Figure("it cost", now.cost.show()))
+        if now.cost.minor > 0:
+            found.append(_Figure("", share=now.asked.minor / now.cost.minor))
     except (BenchError, ValueError) as error:
-        line += [(f"   cost to get here: {error}", "warn")]
+        found.append(_Figure(f"it cost: {error}"))
     seconds = pace(desk)
-    line += [(f"   {seconds / 60:.1f} min a record", "dim")] if seconds is not None else []
-    return [line]
+    if seconds is not None:
+        found.append(_Figure("a record", f"{seconds / 60:.1f} min"))
+    return found
+
+
+def _in_a_row(desk: Desk) -> Line:
+    """The same one after the other, without the bar."""
+    pieces = [[(f"{one.words} ", "dim"), (one.figure, "bold")] for one in _figures(desk) if one.share is None]
+    return [piece for n, one in enumerate(pieces) for piece in (*([("   ", "")] if n else []), *one)]

@@ -1,10 +1,10 @@
 """The desk's state, and the one way anything on it changes."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
@@ -29,6 +29,17 @@ from benchtui.store import Change, Shop
 from benchtui.titles import Finder
 
 
+class Theme(NamedTuple):
+    """A theme by the name that the settings keep. ``of``: whose it is, where it is not ours."""
+
+    name: str
+    dark: bool
+    of: str = ""
+
+
+OWN_THEMES = (Theme("dark", True), Theme("light", False), Theme("contrast", True))
+
+
 class Desk:
     """One bench at work on one shop. Not thread-safe: everything happens on the app's thread."""
 
@@ -51,6 +62,8 @@ class Desk:
         self.tally = Tally()
         self.burst = Burst()
         self.weighings = Weighings(self)
+        self.themes: Sequence[Theme] = OWN_THEMES
+        """Those that can be worn; whoever draws adds its own."""
         self.stood: WasDoc | None = None
         """What the bench showed when the command at hand began."""
         self._settings: tuple[Any, dict[str, Any]] | None = None
@@ -85,7 +98,10 @@ class Desk:
 
     @property
     def theme_shown(self) -> str:
-        """The name of the theme to be worn: the one that the settings name."""
+        """The name of the theme to be worn: the one marked in the list of them, else the settings'."""
+        line = self.open.line
+        if line is not None and line.name == "theme" and line.picks:
+            return str(line.picks[line.marked].value)
         return str(self.settings.get("theme") or "dark")
 
     @property

@@ -25,7 +25,7 @@ def words(text: str, style: str = "") -> Words:
 class Column:
     """One column. ``rank`` 0: never cut (prices, grades, counts, keys); of the others the one with the
     highest rank is cut first, with a sign, down to ``least`` cells; where that is not enough it is left
-    out whole.
+    out whole. ``least`` 0: all of it or none.
     """
 
     words: str = ""

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal, cast
 
+from benchtui.desk.core.page_parts import Piece, Words
 from benchtui.model.parcel import DraftDoc
 
 Tone = Literal["plain", "done", "refused", "clash"]
@@ -17,12 +18,20 @@ RUNOUT = "?runout"
 class Pick:
     """A line of the list under an open text line: (text, style) pieces, and the ``value`` it stands for.
 
-    ``end`` stands at the right, whatever else has to be cut for it.
+    ``end`` stands at the right, whatever else has to be cut for it. ``cells``: the same in the columns of its
+    kind of line (``LineKind.columns``), which line up down the list.
     """
 
-    spans: tuple[tuple[str, str], ...]
+    spans: Words
     value: Any
-    end: tuple[str, str] = ("", "")
+    end: Piece = ("", "")
+    cells: tuple[Words, ...] = ()
+
+
+def pick_of(cells: tuple[Words, ...], value: Any) -> Pick:
+    """A line of a list in columns."""
+    spans = [piece for cell in cells if cell for piece in (("  ", ""), *cell)]
+    return Pick(tuple(spans[1:]), value, cells=cells)
 
 
 @dataclass

@@ -7,7 +7,7 @@ from benchtui.desk.ask.forms import form
 from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh
 from benchtui.desk.look.clues import write_answer
-from benchtui.desk.look.title_picks import picks_for, steps_for
+from benchtui.desk.look.title_picks import TITLE_COLUMNS, picks_for, steps_for
 from benchtui.model.title import Title
 
 TITLES = Answer("titles", "titles advertised", 1)
@@ -63,4 +63,4 @@ def _take(desk: Desk, line: OpenLine) -> None:
     write_answer(desk, clue, TITLES, value, ", ".join(one["title"] for one in chosen))
 
 
-LINES["clue-titles"] = LineKind(_take, _picks, steps=_steps, one_write=True)
+LINES["clue-titles"] = LineKind(_take, _picks, steps=_steps, one_write=True, columns=TITLE_COLUMNS)

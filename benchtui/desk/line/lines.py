@@ -8,6 +8,7 @@ from typing import Any
 
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
+from benchtui.desk.core.page_parts import Column
 
 Suggest = Callable[[Desk, OpenLine], list[Pick]]
 Steps = Callable[[Desk, OpenLine], Iterator[list[Pick]]]
@@ -32,6 +33,8 @@ class LineKind:
     steps: Steps | None = None
     one_write: bool = False
     """Its taking stays within the parcel, however far it moves on: one write."""
+    columns: tuple[Column, ...] = ()
+    """Those of its list, where that is in columns."""
 
 
 LINES: dict[str, LineKind] = {}

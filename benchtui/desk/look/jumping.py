@@ -7,6 +7,8 @@ from benchtui.books.shape import Clue
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick
 from benchtui.desk.core.needs import unless
+from benchtui.desk.core.page_parts import Column, words
+from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.hand import hand
 from benchtui.desk.line.letters import SLIPPED, begins, fit
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
@@ -106,14 +108,18 @@ def _fits(typed: str, words: str, clue: Clue) -> tuple[int | None, str]:
     return SLIP, ""
 
 
+JUMP_COLUMNS = (
+    Column(key="clue", rank=1, least=14),
+    Column(key="answer", rank=2, least=10),
+    Column(key="place", rank=3, least=10),
+)
+
+
 def _pick(record: RecordDoc, part: PartDoc, asked: Asked, clue: Clue, where: str, answer_text: str) -> Pick:
     seen = answer_to(record, part["id"], *asked)
-    if answer_text:
-        return Pick(
-            ((clue.ask, ""), (f"  {answer_text}", "bold"), (f"  {where}", "dim")), (part["id"], asked)
-        )
-    tail = f"  answered: {seen['text'].partition(': ')[2]}" if seen and seen["how"] == "seen" else ""
-    return Pick(((clue.ask, ""), (f"  {where}", "dim"), (tail, "dim")), (part["id"], asked))
+    answered = seen["text"].partition(": ")[2] if seen and seen["how"] == "seen" else ""
+    said = words(answer_text, "bold") or words(answered and f"answered: {answered}", "dim")
+    return pick_of((words(clue.ask), said, words(where, "dim")), (part["id"], asked))
 
 
 def _closeness(typed: str, ask: str, place: str) -> int:
@@ -157,4 +163,4 @@ def _make(desk: Desk, line: OpenLine) -> None:
     _making.make(desk, line.text)
 
 
-LINES["jump-clue"] = LineKind(_take_jump, _clue_picks, new=_make, one_write=True)
+LINES["jump-clue"] = LineKind(_take_jump, _clue_picks, new=_make, one_write=True, columns=JUMP_COLUMNS)

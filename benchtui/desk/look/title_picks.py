@@ -5,6 +5,8 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk, Pick
+from benchtui.desk.core.page_parts import Column, words
+from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.lines import refresh
 from benchtui.titles import Context, Hit
 
@@ -104,23 +106,42 @@ def warm_on(desk: Desk) -> bool:
 DONE = object()
 
 
+TITLE_COLUMNS = (
+    Column(key="artist", rank=1, least=14),
+    Column(key="title", rank=2, least=14),
+    Column(key="number"),
+    Column(key="first"),
+    Column(key="company", rank=5, least=0),
+    Column(key="apart", rank=3, least=8),
+    Column(key="pressings", rank=6, least=0),
+    Column(key="stands", rank=3, least=14),
+    Column(key="stock", rank=4, least=0),
+)
+"""What a title line's list shows; where there is not room for all, pressings and company go first."""
+
+
 def _pick(hit: Hit) -> Pick:
     title = hit.title
-    spans = [*_marked(title.artist, hit.marks.get("artist", ()), "bold"), ("  ", "")]
-    spans += _marked(title.title, hit.marks.get("title", ()), "")
-    spans.append(("  ", ""))
-    spans += _marked(title.catalogue, hit.marks.get("catalogue", ()), "dim")
-    tail = "  ".join(filter(None, (title.first[:4].strip("[."), title.company, hit.apart)))
-    spans.append((f"  {tail}", "dim"))
-    if title.pressings:
-        spans.append((f"  {title.pressings} pressings" if title.pressings > 1 else "  1 pressing", "dim"))
-    if hit.line:
-        spans.append(("  on the sender's list", "accent"))
-    if hit.here:
-        spans.append(("  already in this parcel", "accent"))
-    if hit.stock:
-        spans.append((f"  in stock {hit.stock}", "accent"))
-    return Pick(tuple(spans), title)
+    known = (
+        ""
+        if not title.pressings
+        else "1 pressing"
+        if title.pressings == 1
+        else f"{title.pressings} pressings"
+    )
+    stands = ["on the sender's list"] * bool(hit.line) + ["in this parcel"] * bool(hit.here)
+    cells = (
+        tuple(_marked(title.artist, hit.marks.get("artist", ()), "bold")),
+        tuple(_marked(title.title, hit.marks.get("title", ()), "")),
+        tuple(_marked(title.catalogue, hit.marks.get("catalogue", ()), "dim")),
+        words(title.first[:4].strip("[."), "dim"),
+        words(title.company, "dim"),
+        words(hit.apart, "dim"),
+        words(known, "dim"),
+        words(", ".join(stands), "accent"),
+        words(f"in stock {hit.stock}" if hit.stock else "", "accent"),
+    )
+    return pick_of(cells, title)
 
 
 def _marked(text: str, marks: Any, style: str) -> list[tuple[str, str]]:

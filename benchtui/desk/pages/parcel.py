@@ -24,11 +24,11 @@ from benchtui.desk.parcel.closing import short_or_over
 from benchtui.desk.parcel.parcel import Row as Marked
 from benchtui.desk.parcel.parcel import enter, marked, rows, sender_name
 from benchtui.desk.queue.signs import state_of
+from benchtui.desk.queue.so_far import so_far
 from benchtui.desk.queue.usual_pace import usual
-from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
-from benchtui.money import ESTIMATE, landed, policy_of, standing
+from benchtui.money import ESTIMATE, standing
 from benchtui.store import Parcel
 
 SESSIONS = 4
@@ -86,7 +86,7 @@ def parcel(desk: Desk) -> PageView:
     fields = [_field(desk, here, row.id, row == at) for row in found if row.kind == "field"]
     numbers = {record["id"]: record["no"] for record in desk.work.records}
     listed = [_listed(here, numbers, row.id, row == at) for row in found if row.kind == "list"]
-    sections: list[Section] = [Table((Column(), Column(rank=1)), fields, name="fields"), _cost(desk, here)]
+    sections: list[Section] = [Table((Column(), Column(rank=1)), fields, name="fields"), _cost(desk)]
     sections += _pace(desk, pace)
     if listed:
         heading = words("the sender's list", "bold")
@@ -108,26 +108,23 @@ def _listed(here: Parcel, numbers: dict[str, int], n: str, is_marked: bool) -> R
     return Row(f"list:{n}", (tick, words(line["line"], "bold" if is_marked else "")), marked=is_marked)
 
 
-def _cost(desk: Desk, here: Parcel) -> Section:
-    asked = [one["price"]["minor"] for one in desk.work.records if one["price"] and one["set_apart"] is None]
+def _cost(desk: Desk) -> Section:
     try:
-        policy = policy_of(desk.settings)
-        cost = landed(here.head, policy.currency, policy.conversion).total
-        total = Money(sum(asked), policy.currency)
+        now = so_far(desk)
     except (BenchError, ValueError) as error:
         return Text((says(f"cost to get here: {error}", "warn", 2), says(ESTIMATE, "dim", 2)), name="cost")
     rows = [
         Row(
             "cost",
-            (words("cost to get here", "dim"), words(cost.show(), "bold"), ()),
+            (words("cost to get here", "dim"), words(now.cost.show(), "bold"), ()),
             markable=False,
         ),
         Row(
             "asked",
             (
                 words("asked so far", "dim"),
-                words(total.show(), "bold"),
-                words(f"for {len(asked)} records", "dim"),
+                words(now.asked.show(), "bold"),
+                words(f"for {now.priced} records", "dim"),
             ),
             markable=False,
         ),

@@ -9,6 +9,8 @@ from benchtui.desk.core.command import Legend, Need, command
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
 from benchtui.desk.core.needs import parcel_open, unless
+from benchtui.desk.core.page_parts import Column, words
+from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.fields import BY_NAME, FIELDS, charge_of
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.look.sender_list import read_pasted, read_path
@@ -187,15 +189,17 @@ def fit_queue(desk: Desk, change: Change, expected: int) -> None:
 # -- the sender, by completion or new ------------------------------------------------------
 
 
+SENDER_COLUMNS = (Column(key="name", rank=1, least=14), Column(key="place", rank=2))
+
+
 def sender_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     typed = line.text.casefold().split()
     found = []
     for sender_id, sender in desk.shop.senders.items():
-        words = str(sender.get("name", "")).casefold().split()
-        if all(any(word.startswith(start) for word in words) for start in typed):
-            found.append(
-                Pick(((str(sender.get("name", "")), ""), (f"  {sender.get('place', '')}", "dim")), sender_id)
-            )
+        names = str(sender.get("name", "")).casefold().split()
+        if all(any(name.startswith(start) for name in names) for start in typed):
+            cells = (words(str(sender.get("name", ""))), words(str(sender.get("place", "")), "dim"))
+            found.append(pick_of(cells, sender_id))
     return found[:8]
 
 
@@ -436,5 +440,7 @@ def take_list(desk: Desk, found: list[ListLine]) -> None:
 
 for _field in FIELDS:
     LINES[f"field-{_field.name}"] = LineKind(_take_field, one_write=True)
-LINES["field-sender"] = LineKind(_take_sender, sender_picks, new=_new_sender, one_write=True)
+LINES["field-sender"] = LineKind(
+    _take_sender, sender_picks, new=_new_sender, one_write=True, columns=SENDER_COLUMNS
+)
 LINES["sender-list"] = LineKind(_take_list)

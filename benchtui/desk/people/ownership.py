@@ -6,7 +6,7 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.needs import record_here
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
-from benchtui.desk.parcel.parcel import sender_name, sender_picks
+from benchtui.desk.parcel.parcel import SENDER_COLUMNS, sender_name, sender_picks
 
 
 @command(
@@ -78,4 +78,4 @@ def _new_owner(desk: Desk, line: OpenLine) -> None:
     set_terms(desk, desk.shop.add_sender(name))
 
 
-LINES["owner"] = LineKind(_take_owner, sender_picks, new=_new_owner)
+LINES["owner"] = LineKind(_take_owner, sender_picks, new=_new_owner, columns=SENDER_COLUMNS)

@@ -9,10 +9,11 @@ from benchtui.desk.core.needs import unless
 from benchtui.desk.hand import hand, prices
 from benchtui.desk.line import amount_typed
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.queue import rules
+from benchtui.desk.queue import rules, so_far
 from benchtui.desk.queue.title import find_title
 from benchtui.desk.queue.usual_pace import pace_in_words
 from benchtui.evidence import Weighing, read_runout
+from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc, part_of, parts_of, why_apart
 
 
@@ -304,6 +305,21 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
         change.head["sessions"].append(_session(desk, record))
     desk.tally.keys_told[record["id"]] = desk.tally.keys_by_record.get(record["id"], 0)
     desk.weighings.forget_counts()
+    done = parcel.record(record["id"])
+    if done is not None:
+        desk.say(_taken_in_words(desk, done, words), "done")
+
+
+def _taken_in_words(desk: Desk, record: RecordDoc, doubts: str) -> str:
+    """Number, price, grades, what it is; what the parcel asks so far beside what it cost."""
+    title, price = record["title"], amount_typed.shown(record["price"])
+    at = f" at {price}" if price else ""
+    grades = f", {grades_of(record, desk.scale)}" if any(part["grades"] for part in record["parts"]) else ""
+    name = f": {title['artist']}, {title['title']}" if title else ""
+    money = so_far.in_words(desk)
+    return f"record {record['no']} taken in as {record['stock']}{at}{grades}{name}{doubts}" + (
+        f". {money[0].upper()}{money[1:]}" if money else ""
+    )
 
 
 def _channels(desk: Desk, pressing: Any) -> str:

@@ -12,7 +12,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, o
 from benchtui.desk.look.contradicted import pieces_of, with_new
 from benchtui.desk.look.repeating import copy_last
 from benchtui.desk.look.ticking import tick_off
-from benchtui.desk.look.title_picks import picks_for, steps_for
+from benchtui.desk.look.title_picks import TITLE_COLUMNS, picks_for, steps_for
 from benchtui.desk.queue.background import load_on
 from benchtui.desk.queue.dressing import dress
 from benchtui.desk.queue.field import field_of
@@ -211,5 +211,7 @@ def _take_extra_name(desk: Desk, line: OpenLine) -> None:
     hand.add_part(desk, "extra", name)
 
 
-LINES["title"] = LineKind(_accept, _suggest, typed=_typed, new=_new, steps=_steps, one_write=True)
+LINES["title"] = LineKind(
+    _accept, _suggest, typed=_typed, new=_new, steps=_steps, one_write=True, columns=TITLE_COLUMNS
+)
 LINES["extra-name"] = LineKind(_take_extra_name, one_write=True)

@@ -5,6 +5,8 @@ import re
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.lives import enter_event, with_reserve
+from benchtui.desk.core.page_parts import Column, Words, words
+from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import (
     LINES,
@@ -67,14 +69,25 @@ def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
     found = [
         one for one in desk.shop.find(whole_number(typed), limit=40) if one.stock and one.state == "taken-in"
     ]
-    return [Pick(_spans(one), one) for one in found[:8]]
+    return [pick_of(_cells(one), one) for one in found[:8]]
 
 
-def _spans(one: Found) -> tuple[tuple[str, str], ...]:
+COLUMNS = (
+    Column(key="stock"),
+    Column(key="artist", rank=1, least=14),
+    Column(key="title", rank=2, least=14),
+    Column(key="number", rank=3, least=0),
+    Column(key="parcel"),
+)
+
+
+def _cells(one: Found) -> tuple[Words, ...]:
     return (
-        (f"{one.stock:<10}", "bold"),
-        (", ".join(filter(None, (one.artist, one.title))), ""),
-        (f"  {one.catalogue}  parcel {one.parcel}", "dim"),
+        words(one.stock or "", "bold"),
+        words(one.artist),
+        words(one.title),
+        words(one.catalogue, "dim"),
+        words(f"parcel {one.parcel}", "dim"),
     )
 
 
@@ -148,4 +161,4 @@ def _sell(desk: Desk, text: str) -> None:
     desk.say(said, tone)
 
 
-LINES["sell"] = LineKind(_take, _suggest)
+LINES["sell"] = LineKind(_take, _suggest, columns=COLUMNS)

@@ -5,7 +5,9 @@ from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
 from benchtui.desk.core.needs import record_here, unless
+from benchtui.desk.core.page_parts import Column, Words, words
 from benchtui.desk.core.pages import page_now
+from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
 from benchtui.desk.parcel import parcel as parcel_page
@@ -246,14 +248,29 @@ def _search_picks(desk: Desk, line: OpenLine) -> list[Pick]:
     whole = whole_number(typed)
     found = [*(desk.shop.find(whole, limit=8) if whole != typed else []), *desk.shop.find(typed, limit=8)]
     found = list({(one.parcel, one.record): one for one in found}.values())[:8]
-    return [Pick(_found_spans(one), one) for one in found]
+    return [pick_of(_found_cells(one), one) for one in found]
 
 
-def _found_spans(one: Found) -> tuple[tuple[str, str], ...]:
+FOUND_COLUMNS = (
+    Column(key="stock"),
+    Column(key="artist", rank=1, least=14),
+    Column(key="title", rank=2, least=14),
+    Column(key="number", rank=3, least=0),
+    Column(key="sender", rank=4, least=0),
+    Column(key="parcel"),
+    Column(key="no", right=True),
+)
+
+
+def _found_cells(one: Found) -> tuple[Words, ...]:
     return (
-        (f"{one.stock or '(no number)':<10}", "bold"),
-        (f"{', '.join(filter(None, (one.artist, one.title)))}", ""),
-        (f"  {one.catalogue}  {one.sender}  parcel {one.parcel}, {one.no}", "dim"),
+        words(one.stock or "(no number)", "bold"),
+        words(one.artist),
+        words(one.title),
+        words(one.catalogue, "dim"),
+        words(one.sender, "dim"),
+        words(one.parcel, "dim"),
+        words(str(one.no), "dim"),
     )
 
 
@@ -359,4 +376,4 @@ def done(desk: Desk) -> None:
     desk.say(said, "done")
 
 
-LINES["search"] = LineKind(_take_search, _search_picks)
+LINES["search"] = LineKind(_take_search, _search_picks, columns=FOUND_COLUMNS)
