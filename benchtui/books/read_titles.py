@@ -32,6 +32,7 @@ def read_title(row: Row, book: BookHead) -> BookTitle:
         stems=_texts_by_name(row, "stems"),
         extras=row.texts("extras"),
         inners=row.whole("inners", 1),
+        box=row.flag("box"),
         pressings=tuple(read_pressing(entry, book) for entry in row.rows("pressing")),
         clues=row.texts("clues"),
         cipher=row.text("cipher"),

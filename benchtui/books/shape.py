@@ -197,6 +197,8 @@ class BookTitle:
     stems: dict[str, str] = field(default_factory=dict)
     extras: tuple[str, ...] = ()
     inners: int = 1
+    box: bool = False
+    """It came in a box, not in a cover."""
     pressings: tuple[Pressing, ...] = ()
     clues: tuple[str, ...] = ()
     cipher: str = ""

@@ -64,6 +64,7 @@ _EXAMPLE = """\
 # catalogues = ["AB 1041"]
 # stems = { A = "AB 1041 A/", B = "AB 1041 B/" }   # the runout before the cut
 # extras = ["poster"]
+# box = true                     # it came in a box, not in a cover
 # cipher = "PREFIX-stamper"
 # complete = "most"              # of its pressings this book has all, most or some
 #

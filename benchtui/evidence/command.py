@@ -84,7 +84,7 @@ def record_of(row: Title, title: BookTitle | None) -> RecordDoc:
     }  # fmt: skip
     for _ in range(title.discs if title else row.discs):
         _part(record, "disc")
-    _part(record, "cover")
+    _part(record, "box" if title is not None and title.box else "cover")
     for _ in range(title.inners if title else 1):
         _part(record, "inner")
     for name in title.extras if title else ():

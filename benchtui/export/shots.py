@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, part_name
-from benchtui.model.record import PartDoc, RecordDoc, is_here, sides_of
+from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
 
 _ORDER = {"wrap": 0, "cover": 1, "box": 1, "inner": 2, "disc": 3, "extra": 4}
 
@@ -37,7 +37,7 @@ def _views(record: RecordDoc, words: Wording) -> list[str]:
         name = part_name(record, part)
         views.extend(f"{name} {view}".strip() for view in _of_kind(record, part))
         views.extend(
-            " ".join(filter(None, (name, words.fault_name(fault), fault["place"])))
+            " ".join(filter(None, (name, words.fault_name(fault), half_words(fault["place"]))))
             for fault in part["faults"]
         )
     return list(dict.fromkeys(views))

@@ -10,7 +10,16 @@ from datetime import date, datetime
 from typing import Any
 
 from benchtui.model.grade import Fault, Scale, Severity
-from benchtui.model.record import AnswerDoc, FaultDoc, GradeDoc, PartDoc, RecordDoc, halves_of, parts_of
+from benchtui.model.record import (
+    AnswerDoc,
+    FaultDoc,
+    GradeDoc,
+    PartDoc,
+    RecordDoc,
+    half_words,
+    halves_of,
+    parts_of,
+)
 
 _LOST = -(10**6)
 WHEN_WORDS = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}
@@ -66,7 +75,8 @@ class Wording:
         degree = severity.text if severity else doc["severity"]
         # "scratch that is felt: felt, not heard" says one thing twice.
         degree = degree.removeprefix(self.fault_name(doc).rpartition(" ")[2] + ", ")
-        return [bit for bit in (self.measure(doc) or degree, doc["place"], doc.get("note", "")) if bit]
+        bits = (self.measure(doc) or degree, half_words(doc["place"]), doc.get("note", ""))
+        return [bit for bit in bits if bit]
 
     def measure(self, doc: FaultDoc) -> str:
         """``4 cm`` where the severity was measured, else ""."""

@@ -1,10 +1,14 @@
 """Which question is shown: while it may tell something, and then the next part's, so that no key only moves."""
 
+from dataclasses import replace
+
 from bench_hands import Hands, Sit
 from seen import pane_rows
 
 from benchtui.bench.pieces import FANCY
-from benchtui.desk.ask.asking import RUNOUT, ahead, is_runout
+from benchtui.desk.ask.asking import RUNOUT, ahead, is_runout, wanted
+from benchtui.evidence.results import SecondLook
+from benchtui.model.money import Money
 
 
 def shown(hands: Hands) -> str:
@@ -237,3 +241,18 @@ def test_the_second_side_s_line_says_what_became_of_the_first(breakwater: Hands)
     breakwater.do("take-disc", "runout").enter("1")
     assert breakwater.desk.open.line is not None
     assert "the first side is 1" in breakwater.desk.open.line.about
+
+
+def test_the_clue_that_the_second_look_names_comes_first_once_all_else_is_sure(breakwater: Hands) -> None:
+    desk, record, part = breakwater.desk, breakwater.record, breakwater.part
+    weighing, order = desk.weighing(), desk.asking.order
+    assert weighing is not None
+    before = wanted(desk, record, part, order, weighing)
+    last = before[-1]
+    clue = desk.library.clue(last[1])
+    look = SecondLook(Money(900, "GBP"), clue, last[0], part["id"], "")
+    assert len(before) > 1
+    assert wanted(desk, record, part, order, replace(weighing, second_look=look)) == before, "odds first"
+    lead = replace(weighing.pressings[0], p=0.999)
+    sure = replace(weighing, second_look=look, pressings=(lead, *weighing.pressings[1:]))
+    assert wanted(desk, record, part, order, sure) == [last, *before[:-1]]

@@ -104,11 +104,13 @@ def press_title(p: Presser, record: Facts) -> None:
 
 def press_missing(p: Presser, record: Facts) -> None:
     """What did not come, and the box that came instead of a cover."""
-    if any(part["kind"] == "box" for part in record["part"]):
-        p.key("a", "3")
-    came = {(part["kind"], part.get("number", 1)) for part in record["part"]}
     desk = p.desk
     assert desk.work.record is not None
+    if "box" in {part["kind"] for part in record["part"]} - {
+        part["kind"] for part in desk.work.record["parts"]
+    }:
+        p.key("a", "3")
+    came = {(part["kind"], part.get("number", 1)) for part in record["part"]}
     for part in list(desk.work.record["parts"]):
         if part["kind"] in _TAKE and (part["kind"], part.get("number", 1)) not in came:
             while desk.work.part_id != part["id"]:

@@ -2,7 +2,7 @@
 
 Run it after a change to the demo's books, to the facts in demo/parcel.toml, or to the two-hands
 keymap. What it writes is shipped: shop.json, titles.json, the title list, two parcels, and the
-scripts fifteen.keys and resume.keys.
+scripts fifteen, resume, left-hand and number-pad.
 """
 
 import csv
@@ -18,6 +18,7 @@ from typing import Any
 sys.path.insert(0, str(Path(__file__).parent))
 
 from facts_to_keys import Presser, press_end, press_parts, press_price, press_record, press_rest, press_title
+from one_hand import both
 
 from benchtui.bench.run import empty_demo
 from benchtui.books.library import Library
@@ -104,9 +105,9 @@ def _sale(n: int, row: dict[str, str]) -> dict[str, Any]:
     }
 
 
-def open_at(path: Path, when: datetime) -> tuple[Shop, Desk]:
+def open_at(path: Path, when: datetime, keymap: str | None = None) -> tuple[Shop, Desk]:
     shop = Shop.open(path)
-    desk, _ = open_desk(shop, now=Clock(when))
+    desk, _ = open_desk(shop, keymap, now=Clock(when))
     while load_on(desk):
         pass
     resume(desk)
@@ -374,7 +375,16 @@ def main() -> None:
         half_done(shop)
         ship(shop)
         (DEMO / "resume.keys").write_text(resumed(shop), encoding="utf-8")
-    print("demo/shop, demo/fifteen.keys and demo/resume.keys are made anew")
+        for name, text in one_hand(folder).items():
+            (DEMO / f"{name}.keys").write_text(text, encoding="utf-8")
+    print("demo/shop and the key scripts are made anew")
+
+
+def one_hand(folder: Path) -> dict[str, str]:
+    """The scripts of one hand, each made in an empty shop of its own."""
+    for name in ("left", "pad"):
+        empty_demo(folder / name)
+    return both(folder / "left", folder / "pad", open_at)
 
 
 def ship(shop: Path) -> None:

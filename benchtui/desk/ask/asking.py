@@ -121,7 +121,20 @@ def wanted(
     found = left if not knows_pressings(weighing) else _telling(desk, part, left, weighing)
     if not found and not passed:
         found = _check(desk, record, part, left, weighing)
+    again = _looked_again(desk, part, weighing)
+    found.sort(key=lambda asked: asked != again)
     return found + [asked for asked in _runouts(desk, record, part) if asked not in passed][:1]
+
+
+def _looked_again(desk: Desk, part: PartDoc, weighing: Weighing) -> Asked | None:
+    """The question of this part that the second look names, once nothing else keeps the pressing open: it is
+    asked before all others.
+    """
+    second = weighing.second_look
+    if second is None or second.clue is None or second.part != part["id"]:
+        return None
+    sure = weighing.pressings[0].p >= float(desk.settings["threshold"])
+    return (second.place, second.clue.id) if sure else None
 
 
 def _check(

@@ -38,9 +38,9 @@ def title_ref(title: Title) -> TitleRef:
 def fill_parts(desk: Desk, before: TitleRef | None, record: RecordDoc, title: Title) -> None:
     """The parts such a title comes in, and the extras it should have; what the dealer already said stays."""
     owner, known = hand.owner_of(desk, record), desk.library.title(title.id)
-    if not {part["kind"] for part in record["parts"]} & {"cover", "box"}:
-        record["parts"].append(new_part("cover", owner))
-    was = _comes_with(1, desk.library.title(before["id"])) if before else (0, 0)
+    known_before = desk.library.title(before["id"]) if before else None
+    _fit_cover(record, _goes_in(known_before), _goes_in(known), owner)
+    was = _comes_with(1, known_before) if before else (0, 0)
     discs, inners = _comes_with(title.discs, known)
     material = known.material if known else "vinyl"
     _fit_kind(record, "disc", (was[0], discs), owner, material=material)
@@ -60,6 +60,19 @@ def fill_parts(desk: Desk, before: TitleRef | None, record: RecordDoc, title: Ti
     for name in expected:
         if name not in names:
             record["parts"].append(new_part("extra", owner, name=name, expected=True, state="unknown"))
+
+
+def _goes_in(known: BookTitle | None) -> PartKind:
+    return "box" if known is not None and known.box else "cover"
+
+
+def _fit_cover(record: RecordDoc, was: PartKind, wanted: PartKind, owner: str) -> None:
+    """A box or a cover, as the title came; what the title before brought and nobody touched is changed."""
+    found = [part for part in record["parts"] if part["kind"] in ("cover", "box")]
+    if not found:
+        record["parts"].append(new_part(wanted, owner))
+    elif was != wanted and found[0]["kind"] == was and not hand.is_touched(record, found[0]):
+        found[0]["kind"] = wanted
 
 
 def _comes_with(discs: int, known: BookTitle | None) -> tuple[int, int]:

@@ -1,0 +1,79 @@
+"""Going to any place of a page by a few letters: a row of its lists, else one of its headings."""
+
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk, OpenLine, Pick
+from benchtui.desk.core.needs import unless
+from benchtui.desk.core.page_parts import Bar, Row, Section, Words, markable
+from benchtui.desk.core.pages import page_now, view_now
+from benchtui.desk.line.letters import fit
+from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
+
+LISTED = 8
+
+
+def _page_open(desk: Desk) -> str:
+    return unless(desk.open.page is not None and bool(_places(desk)), "this page has one place only")
+
+
+@command(
+    "page-find",
+    "page",
+    "go to any place of the page by a few letters",
+    short="go to",
+    also="find search jump letter place row heading",
+    needs=[_page_open],
+    changes="nothing",
+    offered=115,
+    order=755,
+)
+def find(desk: Desk) -> None:
+    open_line(desk, "page-find", "go to", about="a few letters of a line or a heading of this page")
+
+
+def _places(desk: Desk) -> list[tuple[Words, int | str]]:
+    """Words of each place, and the row's number among those that can be marked, or the section's name."""
+    view, kind = view_now(desk), page_now(desk)
+    if view is None or kind is None:
+        return []
+    if kind.count is not None:
+        return [(_words_of(row), n) for n, row in enumerate(markable(view))]
+    return [(section.heading or _named(section), section.name) for section in view.sections if section.name]
+
+
+def _named(section: Section) -> Words:
+    return ((section.name.replace("-", " "), ""),)
+
+
+def _words_of(row: Row) -> Words:
+    cells = [cell.words if isinstance(cell, Bar) else cell for cell in row.cells]
+    return tuple(piece for cell in cells if cell for piece in (*cell, ("  ", "")))
+
+
+def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    found = []
+    for said, place in _places(desk):
+        rank = fit(line.text, "".join(text for text, _ in said))
+        if rank is not None:
+            found.append((rank, Pick(said, place)))
+    found.sort(key=lambda one: one[0])
+    return [pick for _, pick in found[:LISTED]]
+
+
+def _take(desk: Desk, line: OpenLine) -> None:
+    pick, page = marked_pick(line), desk.open.page
+    if pick is None or page is None:
+        if line.text.strip():
+            refuse_unfound(desk, f"nothing on this page begins '{line.text.strip()}'")
+            return
+        close_line(desk)
+        return
+    close_line(desk)
+    if isinstance(pick.value, int):
+        page.marked = pick.value
+    else:
+        page.data["wanted"] = pick.value
+    desk.say("")
+    desk.place()
+
+
+LINES["page-find"] = LineKind(_take, _picks)
