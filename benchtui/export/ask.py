@@ -15,7 +15,8 @@ WEIGHED = ("intake", "report")
 @dataclass(frozen=True, slots=True)
 class Ask:
     """What is wanted. ``layout`` and ``template`` are names; ``sender`` an id or a name; ``today`` the
-    dealer's day; ``sample`` and ``seed`` are the regrading's.
+    dealer's day; ``sample`` and ``seed`` are the regrading's; ``handed``: the hand-out since which the intake
+    tells only what changed, ``last`` or its number.
 
     ``start`` and ``end`` are the first and last day wanted, ``day`` is both. ``by`` adds the sales up by one
     of ``GROUPS``; ``totals`` adds a row where a column adds up; ``private`` puts a private seller's identity
@@ -31,6 +32,7 @@ class Ask:
     template: str | None = None
     sample: int = 20
     seed: int | None = None
+    handed: str | None = None
     start: date | None = None
     end: date | None = None
     encoding: str = "utf-8"

@@ -26,6 +26,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--sender", metavar="S", help="report, statement: one sender, by name or id")
     parser.add_argument("--layout", metavar="NAME", help="intake: the shop's own columns")
     parser.add_argument("--template", metavar="NAME", help="intake: the description's template")
+    parser.add_argument(
+        "--changes-since", metavar="N", help="intake: only what changed since a hand-out, last or its number"
+    )
     parser.add_argument("--sample", metavar="N", type=int, default=20, help="regrade: how many parts")
     parser.add_argument("--seed", metavar="N", type=int, help="regrade: the same sample again")
     parser.add_argument(
@@ -81,6 +84,7 @@ def run_command(
             totals=args.totals,
             by=args.by,
             private=args.private,
+            handed=args.changes_since,
         )
         export(shop, ask, args.out, weigher(shop) if args.kind in WEIGHED else None, progress, _tell)
     finally:

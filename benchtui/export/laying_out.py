@@ -22,7 +22,7 @@ def lay_out(layout: Layout, table: Table, items: Sequence[Item], words: Wording)
     BenchError where a price step is asked of what is no number, or a cell is longer than its limit.
     """
     by_stock = {item.stock: item for item in items}
-    rows = [row for row in table.dicts() if all(row[name] == wanted for name, wanted in layout.only.items())]
+    rows = [row for row in table.dicts() if is_laid_out(layout, row)]
     laid = [
         tuple(_cell(layout, shape, row, by_stock[row["stock_number"]], words) for shape in layout.columns)
         for row in rows
@@ -33,6 +33,11 @@ def lay_out(layout: Layout, table: Table, items: Sequence[Item], words: Wording)
         for at, shape in enumerate(layout.columns)
     ]
     return Table(tuple(columns), tuple(laid))
+
+
+def is_laid_out(layout: Layout, row: Mapping[str, str]) -> bool:
+    """Whether the layout has this row of the intake."""
+    return all(row[name] == wanted for name, wanted in layout.only.items())
 
 
 def out_layout(layout: Layout, laid: Table, out: Out) -> None:

@@ -1,5 +1,6 @@
 """Every export by its name: what the command line and the bench both call."""
 
+from collections import Counter
 from collections.abc import Callable, Sequence
 from datetime import date, timedelta
 
@@ -13,9 +14,10 @@ from benchtui.export.csvfile import encoded, out_csv
 from benchtui.export.describe import DEFAULT, description_columns, load_templates, template_named
 from benchtui.export.files import Out, put_out
 from benchtui.export.gather import Progress, Weigh, gather, sender_name, wording_of
+from benchtui.export.handed_out import changed, changes_table, hand_out_since, listed, note
 from benchtui.export.intake import COLUMNS, intake
 from benchtui.export.items import Item
-from benchtui.export.laying_out import lay_out, out_layout
+from benchtui.export.laying_out import is_laid_out, lay_out, out_layout
 from benchtui.export.layout import load_layout
 from benchtui.export.money_tables import statement_table
 from benchtui.export.papers import invoices, receipts
@@ -61,6 +63,9 @@ def export(
         raise BenchError("a layout is for the intake", "--layout", "benchtui export intake --layout NAME")
     if ask.by and ask.kind != "sales":
         raise BenchError("only sales are added up by something", "--by", "benchtui export sales --by month")
+    if ask.handed and (ask.kind != "intake" or ask.day or ask.ranged or ask.parcel):
+        right = "benchtui export intake --changes-since last, without --day and --parcel"
+        raise BenchError("what changed is asked of the whole intake", "--changes-since", right)
     if ask.kind == "report":
         return _report(shop, ask, out, weigh, progress)
     if ask.kind == "stockbook":
@@ -72,6 +77,8 @@ def export(
         put_out(slip_sheet(items, wording_of(shop), ask.day, ask.parcel), out)
         return len(slips(items, None, ask.day, ask.parcel).rows)
     table = _table(shop, ask, items, tell)
+    if ask.handed:
+        return _changes(shop, ask, items, table, out, tell or (lambda said: None))
     if ask.layout:
         layout = load_layout(shop.path, ask.layout, table.names)
         table = visible_table(lay_out(layout, table, items, wording_of(shop)), tell)
@@ -108,7 +115,7 @@ def _books(
 def file_name(ask: Ask) -> str:
     """What an export is called among the shop's ``exports`` when nobody names it."""
     about = ask.parcel or ask.sender or (ask.day or ask.today).isoformat()
-    kind = plain_name(ask.layout or ask.kind)
+    kind = plain_name(ask.layout or ask.kind) + ("-changes" if ask.handed else "")
     ending = {"report": "html", "invoices": "html", "receipts": "html", "journal": "beancount"}
     return f"{kind}-{plain_name(about)}.{ending.get(ask.kind, 'csv')}"
 
@@ -164,6 +171,32 @@ def _intake(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:
         name = load_layout(shop.path, ask.layout, names + extra).description
     more = description_columns(template_named(templates, name), name)
     return intake(items, wording_of(shop), ask.day, ask.parcel, more)
+
+
+def _changes(
+    shop: Shop, ask: Ask, items: Sequence[Item], table: Table, out: Out, tell: Callable[[str], None]
+) -> int:
+    """Only what changed since an earlier hand-out; this one is noted once its file is written."""
+    name, takes, rows = ask.layout or ask.kind, {}, table.dicts()
+    layout = load_layout(shop.path, ask.layout, table.names) if ask.layout else None
+    if layout is not None:
+        rows = [row for row in rows if is_laid_out(layout, row)]
+        takes = {shape.name: shape.take for shape in layout.columns}
+        table = lay_out(layout, table, items, wording_of(shop))
+    before = hand_out_since(shop.path, name, str(ask.handed))
+    now = listed(rows)
+    words = changed(before.records, now)
+    numbers = [row["stock_number"] for row in rows]
+    made = visible_table(changes_table(table, numbers, words, before.records, takes), tell)
+    if layout is not None:
+        out_layout(layout, made, out)
+    else:
+        out_csv(made, out)
+    number = note(shop.path, name, now)
+    told = Counter(words.values())
+    said = ", ".join(f"{told[word]} {word}" for word in ("new", "changed", "price", "gone") if told[word])
+    tell(f"hand-out {number} of {name}: {said or 'nothing changed'}, since hand-out {before.number}")
+    return len(made.rows)
 
 
 def _report(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None, progress: Progress | None) -> int:

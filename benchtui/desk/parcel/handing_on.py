@@ -1,14 +1,17 @@
 """Handing on: the day's intake by one key, and the note for the sender when a parcel is closed."""
 
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from benchtui.desk.core.command import command
-from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.keeping import exports
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.export.files import write_whole
 from benchtui.export.gather import left_out_of, weigher
+from benchtui.export.handed_out import LAST
+from benchtui.export.layout import FOLDER as LAYOUTS
 from benchtui.export.run import Ask, export, file_name
 from benchtui.export.wording import local_day
 
@@ -40,6 +43,39 @@ def export_day(desk: Desk) -> None:
     if left:
         said += f"; {len(left)} left out, set apart: " + "; ".join(one.say for one in left[:3])
     desk.say(said, "done")
+
+
+@command(
+    "hand-out",
+    "bench",
+    "write what changed since the last hand-out: new, changed, price, gone",
+    short="changes",
+    group="Queue",
+    also="listing website update changes since last place places",
+    changes="nothing",
+    offered=212,
+    order=492,
+)
+def hand_out(desk: Desk) -> None:
+    """What changed since the last hand-out, as CSV among the shop's exports; for which place is asked."""
+    layouts = sorted(path.stem for path in (desk.shop.path / LAYOUTS).glob("*.toml"))
+    if not layouts:
+        _hand_out(desk, None)
+        return
+    places = [("the intake, all columns", None), *((f"the layout {name}", name) for name in layouts)]
+    choices = [
+        Choice(str(n), words, partial(_hand_out, desk, name)) for n, (words, name) in enumerate(places[:9], 1)
+    ]
+    desk.open.menu = Menu("What changed, for which place?", tuple(choices), name="hand-out")
+
+
+def _hand_out(desk: Desk, layout: str | None) -> None:
+    desk.open.menu = None
+    ask = Ask("intake", today=date.fromisoformat(desk.today()), layout=layout, handed=LAST)
+    told: list[str] = []
+    path = exports(desk) / file_name(ask)
+    export(desk.shop, ask, path, weigher(desk.shop, desk.library), tell=told.append)
+    desk.say(f"{told[-1]}: {path}", "done")
 
 
 def _without_price(desk: Desk, day: date) -> list[str]:
