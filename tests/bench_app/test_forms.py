@@ -6,12 +6,12 @@ import pytest
 from bench_hands import Hands
 
 from benchtui.books.shape import ClueForm
+from benchtui.desk.ask import forms as declared
 from benchtui.desk.ask.forms import FORMS, form, form_asked, form_of, with_digits
 from benchtui.desk.core.command import by_id, commands
 from benchtui.desk.core.page_parts import PageView, Table, markable
 from benchtui.desk.core.pages import PAGES, page, pages
 from benchtui.desk.core.shapes import RUNOUT
-from benchtui.desk.forms import declare
 from benchtui.desk.line.lines import LINES
 
 
@@ -38,7 +38,7 @@ def test_a_form_of_its_own_needs_its_own_declaration_only(
 ) -> None:
     clue = breakwater.desk.clue
     assert clue is not None
-    monkeypatch.setattr(declare, "FORMS", dict(FORMS))
+    monkeypatch.setattr(declared, "FORMS", dict(FORMS))
     seen: list[str] = []
 
     @form(clue.form, hint="press and see")

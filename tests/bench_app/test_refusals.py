@@ -10,7 +10,7 @@ from benchtui.desk.core.command import by_id, commands
 from benchtui.desk.core.desk import Page
 from benchtui.desk.core.offers import everything_here
 from benchtui.desk.keyboard.find_command import where
-from benchtui.desk.keyboard.perform import by_name, why_not
+from benchtui.desk.keyboard.perform import run, why_not
 
 Stand = Callable[[Hands], object]
 LATER = ("record-shelf", "record-hold", "record-back", "record-scrap", "record-return", "record-refund")
@@ -85,7 +85,7 @@ PAGES: dict[str, Stand] = {
     "result, closed": lambda hands: (_shut(hands), hands.do("parcel-page", "result-page")),
     "sender": lambda hands: hands.do("parcel-page", "sender-page"),
     "chores": lambda hands: hands.do("chores-page"),
-    "rules": lambda hands: by_name("rules-page")(hands.desk),
+    "rules": lambda hands: run(hands.desk, "rules-page"),
     "help": lambda hands: hands.do("help"),
 }
 
@@ -121,7 +121,7 @@ def _refused(hands: Hands, action: str) -> bool:
     """Whether doing it is refused: said so, and all but the part in the hand is as it was."""
     hands.desk.say("")
     before = where(hands.desk)[1:]
-    by_name(action)(hands.desk)
+    run(hands.desk, action)
     return hands.refused and where(hands.desk)[1:] == before
 
 

@@ -143,9 +143,9 @@ def learn_all() -> None:
 
 
 def commands() -> tuple[Command, ...]:
-    """All of them, in their order."""
+    """All of them, in their order; where two claim one place, by their ids."""
     learn_all()
-    return tuple(sorted(_DECLARED.values(), key=lambda one: one.order))
+    return tuple(sorted(_DECLARED.values(), key=lambda one: (one.order, one.id)))
 
 
 def by_id() -> dict[str, Command]:
