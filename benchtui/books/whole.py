@@ -1,6 +1,7 @@
 """Reads a whole book once: every table is turned into what it means, and the first fault is raised."""
 
 import hashlib
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -81,7 +82,15 @@ def title_row(title: BookTitle) -> Title:
         discs=title.discs,
         pressings=sum(not pressing.retired for pressing in title.pressings),
         book=title.book,
+        numbers=" / ".join(dict.fromkeys(_other_numbers(title))),
     )
+
+
+def _other_numbers(title: BookTitle) -> Iterator[str]:
+    """Every number beside the first: the title's own, and those of its pressings."""
+    first = title.catalogues[0] if title.catalogues else ""
+    numbers = (*title.catalogues, *(pressing.catalogue for pressing in title.pressings))
+    return (number for number in numbers if number and number != first)
 
 
 def digest_of(data: bytes) -> str:

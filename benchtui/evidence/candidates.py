@@ -11,6 +11,7 @@ from benchtui.evidence.pooling import pooled
 from benchtui.evidence.prior import prior
 from benchtui.evidence.rates import Rates
 from benchtui.evidence.settings import Counts, ModelSettings
+from benchtui.evidence.sound import follows
 from benchtui.evidence.tables import ClueTable, clue_table
 from benchtui.evidence.word_weights import Row, fill, learnt, unknown, weights
 from benchtui.model.span import Span
@@ -86,7 +87,7 @@ class Candidates:
         """theta(k|h) of each pressing, then that of "none of these"."""
         ids = [answer.id for answer in clue.answers if not answer.neutral]
         usual = weights(clue.expect, ids)
-        rows = [self._said(p, clue.id, ids) for p in self.pressings]
+        rows = [self._said(p, clue, ids) for p in self.pressings]
         seen = [count.get("clues", {}).get(clue.id, {}) for count in self._each]
         counts = [[float(its.get(answer, 0)) for answer in ids] for its in seen]
         company = self.rates.clue(clue, ids)
@@ -97,13 +98,16 @@ class Candidates:
         theta = [learnt(row, its, self.settings.strength) for row, its in zip(filled, counts, strict=True)]
         return [*theta, company or unknown(theta, self.prior[:-1], len(ids), usual)]
 
-    def _said(self, pressing: Pressing, clue: str, ids: list[str]) -> Row | None:
+    def _said(self, pressing: Pressing, clue: Clue, ids: list[str]) -> Row | None:
         """What the book says; of a pressing grown here what the one copy showed is no word of a book, unless
-        a book speaks of other pressings too or the dealer marked that it makes the difference.
+        a book speaks of other pressings too or the dealer marked that it makes the difference. Where the book
+        is silent of the clue, what follows from the pressing's channels or number.
         """
-        if pressing.known == "grown" and clue not in pressing.differs and not self._is_written(clue):
-            return None
-        return weights(pressing.expect.get(clue, {}), ids)
+        by_itself = weights(follows(pressing, self.title, clue), ids)
+        marked = clue.id in pressing.differs or self._is_written(clue.id)
+        if pressing.known == "grown" and not marked:
+            return by_itself
+        return weights(pressing.expect.get(clue.id, {}), ids) or by_itself
 
     def _is_written(self, clue: str) -> bool:
         return any(p.expect.get(clue) for p in self.pressings if p.known == "written" or clue in p.differs)

@@ -21,8 +21,13 @@ from benchtui.evidence.bounds import (
 from benchtui.evidence.results import Agreement
 from benchtui.evidence.seen import PartSeen, Seen
 from benchtui.evidence.settings import LIKELY_ELSEWHERE, WeighSettings
+from benchtui.evidence.sound import part_sound
+from benchtui.model.naming import with_the
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span
+
+IN_DOUBT = 0.5
+"""Odds that a stereo cover is not its mono disc's: some were sold so, with a sticker; others are married."""
 
 
 def elsewhere(
@@ -46,13 +51,26 @@ def elsewhere(
         if part.id == seen.anchor or rulings.get(part.id) in ("own", "swapped"):
             continue
         why = against(part, seen, first, settings, names, likely)
-        if why and part.id in likely:
-            judged[part.id] = replace(found, say=f"{found.say}: {why}")
+        heard = _sounds_apart(part, seen, names)
+        if (why or heard) and part.id in likely:
+            judged[part.id] = replace(found, say=f"{found.say}: {why or heard}")
+        elif heard:
+            say = f"{names[part.id]}: {heard}; in doubt, another copy's?"
+            judged[part.id] = replace(found, p_swapped=max(found.p_swapped, IN_DOUBT), say=say, by_rule=True)
         elif why and part.kind not in TITLES_OWN:
             doubted.add(part.id)
             say = f"{names[part.id]}: {why}; in doubt, another copy's?"
             judged[part.id] = replace(found, p_swapped=LIKELY_ELSEWHERE, say=say, by_rule=True)
     return frozenset(likely | doubted), judged
+
+
+def _sounds_apart(part: PartSeen, seen: Seen, names: dict[str, str]) -> str:
+    """That a part says stereo where the anchor says mono, or the other way round; "" where it does not."""
+    anchor = next((one for one in seen.parts if one.id == seen.anchor), None)
+    mine, its = part_sound(part), part_sound(anchor) if anchor is not None else ""
+    if anchor is None or not mine or not its or mine == its:
+        return ""
+    return f"it says {mine}, {with_the(names[anchor.id])} {its}"
 
 
 def against(

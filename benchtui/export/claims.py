@@ -9,6 +9,7 @@ from collections.abc import Mapping
 
 from benchtui.books.row import one_of
 from benchtui.evidence.results import Likely
+from benchtui.evidence.sound import sound_of
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing
@@ -83,9 +84,29 @@ def _field(key: str) -> Claim:
 
 
 def _channels(item: Item, words: Wording) -> Said:
-    """Mono or stereo. "both" is the title's: it was issued so, which says nothing of this copy."""
+    """Mono or stereo: as it was seen, on disc and cover where they differ, else as the record has it.
+
+    "both" is the title's: it was issued so, which says nothing of this copy.
+    """
+    discs, covers = (_seen_sound(item, kinds) for kinds in (("disc",), ("cover", "box")))
+    if discs.text and covers.text and discs.text != covers.text:
+        return Said(f"{discs.text} disc, {covers.text} cover", (*discs.entries, *covers.entries))
+    if discs.text:
+        return discs
     found = item.record["channels"]
     return Said(found, ("channels",)) if found not in ("", "both") else Said()
+
+
+def _seen_sound(item: Item, kinds: tuple[str, ...]) -> Said:
+    """What the answers seen on such parts say of the channels; nothing where they differ or say none."""
+    parts = {part["id"] for part in item.record["parts"] if part["kind"] in kinds}
+    told: dict[str, list[str]] = {}
+    for one in _seen_here(item.record):
+        words = one["text"].partition(": ")[2]
+        if one["part"] in parts and not one.get("also") and (sound := sound_of(words)):
+            told.setdefault(sound, []).append(_path(one))
+    ((sound, entries),) = told.items() if len(told) == 1 else (("", []),)
+    return Said(sound, tuple(entries))
 
 
 # Pressing and what was seen -----------------------------------------------------------------------------

@@ -9,7 +9,8 @@ class Title:
 
     ``first`` is EDTF or "" (first issued); ``country`` ISO 3166 alpha-2 (user-assigned codes
     such as XV are allowed); ``size_in`` inches, ``discs`` how many; ``pressings`` how many the
-    books know (0: none); ``book`` the file the pressings stand in.
+    books know (0: none); ``book`` the file the pressings stand in; ``numbers`` its other catalogue
+    numbers, parted by slashes.
     """
 
     id: str
@@ -25,3 +26,4 @@ class Title:
     discs: int = 1
     pressings: int = 0
     book: str = ""
+    numbers: str = ""

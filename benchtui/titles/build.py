@@ -70,7 +70,8 @@ class _Maker:
     def read(self, title: Title) -> None:
         """Folds one title; each spelling is a document of its own, the numbers are the first one's."""
         side = f"{look_up(f'{title.company} {title.country}')} {year_of(title.first)}"
-        numbers = number_keys(title.catalogue) + ([barcode_key(title.barcode)] if title.barcode else [])
+        several = " / ".join(filter(None, (title.catalogue, title.numbers)))
+        numbers = number_keys(several) + ([barcode_key(title.barcode)] if title.barcode else [])
         row = row_of(title).encode()
         self._texts[title.id] = [
             (name, artist, row, side, "" if no else " ".join(numbers))

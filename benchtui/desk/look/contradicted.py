@@ -36,7 +36,8 @@ def contradicts(library: Library, text: str, title: Title) -> bool:
     """Whether the text names another title than this one, or another number; a part of either does not."""
     pieces = pieces_of(text)
     known = library.title(title.id)
-    numbers = [plain(one) for one in (title.catalogue, *(known.catalogues if known else ())) if one]
+    pressed = [one.catalogue for one in known.pressings] if known else []
+    numbers = [plain(one) for one in (title.catalogue, *(known.catalogues if known else ()), *pressed) if one]
     if len(pieces) == 1:
         return _is_another_number(pieces[0], title, numbers)
     straight = _is_like(pieces[0], title.artist) and _is_like(pieces[1], title.title)

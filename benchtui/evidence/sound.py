@@ -1,0 +1,78 @@
+"""Channels and numbers speak: what follows from them for every clue that shows one, in any book.
+
+An answer shows channels by its words ("stereo", "mono", "STEREO on a pasted strip"); a number by being one of
+the title's. No book has to say clue by clue that a stereo pressing bears the stereo word.
+"""
+
+import re
+from functools import lru_cache
+
+from benchtui.books.shape import BookTitle, Clue, Pressing, Word
+from benchtui.evidence.seen import PartSeen
+
+_STEREO = re.compile(r"\bstereo|\bstereophonic|\bbinaural", re.IGNORECASE)
+_MONO = re.compile(r"\bmono\b|\bmonaural|\bmonophonic", re.IGNORECASE)
+CHANNELS = ("mono", "stereo")
+
+
+@lru_cache(maxsize=4096)
+def sound_of(text: str) -> str:
+    """``stereo``, ``mono`` or "" by the words of an answer; "stereo, also playable mono" is stereo."""
+    if _STEREO.search(text):
+        return "stereo"
+    return "mono" if _MONO.search(text) else ""
+
+
+def shows_sound(clue: Clue) -> bool:
+    """Whether the answers of a clue tell stereo from what is not."""
+    told = [sound_of(answer.text) for answer in clue.answers if not answer.neutral]
+    return "stereo" in told and set(told) != {"stereo"}
+
+
+def follows(pressing: Pressing, title: BookTitle | None, clue: Clue) -> dict[str, Word]:
+    """Answer to word, as the pressing's channels or number have it; empty where the clue shows neither."""
+    channels = pressing.channels or (title.channels if title else "")
+    if channels in CHANNELS and shows_sound(clue):
+        return _by_sound(channels, clue)
+    return _by_number(pressing, title, clue) if title is not None and pressing.catalogue else {}
+
+
+def _by_sound(channels: str, clue: Clue) -> dict[str, Word]:
+    """The own word usually; the other never on a disc, and rarely on what was printed for both.
+
+    A mono record often bears no word at all, where a clue has an answer for that: there was nothing else yet.
+    """
+    told = {answer.id: sound_of(answer.text) for answer in clue.answers if not answer.neutral}
+    silent = [answer.id for answer in clue.answers if answer.absent and not told.get(answer.id)]
+    bare = channels == "mono" and silent
+    own: Word = "sometimes" if bare else "usually"
+    other: Word = "never" if clue.part == "disc" else "rarely"
+    found = {name: own if sound == channels else other for name, sound in told.items() if sound}
+    return found | dict.fromkeys(silent, "usually" if bare else "rarely")
+
+
+def _by_number(pressing: Pressing, title: BookTitle, clue: Clue) -> dict[str, Word]:
+    """Of answers that are numbers of the title its own usually, another pressing's hardly ever."""
+    known = {
+        _bare(number) for number in (*title.catalogues, *(p.catalogue for p in title.pressings)) if number
+    }
+    told = {answer.id: _bare(answer.text) for answer in clue.answers if not answer.neutral}
+    own = _bare(pressing.catalogue)
+    if own not in told.values():
+        return {}
+    return {
+        name: "usually" if number == own else "rarely" for name, number in told.items() if number in known
+    }
+
+
+def _bare(number: str) -> str:
+    return "".join(sign for sign in number.casefold() if sign.isalnum())
+
+
+def part_sound(part: PartSeen) -> str:
+    """What the answers seen on a part say of its channels: one of them, or "" where they say none or both."""
+    told = set()
+    for mark in part.marks:
+        if shows_sound(mark.clue):
+            told |= {sound for answer in mark.answers if (sound := sound_of(answer.text))}
+    return told.pop() if len(told) == 1 else ""
