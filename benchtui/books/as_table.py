@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from benchtui.books.shape import Answer, BookHead, Clue, Pressing
+from benchtui.books.shape import Answer, BookHead, BookTitle, Clue, Pressing, Said
 from benchtui.model.money import Money
 from benchtui.model.record import TitleRef
 
@@ -62,9 +62,40 @@ def pressing_table(pressing: Pressing, currency: str) -> dict[str, Any]:
         fields["price"] = Money(pressing.price, currency).plain()
     if pressing.cuts:
         fields["cuts"] = [[first, second, word] for (first, second), word in pressing.cuts]
+    if pressing.said:
+        fields["said"] = [_said_table(said) for said in pressing.said]
     if pressing.expect:
         fields["expect"] = {clue: words_value(words) for clue, words in pressing.expect.items()}
     return fields
+
+
+def _said_table(said: Said) -> dict[str, Any]:
+    texts = {"source": said.source, "name": said.name, "period": said.period, "price": said.price}
+    expect = {clue: words_value(words) for clue, words in said.expect.items()}
+    return {name: value for name, value in texts.items() if value} | ({"expect": expect} if expect else {})
+
+
+def book_title_table(title: BookTitle, head: BookHead | None = None) -> dict[str, Any]:
+    """A ``[[title]]`` without its pressings, for a book of that ``head``: what that says is left out."""
+    fields: dict[str, Any] = {"id": title.id, "artist": title.artist, "title": title.title}
+    texts = {
+        "first": title.first.edtf(),
+        "company": "" if head and title.company == head.company else title.company,
+        "country": "" if head and title.country == head.country else title.country,
+        "barcode": title.barcode,
+        "channels": title.channels,
+        "material": "" if title.material == "vinyl" else title.material,
+        "cipher": title.cipher,
+        "complete": title.complete,
+    }
+    fields |= {name: value for name, value in texts.items() if value}
+    for name, usual in (("size_in", 12), ("discs", 1), ("inners", 1)):
+        if (value := getattr(title, name)) != usual:
+            fields[name] = value
+    for name in ("catalogues", "extras", "clues"):
+        if value := getattr(title, name):
+            fields[name] = list(value)
+    return fields | ({"stems": dict(title.stems)} if title.stems else {})
 
 
 def words_value(words: Mapping[str, str]) -> dict[str, str] | str:

@@ -4,7 +4,7 @@ from typing import cast, get_args
 
 from benchtui.books.read import WORDS, read_words
 from benchtui.books.row import Row
-from benchtui.books.shape import BookHead, BookTitle, Completeness, Known, Pressing, PressingKind, Word
+from benchtui.books.shape import BookHead, BookTitle, Completeness, Known, Pressing, PressingKind, Said, Word
 from benchtui.model.money import parse_money
 from benchtui.model.span import Span
 
@@ -64,11 +64,25 @@ def read_pressing(row: Row, book: BookHead) -> Pressing:
         note=row.text("note"),
         source=source,
         retired=row.text("retired"),
+        said=tuple(_said(entry) for entry in row.rows("said")),
         known=cast(Known, known),
         differs=row.texts("differs"),
     )
     row.done()
     return pressing
+
+
+def _said(row: Row) -> Said:
+    """What another book says of a pressing."""
+    said = Said(
+        source=row.need("source"),
+        name=row.text("name"),
+        period=row.text("period"),
+        price=row.text("price"),
+        expect=_expect(row),
+    )
+    row.done()
+    return said
 
 
 def _kind(row: Row) -> PressingKind:

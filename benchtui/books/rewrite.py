@@ -82,7 +82,7 @@ def _sync(held: Any, wanted: Mapping[str, Any]) -> None:
             held[name] = _item(value)
         elif isinstance(value, Mapping) and isinstance(there, dict):
             _sync(there, value)
-        elif isinstance(there, Array) and _tables(value):
+        elif isinstance(there, Array) and _tables(value) and all("id" in one for one in [*value, *there]):
             _sync_list(there, value)
         elif there != value:
             held[name] = _item(value)

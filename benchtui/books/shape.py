@@ -144,6 +144,17 @@ class Numbering:
 
 
 @dataclass(frozen=True, slots=True)
+class Said:
+    """What another book says of a pressing, kept beside what this one says: whose word it is, and what."""
+
+    source: str
+    name: str = ""
+    period: str = ""
+    price: str = ""
+    expect: dict[str, dict[str, Word]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class Pressing:
     """One manufactured variant of a title.
 
@@ -152,7 +163,8 @@ class Pressing:
     ``price``: minor units in the book's currency at the scale's top grade; None where unknown. ``retired``:
     why no record is weighed against it any more; its id lives on in records that name it. ``known``:
     ``grown`` rests on copies seen here; of such a one ``differs`` are the clues that the dealer marked as
-    what sets it apart, all else it shows may be chance.
+    what sets it apart, all else it shows may be chance. ``said``: what other books say of it; nothing is
+    weighed by that.
     """
 
     id: str
@@ -173,6 +185,7 @@ class Pressing:
     retired: str = ""
     known: Known = "written"
     differs: tuple[str, ...] = ()
+    said: tuple[Said, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,7 @@ from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.knowledge.cells import NOT_THERE
 from benchtui.knowledge.folded import fold
 from benchtui.model.span import UNKNOWN, Span
-from benchtui.titles.fold import ARTICLES, digits_of, number_form
+from benchtui.titles.fold import ARTICLES, digits_of, number_form, without_zeros
 
 SLIP = 84.0
 """Percent of likeness from which a word is another with a slip of the pen: one letter in six or so."""
@@ -166,9 +166,7 @@ def same_title(one: Card, other: Card) -> Literal["same", "doubtful", ""]:
     company and first year. Another company, country or size is another title. Anything else is asked.
     """
     alike = names_alike(one, other)
-    numbers = {number_form(number) for number in one.numbers} & {
-        number_form(number) for number in other.numbers
-    }
+    numbers = {_number(number) for number in one.numbers} & {_number(number) for number in other.numbers}
     if _differ(one, other):
         return ""
     if numbers:
@@ -176,6 +174,11 @@ def same_title(one: Card, other: Card) -> Literal["same", "doubtful", ""]:
     if alike == 100.0 and _same_facts(one, other):
         return "same"
     return "doubtful" if alike >= 92.0 else ""
+
+
+def _number(text: str) -> str:
+    """A number as it is compared: ``MS-0105`` is ``MS 105``."""
+    return without_zeros(number_form(text))
 
 
 def _differ(one: Card, other: Card) -> bool:
@@ -217,5 +220,5 @@ class Shelf:
 def _keys(card: Card) -> set[str]:
     artist, title = _words(card)
     last = artist.split()[-1:] or [""]
-    keys = {f"n{number_form(number)}" for number in card.numbers if number_form(number)}
+    keys = {f"n{_number(number)}" for number in card.numbers if _number(number)}
     return keys | {f"s{title[:4]} {last[0][:3]}", f"e{title[-4:]} {last[0][:3]}"}

@@ -274,7 +274,7 @@ def _grown(apart: Apart, weight: int) -> Iterator[Advice]:
     """A grown pressing beside each written one, by the clues that both speak of."""
     pressings = apart.title.pressings
     for a, one in enumerate(pressings):
-        if GROWN not in one.source:
+        if one.known != "grown" and GROWN not in one.source:
             continue
         written = [(b, other) for b, other in enumerate(pressings) if GROWN not in other.source]
         ranked = [(_shared_overlap(apart, a, b), other) for b, other in written if _meet(one, other)]
