@@ -17,7 +17,7 @@ from benchtui.export.wording import (
     side_grades,
 )
 from benchtui.model.money import Money
-from benchtui.model.record import PartDoc, RecordDoc, is_here, parts_of
+from benchtui.model.record import QUESTION, PartDoc, RecordDoc, is_here, parts_of, work_left
 from benchtui.model.span import Span
 from benchtui.money.standings import standing
 
@@ -240,17 +240,17 @@ def assembled(item: Item, words: Wording) -> str:
 
 def ready(item: Item, words: Wording) -> str:
     """``yes`` when no chore is left."""
-    return "no" if any(not chore["done"] for chore in item.record["chores"]) else "yes"
+    return "no" if work_left(item.record) else "yes"
 
 
 def chores_open(item: Item, words: Wording) -> str:
     """Work still to do."""
-    return BETWEEN.join(chore["what"] for chore in item.record["chores"] if not chore["done"])
+    return BETWEEN.join(chore["what"] for chore in work_left(item.record))
 
 
 def chores_done(item: Item, words: Wording) -> str:
     """Work done, with the day."""
-    done = [(chore["what"], chore["done"]) for chore in item.record["chores"]]
+    done = [(chore["what"], chore["done"]) for chore in item.record["chores"] if chore["what"] != QUESTION]
     return BETWEEN.join(f"{what} {local_day(day) or day}" for what, day in done if day)
 
 

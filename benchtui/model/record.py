@@ -160,6 +160,30 @@ class ChoreDoc(TypedDict):
     fault: NotRequired[str]
 
 
+QUESTION = "answer a question"
+"""The chore of a buyer's question. It keeps no record from being sold."""
+
+
+class QuestionDoc(TypedDict):
+    """What a buyer asked about the record; ``answered`` is the day, ``chore`` the id of its work."""
+
+    id: str
+    at: str
+    who: str
+    what: str
+    answer: str
+    answered: str | None
+    chore: str
+
+
+class CameBackDoc(TypedDict):
+    """A copy that came back: its runouts as ``typed``, the sides ``unlike`` what went out, in words."""
+
+    at: str
+    typed: str
+    unlike: list[str]
+
+
 class PhotographDoc(TypedDict):
     """A picture of the record: SHA-256 of the ``file``, where it lay, and which of the shot list it is."""
 
@@ -225,6 +249,8 @@ class RecordDoc(TypedDict):
     margin_why: NotRequired[str]
     waived: NotRequired[list[list[str]]]
     photographs: NotRequired[list[PhotographDoc]]
+    questions: NotRequired[list[QuestionDoc]]
+    came_back: NotRequired[list[CameBackDoc]]
     consignor: NotRequired[str | None]
     worked: NotRequired[MoneyDoc | None]
     dated: NotRequired[list[DatedDoc]]
@@ -306,6 +332,11 @@ def sides_of(record: RecordDoc, disc: PartDoc) -> tuple[str, str]:
     """The two side letters of a disc: A and B for the first, C and D for the second ..."""
     first = 2 * (disc.get("number", 1) - 1)
     return chr(ord("A") + first), chr(ord("A") + first + 1)
+
+
+def work_left(record: RecordDoc) -> list[ChoreDoc]:
+    """The chores to be done before it can be sold; a question to answer keeps it from nobody."""
+    return [chore for chore in record["chores"] if not chore["done"] and chore["what"] != QUESTION]
 
 
 def halves_of(record: RecordDoc, part: PartDoc) -> tuple[str, ...]:

@@ -9,11 +9,11 @@ from benchtui.desk.core.pages import page
 from benchtui.desk.pages.record_life import life, money
 from benchtui.desk.pages.record_state import faults, grades
 from benchtui.desk.pages.record_text import description
-from benchtui.desk.pages.record_work import chores, photographs
+from benchtui.desk.pages.record_work import chores, photographs, questions
 from benchtui.model.record import RecordDoc
 
 Part = Callable[[Desk, RecordDoc], list[Section]]
-PARTS: tuple[Part, ...] = (life, money, description, grades, faults, chores, photographs)
+PARTS: tuple[Part, ...] = (life, money, description, grades, faults, chores, questions, photographs)
 """From top to bottom; a new section is a function here."""
 
 

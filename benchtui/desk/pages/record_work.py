@@ -6,7 +6,7 @@ from benchtui.desk.hand import hand
 from benchtui.desk.record.describing import item_of, wording
 from benchtui.export.chores import caution
 from benchtui.export.shots import shots
-from benchtui.model.record import ChoreDoc, RecordDoc, part_of, why_apart
+from benchtui.model.record import ChoreDoc, RecordDoc, part_of, why_apart, work_left
 from benchtui.money.standings import LEFT, standing
 
 
@@ -19,7 +19,7 @@ def chores(desk: Desk, record: RecordDoc) -> list[Section]:
 
 def ready(record: RecordDoc) -> tuple[str, str]:
     """Ready to sell when no chore is left; what else is in the way is said. With its style."""
-    left = sum(not chore["done"] for chore in record["chores"])
+    left = len(work_left(record))
     gone = standing(record).what
     if gone in LEFT:
         return gone, "dim"
@@ -43,6 +43,21 @@ def _chore(desk: Desk, record: RecordDoc, chore: ChoreDoc) -> list[Para]:
     lines = [Para(words(f"{text}{note}{when}{rule}", style), hang=2, lead=words(f"{sign} ", "accent"))]
     mind = "" if chore["done"] else caution(record, chore, wording(desk))
     return [*lines, *([says(f"Mind: {mind}", "warn", 4, 6)] if mind else [])]
+
+
+def questions(desk: Desk, record: RecordDoc) -> list[Section]:
+    """What buyers asked and were answered, and copies that came back; nothing where nobody asked."""
+    lines = []
+    for one in record.get("questions", []):
+        style = "dim" if one["answered"] else "bold"
+        lines.append(says(f"{one['at'][:10]}  {one['who']}: {one['what']}", style, 2, 3))
+        if one["answered"]:
+            lines.append(says(f"{one['answered']}  {one['answer']}", "", 4, 5))
+    for back in record.get("came_back", []):
+        said = "; ".join(back["unlike"]) or "the runouts are those that went out"
+        style = "clash" if back["unlike"] else "good"
+        lines.append(says(f"{back['at'][:10]}  came back: {said}", style, 2, 3))
+    return [Text(tuple(lines), words("Asked and come back", "bold"), "questions")] if lines else []
 
 
 def photographs(desk: Desk, record: RecordDoc) -> list[Section]:
