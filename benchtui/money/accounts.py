@@ -7,16 +7,9 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.money.entries import Closed, Entry
 from benchtui.money.policy import Policy, Rates
-from benchtui.money.rounding import money_of
 from benchtui.money.scheme import Period, next_period, period_end, period_of, periods
 
 Totals = dict[str, list[int]]
-
-
-def opening_margin(settings: Mapping[str, Any], currency: str) -> Money | None:
-    """What is carried into the first period: a shortfall, or the value of the stock when the shop began."""
-    kept = settings.get("opening_margin")
-    return money_of(kept, "setting opening_margin", currency) if kept else None
 
 
 def must_have_rate(policy: Policy) -> None:
@@ -56,7 +49,7 @@ def periods_of(
         policy = rates.on(period_end(name))
         must_have_rate(policy)
         row = (name, *(Money(minor, policy.currency) for minor in totals.get(name, [0, 0])))
-        carried = done[-1].carried_on if done else carried_in
+        carried = done[-1].carried_on if done else carried_in or rates.opening_margin
         done += periods([row], policy.vat_rate, policy.vat_rounding, carried)  # type: ignore[list-item, arg-type]
     return done
 

@@ -13,7 +13,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.accounts import must_have_rate, opening_margin, periods_of
+from benchtui.money.accounts import must_have_rate, periods_of
 from benchtui.money.book import Parcels, bought_on, consignor, description, sender_name
 from benchtui.money.charges import LandedCharge, landed, own_terms
 from benchtui.money.consign import ConsignTerms, terms_of
@@ -78,7 +78,7 @@ def period_accounts(
     entries = [
         entry for head, records in parcels for entry in parcel_entries(head, records, {}, rates, until)
     ]
-    return periods_of(entries, rates, until, (), carried_in or opening_margin(settings, rates.currency))
+    return periods_of(entries, rates, until, (), carried_in)
 
 
 def parcel_entries(

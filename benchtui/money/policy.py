@@ -14,7 +14,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.currencies import MINOR_UNITS, faulty_currency
 from benchtui.model.money import ask_decimals, minor_units
 from benchtui.money.dated import as_on, is_dated, rows_of
-from benchtui.money.rounding import Rule, exact, percent, rule_named
+from benchtui.money.rounding import Rule, exact, money_of, percent, rule_named
 
 Scheme = Literal["none", "item", "period"]
 CommissionVat = Literal["none", "added", "included"]
@@ -102,6 +102,9 @@ class Rates:
         self._starts = sorted({"", *starts})
         self._known: dict[str, Policy] = {}
         self.currency = policy_of(settings).currency
+        kept = settings.get("opening_margin")
+        self.opening_margin = money_of(kept, "setting opening_margin", self.currency) if kept else None
+        """Carried into the first period: a shortfall, or the value of the stock when the shop began."""
 
     def on(self, day: str) -> Policy:
         """The policy of that day. BenchError names the setting that cannot be right."""

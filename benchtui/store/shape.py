@@ -42,6 +42,7 @@ _RULES = {
     "shop": "id:text",
     "sender": "id:text name:text",
     "sale": "id:text",
+    "invoice": "deal:text at:text",
     "stock": "letter:text next:whole parcel:text numbers:{whole}",
     "move": "say:text part:text from:[text] to:[text] consent:text at:text cost:money?",
     "made": "id:text",
@@ -85,6 +86,7 @@ _SHARED = {
         "sales": "sale",
         "stock": "stock",
         "moves": "move",
+        "invoices": "invoice",
     },
     "titles": {"titles": "made", "picks": "pick"},
 }

@@ -1,7 +1,8 @@
 """What is known to the whole shop: settings, senders, titles made on the bench, sales seen."""
 
 import contextlib
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -46,6 +47,19 @@ def _mark(sheet: Sheet, mark: Doc) -> None:
     """The shop's id, unless another bench has given it one meanwhile."""
     if "shop" not in sheet.docs("shop"):
         sheet.put("shop", "shop", mark)
+
+
+_SERIES = re.compile(r"(.*?)(\d+)", re.DOTALL | re.ASCII)
+
+
+def next_invoice(numbers: Sequence[str]) -> str:
+    """The number after the highest of the series that was used last; ``0001`` where there is none."""
+    found = [match for one in numbers if (match := _SERIES.fullmatch(one))]
+    if not found:
+        return "0001"
+    prefix = found[-1][1]
+    last = max((match[2] for match in found if match[1] == prefix), key=int)
+    return f"{prefix}{int(last) + 1:0{len(last)}}"
 
 
 class SharedFacts:
@@ -183,6 +197,43 @@ class SharedFacts:
 
         self._change(make)
         return [doc["id"] for doc in docs]
+
+    def take_invoice(self, number: str, deal: str, known: Mapping[str, str]) -> str:
+        """A sales invoice's number, for one sale only; "#" is the next of the series. Gives the number.
+
+        The series goes on from the number taken last: its digits counted up, what stands before them kept.
+        ``known``: number -> sale of those that older sales bear. BenchError where another sale has it.
+        """
+        taken = [number]
+
+        def make(sheet: Sheet) -> None:
+            kept = sheet.docs("invoices")
+            taken[0] = next_invoice([*known, *kept]) if number == "#" else number
+            other = kept.get(taken[0], {}).get("deal") or known.get(taken[0])
+            if other not in (None, deal):
+                right = "another number, or # for the next"
+                raise BenchError(f"invoice {taken[0]} is there already", "sale", right)
+            at = self.clock()
+            for older, sale in known.items():  # the first time: from now on they are kept here
+                if older not in kept:
+                    sheet.put("invoices", older, {"deal": sale, "at": at})
+            sheet.put("invoices", taken[0], {"deal": deal, "at": at})
+
+        self._file.apply(make)
+        return taken[0]
+
+    def free_invoice(self, number: str, deal: str) -> None:
+        """The number is not used after all: the sale could not be entered."""
+
+        def make(sheet: Sheet) -> None:
+            if sheet.docs("invoices").get(number, {}).get("deal") == deal:
+                sheet.put("invoices", number, None)
+
+        self._file.apply(make)
+
+    def invoices(self) -> dict[str, dict[str, Any]]:
+        """Every number taken here, with the sale it was taken for. Not to be changed."""
+        return dict(self._file.docs("invoices"))
 
     def settle(self) -> None:
         """Writes down what is pending to the shared files. BenchError where that cannot be done now."""

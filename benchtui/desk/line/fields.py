@@ -10,7 +10,7 @@ from benchtui.books.cautions import said
 from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.day_typed import read_day
 from benchtui.model.money import parse_money
-from benchtui.model.parcel import CHARGE_KINDS, ChargeDoc, HeadDoc
+from benchtui.model.parcel import CAME_AS, CHARGE_KINDS, ChargeDoc, HeadDoc
 from benchtui.money.rounding import rate_of
 
 MOST_RECORDS = 2000
@@ -66,6 +66,7 @@ def read_charge(what: str) -> Callable[[str, str, date], Any]:
     def read(text: str, currency: str, today: date) -> Any:
         if not text.strip():
             return None
+        text, comes_back = _comes_back(text)
         amount, _, rest = text.partition("@")
         money: dict[str, Any] | None = _money(amount, currency, today)
         if money is None:
@@ -75,9 +76,16 @@ def read_charge(what: str) -> Callable[[str, str, date], Any]:
             raise ValueError(
                 f"a rate is needed: 1 {money['currency']} is how many {currency}? Write 145.00 EUR @ 0.86"
             )
-        return {"what": what, **money, "rate": rate, "rate_date": day, "rate_from": origin}
+        charge = {"what": what, **money, "rate": rate, "rate_date": day, "rate_from": origin}
+        return charge | ({"reclaimed": True} if comes_back else {})
 
     return read
+
+
+def _comes_back(text: str) -> tuple[str, bool]:
+    """The rest of the line, and whether it ends in ``reclaimed``: tax that the authority gives back."""
+    words = text.split()
+    return (text[: text.rindex(words[-1])], True) if words[1:] and words[-1] == "reclaimed" else (text, False)
 
 
 def _rate(rest: str, today: date) -> tuple[str | None, str, str]:
@@ -107,7 +115,7 @@ def _show_charge(what: str) -> Callable[[HeadDoc], str]:
         text = shown(charge)
         if charge["rate"]:
             text += " @ " + " ".join(filter(None, (charge["rate"], charge["rate_date"], charge["rate_from"])))
-        return text
+        return text + (" reclaimed" if charge.get("reclaimed") else "")
 
     return show
 
@@ -134,6 +142,37 @@ def _bearer(text: str, currency: str, today: date) -> str:
     if not word:
         return ""
     raise ValueError("inbound postage: type sh if the shop pays it, se if the sender does; empty: as agreed")
+
+
+def _came_as(text: str, currency: str, today: date) -> str:
+    word = " ".join(text.casefold().split())
+    found = [one for one in CAME_AS if word and one.startswith(word)]
+    if not word:
+        return ""
+    if len(found) != 1:
+        raise ValueError(f"'{text.strip()}' is not one of {', '.join(CAME_AS)}")
+    return "" if found[0] == "bought" else found[0]
+
+
+_SELLER = ("name", "address", "identity", "checked")
+
+
+def _read_seller(text: str, currency: str, today: date) -> Any:
+    """``K. Fenn; 3 Dock Row, Quarl; passport seen; 2026-11-20``: who, where, how checked, when."""
+    if not text.strip():
+        return {}
+    cells = [cell.strip() for cell in text.split(";")]
+    if len(cells) > len(_SELLER) or not cells[0]:
+        raise ValueError("write name; address; how identity was checked; day")
+    seller = {name: cell for name, cell in zip(_SELLER, cells, strict=False) if cell}
+    if "checked" in seller:
+        seller["checked"] = read_day(seller["checked"], today).isoformat()
+    return seller
+
+
+def _show_seller(head: HeadDoc) -> str:
+    seller = dict(head.get("seller") or {})
+    return "; ".join(str(seller.get(name, "")) for name in _SELLER).rstrip("; ")
 
 
 def read_eligible(text: str) -> tuple[bool | None, str]:
@@ -192,6 +231,14 @@ FIELDS: tuple[FormField, ...] = (
     _plain("note", "note", "anything else about the parcel"),
     _plain("bought_on", "bought on", DAY + "; empty: the day it came", _day),
     _plain("purchase_invoice", "their invoice", "its number, for the stock book"),
+    _plain("came_as", "came as", f"one of {', '.join(CAME_AS)}; a gift or find cost nothing", _came_as),
+    FormField(
+        "seller",
+        "private seller",
+        "name; address; how identity was checked; day: private; keep it as long as your law asks",
+        _read_seller,
+        _show_seller,
+    ),
     _plain(
         "inbound",
         "inbound postage",

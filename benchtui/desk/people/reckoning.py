@@ -9,16 +9,19 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core import keeping
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
+from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, open_line
-from benchtui.desk.people.sender import all_parcels
 from benchtui.desk.queue.field import ABOUT, read_field, show_field
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.currencies import read_currencies
-from benchtui.money import period_accounts, policy_of
+from benchtui.money import policy_of, shop_entries
+from benchtui.money.accounts import periods_of
 from benchtui.money.closing import close_books, read_closed
 from benchtui.money.dated import read_dated, show_dated
+from benchtui.money.entries import Closed, Entry
+from benchtui.money.policy import Rates
 from benchtui.money.rounding import RULES
 
 Settings = Mapping[str, Any]
@@ -141,6 +144,13 @@ RULES_SET: tuple[Rule, ...] = (
         lambda settings: shown(settings.get("hour_wage")),
     ),
     Rule(
+        "opening_margin",
+        "carried in at start",
+        "by period: stock value or shortfall on the day you began here, an amount; empty: none",
+        _read_wage,
+        lambda settings: shown(settings.get("opening_margin")),
+    ),
+    Rule(
         "closed_through",
         "books closed to",
         "a day: its figures are written down and stay; later, corrections are entries of their own day",
@@ -186,9 +196,16 @@ def read_periods(desk: Desk) -> None:
     page.data["periods"], page.data["trouble"] = [], ""
     try:
         if policy_of(desk.settings).scheme == "period":
-            page.data["periods"] = period_accounts(all_parcels(desk), desk.settings, until=desk.today())
+            page.data["periods"] = periods_of(*_books(desk))
     except BenchError as error:
         page.data["trouble"] = str(error)
+
+
+def _books(desk: Desk) -> tuple[list[Entry], Rates, str, list[Closed]]:
+    """Entries, rates, today and what was closed, as `periods_of` wants them."""
+    closed, settings, today = read_closed(desk.shop.closings()), desk.settings, desk.today()
+    entries = shop_entries(all_parcels(desk), desk.shop.senders, settings, closed, today)
+    return entries, Rates(settings), today, closed
 
 
 def enter(desk: Desk) -> None:

@@ -7,6 +7,7 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
+from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.core.keeping import exports
 from benchtui.desk.core.lives import changing, parcel_for, when_on
 from benchtui.desk.core.needs import parcel_open, unless
@@ -17,8 +18,6 @@ from benchtui.desk.people.sender_terms import BY_NAME, TERMS, read_terms, show_t
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.export.run import Ask, export
 from benchtui.model.filename import plain_name
-from benchtui.model.parcel import HeadDoc
-from benchtui.model.record import RecordDoc
 from benchtui.money import Statement, consignor, life, own_terms, policy_of, split_payout, statement, terms_of
 
 AT_ONCE = 60
@@ -91,18 +90,6 @@ def account_of(desk: Desk, sender_id: str) -> Statement:
     """The sender's account as of today over all parcels. BenchError for terms or files that cannot be."""
     sender = desk.shop.senders[sender_id]
     return statement(sender_id, sender, all_parcels(desk), desk.settings, desk.today())
-
-
-def all_parcels(desk: Desk) -> list[tuple[HeadDoc, list[RecordDoc]]]:
-    """Every parcel of the shop as it stands. BenchError for one that cannot be read: a figure with a parcel
-    left out in silence would be worse than none."""
-    return [_read(desk, parcel_id) for parcel_id in desk.shop.parcel_ids()]
-
-
-def _read(desk: Desk, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc]]:
-    if desk.work.parcel is not None and desk.work.parcel.id == parcel_id:
-        return desk.work.parcel.head, desk.work.parcel.records
-    return desk.shop.read_parcel(parcel_id)
 
 
 def read_account(desk: Desk) -> None:

@@ -1,10 +1,13 @@
 """A sale in one line, from anywhere: number, day, price, buyer, invoice."""
 
 import re
+from contextlib import ExitStack
+from typing import Any
 
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
-from benchtui.desk.core.lives import enter_event, with_reserve
+from benchtui.desk.core.every_parcel import all_parcels
+from benchtui.desk.core.lives import changing, parcel_for, when_on, with_reserve
 from benchtui.desk.core.page_parts import Column, Words, words
 from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.amount_typed import whole_number
@@ -18,11 +21,15 @@ from benchtui.desk.line.lines import (
     refuse_unfound,
 )
 from benchtui.model.money import Money
-from benchtui.model.record import RecordDoc
-from benchtui.money import bought_on, life, read_sale_line, standing
+from benchtui.model.record import RecordDoc, new_id
+from benchtui.money import SaleLine, bought_on, life, policy_of, read_sale_line, standing
+from benchtui.money.deal import Extras, deal_fields
 from benchtui.store import Found
 
-ABOUT = "letters find the number, Enter takes it; then number; day; price; buyer; invoice"
+ABOUT = (
+    "letters find the number, Enter takes it; then number; day; price; buyer; invoice (# the next); "
+    "a12 + a13; ; 24 + 18; post 4.50; fee 3; sent 3.85"
+)
 _AFTER_NUMBER = re.compile(r"[;/]")
 
 
@@ -132,33 +139,107 @@ def _read(desk: Desk, found: Found) -> RecordDoc:
 
 
 def _sell(desk: Desk, text: str) -> None:
-    """Read the line and enter the sale. BenchError says what is wrong; the line keeps its text."""
+    """Read the line and enter the sale: one invoice, one or several records, in whichever parcels they are.
+
+    BenchError says what is wrong; nothing is entered then and the line keeps its text.
+    """
     sale = read_sale_line(text, desk.currency, desk.clock().astimezone().date())
-    found = next((one for one in desk.shop.find(sale.stock, whole=True) if one.stock == sale.stock), None)
-    if found is None:
-        desk.refuse(f"there is no stock number {sale.stock} in this shop")
+    found = [_found(desk, stock) for stock, _ in sale.records]
+    missing = [stock for (stock, _), one in zip(sale.records, found, strict=True) if one is None]
+    if missing:
+        desk.refuse(f"there is no stock number {missing[0]} in this shop")
         return
-    buyer = f" to {sale.buyer}" if sale.buyer else ""
-    enter_event(
-        desk,
-        found.parcel,
-        found.record,
-        sale.on,
-        lambda head, record, when: life.sell(
-            with_reserve(desk, head, record),
-            when,
-            sale.price,
-            buyer=sale.buyer,
-            invoice=sale.invoice,
-            bought_on=bought_on(head),
-            agreed=sale.agreed,
-        ),
-        f"{sale.stock} sold for {sale.price.show()}{buyer} on {sale.on}",
-    )
+    deal = new_id("d")
+    number = desk.shop.take_invoice(sale.invoice, deal, _numbers(desk)) if sale.invoice else ""
+    try:
+        said = _enter(desk, sale, [one for one in found if one is not None], deal, number)
+    except BaseException:
+        if number:
+            desk.shop.free_invoice(number, deal)
+        raise
+    traded = trade_in(desk, sale, found[0], said) if sale.extras.traded and found[0] else ""
+    desk.say(f"{said}{traded}", "done")
+    desk.watch_trouble()
     said, tone = desk.open.message, desk.open.tone
     close_line(desk)
     desk.place()
     desk.say(said, tone)
+
+
+def _found(desk: Desk, stock: str) -> Found | None:
+    return next((one for one in desk.shop.find(stock, whole=True) if one.stock == stock), None)
+
+
+def _numbers(desk: Desk) -> dict[str, str]:
+    """Invoice number -> the sale that bears it, of all that was sold before numbers were kept apart."""
+    if desk.shop.invoices():
+        return {}
+    sold = [
+        event
+        for _, records in all_parcels(desk)
+        for record in records
+        for event in record["life"]
+        if event.get("what") == "sold" and event.get("invoice")
+    ]
+    in_order = sorted(sold, key=lambda event: str(event.get("at")))
+    return {str(event["invoice"]): str(event.get("deal") or event["invoice"]) for event in in_order}
+
+
+def _enter(desk: Desk, sale: SaleLine, found: list[Found], deal: str, number: str) -> str:
+    """Every parcel is held, and every event made, before the first is written to. Gives what to say."""
+    rule = policy_of(desk.settings, sale.on).conversion
+    fields = deal_fields([price for _, price in sale.records], sale.extras, desk.currency, deal, rule)
+    plain = len(fields) == 1 and sale.extras == Extras() and not number
+    with ExitStack() as held:
+        parcels = {each: held.enter_context(parcel_for(desk, each)) for each in {one.parcel for one in found}}
+        made = [
+            life.sell(
+                with_reserve(desk, parcels[one.parcel].head, parcels[one.parcel].record(one.record)),
+                when_on(desk, sale.on),
+                Money(own["minor"], own["currency"]),
+                buyer=sale.buyer,
+                invoice=number,
+                bought_on=bought_on(parcels[one.parcel].head),
+                agreed=sale.agreed,
+                deal=None if plain else own,
+            )
+            for one, own in zip(found, fields, strict=True)
+        ]
+        say = _said(desk, sale, made, number)
+        for parcel_id, parcel in parcels.items():
+            with changing(desk, parcel, say) as change:
+                for one, event in zip(found, made, strict=True):
+                    if one.parcel == parcel_id:
+                        change.record(one.record)["life"].append(event)
+    return say
+
+
+def _said(desk: Desk, sale: SaleLine, made: list[dict[str, Any]], number: str) -> str:
+    """``A00012, A00013 sold for 42.00 GBP to M. Larch on 2026-11-25, invoice 0043``."""
+    stocks = ", ".join(stock for stock, _ in sale.records)
+    whole = Money(sum(event["minor"] for event in made), desk.currency)
+    buyer = f" to {sale.buyer}" if sale.buyer else ""
+    counted = f", invoice {number}" if number and (number != sale.invoice or len(made) > 1) else ""
+    return f"{stocks} sold for {whole.show()}{buyer} on {sale.on}{counted}"
+
+
+def trade_in(desk: Desk, sale: SaleLine, found: Found, say: str) -> str:
+    """A record taken in exchange: a parcel of its own with one place, paid for by the sale. What to say."""
+    price = {"what": "price", "minor": sale.extras.traded, "currency": sale.price.currency}
+    rate = {"rate": sale.extras.rate or None, "rate_date": "", "rate_from": ""}
+    fields = {
+        "came_as": "traded in",
+        "traded": [found.parcel, found.record],
+        "charges": [price | rate],
+        "delivered": sale.on,
+        "opened": desk.today(),
+        "note": say,
+    }
+    parcel = desk.shop.new_parcel(fields, expected=1)
+    try:
+        return f"; what came in exchange is parcel {parcel.id}"
+    finally:
+        parcel.close()
 
 
 LINES["sell"] = LineKind(_take, _suggest, columns=COLUMNS)

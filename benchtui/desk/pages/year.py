@@ -1,0 +1,156 @@
+"""The year on a page: bought, sold, realised and stock at cost by month; what is owed, what is due."""
+
+from datetime import date, timedelta
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk, Page
+from benchtui.desk.core.every_parcel import all_parcels
+from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Section, Table, Text, says, words
+from benchtui.desk.core.pages import page
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money import ESTIMATE, consignors, policy_of, shop_entries, standing, statement
+from benchtui.money.closing import read_closed
+from benchtui.money.figures import Month, months
+from benchtui.money.scheme import period_end, period_of
+
+SOON = 30
+"""Days ahead in which something counts as due soon."""
+Parcels = list[tuple[HeadDoc, list[RecordDoc]]]
+
+
+@command(
+    "year-page",
+    "bench",
+    "the year by month: bought, sold, realised, stock, what is due",
+    short="the year",
+    group="Queue",
+    also="months accounts books figures profit owed due",
+    changes="nothing",
+    order=475,
+)
+@command(
+    "page-year",
+    "page",
+    "the year by month: bought, sold, realised, stock, what is due",
+    short="the year",
+    also="months accounts books figures profit owed due",
+    changes="nothing",
+    on=("parcels", "result", "rules"),
+    order=1235,
+)
+def open_year(desk: Desk) -> None:
+    desk.open.page = Page("year")
+    _read(desk)
+
+
+def _read(desk: Desk) -> None:
+    """Work it out once; where it cannot be, the page says why."""
+    opened = desk.open.page
+    assert opened is not None
+    opened.data |= {"months": [], "owed": [], "due": [], "trouble": []}
+    try:
+        parcels, settings = all_parcels(desk), desk.settings
+        closed = read_closed(desk.shop.closings())
+        entries = shop_entries(parcels, desk.shop.senders, settings, closed, desk.today())
+        opened.data["months"] = months(entries, desk.today()[:4])
+        opened.data["due"] = due(desk, parcels)
+    except BenchError as error:
+        opened.data["trouble"].append(str(error))
+        return
+    for sender in consignors(parcels):
+        doc = desk.shop.senders.get(sender, {})
+        try:
+            made = statement(sender, doc, parcels, settings, desk.today())
+        except BenchError as error:
+            opened.data["trouble"].append(str(error))
+            continue
+        if made.due.minor:
+            opened.data["owed"].append((made.name or sender, made.due))
+
+
+def due(desk: Desk, parcels: Parcels) -> list[tuple[str, str]]:
+    """(day, what) of all that falls due within a month, or is over: claims, held records, the VAT period."""
+    today = date.fromisoformat(desk.today())
+    last = (today + timedelta(days=SOON)).isoformat()
+    found: list[tuple[str, str]] = []
+    for head, records in parcels:
+        if head["claim_deadline"] and head["state"] != "closed":
+            found.append((head["claim_deadline"], f"claims for parcel {head['id']}"))
+        for record in records:
+            now = standing(record, desk.today())
+            if now.held_for:
+                found.append((now.held_until, f"{record['stock']} held for {now.held_for}"))
+    policy = policy_of(desk.settings, desk.today())
+    if policy.scheme != "none":
+        name = period_of(desk.today(), policy.vat_period)
+        found.append(
+            (period_end(name), f"VAT period {name} ends; when the return is due your authority says")
+        )
+    return sorted(one for one in found if one[0] <= last)
+
+
+@page(
+    "year",
+    "The year by month at a glance; what consignors are owed, and what is due when. Estimates.",
+    keys=("page-leave",),
+    opener="year-page",
+)
+def year(desk: Desk) -> PageView:
+    data = desk.open.page.data if desk.open.page is not None else {}
+    title = (("The year ", "accent bold"), (desk.today()[:4], "bold"), (f"  in {desk.currency}", "dim"))
+    facts = [says(ESTIMATE, "dim"), *(says(said, "warn") for said in data.get("trouble", ()))]
+    return PageView(title, tuple(facts), (*_months(desk, data.get("months", [])), *_lists(data)))
+
+
+def _months(desk: Desk, found: list[Month]) -> list[Section]:
+    """Four figures a month, and a bar of what was realised, or lost, on one scale."""
+    if not found:
+        return []
+    most = max([1, *(abs(one.realised) for one in found), *(one.sold for one in found)])
+    rows = [_month(one, most, desk.currency) for one in found]
+    bought, sold, realised = (
+        sum(getattr(one, name) for one in found) for name in ("bought", "sold", "realised")
+    )
+    whole = Month("all", bought, sold, realised, found[-1].stock, found[-1].owed)
+    columns = (
+        Column("month"),
+        *(Column(name, right=True) for name in ("bought", "sold", "realised", "stock")),
+        Column("owed", right=True, rank=2),
+        Column(bar=True, rank=3, least=6),
+    )
+    legend = Text((says("bar: █ realised, ▌ the rest of what was sold, · lost; stock at cost", "dim", 2),))
+    return [Table(columns, [*rows, _month(whole, 0, desk.currency)], name="months"), legend]
+
+
+def _month(one: Month, most: int, currency: str) -> Row:
+    amounts = (one.bought, one.sold, one.realised, one.stock, one.owed)
+    style = "clash" if one.realised < 0 else "good" if one.realised else "dim"
+    styles = ("", "", style, "", "dim")
+    cells = (words(Money(minor, currency).plain(), how) for minor, how in zip(amounts, styles, strict=True))
+    return Row(f"month:{one.name}", (words(one.name, "dim"), *cells, _bar(one, most)), markable=False)
+
+
+def _bar(one: Month, most: int) -> Bar:
+    if not most:
+        return Bar()
+    if one.realised < 0:
+        return Bar(((-one.realised / most, "rest", "clash"),))
+    rest = max(0, one.sold - one.realised)
+    return Bar(((one.realised / most, "full", "good"), (rest / most, "half", "bar")))
+
+
+def _lists(data: dict[str, Any]) -> list[Section]:
+    owed = [
+        Para((*words(f"{name}  "), *words(money.show(), "bold")), hang=4)
+        for name, money in data.get("owed", ())
+    ]
+    soon = [Para((*words(f"{on}  ", "bold"), *words(what)), hang=4) for on, what in data.get("due", ())]
+    none = (says("nothing", "dim", 2),)
+    return [
+        Text(tuple(owed) or none, words("Owed to consignors today", "accent bold"), "owed"),
+        Text(tuple(soon) or none, words(f"Due within {SOON} days", "accent bold"), "due"),
+    ]

@@ -1,0 +1,176 @@
+"""A shop's year in one line each: a sale with all that stands on its invoice, late bills, credits, the year."""
+
+from typing import Any
+
+import pytest
+from bench_hands import TODAY, Hands
+from seen import middle_rows
+
+from benchtui.bench.pieces import FANCY, text_of, width_of
+from benchtui.desk.keyboard.perform import run
+from benchtui.money import ESTIMATE, shop_entries
+from benchtui.money.proof import proof
+
+CLOSED = "2026-10-05-1"
+
+
+@pytest.fixture
+def counter(demo: Hands) -> Hands:
+    return demo.do("line-leave") if demo.desk.open.line else demo
+
+
+def life_of(hands: Hands, stock: str) -> list[dict[str, Any]]:
+    found = next(one for one in hands.desk.shop.find(stock) if one.stock == stock)
+    here = hands.desk.work.parcel
+    if here is not None and here.id == found.parcel:
+        return here.record(found.record)["life"]
+    return next(
+        one["life"] for one in hands.desk.shop.read_parcel(found.parcel)[1] if one["id"] == found.record
+    )
+
+
+def all_is_found_again(hands: Hands) -> None:
+    shop = hands.desk.shop
+    parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
+    entries = shop_entries(parcels, shop.senders, shop.settings, (), TODAY)
+    assert list(proof(entries, parcels, shop.settings)) == []
+
+
+def test_two_records_of_two_parcels_are_sold_on_one_invoice(counter: Hands) -> None:
+    line = "a6 + a12; -1; 10 + 30; N. Reed; #; discount 4; post 3.00; fee 1.01; sent 2.20; where fair"
+    counter.do("sell").enter(line)
+    assert counter.said == "A00006, A00012 sold for 36.00 GBP to N. Reed on 2026-11-24, invoice 26-0353"
+    first, second = life_of(counter, "A00006")[-1], life_of(counter, "A00012")[-1]
+    assert (first["minor"], second["minor"]) == (900, 2700)
+    assert [first[name] + second[name] for name in ("discount", "postage", "selling_fee", "postage_paid")] == [
+        400, 300, 101, 220,
+    ]  # fmt: skip
+    assert first["deal"] == second["deal"]
+    assert (first["invoice"], first["where"], first["at"], first["booked"]) == (
+        "26-0353",
+        "fair",
+        "2026-11-24",
+        TODAY,
+    )
+    all_is_found_again(counter)
+
+
+def test_an_invoice_number_is_given_once_and_the_next_follows_without_a_gap(counter: Hands) -> None:
+    counter.do("sell").enter("a6; ; 8; N. Reed; 26-0352")
+    assert counter.refused
+    assert "invoice 26-0352 is there already" in counter.said
+    assert counter.desk.open.line is not None
+    counter.do("line-leave").do("sell").enter("a6; ; 8; N. Reed; #")
+    assert counter.said.endswith("invoice 26-0353")
+    counter.do("sell").enter("a6; ; 8; N. Reed; #")
+    assert counter.refused, "sold already: its number is free again"
+    counter.do("line-leave").do("sell").enter("a5; ; 8; N. Reed; #")
+    assert counter.said.endswith("invoice 26-0354")
+
+
+def test_a_sale_in_another_currency_keeps_what_was_paid(counter: Hands) -> None:
+    counter.do("sell").enter("a6; ; 20 EUR; N. Reed")
+    assert counter.refused
+    assert "has no rate" in counter.said
+    counter.do("line-leave").do("sell").enter("a6; ; 20 EUR; N. Reed; rate 0.86")
+    sold = life_of(counter, "A00006")[-1]
+    assert (sold["minor"], sold["currency"]) == (1720, "GBP")
+    assert (sold["paid_in"]["minor"], sold["paid_in"]["currency"], sold["paid_in"]["rate"]) == (
+        2000,
+        "EUR",
+        "0.86",
+    )
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("a6 + a5; ; 10", "2 records and 1 prices"),
+        ("a6 + a6; ; 10 + 10", "write each record once"),
+        ("a6; ; 10; N. Reed; discount 11", "a discount of 11.00 GBP on 10.00 GBP"),
+        ("a6; ; 10; N. Reed; post 1 + 2", "is not an amount"),
+        ("a6; ; 10; N. Reed; traded 12", "12.00 GBP taken in exchange for 10.00 GBP"),
+    ],
+)
+def test_a_sale_that_cannot_be_is_refused_with_the_line_kept(counter: Hands, line: str, said: str) -> None:
+    before = life_of(counter, "A00006")
+    counter.do("sell").enter(line)
+    assert counter.refused
+    assert said in counter.said
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.text == line
+    assert life_of(counter, "A00006") == before
+
+
+def test_a_record_taken_in_exchange_is_a_parcel_paid_by_the_sale(counter: Hands) -> None:
+    before = set(counter.desk.shop.parcel_ids())
+    counter.do("sell").enter("a12; ; 24; N. Reed; traded 10")
+    (made,) = set(counter.desk.shop.parcel_ids()) - before
+    assert made in counter.said
+    head, records = counter.desk.shop.read_parcel(made)
+    assert (head["came_as"], head["charges"][0]["minor"], len(records)) == ("traded in", 1000, 1)
+    all_is_found_again(counter)
+
+
+@pytest.fixture
+def closed(counter: Hands) -> Hands:
+    """On the page of a bought parcel that is closed."""
+    counter.do("parcel-page", "page-close").key("c")
+    assert counter.head["state"] == "closed"
+    return counter.do("parcel-page")
+
+
+def late_bill(hands: Hands, text: str) -> None:
+    """No map has a key for it: the finder opens it."""
+    run(hands.desk, "late-bill")
+    hands.enter(text)
+
+
+def test_a_customs_bill_after_the_closing_lands_on_what_is_unsold(closed: Hands) -> None:
+    before = closed.head["shares"]
+    late_bill(closed, "duty; 18.40; -1; held at the border")
+    assert closed.said == "late duty 18.40 GBP: on 7 records"
+    (bill,) = closed.head["late"]
+    assert (bill["minor"], bill["on"], bill["booked"]) == (1840, "2026-11-24", TODAY)
+    assert sum(bill["shares"].values()) == 1840
+    assert closed.head["shares"] == before
+    late_bill(closed, "credit; 5.00; ; one was broken; 2")
+    assert closed.said == "credit 5.00 GBP: on 1 record"
+    late_bill(closed, "tax reclaimed; 3.00")
+    assert closed.said == "late tax 3.00 GBP: comes back, no cost"
+    assert len(closed.head["late"]) == 3
+    all_is_found_again(closed)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("rent; 5", "not one of price, postage"),
+        ("duty", "write duty; 18.40"),
+        ("duty; 0", "an amount of 0"),
+        ("duty; 5 EUR", "a rate is needed"),
+        ("duty; 5; 2027-01-01", "has not come yet"),
+        ("credit; 5; ; broken; 99", "'99' is not a record here"),
+    ],
+)
+def test_a_late_bill_that_cannot_be_is_refused(closed: Hands, text: str, said: str) -> None:
+    late_bill(closed, text)
+    assert closed.refused
+    assert said in closed.said
+    assert closed.desk.open.line is not None
+    assert "late" not in closed.head
+
+
+@pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33)])
+def test_the_year_stands_on_a_page_with_what_is_owed_and_due(counter: Hands, width: int, height: int) -> None:
+    run(counter.desk, "year-page")
+    lines = middle_rows(counter.desk, width, 60, FANCY)
+    assert all(width_of(line) <= width for line in lines)
+    text = " ".join(text_of(lines).split())
+    assert ESTIMATE in text
+    assert all(f"2026-{n:02}" in text for n in range(1, 13))
+    october = text.partition("2026-10 ")[2].split()[:3]
+    assert (october[1], october[2]) == ("30.00", "7.50"), "one of two sales came back"
+    assert "Captain Orlo Sandever" in text.partition("Owed")[2]
+    assert "VAT period 2026-Q4 ends" not in text, "its end is more than a month away"
+    assert ESTIMATE in " ".join(text_of(middle_rows(counter.desk, width, height, FANCY)).split())
