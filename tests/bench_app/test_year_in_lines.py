@@ -168,7 +168,7 @@ def test_the_year_stands_on_a_page_with_what_is_owed_and_due(counter: Hands, wid
     assert all(width_of(line) <= width for line in lines)
     text = " ".join(text_of(lines).split())
     assert ESTIMATE in text
-    assert all(f"2026-{n:02}" in text for n in range(1, 13))
+    assert [f"2026-{n:02} " in text for n in (9, 10, 11, 12)] == [False, True, True, False]
     october = text.partition("2026-10 ")[2].split()[:3]
     assert (october[1], october[2]) == ("30.00", "7.50"), "one of two sales came back"
     assert "Captain Orlo Sandever" in text.partition("Owed")[2]

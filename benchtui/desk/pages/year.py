@@ -56,7 +56,7 @@ def _read(desk: Desk) -> None:
         parcels, settings = all_parcels(desk), desk.settings
         closed = read_closed(desk.shop.closings())
         entries = shop_entries(parcels, desk.shop.senders, settings, closed, desk.today())
-        opened.data["months"] = months(entries, desk.today()[:4])
+        opened.data["months"] = _so_far(months(entries, desk.today()[:4]), desk.today()[:7])
         opened.data["due"] = due(desk, parcels)
     except BenchError as error:
         opened.data["trouble"].append(str(error))
@@ -70,6 +70,14 @@ def _read(desk: Desk) -> None:
             continue
         if made.due.minor:
             opened.data["owed"].append((made.name or sender, made.due))
+
+
+def _so_far(found: list[Month], now: str) -> list[Month]:
+    """From the first month with anything in it to this one."""
+    passed = [one for one in found if one.name <= now]
+    while len(passed) > 1 and not any((passed[0].bought, passed[0].sold, passed[0].stock, passed[0].owed)):
+        passed = passed[1:]
+    return passed
 
 
 def due(desk: Desk, parcels: Parcels) -> list[tuple[str, str]]:
