@@ -12,6 +12,8 @@ MOST = 4
 GAP = 2
 SHORTEST = 6
 """Cells of a choice's words: fewer tell nobody what they stand for."""
+LONG_ENOUGH = 18
+"""Cells of a choice's words beside which what stands at the right is kept."""
 
 
 @dataclass(frozen=True)
@@ -110,6 +112,9 @@ def _column(entries: Sequence[Entry], cells: int) -> list[Line] | None:
     said: set[str] = set()
     for one in entries:
         room = cells - one.lead - width_of(one.sign)
+        shortest = min(filter(None, one.ends), key=cell_len, default="")
+        if shortest and room - cell_len(shortest) - 2 >= LONG_ENOUGH:  # what it allows is cut last
+            room -= cell_len(shortest) + 2
         text = told_apart(one.text, texts, room) if room >= SHORTEST or cell_len(one.text) <= room else ""
         if not text or (text in said and text != one.text):
             return None

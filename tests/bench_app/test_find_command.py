@@ -294,7 +294,7 @@ def test_key_and_sentence_are_seen_at_80_columns(bench: Hands) -> None:
     assert by_id()["fault"].words in row
     assert row.rstrip().endswith(" x")
     about = text_of([prompt_of(bench.desk).foot])
-    assert about.strip() == "letters of what you want to do; Enter runs the marked command, F1 to F8 a row"
+    assert about.strip() == "a few letters of it; Enter runs the marked command, F1 to F8 a row"
 
 
 def test_everything_here_has_no_two_names_for_one_deed(bench: Hands) -> None:

@@ -173,3 +173,20 @@ def test_not_yet_leaves_the_parcel_open(breakwater: Hands) -> None:
     breakwater.do("parcel-page", "page-close").key("n")
     assert breakwater.head["state"] == "open"
     assert breakwater.desk.open.menu is None
+
+
+def test_a_line_is_tied_to_the_record_at_hand_by_one_key_though_its_words_say_something_else(
+    parcel: Hands,
+) -> None:
+    parcel.do("line-leave", "parcel-page", "page-list").paste("Homemade looking thing, no label").do(
+        "line-accept"
+    )
+    parcel.do("page-leave").find("salt almanac")
+    assert parcel.head["list"][0]["record"] is None
+    parcel.do("parcel-page")
+    page = parcel.desk.open.page
+    assert page is not None
+    page.marked = next(n for n, row in enumerate(rows(parcel.desk)) if row.kind == "list")
+    parcel.do("page-enter")
+    assert parcel.head["list"][0]["record"] == parcel.record["id"]
+    assert "is the sender's line" in parcel.said

@@ -79,6 +79,7 @@ def _of_question(desk: Desk, record: RecordDoc, width: int, rows: int, signs: Gl
     shown = asking.question_now(desk)
     if shown is None:
         left, lines = _nothing_asked(desk, record, width, rows)
+        foot = [] if text_of(lines) == text_of([foot]) else foot  # said once is enough
         return Asking(ended(left, right, width - EDGES), foot, lines)
     left = [(asking.place_words(desk, record, shown), "hand"), (" ─ ", "frame")]
     left.append((asking.question_words(desk, shown), "accent bold"))

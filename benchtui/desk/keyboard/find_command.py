@@ -51,7 +51,7 @@ def commands(desk: Desk) -> None:
 def _about(desk: Desk) -> str:
     rows = [desk.references.keymap.first_key(f"pick-{row}") for row in (1, FUNCTION_KEYS)]
     by_row = f", {shown(rows[0])} to {shown(rows[1])} a row" if rows[0] and rows[1] else ""
-    return f"letters of what you want to do; {desk.key('line-accept')} runs the marked command{by_row}"
+    return f"a few letters of it; {desk.key('line-accept')} runs the marked command{by_row}"
 
 
 def _by_digits(desk: Desk, start: int) -> None:

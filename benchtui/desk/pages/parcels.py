@@ -46,9 +46,9 @@ def parcels(desk: Desk) -> PageView:
         title.append((f"  loading {desk.background.loading}", "warn"))
     columns = (
         Column("parcel"),
-        Column("opened", rank=3),
+        Column("opened", rank=6, least=0),
         Column("sender", rank=2),
-        Column("terms", rank=4),
+        Column("terms", rank=4, least=9),
         Column("taken in"),
         Column("", rank=5),
     )

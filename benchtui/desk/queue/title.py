@@ -22,7 +22,7 @@ from benchtui.model.title import Title
 from benchtui.titles import read_barcode
 from benchtui.titles.lists import signature
 
-ABOUT = "letters of artist, title or number, in any order; Enter takes the marked line"
+ABOUT = "a few letters of artist, title or number, in any order; Enter takes one"
 
 
 @command(
