@@ -15,7 +15,7 @@ from benchtui.books.shape import Answer, BookTitle, Cipher, Clue, Pressing, Word
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.model.span import Span, parse_edtf
 
-FADING_YEARS = 3.0
+FADING_YEARS = 8.0
 """A title's sales fall to about a third in so many years: from memory, a stated guess."""
 RUNS_ON = 6
 """Years after the last change point of its company that a title is taken to be pressed."""
