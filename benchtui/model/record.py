@@ -137,7 +137,10 @@ class TitleRef(TypedDict):
 
 
 class PressingRef(TypedDict):
-    """What the record is called: nothing yet, the leader at take-in, or the dealer's own choice."""
+    """What the record is called: nothing yet, the leader at take-in, or the dealer's own choice.
+
+    ``because``: what made the dealer sure, where the evidence said otherwise.
+    """
 
     id: str | None
     how: Literal["open", "leader", "hand"]
@@ -145,6 +148,7 @@ class PressingRef(TypedDict):
     learn: bool
     name: NotRequired[str]
     doubted: NotRequired[list[str]]
+    because: NotRequired[str]
 
 
 class ChoreDoc(TypedDict):

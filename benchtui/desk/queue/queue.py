@@ -3,6 +3,7 @@
 from typing import Any
 
 from benchtui.desk.ask.asking import knows_pressings
+from benchtui.desk.book.cards import cards
 from benchtui.desk.core.command import Legend, Need, command
 from benchtui.desk.core.desk import Desk, OpenLine, Tone
 from benchtui.desk.core.needs import unless
@@ -269,9 +270,11 @@ def take_in(desk: Desk) -> None:
     following = next_open(desk)
     if following is None:
         desk.work.lacking_said = None
+        waiting = len(cards(desk))
+        asks = f"; {desk.key('cards')}: {waiting} for you" if waiting else ""
         desk.say(
             f"{done_with}. That was the last: {pace_in_words(desk)}. "
-            f"{desk.key('parcel-page')} shows the parcel",
+            f"{desk.key('parcel-page')} shows the parcel{asks}",
             tone,
         )
         desk.place()

@@ -1,0 +1,239 @@
+"""Asking the dealer, never with a disc in the hand: at most three cards once a parcel's records are taken in.
+
+Where the dealer overruled the bench: what made you sure? Where a pressing of the shop's own book is silent on
+something its copies were seen to show: is that always so? One key answers; "later" asks again, "nobody knows"
+never does. The cards that earn most come first: how many copies of the title are in this parcel and in stock.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.books.as_table import words_value
+from benchtui.books.edit import BookEdit
+from benchtui.books.ladder import is_grown
+from benchtui.books.shape import Clue, Pressing, Word
+from benchtui.desk.book.book_changes import change, home_of_pressing
+from benchtui.desk.book.differences import differences
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.core.needs import unless
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.model.record import RecordDoc
+
+MOST = 3
+NOBODY = "nobody knows"
+WORDS: tuple[Word, ...] = ("always", "usually", "sometimes")
+CARRIED = 0.4
+"""The bench had an opinion that was overruled where another pressing had at least this."""
+
+
+@dataclass(frozen=True)
+class Card:
+    """``id`` stands for the question in the shop's settings once nobody knows; ``marks``: clue, answer and
+    words of what may have made the dealer sure.
+    """
+
+    id: str
+    record: RecordDoc
+    title: str
+    pressing: Pressing
+    ask: str
+    worth: int
+    marks: tuple[tuple[str, str, str], ...] = ()
+    cell: tuple[str, str] = ("", "")
+    about: str = field(default="", compare=False)
+
+
+def cards(desk: Desk) -> list[Card]:
+    """The questions that this parcel's records raise, dearest first; none that was answered for good."""
+    asked = _asked(desk)
+    found: dict[str, Card] = {}
+    for record in desk.work.records:
+        if record["state"] != "taken-in" or record["title"] is None or record["pressing"]["id"] is None:
+            continue
+        for card in (*_overruled(desk, record), *_silent(desk, record)):
+            if card.id not in asked:
+                found.setdefault(card.id, card)
+    return sorted(found.values(), key=lambda card: -card.worth)[:MOST]
+
+
+def _asked(desk: Desk) -> Mapping[str, Any]:
+    kept = desk.settings.get("asked")
+    return kept if isinstance(kept, Mapping) else {}
+
+
+def _pressing(desk: Desk, record: RecordDoc, pressing_id: str | None) -> Pressing | None:
+    title = desk.library.title(record["title"]["id"]) if record["title"] else None
+    return next((one for one in title.pressings if one.id == pressing_id), None) if title else None
+
+
+def _worth(desk: Desk, record: RecordDoc) -> int:
+    """Copies of the title here and in stock: so many may be settled by the answer."""
+    title = record["title"]
+    if title is None:
+        return 0
+    here = sum(bool(one["title"]) and one["title"]["id"] == title["id"] for one in desk.work.records)  # type: ignore[index]
+    try:
+        return here + int(title["id"] in desk.shop.stock_by_title())
+    except BenchError:
+        return here
+
+
+def _overruled(desk: Desk, record: RecordDoc) -> list[Card]:
+    """What made you sure? Asked where the evidence carried another pressing than the one said by hand."""
+    said, title = record["pressing"], record["title"]
+    mine = _pressing(desk, record, said["id"])
+    if said["how"] != "hand" or "because" in said or mine is None or title is None:
+        return []
+    leader = desk.weighings.of(record, None).leader
+    other = _pressing(desk, record, leader.id) if leader is not None else None
+    if leader is None or other is None or other.id == mine.id or leader.p < CARRIED:
+        return []
+    found = differences(desk, record, other)
+    marks = tuple((one.clue.id, one.answer.id, one.words) for one in found)
+    ask = f"record {record['no']}, {title['title']}: you said '{mine.name}', the bench '{other.name}'. Why?"
+    return [Card(f"sure/{record['id']}", record, title["id"], mine, ask, _worth(desk, record) + 1, marks)]
+
+
+def _silent(desk: Desk, record: RecordDoc) -> list[Card]:
+    """Is that always so? Asked of a grown pressing of which one copy, or a few, showed something."""
+    title = record["title"]
+    mine = _pressing(desk, record, record["pressing"]["id"])
+    if mine is None or title is None or not is_grown(mine):
+        return []
+    found = []
+    for clue_id, words in mine.expect.items():
+        clue = desk.library.clue(clue_id)
+        answers = [one for one, word in words.items() if word == "usually"]
+        if clue is None or clue.form != "choice" or len(words) != 1 or not answers:
+            continue
+        answer = clue.answer(answers[0])
+        if answer is not None:
+            ask = f"'{mine.name}' of {title['title']}: {clue.ask}: {answer.text}. How often?"
+            found.append(Card(f"often/{mine.id}/{clue_id}", record, title["id"], mine, ask,
+                              _worth(desk, record), cell=(clue_id, answer.id)))  # fmt: skip
+    return found[:1]
+
+
+def _any(desk: Desk) -> str:
+    return unless(desk.work.parcel is not None and cards(desk), "the bench has no question for you")
+
+
+@command(
+    "cards",
+    "bench",
+    "the bench's questions to you, three at most, one key each",
+    short="questions",
+    group="Queue",
+    also="asking cards learn knowledge teach sure why",
+    needs=[_any],
+    changes="nothing",
+    offered=188,
+    order=249,
+)
+def ask(desk: Desk) -> None:
+    """The dearest question first; each answer brings the next."""
+    _show(desk, cards(desk), desk.open.message if desk.open.tone == "done" else "")
+
+
+def _show(desk: Desk, left: list[Card], said: str = "") -> None:
+    if not left:
+        desk.open.menu = None
+        desk.say(f"{said}; no more questions" if said else "the bench has no question for you", "done")
+        return
+    card, rest = left[0], left[1:]
+    choices: list[Choice] = []
+    if card.cell[0]:
+        choices += [
+            Choice(str(n), word, partial(_often, desk, card, rest, word)) for n, word in enumerate(WORDS, 1)
+        ]
+    else:
+        choices += [
+            Choice(str(n), words, partial(_sure, desk, card, rest, mark))
+            for n, mark in enumerate(card.marks, 1)
+            for words in (mark[2],)
+        ]
+        choices.append(Choice("w", "in your own words", partial(_in_words, desk, card)))
+    choices += [
+        Choice("l", "later", partial(_show, desk, rest, "asked again later")),
+        Choice("n", NOBODY, partial(_nobody, desk, card, rest)),
+    ]
+    copies = "copy" if card.worth == 1 else "copies"
+    about = f"bears on {card.worth} {copies} of the title; {len(rest)} more after this"
+    desk.open.menu = Menu(card.ask, tuple(choices), about, "card")
+    desk.say(said, "done") if said else None
+
+
+def _often(desk: Desk, card: Card, rest: list[Card], word: Word) -> None:
+    _put(desk, card, card.cell[0], card.cell[1], word)
+    if word == "usually":
+        _keep(desk, card, word)
+    _show(desk, rest, desk.open.message)
+
+
+def _sure(desk: Desk, card: Card, rest: list[Card], mark: tuple[str, str, str]) -> None:
+    """What was marked is always so of that pressing, and is kept with the record as the reason."""
+    _because(desk, card, mark[2])
+    _put(desk, card, mark[0], mark[1], "always")
+    _show(desk, rest, desk.open.message)
+
+
+def _put(desk: Desk, card: Card, clue_id: str, answer_id: str, word: Word) -> None:
+    """Into the book that has the pressing; one that is not the shop's own stays as it is, and is said."""
+    path = home_of_pressing(desk, card.title, card.pressing.id)
+    clue: Clue | None = desk.library.clue(clue_id)
+    if path is None or clue is None:
+        desk.say(f"kept; '{card.pressing.name}' stands in a book that is not the shop's own", "done")
+        return
+    answer = clue.answer(answer_id)
+
+    def edit(book: BookEdit) -> None:
+        table = book.pressing(card.title, card.pressing.id) or {}
+        expect = {**table.get("expect", {}), clue_id: words_value({answer_id: word})}
+        book.change_pressing(card.title, card.pressing.id, {"expect": expect})
+
+    told = f"{card.pressing.name}: {clue.ask}: {word} {answer.text if answer else answer_id}"
+    change(desk, told, path, edit, card.title)
+
+
+def _because(desk: Desk, card: Card, words: str) -> None:
+    parcel = desk.work.parcel
+    if parcel is None or parcel.closed:
+        _keep(desk, card, words)
+        return
+    with desk.act(f"record {card.record['no']}: sure because of {words}") as changed:
+        changed.record(card.record["id"])["pressing"]["because"] = words
+
+
+def _in_words(desk: Desk, card: Card) -> None:
+    about = "what made you sure, in your own words; they are kept with the record"
+    open_line(desk, "card-words", card.ask, about=about, card=card.id)
+
+
+def _take_words(desk: Desk, line: OpenLine) -> None:
+    words = " ".join(line.text.split())
+    card = next((one for one in cards(desk) if one.id == line.data.get("card")), None)
+    if not words or card is None:
+        close_line(desk)
+        desk.say("")
+        desk.place()
+        return
+    close_line(desk)
+    _because(desk, card, words)
+    _show(desk, cards(desk), desk.open.message)
+
+
+def _nobody(desk: Desk, card: Card, rest: list[Card]) -> None:
+    _keep(desk, card, NOBODY)
+    _show(desk, rest, "not asked again")
+
+
+def _keep(desk: Desk, card: Card, said: str) -> None:
+    """The answer stands in the shop's settings: the question is not asked again."""
+    desk.shop.change_settings(asked={**_asked(desk), card.id: said})
+
+
+LINES["card-words"] = LineKind(_take_words)

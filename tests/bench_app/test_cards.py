@@ -1,0 +1,72 @@
+"""Asking the dealer once records are taken in: at most three cards, one key each, later and nobody knows."""
+
+import pytest
+from bench_hands import Hands, Sit
+
+from benchtui.desk.book.cards import MOST, cards
+
+
+@pytest.fixture
+def grown(parcel: Hands) -> Hands:
+    """The first record taken in as a pressing that was grown from it."""
+    parcel.ready()
+    parcel.take("disc")
+    parcel.ask("label paper").answer("reed")
+    parcel.key("q", "n", "n").enter("plum label")
+    parcel.do("take-in")
+    parcel.do("take-in") if parcel.refused else None
+    assert parcel.at(1)["state"] == "taken-in"
+    parcel.do("line-leave") if parcel.desk.open.line else None
+    return parcel
+
+
+def test_no_card_is_asked_with_a_disc_in_the_hand(breakwater: Hands) -> None:
+    breakwater.take("disc")
+    breakwater.ask("label paper").answer("reed")
+    breakwater.key("q", "n", "n").enter("plum label")
+    assert cards(breakwater.desk) == []
+
+
+def test_what_one_copy_showed_is_asked_once_and_answered_by_one_key(grown: Hands) -> None:
+    (card,) = [one for one in cards(grown.desk) if one.id.startswith("often/")]
+    assert "plum label" in card.ask
+    assert len(cards(grown.desk)) <= MOST
+    grown.do("commands").enter("questions").key("1")
+    title = grown.desk.library.title(card.title)
+    assert title is not None
+    made = next(one for one in title.pressings if one.id == card.pressing.id)
+    assert made.expect[card.cell[0]] == {card.cell[1]: "always"}
+    assert card.id not in {one.id for one in cards(grown.desk)}
+
+
+def test_later_asks_again_and_nobody_knows_never_does(grown: Hands, sit: Sit) -> None:
+    first = cards(grown.desk)[0].id
+    grown.do("commands").enter("questions").key("l")
+    assert cards(grown.desk)[0].id == first
+    while grown.desk.open.menu is not None:
+        grown.key("l")
+    grown.do("commands").enter("questions").key("n")
+    assert first not in {one.id for one in cards(grown.desk)}
+    path = grown.desk.shop.path
+    grown.leave()
+    assert first not in {one.id for one in cards(sit(path).desk)}
+
+
+def test_where_the_dealer_overruled_the_bench_the_sentence_is_kept_word_for_word(parcel: Hands) -> None:
+    parcel.ready()
+    parcel.take("disc")
+    parcel.ask("label paper").answer("reed")
+    weighing = parcel.desk.weighing()
+    assert weighing is not None
+    assert weighing.pressings[0].id
+    assert weighing.pressings[0].p > 0.4
+    parcel.do("pressing").key("2")
+    parcel.do("take-in")
+    parcel.do("take-in") if parcel.refused else None
+    parcel.do("line-leave") if parcel.desk.open.line else None
+    card = next(one for one in cards(parcel.desk) if one.id.startswith("sure/"))
+    assert "What made" not in card.ask
+    assert card.ask.endswith("Why?")
+    parcel.do("commands").enter("questions").key("w").enter("the sleeve notes name the second printer")
+    assert parcel.at(1)["pressing"]["because"] == "the sleeve notes name the second printer"
+    assert card.id not in {one.id for one in cards(parcel.desk)}
