@@ -19,6 +19,8 @@ FADING_YEARS = 8.0
 """A title's sales fall to about a third in so many years: from memory, a stated guess."""
 RUNS_ON = 6
 """Years after the last change point of its company that a title is taken to be pressed."""
+BEFORE = 5
+"""Years that a ladder is taken to reach back before the first day it names."""
 SHORTEST = timedelta(days=90)
 """Changes closer together than this are taken for one: plates and stock overlap by more."""
 MOST = 24
@@ -69,11 +71,13 @@ def is_proposed(pressing_id: str | None) -> bool:
 
 
 def proposed(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
-    """The pressings of a title that follow from its company's ladder, first first; none without a first date.
+    """The pressings of a title that follow from its company's ladder, first first.
 
-    A stretch in which a pressing that was seen falls is left to that.
+    From its first issue on; where nobody knows that, over the whole ladder, each stretch by its length. A
+    stretch in which a pressing that was seen falls is left to that.
     """
-    start = title.first.earliest
+    issued = title.first.earliest
+    start = issued or (_beginning(lanes) if title.first.latest is None else None)
     if start is None or not lanes:
         return ()
     days = _change_points(lanes, start)
@@ -84,7 +88,7 @@ def proposed(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
         middle = low + (high - low) / 2
         states = [(lane.clue, state) for lane in lanes if (state := lane.state_on(middle)) is not None]
         if states and not any(_falls(one, low, high) for one in title.pressings):
-            found.append(_pressing(title, states, low, high, start))
+            found.append(_pressing(title, states, Span(low, high), issued))
     return tuple(found[:MOST])
 
 
@@ -106,18 +110,28 @@ def _falls(pressing: Pressing, low: date, high: date) -> bool:
     return low <= middle <= high
 
 
+def _beginning(lanes: list[Lane]) -> date | None:
+    """A few years before the first day that any lane names."""
+    spans = [span for lane in lanes for state in lane.states for span in state.spans]
+    days = [day for span in spans for day in (span.earliest, span.latest) if day]
+    return date(min(days).year - BEFORE, 1, 1) if days else None
+
+
 def _pressing(
-    title: BookTitle, states: list[tuple[Clue, Answer]], low: date, high: date, start: date
+    title: BookTitle, states: list[tuple[Clue, Answer]], made: Span, issued: date | None
 ) -> Pressing:
+    low, high = made.earliest or date.min, made.latest or date.max
     years = f"{low.year}" if low.year == high.year else f"{low.year} to {high.year}"
     words = ", ".join(answer.text.partition(",")[0] for _, answer in states[:3])
-    begun, ended = ((day - start).days / 365.25 for day in (low, high))
-    share = exp(-begun / FADING_YEARS) - exp(-ended / FADING_YEARS)
+    share = (high - low).days / 365.25
+    if issued is not None:
+        begun, ended = ((day - issued).days / 365.25 for day in (low, high))
+        share = 10 * (exp(-begun / FADING_YEARS) - exp(-ended / FADING_YEARS))
     return Pressing(
         id=f"{title.id}{MARK}{low.isoformat()}",
         name=f"{words}, {years} (proposed)",
-        period=Span(low, high),
-        share=round(10 * share, 4),
+        period=made,
+        share=round(share, 4),
         expect={clue.id: {answer.id: ITS_OWN} for clue, answer in states},
         source="proposed by the company's ladder; not seen by anybody",
     )

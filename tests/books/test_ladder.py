@@ -71,9 +71,14 @@ def test_a_pressing_that_was_seen_takes_the_place_of_its_stretch() -> None:
     assert len(names) == 3
 
 
-@pytest.mark.parametrize("first", ["", "[..1970]"])
-def test_without_a_first_date_nothing_is_proposed(first: str) -> None:
-    assert proposed(_title(first), LANES) == ()
+def test_without_a_first_date_the_whole_ladder_is_proposed_by_the_length_of_its_stretches() -> None:
+    found = proposed(_title(""), LANES)
+    assert [one.name for one in found][:2] == [
+        "plain, 1955 to 1959 (proposed)",
+        "red, plain, 1960 to 1964 (proposed)",
+    ]
+    assert found[1].share == pytest.approx(5, abs=0.01)
+    assert proposed(_title("[..1970]"), LANES) == (), "a latest date alone says nothing of the first issue"
 
 
 def test_where_two_states_may_be_of_one_day_the_one_that_came_in_last_is_meant() -> None:

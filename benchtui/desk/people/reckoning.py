@@ -188,6 +188,24 @@ def open_rules(desk: Desk) -> None:
     read_periods(desk)
 
 
+@command(
+    "field",
+    "bench",
+    "your field: the usual company and country, what number prefixes mean",
+    short="your field",
+    group="Look",
+    also="company country prefix mono stereo usual",
+    changes="nothing",
+    order=244,
+)
+def open_field(desk: Desk) -> None:
+    """The line of that rule, on the page of all of them."""
+    open_rules(desk)
+    if desk.open.page is not None:
+        desk.open.page.marked = next(n for n, rule in enumerate(RULES_SET) if rule.name == "field")
+    enter(desk)
+
+
 def read_periods(desk: Desk) -> None:
     """The accounts by period for the page, where the shop reckons by period; else why there are none."""
     page = desk.open.page
