@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from benchtui.model.record import TitleRef
+
 
 @dataclass(frozen=True, slots=True)
 class Title:
@@ -27,3 +29,17 @@ class Title:
     pressings: int = 0
     book: str = ""
     numbers: str = ""
+
+
+def title_ref(title: Title) -> TitleRef:
+    """What the record keeps of its title, so that it stands alone."""
+    return {
+        "id": title.id,
+        "artist": title.artist,
+        "title": title.title,
+        "catalogue": title.catalogue,
+        "first": title.first,
+        "company": title.company,
+        "country": title.country,
+        "book": title.book,
+    }

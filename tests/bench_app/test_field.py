@@ -3,7 +3,7 @@
 import pytest
 from bench_hands import Hands
 
-from benchtui.desk.queue.field import Field, field_of, read_field, show_field
+from benchtui.desk.core.field import Field, field_of, read_field, show_field
 
 
 def _set(hands: Hands, text: str) -> Hands:

@@ -15,9 +15,9 @@ from benchtui.books.text import replace_file
 from benchtui.books.whole import title_row
 from benchtui.desk.book.growing import own_book, read_again
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.queue.dressing import title_ref
 from benchtui.knowledge.put import Books
 from benchtui.model.record import TitleRef
+from benchtui.model.title import title_ref
 
 KEPT = 200
 """How many changes can be taken back."""

@@ -30,10 +30,9 @@ from benchtui.desk.core.pages import page
 from benchtui.desk.line.letters import fit
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.look.title_picks import picks_for
-from benchtui.desk.queue.dressing import title_ref
 from benchtui.model.record import answer_ids
 from benchtui.model.span import Span, parse_edtf
-from benchtui.model.title import Title
+from benchtui.model.title import Title, title_ref
 
 ACROSS = 4
 """So many columns beside the pressing's name are shown at once; the arrows bring the others."""

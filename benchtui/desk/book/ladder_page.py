@@ -19,10 +19,10 @@ from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
+from benchtui.desk.core.field import field_of
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.queue.field import field_of
 from benchtui.model.record import PART_KINDS
 from benchtui.model.span import Span
 

@@ -6,7 +6,7 @@ from benchtui.books.shape import BookTitle
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.hand import hand
 from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part
-from benchtui.model.title import Title
+from benchtui.model.title import Title, title_ref
 
 
 def dress(desk: Desk, record: RecordDoc, before: TitleRef | None, title: Title) -> None:
@@ -19,20 +19,6 @@ def dress(desk: Desk, record: RecordDoc, before: TitleRef | None, title: Title) 
     record["channels"] = channels if channels in ("mono", "stereo") else ""
     record["size_in"] = title.size_in or (known.size_in if known else 12)
     fill_parts(desk, before, record, title)
-
-
-def title_ref(title: Title) -> TitleRef:
-    """What the record keeps of its title, so that it stands alone."""
-    return {
-        "id": title.id,
-        "artist": title.artist,
-        "title": title.title,
-        "catalogue": title.catalogue,
-        "first": title.first,
-        "company": title.company,
-        "country": title.country,
-        "book": title.book,
-    }
 
 
 def fill_parts(desk: Desk, before: TitleRef | None, record: RecordDoc, title: Title) -> None:

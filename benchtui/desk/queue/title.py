@@ -6,6 +6,7 @@ from typing import Any
 
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
+from benchtui.desk.core.field import field_of
 from benchtui.desk.core.needs import record_here
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh, settle
@@ -15,7 +16,6 @@ from benchtui.desk.look.ticking import tick_off
 from benchtui.desk.look.title_picks import TITLE_COLUMNS, picks_for, steps_for
 from benchtui.desk.queue.background import load_on
 from benchtui.desk.queue.dressing import dress
-from benchtui.desk.queue.field import field_of
 from benchtui.desk.queue.foresight import foreseen_parts
 from benchtui.desk.queue.titles_in import load_again
 from benchtui.model.title import Title
