@@ -10,10 +10,10 @@ from benchtui.desk.core import keeping
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
 from benchtui.desk.core.every_parcel import all_parcels
+from benchtui.desk.core.field import ABOUT, read_field, show_field
 from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, open_line
-from benchtui.desk.core.field import ABOUT, read_field, show_field
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.currencies import read_currencies
 from benchtui.money import policy_of, shop_entries

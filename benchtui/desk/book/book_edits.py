@@ -1,0 +1,259 @@
+"""Changes on a title's page: its card, its cells, pressings added, split, filled down, retired."""
+
+from collections.abc import Callable
+from typing import Any
+
+from benchtui.books.as_table import title_table
+from benchtui.books.edit import BookEdit
+from benchtui.books.from_bench import new_id
+from benchtui.books.shape import BookTitle, Clue, Pressing
+from benchtui.desk.book.book_changes import change, home_of_pressing, home_of_title
+from benchtui.desk.book.book_grid import (
+    cell_text,
+    column_at,
+    columns_of,
+    currency_of,
+    marked_pressing,
+    shown_title,
+)
+from benchtui.desk.book.cells import (
+    CARD,
+    PRESSING,
+    Field,
+    put_expected,
+    read_expected,
+)
+from benchtui.desk.book.growing import own_book
+from benchtui.desk.core.desk import Desk, OpenLine, Pick
+from benchtui.desk.line.letters import fit
+from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.model.title import title_ref
+
+
+def _take_cell(desk: Desk, line: OpenLine) -> None:
+    data = line.data
+    title = desk.library.title(data["title"]) or shown_title(desk)
+    if title is None or desk.open.page is None or desk.open.page.name != "book-title":
+        close_line(desk)
+        desk.refuse("that title's page is no longer open")
+        return
+    try:
+        if data.get("pressing"):
+            _put_cell(desk, title, line)
+        else:
+            _put_card(desk, title, line)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    if desk.open.line is line:
+        close_line(desk)
+    desk.place()
+
+
+def _put_card(desk: Desk, title: BookTitle, line: OpenLine) -> None:
+    field = next(one for one in CARD if one.key == line.data["key"])
+    value = field.read(line.text, currency_of(desk, title))
+    _in_book(desk, title, f"{field.label}: {line.text.strip() or 'none'}",
+             lambda book: book.change_title(title.id, {field.key: value}))  # fmt: skip
+
+
+def _in_book(desk: Desk, title: BookTitle, say: str, edit: Callable[[BookEdit], object]) -> None:
+    """Change the title where it stands; one that no book has is put into the shop's own first."""
+    home = home_of_title(desk, title.id)
+
+    def put(book: BookEdit) -> None:
+        if home is None and book.title(title.id) is None:
+            book.put_title(_card_table(desk, title))
+        edit(book)
+
+    if home is None and desk.library.title(title.id) is not None:
+        desk.refuse(f"this title's card stands in the book '{title.book}', which is not the shop's own")
+        return
+    change(desk, f"{title.title}: {say}", home or own_book(desk), put, title.id)
+
+
+def _card_table(desk: Desk, title: BookTitle) -> dict[str, Any]:
+    """The card of a title that a list or the bench knows."""
+    listed = desk.finder.by_id(title.id)
+    table: dict[str, Any] = {"id": title.id, "title": title.title}
+    table = title_table(title_ref(listed)) if listed else table
+    table |= {"size_in": title.size_in} if title.size_in != 12 else {}
+    table |= {"discs": title.discs} if title.discs != 1 else {}
+    if title.channels in ("mono", "stereo"):
+        table["channels"] = title.channels
+    return table
+
+
+def _put_cell(desk: Desk, title: BookTitle, line: OpenLine) -> None:
+    data = line.data
+    pressing = next((one for one in title.pressings if one.id == data["pressing"]), None)
+    if pressing is None:
+        raise ValueError("that pressing is no longer in the book")
+    _set_cell(desk, title, pressing, str(data["key"]), bool(data.get("clue")), line.text)
+
+
+def _set_cell(desk: Desk, title: BookTitle, pressing: Pressing, key: str, is_clue: bool, text: str) -> None:
+    """Put a cell's text into the book that has the pressing. ValueError where the text says nothing."""
+    path = home_of_pressing(desk, title.id, pressing.id)
+    if path is None:
+        raise ValueError(f"'{pressing.name}' stands in a book that is not the shop's own")
+    if is_clue:
+        clue = desk.library.clue(key)
+        if clue is None:
+            raise ValueError("the books have lost that question")
+        said = read_expected(text, clue)
+        told = f"{pressing.name}: {clue.ask}: {text.strip() or 'silent'}"
+        change(desk, told, path, lambda book: put_expected(book, title, pressing.id, clue, said), title.id)
+        return
+    field = next(one for one in PRESSING if one.key == key)
+    value = field.read(text, currency_of(desk, title))
+    if key == "name" and any(one.name == value and one.id != pressing.id for one in title.pressings):
+        raise ValueError(f"this title has a pressing '{value}' already")
+    told = f"{pressing.name}: {field.label}: {text.strip() or 'none'}"
+    change(desk, told, path, lambda book: book.change_pressing(title.id, pressing.id, {key: value}), title.id)
+
+
+def _move(desk: Desk, by: int) -> None:
+    title, opened = shown_title(desk), desk.open.page
+    if title is None or opened is None:
+        return
+    if opened.marked < len(CARD) and title.pressings:
+        opened.marked = len(CARD)
+    count = len(columns_of(desk, title))
+    opened.data["at"] = max(0, min(column_at(desk, title) + by, count - 1))
+
+
+def go_left(desk: Desk) -> None:
+    _move(desk, -1)
+
+
+def go_right(desk: Desk) -> None:
+    _move(desk, 1)
+
+
+def add_pressing(desk: Desk) -> None:
+    """A new pressing; a marked one is the pattern of it, so that it can be split."""
+    title, pressing = shown_title(desk), marked_pressing(desk)
+    if title is None:
+        desk.refuse("no book or list has this title any more")
+        return
+    like = f", as '{pressing.name}' to begin with" if pressing else ""
+    desk.say("")
+    open_line(
+        desk, "book-new-pressing", "new pressing", about=f"its name: what sets it apart{like}",
+        title=title.id, like=pressing.id if pressing else "",
+    )  # fmt: skip
+
+
+def _take_new(desk: Desk, line: OpenLine) -> None:
+    title, name = shown_title(desk), " ".join(line.text.split())
+    if title is None or title.id != line.data.get("title"):
+        close_line(desk)
+        desk.refuse("that title's page is no longer open")
+        return
+    if not name or any(one.name.casefold() == name.casefold() for one in title.pressings):
+        desk.refuse(f"this title has a pressing '{name}' already" if name else "type a name for the pressing")
+        return
+    taken = [one.id.removeprefix(f"{title.id}/") for one in title.pressings]
+    slug = new_id(name, taken)
+    while home_of_pressing(desk, title.id, f"{title.id}/{slug}") is not None:  # retired: its id lives on
+        taken.append(slug)
+        slug = new_id(name, taken)
+    table: dict[str, Any] = {"id": f"{title.id}/{slug}", "name": name, "source": "by the dealer"}
+    like = line.data.get("like") or ""
+    pattern = home_of_pressing(desk, title.id, like) if like else None
+
+    def put(book: BookEdit) -> None:
+        found = book.pressing(title.id, like) if pattern is not None and like else None
+        book.put_pressing(title.id, {**(found or {}), **table})
+
+    if pattern is not None:
+        change(desk, f"{title.title}: new pressing '{name}'", pattern, put, title.id)
+    elif home_of_title(desk, title.id) is None and desk.library.title(title.id) is not None:
+        change(desk, f"{title.title}: new pressing '{name}'", own_book(desk), put, title.id)
+    else:
+        _in_book(desk, title, f"new pressing '{name}'", put)
+    if desk.open.line is line:
+        close_line(desk)
+    fresh = shown_title(desk)
+    if desk.open.page is not None and fresh is not None:
+        ids = [one.id for one in fresh.pressings]
+        desk.open.page.marked = len(CARD) + (ids.index(table["id"]) if table["id"] in ids else 0)
+    desk.place()
+
+
+def retire(desk: Desk) -> None:
+    """No copy is weighed against it any more; records that were called so keep its name."""
+    title, pressing = shown_title(desk), marked_pressing(desk)
+    path = home_of_pressing(desk, title.id, pressing.id) if title and pressing else None
+    if title is None or pressing is None or path is None:
+        desk.refuse("mark a pressing of the shop's own books first")
+        return
+    change(
+        desk, f"{title.title}: '{pressing.name}' retired", path,
+        lambda book: book.retire_pressing(title.id, pressing.id, "by the dealer"), title.id,
+    )  # fmt: skip
+
+
+def fill_down(desk: Desk) -> None:
+    """The marked cell's text goes into the pressing below, which is marked then."""
+    title, pressing, opened = shown_title(desk), marked_pressing(desk), desk.open.page
+    if title is None or pressing is None or opened is None:
+        desk.refuse("mark a pressing first")
+        return
+    at = title.pressings.index(pressing) + 1
+    column = columns_of(desk, title)[column_at(desk, title)]
+    if at >= len(title.pressings) or (isinstance(column, Field) and column.key == "name"):
+        desk.refuse("there is no pressing below" if at >= len(title.pressings) else "each has its own name")
+        return
+    text = cell_text(desk, title, pressing, column)
+    key, is_clue = (column.id, True) if isinstance(column, Clue) else (column.key, False)
+    try:
+        _set_cell(desk, title, title.pressings[at], key, is_clue, text)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    opened.marked = len(CARD) + at
+
+
+def add_clue(desk: Desk) -> None:
+    """Another column: any clue that such a title may be asked."""
+    open_line(
+        desk, "book-clue", "column", about="a few letters of a question; it becomes a column of the grid"
+    )
+
+
+def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
+    title = shown_title(desk)
+    if title is None or not line.text.strip():
+        return []
+    ranked = []
+    for clue in desk.library.clues():
+        fits = fit(line.text, f"{clue.ask} {clue.part} {clue.place} {clue.id}")
+        whose = not clue.companies or title.company in clue.companies
+        where = not clue.countries or title.country in clue.countries
+        if fits is not None and whose and where and clue.form == "choice":
+            spans = ((clue.ask, ""), (f"  {clue.part}, {clue.place}", "dim"))
+            ranked.append((fits, not clue.companies, Pick(spans, clue.id)))
+    ranked.sort(key=lambda one: one[:2])
+    return [pick for _, _, pick in ranked[:8]]
+
+
+def _take_clue(desk: Desk, line: OpenLine) -> None:
+    title, opened, pick = shown_title(desk), desk.open.page, marked_pick(line)
+    if title is None or opened is None or pick is None:
+        desk.refuse(f"no question fits '{line.text.strip()}'")
+        return
+    close_line(desk)
+    opened.data.setdefault("clues", []).append(pick.value)
+    ids = [one.id if isinstance(one, Clue) else one.key for one in columns_of(desk, title)]
+    opened.data["at"] = ids.index(pick.value) if pick.value in ids else 0
+    if title.pressings:
+        opened.marked = max(opened.marked, len(CARD))
+    desk.say("")
+    desk.place()
+
+
+LINES["book-cell"] = LineKind(_take_cell)
+LINES["book-new-pressing"] = LineKind(_take_new)
+LINES["book-clue"] = LineKind(_take_clue, _clue_picks)

@@ -1,0 +1,172 @@
+"""The shop's titles, those of books and those made here, and how well each is known."""
+
+from collections.abc import Sequence
+from typing import overload
+
+from benchtui.books.ladder import is_grown
+from benchtui.books.shape import BookTitle
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk, OpenLine, Page
+from benchtui.desk.core.page_parts import Column, PageView, Row, Table, words
+from benchtui.desk.core.pages import page
+from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.desk.look.title_picks import picks_for
+from benchtui.model.title import Title
+
+
+class _Rows(Sequence[Row]):
+    """One row a title, made when it is in sight: how well it is known wants its pressings read."""
+
+    def __init__(self, desk: Desk, titles: list[Title], marked: int) -> None:
+        self._desk, self._titles, self._marked = desk, titles, marked
+
+    def __len__(self) -> int:
+        return len(self._titles)
+
+    @overload
+    def __getitem__(self, at: int) -> Row: ...
+    @overload
+    def __getitem__(self, at: slice) -> list[Row]: ...
+    def __getitem__(self, at: int | slice) -> Row | list[Row]:
+        if isinstance(at, slice):
+            return [self._row(one) for one in range(*at.indices(len(self._titles)))]
+        return self._row(range(len(self._titles))[at])
+
+    def _row(self, at: int) -> Row:
+        title = self._titles[at]
+        known = self._desk.library.title(title.id)
+        cells = (
+            words(", ".join(filter(None, (title.artist, title.title))), "bold" if at == self._marked else ""),
+            words(title.catalogue),
+            words(title.first, "dim"),
+            words(how_known(known)),
+        )
+        return Row(f"title:{title.id}", cells, marked=at == self._marked)
+
+
+def how_known(title: BookTitle | None) -> str:
+    """``6 written, 1 grown; 62% of its cells``: how well the books know a title."""
+    if title is None or not title.pressings:
+        return "no pressing"
+    grown = sum(map(is_grown, title.pressings))
+    written = len(title.pressings) - grown
+    told = ", ".join(filter(None, (written and f"{written} written", grown and f"{grown} grown")))  # type: ignore[arg-type]
+    asked = {clue for one in title.pressings for clue in one.expect}
+    cells = len(asked) * len(title.pressings)
+    filled = sum(len(one.expect) for one in title.pressings)
+    return f"{told}; {filled * 100 // cells}% of its cells" if cells else told
+
+
+def _titles(desk: Desk) -> list[Title]:
+    """Titles of books and of the bench, each once, in the order of the alphabet."""
+    opened = desk.open.page
+    if opened is None or "titles" not in opened.data or opened.data.get("library") is not desk.library:
+        found = {one.id: one for one in desk.library.titles()}
+        made = set(Title.__dataclass_fields__)
+        for doc in desk.shop.made_titles():
+            found.setdefault(doc["id"], Title(**{key: value for key, value in doc.items() if key in made}))
+        titles = sorted(found.values(), key=lambda one: (one.artist.casefold(), one.title.casefold()))
+        if opened is None:
+            return titles
+        opened.data |= {"titles": titles, "library": desk.library}
+    kept: list[Title] = opened.data["titles"]
+    return kept
+
+
+@command(
+    "book-page",
+    "bench",
+    "the book page: titles, their pressings and what to expect of them",
+    short="book page",
+    group="Look",
+    also="book grid titles pressings card edit knowledge field",
+    changes="nothing",
+    offered=185,
+    order=245,
+)
+def book_page(desk: Desk) -> None:
+    """The title in the hand; without one, all titles."""
+    record = desk.work.record
+    if record is not None and record["title"] is not None:
+        open_title(desk, record["title"]["id"])
+    else:
+        desk.open.page = Page("book")
+    desk.say("")
+    desk.place()
+
+
+@command(
+    "book-titles",
+    "bench",
+    "all titles of the books, and how well each is known",
+    short="book titles",
+    group="Look",
+    also="book list titles known pressings",
+    changes="nothing",
+    order=246,
+)
+def all_titles(desk: Desk) -> None:
+    desk.open.page = Page("book")
+    desk.say("")
+    desk.place()
+
+
+def open_title(desk: Desk, title_id: str) -> None:
+    """The page of that title."""
+    desk.open.page = Page("book-title", data={"title": title_id, "at": 0})
+
+
+def _enter_title(desk: Desk) -> None:
+    found, opened = _titles(desk), desk.open.page
+    if opened is None or not found:
+        desk.refuse("no title is known yet: find one for a record, or take a table in")
+        return
+    open_title(desk, found[min(opened.marked, len(found) - 1)].id)
+    desk.place()
+
+
+@page(
+    "book",
+    "All titles of the books and of the bench, and how well each is known. Enter opens one.",
+    keys=("page-enter", "book-find", "page-undo", "page-leave"),
+    enter=_enter_title,
+    count=lambda desk: len(_titles(desk)),
+    opener="book-titles",
+)
+def book(desk: Desk) -> PageView:
+    found = _titles(desk)
+    at = max(0, min(desk.open.page.marked, len(found) - 1)) if desk.open.page is not None else 0
+    columns = (Column("title", rank=1), Column("number"), Column("first", rank=3), Column("known", rank=2))
+    nothing = words("No title is known yet: find one for a record, or take a table in.", "dim")
+    table = Table(columns, _Rows(desk, found, at), empty=nothing, name="titles")
+    return PageView((("Titles", "accent bold"), (f"  {len(found):,}", "dim")), sections=(table,))
+
+
+@command(
+    "book-find",
+    "page",
+    "find a title by a few letters and open its page",
+    short="find title",
+    also="search book",
+    changes="nothing",
+    on=("book", "book-title"),
+    order=1010,
+)
+def find(desk: Desk) -> None:
+    open_line(
+        desk, "book-find", "title", about="a few letters of artist, title or number; Enter opens its page"
+    )
+
+
+def _take_find(desk: Desk, line: OpenLine) -> None:
+    pick = marked_pick(line)
+    if pick is None or not pick.value.id:
+        desk.refuse(f"no title fits '{line.text.strip()}'")
+        return
+    close_line(desk)
+    open_title(desk, pick.value.id)
+    desk.say("")
+    desk.place()
+
+
+LINES["book-find"] = LineKind(_take_find, lambda desk, line: picks_for(desk, line.text))
