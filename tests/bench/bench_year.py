@@ -1,0 +1,105 @@
+"""Seconds and memory of every export of a shop's year: python tests/bench/bench_year.py [RECORDS SALES]
+
+A shop of 3,000 records in parcels of 100 with 2,000 sales, each export in a process of its own, as on the
+command line. With 30000 0 only the stock book is written: the large one, which is made parcel by parcel.
+"""
+
+import os
+import subprocess
+import sys
+import tempfile
+import time
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any
+
+from benchtui.model.money import Money
+from benchtui.money import life
+from benchtui.money.deal import Extras, deal_fields
+from benchtui.money.life import When
+from benchtui.store import Shop
+
+TODAY = date(2026, 12, 31)
+EXPORTS = (
+    "stockbook", "statement", "intake", "chores", "slips", "sales", "sales --by month", "stock",
+    "vat --period 2026-Q4", "journal", "invoices",
+)  # fmt: skip
+
+
+def charge(what: str, minor: int) -> dict[str, Any]:
+    return {"what": what, "minor": minor, "currency": "GBP", "rate": None, "rate_date": "", "rate_from": ""}
+
+
+def make_shop(folder: Path, records: int, sales: int) -> None:
+    shop = Shop.create(folder)
+    shop.change_settings(margin_scheme="period", vat_rate="20", period_limit="500")
+    sender = shop.add_sender("Mrs Quill", commission="30")
+    for start in range(0, records, 100):
+        on = (date(2026, 1, 2) + timedelta(days=start * 300 // records)).isoformat()
+        consigned = start % 500 == 400
+        fields = {
+            "sender": sender, "opened": on, "delivered": on, "margin_eligible": True,
+            "terms": "consigned" if consigned else "bought",
+            "charges": [] if consigned else [charge("price", 100000), charge("postage", 5000)],
+        }  # fmt: skip
+        parcel = shop.new_parcel(fields, expected=100)
+        with parcel.action("a year") as change:
+            for no, empty in enumerate(parcel.records):
+                fill(change.record(empty["id"]), start + no, on, start + no < sales)
+        parcel.close()
+    shop.close()
+
+
+def fill(record: Any, number: int, on: str, sell: bool) -> None:
+    record["state"], record["stock"] = "taken-in", f"A{number + 1:05}"
+    record["taken_in_at"] = f"{on}T12:00:00+00:00"
+    title = {"id": f"t-{number}", "artist": f"Artist {number % 97}", "title": f"Title {number}"}
+    record["title"] = title | {"catalogue": f"XX {number}"}
+    record["price"] = {"minor": 500 + number % 4000, "currency": "GBP", "how": "hand"}
+    if sell:
+        price = Money(record["price"]["minor"], "GBP")
+        (deal,) = deal_fields(
+            [price], Extras(postage=350, selling_fee=90, postage_paid=310), "GBP", f"d-{number}"
+        )
+        when = When((date.fromisoformat(on) + timedelta(days=number % 60)).isoformat(), TODAY)
+        record["life"].append(
+            life.sell(record, when, price, buyer="a buyer", invoice=f"{number:05}", deal=deal)
+        )
+
+
+def measure(folder: Path, export: str) -> tuple[float, float]:
+    """Seconds, and the most memory in MB, of one export."""
+    started = time.perf_counter()
+    code = "import sys; from benchtui.cli import main; sys.exit(main(sys.argv[1:]))"
+    run = [
+        sys.executable,
+        "-c",
+        code,
+        "export",
+        *export.split(),
+        "--shop",
+        str(folder),
+        "--out",
+        str(folder.parent / "out"),
+    ]
+    child = subprocess.Popen(run)
+    _, status, used = os.wait4(child.pid, 0)
+    assert status == 0, export
+    return time.perf_counter() - started, used.ru_maxrss / (1024 if sys.platform != "darwin" else 1024 * 1024)
+
+
+def main() -> None:
+    records, sales = (int(one) for one in sys.argv[1:3]) if len(sys.argv) > 2 else (3000, 2000)
+    with tempfile.TemporaryDirectory() as made:
+        folder = Path(made) / "shop"
+        make_shop(folder, records, sales)
+        for export in EXPORTS if sales else ("stockbook",):
+            seconds, memory = measure(folder, export)
+            print(
+                f"{records:>6} records {sales:>5} sales  {export:<22}{seconds:>7.2f} s {memory:>7.1f} MB",
+                flush=True,
+            )
+
+
+if __name__ == "__main__":
+    main()
