@@ -6,31 +6,20 @@ from their overlaps is proposed for every title of the company that nobody has d
 
 from collections import Counter
 from datetime import date
-from pathlib import Path
-from typing import Any
 
-from benchtui.books.as_table import answer_table, clue_table
-from benchtui.books.edit import BookEdit
-from benchtui.books.from_bench import new_id
 from benchtui.books.ladder import Lane, lanes_of
-from benchtui.books.said import BY_DEALER, DatedWords, dated_answer, read_dated
-from benchtui.books.shape import Answer, Clue
-from benchtui.desk.book.book_changes import change
-from benchtui.desk.book.growing import own_book
+from benchtui.books.said import BY_DEALER
+from benchtui.books.shape import Answer
 from benchtui.desk.core.command import command
-from benchtui.desk.core.desk import Desk, OpenLine, Page
+from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.field import field_of
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.model.record import PART_KINDS
-from benchtui.model.span import Span
+from benchtui.desk.line.lines import open_line
 
 LANE_ABOUT = (
     "part, place: what is told apart / first state ..1964 / next state 1965..: disc label: label / red ..1964"
 )
-MEETS = 62
-"""Days within which one state's end and the next one's beginning are taken to meet."""
 YEARS_BESIDE = 2
 """Years shown before the first change and after the last."""
 
@@ -72,18 +61,18 @@ def ladder(desk: Desk) -> None:
     desk.place()
 
 
-def _company(desk: Desk) -> str:
+def company_shown(desk: Desk) -> str:
     return str(desk.open.page.data.get("company") or "") if desk.open.page is not None else ""
 
 
-def _states(desk: Desk) -> list[tuple[Lane, Answer]]:
+def states_of(desk: Desk) -> list[tuple[Lane, Answer]]:
     """Every state of every lane, top to bottom as the page shows them."""
-    lanes = lanes_of(desk.library.clues(), _company(desk))
+    lanes = lanes_of(desk.library.clues(), company_shown(desk))
     return [(lane, state) for lane in lanes for state in lane.states]
 
 
 def marked_state(desk: Desk) -> tuple[Lane, Answer] | None:
-    found, opened = _states(desk), desk.open.page
+    found, opened = states_of(desk), desk.open.page
     return found[max(0, min(opened.marked, len(found) - 1))] if found and opened is not None else None
 
 
@@ -122,13 +111,13 @@ def _year(day: date) -> float:
         "page-enter", "book-right", "book-add", "book-clue", "book-retire", "page-undo", "page-leave",
     ),
     enter=lambda desk: change_state(desk),
-    count=lambda desk: len(_states(desk)),
+    count=lambda desk: len(states_of(desk)),
     about=lambda desk: ((found[1].text if (found := marked_state(desk)) else "state"), "ladder-state"),
     place="on a company's ladder",
     opener="ladder",
 )  # fmt: skip
 def ladder_view(desk: Desk) -> PageView:
-    found, opened = _states(desk), desk.open.page
+    found, opened = states_of(desk), desk.open.page
     at = max(0, min(opened.marked, len(found) - 1)) if opened is not None and found else -1
     low, high = _axis(found)
     rows, before = [], ""
@@ -150,41 +139,8 @@ def ladder_view(desk: Desk) -> PageView:
         facts.append(says(f"{lane.clue.part}, {lane.clue.place}; {state.source or 'no source named'}", "dim"))
     nothing = words("No lane yet: add one, such as the label and when each came in.", "dim")
     columns = (Column("lane", rank=2), Column("state", rank=1), Column("made"), Column(bar=True))
-    heading = (("Ladder  ", "accent bold"), (_company(desk), "bold"))
+    heading = (("Ladder  ", "accent bold"), (company_shown(desk), "bold"))
     return PageView(heading, tuple(facts), (Table(columns, rows, empty=nothing, name="lanes"),))
-
-
-# -- changing --------------------------------------------------------------------------------------
-
-
-def _file(desk: Desk, clue: Clue) -> Path | None:
-    """The shop's own book file that has the lane's question; None where another has it."""
-    folder = own_book(desk).parent
-    head = next((one for one in desk.library.books() if one.id == clue.book), None)
-    return Path(head.path) if head is not None and Path(head.path).parent == folder else None
-
-
-def _change(desk: Desk, lane: Lane, say: str, *states: Answer) -> bool:
-    path = _file(desk, lane.clue)
-    if path is None:
-        desk.refuse(f"the lane '{lane.clue.ask}' stands in a book that is not the shop's own")
-        return False
-
-    def put(book: BookEdit) -> None:
-        for state in states:
-            old = book.answer(lane.clue.id, state.id) or {}
-            dated = {"made", "hardness", "to_hardness", "source", "text"}
-            kept = {key: value for key, value in old.items() if key not in dated}
-            book.put_answer(lane.clue.id, {**kept, **_dated(state)})
-
-    change(desk, say, path, put)
-    return True
-
-
-def _dated(state: Answer) -> dict[str, Any]:
-    """What the lane says of a state, and of an answer that is new all of it."""
-    table = answer_table(state)
-    return table if state.digit >= 0 else {key: value for key, value in table.items() if key != "digit"}
 
 
 def change_state(desk: Desk) -> None:
@@ -206,185 +162,7 @@ def change_state(desk: Desk) -> None:
     )  # fmt: skip
 
 
-def add_state(desk: Desk) -> None:
-    """A state after the marked one; what it takes of the marked one's time is split off."""
-    found = marked_state(desk)
-    if found is None:
-        add_lane(desk)
-        return
-    lane, state = found
-    desk.say("")
-    about = (
-        f"what came in after '{state.text}', and when: blue 1965.. (why); '{state.text}' then ends before it"
-    )
-    open_line(
-        desk, "ladder-state", f"{lane.clue.ask}: new state", about=about, clue=lane.clue.id, after=state.id
-    )
-
-
-def _take_state(desk: Desk, line: OpenLine) -> None:
-    states = [one for one in _states(desk) if one[0].clue.id == line.data["clue"]]
-    if not states:
-        close_line(desk)
-        desk.refuse("the books have lost that lane")
-        return
-    lane = states[0][0]
-    try:
-        said = _read_state(line.text)
-    except ValueError as error:
-        desk.refuse(str(error))
-        return
-    assert said.span is not None
-    if line.data.get("state"):
-        old = next((state for _, state in states if state.id == line.data["state"]), None)
-        if old is None:
-            close_line(desk)
-            desk.refuse("the books have lost that state")
-            return
-        new = _with(old, said)
-        done = _change(desk, lane, f"{lane.clue.ask}: {new.text} {new.span.edtf() if new.span else ''}", new)
-    else:
-        done = _split(desk, lane, str(line.data["after"]), said)
-    if done and desk.open.line is line:
-        close_line(desk)
-        desk.place()
-
-
-def _read_state(text: str) -> DatedWords:
-    said = read_dated(text)
-    if not said.words or said.span is None:
-        raise ValueError("type its words and its dates: blue 1965.., or blue 1965..1969 firm (why)")
-    return said
-
-
-def _source(said: DatedWords) -> str:
-    return f"{BY_DEALER}: {said.why}" if said.why else BY_DEALER
-
-
-def _with(old: Answer, said: DatedWords) -> Answer:
-    return Answer(
-        old.id, said.words, old.digit, said.span, said.hardness, absent=old.absent, source=_source(said)
-    )
-
-
-def _split(desk: Desk, lane: Lane, after: str, said: DatedWords) -> bool:
-    """The new state, and the marked one ended where it begins, if it ran on into it."""
-    if any(one.text.casefold() == said.words.casefold() for one in lane.clue.answers):
-        desk.refuse(f"the lane has '{said.words}' already: mark it and press Enter to change it")
-        return False
-    digits = {one.digit for one in lane.clue.answers}
-    digit = next((number for number in range(1, 10) if number not in digits), 0)
-    if not digit:
-        desk.refuse(f"'{lane.clue.ask}' has no digit left: nine states are the most")
-        return False
-    made = dated_answer(said, [one.id for one in lane.clue.answers], digit)
-    states = [made]
-    old = next((one for one in lane.states if one.id == after), None)
-    begins = said.span.earliest if said.span is not None else None
-    if old is not None and begins is not None and old.span is not None and not old.times:
-        runs_on = old.span.latest is None or old.span.latest >= begins
-        if runs_on and (old.span.earliest is None or old.span.earliest < begins):
-            ends = date.fromordinal(begins.toordinal() - 1)
-            states.insert(0, Answer(
-                old.id, old.text, old.digit, Span(old.span.earliest, ends), old.hardness,
-                absent=old.absent, source=old.source,
-            ))  # fmt: skip
-    came_in = said.span.edtf() if said.span is not None else ""
-    return _change(desk, lane, f"{lane.clue.ask}: {made.text} came in {came_in}", *states)
-
-
-def move_state(desk: Desk, years: int) -> None:
-    """The marked state begins a year earlier or later; the one that ended there goes with it."""
-    found = marked_state(desk)
-    if found is None:
-        return
-    lane, state = found
-    if state.span is None or state.span.earliest is None or state.times:
-        desk.refuse(f"'{state.text}' has no single beginning that could be moved: Enter changes its dates")
-        return
-    begins = _years_on(state.span.earliest, years)
-    if state.span.latest is not None and begins > state.span.latest:
-        desk.refuse(f"'{state.text}' would begin after its end: Enter changes its dates")
-        return
-    moved = [_at(state, Span(begins, state.span.latest))]
-    for other in lane.states:
-        ends = (
-            other.span.latest if other.span is not None and other.id != state.id and not other.times else None
-        )
-        if other.span is None or ends is None or abs((ends - state.span.earliest).days) > MEETS:
-            continue
-        ends = _years_on(ends, years)
-        if other.span.earliest is None or other.span.earliest <= ends:
-            moved.append(_at(other, Span(other.span.earliest, ends)))
-    _change(desk, lane, f"{lane.clue.ask}: {state.text} from {begins.isoformat()}", *moved)
-
-
-def _at(state: Answer, span: Span) -> Answer:
-    return Answer(
-        state.id, state.text, state.digit, span, state.hardness, absent=state.absent, source=state.source
-    )
-
-
-def _years_on(day: date, years: int) -> date:
-    try:
-        return day.replace(year=day.year + years)
-    except ValueError:  # the 29th of February
-        return day.replace(year=day.year + years, day=28)
-
-
-def drop_state(desk: Desk) -> None:
-    """Take the marked state off the lane; as an answer it stays, for records that have it."""
-    found = marked_state(desk)
-    if found is None:
-        desk.refuse("there is no state to take off")
-        return
-    lane, state = found
-    _change(
-        desk, lane, f"{lane.clue.ask}: {state.text} taken off the lane",
-        Answer(state.id, state.text, state.digit, absent=state.absent),
-    )  # fmt: skip
-
-
 def add_lane(desk: Desk) -> None:
     """A new lane in one line: where it is seen, what is told apart, and at least two dated states."""
     desk.say("")
     open_line(desk, "ladder-lane", "new lane", about=LANE_ABOUT)
-
-
-def _take_lane(desk: Desk, line: OpenLine) -> None:
-    try:
-        made = _read_lane(desk, line.text)
-    except ValueError as error:
-        desk.refuse(str(error))
-        return
-    change(desk, f"new lane: {made.ask}", own_book(desk), lambda book: book.put_clue(clue_table(made)))
-    if desk.open.line is line:
-        close_line(desk)
-    ids = [lane.clue.id for lane, _ in _states(desk)]
-    if desk.open.page is not None and made.id in ids:
-        desk.open.page.marked = ids.index(made.id)
-    desk.place()
-
-
-def _read_lane(desk: Desk, text: str) -> Clue:
-    """``disc label: label / red ..1964 / blue 1965..`` as a question. ValueError, in a sentence, else."""
-    head, *told = [part.strip() for part in text.split("/")]
-    where, colon, ask = head.partition(":")
-    kind, _, place = " ".join(where.split()).partition(" ")
-    if not colon or kind.casefold() not in PART_KINDS or not ask.strip():
-        raise ValueError(f"begin with the part and place, a colon, and what is told apart: {LANE_ABOUT}")
-    said = [_read_state(one) for one in told if one]
-    if len(said) < 2 or len(said) > 9:
-        raise ValueError("a lane has two dated states at least, and nine at most, parted by /")
-    taken: list[str] = []
-    answers = tuple(dated_answer(one, taken, digit) for digit, one in enumerate(said, 1))
-    own = [one.id.removeprefix("own-") for one in desk.library.clues()]
-    return Clue(
-        f"own-{new_id(ask, own)}", " ".join(ask.split()), kind.casefold(), place or "whole", answers,
-        per_side=kind.casefold() == "disc" and place in ("label", "runout"),
-        companies=(_company(desk),), source=BY_DEALER,
-    )  # fmt: skip
-
-
-LINES["ladder-state"] = LineKind(_take_state)
-LINES["ladder-lane"] = LineKind(_take_lane)

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from benchtui.desk.book import book_edits, ladder_page
+from benchtui.desk.book import book_edits, ladder_edits, ladder_page
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk
 
@@ -19,7 +19,7 @@ def _either(desk: Desk, title: Callable[[Desk], None], ladder: Callable[[Desk], 
     changes="nothing", on=BOTH, order=1020,
 )  # fmt: skip
 def left(desk: Desk) -> None:
-    _either(desk, book_edits.go_left, lambda desk: ladder_page.move_state(desk, -1))
+    _either(desk, book_edits.go_left, lambda desk: ladder_edits.move_state(desk, -1))
 
 
 @command(
@@ -27,7 +27,7 @@ def left(desk: Desk) -> None:
     changes="nothing", on=BOTH, order=1021,
 )  # fmt: skip
 def right(desk: Desk) -> None:
-    _either(desk, book_edits.go_right, lambda desk: ladder_page.move_state(desk, 1))
+    _either(desk, book_edits.go_right, lambda desk: ladder_edits.move_state(desk, 1))
 
 
 @command(
@@ -35,7 +35,7 @@ def right(desk: Desk) -> None:
     also="new split pressing state insert", changes="nothing", on=BOTH, order=1022,
 )  # fmt: skip
 def add(desk: Desk) -> None:
-    _either(desk, book_edits.add_pressing, ladder_page.add_state)
+    _either(desk, book_edits.add_pressing, ladder_edits.add_state)
 
 
 @command(
@@ -43,7 +43,7 @@ def add(desk: Desk) -> None:
     also="delete remove", changes="nothing", on=BOTH, order=1023,
 )  # fmt: skip
 def retire(desk: Desk) -> None:
-    _either(desk, book_edits.retire, ladder_page.drop_state)
+    _either(desk, book_edits.retire, ladder_edits.drop_state)
 
 
 @command(
