@@ -57,7 +57,7 @@ def answers_from(text: str) -> tuple[Answer, ...]:
     here = [one for one in told if ABSENT.fullmatch(one.words) is None]
     gone = [one for one in told if ABSENT.fullmatch(one.words) is not None]
     if not here:
-        raise ValueError("type its answers, parted by /, such as: plain / hatched / not there")
+        raise ValueError("type its answers, separated by /, such as: plain / hatched / not there")
     if len(here) > 9 or len(gone) > 1:
         raise ValueError("a question has nine answers at most, and one 'not there'")
     if len({one.words.casefold() for one in told}) < len(told):

@@ -233,6 +233,6 @@ def _card(row: Said) -> tuple[Card, list[tuple[int, str]]]:
 
 
 def numbers_of(text: str) -> list[str]:
-    """The numbers of a cell, parted by semicolons or by slashes with space around them."""
+    """The numbers of a cell, separated by semicolons or by slashes with space around them."""
     parts = text.replace(" / ", ";").split(";")
     return [one for part in parts if (one := " ".join(part.split()))]

@@ -125,7 +125,7 @@ def kind_of(text: str) -> str:
 
 
 def list_of(text: str) -> list[str]:
-    r"""Names parted by semicolons (else by commas); ``\;`` is a semicolon within one."""
+    r"""Names separated by semicolons (else by commas); ``\;`` is a semicolon within one."""
     parts = _UNESCAPED.split(text) if ";" in text else text.split(",")
     return [one for part in parts if (one := part.replace("\\;", ";").strip())]
 

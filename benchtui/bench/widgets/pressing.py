@@ -61,7 +61,7 @@ def _knows(weighing: Weighing) -> bool:
 def _state(desk: Desk, weighing: Weighing) -> Line:
     record = desk.work.record
     if record is not None and record["pressing"]["how"] == "hand":
-        return [("by your word", "good")]
+        return [("your choice", "good")]
     if weighing.settled:
         seen = record is None or (anchor := anchor_of(record)) is None or is_touched(record, anchor)
         return [("sure", "good")] if seen else [("expected", "dim")]

@@ -231,7 +231,7 @@ def _say_others(desk: Desk, called: dict[str, str]) -> None:
             continue
         leader = desk.weighings.of(one, None).leader
         if leader is not None and leader.name != called[one["id"]]:
-            told = f"record {one['no']}, till now '{called[one['id']]}', would now be '{leader.name}'"
+            told = f"record {one['no']}, so far '{called[one['id']]}', would now be '{leader.name}'"
             desk.say(f"{desk.open.message}; look again at {told}", "clash")
             return
 

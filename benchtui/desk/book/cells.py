@@ -90,7 +90,7 @@ def _sound(text: str, currency: str) -> Any:
 def _complete(text: str, currency: str) -> Any:
     word = text.strip().casefold()
     if word and word not in ("all", "most", "some"):
-        raise ValueError("of its pressings the book has: all, most or some; nothing where you cannot say")
+        raise ValueError("how many pressings the book has: all, most or some; empty if you cannot say")
     return word or None
 
 
@@ -131,14 +131,16 @@ CARD: tuple[Field, ...] = (
     Field("company", "company", "its questions are asked and its ladder dates it", _of("company"), _plain),
     Field("country", "country", "two letters, such as GB, DE, XV", _of("country"), _country),
     Field("first", "first issued", "1968, 1968-05 or 1968..1970", lambda one, _: one.first.edtf(), _span),
-    Field("catalogues", "numbers", "parted by semicolons", lambda one, _: list_text(one.catalogues), _list),
+    Field(
+        "catalogues", "numbers", "with semicolons between", lambda one, _: list_text(one.catalogues), _list
+    ),
     Field("channels", "channels", "mono or stereo; nothing where both", _of("channels"), _sound),
     Field("size_in", "size, inches", "12, 10 or 7", _of("size_in"), _whole(1, 20)),
     Field("discs", "discs", "how many", _of("discs"), _whole(1, 60)),
     Field("inners", "inners", "how many inner sleeves came with it", _of("inners"), _whole(0, 60)),
-    Field("extras", "extras", "parted by semicolons", lambda one, _: list_text(one.extras), _list),
+    Field("extras", "extras", "with semicolons between", lambda one, _: list_text(one.extras), _list),
     Field(
-        "complete", "complete", "of its pressings the book has: all, most, some", _of("complete"), _complete
+        "complete", "complete", "how many pressings the book has: all, most, some", _of("complete"), _complete
     ),
 )
 PRESSING: tuple[Field, ...] = (
@@ -151,7 +153,7 @@ PRESSING: tuple[Field, ...] = (
     ),
     Field("channels", "channels", "mono or stereo", _of("channels"), _sound),
     Field("catalogue", "number", "where not all have the same", _of("catalogue"), _plain),
-    Field("extras", "extras", "parted by semicolons", lambda one, _: list_text(one.extras), _list),
+    Field("extras", "extras", "with semicolons between", lambda one, _: list_text(one.extras), _list),
     Field("cuts", "cuts", "1/1 usually; 2/1 sometimes", lambda one, _: cuts_text(one.cuts), _cuts),
     Field("source", "source", "who says so", _of("source"), _plain),
 )  # fmt: skip

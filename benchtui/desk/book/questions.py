@@ -77,7 +77,9 @@ def ask_answers(desk: Desk, text: str) -> None:
         return
     place, ask = _place(desk, part, words)
     close_line(desk)
-    about = "its answers, parted by /: plain / hatched / not there; with a date if you know one: 1963.. (why)"
+    about = (
+        "its answers, with / between: plain / hatched / not there; with a date if you know one: 1963.. (why)"
+    )
     desk.say("")
     open_line(desk, "new-clue", ask, about=about, record=record["id"], of=part["id"], place=place, ask=ask)
 

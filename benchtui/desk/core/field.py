@@ -44,7 +44,7 @@ def read_field(text: str) -> dict[str, Any]:
     parts = [" ".join(part.split()) for part in text.split(";")]
     company, country, rest = [*parts, "", "", ""][:3]
     if len(parts) > 3:
-        raise ValueError(f"three things, parted by semicolons: {ABOUT}")
+        raise ValueError(f"three things, separated by semicolons: {ABOUT}")
     if country and not (len(country) == 2 and country.isalpha()):
         raise ValueError(f"'{country}' is no country code of two letters, such as GB, DE or XV")
     prefixes = {}

@@ -318,7 +318,7 @@ def note_sound(desk: Desk, sound: Sound) -> None:
     if record is None or part is None:
         return
     standing = sound.id in part.get("sound", [])
-    said = f"no longer said: {sound.text}" if standing else sound.text
+    said = f"taken back: {sound.text}" if standing else sound.text
     with desk.act(f"record {record['no']}, {part_name(record, part)}: {said}") as change:
         changed = part_of(desk.changed(change), part["id"])
         assert changed is not None

@@ -108,7 +108,7 @@ def refuses_paste(desk: Desk, text: str) -> bool:
     most = MOST_LONG if name in LONG_TEXTS else MOST_PASTED
     if len(text) <= most:
         return False
-    desk.refuse(f"more than {most:,} signs came at once, as a paste: too many for this line; paste less")
+    desk.refuse(f"a paste of more than {most:,} characters is too long for this line: paste less")
     return True
 
 

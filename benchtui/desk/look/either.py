@@ -25,7 +25,7 @@ def _cannot(desk: Desk) -> str:
     following = ahead(desk)
     asked = following.asked if following is not None else desk.asking.asked
     if asked is None or asked == HERE:
-        return "no question is open that has several answers"
+        return "no question with several answers is open"
     form = form_asked(asked, desk.library.clue(asked[1]))
     return "" if form is not None and form.either else "this question is not answered by choices"
 
@@ -46,7 +46,7 @@ def either(desk: Desk) -> None:
     hand.go_on(desk)
     clue = desk.clue
     if clue is None or not form_of(clue).either:
-        desk.refuse("no question is open that has several answers")
+        desk.refuse("no question with several answers is open")
         return
     if form_of(clue).any_digit:
         open_line(desk, "clue-number", clue.ask, about="both numbers, such as 1961 or 1967")

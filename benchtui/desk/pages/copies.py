@@ -42,14 +42,14 @@ def copies(desk: Desk) -> PageView:
     """This copy in a row of its own above the others; under them how the marked one differs."""
     here, found = desk.work.record, earlier_copies(desk)
     if here is None or not found:
-        return PageView((("Copies had", "accent bold"),))
+        return PageView((("Earlier copies", "accent bold"),))
     at = marked_at(desk, len(found))
     rows = [_this(desk, here), *(_row(one, here, n == at) for n, one in enumerate(found))]
     sections: list[Section] = [Table(COLUMNS, rows, name="copies")]
     sections.append(_beside(desk, here, found[at]))
     title = here["title"] or {"artist": "", "title": ""}
     return PageView(
-        (("Copies had", "accent bold"), (f"  {title['artist']} \N{MIDDLE DOT} {title['title']}", "dim")),
+        (("Earlier copies", "accent bold"), (f"  {title['artist']} \N{MIDDLE DOT} {title['title']}", "dim")),
         sections=tuple(sections),
     )
 
@@ -95,7 +95,7 @@ def _beside(desk: Desk, here: RecordDoc, other: Earlier) -> Text:
         for about, mine, theirs in differences(desk, here, other.record)
     ]
     if not lines:
-        lines.append(says("nothing that both were looked at for differs", "good", 2))
+        lines.append(says("nothing seen on both copies differs", "good", 2))
     faults = [fault for part in other.record["parts"] for fault in part["faults"]]
     if faults:
         known = {fault.id: fault.text for fault in desk.references.faults}

@@ -286,11 +286,7 @@ def _read(rule: Rule, text: str, desk: Desk) -> Any:
 def close_through(desk: Desk, through: str) -> None:
     """Close the books up to a day: the figures are written down. BenchError says what speaks against it."""
     if not through or through > desk.today():
-        right = (
-            "enter a day that has passed"
-            if through
-            else "what was closed stays; corrections are entries of today"
-        )
+        right = "enter a day that has passed" if through else "closed entries stay; enter corrections today"
         raise BenchError(
             f"{through} has not come yet" if through else "closed books are not opened again", "", right
         )

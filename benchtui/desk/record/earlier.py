@@ -156,7 +156,7 @@ def _asked(desk: Desk, record: RecordDoc, answer: AnswerDoc) -> str:
     "copies",
     "bench",
     "the copies of this title that the shop had before",
-    short="copies had",
+    short="earlier copies",
     group="Record",
     also="earlier copies history sold before compare same pressing",
     legend=Legend(record=205),

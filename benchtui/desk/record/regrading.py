@@ -115,7 +115,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     found, at, text = sample(desk), int(line.data.get("at", 0)), line.text.strip()
     if not text or at >= len(found):
         close_line(desk)
-        desk.say("stopped here; the list of all commands goes on with it")
+        desk.say("stopped here; resume it from the list of all commands")
         desk.place()
         return
     asked = found[at]

@@ -10,7 +10,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, o
 @command(
     "theme",
     "bench",
-    "light, dark, high contrast and others, seen before they are taken",
+    "choose a theme with a preview: light, dark, high contrast and others",
     short="theme",
     group="Bench",
     also="dark light colours colors look contrast",

@@ -15,7 +15,7 @@ from benchtui.store import Shop
 
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("book", nargs="?", default="", metavar="BOOK", help="one book; else all of the shop")
-    parser.add_argument("--most", type=int, default=30, metavar="N", help="lines told (30)")
+    parser.add_argument("--most", type=int, default=30, metavar="N", help="how many lines to show (30)")
 
 
 @command("say what to do next about a book: what it cannot tell apart, leaves open or contradicts", _options)
@@ -39,7 +39,7 @@ def review(args: argparse.Namespace) -> int:
     for one in found[: args.most]:
         print_visible(f"{one.worth:7.1f}  {one.name}: {one.words}; {one.deal}")
     if len(found) > args.most:
-        print_visible(f"... and {len(found) - args.most} more, of less worth; --most says how many are told")
+        print_visible(f"... and {len(found) - args.most} more, worth less; --most shows more of them")
     if not found:
-        print_visible("nothing to say: every pressing is told apart, and nothing contradicts itself")
+        print_visible("nothing to do: every pressing can be told apart, and nothing contradicts itself")
     return 0
