@@ -172,7 +172,7 @@ def test_one_empty_record_says_what_to_do_with_it_and_the_others_nothing(
     keymap: str, key: str, demo_path: Path, sit: Sit
 ) -> None:
     hands = sit(demo_path, keymap).do("line-leave")
-    perform.by_name("parcel-page")(hands.desk)
+    perform.run(hands.desk, "parcel-page")
     told = f"empty: {key} on it, then type its title"
     for no in (3, 9, 12):
         hands.mark(no)

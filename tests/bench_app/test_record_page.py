@@ -405,7 +405,7 @@ def test_in_a_parcel_another_bench_holds_the_page_is_read_and_nothing_on_it_is_c
         assert "reading only" in other.said
         assert other.desk.open.line is None
     for action in own(other.desk):
-        perform.by_name(action.id)(other.desk)
+        perform.run(other.desk, action.id)
         other.enter("side A, swish") if other.desk.open.line else None
         if other.desk.open.line:
             other.do("line-leave")
