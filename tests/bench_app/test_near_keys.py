@@ -20,10 +20,9 @@ from benchtui.desk.keyboard.likely_meant import MEANT, page_of
         ("left_curly_bracket", "{ does nothing here: did you mean [ (question before)?"),
         ("shift+tab", "did you mean Tab (next part)?"),
         ("ctrl+q", "^Q does nothing here: did you mean q (pressing)?"),
-        ("b", "near it: ^B terms or ` belongs?"),
+        ("b", "near it: ^B terms"),
         ("b", "works on the page that says why (w): new pressing"),
         ("e", "works on the record's page (^D): edit"),
-        ("delete", "u undo or o not there"),
         ("dollar_sign", "$ does nothing here; h shows what the keys do"),
     ],
 )

@@ -131,6 +131,7 @@ def _enter_title(desk: Desk) -> None:
     keys=("page-enter", "book-find", "page-undo", "page-leave"),
     enter=_enter_title,
     count=lambda desk: len(_titles(desk)),
+    place="on the page of all titles ({book-titles})",
     opener="book-titles",
 )
 def book(desk: Desk) -> PageView:

@@ -140,6 +140,19 @@ def _elsewhere(desk: Desk, key: str) -> str:
     return f"at the record ({word_of(use)}): {back} goes back to it"
 
 
+def works_here(desk: Desk, use: str) -> bool:
+    """Whether the open page is one that the command works on."""
+    on = command_of(use).on
+    return not on or desk.open.page is None or desk.open.page.name in on
+
+
+def works_on(desk: Desk, key: str, use: str) -> str:
+    """Where a command works that has this key and does not work on the open page."""
+    near = _named(desk, _near(desk, key))
+    beside = f"; near it here: {near}" if near else ""
+    return f"{_shown(key)} ({word_of(use)}) works {_with_keys(desk, pages()[page_of(use)].place)}{beside}"
+
+
 def page_of(action: str) -> str:
     """The first page a command works on; "" where it works on all."""
     return next(iter(command_of(action).on), "")

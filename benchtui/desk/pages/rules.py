@@ -23,6 +23,7 @@ def _about(desk: Desk) -> tuple[str, str]:
     enter=enter,
     count=lambda desk: len(RULES_SET),
     about=_about,
+    place="on the page of the shop's rules ({rules-page})",
     opener="rules-page",
 )
 def rules(desk: Desk) -> PageView:

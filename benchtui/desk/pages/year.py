@@ -33,7 +33,7 @@ Parcels = list[tuple[HeadDoc, list[RecordDoc]]]
     order=475,
 )
 @command(
-    "page-year",
+    "parcels-year",
     "page",
     "the year by month: bought, sold, realised, stock, what is due",
     short="the year",
