@@ -26,6 +26,7 @@ from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.tidy import Tidy
 from benchtui.bench.widgets.listed import Listed
 from benchtui.bench.widgets.rows import Rows
+from benchtui.desk.book.outside import look_at_books
 from benchtui.desk.core.desk import OWN_THEMES as DESK_THEMES
 from benchtui.desk.core.desk import Desk, Theme
 from benchtui.desk.core.keeping import save_again, saved
@@ -205,6 +206,8 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _at_rest(self) -> None:
         """Nobody has pressed a key for a while."""
+        if not self._left and look_at_books(self.desk):
+            self.after_key()
         if self.desk.work.parcel is not None and not self._left:
             self.desk.work.parcel.tidy()
             self.desk.watch_trouble()

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
@@ -35,6 +36,19 @@ def book_files(folders: Sequence[Path]) -> list[Path]:
     return list(found.values())
 
 
+_Stamps = dict[Path, tuple[int, int, int]]
+
+
+def _stamps(files: Sequence[Path]) -> _Stamps:
+    """What changes of a file whenever somebody writes it."""
+    found: _Stamps = {}
+    for path in files:
+        with suppress(OSError):
+            seen = path.stat()
+            found[path] = (seen.st_mtime_ns, seen.st_size, seen.st_ino)
+    return found
+
+
 class Library:
     """The books that are open. Look-ups only; nothing here changes a file but the prepared copies."""
 
@@ -48,6 +62,9 @@ class Library:
     ) -> None:
         self.joins = dict(joins or {})
         """Title id -> id of the title of another source that it is; an id that no book has joins nothing."""
+        self.aside: tuple[str, ...] = ()
+        """What could not be read of the books, a line each."""
+        self._stamps: _Stamps | None = None
         self._books = list(books)
         self._countries = frozenset(countries)
         self._cache = cache
@@ -65,10 +82,28 @@ class Library:
         """Opens the universal book and the books of the folders (a folder that is not there holds none).
 
         ``countries``: whose clues are shown for a title of unknown country. ``cache``: where a book is
-        prepared whose own folder cannot be written (default: the user's cache folder). BenchError with
-        file and line for the first fault that keeps a book from being read.
+        prepared whose own folder cannot be written (default: the user's cache folder). What cannot be
+        read, be it a book or a row of one, is left out and told in ``aside``.
         """
-        return cls([prepare(path, cache) for path in book_files(folders)], countries, cache, folders)
+        books: list[Prepared] = []
+        aside: list[str] = []
+        files = book_files(folders)
+        stamps = _stamps(files)  # before they are read: a change meanwhile is one to be seen
+        for path in files:
+            try:
+                books.append(prepare(path, cache))
+                aside += books[-1].aside
+            except BenchError as error:
+                if path == UNIVERSAL:
+                    raise
+                aside.append(error.one_line())
+        made = cls(books, countries, cache, folders)
+        made.aside, made._stamps = tuple(aside), stamps
+        return made
+
+    def is_stale(self) -> bool:
+        """Whether a book's file was changed, added or taken away since they were opened."""
+        return self._stamps is not None and _stamps(book_files(self._folders)) != self._stamps
 
     def reopened(self) -> "Library":
         """The same books as they are now, after something was added to one of them."""
@@ -76,7 +111,9 @@ class Library:
 
     def joined(self, joins: Mapping[str, str]) -> "Library":
         """The same books, where titles of several sources are one title."""
-        return Library(self._books, self._countries, self._cache, self._folders, joins)
+        made = Library(self._books, self._countries, self._cache, self._folders, joins)
+        made.aside, made._stamps = self.aside, self._stamps
+        return made
 
     def books(self) -> tuple[BookHead, ...]:
         """What the books say of themselves, the universal one first."""

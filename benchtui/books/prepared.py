@@ -22,10 +22,10 @@ from benchtui.base.reading import check_ordinary
 from benchtui.base.shipped import shipped
 from benchtui.books.shape import BookHead
 from benchtui.books.toml_file import read_bytes
-from benchtui.books.whole import checked, digest_of, title_row
+from benchtui.books.whole import digest_of, title_row, usable
 from benchtui.model.title import Title
 
-VERSION = 6
+VERSION = 7
 SUFFIX = ".prepared"
 ROW = [column.name for column in fields(Title)]
 """What a row of the completion holds; a prepared file of other columns is made anew."""
@@ -41,6 +41,8 @@ class Prepared:
     tables: dict[str, Any]
     row_text: bytes
     bodies: dict[bytes, bytes]
+    aside: tuple[str, ...] = ()
+    """What could not be read of it, a line each; the rest can be used."""
 
     def rows(self) -> Iterator[Title]:
         """One short row a title, in the book's order."""
@@ -102,10 +104,10 @@ def _places(path: Path, cache: Path | None) -> list[Path]:
 
 def _text(path: Path, data: bytes) -> bytes:
     """The whole prepared book. Every table is read once here, so that later openings need not check."""
-    book = checked(data, path)
+    book, aside = usable(data, path)
     bodies = {"=" + title.id: raw for title, raw in zip(book.titles, book.bodies, strict=True)}
     lines = [
-        {"head": asdict(book.head), "tables": book.head_tables},
+        {"head": asdict(book.head), "tables": book.head_tables, "aside": [one.one_line() for one in aside]},
         [astuple(title_row(t)) for t in book.titles],
     ]
     keyed = [_json(key) + b"\t" + _json(body) for key, body in bodies.items()]
@@ -123,7 +125,8 @@ def _read(text: bytes, path: Path) -> Prepared:
     head, rows, *keyed = text.split(b"\n")
     book = json.loads(head)
     bodies = dict(line.split(b"\t", 1) for line in keyed)
-    return Prepared(BookHead(**{**book["head"], "path": str(path)}), book["tables"], rows, bodies)
+    own = BookHead(**{**book["head"], "path": str(path)})
+    return Prepared(own, book["tables"], rows, bodies, tuple(book["aside"]))
 
 
 def _load(place: Path) -> tuple[dict[str, Any], bytes] | None:

@@ -49,6 +49,10 @@ class Faults:
         """Notes a fault at a place in the file."""
         self._found.append((path, where, what, right))
 
+    def places(self) -> list[Path_]:
+        """Where in the file the faults are."""
+        return [at for at, *_ in self._found]
+
     def __bool__(self) -> bool:
         return bool(self._found)
 

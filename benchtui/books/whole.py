@@ -1,16 +1,17 @@
 """Reads a whole book once: every table is turned into what it means, and the first fault is raised."""
 
 import hashlib
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
 from benchtui.books.read import book_faults, read_answers, read_cipher, read_clues, read_head, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
-from benchtui.books.row import Faults, Row
+from benchtui.books.row import Faults, Problem, Row
 from benchtui.books.shape import BookHead, BookTitle
-from benchtui.books.toml_file import parse_toml
+from benchtui.books.toml_file import Path_, parse_toml
 from benchtui.model.title import Title
 
 
@@ -31,8 +32,59 @@ class WholeBook:
 
 def checked(data: bytes, path: Path) -> WholeBook:
     """The book in these bytes. BenchError with file and line for the first thing that cannot be read."""
+    table, faults = parse_toml(data, path), _faults(data, path)
+    book = _read(table, data, path, faults)
+    faults.raise_first()
+    return book
+
+
+def usable(data: bytes, path: Path) -> tuple[WholeBook, list[Problem]]:
+    """The book without what cannot be read of it (a pressing, an answer, a clue, a title), and why.
+
+    BenchError where nothing of the file can be used, because it is no TOML.
+    """
     table = parse_toml(data, path)
-    faults = Faults(path, lambda: data.decode("utf-8-sig"))
+    told: list[Problem] = []
+    while True:
+        faults = _faults(data, path)
+        book = _read(table, data, path, faults)
+        if not faults:
+            return book, told
+        # what follows a row that was taken out stands at another place than in the file
+        found = faults.problems()
+        told += found if not told else [replace(one, line=None) for one in found]
+        before = str(table)
+        _take_out(table, faults.places())
+        if str(table) == before:
+            faults.raise_first()
+
+
+def _faults(data: bytes, path: Path) -> Faults:
+    return Faults(path, lambda: data.decode("utf-8-sig"))
+
+
+def _take_out(table: dict[str, Any], places: Sequence[Path_]) -> None:
+    """Takes the smallest row out that holds each place; a field, where it is in none."""
+    units = {_unit(place) for place in places}
+    for unit in sorted(units, key=lambda one: [str(step).zfill(9) for step in one], reverse=True):
+        *way, last = unit
+        held: Any = table
+        with suppress(LookupError, TypeError):  # it went with another row
+            for step in way:
+                held = held[step]
+            del held[last]
+
+
+def _unit(place: Path_) -> Path_:
+    """The row of that place: a pressing or answer, else a title, clue or the like, else the field itself."""
+    if len(place) >= 4 and isinstance(place[1], int) and isinstance(place[3], int):
+        return place[:4]
+    if len(place) >= 2 and isinstance(place[1], int):
+        return place[:2]
+    return place[:2] if place[0] == "book" else place[:1]
+
+
+def _read(table: dict[str, Any], data: bytes, path: Path, faults: Faults) -> WholeBook:
     top = book_faults(table, faults)
     head = read_head(top.one("book"), path.stem, str(path), digest_of(data))
     for clue in top.rows("clue"):
@@ -43,7 +95,8 @@ def checked(data: bytes, path: Path) -> WholeBook:
         read_numbering(rule, head)
     titles = [read_title(row, head) for row in top.rows("title")]
     added = read_added(top, head)
-    faults.raise_first()
+    if faults:  # tables of the wrong kind among them
+        return WholeBook(head, {}, [], [], {})
     head_tables = {key: table.get(key, []) for key in ("clue", "cipher", "numbering")}
     head_tables["answers"] = [entry for entry in table.get("add", []) if entry.get("clue")]
     return WholeBook(head, head_tables, titles, table.get("title", []), added)

@@ -53,6 +53,8 @@ def opened(folder: Path) -> None:
     library = Library.open([folder])
     library.title("t-tide")
     list(library.titles())
+    if library.aside:  # nothing keeps the rest from being used: what is said is what is left out
+        raise BenchError(library.aside[0])
 
 
 def refusal(read: Callable[[Path], object], folder: Path) -> str:

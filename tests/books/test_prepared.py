@@ -1,6 +1,7 @@
 """Books prepared for reading title by title."""
 
 import os
+import re
 from pathlib import Path
 from typing import Any
 
@@ -90,7 +91,7 @@ def test_a_book_that_was_touched_but_not_changed_is_not_read_again_as_toml(
 ) -> None:
     prepare(book, cache)
     os.utime(book, ns=(1, 1))
-    monkeypatch.setattr(prepared, "checked", never_read)
+    monkeypatch.setattr(prepared, "usable", never_read)
     again = prepare(book, cache)
     assert again.title_table("t-17") is not None
     monkeypatch.setattr(prepared, "read_bytes", never_read)
@@ -204,13 +205,19 @@ def test_a_small_book_is_never_prepared(books: Path, cache: Path) -> None:
     assert [path.name for path in books.iterdir()] == ["tarrowick.toml"]
 
 
-def test_a_book_that_cannot_be_read_leaves_no_prepared_file(book: Path, cache: Path) -> None:
+def test_a_title_that_cannot_be_read_is_set_aside_and_told_again_from_the_prepared_file(
+    book: Path, cache: Path
+) -> None:
     book.write_text(
         large_book() + '[[title]]\nid = "t-bad"\ntitle = "Bad"\nfirst = "never"\n', encoding="utf-8"
     )
-    with pytest.raises(BenchError, match=r"large\.toml:\d+: title t-bad: first: 'never' is not a date"):
-        prepare(book, cache)
-    assert not beside(book).exists()
+    for _ in range(2):
+        read = prepare(book, cache)
+        assert len(read.aside) == 1
+        assert re.search(r"large\.toml:\d+: title t-bad: first: 'never' is not a date", read.aside[0])
+        assert read.title_table("t-17") is not None
+        assert read.title_table("t-bad") is None
+    assert beside(book).exists()
 
 
 def test_a_book_that_is_gone_is_told_in_one_line(tmp_path: Path, cache: Path) -> None:

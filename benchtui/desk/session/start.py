@@ -9,6 +9,7 @@ from benchtui.books.faults import load_faults
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
 from benchtui.desk.book.joining import joins_of, say_open_joins
+from benchtui.desk.book.outside import aside_line
 from benchtui.desk.core.desk import Desk, References
 from benchtui.desk.core.keymap import Keymap
 from benchtui.desk.keyboard.keymap_file import find_keymap, load_keymap
@@ -40,7 +41,7 @@ def open_desk(
     )
     desk = Desk(shop, references, lambda: finder_of(shop, desk.library), now)
     desk.background.lists = lists_of(shop)
-    return desk, _open_last(desk, shop)
+    return desk, "; ".join(filter(None, (_open_last(desk, shop), aside_line(library))))
 
 
 def prepare_first_screen(desk: Desk, first: bool, notice: str) -> None:
