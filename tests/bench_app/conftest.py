@@ -16,6 +16,7 @@ sys.path.insert(0, str(Path(__file__).parent))
 from bench_hands import Hands, Sit, sit_down
 
 from benchtui.bench.run import copy_demo, empty_demo
+from benchtui.books.library import _stamps, book_files
 from benchtui.desk.session import start
 from benchtui.store import Shop, files
 
@@ -59,6 +60,7 @@ def _library_once(read: Callable[..., Any]) -> Callable[..., Any]:
     def again(folders: list[Path]) -> Any:
         library = copy(read(folders))
         library._folders = tuple(folders)
+        library._stamps = _stamps(book_files(folders))
         return library
 
     return again

@@ -51,16 +51,6 @@ def _keys(tmp_path: Path, text: str = "escape\n") -> str:
 Spoil = Callable[[Path], str]
 
 
-def _spoil_book(shop: Path) -> str:
-    (shop / "books" / "own.toml").write_text('[book]\nname = "x"\n[[clue]]\nid = 3\n', encoding="utf-8")
-    return "own.toml"
-
-
-def _spoil_toml(shop: Path) -> str:
-    (shop / "books" / "own.toml").write_text("[book\n", encoding="utf-8")
-    return "own.toml"
-
-
 def _spoil_keymap(shop: Path) -> str:
     (shop / "keymaps").mkdir(exist_ok=True)
     (shop / "keymaps" / "two-hands.toml").write_text('[bench]\nfind-title = ["v"]\n', encoding="utf-8")
@@ -99,8 +89,6 @@ def _no_shop(shop: Path) -> str:
 @pytest.mark.parametrize(
     "spoil",
     [
-        _spoil_book,
-        _spoil_toml,
         _spoil_keymap,
         _spoil_scale,
         _spoil_scale_name,

@@ -1,0 +1,33 @@
+"""Books changed beside the bench, and books that are broken: the bench stays open and says so."""
+
+from bench_hands import Hands, Sit
+
+from benchtui.desk.book.outside import look_at_books
+
+BOOK = '[book]\nname = "Mossgate"\ncompany = "Mossgate"\n\n[[title]]\nid = "ms-1"\nartist = "Osier Choir"\ntitle = "Crooked Weir"\n'
+
+
+def test_a_book_written_beside_the_bench_is_read_while_it_is_open(empty: Hands) -> None:
+    path = empty.desk.shop.path / "books" / "mossgate.toml"
+    path.parent.mkdir(exist_ok=True)
+    assert not look_at_books(empty.desk)
+    path.write_text(BOOK)
+    assert look_at_books(empty.desk)
+    assert "read again" in empty.desk.open.message
+    assert [hit.title.id for hit in empty.desk.finder.find("crooked weir")] == ["ms-1"]
+    assert not look_at_books(empty.desk)
+    path.write_text(BOOK + '\n[[title]]\nid = "ms-2"\ntitle = "Late"\nfirst = "never"\n')
+    assert look_at_books(empty.desk)
+    assert "set aside" in empty.desk.open.message
+    assert "mossgate.toml:13" in empty.desk.open.message
+
+
+def test_a_shop_with_a_broken_book_opens_and_says_which(empty: Hands, sit: Sit) -> None:
+    folder = empty.desk.shop.path
+    empty.desk.shop.close()
+    (folder / "books").mkdir(exist_ok=True)
+    (folder / "books" / "broken.toml").write_text("[book\n")
+    (folder / "books" / "mossgate.toml").write_text(BOOK)
+    again = sit(folder)
+    assert "broken.toml:1: is not TOML" in again.desk.open.message
+    assert again.desk.library.title("ms-1") is not None
