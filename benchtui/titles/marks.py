@@ -9,7 +9,8 @@ from benchtui.titles.misspelt import slip_cost
 from benchtui.titles.query import Query
 from benchtui.titles.spelling import word_spellings
 
-_PLAIN = re.compile("(?:[A-Za-z0-9]+ ?)*")
+_PLAIN = re.compile("(?:[A-Za-z0-9]+(?: [A-Za-z0-9]+)* ?)?")
+"""Each letter in one way only: were the blank optional between words, a long name would be tried in 2^n."""
 _WORD = re.compile(r"\S+")
 FIELDS = ("title", "artist", "company", "first", "country", "catalogue")
 Ranges = list[tuple[int, int]]
