@@ -16,6 +16,8 @@ from benchtui.evidence.results import (
 )
 from benchtui.evidence.runout import Runout, Segment, other_side, read_runout, segments_of, shorthand
 from benchtui.evidence.settings import Counts, ModelSettings, WeighSettings
+from benchtui.evidence.settling import say_held
+from benchtui.evidence.teaching import book_alone_is_sure
 from benchtui.evidence.weighing import prepare, weigh
 
 __all__ = [
@@ -34,12 +36,14 @@ __all__ = [
     "WeighSettings",
     "Weighing",
     "WhyLine",
+    "book_alone_is_sure",
     "counts_of",
     "merge",
     "other_side",
     "plan",
     "prepare",
     "read_runout",
+    "say_held",
     "segments_of",
     "shorthand",
     "weigh",

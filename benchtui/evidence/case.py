@@ -38,6 +38,7 @@ class Case:
     currency: str
     elsewhere: frozenset[str]
     agreement: dict[str, Agreement]
+    counts: Counts
 
     def money(self, minor: float) -> Money:
         """An expectation, rounded to the minor unit at the border."""
@@ -61,7 +62,9 @@ def open_case(record: RecordDoc, library: Reference, counts: Counts, settings: W
     costs, currency = Costs(model, settings), _currency(title, library, settings)
     names = part_names(record)
     away, agree = elsewhere(record, seen, first, settings, agreement(record, post, names), names)
-    return Case(record, library, settings, title, first, seen, post, names, costs, currency, away, agree)
+    return Case(
+        record, library, settings, title, first, seen, post, names, costs, currency, away, agree, counts
+    )
 
 
 def _first(record: RecordDoc, title: BookTitle | None) -> Span:

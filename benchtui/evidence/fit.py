@@ -11,17 +11,19 @@ with the rate of failure observed for the company.
 """
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from math import exp, log
 from operator import add
 from random import Random
 from statistics import median
 
+from benchtui.books.shape import BookTitle
 from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.draws import Piece, pieces_of
 from benchtui.evidence.parts import PartEvidence
 from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.results import Fit
+from benchtui.evidence.settings import Counts
 from benchtui.evidence.word_weights import Row
 
 DRAWS = 999
@@ -49,6 +51,19 @@ def fit_of(post: Posterior, lead: int, swapped: Mapping[str, float], fails: floa
         post.model.kept[key] = kept
     found: Fit | None = kept[1]
     return found
+
+
+def observed_failures(titles: Iterable[BookTitle], counts: Counts) -> float:
+    """How often an "always" was not what the shop's copies of these titles showed; FAILS while few are."""
+    failed = tried = 0.0
+    for pressing in (one for title in titles for one in title.pressings if one.id in counts):
+        for clue, seen in counts[pressing.id].get("clues", {}).items():
+            words = pressing.expect.get(clue, {})
+            always = next((answer for answer, word in words.items() if word == "always"), None)
+            if always is not None:
+                tried += sum(seen.values())
+                failed += sum(seen.values()) - seen.get(always, 0)
+    return (FAILS * FAILS_WEIGHT + failed) / (FAILS_WEIGHT + tried)
 
 
 def _speaks(part: PartEvidence, p_swapped: float) -> bool:

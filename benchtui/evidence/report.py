@@ -5,6 +5,7 @@ from typing import Any
 
 from benchtui.evidence.names import part_names
 from benchtui.evidence.results import CopyDate, NextClue, PartSpan, Weighing
+from benchtui.evidence.settling import say_held
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.model.span import Span
@@ -60,6 +61,8 @@ def _ahead(weighing: Weighing, names: dict[str, str]) -> list[str]:
         for one in weighing.next[key][:_CLUES]:
             if one.bits >= 0.001:
                 lines.append(f"  {names[key]:10}{one.bits:5.2f} bit {one.seconds:4.0f} s  {_ask(one):46.46}")
+    if said := say_held(weighing):
+        lines.append(f"{said[0].upper()}{said[1:]}")
     if weighing.second_look is not None:
         lines.append(f"Second look: {weighing.second_look.say}")
     if weighing.suspect:
@@ -114,6 +117,8 @@ def as_json(record: RecordDoc, weighing: Weighing) -> dict[str, Any]:
             for one in weighing.pressings
         ],
         "settled": weighing.settled,
+        "held": weighing.held,
+        "fit": _fit(weighing),
         "nothing_left": weighing.nothing_left,
         "agreement": {
             names[key]: {"p_swapped": a.p_swapped, "decibans": a.decibans, "say": a.say, "by_rule": a.by_rule}
@@ -138,6 +143,20 @@ def _both(span: PartSpan) -> dict[str, str | None]:
 
 def _dated(found: CopyDate | None) -> dict[str, Any] | None:
     return None if found is None else {"run": found.run.edtf(), "held": found.held, "unknown": found.unknown}
+
+
+def _fit(weighing: Weighing) -> dict[str, Any] | None:
+    """The place of the copy among drawn ones, the threshold, and what surprises, most first."""
+    if weighing.fit is None:
+        return None
+    return {
+        "p": weighing.fit.p,
+        "threshold": weighing.fit.threshold,
+        "holds": weighing.fit.holds,
+        "surprises": [
+            {"clue": s.clue, "text": s.text, "decibans": s.decibans} for s in weighing.fit.surprises
+        ],
+    }
 
 
 def _next(one: NextClue) -> dict[str, Any]:

@@ -186,6 +186,10 @@ def _no_date() -> CopyDate | None:
     return None
 
 
+def _no_fit() -> Fit | None:
+    return None
+
+
 def _no_order(part: str) -> list[tuple[str, str]]:
     return []
 
@@ -214,6 +218,7 @@ class Weighing:
     suspect: str = ""
     lost: tuple[AnswerDoc, ...] = ()
     explain: Callable[[], tuple[WhyLine, ...]] = field(default=_no_lines, repr=False, compare=False)
+    find_fit: Callable[[], Fit | None] = field(default=_no_fit, repr=False, compare=False)
     order: Callable[[str], list[tuple[str, str]]] = field(default=_no_order, repr=False, compare=False)
     dating: Callable[[], CopyDate | None] = field(default=_no_date, repr=False, compare=False)
 
@@ -226,6 +231,11 @@ class Weighing:
     def copy_date(self) -> CopyDate | None:
         """When the whole copy was made; None where no pressing of the title is known, or nothing was seen."""
         return self.dating()
+
+    @cached_property
+    def fit_now(self) -> Fit | None:
+        """How the copy fits its leader, be that as unlikely as it may; worked out when first asked for."""
+        return self.fit or self.find_fit()
 
     @cached_property
     def why(self) -> tuple[WhyLine, ...]:

@@ -1,7 +1,7 @@
 """What holds a likely leader back: the copy does not look like it, or shows what it never should."""
 
 from benchtui.evidence.case import Case
-from benchtui.evidence.results import Fit, HeldBack, Likely
+from benchtui.evidence.results import Fit, HeldBack, Likely, Weighing
 from benchtui.evidence.seen import PartSeen
 
 
@@ -21,6 +21,20 @@ def held_back(case: Case, leader: Likely, fit: Fit | None) -> HeldBack:
     if any(_unread(case, part) for part in case.seen.parts):
         return "cuts"
     return "contradicted" if leader.p < case.settings.contradicted else ""
+
+
+def say_held(weighing: Weighing, most: int = 3) -> str:
+    """Why a likely leader is not settled, in words; "" where nothing holds it back."""
+    if weighing.fit is None or not weighing.held:
+        return ""
+    if weighing.held == "unlike":
+        asked = list(dict.fromkeys(one.ask for one in weighing.fit.surprises)) or ["all of it together"]
+        more = f" and {len(asked) - most} more" if len(asked) > most else ""
+        return f"does not fit what is known: {', '.join(asked[:most])}{more}"
+    against = ", ".join(dict.fromkeys(one.ask for one in weighing.fit.surprises if one.always))
+    if weighing.held == "cuts":
+        return f"read the cuts first: it always shows another {against}"
+    return f"not sure yet: it always shows another {against}"
 
 
 def _unread(case: Case, part: PartSeen) -> bool:

@@ -6,7 +6,7 @@ from functools import cache
 from benchtui.books.shape import NOT_BY_THE_COMPANY
 from benchtui.evidence.case import Case, open_case
 from benchtui.evidence.dating import copy_date
-from benchtui.evidence.fit import fit_of
+from benchtui.evidence.fit import fit_of, observed_failures
 from benchtui.evidence.learn import others
 from benchtui.evidence.look_again import second_look, telltale
 from benchtui.evidence.nextclue import Prospect, next_part, prospects, tables_of, worth_a_look
@@ -74,6 +74,7 @@ def weigh(
         held=held,
         suspect=_suspect(case, pressings),
         lost=tuple(case.seen.lost),
+        find_fit=lambda: _fit_of(case, lead),
         explain=lambda: why(case.post, case.names),
         order=lambda part: list(ordered(part)),
         dating=lambda: copy_date(case, spans.copy.certain),
@@ -92,7 +93,13 @@ def _fit(case: Case, leader: Likely, lead: int) -> Fit | None:
     """Whether the copy looks like a leader that is likely enough to settle; of others nobody asks."""
     if leader.id is None or leader.p < case.settings.settle:
         return None
-    return fit_of(case.post, lead, {key: one.p_swapped for key, one in case.agreement.items()})
+    return _fit_of(case, lead)
+
+
+def _fit_of(case: Case, lead: int) -> Fit | None:
+    titles = [case.title, *case.library.peers(case.title)] if case.title else []
+    swapped = {key: one.p_swapped for key, one in case.agreement.items()}
+    return fit_of(case.post, lead, swapped, observed_failures(titles, case.counts))
 
 
 def _open_questions(

@@ -118,7 +118,7 @@ def _pressing(item: Item, words: Wording) -> Said:
     if pressing.sure(item, words) in pressing.NAMED:
         return Said(named + alone, ("pressing",))
     name, chance = _leading(item, named)
-    if not name or chance < CONSISTENT:
+    if not name or chance < CONSISTENT or _is_unlike(item):
         return Said("not established", ("pressing",))
     return Said(f"{'probably' if chance >= PROBABLY else 'consistent with'} {name}{alone}", ("pressing",))
 
@@ -127,6 +127,12 @@ def _alone(item: Item, words: Wording) -> str:
     """A cover or box without its discs names a pressing, but it is none."""
     only = state.only(item, words).text
     return f" (by the {only.removesuffix(' only')} alone)" if only and only != "disc only" else ""
+
+
+def _is_unlike(item: Item) -> bool:
+    """Whether the copy does not look like what it would be called: then nothing is said of it."""
+    fit = item.weighed.fit_now if item.weighed else None
+    return fit is not None and not fit.holds
 
 
 def _leading(item: Item, named: str) -> tuple[str, float]:

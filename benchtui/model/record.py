@@ -149,6 +149,7 @@ class PressingRef(TypedDict):
     name: NotRequired[str]
     doubted: NotRequired[list[str]]
     because: NotRequired[str]
+    untaught: NotRequired[bool]
 
 
 class ChoreDoc(TypedDict):

@@ -22,7 +22,6 @@ from evidence_shop import Figures, odds_of, record_of, score, shelf_of, tell
 from evidence_world import Copy, World
 
 from benchtui.desk.ask import asking
-from benchtui.desk.core.desk import Desk
 from benchtui.evidence import Weighing, weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.model.record import RecordDoc, part_of
@@ -50,53 +49,57 @@ def until_settled(world: World, shelf: Shelf, copy: Copy) -> tuple[RecordDoc, in
     return record, asked
 
 
-class _Stub:
-    """As much of a desk as the questions are chosen by."""
+def _desk(record: RecordDoc, shelf: Shelf) -> Any:
+    """As much of a desk as the questions are chosen by, the first part in the hand."""
 
-    def __init__(self, record: RecordDoc, shelf: Shelf) -> None:
-        self.record, self.library, self._shelf = (
-            record,
-            SimpleNamespace(clue=shelf.clue, title=shelf.title),
-            shelf,
-        )
-        self.passed: list[Any] = []
-        self.taken = [PARTS[0]]
-        self.part_id = PARTS[0]
-        self.asked: Any = None
-        self.order: list[Any] = []
+    def of(record: RecordDoc, in_hand: str | None) -> Weighing:
+        return weigh(record, shelf, in_hand=in_hand)
 
-    def weighing_of(self, record: RecordDoc, in_hand: str | None) -> Weighing:
-        return weigh(record, self._shelf, in_hand=in_hand)
+    return SimpleNamespace(
+        library=SimpleNamespace(clue=shelf.clue, title=shelf.title),
+        work=SimpleNamespace(part_id=PARTS[0], taken=[PARTS[0]], held=False, record=record),
+        asking=SimpleNamespace(passed=[], asked=None, order=[]),
+        weighings=SimpleNamespace(of=of),
+    )
 
 
-def as_asked(world: World, shelf: Shelf, copy: Copy) -> tuple[RecordDoc, int]:
-    record, asked = record_of(copy, told=False), 0
-    stub = _Stub(record, shelf)
-    desk = cast(Desk, stub)
-    part = part_of(record, PARTS[0])
-    assert part is not None
-    stub.order = asking.order_of(desk, part, stub.weighing_of(record, part["id"]))
-    while True:
-        stub.asked = asking.next_question(desk, record)
-        if stub.asked is not None:
-            _look(record, copy, stub.part_id, stub.asked[1])
-            asked += 1
-            continue
-        held = part_of(record, stub.part_id)
-        assert held is not None
-        held["grades"] = cast(Any, [{"grade": "VG"}])
-        following = asking.look_ahead(desk, record, stub.weighing_of(record, stub.part_id))
-        if following is None or following.asked is None:
-            return record, asked
-        stub.part_id, stub.order = following.part["id"], list(following.order)
-        stub.taken.append(stub.part_id)
+def _asked(anew: bool) -> Ask:
+    """What the bench asks; ``anew``: the order of what is not yet in sight is worked out after each answer."""
+
+    def ask(world: World, shelf: Shelf, copy: Copy) -> tuple[RecordDoc, int]:
+        record, asked = record_of(copy, told=False), 0
+        desk = _desk(record, shelf)
+        held = part_of(record, PARTS[0])
+        while True:
+            assert held is not None
+            if anew or not desk.asking.order:
+                desk.asking.order = asking.order_of(desk, held, desk.weighings.of(record, held["id"]))
+            desk.asking.asked = asking.next_question(desk, record)
+            if desk.asking.asked is not None:
+                _look(record, copy, desk.work.part_id, desk.asking.asked[1])
+                asked += 1
+                continue
+            held["grades"] = cast(Any, [{"grade": "VG"}])
+            following = asking.look_ahead(desk, record, desk.weighings.of(record, desk.work.part_id))
+            if following is None or following.asked is None:
+                return record, asked
+            held = following.part
+            desk.work.part_id, desk.asking.order = held["id"], list(following.order)
+            desk.work.taken.append(desk.work.part_id)
+
+    return ask
 
 
 def one_world(seed: int, copies: int) -> dict[str, Figures]:
     world = World(seed)
     shelf = shelf_of(world)
     ids = [[p.id for p in its if p.known] for its in world.titles]
-    dealers: dict[str, Ask] = {"every clue": all_clues, "until settled": until_settled, "as asked": as_asked}
+    dealers: dict[str, Ask] = {
+        "every clue": all_clues,
+        "until settled": until_settled,
+        "order kept": _asked(False),
+        "order anew": _asked(True),
+    }
     figures: dict[str, Figures] = {name: {} for name in dealers}
     for _ in range(copies):
         copy = world.draw()

@@ -8,6 +8,7 @@ import pytest
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
 from benchtui.evidence import Weighing, weigh
 from benchtui.evidence.draws import draw
+from benchtui.evidence.fit import observed_failures
 from benchtui.evidence.reference import Shelf
 from benchtui.model.span import Span, parse_edtf
 
@@ -116,3 +117,10 @@ def test_draws_come_as_often_as_their_chances_say() -> None:
     assert [drawn.count(value) / 20_000 for value in (1.0, 2.0, 3.0)] == pytest.approx(
         [0.2, 0.5, 0.3], abs=0.02
     )
+
+
+def test_how_often_an_always_fails_is_learnt_from_the_shop_s_copies() -> None:
+    title = BookTitle("t", "", "t", Span(), pressings=(Pressing("a", "a", Span(), expect=KNOWN),))  # type: ignore[arg-type]
+    assert observed_failures([title], {}) == pytest.approx(0.023)
+    counts = {"a": {"n": 200, "clues": {"label": {"yes": 190, "no": 10}}}}
+    assert observed_failures([title], counts) == pytest.approx((0.023 * 200 + 10) / 400)

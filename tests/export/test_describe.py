@@ -7,7 +7,7 @@ import pytest
 from claimed import ANSWER, said
 
 from benchtui.base.errors import BenchError
-from benchtui.evidence.results import Agreement, Likely
+from benchtui.evidence.results import Agreement, Fit, Likely, Surprise
 from benchtui.export.claims import CLAIMS, say
 from benchtui.export.describe import (
     check_templates,
@@ -92,6 +92,15 @@ def test_how_sure_a_pressing_is_has_fixed_words(
     if not settled:
         open_record = make.record(pressing={"id": None, "how": "open", "p": None, "learn": False})
         assert said(make, "pressing", open_record, pressings=(leader,), settled=settled) == text
+
+
+def test_nothing_is_consistent_with_a_pressing_that_the_copy_is_unlike(make: SimpleNamespace) -> None:
+    record = make.record(pressing={"id": None, "how": "open", "p": None, "learn": False})
+    unlike = Fit(0.001, 0.01, (Surprise("d1", "label A", "tw-label", "Label paper", "reed", 30.0),))
+    for chance in (0.97, 0.85, 0.6):
+        leader = (Likely("q/1", "first mono", chance),)
+        told = said(make, "pressing", record, pressings=leader, settled=False, find_fit=lambda: unlike)
+        assert told == "not established"
 
 
 def test_none_of_these_and_the_dealers_own_choice(make: SimpleNamespace) -> None:

@@ -8,7 +8,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.hand import hand
 from benchtui.desk.look import clues
 from benchtui.desk.record.verdicts import percent
-from benchtui.evidence import Likely, Weighing
+from benchtui.evidence import Likely, Weighing, say_held
 from benchtui.model.record import RecordDoc, anchor_of, is_here
 
 LISTED = 3
@@ -44,7 +44,7 @@ def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
     record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return []
-    odds, urgent = _odds(desk, weighing, width, signs), _urgent(weighing, width, signs)
+    odds, urgent = _odds(desk, weighing, width, signs), _urgent(desk, weighing, width, signs)
     rest = _agreement(record, weighing, width)
     if clues.reworded(desk, record):
         rest += wrap(f"the book has changed: {desk.key('why')} shows which", width, "warn", "  ")
@@ -98,8 +98,10 @@ def _pressing(likely: Likely, leads: bool, width: int, signs: Glyphs) -> list[Li
     return [[*fill(head, width - width_of(price)), *price], [("  ", ""), *cut(name, width - 2)]]
 
 
-def _urgent(weighing: Weighing, width: int, signs: Glyphs) -> list[Line]:
+def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[Line]:
     lines: list[Line] = []
+    if said := _unlike(desk, weighing):
+        lines += wrap(f"{signs.apart} {clean(said)}", width, "clash", "  ")
     if weighing.second_look is not None:
         lines += wrap(f"{signs.money} second look: {weighing.second_look.say}", width, "warn", "  ")
     if weighing.suspect:
@@ -109,6 +111,16 @@ def _urgent(weighing: Weighing, width: int, signs: Glyphs) -> list[Line]:
     for answer in weighing.lost[:1]:
         lines += wrap(f"no longer in the book, not counted: {answer['text']}", width, "warn", "  ")
     return lines
+
+
+def _unlike(desk: Desk, weighing: Weighing) -> str:
+    """That the copy is none of the pressings known, with the key that makes another one of it."""
+    said, leader = say_held(weighing), weighing.leader
+    if weighing.held == "unlike":
+        return f"{said}. Another one? {desk.key('new-pressing')}"
+    if leader is not None and leader.id is None and leader.p >= 0.5 and _knows(weighing):
+        return f"like no pressing that is known. Another one? {desk.key('new-pressing')}"
+    return said
 
 
 def _agreement(record: RecordDoc, weighing: Weighing, width: int) -> list[Line]:

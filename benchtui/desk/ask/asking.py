@@ -91,16 +91,36 @@ def in_hand_order(record: RecordDoc) -> list[PartDoc]:
 
 
 def order_of(desk: Desk, part: PartDoc, weighing: Weighing) -> list[Asked]:
-    """All that may be asked of a part, best first: to be frozen when it is taken up.
+    """All that may be asked of a part, best first, as it is when the part is taken up.
 
     Runouts are written first side first, whichever side would tell more.
     """
     order = [HERE] if part["kind"] == "extra" else []
     order += weighing.order(part["id"]) if is_here(part) else []
+    return _first_side_first(desk, order)
+
+
+def _first_side_first(desk: Desk, order: list[Asked]) -> list[Asked]:
     cuts = [n for n, asked in enumerate(order) if is_runout(desk, asked)]
     for n, asked in zip(cuts, sorted(order[n] for n in cuts), strict=True):
         order[n] = asked
     return order
+
+
+def _anew(desk: Desk, record: RecordDoc, part: PartDoc, weighing: Weighing) -> list[Asked]:
+    """The order after an answer: what is answered or passed over as it stood, the rest best first as of now.
+
+    Only what is in sight, the question shown, must not move under the dealer's fingers.
+    """
+    order, shown = desk.asking.order, desk.asking.asked
+    passed = {asked for part_id, asked in desk.asking.passed if part_id == part["id"]}
+    done = [a for a in order if a != shown and (a in passed or is_answered(desk, record, part, a))]
+    if shown in order:
+        done.append(shown)
+    best = [(one.place, one.clue.id) for one in weighing.next.get(part["id"], ())]
+    rest = [asked for asked in best if asked in order and asked not in done]
+    rest += [asked for asked in order if asked not in done and asked not in rest]
+    return [*done, *_first_side_first(desk, rest)]
 
 
 def knows_pressings(weighing: Weighing | None) -> bool:
@@ -223,15 +243,25 @@ def next_question(desk: Desk, record: RecordDoc, insisted: bool = False) -> Aske
     part = part_of(record, desk.work.part_id)
     if part is None:
         return None
-    at = desk.asking.order.index(desk.asking.asked) + 1 if desk.asking.asked in desk.asking.order else 0
     if insisted:
+        at = _place(desk)
         later = [asked for asked in desk.asking.order[at:] if not is_answered(desk, record, part, asked)]
         return next(iter(later), None)
-    found = wanted(desk, record, part, desk.asking.order, desk.weighings.of(record, desk.work.part_id))
+    weighing = desk.weighings.of(record, desk.work.part_id)
+    found = wanted(desk, record, part, desk.asking.order, weighing)
     if desk.asking.asked in found:  # neither answered nor passed over yet
         return desk.asking.asked
+    if desk.asking.asked is not None:
+        desk.asking.order = _anew(desk, record, part, weighing)
+        found = wanted(desk, record, part, desk.asking.order, weighing)
+    at = _place(desk)
     rest = [asked for asked in found if asked not in desk.asking.order[:at]]
     return next(iter(rest or found), None)
+
+
+def _place(desk: Desk) -> int:
+    """Where in the order the question after the one shown stands."""
+    return desk.asking.order.index(desk.asking.asked) + 1 if desk.asking.asked in desk.asking.order else 0
 
 
 def is_insisted(desk: Desk) -> bool:

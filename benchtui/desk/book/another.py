@@ -12,7 +12,7 @@ from benchtui.books.as_table import pressing_table, title_table
 from benchtui.books.edit import BookEdit
 from benchtui.books.from_bench import pressing_seen
 from benchtui.books.shape import Pressing, PressingKind
-from benchtui.desk.book.differences import Difference, differences
+from benchtui.desk.book.differences import UNLIKE, Difference, differences
 from benchtui.desk.book.growing import IN_BOOK, Grown, grow, tell_finder
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
@@ -142,7 +142,7 @@ def _marked(made: Pressing, marked: list[str]) -> Pressing:
         clue: dict.fromkeys(words, "always") if clue in marked else words
         for clue, words in made.expect.items()
     }
-    return replace(made, expect=expect, differs=tuple(marked))  # type: ignore[arg-type]
+    return replace(made, expect=expect)  # type: ignore[arg-type]
 
 
 def _take_pressing(desk: Desk, line: OpenLine) -> None:
@@ -159,7 +159,9 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
         desk.refuse(f"this title has a pressing '{name}' already: type what sets this one apart")
         return
     called = _called(desk, record)
-    made = _marked(_shown(desk, record, name), line.data.get("marked", []))
+    marked = line.data.get("marked", [])
+    apart = marked or [d.clue.id for d in differences(desk, record, _leader(desk)) if d.rank == UNLIKE]
+    made = replace(_marked(_shown(desk, record, name), marked), differs=tuple(apart))
     grow(desk, partial(_write, made=made, title=_unwritten(desk, title), of=title["id"]),
          partial(_use, desk, record, made))  # fmt: skip
     if desk.open.line is line:

@@ -6,7 +6,7 @@ from benchtui.books.ladder import Laddered
 from benchtui.desk.core.kept_results import Kept, weighed_of
 from benchtui.desk.core.references import References, settings_for
 from benchtui.desk.core.state import Work
-from benchtui.evidence import Weighing, WeighSettings, counts_of, weigh
+from benchtui.evidence import Weighing, WeighSettings, book_alone_is_sure, counts_of, weigh
 from benchtui.model.record import RecordDoc
 from benchtui.money import Policy, Worked
 from benchtui.store import Shop
@@ -57,6 +57,10 @@ class Weighings:
             return weigh(record, self.laddered(record), counts=counts, settings=settings, in_hand=in_hand)
 
         return self._kept.get((weighed_of(record), in_hand, settings, library), work)
+
+    def may_teach(self, record: RecordDoc) -> bool:
+        """Whether the books alone are sure enough of its pressing for a record to teach others."""
+        return book_alone_is_sure(record, self.laddered(record), self.settings_for(record))
 
     def laddered(self, record: RecordDoc) -> Laddered:
         """The books with what their companies' ladders propose, for that record."""

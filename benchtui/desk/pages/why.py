@@ -6,10 +6,11 @@ from benchtui.desk.core.page_parts import PageView, Para, Section, Text, says, w
 from benchtui.desk.core.pages import page
 from benchtui.desk.hand import hand
 from benchtui.desk.look import clues
+from benchtui.desk.record.teaching import lesson, why_not
 from benchtui.desk.record.verdicts import percent
-from benchtui.evidence import PartSpan, Weighing
+from benchtui.evidence import PartSpan, Weighing, say_held
 from benchtui.evidence.seen import mark_of
-from benchtui.model.record import DatedDoc, RecordDoc
+from benchtui.model.record import DatedDoc, RecordDoc, part_of
 from benchtui.model.span import Span, spans_text
 
 BESIDE = 9
@@ -29,7 +30,7 @@ def why(desk: Desk) -> PageView:
     record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return PageView((("Why", "accent bold"),))
-    parts = (_candidates, _weights, _dates, _parts, _open)
+    parts = (_candidates, _unlike, _weights, _dates, _parts, _open, _lesson)
     sections = [section for part in parts for section in part(desk, record, weighing)]
     return PageView((("Why", "accent bold"),), sections=tuple(sections))
 
@@ -53,6 +54,34 @@ def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Secti
         rest = sum(one.p for one in weighing.pressings[MOST:])
         lines.append(_hung(f"{rest * 100:6.1f}%", "dim", f"{len(weighing.pressings) - MOST} more together"))
     return [Text(tuple(lines), name="candidates")] if lines else []
+
+
+def _unlike(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    """What of the copy its leader hardly ever shows, most surprising first."""
+    if weighing.fit is None or not weighing.fit.surprises:
+        return []
+    said = say_held(weighing) or "It fits what is known, but for:"
+    lines = [says(said, "warn" if weighing.held else "", 0, 2)]
+    lines += [
+        _hung(f"{one.decibans:7.1f}", "warn", f"{_part_name(record, one.part)}: {one.ask}: {one.text}")
+        for one in weighing.fit.surprises[:MOST]
+    ]
+    return [Text(tuple(lines), words("Does it fit?", "bold"), "fit")]
+
+
+def _part_name(record: RecordDoc, part_id: str) -> str:
+    part = part_of(record, part_id)
+    return hand.part_name(record, part) if part is not None else part_id
+
+
+def _lesson(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    """What the record teaches, or why it teaches nothing; only once it was called something."""
+    if record["state"] != "taken-in" and record["pressing"]["how"] != "hand":
+        return []
+    lines = [says(one, "", 2) for one in lesson(desk, record)]
+    back = f"{desk.key('teach')} takes it back" if lines else ""
+    lines = [*lines, says(why_not(record) or back, "dim", 2)]
+    return [Text(tuple(lines), words("What this record teaches", "bold"), "lesson")]
 
 
 def _weights(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:

@@ -301,7 +301,9 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
             copy["price"] = {"minor": price.minor, "currency": price.currency, "how": "worked"}
         copy["stock"], copy["state"], copy["taken_in_at"] = stock, "taken-in", desk.now()
         if copy["pressing"]["how"] != "hand":
-            copy["pressing"] = pressing_ref(weighing)
+            taught = desk.weighings.may_teach(record) and not copy["pressing"].get("untaught")
+            kept = {"untaught": True} if copy["pressing"].get("untaught") else {}
+            copy["pressing"] = pressing_ref(weighing, taught) | kept
         prices.keep_worked(desk, copy)
         copy["channels"] = copy["channels"] or _channels(desk, copy["pressing"])
         rules.work_by_rule(desk, copy)
@@ -333,8 +335,11 @@ def _channels(desk: Desk, pressing: Any) -> str:
     return next((one.channels for one in title.pressings if one.id == pressing["id"]), "")
 
 
-def pressing_ref(weighing: Weighing | None) -> Any:
-    """What the record is called at take-in: the leader where settled, else open with the leader beside."""
+def pressing_ref(weighing: Weighing | None, may_teach: bool) -> Any:
+    """What the record is called at take-in: the leader where settled, else open with the leader beside.
+
+    ``may_teach``: whether the book alone makes the leader sure enough to be learnt from.
+    """
     leader = weighing.leader if weighing else None
     if weighing is None or leader is None or not knows_pressings(weighing):
         return {"id": None, "how": "open", "p": None, "learn": False}
@@ -343,7 +348,7 @@ def pressing_ref(weighing: Weighing | None) -> Any:
         "id": leader.id,
         "how": how,
         "p": round(leader.p, 4),
-        "learn": how == "leader",
+        "learn": how == "leader" and may_teach,
         "name": leader.name,
         "doubted": [part for part, found in weighing.agreement.items() if found.p_swapped >= 0.5],
     }

@@ -1,0 +1,114 @@
+"""A copy like no pressing known is said to be so on the bench; a record teaches only what was confirmed."""
+
+from bench_hands import Hands
+from seen import page_rows
+
+from benchtui.bench.pieces import FANCY, Line
+from benchtui.bench.widgets.pressing import pressing_rows
+from benchtui.desk.keyboard.perform import run
+from benchtui.desk.record.teaching import lesson, why_not
+
+UNLIKE = {
+    "disc": {"tw-label": "blotter", "tw-rim": "spoken", "tw-says": "stereo", "ul-dues": "three"},
+    "cover": {"tw-cover": "sewn", "tw-printer": "hasker", "tw-price": "oar", "tw-front": "mono", "tw-begins": "tw"},
+}  # fmt: skip
+LIKE = {**UNLIKE, "disc": {"tw-label": "reed", "tw-rim": "spoken", "tw-says": "nothing", "ul-dues": "three"}}
+
+
+def _see(hands: Hands, seen: dict[str, dict[str, str]], cuts: bool = True) -> Hands:
+    """Answers as if seen, put into the record at once."""
+    with hands.desk.act("seen") as change:
+        copy = hands.desk.changed(change)
+        for part in copy["parts"]:
+            for clue_id, answer in seen.get(part["kind"], {}).items():
+                clue = hands.desk.library.clue(clue_id)
+                assert clue is not None
+                assert clue.answer(answer) is not None
+                place = f"{clue.place} A" if clue.per_side else clue.place
+                copy["answers"].append(
+                    {"part": part["id"], "place": place, "clue": clue_id, "answer": answer, "value": None,
+                     "how": "seen", "text": answer, "book": clue.book, "at": hands.desk.now()}
+                )  # fmt: skip
+            if part["kind"] == "disc" and cuts:
+                read = {"typed": "1", "full": "", "cut": "1", "mother": "", "stamper": ""}
+                part["sides"] = {"A": read, "B": dict(read)}  # type: ignore[typeddict-item]
+    return hands
+
+
+def _said(hands: Hands) -> str:
+    return _joined(pressing_rows(hands.desk, 40, 30, FANCY))
+
+
+def _joined(lines: list[Line]) -> str:
+    return " ".join(" ".join(text for line in lines for text, _ in [*line, (" ", "")]).split())
+
+
+def test_a_copy_like_no_known_pressing_names_what_does_not_fit_and_the_key_for_another_one(
+    breakwater: Hands,
+) -> None:
+    said = _said(_see(breakwater, UNLIKE))
+    assert "does not fit what is known: Label paper, The label says" in said
+    assert f"Another one? {breakwater.desk.key('new-pressing')}" in said
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    assert not weighing.settled
+
+
+def test_a_copy_like_its_leader_is_sure(breakwater: Hands) -> None:
+    said = _said(_see(breakwater, LIKE))
+    assert "does not fit" not in said
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    assert weighing.settled
+
+
+def test_over_one_contradiction_the_cuts_are_asked_for(breakwater: Hands) -> None:
+    one = {**LIKE, "disc": {**LIKE["disc"], "tw-says": "stereo-safe"}}
+    _see(breakwater, one, cuts=False)
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    assert weighing.held == "cuts"
+    assert "read the cuts first: it always shows another The label says" in _said(breakwater)
+    assert not weighing.settled
+
+
+def test_the_page_why_lists_what_surprises(breakwater: Hands) -> None:
+    _see(breakwater, UNLIKE).do("why")
+    page = _joined(page_rows(breakwater.desk, 100, 200))
+    assert "Does it fit?" in page
+    assert "Label paper: blotting paper" in page
+
+
+def test_a_record_the_book_alone_is_sure_of_teaches_and_can_be_untaught_and_undone(breakwater: Hands) -> None:
+    hands = _see(breakwater, LIKE)
+    number = hands.record["id"]
+    hands.do("take-in", "take-in")
+    taken = next(one for one in hands.desk.work.records if one["id"] == number)
+    assert taken["pressing"]["learn"]
+    assert "Label paper: reed paper" in " ".join(lesson(hands.desk, taken))
+    hands.do("line-leave", "previous-record")
+    assert hands.record["id"] == number
+    run(hands.desk, "teach")
+    assert not hands.record["pressing"]["learn"]
+    assert why_not(hands.record) == "Teaches nothing: you took its lesson back."
+    assert hands.desk.weighings.counts() == {}
+    hands.do("undo")
+    assert hands.record["pressing"]["learn"]
+
+
+def test_a_record_that_needed_what_was_learnt_does_not_teach(breakwater: Hands) -> None:
+    """Sure with what other copies taught, not by the book alone."""
+    hands = _see(
+        breakwater, {"disc": {"tw-label": "reed", "tw-rim": "spoken", "tw-says": "nothing"}}, cuts=False
+    )
+    alone = hands.desk.weighing()
+    assert alone is not None
+    assert alone.leader is not None
+    assert alone.leader.p < 0.99
+    assert not hands.desk.weighings.may_teach(hands.record)
+
+
+def test_a_record_named_by_the_dealer_teaches(breakwater: Hands) -> None:
+    breakwater.do("pressing").key("2")
+    assert breakwater.record["pressing"]["learn"]
+    assert why_not(breakwater.record) == ""
