@@ -1,8 +1,8 @@
-"""Real tables made by nobody here: the engine beside CategoricalNB, and the clues each order needs.
+"""Real tables made by nobody here: the engine beside general classifiers, and the clues each order needs.
 
-    python tests/bench/evidence_tables.py [--table FILE --class COLUMN --clues a,b,...] [--rda FILE.rda]
+    python tests/bench/evidence_tables.py [--table FILE --class COLUMN --clues a,b,...] [--rda FILE.rda] [--wine]
 
-Default: zoo.tsv. With ``--rda`` that data frame (files of Debian's r-cran-mlbench 2.1-3-1, read with rdata).
+Default: zoo.tsv. With ``--wine`` the table of that name in scikit-learn. With ``--rda`` that data frame (files of Debian's r-cran-mlbench 2.1-3-1, read with rdata).
 Five folds, each a TOML book made from the other four by evidence_table_to_book and read by the real library.
 "words": the book alone. "counted": the same book with the training rows as the shop's own confirmed copies.
 Asking stops at .95 sure or when no clue is left. "frozen" is the order fixed when the part is taken up,
@@ -14,11 +14,15 @@ import random
 import sys
 import tempfile
 import warnings
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from evidence_table_to_book import Column, Rows, book, read_table
+from sklearn.datasets import load_wine
+from sklearn.ensemble import RandomForestClassifier
+from sklearn.linear_model import LogisticRegression
 from sklearn.naive_bayes import CategoricalNB
 
 from benchtui.books.library import Library
@@ -133,6 +137,40 @@ class NaiveBayes:
         return dict(zip(self.classes, p / p.sum(), strict=True))
 
 
+class General:
+    """A general classifier on the same clues, each answer a column of its own and a gap none of them."""
+
+    def __init__(self, train: Rows, columns: Sequence[Column], label: str, model: Any) -> None:
+        self.columns = columns
+        self.model = model.fit([self._row(row) for row in train], [row[label] for row in train])
+
+    def _row(self, row: Mapping[str, str]) -> list[float]:
+        told = [(column.answers, column.answer(row[column.name])) for column in self.columns]
+        return [float(answer == one) for answers, answer in told for one in answers]
+
+    def odds(self, row: Mapping[str, str]) -> dict[str, float]:
+        (p,) = self.model.predict_proba([self._row(row)])
+        return dict(zip(self.model.classes_, map(float, p), strict=True))
+
+
+def general(train: Rows, columns: Sequence[Column], label: str) -> dict[str, General]:
+    """Logistic regression and a forest, as scikit-learn has them, nothing tuned."""
+    models = {
+        "LogisticRegression": LogisticRegression(max_iter=2000),
+        "RandomForest": RandomForestClassifier(random_state=1),
+    }
+    return {name: General(train, columns, label, model) for name, model in models.items()}
+
+
+def wine_rows() -> list[dict[str, str]]:
+    """Wine, M. Forina and others, UCI Machine Learning Repository (1991), as scikit-learn ships it."""
+    found = load_wine()
+    return [
+        {**{name: f"{x:g}" for name, x in zip(found.feature_names, row, strict=True)}, "kind": f"kind {k}"}
+        for row, k in zip(found.data, found.target, strict=True)
+    ]
+
+
 def score(scores: Scores, name: str, p: dict[str, float], truth: str) -> None:
     """Accuracy among the classes, log score in bits and Brier score; "none of these" counts against us."""
     known = [c for c in p if c != "None"]
@@ -159,8 +197,10 @@ def run(rows: list[dict[str, str]], label: str, clues: Sequence[str], counted: b
     for f in range(FOLDS):
         train = [rows[i] for k in range(FOLDS) if k != f for i in order[k::FOLDS]]
         fold, bayes = Fold(train, columns, label, counted), NaiveBayes(train, columns, label)
-        pickers = orders(fold, f)
+        pickers, others = orders(fold, f), general(train, columns, label)
         for row in (rows[i] for i in order[f::FOLDS]):
+            for name, model in others.items():
+                score(scores, name, model.odds(row), row[label])
             score(scores, "ours", odds(fold.weigh(fold.copy(row, confirmed=False))), row[label])
             score(scores, "CategoricalNB", bayes.odds(row), row[label])
             for which, pick in pickers.items():
@@ -171,7 +211,7 @@ def run(rows: list[dict[str, str]], label: str, clues: Sequence[str], counted: b
 
 
 def show(scores: Scores) -> None:
-    for which in ("ours", "CategoricalNB"):
+    for which in ("ours", "CategoricalNB", "LogisticRegression", "RandomForest"):
         for what in ("accuracy", "log", "Brier"):
             print(f"  {f'{which}, all clues, {what}':38}{interval(scores[f'{which} {what}'])}")
     for which in ("greedy", "frozen", "printed", "random"):
@@ -200,14 +240,17 @@ def main() -> None:
     parser.add_argument("--class", dest="label", default="type")
     parser.add_argument("--clues", default="")
     parser.add_argument("--rda", type=Path, help="an R data file whose class column is named Class")
+    parser.add_argument("--wine", action="store_true", help="the wine table that scikit-learn ships")
     options = parser.parse_args()
     rows = rda_rows(options.rda) if options.rda else read_table(options.table)
     label = "Class" if options.rda else options.label
+    if options.wine:
+        rows, label = wine_rows(), "kind"
     if label not in rows[0]:
         sys.exit(f"no column {label}; the columns are {', '.join(rows[0])}")
     clues = [c for c in options.clues.split(",") if c] or [c for c in rows[0] if c not in (label, "name")]
     for counted in (False, True):
-        name = (options.rda or options.table).stem
+        name = "wine" if options.wine else (options.rda or options.table).stem
         print(
             f"{name}: {len(rows)} rows, {len(clues)} clues; {'book and counts' if counted else 'book alone'}"
         )

@@ -47,7 +47,7 @@ def pressing_of(one: FieldPressing) -> Pressing:
     return Pressing(one.id, one.id, span, share=one.share, expect=expect, cuts=cuts)
 
 
-def shelf_of(field: Field, complete: str = "") -> Shelf:
+def clues_of(field: Field) -> list[Clue]:
     clues = []
     for c in field.clues:
         ends = [*c.since[1:], None] if c.since else []
@@ -60,12 +60,16 @@ def shelf_of(field: Field, complete: str = "") -> Shelf:
         clues.append(Clue(c.id, c.id, c.part, "place", answers, seconds=SECONDS[c.part]))
     cut = tuple(Answer(str(k), str(k), k) for k in range(CUTS))
     clues.append(Clue("cut", "cut", "disc", "runout", cut, form="cut", seconds=8.0, per_side=True))
+    return clues
+
+
+def shelf_of(field: Field, complete: str = "") -> Shelf:
     titles = [
         BookTitle(f"t{t}", "", f"t{t}", Span(day(its[0].start)), company="C", complete=complete,  # type: ignore[arg-type]
                   pressings=tuple(pressing_of(p) for p in its if p.written))
         for t, its in enumerate(field.titles)
     ]  # fmt: skip
-    return Shelf(titles, clues)
+    return Shelf(titles, clues_of(field))
 
 
 def blank(title: int) -> RecordDoc:
