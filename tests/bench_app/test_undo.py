@@ -65,7 +65,7 @@ def test_undo_shows_the_part_the_question_and_what_was_passed_over_before(breakw
 
 
 def test_a_digit_for_the_part_that_follows_is_taken_back_to_the_part_in_the_hand(breakwater: Hands) -> None:
-    for _ in range(12):
+    for _ in range(40):
         if breakwater.desk.asking.asked is None:
             break
         breakwater.do("next-clue")
