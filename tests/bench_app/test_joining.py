@@ -104,3 +104,19 @@ def test_a_pressing_picked_by_hand_does_not_survive_the_choice_of_another_title(
     assert breakwater.record["pressing"] == {"id": None, "how": "open", "p": None, "learn": False}
     breakwater.do("undo")
     assert breakwater.record["pressing"]["how"] == "hand"
+
+
+def test_a_record_of_a_list_s_title_is_joined_with_the_book_that_comes_later(parcel: Hands) -> None:
+    from benchtui.desk.queue.title import take_title
+    from benchtui.model.title import Title
+
+    known = next(one for one in parcel.desk.library.titles() if one.title == "Bafflers on the Breakwater")
+    listed = Title("list-7", known.artist, known.title, known.catalogue, known.first, known.company)
+    parcel.desk.finder.add(listed)
+    parcel.do("line-leave")
+    take_title(parcel.desk, listed)
+    (pair,) = pairs(parcel.desk)
+    assert (pair.mine.id, pair.other.id, pair.sure) == ("list-7", known.id, True)
+    parcel.do("commands").enter("same titles").do("page-enter")
+    assert len(_names(parcel)) > 3
+    assert "1 of this parcel's records" in parcel.said

@@ -15,6 +15,7 @@ from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.knowledge.alike import Card, Shelf
+from benchtui.model.record import TitleRef
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
 from benchtui.model.title import Title
 
@@ -42,7 +43,7 @@ def joins_of(settings: Mapping[str, Any]) -> dict[str, str]:
 
 
 def pairs(desk: Desk) -> list[Pair]:
-    """Titles made here that a book speaks of too: those to decide first, then those decided."""
+    """Titles made here, and those of this parcel's records, that a book has too; the open ones first."""
     rows = list(desk.library.titles())
     own = OWN_BOOK.removesuffix(".toml")
     books = [row for row in rows if row.book != own]
@@ -53,19 +54,30 @@ def pairs(desk: Desk) -> list[Pair]:
     for row in rows:
         if row.book == own:
             made.setdefault(row.id, row)
-    shelf, by_id = Shelf(map(_card, books)), {row.id: row for row in books}
+    for record in desk.work.records:  # of a list, or of a book that has gone meanwhile
+        if (ref := record["title"]) is not None:
+            made.setdefault(ref["id"], _of_record(ref))
+    by_id = {row.id: row for row in books}
+    # a title to whose book only pressings were added is that book's own
+    fresh = [mine for mine in made.values() if mine.id not in by_id]
+    shelf = Shelf(map(_card, books)) if fresh else Shelf(())
     decided = desk.settings.get("joins")
     kept: Mapping[str, Any] = decided if isinstance(decided, Mapping) else {}
     found = []
-    for mine in made.values():
-        if mine.id in by_id:
-            continue  # a pressing was added to the book's own title
+    for mine in fresh:
         same, doubtful = shelf.find(_card(mine))
         for other in (same or doubtful)[:1]:
             said = str(kept.get(mine.id) or "")
             decision: Decision = "two" if said == APART else "one" if said == other.id else ""
             found.append(Pair(mine, by_id[other.id], bool(same), decision))
     return sorted(found, key=lambda one: (one.decision != "", not one.sure, one.mine.artist, one.mine.title))
+
+
+def _of_record(ref: TitleRef) -> Title:
+    return Title(
+        ref["id"], ref["artist"], ref["title"], ref["catalogue"], ref.get("first", ""),
+        ref.get("company", ""), ref.get("country", ""),
+    )  # fmt: skip
 
 
 def _card(title: Title) -> Card:
@@ -84,7 +96,9 @@ def _span(text: str) -> Span:
 
 def say_open_joins(desk: Desk) -> None:
     """Say once, when the shop is opened, that titles are to be joined; nothing where none is."""
-    waiting = sum(one.decision == "" for one in pairs(desk)) if desk.shop.made_titles() else 0
+    waiting = (
+        sum(one.decision == "" for one in pairs(desk)) if desk.shop.made_titles() or desk.work.records else 0
+    )
     if waiting and not desk.open.message and desk.open.line is None:
         titles = "1 title made here is" if waiting == 1 else f"{waiting} titles made here are"
         desk.say(f"{titles} in a book too, as it seems: {desk.key('same-titles')} asks which are one")
