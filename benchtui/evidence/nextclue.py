@@ -40,7 +40,7 @@ def prospects(case: Case, now: float, in_hand: str | None) -> dict[str, list[Pro
     sure = now > settings.look_again and max(post.p) >= settings.settle
     found = {}
     for key, part in post.parts.items():
-        open_clues = _open(part, case.library.clues_for(case.record, part.seen.doc))
+        open_clues = still_open(part, case.library.clues_for(case.record, part.seen.doc))
         if key in case.elsewhere:  # what it would tell is of another copy
             found[key] = [_silent(part, clue, place) for clue, place in open_clues]
             continue
@@ -53,7 +53,7 @@ def prospects(case: Case, now: float, in_hand: str | None) -> dict[str, list[Pro
 def tables_of(case: Case) -> Iterator[None]:
     """Makes the tables that asking about a record's open clues takes, one a step; they are kept by title."""
     for part in case.post.parts.values():
-        for clue, place in _open(part, case.library.clues_for(case.record, part.seen.doc)):
+        for clue, place in still_open(part, case.library.clues_for(case.record, part.seen.doc)):
             asking_table(case.post, part, clue, place)
             yield
 
@@ -63,7 +63,7 @@ def _rank(row: Prospect, sure: bool) -> tuple[float, float]:
     return (-row.saves / row.seconds if sure else 0.0), (-row.rate if row.bits >= 1e-6 else 0.0)
 
 
-def _open(part: PartEvidence, clues: tuple[Clue, ...]) -> list[tuple[Clue, str]]:
+def still_open(part: PartEvidence, clues: tuple[Clue, ...]) -> list[tuple[Clue, str]]:
     """Clues of a part that were not seen, each with the place where it is asked (the first side)."""
     asked = {clue for _, clue in part.seen.asked}
     found = []

@@ -178,6 +178,59 @@ class DateLine:
         return hardness_text(hull(self.spans), self.ends)
 
 
+@dataclass(frozen=True, slots=True)
+class Apart:
+    """A clue that tells two pressings apart: what each of them shows, and what was ``seen``, if anything.
+
+    ``points``: decibans that a look makes between the two on average.
+    """
+
+    part: str
+    place: str
+    ask: str
+    one: str
+    other: str
+    points: float
+    seen: str
+
+
+@dataclass(frozen=True, slots=True)
+class Proof:
+    """An answer to an open question that would speak for a pressing (``proves``), or against it.
+
+    ``after``: the pressing's share of the odds then; ``chance``: how likely that answer is.
+    """
+
+    part: str
+    place: str
+    ask: str
+    text: str
+    after: float
+    chance: float
+    proves: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Unusual:
+    """What was seen, and what share of the likeliest pressing's copies show it."""
+
+    part: str
+    label: str
+    share: float
+
+
+@dataclass(frozen=True)
+class Compare:
+    """What the evidence can be asked beyond the odds; each is worked out when called.
+
+    ``apart`` of two pressings (None: none of these), ``proofs`` of one, ``unusual`` of the copy.
+    """
+
+    apart: Callable[[str | None, str | None], tuple[Apart, ...]] = lambda one, other: ()
+    proofs: Callable[[str | None], tuple[Proof, ...]] = lambda pressing: ()
+    unusual: Callable[[], tuple[Unusual, ...]] = lambda: ()
+
+
 def _no_lines() -> tuple[WhyLine, ...]:
     return ()
 
@@ -221,6 +274,7 @@ class Weighing:
     find_fit: Callable[[], Fit | None] = field(default=_no_fit, repr=False, compare=False)
     order: Callable[[str], list[tuple[str, str]]] = field(default=_no_order, repr=False, compare=False)
     dating: Callable[[], CopyDate | None] = field(default=_no_date, repr=False, compare=False)
+    compare: Compare = field(default=Compare(), repr=False, compare=False)
 
     @property
     def leader(self) -> Likely | None:

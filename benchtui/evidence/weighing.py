@@ -1,10 +1,11 @@
 """One record weighed: spans, likely pressings, agreement, what to look at next, second look."""
 
 from collections.abc import Iterator
-from functools import cache
+from functools import cache, partial
 
 from benchtui.books.shape import NOT_BY_THE_COMPANY
 from benchtui.evidence.case import Case, open_case
+from benchtui.evidence.compare import apart, proofs, unusual
 from benchtui.evidence.dating import copy_date
 from benchtui.evidence.fit import fit_of, observed_failures
 from benchtui.evidence.learn import others
@@ -12,7 +13,7 @@ from benchtui.evidence.look_again import second_look, telltale
 from benchtui.evidence.nextclue import Prospect, next_part, prospects, tables_of, worth_a_look
 from benchtui.evidence.order import in_order
 from benchtui.evidence.reference import Reference
-from benchtui.evidence.results import Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
+from benchtui.evidence.results import Compare, Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
 from benchtui.evidence.settling import held_back
 from benchtui.evidence.spans import spans_of
@@ -78,6 +79,9 @@ def weigh(
         explain=lambda: why(case.post, case.names),
         order=lambda part: list(ordered(part)),
         dating=lambda: copy_date(case, spans.copy.certain),
+        compare=Compare(
+            cache(partial(apart, case)), cache(partial(proofs, case)), cache(partial(unusual, case))
+        ),
     )
 
 

@@ -6,6 +6,7 @@ from benchtui.desk.core.page_parts import PageView, Para, Section, Text, says, w
 from benchtui.desk.core.pages import page
 from benchtui.desk.hand import hand
 from benchtui.desk.look import clues
+from benchtui.desk.pages import compare
 from benchtui.desk.record.teaching import lesson, why_not
 from benchtui.desk.record.verdicts import percent
 from benchtui.evidence import PartSpan, Weighing, say_held
@@ -22,7 +23,7 @@ MOST = 6
     "why",
     "What speaks for and against each pressing, clue by clue, in points: 10 is ten to one, 20 a hundred to"
     " one.",
-    keys=("page-leave", "why-pressing", "why-answer"),
+    keys=("page-leave", "why-compare", "why-pressing", "why-answer"),
     place="on the page that says why ({why})",
     opener="why",
 )
@@ -30,9 +31,25 @@ def why(desk: Desk) -> PageView:
     record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return PageView((("Why", "accent bold"),))
-    parts = (_candidates, _unlike, _weights, _dates, _parts, _open, _lesson)
+    parts = (_candidates, _unlike, _weights, _dates, _parts, _open, _compared, _lesson)
     sections = [section for part in parts for section in part(desk, record, weighing)]
     return PageView((("Why", "accent bold"),), sections=tuple(sections))
+
+
+def _compared(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    """What is unusual, what tells the first two apart, what would prove or disprove the first."""
+    if len(weighing.pressings) < 2:
+        return []
+    first, second = (one.id for one in weighing.pressings[:2])
+    sections = [
+        *compare.unusual(record, weighing),
+        *compare.apart(record, weighing, first, second, compare.ON_WHY),
+    ]
+    return (
+        sections
+        if weighing.settled
+        else [*sections, *compare.proofs(record, weighing, first, compare.ON_WHY)]
+    )
 
 
 def _hung(figure: str, style: str, text: str, source: str = "") -> Para:
