@@ -56,6 +56,11 @@ class BookEdit:
         """Ids of the book's own ``title`` or ``clue`` tables, in its order."""
         return [key[1] for key in self._index() if key[0] == kind]
 
+    def others(self) -> list[tuple[tuple[str, ...], Table]]:
+        """The book's ciphers and numbering rules, each with the name of its header."""
+        paths = (("cipher",), ("numbering",))
+        return [(piece.path, dict(piece.table)) for piece in self._pieces if piece.path in paths]
+
     def title(self, title_id: str) -> Table | None:
         """A title of this book with its pressings."""
         return self._whole("title", title_id)
