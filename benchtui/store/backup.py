@@ -18,7 +18,7 @@ from benchtui.store.load import body_of, load, main_text
 from benchtui.store.lock import now
 from benchtui.store.log import Header
 from benchtui.store.place import KEEP, Place
-from benchtui.store.shop import Shop
+from benchtui.store.shop import Shop, no_shop
 
 MANIFEST = "backup.json"
 Progress = Callable[[float], object]
@@ -43,7 +43,7 @@ def backup(shop: Path, target: Path, progress: Progress | None = None) -> str:
     """
     shop, target = shop.absolute(), target.absolute()
     if not (shop / "shop.json").exists():
-        raise BenchError("there is no shop here", shop, "choose a folder with this program's shop.json")
+        raise no_shop(shop)
     if target.exists():
         raise BenchError("that file exists already", target, "a new file name")
     if fault := name_fault(target.name):

@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import shlex
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
@@ -37,6 +38,12 @@ FEW = 32
 """Parcels of which so many are read at once when nothing is known of them: about 50 ms."""
 PAUSE = 1.0
 _KNOWN = {"shop.json", "titles.json", "titles", "books", "keymaps", "parcels", "exports", "closed"}
+
+
+def no_shop(folder: Path) -> BenchError:
+    """What is said of a folder that holds no shop: how one is made."""
+    right = f"name a shop's folder by --shop, or make one here: benchtui --shop {shlex.quote(str(folder))}"
+    return BenchError("there is no shop here", folder, right)
 
 
 class Shop(SharedFacts):
@@ -88,7 +95,7 @@ class Shop(SharedFacts):
         folder = _folder(path)
         shop = cls(folder, files, read_only, clock)
         if not shop._file.exists():
-            raise BenchError("there is no shop here", folder, "choose a folder with this program's shop.json")
+            raise no_shop(folder)
         _ = shop.settings  # read, so that what is wrong with the file is told now
         if not read_only:
             files.make_private(folder)  # senders are people; a copied shop may stand open

@@ -9,6 +9,7 @@ import pytest
 
 from benchtui.base.errors import BenchError
 from benchtui.store import Held, Shop
+from benchtui.store.backup import backup
 from benchtui.store.log import line_of
 
 
@@ -284,3 +285,12 @@ def test_the_store_needs_no_screen():
         subprocess.run([sys.executable, "-c", code], cwd=Path(__file__).parents[2], check=False).returncode
         == 0
     )
+
+
+def test_a_folder_without_a_shop_says_how_one_is_made(tmp_path: Path) -> None:
+    with pytest.raises(BenchError) as told:
+        Shop.open(tmp_path / "my shop")
+    assert f"make one here: benchtui --shop '{tmp_path / 'my shop'}'" in told.value.one_line()
+    with pytest.raises(BenchError) as told:
+        backup(tmp_path, tmp_path / "all.zip")
+    assert f"make one here: benchtui --shop {tmp_path}" in told.value.one_line()
