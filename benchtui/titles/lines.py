@@ -7,6 +7,7 @@ is refused.
 """
 
 import csv
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -17,6 +18,7 @@ LONGEST_LINE = 64_000
 MOST_LINES = 20
 """Lines that one row may go over."""
 DELIMITERS = ",;\t|"
+SPACES = re.compile(" {2,}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,8 @@ class Lines:
     def __init__(self, path: Path, stream: BinaryIO, encoding: str, size: int) -> None:
         self.path, self.encoding = path, encoding
         self._stream, self._size = stream, size
+        self.spaced = False
+        """Whether two spaces or more part the cells."""
         self._held: list[Line] = []
         self._no = self._at = 0
 
@@ -81,6 +85,8 @@ class Lines:
         except UnicodeDecodeError as error:
             said = f"byte {raw[error.start]:#04x} at place {error.start + 1} is not {self.encoding.upper()}"
             return Line(self._no, "", self._at, said)
+        if self.spaced:
+            text = SPACES.sub("\t", text.strip())
         return Line(self._no, "" if "\0" in text else text, self._at,
                     "it has a NUL character" if "\0" in text else "")  # fmt: skip
 
@@ -109,6 +115,9 @@ def _row(lines: Lines, line: Line, delimiter: str, wide: int) -> Row:
     if cells is not None and (len(cells) == wide or (not taken and _fits(cells, wide))):
         return Row(line.no, (cells + [""] * wide)[:wide], "", lines.share(last))
     lines.give_back(taken)
+    literal = line.text.split(delimiter)
+    if cells is None and not taken and len(literal) == wide:  # "Quoted" words that begin a cell
+        return Row(line.no, literal, "", lines.share(line))
     return Row(line.no, [], _why(line.text, delimiter, wide), lines.share(line))
 
 

@@ -23,7 +23,7 @@ from benchtui.base.reading import check_ordinary
 from benchtui.titles import encoding as encodings
 from benchtui.titles.columns import COLUMNS
 from benchtui.titles.header import Header, header_of, names_columns
-from benchtui.titles.lines import DELIMITERS, Line, Lines, Row, cells_of, rows_of
+from benchtui.titles.lines import DELIMITERS, SPACES, Line, Lines, Row, cells_of, rows_of
 from benchtui.titles.oneline import HEADER as LINE_HEADER
 from benchtui.titles.oneline import cells_of_line, is_plain
 from benchtui.titles.workbook import rows_of_workbook
@@ -126,9 +126,13 @@ def _is_workbook(path: Path) -> bool:
     """Whether the zip is a spreadsheet."""
     try:
         with zipfile.ZipFile(path) as archive:
-            return not WORKBOOK.isdisjoint(archive.namelist())
+            names = set(archive.namelist())
     except (zipfile.BadZipFile, NotImplementedError) as error:
         raise BenchError(f"the zip cannot be read: {error}", path, "pack it anew, or unpack it") from None
+    if "[Content_Types].xml" in names and WORKBOOK.isdisjoint(names):
+        right = "copy its list into a spreadsheet, or save it as plain text"
+        raise BenchError("this is an office document, but no spreadsheet", path, right)
+    return not WORKBOOK.isdisjoint(names)
 
 
 def _only_name(archive: zipfile.ZipFile, path: Path) -> str:
@@ -164,6 +168,9 @@ def _text(path: Path, stream: BinaryIO, size: int, encoding: str | None, naming:
     stream.seek(0)
     sample = list(islice(stream, LOOKED_AT))
     stream.seek(0)
+    if sample and sample[0].count(b"\r") > 1 and sample[0].count(b"\r\n") < 2:
+        stream, sample = _with_line_ends(stream)
+    _refuse_page(sample, path)
     said: list[str] = []
     name, certain = encodings.by_mark(start), True
     if encoding:
@@ -181,11 +188,53 @@ def _text(path: Path, stream: BinaryIO, size: int, encoding: str | None, naming:
         said += ["  " + line.decode(name, "replace").strip()[:120] for line in beyond[:SAMPLE]]
     elif encoding:
         said.append(f"read as {name}")
+    if next((line for line in sample if line.strip()), b"").lstrip(b"\xef\xbb\xbf \t").startswith(b"["):
+        return _json_array(path, stream, name, said)
     lines = Lines(path, stream, name, size)
     sheet = _sheet_of(path, lines, [line.decode(name, "replace") for line in sample], naming)
     sheet.encoding, sheet.close = name, stream.close
     sheet.said = said + sheet.said
     return sheet
+
+
+def _with_line_ends(stream: BinaryIO) -> tuple[BinaryIO, list[bytes]]:
+    """The text with the line ends of today in the place of bare carriage returns, and its first lines."""
+    whole = tempfile.TemporaryFile()  # noqa: SIM115 - it is closed with the sheet
+    while piece := stream.read(1 << 20):
+        whole.write(piece.replace(b"\r\n", b"\n").replace(b"\r", b"\n"))
+    stream.close()
+    whole.seek(0)
+    sample = list(islice(whole, LOOKED_AT))
+    whole.seek(0)
+    return cast(BinaryIO, whole), sample
+
+
+def _refuse_page(sample: list[bytes], path: Path) -> None:
+    """BenchError where the file is a web page, as some programs save one under a spreadsheet's name."""
+    start = b"".join(sample[:5]).lstrip(b"\xef\xbb\xbf \t\r\n")[:200].lower()
+    if start.startswith((b"<!doctype html", b"<html", b"<table", b"<?xml")):
+        right = "open it in a spreadsheet and save it as .xlsx or CSV"
+        raise BenchError("this is a web page, whatever its name says", path, right)
+
+
+def _json_array(path: Path, stream: BinaryIO, encoding: str, said: list[str]) -> Sheet:
+    """One JSON array of objects; a row's line is its place in the array."""
+    try:
+        with stream:
+            found = json.loads(stream.read().decode(encoding).removeprefix("\ufeff"))
+    except (ValueError, RecursionError) as error:
+        raise BenchError(f"it is not whole JSON: {error}", path, "an array of objects, or CSV") from None
+    objects = [one if isinstance(one, dict) else None for one in found]
+    header = list(dict.fromkeys(name for one in objects for name in one or ()))
+    if not header:
+        raise BenchError("the JSON array has no objects in it", path, "an array of objects, or CSV")
+
+    def rows() -> Iterator[Row]:
+        for no, one in enumerate(objects, 1):
+            why = "" if one is not None else "this is no JSON object"
+            yield Row(no, [_worded((one or {}).get(name)) for name in header], why, no / len(objects))
+
+    return Sheet(path, header, rows, encoding, [*said, "one JSON array; a line is a place in it"])
 
 
 def _is_ours(sample: list[bytes]) -> bool:
@@ -224,6 +273,8 @@ def _sheet_of(path: Path, lines: Lines, sample: list[str], naming: _Naming) -> S
         plain = ["lines of the form Artist - Title (Number) Year"]
         return Sheet(path, list(LINE_HEADER), lambda: _plain_rows(lines), "utf-8", plain)
     delimiter = said_by_itself or _delimiter(full)
+    if not said_by_itself and _is_spaced(full):
+        lines.spaced, delimiter = True, "\t"
     header = _header(path, lines, delimiter, naming)
     return Sheet(
         path, header.names, lambda: rows_of(lines, delimiter, len(header.names)), "utf-8", header.said
@@ -264,6 +315,13 @@ def _delimiter(lines: list[str]) -> str:
         return times, of
 
     return max(DELIMITERS, key=regular)
+
+
+def _is_spaced(lines: list[str]) -> bool:
+    """Whether runs of spaces part the cells of most lines, and nothing else does."""
+    spaced = sum(bool(SPACES.search(line.strip())) for line in lines)
+    parted = sum(any(sign in line for sign in DELIMITERS) for line in lines)
+    return spaced * 10 >= len(lines) * 8 and parted * 2 < len(lines)
 
 
 def _json_lines(path: Path, lines: Lines, full: list[str]) -> Sheet:

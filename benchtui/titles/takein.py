@@ -170,7 +170,7 @@ class TakeIn:
             if _differ(title, earlier) and not has_own_id(title):
                 continue
             self.report.repeats.append(Noted(line, f"the same as line {first}"))
-            self._rows[title_id] = (first, row_of(fill(title, earlier, title_id)))
+            self._rows[title_id] = (first, row_of(fill(earlier, title, title_id)))
             return
         title_id = variant_id(title) if alike else title.id
         alike.append(title_id)

@@ -5,6 +5,7 @@ Each gives the value and, where something is left out, a sentence about it.
 
 import re
 import tomllib
+import unicodedata
 from functools import cache, lru_cache
 from pathlib import Path
 
@@ -24,7 +25,22 @@ _RANGE = re.compile(r"((?:18|19|20)\d\d)\s?[-–/]\s?((?:18|19|20)\d\d)")
 _SHORT_RANGE = re.compile(r"((?:18|19|20)\d)(\d)\s?[-–/]\s?(\d\d)")
 _DECADE = re.compile(r"((?:18|19|20)\d)(?:0'?s|[xX_?-])")
 _DAY = re.compile(r"(\d{1,2})([./-])(\d{1,2})\2((?:18|19|20)\d\d)")
+_TWO_FIGURES = re.compile(r"['’]?([2-9]\d)")
+_MONTH = re.compile(r"(\d{1,2})[./-]((?:18|19|20)\d\d)")
+_MONTH_NAME = re.compile(r"(?:(\d{1,2})[.]?\s+(?:de\s+)?)?([^\W\d]+)[.,]?\s+(?:de\s+)?((?:18|19|20)\d\d)")
+_JAPANESE = re.compile(r"(大正|昭和|平成)?(\d{1,4}|元)年(?:(\d{1,2})月)?(?:(\d{1,2})日)?")
+_ERAS = {"大正": 1911, "昭和": 1925, "平成": 1988}
+"""The year before an era's first."""
+_MONTHS = (
+    "jan gen ene", "feb fev", "mar mrt maa", "apr avr abr", "may mai mei mag", "jun juin giu", "jul juil lug",
+    "aug aou ago", "sep set", "oct okt out ott", "nov", "dec dez dic",
+)  # fmt: skip
+"""How the months' names begin in English, German, French, Dutch, Spanish and Italian."""
+_UNDATED = frozenset({"n.d.", "nd", "s.d.", "s.a.", "o.j.", "z.j.", "undated"})
 _SPREAD = re.compile(r"\d(?:[.,]\d+)?[eE]\+\d+")
+_FORMATS = frozenset(
+    {"", "lp", "ep", "sp", "mlp", "single", "maxi", "album", "vinyl", "cd", "mc", "cassette"}
+)
 _TIMES = re.compile(r"(\d{1,2})\s?[x×]\s?", re.I)
 _INCHES = re.compile(r"(\d{1,2}(?:[.,]\d)?)\s?(?:\"|''|″|”|in\b|inch|zoll|pouces|pollici|pulgadas)", re.I)
 _CM = {"17": 7, "18": 7, "25": 10, "30": 12}
@@ -44,6 +60,8 @@ def date_of(text: str) -> tuple[str, str]:
         return (f"{about[1]}~" if about[1] else f"{about[2]}{about[3]}"), ""
     if not text or _is_date(text):
         return text, ""
+    if text.casefold() in _UNDATED:
+        return "", ""
     found = _written(text)
     if found and _is_date(found):
         return found, ""
@@ -59,7 +77,35 @@ def _written(text: str) -> str:
         return f"[{found[1]}{found[2]}..{found[1][:2]}{found[3]}]"
     if found := _DECADE.fullmatch(text):
         return f"[{found[1]}0..{found[1]}9]"
-    return _day(text)
+    if found := _TWO_FIGURES.fullmatch(text):
+        return f"19{found[1]}"  # as dealers write a year; of the figures below 20 either century may be meant
+    if found := _MONTH.fullmatch(text):
+        return f"{found[2]}-{int(found[1]):02}"
+    return _named_month(text) or _japanese(text) or _day(text)
+
+
+def _named_month(text: str) -> str:
+    """``May 1967``, ``5. Mai 1967``."""
+    found = _MONTH_NAME.fullmatch(text)
+    if found is None:
+        return ""
+    name, day = fold(found[2]), f"-{int(found[1]):02}" if found[1] else ""
+    fitting = [
+        (len(begin), no)
+        for no, begins in enumerate(_MONTHS, 1)
+        for begin in begins.split()
+        if name.startswith(begin)
+    ]
+    return f"{found[3]}-{max(fitting)[1]:02}{day}" if fitting else ""
+
+
+def _japanese(text: str) -> str:
+    """``1981年5月``, and years of an era: ``昭和56年`` is 1981."""
+    found = _JAPANESE.fullmatch(unicodedata.normalize("NFKC", text))
+    if found is None or (found[1] is None and len(found[2]) != 4):
+        return ""
+    year = _ERAS.get(found[1] or "", 0) + (1 if found[2] == "元" else int(found[2]))
+    return "-".join([str(year), *(f"{int(part):02}" for part in found.groups()[2:] if part)])
 
 
 def _day(text: str) -> str:
@@ -104,6 +150,7 @@ def country_of(text: str) -> tuple[str, str]:
 
 def barcode_of(text: str) -> tuple[str, str]:
     """The barcode. One that a spreadsheet has shortened has lost its digits and is left out."""
+    text = text.removeprefix("'")  # by which a spreadsheet is told to leave the digits alone
     if not text:
         return "", ""
     if _SPREAD.fullmatch(text):
@@ -128,9 +175,9 @@ def channels_of(text: str) -> tuple[str, str]:
 
 def size_of(text: str) -> tuple[int | None, str]:
     """The size in inches, also of ``2 x 12"`` or ``30 cm``; a word such as LP says none."""
-    if not text:
-        return None, ""
     bare = _TIMES.sub("", text)
+    if fold(bare) in _FORMATS:
+        return None, ""
     if found := _INCHES.search(bare):
         return int(float(found[1].replace(",", "."))), ""
     if (found := _CENTIMETRES.search(bare)) and found[1] in _CM:

@@ -17,7 +17,7 @@ from titles_size import pairs
 from benchtui.titles import TakeIn
 from benchtui.titles.listfile import write_list
 
-BROKEN = ('"never closed,Title,AB 1', "one cell", "a,b,c,d,e,f,g,h,i,j,k,l", ",,,,,,,,,,", 'x,"q"r,,,,,,,,,')
+BROKEN = ('"never closed,Title,AB 1', "one cell", "a,b,c,d,e,f,g,h,i,j,k,l", ",,,,,,,,,,", 'x,"q"r,,')
 
 
 def spoil(path: Path, count: int, rng: random.Random) -> list[int]:

@@ -31,12 +31,16 @@ def test_an_open_quote_does_not_swallow_the_lines_after_it(tmp_path: Path) -> No
     assert [(row.line, row.cells[:1]) for row in rows if not row.refused] == [
         (3, ["B"]),
         (4, ["C"]),
+        (5, ["D"]),
         (6, ["E"]),
     ]
-    assert [row.refused for row in rows if row.refused] == [
-        "a quote is never closed",
-        "a quote is in the wrong place",
-    ]
+    assert [row.refused for row in rows if row.refused] == ["a quote is never closed"]
+
+
+def test_a_quoted_word_that_only_begins_a_cell_is_ordinary_where_the_cells_then_fit(tmp_path: Path) -> None:
+    rows = rows_of(tmp_path / "a.csv", 'artist,title\nA,"Fo" ur\nB,"fi"ve,more\n')
+    assert rows[0].cells == ["A", '"Fo" ur']
+    assert rows[1].refused == "a quote is in the wrong place"
 
 
 def test_two_open_quotes_near_each_other_cost_two_lines(tmp_path: Path) -> None:

@@ -128,9 +128,22 @@ FILES: dict[str, Callable[[], bytes]] = {
     "empty lines.csv": lambda: PLAIN.replace(b"\n", b"\n\n,,,\n"),
     "trailing signs.csv": lambda: PLAIN.replace(b"\n", b",,\n"),
     "years about.csv": lambda: PLAIN.replace(b"1969", b"1969.0"),
+    "quoted words that begin a cell.txt": lambda: text_of("Artist\tTitle\tNo\tYear", "\t").encode()
+    + b'Lanes\t"Quoted" Song\tTW 9\t1970\n',
+    "notes over two lines.csv": lambda: b'Artist,Title,Notes,Number,Year\nOdile Vance,Harbour Slates,"torn\nat the top",TW 7,1969\n'
+    b"Harriet Lang,Slow Trawl,,TW 8,1967\n",
+    "old mac line ends.csv": lambda: PLAIN.replace(b"\n", b"\r"),
+    "spaces between.txt": lambda: "\n".join("      ".join(row) for row in ROWS).encode(),
+    "array.json": lambda: json.dumps(
+        [dict(zip(("artist", "title", "number", "year"), row, strict=True)) for row in ROWS], indent=1).encode(),
+    "mailed offers.txt": lambda: "1x LP: Odile Vance – Harbour Slates (TW 7, D 1969) VG+/VG 15,- €\n"
+    "2x 7\": Harriet Lang – Slow Trawl (TW 8) 1967 VG 4.00 EUR\n".encode(),
+    "years in two figures.csv": lambda: PLAIN.replace(b"1969", b"'69").replace(b"1967", b"67"),
+    "japanese eras.csv": lambda: text_of("アーティスト,曲名,規格番号,発売日").replace("1969", "昭和44年").replace(
+        "1967", "1967年").encode("cp932"),
     "empty cells by name.csv": lambda: PLAIN + b"\\N,Harbour Slates Two,NULL,-\n",
 }  # fmt: skip
-HOW_MANY = {"empty cells by name.csv": 3}
+HOW_MANY = {"empty cells by name.csv": 3, "quoted words that begin a cell.txt": 3}
 
 
 def taken(tmp_path: Path, name: str, data: bytes, **how: str) -> tuple[Report, list[Title]]:
@@ -155,6 +168,9 @@ REFUSED: dict[str, tuple[bytes, str]] = {
     "broken.zip": (b"PK\x03\x04 and no more", "the zip cannot be read"),
     "broken.gz": (gzip.compress(PLAIN)[:20], "cannot be unpacked"),
     "a picture.png": (b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR", "no column"),
+    "a web page.xls": (b"<html><body><table><tr><td>Artist</td></tr></table>", "this is a web page"),
+    "a letter.docx": (zipped("[Content_Types].xml", b"<x/>"), "an office document, but no spreadsheet"),
+    "half an array.json": (b'[{"artist": "A", "title"', "not whole JSON"),
     "half of a spreadsheet.xls": (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1" + b"\0" * 600, "the spreadsheet cannot be read"),
 }  # fmt: skip
 
@@ -179,6 +195,54 @@ def test_a_packed_file_that_grows_without_end_is_stopped(
     monkeypatch.setattr("benchtui.titles.sheet.MOST_BYTES", 100_000)
     with pytest.raises(BenchError, match="unpacked it has over 100,000 bytes"):
         taken(tmp_path, "long.csv.gz", gzip.compress(b"artist,title\n" + b"A,b\n" * 100_000))
+
+
+def test_a_letter_around_a_mailed_list_is_told_line_by_line(tmp_path: Path) -> None:
+    text = "Hello,\n\nthese are for sale:\n\nOdile Vance - Harbour Slates (TW 7) 1969\nHarriet Lang - Slow Trawl (TW 8) 1967\nThe Weirmen - Quay (TW 9) 1968\n\nRegards\n"
+    report, titles = taken(tmp_path, "letter.txt", text.encode())
+    assert len(titles) == 3
+    assert [(note.line, note.say) for note in report.refused] == [
+        (line, "no ' - ' between artist and title") for line in (1, 3, 9)
+    ]
+
+
+MESSY = """artist,title,catalogue,year,country,size
+A Lane,Slates,TW 7,1967,UK,12
+A Lane,Slates,TW 7,1969,UK,12
+A Lane,Slates,TW 7,1967,DE,12
+A Lane,Slates,TW 7,1967,UK,7
+a lane,SLATES!,tw-7,,,
+A Lane,Slate,TW 7,1967,UK,12
+,,,,,
+A Lane,,TW 9,,,
+A Lane,Trawl,TW 8,the sixties,Nowhere,big
+"never closed,Title,AB 1
+A Lane,Lantern,TW 10,1970,UK,12,more
+Nan Orrick,Tide,NO 1,1970,UK,12
+"""
+
+
+def test_every_row_is_told_once_whatever_becomes_of_it(tmp_path: Path) -> None:
+    """Rows in = rows told: each line with something in it is new, changed, the same, repeated or refused."""
+    first, _ = taken(
+        tmp_path, "first.csv", b"artist,title,catalogue,company\nNan Orrick,Tide,NO 1,Tarrowick\n"
+    )
+    report, titles = taken(tmp_path, "second.csv", MESSY.encode())
+    assert report.lines == sum(1 for line in MESSY.splitlines()[1:] if line.strip(","))
+    told = report.new + report.changed + report.same + len(report.repeats) + len(report.refused)
+    assert told == report.lines
+    assert (first.new, report.new, report.changed, len(report.repeats), len(report.refused)) == (
+        1,
+        6,
+        1,
+        1,
+        3,
+    )
+    assert [note.line for note in report.refused] == [9, 11, 12]
+    assert [note.line for note in report.changes] == [13]
+    assert [note.line for note in report.repeats] == [6]
+    assert {(one.first, one.country, one.size_in) for one in titles if one.title == "Slates"} == {
+        ("1967", "GB", 12), ("1969", "GB", 12), ("1967", "DE", 12), ("1967", "GB", 7)}  # fmt: skip
 
 
 # -- the encoding ----------------------------------------------------------------------------------

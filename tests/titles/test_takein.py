@@ -242,7 +242,7 @@ def test_of_many_lines_with_a_hundred_broken_the_rest_is_in_and_the_hundred_are_
     tmp_path: Path, folder: Path
 ) -> None:
     lines = [f"Maker {no % 97},Opus {no} of {no % 31},ZQ {no}" for no in range(8_000)]
-    broken = {no: ('"open', "x,y,z,w", 'a,"b"c,d')[no % 3] for no in range(7, 8_000, 80)}
+    broken = {no: ('"open', "x,y,z,w", 'a,"b"c,d,e')[no % 3] for no in range(7, 8_000, 80)}
     path = [broken.get(no, line) for no, line in enumerate(lines)]
     report = taken(tmp_path, folder, "artist,title,catalogue\n" + "\n".join(path) + "\n")
     assert len(broken) == 100

@@ -33,13 +33,26 @@ from benchtui.titles.values import (
         ("05.01.1967", "1967-01-05"),
         ("01/05/1967", "[1967-01-05..1967-05-01]"),
         ("05/05/1967", "1967-05-05"),
+        ("05/1967", "1967-05"),
+        ("'67", "1967"),
+        ("67", "1967"),
+        ("May 1967", "1967-05"),
+        ("5. Mai 1967", "1967-05-05"),
+        ("juin 1967", "1967-06"),
+        ("juillet 1967", "1967-07"),
+        ("1981年5月", "1981-05"),
+        ("１９８１年５月３日", "1981-05-03"),
+        ("昭和56年", "1981"),
+        ("平成元年", "1989"),
+        ("n.d.", ""),
+        ("o.J.", ""),
     ],
 )
 def test_a_date_keeps_what_it_says(text: str, edtf: str) -> None:
     assert date_of(text) == (edtf, "")
 
 
-@pytest.mark.parametrize("text", ["soon", "67", "31/31/1967", "1967-13", "19677"])
+@pytest.mark.parametrize("text", ["soon", "07", "May", "31/31/1967", "Foo 1967", "99年", "1967-13", "19677"])
 def test_what_is_no_date_is_left_out_and_said(text: str) -> None:
     value, say = date_of(text)
     assert value == ""
@@ -98,6 +111,10 @@ def test_channels_are_read_as_written(text: str, channels: str) -> None:
 def test_sizes_are_read_in_inches_and_counts_beside_them(text: str, inches: int, discs: int | None) -> None:
     assert size_of(text) == (inches, "")
     assert discs_in(text) == discs
+
+
+def test_a_barcode_that_a_spreadsheet_was_told_to_leave_alone_is_read_without_the_sign() -> None:
+    assert barcode_of("'5012345678900") == ("5012345678900", "")
 
 
 @pytest.mark.parametrize("text", ["\\N", "NULL", "n/a", "-", "—", "?"])
