@@ -150,7 +150,7 @@ def _is_one(one: Title, other: Title) -> bool:
 
 
 def _told_apart(title: Title, lines: list[tuple[Title, str]]) -> str:
-    """Country, size and channels, where another line has the same words and says another one."""
+    """Company, date, country, size, channels: where another line has the same words and says another."""
     facts = _facts(title)
     others = [_facts(other) for other, _ in lines if other is not title and _words(other) == _words(title)]
     return "  ".join(
@@ -158,5 +158,7 @@ def _told_apart(title: Title, lines: list[tuple[Title, str]]) -> str:
     )
 
 
-def _facts(title: Title) -> tuple[str, str, str]:
-    return title.country, f'{title.size_in}"' if title.size_in else "", title.channels
+def _facts(title: Title) -> tuple[str, ...]:
+    """The company too: its own column is the first to go where there is little room. The year has one."""
+    date = title.first if len(title.first) > 4 else ""
+    return title.company, date, title.country, f'{title.size_in}"' if title.size_in else "", title.channels
