@@ -142,9 +142,10 @@ class _Maker:
 
     def initials_of(self, doc: int) -> Iterable[str]:
         name, artist = self.names[doc], self.artists[doc]
-        short = set(_short_forms(name))
+        short = _short_forms(name)
         if artist:
-            short |= {maker + one for maker in _short_forms(artist) for one in short}
+            whole, *_, fewest = _short_forms(artist)
+            short += [*(whole + one for one in short), fewest + short[-1]]
         return (one[:INITIALS_LENGTH] for one in short if len(one) > 1)
 
     def numbers_of(self, doc: int) -> Iterable[str]:
@@ -182,12 +183,11 @@ class _Maker:
         )
 
 
-def _short_forms(folded: str) -> Iterator[str]:
+def _short_forms(folded: str) -> list[str]:
     """The initials, those without the leading article, and those without any."""
-    words = folded.split()
-    yield initials(folded)
-    yield initials(folded[article_length(folded) :])
-    yield initials(" ".join(word for word in words if word not in ARTICLES))
+    bare = folded[article_length(folded) :]
+    few = " ".join(word for word in folded.split() if word not in ARTICLES)
+    return [initials(folded), initials(bare), initials(few)]
 
 
 def _rows(texts: list[bytes]) -> Rows:
