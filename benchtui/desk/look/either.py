@@ -49,9 +49,9 @@ def either(desk: Desk) -> None:
         desk.refuse("no question with several answers is open")
         return
     if form_of(clue).any_digit:
-        open_line(desk, "clue-number", clue.ask, about="both numbers, such as 1961 or 1967")
+        open_line(desk, "clue-number", "either of two, such as 1961 or 1967")
     else:
-        open_line(desk, "clue-either", clue.ask, about=ABOUT)
+        open_line(desk, "clue-either", "either of two, such as 1 3", about=ABOUT)
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
