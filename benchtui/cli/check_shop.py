@@ -13,7 +13,7 @@ from benchtui.export.describe import DEFAULT, check_templates, description_colum
 from benchtui.export.intake import COLUMNS
 from benchtui.export.layout import check_layouts
 from benchtui.model.grade import Scale
-from benchtui.money.check import check_accounts, check_money
+from benchtui.money.check import check_accounts, check_money, unused_invoices
 from benchtui.store import Shop
 from benchtui.titles import list_faults
 from benchtui.titles.lists import lists_in
@@ -116,3 +116,4 @@ def _parcels(shop: Shop) -> Iterator[str]:
     senders, settings = shop.senders, shop.settings
     yield from (error.one_line() for error in check_money(found, senders, settings, shop.sales_seen()))
     yield from (error.one_line() for error in check_accounts(found, senders, settings, shop.closings()))
+    yield from (error.one_line() for error in unused_invoices(found, shop.invoices()))

@@ -77,6 +77,22 @@ def check_accounts(
     return faults
 
 
+def unused_invoices(parcels: Parcels, taken: Mapping[str, Any]) -> list[BenchError]:
+    """Numbers of the shop's series that were taken for a sale that is not in the books: a gap to explain."""
+    deals = {
+        str(event.get("deal") or event.get("invoice"))
+        for _, records in parcels
+        for record in records
+        for event in record["life"]
+        if event.get("what") == "sold"
+    }
+    return [
+        BenchError(f"invoice {number} was taken, but no sale bears it", "invoices", "keep a note of why")
+        for number, doc in taken.items()
+        if str(doc.get("deal")) not in deals
+    ]
+
+
 def _limit(settings: Mapping[str, Any]) -> None:
     """The period scheme is for items up to a price that the authority names; no figure is shipped."""
     uses = any(scheme == "period" for _, scheme in Rates(settings).schemes("9999"))

@@ -13,6 +13,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import freeze, landed, life, shop_entries, spread
 from benchtui.money.accounts import periods_of
+from benchtui.money.check import check_accounts, unused_invoices
 from benchtui.money.closing import close_books, closed_rows, closing_faults, read_closed, stock_by_parcel
 from benchtui.money.dated import since
 from benchtui.money.entries import Closed, Entry, balances
@@ -207,3 +208,23 @@ def test_the_stock_book_of_a_closed_day_is_the_one_that_was_written_down(year: A
     within = closed_rows(closed, "2026-02-02")
     assert (within["A00001"]["sold_on"], within["A00001"]["left_how"]) == ("", "")
     assert closed_rows(closed, "2026-01-01")["A00001"]["left_how"] == "bought later"
+
+
+def test_check_tells_what_changed_in_a_closed_period_without_an_entry_that_says_why(year: Any) -> None:
+    head, _ = year
+    doc = closing([year])
+    assert check_accounts([year], SENDERS, SETTINGS, [doc]) == []
+    head["charges"][0]["minor"] = 5000
+    told = {fault.what for fault in check_accounts([year], SENDERS, SETTINGS, [doc])}
+    assert "purchase of 2026-01-10 is no longer as it was when the books were closed to 2026-03-31" in told
+    head["corrections"] = [{"at": "2026-04-15T10:00:00Z", "say": "price was 50.00", "ops": []}]
+    assert check_accounts([year], SENDERS, SETTINGS, [doc]) == []
+
+
+def test_an_invoice_number_taken_for_no_sale_is_told(year: Any) -> None:
+    taken = {"0042": {"deal": "d-1", "at": ""}}
+    assert [fault.what for fault in unused_invoices([year], taken)] == [
+        "invoice 0042 was taken, but no sale bears it"
+    ]
+    year[1][0]["life"][0]["deal"] = "d-1"
+    assert unused_invoices([year], taken) == []

@@ -21,6 +21,7 @@ from benchtui.money import (
     own_terms,
     standing,
 )
+from benchtui.money.deal import AMOUNTS
 
 LABEL = 16
 """Cells for what an amount is."""
@@ -72,6 +73,9 @@ def _details(event: dict[str, Any]) -> str:
     if event.get("what") == "corrected":
         said.append(f"event {event.get('of')}: {_right(event.get('now'))}")
     said += [str(event[name]) for name in ("note", "why", "reference") if event.get(name)]
+    for name, called in AMOUNTS.items():
+        if event.get(name) and event.get("currency"):
+            said.append(f"{called} {shown({'minor': event[name], 'currency': event['currency']})}")
     said += [f"agreed by {event['agreed']}"] if event.get("agreed") else []
     return ", ".join(["", *said]) if said else ""
 
@@ -176,9 +180,16 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
     vat = f", VAT in it {row.vat.show()}" if row.vat and row.vat.minor else ""
     own = (share.cost_share - share.moved).show()
     before = f"{own} of {result.landed.show()} it cost to get here{frozen}{guess}"
-    rows = [("cost share", f"{share.cost_share.show()}: {before}" if share.moved.minor else before)]
+    rows = [
+        (
+            "cost share",
+            f"{share.cost_share.show()}: {before}" if share.moved.minor or share.late.minor else before,
+        )
+    ]
+    late = [("", f"{share.late.show()} of it in bills after the closing")] if share.late.minor else []
     return [
         *rows,
+        *late,
         *(("", said) for said in _moved(desk, record)),
         ("paid for it", f"{share.margin_purchase_price.show()}, its part of what the seller was paid"),
         ("margin", f"{margin}{vat}"),
