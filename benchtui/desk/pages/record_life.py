@@ -178,7 +178,7 @@ def _cost(desk: Desk, record: RecordDoc, result: ParcelResult) -> list[tuple[str
             ("commission", f"{margin}, less postage the shop pays"),
         ]
     vat = f", VAT in it {row.vat.show()}" if row.vat and row.vat.minor else ""
-    own = (share.cost_share - share.moved).show()
+    own = (share.cost_share - share.moved - share.late).show()
     before = f"{own} of {result.landed.show()} it cost to get here{frozen}{guess}"
     rows = [
         (

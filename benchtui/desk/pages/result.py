@@ -139,7 +139,7 @@ def _below(found: ParcelResult) -> list[Section]:
     if found.spread.moved.minor:
         paras.append(says(moved_over(found.spread.moved), "dim"))
     if found.spread.late.minor:
-        told.append(says(f"in the shares, from bills after the closing: {found.spread.late.show()}", "dim"))
+        paras.append(says(f"in the shares, from bills after the closing: {found.spread.late.show()}", "dim"))
     if found.sunk.minor:
         paras.append(says(f"cost that no price brings back, in the margin: {found.sunk.show()}", "dim"))
     if found.spread.unspread.minor:
