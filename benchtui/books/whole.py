@@ -30,11 +30,16 @@ class WholeBook:
     added: dict[str, list[dict[str, Any]]]
 
 
+_checked_last: list[tuple[bytes, Path, WholeBook]] = []
+"""The book that was checked last, until it is opened: what the bench wrote just now is not read twice."""
+
+
 def checked(data: bytes, path: Path) -> WholeBook:
     """The book in these bytes. BenchError with file and line for the first thing that cannot be read."""
     table, faults = parse_toml(data, path), _faults(data, path)
     book = _read(table, data, path, faults)
     faults.raise_first()
+    _checked_last[:] = [(data, path, book)]
     return book
 
 
@@ -43,6 +48,8 @@ def usable(data: bytes, path: Path) -> tuple[WholeBook, list[Problem]]:
 
     BenchError where nothing of the file can be used, because it is no TOML.
     """
+    if _checked_last and _checked_last[0][:2] == (data, path):
+        return _checked_last.pop()[2], []
     table = parse_toml(data, path)
     told: list[Problem] = []
     while True:

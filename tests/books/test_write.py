@@ -41,6 +41,7 @@ FULL = Pressing(
     price=4250,
     note="one seen",
     source="seen on the bench",
+    known="grown",
 )
 
 
