@@ -2,7 +2,6 @@
 
 import json
 import os
-import shutil
 import subprocess
 import sys
 import zipfile
@@ -65,7 +64,9 @@ def evil_shop(tmp_path: Path) -> Path:
     shop = Shop.open(path)
     parcel = shop.open_parcel("2026-11-25-1")
     with parcel.action("record 1: title") as change:
-        change.record(parcel.records[0]["id"])["title"]["title"] = EVIL
+        title = change.record(parcel.records[0]["id"])["title"]
+        assert title is not None
+        title["title"] = EVIL
         change.record(parcel.records[0]["id"])["note"] = EVIL
     shop.close()
     return path
@@ -122,7 +123,7 @@ def test_a_shop_whose_folder_is_not_utf_8_is_opened_or_refused_in_one_line(tmp_p
         assert (missing.returncode, missing.stderr.count(b"\n")) == (2, 1), missing.stderr
         assert b"Traceback" not in missing.stderr
     copy_demo(tmp_path / "plain")
-    shutil.move(os.fsencode(tmp_path / "plain"), name)
+    os.rename(os.fsencode(tmp_path / "plain"), name)
     for words in (
         ["check"],
         ["spread", "2026-11-25-1"],

@@ -11,6 +11,7 @@ import benchtui.desk as rooms
 from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
 from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.desk.core.command import learn_all
+from benchtui.desk.core.desk import Choice
 from benchtui.desk.core.pages import pages
 from benchtui.desk.keyboard.meaning import meaning, meanings
 from benchtui.desk.line.fields import FIELDS
@@ -36,6 +37,10 @@ def _menu_names() -> list[tuple[str, str]]:
                 named = [word.value for word in node.keywords if word.arg == "name"] + node.args[3:4]
                 found.append((path.name, named[0].value if named else ""))  # type: ignore[attr-defined]
     return found
+
+
+def _choices(hands: Hands) -> tuple[Choice, ...]:
+    return hands.desk.open.menu.choices if hands.desk.open.menu is not None else ()
 
 
 # -- nothing lacks its words -----------------------------------------------------------------------
@@ -241,9 +246,9 @@ def test_one_hand_asks_in_a_line_and_in_a_list_within_its_reach(
     hands.do("menu-leave", "menu-leave")
     hands.desk.open.menu = None
     hands.do("commands")
-    while not any("set a price by hand" in one.words for one in hands.desk.open.menu.choices):  # type: ignore[union-attr]
+    while not any("set a price by hand" in one.words for one in _choices(hands)):
         hands.do("answer-0")
-    key = next(one.key for one in hands.desk.open.menu.choices if "set a price by hand" in one.words)  # type: ignore[union-attr]
+    key = next(one.key for one in _choices(hands) if "set a price by hand" in one.words)  # type: ignore[union-attr]
     hands.do(f"answer-{key}").key(sign)
     assert "Your own asking price" in _shown(hands)
 

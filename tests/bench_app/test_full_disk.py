@@ -1,5 +1,6 @@
 """The disk is full: the bench says so, works on in memory, saves by itself, and is not left unasked."""
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -24,7 +25,7 @@ def disk(monkeypatch: pytest.MonkeyPatch) -> FillingDisk:
 
 
 @pytest.fixture
-def full(empty_path: Path, disk: FillingDisk) -> Hands:
+def full(empty_path: Path, disk: FillingDisk) -> Iterator[Hands]:
     """A parcel of three, the first record with its title; from here on the disk is full."""
     hands = sit_down_on(empty_path, disk).new_parcel(3).find("baf")
     hands.take("disc")

@@ -44,6 +44,7 @@ def test_the_page_shows_paid_landed_asked_and_margin_of_the_whole_and_of_each_re
         assert (f" {row.asked.plain()} " if row.asked else " - ") in line
         assert (f" {row.margin.plain()} " if row.margin else "?") in f"{line} "
     assert made.landed.show() in text
+    assert made.margin is not None
     assert made.margin.show() in text
 
 

@@ -17,7 +17,8 @@ from benchtui.model.record import empty_record
 
 def _parcel(*visits: tuple[int, str, int, int]) -> tuple[Any, list[Any]]:
     """Records taken in: number, time of day, seconds, keys of each visit."""
-    head, records = new_head("2026-11-25-1"), {}
+    head: Any = new_head("2026-11-25-1")
+    records: dict[int, Any] = {}
     for no, at, seconds, keys in visits:
         record = records.setdefault(no, empty_record(no))
         record["state"] = "taken-in"

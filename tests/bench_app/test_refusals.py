@@ -58,6 +58,14 @@ def _undone(hands: Hands) -> None:
     hands.grade("VG").do("undo", "parcel-page")
 
 
+def _then(stand: Stand, *actions: str) -> Stand:
+    def both(hands: Hands) -> None:
+        stand(hands)
+        hands.do(*actions)
+
+    return both
+
+
 BENCH: dict[str, Stand] = {
     "at work": lambda hands: None,
     "a record without a title": lambda hands: hands.do("later", "line-leave"),
@@ -77,12 +85,12 @@ PAGES: dict[str, Stand] = {
     "parcels": lambda hands: hands.do("parcels-page"),
     "parcels, none open": _no_parcel,
     "record": lambda hands: hands.do("record-page"),
-    "record, taken in": lambda hands: (_taken_in(hands), hands.do("record-page")),
-    "record, closed": lambda hands: (_shut_record(hands), hands.do("record-page")),
+    "record, taken in": _then(_taken_in, "record-page"),
+    "record, closed": _then(_shut_record, "record-page"),
     "why": lambda hands: hands.do("why"),
     "why, without a title": lambda hands: hands.do("later", "line-leave", "why"),
     "result": lambda hands: hands.do("parcel-page", "result-page"),
-    "result, closed": lambda hands: (_shut(hands), hands.do("parcel-page", "result-page")),
+    "result, closed": _then(_shut, "parcel-page", "result-page"),
     "sender": lambda hands: hands.do("parcel-page", "sender-page"),
     "chores": lambda hands: hands.do("chores-page"),
     "rules": lambda hands: run(hands.desk, "rules-page"),

@@ -66,6 +66,7 @@ def test_a_row_the_list_does_not_have_is_refused_and_the_line_stays(parcel: Hand
 def test_everything_the_lists_know_is_filled_in(parcel: Hands) -> None:
     parcel.find("salt")
     title = parcel.record["title"]
+    assert title is not None
     assert title == {
         "id": "tw-almanac", "artist": "The Orrindales", "title": "The Salt Almanac",
         "catalogue": "TW 528", "first": "1978-03", "company": "Tarrowick", "country": "XV",

@@ -181,7 +181,7 @@ def test_a_chore_of_an_earlier_version_goes_with_the_fault_that_calls_for_such_w
 
 
 def test_history_written_by_this_version_is_read_back_with_what_was_shown() -> None:
-    was = {"record": "r-1", "part": None, "side": "", "clue": None, "passed": []}
+    was: Any = {"record": "r-1", "part": None, "side": "", "clue": None, "passed": []}
     entry = Entry(1, "x", "2026-11-25T10:00:00Z", [], was=was)
     assert History({"1": entry.doc()}).entries == [entry]
 

@@ -251,7 +251,7 @@ def test_the_book_that_has_a_title_is_found_beside_one_that_is_broken(path):
 
 
 ID = st.sampled_from([f"wk-1041/{n}" for n in range(1, 6)])
-TEXT = st.text(st.characters(blacklist_categories=("Cs",)), max_size=12)
+TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 EXPECT = st.dictionaries(
     st.sampled_from(["wk-label", "wk-rim", "odd clue"]),
     st.one_of(

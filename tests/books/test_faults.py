@@ -32,7 +32,7 @@ def noted(fault: str, severity: str, place: str = "") -> FaultDoc:
 
 def of(*faults: FaultDoc, scale: Scale = AMERICAN, side: str = "") -> tuple[str, str, str] | None:
     found = ceiling_of(faults, scale, CATALOGUE, side)
-    return tuple(found) if found else None
+    return (found[0], found[1], found[2]) if found else None
 
 
 @pytest.mark.parametrize("scale", SCALES.values(), ids=lambda scale: scale.id)

@@ -111,7 +111,8 @@ def test_a_prepared_file_with_any_byte_changed_gives_the_books_own_words_all_the
     book: Path, cache: Path
 ) -> None:
     book.write_text(large_book(90) + "# " + "-" * prepared.SMALL_BYTES, encoding="utf-8")
-    whole = prepare(book, cache) and beside(book).read_bytes()
+    prepare(book, cache)
+    whole = beside(book).read_bytes()
     right = Library.open([book.parent], cache=cache)
     rows, title = list(right.titles()), right.title("t-17")
     for place in range(0, len(whole), len(whole) // 60):

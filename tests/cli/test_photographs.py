@@ -6,6 +6,7 @@ lit; some slips smeared so that their bars cannot be read, some so dark that no 
 
 import random
 from pathlib import Path
+from typing import Any
 
 import pytest
 from PIL import Image, ImageDraw, ImageFilter
@@ -63,7 +64,7 @@ def shop(tmp_path: Path) -> Path:
             record["parts"] = [*(new_part(kind) for kind in kinds), new_part("extra", name="poster")]  # type: ignore[arg-type]
             record["state"], record["stock"] = "taken-in", made.reserve_stock(parcel.id, doc["id"])
             record["taken_in_at"] = "2026-11-25T10:00:00Z"
-            chore = {
+            chore: Any = {
                 "id": "c-1",
                 "what": "photograph",
                 "part": "",
@@ -72,7 +73,7 @@ def shop(tmp_path: Path) -> Path:
                 "at": "",
                 "done": None,
             }
-            record["chores"] = [chore]  # type: ignore[typeddict-item]
+            record["chores"] = [chore]
     made.close()
     return tmp_path / "shop"
 

@@ -121,7 +121,7 @@ def press_record(p: Hand, shade: str, with_fault: bool) -> None:
             p.line()
         else:
             p.do("next-part")
-    if lacking(desk, record) == ["price"]:
+    if record is not None and lacking(desk, record) == ["price"]:
         p.do("price-hand")
         p.take("12")
 

@@ -41,7 +41,7 @@ def random_clue(rng: random.Random, name: str, part: str, group: str) -> Clue:
         twin = f"a{(k + 1) % size}" if rng.random() < 0.2 else None
         end: Any = rng.choice(["", "hard", "firm", "soft"]) if span and hardness != "none" else ""
         caps = rng.random() < 0.1
-        times = ()
+        times: tuple[Span, ...] = ()
         if span and span.earliest and span.latest and rng.random() < 0.5:
             rest = span.latest - span.earliest
             times = (
@@ -340,7 +340,7 @@ def test_a_line_of_why_is_the_odds_with_the_clue_over_the_odds_without(
     for line in weighed.why:
         if not line.part or line.clue == "cut":
             continue
-        left = {**record, "answers": [a for a in record["answers"] if a["clue"] != line.clue]}
+        left: Any = {**record, "answers": [a for a in record["answers"] if a["clue"] != line.clue]}
         p = {x.id: x.p for x in weigh(left, shelf, settings=settings).pressings}
         assert line.decibans == pytest.approx(whole - 10 * math.log10(p[one] / p[two]), abs=1e-6)
 

@@ -66,7 +66,7 @@ def records(draw: Any) -> Any:
     for _ in range(draw(st.integers(0, 8))):
         clue = draw(st.sampled_from([*(clue.id for clue in CLUES), "lost"]))
         how = draw(st.sampled_from(["seen", "seen", "copied"]))
-        doc = {"part": draw(st.sampled_from(ids)), "place": draw(TEXT), "clue": clue, "answer": draw(TEXT),
+        doc: Any = {"part": draw(st.sampled_from(ids)), "place": draw(TEXT), "clue": clue, "answer": draw(TEXT),
                "value": draw(VALUES), "how": how, "text": "", "book": "", "at": ""}  # fmt: skip
         record["answers"].append(doc)
     record["rulings"] = {

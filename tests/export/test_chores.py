@@ -17,7 +17,7 @@ from benchtui.model.grade import Fault
 WORDS = Wording.of(load_scales(()), load_faults(()))
 
 
-def chore(what: str, part: str = "", **fields: Any) -> dict[str, Any]:
+def chore(what: str, part: str = "", **fields: Any) -> Any:
     made = {"id": "h", "what": what, "part": part, "note": "", "by": "key", "at": "2026-11-25T11:00:00+00:00"}
     return made | {"done": None} | fields
 

@@ -45,7 +45,8 @@ def parts(draw: st.DrawFn, make: Any) -> list[Any]:
         grades = draw(st.lists(st.builds(make.grade, steps, sides, whens), max_size=3))
         known = [fault for fault in WORDS.faults.values() if kind in fault.parts]
         faults = []
-        if known and draw(st.booleans()):
+        wanted: bool = draw(st.booleans())
+        if known and wanted:
             fault = draw(st.sampled_from(known))
             faults.append(make.fault(fault.id, draw(st.sampled_from(fault.severities)).id, "side A", "3"))
         part = make.part(kind, f"p{at}", *grades, faults=tuple(faults))

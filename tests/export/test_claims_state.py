@@ -1,6 +1,7 @@
 """What is said of grades, faults, signatures and what came with it: whole, once, and no more than was seen."""
 
 from types import SimpleNamespace
+from typing import Any
 
 import pytest
 from claimed import ANSWER, said
@@ -68,7 +69,7 @@ def test_no_fault_says_one_thing_twice() -> None:
     words = Wording.of(load_scales(()), load_faults(()))
     for fault in words.faults.values():
         for severity in fault.severities:
-            doc = {"fault": fault.id, "severity": severity.id, "place": "", "amount": None, "at": ""}
+            doc: Any = {"fault": fault.id, "severity": severity.id, "place": "", "amount": None, "at": ""}
             degree = words.fault_bits(doc)[0]
             assert degree
             assert fault.text.split()[-1] != degree.split(",")[0], (fault.text, degree)

@@ -16,7 +16,7 @@ from benchtui.export.csvfile import csv_text, out_csv, parse_csv, read_csv, writ
 from benchtui.export.table import Column, Table
 
 # Lone surrogates are no text that UTF-8 could carry.
-TEXT = st.text(st.characters(exclude_categories=("Cs",)), max_size=12)
+TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
 SHARP = st.sampled_from(
     ["=1+1", "-1n 3gr", "+", "@x", "\tx", "\rx", "\nx", "'x", "''", "'=1", '"', 'a"b', ",", ";", ""]
 )

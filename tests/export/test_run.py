@@ -109,7 +109,8 @@ def test_reports_are_about_one_parcel_or_one_sender(shop: Shop, tmp_path: Path) 
     assert "A00004" not in page
     export(shop, Ask("report", TODAY, parcel="2026-11-26-1"), out)
     assert "No record yet." in out.read_text(encoding="utf-8")
-    for both in ({}, {"parcel": BOUGHT, "sender": "A. Collector"}):
+    neither_or_both: list[dict[str, Any]] = [{}, {"parcel": BOUGHT, "sender": "A. Collector"}]
+    for both in neither_or_both:
         with pytest.raises(BenchError, match="one parcel or one sender"):
             export(shop, Ask("report", TODAY, **both), out)
 

@@ -1,6 +1,7 @@
 """What a cell says, and that it is written so that it is read the same."""
 
 from datetime import date
+from typing import Any
 
 import pytest
 from hypothesis import given
@@ -132,7 +133,7 @@ def test_names_in_one_cell_are_read_as_they_were(names):
 
 
 def test_cuts_stems_and_prices():
-    cuts = ((("1", "1"), "usually"), (("2", "1"), "sometimes"))
+    cuts: Any = ((("1", "1"), "usually"), (("2", "1"), "sometimes"))
     assert cuts_of(cuts_text(cuts)) == [["1", "1", "usually"], ["2", "1", "sometimes"]]
     stems = {"A": "WK 1041 A/", "B": "WK 1041 B/"}
     assert stems_of(stems_text(stems)) == stems

@@ -97,7 +97,9 @@ def test_the_cell_recommended_is_the_best_of_all_by_brute_force(demo):
                 several = tuple(told if no == h else one for no, one in enumerate(apart.title.pressings))
                 saved -= chance[h] * Apart(replace(apart.title, pressings=several), row, demo).wrong()
             brute[telling.clue.id, telling.kind, h] = max(0.0, saved)
-        worth, telling, h = best_cell(apart)
+        best = best_cell(apart)
+        assert best is not None
+        worth, telling, h = best
         assert worth == pytest.approx(max(brute.values()), abs=1e-6)
         assert brute[telling.clue.id, telling.kind, h] == pytest.approx(worth, abs=1e-6)
         tried += 1
@@ -113,6 +115,7 @@ def test_two_pressings_alike_are_told_with_the_clue_that_tells_others_apart(demo
     path = demo_field.shop / "books" / f"{title.book}.toml"
     with edited(path) as book:
         table = book.pressing(title.id, first.id)
+        assert table is not None
         twin = {**table, "id": f"{title.id}/twin", "name": "the twin"}
         clue, twin["expect"] = next(iter(table["expect"])), dict(list(table["expect"].items())[1:])
         book.put_pressing(title.id, twin)

@@ -3,6 +3,7 @@
 import shutil
 import tomllib
 from collections import Counter
+from typing import Any
 
 import pytest
 from two_hands import NAMES, QUESTIONS, write_two
@@ -122,14 +123,14 @@ def test_a_book_beside_itself_differs_in_nothing(demo_field):
         theirs, other = other_book(head.id, demo_field.shop / "books")
         mine, own = other_book(head.id, demo_field.shop / "books")
         found = compare(mine, theirs, other.id, own=(own.id,))
-        assert {one.how for one in [*found.titles, *found.clues]} <= {"same", "new"}
+        assert {*(one.how for one in found.titles), *(one.how for one in found.clues)} <= {"same", "new"}
         assert all(one.how == "same" for one in found.titles)
         assert not [line for line in lines_of(found) if ": mine " in line or line.startswith("asked")]
 
 
 def test_sources_and_their_trust(field, two):
     merged(field, two)
-    counts = {}
+    counts: dict[str, Any] = {}
     sources = {one.name: one for one in sources_of(field.library, "mossgate", counts)}
     assert sources["Mossgate, by another hand"].trust == 4.0
     assert len(sources[NOBODY].claims) >= len(NAMES) - 4

@@ -3,6 +3,7 @@
 import csv
 import io
 import random
+from typing import Any
 
 import pytest
 from untidy import columns, write_untidy
@@ -30,7 +31,9 @@ def words_in(field, plan, made):
     """Each cell's meaning in the book beside what was meant: right, wrong, and not there."""
     library = field.library
     by_name = {fold(f"{one.heading.group} {one.heading.name}"): one.clue for one in plan.columns}
-    right, wrong, missing = 0, [], []
+    right = 0
+    wrong: list[Any] = []
+    missing: list[Any] = []
     titles = {title.title: library.title(title.id) for title in library.titles()}
     for (title, name), said in made.words.items():
         pressing = next(one for one in titles[title].pressings if one.name.lower() == name)
@@ -154,7 +157,7 @@ def test_undo_leaves_what_was_changed_since(field):
     with edited(path) as book:
         assert book.title("mine")
         assert book.clue("own-rim") is None
-        assert [one for one in book.ids("title") if book.title(one)["title"] == "Crooked Weir"] == []
+        assert [one for one in book.ids("title") if (book.title(one) or {})["title"] == "Crooked Weir"] == []
     assert last_taken(field.shop) is None
     with pytest.raises(BenchError, match="nothing was taken"):
         take_out(field.shop)

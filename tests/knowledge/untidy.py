@@ -7,6 +7,7 @@ placed, asked, refused, and placed wrongly.
 import random
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from openpyxl import Workbook
 
@@ -93,7 +94,8 @@ def _titles(draw: random.Random) -> list[tuple[str, str]]:
 
 
 def _title(sheet, made: Made, draw: random.Random, number: int, artist: str, title: str) -> None:
-    year, before = 1958 + number % 20, {}
+    year = 1958 + number % 20
+    before: dict[Any, Any] = {}
     for no in range(5):
         name = ["first", "second", "third", "late", "export"][no]
         start, end = year + 2 * no, year + 2 * no + 1

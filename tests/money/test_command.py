@@ -112,7 +112,8 @@ def test_the_json_adds_up_and_holds_no_float(parcel: Any, settings: Any) -> None
 
 
 def test_the_text_says_all_of_it_and_that_it_is_an_estimate(parcel: Any, settings: Any) -> None:
-    text = spread_command(*parcel, settings)
+    head, records = parcel
+    text = spread_command(head, records, settings)
     for word in (
         "40.00 EUR at 0.9 (2026-11-01, the bank) = 36.00 GBP",
         "41.00 GBP",
@@ -125,7 +126,7 @@ def test_the_text_says_all_of_it_and_that_it_is_an_estimate(parcel: Any, setting
     assert text.endswith(ESTIMATE + "\n")
     assert text.isascii()
     parcel[0]["share_how"] = "even"
-    assert "no price yet" not in spread_command(*parcel, settings)
+    assert "no price yet" not in spread_command(parcel[0], parcel[1], settings)
 
 
 def test_an_empty_parcel_is_told_too(head: HeadDoc, settings: Any) -> None:

@@ -246,9 +246,8 @@ def attempt(record: RecordDoc, action: str, minor: int, when: When) -> Any:
     if action in ("void", "reprice"):
         return life.correct(record, when, number, "slip", None if action == "void" else {"minor": minor})
     if action in ("sell", "refund", "pay"):
-        return {"sell": life.sell, "refund": life.refund_part, "pay": life.pay_out}[action](
-            record, when, money
-        )
+        verbs: dict[str, Any] = {"sell": life.sell, "refund": life.refund_part, "pay": life.pay_out}
+        return verbs[action](record, when, money)
     return {"take_back": life.take_back, "hand_back": life.hand_back}[action](record, when)
 
 

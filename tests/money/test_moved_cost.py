@@ -32,7 +32,7 @@ def paid(head: HeadDoc) -> HeadDoc:
     """A parcel for 20.00 and 4.00 of postage."""
     for what, minor in (("price", 2000), ("postage", 400)):
         charge: Any = {"what": what, "minor": minor, "currency": "GBP", "rate": None}
-        head["charges"].append({**charge, "rate_date": "", "rate_from": ""})
+        head["charges"].append(charge | {"rate_date": "", "rate_from": ""})
     return head
 
 

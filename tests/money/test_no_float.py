@@ -65,7 +65,7 @@ def shop(head: HeadDoc, make_record: Make) -> tuple[HeadDoc, list[RecordDoc], di
         record["life"].append(life.sell(record, When("2026-11-10", TODAY), Money(price, "GBP")))
     records[0]["life"].append(life.refund_part(records[0], When("2026-11-11", TODAY), Money(300, "GBP")))
     records[1]["life"].append(life.pay_out(records[1], When("2026-11-12", TODAY), Money(300, "GBP")))
-    sender = {"name": "Mrs Quill", "commission": "30", "minimum": {"minor": 100, **money}}
+    sender: Any = {"name": "Mrs Quill", "commission": "30", "minimum": {"minor": 100, **money}}
     sender["charges"] = [{"what": "photographs", "minor": 50, **money}]  # type: ignore[assignment]
     return head, records, sender
 

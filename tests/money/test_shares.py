@@ -21,16 +21,8 @@ Make = Callable[..., RecordDoc]
 def cost(paid: int, carriage: int = 0, currency: str = "GBP") -> Landed:
     head = new_head("p")
     for what, minor in (("price", paid), ("postage", carriage)):
-        head["charges"].append(
-            {
-                "what": what,
-                "minor": minor,
-                "currency": currency,
-                "rate": None,
-                "rate_date": "",
-                "rate_from": "",
-            }  # type: ignore[typeddict-item]
-        )
+        charge: Any = {"what": what, "minor": minor, "currency": currency, "rate": None}
+        head["charges"].append(charge | {"rate_date": "", "rate_from": ""})
     return landed(head, currency)
 
 
@@ -161,7 +153,7 @@ def test_shares_are_frozen_when_the_parcel_is_closed_and_tell_what_changed(
     still = spread(head, cost_now, records)
     assert still.frozen
     assert [share.cost_share.minor for share in still.shares] == [1500, 500]
-    assert changed(head["shares"], spread(head, cost_now, records, afresh=True)) == {
+    assert changed(head["shares"] or {}, spread(head, cost_now, records, afresh=True)) == {
         "r-1": (1500, 1000),
         "r-2": (500, 1000),
     }

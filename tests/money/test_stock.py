@@ -43,7 +43,7 @@ def titled(record: RecordDoc) -> RecordDoc:
     return record
 
 
-def sold(record: RecordDoc, minor: int, **fields: str) -> RecordDoc:
+def sold(record: RecordDoc, minor: int, **fields: Any) -> RecordDoc:
     record["life"].append(life.sell(record, When("2026-11-10", TODAY), Money(minor, "GBP"), **fields))
     return record
 

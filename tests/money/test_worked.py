@@ -255,9 +255,8 @@ def graded(kind: Any, *grades: str, **fields: Any) -> Any:
     for number, text in enumerate(grades):
         step, shade = (text[:-1], text[-1]) if text[-1] in "+-" else (text, "")
         side = "AB"[number] if len(grades) > 1 else ""
-        part["grades"].append(
-            {"when": "arrived", "side": side, "grade": step, "shade": shade, "scale": "plain", "at": ""}
-        )  # type: ignore[typeddict-item]
+        grade: Any = {"when": "arrived", "side": side, "grade": step, "shade": shade, "scale": "plain"}
+        part["grades"].append(grade | {"at": ""})
     return part
 
 

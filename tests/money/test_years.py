@@ -57,11 +57,11 @@ def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts
     year: Year, data: st.DataObject
 ) -> None:
     year.today += timedelta(days=30)
-    close(data.draw, year)
+    close(data.draw, year)  # type: ignore[arg-type]
     through = year.closings[-1]["through"] if year.closings else ""
     before, rows = deepcopy(entries_of(year)), closed_rows(year.closed)
     for step in (change_fact, correct, move, late, sell, part_refund, change_fact, deliver):
-        step(data.draw, year)
+        step(data.draw, year)  # type: ignore[arg-type]
     after = entries_of(year)
     assert [one for one in after if one.day <= through] == [one for one in before if one.day <= through]
     assert stock_by_parcel(after, through) == stock_by_parcel(before, through)

@@ -216,6 +216,7 @@ def test_a_country_name_ends_no_later_than_its_code_was_withdrawn(
     use: str, code: str, withdrawn: str
 ) -> None:
     entry = pycountry.historic_countries.get(alpha_4=code)
+    assert entry is not None
     assert entry.withdrawal_date == withdrawn
     answer = answer_of(use)
     assert answer is not None

@@ -167,9 +167,9 @@ def test_the_chest_clinic_given_asia_and_dyspnoea() -> None:
     table = Table(
         prior, {"asia": ("yes", "no"), "dysp": ("yes", "no")}, {"asia": asia_rows, "dysp": dyspnoea}
     )
-    p = table.p(asia="yes", dysp="yes")
+    joint = table.p(asia="yes", dysp="yes")
     for bit, want in ((2, 0.087751), (3, 0.099525), (4, 0.811402)):
-        assert sum(p[str(s)] for s in range(32) if s >> bit & 1) == pytest.approx(want, abs=5e-7)
+        assert sum(joint[str(s)] for s in range(32) if s >> bit & 1) == pytest.approx(want, abs=5e-7)
 
 
 def random_table(rng: random.Random) -> tuple[Table, dict[str, list[list[float]]], list[float]]:

@@ -13,7 +13,7 @@ from benchtui.titles.indexfile import open_index, write_index
 from benchtui.titles.listfile import write_list
 
 # Letters of many scripts, marks, signs, digits; no half of a surrogate pair, which no file could hold.
-TEXT = st.text(st.characters(exclude_categories=("Cs",)), max_size=25)
+TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=25)
 LIKELY = st.text("aeiou brstn-'. é12あ漢한", max_size=20)
 ANY = st.one_of(TEXT, LIKELY)
 
@@ -62,7 +62,7 @@ def test_a_mapped_list_answers_like_one_in_memory(listed: list[Title], typed: st
 @given(titles())
 def test_a_list_written_is_read_back(listed: list[Title]) -> None:
     spaced = [
-        Title(one.id, *(" ".join(text.split()) for text in (one.artist, one.title, one.catalogue)))
+        Title(one.id, *(" ".join(text.split()) for text in (one.artist, one.title, one.catalogue)))  # type: ignore[arg-type]
         for one in listed
     ]
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as folder:
