@@ -133,11 +133,14 @@ def one_seed(seed: int, copies: int, whole: bool) -> dict[str, list[float]]:
         known = n % 2 == 0
         pick = field.rng.integers(len(held))
         copy = field.draw() if known else field.draw(*held[int(pick)])
-        if known and not field.titles[copy.title][copy.truth].written:
-            continue
         record, found, asked = everything(shelf, field, copy) if whole else until_settled(shelf, copy)
         truth = field.titles[copy.title][copy.truth].id
         leader = found.pressings[0]
+        if known and found.settled:  # copies as they come, one in ten of them of no pressing in the book
+            figures.setdefault("settled p", []).append(leader.p)
+            figures.setdefault("settled right", []).append(float(leader.id == truth))
+        if known and not field.titles[copy.title][copy.truth].written:
+            continue
         kind = "known" if known else "held"
         if not known and field.twins(
             copy.title,
@@ -164,6 +167,17 @@ def show(name: str, worlds: list[dict[str, list[float]]]) -> None:
     print(" ".join(said), flush=True)
 
 
+def show_calibration(worlds: list[dict[str, list[float]]], bins: int = 10) -> None:
+    """How sure and how often right, over the copies called settled, in bins of equal count."""
+    p = np.array([x for w in worlds for x in w.get("settled p", [])])
+    right = np.array([x for w in worlds for x in w.get("settled right", [])])
+    print(
+        f"settled, as copies come: {len(p)}, promised {1 - p.mean():.4f} wrong, were {1 - right.mean():.4f}"
+    )
+    for at in np.array_split(np.argsort(p), bins):
+        print(f"  sure {p[at].mean():.4f}  right {right[at].mean():.4f}  of {len(at)}")
+
+
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").split("\n")[0])
     parser.add_argument("--seeds", type=int, default=10)
@@ -176,6 +190,7 @@ def main() -> None:
         worlds.append(one_seed(seed, given.copies, given.whole))
         show(str(seed), worlds[-1:])
     show("all", worlds)
+    show_calibration(worlds)
     wrong = [float(np.mean(w["held wrong"])) for w in worlds]
     if len(wrong) > 1:
         print(f"held wrong by seed: {np.mean(wrong):.3f} +- {np.std(wrong, ddof=1) / len(wrong) ** 0.5:.3f}")
