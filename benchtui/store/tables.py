@@ -2,6 +2,12 @@
 
 TinyDB's own tables hand the storage the whole store at every change; here the storage hears which
 documents were touched, so that one of 500 records is one line in the log.
+
+Where TinyDB ends: it gives the shape of the files (tables of documents by id), the database and its tables,
+and to whoever opens a shop's file from outside with `KeptDB` all its own verbs, `Query` too. The store itself
+asks by id alone (`docs`, `put`, `drop`): a record is looked up at every key, and a query looks at every
+document. What is durable, shared, kept as history and found over all parcels is ours: `storage`, `log`,
+`lock`, `index`.
 """
 
 import copy
