@@ -13,6 +13,7 @@ from typing import Any
 from benchtui.books.toml_file import bare_of, header_of, open_string
 
 _NAMED = re.compile(r"[ \t]*(id|title|clue)[ \t]*=[ \t]*(?:\"([^\"\\]*)\"|'([^']*)')[ \t]*(?:#.*)?$")
+_TELLS = re.compile(r"[\[\]{}]|\"{3}|'{3}")
 _NAMES = ("id", "title", "clue")
 
 
@@ -89,6 +90,8 @@ def _starts(lines: list[str]) -> list[tuple[int, tuple[str, ...]]] | None:
     depth, until = 0, ""
     for number, raw in enumerate(lines):
         line = raw
+        if not (until or depth or _TELLS.search(line)):
+            continue  # most lines of a book: nothing in them opens or closes anything
         if until:
             if until not in line:
                 continue

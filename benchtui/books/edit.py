@@ -21,6 +21,8 @@ from benchtui.books.whole import checked
 
 Table = dict[str, Any]
 _INNER = {"title": "pressing", "clue": "answer"}
+LARGE = 1_000_000
+"""Signs of a book from which a change is checked by itself: reading all of it takes seconds."""
 NEW_HEAD = '[book]\nname = "The shop\'s own"\n'
 
 
@@ -38,6 +40,7 @@ class BookEdit:
             right = "write its tables under headers such as [[title]], each with its own parts below it"
             raise BenchError("its tables stand in an order the bench cannot edit", path, right)
         self._pieces = pieces
+        self._touched: set[int] = set()
         self._places: dict[tuple[str, str], int] | None = None
 
     @property
@@ -45,6 +48,18 @@ class BookEdit:
         """The whole book as it is now."""
         whole = "".join(piece.text for piece in self._pieces)
         return whole.replace("\n", "\r\n") if self.crlf else whole
+
+    def changed_text(self) -> str:
+        """The head and what was changed, as a book of its own: what a large book is checked by."""
+        kept, owner = [], -1
+        for at, piece in enumerate(self._pieces):
+            owner = at if len(piece.path) == 1 else owner
+            touched = id(piece) in self._touched
+            if touched and owner >= 0 and owner != at and owner not in kept:
+                kept.append(owner)
+            if touched or piece.path == ("book",):
+                kept.append(at)
+        return "".join(self._pieces[at].text for at in kept)
 
     # -- looking --------------------------------------------------------------------------------------
 
@@ -265,6 +280,7 @@ class BookEdit:
             return
         changed = Piece(piece.path, rewritten(piece, table, self.path))
         self._pieces[at] = changed
+        self._touched.add(id(changed))
         if piece.names.get("id") != changed.names.get("id"):
             self._places = None
 
@@ -278,9 +294,17 @@ class BookEdit:
             body, tail = before.parted()
             kept = body.rstrip("\n") + "\n" + (tail.rstrip("\n") + "\n" if tail.strip() else "") + "\n"
             if kept.strip():
-                self._pieces[at - 1] = Piece(before.path, kept)
-        self._pieces.insert(at, piece if at == len(self._pieces) else Piece(piece.path, piece.text + "\n"))
+                self._replace(at - 1, Piece(before.path, kept))
+        added = piece if at == len(self._pieces) else Piece(piece.path, piece.text + "\n")
+        self._pieces.insert(at, added)
+        self._touched.add(id(added))
         self._places = None
+
+    def _replace(self, at: int, piece: Piece) -> None:
+        """The same piece with other space below it."""
+        if id(self._pieces[at]) in self._touched:
+            self._touched.add(id(piece))
+        self._pieces[at] = piece
 
     def _cut(self, at: int, end: int) -> None:
         """Takes pieces out; comments below the last of them stay."""
@@ -288,7 +312,7 @@ class BookEdit:
         del self._pieces[at:end]
         if at and any(line.startswith("#") for line in tail.splitlines()):
             before = self._pieces[at - 1]
-            self._pieces[at - 1] = Piece(before.path, before.text.rstrip("\n") + "\n" + tail)
+            self._replace(at - 1, Piece(before.path, before.text.rstrip("\n") + "\n" + tail))
         self._places = None
 
 
@@ -322,9 +346,13 @@ def edited(path: Path, currency: str = "", head: str = NEW_HEAD) -> Iterator[Boo
 
 
 def save(book: BookEdit, check: Callable[[bytes, Path], object] = checked) -> None:
-    """Reads the edited book back and puts it in the place of its file."""
+    """Reads the edited book back and puts it in the place of its file; of a large one what was changed.
+
+    Every other byte of it is as it was, so that what it said before is what it says now.
+    """
     text = book.text
-    check(text.encode("utf-8"), book.path)
+    read = text if len(text) <= LARGE or not book.path.exists() else book.changed_text()
+    check(read.encode("utf-8"), book.path)
     replace_file(book.path, text)
 
 

@@ -315,3 +315,19 @@ def test_every_book_of_the_demo_is_parted_and_an_edit_touches_nothing_else(demo_
                 book.change_pressing(title_id, pressing["id"], {"note": pressing.get("note")})
         assert of(book.text) == of(text)
         assert checked(book.text.encode(), path)
+
+
+def test_a_large_book_is_checked_by_what_was_changed(path, monkeypatch):
+    monkeypatch.setattr("benchtui.books.edit.LARGE", 10)
+    with edited(path) as book:
+        book.change_pressing("wk-1041", "wk-1041/1", {"price": "9.00"})
+        book.put_pressing("far-1", {"id": "far-1/1", "name": "one"})
+        book.put_answer("wk-label", {"id": "silk", "text": "silk"})
+        part = of(book.changed_text())
+    assert [one["id"] for one in part["title"]] == ["wk-1041"]
+    assert [one["id"] for one in part["title"][0]["pressing"]] == ["wk-1041/1"]
+    assert checked(path.read_bytes(), path).titles[0].pressings[0].price == 900
+    before = path.read_text()
+    with pytest.raises(BenchError, match="word"), edited(path) as book:
+        book.put_pressing("wk-1041", {"id": "wk-1041/9", "expect": {"wk-rim": {"thin": "mostly"}}})
+    assert path.read_text() == before
