@@ -5,7 +5,7 @@ from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export.day_words import span_words
 from benchtui.export.items import Item
-from benchtui.export.said import Claim, Said, seen_at
+from benchtui.export.said import Claim, Said, dated_at, seen_at
 from benchtui.export.wording import Wording, is_number
 from benchtui.model.record import RecordDoc, is_here
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
@@ -49,7 +49,7 @@ def _made(item: Item, spans: PartSpan, parts: list[str]) -> Said:
 
     In whole months: a law's day, or the grace of a soft bound, is no day on which anything was made.
     """
-    seen = seen_at(item.record, parts)
+    seen = (*seen_at(item.record, parts), *dated_at(item.record, parts))
     if spans.likely is None or not seen:
         return Said()
     likely = _telling(spans.likely, _first(item.record), _dated_itself(item.record, parts))

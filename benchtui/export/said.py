@@ -32,6 +32,12 @@ def seen_at(record: RecordDoc, parts: Sequence[str]) -> tuple[str, ...]:
     )
 
 
+def dated_at(record: RecordDoc, parts: Sequence[str]) -> tuple[str, ...]:
+    """The entries of the dealer's own dating of those parts, and of the whole copy."""
+    dated = enumerate(record.get("dated", ()))
+    return tuple(f"dated/{n}" for n, own in dated if not own["part"] or own["part"] in parts)
+
+
 def entry(record: RecordDoc, path: str) -> object:
     """What stands in the record at a path that a claim named; KeyError where nothing stands there."""
     root, *rest = path.split("/")

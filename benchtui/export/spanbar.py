@@ -62,6 +62,9 @@ def span_bars(item: Item, axis: Axis | None) -> str:
     ]
     if axis is None or not rows:
         return ""
+    copy = item.weighed.copy_date if item.weighed else None
+    if copy is not None:
+        rows.append(("copy", PartSpan(copy.certain, copy.run)))
     height, wide = _ROW * len(rows) + 14, _LEFT + _WIDE + 8
     said = "; ".join(f"{name} {_said(pair)}" for name, pair in rows)
     lines = "".join(_row(axis, _ROW * at + 9, name, pair) for at, (name, pair) in enumerate(rows))

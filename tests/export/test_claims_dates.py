@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 from claimed import ANSWER, said
 
-from benchtui.evidence.results import PartSpan
+from benchtui.evidence.results import CopyDate, PartSpan
 from benchtui.model.span import parse_edtf
 
 
@@ -85,4 +85,26 @@ def test_the_discs_of_a_set_are_dated_together_or_each_by_its_name(make: SimpleN
     assert said(make, "disc_dates", record, parts={"d1": early, "d2": early}) == "discs made in 1967"
     assert said(make, "disc_dates", record, parts={"d1": early, "d2": late}) == (
         "disc 1 made in 1967; disc 2 made in 1970"
+    )
+
+
+def test_the_months_that_hold_nine_tenths_are_said_unless_an_unknown_pressing_is_likely(
+    make: SimpleNamespace,
+) -> None:
+    record = make.record(answers=[ANSWER])
+    for unknown, text in ((0.02, "probably made between May 1968 and February 1969"), (0.4, "")):
+        found = CopyDate(parse_edtf("[1968-05..1969-02]"), 0.9, unknown, None)
+        weighed = {"dating": lambda found=found: found, "copy_span": PartSpan()}
+        assert said(make, "copy_dates", record, **weighed) == text
+
+
+def test_the_dealers_own_dating_is_ground_enough(make: SimpleNamespace) -> None:
+    own = [{"part": "", "span": "1968", "sure": "firm", "why": "his receipt", "at": ""}]
+    span = PartSpan(parse_edtf(""), parse_edtf("[1968-02..1969]"))
+    record = make.record(answers=[])
+    assert said(make, "copy_dates", record, copy_span=span) == ""
+    record["dated"] = own
+    assert (
+        said(make, "copy_dates", record, copy_span=span)
+        == "probably made between February 1968 and December 1969"
     )

@@ -14,7 +14,7 @@ from benchtui.desk.queue import rules, so_far
 from benchtui.desk.queue.title import find_title
 from benchtui.desk.queue.usual_pace import pace_in_words
 from benchtui.evidence import Weighing, read_runout
-from benchtui.model.naming import grades_of
+from benchtui.model.naming import grades_of, with_the
 from benchtui.model.record import RecordDoc, part_of, parts_of, why_apart
 
 
@@ -202,7 +202,7 @@ def _contradictions(desk: Desk, record: RecordDoc) -> list[str]:
         part = part_of(record, clash.within)
         if part is not None:
             found.append(
-                f"another look at the {hand.part_name(record, part)}, whose clues contradict each other"
+                f"another look at {with_the(hand.part_name(record, part))}, whose clues contradict each other"
             )
     for disc in parts_of(record, "disc"):
         for side, doc in disc.get("sides", {}).items():
