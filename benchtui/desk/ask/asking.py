@@ -202,7 +202,7 @@ def is_doubted(record: RecordDoc, part: PartDoc, weighing: Weighing) -> bool:
         or record["rulings"].get(part["id"]) in ("own", "swapped")
     ):
         return False
-    return found.p_swapped >= DOUBT
+    return DOUBT <= found.p_swapped <= 1 - DOUBT
 
 
 def _telling(desk: Desk, part: PartDoc, left: list[Asked], weighing: Weighing) -> list[Asked]:
