@@ -25,7 +25,7 @@ IDS = """
     explain theme quit line-accept line-leave line-up line-down line-new pick-1 pick-2 pick-3 pick-4
     pick-5 pick-6 pick-7 pick-8 line-help menu-leave menu-more menu-help page-leave page-parcel page-up
     page-down page-screen-up page-screen-down page-enter page-new page-add page-out page-earlier
-    page-later page-list page-close book-take book-undo page-undo page-redo page-done page-help page-more parcels-titles
+    page-later page-list page-close book-take book-undo book-review page-undo page-redo page-done page-help page-more parcels-titles
     parcels-undo-list doubtful-merge doubtful-keep doubtful-skip doubtful-rest why-pressing why-answer
     record-edit record-template record-drop record-play record-grade record-move record-sell
     record-shelf record-hold record-release record-price record-return record-refund record-back
