@@ -34,7 +34,7 @@ def table(desk: Desk) -> PageView:
     found, plan = items(desk), taking.plan
     at = marked_at(desk, len(found))
     rows = [_row(one, no == at) for no, one in enumerate(found)]
-    columns = (Column(rank=1, least=14), Column(rank=0))
+    columns = (Column(rank=0), Column(rank=1, least=20))
     return PageView(
         (
             ("Table of pressings", "accent bold"),
