@@ -139,7 +139,7 @@ def _match(
     named = [one for one in ranked if clue_likeness(heading.name, one[2], heading.group) == 100.0]
     if len(named) == 1 and (named[0][1] > 0 or not texts):
         return [named[0][2]], []
-    fits = (alike == 100.0 and share > 0) or (alike >= _SURE and share >= 0.3) or share >= 0.6
+    fits = (alike == 100.0 and share > 0) or share >= 0.75
     if clear and (fits or (alike == 100.0 and not texts)):
         return [best], []
     return [], [clue for _, share, clue in ranked[:3] if share > 0 or alike >= _SURE]
