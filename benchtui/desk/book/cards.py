@@ -136,7 +136,11 @@ def _any(desk: Desk) -> str:
 )
 def ask(desk: Desk) -> None:
     """The dearest question first; each answer brings the next."""
-    _show(desk, cards(desk), desk.open.message if desk.open.tone == "done" else "")
+    found = cards(desk)
+    if not found:
+        desk.refuse("the bench has no question for you")
+        return
+    _show(desk, found, desk.open.message if desk.open.tone == "done" else "")
 
 
 def _show(desk: Desk, left: list[Card], said: str = "") -> None:

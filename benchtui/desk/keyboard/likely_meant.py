@@ -9,6 +9,7 @@ from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.keys import SIGNS, key_name, shown
 from benchtui.desk.core.pages import pages
 from benchtui.desk.keyboard.keymap_file import GRADE
+from benchtui.desk.keyboard.perform import with_keys
 
 MOST = 3
 """So many keys are named at once: more is a list to read."""
@@ -132,7 +133,7 @@ def _elsewhere(desk: Desk, key: str) -> str:
         page = page_of(use) if use else ""
         if use is None or not page:
             return ""
-        return f"{_with_keys(desk, pages()[page].place)}: {word_of(use)}"
+        return f"{with_keys(desk, pages()[page].place)}: {word_of(use)}"
     use = keymap.uses["bench"].get(key)
     if use is None or desk.open.scope != "page":
         return ""
@@ -150,18 +151,12 @@ def works_on(desk: Desk, key: str, use: str) -> str:
     """Where a command works that has this key and does not work on the open page."""
     near = _named(desk, _near(desk, key))
     beside = f"; near it here: {near}" if near else ""
-    return f"{_shown(key)} ({word_of(use)}) works {_with_keys(desk, pages()[page_of(use)].place)}{beside}"
+    return f"{_shown(key)} ({word_of(use)}) works {with_keys(desk, pages()[page_of(use)].place)}{beside}"
 
 
 def page_of(action: str) -> str:
     """The first page a command works on; "" where it works on all."""
     return next(iter(command_of(action).on), "")
-
-
-def _with_keys(desk: Desk, words: str) -> str:
-    start, _, rest = words.partition("{")
-    name, _, end = rest.partition("}")
-    return f"{start}{desk.key(name)}{end}" if name else words
 
 
 def _near(desk: Desk, key: str) -> tuple[str, ...]:

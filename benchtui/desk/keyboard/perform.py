@@ -6,6 +6,7 @@ from functools import partial
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import Command, command_of
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.pages import pages
 from benchtui.desk.line.lines import LINES
 from benchtui.desk.parcel.opening import why_reading
 
@@ -34,10 +35,29 @@ def barred(desk: Desk, one: Command) -> str:
     return ""
 
 
+def elsewhere(desk: Desk, one: Command) -> str:
+    """Where a command of other pages works, "" where it works on the page that is open."""
+    opened = desk.open.page
+    if opened is None or not one.on or opened.name in one.on:
+        return ""
+    place = pages()[one.on[0]].place or "on another page"
+    return f"{one.short or one.words} works {with_keys(desk, place)}"
+
+
+def with_keys(desk: Desk, words: str) -> str:
+    """The words with a command in braces as its key."""
+    start, _, rest = words.partition("{")
+    name, _, end = rest.partition("}")
+    return f"{start}{desk.key(name)}{end}" if name else words
+
+
 def run(desk: Desk, action: str) -> None:
     """Do it; what goes wrong with input or files is said in one line, and nothing is half done."""
     one = command_of(action)
     if said := barred(desk, one):
+        desk.refuse(said)
+        return
+    if said := elsewhere(desk, one):
         desk.refuse(said)
         return
     if not desk.open.sight.answers and (action.startswith("answer-") or action == "ditto"):

@@ -4,7 +4,7 @@ from functools import partial
 
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
-from benchtui.desk.core.needs import record_here
+from benchtui.desk.core.needs import title_known
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.line.when_typed import RIGHT, read_when
@@ -21,7 +21,7 @@ COPY = ""
     short="date it",
     group="Look",
     also="made when year own word dated by you provenance copy part",
-    needs=[record_here],
+    needs=[title_known],
     changes="nothing",
     order=276,
 )

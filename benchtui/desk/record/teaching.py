@@ -52,7 +52,8 @@ def _named(desk: Desk) -> str:
 def teach_or_not(desk: Desk) -> None:
     """The record teaches no longer, or again; undoable, and in a closed parcel a dated correction."""
     record = desk.work.record
-    if record is None:
+    if record is None or _named(desk):
+        desk.refuse("name the pressing first: a record teaches about one")
         return
     teaches = record["pressing"]["learn"]
     name = record["pressing"].get("name") or record["pressing"]["id"]
