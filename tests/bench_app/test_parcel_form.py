@@ -55,7 +55,7 @@ def test_a_whole_form_is_kept_field_by_field(empty: Hands) -> None:
         "Una Dovrick", "c", "4", "480 EUR @ 0.8650 2026-11-16 the bank", "38,50 EUR @ 0,8650", "", "89.70", "12",
         "Mail Packet", "UMP 7731", "XV-26", "480 EUR", "600.5 EUR", "2026-11-17", "yesterday", "today", "+14",
         "two cartons", "one corner dented", "the back room",
-        "2026-11-16", "B-77", "se", "y; from a private person",
+        "2026-11-16", "B-77", "", "", "se", "y; from a private person",
     ):  # fmt: skip
         empty.enter(text)
     while empty.desk.open.page is not None and empty.desk.open.line is not None:

@@ -9,7 +9,7 @@ from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.keys import SIGNS, key_name, shown
 from benchtui.desk.core.pages import pages
 from benchtui.desk.keyboard.keymap_file import GRADE
-from benchtui.desk.keyboard.perform import with_keys
+from benchtui.desk.keyboard.perform import elsewhere, with_keys
 
 MOST = 3
 """So many keys are named at once: more is a list to read."""
@@ -143,8 +143,7 @@ def _elsewhere(desk: Desk, key: str) -> str:
 
 def works_here(desk: Desk, use: str) -> bool:
     """Whether the open page is one that the command works on."""
-    on = command_of(use).on
-    return not on or desk.open.page is None or desk.open.page.name in on
+    return not elsewhere(desk, command_of(use))
 
 
 def works_on(desk: Desk, key: str, use: str) -> str:

@@ -6,7 +6,7 @@ from functools import partial
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import Command, command_of
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.core.pages import pages
+from benchtui.desk.core.pages import keys_now, pages
 from benchtui.desk.line.lines import LINES
 from benchtui.desk.parcel.opening import why_reading
 
@@ -38,7 +38,7 @@ def barred(desk: Desk, one: Command) -> str:
 def elsewhere(desk: Desk, one: Command) -> str:
     """Where a command of other pages works, "" where it works on the page that is open."""
     opened = desk.open.page
-    if opened is None or not one.on or opened.name in one.on:
+    if opened is None or not one.on or opened.name in one.on or one.offered or one.id in keys_now(desk):
         return ""
     place = pages()[one.on[0]].place or "on another page"
     return f"{one.short or one.words} works {with_keys(desk, place)}"

@@ -142,6 +142,9 @@ def open_compare(desk: Desk) -> None:
     record = on_page(desk)
     if record is None:
         return
+    if not _written(record):
+        desk.refuse("no runout of it is known: there is nothing to compare with")
+        return
     sides = f" {BETWEEN} ".join(f"runout {side}" for _, side in _written(record))
     about = f"as it is now: {sides}; - for one you cannot read"
     open_line(desk, "compare", "came back", about=about, record=record["id"])
