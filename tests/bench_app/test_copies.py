@@ -118,6 +118,6 @@ def test_what_the_other_copy_was_priced_at_stands_by_until_this_one_has_a_price(
         return "\n".join("".join(t for t, _ in line) for line in record_rows(parcel.desk, 80, 30, FANCY))
 
     parcel.find("baf").grade("VG", "+").do("price-hand").enter("20").do("later").find("baf")
-    assert "record 1, -/VG+: 20.00 GBP" in drawn()
+    assert "record 1 here, -/VG+: 20.00 GBP" in drawn()
     parcel.do("price-hand").enter("18")
     assert "record 1, -/VG+" not in drawn()

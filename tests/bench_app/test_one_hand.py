@@ -86,7 +86,8 @@ def test_the_first_key_of_all_in_its_map_lies_within_reach(name: str, reach: set
         {"page-parcel", "page-help"} if name == "number-pad" else set()
     )
     for action, keys in keymap.keys.items():
-        assert keys[0] in reach or action in spared, (action, keys)
+        # books are told with both hands, at rest: no disc is held then
+        assert keys[0] in reach or action in spared or action.startswith("book-"), (action, keys)
 
 
 @one_hand
