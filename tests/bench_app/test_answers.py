@@ -69,11 +69,11 @@ def test_any_clue_of_any_part_is_volunteered_by_a_few_letters(breakwater: Hands)
     assert (answer["place"], answer["answer"]) == ("label B", "three")
 
 
-def test_a_jump_to_nothing_is_refused_and_the_line_stays(breakwater: Hands) -> None:
+def test_a_jump_to_nothing_asks_for_the_answers_of_a_new_question(breakwater: Hands) -> None:
     before = breakwater.desk.asking.asked
     breakwater.do("jump-clue").enter("zzzzz")
-    assert breakwater.refused
     assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.name == "new-clue"
     breakwater.do("line-leave")
     assert breakwater.desk.asking.asked == before
 
@@ -197,12 +197,6 @@ def test_an_answer_that_gives_an_imitation_away_sets_the_record_apart(parcel: Ha
     apart = parcel.record["set_apart"]
     assert apart is not None
     assert apart["why"] == "not by the company"
-
-
-def test_the_order_of_questions_stays_as_it_was_when_the_part_was_taken_up(breakwater: Hands) -> None:
-    order = list(breakwater.desk.asking.order)
-    breakwater.do("answer-1", "next-clue", "answer-1")
-    assert breakwater.desk.asking.order == order
 
 
 def test_the_question_and_the_order_are_still_there_after_a_restart(breakwater: Hands) -> None:

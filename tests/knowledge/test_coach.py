@@ -3,6 +3,7 @@
 from collections import Counter
 from dataclasses import replace
 from math import log
+from pathlib import Path
 
 import pytest
 
@@ -11,11 +12,11 @@ from benchtui.books.library import Library
 from benchtui.knowledge.apart import INSEPARABLE, Apart, least_wrong
 from benchtui.knowledge.coach import Stock, best_cell, chance_of, review, word_for
 
+DEMO = Path(__file__).parents[2] / "demo" / "shop"
+
 
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory):
-    from conftest import DEMO
-
     return Library.open([DEMO / "books"], cache=tmp_path_factory.mktemp("cache"))
 
 
