@@ -260,7 +260,7 @@ def _each_degree_keeps_its_word(hands: Hands, fault: Fault) -> None:
         hands.do("undo")
 
 
-@pytest.mark.parametrize(("width", "height"), [(80, 20), (120, 33)])
+@pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33)])
 def test_the_fault_list_says_what_grades_each_allows_where_there_is_room(
     breakwater: Hands, width: int, height: int
 ) -> None:
@@ -271,5 +271,7 @@ def test_the_fault_list_says_what_grades_each_allows_where_there_is_room(
         row = next(row for row in shown.splitlines() if _fault(breakwater, fault_id).text in row)
         assert said in row
     for fault in breakwater.desk.references.faults:
-        if "disc" in fault.parts:
+        if (
+            "disc" in fault.parts and width >= 120
+        ):  # at 80 cells the rest is one key further, never without grades
             assert fault.text[:30] in shown
