@@ -185,7 +185,7 @@ def test_the_shop_s_book_is_not_grown_and_the_wording_stays_in_the_line(
     full: Hands, disk: FillingDisk
 ) -> None:
     full.ask("label paper").answer("reed")
-    full.do("why", "why-pressing").enter("second cover")
+    full.do("why", "why-pressing").key("n").enter("second cover")
     assert full.refused
     assert "No space left" in full.said
     assert full.desk.open.line is not None

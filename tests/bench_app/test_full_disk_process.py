@@ -59,7 +59,7 @@ class Disk:
 
 @pytest.fixture(params=["tiny", "limited"])
 def disk(request: pytest.FixtureRequest, demo_path: Path, tmp_path: Path) -> Iterator[Disk]:
-    """The demo shop, its first screen drawn. ``tiny``: on 1 MiB; ``limited``: no file may grow any more."""
+    """The demo shop, its first screen drawn. ``tiny``: on 2 MiB; ``limited``: no file may grow any more."""
     if request.param == "limited":
         bench = PtyBench(demo_path, (80, 24))
 
@@ -70,7 +70,7 @@ def disk(request: pytest.FixtureRequest, demo_path: Path, tmp_path: Path) -> Ite
 
         yield from _opened(Disk(bench, demo_path, lambda: limit(0), lambda: limit(resource.RLIM_INFINITY)))
         return
-    with tiny_disk(tmp_path / "tiny", 1024) as folder:
+    with tiny_disk(tmp_path / "tiny", 2048) as folder:
         shop = Path(shutil.copytree(demo_path, folder / "shop"))
         ballast = folder / "ballast"
         bench = PtyBench(shop, (80, 24))

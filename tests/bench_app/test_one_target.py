@@ -15,10 +15,10 @@ def _next(hands: Hands) -> PartDoc:
 
 
 def _cover_done(breakwater: Hands) -> tuple[str, PartDoc]:
-    for _ in range(12):
-        if breakwater.desk.asking.asked is None:
-            break
-        breakwater.do("next-clue")
+    for _ in breakwater.desk.asking.order:
+        if breakwater.desk.asking.asked is not None:
+            breakwater.do("next-clue")
+    assert breakwater.desk.asking.asked is None
     breakwater.grade("VG")
     assert breakwater.part["kind"] == "cover"
     return breakwater.part["id"], _next(breakwater)
