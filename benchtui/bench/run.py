@@ -33,6 +33,8 @@ def open_bench(path: Path, keymap: str | None, plain: bool, home: Path | None = 
     if first and path != home and not path.absolute().parent.is_dir():
         right = "plug in or mount what the shop is on; for a new shop make the folder above it first"
         raise BenchError("there is no shop here, and the folder above it is missing too", path, right)
+    if first:
+        need_terminal()  # before a shop is made that nobody would see
     shop = Shop.create(path) if first else Shop.open(path)
     try:
         need_terminal()

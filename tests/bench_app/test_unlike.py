@@ -31,7 +31,7 @@ def _see(hands: Hands, seen: dict[str, dict[str, str]], cuts: bool = True) -> Ha
                 )  # fmt: skip
             if part["kind"] == "disc" and cuts:
                 read = {"typed": "1", "full": "", "cut": "1", "mother": "", "stamper": ""}
-                part["sides"] = {"A": read, "B": dict(read)}  # type: ignore[typeddict-item]
+                part["sides"] = {"A": read, "B": dict(read)}  # type: ignore[typeddict-item, dict-item]
     return hands
 
 
