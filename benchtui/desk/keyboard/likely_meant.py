@@ -141,16 +141,12 @@ def _elsewhere(desk: Desk, key: str) -> str:
     return f"at the record ({word_of(use)}): {back} goes back to it"
 
 
-def works_here(desk: Desk, use: str) -> bool:
-    """Whether the open page is one that the command works on."""
-    return not elsewhere(desk, command_of(use))
-
-
-def works_on(desk: Desk, key: str, use: str) -> str:
-    """Where a command works that has this key and does not work on the open page."""
-    near = _named(desk, _near(desk, key))
+def works_elsewhere(desk: Desk, key: str, use: str) -> str:
+    """Where the command of this key works, where that is not the open page; what is near it here."""
+    place = elsewhere(desk, command_of(use))
+    near = _named(desk, _near(desk, key)) if place else ""
     beside = f"; near it here: {near}" if near else ""
-    return f"{_shown(key)} ({word_of(use)}) works {with_keys(desk, pages()[page_of(use)].place)}{beside}"
+    return f"{_shown(key)} ({word_of(use)}) works {place}{beside}" if place else ""
 
 
 def page_of(action: str) -> str:

@@ -40,8 +40,7 @@ def elsewhere(desk: Desk, one: Command) -> str:
     opened = desk.open.page
     if opened is None or not one.on or opened.name in one.on or one.offered or one.id in keys_now(desk):
         return ""
-    place = pages()[one.on[0]].place or "on another page"
-    return f"{one.short or one.words} works {with_keys(desk, place)}"
+    return with_keys(desk, pages()[one.on[0]].place or "on another page")
 
 
 def with_keys(desk: Desk, words: str) -> str:
@@ -57,8 +56,8 @@ def run(desk: Desk, action: str) -> None:
     if said := barred(desk, one):
         desk.refuse(said)
         return
-    if said := elsewhere(desk, one):
-        desk.refuse(said)
+    if place := elsewhere(desk, one):
+        desk.refuse(f"{one.short or one.words} works {place}")
         return
     if not desk.open.sight.answers and (action.startswith("answer-") or action == "ditto"):
         # nobody answers what cannot be read

@@ -4,7 +4,7 @@ from benchtui.desk.core.burst import caught
 from benchtui.desk.core.desk import Desk, Menu
 from benchtui.desk.core.keys import is_printable
 from benchtui.desk.keyboard.explain import asks
-from benchtui.desk.keyboard.likely_meant import say_near, works_here, works_on
+from benchtui.desk.keyboard.likely_meant import say_near, works_elsewhere
 from benchtui.desk.keyboard.perform import guarded, run
 from benchtui.desk.line.choices import in_sight, numbered
 
@@ -38,8 +38,8 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     if use is None:
         say_near(desk, key)
         return True
-    if scope == "page" and not works_here(desk, use):
-        desk.refuse(works_on(desk, key, use))
+    if scope == "page" and (said := works_elsewhere(desk, key, use)):
+        desk.refuse(said)
         return True
     desk.count_key()
     listing = desk.open.line is not None and desk.open.line.name == "command"
