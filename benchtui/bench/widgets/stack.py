@@ -298,8 +298,9 @@ def _copy(frame: _Frame) -> Line:
         (f"  {'copy':<{frame.head - 2}}", "dim"),
         *span_row(when, frame.axis, frame.signs, "accent"),
     ]
-    if found is not None and frame.wide:
-        row.append((f"  {found.say()}", "dim"))
+    said = f"  {found.say()}" if found is not None else ""
+    if said and frame.wide and sum(len(text) for text, _ in row) + len(said) <= frame.width:
+        row.append((said, "dim"))
     elif when is not None:
         row.append((f"  {when.edtf() if frame.wide else _years(when)}", "dim"))
     return row
