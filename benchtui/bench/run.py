@@ -19,6 +19,7 @@ from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
 from benchtui.desk.keyboard.script import Script, read_script
 from benchtui.desk.session.start import open_desk, prepare_first_screen
 from benchtui.store import Shop
+from benchtui.store.shop import check_free
 
 _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")
 
@@ -34,6 +35,7 @@ def open_bench(path: Path, keymap: str | None, plain: bool, home: Path | None = 
         right = "plug in or mount what the shop is on; for a new shop make the folder above it first"
         raise BenchError("there is no shop here, and the folder above it is missing too", path, right)
     if first:
+        check_free(path)
         need_terminal()  # before a shop is made that nobody would see
     shop = Shop.create(path) if first else Shop.open(path)
     try:

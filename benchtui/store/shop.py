@@ -46,6 +46,17 @@ def no_shop(folder: Path) -> BenchError:
     return BenchError("there is no shop here", folder, right)
 
 
+def check_free(folder: Path, files: Files = DISK) -> None:
+    """BenchError where a file is there, or a folder with something in it that is not a shop's."""
+    if folder.is_file():
+        raise BenchError("a file of that name is there", folder, "the name of a folder, new or empty")
+    with as_bench_error(folder):
+        foreign = sorted(each for each in files.names(folder) if each not in _KNOWN and each[0] != ".")
+    if foreign:
+        said = f"the folder has other things in it ({foreign[0][:40]})"
+        raise BenchError(said, folder, "an empty or new folder")
+
+
 class Shop(SharedFacts):
     """An open shop. Made by `create` or `open`; `close` lets go of its locks."""
 
@@ -68,11 +79,7 @@ class Shop(SharedFacts):
         shop = cls(folder, files, False, clock)
         if shop._file.exists():
             raise BenchError("there is already a shop here", folder, "another folder, or open this one")
-        with as_bench_error(folder):
-            foreign = sorted(each for each in files.names(folder) if each not in _KNOWN and each[0] != ".")
-        if foreign:
-            said = f"the folder has other things in it ({foreign[0][:40]})"
-            raise BenchError(said, folder, "an empty or new folder")
+        check_free(folder, files)
         try:
             for each in (KEEP, "parcels", f"parcels/{KEEP}", "titles", "books", "keymaps", "exports"):
                 files.make_folder(folder / each, above=True)
