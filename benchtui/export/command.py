@@ -2,19 +2,22 @@
 
 import argparse
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date, datetime
+from functools import partial
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.base.signs import print_visible
 from benchtui.export.ask import ENCODINGS, GROUPS, KINDS, WEIGHED, Ask
 from benchtui.export.gather import gather, weigher, wording_of
+from benchtui.export.listed import Listings, keep_listings
 from benchtui.export.regrade import regraded
 from benchtui.export.run import export, read_day
 from benchtui.model.filename import name_fault
 from benchtui.money.scheme import period_bounds
-from benchtui.store.shop import Shop
+from benchtui.store import Change, Shop
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -61,7 +64,7 @@ def run_command(
     day_now = today or datetime.now().astimezone().date()
     day = read_day(args.day, day_now) if args.day else None
     _beside(args.out, shop_path)
-    shop = Shop.open(shop_path, read_only=True)
+    shop = Shop.open(shop_path, read_only=not args.changes_since)
     try:
         if args.since and args.kind == "regrade":
             for result in regraded(args.since, gather(shop, progress=progress), wording_of(shop)):
@@ -86,10 +89,27 @@ def run_command(
             private=args.private,
             handed=args.changes_since,
         )
-        export(shop, ask, args.out, weigher(shop) if args.kind in WEIGHED else None, progress, _tell)
+        weigh = weigher(shop) if args.kind in WEIGHED else None
+        export(shop, ask, args.out, weigh, progress, _tell, partial(_note_listings, shop))
     finally:
         shop.close()
     return 0
+
+
+def _note_listings(shop: Shop, found: Listings, place: str) -> None:
+    """Each record says where it is listed from now on; what a bench has open is told of."""
+
+    @contextmanager
+    def opened(parcel_id: str, say: str) -> Iterator[Change]:
+        parcel = shop.open_parcel(parcel_id, passing=True)
+        try:
+            with parcel.correct(say) if parcel.closed else parcel.action(say) as change:
+                yield change
+        finally:
+            parcel.close()
+
+    for why in keep_listings(found, place, opened):
+        _tell(f"the listing is not noted with its records: {why}")
 
 
 def _range(args: argparse.Namespace, today: date) -> tuple[date | None, date | None]:

@@ -19,6 +19,7 @@ from benchtui.export.intake import COLUMNS, intake
 from benchtui.export.items import Item
 from benchtui.export.laying_out import is_laid_out, lay_out, out_layout
 from benchtui.export.layout import load_layout
+from benchtui.export.listed import Listings, listings
 from benchtui.export.money_tables import statement_table
 from benchtui.export.papers import invoices, receipts
 from benchtui.export.regrade import regrade_sheet
@@ -49,6 +50,7 @@ def export(
     weigh: Weigh | None = None,
     progress: Progress | None = None,
     tell: Callable[[str], None] | None = None,
+    noted: Callable[[Listings, str], object] | None = None,
 ) -> int:
     """Writes one export to ``out`` (None or ``-``: standard output) and gives the number of its rows.
 
@@ -56,6 +58,7 @@ def export(
     for a parcel, sender, layout or template that is not there, and for a file that cannot be written.
     ``progress`` is called with the share read; what it raises ends the export before anything is written.
     Signs that a terminal or a spreadsheet obeys stand as escapes in the cells; ``tell`` is told of them.
+    ``noted`` is given what a hand-out changes of the listings, and its place.
     """
     if ask.kind not in KINDS:
         raise BenchError(f"there is no export {ask.kind!r}", "export", "one of " + ", ".join(KINDS))
@@ -78,7 +81,7 @@ def export(
         return len(slips(items, None, ask.day, ask.parcel).rows)
     table = _table(shop, ask, items, tell)
     if ask.handed:
-        return _changes(shop, ask, items, table, out, tell or (lambda said: None))
+        return _changes(shop, ask, items, table, out, tell or _nothing, noted or _nothing)
     if ask.layout:
         layout = load_layout(shop.path, ask.layout, table.names)
         table = visible_table(lay_out(layout, table, items, wording_of(shop)), tell)
@@ -174,8 +177,9 @@ def _intake(shop: Shop, ask: Ask, items: Sequence[Item]) -> Table:
 
 
 def _changes(
-    shop: Shop, ask: Ask, items: Sequence[Item], table: Table, out: Out, tell: Callable[[str], None]
-) -> int:
+    shop: Shop, ask: Ask, items: Sequence[Item], table: Table, out: Out,
+    tell: Callable[[str], None], noted: Callable[[Listings, str], object],
+) -> int:  # fmt: skip
     """Only what changed since an earlier hand-out; this one is noted once its file is written."""
     name, takes, rows = ask.layout or ask.kind, {}, table.dicts()
     layout = load_layout(shop.path, ask.layout, table.names) if ask.layout else None
@@ -195,8 +199,13 @@ def _changes(
     number = note(shop.path, name, now)
     told = Counter(words.values())
     said = ", ".join(f"{told[word]} {word}" for word in ("new", "changed", "price", "gone") if told[word])
+    noted(listings(items, now, name, ask.today.isoformat()), name)
     tell(f"hand-out {number} of {name}: {said or 'nothing changed'}, since hand-out {before.number}")
     return len(made.rows)
+
+
+def _nothing(*_: object) -> None:
+    """Told of what nobody asked for."""
 
 
 def _report(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None, progress: Progress | None) -> int:

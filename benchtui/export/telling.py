@@ -17,7 +17,7 @@ from benchtui.export.wording import (
     side_grades,
 )
 from benchtui.model.money import Money
-from benchtui.model.record import QUESTION, PartDoc, RecordDoc, is_here, parts_of, work_left
+from benchtui.model.record import AFTERWARDS, PartDoc, RecordDoc, is_here, parts_of, work_left
 from benchtui.model.span import Span
 from benchtui.money.standings import standing
 
@@ -250,7 +250,9 @@ def chores_open(item: Item, words: Wording) -> str:
 
 def chores_done(item: Item, words: Wording) -> str:
     """Work done, with the day."""
-    done = [(chore["what"], chore["done"]) for chore in item.record["chores"] if chore["what"] != QUESTION]
+    done = [
+        (chore["what"], chore["done"]) for chore in item.record["chores"] if chore["what"] not in AFTERWARDS
+    ]
     return BETWEEN.join(f"{what} {local_day(day) or day}" for what, day in done if day)
 
 

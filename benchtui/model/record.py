@@ -8,6 +8,8 @@ history and the exports all work on the same JSON; values that are computed with
 import secrets
 from typing import Any, Literal, NotRequired, TypedDict
 
+from benchtui.model.listing import ListingDoc
+
 PartKind = Literal["disc", "cover", "box", "inner", "wrap", "extra"]
 PART_KINDS: tuple[PartKind, ...] = ("disc", "cover", "box", "inner", "wrap", "extra")
 Seen = Literal["seen", "copied", "predicted"]
@@ -153,7 +155,9 @@ class PressingRef(TypedDict):
 
 
 class ChoreDoc(TypedDict):
-    """Work still to do; ``done`` is the day it was done, ``fault`` the id of the fault that called for it."""
+    """Work still to do; ``done`` is the day it was done, ``due`` the day it is wanted by, ``fault`` the id of
+    the fault that called for it.
+    """
 
     id: str
     what: str
@@ -163,10 +167,14 @@ class ChoreDoc(TypedDict):
     at: str
     done: str | None
     fault: NotRequired[str]
+    due: NotRequired[str]
 
 
-QUESTION = "answer a question"
-"""The chore of a buyer's question. It keeps no record from being sold."""
+QUESTION, TAKE_DOWN = "answer a question", "take down"
+AFTERWARDS = (QUESTION, TAKE_DOWN)
+"""Chores of what comes after the bench: they keep no record from being sold, and stand in no export that
+leaves the house.
+"""
 
 
 class QuestionDoc(TypedDict):
@@ -254,6 +262,7 @@ class RecordDoc(TypedDict):
     margin_why: NotRequired[str]
     waived: NotRequired[list[list[str]]]
     photographs: NotRequired[list[PhotographDoc]]
+    listing: NotRequired[list[ListingDoc]]
     questions: NotRequired[list[QuestionDoc]]
     came_back: NotRequired[list[CameBackDoc]]
     consignor: NotRequired[str | None]
@@ -341,7 +350,7 @@ def sides_of(record: RecordDoc, disc: PartDoc) -> tuple[str, str]:
 
 def work_left(record: RecordDoc) -> list[ChoreDoc]:
     """The chores to be done before it can be sold; a question to answer keeps it from nobody."""
-    return [chore for chore in record["chores"] if not chore["done"] and chore["what"] != QUESTION]
+    return [chore for chore in record["chores"] if not chore["done"] and chore["what"] not in AFTERWARDS]
 
 
 def halves_of(record: RecordDoc, part: PartDoc) -> tuple[str, ...]:

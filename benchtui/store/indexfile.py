@@ -14,7 +14,7 @@ from benchtui.store.entries import Entry, entry_from
 from benchtui.store.files import Files, write_all, write_new
 from benchtui.store.log import line_of, read_line
 
-VERSION = 10
+VERSION = 11
 _OLD = ("index.json", "index-records.json")
 LINES_AT_ONCE = 100
 """Lines read between two breaths: about 2 ms."""

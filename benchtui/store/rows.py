@@ -41,6 +41,8 @@ class Waiting:
     note: str
     apart: str
     """Why the record is set apart, "" where it is not."""
+    due: str = ""
+    """The day it is wanted by, "" where none was named."""
 
 
 @dataclass(slots=True)
@@ -135,7 +137,8 @@ def _chores(doc: RecordDoc) -> list[list[str]]:
     if doc["state"] == "withdrawn":
         return []
     apart = str(why_apart(doc["set_apart"]))
-    return [[str(one["id"]), str(one["what"]), _part(doc, one.get("part")), str(one.get("note", "")), apart]
+    return [[str(one["id"]), str(one["what"]), _part(doc, one.get("part")), str(one.get("note", "")), apart,
+             str(one.get("due") or "")]
             for one in doc["chores"] if not one.get("done")]  # fmt: skip
 
 

@@ -21,14 +21,15 @@ _RULES = {
     "part": "id:text kind:text grades:[grade] faults:[fault] sides:{object} origin:object? gone:object? "
     "owner:text name:text number:whole",
     "answer": "part:text place:text clue:text answer:text how:text text:text book:text at:text also:[text]",
-    "chore": "id:text what:text part:text note:text done:text? fault:text",
+    "chore": "id:text what:text part:text note:text done:text? fault:text due:text",
+    "listed": "at:text what:text place:text minor:whole currency:text",
     "apart": "why:text note:text at:text clue:text fault:text",
     "charge": "what:text minor:whole currency:text rate:text?",
     "line": "line:text artist:text title:text catalogue:text record:text?",
     "record": "id:text no:whole state:text stock:text? terms:text? title:title? channels:text size_in:whole? "
     "anchor:text? parts:[part] answers:[answer] pressing:pressing rulings:{text} looked:[object] "
     "chores:[chore] set_apart:apart? price:money? note:text life:[event] waived:[list] "
-    "cost_moved:[cost] dated:[dated]",
+    "cost_moved:[cost] dated:[dated] listing:[listed]",
     "dated": "part:text span:text sure:text why:text at:text",
     "cost": "at:text part:text minor:whole currency:text to:[text] from:[text]",
     "head": "id:text sender:text? terms:text carrier:text tracking:text customs:text declared:money? "
@@ -70,6 +71,7 @@ _NEEDED = {
     "dated": ("part", "span"),
     "fault": ("fault",),
     "chore": ("id", "what"),
+    "listed": ("at", "what", "place"),
     "shop": ("id",),
     "sender": ("id", "name"),
     "sale": ("id",),

@@ -1,6 +1,7 @@
 """What is handed out a second time: only what changed, each row with a word."""
 
 from datetime import date
+from functools import partial
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -9,9 +10,12 @@ import pytest
 
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
+from benchtui.export.command import _note_listings
 from benchtui.export.csvfile import read_csv
 from benchtui.export.handed_out import FOLDER
 from benchtui.export.run import export
+from benchtui.model.listing import online_at
+from benchtui.model.record import TAKE_DOWN
 from benchtui.store import Shop
 
 TODAY = date(2026, 11, 25)
@@ -127,3 +131,43 @@ def test_it_is_asked_of_the_whole_intake_only(shop: Shop, tmp_path: Path, more: 
         handed(shop, tmp_path, **more)
     with pytest.raises(BenchError, match="whole intake"):
         export(shop, Ask("chores", TODAY, handed="last"), tmp_path / "x.csv")
+
+
+def test_each_record_says_where_it_is_listed_until_it_is_gone_there(shop: Shop, tmp_path: Path) -> None:
+    def hand_out() -> list[list[str]]:
+        """The events of each record's listing, after one more hand-out."""
+        ask = Ask("intake", TODAY, handed="last")
+        export(shop, ask, tmp_path / "x.csv", noted=partial(_note_listings, shop))
+        records = shop.read_parcel(shop.parcel_ids()[0])[1]
+        return [[event["what"] for event in one.get("listing", [])] for one in records]
+
+    assert hand_out() == [["online"]] * 4
+    change(shop, 2, price={"minor": 3000, "currency": "GBP", "how": "hand"})
+    change(shop, 4, state="withdrawn")
+    sold(shop, 3)
+    chore = {
+        "id": "c-1",
+        "what": TAKE_DOWN,
+        "part": "",
+        "note": "intake",
+        "by": "key",
+        "at": "",
+        "done": None,
+    }
+    change(shop, 3, chores=[chore])
+    assert hand_out() == [["online"], ["online", "price"], ["online", "down"], ["online", "down"]]
+    record = shop.read_parcel(shop.parcel_ids()[0])[1][2]
+    assert online_at(record["listing"]) == {}  # type: ignore[typeddict-item]
+    assert record["chores"][0]["done"] == "2026-11-25"
+
+
+def test_a_parcel_that_a_bench_has_open_is_told_of(
+    shop: Shop, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    parcel = shop.open_parcel(shop.parcel_ids()[0])
+    other = Shop.open(shop.path)
+    noted = partial(_note_listings, other)
+    export(other, Ask("intake", TODAY, handed="last"), tmp_path / "x.csv", noted=noted)
+    assert "the listing is not noted with its records" in capsys.readouterr().err
+    other.close()
+    parcel.close()

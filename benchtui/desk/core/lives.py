@@ -1,15 +1,17 @@
 """Life after the bench: a dated event written into the right parcel, whichever bench day that was."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core import keeping
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk
+from benchtui.model.chores import must_come_down
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import When, consignor, life, own_terms
+from benchtui.money.standings import LEFT
 from benchtui.store import Change, Parcel
 
 Make = Callable[[HeadDoc, RecordDoc, When], life.Event]
@@ -68,9 +70,17 @@ def enter_event(desk: Desk, parcel_id: str, record_id: str, on: str, make: Make,
     with parcel_for(desk, parcel_id) as parcel:
         event = make(parcel.head, parcel.record(record_id), when_on(desk, on))
         with changing(desk, parcel, say) as change:
-            change.record(record_id)["life"].append(event)
-    desk.say(say, "done")
+            copy = change.record(record_id)
+            copy["life"].append(event)
+            down = must_come_down(copy, desk.now(), desk.today()) if event["what"] in LEFT else []
+    desk.say(say + to_take_down(down), "done")
     desk.watch_trouble()
+
+
+def to_take_down(places: Iterable[str]) -> str:
+    """What to say of the places where it is still listed."""
+    named = ", ".join(dict.fromkeys(places))
+    return f"; take it down at {named}: on the work list" if named else ""
 
 
 def with_reserve(desk: Desk, head: HeadDoc, record: RecordDoc) -> RecordDoc:

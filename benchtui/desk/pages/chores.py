@@ -12,7 +12,7 @@ from benchtui.desk.session.paging import go_to_chore, work_list
 @page(
     "chores",
     "Work still to do over all parcels. Enter goes to the record; 'done today' takes it off the list.",
-    keys=("page-enter", "page-done", "page-leave"),
+    keys=("page-enter", "page-done", "chores-sort", "page-leave"),
     enter=go_to_chore,
     count=lambda desk: len(work_list(desk)),
     place="on the work list ({chores-page})",
@@ -23,13 +23,14 @@ def chores(desk: Desk) -> PageView:
     at = marked_at(desk, len(found))
     columns = (
         Column("work"),
+        Column("by"),
         Column("number"),
         Column(),
         Column("record", rank=2, least=12),
         Column("part", rank=3),
         Column("note", rank=4),
     )
-    rows = [_row(chore, n == at) for n, chore in enumerate(found)]
+    rows = [_row(chore, n == at, desk.today()) for n, chore in enumerate(found)]
     return PageView(
         (("Work list", "accent bold"), (f"  {len(found)} to do over all parcels", "dim")),
         sections=(Table(columns, rows, empty=words("nothing to do", "dim"), name="chores"),),
@@ -37,9 +38,10 @@ def chores(desk: Desk) -> PageView:
     )
 
 
-def _row(chore: Work, here: bool) -> Row:
+def _row(chore: Work, here: bool, today: str) -> Row:
     cells = (
         words(chore.what, "bold"),
+        words(chore.due, "warn" if chore.due <= today else ""),
         words(chore.stock or "(not taken in)", "bold" if here else ""),
         words(SIGNS["apart"] if chore.apart else "", "clash"),
         words(chore.title),

@@ -1,5 +1,6 @@
 """On the record's page: where it stands, what happened to it, and its money."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from benchtui.base.errors import BenchError
@@ -10,6 +11,7 @@ from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.fields import show_eligible
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.desk.parcel.result import result_of
+from benchtui.model.listing import SAID, ListingDoc, online_at
 from benchtui.model.record import RecordDoc, part_of
 from benchtui.money import (
     ESTIMATE,
@@ -22,6 +24,7 @@ from benchtui.money import (
     standing,
 )
 from benchtui.money.deal import AMOUNTS
+from benchtui.money.standings import LEFT
 
 LABEL = 16
 """Cells for what an amount is."""
@@ -85,6 +88,30 @@ def _right(now: Any) -> str:
         return "it did not happen"
     words = {"at": "day", "minor": "amount"}
     return ", ".join(f"{words.get(name, name)} {value}" for name, value in now.items()) or "as it was"
+
+
+def listing(desk: Desk, record: RecordDoc) -> list[Section]:
+    """Where it was and is listed, with what happened to it meanwhile, by day; nothing where it never was."""
+    events = record.get("listing", [])
+    if not events:
+        return []
+    rows = [(event["at"], f"{SAID[event['what']]} {event['place']}", shown(event)) for event in events]
+    rows += [
+        (str(event.get("at")), str(event["what"]), _details(event).removeprefix(", "))
+        for event in record["life"]
+        if event.get("what") in ("held", "released", "returned", *LEFT)
+    ]
+    here = ", ".join(f"{place} since {_since(events, place)}" for place in online_at(events)) or "nowhere"
+    lines = [says(f"online at {here}" if here != "nowhere" else "online nowhere", "", 2, 3)]
+    for at, *said in sorted(rows):
+        lines.append(says(f"{at}  {', '.join(filter(None, said))}", "dim", 2, 3))
+    return [Text(tuple(lines), words("Listing", "accent bold"), "listing")]
+
+
+def _since(events: Sequence[ListingDoc], place: str) -> str:
+    """The day it went online there last."""
+    days = [event["at"] for event in events if (event["place"], event["what"]) == (place, "online")]
+    return days[-1] if days else online_at(events)[place]["at"]
 
 
 def money(desk: Desk, record: RecordDoc) -> list[Section]:

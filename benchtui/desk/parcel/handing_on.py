@@ -1,5 +1,7 @@
 """Handing on: the day's intake by one key, and the note for the sender when a parcel is closed."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from functools import partial
 from pathlib import Path
@@ -7,13 +9,16 @@ from pathlib import Path
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.keeping import exports
+from benchtui.desk.core.lives import changing, parcel_for
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.export.files import write_whole
 from benchtui.export.gather import left_out_of, weigher
 from benchtui.export.handed_out import LAST
 from benchtui.export.layout import FOLDER as LAYOUTS
+from benchtui.export.listed import Listings, keep_listings
 from benchtui.export.run import Ask, export, file_name
 from benchtui.export.wording import local_day
+from benchtui.store import Change
 
 
 @command(
@@ -52,9 +57,17 @@ def export_day(desk: Desk) -> None:
     short="changes",
     group="Queue",
     also="listing website update changes since last place places",
-    changes="nothing",
     offered=212,
     order=492,
+)
+@command(
+    "parcels-hand-out",
+    "page",
+    "write what changed since the last hand-out: new, changed, price, gone",
+    short="changes",
+    also="listing website update changes since last place places",
+    on=("parcels",),
+    order=812,
 )
 def hand_out(desk: Desk) -> None:
     """What changed since the last hand-out, as CSV among the shop's exports; for which place is asked."""
@@ -73,9 +86,21 @@ def _hand_out(desk: Desk, layout: str | None) -> None:
     desk.open.menu = None
     ask = Ask("intake", today=date.fromisoformat(desk.today()), layout=layout, handed=LAST)
     told: list[str] = []
+    missed: list[str] = []
     path = exports(desk) / file_name(ask)
-    export(desk.shop, ask, path, weigher(desk.shop, desk.library), tell=told.append)
-    desk.say(f"{told[-1]}: {path}", "done")
+
+    def noted(found: Listings, place: str) -> None:
+        missed.extend(keep_listings(found, place, partial(_opened, desk)))
+
+    export(desk.shop, ask, path, weigher(desk.shop, desk.library), tell=told.append, noted=noted)
+    behind = f"; not noted with its records: {missed[0]}" if missed else ""
+    desk.say(f"{told[-1]}: {path}{behind}", "done")
+
+
+@contextmanager
+def _opened(desk: Desk, parcel_id: str, say: str) -> Iterator[Change]:
+    with parcel_for(desk, parcel_id) as parcel, changing(desk, parcel, say) as change:
+        yield change
 
 
 def _without_price(desk: Desk, day: date) -> list[str]:

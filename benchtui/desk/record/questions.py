@@ -1,17 +1,15 @@
 """What buyers ask about a record, kept until it is answered; a copy that came back beside what went out."""
 
-from typing import cast
-
 from benchtui.desk.core.command import command
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look.runout import reading
-from benchtui.desk.record.record_page import on_page, turn_to
+from benchtui.desk.record.record_page import on_page, same_record, turn_to
+from benchtui.model.chores import add_chore, finish
 from benchtui.model.record import (
     QUESTION,
-    ChoreDoc,
     PartDoc,
     QuestionDoc,
     RecordDoc,
@@ -49,25 +47,22 @@ def open_question(desk: Desk) -> None:
 
 
 def _ask(desk: Desk, line: OpenLine) -> None:
-    record = _still_here(desk, line)
+    record = same_record(desk, line)
     if record is None:
         return
     who, semicolon, what = (part.strip() for part in line.text.partition(";"))
     if not what:
         desk.refuse("write who asks; what they ask" if semicolon or not who else f"what does {who[:40]} ask?")
         return
-    chore = new_id("c")
     close_line(desk)
     turn_to(desk, "questions")
     with dated(desk, f"record {record['no']}: a question noted") as change:
         copy = desk.changed(change)
         asked: QuestionDoc = {
             "id": new_id("q"), "at": desk.now(), "who": who, "what": what, "answer": "", "answered": None,
-            "chore": chore,
+            "chore": add_chore(copy, QUESTION, desk.now(), what),
         }  # fmt: skip
         copy["questions"] = [*copy.get("questions", []), asked]
-        work = {"id": chore, "what": QUESTION, "part": "", "note": what, "by": "key", "at": desk.now()}
-        copy["chores"].append(cast(ChoreDoc, {**work, "done": None}))
 
 
 @command(
@@ -94,7 +89,7 @@ def open_answer(desk: Desk) -> None:
 
 
 def _answer(desk: Desk, line: OpenLine) -> None:
-    record = _still_here(desk, line)
+    record = same_record(desk, line)
     text = line.text.strip()
     if record is None:
         return
@@ -108,9 +103,7 @@ def _answer(desk: Desk, line: OpenLine) -> None:
         for one in copy.get("questions", []):
             if one["id"] == line.data["question"]:
                 one["answer"], one["answered"] = text, desk.today()
-                for chore in copy["chores"]:
-                    if chore["id"] == one["chore"] and not chore["done"]:
-                        chore["done"] = desk.today()
+                finish(copy, one["chore"], desk.today())
 
 
 def _written(record: RecordDoc) -> list[tuple[PartDoc, str]]:
@@ -151,7 +144,7 @@ def open_compare(desk: Desk) -> None:
 
 
 def _compare(desk: Desk, line: OpenLine) -> None:
-    record = _still_here(desk, line)
+    record = same_record(desk, line)
     if record is None:
         return
     sides, typed = _written(record), [one.strip() for one in line.text.split(BETWEEN)]
@@ -182,15 +175,6 @@ def _went_out(disc: PartDoc, side: str) -> str:
 def _in_full(desk: Desk, side: str, typed: str) -> str:
     found = reading(desk, typed, side)
     return " ".join((found.full or typed).split())
-
-
-def _still_here(desk: Desk, line: OpenLine) -> RecordDoc | None:
-    record = desk.work.record
-    if record is None or record["id"] != line.data.get("record"):
-        close_line(desk)
-        desk.refuse("another record is on the bench now")
-        return None
-    return record
 
 
 LINES["question"] = LineKind(_ask)

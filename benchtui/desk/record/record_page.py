@@ -89,7 +89,7 @@ def edit_description(desk: Desk) -> None:
 
 
 def _take_title(desk: Desk, line: OpenLine) -> None:
-    record, title = _same_record(desk, line), line.text.strip()
+    record, title = same_record(desk, line), line.text.strip()
     if record is None:
         return
     if not title:
@@ -105,7 +105,7 @@ def _take_title(desk: Desk, line: OpenLine) -> None:
 
 def _take_text(desk: Desk, line: OpenLine) -> None:
 
-    record, text = _same_record(desk, line), line.text.strip()
+    record, text = same_record(desk, line), line.text.strip()
     if record is None:
         return
     if not text:
@@ -142,7 +142,7 @@ def _still_there(desk: Desk, name: str) -> str:
     return name if name in templates(desk) else template_names(desk)[0]
 
 
-def _same_record(desk: Desk, line: OpenLine) -> RecordDoc | None:
+def same_record(desk: Desk, line: OpenLine) -> RecordDoc | None:
     """The record the line was opened for; a line that outlived it is closed."""
     record = desk.work.record
     if record is None or record["id"] != line.data.get("record"):
@@ -211,7 +211,7 @@ def later_grade(desk: Desk) -> None:
 
 
 def _take_grade(desk: Desk, line: OpenLine) -> None:
-    record, part = _same_record(desk, line), desk.work.part
+    record, part = same_record(desk, line), desk.work.part
     if record is None:
         return
     if part is None or part["id"] != line.data.get("part"):

@@ -22,6 +22,7 @@ class Work:
     title: str
     note: str
     apart: str
+    due: str = ""
 
 
 def open_work(desk: Desk) -> list[Work]:
@@ -40,6 +41,7 @@ def open_work(desk: Desk) -> list[Work]:
             title=", ".join(filter(None, (one.artist, one.title))),
             note=one.note,
             apart=one.apart,
+            due=one.due,
         )
         for one in desk.shop.waiting()
     ]

@@ -7,7 +7,7 @@ from typing import Any
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.every_parcel import all_parcels
-from benchtui.desk.core.lives import changing, parcel_for, when_on, with_reserve
+from benchtui.desk.core.lives import changing, parcel_for, to_take_down, when_on, with_reserve
 from benchtui.desk.core.page_parts import Column, Words, words
 from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.amount_typed import whole_number
@@ -20,6 +20,7 @@ from benchtui.desk.line.lines import (
     refresh,
     refuse_unfound,
 )
+from benchtui.model.chores import must_come_down
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc, new_id
 from benchtui.money import SaleLine, bought_on, life, policy_of, read_sale_line, standing
@@ -152,13 +153,13 @@ def _sell(desk: Desk, text: str) -> None:
     deal = new_id("d")
     number = desk.shop.take_invoice(sale.invoice, deal, _numbers(desk)) if sale.invoice else ""
     try:
-        said = _enter(desk, sale, [one for one in found if one is not None], deal, number)
+        said, down = _enter(desk, sale, [one for one in found if one is not None], deal, number)
     except BaseException:
         if number:
             desk.shop.free_invoice(number, deal)
         raise
     traded = trade_in(desk, sale, found[0], said) if sale.extras.traded and found[0] else ""
-    desk.say(f"{said}{traded}", "done")
+    desk.say(f"{said}{traded}{to_take_down(down)}", "done")
     desk.watch_trouble()
     said, tone = desk.open.message, desk.open.tone
     close_line(desk)
@@ -185,8 +186,10 @@ def _numbers(desk: Desk) -> dict[str, str]:
     return {str(event["invoice"]): str(event.get("deal") or event["invoice"]) for event in in_order}
 
 
-def _enter(desk: Desk, sale: SaleLine, found: list[Found], deal: str, number: str) -> str:
-    """Every parcel is held, and every event made, before the first is written to. Gives what to say."""
+def _enter(desk: Desk, sale: SaleLine, found: list[Found], deal: str, number: str) -> tuple[str, list[str]]:
+    """Every parcel is held, and every event made, before the first is written to. Gives what to say, and
+    where it must be taken down.
+    """
     rule = policy_of(desk.settings, sale.on).conversion
     fields = deal_fields([price for _, price in sale.records], sale.extras, desk.currency, deal, rule)
     plain = len(fields) == 1 and sale.extras == Extras() and not number
@@ -205,13 +208,15 @@ def _enter(desk: Desk, sale: SaleLine, found: list[Found], deal: str, number: st
             )
             for one, own in zip(found, fields, strict=True)
         ]
-        say = _said(desk, sale, made, number)
+        say, down = _said(desk, sale, made, number), list[str]()
         for parcel_id, parcel in parcels.items():
             with changing(desk, parcel, say) as change:
                 for one, event in zip(found, made, strict=True):
                     if one.parcel == parcel_id:
-                        change.record(one.record)["life"].append(event)
-    return say
+                        copy = change.record(one.record)
+                        copy["life"].append(event)
+                        down += must_come_down(copy, desk.now(), desk.today(), sale.extras.where)
+    return say, down
 
 
 def _said(desk: Desk, sale: SaleLine, made: list[dict[str, Any]], number: str) -> str:

@@ -16,6 +16,7 @@ from benchtui.desk.queue import queue
 from benchtui.desk.record.work import Work, open_work
 from benchtui.desk.session import versions
 from benchtui.desk.session.resume import resume
+from benchtui.model.chores import finish
 from benchtui.store import Found
 
 
@@ -312,6 +313,14 @@ def work_list(desk: Desk) -> list[Work]:
     return found
 
 
+def _by_day(work: Work) -> str:
+    return work.due or "9999"
+
+
+def _by_kind(work: Work) -> tuple[str, str]:
+    return work.what, _by_day(work)
+
+
 @command(
     "chores-page",
     "bench",
@@ -324,7 +333,29 @@ def work_list(desk: Desk) -> list[Work]:
     order=460,
 )
 def chores(desk: Desk) -> None:
-    desk.open.page = Page("chores", data={"chores": open_work(desk)})
+    """The most urgent first: by the day it is wanted by, then as the records stand in their parcels."""
+    desk.open.page = Page("chores", data={"chores": sorted(open_work(desk), key=_by_day)})
+
+
+@command(
+    "chores-sort",
+    "page",
+    "the work list by kind of work, or again by day",
+    short="by kind",
+    also="sort order group kind day",
+    changes="nothing",
+    on=("chores",),
+    order=905,
+)
+def sort_chores(desk: Desk) -> None:
+    page = desk.open.page
+    if page is None or page.name != "chores":
+        desk.refuse("this is done on the work list")
+        return
+    kind = page.data["kind"] = not page.data.get("kind")
+    page.data["chores"] = sorted(work_list(desk), key=_by_kind if kind else _by_day)
+    page.marked = 0
+    desk.say("by kind of work" if kind else "by the day it is wanted by")
 
 
 def go_to_chore(desk: Desk) -> None:
@@ -366,9 +397,7 @@ def done(desk: Desk) -> None:
     if desk.work.parcel is None or desk.work.parcel.read_only or desk.work.record is None:
         return
     with dated(desk, f"record {desk.work.record['no']}: {chore.what} done {desk.today()}") as change:
-        for one in desk.changed(change)["chores"]:
-            if one["id"] == chore.chore:
-                one["done"] = desk.today()
+        finish(desk.changed(change), chore.chore, desk.today())
     said = desk.open.message
     chores(desk)
     if desk.open.page is not None:
