@@ -3,6 +3,7 @@
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import suppress
+from copy import copy
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
@@ -58,9 +59,8 @@ class Library:
         countries: Iterable[str] = (),
         cache: Path | None = None,
         folders: Sequence[Path] = (),
-        joins: Mapping[str, str] | None = None,
     ) -> None:
-        self.joins = dict(joins or {})
+        self.joins: dict[str, str] = {}
         """Title id -> id of the title of another source that it is; an id that no book has joins nothing."""
         self.aside: tuple[str, ...] = ()
         """What could not be read of the books, a line each."""
@@ -111,8 +111,10 @@ class Library:
 
     def joined(self, joins: Mapping[str, str]) -> "Library":
         """The same books, where titles of several sources are one title."""
-        made = Library(self._books, self._countries, self._cache, self._folders, joins)
-        made.aside, made._stamps = self.aside, self._stamps
+        if joins == self.joins:
+            return self
+        made = copy(self)
+        made.joins, made._titles, made._peers = dict(joins), {}, {}
         return made
 
     def books(self) -> tuple[BookHead, ...]:

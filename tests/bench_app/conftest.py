@@ -3,7 +3,7 @@
 import os
 import shutil
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from copy import copy
 from pathlib import Path
 from types import SimpleNamespace
@@ -17,25 +17,13 @@ from bench_hands import Hands, Sit, sit_down
 
 from benchtui.bench.run import copy_demo, empty_demo
 from benchtui.books.library import _stamps, book_files
+from benchtui.desk.core.keymap import Keymap
 from benchtui.desk.session import start
+from benchtui.model.grade import Scale
+from benchtui.model.title import Title
 from benchtui.store import Shop, files
-
-
-@pytest.fixture(scope="session", autouse=True)
-def _quick_shops() -> Iterator[None]:
-    """Every shop here has copies of the same few books: they are read once, and the disk is not waited for.
-
-    That what is written reaches the disk in its order is for tests/store to show, and for the kills here,
-    which happen to another process.
-    """
-    patch = pytest.MonkeyPatch()
-    patch.setattr(os, "fsync", lambda handle: None)
-    patch.setattr(files, "_sync_handle", lambda handle: None)
-    for name in ("load_scales", "load_faults"):
-        patch.setattr(start, name, _once(getattr(start, name)))
-    patch.setattr(start, "Library", SimpleNamespace(open=_library_once(_once(start.Library.open))))
-    yield
-    patch.undo()
+from benchtui.titles import finder
+from benchtui.titles.piece import Piece
 
 
 def _once(read: Callable[..., Any]) -> Callable[..., Any]:
@@ -66,9 +54,61 @@ def _library_once(read: Callable[..., Any]) -> Callable[..., Any]:
     return again
 
 
+def _keymap_once(read: Callable[..., Keymap]) -> Callable[..., Keymap]:
+    kept: dict[
+        tuple[Any, ...], tuple[Keymap, Scale | None]
+    ] = {}  # the scale too, so that its id stays its own
+
+    def again(path: Path, scale: Scale | None) -> Keymap:
+        key = (*_stamp(path), id(scale))
+        if key not in kept:
+            kept[key] = read(path, scale), scale
+        return kept[key][0]
+
+    return again
+
+
+def _piece_once(build: Callable[..., Piece]) -> Callable[..., Piece]:
+    kept: dict[tuple[Title, ...], Piece] = {}
+
+    def again(titles: Iterable[Title]) -> Piece:
+        listed = tuple(titles)
+        if listed not in kept:
+            if len(kept) > 200:
+                kept.clear()
+            kept[listed] = build(listed)
+        return kept[listed]
+
+    return again
+
+
 def _stamp(path: Path) -> tuple[str, int, int]:
     stat = path.stat()
     return path.name, stat.st_size, stat.st_mtime_ns
+
+
+ONCE: list[tuple[Any, str, Any]] = [
+    (start, "load_scales", _once(start.load_scales)),
+    (start, "load_faults", _once(start.load_faults)),
+    (start, "load_keymap", _keymap_once(start.load_keymap)),
+    (start, "Library", SimpleNamespace(open=_library_once(_once(start.Library.open)))),
+    (finder, "build_piece", _piece_once(finder.build_piece)),
+    (os, "fsync", lambda handle: None),
+    (files, "_sync_handle", lambda handle: None),
+]
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _quick_shops() -> Iterator[None]:
+    """Every shop here has copies of the same few books: they are read once, and the disk is not waited for.
+
+    That what is written reaches the disk in its order is for tests/store to show, and for the kills here,
+    which happen to another process.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        for place, name, instead in ONCE:
+            patch.setattr(place, name, instead)
+        yield
 
 
 @pytest.fixture(scope="session")
