@@ -16,7 +16,8 @@ from benchtui.store.place import Place
 from benchtui.store.saved_position import SavedPosition, noted_position
 
 META = "_meta"
-LED_KEPT = 3
+LED_KEPT = 40
+"""Logs that a main file names: one that went on somewhere else through more than these is told as another."""
 
 
 class Damaged(BenchError):  # noqa: N818  (named for the fault, as BenchError's children are)
@@ -164,15 +165,29 @@ def brought_forward(files: Files, place: Place, path: Path, kind: str) -> Loaded
 
 def _told_short(loaded: Loaded, place: Place, position: SavedPosition) -> None:
     """Says what was once on the disk and is not in the files any more."""
-    missing = position[1] - loaded.count
-    loaded.noted = position[1]
-    if missing <= 0 or loaded.notice or loaded.unfit:
+    missing = position.changes - loaded.count
+    loaded.noted = position.changes
+    if loaded.notice or loaded.unfit:
+        return
+    if missing <= 0:
+        if _is_beside(loaded, position):
+            loaded.unfit = f"{ELSEWHERE}: what was saved here last did not lead to it"
         return
     lacks = f"the last {missing} changes are" if missing > 1 else "the last change is"
-    if position[0] != loaded.generation:
+    if position.generation != loaded.generation:
         loaded.unfit = f"{OLDER}: {lacks} not in it"
     else:
         loaded.notice = f"{place.main.name}: {lacks} missing: {place.log.name} was cut short or removed"
+
+
+def _is_beside(loaded: Loaded, position: SavedPosition) -> bool:
+    """Whether a main file that came with its own log, or none, does not go back to what was noted here.
+
+    Not known of files written before notes and main files named logs.
+    """
+    names = {loaded.log_name, *(one.name for one in loaded.led)}
+    known = position.log and loaded.led
+    return bool(known) and position.generation != loaded.generation and position.log not in names
 
 
 def _previous(files: Files, place: Place, kind: str, fault: Damaged) -> Loaded:

@@ -6,18 +6,26 @@ where the cut is so clean that the file itself does not show it.
 """
 
 import zlib
+from typing import NamedTuple
 
 from benchtui.store.files import Files
 from benchtui.store.place import Place
 
-SavedPosition = tuple[str, int]
-"""Generation of the main file, and the changes since the file began."""
+
+class SavedPosition(NamedTuple):
+    """Generation of the main file, the changes since the file began, and the last log that led there."""
+
+    generation: str
+    changes: int
+    log: str = ""
+
+
 _START = "last: "
 
 
 def position_line(position: SavedPosition) -> str:
     """The note as a line of the side file, with its checksum."""
-    said = f"{position[0]} {position[1]}"
+    said = f"{position.generation} {position.changes} {position.log}".rstrip()
     return f"{_START}{said} {zlib.crc32(said.encode()):08x}\n"
 
 
@@ -25,10 +33,10 @@ def position_in(text: str) -> SavedPosition | None:
     """What the note in the text says; None where there is none, or a torn one."""
     first = text.partition("\n")[0]
     said, _, checksum = first.removeprefix(_START).rpartition(" ")
-    generation, _, count = said.partition(" ")
+    generation, count, log, *_ = [*said.split(" "), "", ""]
     if not first.startswith(_START) or f"{zlib.crc32(said.encode()):08x}" != checksum:
         return None
-    return (generation, int(count)) if count.isdecimal() else None
+    return SavedPosition(generation, int(count), log) if count.isdecimal() else None
 
 
 def noted_position(files: Files, place: Place) -> SavedPosition | None:

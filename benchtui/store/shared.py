@@ -248,7 +248,7 @@ class SharedFile:
             check_shared(self._storage.kind, self._storage.tables, self._place.main)
         if (
             before is not None
-            and self._storage.saved_position[1] < before.count
+            and self._storage.saved_position.changes < before.count
             and not self._storage.read_only
         ):
             self._storage.stay(before)

@@ -233,6 +233,8 @@ class Shop(SharedFacts):
                 if version is None:
                     raise TwoVersions(storage.notice, versions_of(storage.state, storage.other()))
                 storage.choose(version)
+                if lock is not None:
+                    lock.note(storage.saved_position)
             storage.begin_log()
             return self._opened(parcel_id, db, lock, passing)
         except BaseException:

@@ -86,7 +86,8 @@ class KeptStorage(Storage):
     @property
     def saved_position(self) -> SavedPosition:
         """How far the file goes, as it was read or last saved."""
-        return self._state.generation, self._state.count
+        led = self._state.led
+        return SavedPosition(self._state.generation, self._state.count, led[0].name if led else "")
 
     @property
     def room(self) -> int:
@@ -148,9 +149,12 @@ class KeptStorage(Storage):
             other.aside[self.place.main] = "other"
             other.seen = self._state.seen
             self._take(other, other.count)
-        elif self.files.look(self.place.log) is not None:
+            return
+        if other is not None and not self.read_only:
+            self._keep_aside(other)
+        if self.files.look(self.place.log) is not None:
             self._state.aside[self.place.log] = "other"
-            self._writer.fold_next = True
+        self._writer.fold_next = True
 
     def stay(self, known: Loaded) -> None:
         """Goes on with what was known before the file was read; what stands there is kept as foreign."""

@@ -6,7 +6,7 @@ import pytest
 
 from benchtui.base.errors import BenchError
 from benchtui.store import Shop, TwoVersions
-from benchtui.store.saved_position import position_in, position_line
+from benchtui.store.saved_position import SavedPosition, position_in, position_line
 
 
 def note(parcel, text):
@@ -107,6 +107,6 @@ def test_who_has_a_parcel_is_still_told(shop, parcel):
         Shop.open(shop.path).open_parcel(parcel.id)
 
 
-@pytest.mark.parametrize("reach", [("a1b2c3d4", 0), ("", 12), ("x" * 8, 10**9)])
+@pytest.mark.parametrize("reach", [("a1b2c3d4", 0), ("", 12), ("x" * 8, 10**9), ("ab", 3, "log-7")])
 def test_a_note_reads_as_it_was_written(reach):
-    assert position_in(position_line(reach) + "who: me\n") == reach
+    assert position_in(position_line(SavedPosition(*reach)) + "who: me\n") == SavedPosition(*reach)

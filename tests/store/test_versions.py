@@ -269,6 +269,33 @@ def test_two_closed_copies_that_both_went_on_are_two_versions(ours, tmp_path, mi
     assert chosen(ours, "log") == f"{mine[-1]}+"
 
 
+@pytest.mark.parametrize(("mine", "others"), [("x", "cde"), ("xyz", "c"), ("x", "c")])
+def test_so_they_are_where_the_other_copy_brought_its_log_and_previous_copy_too(ours, tmp_path, mine, others):
+    """As a folder-sync service leaves it: only the note beside the lock is still this machine's."""
+    theirs = Path(shutil.copytree(ours, tmp_path / "theirs"))
+    notes(theirs, "2026-11-25-1", others)
+    notes(ours, "2026-11-25-1", mine)
+    for name in ("log", "log.previous"):
+        side(ours, name).unlink(missing_ok=True)
+        if side(theirs, name).exists():
+            shutil.copy(side(theirs, name), side(ours, name))
+    shutil.copy(main(theirs), main(ours))
+    assert "2026-11-25-1.json" in said_of(ours)
+    assert chosen(ours, "file") == f"{others[-1]}+"
+
+
+def test_nothing_is_said_where_the_other_copy_went_on_from_ours(ours, tmp_path):
+    notes(ours, "2026-11-25-1", "c")
+    theirs = Path(shutil.copytree(ours, tmp_path / "theirs"))
+    for letter in "defgh":
+        notes(theirs, "2026-11-25-1", letter)
+    shutil.copy(main(theirs), main(ours))
+    for name in ("log", "log.previous", "previous"):
+        shutil.copy(side(theirs, name), side(ours, name))
+    parcel = Shop.open(ours).open_parcel("2026-11-25-1")
+    assert (parcel.notice, parcel.head["note"]) == ("", "h")
+
+
 @pytest.mark.parametrize(("mine", "others"), [(1, 3), (3, 1), (1, 1)])
 @pytest.mark.parametrize("closed", [True, False])
 def test_two_copies_of_the_shop_file_that_both_went_on_are_said(ours, tmp_path, mine, others, closed):
