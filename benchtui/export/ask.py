@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-BOOKS = ("sales", "stock", "vat", "journal", "invoices", "receipts")
+BOOKS = ("sales", "stock", "vat", "journal", "invoices", "receipts", "packing")
 """The kinds that are made of the shop's entries: whole periods, closed ones as they were written down."""
 KINDS = ("intake", "stockbook", "statement", "chores", "slips", "report", "regrade", *BOOKS)
 ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "iso-8859-1", "windows-1252")

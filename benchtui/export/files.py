@@ -21,7 +21,8 @@ def put_out(data: bytes, out: Out) -> None:
 
 
 def write_whole(path: Path, data: bytes) -> None:
-    """The file is there whole or as it was before: written beside, flushed to disk, renamed over.
+    """The file is there whole or as it was before: written beside, flushed to disk, renamed over. A new one
+    is its owner's alone.
 
     What is no ordinary file (a pipe, a device) is written to as it stands: renaming over it would
     destroy it. BenchError where the path cannot be written.
@@ -68,7 +69,9 @@ def _replace(path: Path, data: bytes) -> None:
         raise IsADirectoryError(errno.EISDIR, "it is a folder")
     beside = path.with_name(f".{path.name[:100]}.{token_hex(4)}.new")
     try:
-        with beside.open("xb") as file:
+        with open(beside, "xb", opener=_private) as file:
+            if path.exists():  # whoever was let in by hand stays let in
+                beside.chmod(path.stat().st_mode & 0o777)
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
@@ -77,6 +80,10 @@ def _replace(path: Path, data: bytes) -> None:
         with contextlib.suppress(OSError):
             beside.unlink()
         raise
+
+
+def _private(path: str, flags: int) -> int:
+    return os.open(path, flags, 0o600)
 
 
 def _right(error: OSError) -> str:

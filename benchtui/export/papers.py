@@ -23,7 +23,7 @@ from benchtui.money.standings import effective
 MARGIN_WORDS = "Margin scheme - Second-hand goods"
 """Directive 2006/112/EC, article 226(14): what an invoice of second-hand goods under the scheme says. The
 shop's setting ``margin_wording`` goes before it, in the language of the place."""
-_STYLE = """
+STYLE = """
 section { break-after: page; }
 .sum td { border-top: 0.3mm solid #111; font-weight: bold; }
 .sign { margin-top: 18mm; border-top: 0.2mm solid #111; width: 70mm; font-size: 9pt; }
@@ -37,27 +37,33 @@ def invoices(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[b
     Records on one invoice are those with one number (else of one sale). Under a margin scheme no VAT is
     shown, and the wording of the scheme stands there. BenchError where there is none.
     """
-    found = _by_invoice(parcels, ask)
+    found = by_invoice(parcels, ask)
     if not found:
         raise BenchError("no sale in these days", "invoices", "other days: --day, or --from and --to")
     rates = Rates(settings)
     paid = _purchases(parcels, [one for mine in found for one in mine], rates)
     body = "\n".join(tag("section", "".join(_invoice(mine, settings, rates, paid))) for mine in found)
-    return page("Invoices", body, _STYLE), len(found)
+    return page("Invoices", body, STYLE), len(found)
 
 
-def _by_invoice(parcels: Parcels, ask: Ask) -> list[list[Sold]]:
+def by_invoice(parcels: Parcels, ask: Ask) -> list[list[Sold]]:
+    """The sales of the days, those of one invoice (else of one sale) together."""
     found: dict[tuple[str, str], list[Sold]] = {}
     for head, records in parcels:
         for record in records:
             for event in effective(record):
                 if event["what"] == "sold" and ask.first <= event["at"][:10] <= ask.last:
-                    name = str(event.get("invoice") or event.get("deal") or f"{record['id']}:{event['n']}")
-                    found.setdefault((event["at"][:10], name), []).append((head, record, event))
+                    key = (event["at"][:10], sale_name(record, event))
+                    found.setdefault(key, []).append((head, record, event))
     chosen = (found[key] for key in sorted(found))
     return [
         mine for mine in chosen if ask.parcel is None or any(head["id"] == ask.parcel for head, _, _ in mine)
     ]
+
+
+def sale_name(record: RecordDoc, event: Mapping[str, Any]) -> str:
+    """What is the same of all records of one sale: its invoice number, else what else joins them."""
+    return str(event.get("invoice") or event.get("deal") or f"{record['id']}:{event['n']}")
 
 
 def _invoice(
@@ -65,7 +71,7 @@ def _invoice(
 ) -> Iterator[str]:
     first = mine[0][2]
     yield tag("h1", shown(f"Invoice {first['invoice']}" if first.get("invoice") else "Sales note"))
-    yield _head(settings, (("date", first["at"][:10]), ("to", str(first.get("buyer") or ""))))
+    yield head_rows(settings, (("date", first["at"][:10]), ("to", str(first.get("buyer") or ""))))
     money = rates.currency
     lines = [_line(record, event, money) for _, record, event in mine]
     for name, label in (
@@ -74,29 +80,29 @@ def _invoice(
         ("tax", "tax collected"),
     ):
         if minor := sum(extra(event, name) for _, _, event in mine):
-            lines.append(_row(label, "", Money(-minor if name == "discount" else minor, money).plain()))
+            lines.append(paper_row(label, "", Money(-minor if name == "discount" else minor, money).plain()))
     whole = sum(event["minor"] + extra(event, "postage") + extra(event, "tax") for _, _, event in mine)
-    lines.append(tag("tr", _cells("to pay", "", Money(whole, money).show()), "sum"))
+    lines.append(tag("tr", cells("to pay", "", Money(whole, money).show()), "sum"))
     if traded := sum(extra(event, "traded") for _, _, event in mine):
-        lines.append(_row("taken in exchange", "", Money(traded, money).plain()))
+        lines.append(paper_row("taken in exchange", "", Money(traded, money).plain()))
     yield tag("table", "".join(lines))
     yield "".join(tag("p", shown(said)) for said in _wording(mine, settings, rates, paid))
 
 
 def _line(record: RecordDoc, event: Mapping[str, Any], currency: str) -> str:
     listed = int(event["minor"]) + extra(event, "discount")
-    return _row(description(record), record["stock"] or "", Money(listed, currency).plain())
+    return paper_row(description(record), record["stock"] or "", Money(listed, currency).plain())
 
 
-def _row(what: str, stock: str, amount: str) -> str:
-    return tag("tr", _cells(what, stock, amount))
+def paper_row(what: str, stock: str, amount: str) -> str:
+    return tag("tr", cells(what, stock, amount))
 
 
-def _cells(what: str, stock: str, amount: str) -> str:
+def cells(what: str, stock: str, amount: str) -> str:
     return tag("td", shown(what)) + tag("td", shown(stock)) + tag("td", shown(amount), "num")
 
 
-def _head(settings: Mapping[str, Any], rows: Sequence[tuple[str, str]]) -> str:
+def head_rows(settings: Mapping[str, Any], rows: Sequence[tuple[str, str]]) -> str:
     shop = (("shop", str(settings.get("name") or "")), ("address", str(settings.get("address") or "")))
     cells = (
         tag("tr", tag("th", shown(name)) + tag("td", shown(text))) for name, text in (*shop, *rows) if text
@@ -153,7 +159,7 @@ def receipts(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[b
         right = "enter the private seller's name on the parcel's page"
         raise BenchError("no parcel of a private seller in these days", "receipts", right)
     body = "\n".join(tag("section", "".join(_receipt(head, records, settings))) for head, records in mine)
-    return page("Purchase receipts", body, _STYLE), len(mine)
+    return page("Purchase receipts", body, STYLE), len(mine)
 
 
 def _receipt(head: HeadDoc, records: Sequence[RecordDoc], settings: Mapping[str, Any]) -> Iterator[str]:
@@ -165,16 +171,16 @@ def _receipt(head: HeadDoc, records: Sequence[RecordDoc], settings: Mapping[str,
         ("their address", str(seller.get("address", ""))),
         ("identity checked by", str(seller.get("identity", ""))),
     ]
-    yield _head(settings, (*rows, ("checked on", str(seller.get("checked", "")))))
+    yield head_rows(settings, (*rows, ("checked on", str(seller.get("checked", "")))))
     here = [
         one
         for one in records
         if one["state"] not in ("withdrawn", "empty") and own_terms(head, one) == "bought"
     ]
-    lines = [_row(description(one), one["stock"] or "", "") for one in here]
+    lines = [paper_row(description(one), one["stock"] or "", "") for one in here]
     cost = landed(head, rates.currency, rates.on(bought_on(head)).conversion)
     paid = [one.charged.show() for one in cost.charges if one.what == "price"]
-    lines.append(tag("tr", _cells("paid to the seller", "", " and ".join(paid) or "nothing"), "sum"))
+    lines.append(tag("tr", cells("paid to the seller", "", " and ".join(paid) or "nothing"), "sum"))
     yield tag("table", "".join(lines))
     yield tag("p", "The seller says that these records are theirs to sell, and that the sale is private.")
     yield tag("p", "seller", "sign") + tag("p", "for the shop", "sign")

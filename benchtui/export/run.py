@@ -21,6 +21,7 @@ from benchtui.export.laying_out import is_laid_out, lay_out, out_layout
 from benchtui.export.layout import load_layout
 from benchtui.export.listed import Listings, listings
 from benchtui.export.money_tables import statement_table
+from benchtui.export.packing import packing
 from benchtui.export.papers import invoices, receipts
 from benchtui.export.regrade import regrade_sheet
 from benchtui.export.report import parcel_report, sender_report
@@ -30,6 +31,9 @@ from benchtui.export.stockfile import stockbook_file
 from benchtui.export.table import Table, visible_table, with_totals
 from benchtui.model.filename import plain_name
 from benchtui.store.shop import Shop
+
+PAPERS = {"invoices": invoices, "receipts": receipts, "packing": packing}
+"""Pages to be printed, by their export."""
 
 
 def read_day(text: str, today: date, option: str = "--day") -> date:
@@ -103,9 +107,8 @@ def _books(
         text, count = journal_text(shop, books, ask)
         put_out(encoded(text, ask.encoding, out or "standard output"), out)
         return count
-    if ask.kind in ("invoices", "receipts"):
-        make = invoices if ask.kind == "invoices" else receipts
-        data, count = make(books.parcels, shop.settings, ask)
+    if ask.kind in PAPERS:
+        data, count = PAPERS[ask.kind](books.parcels, shop.settings, ask)
         put_out(data, out)
         return count
     tables = {"sales": lambda: sales_table(shop, books, ask), "stock": lambda: stock_table(shop, books, ask)}
@@ -119,7 +122,7 @@ def file_name(ask: Ask) -> str:
     """What an export is called among the shop's ``exports`` when nobody names it."""
     about = ask.parcel or ask.sender or (ask.day or ask.today).isoformat()
     kind = plain_name(ask.layout or ask.kind) + ("-changes" if ask.handed else "")
-    ending = {"report": "html", "invoices": "html", "receipts": "html", "journal": "beancount"}
+    ending = {"report": "html", "journal": "beancount", **dict.fromkeys(PAPERS, "html")}
     return f"{kind}-{plain_name(about)}.{ending.get(ask.kind, 'csv')}"
 
 

@@ -9,6 +9,7 @@ import secrets
 from typing import Any, Literal, NotRequired, TypedDict
 
 from benchtui.model.listing import ListingDoc
+from benchtui.model.post import PostDoc
 
 PartKind = Literal["disc", "cover", "box", "inner", "wrap", "extra"]
 PART_KINDS: tuple[PartKind, ...] = ("disc", "cover", "box", "inner", "wrap", "extra")
@@ -171,7 +172,8 @@ class ChoreDoc(TypedDict):
 
 
 QUESTION, TAKE_DOWN = "answer a question", "take down"
-AFTERWARDS = (QUESTION, TAKE_DOWN)
+PACK, ARRIVED, CLAIM = "pack and send", "see that it arrived", "claim from the carrier"
+AFTERWARDS = (QUESTION, TAKE_DOWN, PACK, ARRIVED, CLAIM)
 """Chores of what comes after the bench: they keep no record from being sold, and stand in no export that
 leaves the house.
 """
@@ -263,6 +265,7 @@ class RecordDoc(TypedDict):
     waived: NotRequired[list[list[str]]]
     photographs: NotRequired[list[PhotographDoc]]
     listing: NotRequired[list[ListingDoc]]
+    post: NotRequired[list[PostDoc]]
     questions: NotRequired[list[QuestionDoc]]
     came_back: NotRequired[list[CameBackDoc]]
     consignor: NotRequired[str | None]

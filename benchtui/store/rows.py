@@ -1,5 +1,6 @@
 """What the index keeps of each record: enough for look-ups, the work list and what is in stock."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -48,7 +49,7 @@ class Waiting:
 @dataclass(slots=True)
 class Row:
     """One record. ``held``: what it is in stock, in words (``A00012 VG+/VG 24.00``), "" where it is not;
-    ``runouts``: of all discs, in full where that is known, else as typed.
+    ``runouts``: of all discs, in full where that is known, else as typed; then what else finds it.
 
     ``taken_in``, ``apart`` (since when it is set apart) and ``chores`` are kept for the parcel as a whole.
     """
@@ -102,7 +103,14 @@ def row_of(doc: RecordDoc) -> Row:
 
 def _runouts(doc: RecordDoc) -> str:
     sides = (side for part in doc["parts"] for side in part.get("sides", {}).values())
-    return " ".join(str(side.get("full") or side.get("typed") or "") for side in sides)
+    return " ".join([*(str(side.get("full") or side.get("typed") or "") for side in sides), *_also(doc)])
+
+
+def _also(doc: RecordDoc) -> Iterator[str]:
+    """What else finds it: who bought it or asked about it, and the carrier's number."""
+    yield from (str(event["buyer"]) for event in doc["life"] if event.get("buyer"))
+    yield from (str(one.get("who", "")) for one in doc.get("questions", []))
+    yield from (str(step["tracking"]) for step in doc.get("post", []) if step.get("tracking"))
 
 
 def _held(doc: RecordDoc) -> str:

@@ -12,7 +12,7 @@ from benchtui.model.listing import change_at, online_at
 from benchtui.model.record import TAKE_DOWN, empty_record, work_left
 
 
-def _section(hands: Hands, name: str) -> str:
+def section(hands: Hands, name: str) -> str:
     view = view_now(hands.desk)
     assert view is not None
     texts = [one for one in view.sections if isinstance(one, Text) and one.name == name]
@@ -56,13 +56,13 @@ def test_a_sale_says_where_it_must_come_down_and_one_key_does_it(parcel: Hands) 
     parcel.do("record-listed").enter("fair; drafted").do("record-listed").enter("fair; ; 14; yesterday")
     parcel.do("record-listed").enter("web;")
     parcel.do("record-listed").enter("web; online; 11")
-    said = _section(parcel, "listing")
+    said = section(parcel, "listing")
     assert "online at fair since 2026-11-24, web since 2026-11-25" in said
     assert "drafted for fair, 12.00 GBP" in said
     assert "price changed at web, 11.00 GBP" in said
     parcel.do("record-sell").enter("M. Larch; ; where web")
     assert "take it down at fair: on the work list" in parcel.said
-    assert "sold, 12.00 GBP" in _section(parcel, "listing")
+    assert "sold, 12.00 GBP" in section(parcel, "listing")
     (waiting,) = parcel.desk.shop.waiting()
     assert (waiting.what, waiting.note) == (TAKE_DOWN, "fair")
     run(parcel.desk, "chores-page")

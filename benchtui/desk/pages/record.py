@@ -6,14 +6,26 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import PageView, Section, Text, says
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.record_life import life, listing, money
+from benchtui.desk.pages.record_after import listing, post
+from benchtui.desk.pages.record_life import life, money
 from benchtui.desk.pages.record_state import faults, grades
 from benchtui.desk.pages.record_text import description
 from benchtui.desk.pages.record_work import chores, photographs, questions
 from benchtui.model.record import RecordDoc
 
 Part = Callable[[Desk, RecordDoc], list[Section]]
-PARTS: tuple[Part, ...] = (life, listing, money, description, grades, faults, chores, questions, photographs)
+PARTS: tuple[Part, ...] = (
+    life,
+    listing,
+    post,
+    money,
+    description,
+    grades,
+    faults,
+    chores,
+    questions,
+    photographs,
+)
 """From top to bottom; a new section is a function here."""
 
 

@@ -1,6 +1,5 @@
 """On the record's page: where it stands, what happened to it, and its money."""
 
-from collections.abc import Sequence
 from typing import Any
 
 from benchtui.base.errors import BenchError
@@ -11,7 +10,6 @@ from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.fields import show_eligible
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.desk.parcel.result import result_of
-from benchtui.model.listing import SAID, ListingDoc, online_at
 from benchtui.model.record import RecordDoc, part_of
 from benchtui.money import (
     ESTIMATE,
@@ -24,7 +22,6 @@ from benchtui.money import (
     standing,
 )
 from benchtui.money.deal import AMOUNTS
-from benchtui.money.standings import LEFT
 
 LABEL = 16
 """Cells for what an amount is."""
@@ -40,7 +37,7 @@ def life(desk: Desk, record: RecordDoc) -> list[Section]:
     corrected = {str(event.get("of")): event for event in record["life"] if event.get("what") == "corrected"}
     for event in record["life"]:
         later = corrected.get(str(event.get("n")))
-        said = f"{event.get('n', '?')}  {event.get('at', '?')}  {event.get('what', '?')}{_details(event)}"
+        said = f"{event.get('n', '?')}  {event.get('at', '?')}  {event.get('what', '?')}{details(event)}"
         if later is not None:
             said += f" (corrected by {later.get('n')})"
         lines.append(says(said, "dim" if later is not None else "", 2, 3))
@@ -65,7 +62,7 @@ def said_standing(now: Standing) -> str:
     return ", ".join(said)
 
 
-def _details(event: dict[str, Any]) -> str:
+def details(event: dict[str, Any]) -> str:
     """What the event says, whatever kind it is."""
     said = [shown(event)] if "minor" in event else []
     for name, said_so in (("place", "{}"), ("who", "for {}"), ("until", "until {}"), ("buyer", "buyer {}")):
@@ -88,30 +85,6 @@ def _right(now: Any) -> str:
         return "it did not happen"
     words = {"at": "day", "minor": "amount"}
     return ", ".join(f"{words.get(name, name)} {value}" for name, value in now.items()) or "as it was"
-
-
-def listing(desk: Desk, record: RecordDoc) -> list[Section]:
-    """Where it was and is listed, with what happened to it meanwhile, by day; nothing where it never was."""
-    events = record.get("listing", [])
-    if not events:
-        return []
-    rows = [(event["at"], f"{SAID[event['what']]} {event['place']}", shown(event)) for event in events]
-    rows += [
-        (str(event.get("at")), str(event["what"]), _details(event).removeprefix(", "))
-        for event in record["life"]
-        if event.get("what") in ("held", "released", "returned", *LEFT)
-    ]
-    here = ", ".join(f"{place} since {_since(events, place)}" for place in online_at(events)) or "nowhere"
-    lines = [says(f"online at {here}" if here != "nowhere" else "online nowhere", "", 2, 3)]
-    for at, *said in sorted(rows):
-        lines.append(says(f"{at}  {', '.join(filter(None, said))}", "dim", 2, 3))
-    return [Text(tuple(lines), words("Listing", "accent bold"), "listing")]
-
-
-def _since(events: Sequence[ListingDoc], place: str) -> str:
-    """The day it went online there last."""
-    days = [event["at"] for event in events if (event["place"], event["what"]) == (place, "online")]
-    return days[-1] if days else online_at(events)[place]["at"]
 
 
 def money(desk: Desk, record: RecordDoc) -> list[Section]:

@@ -20,9 +20,9 @@ from benchtui.desk.line.lines import (
     refresh,
     refuse_unfound,
 )
-from benchtui.model.chores import must_come_down
+from benchtui.model.chores import add_chore, must_come_down
 from benchtui.model.money import Money
-from benchtui.model.record import RecordDoc, new_id
+from benchtui.model.record import PACK, RecordDoc, new_id
 from benchtui.money import SaleLine, bought_on, life, policy_of, read_sale_line, standing
 from benchtui.money.deal import Extras, deal_fields
 from benchtui.store import Found
@@ -216,6 +216,8 @@ def _enter(desk: Desk, sale: SaleLine, found: list[Found], deal: str, number: st
                         copy = change.record(one.record)
                         copy["life"].append(event)
                         down += must_come_down(copy, desk.now(), desk.today(), sale.extras.where)
+                        if sale.extras.postage and not sale.extras.postage_paid and event is made[0]:
+                            add_chore(copy, PACK, desk.now(), f"invoice {number}" if number else "")
     return say, down
 
 

@@ -1,0 +1,58 @@
+"""On the record's page, what came after the bench: where it is listed, how it went out."""
+
+from collections.abc import Sequence
+
+from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.page_parts import Section, Text, says, words
+from benchtui.desk.line.amount_typed import shown
+from benchtui.desk.pages.record_life import details
+from benchtui.model.listing import SAID, ListingDoc, online_at
+from benchtui.model.post import PostDoc, packing_words, sent_words
+from benchtui.model.record import RecordDoc
+from benchtui.money.standings import LEFT
+
+
+def listing(desk: Desk, record: RecordDoc) -> list[Section]:
+    """Where it was and is listed, with what happened to it meanwhile, by day; nothing where it never was."""
+    events = record.get("listing", [])
+    if not events:
+        return []
+    rows = [(event["at"], f"{SAID[event['what']]} {event['place']}", shown(event)) for event in events]
+    rows += [
+        (str(event.get("at")), str(event["what"]), details(event).removeprefix(", "))
+        for event in record["life"]
+        if event.get("what") in ("held", "released", "returned", *LEFT)
+    ]
+    here = ", ".join(f"{place} since {_since(events, place)}" for place in online_at(events)) or "nowhere"
+    lines = [says(f"online at {here}" if here != "nowhere" else "online nowhere", "", 2, 3)]
+    for at, *said in sorted(rows):
+        lines.append(says(f"{at}  {', '.join(filter(None, said))}", "dim", 2, 3))
+    return [Text(tuple(lines), words("Listing", "accent bold"), "listing")]
+
+
+def _since(events: Sequence[ListingDoc], place: str) -> str:
+    """The day it went online there last."""
+    days = [event["at"] for event in events if (event["place"], event["what"]) == (place, "online")]
+    return days[-1] if days else online_at(events)[place]["at"]
+
+
+def post(desk: Desk, record: RecordDoc) -> list[Section]:
+    """How it went out, step by step; nothing where it was never packed or sent."""
+    steps = record.get("post", [])
+    lines = [
+        says(f"{step['at']}  {_step(step)}", "warn" if step["what"] in ("lost", "damaged") else "", 2, 3)
+        for step in steps
+    ]
+    return [Text(tuple(lines), words("Out by post", "accent bold"), "post")] if steps else []
+
+
+def _step(step: PostDoc) -> str:
+    what = step["what"]
+    if what == "packed":
+        insured = f"insured for {shown(step)}" if "minor" in step else ""
+        return ", ".join(filter(None, ("packed", packing_words(step), insured)))
+    if what == "sent":
+        return f"sent, {sent_words(step)}, should be there by {step.get('until', '?')}"
+    until = f"claim by {step['until']}" if step.get("until") else ""
+    paid = shown(step) if "minor" in step else ""
+    return ", ".join(filter(None, (what, str(step.get("note", "")), paid, until)))

@@ -1,0 +1,101 @@
+"""Dated steps of a record, each a line of cells: chosen from a list, typed, kept in one action."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import partial
+
+from benchtui.desk.core.dated import dated
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.line.amount_typed import read_amount
+from benchtui.desk.line.day_typed import read_day
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.record.record_page import same_record, turn_to
+from benchtui.model.record import MoneyDoc, RecordDoc
+
+
+@dataclass(frozen=True)
+class Typed:
+    """The cells of a line, the day at its end, and what is to be known to read them."""
+
+    cells: list[str]
+    on: str
+    now: str
+    today: date
+    currency: str
+
+    def amount(self, at: int) -> MoneyDoc | None:
+        """The amount in that cell, None where it is empty. ValueError for what is none."""
+        if not self.cells[at]:
+            return None
+        money = read_amount(self.cells[at], self.currency)
+        return {"minor": money.minor, "currency": money.currency}
+
+    def day(self, at: int) -> str:
+        """The day in that cell, "" where it is empty. ValueError for what is none."""
+        return read_day(self.cells[at], self.today).isoformat() if self.cells[at] else ""
+
+
+@dataclass(frozen=True)
+class Step:
+    """``cells``: how many texts stand before the day; ``take`` writes them into the record, or says by a
+    ValueError what would be right.
+    """
+
+    label: str
+    about: str
+    cells: int
+    said: str
+    take: Callable[[RecordDoc, Typed], None]
+
+
+def choose_step(desk: Desk, name: str, title: str, steps: Mapping[str, Step], *more: Choice) -> Menu:
+    """The list of steps, each opening its line; ``name`` is that of the line and of the page's section."""
+    choices = [
+        Choice(str(n), step.label, partial(_open, desk, name, key, step))
+        for n, (key, step) in enumerate(steps.items(), 1)
+    ]
+    return Menu(title, (*choices, *more), name=name)
+
+
+def _open(desk: Desk, name: str, key: str, step: Step) -> None:
+    record = desk.work.record
+    if record is not None:
+        open_line(desk, name, step.label, about=step.about, record=record["id"], step=key)
+
+
+def keep_steps(name: str, steps: Mapping[str, Step]) -> None:
+    """Declares the text line of these steps."""
+    LINES[name] = LineKind(partial(_take, steps=steps))
+
+
+def _take(desk: Desk, line: OpenLine, steps: Mapping[str, Step]) -> None:
+    record = same_record(desk, line)
+    if record is None:
+        return
+    if not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    step = steps[str(line.data["step"])]
+    try:
+        typed = _typed(desk, line.text, step)
+        with dated(desk, f"record {record['no']}: {step.said}") as change:
+            step.take(desk.changed(change), typed)
+            close_line(desk)
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    turn_to(desk, line.name)
+
+
+def _typed(desk: Desk, text: str, step: Step) -> Typed:
+    cells = [cell.strip() for cell in text.split(";")]
+    if len(cells) > step.cells + 1:
+        raise ValueError(f"{len(cells)} fields are too many: {step.about}")
+    today = date.fromisoformat(desk.today())
+    on = read_day(cells[step.cells], today) if len(cells) > step.cells and cells[step.cells] else today
+    if on > today:
+        raise ValueError(f"{on.isoformat()} has not come yet: enter {today.isoformat()} or earlier")
+    padded = [*cells, *[""] * step.cells][: step.cells]
+    return Typed(padded, on.isoformat(), desk.now(), today, desk.currency)
