@@ -5,12 +5,12 @@ from typing import Any, cast
 
 from benchtui.books.cautions import said
 from benchtui.desk.core.command import command
-from benchtui.desk.core.desk import Choice, Desk
+from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.core.every_parcel import all_parcels
 from benchtui.desk.core.keeping import exports
 from benchtui.desk.core.needs import unless, where_it_is
 from benchtui.desk.record.record_page import on_page
-from benchtui.desk.record.steps import Step, Typed, choose_step, keep_steps
+from benchtui.desk.record.steps import Step, Typed, keep_steps, step_choices
 from benchtui.export.files import write_whole
 from benchtui.export.packing import packing_slips, sold_with
 from benchtui.model.chores import add_chore, finish_all
@@ -124,7 +124,7 @@ STEPS = {
 def open_post(desk: Desk) -> None:
     if on_page(desk) is not None:
         slip = Choice("s", "write the packing slip of its sale, to be printed", lambda: write_slip(desk))
-        desk.open.menu = choose_step(desk, "post", "Out by post", STEPS, slip)
+        desk.open.menu = Menu("Out by post", (*step_choices(desk, "post", STEPS), slip), name="post")
 
 
 def write_slip(desk: Desk) -> None:

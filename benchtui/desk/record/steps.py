@@ -6,7 +6,7 @@ from datetime import date
 from functools import partial
 
 from benchtui.desk.core.dated import dated
-from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.core.desk import Choice, Desk, OpenLine
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
@@ -49,13 +49,12 @@ class Step:
     take: Callable[[RecordDoc, Typed], None]
 
 
-def choose_step(desk: Desk, name: str, title: str, steps: Mapping[str, Step], *more: Choice) -> Menu:
-    """The list of steps, each opening its line; ``name`` is that of the line and of the page's section."""
-    choices = [
+def step_choices(desk: Desk, name: str, steps: Mapping[str, Step]) -> tuple[Choice, ...]:
+    """A choice a step, each opening its line; ``name`` is that of the line and of the page's section."""
+    return tuple(
         Choice(str(n), step.label, partial(_open, desk, name, key, step))
         for n, (key, step) in enumerate(steps.items(), 1)
-    ]
-    return Menu(title, (*choices, *more), name=name)
+    )
 
 
 def _open(desk: Desk, name: str, key: str, step: Step) -> None:
