@@ -19,7 +19,7 @@ from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
 from benchtui.desk.keyboard.script import Script, read_script
 from benchtui.desk.session.start import open_desk, prepare_first_screen
 from benchtui.store import Shop
-from benchtui.store.shop import check_free
+from benchtui.store.home import check_free
 
 _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")
 

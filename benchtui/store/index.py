@@ -5,23 +5,19 @@ from, so the index may be lost, old or damaged at any time and is then made agai
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from pathlib import Path
 from time import perf_counter
-from typing import cast
 
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store.entries import Entry, Summary, entry_of, unread, unreadable
-from benchtui.store.files import Files, as_bench_error
+from benchtui.store.home import Home
 from benchtui.store.indexfile import IndexFile
 from benchtui.store.instock import InStock
-from benchtui.store.load import load
-from benchtui.store.place import KEEP, Place
+from benchtui.store.place import KEEP
 from benchtui.store.rows import Found, Row, Waiting, row_of
 from benchtui.store.searching import Wanted, of_title
-from benchtui.store.shape import check_parcel, in_order
-from benchtui.store.watch import Watch, by_day, parcels_in
+from benchtui.store.watch import by_day
 
 SAVE_AFTER = 50
 STEP = 0.004
@@ -37,7 +33,7 @@ class Index:
     stock tell what is known so far; whatever leaves the shop or adds up still waits for all of it.
     """
 
-    def __init__(self, shop: Path, files: Files, read_only: bool, here: Here = lambda _: None) -> None:
+    def __init__(self, home: Home, read_only: bool, here: Here = lambda _: None) -> None:
         self.patient = False
         self.also: Callable[[HeadDoc, list[RecordDoc]], None] = nothing_more
         """Told of every parcel that is read from the disk."""
@@ -45,12 +41,11 @@ class Index:
         """Head and records of the parcels open here that are ahead of the disk; they are never kept."""
         self.is_there: Callable[[], bool] = lambda: True
         """Whether the shop is where it was opened; else what is known of it stays, and is not kept."""
-        self._parcels = shop / "parcels"
-        self._files = files
+        self._home = home
         self._read_only = read_only
         self._here = here
-        self._watch = Watch(self._parcels, files)
-        self._file = IndexFile(shop / KEEP / "index.lines", files)
+        self._watch = home.watch()
+        self._file = IndexFile(home.folder / KEEP / "index.lines", home.files)
         self._entries: dict[str, Entry] = {}
         self._reading: Iterator[None] | None = self._file.read(self._entries)
         self._live: set[str] = set()
@@ -75,8 +70,7 @@ class Index:
 
     def ids(self) -> list[str]:
         """The ids of all parcels, oldest first, without reading any."""
-        with as_bench_error(self._parcels):
-            return sorted(parcels_in(self._files, self._parcels), key=by_day)
+        return self._home.parcel_ids()
 
     def find(self, text: str, limit: int, senders: Mapping[str, str], whole: bool = False) -> list[Found]:
         """Records whose stock number, artist, title, runouts, catalogue number or sender hold every word of
@@ -128,8 +122,7 @@ class Index:
         """From now on a look at all files comes at most every ``pause`` seconds; and in a shop of more than
         ``few`` parcels, they are read in steps (see `catch_up`)."""
         self._watch.pause = pause
-        with as_bench_error(self._parcels):
-            self.patient = self._files.number(self._parcels) > few
+        self.patient = len(self._home.parcel_ids()) > few
 
     def look_again(self) -> None:
         """The next look is at every file: a parcel came here."""
@@ -234,7 +227,7 @@ class Index:
     def _read(self, key: str, stamp: str) -> Entry:
         """The entry of the parcel on the disk; a file that cannot be read is an entry that says so."""
         try:
-            head, records, live = records_of(self._files, self._parcels / f"{key}.json", key)
+            head, records, live = self._home.read_parcel(key)
         except BenchError as error:
             return unreadable(key, error.one_line(), stamp)
         self.also(head, records)
@@ -269,18 +262,6 @@ class Index:
         self._live.discard(key)
         if self._entries.pop(key, None) is not None:
             self._unsaved.add(key)
-
-
-def records_of(files: Files, path: Path, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc], bool]:
-    """Head, records in order, and whether its log is in use; the history, most of a file, is not read.
-
-    BenchError where the parcel cannot be read.
-    """
-    loaded = load(files, Place(path), "parcel", without="history")
-    check_parcel(loaded.tables, parcel_id, path, loaded.whole)
-    records = loaded.tables["records"]
-    queue = [cast(RecordDoc, records[key]) for key in in_order(records)]
-    return cast(HeadDoc, loaded.tables["head"]["head"]), queue, loaded.log_size > 0
 
 
 def nothing_more(head: HeadDoc, records: list[RecordDoc]) -> None:

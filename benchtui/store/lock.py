@@ -8,6 +8,7 @@ import time
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Protocol
 
 from benchtui.base.errors import BenchError
 from benchtui.store.files import Files
@@ -52,6 +53,25 @@ def whoami() -> str:
     except (OSError, KeyError, ImportError):
         user = "somebody"
     return f"{user} on {platform.node() or 'this machine'} (process {os.getpid()})"
+
+
+class HeldLock(Protocol):
+    """What one bench has and no other, in a folder or on a server."""
+
+    def take(self, note: str = "") -> None:
+        """The lock at once, or Held. One left by a dead process is free."""
+
+    def wait(self, seconds: float = 10.0) -> None:
+        """The lock, as soon as it is free; Held after ``seconds``."""
+
+    def keep(self) -> None:
+        """Takes it again where it was lost meanwhile; Held where somebody else has it now."""
+
+    def note(self, position: SavedPosition) -> None:
+        """Notes beside it how far a file goes, where that can be cut short from outside."""
+
+    def free(self) -> None:
+        """Lets go."""
 
 
 class Lock:

@@ -11,12 +11,12 @@ from benchtui.model.record import RecordDoc
 from benchtui.store.change import Change, Outcome, played
 from benchtui.store.codec import Doc, canonical, fresh, same
 from benchtui.store.history import Entry, History
-from benchtui.store.lock import Lock
+from benchtui.store.kept import Kept, nothing
+from benchtui.store.lock import HeldLock
 from benchtui.store.shape import check_parcel, in_order
-from benchtui.store.storage import KeptStorage, nothing
 from benchtui.store.tables import KeptDB
 from benchtui.store.unsaved import Unsaved
-from benchtui.store.versions import Version, versions_of
+from benchtui.store.versions import Version
 
 _SAME: Any = object()
 
@@ -27,7 +27,7 @@ class Parcel:
     ``head`` and ``records`` are the present documents: read them, and change them only through `action`.
     """
 
-    def __init__(self, parcel_id: str, db: KeptDB, lock: Lock | None, clock: Callable[[], str],
+    def __init__(self, parcel_id: str, db: KeptDB, lock: HeldLock | None, clock: Callable[[], str],
                  stock_of: Callable[[str, str], str | None]) -> None:  # fmt: skip
         self.id = parcel_id
         self._db = db
@@ -43,8 +43,8 @@ class Parcel:
         self._storage.after_save = self._saved
 
     @property
-    def _storage(self) -> KeptStorage:
-        return cast(KeptStorage, self._db.storage)
+    def _storage(self) -> Kept:
+        return self._db.storage
 
     def _saved(self) -> None:
         """Everything is on the disk as it stands now."""
@@ -57,7 +57,7 @@ class Parcel:
         self._on_disk = (self.head["revision"], dict(self._db.docs("records")), self.head["draft"])
 
     def _adopt(self) -> None:
-        check_parcel(self._storage.tables, self.id, self._storage.place.main, self._storage.whole)
+        check_parcel(self._storage.tables, self.id, self._storage.where, self._storage.whole)
         self._queue = in_order(self._db.docs("records"))
         self._history = History(self._db.docs("history"))
 
@@ -144,7 +144,7 @@ class Parcel:
     @property
     def versions(self) -> tuple[Version, ...]:
         """Where the files it was read from are not of one piece: what somebody must choose between."""
-        return versions_of(self._storage.state, self._storage.other()) if self.has_two_versions else ()
+        return self._storage.versions() if self.has_two_versions else ()
 
     def news(self) -> list[str]:
         """What was found in the place of its file and put aside since this was asked last."""
@@ -313,9 +313,7 @@ class Parcel:
             outcome = played(head, self._db.docs("records"), self._queue, entry.ops, back)
         except (KeyError, IndexError, TypeError, ValueError, AttributeError) as error:
             said = f"'{entry.say[:60]}' does not fit the parcel as it is now, so nothing was changed"
-            raise BenchError(
-                said, self._storage.place.main, "a history that was not edited by hand"
-            ) from error
+            raise BenchError(said, self._storage.where, "a history that was not edited by hand") from error
         new_head = dict(cast(Doc, outcome.head))
         new_head["revision"] = head["revision"] + 1
         new_head["undone"] = self._undone + (1 if back else -1)

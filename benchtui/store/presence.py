@@ -20,8 +20,10 @@ GONE = "the shop is gone: NOT SAVED"
 class Gone(BenchError):  # noqa: N818  (named for the state it tells)
     """At the shop's path is nothing that can be reached, or another shop."""
 
-    def __init__(self, said: str, where: Path) -> None:
-        super().__init__(f"{GONE} ({said})", where)
+    said = GONE
+
+    def __init__(self, why: str, where: Path | str) -> None:
+        super().__init__(f"{self.said} ({why})", where)
 
 
 def shop_id(tables: Tables) -> str:

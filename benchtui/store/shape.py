@@ -107,7 +107,7 @@ _BLANK: dict[str, Doc] = {
 }
 
 
-def check_parcel(tables: Tables, parcel_id: str, where: Path, whole: bool = False) -> None:
+def check_parcel(tables: Tables, parcel_id: str, where: Path | str, whole: bool = False) -> None:
     """Fills in what an older or hand-written file left out; Damaged, naming the place, for a wrong type.
 
     ``whole``: a checksum vouches for the file, so its inside need not be walked through.
@@ -126,7 +126,7 @@ def check_parcel(tables: Tables, parcel_id: str, where: Path, whole: bool = Fals
         _check_all(tables, where)
 
 
-def check_shared(kind: str, tables: Tables, where: Path) -> None:
+def check_shared(kind: str, tables: Tables, where: Path | str) -> None:
     """Damaged, naming the place, for a wrong type in a shared file that no checksum vouches for."""
     for table, rule in _SHARED[kind].items():
         for key, doc in tables.get(table, {}).items():
@@ -138,7 +138,7 @@ def check_shared(kind: str, tables: Tables, where: Path) -> None:
             )
 
 
-def _check_all(tables: Tables, where: Path) -> None:
+def _check_all(tables: Tables, where: Path | str) -> None:
     _check(tables["head"]["head"], "head", "head", where)
     for key, doc in tables["records"].items():
         _check(doc, "record", f"record {key}", where)
@@ -148,7 +148,7 @@ def _check_all(tables: Tables, where: Path) -> None:
         _check(entry, "entry", f"history {key}", where)
 
 
-def _check(doc: Doc, rule: str, at: str, where: Path) -> None:
+def _check(doc: Doc, rule: str, at: str, where: Path | str) -> None:
     for key in _NEEDED.get(rule, ()):
         if key not in doc:
             raise Damaged(f"{at} lacks {key!r}", where, f"a {rule} with it")
@@ -159,7 +159,7 @@ def _check(doc: Doc, rule: str, at: str, where: Path) -> None:
             _check_value(doc[key], kind, f"{at}.{key}", where)
 
 
-def _check_value(value: Any, kind: str, at: str, where: Path) -> None:
+def _check_value(value: Any, kind: str, at: str, where: Path | str) -> None:
     if kind.endswith("?"):
         if value is None:
             return
@@ -175,7 +175,7 @@ def _check_value(value: Any, kind: str, at: str, where: Path) -> None:
         _check(value, kind, at, where)
 
 
-def _check_type(value: Any, want: tuple[type, ...], at: str, where: Path) -> None:
+def _check_type(value: Any, want: tuple[type, ...], at: str, where: Path | str) -> None:
     if type(value) not in want:
         names = {str: "text", int: "a number", bool: "true or false", dict: "an object", list: "a list"}
         right = names[want[0]]

@@ -6,19 +6,14 @@ seen by every reader here, and goes to the disk with the next save that succeeds
 
 import contextlib
 from collections.abc import Callable, Iterator
-from pathlib import Path
-from typing import cast
 
 from benchtui.base.errors import BenchError
 from benchtui.store.background_save import BackgroundSave
 from benchtui.store.codec import Doc, Tables
-from benchtui.store.files import Files
-from benchtui.store.lock import Held, Lock, now
+from benchtui.store.home import Home
+from benchtui.store.kept import Kept
+from benchtui.store.lock import Held
 from benchtui.store.pending import Ahead, Make, NotSaved, PendingChange, Touched, taken_back
-from benchtui.store.place import Place
-from benchtui.store.presence import Presence
-from benchtui.store.shape import check_shared
-from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB, KeptTable
 
 _RIGHT = "free some space, and check that you may write there"
@@ -31,14 +26,12 @@ class SharedFile:
     A file that is not there is empty, and made by the first change.
     """
 
-    def __init__(self, path: Path, kind: str, files: Files, read_only: bool,
-                 clock: Callable[[], str] = now, background_save: BackgroundSave | None = None,
-                 presence: Presence | None = None) -> None:  # fmt: skip
-        self._place = Place(path)
-        self._presence = presence or Presence(path.parent, files)
-        self._db = KeptDB(self._place, kind, files, read_only, storage=KeptStorage)
-        self._storage.background_save = background_save or BackgroundSave()
-        self._lock = Lock(self._place.lock, files, clock)
+    def __init__(self, home: Home, kind: str, read_only: bool, clock: Callable[[], str],
+                 background_save: BackgroundSave) -> None:  # fmt: skip
+        self._presence = home.presence
+        self._db = KeptDB(storage=lambda: home.kept(kind, kind, read_only))
+        self._storage.background_save = background_save
+        self._lock = home.lock(kind, kind, clock)
         self._storage.after_save = lambda: self._lock.note(self._storage.saved_position)
         self._known = False
         self._changing = False
@@ -49,8 +42,8 @@ class SharedFile:
         """Bytes that would have to be free before what is pending can be saved."""
 
     @property
-    def _storage(self) -> KeptStorage:
-        return cast(KeptStorage, self._db.storage)
+    def _storage(self) -> Kept:
+        return self._db.storage
 
     @property
     def notice(self) -> str:
@@ -76,7 +69,7 @@ class SharedFile:
         self._lock.wait()
         try:
             if self.exists():
-                raise BenchError("that file exists already", self._place.main)
+                raise BenchError("that file exists already", self._storage.where)
             self._storage.begin(tables)
             self._storage.fold()
             self._known = self._storage.trouble is None
@@ -171,7 +164,7 @@ class SharedFile:
         not.
         """
         if self._storage.read_only:
-            raise BenchError("this shop is open for reading only", self._place.main)
+            raise BenchError("this shop is open for reading only", self._storage.where)
         self._take_lock()
         try:
             self._look_again()
@@ -235,27 +228,10 @@ class SharedFile:
         if self._known and self._storage.catch_up():
             return
         if self.exists():
-            self._read()
+            self._storage.load_shared(self._known)
         else:
             self._storage.begin({})
         self._known = True
-
-    def _read(self) -> None:
-        """The file; where it goes back behind what is known of it, or behind its log, the newer holds."""
-        before = self._storage.state if self._known else None
-        self._storage.load()
-        if not self._storage.whole:
-            check_shared(self._storage.kind, self._storage.tables, self._place.main)
-        if (
-            before is not None
-            and self._storage.saved_position.changes < before.count
-            and not self._storage.read_only
-        ):
-            self._storage.stay(before)
-        elif self._storage.unfit:
-            self._storage.take_newer()
-        if before is None:
-            self._storage.begin_log()
 
     def news(self) -> list[str]:
         """What was found in the place of this file and put aside since this was asked last."""

@@ -3,7 +3,6 @@
 import contextlib
 import re
 from collections.abc import Callable, Mapping, Sequence
-from pathlib import Path
 from typing import Any
 
 from benchtui.base.errors import BenchError
@@ -11,9 +10,9 @@ from benchtui.model.currencies import use_currencies
 from benchtui.model.record import new_id
 from benchtui.store.background_save import BackgroundSave
 from benchtui.store.codec import Doc, fresh
-from benchtui.store.files import Files
+from benchtui.store.home import Home
 from benchtui.store.pending import Make, Sheet
-from benchtui.store.presence import Presence, shop_id
+from benchtui.store.presence import shop_id
 from benchtui.store.shared import SharedFile
 
 DEFAULTS: dict[str, Any] = {
@@ -69,19 +68,17 @@ class SharedFacts:
     and goes there by itself later: `SharedFile` has it pending, and no parcel is saved before.
     """
 
-    def __init__(self, path: Path, files: Files, read_only: bool, clock: Callable[[], str]) -> None:
-        self.path = path
+    def __init__(self, home: Home, read_only: bool, clock: Callable[[], str]) -> None:
+        self.home = home
+        self.path = home.folder
+        """Where its books, lists, keymaps and what was handed out stand on this machine."""
         self.read_only = read_only
-        self.files = files
         self.clock = clock
         self.may_keep_pending = False
         self.background_save = BackgroundSave()
-        self.presence = Presence(path, files)
+        self.presence = home.presence
         self._file, self._titles = (
-            SharedFile(
-                path / f"{kind}.json", kind, files, read_only, clock, self.background_save, self.presence
-            )
-            for kind in ("shop", "titles")
+            SharedFile(home, kind, read_only, clock, self.background_save) for kind in ("shop", "titles")
         )
 
     @property

@@ -7,85 +7,67 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
-from typing import Any, cast
+from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record, new_id
-from benchtui.store.closings import read_closings, write_closing
 from benchtui.store.codec import Tables, fresh
-from benchtui.store.copies import Copies, Copy
+from benchtui.store.copies import Copy
 from benchtui.store.counts import Count, CountCache
 from benchtui.store.entries import Summary
-from benchtui.store.files import DISK, Files, as_bench_error
-from benchtui.store.index import Index, nothing_more, records_of
+from benchtui.store.files import DISK, Files
+from benchtui.store.home import FolderHome, Home
+from benchtui.store.index import Index, nothing_more
 from benchtui.store.load import checked_id
-from benchtui.store.lock import Held, Lock, ParcelHeld, now
+from benchtui.store.lock import Held, HeldLock, ParcelHeld, now
 from benchtui.store.moves import finish_moves
 from benchtui.store.numbers import number_faults
 from benchtui.store.parcel import Parcel
 from benchtui.store.pending import Sheet
-from benchtui.store.place import KEEP, Place
 from benchtui.store.rows import Found, Waiting
 from benchtui.store.shared_facts import DEFAULTS, SharedFacts, last_parcels
 from benchtui.store.stock import Stock
-from benchtui.store.storage import KeptStorage
 from benchtui.store.tables import KeptDB
 from benchtui.store.unsaved import Unsaved
-from benchtui.store.versions import TwoVersions, Which, versions_of
+from benchtui.store.versions import TwoVersions, Which
 
 FEW = 32
 """Parcels of which so many are read at once when nothing is known of them: about 50 ms."""
 PAUSE = 1.0
-_KNOWN = {"shop.json", "titles.json", "titles", "books", "keymaps", "parcels", "exports", "closed"}
 
 
-def no_shop(folder: Path) -> BenchError:
-    """What is said of a folder that holds no shop: how one is made."""
-    right = f"name a shop's folder by --shop, or make one here: benchtui --shop {shlex.quote(str(folder))}"
-    return BenchError("there is no shop here", folder, right)
-
-
-def check_free(folder: Path, files: Files = DISK) -> None:
-    """BenchError where a file is there, or a folder with something in it that is not a shop's."""
-    if folder.is_file():
-        raise BenchError("a file of that name is there", folder, "the name of a folder, new or empty")
-    with as_bench_error(folder):
-        foreign = sorted(each for each in files.names(folder) if each not in _KNOWN and each[0] != ".")
-    if foreign:
-        said = f"the folder has other things in it ({foreign[0][:40]})"
-        raise BenchError(said, folder, "an empty or new folder")
+def no_shop(where: Path | str) -> BenchError:
+    """What is said of a place that holds no shop: how one is made."""
+    right = f"name a shop's folder by --shop, or make one here: benchtui --shop {shlex.quote(str(where))}"
+    return BenchError("there is no shop here", where, right)
 
 
 class Shop(SharedFacts):
     """An open shop. Made by `create` or `open`; `close` lets go of its locks."""
 
-    def __init__(self, path: Path, files: Files, read_only: bool, clock: Callable[[], str]) -> None:
-        super().__init__(path, files, read_only, clock)
-        self._stock = Stock(path, self._file, files, clock)
-        self._index = Index(path, files, read_only, self._here)
-        self._copies = Copies(path, files)
-        self._counts = CountCache(path, files, read_only)
+    def __init__(self, home: Home, read_only: bool, clock: Callable[[], str]) -> None:
+        super().__init__(home, read_only, clock)
+        self._stock = Stock(home, self._file, clock)
+        self._index = Index(home, read_only, self._here)
+        self._counts = CountCache(home.folder, home.files, read_only)
         self._open: list[Parcel] = []
         self._given_up: Unsaved | None = None
         self._index.ahead = self._ahead
         self._index.is_there = self._counts.is_there = self.presence.is_there
 
     @classmethod
-    def create(cls, path: Path | str, *, currency: str = "GBP", scale: str = "american", letter: str = "A",
-               name: str = "", files: Files = DISK, clock: Callable[[], str] = now) -> "Shop":  # fmt: skip
-        """A new shop in an empty or new folder. BenchError where something else is there already."""
-        folder = _folder(path)
-        shop = cls(folder, files, False, clock)
+    def create(cls, path: Path | str | Home, *, currency: str = "GBP", scale: str = "american",
+               letter: str = "A", name: str = "", files: Files = DISK,
+               clock: Callable[[], str] = now) -> "Shop":  # fmt: skip
+        """A new shop in an empty or new folder, or in another home. BenchError where something else is there
+        already.
+        """
+        shop = cls(_home(path, files), False, clock)
         if shop._file.exists():
-            raise BenchError("there is already a shop here", folder, "another folder, or open this one")
-        check_free(folder, files)
-        try:
-            for each in (KEEP, "parcels", f"parcels/{KEEP}", "titles", "books", "keymaps", "exports"):
-                files.make_folder(folder / each, above=True)
-        except OSError as error:
-            raise BenchError(f"the folder cannot be made: {error.strerror or error}", folder) from error
-        files.make_private(folder)
+            right = "another folder, or open this one"
+            raise BenchError("there is already a shop here", shop.home.where, right)
+        shop.home.make()
         settings = {**DEFAULTS, "currency": currency, "scale": scale, "letter": letter, "name": name}
         if not shop._titles.exists():
             shop._titles.create({"titles": {}, "picks": {}})
@@ -96,16 +78,15 @@ class Shop(SharedFacts):
         return shop
 
     @classmethod
-    def open(cls, path: Path | str, *, read_only: bool = False, letter: str | None = None,
+    def open(cls, path: Path | str | Home, *, read_only: bool = False, letter: str | None = None,
              files: Files = DISK, clock: Callable[[], str] = now) -> "Shop":  # fmt: skip
         """An existing shop. ``letter``: this bench's letter, or Held where another bench has it."""
-        folder = _folder(path)
-        shop = cls(folder, files, read_only, clock)
+        shop = cls(_home(path, files), read_only, clock)
         if not shop._file.exists():
-            raise no_shop(folder)
+            raise no_shop(shop.home.where)
         _ = shop.settings  # read, so that what is wrong with the file is told now
+        shop.home.found(read_only)
         if not read_only:
-            files.make_private(folder)  # senders are people; a copied shop may stand open
             shop._hold_together()
             if letter is not None:
                 shop._stock.take_letter(letter, strict=True)
@@ -118,7 +99,7 @@ class Shop(SharedFacts):
 
     def copies(self) -> list[Copy]:
         """Copies of its files that another program left in the shop, each with what differs."""
-        return self._copies.all() if self.presence.is_there() else []
+        return self.home.copies() if self.presence.is_there() else []
 
     def parcel_ids(self) -> list[str]:
         """The ids of all parcels, oldest first; reads no file."""
@@ -223,7 +204,7 @@ class Shop(SharedFacts):
         """
         read_only = read_only or self.read_only
         db = self._db(parcel_id, read_only)
-        storage = cast(KeptStorage, db.storage)
+        storage = db.storage
         if not read_only:
             self._stock.take_letter(str(self.settings["letter"]))
         lock = None if read_only else self._lock(parcel_id)
@@ -231,11 +212,11 @@ class Shop(SharedFacts):
             storage.load()
             if storage.unfit and not read_only:
                 if version is None:
-                    raise TwoVersions(storage.notice, versions_of(storage.state, storage.other()))
+                    raise TwoVersions(storage.notice, storage.versions())
                 storage.choose(version)
                 if lock is not None:
                     lock.note(storage.saved_position)
-            storage.begin_log()
+            storage.begin_sitting()
             return self._opened(parcel_id, db, lock, passing)
         except BaseException:
             if lock is not None:
@@ -257,7 +238,7 @@ class Shop(SharedFacts):
         all parcels. BenchError where it cannot be read.
         """
         self._db(parcel_id, read_only=True)
-        return records_of(self.files, self._place(parcel_id).main, parcel_id)[:2]
+        return self.home.read_parcel(parcel_id)[:2]
 
     @property
     def letter(self) -> str:
@@ -324,14 +305,14 @@ class Shop(SharedFacts):
 
     def closings(self) -> list[dict[str, Any]]:
         """Closed periods as they were written down, oldest first. BenchError for one that is no such file."""
-        return read_closings(self.path, self.files)
+        return self.home.closings()
 
     def close_through(self, doc: dict[str, Any]) -> None:
         """Writes a closing down; from then on nothing is entered on its last day or before."""
         self._may_change()
         self.presence.check()
         with self._file.change() as kept:  # under the shop's lock: two benches do not close the same day
-            write_closing(self.path, doc, self.files)
+            self.home.write_closing(doc)
             old = self._file.docs("settings").get("settings", {})
             kept("settings").put("settings", {**old, "closed_through": str(doc["through"])})
 
@@ -348,9 +329,9 @@ class Shop(SharedFacts):
                 self._file.fold()
                 self._titles.fold()
         self._stock.free()
-        self.presence.free()
+        self.home.close()
 
-    def _before_save(self, parcel_id: str, lock: Lock | None) -> None:
+    def _before_save(self, parcel_id: str, lock: HeldLock | None) -> None:
         """No parcel is saved anywhere but in its own shop, under its lock, nor before what it refers to:
         people, titles, stock numbers.
         """
@@ -363,13 +344,13 @@ class Shop(SharedFacts):
 
     def _may_change(self) -> None:
         if self.read_only:
-            raise BenchError("this shop is open for reading only", self.path)
+            raise BenchError("this shop is open for reading only", self.home.where)
 
     def _records_of(self, parcel_id: str) -> list[RecordDoc]:
         here = self._here(parcel_id)
         if here is not None:
             return here[1]
-        return records_of(self.files, self._place(parcel_id).main, parcel_id)[1]
+        return self.home.read_parcel(parcel_id)[1]
 
     def _revisions(self) -> dict[str, int]:
         return {each.id: each.revision for each in self.parcels(whole=True) if not each.trouble}
@@ -385,31 +366,28 @@ class Shop(SharedFacts):
         """Parcels open here that cannot be saved just now."""
         return {each.id: (each.head, each.records) for each in self._open if each.unsaved is not None}
 
-    def _place(self, parcel_id: str) -> Place:
-        return Place(self.path / "parcels" / f"{checked_id(parcel_id, 'parcel')}.json")
-
     def _db(self, parcel_id: str, read_only: bool) -> KeptDB:
-        """The file of a parcel. BenchError where there is none."""
+        """What is kept of a parcel. BenchError where there is none."""
         self.presence.check()
         db = self._new_db(parcel_id, read_only)
-        storage = cast(KeptStorage, db.storage)
-        if not storage.exists():
+        if not db.storage.exists():
             said = f"there is no parcel {parcel_id}"
-            raise BenchError(said, storage.place.main, "one of this shop's parcels")
+            raise BenchError(said, db.storage.where, "one of this shop's parcels")
         return db
 
     def _new_db(self, parcel_id: str, read_only: bool = False) -> KeptDB:
-        return KeptDB(self._place(parcel_id), "parcel", self.files, read_only, storage=KeptStorage)
+        name = checked_id(parcel_id, "parcel")
+        return KeptDB(storage=lambda: self.home.kept("parcel", name, read_only))
 
-    def _lock(self, parcel_id: str) -> Lock:
-        lock = Lock(self._place(parcel_id).lock, self.files, self.clock)
+    def _lock(self, parcel_id: str) -> HeldLock:
+        lock = self.home.lock("parcel", parcel_id, self.clock)
         with _held_elsewhere(parcel_id):
             lock.take(f"parcel: {parcel_id}\n")
         return lock
 
-    def _opened(self, parcel_id: str, db: KeptDB, lock: Lock | None, passing: bool = False) -> Parcel:
+    def _opened(self, parcel_id: str, db: KeptDB, lock: HeldLock | None, passing: bool = False) -> Parcel:
         parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of)
-        storage = cast(KeptStorage, db.storage)
+        storage = db.storage
         storage.before_save = partial(self._before_save, parcel_id, lock)
         storage.background_save, storage.waits = self.background_save, False
         if lock is not None:
@@ -448,14 +426,17 @@ def _note_parcel(letter: str, parcel_id: str, sheet: Sheet) -> None:
 
 
 def _begin(db: KeptDB, tables: Tables) -> None:
-    """Writes the first version of a parcel's file. BenchError where that cannot be done."""
-    storage = cast(KeptStorage, db.storage)
-    storage.begin(tables)
-    storage.fold()
-    if storage.trouble is not None:
-        with contextlib.suppress(OSError):  # nobody has seen it: better no parcel than an empty one
-            storage.files.remove(storage.place.main)
-        raise BenchError(storage.trouble, "", "free some space, and check that you may write there")
+    """Saves the first version of a parcel. BenchError where that cannot be done."""
+    db.storage.begin(tables)
+    db.storage.fold()
+    if db.storage.trouble is not None:
+        db.storage.take_back()  # nobody has seen it
+        raise BenchError(db.storage.trouble, "", "free some space, and check that you may write there")
+
+
+def _home(path: Path | str | Home, files: Files) -> Home:
+    """A folder, unless a home is given already."""
+    return FolderHome(_folder(path), files) if isinstance(path, (str, Path)) else path
 
 
 def _folder(path: Path | str) -> Path:

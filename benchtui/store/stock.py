@@ -3,12 +3,10 @@
 import contextlib
 import string
 from collections.abc import Callable
-from pathlib import Path
 
 from benchtui.base.errors import BenchError
-from benchtui.store.files import Files
-from benchtui.store.lock import Held, Lock
-from benchtui.store.place import KEEP
+from benchtui.store.home import Home
+from benchtui.store.lock import Held, HeldLock
 from benchtui.store.shared import SharedFile
 
 LETTERS = string.ascii_uppercase
@@ -21,12 +19,11 @@ class Stock:
     parcel is saved before that is done (`settle`).
     """
 
-    def __init__(self, shop: Path, file: SharedFile, files: Files, clock: Callable[[], str]) -> None:
-        self._folder = shop / KEEP
+    def __init__(self, home: Home, file: SharedFile, clock: Callable[[], str]) -> None:
+        self._home = home
         self._file = file
-        self._files = files
         self._clock = clock
-        self._lock: Lock | None = None
+        self._lock: HeldLock | None = None
         self._letter = ""
         self._pending: dict[tuple[str, str], int] = {}
 
@@ -43,7 +40,7 @@ class Stock:
             raise BenchError(f"{wanted[:20]!r} is not a bench letter", "", "one capital letter A to Z")
         at = LETTERS.index(wanted)
         for letter in [wanted] if strict else LETTERS[at:] + LETTERS[:at]:
-            lock = Lock(self._folder / f"letter-{letter}.lock", self._files, self._clock)
+            lock = self._home.lock("letter", letter, self._clock)
             try:
                 lock.take()
             except Held:
@@ -52,7 +49,7 @@ class Stock:
                 continue
             self._lock, self._letter = lock, letter
             return letter
-        raise BenchError("every bench letter is in use", self._folder, "at most 26 benches in one shop")
+        raise BenchError("every bench letter is in use", self._home.where, "at most 26 benches in one shop")
 
     def of(self, parcel: str, record: str) -> str | None:
         """The number reserved for that record, or None."""

@@ -8,52 +8,36 @@ line that may be torn is never followed by another.
 
 import contextlib
 import zlib
-from collections.abc import Callable, Iterator
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from tinydb.storages import Storage
-
 from benchtui.base.errors import BenchError
-from benchtui.store.background_save import BackgroundSave
-from benchtui.store.codec import Doc, Tables, encode
+from benchtui.store.codec import Tables, encode
 from benchtui.store.files import Files, as_bench_error
+from benchtui.store.kept import Kept
 from benchtui.store.load import Loaded, body_of, load, look_at, main_text
 from benchtui.store.log import Header, Patch, Played, header_of, line_of, patch_of, play_lines
 from benchtui.store.place import Place
 from benchtui.store.saved_position import SavedPosition
-from benchtui.store.versions import Which, go_past, other_version
+from benchtui.store.shape import check_shared
+from benchtui.store.versions import Version, Which, go_past, other_version, versions_of
 from benchtui.store.writer import Append, Writer
 
 if TYPE_CHECKING:
     from concurrent.futures import Future
 
 
-class KeptStorage(Storage):
-    """One kept file. ``files`` makes the system calls; ``read_only`` refuses every change.
-
-    ``before_save`` is called before each save, and may hold it back with a BenchError; ``after_save`` once
-    everything is on the disk. ``waits`` False: where its shop saves in the background, a change may be on its
-    way to the disk when `hold` returns; `settle` waits for it. ``notice`` says what was wrong with the file
-    when it was read, else "".
-    """
+class KeptStorage(Kept):
+    """One kept file. ``files`` makes the system calls; ``read_only`` refuses every change."""
 
     def __init__(self, place: Place, kind: str, files: Files, read_only: bool = False) -> None:
+        super().__init__(kind, place.main, read_only)
         self.place = place
-        self.kind = kind
         self.files = files
-        self.read_only = read_only
-        self.trouble_so_far: str | None = None
-        self.before_save: Callable[[], None] = nothing
-        self.after_save: Callable[[], None] = nothing
-        self.background_save = BackgroundSave()
-        self.waits = True
         self._under_way: tuple[Append, Future[None]] | None = None
         self._state = Loaded({})
         self._texts: dict[str, dict[str, str]] = {}
-        self._before: dict[tuple[str, str], Doc | None] = {}
-        self._depth = 0
         self._own_log = False
         self._writer = Writer(place, kind, files)
 
@@ -61,12 +45,6 @@ class KeptStorage(Storage):
     def tables(self) -> Tables:
         """The documents by table and id. Never to be changed but through `put` and `drop`."""
         return self._state.tables
-
-    @property
-    def trouble(self) -> str | None:
-        """Why the last change is not on the disk (memory is ahead), in one line, else None."""
-        self.settle()
-        return self.trouble_so_far
 
     @property
     def whole(self) -> bool:
@@ -94,11 +72,6 @@ class KeptStorage(Storage):
         """Bytes that the disk must have free before what is in memory can be saved."""
         return self._writer.room if self.trouble is not None else 0
 
-    @property
-    def touched(self) -> dict[tuple[str, str], tuple[Doc | None, Doc | None]]:
-        """Within `hold`: table and id of what was changed so far, as it was and as it is now."""
-        return {key: (old, self.tables[key[0]].get(key[1])) for key, old in self._before.items()}
-
     def load(self) -> None:
         """Reads the file. BenchError where it cannot be used."""
         self.settle()
@@ -112,12 +85,16 @@ class KeptStorage(Storage):
         """Why main file, log and note are not of one piece as they were read, else ""."""
         return self._state.unfit
 
+    def versions(self) -> tuple[Version, ...]:
+        """The file as it stands, and what its logs give."""
+        return versions_of(self._state, self.other())
+
     def other(self) -> Loaded | None:
         """The version that the logs give, where they do not fit the main file."""
         with as_bench_error(self.place.main):
             return other_version(self.files, self.place, self.kind, self._state)
 
-    def begin_log(self) -> None:
+    def begin_sitting(self) -> None:
         """The log of another sitting is not gone on with: two machines that both went on with a copy of it
         could not be told apart. The next change begins a log of its own, on a file that was written whole.
         """
@@ -139,7 +116,20 @@ class KeptStorage(Storage):
         self._take(mine, last + 1)
         self._save(b"")
 
-    def take_newer(self) -> None:
+    def load_shared(self, known: bool) -> None:
+        """The file; where it goes back behind what is known of it, or behind its log, the newer holds."""
+        before = self._state if known else None
+        self.load()
+        if not self.whole:
+            check_shared(self.kind, self.tables, self.place.main)
+        if before is not None and self._state.count < before.count and not self.read_only:
+            self._stay(before)
+        elif self.unfit:
+            self._take_newer()
+        if before is None:
+            self.begin_sitting()
+
+    def _take_newer(self) -> None:
         """For a shared file, which nobody opens: the version with more changes. The other is kept aside with
         the next save.
         """
@@ -156,7 +146,7 @@ class KeptStorage(Storage):
             self._state.aside[self.place.log] = "other"
         self._writer.fold_next = True
 
-    def stay(self, known: Loaded) -> None:
+    def _stay(self, known: Loaded) -> None:
         """Goes on with what was known before the file was read; what stands there is kept as foreign."""
         for path in (self.place.main, self.place.log):
             if self.files.look(path) is not None:
@@ -228,6 +218,11 @@ class KeptStorage(Storage):
         self._writer.adopt(self._state)
         self._writer.fold_next = True
 
+    def take_back(self) -> None:
+        """What was begun and could not be written: better no file than an empty one."""
+        with contextlib.suppress(OSError):
+            self.files.remove(self.place.main)
+
     def stale(self) -> bool:
         """Whether the files on the disk are no longer those that were read or written here."""
         self.settle()
@@ -256,39 +251,11 @@ class KeptStorage(Storage):
         self._state.count += 1
         self._save(b"")
 
-    def put(self, table: str, doc_id: str, doc: Doc) -> None:
-        """Sets a document, within `hold`. It belongs to the storage from now on."""
-        docs = self.tables.setdefault(table, {})
-        self._before.setdefault((table, doc_id), docs.get(doc_id))
-        docs[doc_id] = doc
-
-    def drop(self, table: str, doc_id: str) -> None:
-        """Removes a document, within `hold`."""
-        docs = self.tables.setdefault(table, {})
-        self._before.setdefault((table, doc_id), docs.get(doc_id))
-        docs.pop(doc_id, None)
-
-    @contextlib.contextmanager
-    def hold(self) -> Iterator[None]:
-        """One transaction: all changes inside are saved together at the end, or none after an exception."""
-        if self.read_only:
-            raise BenchError("this is open for reading only", self.place.main, "close it elsewhere first")
-        if self._depth == 0:
-            self.settle()  # before memory goes further
-            if self._own_log:
-                self._own_log = False
-                self._save(b"")
-        self._depth += 1
-        try:
-            yield
-            if self._depth == 1:
-                self._commit()
-        except BaseException:
-            if self._depth == 1:
-                self._roll_back()
-            raise
-        finally:
-            self._depth -= 1
+    def _make_ready(self) -> None:
+        super()._make_ready()
+        if self._own_log:
+            self._own_log = False
+            self._save(b"")
 
     def save_again(self) -> None:
         """Tries once more to save what memory is ahead by."""
@@ -336,14 +303,6 @@ class KeptStorage(Storage):
         if line:
             self._state.count += 1
             self._save(line)
-
-    def _roll_back(self) -> None:
-        for (table, doc_id), old in self._before.items():
-            if old is None:
-                self.tables[table].pop(doc_id, None)
-            else:
-                self.tables[table][doc_id] = old
-        self._before = {}
 
     def settle(self) -> None:
         """Waits for the save under way, and answers its failure as any other's."""
@@ -407,7 +366,3 @@ def _in_words(error: OSError | BenchError, where: Path) -> str:
     if isinstance(error, BenchError):
         return error.one_line()
     return f"not saved ({error.strerror or error}): {where}"
-
-
-def nothing() -> None:
-    """What there is to do before and after a save, unless somebody says otherwise."""

@@ -19,7 +19,7 @@ from tinydb import TinyDB
 from tinydb.table import Table
 
 from benchtui.store.codec import Doc
-from benchtui.store.storage import KeptStorage
+from benchtui.store.kept import Kept
 
 
 class _Touched(MutableMapping[str, Doc]):
@@ -62,7 +62,7 @@ class KeptTable(Table):
     document_id_class = str  # type: ignore[assignment]
     default_query_cache_capacity = 0
 
-    def __init__(self, storage: KeptStorage, name: str, **settings: Any) -> None:
+    def __init__(self, storage: Kept, name: str, **settings: Any) -> None:
         super().__init__(storage, name, cache_size=0, **settings)
         self._kept = storage
 
@@ -99,11 +99,16 @@ class KeptDB(TinyDB):
 
     table_class = KeptTable  # type: ignore[assignment]
 
+    @property
+    def storage(self) -> Kept:
+        """What keeps the documents."""
+        kept = super().storage
+        assert isinstance(kept, Kept)
+        return kept
+
     def docs(self, name: str) -> dict[str, Doc]:
         """The documents of a table by id, as they are: never to be changed."""
-        storage = self.storage
-        assert isinstance(storage, KeptStorage)
-        return storage.tables.get(name, {})
+        return self.storage.tables.get(name, {})
 
     def kept(self, name: str) -> KeptTable:
         """The table of that name."""

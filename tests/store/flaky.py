@@ -21,7 +21,7 @@ def right_on_a_flaky_disk(seed: int) -> bool:
     disk = SimDisk()
     world = World(disk)
     world.play(steps[:4])
-    world.files = world.shop.files = Faulty(disk, seed, "flaky")
+    world.files = world.shop.home.files = Faulty(disk, seed, "flaky")
     for parcel in world.parcels:
         parcel._storage.files = parcel._storage._writer._files = world.files
     before = parcels_on(disk, seed)
