@@ -7,6 +7,7 @@ from bench_hands import Hands
 
 from benchtui.desk.core.page_parts import Text
 from benchtui.desk.core.pages import view_now
+from benchtui.desk.look.jumping import all_questions
 from benchtui.export.gather import gather
 from benchtui.export.run import Ask, export
 from benchtui.model.record import QUESTION, work_left
@@ -77,3 +78,42 @@ def test_another_disc_that_came_back_is_said_by_its_runout(parcel: Hands) -> Non
     assert "the runouts are those that went out" in parcel.said
     parcel.do("record-compare").enter("3 7q")
     assert parcel.refused
+
+
+def test_an_answer_becomes_a_fact_by_one_key_and_a_question_takes_twelve_beside_its_words(
+    parcel: Hands,
+) -> None:
+    _in_stock(parcel).do("page-leave")
+    keys = parcel.do("search").type("baf").do("line-accept", "record-page", "record-question")
+    keys.type("M. Larch; any scratch?").do("line-accept", "record-answer").type(
+        "one scratch on side b, felt but not heard"
+    )
+    keys.do("line-accept").key("1")
+    # search, enter, page, question, enter, answer, enter, the digit: eight beside the words
+    (fault,) = (one for part in parcel.record["parts"] for one in part["faults"])
+    assert (fault["fault"], fault["severity"], fault["place"]) == ("scratch", "silent", "B")
+    assert "as answered: fault, disc side B" in parcel.said
+    parcel.do("page-leave", "undo")
+    assert not any(part["faults"] for part in parcel.record["parts"])
+
+
+def test_a_play_test_an_answer_of_the_books_and_the_note_are_offered_too(parcel: Hands) -> None:
+    _in_stock(parcel)
+    parcel.do("record-question").enter("M. Larch; how does it play?")
+    parcel.do("record-answer").enter("side A, 2:30, 3 ticks").key("1")
+    (disc,) = (part for part in parcel.record["parts"] if part["kind"] == "disc")
+    assert disc["grades"][-1].get("heard") == [{"position": "2:30", "ticks": "3", "noise": ""}]
+    parcel.do("record-question").enter("M. Larch; the label?").do("record-answer")
+    clue = next(one for _, _, one in all_questions(parcel.desk, parcel.record) if one.id == "tw-label")
+    told = next(one for one in clue.answers if not one.neutral)
+    parcel.enter(f"the label is {told.text.replace(',', '')}")
+    assert parcel.desk.open.menu is not None
+    choice = next(one for one in parcel.desk.open.menu.choices if told.text in one.words)
+    parcel.key(choice.key)
+    assert [one["answer"] for one in parcel.answers("tw-label")] == [told.id]
+    parcel.do("record-question").enter("M. Larch; anything else?").do("record-answer").enter(
+        "no sleeve notes"
+    )
+    assert parcel.desk.open.menu is not None
+    parcel.key(parcel.desk.open.menu.choices[-1].key)
+    assert parcel.record["note"] == "no sleeve notes"

@@ -282,34 +282,36 @@ def note_fault(
     degree = f"{amount} {severity.unit}" if amount else severity.text
     degree = " ".join(filter(None, (degree, half_words(at.half) if spot else "", note)))
     with desk.act(f"record {record['no']}, {name}: {fault.text}, {degree}") as change:
-        copy = desk.changed(change)
-        changed = part_of(copy, part["id"])
-        assert changed is not None
-        _without(changed, fault, at.half)
-        noted: FaultDoc = {
-            "fault": fault.id,
-            "severity": severity.id,
-            "place": at.half,
-            "at": desk.now(),
-        }
-        if amount:
-            noted["amount"] = amount
-        if amount or note:
-            noted["note"] = note
-        changed["faults"].append(noted)
-        if work := fault.work(severity.id):
-            _chore_by_rule(desk, copy, work, part["id"], fault)
-        else:
-            _chore_no_more(desk, copy, fault, changed)
-        if fault.apart:
-            apart: SetApartDoc = {"why": fault.apart, "note": fault.text, "at": desk.now(), "fault": fault.id}
-            copy["set_apart"] = apart
+        put_fault(desk, desk.changed(change), part["id"], fault, severity, at.half, amount, note)
     mind = "; ".join(map(said, fault.cautions))
     if fault.apart:
         desk.say(f"{fault.text}: set apart, left out of every export. Mind: {mind}", "clash")
     elif mind:
         desk.say(f"{desk.open.message}. Mind: {mind}", "done")
     warn_above_ceiling(desk, part["id"])
+
+
+def put_fault(
+    desk: Desk, record: RecordDoc, part_id: str, fault: Fault, severity: Severity, half: str = "",
+    amount: str = "", note: str = "",
+) -> None:  # fmt: skip
+    """The fault into a record that is being changed, in place of what stood of it there."""
+    changed = part_of(record, part_id)
+    assert changed is not None
+    _without(changed, fault, half)
+    noted: FaultDoc = {"fault": fault.id, "severity": severity.id, "place": half, "at": desk.now()}
+    if amount:
+        noted["amount"] = amount
+    if amount or note:
+        noted["note"] = note
+    changed["faults"].append(noted)
+    if work := fault.work(severity.id):
+        _chore_by_rule(desk, record, work, part_id, fault)
+    else:
+        _chore_no_more(desk, record, fault, changed)
+    if fault.apart:
+        apart: SetApartDoc = {"why": fault.apart, "note": fault.text, "at": desk.now(), "fault": fault.id}
+        record["set_apart"] = apart
 
 
 def note_sound(desk: Desk, sound: Sound) -> None:

@@ -1,5 +1,6 @@
 """A play test in one line: a dated grade with what was heard, and the chore done."""
 
+from dataclasses import dataclass
 from typing import Any, cast
 
 from benchtui.desk.core.command import command
@@ -48,17 +49,35 @@ def _take(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         desk.refuse("another record is on the bench now")
         return
-    sides = [side for disc in parts_of(record, "disc") for side in sides_of(record, disc)]
     try:
-        test = read_play(line.text, sides, desk.scale)
-        disc = _disc(desk, record, test)
-        event = _event(desk, record, disc, test)
+        test = read_test(desk, record, line.text)
     except ValueError as error:
         desk.refuse(str(error))
         return
     close_line(desk)
     turn_to(desk, "grades")
-    _write(desk, record, disc, event)
+    name, event = hand.part_name(record, test.disc), test.event
+    name += f" side {event['side']}" if event["side"] else ""
+    shown = grading.shown_grade(event["grade"], event["shade"])
+    with dated(desk, f"record {record['no']}, {name}: played, {shown}") as change:
+        put_test(desk, desk.changed(change), test)
+    grading.warn_above_ceiling(desk, test.disc["id"])
+
+
+@dataclass(frozen=True)
+class Played:
+    """A play test as it is kept: the disc, and its grade as played with what was heard."""
+
+    disc: PartDoc
+    event: GradeDoc
+
+
+def read_test(desk: Desk, record: RecordDoc, text: str) -> Played:
+    """The line as the record keeps it. ValueError saying what would be right."""
+    sides = [side for disc in parts_of(record, "disc") for side in sides_of(record, disc)]
+    test = read_play(text, sides, desk.scale)
+    disc = _disc(desk, record, test)
+    return Played(disc, _event(desk, record, disc, test))
 
 
 def _disc(desk: Desk, record: RecordDoc, test: PlayTest) -> PartDoc:
@@ -92,19 +111,14 @@ def _event(desk: Desk, record: RecordDoc, disc: PartDoc, test: PlayTest) -> Grad
     return cast(GradeDoc, event)
 
 
-def _write(desk: Desk, record: RecordDoc, disc: PartDoc, event: GradeDoc) -> None:
-    """The event, and every play test still to do on that disc done today: one action."""
-    name = hand.part_name(record, disc) + (f" side {event['side']}" if event["side"] else "")
-    shown = grading.shown_grade(event["grade"], event["shade"])
-    with dated(desk, f"record {record['no']}, {name}: played, {shown}") as change:
-        copy = desk.changed(change)
-        changed = part_of(copy, disc["id"])
-        assert changed is not None
-        changed["grades"].append(event)
-        for chore in copy["chores"]:
-            if chore["what"] == "play-test" and not chore["done"] and chore["part"] in (disc["id"], ""):
-                chore["done"] = desk.today()
-    grading.warn_above_ceiling(desk, disc["id"])
+def put_test(desk: Desk, record: RecordDoc, test: Played) -> None:
+    """The event into a record that is being changed, and every play test still to do on that disc done."""
+    changed = part_of(record, test.disc["id"])
+    assert changed is not None
+    changed["grades"].append(test.event)
+    for chore in record["chores"]:
+        if chore["what"] == "play-test" and not chore["done"] and chore["part"] in (test.disc["id"], ""):
+            chore["done"] = desk.today()
 
 
 LINES["play-test"] = LineKind(_take)

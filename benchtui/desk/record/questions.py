@@ -5,6 +5,7 @@ from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.record.fact import offer_facts
 from benchtui.desk.record.record_page import on_page, same_record, turn_to
 from benchtui.model.chores import add_chore, finish
 from benchtui.model.record import (
@@ -98,6 +99,7 @@ def _answer(desk: Desk, line: OpenLine) -> None:
             if one["id"] == line.data["question"]:
                 one["answer"], one["answered"] = text, desk.today()
                 finish(copy, one["chore"], desk.today())
+    offer_facts(desk, text)
 
 
 LINES["question"] = LineKind(_ask)
