@@ -2,8 +2,7 @@
 
 import argparse
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from datetime import date, datetime
 from functools import partial
 from pathlib import Path
@@ -17,7 +16,8 @@ from benchtui.export.regrade import regraded
 from benchtui.export.run import export, read_day
 from benchtui.model.filename import name_fault
 from benchtui.money.scheme import period_bounds
-from benchtui.store import Change, Shop
+from benchtui.store.passing import changing_parcel
+from benchtui.store.shop import Shop
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -99,16 +99,7 @@ def run_command(
 def _note_listings(shop: Shop, found: Listings, place: str) -> None:
     """Each record says where it is listed from now on; what a bench has open is told of."""
 
-    @contextmanager
-    def opened(parcel_id: str, say: str) -> Iterator[Change]:
-        parcel = shop.open_parcel(parcel_id, passing=True)
-        try:
-            with parcel.correct(say) if parcel.closed else parcel.action(say) as change:
-                yield change
-        finally:
-            parcel.close()
-
-    for why in keep_listings(found, place, opened):
+    for why in keep_listings(found, place, partial(changing_parcel, shop)):
         _tell(f"the listing is not noted with its records: {why}")
 
 

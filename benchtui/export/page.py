@@ -19,8 +19,8 @@ th { font-weight: normal; color: #555; width: 52mm; }
 @page { size: auto; margin: 12mm; }
 @media print { body { padding: 0; max-width: none; } }
 """
-# The page may show its own style and nothing else: it opens without a network and runs nothing.
-_POLICY = "default-src 'none'; style-src 'unsafe-inline'"
+# The page may show its own style and pictures that stand in it: it opens without a network and runs nothing.
+_POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
 
 
 REPLACED = "signs that cannot be shown stand as escapes"

@@ -7,6 +7,7 @@ with its reason, so that the count is true, and nothing else is said of it; nor 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from pathlib import Path
 
 from benchtui.books.cautions import said
 from benchtui.export.day_words import long_day
@@ -55,23 +56,27 @@ def parcel_report(
     wording: Wording | None = None,
     sender: str = "",
     made: date | None = None,
+    shop: Path | None = None,
 ) -> bytes:
-    """The report of one parcel; items of other parcels are left out, and there may be none at all."""
+    """The report of one parcel; items of other parcels are left out, and there may be none at all. ``shop``
+    is where its pictures are looked for.
+    """
     own = [item for item in items if item.head["id"] == head["id"]]
     title = f"Parcel {head['id']}"
-    body = _parcel(head, own, wording or Wording(), sender)
+    body = _parcel(head, own, wording or Wording(), sender, shop)
     return _page(title, tag("h1", shown(title)) + body, made)
 
 
 def sender_report(
-    sender: str, items: Sequence[Item], wording: Wording | None = None, made: date | None = None
-) -> bytes:
+    sender: str, items: Sequence[Item], wording: Wording | None = None, made: date | None = None,
+    shop: Path | None = None,
+) -> bytes:  # fmt: skip
     """What one sender's consigned records came to be, parcel by parcel; what was bought is the shop's own."""
     consigned = [item for item in items if item.terms == "consigned"]
     axis = axis_of(consigned)
     sections = "".join(
         tag("h2", f"Parcel {shown(parcel)}")
-        + _records([one for one in consigned if one.head["id"] == parcel], wording or Wording(), axis)
+        + _records([one for one in consigned if one.head["id"] == parcel], wording or Wording(), axis, shop)
         for parcel in dict.fromkeys(item.head["id"] for item in consigned)
     )
     body = tag("h1", f"Consigned goods of {shown(sender)}") + (sections or tag("p", "Nothing is consigned."))
@@ -87,14 +92,14 @@ def _page(title: str, body: str, made: date | None) -> bytes:
     )
 
 
-def _parcel(head: HeadDoc, items: Sequence[Item], words: Wording, sender: str) -> str:
+def _parcel(head: HeadDoc, items: Sequence[Item], words: Wording, sender: str, shop: Path | None) -> str:
     return (
         _facts(head, sender)
         + tag("h2", "How it came")
         + _came(head, [item.record for item in items])
         + _list(head, items)
         + tag("h2", "Records")
-        + _records(items, words, axis_of(items))
+        + _records(items, words, axis_of(items), shop)
     )
 
 
@@ -159,13 +164,13 @@ def _list(head: HeadDoc, items: Sequence[Item]) -> str:
 _HERE = ("started", "taken-in")
 
 
-def _records(items: Sequence[Item], words: Wording, axis: Axis | None) -> str:
+def _records(items: Sequence[Item], words: Wording, axis: Axis | None, shop: Path | None) -> str:
     open_to_tell = [item for item in items if item.record["state"] in _HERE and not item.record["set_apart"]]
     claimed = {
         line["record"]: line["grade"] for item in items[:1] for line in item.head["list"] if line["record"]
     }
     blocks = "".join(
-        record_html(item, words, axis, claimed.get(item.record["id"], ""))
+        record_html(item, words, axis, claimed.get(item.record["id"], ""), shop)
         for item in sorted(open_to_tell, key=lambda item: item.record["no"])
     )
     legend = tag("p", LEGEND, "small") if axis else ""

@@ -1,11 +1,16 @@
 """One record of a parcel report: what it is, how it stands, when it was made, what is asked for it."""
 
+from html import escape
+from pathlib import Path
+
+from benchtui.base.signs import visible
 from benchtui.export import telling as tell
 from benchtui.export.ceilings import too_high
 from benchtui.export.claims import say
 from benchtui.export.claims_state import ALL_KINDS, in_order
 from benchtui.export.items import Item
 from benchtui.export.page import shown, tag
+from benchtui.export.pictures import MOST_SMALL, file_of, small
 from benchtui.export.spanbar import Axis, span_bars
 from benchtui.export.wording import Wording, grade_text, part_name
 from benchtui.model.money import Money
@@ -16,6 +21,7 @@ STYLE = """
           border-top: 0.2mm solid #999; break-inside: avoid; }
 .record h3 { font-size: 11pt; margin: 0; }
 .record p { margin: 0.6mm 0; }
+.pictures img { max-height: 26mm; margin: 0 1.5mm 1.5mm 0; }
 .record .price { font-weight: bold; text-align: right; }
 .above { border-bottom: 0.3mm dashed #111; }
 .spans { width: 78mm; font: 11px Arial, "Liberation Sans", sans-serif; }
@@ -28,10 +34,27 @@ STYLE = """
 """
 
 
-def record_html(item: Item, words: Wording, axis: Axis | None, claimed: str = "") -> str:
-    """The record's block; ``claimed`` is the grade the sender's own list gave it."""
+def record_html(
+    item: Item, words: Wording, axis: Axis | None, claimed: str = "", shop: Path | None = None
+) -> str:
+    """The record's block; ``claimed`` is the grade the sender's own list gave it, ``shop`` where its pictures
+    are looked for.
+    """
     right = tag("p", price(item), "price") + span_bars(item, axis)
-    return tag("section", tag("div", _left(item, words, claimed)) + tag("div", right), "record")
+    left = _left(item, words, claimed) + (_pictures(item, shop) if shop is not None else "")
+    return tag("section", tag("div", left) + tag("div", right), "record")
+
+
+def _pictures(item: Item, shop: Path) -> str:
+    """The first of its photographs, small; nothing where none can be shown."""
+    shown_small = []
+    for one in item.record.get("photographs", [])[:MOST_SMALL]:
+        path = file_of(shop, one)
+        address = small(path) if path is not None else ""
+        if address:
+            said = escape(visible(one["shot"] or Path(one["file"]).name), quote=True)
+            shown_small.append(f'<img alt="{said}" src="{address}">')
+    return tag("p", "".join(shown_small), "pictures") if shown_small else ""
 
 
 def price(item: Item) -> str:

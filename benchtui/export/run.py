@@ -220,11 +220,13 @@ def _report(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None, progress: Progr
         parcel = shop.open_parcel(ask.parcel, read_only=True)
         head = parcel.head
         parcel.close()
-        put_out(parcel_report(head, items, words, sender_name(shop, head["sender"]), ask.today), out)
+        put_out(
+            parcel_report(head, items, words, sender_name(shop, head["sender"]), ask.today, shop.path), out
+        )
         return len(items)
     sender = _sender(shop, ask.sender)
     items = [item for item in gather(shop, weigh=weigh, progress=progress) if item.consignor == sender]
-    put_out(sender_report(sender_name(shop, sender), items, words, ask.today), out)
+    put_out(sender_report(sender_name(shop, sender), items, words, ask.today, shop.path), out)
     return len(items)
 
 

@@ -17,37 +17,42 @@ _ORDER = {"wrap": 0, "cover": 1, "box": 1, "inner": 2, "disc": 3, "extra": 4}
 
 @dataclass(frozen=True, slots=True)
 class Shot:
-    """``file`` is safe on every system; ``what`` says what is to be seen."""
+    """``file`` is safe on every system; ``what`` says what is to be seen, of which ``part`` and ``side``."""
 
     file: str
     what: str
+    part: str = ""
+    side: str = ""
 
 
 def shots(item: Item, words: Wording) -> tuple[Shot, ...]:
     """The list for one record; before it is taken in, its parcel and place stand in for the number."""
     number = item.stock or f"{item.head['id']}-{item.record['no']}"
-    whats = ["number slip", *_views(item.record, words)]
-    return tuple(Shot(f"{number}-{at:02}-{_plain(what)}.jpg", what) for at, what in enumerate(whats))
+    whats = {"number slip": ("", ""), **_views(item.record, words)}
+    return tuple(
+        Shot(f"{number}-{at:02}-{_plain(what)}.jpg", what, *of) for at, (what, of) in enumerate(whats.items())
+    )
 
 
-def _views(record: RecordDoc, words: Wording) -> list[str]:
+def _views(record: RecordDoc, words: Wording) -> dict[str, tuple[str, str]]:
+    """Each view with the part and the side that it shows."""
     here = [part for part in record["parts"] if is_here(part)]
-    views: list[str] = []
+    views: dict[str, tuple[str, str]] = {}
     for part in sorted(here, key=lambda part: _ORDER[part["kind"]]):
         name = part_name(record, part)
-        views.extend(f"{name} {view}".strip() for view in _of_kind(record, part))
-        views.extend(
-            " ".join(filter(None, (name, words.fault_name(fault), half_words(fault["place"]))))
-            for fault in part["faults"]
-        )
-    return list(dict.fromkeys(views))
+        for view, side in _of_kind(record, part):
+            views.setdefault(f"{name} {view}".strip(), (part["id"], side))
+        for fault in part["faults"]:
+            what = " ".join(filter(None, (name, words.fault_name(fault), half_words(fault["place"]))))
+            views.setdefault(what, (part["id"], fault["place"]))
+    return views
 
 
-def _of_kind(record: RecordDoc, part: PartDoc) -> tuple[str, ...]:
+def _of_kind(record: RecordDoc, part: PartDoc) -> tuple[tuple[str, str], ...]:
     if part["kind"] == "disc":
         sides = sides_of(record, part)
-        return tuple(f"{view} {side}" for side in sides for view in ("label", "runout"))
-    return ("front", "back", "spine") if part["kind"] in ("cover", "box") else ("",)
+        return tuple((f"{view} {side}", side) for side in sides for view in ("label", "runout"))
+    return (("front", ""), ("back", ""), ("spine", "")) if part["kind"] in ("cover", "box") else (("", ""),)
 
 
 def _plain(what: str) -> str:

@@ -173,7 +173,8 @@ class ChoreDoc(TypedDict):
 
 QUESTION, TAKE_DOWN = "answer a question", "take down"
 PACK, ARRIVED, CLAIM = "pack and send", "see that it arrived", "claim from the carrier"
-AFTERWARDS = (QUESTION, TAKE_DOWN, PACK, ARRIVED, CLAIM)
+PICTURES = "photograph the rest"
+AFTERWARDS = (QUESTION, TAKE_DOWN, PACK, ARRIVED, CLAIM, PICTURES)
 """Chores of what comes after the bench: they keep no record from being sold, and stand in no export that
 leaves the house.
 """
@@ -200,12 +201,19 @@ class CameBackDoc(TypedDict):
 
 
 class PhotographDoc(TypedDict):
-    """A picture of the record: SHA-256 of the ``file``, where it lay, and which of the shot list it is."""
+    """A picture of the record: SHA-256 of the ``file``, where it lay, and which of the shot list it is.
+
+    ``part``, ``side``: what it shows; ``clue`` at ``place``: the answer it shows ("this is the mark").
+    """
 
     digest: str
     file: str
     shot: str
     at: str
+    part: NotRequired[str]
+    side: NotRequired[str]
+    place: NotRequired[str]
+    clue: NotRequired[str]
 
 
 class SetApartDoc(TypedDict):

@@ -107,9 +107,10 @@ def test_four_hundred_pictures_with_ten_slips_that_cannot_be_read(
 ) -> None:
     folder, whose = camera
     assert len(pictures_in(folder)) == 400
-    assert main(["photographs", str(folder), "--keep", "--shop", str(shop)]) == 1
+    assert main(["photographs", str(folder), "--keep", "--missing", "--shop", str(shop)]) == 1
     told = capsys.readouterr().out
     found = kept(shop)
+    assert f"{sum(not names for names in found.values())} records with photographs missing" in told
     given = {name: number for number, names in found.items() for name in names}
     assert [name for name, number in given.items() if whose[name] != number] == []  # none to another record
     # a slip not read costs its own record's pictures and those of the record before it, and no others

@@ -21,21 +21,31 @@ from benchtui.export.photographs import (
     Reader,
     bar_codes,
     by_name,
-    digest_of,
     lines_of,
     matched,
     pictures_in,
 )
+from benchtui.export.pictures import add_pictures, note_missing
 from benchtui.export.shots import shots
 from benchtui.export.wording import Wording
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import PICTURES
+from benchtui.money.standings import LEFT, standing
 from benchtui.store import Shop
+from benchtui.store.passing import changing_parcel
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", metavar="FOLDER", help="the camera's pictures; none is moved or changed")
     parser.add_argument(
         "--keep", action="store_true", help="write them down; without it they are only listed"
+    )
+    parser.add_argument(
+        "--copy", action="store_true", help="with --keep: a copy of each in the shop, by its content"
+    )
+    parser.add_argument(
+        "--missing",
+        action="store_true",
+        help="with --keep: what has none is on the work list",
     )
     parser.add_argument("--by-name", action="store_true", help="read no bar codes, go by the names of files")
     parser.add_argument(
@@ -62,7 +72,9 @@ def photographs(args: argparse.Namespace) -> int:
         said = f"{len(files)} files: {sum(len(one.pictures) for one in fine)} pictures of {len(fine)} records"
         print(f"{said}, {asked} asked about")
         if args.keep:
-            print(_keep(shop, fine, items, words))
+            print(_keep(shop, fine, items, words, shop.path if args.copy else None))
+            if args.missing:
+                print(_note_missing(shop, items, words))
         elif fine:
             print("nothing is written down yet: the same command with --keep does that")
         return 1 if asked else 0
@@ -93,43 +105,40 @@ def _given(first: list[str], listed: dict[str, int]) -> dict[str, str]:
     return given
 
 
-def _keep(shop: Shop, groups: list[Group], items: dict[str, Item], words: Wording) -> str:
-    """Writes the pictures down with their records, a correction a parcel; what is there already stays."""
+def _keep(
+    shop: Shop, groups: list[Group], items: dict[str, Item], words: Wording, keep_in: Path | None
+) -> str:
+    """Writes the pictures down with their records, a write a parcel; what is there already stays."""
     parcels: dict[str, list[Group]] = defaultdict(list)
     for group in groups:
         parcels[items[group.number].head["id"]].append(group)
-    new = 0
+    new, (at, day) = 0, _now()
     for parcel_id, mine in parcels.items():
-        parcel = shop.open_parcel(parcel_id, passing=True)
-        try:
+        with changing_parcel(shop, parcel_id, "photographs") as change:
             for group in mine:
                 item = items[group.number]
-                names = [shot.file for shot in shots(item, words)][1:]
-                say = f"photographs of record {item.record['no']}"
-                with parcel.correct(say) if parcel.closed else parcel.action(say) as change:
-                    new += _add(change.record(item.record["id"]), group.pictures, names)
-        finally:
-            parcel.close()
+                record, listed = change.record(item.record["id"]), shots(item, words)[1:]
+                new += add_pictures(record, group.pictures, listed, at, day, keep_in)
     return f"{new} pictures written down, {sum(len(one.pictures) for one in groups) - new} were there already"
 
 
-def _add(record: RecordDoc, pictures: list[Path], names: list[str]) -> int:
-    """Adds what is not there yet, and the chore of taking photographs is done. How many were new."""
-    kept = record.setdefault("photographs", [])
-    known = {one["digest"] for one in kept}
-    whole = len(pictures) == len(names)
-    added = 0
-    at = datetime.now(UTC).strftime("%Y-%m-%dT%H:%M:%SZ")
-    for n, path in enumerate(pictures):
-        digest = digest_of(path)
-        if digest not in known:
-            known.add(digest)
-            added += 1
-            kept.append(
-                {"digest": digest, "file": str(path.absolute()), "shot": names[n] if whole else "", "at": at}
-            )
-    if added:
-        for chore in record["chores"]:
-            if chore["what"] == "photograph" and not chore["done"]:
-                chore["done"] = datetime.now().astimezone().date().isoformat()
-    return added
+def _note_missing(shop: Shop, items: dict[str, Item], words: Wording) -> str:
+    """What is in the shop and not photographed as its list asks goes on the work list. How many they are."""
+    parcels: dict[str, list[Item]] = defaultdict(list)
+    for item in items.values():
+        if item.may_leave and standing(item.record).what not in LEFT:
+            parcels[item.head["id"]].append(item)
+    noted, (at, day) = 0, _now()
+    for parcel_id, mine in parcels.items():
+        with changing_parcel(shop, parcel_id, "photographs still missing") as change:
+            for item in mine:
+                record = change.record(item.record["id"])
+                note_missing(record, shots(item, words)[1:], at, day)
+                noted += any(one["what"] == PICTURES and not one["done"] for one in record["chores"])
+    return f"{noted} records with photographs missing are on the work list"
+
+
+def _now() -> tuple[str, str]:
+    """The time as records keep it, and the dealer's day."""
+    now = datetime.now(UTC)
+    return now.strftime("%Y-%m-%dT%H:%M:%SZ"), now.astimezone().date().isoformat()

@@ -4,6 +4,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import SIGNS, Column, Para, Row, Section, Table, Text, says, words
 from benchtui.desk.hand import hand
 from benchtui.desk.record.describing import item_of, wording
+from benchtui.desk.record.pictures import what_it_shows
 from benchtui.export.chores import caution
 from benchtui.export.shots import shots
 from benchtui.model.record import ChoreDoc, RecordDoc, part_of, why_apart, work_left
@@ -69,7 +70,9 @@ def photographs(desk: Desk, record: RecordDoc) -> list[Section]:
         heading = (("Photographs", "bold"), (f"  {len(there)}, as they lay in the camera's folder", "dim"))
         rows = [
             Row(
-                f"photograph:{one['digest']}", (words(one["file"]), words(one["shot"], "dim")), markable=False
+                f"photograph:{one['digest']}",
+                (words(one["file"]), words(what_it_shows(record, one) or one["shot"], "dim")),
+                markable=False,
             )
             for one in there
         ]
