@@ -1,4 +1,4 @@
-"""The one way bad input is told: what is wrong, where, and what would be right."""
+"""The one way bad input is told: what is wrong, where, and what to do."""
 
 from pathlib import Path
 
@@ -12,7 +12,7 @@ class BenchError(Exception):
     """Bad input or a file that cannot be used; ends a command with exit code 2.
 
     ``what`` is a full clause without a closing stop; ``where`` a file (with a
-    line where known) or a field; ``right`` says what would be right.
+    line where known) or a field; ``right`` says what to do.
     """
 
     def __init__(self, what: str, where: str | Path = "", right: str = "", line: int | None = None) -> None:
@@ -23,7 +23,7 @@ class BenchError(Exception):
         super().__init__(self.one_line())
 
     def one_line(self) -> str:
-        """``where:line: what; what would be right`` on one line of plain signs, whatever the parts hold."""
+        """``where:line: what; what to do`` on one line of plain signs, whatever the parts hold."""
         place = _plain(self.where) + (f":{self.line}" if self.line is not None else "")
         right = _plain(self.right)
         return (f"{place}: " if place else "") + _plain(self.what) + (f"; {right}" if right else "")

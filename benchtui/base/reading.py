@@ -38,7 +38,7 @@ def check_ordinary(path: Path, most: int = MOST, right: str = "name a file") -> 
         kind = "a folder" if stat.S_ISDIR(seen.st_mode) else "not an ordinary file"
         raise BenchError(f"is {kind}", path, right)
     if seen.st_size > most:
-        raise BenchError(f"has {seen.st_size:,} bytes", path, f"such a file has at most {most:,}")
+        raise BenchError(f"has {seen.st_size:,} bytes", path, f"use a file of at most {most:,}")
     return seen.st_size
 
 
@@ -111,7 +111,7 @@ def _is_deep(row: str) -> bool:
 
 def _too_wide(text: str, path: Path) -> BenchError:
     line = _line_of(text, lambda row: bool(_LONG.search(row)))
-    return BenchError("a whole number is too large", path, "at most 64 bits", line)
+    return BenchError("a whole number is too large", path, "use at most 64 bits", line)
 
 
 def _line_of(text: str, fits: Callable[[str], bool]) -> int | None:

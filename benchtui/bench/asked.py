@@ -54,7 +54,7 @@ def question_words(desk: Desk, shown: Shown) -> str:
     if is_runout(desk, shown.asked):
         return "Runout?"
     clue = desk.library.clue(shown.asked[1])
-    return f"{clean(clue.ask)}?" if clue is not None else "the book lost this question"
+    return f"{clean(clue.ask)}?" if clue is not None else "this question is no longer in the book"
 
 
 def why_asked(desk: Desk, record: RecordDoc, shown: Shown) -> Line:

@@ -32,7 +32,7 @@ def open_bench(path: Path, keymap: str | None, plain: bool, home: Path | None = 
     """
     first = not (path / "shop.json").exists()
     if first and path != home and not path.absolute().parent.is_dir():
-        right = "plug in or mount what the shop is on; for a new shop make the folder above it first"
+        right = "plug in the disk the shop is on; for a new shop, make the folder above it first"
         raise BenchError("there is no shop here, and the folder above it is missing too", path, right)
     if first:
         check_free(path)
@@ -84,7 +84,7 @@ def open_demo(given: str | None, keymap: str | None, plain: bool) -> int:
 def copy_demo(path: Path) -> None:
     """A fresh copy of the demo shop. Raises BenchError where something is there already."""
     if path.exists() and any(path.iterdir() if path.is_dir() else [path]):
-        right = f"a new folder for the demo's copy; what is there opens with: benchtui --shop {path}"
+        right = f"name a new folder for the demo's copy, or open what is there with: benchtui --shop {path}"
         raise BenchError("something is there already", path, right)
     try:
         shutil.copytree(

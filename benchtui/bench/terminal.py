@@ -38,7 +38,7 @@ def need_terminal() -> None:
     """BenchError where there is no terminal to read keys from and to draw on."""
     streams = (sys.__stdin__, sys.__stderr__)  # where Textual reads and draws
     if not all(stream is not None and stream.isatty() for stream in streams):
-        raise BenchError("there is no terminal here", "", "'benchtui play KEYS' needs none")
+        raise BenchError("there is no terminal here", "", "use 'benchtui play KEYS', which needs none")
 
 
 def quiet_streams() -> None:

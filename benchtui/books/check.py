@@ -79,21 +79,22 @@ def _gather(book: _Book, seen: Seen) -> None:
         if clue.id in seen.clues:
             other = seen.clues[clue.id].book
             row.wrong(
-                "id", f"the clue {clue.id!r} is there twice, also in {other!r}", "give it an id of its own"
+                "id", f"the clue {clue.id!r} is defined twice, also in {other!r}", "give it an id of its own"
             )
         seen.clues.setdefault(clue.id, clue)
     for row, title in book.titles:
         if title.id in seen.titles:
             other = seen.titles[title.id].book
             row.wrong(
-                "id", f"the title {title.id!r} is there twice, also in {other!r}", "give it an id of its own"
+                "id",
+                f"the title {title.id!r} is defined twice, also in {other!r}",
+                "give it an id of its own",
             )
         seen.titles.setdefault(title.id, title)
         for entry, pressing in zip(row.rows("pressing"), title.pressings, strict=True):
             if pressing.id in seen.pressings:
-                what = (
-                    f"the pressing {pressing.id!r} is there twice, also under {seen.pressings[pressing.id]!r}"
-                )
+                where = f"also under {seen.pressings[pressing.id]!r}"
+                what = f"the pressing {pressing.id!r} is defined twice, {where}"
                 entry.wrong("id", what, "give it an id of its own")
             seen.pressings.setdefault(pressing.id, title.id)
     for row in book.top.rows("cipher"):
@@ -124,7 +125,7 @@ def _check_added(book: _Book, seen: Seen) -> None:
         elif clue:
             check_answers_added(row, seen.clues[clue])
         elif title and title not in seen.titles:
-            row.wrong("title", f"no book has a title {title!r}", "the id of a title of some book")
+            row.wrong("title", f"no book has a title {title!r}", "use the id of a title in a book")
         elif title:
             for entry in row.rows("pressing"):
                 check_pressing(entry, read_pressing(entry, book.head), seen.titles[title], seen.clues)

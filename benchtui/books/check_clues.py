@@ -33,7 +33,7 @@ def check_clue(row: Row, clue: Clue, titles: Collection[str]) -> None:
             row.wrong("expect", f"no answer is called {expected!r}", right, at=(expected,))
     for title in clue.titles:
         if title not in titles:
-            row.wrong("titles", f"no book has a title {title!r}", "ids of titles that some book has")
+            row.wrong("titles", f"no book has a title {title!r}", "use ids of titles in a book")
 
 
 def _written(row: Row) -> int:
@@ -65,16 +65,18 @@ def _check_answer(row: Row, answer: Answer, clue: Clue) -> None:
             "looks_like", f"no answer is called {answer.looks_like!r}", one_of(answer.looks_like, others)
         )
     if answer.hardness != "none" and answer.span is None:
-        row.wrong("hardness", f"hardness = {answer.hardness!r} of no bound", 'write made = "[1963..1968]"')
+        row.wrong(
+            "hardness", f"hardness = {answer.hardness!r} without a bound", 'write made = "[1963..1968]"'
+        )
     if row.is_unsure("made") and {answer.hardness, answer.to_hardness} & {"hard", "firm"}:
-        what = f"made = {row.table['made']!r} is about or uncertain, so it is soft"
+        what = f"made = {row.table['made']!r} is an approximate or uncertain date, so it is soft"
         row.wrong("hardness", what, 'leave out hardness, or write hardness = "soft"')
     if answer.to_hardness and (answer.hardness == "none" or answer.span is None or not answer.span.latest):
-        row.wrong("to_hardness", "of a bound without a latest end", 'write made = "[1963..1968]"')
+        row.wrong("to_hardness", "to_hardness without a latest end", 'write made = "[1963..1968]"')
     if answer.caps_sale and (answer.span is None or answer.span.latest is None):
         row.wrong("caps_sale", "caps the sale without a latest end", 'write made = "[..1971-08-31]"')
     if answer.absent and answer.neutral:
-        row.wrong("neutral", "is both 'not there' and 'cannot tell'", "absent = true or neutral = true")
+        row.wrong("neutral", "is both 'not there' and 'cannot tell'", "write absent = true or neutral = true")
 
 
 def _check_brackets(row: Row, answers: Sequence[tuple[Row, Answer]], clue: Clue) -> None:
@@ -90,11 +92,13 @@ def _check_brackets(row: Row, answers: Sequence[tuple[Row, Answer]], clue: Clue)
                 )
             continue
         if answer.low is None or answer.high is None or answer.low > answer.high:
-            entry.wrong("low", "is not a bracket", "write low = ... and high = ..., the smaller first")
+            entry.wrong(
+                "low", "low and high are not a bracket", "write low = ... and high = ..., the smaller first"
+            )
             continue
         if last is not None and last.high is not None and answer.low <= last.high:
             what = f"the brackets of {last.id} and {answer.id} overlap"
-            entry.wrong("low", what, f"low = {last.high + 1:g} or more")
+            entry.wrong("low", what, f"write low = {last.high + 1:g} or more")
         last = answer
 
 
@@ -117,7 +121,9 @@ def check_cipher(row: Row, cipher: Cipher) -> None:
     elif len(letters) != 10 or not letters.isalpha():
         row.wrong("letters", f"{cipher.letters!r} is not ten letters", "write ten different letters")
     if sorted(cipher.digits) != list("0123456789"):
-        row.wrong("digits", f"{cipher.digits!r} is not each digit once", 'such as "1234567890"')
+        row.wrong(
+            "digits", f"{cipher.digits!r} is not each digit once", 'write ten digits such as "1234567890"'
+        )
 
 
 def check_numbering(rules: Sequence[tuple[Row, Numbering]]) -> None:

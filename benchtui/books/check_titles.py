@@ -26,10 +26,12 @@ def check_title(row: Row, title: BookTitle, clues: Mapping[str, Clue], ciphers: 
         row.wrong(
             "barcode",
             f"{title.barcode!r} is not a barcode number",
-            "write 8, 12, 13 or 14 digits with a right check digit",
+            "write 8, 12, 13 or 14 digits with a correct check digit",
         )
     if title.pressings and not any(pressing.share for pressing in title.pressings):
-        row.wrong("pressing", "all shares are 0: no pressing would be possible", "share = 1 or more for one")
+        row.wrong(
+            "pressing", "all shares are 0: no pressing would be possible", "write share = 1 or more for one"
+        )
 
 
 def _is_ean(text: str) -> bool:
@@ -45,7 +47,9 @@ def check_pressing(row: Row, pressing: Pressing, title: BookTitle, clues: Mappin
     _check_time(row, pressing, title)
     if pressing.imitates and pressing.kind != "counterfeit":
         row.wrong(
-            "imitates", f"a pressing of kind {pressing.kind!r} cannot imitate another", 'kind = "counterfeit"'
+            "imitates",
+            f"a pressing of kind {pressing.kind!r} cannot imitate another",
+            'write kind = "counterfeit"',
         )
     if pressing.imitates and all(other.id != pressing.imitates for other in title.pressings):
         others = [other.id for other in title.pressings]
@@ -68,7 +72,7 @@ def _check_cuts(row: Row, pressing: Pressing, title: BookTitle, clues: Mapping[s
     """Each pair once, and only cuts that the company's own cut clue lists, where it has one."""
     for pair, count in Counter(pair for pair, _ in pressing.cuts).items():
         if count > 1:
-            row.wrong("cuts", f"the cuts {pair[0]} and {pair[1]} are there twice", "write each pair once")
+            row.wrong("cuts", f"the cuts {pair[0]} and {pair[1]} are listed twice", "write each pair once")
     of_company = [clue for clue in clues.values() if clue.form == "cut" and title.company in clue.companies]
     listed = [answer.id for clue in of_company for answer in clue.answers]
     for cut in dict.fromkeys(cut for pair, _ in pressing.cuts for cut in pair):
@@ -84,10 +88,10 @@ def _check_time(row: Row, pressing: Pressing, title: BookTitle) -> None:
     early = first - timedelta(days=183 if pressing.kind in ("promotional", "test", "lacquer") else 31)
     if period.latest is not None and period.latest < early:
         what = f"period {period.edtf()} is over before the title was first issued ({title.first.edtf()})"
-        row.wrong("period", what, f"not before {title.first.edtf()}")
+        row.wrong("period", what, f"begin it in {title.first.edtf()} or later")
     elif period.earliest is not None and period.earliest < early:
         what = f"period {period.edtf()} begins before the title was first issued ({title.first.edtf()})"
-        row.wrong("period", what, f"not before {title.first.edtf()}")
+        row.wrong("period", what, f"begin it in {title.first.edtf()} or later")
 
 
 def _check_words(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing) -> None:
@@ -101,10 +105,10 @@ def _check_words(row: Row, clue: Clue, words: dict[str, str], pressing: Pressing
     always = [answer for answer, word in words.items() if word == "always"]
     if len(always) > 1:
         what = f"{clue.id} is always {always[0]} and always {always[1]}"
-        row.wrong("expect", what, "only one answer can be 'always'", at=at)
+        row.wrong("expect", what, "say 'always' of one answer only", at=at)
     if known and all(words.get(answer) == "never" for answer in known):
         what = f"every answer of {clue.id} is 'never': nothing would be possible"
-        row.wrong("expect", what, "a word other than 'never' for one answer", at=at)
+        row.wrong("expect", what, "give one answer a word other than 'never'", at=at)
     _check_dates(row, clue, words, pressing)
 
 

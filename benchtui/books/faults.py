@@ -55,7 +55,7 @@ def check_faults(path: Path) -> Faults:
     seen: list[Fault] = []
     for fault, row in read_faults(top):
         if any(fault.id == other.id for other in seen):
-            row.wrong("id", f"a fault {fault.id!r} is there twice", "give each fault an id of its own")
+            row.wrong("id", f"the fault {fault.id!r} is defined twice", "give each fault an id of its own")
         _keys_once(seen, fault, row)
         seen.append(fault)
     return faults
@@ -88,7 +88,7 @@ def _fault(row: Row) -> Fault:
         if one not in cautions():
             row.wrong("cautions", f"there is no caution {one!r}", one_of(one, sorted(cautions())))
     if len(fault.key) != 1 or not ("a" <= fault.key <= "z"):
-        row.wrong("key", f"key = {fault.key!r} is not one lower-case letter", "one of a to z")
+        row.wrong("key", f"key = {fault.key!r} is not one lower-case letter", "use one of a to z")
     for part in fault.parts:
         if part not in PART_KINDS:
             row.wrong("parts", f"there is no part {part!r}", one_of(part, PART_KINDS))

@@ -138,7 +138,7 @@ class Row:
         """A whole number, at least ``low``."""
         value = self._get(key, (int,), default, f"write {key} = a whole number without quotes")
         if value < low:
-            self.wrong(key, f"{key} = {value} is too small", f"at least {low}")
+            self.wrong(key, f"{key} = {value} is too small", f"write {low} or more")
             return default
         return int(value)
 
@@ -171,7 +171,7 @@ class Row:
         for one, two in pairwise(found):
             if one.latest is None or two.earliest is None or one.latest >= two.earliest:
                 what = f"{key}: {two.edtf() or 'nothing'} does not begin after {one.edtf() or 'nothing'} ends"
-                self.wrong(key, what, "spans in order and apart, or one span over both")
+                self.wrong(key, what, "write spans in order with gaps between, or one span over both")
                 return ()
         return found
 

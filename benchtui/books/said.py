@@ -40,7 +40,7 @@ def read_dated(text: str) -> DatedWords:
     try:
         span = parse_edtf(f"[{date}]" if ".." in date else date)
     except ValueError:
-        raise ValueError(f"'{date}' is no date: 1958..1960, 1958.. or ..1960") from None
+        raise ValueError(f"'{date}' is not a date: write 1958..1960, 1958.. or ..1960") from None
     firm: Hardness = "firm" if (found["firm"] or "").strip() == "firm" else "soft"
     return DatedWords(found["words"].strip(), span, firm, why)
 
@@ -53,7 +53,7 @@ def answers_from(text: str) -> tuple[Answer, ...]:
     """
     told = [read_dated(part) for part in text.split("/") if part.strip()]
     if any(not one.words for one in told):
-        raise ValueError("a date stands there without an answer: hatched 1963.. (why)")
+        raise ValueError("there is a date but no answer: write hatched 1963.. (why)")
     here = [one for one in told if ABSENT.fullmatch(one.words) is None]
     gone = [one for one in told if ABSENT.fullmatch(one.words) is not None]
     if not here:
@@ -61,7 +61,7 @@ def answers_from(text: str) -> tuple[Answer, ...]:
     if len(here) > 9 or len(gone) > 1:
         raise ValueError("a question has nine answers at most, and one 'not there'")
     if len({one.words.casefold() for one in told}) < len(told):
-        raise ValueError("two of the answers are the same words")
+        raise ValueError("two of the answers have the same words")
     taken: list[str] = []
     found = [dated_answer(one, taken, digit) for digit, one in enumerate(here, 1)]
     if gone or len(here) == 1:

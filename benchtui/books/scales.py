@@ -53,7 +53,7 @@ def read_scales(path: Path) -> tuple[dict[str, Scale], Faults]:
     for row in top.rows("scale"):
         scale = _scale(row)
         if scale.id in scales:
-            row.wrong("id", f"a scale {scale.id!r} is there twice", "give each scale an id of its own")
+            row.wrong("id", f"the scale {scale.id!r} is defined twice", "give each scale an id of its own")
         scales[scale.id] = scale
     for row in top.rows("translate"):
         _translation(row)
@@ -142,7 +142,7 @@ def _one_of_each(row: Row, grades: tuple[Grade, ...]) -> None:
     for index, grade in enumerate(grades):
         if grade.shade and (grade.key, "") not in keys:
             what = f"{grade.id} shades the key {grade.key!r}, which gives no grade by itself"
-            row.wrong("grade", what, "the key of the grade it is a shade of", at=(index, "shade"))
+            row.wrong("grade", what, "use the key of the grade it is a shade of", at=(index, "shade"))
 
 
 def _known(grades: tuple[Grade, ...]) -> str:

@@ -26,9 +26,9 @@ def add_pressing(
         has = book.head().get("currency", "")
         if pressing.price is not None and has != currency:
             what = f"prices in this book are in {has or 'no currency'}, not in {currency or 'none'}"
-            raise BenchError(what, path, f'currency = "{currency}" under [book], or a book of its own')
+            raise BenchError(what, path, f'write currency = "{currency}" under [book], or begin another book')
         if book.has_pressing(pressing.id):
-            raise BenchError(f"has a pressing {pressing.id!r} already", path, "another id")
+            raise BenchError(f"has a pressing {pressing.id!r} already", path, "use another id")
         if title is not None and book.title(title_id) is None:
             book.put_title(title_table(title))
         book.put_pressing(title_id, pressing_table(pressing, has))
@@ -41,11 +41,11 @@ def add_answer(path: Path, clue: Clue, answer: Answer) -> Answer:
     the id already, has no digit left, or the book cannot be written.
     """
     if clue.answer(answer.id) is not None:
-        raise BenchError(f"the clue {clue.id} has an answer {answer.id!r} already", path, "another id")
+        raise BenchError(f"the clue {clue.id} has an answer {answer.id!r} already", path, "use another id")
     taken = {other.digit for other in clue.answers}
     digit = next((number for number in range(1, 10) if number not in taken), None)
     if digit is None and clue.form == "choice":
-        right = "a clue of its own for what is new"
+        right = "make a clue of its own for what is new"
         raise BenchError(f"the clue {clue.id} has no digit left from 1 to 9", path, right)
     made = answer if digit is None else replace(answer, digit=digit)
     with edited(path) as book:

@@ -33,8 +33,8 @@ def say_held(weighing: Weighing, most: int = 3) -> str:
         return f"does not fit what is known: {', '.join(asked[:most])}{more}"
     against = ", ".join(dict.fromkeys(one.ask for one in weighing.fit.surprises if one.always))
     if weighing.held == "cuts":
-        return f"read the cuts first: it always shows another {against}"
-    return f"not sure yet: it always shows another {against}"
+        return f"read the cuts first: that pressing always shows something else ({against})"
+    return f"not sure yet: that pressing always shows something else ({against})"
 
 
 def _unread(case: Case, part: PartSeen) -> bool:

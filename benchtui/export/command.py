@@ -30,7 +30,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--layout", metavar="NAME", help="intake: the shop's own columns")
     parser.add_argument("--template", metavar="NAME", help="intake: the description's template")
     parser.add_argument(
-        "--changes-since", metavar="N", help="intake: only what changed since a hand-out, last or its number"
+        "--changes-since",
+        metavar="N",
+        help="intake: only what changed since an earlier export: last, or its number",
     )
     parser.add_argument("--sample", metavar="N", type=int, default=20, help="regrade: how many parts")
     parser.add_argument("--seed", metavar="N", type=int, help="regrade: the same sample again")
@@ -40,9 +42,12 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--to", metavar="D", help="up to that day")
     parser.add_argument("--period", metavar="P", help="vat: a period such as 2026-Q1, 2026-03 or 2026")
     parser.add_argument("--by", choices=GROUPS, help="sales: added up by month, parcel, sender or record")
-    parser.add_argument("--totals", action="store_true", help="a last row that adds up")
+    parser.add_argument("--totals", action="store_true", help="add a last row of totals")
     parser.add_argument(
-        "--encoding", choices=ENCODINGS, default="utf-8", help="of a CSV; utf-8-sig for some spreadsheets"
+        "--encoding",
+        choices=ENCODINGS,
+        default="utf-8",
+        help="of a CSV file; utf-8-sig for some spreadsheets",
     )
     parser.add_argument(
         "--private", action="store_true", help="stockbook: with the identity of private sellers"
@@ -111,11 +116,11 @@ def _range(args: argparse.Namespace, today: date) -> tuple[date | None, date | N
         first, last = period_bounds(args.period)
         return date.fromisoformat(first), date.fromisoformat(last)
     if args.day and (args.since or args.to):
-        raise BenchError("a day and a range", "--day", "either --day, or --from and --to")
+        raise BenchError("a day and a range", "--day", "give either --day, or --from and --to")
     start = read_day(args.since, today, "--from") if args.since else None
     end = read_day(args.to, today, "--to") if args.to else None
     if start and end and start > end:
-        raise BenchError(f"from {start} to {end}", "--from", "the earlier day first")
+        raise BenchError(f"from {start} to {end}", "--from", "put the earlier day first")
     return start, end
 
 
@@ -134,5 +139,5 @@ def _beside(out: str | None, shop_path: Path) -> None:
         raise BenchError(fault, target, "another name")
     if target.is_relative_to(shop) and not target.is_relative_to(shop / "exports"):
         raise BenchError(
-            "this place is kept for the shop's own files", target, f"a file in {shop / 'exports'}"
+            "this place is kept for the shop's own files", target, f"name a file in {shop / 'exports'}"
         )

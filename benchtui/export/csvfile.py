@@ -101,15 +101,17 @@ def parse_csv(
     """:func:`read_csv` on text; ``where`` is named in errors."""
     rows = _rows(text, where, separator)
     if not rows:
-        raise BenchError("has no header line", where, "the first line names the columns")
+        raise BenchError("has no header line", where, "name the columns in the first line")
     names = rows[0][1]
     columns = tuple(Column(name, (kinds or {}).get(name, "text")) for name in names)
     if len(set(names)) < len(names):
         twice = next(name for name in names if names.count(name) > 1)
-        raise BenchError(f'the column "{twice}" is there twice', where, "name each column once", line=1)
+        raise BenchError(f'the column "{twice}" appears twice', where, "name each column once", line=1)
     for line, row in rows[1:]:
         if len(row) != len(names):
-            raise BenchError(f"a row of {len(row)} cells", where, f"the header has {len(names)}", line=line)
+            raise BenchError(
+                f"a row of {len(row)} cells", where, f"write {len(names)}, as in the header", line=line
+            )
     return Table(columns, tuple(row for _, row in rows[1:]))
 
 

@@ -16,7 +16,7 @@ from benchtui.export.files import write_whole
 from benchtui.export.table import Column, Row, Table
 
 FOLDER = Path("exports") / "handed-out"
-CHANGE = Column("change", "text", "new, changed, price, gone: what happened since the last hand-out")
+CHANGE = Column("change", "text", "new, changed, price, gone: what happened since the last export")
 LAST = "last"
 PRICE = ("money_price", "money_currency")
 UNSTEADY = ("pressing_chance", "money_price_how")
@@ -101,22 +101,24 @@ def hand_out_since(shop: Path, name: str, since: str) -> HandOut:
     if number == 0:
         return HandOut(0, {})
     if number not in there:
-        right = f"last, or one of {there[0]} to {there[-1]}" if there else "last: none was handed out yet"
-        raise BenchError(f"there is no hand-out {number} of {name}", "--changes-since", right)
+        right = f"give last, or {there[0]} to {there[-1]}" if there else "give last: nothing was exported yet"
+        raise BenchError(f"there is no export {number} of {name}", "--changes-since", right)
     path = series(shop, name) / f"{number}.json"
     try:
         kept = json.loads(path.read_text(encoding="utf-8"))
         records = {str(key): Listed(row, price, tuple(named)) for key, (row, price, named) in kept.items()}
     except (OSError, ValueError, TypeError, AttributeError) as error:
         raise BenchError(
-            f"the note of hand-out {number} cannot be read", path, "an earlier number"
+            f"the note of export {number} cannot be read", path, "give an earlier number"
         ) from error
     return HandOut(number, records)
 
 
 def _number(text: str) -> int:
     if not text.isdecimal() or len(text) > 6:
-        raise BenchError(f"{text[:40]!r} is no hand-out", "--changes-since", "last, or the number of one")
+        raise BenchError(
+            f"{text[:40]!r} is not the number of an export", "--changes-since", "give last, or its number"
+        )
     return int(text)
 
 

@@ -92,7 +92,9 @@ def read_layout(path: Path, known: tuple[str, ...], templates: Collection[str] =
     head = top.one("layout")
     separator = head.text("separator", ",") if head.table.get("separator") != "\t" else "\t"
     if separator not in SEPARATORS:
-        head.wrong("separator", f"{separator!r} is not a separator", 'one of "," ";" "|" and a tab, "\\t"')
+        head.wrong(
+            "separator", f"{separator!r} is not a separator", 'write one of "," ";" "|" and a tab, "\\t"'
+        )
     layout = Layout(
         name=path.stem,
         columns=tuple(_shape(row, known, path) for row in top.rows("column")),
@@ -119,7 +121,7 @@ def _names_once(layout: Layout, top: Row) -> None:
     if not names:
         top.wrong("column", "the layout has no column", "write [[column]] with name and take")
     for name in {name for name in names if names.count(name) > 1}:
-        top.wrong("column", f'the column "{name}" is there twice', "give each column a name of its own")
+        top.wrong("column", f'the column "{name}" appears twice', "give each column a name of its own")
 
 
 def _only(head: Row, known: tuple[str, ...]) -> dict[str, str]:

@@ -31,7 +31,7 @@ def statement_table(
         doc = shop.senders.get(one)
         try:
             if doc is None:
-                raise BenchError(f"nobody has the id {one}", "statement", "a record's terms, set again")
+                raise BenchError(f"nobody has the id {one}", "statement", "set the record's terms again")
             made = statements.statement(one, doc, parcels, shop.settings, as_of.isoformat())
         except BenchError as error:
             left_out.append(error)

@@ -39,7 +39,7 @@ def invoices(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[b
     """
     found = by_invoice(parcels, ask)
     if not found:
-        raise BenchError("no sale in these days", "invoices", "other days: --day, or --from and --to")
+        raise BenchError("no sale in these days", "invoices", "name other days: --day, or --from and --to")
     rates = Rates(settings)
     paid = _purchases(parcels, [one for mine in found for one in mine], rates)
     body = "\n".join(tag("section", "".join(_invoice(mine, settings, rates, paid))) for mine in found)

@@ -85,7 +85,7 @@ def regraded(path: str | Path, items: Iterable[Item], wording: Wording) -> list[
     table = read_csv(path)
     missing = [name for name in ("stock_number", "part_id", "regrade") if name not in table.names]
     if missing:
-        raise BenchError(f'the column "{missing[0]}" is missing', path, "the sheet as it was exported")
+        raise BenchError(f'the column "{missing[0]}" is missing', path, "use the sheet as it was exported")
     by_stock = {item.stock: item for item in items if item.stock}
     pairs: dict[str, list[Pair]] = {}
     for line, row in enumerate(table.dicts(), start=2):
@@ -104,12 +104,14 @@ def _pair(
     scale = words.scales.get(first["scale"]) if first else None
     if first is None or scale is None:
         what = f"no graded part {row['part_id']} of {row['stock_number']}"
-        raise BenchError(what, path, "the sheet as it was exported", line=line)
+        raise BenchError(what, path, "use the sheet as it was exported", line=line)
     second = scale.read(row["regrade"].strip())
     step = scale.step(*second) if second else None
     if step is None:
         known = ", ".join(grade.id for grade in scale.grades)
-        raise BenchError(f"{scale.name} has no grade {row['regrade']!r}", path, f"one of {known}", line=line)
+        raise BenchError(
+            f"{scale.name} has no grade {row['regrade']!r}", path, f"use one of {known}", line=line
+        )
     stood = scale.step(first["grade"], first["shade"])
     day = local_day(first["at"])
     return scale, Pair(stood.id if stood else first["grade"], step.id, f"{day:%Y-%m}" if day else "")

@@ -43,7 +43,7 @@ def read_day(text: str, today: date, option: str = "--day") -> date:
         return named.get(text) or date.fromisoformat(text)
     except ValueError:
         raise BenchError(
-            f"{text!r} is not a day", option, "today, yesterday or a date such as 2026-11-25"
+            f"{text!r} is not a day", option, "write today, yesterday or a date such as 2026-11-25"
         ) from None
 
 
@@ -67,12 +67,14 @@ def export(
     if ask.kind not in KINDS:
         raise BenchError(f"there is no export {ask.kind!r}", "export", "one of " + ", ".join(KINDS))
     if ask.layout and ask.kind != "intake":
-        raise BenchError("a layout is for the intake", "--layout", "benchtui export intake --layout NAME")
+        raise BenchError("a layout is for the intake", "--layout", "use benchtui export intake --layout NAME")
     if ask.by and ask.kind != "sales":
-        raise BenchError("only sales are added up by something", "--by", "benchtui export sales --by month")
+        raise BenchError(
+            "only sales can be added up with --by", "--by", "use benchtui export sales --by month"
+        )
     if ask.handed and (ask.kind != "intake" or ask.day or ask.ranged or ask.parcel):
-        right = "benchtui export intake --changes-since last, without --day and --parcel"
-        raise BenchError("what changed is asked of the whole intake", "--changes-since", right)
+        right = "leave out --day and --parcel: benchtui export intake --changes-since last"
+        raise BenchError("what changed is worked out for the whole intake", "--changes-since", right)
     if ask.kind == "report":
         return _report(shop, ask, out, weigh, progress)
     if ask.kind == "stockbook":
@@ -203,7 +205,7 @@ def _changes(
     told = Counter(words.values())
     said = ", ".join(f"{told[word]} {word}" for word in ("new", "changed", "price", "gone") if told[word])
     noted(listings(items, now, name, ask.today.isoformat()), name)
-    tell(f"hand-out {number} of {name}: {said or 'nothing changed'}, since hand-out {before.number}")
+    tell(f"export {number} of {name}: {said or 'nothing changed'} since export {before.number}")
     return len(made.rows)
 
 
@@ -213,7 +215,9 @@ def _nothing(*_: object) -> None:
 
 def _report(shop: Shop, ask: Ask, out: Out, weigh: Weigh | None, progress: Progress | None) -> int:
     if bool(ask.parcel) == bool(ask.sender):
-        raise BenchError("a report is about one parcel or one sender", "report", "--parcel P or --sender S")
+        raise BenchError(
+            "a report is about one parcel or one sender", "report", "add --parcel P or --sender S"
+        )
     words = wording_of(shop)
     if ask.parcel:
         items = gather(shop, parcel=ask.parcel, weigh=weigh, progress=progress)

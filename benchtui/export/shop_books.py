@@ -42,7 +42,7 @@ def read_books(shop: Shop, until: str, progress: Progress | None = None, parcel:
     left out in silence would be worse than none."""
     ids, parcels = shop.parcel_ids(), []
     if parcel is not None and parcel not in ids:
-        raise BenchError(f"there is no parcel {parcel}", "--parcel", "one of this shop's parcels")
+        raise BenchError(f"there is no parcel {parcel}", "--parcel", "name one of this shop's parcels")
     for no, parcel_id in enumerate(ids):
         if progress is not None:
             progress(no / len(ids))
@@ -60,7 +60,7 @@ _WORDS = (
     Column("what", "text", "sold, returned, refunded, correction"),
     Column("invoice", "text", "number of the sales invoice"),
     Column("stock_number", "text", "the shop's stock number"),
-    Column("parcel", "text", "the delivery it came with"),
+    Column("parcel", "text", "the parcel it came with"),
     Column("sender", "text", "who the parcel, or the consigned record, came from"),
     Column("description", "text", "artist, title, catalogue number, size"),
     Column("buyer", "text", "name"),
@@ -114,7 +114,7 @@ def _figures(row: SaleRow, currency: str) -> dict[str, str]:
 # -- stock on a day ------------------------------------------------------------------------------------------
 
 STOCK = (
-    Column("parcel", "text", "the delivery"),
+    Column("parcel", "text", "the parcel"),
     Column("bought_on", "text", "day"),
     Column("sender", "text", "who it came from"),
     Column("in_stock", "number", "bought records in the shop at the end of the day", True),
@@ -178,7 +178,7 @@ VAT = (
     Column("figure", "text", "what it is"),
     Column("amount", "number", "in the shop's currency"),
     _CURRENCY,
-    Column("rule", "text", "how it is reckoned"),
+    Column("rule", "text", "how it is worked out"),
     Column("source", "text", "where the rule is published"),
     Column("from", "text", "first day"),
     Column("to", "text", "last day"),
@@ -189,7 +189,7 @@ VAT = (
 def vat_table(books: Books, ask: Ask) -> Table:
     """The figures of a return, each with its rule. BenchError where the days have no beginning."""
     if not ask.first:
-        raise BenchError("a VAT return is for a period", "vat", "--period 2026-Q1, or --from and --to")
+        raise BenchError("a VAT return is for a period", "vat", "add --period 2026-Q1, or --from and --to")
     lines = vat_lines(books.entries, books.rates, books.closed, ask.first, ask.last)
     rows = [
         {

@@ -47,7 +47,7 @@ class Table:
     def __post_init__(self) -> None:
         names = [column.name for column in self.columns]
         if len(set(names)) < len(names):
-            raise ValueError("a column name is there twice: " + ", ".join(names))
+            raise ValueError("a column name appears twice: " + ", ".join(names))
         for number, row in enumerate(self.rows, start=1):
             if len(row) != len(names):
                 raise ValueError(f"row {number} has {len(row)} cells for {len(names)} columns")

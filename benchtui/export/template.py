@@ -79,7 +79,7 @@ def parse_template(text: str, where: str | Path, known: Known) -> Template:
     while first < len(lines) and not lines[first].strip():
         first += 1
     if first >= len(lines):
-        raise BenchError("the template is empty", where, "its first line is the title line")
+        raise BenchError("the template is empty", where, "write the title line as its first line")
     title = _Parser(where, known, first + 1).parse(lines[first])
     body = _Parser(where, known, first + 2).parse("\n".join(lines[first + 1 :]))
     return Template(title, body, limits.get("title limit"), limits.get("limit"))

@@ -65,5 +65,5 @@ def decisions_of(mapping: Sequence[str], places: Sequence[str]) -> tuple[dict[st
 def _pair(text: str, option: str) -> tuple[str, str]:
     name, sign, value = text.partition("=")
     if not sign or not name.strip() or not value.strip():
-        raise BenchError(f"{text!r} says nothing", option, f"{option} COLUMN=MEANING")
+        raise BenchError(f"{text!r} names no pair", option, f"write {option} COLUMN=MEANING")
     return name.strip(), value.strip()

@@ -132,7 +132,9 @@ def _inseparable(apart: Apart, weight: int, usual: _Usual) -> Iterator[Advice]:
         one, other = pressings[a], pressings[b]
         clue = _clue_that_would(apart, one, other, usual)
         wrong = round(100 * least_wrong(overlap))
-        words = f"{one.name} and {other.name} are hardly told apart: all clues seen, {wrong} of 100 are wrong"
+        words = (
+            f"{one.name} and {other.name} can hardly be told apart: at best {wrong} of 100 calls are wrong"
+        )
         deal = (
             f"look at '{clue.ask}' of both and enter it: it tells other pressings apart"
             if clue is not None
@@ -242,7 +244,7 @@ def _stock_advice(
     word = pressing.expect.get(clue.id, {}).get(answer_id)
     text = answer.text if answer else answer_id
     words = f"{times} of your {copies} copies of {pressing.name} show '{text}'; the book says {word or 'no'}"
-    deal = f"let the book say {word_for(times, copies)} '{text}', or name those copies another pressing"
+    deal = f"let the book say {word_for(times, copies)} '{text}', or give those copies another pressing"
     return Advice(
         "stock",
         _WRONG_WORD * times,

@@ -79,7 +79,7 @@ def column_of(
     if said == "-":
         return Column(heading, "out", why="left out, as you said")
     if not texts and not any(read_cell(cell).kind == "absent" for cell in cells):
-        return Column(heading, "out", why="no cell says anything")
+        return Column(heading, "out", why="all its cells are empty")
     if said and said != "new":
         chosen = next((clue for clue in clues if clue.id == said), None)
         if chosen is None:

@@ -358,20 +358,20 @@ def lines_of(found: Comparison) -> list[str]:
         return sum(one.how == how for one in several)
 
     lines = [
-        f"{found.source}: {len(found.titles)} titles: {count(found.titles, 'same')} the same as mine, "
-        f"{count(found.titles, 'new')} I do not have, {count(found.titles, 'doubtful')} doubtful; "
-        f"{len(found.only_mine)} are only mine",
+        f"{found.source}: {len(found.titles)} titles: {count(found.titles, 'same')} the same as yours,  "
+        f"{count(found.titles, 'new')} you do not have, {count(found.titles, 'doubtful')} doubtful; "
+        f"{len(found.only_mine)} are only yours",
         f"{len(found.clues)} questions: {count(found.clues, 'same')} the same, "
         f"{count(found.clues, 'new')} new, "
         f"{count(found.clues, 'doubtful')} doubtful",
-        f"{len(found.pressings)} pressings of titles we both have: "
+        f"{len(found.pressings)} pressings of titles in both books: "
         f"{count(found.pressings, 'same')} the same, "
         f"{count(found.pressings, 'new')} new, {count(found.pressings, 'doubtful')} doubtful",
     ]
     lines += [f"the same question: {one.theirs.id} ('{one.theirs.ask}') is {one.mine.id} ('{one.mine.ask}')"
               for one in found.clues if one.mine is not None and one.theirs.ask != one.mine.ask]  # fmt: skip
     lines += [
-        f"{one.title.theirs.title}, {one.mine.name}: {name}: mine {mine}, theirs {theirs}"
+        f"{one.title.theirs.title}, {one.mine.name}: {name}: yours {mine}, theirs {theirs}"
         for one in found.pressings
         if one.mine is not None
         for name, mine, theirs in one.differs

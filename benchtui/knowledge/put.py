@@ -175,7 +175,7 @@ def take_out(shop: Path) -> list[str]:
     """Takes out what was taken in last; in words what became of each book. BenchError: there is nothing."""
     taken = last_taken(shop)
     if taken is None:
-        raise BenchError("nothing was taken into a book", shop, "benchtui book take FILE")
+        raise BenchError("nothing was taken into a book", shop, "use benchtui book take FILE first")
     told = []
     for name, (before, after) in taken.books.items():
         path = shop / "books" / name

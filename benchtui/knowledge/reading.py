@@ -14,6 +14,6 @@ def other_book(name: str, folder: Path) -> tuple[Library, BookHead]:
     if not path.is_file():
         path = folder / f"{name.removesuffix('.toml')}.toml"
     if not path.is_file():
-        raise BenchError(f"there is no book {name!r}", folder, "a book's file, or its name in the shop")
+        raise BenchError(f"there is no book {name!r}", folder, "name a book's file, or a book of the shop")
     book = prepare(path)
     return Library([prepare(UNIVERSAL), book]), book.head

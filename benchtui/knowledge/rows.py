@@ -57,7 +57,9 @@ def read_table(path: Path, mapping: dict[str, str] | None = None, encoding: str 
         headings = _mapped(heads.headings(sheet.header), mapping)
         if not {"title", "both"} & {one.fixed for one in headings}:
             names = ", ".join(one.name for one in headings)[:200]
-            raise BenchError("no column is a title's", path, f"--map THEIRS=title; its columns are {names}")
+            raise BenchError(
+                "no column is a title's", path, f"use --map THEIRS=title; its columns are {names}"
+            )
         found = TableRead(path, headings, [], [], list(sheet.said))
         if heads.above:
             above = "; ".join(" ".join(filter(None, row)) for row in heads.above)
@@ -87,7 +89,7 @@ def _read_rows(found: TableRead, rows: Iterable[object]) -> None:
     clues: dict[int, str] = {}
     for row in rows:
         if len(found.rows) >= MOST_ROWS:
-            raise BenchError(f"has over {MOST_ROWS:,} rows", found.path, "a table a company")
+            raise BenchError(f"has over {MOST_ROWS:,} rows", found.path, "make one table for each company")
         line, cells, refused = row.line, row.cells, row.refused  # type: ignore[attr-defined]
         if refused:
             found.refused.append((line, refused))

@@ -19,7 +19,7 @@ def told(plan: Plan, most: int = MOST) -> Iterator[str]:
     yield pressings_line(plan)
     yield from _some([column_line(one) for one in plan.columns], 200, "columns")
     yield from _some(unplaced_lines(plan), most, "texts that could not be placed")
-    yield from _some(slip_lines(plan), most, "texts read with a slip or in short")
+    yield from _some(slip_lines(plan), most, "texts read despite a slip or from a short form")
     yield from _some(conflict_lines(plan), most, "places where the table differs from what is known")
     yield from _some(
         [f"line {line} refused: {why}" for line, why in plan.table.refused], most, "lines refused"
@@ -53,13 +53,13 @@ def column_line(one: Column) -> str:
     if one.clue is None:
         return f"column {name}: left out; {one.why}"
     if one.how == "known":
-        return f"column {name}: the clue {one.clue.id} ({one.clue.ask})"
+        return f"column {name}: the question {one.clue.id} ({one.clue.ask})"
     answers = ", ".join(answer.text for answer in one.clue.answers)
     where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
-    new = f"column {name}: new clue of the {where}: {answers}"
+    new = f"column {name}: new question about the {where}: {answers}"
     if one.how == "asked":
         near = " or ".join(f"{clue.id} ({clue.ask})" for clue in one.near)
-        return f"column {name}: a new clue, or {near}; say which"
+        return f"column {name}: a new question, or {near}; say which"
     return new
 
 

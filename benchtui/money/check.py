@@ -45,9 +45,7 @@ def check_money(
             faults.extend(_invoice_twice(head, record, invoices))
             place = f"parcel {head['id']}, record {record['no']}"
             if (number := record["stock"]) and stock.setdefault(number, place) != place:
-                faults.append(
-                    BenchError(f"stock number {number} is there twice: also {stock[number]}", place)
-                )
+                faults.append(BenchError(f"stock number {number} is used twice: also {stock[number]}", place))
     return faults
 
 
@@ -87,7 +85,9 @@ def unused_invoices(parcels: Parcels, taken: Mapping[str, Any]) -> list[BenchErr
         if event.get("what") == "sold"
     }
     return [
-        BenchError(f"invoice {number} was taken, but no sale bears it", "invoices", "keep a note of why")
+        BenchError(
+            f"invoice {number} was given out, but no sale has it", "invoices", "keep a note of the reason"
+        )
         for number, doc in taken.items()
         if str(doc.get("deal")) not in deals
     ]

@@ -74,7 +74,9 @@ def deal_fields(
 
 def _must_be_fair(prices: Sequence[Money], extras: Extras, currency: str) -> None:
     if len({price.currency for price in prices}) != 1:
-        raise BenchError("a sale needs its prices, all in one currency", "sale", "enter one sale a currency")
+        raise BenchError(
+            "a sale needs its prices, all in one currency", "sale", "enter one sale for each currency"
+        )
     whole, code = sum(price.minor for price in prices), prices[0].currency
     if extras.discount > whole:
         said = f"a discount of {Money(extras.discount, code).show()} on {Money(whole, code).show()}"
@@ -105,7 +107,9 @@ def extra(event: Mapping[str, Any], name: str) -> int:
     """That amount of a sale's event, 0 where it has none. BenchError for anything but 0 or more."""
     value = event.get(name) or 0
     if type(value) is not int or value < 0:
-        raise BenchError(f"{AMOUNTS.get(name, name)} is {value!r}", f"event {event.get('n')}", "0 or more")
+        raise BenchError(
+            f"{AMOUNTS.get(name, name)} is {value!r}", f"event {event.get('n')}", "enter 0 or more"
+        )
     return value
 
 

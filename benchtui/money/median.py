@@ -22,7 +22,7 @@ def weighted_quantile(pairs: Sequence[tuple[Ordered, int]], share: Fraction) -> 
     """
     whole = sum(weight for _, weight in pairs)
     if whole <= 0 or any(weight < 0 for _, weight in pairs):
-        raise BenchError("no sale has any weight", "sales seen", "at least one weight must be above 0")
+        raise BenchError("no sale has any weight", "sales seen", "give at least one weight above 0")
     running = 0
     for value, weight in sorted(pairs):
         running += weight

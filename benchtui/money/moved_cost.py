@@ -38,7 +38,7 @@ def _read(entry: object, record: RecordDoc, currency: str) -> CostMove:
         raise BenchError("an entry without from or to", where, "write from or to")
     end, amount = entry.get("from") or entry.get("to"), money_of(entry, where, currency)
     if not isinstance(end, list) or len(end) != 2 or amount.minor < 0:
-        raise BenchError("an entry that cannot be read", where, "0 or more, and [parcel, record]")
+        raise BenchError("an entry that cannot be read", where, "write 0 or more, and [parcel, record]")
     signed = amount if "from" in entry else -amount
     return CostMove(str(entry.get("at", "")), str(entry.get("part", "")), signed, str(end[0]), str(end[1]))
 

@@ -101,7 +101,9 @@ def _extras(cells: Sequence[str], currency: str) -> Extras:
         if found["word"]:
             money = _price(found["amount"], currency)
             if money.currency != currency:
-                raise BenchError(f"{cell!r} is not in {currency}", _WHERE, "one currency for the whole sale")
+                raise BenchError(
+                    f"{cell!r} is not in {currency}", _WHERE, "use one currency for the whole sale"
+                )
             amounts[_WORDS[found["word"]]] = money.minor
         elif found["rate"]:
             rate = found["rate"].strip()

@@ -171,7 +171,7 @@ def _header(row: list[str], path: Path) -> list[str]:
         raise BenchError("there is no column " + ", ".join(missing), path, right, 1)
     twice = next((name for name in names if name and names.count(name) > 1), None)
     if twice:
-        raise BenchError(f"the column {twice!r} is there twice", path, "name each column once", 1)
+        raise BenchError(f"the column {twice!r} appears twice", path, "name each column once", 1)
     return names
 
 

@@ -103,7 +103,9 @@ def next_period(name: str) -> str:
 def period_bounds(name: str) -> tuple[str, str]:
     """First and last day of a period by its name. BenchError for what is none."""
     if not _PERIOD.fullmatch(name):
-        raise BenchError(f"there is no period {name!r}", "--period", "such as 2026-Q1, 2026-03 or 2026")
+        raise BenchError(
+            f"there is no period {name!r}", "--period", "write one such as 2026-Q1, 2026-03 or 2026"
+        )
     year, _, part = name.partition("-")
     month = 1 if not part else int(part[1:]) * 3 - 2 if part.startswith("Q") else int(part)
     return f"{year}-{month:02}-01", period_end(name)

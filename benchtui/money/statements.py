@@ -24,7 +24,7 @@ from benchtui.money.standings import require_currency, standing
 
 COLUMNS = (
     BookColumn("stock_number", about="the shop's stock number"),
-    BookColumn("parcel", about="the delivery it came with"),
+    BookColumn("parcel", about="the parcel it came in"),
     BookColumn("came_in", about="day"),
     BookColumn("description", about="artist, title, catalogue number, size; or what is charged"),
     BookColumn("grades", about="the latest grade of disc and cover"),

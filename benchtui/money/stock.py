@@ -121,7 +121,7 @@ class Once:
     def note(self, stock: str, place: str) -> None:
         """BenchError where another record has the number, naming both."""
         if self._found.setdefault(stock, place) != place:
-            raise BenchError(f"stock number {stock} is there twice: also {self._found[stock]}", place)
+            raise BenchError(f"stock number {stock} is used twice: also {self._found[stock]}", place)
 
 
 def parcel_lines(

@@ -45,11 +45,13 @@ def backup(shop: Path, target: Path, progress: Progress | None = None) -> str:
     if not (shop / "shop.json").exists():
         raise no_shop(shop)
     if target.exists():
-        raise BenchError("that file exists already", target, "a new file name")
+        raise BenchError("that file exists already", target, "choose a new file name")
     if fault := name_fault(target.name):
-        raise BenchError(fault, target, "another file name")
+        raise BenchError(fault, target, "choose another file name")
     if shop in target.parents:
-        raise BenchError("a backup in the shop's own folder", target, "another folder, best another disk")
+        raise BenchError(
+            "a backup in the shop's own folder", target, "choose another folder, best on another disk"
+        )
     part = target.with_name(target.name + ".part")
     try:
         DISK.remove(part)
@@ -81,7 +83,7 @@ def check_backup(path: Path, progress: Progress | None = None) -> str:
                 found.update(block)
                 count.add(len(block))
             if found.hexdigest() != digest:
-                raise BenchError(f"{name[:80]} is damaged", path, "another backup")
+                raise BenchError(f"{name[:80]} is damaged", path, "use another backup")
         return _line(manifest)
 
 
@@ -93,7 +95,7 @@ def restore(path: Path, shop: Path, progress: Progress | None = None) -> str:
     """
     shop = shop.absolute()
     if shop.exists() and (not shop.is_dir() or any(shop.iterdir())):
-        raise BenchError("the folder is not empty", shop, "a new or empty folder")
+        raise BenchError("the folder is not empty", shop, "name a new or empty folder")
     summary = check_backup(path, _share(progress, 0.0, CHECKING))
     beside = shop.with_name(shop.name + ".restoring")
     try:
@@ -199,7 +201,9 @@ def _opened(path: Path) -> zipfile.ZipFile:
     try:
         return zipfile.ZipFile(path)
     except (OSError, zipfile.BadZipFile, NotImplementedError, ValueError) as error:
-        raise BenchError(f"this is not a backup: {error}", path, "a zip file that 'backup' wrote") from error
+        raise BenchError(
+            f"this is not a backup: {error}", path, "use a zip file that 'backup' wrote"
+        ) from error
 
 
 def _manifest(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
@@ -208,25 +212,25 @@ def _manifest(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
         manifest: dict[str, Any] = json.loads(raw)
         named = {name: (_size(size), str(digest)) for name, (size, digest) in manifest["files"].items()}
         if manifest["version"] != 1 or not all(map(_is_safe, named)):
-            raise ValueError("its list of files is not ours")
+            raise ValueError("its list of files was not written by benchtui")
         if not all(type(name) is str for name in manifest.get("unreadable") or []):
-            raise ValueError("its list of files that could not be read is not one of ours")
+            raise ValueError("its list of files that could not be read was not written by benchtui")
         _limit(named, path)
         if sorted([*named, MANIFEST]) != sorted(archive.namelist()):
             raise ValueError("it does not hold the files it lists")
     except (KeyError, TypeError, AttributeError, RecursionError) as error:
         what = "this is not a backup: its list of files is damaged"
-        raise BenchError(what, path, "a zip file that 'backup' wrote") from error
+        raise BenchError(what, path, "use a zip file that 'backup' wrote") from error
     except ValueError as error:
         raise BenchError(
-            f"this is not a backup: {error}"[:300], path, "a zip file that 'backup' wrote"
+            f"this is not a backup: {error}"[:300], path, "use a zip file that 'backup' wrote"
         ) from error
     return {**manifest, "files": named}
 
 
 def _size(value: Any) -> int:
     if type(value) is not int or value < 0:
-        raise ValueError(f"{str(value)[:40]!r} is no size of a file")
+        raise ValueError(f"{str(value)[:40]!r} is not a file size")
     return value
 
 
@@ -266,11 +270,11 @@ def _blocks(
         RuntimeError,
         ValueError,
     ) as error:
-        raise BenchError(f"{name[:80]} cannot be read: {error}", path, "another backup") from error
+        raise BenchError(f"{name[:80]} cannot be read: {error}", path, "use another backup") from error
     except zlib.error as error:
-        raise BenchError(f"{name[:80]} is damaged: {error}", path, "another backup") from error
+        raise BenchError(f"{name[:80]} is damaged: {error}", path, "use another backup") from error
     if left < 0 or (exact and left > 0):
-        raise BenchError(f"{name[:80]} has the wrong size", path, "another backup")
+        raise BenchError(f"{name[:80]} has the wrong size", path, "use another backup")
 
 
 def _unpack(archive: zipfile.ZipFile, path: Path, folder: Path, progress: Progress | None) -> None:

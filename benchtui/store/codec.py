@@ -21,7 +21,7 @@ def encode(value: Any, where: str = "") -> str:
         text = text_of(value)
         too_deep(value)
     except (TypeError, ValueError, RecursionError) as error:
-        raise BenchError(f"this cannot be saved: {error}", where, "plain text, numbers, lists") from error
+        raise BenchError(f"this cannot be saved: {error}", where, "use plain text, numbers, lists") from error
     return text
 
 

@@ -31,12 +31,12 @@ _KNOWN = {"shop.json", "titles.json", "titles", "books", "keymaps", "parcels", "
 def check_free(folder: Path, files: Files = DISK) -> None:
     """BenchError where a file is there, or a folder with something in it that is not a shop's."""
     if folder.is_file():
-        raise BenchError("a file of that name is there", folder, "the name of a folder, new or empty")
+        raise BenchError("a file of that name is there", folder, "name a new or empty folder")
     with as_bench_error(folder):
         foreign = sorted(each for each in files.names(folder) if each not in _KNOWN and each[0] != ".")
     if foreign:
         said = f"the folder has other things in it ({foreign[0][:40]})"
-        raise BenchError(said, folder, "an empty or new folder")
+        raise BenchError(said, folder, "name a new or empty folder")
 
 
 class Present(Protocol):

@@ -264,16 +264,16 @@ def _base(files: Files, path: Path, kind: str, without: str = "") -> Loaded:
         if not whole:
             too_deep(tables)
     except ValueError as error:
-        raise Damaged(f"the file is damaged ({error})", path, f"a {kind} file") from error
+        raise Damaged(f"the file is damaged ({error})", path, f"use a {kind} file") from error
     body = raw[raw.find(b"\n") + 1 :]
     if whole and meta["sum"] != f"{zlib.crc32(body):08x}":
         raise Damaged("the file is damaged (its checksum does not fit)", path, f"a {kind} file as saved")
     for name, docs in tables.items():
         if not isinstance(docs, dict) or not all(isinstance(doc, dict) for doc in docs.values()):
-            raise Damaged(f"the table {name[:40]!r} is not a table", path, f"a {kind} file")
+            raise Damaged(f"the table {name[:40]!r} is not a table", path, f"use a {kind} file")
     count = meta.get("count", 0)
     if type(count) is not int or type(meta.get("generation", "")) is not str:
-        raise Damaged("its first line is damaged", path, f"a {kind} file")
+        raise Damaged("its first line is damaged", path, f"use a {kind} file")
     generation, before = str(meta.get("generation", "")), str(meta.get("before", ""))
     return Loaded(tables, generation, before, count, count, meta["schema"], whole, led=_led(meta, path, kind))
 
@@ -282,7 +282,7 @@ def _led(meta: dict[str, Any], path: Path, kind: str) -> tuple[Led, ...]:
     try:
         return tuple(Led(str(name), int(size), int(of)) for name, size, of in meta.get("led", []))
     except (TypeError, ValueError) as error:
-        raise Damaged("its first line is damaged", path, f"a {kind} file") from error
+        raise Damaged("its first line is damaged", path, f"use a {kind} file") from error
 
 
 def _cut_out(raw: bytes, table: str) -> bytes:
@@ -305,7 +305,7 @@ def _meta(tables: Any, path: Path, kind: str) -> dict[str, Any]:
     if meta["schema"] < 1:
         raise Damaged(f"there is no schema {meta['schema']}", path, f"1 to {SCHEMA}")
     if meta.get("kind", kind) != kind:
-        raise BenchError(f"this is a {str(meta['kind'])[:40]} file", path, f"a {kind} file")
+        raise BenchError(f"this is a {str(meta['kind'])[:40]} file", path, f"use a {kind} file")
     return meta
 
 
@@ -316,14 +316,16 @@ def _bytes(files: Files, path: Path, size: int = -1) -> bytes:
         if stamp is None:
             raise Damaged("there is no such file", path)
         if not stamp.regular:
-            raise BenchError("this is a link, or not a plain file", path, "the file itself in this place")
+            raise BenchError("this is a link, or not a plain file", path, "put the file itself there")
         if stamp.size > LARGEST:
-            raise BenchError(f"the file is too large ({stamp.size} bytes)", path, f"at most {LARGEST}")
+            raise BenchError(
+                f"the file is too large ({stamp.size} bytes)", path, f"use a file of at most {LARGEST}"
+            )
         return files.read(path, size)
     except FileNotFoundError as error:
         raise Damaged("there is no such file", path) from error
     except PermissionError as error:
-        raise BenchError("the file may not be read", path, "a file that this user may read") from error
+        raise BenchError("the file may not be read", path, "let this user read the file") from error
     except OSError as error:
         raise Damaged(f"the file cannot be read: {error.strerror or error}", path) from error
 
@@ -334,5 +336,7 @@ _ID = re.compile(r"[0-9A-Za-z][0-9A-Za-z_.-]{0,99}")
 def checked_id(text: str, what: str) -> str:
     """The id as given, if it is safe in a file name; BenchError for anything that could lead elsewhere."""
     if not _ID.fullmatch(str(text)) or ".." in text or name_fault(str(text)):
-        raise BenchError(f"{str(text)[:60]!r} is no {what}", "", "letters, digits, hyphens and single dots")
+        raise BenchError(
+            f"{str(text)[:60]!r} is no {what}", "", "use letters, digits, hyphens and single dots"
+        )
     return text

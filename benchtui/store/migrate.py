@@ -22,7 +22,7 @@ def migrate(kind: str, schema: int, tables: Tables, where: Path) -> Tables:
             tables = _STEPS.get((kind, version), _as_it_is)(tables)
     except (KeyError, TypeError, ValueError, AttributeError, IndexError) as error:
         said = f"this is no {kind} file of schema {schema} ({error!r})"
-        raise BenchError(said, where, "an undamaged file") from error
+        raise BenchError(said, where, "use an undamaged file") from error
     return tables
 
 

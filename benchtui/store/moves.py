@@ -41,7 +41,7 @@ def move_part(shop: Between, giver: Parcel, from_record: str, part_id: str, rece
     for parcel in (giver, receiver):
         if parcel.read_only:
             said = f"parcel {parcel.id} is open for reading only"
-            raise BenchError(said, "", "both parcels open for writing")
+            raise BenchError(said, "", "open both parcels for writing")
     if giver.id == receiver.id and from_record == to_record:
         raise BenchError("the part is in that record already")
     terms = target["terms"] or receiver.head["terms"]

@@ -270,7 +270,9 @@ class Parcel:
 
     def _may_change(self) -> None:
         if self.read_only:
-            raise BenchError(f"parcel {self.id} is open for reading only", "", "the bench that has it open")
+            raise BenchError(
+                f"parcel {self.id} is open for reading only", "", "change it on the bench that has it open"
+            )
         if not self._is_open:
             raise BenchError(f"parcel {self.id} was closed", "", "open it again")
 
@@ -313,7 +315,7 @@ class Parcel:
             outcome = played(head, self._db.docs("records"), self._queue, entry.ops, back)
         except (KeyError, IndexError, TypeError, ValueError, AttributeError) as error:
             said = f"'{entry.say[:60]}' does not fit the parcel as it is now, so nothing was changed"
-            raise BenchError(said, self._storage.where, "a history that was not edited by hand") from error
+            raise BenchError(said, self._storage.where, "leave the history unedited") from error
         new_head = dict(cast(Doc, outcome.head))
         new_head["revision"] = head["revision"] + 1
         new_head["undone"] = self._undone + (1 if back else -1)

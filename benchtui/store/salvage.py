@@ -47,14 +47,14 @@ def salvage(shop: Path, target: Path) -> list[str]:
     if shop == target or shop in target.parents:
         raise BenchError("a copy in the shop's own folder", target, "another folder, best another disk")
     if target.exists():
-        raise BenchError("there is something here already", target, "the name of a folder that is not there")
+        raise BenchError("there is something here already", target, "name a folder that does not exist yet")
     try:
         for folder in (target, target / "parcels", target / "aside"):
             DISK.make_folder(folder)
         return [line for kind, path in _kept(shop) for line in _one(kind, path, target, shop)]
     except OSError as error:
         said = f"the copy cannot be written: {error.strerror or error}"
-        raise BenchError(said, target, "room, and a folder above it that can be written") from error
+        raise BenchError(said, target, "free some space, and choose a folder you can write to") from error
 
 
 def _kept(shop: Path) -> Iterator[tuple[str, Path]]:

@@ -117,7 +117,7 @@ def check_parcel(tables: Tables, parcel_id: str, where: Path | str, whole: bool 
         raise Damaged("the parcel has no head", where, "a table head with the document head")
     if head.get("id") != parcel_id:
         said = f"the file says that it is parcel {str(head.get('id'))[:40]!r}"
-        raise BenchError(said, where, f"the name {head.get('id')}.json, or the parcel's own file")
+        raise BenchError(said, where, f"name it {head.get('id')}.json, or put the parcel's own file there")
     tables["head"] = {"head": {**new_head(parcel_id), **head}}
     blank = {key: value for key, value in empty_record(0).items() if key not in ("id", "no")}
     tables["records"] = {key: {**blank, **doc} for key, doc in tables.get("records", {}).items()}

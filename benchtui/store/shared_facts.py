@@ -208,8 +208,8 @@ class SharedFacts:
             taken[0] = next_invoice([*known, *kept]) if number == "#" else number
             other = kept.get(taken[0], {}).get("deal") or known.get(taken[0])
             if other not in (None, deal):
-                right = "another number, or # for the next"
-                raise BenchError(f"invoice {taken[0]} is there already", "sale", right)
+                right = "type another number, or # for the next"
+                raise BenchError(f"invoice {taken[0]} is taken already", "sale", right)
             at = self.clock()
             for older, sale in known.items():  # the first time: from now on they are kept here
                 if older not in kept:

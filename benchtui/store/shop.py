@@ -65,7 +65,7 @@ class Shop(SharedFacts):
         """
         shop = cls(_home(path, files), False, clock)
         if shop._file.exists():
-            right = "another folder, or open this one"
+            right = "name another folder, or open this one"
             raise BenchError("there is already a shop here", shop.home.where, right)
         shop.home.make()
         settings = {**DEFAULTS, "currency": currency, "scale": scale, "letter": letter, "name": name}
@@ -175,7 +175,7 @@ class Shop(SharedFacts):
     def new_parcel(self, head_fields: dict[str, Any], expected: int = 0) -> Parcel:
         """A new parcel with ``expected`` empty records, open and on the disk; BenchError if not saved."""
         if not 0 <= expected <= 100_000:
-            raise BenchError(f"{expected} records expected", "expected", "0 to 100000")
+            raise BenchError(f"{expected} records expected", "expected", "give 0 to 100000")
         self._may_change()
         self.presence.check()
         self._stock.take_letter(str(self.settings["letter"]))
@@ -446,5 +446,5 @@ def _folder(path: Path | str) -> Path:
         if b"\0" in os.fsencode(folder):
             raise ValueError("it has a NUL character")
     except (ValueError, RuntimeError, OSError) as error:
-        raise BenchError(f"this is not a path: {error}", ascii(str(path))[:100], "a folder") from error
+        raise BenchError(f"this is not a path: {error}", ascii(str(path))[:100], "name a folder") from error
     return folder

@@ -37,7 +37,7 @@ class Stock:
         if self._lock is not None:
             return self._letter
         if wanted not in LETTERS or len(wanted) != 1:
-            raise BenchError(f"{wanted[:20]!r} is not a bench letter", "", "one capital letter A to Z")
+            raise BenchError(f"{wanted[:20]!r} is not a bench letter", "", "use one capital letter A to Z")
         at = LETTERS.index(wanted)
         for letter in [wanted] if strict else LETTERS[at:] + LETTERS[:at]:
             lock = self._home.lock("letter", letter, self._clock)
@@ -49,7 +49,9 @@ class Stock:
                 continue
             self._lock, self._letter = lock, letter
             return letter
-        raise BenchError("every bench letter is in use", self._home.where, "at most 26 benches in one shop")
+        raise BenchError(
+            "every bench letter is in use", self._home.where, "use at most 26 benches in one shop"
+        )
 
     def of(self, parcel: str, record: str) -> str | None:
         """The number reserved for that record, or None."""
@@ -67,7 +69,7 @@ class Stock:
         if had is not None:
             return had
         if self._lock is None:
-            raise BenchError("this bench has no letter", "", "a shop open for writing")
+            raise BenchError("this bench has no letter", "", "open the shop for writing")
         series = self._file.docs("stock").get(self._letter, {"next": 1})
         count = max([series["next"], *(n + 1 for n in self._pending.values())])
         self._pending[parcel, record] = count

@@ -104,7 +104,9 @@ class KeptStorage(Kept):
         """Goes on with that version, and keeps the other aside. BenchError where it cannot be had or kept."""
         other = self.other()
         if which == "log" and other is None:
-            raise BenchError("there is no other version of it left", self.place.main, "the file as it stands")
+            raise BenchError(
+                "there is no other version of it left", self.place.main, "choose the file as it is"
+            )
         mine, left = (other, self._state) if which == "log" and other else (self._state, other)
         mine.seen = self._state.seen
         if left is not None:

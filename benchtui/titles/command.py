@@ -31,7 +31,7 @@ def run(
     folder = shop / "titles"
     if undo:
         if file:
-            raise BenchError("--undo takes no file", "", "it takes out the last list")
+            raise BenchError("--undo takes no file", "", "leave out the file: it takes out the last list")
         say(f"{undo_take_in(folder)} was taken out again")
         return 0
     if not file:

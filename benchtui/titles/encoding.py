@@ -59,7 +59,7 @@ def chosen(name: str, path: Path) -> str:
     for known in KNOWN:
         if found == codecs.lookup(known).name:
             return known
-    raise BenchError(f"{name} is no encoding that lists are read in", path, "one of " + ", ".join(KNOWN))
+    raise BenchError(f"{name} is not an encoding that lists are read in", path, "one of " + ", ".join(KNOWN))
 
 
 def _oddness(text: str) -> int:

@@ -48,7 +48,7 @@ def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
     """
     full = [(no, row) for no, row in enumerate(first) if any(cell.strip() for cell in row.cells)]
     if not full:
-        raise BenchError("there is nothing in this file", path, "a list of titles, one a line")
+        raise BenchError("there is nothing in this file", path, "give a list of titles, one a line")
     for no, row in full:
         if names_columns(row.cells, known):
             above = [" ".join(filter(None, one.cells)) for _, one in full if one.line < row.line]

@@ -128,7 +128,7 @@ def _is_workbook(path: Path) -> bool:
         with zipfile.ZipFile(path) as archive:
             names = set(archive.namelist())
     except (zipfile.BadZipFile, NotImplementedError) as error:
-        raise BenchError(f"the zip cannot be read: {error}", path, "pack it anew, or unpack it") from None
+        raise BenchError(f"the zip cannot be read: {error}", path, "zip it again, or unpack it") from None
     if "[Content_Types].xml" in names and WORKBOOK.isdisjoint(names):
         right = "copy its list into a spreadsheet, or save it as plain text"
         raise BenchError("this is an office document, but no spreadsheet", path, right)
@@ -139,7 +139,7 @@ def _only_name(archive: zipfile.ZipFile, path: Path) -> str:
     """The name of the one file that a zip holds."""
     names = [one for one in archive.namelist() if not one.endswith("/")]
     if len(names) != 1:
-        raise BenchError(f"the zip holds {len(names)} files", path, "one list in it, or unpack it")
+        raise BenchError(f"the zip holds {len(names)} files", path, "put one list in it, or unpack it")
     return names[0]
 
 
@@ -151,11 +151,11 @@ def _unpacked(path: Path, packed: BinaryIO) -> BinaryIO:
         while piece := packed.read(1 << 20):
             size += len(piece)
             if size > MOST_BYTES:
-                raise BenchError(f"unpacked it has over {MOST_BYTES:,} bytes", path, "a smaller list")
+                raise BenchError(f"unpacked it has over {MOST_BYTES:,} bytes", path, "use a smaller list")
             whole.write(piece)
     except (OSError, EOFError, zipfile.BadZipFile, zlib.error) as error:
         whole.close()
-        raise BenchError(f"it cannot be unpacked: {error}", path, "pack it anew") from None
+        raise BenchError(f"it cannot be unpacked: {error}", path, "zip it again") from None
     except BenchError:
         whole.close()
         raise
@@ -223,11 +223,13 @@ def _json_array(path: Path, stream: BinaryIO, encoding: str, said: list[str]) ->
         with stream:
             found = json.loads(stream.read().decode(encoding).removeprefix("\ufeff"))
     except (ValueError, RecursionError) as error:
-        raise BenchError(f"it is not whole JSON: {error}", path, "an array of objects, or CSV") from None
+        raise BenchError(
+            f"it is not whole JSON: {error}", path, "write an array of objects, or CSV"
+        ) from None
     objects = [one if isinstance(one, dict) else None for one in found]
     header = list(dict.fromkeys(name for one in objects for name in one or ()))
     if not header:
-        raise BenchError("the JSON array has no objects in it", path, "an array of objects, or CSV")
+        raise BenchError("the JSON array has no objects in it", path, "write an array of objects, or CSV")
 
     def rows() -> Iterator[Row]:
         for no, one in enumerate(objects, 1):
@@ -330,7 +332,7 @@ def _json_lines(path: Path, lines: Lines, full: list[str]) -> Sheet:
         found = _object(text)
         names |= dict.fromkeys(found or ())
     if not names:
-        raise BenchError("its first line is no JSON object", path, "one JSON object a line, or CSV")
+        raise BenchError("its first line is no JSON object", path, "write one JSON object a line, or CSV")
     header = list(names)
     return Sheet(path, header, lambda: _json_rows(lines, header), "utf-8", ["one JSON object a line"])
 

@@ -20,11 +20,11 @@ def rows_of_workbook(path: Path) -> tuple[str, Iterator[Row]]:
             rows = [(sheet, sheet.to_python(skip_empty_area=False)) for sheet in sheets]
     except (CalamineError, OSError, ValueError) as error:
         raise BenchError(
-            f"the spreadsheet cannot be read: {error}", path, "save it anew, or as CSV"
+            f"the spreadsheet cannot be read: {error}", path, "save it again, or as CSV"
         ) from None
     sheet, found = max(rows, key=lambda pair: len(pair[1]), default=(None, []))
     if sheet is None or not found:
-        raise BenchError("there is nothing in this spreadsheet", path, "a list of titles, one a row")
+        raise BenchError("there is nothing in this spreadsheet", path, "give a list of titles, one a row")
     return (sheet.name if len(sheets) > 1 else ""), _rows(found)
 
 

@@ -85,7 +85,7 @@ def test_where_the_whole_clue_is_gone_its_question_says_so_and_the_bench_goes_on
     hands = changed(rename)
     assert [one["clue"] for one in hands.desk.weighing().lost] == ["tw-label"]  # type: ignore[union-attr]
     hands.desk.asking.asked = ("label A", "tw-label")  # where the cursor may have been left
-    assert "the book lost this question" in _pane(hands)
+    assert "this question is no longer in the book" in _pane(hands)
     hands.do("answer-1")
     assert hands.refused
     hands.do("next-clue")

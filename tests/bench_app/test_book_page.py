@@ -56,7 +56,7 @@ def test_all_titles_are_listed_with_how_well_each_is_known(empty: Hands) -> None
     (table,) = (one for one in view.sections if isinstance(one, Table))
     assert len(table.rows) == len({one.id for one in empty.desk.library.titles()})
     told = ["".join(text for text, _ in table.rows[at].cells[-1]) for at in range(len(table.rows))]  # type: ignore[union-attr]
-    assert any("written" in one and "% of its cells" in one for one in told)
+    assert any("in books" in one and "% filled" in one for one in told)
 
 
 def test_a_cell_of_the_card_is_changed_and_taken_back_on_the_page(grid: Hands) -> None:

@@ -18,7 +18,7 @@ def test_in_two_keys_what_changed_is_written(demo: Hands) -> None:
     if demo.desk.open.line:
         demo.do("line-leave")
     demo.do("parcels-page", "parcels-hand-out")
-    assert "hand-out 1 of intake" in demo.said
+    assert "export 1 of intake" in demo.said
     assert set(_written(demo, "intake")) == {"new"}
 
 
@@ -28,7 +28,7 @@ def test_where_there_are_layouts_the_place_is_asked(demo: Hands) -> None:
     demo.do("parcels-page", "parcels-hand-out")
     assert demo.desk.open.menu is not None
     demo.key("2")  # three keys, however many changed
-    assert "hand-out 1 of web" in demo.said
+    assert "export 1 of web" in demo.said
     assert demo.desk.open.menu is None
     listed = [one["listing"] for one in demo.desk.work.records if one.get("listing")]
     assert listed

@@ -22,7 +22,7 @@ def test_they_are_told_at_the_foot_of_the_page_of_all_parcels_with_what_differs(
     assert told[0].startswith(
         f"{parcel.id} (1).json: a copy beside {parcel.id}.json, not used; revision 0, here "
     )
-    assert told[2:] == ["1 more copies: benchtui check tells them all"]
+    assert told[2:] == ["1 more conflict copies: benchtui check lists them all"]
     breakwater.take("disc")
     breakwater.grade("VG")
     assert [one.id for one in breakwater.desk.shop.parcels()] == [parcel.id]

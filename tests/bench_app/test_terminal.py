@@ -247,5 +247,5 @@ def test_with_the_stick_not_plugged_in_no_shop_is_made_where_it_should_be(tmp_pa
         text=True, check=False, stdin=subprocess.DEVNULL, env={**os.environ, "PYTHONPATH": str(ROOT)},
     )  # fmt: skip
     assert (run.returncode, len(run.stderr.splitlines())) == (2, 1)
-    assert "plug in or mount" in run.stderr
+    assert "plug in the disk" in run.stderr
     assert list(tmp_path.iterdir()) == []

@@ -48,7 +48,7 @@ def test_a_copy_like_no_known_pressing_names_what_does_not_fit_and_the_key_for_a
 ) -> None:
     said = _said(_see(breakwater, UNLIKE))
     assert "does not fit what is known: Label paper, The label says" in said
-    assert f"Another one? {breakwater.desk.key('new-pressing')}" in said
+    assert f"Another pressing? {breakwater.desk.key('new-pressing')}" in said
     weighing = breakwater.desk.weighing()
     assert weighing is not None
     assert not weighing.settled
@@ -68,7 +68,9 @@ def test_over_one_contradiction_the_cuts_are_asked_for(breakwater: Hands) -> Non
     weighing = breakwater.desk.weighing()
     assert weighing is not None
     assert weighing.held == "cuts"
-    assert "read the cuts first: it always shows another The label says" in _said(breakwater)
+    assert "read the cuts first: that pressing always shows something else (The label says)" in _said(
+        breakwater
+    )
     assert not weighing.settled
 
 

@@ -58,7 +58,7 @@ def test_two_records_of_two_parcels_are_sold_on_one_invoice(counter: Hands) -> N
 def test_an_invoice_number_is_given_once_and_the_next_follows_without_a_gap(counter: Hands) -> None:
     counter.do("sell").enter("a6; ; 8; N. Reed; 26-0352")
     assert counter.refused
-    assert "invoice 26-0352 is there already" in counter.said
+    assert "invoice 26-0352 is taken already" in counter.said
     assert counter.desk.open.line is not None
     counter.do("line-leave").do("sell").enter("a6; ; 8; N. Reed; #")
     assert counter.said.endswith("invoice 26-0353")

@@ -24,13 +24,13 @@ CASES = [
         "each digit once",
     ),
     ('id = "silver"', 'id = "silver"\ndigit = 12', "answer silver", "digit would be 12", "0 to 9"),
-    ('made = "[1972-04..1977-10-17]"', 'source = "x"', "answer gold", "of no bound", "write made"),
+    ('made = "[1972-04..1977-10-17]"', 'source = "x"', "answer gold", "without a bound", "write made"),
     (
         'made = "[1972-04..1977-10-17]"',
         'made = ["[1972-04..1977-10-17]", "[1973..1974]"]',
         "answer gold",
         "does not begin after",
-        "in order and apart",
+        "in order with gaps",
     ),
     (
         'made = "[1972-04..1977-10-17]"',
@@ -50,7 +50,7 @@ CASES = [
         'made = "[1972-04..1977-10-17]"',
         'made = "1972~"',
         "answer gold",
-        "is about or uncertain, so it is soft",
+        "is an approximate or uncertain date, so it is soft",
         "leave out hardness",
     ),
     ("per_side = true", "misread = 0", "clue tw-label", "nobody ever misreads", "leave it out"),
@@ -91,23 +91,23 @@ CASES = [
         'barcode = "5000000000018"',
         "title t-tide",
         "not a barcode number",
-        "right check digit",
+        "correct check digit",
     ),
     (
         'period = "[1975-08..1979]"',
         'period = "[1970..1971]"',
         "t-tide/mono-2",
         "is over before",
-        "not before 1974",
+        "in 1974-09 or later",
     ),
     (
         'period = "[1975-08..1979]"',
         'period = "[1971..1979]"',
         "t-tide/mono-2",
         "begins before",
-        "not before 1974",
+        "in 1974-09 or later",
     ),
-    ('id = "t-tide/mono-2"', 'id = "t-tide/mono-1"', "t-tide/mono-1", "is there twice", "of its own"),
+    ('id = "t-tide/mono-2"', 'id = "t-tide/mono-1"', "t-tide/mono-1", "is defined twice", "of its own"),
     ('silver = "usually" }', 'sliver = "usually" }', "t-tide/mono-2", "no answer 'sliver'", "'silver'"),
     (
         'tw-label = "gold"',
@@ -121,7 +121,7 @@ CASES = [
         'tw-label = { gold = "always", silver = "always" }',
         "t-tide/mono-1",
         "always gold and always silver",
-        "only one answer",
+        "one answer only",
     ),
     (
         'tw-label = "gold"',
@@ -134,7 +134,7 @@ CASES = [
         '["2", "1", "sometimes"]',
         '["1", "1", "sometimes"]',
         "t-tide/mono-1",
-        "are there twice",
+        "are listed twice",
         "write each pair once",
     ),
     (
@@ -261,7 +261,7 @@ answer = [
     whole = text + number
     line = whole[: whole.index("500 to 900")].count("\n") + 1
     assert problems["the brackets of low and high overlap"] == line
-    assert "is not a bracket" in problems
+    assert "low and high are not a bracket" in problems
     assert "a number without a unit" in problems
     assert len(problems) == 3
 
@@ -283,8 +283,8 @@ def test_two_books_with_one_title_or_one_clue_are_told(books: Path) -> None:
     text = (books / "tarrowick.toml").read_text(encoding="utf-8")
     (books / "wharf.toml").write_text(text, encoding="utf-8")
     said = [problem.what for problem in check_books([books]) if problem.file.endswith("wharf.toml")]
-    assert "the clue 'tw-label' is there twice, also in 'tarrowick'" in said
-    assert "the title 't-tide' is there twice, also in 'tarrowick'" in said
+    assert "the clue 'tw-label' is defined twice, also in 'tarrowick'" in said
+    assert "the title 't-tide' is defined twice, also in 'tarrowick'" in said
 
 
 def test_a_book_that_is_no_toml_does_not_hide_the_faults_of_another(books: Path) -> None:

@@ -146,7 +146,7 @@ def test_twice_the_same_folder_keeps_each_picture_once_and_moves_none(
     for n in range(2, 6):
         picture_of(chance, folder / f"P{n}.jpg")
     before = {path.name: path.read_bytes() for path in folder.iterdir()}
-    for said in ("4 pictures written down, 0 were there", "0 pictures written down, 4 were there"):
+    for said in ("4 pictures saved, 0 were there", "0 pictures saved, 4 were there"):
         assert main(["photographs", str(folder), "--keep", "--shop", str(shop)]) == 0
         assert said in capsys.readouterr().out
     assert kept(shop)["A00007"] == ["P2.jpg", "P3.jpg", "P4.jpg", "P5.jpg"]
@@ -166,7 +166,7 @@ def test_without_keep_nothing_is_written_and_names_alone_may_tell(
     for name in ("A00003-00-number-slip.jpg", "A00003-01-cover-front.jpg", "A00010-01-cover-front.jpg"):
         picture_of(random.Random(2), folder / name)
     assert main(["photographs", str(folder), "--by-name", "--shop", str(shop)]) == 0
-    assert "nothing is written down yet" in capsys.readouterr().out
+    assert "nothing is saved yet" in capsys.readouterr().out
     assert not any(kept(shop).values())
     assert main(["photographs", str(folder), "--by-name", "--keep", "--shop", str(shop)]) == 0
     assert kept(shop)["A00010"] == ["A00010-01-cover-front.jpg"]

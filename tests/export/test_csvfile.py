@@ -84,8 +84,8 @@ def test_a_file_saved_by_a_spreadsheet_with_a_byte_order_mark_is_read(tmp_path: 
     ("data", "said"),
     [
         (b"", "no header line"),
-        (b"a,a\r\n", 'x.csv:1: the column "a" is there twice'),
-        (b"a,b\r\n1,2\r\n3\r\n", "x.csv:3: a row of 1 cells; the header has 2"),
+        (b"a,a\r\n", 'x.csv:1: the column "a" appears twice'),
+        (b"a,b\r\n1,2\r\n3\r\n", "x.csv:3: a row of 1 cells; write 2, as in the header"),
         (b'a,b\r\n"1\r\n2",3\r\n4,5,6\r\n', "x.csv:4: a row of 3 cells"),
         (b'a\r\n"open', "x.csv:2: is not CSV"),
         (b"a\r\n\xff\r\n", "is not UTF-8"),

@@ -51,7 +51,7 @@ def handed(shop: Shop, tmp_path: Path, **ask: Any) -> list[tuple[str, str]]:
     told: list[str] = []
     ask = {"handed": "last", **ask}
     export(shop, Ask("intake", TODAY, **ask), tmp_path / "x.csv", tell=told.append)
-    assert told[-1].startswith("hand-out ")
+    assert told[-1].startswith("export ")
     return [(row[0], row[1]) for row in read_csv(tmp_path / "x.csv").rows]
 
 
@@ -113,7 +113,7 @@ def test_a_hand_out_that_is_not_there_is_told_and_nothing_is_noted(
     shop: Shop, tmp_path: Path, since: str
 ) -> None:
     handed(shop, tmp_path)
-    with pytest.raises(BenchError, match="hand-out"):
+    with pytest.raises(BenchError, match="export"):
         handed(shop, tmp_path, handed=since)
     assert len(list((shop.path / FOLDER / "intake").iterdir())) == 1
 

@@ -134,7 +134,7 @@ def test_a_price_in_steps(price: str, step: str, rounding: str, expected: str) -
         ('encoding = "windows-1252"', 'encoding = "rot13"', "encoding = 'rot13' is not known"),
         ("{title}", "{tittle}", 'window.toml:26: column 4: template, column 11: there is no field "tittle"'),
         ("stock_ready = ", "stock_redy = ", "did you mean 'stock_ready'?"),
-        ('name = "Ready"', 'name = "Price"', 'the column "Price" is there twice'),
+        ('name = "Ready"', 'name = "Price"', 'the column "Price" appears twice'),
         ('separator = ";"', "separator = ", "window.toml:4: is not TOML"),
     ],
 )

@@ -91,7 +91,7 @@ def test_sales_are_signed_and_add_up_with_the_profit_of_each(shop: Shop, tmp_pat
     ]
     assert by_month[-1]["profit"] == "8.66"
     assert len(rows(shop, tmp_path, "sales", start=date(2026, 5, 1), end=date(2026, 5, 31))) == 2
-    with pytest.raises(BenchError, match="only sales are added up"):
+    with pytest.raises(BenchError, match="only sales can be added up"):
         rows(shop, tmp_path, "stock", by="month")
 
 

@@ -247,7 +247,7 @@ def test_columns_are_mapped_by_hand(field):
     assert (clue.part, clue.place) == ("cover", "spine")
     with pytest.raises(BenchError, match="no part"):
         decisions_of([], ["Rim=roof"])
-    with pytest.raises(BenchError, match="says nothing"):
+    with pytest.raises(BenchError, match="names no pair"):
         decisions_of(["Rim"], [])
 
 

@@ -52,7 +52,7 @@ def test_every_fault_is_told_not_only_the_first(head: HeadDoc, make_record: Make
     records = [make_record(1), make_record(2, stock="A00001"), make_record(3, life=[SOLD | {"minor": -1}])]
     found = said([(head, records)], {"s": {"name": "Mrs Quill", "commission": "120"}})
     assert len(found) == 4
-    for words in ("sender Mrs Quill", "has no rate", "A00001 is there twice", "below zero"):
+    for words in ("sender Mrs Quill", "has no rate", "A00001 is used twice", "below zero"):
         assert any(words in fault for fault in found)
 
 

@@ -224,7 +224,7 @@ def test_check_tells_what_changed_in_a_closed_period_without_an_entry_that_says_
 def test_an_invoice_number_taken_for_no_sale_is_told(year: Any) -> None:
     taken = {"0042": {"deal": "d-1", "at": ""}}
     assert [fault.what for fault in unused_invoices([year], taken)] == [
-        "invoice 0042 was taken, but no sale bears it"
+        "invoice 0042 was given out, but no sale has it"
     ]
     year[1][0]["life"][0]["deal"] = "d-1"
     assert unused_invoices([year], taken) == []

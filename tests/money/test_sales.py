@@ -93,7 +93,7 @@ def test_titles_are_found_by_whoever_knows_them(tmp_path: Path) -> None:
         (b"", "empty"),
         (b"title,price\r\n", "no column date, disc"),
         (b"date,price,disc\r\n", "no column title or pressing"),
-        (b"title,date,date,price,disc\r\n", "is there twice"),
+        (b"title,date,date,price,disc\r\n", "appears twice"),
         (b"title,date,price,disc\r\nt,2026-10-11,\xff,VG\r\n", "not UTF-8"),
         (b'title,date,price,disc\r\nt,2026-10-11,"24.00,VG\r\n', "not CSV from here on"),
     ],

@@ -186,7 +186,7 @@ def test_one_number_on_two_records_is_refused_and_names_both(
 ) -> None:
     other = new_head("2026-11-25-2")
     with pytest.raises(
-        BenchError, match=r"A00001 is there twice: also parcel 2026-11-25-1, record 1"
+        BenchError, match=r"A00001 is used twice: also parcel 2026-11-25-1, record 1"
     ) as refusal:
         stockbook([(bought, [make_record(1)]), (other, [make_record(9, stock="A00001")])], SENDERS, settings)
     assert "parcel 2026-11-25-2, record 9" in str(refusal.value)

@@ -273,7 +273,7 @@ def test_a_wrong_guess_is_corrected_by_naming_the_encoding(tmp_path: Path) -> No
 
 
 def test_an_encoding_nobody_knows_is_refused_with_those_there_are(tmp_path: Path) -> None:
-    with pytest.raises(BenchError, match="cp9 is no encoding"):
+    with pytest.raises(BenchError, match="cp9 is not an encoding"):
         taken(tmp_path, "list.csv", PLAIN, encoding="cp9")
 
 

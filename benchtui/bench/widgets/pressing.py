@@ -47,7 +47,7 @@ def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
     odds, urgent = _odds(desk, weighing, width, signs), _urgent(desk, weighing, width, signs)
     rest = _agreement(record, weighing, width)
     if clues.reworded(desk, record):
-        rest += wrap(f"the book has changed: {desk.key('why')} shows which", width, "warn", "  ")
+        rest += wrap(f"the book has changed: {desk.key('why')} shows what", width, "warn", "  ")
     whole = [*odds, *urgent, *rest]
     if len(whole) > height and urgent:
         whole = [*urgent, *odds[: max(2, height - len(urgent))], *rest]
@@ -117,9 +117,9 @@ def _unlike(desk: Desk, weighing: Weighing) -> str:
     """That the copy is none of the pressings known, with the key that makes another one of it."""
     said, leader = say_held(weighing), weighing.leader
     if weighing.held == "unlike":
-        return f"{said}. Another one? {desk.key('new-pressing')}"
+        return f"{said}. Another pressing? {desk.key('new-pressing')}"
     if leader is not None and leader.id is None and leader.p >= 0.5 and _knows(weighing):
-        return f"like no pressing that is known. Another one? {desk.key('new-pressing')}"
+        return f"unlike every pressing known. Another pressing? {desk.key('new-pressing')}"
     return said
 
 

@@ -30,7 +30,7 @@ def check(args: argparse.Namespace) -> int:
 
 def _salvage(shop: Path, target: Path) -> int:
     if not (shop / "parcels").is_dir():
-        raise BenchError("there is no shop here", shop, "a shop's folder")
+        raise BenchError("there is no shop here", shop, "name a shop's folder")
     for line in salvage(shop, target):
         print(line)
     print(

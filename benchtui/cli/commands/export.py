@@ -8,7 +8,7 @@ from benchtui.cli.options import shop_path
 from benchtui.export.command import add_options, run_command
 
 
-@command("write out intake, stock book, statement, chores, slips or report", add_options)
+@command("write out the intake, stock book, statement, sales, VAT figures, slips and more", add_options)
 def export(args: argparse.Namespace) -> int:
     with long_work("export", "nothing is written") as progress:
         return run_command(args, shop_path(args), progress=progress)

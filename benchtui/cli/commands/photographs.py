@@ -37,7 +37,7 @@ from benchtui.store.passing import changing_parcel
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("folder", metavar="FOLDER", help="the camera's pictures; none is moved or changed")
     parser.add_argument(
-        "--keep", action="store_true", help="write them down; without it they are only listed"
+        "--keep", action="store_true", help="save the matches; without it they are only listed"
     )
     parser.add_argument(
         "--copy", action="store_true", help="with --keep: a copy of each in the shop, by its content"
@@ -45,7 +45,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--missing",
         action="store_true",
-        help="with --keep: what has none is on the work list",
+        help="with --keep: put records without pictures on the work list",
     )
     parser.add_argument("--by-name", action="store_true", help="read no bar codes, go by the names of files")
     parser.add_argument(
@@ -63,7 +63,7 @@ def photographs(args: argparse.Namespace) -> int:
         given = _given(args.first, listed)
         read = by_name if args.by_name else bar_codes()
         files = pictures_in(Path(args.folder).expanduser())
-        with long_work("photographs", "nothing was written down") as progress:
+        with long_work("photographs", "nothing was saved") as progress:
             groups = matched(files, _counting(read, progress, len(files)), listed, given)
         for line in lines_of(groups, {number: item.name for number, item in items.items()}):
             print_visible(line)
@@ -76,7 +76,7 @@ def photographs(args: argparse.Namespace) -> int:
             if args.missing:
                 print(_note_missing(shop, items, words))
         elif fine:
-            print("nothing is written down yet: the same command with --keep does that")
+            print("nothing is saved yet: run the same command with --keep")
         return 1 if asked else 0
     finally:
         shop.close()
@@ -98,7 +98,7 @@ def _given(first: list[str], listed: dict[str, int]) -> dict[str, str]:
         name, equals, number = one.rpartition("=")
         if not equals or not name or number not in (NOBODY, *listed):
             right = (
-                "the name of a file, = and the stock number of a record; or - for a slip, which is left out"
+                "write a file's name, = and the stock number of its record; or - for a slip, to leave it out"
             )
             raise BenchError(f"--first {one[:80]!r} does not say which", right=right)
         given[name] = number
@@ -119,7 +119,7 @@ def _keep(
                 item = items[group.number]
                 record, listed = change.record(item.record["id"]), shots(item, words)[1:]
                 new += add_pictures(record, group.pictures, listed, at, day, keep_in)
-    return f"{new} pictures written down, {sum(len(one.pictures) for one in groups) - new} were there already"
+    return f"{new} pictures saved, {sum(len(one.pictures) for one in groups) - new} were there already"
 
 
 def _note_missing(shop: Shop, items: dict[str, Item], words: Wording) -> str:

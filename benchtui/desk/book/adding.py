@@ -24,11 +24,11 @@ def no_answer(desk: Desk) -> str:
         return "the parcel is closed"
     clue = desk.clue
     if clue is None or desk.asking.asked is None or desk.asking.asked == hand.HERE:
-        return "no question of a book is open: jump to the clue first"
+        return "no question is open: jump to one first"
     if not form_of(clue).chosen:
         return f"'{clue.ask}' has no list of answers"
     taken = {one.digit for one in clue.answers}
-    return "" if _free(taken) else f"'{clue.ask}' has no digit left: ask a question of its own"
+    return "" if _free(taken) else f"'{clue.ask}' has no digit left: make a new question instead"
 
 
 def _free(taken: set[int]) -> int:

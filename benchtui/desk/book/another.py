@@ -23,7 +23,7 @@ from benchtui.model.span import UNKNOWN, Span
 
 
 def no_new_pressing(desk: Desk) -> str:
-    """In short why no pressing can be made of this copy now; "" where one can."""
+    """In short why no pressing can be made from this copy now; "" where one can."""
     record = desk.work.record
     if record is None or record["title"] is None:
         return "no title yet"
@@ -57,7 +57,7 @@ def another_one(desk: Desk) -> None:
     """List what sets this copy apart, each with a digit; then its name."""
     said = no_new_pressing(desk)
     if said:
-        desk.refuse(f"no pressing can be made of this copy: {said}")
+        desk.refuse(f"no pressing can be made from this copy: {said}")
         return
     desk.say("")
     _mark(desk, frozenset())

@@ -67,7 +67,7 @@ def _in_book(desk: Desk, title: BookTitle, say: str, edit: Callable[[BookEdit], 
         edit(book)
 
     if home is None and desk.library.title(title.id) is not None:
-        desk.refuse(f"this title's card stands in the book '{title.book}', which is not the shop's own")
+        desk.refuse(f"this title's card is in the book '{title.book}', which is not the shop's own")
         return
     change(desk, f"{title.title}: {say}", home or own_book(desk), put, title.id)
 
@@ -96,13 +96,13 @@ def _set_cell(desk: Desk, title: BookTitle, pressing: Pressing, key: str, is_clu
     """Put a cell's text into the book that has the pressing. ValueError where the text says nothing."""
     path = home_of_pressing(desk, title.id, pressing.id)
     if path is None:
-        raise ValueError(f"'{pressing.name}' stands in a book that is not the shop's own")
+        raise ValueError(f"'{pressing.name}' is in a book that is not the shop's own")
     if is_clue:
         clue = desk.library.clue(key)
         if clue is None:
-            raise ValueError("the books have lost that question")
+            raise ValueError("that question is no longer in the books")
         said = read_expected(text, clue)
-        told = f"{pressing.name}: {clue.ask}: {text.strip() or 'silent'}"
+        told = f"{pressing.name}: {clue.ask}: {text.strip() or 'empty'}"
         change(desk, told, path, lambda book: put_expected(book, title, pressing.id, clue, said), title.id)
         return
     field = next(one for one in PRESSING if one.key == key)

@@ -45,16 +45,16 @@ class _Rows(Sequence[Row]):
 
 
 def how_known(title: BookTitle | None) -> str:
-    """``6 written, 1 grown; 62% of its cells``: how well the books know a title."""
+    """``6 in books, 1 from copies; 62% filled``: how well the books know a title."""
     if title is None or not title.pressings:
         return "no pressing"
     grown = sum(map(is_grown, title.pressings))
     written = len(title.pressings) - grown
-    told = ", ".join(filter(None, (written and f"{written} written", grown and f"{grown} grown")))  # type: ignore[arg-type]
+    told = ", ".join(filter(None, (written and f"{written} in books", grown and f"{grown} from copies")))  # type: ignore[arg-type]
     asked = {clue for one in title.pressings for clue in one.expect}
     cells = len(asked) * len(title.pressings)
     filled = sum(len(one.expect) for one in title.pressings)
-    return f"{told}; {filled * 100 // cells}% of its cells" if cells else told
+    return f"{told}; {filled * 100 // cells}% filled" if cells else told
 
 
 def _titles(desk: Desk) -> list[Title]:

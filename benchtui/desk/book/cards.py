@@ -190,7 +190,7 @@ def _put(desk: Desk, card: Card, clue_id: str, answer_id: str, word: Word) -> No
     path = home_of_pressing(desk, card.title, card.pressing.id)
     clue: Clue | None = desk.library.clue(clue_id)
     if path is None or clue is None:
-        desk.say(f"kept; '{card.pressing.name}' stands in a book that is not the shop's own", "done")
+        desk.say(f"kept; '{card.pressing.name}' is in a book that is not the shop's own", "done")
         return
     answer = clue.answer(answer_id)
 

@@ -109,7 +109,7 @@ def _price(text: str, currency: str) -> Any:
     if not text.strip():
         return None
     if not currency:
-        raise ValueError("the book says no currency: set currency under [book] in its file first")
+        raise ValueError("the book names no currency: set currency under [book] in its file first")
     return price_of(text, currency)
 
 
@@ -157,7 +157,7 @@ PRESSING: tuple[Field, ...] = (
     Field("cuts", "cuts", "1/1 usually; 2/1 sometimes", lambda one, _: cuts_text(one.cuts), _cuts),
     Field("source", "source", "who says so", _of("source"), _plain),
 )  # fmt: skip
-CELL_ABOUT = "an answer; a / b either; a, rarely b; not a; - not there; +words a new answer; nothing: silent"
+CELL_ABOUT = "an answer; a / b either; a, rarely b; not a; - not there; +words a new answer; empty: not known"
 
 
 def clue_cell(pressing: Pressing, clue: Clue) -> str:
@@ -181,7 +181,7 @@ def read_expected(text: str, clue: Clue) -> Expected:
         digits = {one.digit for one in clue.answers}
         digit = next((number for number in range(1, 10) if number not in digits), 0)
         if not digit:
-            raise ValueError(f"'{clue.ask}' has no digit left: ask a question of its own")
+            raise ValueError(f"'{clue.ask}' has no digit left: make a new question instead")
         said = read_dated(text.strip()[1:])
         if not said.words:
             raise ValueError("type the new answer after the +")
@@ -200,7 +200,7 @@ def read_expected(text: str, clue: Clue) -> Expected:
         answer = place_answer(name, clue).answer
         if answer is None:
             there = ", ".join(one.text for one in clue.answers)
-            raise ValueError(f"'{name}' is no answer of '{clue.ask}': {there}; +{name} makes it one")
+            raise ValueError(f"'{name}' is not an answer of '{clue.ask}': {there}; +{name} makes it one")
         words[answer.id] = word
     return Expected(words)
 

@@ -71,7 +71,7 @@ def _choices(desk: Desk, one: Advice) -> tuple[Choice, ...]:
     clue = desk.library.clue(one.clue)
     if one.kind == "grown":
         change: dict[str, Any] = {"retired": f"the same as {one.pressings[1]}"}
-        return (Choice("1", "retire it: its id lives on in records", partial(_change, desk, one, change)),)
+        return (Choice("1", "retire it: records that name it keep it", partial(_change, desk, one, change)),)
     if one.kind in ("cell", "stock") and clue is not None:
         answers = [answer for answer in clue.answers if answer.id in one.answers][:9]
         word = "always" if one.kind == "cell" else "usually"

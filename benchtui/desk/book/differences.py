@@ -52,7 +52,7 @@ def _against(desk: Desk, pressing: Pressing, clue: Clue, answer: Answer) -> tupl
         return EXPECTED, ""
     likely = [one.text for one in clue.answers if words.get(one.id) in ("always", "usually")]
     if likely or answer.id in words:
-        return UNLIKE, f"its book: {likely[0]}" if likely else f"its book: {words[answer.id]}"
+        return UNLIKE, f"the book: {likely[0]}" if likely else f"the book: {words[answer.id]}"
     copies: dict[str, int] = desk.weighings.counts().get(pressing.id, {}).get("clues", {}).get(clue.id, {})
     if copies.get(answer.id):
         return EXPECTED, ""
@@ -60,4 +60,4 @@ def _against(desk: Desk, pressing: Pressing, clue: Clue, answer: Answer) -> tupl
         most = max(copies, key=lambda one: copies[one])
         seen = clue.answer(most)
         return UNLIKE, f"{copies[most]} of its copies: {seen.text if seen else most}"
-    return UNHEARD, "its book says nothing"
+    return UNHEARD, "the book says nothing"

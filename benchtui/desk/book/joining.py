@@ -100,8 +100,8 @@ def say_open_joins(desk: Desk) -> None:
         sum(one.decision == "" for one in pairs(desk)) if desk.shop.made_titles() or desk.work.records else 0
     )
     if waiting and not desk.open.message and desk.open.line is None:
-        titles = "1 title made here is" if waiting == 1 else f"{waiting} titles made here are"
-        desk.say(f"{titles} in a book too, as it seems: {desk.key('same-titles')} asks which are one")
+        titles = "1 title made here seems" if waiting == 1 else f"{waiting} titles made here seem"
+        desk.say(f"{titles} to be in a book too: {desk.key('same-titles')} asks which are one")
 
 
 @command(

@@ -32,7 +32,7 @@ def _file(desk: Desk, clue: Clue) -> Path | None:
 def _change(desk: Desk, lane: Lane, say: str, *states: Answer) -> bool:
     path = _file(desk, lane.clue)
     if path is None:
-        desk.refuse(f"the lane '{lane.clue.ask}' stands in a book that is not the shop's own")
+        desk.refuse(f"the lane '{lane.clue.ask}' is in a book that is not the shop's own")
         return False
 
     def put(book: BookEdit) -> None:
@@ -72,7 +72,7 @@ def _take_state(desk: Desk, line: OpenLine) -> None:
     states = [one for one in states_of(desk) if one[0].clue.id == line.data["clue"]]
     if not states:
         close_line(desk)
-        desk.refuse("the books have lost that lane")
+        desk.refuse("that lane is no longer in the books")
         return
     lane = states[0][0]
     try:
@@ -85,7 +85,7 @@ def _take_state(desk: Desk, line: OpenLine) -> None:
         old = next((state for _, state in states if state.id == line.data["state"]), None)
         if old is None:
             close_line(desk)
-            desk.refuse("the books have lost that state")
+            desk.refuse("that state is no longer in the books")
             return
         new = _with(old, said)
         done = _change(desk, lane, f"{lane.clue.ask}: {new.text} {new.span.edtf() if new.span else ''}", new)
@@ -215,7 +215,7 @@ def _read_lane(desk: Desk, text: str) -> Clue:
         raise ValueError(f"begin with the part and place, a colon, and what is told apart: {LANE_ABOUT}")
     said = [_read_state(one) for one in told if one]
     if len(said) < 2 or len(said) > 9:
-        raise ValueError("a lane has two dated states at least, and nine at most, parted by /")
+        raise ValueError("a lane needs two to nine dated states, separated by /")
     taken: list[str] = []
     answers = tuple(dated_answer(one, taken, digit) for digit, one in enumerate(said, 1))
     own = [one.id.removeprefix("own-") for one in desk.library.clues()]

@@ -106,7 +106,7 @@ def _year(day: date) -> float:
 
 @page(
     "ladder",
-    "What came in when at this company: a lane a feature, its states along one time line.",
+    "What came in when at this company: a lane for each feature, its states along one time line.",
     keys=(
         "page-enter", "book-right", "book-add", "book-clue", "book-retire", "page-undo", "page-leave",
     ),

@@ -23,5 +23,5 @@ def look_at_books(desk: Desk) -> bool:
     if aside:
         desk.refuse(aside)
     else:
-        desk.say("the books were changed outside and are read again", "done")
+        desk.say("the books were changed outside the bench and have been read again", "done")
     return True

@@ -76,7 +76,7 @@ def ask_answers(desk: Desk, text: str) -> None:
         desk.refuse("take the part in the hand first, then type what is to be asked")
         return
     if desk.work.parcel is None or desk.work.parcel.closed:
-        desk.refuse("this parcel is closed: add to the book from a record at work")
+        desk.refuse("this parcel is closed: add to the book from a record of an open parcel")
         return
     place, ask = _place(desk, part, words)
     close_line(desk)

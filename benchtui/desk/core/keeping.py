@@ -83,7 +83,7 @@ def ask_leave(desk: Desk) -> None:
     )
     about = f"{left.words()} in memory only. {left.why}"
     desk.open.menu = Menu("Leave without saving?", choices, about, "unsaved", over=True)
-    desk.say(f"not left: {_first(left)}, or give up what is not saved", "refused")
+    desk.say(f"the bench stays open: {_first(left)}, or give up what is not saved", "refused")
 
 
 def _work_on(desk: Desk) -> None:

@@ -55,7 +55,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     if clue is None or not chosen:
         close_line(desk)
-        desk.say("no title picked, no date gained")
+        desk.say("no title picked, so no date from this")
         desk.place()
         return
     close_line(desk)

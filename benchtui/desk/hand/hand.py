@@ -298,7 +298,7 @@ def _part(desk: Desk) -> object:
 @command(
     "not-here",
     "bench",
-    "the part did not come with the record; again: it did",
+    "the part did not come with the record; press it again if it did",
     short="not there",
     group="Hand",
     also="missing absent gone lacks without",

@@ -49,7 +49,7 @@ def _work_out(
     if any(is_incomplete(part) for part in record["parts"] if part["kind"] != "extra"):
         return _ask("grade disc and cover first")
     if leader is not None and leader.id is None and len(weighing.pressings) > 1:
-        return _ask("no pressing of the book is likely enough: set the price by hand")
+        return _ask("no pressing in the books is likely enough: set the price by hand")
     chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
     scales = desk.references.scales
     policy = desk.weighings.learnt.get(

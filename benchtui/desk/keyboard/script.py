@@ -132,7 +132,7 @@ def _key(word: str, number: int, path: Path) -> Step:
         raise BenchError(
             f"'{word}' is not a key",
             path,
-            'a key name such as enter, f3, ctrl+e, a sign, or "text"',
+            'write a key name such as enter, f3, ctrl+e, a sign, or "text"',
             line=number,
         )
     return Step(number, "key", name, SIGNS.get(name, " " if name == "space" else None))

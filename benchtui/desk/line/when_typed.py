@@ -40,7 +40,7 @@ def read_when(text: str) -> When:
         )
         sure: Literal["firm", "soft"] = "soft" if said == "soft" or (dated.soft and not said) else "firm"
         return When(edtf, sure, " ".join(rest))
-    raise ValueError(f"'{text.strip()}' begins with no date: {RIGHT}")
+    raise ValueError(f"'{text.strip()}' does not begin with a date: {RIGHT}")
 
 
 def as_edtf(text: str) -> str:

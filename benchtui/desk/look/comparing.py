@@ -13,7 +13,7 @@ KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 def _known(desk: Desk) -> str:
     weighing = desk.weighing()
     several = weighing is not None and sum(one.id is not None for one in weighing.pressings) > 1
-    return unless(several, "the books know no two pressings of it")
+    return unless(several, "the books know fewer than two pressings of it")
 
 
 @command(

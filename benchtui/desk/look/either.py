@@ -71,7 +71,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         desk.refuse(f"'{clue.ask}' has no answer {strange[0]}: its digits are {known}")
     elif len(answers) > 1 and any(one.neutral for one in answers):
         vague = next(one for one in answers if one.neutral)
-        desk.refuse(f"{vague.digit} is '{vague.text}', no answer: leave it out")
+        desk.refuse(f"{vague.digit} is '{vague.text}', which is not an answer: leave it out")
     elif len(answers) > 1 and len(answers) == sum(not one.neutral for one in clue.answers):
         desk.refuse(f"those are all its answers: {desk.key('next-clue')} leaves the question open")
     else:

@@ -29,7 +29,7 @@ def coach(desk: Desk) -> PageView:
         for no, one in enumerate(found)
     ]
     columns = (Column("worth", right=True), Column("title", rank=2, least=14), Column("what", rank=1))
-    told = f"  {len(found)} advices" + (f", {done * 100:.0f} % looked at" if done < 1 else "")
+    told = f"  {len(found)} to do" + (f", {done * 100:.0f} % looked at" if done < 1 else "")
     return PageView(
         (("What to do next about the books", "accent bold"), (told, "dim")),
         sections=(Table(columns, rows, empty=words("nothing so far", "dim"), name="coach"),),

@@ -63,7 +63,7 @@ def _copies(desk: Desk) -> tuple[Para, ...]:
     found = desk.shop.copies()
     said = [one.line() for one in found[:COPIES_SHOWN]]
     if len(found) > COPIES_SHOWN:
-        said.append(f"{len(found) - COPIES_SHOWN} more copies: benchtui check tells them all")
+        said.append(f"{len(found) - COPIES_SHOWN} more conflict copies: benchtui check lists them all")
     return tuple(Para(words(line, "warn"), lead=words("! ", "warn"), hang=2) for line in said)
 
 

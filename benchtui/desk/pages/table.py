@@ -56,7 +56,7 @@ def _below(plan: Plan) -> tuple[Para, ...]:
     told: list[Para] = []
     for heading, lines in (
         ("Where the table differs from what is known", conflict_lines(plan)),
-        ("Read with a slip, or in short", slip_lines(plan)),
+        ("Read despite a slip, or from a short form", slip_lines(plan)),
         ("Lines refused", [f"line {line}: {why}" for line, why in plan.table.refused]),
         ("How the file was read", plan.table.told),
     ):

@@ -96,7 +96,7 @@ def due(desk: Desk, parcels: Parcels) -> list[tuple[str, str]]:
     if policy.scheme != "none":
         name = period_of(desk.today(), policy.vat_period)
         found.append(
-            (period_end(name), f"VAT period {name} ends; when the return is due your authority says")
+            (period_end(name), f"VAT period {name} ends; your tax authority says when the return is due")
         )
     return sorted(one for one in found if one[0] <= last)
 

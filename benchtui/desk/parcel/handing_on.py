@@ -53,7 +53,7 @@ def export_day(desk: Desk) -> None:
 @command(
     "hand-out",
     "bench",
-    "write what changed since the last hand-out: new, changed, price, gone",
+    "export what changed since the last time: new, changed, price, gone",
     short="changes",
     group="Queue",
     also="listing website update changes since last place places",
@@ -63,7 +63,7 @@ def export_day(desk: Desk) -> None:
 @command(
     "parcels-hand-out",
     "page",
-    "write what changed since the last hand-out: new, changed, price, gone",
+    "export what changed since the last time: new, changed, price, gone",
     short="changes",
     also="listing website update changes since last place places",
     on=("parcels",),

@@ -262,7 +262,7 @@ def take_in(desk: Desk) -> None:
         return
     if lacks and desk.work.lacking_said != record["id"]:
         desk.work.lacking_said = record["id"]
-        desk.refuse(f"missing: {'; '.join(lacks)}. The key again takes it in as it is")
+        desk.refuse(f"missing: {'; '.join(lacks)}. Press the key again to take it in as it is")
         return
     _write_taken_in(desk, record, lacks)
     done_with = desk.open.message

@@ -36,7 +36,7 @@ def why_not(record: RecordDoc) -> str:
 def _named(desk: Desk) -> str:
     record = desk.work.record
     called = record is not None and record["pressing"]["id"] and record["pressing"]["how"] != "open"
-    return unless(called, "this record has no pressing yet to teach")
+    return unless(called, "this record has no pressing yet to teach about")
 
 
 @command(

@@ -14,10 +14,10 @@ from benchtui.store import Shop
 
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("book", metavar="BOOK", help="the book's file name without .toml")
-    parser.add_argument("--claims", type=int, default=8, metavar="N", help="claims told of each source (8)")
+    parser.add_argument("--claims", type=int, default=8, metavar="N", help="claims shown of each source (8)")
 
 
-@command("list the sources of a book, what each is cited for, and how your copies bear it out", _options)
+@command("list the sources of a book, what each is cited for, and how far your copies agree", _options)
 def cite(args: argparse.Namespace) -> int:
     shop = Shop.open(shop_path(args), read_only=True)
     try:

@@ -14,7 +14,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("theirs", metavar="B", help="the other book")
 
 
-@command("say what two books have in common, and where they differ", _options)
+@command("show what two books have in common, and where they differ", _options)
 def diff(args: argparse.Namespace) -> int:
     folder = shop_path(args) / "books"
     mine, head = other_book(args.mine, folder)

@@ -34,9 +34,9 @@ def export(args: argparse.Namespace) -> int:
     path = Path(args.file).expanduser()
     if path.suffix.lower() == ".toml":
         replace_file(path, text_to_give(open_edit(Path(heads[args.book].path)), not args.no_prices))
-        print_visible(f"{path}: written without remarks, notes and what rests on copies of yours")
+        print_visible(f"{path}: written without remarks, notes and what comes from your own copies")
         return 0
     rows = rows_of_book(library, args.book)
     replace_file(path, "\ufeff" + csv_text(rows))
-    print_visible(f"{path}: {len(rows) - 1} rows; benchtui book take {path} takes changes in again")
+    print_visible(f"{path}: {len(rows) - 1} rows; benchtui book take {path} takes changes back in")
     return 0

@@ -19,16 +19,16 @@ from benchtui.store import Shop
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("other", metavar="OTHER", help="the other dealer's book, a file")
     parser.add_argument(
-        "--into", metavar="MINE", default=Path(OWN_BOOK).stem, help="the book that takes what is new"
+        "--into", metavar="MINE", default=Path(OWN_BOOK).stem, help="the book that gets what is new"
     )
-    about = "a title, question or pressing of theirs is this one of mine, 'new', or 'skip'"
+    about = "this title, question or pressing of theirs is that one of yours, 'new' or 'skip'"
     parser.add_argument("--same", action="append", default=[], metavar="THEIRS=MINE", help=about)
     parser.add_argument(
-        "--doubtful", choices=["same", "new", "skip"], default="", help="all that is doubtful"
+        "--doubtful", choices=["same", "new", "skip"], default="", help="what to do with everything doubtful"
     )
     done = parser.add_mutually_exclusive_group()
     done.add_argument("--yes", action="store_true", help="write it")
-    done.add_argument("--dry-run", action="store_true", help="say what would be done (this is the default)")
+    done.add_argument("--dry-run", action="store_true", help="only show what would be done (the default)")
 
 
 @command("take another dealer's book into yours; what differs is kept beside, with its source", _options)
@@ -41,13 +41,13 @@ def merge(args: argparse.Namespace) -> int:
     mine = Library.open([shop.path / "books"])
     if any(one.path == head.path for one in mine.books()):
         raise BenchError(
-            f"{head.id} is one of the shop's books already", "book merge", "another dealer's file"
+            f"{head.id} is one of the shop's books already", "book merge", "name another dealer's file"
         )
     found = compare(mine, theirs, head.id, Told(said, args.doubtful))
     for line in lines_of(found):
         print_visible(line)
     if not args.yes:
-        print_visible("nothing is written; --yes writes it, and leaves out what is asked")
+        print_visible("nothing is written yet; --yes writes it and leaves out what is still asked")
         return 0
     target = target_of(shop.path / "books", args.into, currency=currency)
     merge_books(found, mine, head, shop.path, target)
@@ -58,5 +58,5 @@ def merge(args: argparse.Namespace) -> int:
 def _pair(text: str) -> tuple[str, str]:
     theirs, sign, mine = text.partition("=")
     if not sign or not theirs.strip() or not mine.strip():
-        raise BenchError(f"{text!r} says nothing", "--same", "--same THEIRS=MINE")
+        raise BenchError(f"{text!r} names no pair", "--same", "write --same THEIRS=MINE")
     return theirs.strip(), mine.strip()

@@ -18,7 +18,7 @@ def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--most", type=int, default=30, metavar="N", help="how many lines to show (30)")
 
 
-@command("say what to do next about a book: what it cannot tell apart, leaves open or contradicts", _options)
+@command("show what to do next about a book: pressings it cannot tell apart, gaps, contradictions", _options)
 def review(args: argparse.Namespace) -> int:
     shop = Shop.open(shop_path(args), read_only=True)
     try:

@@ -22,23 +22,25 @@ from benchtui.store import Shop
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="CSV, .xlsx, .ods or .xls; one row a pressing")
     parser.add_argument(
-        "--into", metavar="BOOK", default=Path(OWN_BOOK).stem, help="the book that takes what is new"
+        "--into", metavar="BOOK", default=Path(OWN_BOOK).stem, help="the book that gets what is new"
     )
-    about = "a column is this clue, this fixed column, 'new', or '-' to leave it out"
-    parser.add_argument("--map", action="append", default=[], metavar="COLUMN=CLUE", help=about)
+    about = "this column is that question, that fixed column, 'new', or '-' to leave it out"
+    parser.add_argument("--map", action="append", default=[], metavar="COLUMN=QUESTION", help=about)
     parser.add_argument(
-        "--place", action="append", default=[], metavar="COLUMN=PART PLACE", help="of a new clue"
+        "--place", action="append", default=[], metavar="COLUMN=PART PLACE", help="where a question is seen"
     )
-    parser.add_argument("--doubtful", choices=["same", "new", "skip"], help="titles that may be known ones")
-    parser.add_argument("--new-answers", action="store_true", help="a text no answer fits becomes an answer")
+    parser.add_argument(
+        "--doubtful", choices=["same", "new", "skip"], help="titles that may be known already"
+    )
+    parser.add_argument("--new-answers", action="store_true", help="make new answers of texts that fit none")
     parser.add_argument("--keep", action="store_true", help="where the table differs, keep what is known")
-    parser.add_argument("--company", default="", help="of the titles, where the table names none")
+    parser.add_argument("--company", default="", help="company of the titles, where the table names none")
     parser.add_argument("--country", default="", help="ISO code of the titles' country")
-    parser.add_argument("--currency", default="", help="of the prices")
-    parser.add_argument("--encoding", metavar="NAME", help="of a text file, where the guess is wrong")
+    parser.add_argument("--currency", default="", help="currency of the prices")
+    parser.add_argument("--encoding", metavar="NAME", help="encoding of a text file, if guessed wrong")
     done = parser.add_mutually_exclusive_group()
     done.add_argument("--yes", action="store_true", help="write it without asking")
-    done.add_argument("--dry-run", action="store_true", help="say what would be done, and write nothing")
+    done.add_argument("--dry-run", action="store_true", help="only show what would be done")
 
 
 @command("take a table of pressings into a book: CSV, .xlsx, .ods or .xls", _options)
@@ -71,6 +73,8 @@ def take(args: argparse.Namespace) -> int:
 def _agreed(plan: Plan) -> bool:
     """Asks on the terminal; BenchError where nobody can be asked."""
     if not sys.stdin.isatty():
-        raise BenchError("nobody can be asked here", "book take", "--yes writes it, --dry-run only says it")
+        raise BenchError(
+            "there is no terminal to ask on", "book take", "--yes writes it, --dry-run only shows it"
+        )
     left = f" {len(plan.asked)} things are not decided and stay out." if plan.asked else ""
     return input(f"Write this?{left} [y/n] ").strip().lower() in ("y", "yes")

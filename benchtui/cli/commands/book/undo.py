@@ -9,7 +9,7 @@ from benchtui.knowledge.put import take_out
 from benchtui.store import Shop
 
 
-@command("take out again what was taken into a book last")
+@command("take the last table or merged book out again")
 def undo(args: argparse.Namespace) -> int:
     shop = Shop.open(shop_path(args), read_only=True)
     shop.close()

@@ -30,7 +30,7 @@ def new(args: argparse.Namespace) -> int:
     own = shop.path / "keymaps"
     path = new_file(args.name, own, "keymap")
     if (shipped("keymaps") / path.name).exists():
-        raise BenchError(f"a keymap '{args.name}' comes with benchtui", "keymap new", "another name")
+        raise BenchError(f"a keymap '{args.name}' comes with benchtui", "keymap new", "choose another name")
     source = find_keymap(args.like or getattr(args, "keymap", None) or used, [own, shipped("keymaps")])
     load_keymap(source, None)  # a map with a fault is told with its line, and not copied
     put_back(path, commented(read_text(source, MOST_BYTES, "a keymap"), source.stem, args.name).encode())
