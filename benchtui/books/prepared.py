@@ -11,13 +11,14 @@ import json
 import os
 import tempfile
 from collections.abc import Iterator
-from dataclasses import asdict, astuple, dataclass, fields
+from dataclasses import asdict, astuple, fields
 from pathlib import Path
 from typing import Any
 from zlib import crc32
 
 import platformdirs
 
+from benchtui.base.dataclass import dataclass
 from benchtui.base.reading import check_ordinary
 from benchtui.base.shipped import shipped
 from benchtui.books.shape import BookHead

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from os.path import lexists
 from pathlib import Path
 from typing import Any, cast
 
+from benchtui.base.dataclass import dataclass
 from benchtui.books.row import Faults, Row
 from benchtui.books.toml_file import parse_toml, read_bytes
 from benchtui.model.grade import AXES, SHADES, Grade, Scale, Shade, Step

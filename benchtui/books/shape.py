@@ -1,8 +1,9 @@
 """What a book holds once read: clues, titles, pressings, ciphers. Frozen values, no behaviour but look-up."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
+from benchtui.base.dataclass import dataclass
 from benchtui.model.span import Span
 
 Hardness = Literal["hard", "firm", "soft", "none"]

@@ -1,7 +1,6 @@
 """One weighing under way: what its steps share."""
 
-from dataclasses import dataclass
-
+from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import BookTitle, Pressing
 from benchtui.evidence.candidates import candidates
 from benchtui.evidence.elsewhere import elsewhere

@@ -1,9 +1,10 @@
 """The two sides' cuts as one clue over pairs (evidence.md: *Coupling*)."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue, Pressing, Word
 from benchtui.evidence.rates import Rates
 from benchtui.evidence.settings import ModelSettings

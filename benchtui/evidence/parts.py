@@ -2,9 +2,10 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from operator import mul
 
+from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue
 from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.cuts import CutTable

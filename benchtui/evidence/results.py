@@ -1,10 +1,11 @@
 """What a weighing says: frozen values, nothing to compute."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cached_property
 from typing import Literal
 
+from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.model.money import Money
 from benchtui.model.record import AnswerDoc

@@ -6,9 +6,9 @@ stands for stem + cut, mother number, stamper letters. Any other text is kept as
 """
 
 import re
-from dataclasses import dataclass
 from typing import Literal
 
+from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import BookTitle, Cipher
 from benchtui.evidence.reference import Reference
 

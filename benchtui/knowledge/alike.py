@@ -1,12 +1,12 @@
 """Whether two names mean the same: answers, clues and titles, by id, by words, and with slips of the pen."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from rapidfuzz import fuzz
 from rapidfuzz.distance import OSA
 
+from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.knowledge.cells import NOT_THERE
 from benchtui.knowledge.folded import fold

@@ -6,9 +6,10 @@ shop's copies show what the source says, and falls as they show something else.
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from benchtui.base.dataclass import dataclass
 from benchtui.books.library import Library
 from benchtui.books.shape import Word
 

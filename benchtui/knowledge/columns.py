@@ -2,9 +2,10 @@
 
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from benchtui.base.dataclass import dataclass
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Clue, Word
 from benchtui.knowledge.alike import clue_likeness, is_slip, place_answer, share_placed

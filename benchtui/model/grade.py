@@ -1,8 +1,10 @@
 """Grading scales and faults, as data that the books room reads from TOML."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from decimal import Decimal
 from typing import Literal, NamedTuple
+
+from benchtui.base.dataclass import dataclass
 
 Shade = Literal["", "+", "-"]
 SHADES: tuple[Shade, ...] = ("", "+", "-")

@@ -1,7 +1,6 @@
 """A title (a work as issued) as the lists know it."""
 
-from dataclasses import dataclass
-
+from benchtui.base.dataclass import dataclass
 from benchtui.model.record import TitleRef
 
 

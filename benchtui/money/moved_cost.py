@@ -8,8 +8,8 @@ may be sold under the scheme, and at which price, is for the tax authority to sa
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc

@@ -3,10 +3,11 @@
 import re
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache
 from pathlib import Path
 
+from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.titles.fold import fold
 from benchtui.titles.lines import Row

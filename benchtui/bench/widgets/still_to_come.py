@@ -4,8 +4,7 @@ The sender's lines that no record is tied to yet, the records taken in last with
 against what was paid, and the pace.
 """
 
-from dataclasses import dataclass
-
+from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, width_of
 from benchtui.bench.widgets.strip import pace, sign_of

@@ -7,10 +7,10 @@ parcels: none is ever changed.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from functools import cache, partial
 from typing import Literal, TypeVar
 
+from benchtui.base.dataclass import dataclass
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.learn import learn
 
@@ -42,6 +42,9 @@ class Legend:
     when: Callable[[Desk], object] | None = None
 
 
+_NOWHERE = Legend()
+
+
 @dataclass(frozen=True)
 class Command:
     """``words`` is the help's sentence, ``short`` the key line's word, ``group`` the help's heading, ``also``
@@ -55,7 +58,7 @@ class Command:
     short: str = ""
     group: str = ""
     also: str = ""
-    legend: Legend = Legend()
+    legend: Legend = _NOWHERE
     needs: tuple[Need, ...] = ()
     """What it asks for, first things first: the first reason why not is said."""
     changes: Changes = "record"
@@ -100,7 +103,7 @@ def command(
     short: str = "",
     group: str = "",
     also: str = "",
-    legend: Legend = Legend(),
+    legend: Legend = _NOWHERE,
     needs: Iterable[Need] = (),
     changes: Changes = "record",
     one_write: bool = False,

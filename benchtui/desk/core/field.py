@@ -2,8 +2,10 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
+
+from benchtui.base.dataclass import dataclass
 
 CHANNELS = ("mono", "stereo")
 _PREFIX = re.compile(r"([^=]+)=\s*(mono|stereo)", re.IGNORECASE)

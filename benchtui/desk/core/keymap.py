@@ -1,7 +1,8 @@
 """A keymap as the desk uses it: which key does what, wherever one stands."""
 
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from benchtui.base.dataclass import dataclass
 from benchtui.desk.core.keys import shown
 
 

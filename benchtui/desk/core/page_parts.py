@@ -8,7 +8,9 @@ foot; title, facts and foot stay in sight while the sections are scrolled.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
+
+from benchtui.base.dataclass import dataclass
 
 Piece = tuple[str, str]
 Words = tuple[Piece, ...]

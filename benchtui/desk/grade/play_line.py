@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from benchtui.base.dataclass import dataclass
 from benchtui.model.grade import Scale, Step
 from benchtui.model.record import HeardDoc
 

@@ -1,7 +1,6 @@
 """What of a record's cost goes with a part that moves to another record: whether it is asked, and read."""
 
-from dataclasses import dataclass
-
+from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.line.amount_typed import read_amount
