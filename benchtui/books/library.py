@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.prepared import Prepared, prepare
-from benchtui.books.read import read_answers, read_cipher, read_clues, read_numbering
+from benchtui.books.read import read_answers, read_cipher, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Row
 from benchtui.books.shape import BookHead, BookTitle, Cipher, Clue, Numbering, Pressing
@@ -114,7 +114,8 @@ class Library:
         if joins == self.joins:
             return self
         made = copy(self)
-        made.joins, made._titles, made._peers = dict(joins), {}, {}
+        made.joins = dict(joins)
+        made._titles, made._clues_about, made._peers = {}, {}, {}
         return made
 
     def books(self) -> tuple[BookHead, ...]:
@@ -292,13 +293,12 @@ def _all_clues(books: Sequence[Prepared]) -> dict[str, Clue]:
     """Every clue by id; BenchError where two books use one id, for an answer could then mean either."""
     found: dict[str, Clue] = {}
     for book in books:
-        for raw in book.tables["clue"]:
-            for clue in read_clues(_row(raw, book), book.head):
-                if clue.id in found:
-                    what = f"clue {clue.id} is also a clue of the book {found[clue.id].book!r}"
-                    right = "give it an id that begins with the book's own letters"
-                    raise BenchError(what, book.head.path, right)
-                found[clue.id] = clue
+        for clue in book.clues():
+            if clue.id in found:
+                what = f"clue {clue.id} is also a clue of the book {found[clue.id].book!r}"
+                right = "give it an id that begins with the book's own letters"
+                raise BenchError(what, book.head.path, right)
+            found[clue.id] = clue
     for book in books:
         for raw in book.tables["answers"]:
             if clue_to := found.get(raw["clue"]):

@@ -21,15 +21,18 @@ import platformdirs
 from benchtui.base.dataclass import dataclass
 from benchtui.base.reading import check_ordinary
 from benchtui.base.shipped import shipped
-from benchtui.books.shape import BookHead
+from benchtui.books.clue_rows import clue_of, clue_row
+from benchtui.books.read import read_clues
+from benchtui.books.row import Faults, Row
+from benchtui.books.shape import Answer, BookHead, Clue
 from benchtui.books.toml_file import read_bytes
 from benchtui.books.whole import digest_of, title_row, usable
 from benchtui.model.title import Title
 
-VERSION = 7
+VERSION = 8
 SUFFIX = ".prepared"
-ROW = [column.name for column in fields(Title)]
-"""What a row of the completion holds; a prepared file of other columns is made anew."""
+ROW = [column.name for kind in (Title, Clue, Answer) for column in fields(kind)]
+"""What its rows hold; a prepared file of other columns is made anew."""
 SMALL_BYTES = 2_048
 """A book up to this size is read from its TOML at every start: that is quicker than it is worth a file."""
 
@@ -48,6 +51,14 @@ class Prepared:
     def rows(self) -> Iterator[Title]:
         """One short row a title, in the book's order."""
         return (Title(*row) for row in json.loads(self.row_text))
+
+    def clues(self) -> Iterator[Clue]:
+        """The clues of this book, in its order."""
+        for entry in self.tables["clue"]:
+            if isinstance(entry, list):
+                yield from (clue_of(row, self.head.id) for row in entry)
+            else:
+                yield from read_clues(Row(entry, Faults(Path(self.head.path), str)), self.head)
 
     def title_table(self, title_id: str) -> dict[str, Any] | None:
         """The table of a title of this book."""
@@ -106,14 +117,22 @@ def _places(path: Path, cache: Path | None) -> list[Path]:
 def _text(path: Path, data: bytes) -> bytes:
     """The whole prepared book. Every table is read once here, so that later openings need not check."""
     book, aside = usable(data, path)
+    tables = {**book.head_tables, "clue": [_clue_entry(raw, book.head) for raw in book.head_tables["clue"]]}
     bodies = {"=" + title.id: raw for title, raw in zip(book.titles, book.bodies, strict=True)}
     lines = [
-        {"head": asdict(book.head), "tables": book.head_tables, "aside": [one.one_line() for one in aside]},
+        {"head": asdict(book.head), "tables": tables, "aside": [one.one_line() for one in aside]},
         [astuple(title_row(t)) for t in book.titles],
     ]
     keyed = [_json(key) + b"\t" + _json(body) for key, body in bodies.items()]
     keyed += [_json("+" + title_id) + b"\t" + _json(raws) for title_id, raws in book.added.items()]
     return b"\n".join([*map(_json, lines), *keyed])
+
+
+def _clue_entry(raw: dict[str, Any], head: BookHead) -> Any:
+    """The rows of a clue; as it stands where its answers go on with the years."""
+    if "years" in raw:
+        return raw
+    return [clue_row(clue) for clue in read_clues(Row(raw, Faults(Path(head.path), str)), head)]
 
 
 def _json(value: Any) -> bytes:
