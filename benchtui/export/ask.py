@@ -6,7 +6,10 @@ from benchtui.base.dataclass import dataclass
 
 BOOKS = ("sales", "stock", "vat", "journal", "invoices", "receipts", "packing")
 """The kinds that are made of the shop's entries: whole periods, closed ones as they were written down."""
-KINDS = ("intake", "stockbook", "statement", "chores", "slips", "report", "regrade", *BOOKS)
+KINDS = (
+    "intake", "stockbook", "statement", "chores", "slips", "report", "regrade", "insured", "consignment",
+    *BOOKS,
+)  # fmt: skip
 ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "iso-8859-1", "windows-1252")
 GROUPS = ("month", "parcel", "sender", "record")
 WEIGHED = ("intake", "report")

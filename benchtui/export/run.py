@@ -10,11 +10,13 @@ from benchtui.export.ask import KINDS as KINDS
 from benchtui.export.ask import WEIGHED as WEIGHED
 from benchtui.export.ask import Ask as Ask
 from benchtui.export.chores import chores
+from benchtui.export.consignment import consignments
 from benchtui.export.csvfile import encoded, out_csv
 from benchtui.export.describe import DEFAULT, description_columns, load_templates, template_named
 from benchtui.export.files import Out, put_out
 from benchtui.export.gather import Progress, Weigh, gather, sender_name, wording_of
 from benchtui.export.handed_out import changed, changes_table, hand_out_since, listed, note
+from benchtui.export.insured import insured_table
 from benchtui.export.intake import COLUMNS, intake
 from benchtui.export.items import Item
 from benchtui.export.laying_out import is_laid_out, lay_out, out_layout
@@ -82,6 +84,10 @@ def export(
     if ask.kind in BOOKS:
         return _books(shop, ask, out, progress, tell)
     items = _items(shop, ask, weigh, progress)
+    if ask.kind == "consignment":
+        data, count = consignments(shop, items, wording_of(shop), ask)
+        put_out(data, out)
+        return count
     if ask.kind == "slips" and str(out or "").lower().endswith((".html", ".htm")):
         put_out(slip_sheet(items, wording_of(shop), ask.day, ask.parcel), out)
         return len(slips(items, None, ask.day, ask.parcel).rows)
@@ -124,18 +130,18 @@ def file_name(ask: Ask) -> str:
     """What an export is called among the shop's ``exports`` when nobody names it."""
     about = ask.parcel or ask.sender or (ask.day or ask.today).isoformat()
     kind = plain_name(ask.layout or ask.kind) + ("-changes" if ask.handed else "")
-    ending = {"report": "html", "journal": "beancount", **dict.fromkeys(PAPERS, "html")}
+    ending = {"report": "html", "journal": "beancount", **dict.fromkeys((*PAPERS, "consignment"), "html")}
     return f"{kind}-{plain_name(about)}.{ending.get(ask.kind, 'csv')}"
 
 
 def _items(shop: Shop, ask: Ask, weigh: Weigh | None, progress: Progress | None) -> list[Item]:
     """The records an export may speak of: books and accounts are about the whole shop, always."""
-    if ask.kind == "statement":
+    if ask.kind in ("statement", "insured"):
         return gather(shop, progress=progress)
     day = ask.day if ask.kind in ("intake", "slips") else None
     weigh = weigh if ask.kind in WEIGHED else None
     found = gather(shop, day=day, parcel=ask.parcel, weigh=weigh, progress=progress)
-    if not ask.ranged or ask.kind == "chores":
+    if not ask.ranged or ask.kind in ("chores", "consignment"):
         return found
     return [item for item in found if item.taken_in and ask.first <= item.taken_in.isoformat() <= ask.last]
 
@@ -148,6 +154,8 @@ def _table(shop: Shop, ask: Ask, items: Sequence[Item], tell: Callable[[str], No
         return _of_days(chores(items, words), ask, "chore_since")
     if ask.kind == "slips":
         return slips(items, words, ask.day, ask.parcel)
+    if ask.kind == "insured":
+        return insured_table(shop, items, ask.day or ask.end or ask.today)
     if ask.kind == "regrade":
         seed = ask.today.toordinal() if ask.seed is None else ask.seed
         return regrade_sheet(items, ask.sample, seed, words)

@@ -8,6 +8,7 @@ history and the exports all work on the same JSON; values that are computed with
 import secrets
 from typing import Any, Literal, NotRequired, TypedDict
 
+from benchtui.model.custody import CustodyDoc
 from benchtui.model.listing import ListingDoc
 from benchtui.model.post import PostDoc
 
@@ -173,8 +174,8 @@ class ChoreDoc(TypedDict):
 
 QUESTION, TAKE_DOWN = "answer a question", "take down"
 PACK, ARRIVED, CLAIM = "pack and send", "see that it arrived", "claim from the carrier"
-PICTURES = "photograph the rest"
-AFTERWARDS = (QUESTION, TAKE_DOWN, PACK, ARRIVED, CLAIM, PICTURES)
+PICTURES, ASK_OWNER, REMIND = "photograph the rest", "ask the owner", "remember"
+AFTERWARDS = (QUESTION, TAKE_DOWN, PACK, ARRIVED, CLAIM, PICTURES, ASK_OWNER, REMIND)
 """Chores of what comes after the bench: they keep no record from being sold, and stand in no export that
 leaves the house.
 """
@@ -274,6 +275,7 @@ class RecordDoc(TypedDict):
     photographs: NotRequired[list[PhotographDoc]]
     listing: NotRequired[list[ListingDoc]]
     post: NotRequired[list[PostDoc]]
+    custody: NotRequired[list[CustodyDoc]]
     questions: NotRequired[list[QuestionDoc]]
     came_back: NotRequired[list[CameBackDoc]]
     consignor: NotRequired[str | None]

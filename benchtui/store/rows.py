@@ -111,6 +111,7 @@ def _also(doc: RecordDoc) -> Iterator[str]:
     """What else finds it: who bought it or asked about it, and the carrier's number."""
     yield from (str(event["buyer"]) for event in doc["life"] if event.get("buyer"))
     yield from (str(one.get("who", "")) for one in doc.get("questions", []))
+    yield from (str(one["who"]) for one in doc.get("custody", []) if one.get("who"))
     yield from (str(step["tracking"]) for step in doc.get("post", []) if step.get("tracking"))
 
 

@@ -2,12 +2,14 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import AbstractContextManager, contextmanager
+from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core import keeping
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk
 from benchtui.model.chores import must_come_down
+from benchtui.model.custody import approved
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import When, consignor, life, own_terms
@@ -84,8 +86,14 @@ def to_take_down(places: Iterable[str]) -> str:
 
 
 def with_reserve(desk: Desk, head: HeadDoc, record: RecordDoc) -> RecordDoc:
-    """The record with the least price agreed for it: its own, else the one agreed with its sender."""
-    if record.get("reserve") or own_terms(head, record) != "consigned":
+    """The record with the least price agreed for it: its own, else the one agreed with its sender; what the
+    owner approved of since where that is less.
+    """
+    if own_terms(head, record) != "consigned":
         return record
     sender = desk.shop.senders.get(consignor(head, record) or "", {})
-    return {**record, "reserve": sender.get("reserve")}
+    least: Any = record.get("reserve") or sender.get("reserve")
+    less = approved(record.get("custody", []))
+    if least and less and less.get("currency") == least["currency"] and less["minor"] < least["minor"]:
+        least = {"minor": less["minor"], "currency": less["currency"]}
+    return {**record, "reserve": least}

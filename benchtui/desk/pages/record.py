@@ -6,7 +6,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import PageView, Section, Text, says
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.record_after import listing, post
+from benchtui.desk.pages.record_after import custody, listing, post
 from benchtui.desk.pages.record_life import life, money
 from benchtui.desk.pages.record_state import faults, grades
 from benchtui.desk.pages.record_text import description
@@ -18,6 +18,7 @@ PARTS: tuple[Part, ...] = (
     life,
     listing,
     post,
+    custody,
     money,
     description,
     grades,

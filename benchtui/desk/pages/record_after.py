@@ -6,6 +6,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Section, Text, says, words
 from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.pages.record_life import details
+from benchtui.model.custody import CustodyDoc, CustodyStep
 from benchtui.model.listing import SAID, ListingDoc, online_at
 from benchtui.model.post import PostDoc, packing_words, sent_words
 from benchtui.model.record import RecordDoc
@@ -30,6 +31,12 @@ def listing(desk: Desk, record: RecordDoc) -> list[Section]:
     return [Text(tuple(lines), words("Listing", "accent bold"), "listing")]
 
 
+CUSTODY: dict[CustodyStep, str] = {
+    "owned": "earlier owner", "opinion": "second opinion", "value": "value agreed", "lies": "lies at",
+    "handled": "handled by", "asked": "owner asked", "approved": "owner approved", "refused": "owner refused",
+}  # fmt: skip
+
+
 def _since(events: Sequence[ListingDoc], place: str) -> str:
     """The day it went online there last."""
     days = [event["at"] for event in events if (event["place"], event["what"]) == (place, "online")]
@@ -44,6 +51,21 @@ def post(desk: Desk, record: RecordDoc) -> list[Section]:
         for step in steps
     ]
     return [Text(tuple(lines), words("Out by post", "accent bold"), "post")] if steps else []
+
+
+def custody(desk: Desk, record: RecordDoc) -> list[Section]:
+    """Whose it was and what was agreed about it, by day; private, in no export that does not ask for it."""
+    entries = record.get("custody", [])
+    lines = [says(f"{entry['at']}  {_entry(entry)}", "", 2, 3) for entry in entries]
+    heading = (("Owners, opinions, values", "accent bold"), ("  private", "dim"))
+    return [Text(tuple(lines), heading, "custody")] if entries else []
+
+
+def _entry(entry: CustodyDoc) -> str:
+    said = (CUSTODY[entry["what"]], shown(entry) if "minor" in entry else "", *(
+        str(entry.get(name, "")) for name in ("who", "since", "note", "document")
+    ))  # fmt: skip
+    return ", ".join(filter(None, said))
 
 
 def _step(step: PostDoc) -> str:

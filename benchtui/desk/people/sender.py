@@ -16,7 +16,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.parcel.parcel import marked, sender_name
 from benchtui.desk.people.sender_terms import BY_NAME, TERMS, read_terms, show_terms
 from benchtui.desk.sale.record_life import leave_line, read_cells
-from benchtui.export.run import Ask, export
+from benchtui.export.run import Ask, export, file_name
 from benchtui.model.filename import plain_name
 from benchtui.money import Statement, consignor, life, own_terms, policy_of, split_payout, statement, terms_of
 
@@ -220,6 +220,28 @@ def write_statement(desk: Desk) -> None:
     rows, path = _write(desk, "statement", sender_id)
     read_account(desk)
     desk.say(f"statement of {rows} {'line' if rows == 1 else 'lines'} written: {path}", "done")
+
+
+@command(
+    "sender-receipt",
+    "page",
+    "write the receipt for what this parcel brought on consignment",
+    short="receipt",
+    also="consignor consignment arrival receipt print condition",
+    needs=[parcel_open],
+    changes="nothing",
+    on=("sender",),
+    order=1265,
+)
+def write_receipt(desk: Desk) -> None:
+    """The consignor's receipt of the parcel on the bench, among the exports."""
+    parcel = desk.work.parcel
+    if parcel is None or not sender_of(desk):
+        return
+    ask = Ask("consignment", date.fromisoformat(desk.today()), parcel=parcel.id)
+    path = exports(desk) / file_name(ask)
+    count = export(desk.shop, ask, path)
+    desk.say(f"{'a receipt' if count == 1 else f'{count} receipts'} written: {path}", "done")
 
 
 @command(

@@ -62,6 +62,16 @@ def _money(name: str, label: str, about: str, dated: bool = True) -> TermsField:
     return TermsField(name, label, about, read, lambda sender: shown(sender.get(name)), since)
 
 
+def _day(name: str, label: str, about: str) -> TermsField:
+    def read(text: str, currency: str) -> dict[str, Any]:
+        try:
+            return {name: date.fromisoformat(text.strip()).isoformat() if text.strip() else ""}
+        except ValueError:
+            raise ValueError(f"'{text.strip()}' is not a day: write it as 2027-05-31") from None
+
+    return TermsField(name, label, about, read, lambda sender: str(sender.get(name) or ""))
+
+
 def read_commission(text: str, currency: str = "") -> dict[str, Any]:
     """``25`` is flat; ``30 to 50; 25 to 200; 20`` is graduated: 30 % of the first 50, then 25 % ..., then 20.
 
@@ -159,6 +169,13 @@ TERMS: tuple[TermsField, ...] = (
     _money(
         "reserve", "reserve", "no record is sold below this without asking the sender; empty: none", False
     ),
+    _choice(
+        "insures",
+        "insured by",
+        "sh if the shop insures what lies here, se if the sender does",
+        {"shop": "shop", "sender": "sender"},
+    ),
+    _day("until", "agreed until", "the last day of what was agreed: 2027-05-31; empty: not agreed"),
     _text("note", "note", "anything else about the sender"),
 )
 
