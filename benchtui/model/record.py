@@ -9,6 +9,7 @@ import secrets
 from typing import Any, Literal, NotRequired, TypedDict
 
 from benchtui.model.custody import CustodyDoc
+from benchtui.model.listening import ListeningDoc
 from benchtui.model.listing import ListingDoc
 from benchtui.model.post import PostDoc
 
@@ -175,7 +176,8 @@ class ChoreDoc(TypedDict):
 QUESTION, TAKE_DOWN = "answer a question", "take down"
 PACK, ARRIVED, CLAIM = "pack and send", "see that it arrived", "claim from the carrier"
 PICTURES, ASK_OWNER, REMIND = "photograph the rest", "ask the owner", "remember"
-AFTERWARDS = (QUESTION, TAKE_DOWN, PACK, ARRIVED, CLAIM, PICTURES, ASK_OWNER, REMIND)
+FIND_OUT = "find out"
+AFTERWARDS = (QUESTION, TAKE_DOWN, PACK, ARRIVED, CLAIM, PICTURES, ASK_OWNER, REMIND, FIND_OUT)
 """Chores of what comes after the bench: they keep no record from being sold, and stand in no export that
 leaves the house.
 """
@@ -276,6 +278,7 @@ class RecordDoc(TypedDict):
     listing: NotRequired[list[ListingDoc]]
     post: NotRequired[list[PostDoc]]
     custody: NotRequired[list[CustodyDoc]]
+    listening: NotRequired[list[ListeningDoc]]
     questions: NotRequired[list[QuestionDoc]]
     came_back: NotRequired[list[CameBackDoc]]
     consignor: NotRequired[str | None]

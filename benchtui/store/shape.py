@@ -22,6 +22,7 @@ _RULES = {
     "owner:text name:text number:whole",
     "answer": "part:text place:text clue:text answer:text how:text text:text book:text at:text also:[text]",
     "chore": "id:text what:text part:text note:text done:text? fault:text due:text",
+    "opinion": "at:text side:text minute:text note:text against:text",
     "custody": "at:text what:text who:text note:text since:text document:text minor:whole currency:text",
     "posted": "at:text what:text note:text outside:yes weight_g:whole minor:whole currency:text carrier:text "
     "tracking:text until:text",
@@ -32,7 +33,8 @@ _RULES = {
     "record": "id:text no:whole state:text stock:text? terms:text? title:title? channels:text size_in:whole? "
     "anchor:text? parts:[part] answers:[answer] pressing:pressing rulings:{text} looked:[object] "
     "chores:[chore] set_apart:apart? price:money? note:text life:[event] waived:[list] "
-    "cost_moved:[cost] dated:[dated] listing:[listed] post:[posted] custody:[custody]",
+    "cost_moved:[cost] dated:[dated] listing:[listed] post:[posted] custody:[custody] "
+    "listening:[opinion]",
     "dated": "part:text span:text sure:text why:text at:text",
     "cost": "at:text part:text minor:whole currency:text to:[text] from:[text]",
     "head": "id:text sender:text? terms:text carrier:text tracking:text customs:text declared:money? "
@@ -74,6 +76,7 @@ _NEEDED = {
     "dated": ("part", "span"),
     "fault": ("fault",),
     "chore": ("id", "what"),
+    "opinion": ("at", "note"),
     "custody": ("at", "what"),
     "posted": ("at", "what"),
     "listed": ("at", "what", "place"),

@@ -32,10 +32,18 @@ def chores(desk: Desk) -> PageView:
     )
     rows = [_row(chore, n == at, desk.today()) for n, chore in enumerate(found)]
     return PageView(
-        (("Work list", "accent bold"), (f"  {len(found)} to do over all parcels", "dim")),
+        (
+            ("To be played" if _only(desk) else "Work list", "accent bold"),
+            (f"  {len(found)} to do over all parcels", "dim"),
+        ),
         sections=(Table(columns, rows, empty=words("nothing to do", "dim"), name="chores"),),
         foot=_mind(found[at].apart, caution_of(desk, found[at])) if found else (),
     )
+
+
+def _only(desk: Desk) -> object:
+    """Whether the list is of some kinds of work only."""
+    return desk.open.page is not None and desk.open.page.data.get("only")
 
 
 def _row(chore: Work, here: bool, today: str) -> Row:

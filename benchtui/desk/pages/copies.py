@@ -12,6 +12,7 @@ from benchtui.desk.record.earlier import (
     pressing_name,
     runouts_of,
 )
+from benchtui.model.listening import opinion_words
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
@@ -88,6 +89,16 @@ def _came(one: Earlier) -> str:
     return one.now.what if one.record["state"] == "taken-in" else str(one.record["state"]).replace("-", " ")
 
 
+def _opinions(here: RecordDoc, other: RecordDoc) -> list[Para]:
+    """How the marked copy sounded, and this one against it: opinions, which weigh nothing."""
+    mine = [one for one in here.get("listening", []) if one.get("against") == other["stock"]]
+    heard = [
+        *(("this copy", one) for one in mine),
+        *(("that one", one) for one in other.get("listening", [])),
+    ]
+    return [says(f"{one['at']}  {whose}, {opinion_words(one)}", "dim", 2, 3) for whose, one in heard]
+
+
 def _beside(desk: Desk, here: RecordDoc, other: Earlier) -> Text:
     """What of the marked copy is not as it is here, and what was said of it."""
     lines = [
@@ -103,5 +114,8 @@ def _beside(desk: Desk, here: RecordDoc, other: Earlier) -> Text:
         lines.append(says(f"its faults: {said}", "", 2, 2))
     if other.record["note"].strip():
         lines.append(says(f"said of it: {other.record['note']}", "", 2, 2))
+    if pictures := len(other.record.get("photographs", [])):
+        lines.append(says(f"photographs: {pictures}, on its own page", "", 2, 2))
+    lines += _opinions(here, other.record)
     name = other.record["stock"] or f"record {other.record['no']} of {other.parcel}"
     return Text(tuple(lines), words(f"{name} beside this copy", "bold"), "beside")

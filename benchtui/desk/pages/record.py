@@ -6,7 +6,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import PageView, Section, Text, says
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.record_after import custody, listing, post
+from benchtui.desk.pages.record_after import custody, listening, listing, post
 from benchtui.desk.pages.record_life import life, money
 from benchtui.desk.pages.record_state import faults, grades
 from benchtui.desk.pages.record_text import description
@@ -19,6 +19,7 @@ PARTS: tuple[Part, ...] = (
     listing,
     post,
     custody,
+    listening,
     money,
     description,
     grades,

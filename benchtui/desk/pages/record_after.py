@@ -7,6 +7,7 @@ from benchtui.desk.core.page_parts import Section, Text, says, words
 from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.pages.record_life import details
 from benchtui.model.custody import CustodyDoc, CustodyStep
+from benchtui.model.listening import opinion_words
 from benchtui.model.listing import SAID, ListingDoc, online_at
 from benchtui.model.post import PostDoc, packing_words, sent_words
 from benchtui.model.record import RecordDoc
@@ -59,6 +60,14 @@ def custody(desk: Desk, record: RecordDoc) -> list[Section]:
     lines = [says(f"{entry['at']}  {_entry(entry)}", "", 2, 3) for entry in entries]
     heading = (("Owners, opinions, values", "accent bold"), ("  private", "dim"))
     return [Text(tuple(lines), heading, "custody")] if entries else []
+
+
+def listening(desk: Desk, record: RecordDoc) -> list[Section]:
+    """How it sounded to somebody: opinions, which weigh nothing."""
+    heard = record.get("listening", [])
+    lines = [says(f"{one['at']}  {opinion_words(one)}", "", 2, 3) for one in heard]
+    heading = (("Listening", "accent bold"), ("  opinions, no evidence", "dim"))
+    return [Text(tuple(lines), heading, "listening")] if heard else []
 
 
 def _entry(entry: CustodyDoc) -> str:

@@ -334,7 +334,28 @@ def _by_kind(work: Work) -> tuple[str, str]:
 )
 def chores(desk: Desk) -> None:
     """The most urgent first: by the day it is wanted by, then as the records stand in their parcels."""
-    desk.open.page = Page("chores", data={"chores": sorted(open_work(desk), key=_by_day)})
+    _list_work(desk, ())
+
+
+@command(
+    "listening",
+    "bench",
+    "what is to be played: play tests over all parcels",
+    short="to be played",
+    group="Queue",
+    also="listen listening queue play test hear",
+    changes="nothing",
+    offered=142,
+    order=462,
+)
+def to_be_played(desk: Desk) -> None:
+    _list_work(desk, ("play-test",))
+
+
+def _list_work(desk: Desk, only: tuple[str, ...]) -> None:
+    """All work, or only of these kinds."""
+    found = [one for one in open_work(desk) if not only or one.what in only]
+    desk.open.page = Page("chores", data={"chores": sorted(found, key=_by_day), "only": only})
 
 
 @command(
@@ -399,7 +420,7 @@ def done(desk: Desk) -> None:
     with dated(desk, f"record {desk.work.record['no']}: {chore.what} done {desk.today()}") as change:
         finish(desk.changed(change), chore.chore, desk.today())
     said = desk.open.message
-    chores(desk)
+    _list_work(desk, page.data.get("only", ()))
     if desk.open.page is not None:
         desk.open.page.marked = min(at, max(0, len(work_list(desk)) - 1))
     desk.say(said, "done")
