@@ -38,7 +38,7 @@ class BookEdit:
         if pieces is None:
             toml_of(text, path)  # a file that is no TOML is told as that, with its line
             right = "write its tables under headers such as [[title]], each with its own parts below it"
-            raise BenchError("its tables stand in an order the bench cannot edit", path, right)
+            raise BenchError("its tables are in an order the bench cannot edit", path, right)
         self._pieces = pieces
         self._touched: set[int] = set()
         self._places: dict[tuple[str, str], int] | None = None

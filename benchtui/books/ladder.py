@@ -72,7 +72,7 @@ def is_proposed(pressing_id: str | None) -> bool:
 
 
 def proposed(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
-    """The pressings of a title that follow from its company's ladder, first first.
+    """The pressings of a title that follow from its company's ladder, the earliest first.
 
     From its first issue on; where nobody knows that, over the whole ladder, each stretch by its length. A
     stretch in which a pressing that was seen falls is left to that.

@@ -213,7 +213,7 @@ def _belongs(item: Item, part: PartDoc) -> Said:
         return Said()
     if swapped.p_swapped >= PROBABLY:
         return Said(f"{with_the(name)} is probably from another copy", seen)
-    return Said(f"{with_the(name)} is consistent with another copy's", seen)
+    return Said(f"{with_the(name)} is consistent with coming from another copy", seen)
 
 
 def assembled(item: Item, words: Wording) -> Said:

@@ -359,7 +359,7 @@ def lines_of(found: Comparison) -> list[str]:
         return sum(one.how == how for one in several)
 
     lines = [
-        f"{found.source}: {len(found.titles)} titles: {count(found.titles, 'same')} the same as yours,  "
+        f"{found.source}: {len(found.titles)} titles: {count(found.titles, 'same')} the same as yours, "
         f"{count(found.titles, 'new')} you do not have, {count(found.titles, 'doubtful')} doubtful; "
         f"{len(found.only_mine)} are only yours",
         f"{len(found.clues)} questions: {count(found.clues, 'same')} the same, "

@@ -98,7 +98,7 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
     if result.spread.moved.minor:
         lines.append(moved_over(result.spread.moved))
     if result.sunk.minor:
-        lines.append(f"cost that no price brings back (in the margin): {result.sunk.show()}")
+        lines.append(f"cost that no price will recover (in the margin): {result.sunk.show()}")
     if result.spread.unspread.minor:
         lines.append(f"on no record: {result.spread.unspread.show()}")
     return "\n".join([*lines, "", result.note]) + "\n"

@@ -166,7 +166,7 @@ def test_words_that_a_question_has_do_not_offer_a_new_one(breakwater: Hands) -> 
     breakwater.take("disc")
     breakwater.do("jump-clue").type("label paper")
     assert breakwater.desk.open.line is not None
-    assert all("new clue" not in pick.spans[0][0] for pick in breakwater.desk.open.line.picks)
+    assert all("new question" not in pick.spans[0][0] for pick in breakwater.desk.open.line.picks)
     breakwater.do("line-new")
     assert breakwater.desk.open.line.name == "new-clue", "Insert makes one all the same"
 

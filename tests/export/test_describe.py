@@ -137,7 +137,7 @@ def test_a_kind_is_claimed_only_of_a_settled_pressing(make: SimpleNamespace) -> 
         ("swapped", 0.01, "the inner sleeve is from another copy"),
         ("unsure", 0.5, "not established whether the inner sleeve belongs to it"),
         (None, 0.85, "the inner sleeve is probably from another copy"),
-        (None, 0.6, "the inner sleeve is consistent with another copy's"),
+        (None, 0.6, "the inner sleeve is consistent with coming from another copy"),
         (None, 0.3, ""),
     ],
 )

@@ -33,8 +33,8 @@ period = "[1985..1987]"
 
 [[title]]
 id = "cruzeiro"
-artist = "Trio Aurora"
-title = "Madrugada"
+artist = "Trio Quelmora"
+title = "Sal e Corda"
 first = "1974-03"
 country = "BR"
 [[title.pressing]]

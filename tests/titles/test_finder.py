@@ -23,7 +23,7 @@ def first(finder: Finder, typed: str, context: Context | None = None) -> str:
         ("lamp wick", "t-2"),
         ("long the way", "t-2"),
         ("odi harb", "t-3"),
-        ("roam", "t-8"),
+        ("quob", "t-8"),
         ("dont look", "t-8"),
         ("dontwring", "t-8"),
         ("don't", "t-8"),

@@ -11,7 +11,7 @@ from benchtui.titles.fold import article_length, fold, initials, number_keys, wo
     ("text", "folded"),
     [
         ("Don't Stop – Now!", "dont stop now"),
-        ("R.O.A.M. and M.K.", "roam and mk"),
+        ("Q.U.O.B. and M.K.", "quob and mk"),
         ("Ünder/Over", "under over"),
         ("Söv & Dröm", "sov and drom"),
         ("ＦＵＬＬ　ｗｉｄｔｈ", "full width"),

@@ -109,7 +109,7 @@ def _file(desk: Desk) -> Path:
 
 
 def _read(desk: Desk) -> dict[str, Any]:
-    """``entries`` first first, ``at``: how many of them stand. A file that is damaged is an empty one."""
+    """``entries`` oldest first, ``at``: how many of them stand. A file that is damaged is an empty one."""
     try:
         log = json.loads(_file(desk).read_text("utf-8"))
         entries = [one for one in log["entries"] if {"say", "file", "patch"} <= set(one)]

@@ -47,7 +47,7 @@ def _offer(desk: Desk, text: str) -> list[Pick]:
         return []
     place, ask = _place(desk, part, words)
     where = f"{hand.part_name(record, part)}, {place}"
-    spans = (("new clue: ", "bold"), (ask, ""), (f"  {where}", "dim"))
+    spans = (("new question: ", "bold"), (ask, ""), (f"  {where}", "dim"))
     return [Pick(spans, (part["id"], (place, NEW_CLUE)))]
 
 

@@ -54,7 +54,7 @@ def taking_of(desk: Desk) -> Taking | None:
     "take in a table of pressings from a spreadsheet or CSV file",
     short="take a table",
     group="Book",
-    also="import table spreadsheet xlsx ods csv book pressings clues",
+    also="import table spreadsheet xlsx ods csv book pressings clues questions",
     changes="nothing",
     offered=170,
     order=2010,
@@ -140,7 +140,7 @@ def items(desk: Desk) -> list[Item]:
         ),
     ]
     if plan.asked:
-        words = f"{len(plan.asked)} not decided yet: titles as new, columns as new clues"
+        words = f"{len(plan.asked)} not decided yet: titles as new, columns as new questions"
         found.append(Item("rest", "the rest", words, partial(_rest, desk, taking)))
     if plan.conflicts:
         said = "what is known stays" if taking.decisions.keep else "the table is written"
@@ -160,7 +160,7 @@ def _write_words(plan: Plan, taking: Taking) -> str:
         return "nothing new"
     new = f"{len(plan.new_titles)} new titles, {plan.count('new')} new pressings"
     clues = sum(one.how == "new" for one in plan.columns)
-    return f"{new}, {plan.count('changed')} changed, {clues} new clues"
+    return f"{new}, {plan.count('changed')} changed, {clues} new questions"
 
 
 def open_item(desk: Desk) -> None:
@@ -200,13 +200,13 @@ def _column_item(desk: Desk, taking: Taking, one: Column) -> Item:
     if one.clue is None:
         words = f"left out: {one.why}"
     elif one.how == "known":
-        words = f"the clue {one.clue.ask}"
+        words = f"the question {one.clue.ask}"
     else:
         answers = ", ".join(answer.text for answer in one.clue.answers)
         where = f"{one.clue.part}, {one.clue.place}" + (" (guessed)" if one.guessed else "")
-        words = f"new clue of the {where}: {answers}"
+        words = f"new question about the {where}: {answers}"
         if one.how == "asked":
-            words = f"a new clue, or {' or '.join(clue.ask for clue in one.near)}?"
+            words = f"a new question, or {' or '.join(clue.ask for clue in one.near)}?"
     return Item(f"column:{one.heading.at}", one.heading.full, words,
                 partial(_ask_column, desk, taking, one), one.how == "asked")  # fmt: skip
 
@@ -218,9 +218,9 @@ def _ask_column(desk: Desk, taking: Taking, one: Column) -> None:
         f"column {one.heading.full}",
         (
             *near,
-            Choice("n", "a new clue", partial(_meant, desk, taking, one, "new")),
-            Choice("p", "a new clue of another place", partial(_ask_place, desk, taking, one)),
-            Choice("k", "a known clue, or a fixed column such as note", partial(_ask_known, desk, one)),
+            Choice("n", "a new question", partial(_meant, desk, taking, one, "new")),
+            Choice("p", "a new question about another place", partial(_ask_place, desk, taking, one)),
+            Choice("k", "a known question, or a fixed column such as note", partial(_ask_known, desk, one)),
             Choice("x", "leave it out", partial(_meant, desk, taking, one, "-")),
         ),
         name="table-column",
@@ -228,7 +228,7 @@ def _ask_column(desk: Desk, taking: Taking, one: Column) -> None:
 
 
 def _clue_words(clue: Clue) -> str:
-    return f"the clue {clue.ask} ({clue.part}, {clue.id})"
+    return f"the question {clue.ask} ({clue.part}, {clue.id})"
 
 
 def _meant(desk: Desk, taking: Taking, one: Column, said: str) -> None:
@@ -251,7 +251,7 @@ def _ask_place(desk: Desk, taking: Taking, one: Column) -> None:
 
 
 def _ask_known(desk: Desk, one: Column) -> None:
-    about = "words of the clue's question, or a fixed column: " + ", ".join(FIXED)
+    about = "words of the question, or a fixed column: " + ", ".join(FIXED)
     open_line(desk, "book-column", one.heading.full, about=about, column=one.heading.at)
 
 
@@ -275,7 +275,7 @@ def _take_known(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         return
     if not line.picks:
-        desk.refuse("no clue and no fixed column has these words; Escape leaves the column as it is")
+        desk.refuse("no question and no fixed column has these words; Escape leaves the column as it is")
         return
     value = str(line.picks[min(line.marked, len(line.picks) - 1)].value)
     at = line.data.get("column")
@@ -324,7 +324,7 @@ def _turn_keep(desk: Desk, taking: Taking) -> None:
 
 
 def _rest(desk: Desk, taking: Taking) -> None:
-    """All that is not decided: doubtful titles are titles of their own, columns new clues."""
+    """All that is not decided: doubtful titles are titles of their own, columns new questions."""
     plan = taking.plan
     if plan is None:
         return

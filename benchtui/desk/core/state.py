@@ -27,7 +27,7 @@ class Work:
     part_id: str | None = None
     side: str = ""
     taken: list[str] = field(default_factory=list)
-    """The parts that have been in the hand at this record, first first."""
+    """The parts that have been in the hand at this record, in the order they were taken."""
     held: bool = False
     """The part was taken by a key of its own, or is an extra found to be there: every key goes to it, though
     nothing is wanted of it, until it is graded, answered or left.

@@ -141,7 +141,7 @@ def _below(found: ParcelResult) -> list[Section]:
     if found.spread.late.minor:
         paras.append(says(f"in the shares, from bills after the closing: {found.spread.late.show()}", "dim"))
     if found.sunk.minor:
-        paras.append(says(f"cost that no price brings back, in the margin: {found.sunk.show()}", "dim"))
+        paras.append(says(f"cost that no price will recover, in the margin: {found.sunk.show()}", "dim"))
     if found.spread.unspread.minor:
         paras.append(says(f"on no record: {found.spread.unspread.show()}", "warn"))
     return [Text(tuple(paras))] if paras else []

@@ -199,7 +199,7 @@ def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
         text = f"{hand.part_name(record, part)}, {row.place}: {row.clue.ask} ({row.seconds:g} s{worth})"
         lines.append(_hung(f"{row.bits:5.2f} b", "", text))
     if lines:
-        sections.append(Text(tuple(lines), words("What tells most for the time it takes", "bold"), "next"))
+        sections.append(Text(tuple(lines), words("Best looks for the time they take", "bold"), "next"))
     lost = [
         says(f"{answer['place']}: answered '{then}', but the book now says '{now}'", "warn", 0, 2)
         for answer, then, now in clues.reworded(desk, record)
