@@ -70,8 +70,23 @@ def _plain_names(text: str) -> dict[str, str] | None:
     return found
 
 
+LARGE = 1_000_000
+"""Signs of a book from which reading all of it takes seconds, so that only what changed of it is read."""
+_split_last: list[tuple[str, list[Piece]]] = []
+"""The large text that was parted last: it is looked at, changed and prepared one after the other."""
+
+
 def split_pieces(text: str) -> list[Piece] | None:
     """The pieces of a text that is known to be TOML; None where its tables are not written by headers."""
+    if _split_last and _split_last[0][0] == text:
+        return list(_split_last[0][1])
+    pieces = _split(text)
+    if pieces is not None and len(text) > LARGE:
+        _split_last[:] = [(text, list(pieces))]
+    return pieces
+
+
+def _split(text: str) -> list[Piece] | None:
     lines = text.splitlines(keepends=True)
     starts = _starts(lines)
     if starts is None:
@@ -96,8 +111,7 @@ def _starts(lines: list[str]) -> list[tuple[int, tuple[str, ...]]] | None:
             if until not in line:
                 continue
             line, until = line.partition(until)[2], ""
-        elif depth == 0 and (names := header_of(line)) is not None:
-            path = tuple(names)
+        elif depth == 0 and line.lstrip().startswith("[") and (path := header_of(line)) is not None:
             if len(path) == 1 or line.lstrip().startswith("[["):
                 if len(path) > 1 and (not starts or starts[-1][1][0] != path[0]):
                     return None

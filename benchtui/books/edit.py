@@ -13,7 +13,7 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of, toml_of
-from benchtui.books.blocks import Piece, split_pieces
+from benchtui.books.blocks import LARGE, Piece, split_pieces
 from benchtui.books.rewrite import kept_words, rewritten, written
 from benchtui.books.text import replace_file
 from benchtui.books.toml_file import read_bytes
@@ -21,8 +21,6 @@ from benchtui.books.whole import checked
 
 Table = dict[str, Any]
 _INNER = {"title": "pressing", "clue": "answer"}
-LARGE = 1_000_000
-"""Signs of a book from which a change is checked by itself: reading all of it takes seconds."""
 NEW_HEAD = '[book]\nname = "The shop\'s own"\n'
 
 

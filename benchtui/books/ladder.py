@@ -5,7 +5,7 @@ dates. Between two change points nothing changes, so that every copy made in suc
 pressing that is *proposed*, seen by nobody. A title that nobody has described is weighed over them.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date, timedelta
 from math import exp
@@ -71,26 +71,43 @@ def is_proposed(pressing_id: str | None) -> bool:
     return pressing_id is not None and MARK in pressing_id
 
 
-def proposed(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
-    """The pressings of a title that follow from its company's ladder, the earliest first.
+def on_ladder(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
+    """The title's pressings and those that follow from its company's ladder, the earliest first.
 
     From its first issue on; where nobody knows that, over the whole ladder, each stretch by its length. A
-    stretch in which a pressing that was seen falls is left to that.
+    pressing that was seen takes the place of the stretch it falls into, and its share.
     """
+    seen, more = {one.id: one for one in title.pressings}, []
+    for made, states in _stretches(title, lanes):
+        low, high = made.period.earliest or date.min, made.period.latest or date.max
+        here = [one for one in title.pressings if _falls(one, low, high) or _shows(one, states)]
+        for one in here:
+            share = seen[one.id].stretch + made.share / len(here)
+            seen[one.id] = replace(seen[one.id], stretch=round(share, 4))
+        if not here:
+            more.append(made)
+    return (*seen.values(), *more[:MOST])
+
+
+def proposed(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
+    """Those of a title's pressings that follow from its company's ladder and that nobody has seen."""
+    return tuple(one for one in on_ladder(title, lanes) if is_proposed(one.id))
+
+
+def _stretches(title: BookTitle, lanes: list[Lane]) -> Iterator[tuple[Pressing, list[tuple[Clue, Answer]]]]:
+    """Each stretch between two changes as a pressing, with the states of its lanes."""
     issued = title.first.earliest
     start = issued or (_beginning(lanes) if title.first.latest is None else None)
     if start is None or not lanes:
-        return ()
+        return
     days = _change_points(lanes, start)
     end = date(max(days[-1].year, start.year) + RUNS_ON, 12, 31)
-    found = []
     for low, after in zip(days, [*days[1:], end + timedelta(days=1)], strict=True):
         high = after - timedelta(days=1)
         middle = low + (high - low) / 2
         states = [(lane.clue, state) for lane in lanes if (state := lane.state_on(middle)) is not None]
-        if states and not any(_falls(one, low, high) for one in title.pressings):
-            found.append(_pressing(title, states, Span(low, high), issued))
-    return tuple(found[:MOST])
+        if states:
+            yield _pressing(title, states, Span(low, high), issued), states
 
 
 def _change_points(lanes: list[Lane], start: date) -> list[date]:
@@ -109,6 +126,13 @@ def _falls(pressing: Pressing, low: date, high: date) -> bool:
         return False
     middle = span.earliest + (span.latest - span.earliest) / 2
     return low <= middle <= high
+
+
+def _shows(pressing: Pressing, states: list[tuple[Clue, Answer]]) -> bool:
+    """Whether it shows each state of a stretch: a copy dates a pressing at one end only, where that is all
+    that its answers say."""
+    words = [pressing.expect.get(clue.id, {}).get(answer.id) for clue, answer in states]
+    return all(word in ("always", "usually") for word in words)
 
 
 def _beginning(lanes: list[Lane]) -> date | None:
@@ -181,8 +205,8 @@ class Laddered:
             return known
         if title.company not in self._lanes:
             self._lanes[title.company] = lanes_of(self.library.clues(), title.company)
-        more = proposed(title, self._lanes[title.company])
-        return replace(title, pressings=(*title.pressings, *more)) if more else known
+        every = on_ladder(title, self._lanes[title.company])
+        return replace(title, pressings=every) if every != title.pressings else known
 
     def peers(self, title: BookTitle) -> tuple[BookTitle, ...]:
         return self.library.peers(title)

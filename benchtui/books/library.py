@@ -13,7 +13,7 @@ from benchtui.base.errors import BenchError
 from benchtui.books.prepared import Prepared, prepare
 from benchtui.books.read import read_answers, read_cipher, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
-from benchtui.books.row import Faults, Row
+from benchtui.books.row import Row
 from benchtui.books.shape import BookHead, BookTitle, Cipher, Clue, Numbering, Pressing
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.model.span import Span
@@ -37,7 +37,8 @@ def book_files(folders: Sequence[Path]) -> list[Path]:
     return list(found.values())
 
 
-_Stamps = dict[Path, tuple[int, int, int]]
+_Stamp = tuple[int, int, int]
+_Stamps = dict[Path, _Stamp]
 
 
 def _stamps(files: Sequence[Path]) -> _Stamps:
@@ -62,14 +63,13 @@ class Library:
     ) -> None:
         self.joins: dict[str, str] = {}
         """Title id -> id of the title of another source that it is; an id that no book has joins nothing."""
-        self.aside: tuple[str, ...] = ()
-        """What could not be read of the books, a line each."""
+        self._clues, self.aside = _all_clues(books)
+        """``aside``: what could not be read of the books, a line each."""
         self._stamps: _Stamps | None = None
         self._books = list(books)
         self._countries = frozenset(countries)
         self._cache = cache
         self._folders = tuple(folders)
-        self._clues = _all_clues(self._books)
         self._ciphers = _all_ciphers(self._books)
         self._titles: dict[str, BookTitle | None] = {}
         self._clues_about: dict[tuple[_About, bool], tuple[Clue, ...]] = {}
@@ -85,20 +85,33 @@ class Library:
         prepared whose own folder cannot be written (default: the user's cache folder). What cannot be
         read, be it a book or a row of one, is left out and told in ``aside``.
         """
+        return cls._opened(folders, countries, cache, {})
+
+    @classmethod
+    def _opened(
+        cls,
+        folders: Sequence[Path],
+        countries: Iterable[str],
+        cache: Path | None,
+        known: Mapping[Path, tuple[_Stamp, Prepared]],
+    ) -> "Library":
+        """``known``: books that are open, each with what its file was like then."""
         books: list[Prepared] = []
         aside: list[str] = []
         files = book_files(folders)
         stamps = _stamps(files)  # before they are read: a change meanwhile is one to be seen
         for path in files:
+            was, there = known.get(path, (None, None))
             try:
-                books.append(prepare(path, cache))
+                same = there is not None and stamps.get(path) == was
+                books.append(there if there is not None and same else prepare(path, cache))
                 aside += books[-1].aside
             except BenchError as error:
                 if path == UNIVERSAL:
                     raise
                 aside.append(error.one_line())
         made = cls(books, countries, cache, folders)
-        made.aside, made._stamps = tuple(aside), stamps
+        made.aside, made._stamps = (*aside, *made.aside), stamps
         return made
 
     def is_stale(self) -> bool:
@@ -107,7 +120,11 @@ class Library:
 
     def reopened(self) -> "Library":
         """The same books as they are now, after something was added to one of them."""
-        return Library.open(self._folders, self._countries, cache=self._cache).joined(self.joins)
+        stamps = self._stamps or {}
+        paths = {Path(book.head.path): book for book in self._books}
+        known = {path: (stamps[path], book) for path, book in paths.items() if path in stamps}
+        again = Library._opened(self._folders, self._countries, self._cache, known)
+        return again.joined(self.joins) if self.joins else again
 
     def joined(self, joins: Mapping[str, str]) -> "Library":
         """The same books, where titles of several sources are one title."""
@@ -169,14 +186,14 @@ class Library:
         if not found:
             return None
         owner = found[0][0]
-        title, *others = (read_title(_row(table, book), book.head) for book, table in found)
+        title, *others = (read_title(book.row(table), book.head) for book, table in found)
         pressings = list(title.pressings)
         for (book, _), other in zip(found[1:], others, strict=True):
             if other.id != title.id:
                 pressings += _in_currency(other.pressings, book, owner)
         for book in self._books:
             for one in ids:
-                read = [read_pressing(_row(raw, book), book.head) for raw in book.added(one)]
+                read = [read_pressing(book.row(raw), book.head) for raw in book.added(one)]
                 pressings += _in_currency(read, book, owner)
         return replace(title, pressings=tuple(one for one in pressings if not one.retired))
 
@@ -216,7 +233,7 @@ class Library:
         """When a catalogue number was first issued by the books' numbering rules; None where none fits."""
         for book in self._books:
             for raw in book.tables["numbering"]:
-                rule = read_numbering(_row(raw, book), book.head)
+                rule = read_numbering(book.row(raw), book.head)
                 if company in ("", rule.company) and _in_rule(catalogue, rule):
                     return rule.first
         return None
@@ -283,27 +300,25 @@ def _in_currency(pressings: Iterable[Pressing], book: Prepared, owner: Prepared)
     return [replace(pressing, price=None) for pressing in pressings]
 
 
-def _row(raw: object, book: Prepared) -> Row:
-    """A table that was checked when the book was prepared."""
-    assert isinstance(raw, dict)
-    return Row(raw, Faults(Path(book.head.path), str))
-
-
-def _all_clues(books: Sequence[Prepared]) -> dict[str, Clue]:
-    """Every clue by id; BenchError where two books use one id, for an answer could then mean either."""
+def _all_clues(books: Sequence[Prepared]) -> tuple[dict[str, Clue], tuple[str, ...]]:
+    """Every clue by id, and a line for each that another book has too: an answer could mean either, so that
+    the first keeps its meaning.
+    """
     found: dict[str, Clue] = {}
+    aside = []
     for book in books:
-        for clue in book.clues():
+        for clue in book.clues:
             if clue.id in found:
                 what = f"clue {clue.id} is also a clue of the book {found[clue.id].book!r}"
                 right = "give it an id that begins with the book's own letters"
-                raise BenchError(what, book.head.path, right)
-            found[clue.id] = clue
+                aside.append(BenchError(what, book.head.path, right).one_line())
+            else:
+                found[clue.id] = clue
     for book in books:
         for raw in book.tables["answers"]:
             if clue_to := found.get(raw["clue"]):
-                found[clue_to.id] = _with_answers(clue_to, _row(raw, book))
-    return found
+                found[clue_to.id] = _with_answers(clue_to, book.row(raw))
+    return found, tuple(aside)
 
 
 def _with_answers(clue: Clue, row: Row) -> Clue:
@@ -326,7 +341,7 @@ def _all_ciphers(books: Sequence[Prepared]) -> dict[str, Cipher]:
     found: dict[str, Cipher] = {}
     for book in books:
         for raw in book.tables["cipher"]:
-            cipher = read_cipher(_row(raw, book))
+            cipher = read_cipher(book.row(raw))
             found.setdefault(cipher.id, cipher)
     return found
 

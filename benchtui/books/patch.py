@@ -8,6 +8,7 @@ from typing import Any
 from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of
+from benchtui.books.reread import changed_of
 from benchtui.books.text import replace_file
 from benchtui.books.toml_file import read_bytes
 from benchtui.books.whole import checked
@@ -80,7 +81,7 @@ def turn(path: Path, patch: Patch, back: bool) -> bool:
     turned = _turned(text or "", patch, back)
     if turned is None:
         return False
-    checked(turned.encode("utf-8"), path)
+    checked(changed_of(text or "", turned).encode("utf-8"), path)
     replace_file(path, turned)
     return True
 

@@ -3,6 +3,7 @@
 TOML has to be read and checked whole, which takes seconds for 5,000 titles. So the first opening writes the
 book down once more as lines of JSON: a stamp of the source file with a checksum of all that follows, the head
 (clues, ciphers, numbering), the completion's rows, and a line a title, turned into a table when it is wanted.
+Of a large book that was changed only the titles whose text is another are read again (``reread.py``).
 The file can be thrown away at any time; one that is damaged, or of another version, is made anew.
 """
 
@@ -11,7 +12,8 @@ import json
 import os
 import tempfile
 from collections.abc import Iterator
-from dataclasses import asdict, astuple, fields
+from dataclasses import asdict, astuple, fields, replace
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 from zlib import crc32
@@ -19,17 +21,20 @@ from zlib import crc32
 import platformdirs
 
 from benchtui.base.dataclass import dataclass
+from benchtui.base.errors import BenchError
 from benchtui.base.reading import check_ordinary
 from benchtui.base.shipped import shipped
+from benchtui.books.blocks import LARGE
 from benchtui.books.clue_rows import clue_of, clue_row
 from benchtui.books.read import read_clues
-from benchtui.books.row import Faults, Row
+from benchtui.books.reread import Kept, Marks, kept_of, marks_of
+from benchtui.books.row import Faults, Problem, Row
 from benchtui.books.shape import Answer, BookHead, Clue
 from benchtui.books.toml_file import read_bytes
-from benchtui.books.whole import digest_of, title_row, usable
+from benchtui.books.whole import WholeBook, digest_of, title_row, usable
 from benchtui.model.title import Title
 
-VERSION = 8
+VERSION = 9
 SUFFIX = ".prepared"
 ROW = [column.name for kind in (Title, Clue, Answer) for column in fields(kind)]
 """What its rows hold; a prepared file of other columns is made anew."""
@@ -37,7 +42,7 @@ SMALL_BYTES = 2_048
 """A book up to this size is read from its TOML at every start: that is quicker than it is worth a file."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Prepared:
     """A book as it was when it was opened: its head, its head tables, the texts of its rows and titles."""
 
@@ -52,13 +57,20 @@ class Prepared:
         """One short row a title, in the book's order."""
         return (Title(*row) for row in json.loads(self.row_text))
 
-    def clues(self) -> Iterator[Clue]:
+    @cached_property
+    def clues(self) -> tuple[Clue, ...]:
         """The clues of this book, in its order."""
+        found: list[Clue] = []
         for entry in self.tables["clue"]:
             if isinstance(entry, list):
-                yield from (clue_of(row, self.head.id) for row in entry)
+                found += (clue_of(row, self.head.id) for row in entry)
             else:
-                yield from read_clues(Row(entry, Faults(Path(self.head.path), str)), self.head)
+                found += read_clues(self.row(entry), self.head)
+        return tuple(found)
+
+    def row(self, raw: dict[str, Any]) -> Row:
+        """A table of the book to be read; it was checked when the book was prepared."""
+        return Row(raw, Faults(Path(self.head.path), str))
 
     def title_table(self, title_id: str) -> dict[str, Any] | None:
         """The table of a title of this book."""
@@ -87,7 +99,8 @@ def prepare(path: Path, cache: Path | None = None) -> Prepared:
         return _read(old[1], path)
     data = read_bytes(path)
     # Touched or copied but not changed: the old text under a new stamp.
-    text = old[1] if old is not None and old[0]["digest"] == digest_of(data) else _text(path, data)
+    same = old is not None and old[0]["digest"] == digest_of(data)
+    text = old[1] if old is not None and same else _text(path, data, old[1] if old is not None else b"")
     first = {"version": VERSION, "row": ROW, "stamp": stamp, "digest": digest_of(data), "sum": crc32(text)}
     next((place for place in places if _write(place, _json(first) + b"\n" + text)), None)
     return _read(text, path)
@@ -114,18 +127,56 @@ def _places(path: Path, cache: Path | None) -> list[Path]:
     return [path.with_name(path.name + SUFFIX), hidden]
 
 
-def _text(path: Path, data: bytes) -> bytes:
-    """The whole prepared book. Every table is read once here, so that later openings need not check."""
+def _text(path: Path, data: bytes, old: bytes = b"") -> bytes:
+    """The whole prepared book. Every table is read once here, so that later openings need not check.
+
+    ``old``: what was prepared of it before, of whose titles those that are as they were are taken over.
+    """
+    marks = marks_of(data) if len(data) > LARGE else None
+    kept = kept_of(old, marks) if marks is not None and old else None
+    if kept is not None and marks is not None and (again := _changed(path, data, marks, kept)) is not None:
+        return again
     book, aside = usable(data, path)
-    tables = {**book.head_tables, "clue": [_clue_entry(raw, book.head) for raw in book.head_tables["clue"]]}
-    bodies = {"=" + title.id: raw for title, raw in zip(book.titles, book.bodies, strict=True)}
-    lines = [
-        {"head": asdict(book.head), "tables": tables, "aside": [one.one_line() for one in aside]},
-        [astuple(title_row(t)) for t in book.titles],
-    ]
-    keyed = [_json(key) + b"\t" + _json(body) for key, body in bodies.items()]
+    rows = [astuple(title_row(title)) for title in book.titles]
+    whole = marks is not None and not aside and len(marks.titles) == len(rows)
+    return _joined(book, aside, rows, list(map(_json, book.bodies)), marks if whole else None)
+
+
+def _changed(path: Path, data: bytes, marks: Marks, kept: Kept) -> bytes | None:
+    """The prepared book where only titles changed; None where anything of those cannot be read."""
+    try:
+        book, aside = usable(marks.text_without(kept).encode(), path)
+    except BenchError:
+        return None  # the whole file tells the line
+    fresh = iter(zip(book.titles, book.bodies, strict=True))
+    rows, bodies = [], []
+    for mark in marks.titles:
+        there = kept.get(mark)
+        if there is None:
+            title, body = next(fresh, (None, None))
+            if title is None:
+                return None
+            there = astuple(title_row(title)), _json(body)
+        rows.append(there[0])
+        bodies.append(there[1])
+    if aside or next(fresh, None) is not None:
+        return None
+    return _joined(replace(book, head=replace(book.head, digest=digest_of(data))), [], rows, bodies, marks)
+
+
+def _joined(
+    book: WholeBook, aside: list[Problem], rows: list[Any], bodies: list[bytes], marks: Marks | None
+) -> bytes:
+    """The lines of a prepared book; ``bodies`` in the order of the rows."""
+    told = [one.one_line() for one in aside]
+    seen = {"rest": marks.rest, "titles": list(marks.titles)} if marks is not None else {}
+    clues = [_clue_entry(raw, book.head) for raw in book.head_tables["clue"]]
+    tables = {**book.head_tables, "clue": clues}
+    head = {"head": asdict(book.head), "tables": tables, "aside": told, "marks": seen}
+    by_id = {"=" + row[0]: body for row, body in zip(rows, bodies, strict=True)}
+    keyed = [_json(key) + b"\t" + body for key, body in by_id.items()]
     keyed += [_json("+" + title_id) + b"\t" + _json(raws) for title_id, raws in book.added.items()]
-    return b"\n".join([*map(_json, lines), *keyed])
+    return b"\n".join([_json(head), _json(rows), *keyed])
 
 
 def _clue_entry(raw: dict[str, Any], head: BookHead) -> Any:

@@ -165,7 +165,8 @@ class Pressing:
     why no record is weighed against it any more; its id lives on in records that name it. ``known``:
     ``grown`` rests on copies seen here; of such a one ``differs`` are the clues that the dealer marked as
     what sets it apart, all else it shows may be chance. ``said``: what other books say of it; nothing is
-    weighed by that.
+    weighed by that. ``stretch``: the share of that stretch of its company's ladder whose place a grown one
+    takes; in no file.
     """
 
     id: str
@@ -187,6 +188,7 @@ class Pressing:
     known: Known = "written"
     differs: tuple[str, ...] = ()
     said: tuple[Said, ...] = ()
+    stretch: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,7 @@ that a good file costs nothing extra.
 """
 
 import re
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -99,10 +100,14 @@ def _names(dotted: str) -> list[str]:
     return [name.strip("\"'") for name in re.findall(_NAME, dotted)]
 
 
-def header_of(line: str) -> list[str] | None:
-    """The names of a table's header (``[[title.pressing]]``: title, pressing); None for another line."""
+@lru_cache(maxsize=256)
+def header_of(line: str) -> tuple[str, ...] | None:
+    """The names of a table's header (``[[title.pressing]]``: title, pressing); None for another line.
+
+    Kept, since a book has a few headers many thousand times.
+    """
     found = _TABLE.match(line)
-    return _names(found[2]) if found else None
+    return tuple(_names(found[2])) if found else None
 
 
 def bare_of(line: str) -> str:

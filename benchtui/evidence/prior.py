@@ -26,7 +26,8 @@ def prior(title: BookTitle | None, counts: Sequence[Mapping[str, Any]], settings
     P(new) = (theta c + d G) / (theta + n); written (theta (1-c) share + N) / (theta + n), shares adding to
     1; grown (N - d) / (theta + n), N at least 1 since it rests on a copy. theta = 10 with a written book; 1
     without, and c = 1. d = .5. A setting ``none`` fixes P(new). The stretches of a company's ladder, which
-    nobody has seen, have P(new) between them by their shares, but for what fits no stretch.
+    nobody has seen, have P(new) between them by their shares, but for what fits no stretch; a grown pressing
+    in the place of one has the share of that.
     """
     pressings = title.pressings if title else ()
     if not pressings or title is None:
@@ -36,7 +37,7 @@ def prior(title: BookTitle | None, counts: Sequence[Mapping[str, Any]], settings
     book = [not (new or guess) for new, guess in zip(grown, guessed, strict=True)]
     seen = [max(c.get("n", 0), int(new)) for c, new in zip(counts, grown, strict=True)]
     theta, left_out = (settings.book_weight, LEFT_OUT[title.complete]) if any(book) else (1.0, 1.0)
-    share, stretch = _shares(pressings, book), _shares(pressings, guessed)
+    share, stretch = _shares(pressings, book), _of_ladder(pressings, guessed)
     raw = [
         float(n - settings.discount if new else theta * (1 - left_out) * its + n)
         for its, n, new in zip(share, seen, grown, strict=True)
@@ -45,7 +46,7 @@ def prior(title: BookTitle | None, counts: Sequence[Mapping[str, Any]], settings
     total = sum(raw) + unknown
     new = unknown / total if settings.none is None else settings.none
     known = (1 - new) / sum(raw) if sum(raw) > 0 else 0.0
-    inside = new * (1 - BESIDE_LADDER) if any(guessed) else 0.0
+    inside = new * (1 - BESIDE_LADDER) if any(stretch) else 0.0
     return [x * known + inside * y for x, y in zip(raw, stretch, strict=True)] + [new - inside]
 
 
@@ -54,4 +55,10 @@ def _shares(pressings: Sequence[Pressing], of: Sequence[bool]) -> Row:
     raw = [one.share * mine for one, mine in zip(pressings, of, strict=True)]
     if sum(raw) <= 0:
         raw = [float(mine) for mine in of]
+    return [value / (sum(raw) or 1.0) for value in raw]
+
+
+def _of_ladder(pressings: Sequence[Pressing], guessed: Sequence[bool]) -> Row:
+    """The shares of the ladder's stretches, those in whose place a grown pressing stands among them."""
+    raw = [one.share if guess else one.stretch for one, guess in zip(pressings, guessed, strict=True)]
     return [value / (sum(raw) or 1.0) for value in raw]

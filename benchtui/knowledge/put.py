@@ -6,7 +6,7 @@ back that came, also where something else was changed in the book since.
 
 import json
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import field
 from datetime import UTC, datetime
 from pathlib import Path
@@ -44,23 +44,18 @@ class Books:
 
     def home_of(self, title_id: str, pressing_id: str) -> BookEdit | None:
         """The book in which that pressing stands."""
-        for path in sorted(self.folder.glob("*.toml")):
-            try:
-                if (book := self.book(path)).pressing(title_id, pressing_id) is not None:
-                    return book
-            except BenchError:
-                continue  # a book that cannot be edited has nothing that could be changed
-        return None
+        return next((one for one in self._naming(title_id) if one.pressing(title_id, pressing_id)), None)
 
     def home_of_title(self, title_id: str) -> BookEdit | None:
         """The book whose own title that is."""
+        return next((one for one in self._naming(title_id) if title_id in one.ids("title")), None)
+
+    def _naming(self, title_id: str) -> Iterator[BookEdit]:
+        """The books that name the title; one that cannot be edited has nothing that could be changed."""
         for path in sorted(self.folder.glob("*.toml")):
-            try:
-                if title_id in (book := self.book(path)).ids("title"):
-                    return book
-            except BenchError:
-                continue
-        return None
+            with suppress(BenchError):
+                if path in self.open or title_id.encode() in read_bytes(path):
+                    yield self.book(path)
 
     def save(self) -> dict[Path, tuple[bytes | None, str]]:
         """Saves all that changed; what each was before, and is now. BenchError: nothing is changed."""

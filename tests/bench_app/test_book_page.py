@@ -183,3 +183,44 @@ def test_a_comment_in_the_book_survives_every_change(grid: Hands) -> None:
     _first_pressing(grid).do("book-right", "page-enter").enter("1971..1973")
     grid.do("book-add").enter("another")
     assert [line for line in book.read_text("utf-8").splitlines() if line.startswith("#")] == comments
+
+
+def test_a_title_is_added_among_all_titles_with_what_the_shop_s_field_says(empty: Hands) -> None:
+    empty.desk.shop.change_settings(
+        field={"company": "Whelkin", "country": "XV", "prefixes": {"WKS": "stereo"}}
+    )
+    empty.do("commands").enter("book titles").do("book-add").enter("Marl Tanner")
+    assert empty.refused
+    empty.do("line-leave", "book-add").paste("Marl Tanner - Ford and Fathom - WKS 301 - 1962").do(
+        "line-accept"
+    )
+    made = _title(empty)
+    assert (made.artist, made.title, made.catalogues) == ("Marl Tanner", "Ford and Fathom", ("WKS 301",))
+    assert (made.company, made.country, made.channels, made.first.edtf()) == (
+        "Whelkin",
+        "XV",
+        "stereo",
+        "1962",
+    )
+    assert [hit.title.title for hit in empty.desk.finder.find("ford fath")] == ["Ford and Fathom"]
+    empty.do("page-undo")
+    assert empty.desk.library.title(made.id) is None
+
+
+def test_a_new_question_is_told_on_the_grid_and_becomes_its_column(grid: Hands) -> None:
+    _first_pressing(grid).do("book-clue").enter("lining: plain / waxed")
+    assert grid.refused
+    assert "begin with the part" in grid.said
+    grid.do("line-leave", "book-clue").enter("inner whole: lining / plain ..1967 / waxed")
+    clue = grid.desk.library.clue("own-lining")
+    assert clue is not None
+    assert (clue.part, clue.place, clue.companies) == ("inner", "whole", (_title(grid).company,))
+    assert [(one.text, one.span.edtf() if one.span else "") for one in clue.answers] == [
+        ("plain", "[..1967]"),
+        ("waxed", ""),
+    ]
+    grid.do("page-enter").enter("waxed")
+    assert _title(grid).pressings[0].expect["own-lining"] == {"waxed": "always"}
+    assert check_books([own_book(grid.desk).parent]) == []
+    grid.do("page-undo", "page-undo")
+    assert grid.desk.library.clue("own-lining") is None

@@ -58,6 +58,8 @@ def test_a_proposed_pressing_called_by_its_name_goes_into_the_book_and_takes_the
     assert written is not None
     (made,) = written.pressings
     assert made.id == called["id"]
+    assert made.expect["tw-label"] == {"kelp": "always"}, "what the ladder says and this copy bears out"
+    assert "tw-label" in made.differs
     names = [one.name for one in at_it.desk.weighing().pressings]  # type: ignore[union-attr]
     assert f"{made.name} (proposed)" not in names
     at_it.do("undo")

@@ -83,6 +83,13 @@ def test_everything_the_lists_know_is_filled_in(parcel: Hands) -> None:
     assert parcel.record["state"] == "started"
 
 
+def test_a_year_after_the_number_is_when_a_new_title_was_first_issued(parcel: Hands) -> None:
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1 - 1963").do("line-new")
+    title = parcel.record["title"]
+    assert title is not None
+    assert (title["catalogue"], title["first"]) == ("OWN 1", "1963")
+
+
 def test_when_nothing_fits_one_key_makes_a_title_from_what_was_typed(parcel: Hands) -> None:
     parcel.type("Ada Pellimore - Sluice Tales - OWN 1").do("line-new")
     title = parcel.record["title"]

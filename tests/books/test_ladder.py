@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from benchtui.books.ladder import Lane, is_proposed, lanes_of, proposed
+from benchtui.books.ladder import Lane, is_proposed, lanes_of, on_ladder, proposed
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
 from benchtui.model.span import parse_edtf
 
@@ -69,6 +69,15 @@ def test_a_pressing_that_was_seen_takes_the_place_of_its_stretch() -> None:
     names = [one.name for one in proposed(_title("1963", grown), LANES)]
     assert "blue, plain, 1965 to 1967 (proposed)" not in names
     assert len(names) == 3
+
+
+def test_a_copy_that_shows_each_state_takes_the_place_and_the_share_whatever_it_dates_itself() -> None:
+    bare = _title("1963")
+    shows = {"label": {"blue": "usually"}, "inner": {"plain": "always"}}
+    grown = Pressing("t/one", "one", parse_edtf("[1965..]"), expect=shows, known="grown")  # type: ignore[arg-type]
+    first, *rest = on_ladder(_title("1963", grown), LANES)
+    assert [one.period.earliest for one in rest] == [date(1963, 1, 1), date(1968, 1, 1), date(1970, 1, 1)]
+    assert first.stretch == proposed(bare, LANES)[1].share
 
 
 def test_without_a_first_date_the_whole_ladder_is_proposed_by_the_length_of_its_stretches() -> None:

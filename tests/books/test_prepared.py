@@ -224,3 +224,37 @@ def test_a_title_that_cannot_be_read_is_set_aside_and_told_again_from_the_prepar
 def test_a_book_that_is_gone_is_told_in_one_line(tmp_path: Path, cache: Path) -> None:
     with pytest.raises(BenchError, match="cannot be read"):
         prepare(tmp_path / "gone.toml", cache)
+
+
+def test_of_a_large_book_only_the_titles_that_are_another_are_read_again(
+    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for module in ("blocks", "prepared", "reread"):
+        monkeypatch.setattr(f"benchtui.books.{module}.LARGE", 10)
+    prepare(book, cache)
+    read: list[bytes] = []
+    real = prepared.usable
+    monkeypatch.setattr(prepared, "usable", lambda data, path: read.append(data) or real(data, path))
+    text = book.read_text("utf-8")
+    changed = text.replace('title = "Song 17"', 'title = "Changed"', 1)
+    assert changed != text
+    for now in (changed, text, text.replace("[[title]]", "[[title]]\nsize_in = 10", 1)):
+        book.write_text(now, encoding="utf-8")
+        quick = prepare(book, cache)
+        beside(book).unlink()
+        assert quick == prepare(book, cache), "what reading the whole of it gives"
+    sizes = [data.count(b"[[title]]") for data in read]
+    assert sizes == [1, text.count("[[title]]"), 1, text.count("[[title]]"), 1, text.count("[[title]]")]
+
+
+def test_a_fault_in_a_changed_title_of_a_large_book_is_told_with_its_line(
+    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    for module in ("blocks", "prepared", "reread"):
+        monkeypatch.setattr(f"benchtui.books.{module}.LARGE", 10)
+    prepare(book, cache)
+    text = book.read_text("utf-8")
+    at = text.count("\n", 0, text.index("[[title]]")) + 2
+    book.write_text(text.replace("[[title]]", "[[title]]\nsize_in = false", 1), encoding="utf-8")
+    (line,) = prepare(book, cache).aside
+    assert f":{at}:" in line

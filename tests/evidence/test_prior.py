@@ -50,6 +50,15 @@ def test_grown_pressings_in_a_written_title_make_more_of_them_likelier(record_of
     assert p == pytest.approx({"a": (9.5 + 6) / whole, "b": 1.5 / whole, None: (0.5 + 0.5) / whole})
 
 
+def test_a_grown_pressing_in_the_place_of_a_ladder_s_stretch_has_its_share(record_of: Any) -> None:
+    title = title_of(
+        Pressing("a", "a", Span(), known="grown", stretch=3.0), Pressing("t/~1970", "b", Span(), share=1.0)
+    )
+    new = 1.5 / 2  # as without a ladder; of it a quarter fits no stretch
+    p = odds(record_of(), title, {"a": {"n": 1}})
+    assert p == pytest.approx({"a": 0.25 + 0.75 * new * 0.75, "t/~1970": 0.75 * new * 0.25, None: new / 4})
+
+
 def test_none_of_these_looks_as_its_company_s_other_titles_do(record_of: Any, saw: Any) -> None:
     known = title_of(Pressing("a", "a", Span(), expect={"label": {"red": "always"}}), company="C")
     other = Pressing("x", "x", Span(), expect={"label": {"blue": "always"}})

@@ -11,6 +11,7 @@ from typing import cast, get_args
 from benchtui.books.as_table import pressing_table, title_table
 from benchtui.books.edit import BookEdit
 from benchtui.books.from_bench import pressing_seen
+from benchtui.books.ladder import lanes_of
 from benchtui.books.shape import Pressing, PressingKind
 from benchtui.desk.book.differences import UNLIKE, Difference, differences
 from benchtui.desk.book.growing import IN_BOOK, Grown, grow, tell_finder
@@ -161,7 +162,8 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
     called = _called(desk, record)
     marked = line.data.get("marked", [])
     apart = marked or [d.clue.id for d in differences(desk, record, _leader(desk)) if d.rank == UNLIKE]
-    made = replace(_marked(_shown(desk, record, name), marked), differs=tuple(apart))
+    made = _marked(_shown(desk, record, name), marked)
+    made = replace(made, differs=tuple(dict.fromkeys([*apart, *_lanes(desk, title, made)])))
     grow(desk, partial(_write, made=made, title=_unwritten(desk, title), of=title["id"]),
          partial(_use, desk, record, made))  # fmt: skip
     if desk.open.line is line:
@@ -169,6 +171,12 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
         desk.place()
     tell_finder(desk, title["id"])
     _say_others(desk, called)
+
+
+def _lanes(desk: Desk, title: TitleRef, made: Pressing) -> list[str]:
+    """The questions of its company's ladder that it answers: what a company did at a time is no chance."""
+    lanes = lanes_of(desk.library.clues(), title.get("company", ""))
+    return [lane.clue.id for lane in lanes if lane.clue.id in made.expect]
 
 
 def _unwritten(desk: Desk, title: TitleRef) -> TitleRef | None:
@@ -184,7 +192,13 @@ def adopt(desk: Desk, pressing: Pressing) -> None:
     title = record["title"]
     name = pressing.name.removesuffix(" (proposed)")
     seen = _shown(desk, record, name)
-    made = replace(seen, period=pressing.period, expect={**pressing.expect, **seen.expect})
+    borne = {
+        clue: words
+        for clue, words in pressing.expect.items()
+        if set(words) == set(seen.expect.get(clue, words))
+    }
+    made = replace(seen, period=pressing.period, expect={**seen.expect, **borne})
+    made = replace(made, differs=tuple(_lanes(desk, title, made)))
     grow(
         desk,
         partial(_write, made=made, title=_unwritten(desk, title), of=title["id"]),

@@ -24,9 +24,8 @@ from benchtui.desk.book.cells import (
     read_expected,
 )
 from benchtui.desk.book.growing import own_book
-from benchtui.desk.core.desk import Desk, OpenLine, Pick
-from benchtui.desk.line.letters import fit
-from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.model.title import title_ref
 
 
@@ -216,44 +215,5 @@ def fill_down(desk: Desk) -> None:
     opened.marked = len(CARD) + at
 
 
-def add_clue(desk: Desk) -> None:
-    """Another column: any clue that such a title may be asked."""
-    open_line(
-        desk, "book-clue", "column", about="a few letters of a question; it becomes a column of the grid"
-    )
-
-
-def _clue_picks(desk: Desk, line: OpenLine) -> list[Pick]:
-    title = shown_title(desk)
-    if title is None or not line.text.strip():
-        return []
-    ranked = []
-    for clue in desk.library.clues():
-        fits = fit(line.text, f"{clue.ask} {clue.part} {clue.place} {clue.id}")
-        whose = not clue.companies or title.company in clue.companies
-        where = not clue.countries or title.country in clue.countries
-        if fits is not None and whose and where and clue.form == "choice":
-            spans = ((clue.ask, ""), (f"  {clue.part}, {clue.place}", "dim"))
-            ranked.append((fits, not clue.companies, Pick(spans, clue.id)))
-    ranked.sort(key=lambda one: one[:2])
-    return [pick for _, _, pick in ranked[:8]]
-
-
-def _take_clue(desk: Desk, line: OpenLine) -> None:
-    title, opened, pick = shown_title(desk), desk.open.page, marked_pick(line)
-    if title is None or opened is None or pick is None:
-        desk.refuse(f"no question fits '{line.text.strip()}'")
-        return
-    close_line(desk)
-    opened.data.setdefault("clues", []).append(pick.value)
-    ids = [one.id if isinstance(one, Clue) else one.key for one in columns_of(desk, title)]
-    opened.data["at"] = ids.index(pick.value) if pick.value in ids else 0
-    if title.pressings:
-        opened.marked = max(opened.marked, len(CARD))
-    desk.say("")
-    desk.place()
-
-
 LINES["book-cell"] = LineKind(_take_cell)
 LINES["book-new-pressing"] = LineKind(_take_new)
-LINES["book-clue"] = LineKind(_take_clue, _clue_picks)

@@ -128,7 +128,7 @@ def _enter_title(desk: Desk) -> None:
 @page(
     "book",
     "All titles of the books and of the bench, and how well each is known. Enter opens one.",
-    keys=("page-enter", "book-find", "page-undo", "page-leave"),
+    keys=("page-enter", "book-find", "book-add", "page-undo", "page-leave"),
     enter=_enter_title,
     count=lambda desk: len(_titles(desk)),
     place="on the page of all titles ({book-titles})",
@@ -138,7 +138,7 @@ def book(desk: Desk) -> PageView:
     found = _titles(desk)
     at = max(0, min(desk.open.page.marked, len(found) - 1)) if desk.open.page is not None else 0
     columns = (Column("title", rank=1), Column("number"), Column("first", rank=3), Column("known", rank=2))
-    nothing = words("No title is known yet: find one for a record, or take a table in.", "dim")
+    nothing = words("No title is known yet: add one here, find one for a record, or take a table in.", "dim")
     table = Table(columns, _Rows(desk, found, at), empty=nothing, name="titles")
     return PageView((("Titles", "accent bold"), (f"  {len(found):,}", "dim")), sections=(table,))
 

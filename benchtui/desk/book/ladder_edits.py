@@ -1,21 +1,21 @@
 """Changes on a company's ladder: states added, split, moved by a year, taken off; new lanes."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import Any
 
 from benchtui.books.as_table import answer_table, clue_table
 from benchtui.books.edit import BookEdit
-from benchtui.books.from_bench import new_id
 from benchtui.books.ladder import Lane
 from benchtui.books.said import BY_DEALER, DatedWords, dated_answer, read_dated
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.ladder_page import LANE_ABOUT, add_lane, company_shown, marked_state, states_of
+from benchtui.desk.book.told import told_question
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.model.record import PART_KINDS
 from benchtui.model.span import Span
 
 MEETS = 62
@@ -208,22 +208,10 @@ def _take_lane(desk: Desk, line: OpenLine) -> None:
 
 def _read_lane(desk: Desk, text: str) -> Clue:
     """``disc label: label / red ..1964 / blue 1965..`` as a question. ValueError, in a sentence, else."""
-    head, *told = [part.strip() for part in text.split("/")]
-    where, colon, ask = head.partition(":")
-    kind, _, place = " ".join(where.split()).partition(" ")
-    if not colon or kind.casefold() not in PART_KINDS or not ask.strip():
-        raise ValueError(f"begin with the part and place, a colon, and what is told apart: {LANE_ABOUT}")
-    said = [_read_state(one) for one in told if one]
-    if len(said) < 2 or len(said) > 9:
+    made = told_question(desk, text, LANE_ABOUT)
+    if len(made.answers) < 2 or any(one.span is None for one in made.answers):
         raise ValueError("a lane needs two to nine dated states, separated by /")
-    taken: list[str] = []
-    answers = tuple(dated_answer(one, taken, digit) for digit, one in enumerate(said, 1))
-    own = [one.id.removeprefix("own-") for one in desk.library.clues()]
-    return Clue(
-        f"own-{new_id(ask, own)}", " ".join(ask.split()), kind.casefold(), place or "whole", answers,
-        per_side=kind.casefold() == "disc" and place in ("label", "runout"),
-        companies=(company_shown(desk),), source=BY_DEALER,
-    )  # fmt: skip
+    return replace(made, companies=(company_shown(desk),))
 
 
 LINES["ladder-state"] = LineKind(_take_state)

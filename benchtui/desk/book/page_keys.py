@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from benchtui.desk.book import book_edits, ladder_edits, ladder_page
+from benchtui.desk.book import book_columns, book_edits, book_new, ladder_edits, ladder_page
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk
 
@@ -31,11 +31,15 @@ def right(desk: Desk) -> None:
 
 
 @command(
-    "book-add", "page", "add a pressing like the marked one; on a ladder: a state after it", short="add",
-    also="new split pressing state insert", changes="nothing", on=BOTH, order=1022,
+    "book-add", "page",
+    "add a pressing like the marked one; on a ladder: a state after it; among titles: a title", short="add",
+    also="new split pressing state title insert", changes="nothing", on=("book", *BOTH), order=1022,
 )  # fmt: skip
 def add(desk: Desk) -> None:
-    _either(desk, book_edits.add_pressing, ladder_edits.add_state)
+    if desk.open.page is not None and desk.open.page.name == "book":
+        book_new.add_title(desk)
+    else:
+        _either(desk, book_edits.add_pressing, ladder_edits.add_state)
 
 
 @command(
@@ -59,4 +63,4 @@ def fill(desk: Desk) -> None:
     also="clue add lane question", changes="nothing", on=BOTH, order=1025,
 )  # fmt: skip
 def clue(desk: Desk) -> None:
-    _either(desk, book_edits.add_clue, ladder_page.add_lane)
+    _either(desk, book_columns.add_clue, ladder_page.add_lane)

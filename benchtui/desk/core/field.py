@@ -6,6 +6,7 @@ from dataclasses import field
 from typing import Any
 
 from benchtui.base.dataclass import dataclass
+from benchtui.books.library import Library
 
 CHANNELS = ("mono", "stereo")
 _PREFIX = re.compile(r"([^=]+)=\s*(mono|stereo)", re.IGNORECASE)
@@ -39,6 +40,19 @@ def field_of(settings: Mapping[str, Any]) -> Field:
     prefixes = kept.get("prefixes")
     known = dict(prefixes) if isinstance(prefixes, Mapping) else {}
     return Field(str(kept.get("company") or ""), str(kept.get("country") or ""), known)
+
+
+def facts_of_new(settings: Mapping[str, Any], library: Library, catalogue: str) -> dict[str, str]:
+    """What a new title takes: company, country and channels of the field, the date by the books' rules."""
+    usual = field_of(settings)
+    first = library.first_issued(catalogue, usual.company) if catalogue else None
+    facts = {
+        "company": usual.company,
+        "country": usual.country,
+        "channels": usual.channels(catalogue),
+        "first": first.edtf() if first is not None and first.known else "",
+    }
+    return {key: value for key, value in facts.items() if value}
 
 
 def read_field(text: str) -> dict[str, Any]:

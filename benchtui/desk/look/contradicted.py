@@ -11,6 +11,7 @@ from benchtui.titles import read_barcode
 from benchtui.titles.fold import fold
 
 _NUMBER = re.compile(r"[A-Za-z]{0,6}[ -]?\d[\dA-Za-z -]*\Z")
+_YEAR = re.compile(r"(19|20)\d\d")
 ALIKE = 80
 """A title as typed and one of the list are the same from this likeness on (0 to 100): a slip or two."""
 
@@ -20,15 +21,21 @@ def pieces_of(text: str) -> list[str]:
     return [piece.strip() for piece in " ".join(text.split()).replace(" / ", " - ").split(" - ")]
 
 
+def title_of(text: str) -> Title:
+    """The new title that ``artist - title - number - year`` means; all but one may be missing."""
+    pieces = pieces_of(text)
+    artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
+    first = pieces.pop() if len(pieces) > 3 and _YEAR.fullmatch(pieces[-1]) else ""
+    return Title(id="", artist=artist, title=name, catalogue=" - ".join(pieces[2:]), first=first)
+
+
 def with_new(library: Library, text: str, picks: list[Pick]) -> list[Pick]:
     """The list, headed by the new title that was typed where it contradicts the one that stood first."""
     first = picks[0].value if picks else None
     if first is None or not first.id or not contradicts(library, text, first):
         return picks
-    pieces = pieces_of(text)
-    artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
-    new = Title(id="", artist=artist, title=name, catalogue=" - ".join(pieces[2:]))
-    said = ", ".join(filter(None, (artist, name, new.catalogue)))
+    new = title_of(text)
+    said = ", ".join(filter(None, (new.artist, new.title, new.catalogue, new.first)))
     return [Pick((("new title: ", "accent"), (said, "bold")), new), *picks]
 
 
@@ -42,7 +49,7 @@ def contradicts(library: Library, text: str, title: Title) -> bool:
         return _is_another_number(pieces[0], title, numbers)
     straight = _is_like(pieces[0], title.artist) and _is_like(pieces[1], title.title)
     turned = _is_like(pieces[0], title.title) and _is_like(pieces[1], title.artist)
-    number = plain("".join(pieces[2:]))
+    number = plain(title_of(text).catalogue)
     return not (straight or turned) or bool(number and numbers and not any(number in one for one in numbers))
 
 

@@ -196,6 +196,7 @@ def open_rules(desk: Desk) -> None:
     group="Look",
     also="company country prefix mono stereo usual",
     changes="nothing",
+    offered=184,
     order=244,
 )
 def open_field(desk: Desk) -> None:

@@ -6,11 +6,11 @@ from typing import Any
 
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
-from benchtui.desk.core.field import field_of
+from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import record_here
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh, settle
-from benchtui.desk.look.contradicted import pieces_of, with_new
+from benchtui.desk.look.contradicted import title_of, with_new
 from benchtui.desk.look.repeating import copy_last
 from benchtui.desk.look.ticking import tick_off
 from benchtui.desk.look.title_picks import TITLE_COLUMNS, picks_for, steps_for
@@ -95,7 +95,7 @@ def _accept(desk: Desk, line: OpenLine) -> None:
         title: Title = pick.value
         new = not title.id  # known from the sender's list only
         if new:
-            title = make_title(desk, title.artist, title.title, title.catalogue)
+            title = make_title(desk, title)
         close_line(desk)
         take_title(desk, title, new)
     elif line.text.strip():
@@ -115,14 +115,15 @@ def _new_if_meant(desk: Desk, line: OpenLine) -> None:
     plain = " - " not in text and " / " not in text and (barcode is None or barcode.valid is None)
     if plain and line.data.get("unknown") != text:
         line.data["unknown"] = text
-        desk.refuse(f"nothing fits '{text}'; Enter once more makes it a new title (artist - title - number)")
+        makes = "Enter once more makes it a new title (artist - title - number - year)"
+        desk.refuse(f"nothing fits '{text}'; {makes}")
         desk.place()
         return
     _new(desk, line)
 
 
 def _new(desk: Desk, line: OpenLine) -> None:
-    """A new title from what was typed: ``artist - title - number``, the last two may be missing.
+    """A new title from what was typed: ``artist - title - number - year``, all but one may be missing.
 
     On the empty line there is nothing to make: the record before is repeated, for a second copy.
     """
@@ -138,31 +139,20 @@ def _new(desk: Desk, line: OpenLine) -> None:
         unknown = f"no list has the barcode {barcode.digits}: type artist - title - number"
         desk.refuse(barcode.say or unknown)
         return
-    pieces = pieces_of(text)
-    artist, name = (pieces[0], pieces[1]) if len(pieces) > 1 else ("", pieces[0])
-    title = make_title(desk, artist, name, " - ".join(pieces[2:]))
+    title = make_title(desk, title_of(text))
     close_line(desk)
     take_title(desk, title, new=True)
 
 
-def make_title(desk: Desk, artist: str, name: str, catalogue: str) -> Title:
+def make_title(desk: Desk, told: Title) -> Title:
     """A title of the shop's own: in the shop's file first, so that the parcel never refers to nothing.
 
-    The shop's field says its company, country and channels; the books' numbering its first date.
+    The shop's field says its company, country and channels; the books' numbering its first date, where
+    the year was not typed.
     """
-    usual = field_of(desk.settings)
-    first = desk.library.first_issued(catalogue, usual.company) if catalogue else None
-    fields: dict[str, Any] = {"artist": artist, "title": name, "catalogue": catalogue}
-    fields |= {
-        key: value
-        for key, value in (
-            ("company", usual.company),
-            ("country", usual.country),
-            ("channels", usual.channels(catalogue)),
-            ("first", first.edtf() if first is not None and first.known else ""),
-        )
-        if value
-    }
+    fields: dict[str, Any] = {"artist": told.artist, "title": told.title, "catalogue": told.catalogue}
+    fields |= facts_of_new(desk.settings, desk.library, told.catalogue)
+    fields |= {"first": told.first} if told.first else {}
     title = Title(id=desk.shop.add_title(fields), **fields)
     desk.finder.add(title)
     return title
