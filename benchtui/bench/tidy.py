@@ -20,8 +20,7 @@ class Tidy:
 
     def __init__(self, also: Callable[[], None]) -> None:
         self._also = also
-        gc.collect()
-        gc.freeze()
+        gc.freeze()  # without looking through it first: nothing made at a start is waste
         gc.set_threshold(AT_MOST, 20, 100)
         self._next: asyncio.TimerHandle | None = None
         self._rests = 0

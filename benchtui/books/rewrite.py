@@ -3,14 +3,14 @@
 import re
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
-
-import tomlkit
-from tomlkit.items import Array, InlineTable, Item
+from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
 from benchtui.books.blocks import Piece
 from benchtui.books.text import table_text
+
+if TYPE_CHECKING:
+    from tomlkit.items import InlineTable, Item
 
 _DOTTED = re.compile(r"[ \t]*expect[ \t]*\.[ \t]*")
 
@@ -39,6 +39,8 @@ def written(path: tuple[str, ...], table: dict[str, Any]) -> str:
 
 def rewritten(piece: Piece, table: dict[str, Any], path: Path) -> str:
     """The piece's text saying what the table says, its comments and order kept."""
+    import tomlkit
+
     table = {name: value for name, value in table.items() if value != {}}
     body, tail = piece.parted()
     if table.get("expect") != piece.table.get("expect"):
@@ -82,7 +84,7 @@ def _sync(held: Any, wanted: Mapping[str, Any]) -> None:
             held[name] = _item(value)
         elif isinstance(value, Mapping) and isinstance(there, dict):
             _sync(there, value)
-        elif isinstance(there, Array) and _tables(value) and all("id" in one for one in [*value, *there]):
+        elif isinstance(there, list) and _tables(value) and all("id" in one for one in [*value, *there]):
             _sync_list(there, value)
         elif there != value:
             held[name] = _item(value)
@@ -92,7 +94,7 @@ def _tables(value: Any) -> bool:
     return isinstance(value, list) and bool(value) and all(isinstance(one, Mapping) for one in value)
 
 
-def _sync_list(held: Array, wanted: list[Mapping[str, Any]]) -> None:
+def _sync_list(held: Any, wanted: list[Mapping[str, Any]]) -> None:
     """Inline tables in a list, told by their ids."""
     ids = [one.get("id") for one in wanted]
     for at in reversed(range(len(held))):
@@ -108,8 +110,10 @@ def _sync_list(held: Array, wanted: list[Mapping[str, Any]]) -> None:
             held.append(_item(one))
 
 
-def _item(value: Any) -> Item:
+def _item(value: Any) -> "Item":
     """A value as it is written in a book: tables inline."""
+    import tomlkit
+
     if isinstance(value, Mapping):
         table: InlineTable = tomlkit.inline_table()
         for name, inner in value.items():

@@ -65,6 +65,7 @@ def _by_number(pressing: Pressing, title: BookTitle, clue: Clue) -> dict[str, Wo
     }
 
 
+@lru_cache(maxsize=4096)
 def _bare(number: str) -> str:
     return "".join(sign for sign in number.casefold() if sign.isalnum())
 

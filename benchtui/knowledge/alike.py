@@ -3,9 +3,6 @@
 from collections.abc import Iterable, Sequence
 from typing import Literal
 
-from rapidfuzz import fuzz
-from rapidfuzz.distance import OSA
-
 from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.knowledge.cells import NOT_THERE
@@ -62,6 +59,8 @@ def _near_answer(plain: str, answers: Sequence[Answer]) -> Placed:
 
 
 def _likeness(plain: str, answer: Answer) -> float:
+    from rapidfuzz import fuzz
+
     text = fold(answer.text)
     whole = max(fuzz.ratio(plain, text), fuzz.ratio(plain, fold(answer.id)))
     size = len(plain.split())
@@ -74,6 +73,8 @@ def _likeness(plain: str, answer: Answer) -> float:
 
 def is_slip(typed: str, meant: str) -> bool:
     """Whether one slip of the fingers (two in a long word) makes one of the other, and no digit differs."""
+    from rapidfuzz.distance import OSA
+
     if digits_of(typed) != digits_of(meant) or min(len(typed), len(meant)) < 4:
         return False
     most = 1 if len(meant) < 9 else 2
@@ -100,6 +101,8 @@ def _bracket(text: str, clue: Clue) -> Answer | None:
 
 def clue_likeness(name: str, clue: Clue, group: str = "") -> float:
     """How well a column's name fits a clue, in percent: its id, its question, its question with its part."""
+    from rapidfuzz import fuzz
+
     asked = fold(clue.ask)
     theirs = [asked, f"{clue.part} {asked}", f"{clue.place} {asked}"]
     mine = [fold(name)] + ([fold(f"{group} {name}")] if group else [])
@@ -148,6 +151,8 @@ def card_of(title: BookTitle) -> Card:
 
 def names_alike(one: Card, other: Card) -> float:
     """How alike artist and title are, in percent, articles and the words' order aside."""
+    from rapidfuzz import fuzz
+
     mine, theirs = _words(one), _words(other)
     if mine == theirs:
         return 100.0

@@ -9,8 +9,6 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import field
 from typing import Any, Literal
 
-from rapidfuzz import fuzz
-
 from benchtui.base.dataclass import dataclass
 from benchtui.books.library import UNIVERSAL, Library
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, Word
@@ -163,6 +161,8 @@ def _match(clue: Clue, here: Sequence[Clue], said: str) -> ClueMatch:
 
 def _fits(theirs: Clue, mine: Clue) -> tuple[float, float]:
     """How alike the two questions are in percent, and which share of their answers mine has."""
+    from rapidfuzz import fuzz
+
     words = fuzz.token_set_ratio(fold(theirs.ask), fold(mine.ask))
     answers = [answer for answer in theirs.answers if not answer.neutral]
     other_part = mine.part != theirs.part and {mine.part, theirs.part} != {"cover", "box"}
@@ -189,6 +189,8 @@ def pair_answers(theirs: Clue, mine: Clue) -> dict[str, str | None]:
 
 def _answers_alike(one: Answer, other: Answer) -> float:
     """In percent, words in any order; never alike are other digits, and there beside not there."""
+    from rapidfuzz import fuzz
+
     if one.absent != other.absent or one.neutral != other.neutral:
         return 0.0
     if one.absent or one.neutral:
@@ -314,6 +316,8 @@ def _in_my_words(
 
 def _alike(one: PressingMatch, other: Pressing) -> float:
     """1 or more: the same pressing; from .6 on it may be."""
+    from rapidfuzz import fuzz
+
     theirs = one.theirs
     if theirs.kind != other.kind or (
         theirs.channels and other.channels and theirs.channels != other.channels

@@ -8,7 +8,7 @@ means that it lasted that long, ``{..}`` that it was all of them: both are refus
 
 import re
 from calendar import monthrange
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Sequence
 from datetime import date, timedelta
 
 from benchtui.base.dataclass import dataclass
@@ -187,7 +187,9 @@ def _ends(text: str) -> tuple[date, date]:
     low, high = int(year.replace("X", "0")), int(year.replace("X", "9"))
     if high == 0:
         raise ValueError(f"{text!r}: years run from 0001; {_RIGHT}")
-    first, last = _in_year(text, max(low, 1), month, day)[0], _in_year(text, high, month, day)[1]
+    first, last = _in_year(text, high, month, day)
+    if low != high:
+        first = _in_year(text, max(low, 1), month, day)[0]
     if "~" not in text and "%" not in text:
         return first, last
     if day is not None and day != "XX":
@@ -213,8 +215,12 @@ def _in_year(text: str, year: int, month: str | None, day: str | None) -> tuple[
     return date(year, first, days[0]), date(year, last, min(days[-1], lengths[last]))
 
 
-def _numbers(pattern: str, known: Iterable[int]) -> list[int]:
+def _numbers(pattern: str, known: range) -> list[int]:
     """The numbers of two digits that the pattern allows: ``1X`` of the months is 10, 11, 12."""
+    if pattern.isdigit():
+        return [int(pattern)] if int(pattern) in known else []
+    if pattern == "XX":
+        return list(known)
     wanted = re.compile(pattern.replace("X", "."))
     return [number for number in known if wanted.fullmatch(f"{number:02}")]
 

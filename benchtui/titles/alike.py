@@ -7,8 +7,6 @@ of the alphabet; so the work grows with the list and not with its square.
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from rapidfuzz import fuzz
-
 from benchtui.base.dataclass import dataclass
 from benchtui.model.title import Title
 from benchtui.titles.fold import ARTICLES, fold, number_key
@@ -156,6 +154,8 @@ def _compare(one: Said, other: Said, same_number: bool, one_list: bool) -> tuple
     Two of the same words and number are two titles where they are of one list, or where company, country or
     size differ; else only the year or the channels do.
     """
+    from rapidfuzz import fuzz
+
     alike = fuzz.ratio(one.words, other.words)
     if one.spelt == other.spelt and one.number == other.number:
         facts = zip(one[4:], other[4:], strict=True)

@@ -2,8 +2,6 @@
 
 from collections.abc import Callable, Iterator
 
-from rapidfuzz import fuzz
-
 from benchtui.model.title import Title
 from benchtui.titles.fold import ARTICLES, fold, number_key
 from benchtui.titles.rank import TitleContext, line_title
@@ -59,5 +57,7 @@ def likeness(line: str, title: str) -> tuple[float, float]:
     """Percent of likeness of the whole, and of the line's words to those of them the title has: a list often
     leaves out a part of the artist or of the title. A line of two words says too little for that.
     """
+    from rapidfuzz import fuzz
+
     enough = sum(word not in ARTICLES for word in set(line.split())) >= ENOUGH_WORDS
     return fuzz.token_sort_ratio(line, title), fuzz.token_set_ratio(line, title) if enough else 0.0

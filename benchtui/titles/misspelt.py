@@ -8,9 +8,6 @@ found the other way round: each reading of it is looked up.
 from collections.abc import Iterator
 from operator import itemgetter
 
-from rapidfuzz import process
-from rapidfuzz.distance import OSA
-
 from benchtui.base.dataclass import dataclass
 from benchtui.titles.lexicon import AFTER, Ints, Lexicon
 
@@ -72,6 +69,9 @@ class Misspelt:
         return length, low, high
 
     def _late(self, typed: str, low: int, high: int, slips: int) -> Iterator[Beginnings]:
+        from rapidfuzz import process
+        from rapidfuzz.distance import OSA
+
         words = self._lexicon.texts(low, high)
         for cut in range(max(1, len(typed) - slips), len(typed) + slips + 1):
             # Backwards, the lowest number of each beginning is the one that stays in the dictionary.
@@ -149,6 +149,8 @@ def kind_cost(typed: str, meant: str) -> float:
 
 def slip_cost(typed: str, word: str, slips: int) -> float | None:
     """What it costs to read ``typed`` as a beginning of ``word``; None where that takes more slips."""
+    from rapidfuzz.distance import OSA
+
     if word.startswith(typed):
         return 0.0
     furthest = 2 * slips

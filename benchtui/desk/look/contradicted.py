@@ -2,8 +2,6 @@
 
 import re
 
-from rapidfuzz import fuzz
-
 from benchtui.books.library import Library
 from benchtui.desk.core.shapes import Pick
 from benchtui.model.title import Title
@@ -64,6 +62,8 @@ def _is_another_number(text: str, title: Title, numbers: list[str]) -> bool:
 
 def _is_like(typed: str, name: str) -> bool:
     """Whether the piece is the name, a part of it (words may be cut short), or the name with a slip."""
+    from rapidfuzz import fuzz
+
     one, other = fold(typed), fold(name)
     words = other.split()
     if all(any(word.startswith(piece) for word in words) for piece in one.split()):

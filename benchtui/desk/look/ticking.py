@@ -2,8 +2,6 @@
 
 from typing import Any
 
-from rapidfuzz import fuzz
-
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.look.contradicted import plain
 from benchtui.model.parcel import ListLine
@@ -37,6 +35,8 @@ def _meant_line(desk: Desk, title: TitleRef, lines: list[ListLine]) -> ListLine 
 
 
 def _best_line(title: TitleRef, numbers: set[str], lines: list[Any]) -> Any | None:
+    from rapidfuzz import fuzz
+
     wanted_numbers = {plain(number) for number in numbers} - {""}
     wanted = f"{title['artist']} {title['title']}".casefold()
     scored = []
