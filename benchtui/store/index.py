@@ -154,6 +154,13 @@ class Index:
             self._file.keep(self._entries, self._unsaved)
             self._unsaved = set()
 
+    def save_anew(self) -> None:
+        """Keeps the index as it is now, with nothing older left in its file."""
+        self._look(whole=True)
+        self._file.anew()
+        self._unsaved = set(self._entries)
+        self.save()
+
     def _present(self) -> Iterable[Entry]:
         """All that is known, and of parcels that cannot be saved just now what is in memory."""
         ahead = self.ahead()

@@ -49,6 +49,10 @@ class IndexFile:
         except (OSError, ValueError):
             return []
 
+    def anew(self) -> None:
+        """With the next `keep` all of it is written anew, and nothing older is left in it."""
+        self._lines = 0
+
     def keep(self, entries: dict[str, Entry], changed: set[str]) -> None:
         """Appends what changed; all anew where the file would be mostly lines that no longer count."""
         try:

@@ -234,6 +234,29 @@ class Parcel:
             self._may_change()
             self._db.kept("head").put("head", {**head, **new})
 
+    def rewrite(self, make_head: Callable[[Doc], Doc], make_record: Callable[[Doc], Doc]) -> None:
+        """Head and records as these functions give them back, for good: the history goes, and nothing older
+        is kept beside the file. For forgetting what may no longer be known; undo reaches no further back.
+        """
+        self._may_change()
+        head = make_head(fresh(self.head))
+        head["undone"], head["revision"] = 0, self.head["revision"] + 1
+        with self._in_step(), self._storage.hold():
+            for key in list(self._db.docs("history")):
+                self._db.kept("history").drop(key)
+            for key, doc in list(self._db.docs("records").items()):
+                made = make_record(fresh(doc))
+                if not same(made, doc):
+                    self._db.kept("records").put(key, made)
+            self._db.kept("head").put("head", head)
+        self._history = History({})
+        for _ in range(2):  # the copy of the file before, and its log, would still tell it
+            self._storage.fold()
+            head = {**head, "revision": head["revision"] + 1}
+            with self._storage.hold():
+                self._db.kept("head").put("head", head)
+        self._storage.fold()
+
     def save_again(self) -> None:
         """Tries again to save what the disk does not have yet."""
         self._storage.save_again()

@@ -151,6 +151,22 @@ class SharedFacts:
 
         self._change(make)
 
+    def drop_sender(self, sender: str) -> None:
+        """Away with a sender that no parcel refers to; nothing where there is none."""
+
+        def make(sheet: Sheet) -> None:
+            if sender in sheet.docs("senders"):
+                sheet.put("senders", sender, None)
+
+        self._change(make)
+
+    def forget_older(self) -> None:
+        """Nothing older than the shared facts as they stand is kept beside their file."""
+        for _ in range(2):
+            self._file.fold()
+            self.update_setting("rewritten", lambda n: (n if isinstance(n, int) else 0) + 1)
+        self._file.fold()
+
     def made_titles(self) -> list[dict[str, Any]]:
         """The titles made on the bench. Not to be changed."""
         return list(self._titles.docs("titles").values())

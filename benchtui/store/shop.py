@@ -172,6 +172,10 @@ class Shop(SharedFacts):
         """Where the stock numbers in the parcels and those reserved disagree, a line each."""
         return number_faults(self.stock_numbers(), self._index.numbers())
 
+    def forget_index(self) -> None:
+        """What the index kept of parcels as they were is written over."""
+        self._index.save_anew()
+
     def new_parcel(self, head_fields: dict[str, Any], expected: int = 0) -> Parcel:
         """A new parcel with ``expected`` empty records, open and on the disk; BenchError if not saved."""
         if not 0 <= expected <= 100_000:
