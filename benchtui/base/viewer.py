@@ -21,9 +21,11 @@ def open_outside(path: Path) -> None:
         tool = shutil.which("open" if sys.platform == "darwin" else "xdg-open")
         screen = sys.platform == "darwin" or os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")
         if not tool or not screen:
-            raise BenchError("no viewer here: no desktop to show a picture on", path, "open it elsewhere")
+            raise BenchError(
+                "no picture viewer here: there is no desktop to show it on", path, "open it elsewhere"
+            )
         quiet = subprocess.DEVNULL
         argv = [tool, str(path.absolute())]
         subprocess.Popen(argv, stdin=quiet, stdout=quiet, stderr=quiet, start_new_session=True)
     except OSError as error:
-        raise BenchError(f"the viewer does not start: {error.strerror or error}", path) from error
+        raise BenchError(f"the picture viewer does not start: {error.strerror or error}", path) from error

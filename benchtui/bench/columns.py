@@ -1,4 +1,4 @@
-"""Choices in columns, read downwards: each with its key, its words, and a sign of what stands."""
+"""Choices in columns, read downwards: each with its key, its words, and a sign where it is the answer."""
 
 from collections.abc import Sequence
 

@@ -34,7 +34,9 @@ def why(post: Posterior, names: dict[str, str]) -> tuple[WhyLine, ...]:
     )
     if abs(joint) > 0.005:
         lines.append(
-            WhyLine("what is joint", "", "", joint, "clues that repeat each other or share a date count once")
+            WhyLine(
+                "overlapping clues", "", "", joint, "those that repeat each other or share a date count once"
+            )
         )
     return tuple(lines)
 

@@ -41,7 +41,7 @@ def consignments(shop: Shop, items: Sequence[Item], words: Wording, ask: Ask) ->
         if here and item.terms == "consigned" and item.record["state"] not in ("empty", "withdrawn"):
             found.setdefault((item.head["id"], item.consignor or ""), []).append(item)
     if not found:
-        right = "a parcel with consigned records: --parcel, or other days: --from and --to"
+        right = "name a parcel with consigned records (--parcel) or other days (--from and --to)"
         raise BenchError("nothing was consigned in these days", "consignment", right)
     body = (tag("section", _receipt(shop, shop.senders.get(who, {}), mine, words))
             for (_, who), mine in found.items())  # fmt: skip

@@ -13,13 +13,13 @@ from benchtui.money.book import description
 from benchtui.money.standings import standing
 from benchtui.store.shop import Shop
 
-BASIS = "Values as agreed, else asking prices. What an insurer pays, the policy decides."
+BASIS = "Values as agreed, else asking prices. The policy decides what an insurer pays."
 COLUMNS = (
     Column("owner", "text", "the consignor; shop for what is bought"),
     Column("stock_number", "text", "the shop's own number; empty before it is taken in"),
     Column("parcel_id", "text", "the parcel it came in"),
     Column("description", "text", "artist, title, catalogue number, size"),
-    Column("lies", "text", "where it lies, else its shelf"),
+    Column("lies", "text", "where it is kept, else its shelf"),
     Column("value", "number", "agreed value, else asking price", adds=True),
     Column("currency", "text", "ISO 4217"),
     Column("value_how", "text", "agreed, with the day, or asking price"),

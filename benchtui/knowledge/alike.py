@@ -137,7 +137,7 @@ class Card:
 
     @property
     def name(self) -> str:
-        """As it is told."""
+        """As it is shown."""
         return " - ".join(part for part in (self.artist, self.title, *self.numbers[:1]) if part)
 
 

@@ -28,7 +28,7 @@ def test_owners_opinions_and_values_stand_on_the_page_and_find_the_record(consig
     _step(consigned, 5, "Ines; photographed")
     said = section(consigned, "custody")
     for words in ("earlier owner, R. Sorrel, 1961-1984, letter of 1984", "2026-11-20  second opinion, Prof. Ives",
-                  "value agreed, 400.00 GBP, the owner", "lies at, safe, drawer 2", "handled by, Ines"):  # fmt: skip
+                  "value agreed, 400.00 GBP, the owner", "kept at, safe, drawer 2", "handled by, Ines"):  # fmt: skip
         assert words in said
     assert [one.stock for one in consigned.desk.shop.find("sorrel")] == ["A00001"]
     consigned.do("page-leave", "undo", "undo")

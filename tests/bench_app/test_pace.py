@@ -101,7 +101,7 @@ def test_beside_it_stands_what_is_usual_over_the_parcels_before(empty_path: Path
     hands.do("parcel-page")
     shown = text_of(page_rows(hands.desk, 78, 90, FANCY))
     assert "keys a record" in shown
-    assert "over 2 parcels before" in shown
+    assert "over 2 earlier parcels" in shown
 
 
 def test_a_parcel_that_cannot_be_read_is_left_out_of_what_is_usual(

@@ -63,7 +63,7 @@ def test_lost_on_its_way_it_is_claimed_by_the_day_the_carrier_names(sold: Hands)
 
 REFUSED = (
     (1, "boards; perhaps", "y or n"),
-    (1, "boards; y; heavy", "no weight"),
+    (1, "boards; y; heavy", "not a weight"),
     (1, ";;;", "how; disc outside"),
     (2, "; HP 1", "which carrier?"),
     (4, "; +10", "what is known"),

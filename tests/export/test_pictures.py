@@ -102,5 +102,5 @@ def test_the_system_s_viewer_is_started_or_its_lack_is_said(
     assert started == [["/usr/bin/xdg-open", str(files[0])]]
     monkeypatch.delenv("DISPLAY")
     monkeypatch.delenv("WAYLAND_DISPLAY", raising=False)
-    with pytest.raises(BenchError, match="no viewer here"):
+    with pytest.raises(BenchError, match="no picture viewer here"):
         viewer.open_outside(files[0])

@@ -20,7 +20,7 @@ WIDE = 34
 
 
 class Pressing(Rows):
-    """The panel on the right; it has no frame of the hand, since no key goes to it."""
+    """The panel on the right; without the frame that marks where keys go."""
 
     DEFAULT_CSS = """
     Pressing { border: round $bench-line; padding: 0 1; width: 26; }

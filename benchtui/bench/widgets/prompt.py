@@ -1,4 +1,4 @@
-"""The prompt: question, answers and the line for typing in one place; its frame is the hand's."""
+"""The prompt: question, answers and the line for typing in one place; its frame marks where keys go."""
 
 from collections.abc import Callable, Sequence
 from dataclasses import field

@@ -370,7 +370,7 @@ def to_do(desk: Desk, record: RecordDoc) -> str:
     lacks, price_now = queue.lacking(desk, record), prices.price_at_hand(desk, record)
     if not lacks and price_now is not None:
         return f"{desk.key('take-in')} takes it in at {price_now.show()}"
-    return "lacking: " + "; ".join(lacks) if lacks else "nothing is missing"
+    return "missing: " + "; ".join(lacks) if lacks else "nothing is missing"
 
 
 def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:

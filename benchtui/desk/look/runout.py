@@ -27,7 +27,7 @@ def _disc_in_hand(desk: Desk) -> object:
 @command(
     "runout",
     "bench",
-    "write down the runouts, side by side",
+    "write down the runouts, one side after the other",
     short="runout",
     group="Look",
     also="matrix deadwax etching stamper inscription",

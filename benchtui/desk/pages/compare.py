@@ -74,7 +74,7 @@ def proofs(record: RecordDoc, weighing: Weighing, pressing: str | None, most: in
 
 
 def unusual(record: RecordDoc, weighing: Weighing) -> list[Section]:
-    """What of the copy few of its likeliest pressing show."""
+    """What was seen on the copy that few copies of its likeliest pressing show."""
     leader = weighing.leader
     lines = [
         _hung(f"{one.share * 100:6.1f}%", one.label, "  of its copies show it")

@@ -89,7 +89,7 @@ def parcel(desk: Desk) -> PageView:
     sections: list[Section] = [Table((Column(), Column(rank=1)), fields, name="fields"), _cost(desk)]
     sections += _pace(desk, pace)
     if listed:
-        heading = words("the sender's list", "bold")
+        heading = words("sender's list", "bold")
         sections.append(Table((Column(), Column(rank=1)), listed, heading, name="list"))
     return PageView(title, sections=(*sections, *_queue(desk, here, at)))
 
@@ -149,7 +149,7 @@ def _pace(desk: Desk, pace: Pace) -> list[Section]:
         keys = before.keys if before else None
         found.append(_paced("keys a record", f"{pace.keys:.0f}", _usually(keys, 0, before)))
     columns = (Column(), Column(), Column(rank=1), Column(bar=True, rank=2))
-    table = Table(columns, found, words("the work", "bold"), name="pace")
+    table = Table(columns, found, words("pace", "bold"), name="pace")
     return [table, *_sessions(pace)]
 
 
@@ -166,8 +166,8 @@ def _minutes(pace: Pace | None) -> float | None:
 def _usually(figure: float | None, places: int, before: Pace | None) -> str:
     if figure is None or before is None:
         return ""
-    over = "1 parcel" if before.parcels == 1 else f"{before.parcels} parcels"
-    return f"usually {figure:.{places}f} over {over} before"
+    over = "1 earlier parcel" if before.parcels == 1 else f"{before.parcels} earlier parcels"
+    return f"usually {figure:.{places}f} over {over}"
 
 
 def _sessions(pace: Pace) -> list[Section]:

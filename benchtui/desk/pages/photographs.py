@@ -51,6 +51,6 @@ def photographs(desk: Desk) -> PageView:
     empty = words("none known: benchtui photographs FOLDER finds whose they are", "dim")
     return PageView(
         heading,
-        (says("Kept by content: none was moved or changed.", "dim"),),
+        (says("Known by their content; none was moved or changed.", "dim"),),
         (Table(columns, rows, empty=empty, name=PAGE),),
     )

@@ -33,7 +33,7 @@ def listing(desk: Desk, record: RecordDoc) -> list[Section]:
 
 
 CUSTODY: dict[CustodyStep, str] = {
-    "owned": "earlier owner", "opinion": "second opinion", "value": "value agreed", "lies": "lies at",
+    "owned": "earlier owner", "opinion": "second opinion", "value": "value agreed", "lies": "kept at",
     "handled": "handled by", "asked": "owner asked", "approved": "owner approved", "refused": "owner refused",
 }  # fmt: skip
 
@@ -66,7 +66,7 @@ def listening(desk: Desk, record: RecordDoc) -> list[Section]:
     """How it sounded to somebody: opinions, which weigh nothing."""
     heard = record.get("listening", [])
     lines = [says(f"{one['at']}  {opinion_words(one)}", "", 2, 3) for one in heard]
-    heading = (("Listening", "accent bold"), ("  opinions, no evidence", "dim"))
+    heading = (("Listening", "accent bold"), ("  opinions, not evidence", "dim"))
     return [Text(tuple(lines), heading, "listening")] if heard else []
 
 

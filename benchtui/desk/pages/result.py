@@ -68,7 +68,9 @@ def _whole(found: ParcelResult) -> list[Section]:
 def _under(found: ParcelResult) -> list[Para]:
     paras = [
         says(
-            f"{found.priced} of {len(found.rows)} records have a price; █ cost, ▌ margin, · lacking", "dim", 2
+            f"{found.priced} of {len(found.rows)} records have a price; █ cost, ▌ margin, · shortfall",
+            "dim",
+            2,
         )
     ]
     if found.asked_consigned.minor:

@@ -138,13 +138,13 @@ def _dates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
 
 
 def _span(name: str, span: PartSpan) -> Para:
-    return says(f"{name}: likely {_dated(span.likely)}, certain {_dated(span.certain)}", "", 0, 2)
+    return says(f"{name}: likely {_dated(span.likely)}, certainly {_dated(span.certain)}", "", 0, 2)
 
 
 def _dated(span: Span | None) -> str:
     if span is None:
         return "nothing (the clues contradict each other)"
-    return span.edtf() or "open"
+    return span.edtf() or "any time"
 
 
 def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:

@@ -172,7 +172,7 @@ TERMS: tuple[TermsField, ...] = (
     _choice(
         "insures",
         "insured by",
-        "sh if the shop insures what lies here, se if the sender does",
+        "sh if the shop insures what is kept here, se if the sender does",
         {"shop": "shop", "sender": "sender"},
     ),
     _day("until", "agreed until", "the last day of what was agreed: 2027-05-31; empty: not agreed"),

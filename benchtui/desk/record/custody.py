@@ -65,7 +65,7 @@ STEPS: dict[str, Step] = {
     "value": Step(
         "value agreed", "amount; with whom; day: 400; the owner", 2, "a value agreed", _keep("value")
     ),
-    "lies": Step("where it lies", "where; day: safe, drawer 2", 1, "where it lies noted", _keep("lies")),
+    "lies": Step("where it is kept", "where; day: safe, drawer 2", 1, "its place noted", _keep("lies")),
     "handled": Step(
         "who handled it", "who; what for; day: Ines; photographed", 2, "who handled it noted",
         _keep("handled"),

@@ -72,7 +72,7 @@ def show_picture(desk: Desk) -> None:
     path = file_of(desk.shop.path, picture)
     name = Path(picture["file"]).name
     if path is None:
-        desk.refuse(f"{name} is no longer where it lay: {picture['file']}; match its folder again to find it")
+        desk.refuse(f"{name} is no longer where it was: {picture['file']}; match its folder again to find it")
         return
     try:
         open_outside(path)

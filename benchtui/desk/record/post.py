@@ -35,7 +35,7 @@ def _packed(record: RecordDoc, typed: Typed) -> None:
         raise ValueError(f"'{outside}': is the disc outside its cover? y or n")
     grams = weight.casefold().removesuffix("g").strip()
     if grams and not (grams.isdecimal() and 0 < int(grams) < 100_000):
-        raise ValueError(f"'{weight}' is no weight: write it in grams, such as 410")
+        raise ValueError(f"'{weight}' is not a weight: write it in grams, such as 410")
     if not any(typed.cells):
         raise ValueError(STEPS["packed"].about)
     insured: Any = typed.amount(3) or {}
@@ -106,7 +106,7 @@ STEPS = {
     ),
     "claimed": Step("claimed from the carrier", "reference; day: claim 44-1", 1, "claimed", _claimed),
     "settled": Step(
-        "the carrier paid", "amount; what was said; day: 24.00; in full. It is entered in no books here", 2,
+        "the carrier paid", "amount; what was said; day: 24.00; in full. It is not entered in the books", 2,
         "settled by the carrier", _settled,
     ),
 }  # fmt: skip
