@@ -16,6 +16,7 @@ CORE = (
     "titles",
     "money",
     "store",
+    "server",
     "export",
     "cli.check_shop",
     "base",
@@ -105,10 +106,10 @@ def test_a_command_loads_what_it_needs_and_the_first_screen_no_page() -> None:
         "program.parser_of(['backup', 'x'])\n"
         "rooms = {name.split('.')[1] for name in sys.modules if name.startswith('benchtui.')}\n"
         "import benchtui.bench.app, benchtui.desk.session.start\n"
-        "print(sorted(rooms), 'benchtui.desk.pages.record' in sys.modules)"
+        "print(sorted(rooms), 'benchtui.desk.pages.record' in sys.modules, 'psycopg' in sys.modules)"
     )
     assert run.returncode == 0, run.stderr
-    assert run.stdout.strip() == "['base', 'bench', 'cli', 'model', 'store'] False"
+    assert run.stdout.strip() == "['base', 'bench', 'cli', 'model', 'server', 'store'] False False"
 
 
 def test_no_two_rooms_of_the_desk_import_one_another() -> None:

@@ -4,9 +4,11 @@ import asyncio
 import gc
 import json
 import re
+import shlex
 import shutil
 import sys
 import tempfile
+from collections.abc import Callable
 from contextlib import suppress
 from pathlib import Path
 
@@ -18,26 +20,28 @@ from benchtui.bench.play import play, report
 from benchtui.bench.terminal import HUNG_UP, need_terminal, quiet_streams
 from benchtui.desk.keyboard.script import Script, read_script
 from benchtui.desk.session.start import open_desk, prepare_first_screen
+from benchtui.server import ServerHome, to_server
 from benchtui.store import Shop
 from benchtui.store.home import check_free
 
 _SIZE = re.compile(r"(\d{1,4})x(\d{1,4})\Z")
 
 
-def open_bench(path: Path, keymap: str | None, plain: bool, home: Path | None = None) -> int:
+Where = Path | ServerHome
+
+
+def open_bench(where: Where, keymap: str | None, plain: bool, home: Path | None = None) -> int:
     """Open the bench on a shop, making it on first use.
 
     BenchError where the folder above the shop's is missing, but for a shop at `home`: a stick that is not
     plugged in is no new shop.
     """
-    first = not (path / "shop.json").exists()
-    if first and path != home and not path.absolute().parent.is_dir():
-        right = "plug in the disk the shop is on; for a new shop, make the folder above it first"
-        raise BenchError("there is no shop here, and the folder above it is missing too", path, right)
+    first = not _there(where)
+    if first and isinstance(where, Path):
+        _check_place(where, home)
     if first:
-        check_free(path)
         need_terminal()  # before a shop is made that nobody would see
-    shop = Shop.create(path) if first else Shop.open(path)
+    shop = Shop.create(where) if first else Shop.open(where)
     try:
         need_terminal()
         with waiting("opening the shop; after a change a large book takes a while ..."):
@@ -49,7 +53,7 @@ def open_bench(path: Path, keymap: str | None, plain: bool, home: Path | None = 
         app.run(size=shutil.get_terminal_size())
         if failed := app.failed():
             right = "everything accepted is saved; " if shop.unsaved() is None else ""
-            raise BenchError(f"the bench failed: {failed}", path, f"{right}open it again")
+            raise BenchError(f"the bench failed: {failed}", shop.home.where, f"{right}open it again")
     finally:
         gc.enable()  # off since the start where no screen came
         lost = close_telling(shop)
@@ -57,6 +61,18 @@ def open_bench(path: Path, keymap: str | None, plain: bool, home: Path | None = 
     if code == HUNG_UP:
         quiet_streams()
     return code
+
+
+def _there(where: Where) -> bool:
+    return (where / "shop.json").exists() if isinstance(where, Path) else where.made
+
+
+def _check_place(path: Path, home: Path | None) -> None:
+    """BenchError where no new shop may be made."""
+    if path != home and not path.absolute().parent.is_dir():
+        right = "plug in the disk the shop is on; for a new shop, make the folder above it first"
+        raise BenchError("there is no shop here, and the folder above it is missing too", path, right)
+    check_free(path)
 
 
 def close_telling(shop: Shop) -> int:
@@ -72,13 +88,24 @@ def close_telling(shop: Shop) -> int:
     return 1
 
 
-def open_demo(given: str | None, keymap: str | None, plain: bool) -> int:
+def open_demo(given: Where | None, keymap: str | None, plain: bool) -> int:
     """Open the bench on a fresh copy of the demo shop."""
-    path = Path(given).expanduser() if given else Path(tempfile.mkdtemp(prefix="benchtui-demo-")) / "shop"
-    copy_demo(path)
-    code = open_bench(path, keymap, plain)
-    print(f"the demo shop stays at {path}; open it again with: benchtui --shop {path}")
+    where = given or Path(tempfile.mkdtemp(prefix="benchtui-demo-")) / "shop"
+    fill(where, copy_demo)
+    code = open_bench(where, keymap, plain)
+    place = where if isinstance(where, Path) else where.address
+    print(f"the demo shop stays at {place}; open it again with: benchtui --shop {shlex.quote(str(place))}")
     return code
+
+
+def fill(where: Where, make: Callable[[Path], None]) -> None:
+    """What ``make`` makes of a new folder, there or on a server."""
+    if isinstance(where, Path):
+        make(where)
+        return
+    with tempfile.TemporaryDirectory(prefix="benchtui-") as above:
+        make(Path(above) / "shop")
+        to_server(Path(above) / "shop", where)
 
 
 def copy_demo(path: Path) -> None:
@@ -110,13 +137,13 @@ def empty_demo(path: Path) -> None:
 
 
 def play_keys(
-    keys: str, shop: str | None, size: str, shots: str | None, keymap: str | None, plain: bool
+    keys: str, shop: Where | None, size: str, shots: str | None, keymap: str | None, plain: bool
 ) -> int:
     """Play a key script and print its JSON object."""
     script = read_script(script_path(keys))
     across = parse_size(size)
     if shop:
-        return _play(script, Path(shop).expanduser(), across, shots, keymap, plain)
+        return _play(script, shop, across, shots, keymap, plain)
     with tempfile.TemporaryDirectory(prefix="benchtui-play-") as folder:
         return _play(script, Path(folder) / "shop", across, shots, keymap, plain)
 
@@ -141,17 +168,12 @@ def parse_size(size: str) -> tuple[int, int]:
 
 
 def _play(
-    script: Script, path: Path, size: tuple[int, int], shots: str | None, keymap: str | None, plain: bool
+    script: Script, where: Where, size: tuple[int, int], shots: str | None, keymap: str | None, plain: bool
 ) -> int:
-
-    if not (path / "shop.json").exists():
-        if script.shop == "demo":
-            copy_demo(path)
-        elif script.shop == "empty":
-            empty_demo(path)
-        else:
-            Shop.create(path).close()
-    shop = Shop.open(path)
+    if not _there(where):
+        made = {"demo": copy_demo, "empty": empty_demo}
+        fill(where, made.get(script.shop, lambda path: Shop.create(path).close()))
+    shop = Shop.open(where)
     at = script.at
     try:
         desk, notice = open_desk(shop, keymap or script.keymap, (lambda: at) if at else None)

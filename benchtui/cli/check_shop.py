@@ -15,13 +15,14 @@ from benchtui.export.layout import check_layouts
 from benchtui.model.grade import Scale
 from benchtui.money.check import check_accounts, check_money, unused_invoices
 from benchtui.store import Shop
+from benchtui.store.home import Home
 from benchtui.titles import list_faults
 from benchtui.titles.lists import lists_in
 
 MOST_OF_LIST = 20
 
 
-def check_shop(path: Path) -> list[str]:
+def check_shop(path: Path | Home) -> list[str]:
     """Every fault in one line each: where, what, and what would be right. Changes nothing.
 
     Raises BenchError where there is no shop at all.

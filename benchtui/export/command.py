@@ -16,6 +16,7 @@ from benchtui.export.regrade import regraded
 from benchtui.export.run import export, read_day
 from benchtui.model.filename import name_fault
 from benchtui.money.scheme import period_bounds
+from benchtui.store.home import Home
 from benchtui.store.passing import changing_parcel
 from benchtui.store.shop import Shop
 
@@ -59,7 +60,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
 
 def run_command(
     args: argparse.Namespace,
-    shop_path: Path,
+    shop_path: Path | Home,
     today: date | None = None,
     progress: Callable[[float], object] | None = None,
 ) -> int:
@@ -68,7 +69,7 @@ def run_command(
 
     day_now = today or datetime.now().astimezone().date()
     day = read_day(args.day, day_now) if args.day else None
-    _beside(args.out, shop_path)
+    _beside(args.out, shop_path if isinstance(shop_path, Path) else shop_path.folder)
     shop = Shop.open(shop_path, read_only=not args.changes_since)
     try:
         if args.since and args.kind == "regrade":

@@ -88,6 +88,10 @@ class Home(Protocol):
     @property
     def presence(self) -> Present: ...
 
+    @property
+    def may_write(self) -> bool:
+        """False: whoever opens it here may only look."""
+
     def found(self, read_only: bool) -> None:
         """Before the shop is opened: BenchError where there is none."""
 
@@ -128,6 +132,7 @@ class FolderHome:
         self.folder = folder
         self.files = files
         self.presence = Presence(folder, files)
+        self.may_write = True
         self._copies: Copies | None = None
 
     @property

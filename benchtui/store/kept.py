@@ -32,6 +32,8 @@ class Kept(Storage):
         """The same as ``trouble`` without waiting for a save that is under way."""
         self.before_save: Callable[[], None] = nothing
         self.after_save: Callable[[], None] = nothing
+        self.replaced: Callable[[], None] = nothing
+        """Called where other documents took the place of those in memory, which are kept aside."""
         self.background_save = BackgroundSave()
         self.waits = True
         self._before: dict[tuple[str, str], Doc | None] = {}

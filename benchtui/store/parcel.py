@@ -40,7 +40,7 @@ class Parcel:
         """What was in memory only when it was closed."""
         self._adopt()
         self._keep_in_mind()
-        self._storage.after_save = self._saved
+        self._storage.after_save, self._storage.replaced = self._saved, self._replaced
 
     @property
     def _storage(self) -> Kept:
@@ -51,6 +51,13 @@ class Parcel:
         if self._lock is not None:
             self._lock.note(self._storage.saved_position)
         self._keep_in_mind()
+
+    def _replaced(self) -> None:
+        """Another bench took the parcel while the shop could not be reached: from now on it is only read."""
+        self._adopt()
+        self._keep_in_mind()
+        if self._lock is not None:
+            self._lock.free()
 
     def _keep_in_mind(self) -> None:
         """What the disk has, to be told from what it has not."""
@@ -281,7 +288,9 @@ class Parcel:
             self.given_up = self.unsaved
         self._is_open = False
         self._storage.release()
-        self._storage.after_save = nothing  # a ring would keep it in memory until the collector comes by
+        self._storage.after_save = self._storage.replaced = (
+            nothing  # a ring would keep it in memory until the collector comes by
+        )
         if self._lock is not None:
             self._lock.free()
 

@@ -81,12 +81,13 @@ class Shop(SharedFacts):
     def open(cls, path: Path | str | Home, *, read_only: bool = False, letter: str | None = None,
              files: Files = DISK, clock: Callable[[], str] = now) -> "Shop":  # fmt: skip
         """An existing shop. ``letter``: this bench's letter, or Held where another bench has it."""
-        shop = cls(_home(path, files), read_only, clock)
+        home = _home(path, files)
+        shop = cls(home, read_only or not home.may_write, clock)
         if not shop._file.exists():
-            raise no_shop(shop.home.where)
+            raise no_shop(home.where)
         _ = shop.settings  # read, so that what is wrong with the file is told now
-        shop.home.found(read_only)
-        if not read_only:
+        home.found(shop.read_only)
+        if not shop.read_only:
             shop._hold_together()
             if letter is not None:
                 shop._stock.take_letter(letter, strict=True)

@@ -48,13 +48,13 @@ def other_version(files: Files, place: Place, kind: str, loaded: Loaded) -> Load
 
 def versions_of(loaded: Loaded, other: Loaded | None) -> tuple[Version, ...]:
     """Both in words; only the first where the log's changes fit nothing that is left."""
-    file = Version("file", f"the file as it stands: {_in_words(loaded.tables)}")
+    file = Version("file", f"the file as it stands: {in_words(loaded.tables)}")
     if other is None:
         return (file,)
-    return file, Version("log", f"as last saved on this machine: {_in_words(other.tables)}")
+    return file, Version("log", f"as last saved on this machine: {in_words(other.tables)}")
 
 
-def _in_words(tables: Tables) -> str:
+def in_words(tables: Tables) -> str:
     """A parcel: its records, and the last thing done."""
     records = tables.get("records", {}).values()
     head: dict[str, Any] = tables.get("head", {}).get("head", {})

@@ -7,6 +7,7 @@ from benchtui.base.longwork import long_work
 from benchtui.base.signs import print_visible
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
+from benchtui.server import as_folder
 from benchtui.store import Shop
 from benchtui.store.backup import backup as write_backup
 
@@ -17,10 +18,12 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 @command("write the whole shop into one zip file", _options)
 def backup(args: argparse.Namespace) -> int:
-    shop = Shop.open(shop_path(args), read_only=True)
+    where = shop_path(args)
+    shop = Shop.open(where, read_only=True)
+    said = f"no backup was written to {args.file}"
     try:
-        with long_work("backup", f"no backup was written to {args.file}") as progress:
-            summary = write_backup(shop.path, Path(args.file).expanduser(), progress)
+        with long_work("backup", said) as progress, as_folder(where) as folder:
+            summary = write_backup(folder, Path(args.file).expanduser(), progress)
     finally:
         shop.close()
     print_visible(summary)

@@ -9,6 +9,7 @@ from benchtui.base.signs import print_visible
 from benchtui.cli.check_shop import check_shop
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
+from benchtui.server import ServerHome
 from benchtui.store.salvage import salvage
 
 
@@ -28,7 +29,10 @@ def check(args: argparse.Namespace) -> int:
     return 1 if problems else 0
 
 
-def _salvage(shop: Path, target: Path) -> int:
+def _salvage(shop: Path | ServerHome, target: Path) -> int:
+    if not isinstance(shop, Path):
+        right = "a shop's folder; whoever runs the server has its backups"
+        raise BenchError("only damaged files can be salvaged", shop.where, right)
     if not (shop / "parcels").is_dir():
         raise BenchError("there is no shop here", shop, "name a shop's folder")
     for line in salvage(shop, target):

@@ -4,7 +4,7 @@ import argparse
 
 from benchtui.bench.run import play_keys
 from benchtui.cli.declare import command
-from benchtui.cli.options import add_looks, looks, shop_given
+from benchtui.cli.options import add_looks, looks, shop_named
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
@@ -16,4 +16,4 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 @command("press a key script's keys without a terminal; one JSON object at the end", _options)
 def play(args: argparse.Namespace) -> int:
-    return play_keys(args.keys, shop_given(args), args.size, args.shots, *looks(args))
+    return play_keys(args.keys, shop_named(args), args.size, args.shots, *looks(args))

@@ -4,7 +4,7 @@ import argparse
 
 from benchtui.base.signs import print_visible
 from benchtui.cli.declare import command
-from benchtui.cli.options import shop_path
+from benchtui.cli.options import shop_folder
 from benchtui.knowledge.other import compare, lines_of
 from benchtui.knowledge.reading import other_book
 
@@ -16,9 +16,9 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 @command("show what two books have in common, and where they differ", _options)
 def diff(args: argparse.Namespace) -> int:
-    folder = shop_path(args) / "books"
-    mine, head = other_book(args.mine, folder)
-    theirs, other = other_book(args.theirs, folder)
+    with shop_folder(args) as folder:
+        mine, head = other_book(args.mine, folder / "books")
+        theirs, other = other_book(args.theirs, folder / "books")
     for line in lines_of(compare(mine, theirs, other.id, own=(head.id,))):
         print_visible(line)
     return 0

@@ -7,7 +7,7 @@ from benchtui.books.skeleton import skeleton
 from benchtui.books.write import put_back
 from benchtui.cli.declare import command
 from benchtui.cli.new_file import new_file
-from benchtui.cli.options import shop_path
+from benchtui.cli.options import shop_folder
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
@@ -16,7 +16,8 @@ def _options(parser: argparse.ArgumentParser) -> None:
 
 @command("write a commented skeleton of a new book into the shop", _options)
 def new(args: argparse.Namespace) -> int:
-    path = new_file(args.name, shop_path(args) / "books", "book")
-    put_back(path, skeleton(args.name).encode())
+    with shop_folder(args) as folder:
+        path = new_file(args.name, folder / "books", "book")
+        put_back(path, skeleton(args.name).encode())
     print_visible(f"{path} written; its comments say what goes where, and benchtui check finds what is wrong")
     return 0

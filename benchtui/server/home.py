@@ -1,0 +1,142 @@
+"""A shop on a PostgreSQL server as the store sees it (see ``benchtui.store.home``)."""
+
+import hashlib
+import json
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, cast
+
+from platformdirs import user_data_path
+
+from benchtui.base.errors import BenchError
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.server.documents import ServerDocuments, tables_of
+from benchtui.server.hold import ServerLock, ServerPresence, ServerWatch
+from benchtui.server.line import NoLine
+from benchtui.server.mirror import Mirror
+from benchtui.server.session import Session
+from benchtui.store.codec import canonical
+from benchtui.store.copies import Copy
+from benchtui.store.files import DISK
+from benchtui.store.shape import check_parcel, in_order
+from benchtui.store.watch import by_day
+
+_RECORDS = "SELECT tbl, id, body FROM docs WHERE name = %s AND tbl <> 'history' ORDER BY place"
+
+
+class ServerHome:
+    """One bench's way to the shop at that address. BenchError, in one line, where there is no way.
+
+    ``folder``: where this machine keeps its copy of the shop's plain files; the user's data folder.
+    """
+
+    def __init__(self, address: str, folder: Path | None = None) -> None:
+        self.address = address
+        self.session = Session(address)
+        self.folder = folder or user_data_path("benchtui") / "servers" / self.session.mark
+        self.files = DISK
+        self.presence = ServerPresence(self.session)
+        self._mirror = Mirror(self.session, self.folder)
+
+    @property
+    def where(self) -> str:
+        """The address, without what is nobody's business."""
+        return self.session.line.where
+
+    @property
+    def made(self) -> bool:
+        """Whether there is a shop."""
+        return self.session.made
+
+    @property
+    def may_write(self) -> bool:
+        """Whether the role may change the shop."""
+        return self.session.may_write
+
+    def found(self, read_only: bool) -> None:
+        """The shop's plain files, as the server has them."""
+        self._mirror.make()
+        self.exchange()
+
+    def make(self) -> None:
+        """The tables."""
+        self.session.make()
+        self._mirror.make()
+
+    def kept(self, kind: str, name: str, read_only: bool) -> ServerDocuments:
+        """The documents of that name."""
+        return ServerDocuments(self.session, kind, name, read_only or not self.session.may_write)
+
+    def lock(self, kind: str, name: str, clock: Callable[[], str]) -> ServerLock:
+        """The lock of that name."""
+        return ServerLock(self.session, kind, name)
+
+    def watch(self) -> ServerWatch:
+        """What the server calls out."""
+        return ServerWatch(self.session)
+
+    def parcel_ids(self) -> list[str]:
+        """As far as was heard."""
+        self.session.hear()
+        return sorted(self.session.parcels, key=by_day)
+
+    def read_parcel(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc], bool]:
+        """One question; the history stays where it is."""
+        where = f"{self.where} (parcel {parcel_id})"
+        tables = tables_of(self.session.line.ask(_RECORDS, (parcel_id,)), 0, where)
+        check_parcel(tables, parcel_id, where, whole=True)
+        records = tables["records"]
+        queue = [cast(RecordDoc, records[key]) for key in in_order(records)]
+        return cast(HeadDoc, tables["head"]["head"]), queue, False
+
+    def copies(self) -> list[Copy]:
+        """No program leaves copies in a database."""
+        return []
+
+    def closings(self) -> list[dict[str, Any]]:
+        """Those in the table of files, under the names they have in a folder."""
+        rows = self.session.line.ask(
+            "SELECT name, body FROM files WHERE starts_with(name, 'closed/') ORDER BY name"
+        )
+        return [self._closing(name, bytes(body)) for name, body in rows]
+
+    def _closing(self, name: str, body: bytes) -> dict[str, Any]:
+        try:
+            doc = json.loads(body)
+        except ValueError as error:
+            said = f"{name} cannot be read: {error}"
+            raise BenchError(said, self.where, "put it back from a backup") from error
+        if not isinstance(doc, dict) or f"closed/{doc.get('through')}.json" != name:
+            raise BenchError(f"{name} is not the closed period that its name says", self.where, "a backup")
+        return doc
+
+    def write_closing(self, doc: dict[str, Any]) -> None:
+        """One more row."""
+        body = canonical(doc).encode()
+        made = self.session.line.ask(
+            "INSERT INTO files (name, digest, body) VALUES (%s, %s, %s) ON CONFLICT DO NOTHING RETURNING 1",
+            (f"closed/{doc['through']}.json", hashlib.sha256(body).hexdigest(), body),
+        )
+        if not made:
+            said = f"the books are closed to {doc['through']} already"
+            raise BenchError(said, self.where, "enter a later day")
+
+    def exchange(self) -> bool:
+        """Brings the plain files here and on the server together; whether one changed here."""
+        self.session.hear()
+        return self._mirror.exchange()
+
+    def news(self) -> list[str]:
+        """Files that were changed on two machines."""
+        return self._mirror.news()
+
+    def close(self) -> None:
+        """Hands over what changed here, and leaves. What cannot be handed over now goes at the next start."""
+        try:
+            if self.session.made and self.presence.is_there():
+                self.exchange()
+        except NoLine:
+            pass
+        finally:
+            self.session.close()
