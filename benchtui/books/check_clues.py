@@ -10,8 +10,6 @@ from benchtui.books.shape import Answer, Cipher, Clue, Numbering
 def check_clue(row: Row, clue: Clue, titles: Collection[str]) -> None:
     """Answers that contradict each other, and what the clue says of titles or misreads."""
     answers = list(zip(row.rows("answer"), clue.answers[len(clue.answers) - _written(row) :], strict=True))
-    if not clue.answers and clue.form == "choice":
-        row.wrong("answer", "has no answers", "write [[clue.answer]] for each thing that can be seen")
     _once(answers, clue)
     for entry, answer in answers:
         _check_answer(entry, answer, clue)

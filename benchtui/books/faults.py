@@ -5,6 +5,7 @@ from os.path import lexists
 from pathlib import Path
 from typing import NamedTuple
 
+from benchtui.base.errors import BenchError
 from benchtui.books.cautions import cautions
 from benchtui.books.row import Faults, Row, one_of
 from benchtui.books.scales import open_rows
@@ -47,6 +48,28 @@ def load_faults(folders: Sequence[Path] = ()) -> tuple[Fault, ...]:
             _keys_once(found.values(), fault, row)
         faults.raise_first()
     return tuple(found.values())
+
+
+def usable_faults(folders: Sequence[Path] = ()) -> tuple[tuple[Fault, ...], list[str]]:
+    """The same without what cannot be read of the folders' files (a fault, or a whole file that is no TOML),
+    and a line for each: the bench opens with the shipped ones.
+    """
+    found = {fault.id: fault for fault in load_faults()}
+    told: list[str] = []
+    for path in fault_files(folders)[1:]:
+        try:
+            top, faults = open_rows(path)
+        except BenchError as error:
+            told.append(error.one_line())
+            continue
+        for row in top.rows("fault"):
+            before, fault = len(faults.places()), _fault(row)
+            _keys_once(found.values(), fault, row)
+            if len(faults.places()) == before:
+                found[fault.id] = fault
+        top.done()
+        told += [problem.one_line() for problem in faults.problems()]
+    return tuple(found.values()), told
 
 
 def check_faults(path: Path) -> Faults:

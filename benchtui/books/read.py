@@ -56,6 +56,8 @@ def read_clues(row: Row, book: BookHead) -> tuple[Clue, ...]:
     They are called ``<id>-inner`` and ``<id>-disc``; a place of theirs may follow the part.
     """
     clue = _clue(row, book)
+    if clue.form in ("choice", "number") and all(answer.neutral for answer in clue.answers):
+        row.wrong("answer", "has no answers", "write [[clue.answer]] for each thing that can be seen")
     others = [entry.partition(" ") for entry in row.texts("also_on")]
     for part, _, _ in others:
         if part not in PART_KINDS:

@@ -8,12 +8,15 @@ from pathlib import Path
 from typing import Any, cast
 
 from benchtui.base.dataclass import dataclass
+from benchtui.base.errors import BenchError
 from benchtui.books.row import Faults, Row
 from benchtui.books.toml_file import parse_toml, read_bytes
 from benchtui.model.grade import AXES, SHADES, Grade, Scale, Shade, Step
 
 SHIPPED = Path(__file__).parent / "scales.toml"
 FILE = "scales.toml"
+STANDARD = "american"
+"""The shipped scale that stands in for one that cannot be read."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +47,28 @@ def load_scales(folders: Sequence[Path] = ()) -> dict[str, Scale]:
         faults.raise_first()
         found.update(scales)
     return found
+
+
+def usable_scales(folders: Sequence[Path] = ()) -> tuple[dict[str, Scale], list[str]]:
+    """The same without what cannot be read of the folders' files (a scale, or a file that is no TOML), and
+    a line for each fault: the bench opens with the shipped ones.
+    """
+    found, told = load_scales(), []
+    for path in scale_files(folders)[1:]:
+        try:
+            top, faults = open_rows(path)
+        except BenchError as error:
+            told.append(error.one_line())
+            continue
+        for row in top.rows("scale"):
+            before, scale = len(faults.places()), _scale(row)
+            if len(faults.places()) == before:
+                found[scale.id] = scale
+        for row in top.rows("translate"):
+            _translation(row)
+        top.done()
+        told += [problem.one_line() for problem in faults.problems()]
+    return found, told
 
 
 def read_scales(path: Path) -> tuple[dict[str, Scale], Faults]:

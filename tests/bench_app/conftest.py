@@ -83,13 +83,13 @@ def _piece_once(build: Callable[..., Piece]) -> Callable[..., Piece]:
 
 
 def _stamp(path: Path) -> tuple[str, int, int]:
-    stat = path.stat()
+    stat = path.lstat()
     return path.name, stat.st_size, stat.st_mtime_ns
 
 
 ONCE: list[tuple[Any, str, Any]] = [
-    (start, "load_scales", _once(start.load_scales)),
-    (start, "load_faults", _once(start.load_faults)),
+    (start, "usable_scales", _once(start.usable_scales)),
+    (start, "usable_faults", _once(start.usable_faults)),
     (start, "load_keymap", _keymap_once(start.load_keymap)),
     (start, "Library", SimpleNamespace(open=_library_once(_once(start.Library.open)))),
     (finder, "build_piece", _piece_once(finder.build_piece)),

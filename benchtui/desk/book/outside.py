@@ -1,17 +1,18 @@
 """Books that somebody changes beside the bench, and what of them cannot be read."""
 
-from benchtui.books.library import Library
+from collections.abc import Sequence
+
 from benchtui.desk.book.table_in import books_changed
 from benchtui.desk.core.desk import Desk
 
 
-def aside_line(library: Library) -> str:
-    """What is left out of the books, in one line: the first of it, and how many more; "" for nothing."""
-    if not library.aside:
+def aside_line(aside: Sequence[str]) -> str:
+    """What is left out of the shop's files, in one line: the first, and how many more; "" for nothing."""
+    if not aside:
         return ""
-    more = len(library.aside) - 1
+    more = len(aside) - 1
     rest = f" (and {more} more; benchtui check names all)" if more else ""
-    return f"set aside, the rest works: {library.aside[0]}{rest}"
+    return f"set aside, the rest works: {aside[0]}{rest}"
 
 
 def look_at_books(desk: Desk) -> bool:
@@ -19,7 +20,7 @@ def look_at_books(desk: Desk) -> bool:
     if not desk.library.is_stale():
         return False
     books_changed(desk)
-    aside = aside_line(desk.library)
+    aside = aside_line(desk.library.aside)
     if aside:
         desk.refuse(aside)
     else:

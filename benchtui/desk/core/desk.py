@@ -8,6 +8,7 @@ from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
+from benchtui.books.scales import STANDARD
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.desk.core.references import References as References
 from benchtui.desk.core.shapes import Asked as Asked
@@ -89,8 +90,9 @@ class Desk:
 
     @property
     def scale(self) -> Scale:
-        """The shop's grading scale."""
-        return self.references.scales[str(self.settings["scale"])]
+        """The shop's grading scale; where that cannot be read, a shipped one."""
+        scales = self.references.scales
+        return scales.get(str(self.settings["scale"])) or scales[STANDARD]
 
     @property
     def currency(self) -> str:

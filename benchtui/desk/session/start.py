@@ -5,9 +5,9 @@ from datetime import datetime
 
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
-from benchtui.books.faults import load_faults
+from benchtui.books.faults import usable_faults
 from benchtui.books.library import Library
-from benchtui.books.scales import load_scales
+from benchtui.books.scales import STANDARD, usable_scales
 from benchtui.desk.book.joining import joins_of, say_open_joins
 from benchtui.desk.book.outside import aside_line
 from benchtui.desk.core.desk import Desk, References
@@ -22,26 +22,29 @@ from benchtui.store import ParcelHeld, Shop
 from benchtui.titles import Finder
 from benchtui.titles.lists import Loading, load_steps
 
+USUAL_MAP = "two-hands"
+NEEDED = ("commands", "line-accept", "page-enter", "page-leave")
+"""What a keymap must have keys for: without them nothing can be done on the bench."""
+
 
 def open_desk(
     shop: Shop, keymap: str | None = None, now: Callable[[], datetime] | None = None
 ) -> tuple[Desk, str]:
     """The desk on the parcel open last, and what the dealer has to know at once ("" for nothing).
 
-    Raises BenchError for a book, scale, keymap or title list that cannot be used.
+    What cannot be read of the files that people write is left out, and the shipped ones stand in. Raises
+    BenchError for a keymap that was asked for by name.
     """
-    library = Library.open([shop.path / "books"]).joined(joins_of(shop.settings))
-    scales = load_scales([shop.path / "books", shop.path])
-    scale = scale_of(shop, scales)
-    references = References(
-        library=library,
-        scales=scales,
-        faults=load_faults([shop.path / "books", shop.path]),
-        keymap=keymap_of(shop, keymap, scale),
-    )
-    desk = Desk(shop, references, lambda: finder_of(shop, desk.library), now)
+    folders = [shop.path / "books", shop.path]
+    library = Library.open(folders[:1]).joined(joins_of(shop.settings))
+    scales, told = usable_scales(folders)
+    faults, more = usable_faults(folders)
+    aside = [*library.aside, *told, *more]
+    scale = scale_of(shop, scales, aside)
+    found = keymap_of(shop, keymap, scale, aside)
+    desk = Desk(shop, References(library, scales, faults, found), lambda: finder_of(shop, desk.library), now)
     desk.background.lists = lists_of(shop)
-    return desk, "; ".join(filter(None, (_open_last(desk, shop), aside_line(library))))
+    return desk, "; ".join(filter(None, (_open_last(desk, shop), aside_line(aside))))
 
 
 def prepare_first_screen(desk: Desk, first: bool, notice: str) -> None:
@@ -71,20 +74,38 @@ def lists_of(shop: Shop) -> Iterator[Loading]:
     yield from load_steps(shop.path / "titles")
 
 
-def scale_of(shop: Shop, scales: dict[str, Scale]) -> Scale:
-    """The shop's grading scale. Raises BenchError naming those there are."""
+def scale_of(shop: Shop, scales: dict[str, Scale], aside: list[str]) -> Scale:
+    """The shop's grading scale; where it is not among these a shipped one, and ``aside`` gets a line."""
     wanted = str(shop.settings["scale"])
     if wanted not in scales:
-        raise BenchError(
-            f"no grading scale '{wanted}'", shop.path / "shop.json", "there are: " + ", ".join(scales)
-        )
-    return scales[wanted]
+        there = f"there are: {', '.join(scales)}"
+        said = f"no grading scale '{wanted}' can be read, grades are of the scale '{STANDARD}'"
+        aside.append(BenchError(said, shop.path / "shop.json", there).one_line())
+    return scales.get(wanted) or scales[STANDARD]
 
 
-def keymap_of(shop: Shop, name: str | None, scale: Scale) -> Keymap:
-    """The keymap by name: the shop's own folder before those shipped."""
-    wanted = name or str(shop.settings.get("keymap") or "two-hands")
-    return load_keymap(find_keymap(wanted, [shop.path / "keymaps", shipped("keymaps")]), scale)
+def keymap_of(shop: Shop, name: str | None, scale: Scale, aside: list[str]) -> Keymap:
+    """The keymap by name: the shop's own folder before those shipped.
+
+    Of the shop's usual one that cannot be used ``aside`` gets a line, and the shipped two-hands stands in;
+    where the scale's letters clash with that too, they are found by the list of grades only.
+    """
+    folders = [shop.path / "keymaps", shipped("keymaps")]
+    if name:
+        return load_keymap(find_keymap(name, folders), scale)
+    try:
+        path = find_keymap(str(shop.settings.get("keymap") or USUAL_MAP), folders)
+        found = load_keymap(path, scale)
+        if all(map(found.first_key, NEEDED)):
+            return found
+        raise BenchError("has no key for " + " or ".join(NEEDED), path, "give each of them a key")
+    except BenchError as error:
+        aside.append(error.one_line())
+    usual = find_keymap(USUAL_MAP, folders[1:])
+    try:
+        return load_keymap(usual, scale)
+    except BenchError:
+        return load_keymap(usual, None)
 
 
 def _open_last(desk: Desk, shop: Shop) -> str:
