@@ -62,7 +62,7 @@ def patch_of(before: str | None, after: str) -> Patch:
 
 
 def _alike(most: int, same: Callable[[int], bool]) -> int:
-    """The greatest number up to ``most`` of which it holds, as it then does of every smaller one."""
+    """The greatest number up to ``most`` for which it holds; it holds for every smaller one too."""
     return bisect_left(range(1, most + 1), True, key=lambda n: not same(n))
 
 

@@ -177,7 +177,7 @@ class Row:
         return found
 
     def is_unsure(self, key: str) -> bool:
-        """Whether a date says itself that it is about or uncertain: ``1967~``, ``1967?``."""
+        """Whether a date is marked approximate or uncertain: ``1967~``, ``1967?``."""
         value = self.table.get(key)
         try:
             return any(_dated(text).soft for text in (value if isinstance(value, list) else [value or ""]))

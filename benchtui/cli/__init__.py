@@ -8,7 +8,7 @@ from benchtui.cli.command_line import opens_bench
 
 
 def main(argv: list[str] | None = None) -> int:
-    """Run a command: 0 done, 1 found wanting, 2 bad usage or input, 130 stopped; said in a line on stderr.
+    """Run a command: 0 done, 1 errors found, 2 bad usage or input, 130 stopped; said in a line on stderr.
 
     Where it opens the bench, the terminal is raw before anything else is loaded: see `raw_terminal`.
     """

@@ -13,10 +13,10 @@ from benchtui.evidence.sound import sound_of
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing
+from benchtui.export.claim import CONSISTENT, PROBABLY, Claim, Said
 from benchtui.export.claims_dates import copy_dates, dates
 from benchtui.export.day_words import year_words
 from benchtui.export.items import Item
-from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said
 from benchtui.export.wording import Wording, answer_words, is_number
 from benchtui.model.money import Money
 from benchtui.model.record import AnswerDoc, RecordDoc, is_here, part_of, parts_of

@@ -3,9 +3,9 @@
 from benchtui.evidence.results import PartSpan
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
+from benchtui.export.claim import Claim, Said, dated_at, seen_at
 from benchtui.export.day_words import span_words
 from benchtui.export.items import Item
-from benchtui.export.said import Claim, Said, dated_at, seen_at
 from benchtui.export.wording import Wording, is_number
 from benchtui.model.record import RecordDoc, is_here
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
@@ -33,7 +33,7 @@ def dates(kind: str) -> Claim:
 
 
 def copy_dates(item: Item, words: Wording) -> Said:
-    """The copy as a whole, where that tells more than the title's first issue; of its own parts alone."""
+    """When the whole copy was made, by its own parts, where that tells more than the title's first issue."""
     if item.weighed is None:
         return Said()
     here = [part["id"] for part in item.record["parts"] if is_here(part)]

@@ -2,8 +2,8 @@
 
 from benchtui.books.sound import BY_ID
 from benchtui.export import telling as tell
+from benchtui.export.claim import CONSISTENT, PROBABLY, Claim, Said, seen_at
 from benchtui.export.items import Item
-from benchtui.export.said import CONSISTENT, PROBABLY, Claim, Said, seen_at
 from benchtui.export.wording import WHEN_WORDS, Wording, grade_text, part_name, side_grades
 from benchtui.model.naming import with_the
 from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, half_words, is_here, part_of

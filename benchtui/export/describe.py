@@ -7,9 +7,9 @@ from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text
 from benchtui.books.row import Problem
+from benchtui.export.claim import Said
 from benchtui.export.claims import CLAIMS, NO_FACTS, known_field, say
 from benchtui.export.items import Item
-from benchtui.export.said import Said
 from benchtui.export.table import Column
 from benchtui.export.telling import Teller
 from benchtui.export.template import Template, fill, parse_template

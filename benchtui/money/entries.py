@@ -162,7 +162,7 @@ def balances(entries: Iterable[Entry], until: str = "9999") -> dict[str, int]:
 def difference(
     now: Entry | None, booked: Iterable[Entry]
 ) -> tuple[tuple[Leg, ...], tuple[tuple[str, int], ...]]:
-    """Legs and memo that bring what was booked to what is so now (None: it is not so at all)."""
+    """Legs and memo that turn what was booked into what holds now (None: nothing of it holds)."""
     legs: dict[tuple[str, str], list[int]] = {}
     memo: dict[str, int] = {}
     for entry, sign in [*([(now, 1)] if now else []), *((each, -1) for each in booked)]:

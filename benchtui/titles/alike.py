@@ -25,7 +25,7 @@ _COUNTED = frozenset({
 
 
 class Said(NamedTuple):
-    """A title as far as likeness goes: ``words`` sorted, ``counted`` the words that number a series,
+    """What of a title is compared: ``words`` sorted, ``counted`` the words that number a series,
     ``spelt`` artist and title as they stand.
     """
 

@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from benchtui.books.faults import load_faults
 from benchtui.books.scales import load_scales
 from benchtui.evidence.results import Agreement, Likely, PartSpan
+from benchtui.export.claim import entry
 from benchtui.export.claims import CLAIMS, NO_FACTS, say
 from benchtui.export.describe import describe, load_templates
 from benchtui.export.intake import intake
-from benchtui.export.said import entry
 from benchtui.export.wording import Wording
 from benchtui.model.span import parse_edtf
 

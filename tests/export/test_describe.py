@@ -8,6 +8,7 @@ from claimed import ANSWER, said
 
 from benchtui.base.errors import BenchError
 from benchtui.evidence.results import Agreement, Fit, Likely, Surprise
+from benchtui.export.claim import entry
 from benchtui.export.claims import CLAIMS, say
 from benchtui.export.describe import (
     check_templates,
@@ -18,7 +19,6 @@ from benchtui.export.describe import (
     template_named,
 )
 from benchtui.export.intake import intake
-from benchtui.export.said import entry
 
 TEMPLATES = load_templates()
 

@@ -14,8 +14,8 @@ from benchtui.books.edit import edited
 from benchtui.knowledge.asked import decisions_of
 from benchtui.knowledge.columns import Meant
 from benchtui.knowledge.plan import Decisions
+from benchtui.knowledge.preview import preview_lines
 from benchtui.knowledge.put import last_taken, take_out
-from benchtui.knowledge.said import told
 from benchtui.knowledge.table import csv_text, rows_of_book
 from benchtui.titles.fold import fold
 
@@ -109,7 +109,7 @@ def test_the_same_table_again_changes_nothing(field, tmp_path):
 
 def test_what_comes_in_is_said_before_and_written_only_then(field):
     plan = field.plan(field.table(SMALL), currency=HERE)
-    lines = list(told(plan))
+    lines = list(preview_lines(plan))
     assert "2 titles: 0 found, 2 new, 0 doubtful" in lines
     assert "3 pressings: 3 new, 0 changed, 0 the same" in lines
     assert field.texts() == {}
@@ -195,7 +195,7 @@ def test_a_book_out_and_in_again_changes_nothing(demo_field):
         if len(rows) < 2:
             continue
         plan = demo_field.plan(demo_field.table(csv_text(rows)), head.id)
-        assert plan.empty, list(told(plan))
+        assert plan.empty, list(preview_lines(plan))
         assert plan.count("same") == len(rows) - 1
         assert not plan.unplaced
 
@@ -285,6 +285,6 @@ def test_a_table_of_junk_never_fails(field):
         out = io.StringIO()
         csv.writer(out).writerows([head, *([draw.choice(cells) for _ in head] for _ in range(12))])
         plan = field.plan(field.table(out.getvalue(), f"junk{no}.csv"), currency=HERE)
-        assert list(told(plan))
+        assert list(preview_lines(plan))
         field.take(field.table(out.getvalue(), f"junk{no}.csv"), f"junk{no}", currency=HERE)
     assert check_books([field.shop / "books"]) == []

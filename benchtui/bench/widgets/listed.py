@@ -69,7 +69,7 @@ class Listed(DataTable[Cells], can_focus=False):
         self._numbers = [next(places) if row.markable else -1 for row in rows]
 
     def holds(self, count: int, in_sight: range) -> bool:
-        """Whether those of its so many rows are held."""
+        """Whether these rows are held already."""
         stop = self._start + len(self._held)
         return self._start <= max(0, in_sight.start) and min(count, in_sight.stop) <= stop
 

@@ -135,7 +135,7 @@ def _cell(desk: Desk, record: RecordDoc, signs: Glyphs) -> tuple[Line, Line]:
 
 
 def _in_sight(count: int, size: Callable[[int], int], at: int, room: int) -> range:
-    """As many of the cells as there is room for, the one of that place well among them."""
+    """As many cells as there is room for, with the one at that place among them."""
     start = stop = at
     used = 0
     while stop < count or start > 0:

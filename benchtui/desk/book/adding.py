@@ -3,8 +3,8 @@
 from functools import partial
 
 from benchtui.books.as_table import answer_table
+from benchtui.books.dated_words import dated_answer, read_dated
 from benchtui.books.edit import BookEdit
-from benchtui.books.said import dated_answer, read_dated
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.ask.asking import next_question
 from benchtui.desk.ask.forms import form_of

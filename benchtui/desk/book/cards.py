@@ -49,7 +49,7 @@ class Card:
 
 
 def cards(desk: Desk) -> list[Card]:
-    """The questions that this parcel's records raise, dearest first; none that was answered for good."""
+    """The questions that this parcel's records raise, the most useful first; none answered for good."""
     asked = _asked(desk)
     found: dict[str, Card] = {}
     for record in desk.work.records:

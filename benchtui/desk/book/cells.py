@@ -5,8 +5,8 @@ from typing import Any
 
 from benchtui.base.dataclass import dataclass
 from benchtui.books.as_table import answer_table, words_value
+from benchtui.books.dated_words import dated_answer, read_dated
 from benchtui.books.edit import BookEdit
-from benchtui.books.said import dated_answer, read_dated
 from benchtui.books.shape import BookTitle, Clue, Pressing, Word
 from benchtui.knowledge.alike import place_answer
 from benchtui.knowledge.cells import read_cell, write_cell

@@ -6,9 +6,9 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.books.as_table import answer_table, clue_table
+from benchtui.books.dated_words import BY_DEALER, DatedWords, dated_answer, read_dated
 from benchtui.books.edit import BookEdit
 from benchtui.books.ladder import Lane
-from benchtui.books.said import BY_DEALER, DatedWords, dated_answer, read_dated
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.growing import own_book
@@ -47,7 +47,7 @@ def _change(desk: Desk, lane: Lane, say: str, *states: Answer) -> bool:
 
 
 def _dated(state: Answer) -> dict[str, Any]:
-    """What the lane says of a state, and of an answer that is new all of it."""
+    """What the lane says of a state, and all of an answer that is new."""
     table = answer_table(state)
     return table if state.digit >= 0 else {key: value for key, value in table.items() if key != "digit"}
 

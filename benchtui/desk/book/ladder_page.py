@@ -7,8 +7,8 @@ from their overlaps is proposed for every title of the company that nobody has d
 from collections import Counter
 from datetime import date
 
+from benchtui.books.dated_words import BY_DEALER
 from benchtui.books.ladder import Lane, lanes_of
-from benchtui.books.said import BY_DEALER
 from benchtui.books.shape import Answer
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Page

@@ -4,9 +4,9 @@ from dataclasses import replace
 from functools import partial
 
 from benchtui.books.as_table import clue_table
+from benchtui.books.dated_words import BY_DEALER, answers_from
 from benchtui.books.edit import BookEdit
 from benchtui.books.from_bench import new_id
-from benchtui.books.said import BY_DEALER, answers_from
 from benchtui.books.shape import Clue
 from benchtui.desk.book.growing import IN_BOOK, Grown, grow
 from benchtui.desk.core.command import command

@@ -1,7 +1,7 @@
 """A question told in one line without a copy in the hand: ``disc label: colour / red / blue 1965..``."""
 
+from benchtui.books.dated_words import BY_DEALER, answers_from
 from benchtui.books.from_bench import new_id
-from benchtui.books.said import BY_DEALER, answers_from
 from benchtui.books.shape import Clue
 from benchtui.desk.book.questions import PER_SIDE, PLACES
 from benchtui.desk.core.desk import Desk

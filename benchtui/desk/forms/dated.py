@@ -1,6 +1,6 @@
 """A part dated by the dealer's own word: a year or a span, soft or firm, and why."""
 
-from benchtui.books.said import read_dated
+from benchtui.books.dated_words import read_dated
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.ask.forms import form
 from benchtui.desk.core.desk import Asked, Desk, OpenLine

@@ -6,7 +6,7 @@ from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, Te
 from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
 from benchtui.knowledge.plan import Plan
-from benchtui.knowledge.said import conflict_lines, pressings_line, slip_lines, titles_line
+from benchtui.knowledge.preview import conflict_lines, pressings_line, slip_lines, titles_line
 
 MOST = 200
 """Lines of one kind that are shown below the rows."""

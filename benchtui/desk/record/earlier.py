@@ -126,7 +126,7 @@ def _days(record: RecordDoc) -> int | None:
 
 
 def differences(desk: Desk, here: RecordDoc, other: RecordDoc) -> list[tuple[str, str, str]]:
-    """What both copies say and say otherwise: part and question, the answer here, the answer there.
+    """What the two copies say differently: part and question, the answer here, the answer there.
 
     Runouts first, then the clues that both were asked, in the order of this record's answers.
     """

@@ -12,9 +12,9 @@ from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
 from benchtui.knowledge.asked import decisions_of, target_of
 from benchtui.knowledge.plan import Decisions, Plan
+from benchtui.knowledge.preview import preview_lines
 from benchtui.knowledge.put import put
 from benchtui.knowledge.rows import read_table
-from benchtui.knowledge.said import told
 from benchtui.knowledge.take import plan_of
 from benchtui.store import Shop
 
@@ -57,7 +57,7 @@ def take(args: argparse.Namespace) -> int:
     target = target_of(shop.path / "books", args.into, args.company, args.country, currency)
     table = read_table(Path(args.file).expanduser(), fixed, args.encoding)
     plan = plan_of(table, Library.open([shop.path / "books"]), target.head, decisions, currency)
-    for line in told(plan):
+    for line in preview_lines(plan):
         print_visible(line)
     if plan.empty:
         print_visible("nothing to write")

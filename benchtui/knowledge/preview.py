@@ -1,4 +1,4 @@
-"""A plan in words, line by line: what is found, new and doubtful, what could not be placed, each conflict."""
+"""What a table would change, line by line: titles, pressings, columns, texts without a place, conflicts."""
 
 from collections.abc import Iterator, Sequence
 
@@ -6,10 +6,10 @@ from benchtui.knowledge.columns import Column
 from benchtui.knowledge.plan import Plan, TitlePlan
 
 MOST = 12
-"""Lines of one kind that are told; the rest are counted."""
+"""Lines of one kind that are shown; the rest are counted."""
 
 
-def told(plan: Plan, most: int = MOST) -> Iterator[str]:
+def preview_lines(plan: Plan, most: int = MOST) -> Iterator[str]:
     """The whole preview."""
     yield from plan.table.told
     yield titles_line(plan)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from benchtui.books.said import answers_from, read_dated
+from benchtui.books.dated_words import answers_from, read_dated
 
 
 @pytest.mark.parametrize(
