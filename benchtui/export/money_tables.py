@@ -10,6 +10,8 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import statements
 from benchtui.money.book import BookColumn
+from benchtui.money.closing import read_closed
+from benchtui.money.handed_in import Account, statement_after
 from benchtui.store.shop import Shop
 
 
@@ -24,7 +26,7 @@ def statement_table(
 
     Of all, whoever cannot be accounted to (no terms agreed) is left out and told of; BenchError for one.
     """
-    parcels = _parcels(items)
+    parcels, closed = _parcels(items), read_closed(shop.closings())
     rows: list[dict[str, str]] = []
     left_out: list[BenchError] = []
     for one in [sender] if sender else statements.consignors(parcels):
@@ -32,7 +34,8 @@ def statement_table(
         try:
             if doc is None:
                 raise BenchError(f"nobody has the id {one}", "statement", "set the record's terms again")
-            made = statements.statement(one, doc, parcels, shop.settings, as_of.isoformat())
+            account = Account(one, doc, parcels, shop.settings, closed)
+            made = statement_after(account, as_of.isoformat())
         except BenchError as error:
             left_out.append(error)
             continue

@@ -67,8 +67,8 @@ class _Book:
         ask, once = self._ask, Once()
         as_of = ask.last if ask.day or ask.ranged else None
         closed = read_closed(self._shop.closings())
-        if as_of and closed and as_of <= closed[-1].through and not (ask.private or ask.parcel):
-            yield from closed_rows(closed, as_of).values()
+        if as_of and closed and as_of <= closed[-1].through:
+            yield from self._written(closed_rows(closed, as_of), progress)
             return
         senders, ids = self._shop.senders, self._shop.parcel_ids()
         if ask.parcel is not None:
@@ -80,11 +80,25 @@ class _Book:
             for entry in parcel_lines(head, records, senders, self._rates, as_of, once):
                 self._how[entry.stock] = entry.left_how
                 if ask.parcel in (None, parcel_id):
-                    yield entry.row(self._rates.currency) | self._identity(head, entry)
+                    yield entry.row(self._rates.currency) | self._identity(head, entry.purchase is not None)
 
-    def _identity(self, head: HeadDoc, entry: Entry) -> Row:
+    def _written(self, rows: dict[str, Row], progress: Progress | None) -> Iterator[Row]:
+        """The rows of a closed day; of one parcel, or with who sold it, the parcels say which are which."""
+        ask = self._ask
+        if not (ask.private or ask.parcel):
+            yield from rows.values()
+            return
+        ids = [ask.parcel] if ask.parcel else self._shop.parcel_ids()
+        for no, parcel_id in enumerate(ids):
+            if progress is not None:
+                progress(no / len(ids))
+            head, records = self._shop.read_parcel(parcel_id)
+            for row in filter(None, (rows.get(record["stock"] or "") for record in records)):
+                yield row | self._identity(head, row["purchase_price"] != "")
+
+    def _identity(self, head: HeadDoc, bought: bool) -> Row:
         seller = head.get("seller") or {}
-        if not self._ask.private or not seller or entry.purchase is None:
+        if not self._ask.private or not seller or not bought:
             return {}
         named = {f"seller_{name}": str(seller.get(name, "")) for name in ("address", "identity", "checked")}
         return named | {"keep": KEEP}

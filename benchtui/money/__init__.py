@@ -6,6 +6,7 @@ from benchtui.money.check import check_money
 from benchtui.money.command import spread_command, spread_json, spread_text
 from benchtui.money.condition import Condition, condition_of, grades_in_words
 from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.handed_in import Account, statement_after
 from benchtui.money.learnt import Learnt, learnt_factors, with_learnt
 from benchtui.money.ledger import period_accounts, shop_entries
 from benchtui.money.life import When
@@ -23,7 +24,7 @@ from benchtui.money.stock import Entry, stockbook, stockbook_rows
 from benchtui.money.worked import Worked, keep_or_work, worked_price
 
 __all__ = [
-    "ESTIMATE", "Condition", "ConsignTerms", "CostMove", "Entry", "Landed", "Learnt", "Margin",
+    "ESTIMATE", "Account", "Condition", "ConsignTerms", "CostMove", "Entry", "Landed", "Learnt", "Margin",
     "ParcelResult", "Period", "Policy", "ResultRow", "SaleLine", "SalesRead", "Share", "Spread",
     "Standing", "Statement", "When", "Worked", "bought_on", "changed", "check_money", "condition_of",
     "consignor", "consignors", "cost_moves", "description", "eligibility", "flows", "freeze",
@@ -31,6 +32,6 @@ __all__ = [
     "over_limit", "own_terms", "parcel_result", "period_accounts", "periods", "policy_of",
     "read_sale_line", "read_sales", "shares", "shop_entries", "split_payout", "spread",
     "spread_command", "spread_json",
-    "spread_over", "spread_text", "standing", "statement", "statement_rows", "stockbook", "stockbook_rows",
-    "terms_of", "vat_in", "with_learnt", "worked_price",
+    "spread_over", "spread_text", "standing", "statement", "statement_after", "statement_rows",
+    "stockbook", "stockbook_rows", "terms_of", "vat_in", "with_learnt", "worked_price",
 ]  # fmt: skip

@@ -15,11 +15,13 @@ from benchtui.money.accounts import period_doc, periods_of
 from benchtui.money.book import Parcels, stock_key
 from benchtui.money.days import day
 from benchtui.money.entries import Closed, Entry, balances, entry_of
+from benchtui.money.handed_in import kept_statements
 from benchtui.money.ledger import Senders, shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import period_end
-from benchtui.money.stock import LATER, stockbook, stockbook_rows
+from benchtui.money.statements import consignors
+from benchtui.money.stock import LATER, day_lines, stockbook, stockbook_rows
 
 Row = dict[str, str]
 
@@ -53,8 +55,35 @@ def close_books(
         "entries": [entry.doc() for entry in mine],
         "figures": figures(entries, rates, closed, through),
         "rows": rows,
+        "days": day_rows(parcels, senders, rates, rows, last.through if last else "", through),
+        "statements": kept_statements(
+            parcels, senders, settings, closed, through, _accountable(senders, parcels)
+        ),
     }
     return doc | {"digest": digest_of(doc)}
+
+
+def _accountable(senders: Senders, parcels: Parcels) -> list[str]:
+    """Whoever consigns and has agreed to terms; `check` names those who have not."""
+    agreed = (one for one in consignors(parcels) if one in senders)
+    return [one for one in agreed if senders[one].get("commission") or senders[one].get("bands")]
+
+
+def day_rows(
+    parcels: Parcels, senders: Senders, rates: Rates, rows: Mapping[str, Row], after: str, through: str
+) -> dict[str, list[list[Any]]]:
+    """Stock number -> [day, row from there] of the rows that changed within the period, None for the last."""
+    found: dict[str, list[list[Any]]] = {}
+    for head, records in parcels:
+        for stock, on, entry in day_lines(head, records, senders, rates, after, through):
+            if stock in rows:
+                row, steps = entry.row(rates.currency), found.setdefault(stock, [])
+                if not steps or steps[-1][1] != row:
+                    steps.append([on, row])
+    for stock, steps in found.items():
+        if steps[-1][1] == rows[stock]:
+            steps[-1][1] = None
+    return found
 
 
 def figures(entries: Sequence[Entry], rates: Rates, closed: Sequence[Closed], through: str) -> dict[str, Any]:
@@ -106,6 +135,8 @@ def _read(doc: Mapping[str, Any]) -> Closed:
             str(doc["digest"]),
             str(doc["before"]),
             str(doc["currency"]),
+            None if doc.get("days") is None else dict(doc["days"]),
+            None if doc.get("statements") is None else dict(doc["statements"]),
         )
     except (AttributeError, KeyError, TypeError, ValueError) as error:
         raise BenchError(f"cannot be read ({error})", where, "put it back from a backup") from error
@@ -154,14 +185,32 @@ def _worked_out_again(known: Sequence[Closed], where: str) -> list[BenchError]:
 def closed_rows(closed: Sequence[Closed], as_of: str = "9999") -> dict[str, Row]:
     """Stock number -> its row of the stock book as it was written down, for a closed day.
 
-    Of a day within a period the rows of its end, without what was bought, sold or otherwise gone later.
+    Of a day within a period the rows of that day; where an older version closed it, those of its end without
+    what was bought, sold or otherwise gone later.
     """
     found: dict[str, Row] = {}
     for one in closed:
-        found |= {stock: dict(row) for stock, row in one.rows.items()}
+        if one.days is None:
+            found |= {stock: _as_of(dict(row), as_of) for stock, row in one.rows.items()}
+        elif one.through <= as_of:
+            found |= {stock: dict(row) for stock, row in one.rows.items()}
+        else:
+            found |= {stock: _within(one, stock, found.get(stock), as_of) for stock in one.rows}
         if one.through >= as_of:
             break
-    return {stock: _as_of(row, as_of) for stock, row in found.items()}
+    return found
+
+
+def _within(one: Closed, stock: str, before: Row | None, as_of: str) -> Row:
+    """The row of a day in that period: of the last change by then, else as it was before the period."""
+    steps = [row for on, row in (one.days or {}).get(stock, ()) if on <= as_of]
+    if steps:
+        return dict(steps[-1] or one.rows[stock])
+    return before or _bought_later(one.rows[stock])
+
+
+def _bought_later(row: Mapping[str, str]) -> Row:
+    return dict.fromkeys(row, "") | {"stock_number": row["stock_number"], "left_how": LATER}
 
 
 _SALE = ("sold_on", "sales_invoice", "selling_price", "left_how", "buyer", "margin", "vat_due")
@@ -169,7 +218,7 @@ _SALE = ("sold_on", "sales_invoice", "selling_price", "left_how", "buyer", "marg
 
 def _as_of(row: Row, as_of: str) -> Row:
     if row.get("bought_on", "") > as_of:
-        return dict.fromkeys(row, "") | {"stock_number": row["stock_number"], "left_how": LATER}
+        return _bought_later(row)
     if row.get("sold_on", "") > as_of:
         return row | dict.fromkeys(_SALE, "")
     return row

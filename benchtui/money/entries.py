@@ -105,7 +105,9 @@ class Entry:
 class Closed:
     """A closed period as its file has it: entries, figures, and the stock book's rows that changed in it.
 
-    ``digest`` is of all of it, ``before`` the digest of the closing before.
+    ``digest`` is of all of it, ``before`` the digest of the closing before. ``days``: stock number -> the
+    days within the period on which its row changed, each with the row from there (None: that of the end).
+    ``statements``: see ``handed_in``. Closings of older versions have neither (None).
     """
 
     through: str
@@ -116,6 +118,8 @@ class Closed:
     digest: str
     before: str
     currency: str
+    days: Mapping[str, Any] | None = None
+    statements: Mapping[str, Any] | None = None
 
 
 def entry_of(doc: Mapping[str, object]) -> Entry:

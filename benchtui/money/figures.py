@@ -7,10 +7,11 @@ from benchtui.base.dataclass import dataclass
 from benchtui.model.money import Money
 from benchtui.money.accounts import periods_of
 from benchtui.money.entries import Closed, Entry, balances
+from benchtui.money.ledger import GRADUATED
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import Period, period_end
 
-SALE_KINDS = ("sold", "returned", "refunded")
+SALE_KINDS = ("sold", "returned", "refunded", GRADUATED)
 _RESULT = (
     "sales", "refunds", "postage", "commission", "charges", "cost of sales", "vat in sales",
     "selling fees", "payment fees", "postage paid", "packing",
@@ -73,6 +74,7 @@ def grouped(rows: Sequence[SaleRow], by: str, senders: Mapping[str, str]) -> lis
         name = {"month": row.day[:7], "parcel": row.parcel, "sender": own, "record": row.stock or row.record}[
             by
         ]
+        name = name or row.what  # a commission over all sales is of no parcel and no record
         found.setdefault(name, []).append(row)
     return [
         (name, sum(row.what == "sold" for row in mine), _added(mine)) for name, mine in sorted(found.items())
@@ -184,13 +186,16 @@ def months(entries: Sequence[Entry], year: str) -> list[Month]:
     by_month: dict[str, list[Entry]] = {}
     for entry in entries:
         by_month.setdefault(entry.day[:7], []).append(entry)
+    rows_of_month: dict[str, list[SaleRow]] = {}
+    for row in sale_rows(entries, year):
+        rows_of_month.setdefault(row.day[:7], []).append(row)
     for number in range(1, 13):
         name = f"{year}-{number:02}"
         mine = by_month.get(name, [])
         for role, minor in balances(mine).items():
             stands[role] = stands.get(role, 0) + minor
         bought = sum(entry.sum_of("arriving") for entry in mine if not entry.record)
-        rows = sale_rows(mine)
+        rows = rows_of_month.get(name, [])
         found.append(
             Month(
                 name,

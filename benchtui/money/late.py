@@ -50,6 +50,14 @@ def late_bills(head: HeadDoc, currency: str, rule: Rule = "half-up") -> tuple[La
     )
 
 
+def known_by(head: HeadDoc, as_of: str | None) -> HeadDoc:
+    """The parcel with the bills that had come by the end of a day (None: all)."""
+    late = head.get("late")
+    if as_of is None or not late:
+        return head
+    return {**head, "late": [bill for bill in late if str(bill.get("on", ""))[:10] <= as_of]}
+
+
 def _read(doc: Mapping[str, Any], where: str, currency: str, rule: Rule) -> LateBill:
     charge = landed_charge(doc, currency, rule, where)  # type: ignore[arg-type]
     on = day(doc.get("on"), "the day of the bill", where).isoformat()

@@ -17,19 +17,24 @@ from benchtui.money.accounts import must_have_rate, periods_of
 from benchtui.money.book import Parcels, bought_on, consignor, description, sender_name
 from benchtui.money.charges import LandedCharge, landed, own_terms
 from benchtui.money.consign import ConsignTerms, terms_of
+from benchtui.money.dated import rows_of
 from benchtui.money.days import day
 from benchtui.money.entries import Closed, Entry, Leg, difference, legs_of
 from benchtui.money.late import LateBill, late_bills
 from benchtui.money.moved_cost import cost_moves
 from benchtui.money.policy import Rates
-from benchtui.money.recordflow import CostStep, Subject, record_entries
+from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
 from benchtui.money.scheme import Period, period_end, scheme_of
 from benchtui.money.spreading import Share, Spread, spread
-from benchtui.money.standings import effective, require_currency
+from benchtui.money.standings import effective, flows, require_currency
+from benchtui.money.statements import Theirs, lines_as_of, theirs_of
 
+GRADUATED = "commission over all sales"
 UNSAID = "changed since"
 """What stands where nothing that was entered says why a closed figure is no longer as it was."""
 Senders = Mapping[str, Mapping[str, Any]]
+Facts = Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
+"""Parcel -> its head, and record -> record."""
 
 
 def shop_entries(
@@ -49,7 +54,8 @@ def shop_entries(
         entry for head, records in parcels for entry in parcel_entries(head, records, senders, rates, until)
     ]
     found += _once(parcels, senders, rates)
-    found = _after(found, closed, heads)
+    found += _over_all_sales(parcels, senders, rates, until)
+    found = _after(found, closed, heads, [settings, *senders.values()])
     if rates.on(until).scheme == "period" or any(entry.memo_of("period takings") for entry in found):
         found += _period_vat(found, rates, closed, until)
     return sorted(found, key=lambda entry: (entry.day, entry.key))
@@ -294,7 +300,7 @@ _GONE = ("sold", "handed back", "scrapped")
 
 
 def _after(
-    now: list[Entry], closed: Sequence[Closed], heads: Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
+    now: list[Entry], closed: Sequence[Closed], heads: Facts, shops: Sequence[Mapping[str, Any]]
 ) -> list[Entry]:
     """What was written down, what came after, and the difference for whatever is no longer as it was."""
     if not closed:
@@ -313,8 +319,15 @@ def _after(
         legs, memo = difference(fact if is_closed else None, booked.get(key, []))
         if legs or memo:
             about = fact or booked[key][0]
-            found.append(_correction(about, len(booked.get(key, [])), legs, memo, closed[-1], heads))
+            when = _why(about, through, heads, shops)
+            found.append(_correction(about, len(booked.get(key, [])), legs, memo, through, when))
     return found
+
+
+def _why(about: Entry, through: str, heads: Facts, shops: Sequence[Mapping[str, Any]]) -> tuple[str, str]:
+    if about.booked > through:
+        return about.booked, "entered later"
+    return booked_since(about.parcel, about.record, through, heads, shops)
 
 
 def _correction(
@@ -322,11 +335,11 @@ def _correction(
     number: int,
     legs: tuple[Leg, ...],
     memo: tuple[tuple[str, int], ...],
-    last: Closed,
-    heads: Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]],
+    through: str,
+    when: tuple[str, str],
 ) -> Entry:
-    first = (date.fromisoformat(last.through) + timedelta(days=1)).isoformat()
-    on, why = booked_since(about, last, heads)
+    first = (date.fromisoformat(through) + timedelta(days=1)).isoformat()
+    on, why = when
     return replace(
         about, key=f"{about.key}@{number}", day=max(first, on), kind="correction", legs=legs, memo=memo,
         words={**about.words, "why": why or UNSAID, "of": f"{about.kind} of {about.day}"},
@@ -335,24 +348,84 @@ def _correction(
 
 
 def booked_since(
-    about: Entry, last: Closed, heads: Mapping[str, tuple[HeadDoc, Mapping[str, RecordDoc]]]
+    parcel: str, record: str, through: str, facts: Facts, shops: Sequence[Mapping[str, Any]] = ()
 ) -> tuple[str, str]:
-    """The latest day after the closing on which something about it was entered, and in what words.
+    """The latest day after the closing on which something about it was entered, and in what words: of the
+    record itself, else of its parcel, else of the shop's rules or a sender's terms (``noted`` of ``shops``).
 
-    ("", "") where nothing says so: an edit from outside, or a parcel that was still open at the closing.
+    ("", "") where nothing says so: an edit from outside.
     """
-    if about.booked > last.through:
-        return about.booked, "entered later"
-    head, records = heads.get(about.parcel, (None, {}))
-    if head is None:
-        return "", ""
-    found = [(str(one.get("at", ""))[:10], str(one.get("say", ""))) for one in head.get("corrections") or ()]
-    found += [(str(bill.get("booked", ""))[:10], "late bill") for bill in head.get("late") or ()]
-    for event in records[about.record]["life"] if about.record in records else ():
-        found.append(
-            (str(event.get("booked") or event.get("at"))[:10], str(event.get("why") or event["what"]))
-        )
-    return max((one for one in found if one[0] > last.through), default=("", ""))
+    head, records = facts.get(parcel, (None, {}))
+    noted = list(head.get("corrections") or ()) if head else []
+    own = [one for one in noted if record and record in one.get("records", ())]
+    found = [_said(one) for one in own]
+    for event in records[record]["life"] if record in records else ():
+        if event["what"] == "corrected":
+            found.append((str(event["at"])[:10], str(event.get("why"))))
+    others = [_said(one) for one in noted if one not in own]
+    bills = (head.get("late") or ()) if head else ()
+    others += [(str(bill.get("booked", ""))[:10], "late bill") for bill in bills]
+    rules = [_said(one["noted"]) for one in shops if isinstance(one.get("noted"), Mapping)]
+    for each in (found, others, rules):
+        if later := [one for one in each if one[0] > through]:
+            return max(later)
+    return "", ""
+
+
+def _said(note: Mapping[str, Any]) -> tuple[str, str]:
+    return str(note.get("at", ""))[:10], str(note.get("say", ""))
+
+
+# -- a commission over all sales together --------------------------------------------------------------------
+
+
+def _over_all_sales(parcels: Parcels, senders: Senders, rates: Rates, until: str) -> Iterator[Entry]:
+    """Where a sender's commission is graduated over all sales of the statement, each day's entry brings what
+    was booked with the sales (the least commission of each) to what the statement of that day says."""
+    end = until or date.today().isoformat()
+    for owner, sender in senders.items():
+        over = rows_of(sender.get("bands_over"))
+        if not _agreed(sender) or not any(value == "statement" for _, value in over):
+            continue
+        theirs = theirs_of(owner, sender, parcels, rates)
+        starts = {on for name in ("bands_over", "bands", "commission") for on, _ in rows_of(sender.get(name))}
+        sold = {flow.at[:10] for one in theirs for flow in flows(one.record)}
+        booked = (0, 0, 0)
+        for on in sorted({*sold, *starts} - {""}):
+            if on > end or not sold or on < min(sold):
+                continue
+            due = _above_the_least(theirs, sender, rates, on)
+            commission, added, within = (now - was for now, was in zip(due, booked, strict=True))
+            booked = due
+            legs = legs_of(
+                {
+                    "consignors": commission + added,
+                    "commission": -commission,
+                    "vat": -added - within,
+                    "vat in sales": within,
+                }
+            )
+            if legs:
+                words = {"seller": sender_name(senders, owner)}
+                yield Entry(f"{owner}:graduated:{on}", on, GRADUATED, "", legs=legs, words=words, booked=on)
+
+
+def _above_the_least(
+    theirs: Sequence[Theirs], sender: Mapping[str, Any], rates: Rates, on: str
+) -> tuple[int, int, int]:
+    """Commission, VAT on top of it and VAT in it of a day's statement, less what the sales booked."""
+    whole = [0, 0, 0]
+    for line in lines_as_of(theirs, sender, rates, on).values():
+        if line.state != "sold":
+            continue
+        policy = rates.on(line.sold_on)
+        least = terms_of(sender, policy, line.sold_on).on_sale(line.price)
+        for sign, amount in ((1, line.commission), (-1, least)):
+            vat = commission_vat(amount, policy)
+            added = vat if policy.commission_vat == "added" else 0
+            for at, minor in enumerate((amount.minor, added, vat - added)):
+                whole[at] += sign * minor
+    return whole[0], whole[1], whole[2]
 
 
 def _period_vat(

@@ -113,6 +113,11 @@ class Rates:
             self._known[start] = policy_of(self._settings, start or "0001-01-01")
         return self._known[start]
 
+    @property
+    def starts(self) -> list[str]:
+        """The days from which something else holds, the first "" for ever."""
+        return self._starts
+
     def schemes(self, until: str) -> list[tuple[str, Scheme]]:
         """(day from which, margin scheme) up to a day; the first from ""."""
         found: list[tuple[str, Scheme]] = []

@@ -92,6 +92,15 @@ class Statement:
         return tuple(line for line in self.lines if line.state == "in the shop")
 
 
+@dataclass(frozen=True, slots=True)
+class Theirs:
+    """A record of a consignor's that has a number, with the inbound postage that its sender bears."""
+
+    head: HeadDoc
+    record: RecordDoc
+    inbound: Money
+
+
 def statement(
     sender_id: str,
     sender: Mapping[str, Any],
@@ -100,28 +109,29 @@ def statement(
     as_of: str,
     weights: Mapping[str, int] | None = None,
 ) -> Statement:
-    """The sender's account: every consigned record that is theirs (``consignor``), as of a day.
+    """The sender's account as the facts stand: every consigned record that is theirs (``consignor``), as of a
+    day. Where books were closed, ``handed_in.statement_after`` gives it with what was written down.
 
     Cumulative, so that a later statement shows the same sales again and what was paid out since. Each sale is
     reckoned by the terms of its own day, what came in by those of the day it came. BenchError
     for terms that cannot be (see ``terms_of``) or amounts in another currency.
     """
     rates = Rates(settings)
-    policy = rates.on(as_of)
-    terms = terms_of(sender, policy, as_of)
-    theirs = [
-        (head, record, inbound)
-        for head, records in parcels
-        if bought_on(head) <= as_of
-        for record, inbound in _consigned(sender_id, sender, head, records, rates, weights)
-    ]
-    lines = [
-        _line(head, record, sender, inbound, rates, as_of)
-        for head, record, inbound in theirs
-        if not _is_apart(record, as_of)
-    ]
-    lines = _graduated(lines, terms, policy) + [_once(what, amount) for what, amount in terms.once]
-    nothing = Money(0, policy.currency)
+    theirs = theirs_of(sender_id, sender, parcels, rates, weights)
+    lines = lines_as_of(theirs, sender, rates, as_of)
+    return added_up(sender_id, sender, rates, as_of, tuple(lines.values()), theirs)
+
+
+def added_up(
+    sender_id: str,
+    sender: Mapping[str, Any],
+    rates: Rates,
+    as_of: str,
+    lines: tuple[Line, ...],
+    theirs: Sequence[Theirs],
+) -> Statement:
+    """The statement that these lines make."""
+    nothing = Money(0, rates.currency)
     sums = {
         name: sum((getattr(line, name) for line in lines), nothing)
         for name in ("price", "commission", "charges", "net", "paid_out", "vat")
@@ -130,17 +140,47 @@ def statement(
         sender_id,
         str(sender.get("name", "")),
         as_of,
-        terms.say(),
-        tuple(lines),
+        terms_of(sender, rates.on(as_of), as_of).say(),
+        lines,
         sums["price"],
         sums["commission"],
         sums["charges"],
         sums["net"],
         sums["paid_out"],
         sums["net"] - sums["paid_out"],
-        sum(_is_apart(record, as_of) for _, record, _ in theirs),
+        sum(_is_apart(one.record, as_of) for one in theirs if bought_on(one.head) <= as_of),
         sums["vat"],
     )
+
+
+def theirs_of(
+    sender_id: str,
+    sender: Mapping[str, Any],
+    parcels: Parcels,
+    rates: Rates,
+    weights: Mapping[str, int] | None = None,
+) -> list[Theirs]:
+    """Every consigned record of the sender's, whatever the day."""
+    return [
+        Theirs(head, record, inbound)
+        for head, records in parcels
+        for record, inbound in _consigned(sender_id, sender, head, records, rates, weights)
+    ]
+
+
+def lines_as_of(
+    theirs: Sequence[Theirs], sender: Mapping[str, Any], rates: Rates, as_of: str
+) -> dict[str, Line]:
+    """Record id (of a charge for the whole its own key) -> line, as of a day."""
+    terms = terms_of(sender, rates.on(as_of), as_of)
+    lines = {
+        one.record["id"]: _line(one.head, one.record, sender, one.inbound, rates, as_of)
+        for one in theirs
+        if bought_on(one.head) <= as_of and not _is_apart(one.record, as_of)
+    }
+    made = _graduated(list(lines.values()), terms, rates)
+    once = {f"charge:{n}": _once(what, amount) for n, (what, amount) in enumerate(terms.once, 1)}
+    return dict(zip(lines, made, strict=True)) | once
 
 
 def consignors(parcels: Parcels) -> list[str]:
@@ -180,7 +220,10 @@ def statement_rows(made: Statement) -> list[dict[str, str]]:
 
 def split_payout(made: Statement, amount: Money) -> dict[str, Money]:
     """A payment over the records it is for (record id -> part), in proportion to what each is due."""
-    open_lines = {line.record: (line.net - line.paid_out).minor for line in made.lines if line.record}
+    open_lines: dict[str, int] = {}
+    for line in made.lines:
+        if line.record:
+            open_lines[line.record] = open_lines.get(line.record, 0) + (line.net - line.paid_out).minor
     due = {record: minor for record, minor in open_lines.items() if minor > 0}
     parts = largest_remainder(amount.minor, list(due.values()))
     return {record: Money(part, amount.currency) for record, part in zip(due, parts, strict=True) if part}
@@ -250,7 +293,7 @@ def _is_apart(record: RecordDoc, as_of: str) -> bool:
     return bool(record["set_apart"]) and standing(record, as_of).what == "in the shop"
 
 
-def _graduated(lines: list[Line], terms: ConsignTerms, policy: Policy) -> list[Line]:
+def _graduated(lines: list[Line], terms: ConsignTerms, rates: Rates) -> list[Line]:
     """A commission graduated over all sales together, shared out over the lines it comes from."""
     if terms.over == "item":
         return lines
@@ -259,7 +302,7 @@ def _graduated(lines: list[Line], terms: ConsignTerms, policy: Policy) -> list[L
     whole = max(to_int(terms.commission(sum(prices))), 0)
     parts = largest_remainder(whole, prices) if sum(prices) else [0] * len(lines)
     return [
-        _with_commission(line, min(line.price.minor, max(part, floor)), policy)
+        _with_commission(line, min(line.price.minor, max(part, floor)), rates.on(line.sold_on))
         for line, part, floor in zip(lines, parts, least, strict=True)
     ]
 

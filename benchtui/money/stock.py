@@ -17,6 +17,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import BookColumn, bought_on, consignor, description, sender_name, stock_key
 from benchtui.money.charges import landed, own_terms
+from benchtui.money.late import known_by
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Policy, Rates, policy_of
 from benchtui.money.scheme import item_margin, scheme_of, vat_in
@@ -134,8 +135,7 @@ def parcel_lines(
     once: Once,
 ) -> Iterator[Entry]:
     """One parcel's lines, in its own order: a large book is written without holding every parcel at once."""
-    policy = rates.on(bought_on(head))
-    shares = spread(head, landed(head, policy.currency, policy.conversion), records).by_record()
+    shares = _shares(head, records, rates, as_of)
     later = as_of is not None and bought_on(head) > as_of
     for record in records:
         if stock := record["stock"]:
@@ -145,6 +145,40 @@ def parcel_lines(
                 if later
                 else _entry(head, record, shares.get(record["id"]), senders, rates, as_of)
             )
+
+
+def _shares(head: HeadDoc, records: Sequence[RecordDoc], rates: Rates, as_of: str | None) -> dict[str, Share]:
+    policy, known = rates.on(bought_on(head)), known_by(head, as_of)
+    return spread(known, landed(known, policy.currency, policy.conversion), records).by_record()
+
+
+def day_lines(
+    head: HeadDoc,
+    records: Sequence[RecordDoc],
+    senders: Mapping[str, Mapping[str, Any]],
+    rates: Rates,
+    after: str,
+    through: str,
+) -> Iterator[tuple[str, str, Entry]]:
+    """(stock number, day, line) for each day in a period on which a line of the parcel may have changed, in
+    their order: bought, something happened to the record, a late bill, another rule of the shop's."""
+    came = bought_on(head) or "0001-01-01"
+    bills = {str(bill.get("on", ""))[:10] for bill in head.get("late") or ()}
+    days: dict[str, list[RecordDoc]] = {}
+    for record in records:
+        if record["stock"]:
+            events = {str(event["at"])[:10] for event in record["life"]}
+            for on in {came, *events, *bills, *rates.starts}:
+                if after < on <= through and on >= came:
+                    days.setdefault(on, []).append(record)
+    shares: dict[int, dict[str, Share]] = {}
+    for on in sorted(days):
+        known = len(known_by(head, on).get("late") or ())
+        if known not in shares:
+            shares[known] = _shares(head, records, rates, on)
+        for record in days[on]:
+            entry = _entry(head, record, shares[known].get(record["id"]), senders, rates, on)
+            yield str(record["stock"]), on, entry
 
 
 def stockbook_rows(entries: list[Entry], settings: Mapping[str, Any]) -> list[dict[str, str]]:

@@ -1,7 +1,7 @@
 """One action while it is being made: private copies of what it touches, and what came of them."""
 
 import json
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from typing import Any, cast
 
 from benchtui.base.dataclass import dataclass
@@ -80,6 +80,18 @@ class Change:
         if record_id not in self.queue:
             raise BenchError(f"there is no record {record_id!r} in this parcel")
         return self.queue.index(record_id)
+
+    def touches(self, head: Collection[str], record: Collection[str]) -> list[str] | None:
+        """The records of which one of these fields was changed so far ([] where it is only the head's); None
+        where none was."""
+        new = self._new_head
+        of_head = new is not None and any(new.get(name) != self._old_head.get(name) for name in head)
+        found = [
+            key
+            for key, doc in self._new.items()
+            if any(doc.get(name) != self._old.get(key, {}).get(name) for name in record)
+        ]
+        return found if found or of_head or self.queue != self._old_queue else None
 
     def settled(self) -> "Outcome":
         """What the action comes to. BenchError for anything JSON cannot hold."""

@@ -8,7 +8,9 @@ from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk.keyboard.perform import run
+from benchtui.desk.people.reckoning import close_through
 from benchtui.money import ESTIMATE, shop_entries
+from benchtui.money.closing import read_closed
 from benchtui.money.proof import proof
 
 CLOSED = "2026-10-05-1"
@@ -159,6 +161,44 @@ def test_a_late_bill_that_cannot_be_is_refused(closed: Hands, text: str, said: s
     assert said in closed.said
     assert closed.desk.open.line is not None
     assert "late" not in closed.head
+
+
+def test_terms_changed_after_the_books_were_closed_are_a_correction_of_today(counter: Hands) -> None:
+    desk = counter.desk
+    close_through(desk, "2026-11-24")
+    record = next(one for one in desk.work.records if one["stock"] and one["terms"] is None)
+    desk.work.record_id = record["id"]
+    run(desk, "terms")
+    counter.key("2")
+    (note,) = counter.head["corrections"]
+    assert (note["at"][:10], note["records"]) == (TODAY, [record["id"]])
+    parcels = [desk.shop.read_parcel(one) for one in desk.shop.parcel_ids()]
+    closed = read_closed(desk.shop.closings())
+    entries = shop_entries(parcels, desk.shop.senders, desk.settings, closed, TODAY)
+    made = [one for one in entries if one.corrects and one.record == record["id"]]
+    assert made
+    assert {(one.day, one.words["why"]) for one in made} == {(TODAY, note["say"])}
+    counter.do("undo")
+    entries = shop_entries(
+        [desk.shop.read_parcel(one) for one in desk.shop.parcel_ids()],
+        desk.shop.senders,
+        desk.settings,
+        closed,
+        TODAY,
+    )
+    assert not [one for one in entries if one.corrects and one.record == record["id"]]
+
+
+def test_terms_of_a_closed_parcel_are_changed_on_the_records_page(closed: Hands) -> None:
+    desk = closed.desk
+    desk.work.record_id = next(one["id"] for one in desk.work.records if one["terms"] is None)
+    closed.do("page-leave", "record-page")
+    run(desk, "record-terms")
+    closed.key("2")
+    assert "kept as a dated correction" in closed.said
+    assert desk.work.record is not None
+    assert desk.work.record["terms"] == "consigned"
+    all_is_found_again(closed)
 
 
 @pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33)])

@@ -185,7 +185,8 @@ def test_the_stock_book_takes_ranges_parcels_and_totals(shop: Shop, tmp_path: Pa
 def test_a_closed_day_prints_the_same_whatever_is_changed_afterwards(shop: Shop, tmp_path: Path) -> None:
     parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
     shop.close_through(close_books(parcels, shop.senders, shop.settings, [], "2026-03-31", "2026-04-02"))
-    kinds = [("stockbook", {"day": date(2026, 3, 31)}), ("stock", {"day": date(2026, 3, 31)}),
+    kinds = [("stockbook", {"day": date(2026, 3, 31)}), ("stockbook", {"day": date(2026, 2, 3), "private": True}),
+             ("stockbook", {"day": date(2026, 2, 2), "parcel": PARCEL}), ("stock", {"day": date(2026, 3, 31)}),
              ("sales", {"end": date(2026, 3, 31)}), ("journal", {"end": date(2026, 3, 31)}),
              ("vat", {"start": date(2026, 1, 1), "end": date(2026, 3, 31)})]  # fmt: skip
 

@@ -10,6 +10,7 @@ from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
 from benchtui.books.scales import STANDARD
 from benchtui.books.shape import BookTitle, Clue
+from benchtui.desk.core.closed_books import note_closed
 from benchtui.desk.core.references import References as References
 from benchtui.desk.core.shapes import Asked as Asked
 from benchtui.desk.core.shapes import Choice as Choice
@@ -196,6 +197,7 @@ class Desk:
         was: Any = dict(self.stood or self.stands()) | dict(grown or {})
         with self.work.parcel.action(say, was=was) as change:
             yield change
+            note_closed(change, self.settings, self.now(), self.work.parcel.head)
             change.head["cursor"] = self.cursor()
             change.head["draft"] = None
         taken_in = before is not None and before["state"] == "taken-in" and before is not self.work.record

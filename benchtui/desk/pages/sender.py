@@ -83,7 +83,7 @@ def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> li
 
 
 def _counts(made: Statement) -> str:
-    sold = sum(bool(line.sold_on) for line in made.lines)
+    sold = sum(line.state == "sold" for line in made.lines)
     back = sum(line.state == "handed back" for line in made.lines)
     counts = f"{sold} sold, {len(made.in_the_shop())} still in the shop"
     counts += f", {back} handed back" if back else ""

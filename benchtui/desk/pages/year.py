@@ -12,7 +12,15 @@ from benchtui.desk.core.pages import page
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import ESTIMATE, consignors, policy_of, shop_entries, standing, statement
+from benchtui.money import (
+    ESTIMATE,
+    Account,
+    consignors,
+    policy_of,
+    shop_entries,
+    standing,
+    statement_after,
+)
 from benchtui.money.closing import read_closed
 from benchtui.money.figures import Month, months
 from benchtui.money.scheme import period_end, period_of
@@ -64,7 +72,7 @@ def _read(desk: Desk) -> None:
     for sender in consignors(parcels):
         doc = desk.shop.senders.get(sender, {})
         try:
-            made = statement(sender, doc, parcels, settings, desk.today())
+            made = statement_after(Account(sender, doc, parcels, settings, closed), desk.today())
         except BenchError as error:
             opened.data["trouble"].append(str(error))
             continue

@@ -3,12 +3,22 @@
 from functools import partial
 
 from benchtui.desk.core.command import command
+from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.needs import record_here
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.parcel.parcel import SENDER_COLUMNS, sender_name, sender_picks
 
 
+@command(
+    "record-terms",
+    "page",
+    "bought or consigned, if not as its parcel; after closing a dated correction",
+    short="terms",
+    also="owner consignment consigned bought whose",
+    on=("record",),
+    order=1195,
+)
 @command(
     "terms",
     "bench",
@@ -46,13 +56,15 @@ def _ask_owner(desk: Desk) -> None:
 
 
 def set_terms(desk: Desk, owner: str) -> None:
-    """Write the record's terms and whose its parts are."""
+    """Write the record's terms and whose its parts are; of a closed day the difference is a correction of
+    today.
+    """
     record = desk.work.record
     if record is None:
         return
     consigned = owner != "shop"
     words = f"consigned by {sender_name(desk, owner)}" if consigned else "bought"
-    with desk.act(f"record {record['no']}: {words}") as change:
+    with dated(desk, f"record {record['no']}: {words}") as change:
         copy = desk.changed(change)
         copy["terms"] = "consigned" if consigned else "bought"
         copy["consignor"] = owner if consigned and owner in desk.shop.senders else None

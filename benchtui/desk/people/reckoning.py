@@ -263,7 +263,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
         desk.refuse(f"{kept} keeps its decimals: there are amounts in that currency")
         return
     policy_of({**desk.settings, rule.name: value})
-    desk.shop.change_settings(**{rule.name: value})
+    noted = {"at": desk.now(), "say": f"{rule.label} {line.text.strip()}".strip()}
+    desk.shop.change_settings(**{rule.name: value}, noted=noted)
     desk.weighings.forget()
     desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}", "done")
     leave_line(desk)

@@ -18,7 +18,18 @@ from benchtui.desk.people.sender_terms import BY_NAME, TERMS, read_terms, show_t
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.export.run import Ask, export, file_name
 from benchtui.model.filename import plain_name
-from benchtui.money import Statement, consignor, life, own_terms, policy_of, split_payout, statement, terms_of
+from benchtui.money import (
+    Account,
+    Statement,
+    consignor,
+    life,
+    own_terms,
+    policy_of,
+    split_payout,
+    statement_after,
+    terms_of,
+)
+from benchtui.money.closing import read_closed
 
 AT_ONCE = 60
 """Up to so many parcels are read when the page opens; in a larger shop the statement's key does it."""
@@ -89,7 +100,8 @@ def sender_of(desk: Desk) -> str:
 def account_of(desk: Desk, sender_id: str) -> Statement:
     """The sender's account as of today over all parcels. BenchError for terms or files that cannot be."""
     sender = desk.shop.senders[sender_id]
-    return statement(sender_id, sender, all_parcels(desk), desk.settings, desk.today())
+    closed = read_closed(desk.shop.closings())
+    return statement_after(Account(sender_id, sender, all_parcels(desk), desk.settings, closed), desk.today())
 
 
 def read_account(desk: Desk) -> None:
@@ -120,6 +132,9 @@ def enter(desk: Desk) -> None:
     open_line(desk, f"terms-{field.name}", field.label, text, field.about, replace=True, sender=sender_id)
 
 
+_NO_MONEY = ("name", "address", "note")
+
+
 def _take_terms(desk: Desk, line: OpenLine) -> None:
     """Read it, see whether the whole still makes terms, keep it; refused in one sentence otherwise."""
     field, sender_id = BY_NAME[line.name.removeprefix("terms-")], str(line.data["sender"])
@@ -136,7 +151,9 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     after = {**sender, **change}
     if after.get("commission") or after.get("bands"):
         terms_of(after, policy_of(desk.settings))
-    desk.shop.change_sender(sender_id, **change)
+    said = f"{field.label} {line.text.strip()}".strip()
+    noted = {"noted": {"at": desk.now(), "say": said}} if field.name not in _NO_MONEY else {}
+    desk.shop.change_sender(sender_id, **change, **noted)
     desk.say(f"{sender_name(desk, sender_id)}: {field.label} kept", "done")
     leave_line(desk)
     if desk.open.page is not None and desk.open.page.name == "sender" and "account" in desk.open.page.data:
@@ -185,7 +202,7 @@ def _take_payout(desk: Desk, line: OpenLine) -> None:
     parts = split_payout(account, money)
     by_parcel: dict[str, list[str]] = {}
     for one in account.lines:
-        if one.record in parts:
+        if one.record in parts and one.record not in by_parcel.get(one.parcel, ()):
             by_parcel.setdefault(one.parcel, []).append(one.record)
     say = f"{money.show()} paid to {account.name}"
     with ExitStack() as held:  # every parcel is held before the first is written to

@@ -1,0 +1,199 @@
+"""Statements that were handed in: whatever is changed afterwards is a line of the day it was entered."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+import pytest
+
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money import Account, freeze, landed, life, shop_entries, split_payout, spread, statement_after
+from benchtui.money.closing import close_books, closed_rows, read_closed
+from benchtui.money.entries import Closed, balances
+from benchtui.money.figures import sale_rows
+from benchtui.money.life import When
+from benchtui.money.statements import Statement
+
+Make = Callable[..., RecordDoc]
+Shop = tuple[HeadDoc, list[RecordDoc]]
+REED = {"name": "N. Reed", "commission": "30"}
+SENDERS: dict[str, Any] = {"s-quill": {"name": "Mrs Quill", "commission": "20"}, "s-reed": REED}
+TODAY = date(2026, 5, 20)
+SETTINGS: dict[str, Any] = {"currency": "GBP", "margin_scheme": "item", "vat_rate": "20"}
+
+
+def gbp(minor: int) -> Money:
+    return Money(minor, "GBP")
+
+
+@pytest.fixture
+def shop(head: HeadDoc, make_record: Make) -> Shop:
+    """40.00 for two bought records, and two consigned ones, one sold in February and paid out in March."""
+    head["delivered"], head["margin_eligible"] = "2026-01-10", True
+    head["charges"] = [
+        {"what": "price", "minor": 4000, "currency": "GBP", "rate": None, "rate_date": "", "rate_from": ""}
+    ]
+    records = [make_record(no, 2000) for no in (1, 2)]
+    records += [make_record(no, 2000, terms="consigned", consignor="s-reed") for no in (3, 4)]
+    head["shares"], head["state"] = freeze(spread(head, landed(head, "GBP"), records)), "closed"
+    sold = records[2]["life"]
+    sold.append(life.sell(records[2], When("2026-02-03", TODAY), gbp(3000), buyer="M. Larch"))
+    sold.append(life.pay_out(records[2], When("2026-03-02", TODAY), gbp(2100), "14"))
+    return head, records
+
+
+def closed_to(shop: Shop, *days: str, settings: Any = SETTINGS, senders: Any = SENDERS) -> list[Closed]:
+    docs: list[Any] = []
+    for day in days:
+        docs.append(close_books([shop], senders, settings, read_closed(docs), day, day))
+    return read_closed(docs)
+
+
+def made(shop: Shop, closed: list[Closed], as_of: str, sender: Any = REED, who: str = "s-reed") -> Statement:
+    return statement_after(Account(who, sender, [shop], SETTINGS, closed), as_of)
+
+
+def lines(got: Statement) -> list[tuple[str, str, int, int, int]]:
+    return [(one.state, one.sold_on, one.price.minor, one.net.minor, one.paid_out.minor) for one in got.lines]
+
+
+def change_terms(head: HeadDoc, record: RecordDoc, owner: str | None) -> None:
+    """As the bench does it in a closed parcel: a dated correction."""
+    record["terms"], record["consignor"] = ("consigned" if owner else "bought"), owner
+    say = f"record {record['no']}: whose it is"
+    head["corrections"] = [{"at": "2026-05-20T10:00:00Z", "say": say, "ops": [], "records": [record["id"]]}]
+
+
+def test_terms_changed_later_leave_a_closed_statement_and_are_corrected_on_their_own_day(shop: Shop) -> None:
+    head, records = shop
+    closed = closed_to(shop, "2026-03-31")
+    before = made(shop, closed, "2026-03-31")
+    assert lines(before) == [("sold", "2026-02-03", 3000, 2100, 2100), ("in the shop", "", 0, 0, 0)]
+    change_terms(head, records[2], None)
+    assert made(shop, closed, "2026-03-31") == before
+    assert lines(made(shop, closed, "2026-05-19")) == lines(before)
+    after = made(shop, closed, "2026-05-20")
+    assert lines(after) == [
+        ("stated before", "2026-02-03", 3000, 2100, 2100),
+        ("correction", "2026-05-20", -3000, -2100, 0),
+        ("in the shop", "", 0, 0, 0),
+    ]
+    assert after.lines[1].description == "correction of A00003: record 3: whose it is"
+    assert after.due == gbp(-2100), "it was paid for a record that is the shop's own"
+    entries = shop_entries([shop], SENDERS, SETTINGS, closed, "2026-05-31")
+    assert -balances(entries)["consignors"] == after.due.minor
+
+
+def test_a_record_of_somebody_else_is_not_paid_twice_over(shop: Shop) -> None:
+    head, records = shop
+    closed = closed_to(shop, "2026-03-31")
+    change_terms(head, records[2], "s-quill")
+    theirs = made(shop, closed, "2026-05-20", SENDERS["s-quill"], "s-quill")
+    assert lines(theirs) == [("sold", "2026-02-03", 3000, 2400, 0)]
+    assert made(shop, closed, "2026-05-20").due == gbp(-2100)
+    entries = shop_entries([shop], SENDERS, SETTINGS, closed, "2026-05-31")
+    assert -balances(entries)["consignors"] == 2400 - 2100
+
+
+def test_a_correction_is_written_down_with_the_next_closing_and_stays(shop: Shop) -> None:
+    sender = dict(REED)
+    senders = SENDERS | {"s-reed": sender}
+    first = closed_to(shop, "2026-03-31", senders=senders)
+    sender |= {"commission": "40", "noted": {"at": "2026-04-15T09:00:00Z", "say": "commission % 40 always"}}
+    corrected = lines(made(shop, first, "2026-04-30", sender))
+    assert corrected == [
+        ("stated before", "2026-02-03", 3000, 2100, 2100),
+        ("correction", "2026-04-15", 0, -300, 0),
+        ("sold", "2026-02-03", 0, 0, 0),
+        ("in the shop", "", 0, 0, 0),
+    ]
+    one = close_books([shop], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02")
+    two = close_books([shop], senders, SETTINGS, read_closed([one]), "2026-04-30", "2026-05-02")
+    both = read_closed([one, two])
+    sender["commission"] = "50"
+    assert lines(made(shop, both, "2026-04-30", sender)) == corrected
+    again = made(shop, both, "2026-05-20", sender)
+    assert [one for one in lines(again) if one[0] == "correction"] == [
+        ("correction", "2026-04-15", 0, -300, 0),
+        ("correction", "2026-05-01", 0, -300, 0),
+    ]
+    assert again.net == gbp(1500)
+
+
+def test_a_day_within_a_closed_period_has_the_lines_of_that_day(shop: Shop) -> None:
+    head, records = shop
+    days = ("2026-01-09", "2026-01-10", "2026-02-02", "2026-02-03", "2026-03-01", "2026-03-02")
+    before = [lines(made(shop, [], day)) for day in days]
+    closed = closed_to(shop, "2026-03-31")
+    records[2]["life"].clear()
+    change_terms(head, records[3], None)
+    assert [lines(made(shop, closed, day)) for day in days] == before
+    assert before[0] == []
+    assert before[3][0] == ("sold", "2026-02-03", 3000, 2100, 0)
+
+
+def test_what_is_corrected_is_due_once_for_each_record(shop: Shop) -> None:
+    sender = dict(REED)
+    closed = closed_to(shop, "2026-03-31")
+    sender["commission"] = "20"
+    got = made(shop, closed, "2026-05-20", sender)
+    assert got.due == gbp(300)
+    assert split_payout(got, gbp(300)) == {"r-3": gbp(300)}
+
+
+def test_the_stock_book_of_a_day_within_a_closed_period_is_that_days(shop: Shop) -> None:
+    head, records = shop
+    one = records[0]
+    one["life"].append(life.sell(one, When("2026-02-05", TODAY), gbp(5000), buyer="M. Larch"))
+    one["life"].append(life.take_back(one, When("2026-02-20", TODAY), "clicks", gbp(4000)))
+    one["life"].append(life.sell(one, When("2026-03-10", TODAY), gbp(4500), buyer="P. Ash"))
+    head["late"] = [
+        {"what": "price", "minor": 200, "currency": "GBP", "rate": None, "id": "l-1", "on": "2026-03-01",
+         "booked": "2026-03-01", "credit": True, "shares": {"r-2": -200}},
+    ]  # fmt: skip
+    closed = closed_to(shop, "2026-03-31")
+    head["charges"][0]["minor"], one["life"] = 9900, []
+
+    def row(day: str, stock: str = "A00001") -> dict[str, str]:
+        return closed_rows(closed, day)[stock]
+
+    assert row("2026-01-09")["left_how"] == "bought later"
+    assert (row("2026-02-04")["left_how"], row("2026-02-04")["purchase_price"]) == ("", "20.00")
+    sold = row("2026-02-19")
+    assert (sold["sold_on"], sold["buyer"], sold["selling_price"]) == ("2026-02-05", "M. Larch", "50.00")
+    back = row("2026-02-20")
+    assert (back["left_how"], back["kept"], back["sold_on"]) == ("", "10.00", "")
+    assert row("2026-03-31")["buyer"] == "P. Ash"
+    assert [row(day, "A00002")["purchase_price"] for day in ("2026-02-28", "2026-03-01")] == [
+        "20.00",
+        "18.00",
+    ]
+
+
+@pytest.mark.parametrize("vat", ["none", "added", "included"])
+def test_a_commission_graduated_over_all_sales_is_in_the_journal_as_on_the_statement(
+    head: HeadDoc, make_record: Make, vat: str
+) -> None:
+    # 30 % of the first 50.00 of all sales together, then 20 %: 40.00 and 60.00 make 15.00 + 10.00; when the
+    # second comes back whole 12.00 are left. At least 1.00 is taken with each sale.
+    sender = {"name": "N. Reed", "bands": [["50", "30"], [None, "20"]], "bands_over": "statement",
+              "minimum": {"minor": 100, "currency": "GBP"}}  # fmt: skip
+    settings = SETTINGS | {"commission_vat": vat}
+    head["delivered"], head["terms"], head["sender"] = "2026-01-10", "consigned", "s-reed"
+    records = [make_record(1), make_record(2)]
+    for record, day, minor in ((records[0], "2026-02-03", 4000), (records[1], "2026-03-05", 6000)):
+        record["life"].append(life.sell(record, When(day, TODAY), gbp(minor)))
+    records[1]["life"].append(life.take_back(records[1], When("2026-04-01", TODAY)))
+    commissions = {}
+    for day in ("2026-02-28", "2026-03-31", "2026-04-30"):
+        entries = shop_entries([(head, records)], {"s-reed": sender}, settings, (), day)
+        stands = balances(entries, day)
+        got = statement_after(Account("s-reed", sender, [(head, records)], settings), day)
+        assert -stands["consignors"] == got.due.minor
+        assert all(sum(leg.minor for leg in one.legs) == 0 for one in entries)
+        commissions[day] = -stands["commission"]
+        profit = sum(row.profit for row in sale_rows(entries, last=day))
+        assert profit == commissions[day] - stands.get("vat in sales", 0)
+    assert commissions == {"2026-02-28": 1200, "2026-03-31": 2500, "2026-04-30": 1200}
