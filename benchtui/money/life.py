@@ -14,7 +14,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.days import day
 from benchtui.money.rounding import money_of
-from benchtui.money.standings import LEFT, effective, standing, taken, unsound
+from benchtui.money.standings import LEFT, effective, left_to_refund, standing, unsound
 
 Event = dict[str, Any]
 
@@ -213,18 +213,10 @@ def _in_the_shop(record: RecordDoc, what: str, who: str = "", on: str | None = N
 
 
 def _left_to_refund(record: RecordDoc, when: When) -> Money:
-    now = standing(record)
-    if now.what != "sold" or now.sale is None or now.price is None:
-        raise BenchError("it is not sold", _where(record), "choose a record that was sold")
-    if day(when.on, "the day", _where(record)) < day(now.sale["at"], "the day of sale"):
-        raise BenchError(
-            f"{when.on} is before it was sold", _where(record), f"enter {now.sale['at']} or later"
-        )
-    refunded = 0
-    for event in effective(record):
-        refunded = 0 if event["what"] == "sold" else refunded
-        refunded += event["minor"] if event["what"] == "refunded" else 0
-    return Money(taken(record, now.sale, with_tax=True) - refunded, now.price.currency)
+    left, sale = left_to_refund(record), standing(record).sale or {"at": when.on}
+    if day(when.on, "the day", _where(record)) < day(sale["at"], "the day of sale"):
+        raise BenchError(f"{when.on} is before it was sold", _where(record), f"enter {sale['at']} or later")
+    return left
 
 
 def _named(text: str, what: str) -> str:

@@ -5,14 +5,18 @@ part's. It moves ``cost_share`` only. The purchase price for a margin scheme sta
 is what was paid to the seller for the goods under that stock number (VAT Notice 718), and what a dealer
 later shifts between two of his own records was paid to nobody. Whether a copy assembled from two purchases
 may be sold under the scheme, and at which price, is for the tax authority to say.
+
+A record that is split in two is the exception: what was paid for it was paid for both, so its purchase price
+is apportioned as its cost is (``paid`` of an entry; see ``split_price``).
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
+from benchtui.money.apportion import largest_remainder
 from benchtui.money.rounding import money_of
 
 
@@ -25,6 +29,15 @@ class CostMove:
     amount: Money
     parcel: str
     record: str
+    paid: int
+    """What of the price paid to the seller went with it, signed, in minor units: only where one was split."""
+
+
+def split_price(paid: int, cost: int, part: int) -> int:
+    """What of the price paid goes with ``part`` of a record's cost, all in minor units."""
+    if not 0 <= part <= cost:
+        raise BenchError("more cost than the record has", "split", "enter its cost or less")
+    return largest_remainder(paid, [part, cost - part])[0] if cost else 0
 
 
 def cost_moves(record: RecordDoc, currency: str) -> tuple[CostMove, ...]:
@@ -39,8 +52,16 @@ def _read(entry: object, record: RecordDoc, currency: str) -> CostMove:
     end, amount = entry.get("from") or entry.get("to"), money_of(entry, where, currency)
     if not isinstance(end, list) or len(end) != 2 or amount.minor < 0:
         raise BenchError("an entry that cannot be read", where, "write 0 or more, and [parcel, record]")
-    signed = amount if "from" in entry else -amount
-    return CostMove(str(entry.get("at", "")), str(entry.get("part", "")), signed, str(end[0]), str(end[1]))
+    paid, sign = entry.get("paid") or 0, 1 if "from" in entry else -1
+    if type(paid) is not int or paid < 0:
+        raise BenchError("a price paid that is no amount", where, "write minor units, 0 or more")
+    at, part = str(entry.get("at", "")), str(entry.get("part", ""))
+    return CostMove(at, part, amount if sign > 0 else -amount, str(end[0]), str(end[1]), sign * paid)
+
+
+def price_moved(record: RecordDoc, currency: str, here: Collection[str]) -> int:
+    """What of the price paid came (below 0: went) where the record was split from or into one of these."""
+    return sum(move.paid for move in cost_moves(record, currency) if move.record in here)
 
 
 def moved_within(

@@ -46,6 +46,8 @@ def read_sale_line(text: str, currency: str, today: date) -> SaleLine:
     ``fee 3.10``, ``payment 0.90``, ``sent 3.85``, ``packing 0.40``, ``traded 10``; also ``where fair`` and,
     for a price in another currency, ``rate 0.86``.
 
+    ``free`` for a price is 0: given away, or thrown in with others.
+
     The number may be short (a12 is A00012). The day may be empty (today), ``-1`` (yesterday) or ``11-20``
     (the last 20 November that was). BenchError says which field is wrong.
     """
@@ -86,6 +88,8 @@ def _stock(text: str) -> str:
 
 
 def _price(text: str, currency: str) -> Money:
+    if text.strip().casefold() == "free":
+        return Money(0, currency)
     try:
         return parse_money(text, currency)
     except ValueError as wrong:

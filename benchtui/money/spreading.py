@@ -17,7 +17,7 @@ from benchtui.model.record import RecordDoc
 from benchtui.money.apportion import largest_remainder
 from benchtui.money.charges import Landed, own_terms
 from benchtui.money.late import LateBill, late_bills
-from benchtui.money.moved_cost import moved_within
+from benchtui.money.moved_cost import moved_within, price_moved
 from benchtui.money.rounding import money_of
 
 How = Literal["worked", "even", "hand"]
@@ -295,14 +295,14 @@ def _spread(
     bought = [here[at] for at in in_order]
     others = [*gone, *(record for at, record in enumerate(here) if at not in costs)]
     moved, crossed, stray = moved_within(bought, currency, parcel, others)
-    nothing = Money(0, currency)
+    nothing, bearing = Money(0, currency), {record["id"] for record in bought}
     made = tuple(
         Share(
             record["id"],
             kinds[at],
             *weighed[at],
             Money(costs.get(at, 0) + moved.get(record["id"], 0), currency),
-            Money(paid.get(at, 0), currency),
+            Money(paid.get(at, 0) + (price_moved(record, currency, bearing) if at in costs else 0), currency),
             Money(inbound.get(at, 0), currency),
             Money(moved.get(record["id"], 0), currency),
             nothing,

@@ -92,6 +92,18 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
     )
 
 
+def left_to_refund(record: RecordDoc) -> Money:
+    """What of a sale's price, postage and tax was not refunded yet. BenchError where it is not sold."""
+    now = standing(record)
+    if now.what != "sold" or now.sale is None or now.price is None:
+        raise BenchError("it is not sold", f"record {record['no']}", "choose a record that was sold")
+    refunded = 0
+    for event in effective(record):
+        refunded = 0 if event["what"] == "sold" else refunded
+        refunded += event["minor"] if event["what"] == "refunded" else 0
+    return Money(taken(record, now.sale, with_tax=True) - refunded, now.price.currency)
+
+
 def taken(record: RecordDoc, sale: dict[str, Any], with_tax: bool = False) -> int:
     """What the buyer paid in a sale: price and postage charged, and the tax collected where asked."""
     also = (extra(sale, name) for name in ("postage", *(("tax",) if with_tax else ())))

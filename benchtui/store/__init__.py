@@ -30,7 +30,7 @@ from benchtui.store.entries import Summary
 from benchtui.store.files import DISK, Files
 from benchtui.store.history import Entry
 from benchtui.store.lock import Held, ParcelHeld
-from benchtui.store.moves import move_part
+from benchtui.store.moves import move_part, split_record
 from benchtui.store.parcel import Parcel
 from benchtui.store.rows import Found, Waiting
 from benchtui.store.shared_facts import DEFAULTS
@@ -56,4 +56,5 @@ __all__ = [
     "Waiting",
     "Which",
     "move_part",
+    "split_record",
 ]

@@ -6,7 +6,7 @@ receiver has is marked gone in the giver, one it does not have has not moved.
 """
 
 import contextlib
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from contextlib import AbstractContextManager
 from typing import Any, Protocol, cast
 
@@ -64,6 +64,31 @@ def move_part(shop: Between, giver: Parcel, from_record: str, part_id: str, rece
             _give(change, note)
         return
     _between(shop, note, giver, receiver, part, record)
+
+
+def split_record(
+    change: Change, parcel_id: str, from_record: str, new: RecordDoc, part_ids: Collection[str], at: str,
+    cost: MoneyDoc | None = None, paid: int = 0,
+) -> RecordDoc:  # fmt: skip
+    """Within an action: these parts of a record become the new one, at the end of the queue, with what was
+    seen on them and the work they wait for. ``cost`` and ``paid``: what of the cost, and in it of the price
+    paid (minor units), goes with them. They come from the same copy, so they get no origin.
+    """
+    giver, made = change.record(from_record), change.add(new)
+    entry: Doc = {"at": at, "part": next(iter(part_ids)), **(cost or {}), "paid": paid}
+    for part in giver["parts"]:
+        if part["id"] not in part_ids:
+            continue
+        made["parts"].append(cast(PartDoc, fresh(dict(part))))
+        part["gone"] = {"parcel": parcel_id, "record": made["id"], "at": at}
+    made["answers"] = fresh([one for one in giver["answers"] if one["part"] in part_ids])
+    made["rulings"] = {part: said for part, said in giver["rulings"].items() if part in part_ids}
+    made["chores"] = fresh([one for one in giver["chores"] if one["part"] in part_ids and not one["done"]])
+    giver["chores"] = [one for one in giver["chores"] if one["part"] not in part_ids or one["done"]]
+    if cost and cost["minor"]:
+        giver.setdefault("cost_moved", []).append({**entry, "to": [parcel_id, made["id"]]})
+        made.setdefault("cost_moved", []).append({**entry, "from": [parcel_id, from_record]})
+    return made
 
 
 def _between(

@@ -82,20 +82,26 @@ def open_page(desk: Desk) -> None:
 
 def new_parcel(desk: Desk) -> None:
     """Open a new parcel and go through its lines; Escape leaves at any point, what was typed is kept."""
-    keeping.hold(desk)
-    opened = desk.shop.new_parcel({"opened": desk.today()}, 0)
-    if desk.work.parcel is not None:
-        desk.work.parcel.close()
-    desk.work.parcel = opened
-    desk.work.record_id = desk.work.part_id = None
-    desk.asking.order, desk.asking.asked, desk.open.menu = [], None, None
+    begin_parcel(desk, {"opened": desk.today()}, 0)
+    assert desk.work.parcel is not None
     desk.open.page = Page("parcel")
-    desk.weighings.forget()
     open_field(desk, FIELDS[0].name, onward=True)
     desk.say(
         f"parcel {desk.work.parcel.id} opened: one line at a time, Enter goes on, Escape leaves. "
         f"Mind: {said('lifting')}"
     )
+
+
+def begin_parcel(desk: Desk, fields: dict[str, Any], expected: int) -> None:
+    """A new parcel on the bench, the one before it put away."""
+    keeping.hold(desk)
+    opened = desk.shop.new_parcel(fields, expected)
+    if desk.work.parcel is not None:
+        desk.work.parcel.close()
+    desk.work.parcel = opened
+    desk.work.record_id = desk.work.part_id = None
+    desk.asking.order, desk.asking.asked, desk.open.menu = [], None, None
+    desk.weighings.forget()
 
 
 def open_field(desk: Desk, name: str, onward: bool = False) -> None:

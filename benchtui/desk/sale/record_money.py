@@ -96,6 +96,48 @@ def eligible(desk: Desk) -> None:
     _open(desk, record, "record-eligible", "margin scheme", text, about)
 
 
+_FREE = ("gift", "find", "bonus")
+
+
+@command(
+    "record-free",
+    "page",
+    "say that this record cost nothing: a gift, a find, a bonus",
+    short="cost nothing",
+    also="free gift find bonus nothing thrown in",
+    needs=[_terms("bought")],
+    on=("record",),
+    order=1185,
+)
+def free(desk: Desk) -> None:
+    record, parcel = on_page(desk), desk.work.parcel
+    if record is None or parcel is None:
+        return
+    if own_terms(parcel.head, record) != "bought":
+        desk.refuse("a consigned record has no cost")
+        return
+    if parcel.closed:
+        desk.refuse("its share of the cost was frozen when the parcel was closed: it stays")
+        return
+    about = f"one of {', '.join(_FREE)}: the others bear the cost; - for none"
+    _open(desk, record, "record-free", "cost nothing", record.get("free") or "", about)
+
+
+def _take_free(desk: Desk, line: OpenLine) -> None:
+    def change(copy: RecordDoc) -> str:
+        word = line.text.strip().casefold()
+        if word == "-":
+            copy["free"] = ""
+            return "bears its share of the cost"
+        fits = [one for one in _FREE if one.startswith(word)]
+        if len(fits) != 1:
+            raise ValueError(f"'{word}' is not one of {', '.join(_FREE)}")
+        copy["free"] = fits[0]
+        return f"{fits[0]}, cost nothing"
+
+    _take(desk, line, change)
+
+
 def _open(desk: Desk, record: RecordDoc, name: str, label: str, text: str, about: str) -> None:
     open_line(desk, name, label, text, about, replace=True, record=record["id"])
 
@@ -149,5 +191,6 @@ def _take(desk: Desk, line: OpenLine, change_record: Any) -> None:
 
 
 LINES["record-eligible"] = LineKind(_take_eligible)
+LINES["record-free"] = LineKind(_take_free)
 LINES["record-price"] = LineKind(_take_price)
 LINES["record-reserve"] = LineKind(_take_reserve)

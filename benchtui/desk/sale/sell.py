@@ -29,7 +29,7 @@ from benchtui.store import Found
 
 ABOUT = (
     "letters find the number, Enter takes it; then number; day; price; buyer; invoice (# the next); "
-    "a12 + a13; ; 24 + 18; post 4.50; fee 3; sent 3.85"
+    "a12 + a13; ; 24 + free; post 4.50; fee 3; sent 3.85"
 )
 _AFTER_NUMBER = re.compile(r"[;/]")
 
@@ -145,13 +145,13 @@ def _sell(desk: Desk, text: str) -> None:
     BenchError says what is wrong; nothing is entered then and the line keeps its text.
     """
     sale = read_sale_line(text, desk.currency, desk.clock().astimezone().date())
-    found = [_found(desk, stock) for stock, _ in sale.records]
+    found = [stock_found(desk, stock) for stock, _ in sale.records]
     missing = [stock for (stock, _), one in zip(sale.records, found, strict=True) if one is None]
     if missing:
         desk.refuse(f"there is no stock number {missing[0]} in this shop")
         return
     deal = new_id("d")
-    number = desk.shop.take_invoice(sale.invoice, deal, _numbers(desk)) if sale.invoice else ""
+    number = desk.shop.take_invoice(sale.invoice, deal, known_numbers(desk)) if sale.invoice else ""
     try:
         said, down = _enter(desk, sale, [one for one in found if one is not None], deal, number)
     except BaseException:
@@ -167,11 +167,12 @@ def _sell(desk: Desk, text: str) -> None:
     desk.say(said, tone)
 
 
-def _found(desk: Desk, stock: str) -> Found | None:
+def stock_found(desk: Desk, stock: str) -> Found | None:
+    """The record of that whole number, or None."""
     return next((one for one in desk.shop.find(stock, whole=True) if one.stock == stock), None)
 
 
-def _numbers(desk: Desk) -> dict[str, str]:
+def known_numbers(desk: Desk) -> dict[str, str]:
     """Invoice number -> the sale that bears it, of all that was sold before numbers were kept apart."""
     if desk.shop.invoices():
         return {}

@@ -1,0 +1,135 @@
+"""A replacement: a buyer's record comes back and another one goes instead, in one line."""
+
+from contextlib import ExitStack
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.lives import changing, parcel_for, when_on, with_reserve
+from benchtui.desk.core.needs import unless, where_it_is
+from benchtui.desk.line.amount_typed import read_amount, whole_number
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.record.record_page import on_page
+from benchtui.desk.sale.record_life import leave_line, read_cells
+from benchtui.desk.sale.sell import known_numbers, stock_found
+from benchtui.model.money import Money
+from benchtui.model.record import RecordDoc, new_id
+from benchtui.money import bought_on, life, standing
+from benchtui.money.deal import Extras, deal_fields
+from benchtui.money.standings import left_to_refund
+from benchtui.store import Found, Parcel
+
+ABOUT = "number of the one that goes; price, if another; why; day: a13; ; clicks on B2"
+
+
+def _sold(desk: Desk) -> str:
+    return unless(where_it_is(desk) in ("sold", ""), "it is not sold")
+
+
+@command(
+    "record-replace",
+    "page",
+    "the buyer brings it back and gets another one instead",
+    short="replace",
+    also="exchange swap instead replacement return",
+    needs=[_sold],
+    on=("record",),
+    order=1125,
+)
+def open_replace(desk: Desk) -> None:
+    record, parcel = on_page(desk), desk.work.parcel
+    if record is None or parcel is None:
+        return
+    open_line(desk, "life-replace", "replaced by", "", ABOUT, parcel=parcel.id, record=record["id"])
+
+
+def _take(desk: Desk, line: OpenLine) -> None:
+    """Both events are made before the first is written; refused in one sentence, the text stays."""
+    if not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return
+    today = desk.clock().astimezone().date()
+    try:
+        (number, price, why), on = read_cells(line.text, 3, ABOUT, today)
+        asked = read_amount(price, desk.currency) if price else None
+    except ValueError as error:
+        desk.refuse(str(error))
+        return
+    stock = whole_number(number)
+    other = stock_found(desk, stock)
+    if other is None:
+        desk.refuse(f"there is no stock number {stock} in this shop")
+        return
+    said = _replace(desk, (str(line.data["parcel"]), str(line.data["record"])), other, asked, why, on)
+    leave_line(desk)
+    desk.say(said, "done")
+    desk.watch_trouble()
+
+
+def _replace(desk: Desk, back: tuple[str, str], other: Found, asked: Money | None, why: str, on: str) -> str:
+    """The return of all that was paid, and the sale of the other one to the same buyer."""
+    with ExitStack() as held:
+        parcels = {one: held.enter_context(parcel_for(desk, one)) for one in {back[0], other.parcel}}
+        record = parcels[back[0]].record(back[1])
+        sale, deal = standing(record).sale, new_id("d")
+        if sale is None:
+            raise BenchError("it is not sold", "", "sell the other one")
+        old = str(sale.get("invoice") or "")
+        number = desk.shop.take_invoice("#", deal, known_numbers(desk)) if old else ""
+        try:
+            events = _events(desk, record, parcels[other.parcel], other, asked, (why, on, deal, number))
+        except BaseException:
+            if number:
+                desk.shop.free_invoice(number, deal)
+            raise
+        say = f"{record['stock']} came back, {other.stock} went instead"
+        for parcel_id, parcel in parcels.items():
+            with changing(desk, parcel, say) as change:
+                for (at, record_id), event in zip((back, (other.parcel, other.record)), events, strict=True):
+                    if at == parcel_id:
+                        change.record(record_id)["life"].append(event)
+    return say + _difference(events, number, desk.currency)
+
+
+def _events(
+    desk: Desk,
+    record: RecordDoc,
+    parcel: Parcel,
+    other: Found,
+    asked: Money | None,
+    said: tuple[str, str, str, str],
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    why, on, deal, number = said
+    now, when = standing(record), when_on(desk, on)
+    assert now.sale is not None
+    assert now.price is not None
+    whole = left_to_refund(record)
+    back = life.take_back(record, when, f"{why}; {other.stock} instead".removeprefix("; "), whole)
+    tax = whole.minor - now.price.minor - now.postage
+    extras = Extras(postage=now.postage, tax=max(0, tax), where=str(now.sale.get("where") or ""))
+    price = asked or now.price
+    (fields,) = deal_fields([price], extras, desk.currency, deal)
+    going = life.sell(
+        with_reserve(desk, parcel.head, parcel.record(other.record)),
+        when,
+        price,
+        buyer=str(now.sale.get("buyer") or ""),
+        invoice=number,
+        bought_on=bought_on(parcel.head),
+        deal=fields | {"note": f"instead of {record['stock']}"},
+    )
+    return back, going
+
+
+def _difference(events: tuple[dict[str, Any], dict[str, Any]], number: str, currency: str) -> str:
+    """``; 4.00 GBP to be paid; invoice 0043``."""
+    back, going = events
+    more = sum(int(going.get(name, 0)) for name in ("minor", "postage", "tax")) - int(back["minor"])
+    amount = Money(abs(more), currency).show()
+    paid = f"; the buyer pays {amount}" if more > 0 else f"; the buyer gets {amount}" if more else ""
+    return paid + (f"; invoice {number}" if number else "")
+
+
+LINES["life-replace"] = LineKind(_take)
