@@ -9,8 +9,8 @@ from benchtui.base.shipped import shipped
 from benchtui.books.check import check_books
 from benchtui.books.scales import load_scales
 from benchtui.desk.keyboard.keymap_file import load_keymap
-from benchtui.export.describe import DEFAULT, check_templates, description_columns, load_templates
-from benchtui.export.intake import COLUMNS
+from benchtui.export.describe import DEFAULT, check_templates, load_templates
+from benchtui.export.known_columns import known_columns
 from benchtui.export.layout import check_layouts
 from benchtui.model.grade import Scale
 from benchtui.money.check import check_accounts, check_money, unused_invoices
@@ -94,8 +94,7 @@ def _layouts(shop: Shop) -> Iterator[str]:
     yield from (problem.one_line() for problem in problems)
     try:
         templates = load_templates(None if problems else shop.path)
-        names = tuple(column.name for column, _ in COLUMNS)
-        names += tuple(column.name for column, _ in description_columns(templates[DEFAULT], DEFAULT))
+        names = known_columns(templates[DEFAULT])
         known = [*templates, *(path.stem for path in (shop.path / "templates").glob("*.txt"))]
         yield from (problem.one_line() for problem in check_layouts(shop.path, names, known))
     except BenchError as error:

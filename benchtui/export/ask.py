@@ -12,6 +12,8 @@ KINDS = (
 )  # fmt: skip
 ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "iso-8859-1", "windows-1252")
 GROUPS = ("month", "parcel", "sender", "record")
+TABLES = ("intake", "stockbook", "statement", "chores", "slips", "regrade", "sales", "stock", "vat")
+"""The kinds that are a table, which a layout of the shop may lay out."""
 WEIGHED = ("intake", "report")
 """The kinds that say something of the evidence; the others need no weighing."""
 
@@ -22,6 +24,7 @@ class Ask:
     dealer's day; ``sample`` and ``seed`` are the regrading's; ``handed``: the hand-out since which the intake
     tells only what changed, ``last`` or its number.
 
+    ``encoding`` is of the file, "" that of its layout, else UTF-8.
     ``start`` and ``end`` are the first and last day wanted, ``day`` is both. ``by`` adds the sales up by one
     of ``GROUPS``; ``totals`` adds a row where a column adds up; ``private`` puts a private seller's identity
     into the stock book, where the law of the place asks for it there.
@@ -39,10 +42,15 @@ class Ask:
     handed: str | None = None
     start: date | None = None
     end: date | None = None
-    encoding: str = "utf-8"
+    encoding: str = ""
     totals: bool = False
     by: str | None = None
     private: bool = False
+
+    @property
+    def written_in(self) -> str:
+        """The encoding of a file that no layout lays out."""
+        return self.encoding or "utf-8"
 
     @property
     def first(self) -> str:

@@ -24,11 +24,10 @@ from benchtui.store.shop import Shop
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of ``export``; ``--shop`` is the caller's."""
     parser.add_argument("kind", choices=KINDS, help="what to write out")
-    when = parser.add_mutually_exclusive_group()
-    when.add_argument("--day", metavar="D", help="today, yesterday or a date such as 2026-11-25")
-    when.add_argument("--parcel", metavar="P", help="one parcel, such as 2026-11-25-1")
+    parser.add_argument("--day", metavar="D", help="today, yesterday or a date such as 2026-11-25")
+    parser.add_argument("--parcel", metavar="P", help="one parcel, such as 2026-11-25-1")
     parser.add_argument("--sender", metavar="S", help="report, statement: one sender, by name or id")
-    parser.add_argument("--layout", metavar="NAME", help="intake: the shop's own columns")
+    parser.add_argument("--layout", metavar="NAME", help="the shop's own columns for it")
     parser.add_argument("--template", metavar="NAME", help="intake: the description's template")
     parser.add_argument(
         "--changes-since",
@@ -47,8 +46,8 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--encoding",
         choices=ENCODINGS,
-        default="utf-8",
-        help="of a CSV file; utf-8-sig for some spreadsheets",
+        default="",
+        help="of a file: utf-8 unless a layout says otherwise; utf-8-sig for some spreadsheets",
     )
     parser.add_argument(
         "--private", action="store_true", help="stockbook: with the identity of private sellers"

@@ -38,9 +38,10 @@ def unguard(cell: str) -> str:
 
 
 def field(cell: str, kind: Kind = "text", separator: str = ",") -> str:
-    """One field ready for the file. ValueError where a number column holds no plain decimal."""
+    """One field ready for the file. ValueError where a number column holds no plain decimal (or, where no
+    comma separates, one with a comma for the point)."""
     if kind == "number":
-        if cell and not is_number(cell):
+        if cell and not is_number(cell) and (separator == "," or not _DECIMAL_COMMA.match(cell)):
             raise ValueError(f"{cell!r} is not a plain decimal")
         # A layout may want a comma for the point; then the separator decides about quotes.
         return quote(cell, separator)

@@ -14,6 +14,8 @@ from benchtui.money.closing import read_closed
 from benchtui.money.handed_in import Account, statement_after
 from benchtui.store.shop import Shop
 
+SENDER = Column("sender", "text", "whose account it is")
+
 
 def statement_table(
     shop: Shop,
@@ -45,8 +47,7 @@ def statement_table(
     if tell is not None:
         for fault in left_out:
             tell(f"left out: {fault.one_line()}")
-    columns = (Column("sender", "text", "whose account it is"), *columns_of(statements.COLUMNS))
-    return table_of(columns, rows)
+    return table_of((SENDER, *columns_of(statements.COLUMNS)), rows)
 
 
 def columns_of(columns: Sequence[BookColumn]) -> tuple[Column, ...]:

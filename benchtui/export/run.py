@@ -7,6 +7,7 @@ from datetime import date, timedelta
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import BOOKS as BOOKS
 from benchtui.export.ask import KINDS as KINDS
+from benchtui.export.ask import TABLES
 from benchtui.export.ask import WEIGHED as WEIGHED
 from benchtui.export.ask import Ask as Ask
 from benchtui.export.chores import chores
@@ -19,7 +20,7 @@ from benchtui.export.handed_out import changed, changes_table, hand_out_since, l
 from benchtui.export.insured import insured_table
 from benchtui.export.intake import COLUMNS, intake
 from benchtui.export.items import Item
-from benchtui.export.laying_out import is_laid_out, lay_out, out_layout
+from benchtui.export.laying_out import is_laid_out, lay_out, out_layout, with_sums
 from benchtui.export.layout import load_layout
 from benchtui.export.listed import Listings, listings
 from benchtui.export.money_tables import statement_table
@@ -68,8 +69,8 @@ def export(
     """
     if ask.kind not in KINDS:
         raise BenchError(f"there is no export {ask.kind!r}", "export", "one of " + ", ".join(KINDS))
-    if ask.layout and ask.kind != "intake":
-        raise BenchError("a layout is for the intake", "--layout", "use benchtui export intake --layout NAME")
+    if ask.layout and ask.kind not in TABLES:
+        raise BenchError(f"the export {ask.kind} is no table", "--layout", "use one of " + ", ".join(TABLES))
     if ask.by and ask.kind != "sales":
         raise BenchError(
             "only sales can be added up with --by", "--by", "use benchtui export sales --by month"
@@ -94,16 +95,31 @@ def export(
     table = _table(shop, ask, items, tell)
     if ask.handed:
         return _changes(shop, ask, items, table, out, tell or _nothing, noted or _nothing)
-    if ask.layout:
-        layout = load_layout(shop.path, ask.layout, table.names)
-        table = visible_table(lay_out(layout, table, items, wording_of(shop)), tell)
-        out_layout(layout, table, out)
-    else:
-        rows = len(table.rows)
-        table = visible_table(with_totals(table) if ask.totals else table, tell)
-        out_csv(table, out, encoding=ask.encoding)
-        return rows
-    return len(table.rows)
+    return _put(shop, ask, table, items, out, tell)
+
+
+def _put(
+    shop: Shop,
+    ask: Ask,
+    table: Table,
+    items: Sequence[Item],
+    out: Out,
+    tell: Callable[[str], None] | None,
+    adds: bool = False,
+) -> int:
+    """The table in the shop's layout or as it is; with sums where asked for, or ``adds`` says so."""
+    may_add = ask.kind != "vat"  # a return's figures do not add up to one
+    if not ask.layout:
+        added = with_totals(table) if may_add and (adds or ask.totals) else table
+        out_csv(visible_table(added, tell), out, encoding=ask.written_in)
+        return len(table.rows)
+    layout = load_layout(shop.path, ask.layout, table.names, ask.kind)
+    laid = lay_out(layout, table, items, wording_of(shop))
+    rows = len(laid.rows)
+    if may_add and (layout.totals or ask.totals):
+        laid = with_sums(layout, laid, table)
+    out_layout(layout, visible_table(laid, tell), out, ask.encoding)
+    return rows
 
 
 def _books(
@@ -113,7 +129,7 @@ def _books(
     books = read_books(shop, ask.last, progress, ask.parcel)
     if ask.kind == "journal":
         text, count = journal_text(shop, books, ask)
-        put_out(encoded(text, ask.encoding, out or "standard output"), out)
+        put_out(encoded(text, ask.written_in, out or "standard output"), out)
         return count
     if ask.kind in PAPERS:
         data, count = PAPERS[ask.kind](books.parcels, shop.settings, ask)
@@ -121,14 +137,13 @@ def _books(
         return count
     tables = {"sales": lambda: sales_table(shop, books, ask), "stock": lambda: stock_table(shop, books, ask)}
     table = tables[ask.kind]() if ask.kind in tables else vat_table(books, ask)
-    added = with_totals(table) if ask.kind != "vat" else table  # a return's figures do not add up to one
-    out_csv(visible_table(added, tell), out, encoding=ask.encoding)
-    return len(table.rows)
+    return _put(shop, ask, table, (), out, tell, adds=True)
 
 
 def file_name(ask: Ask) -> str:
     """What an export is called among the shop's ``exports`` when nobody names it."""
-    about = ask.parcel or ask.sender or (ask.day or ask.today).isoformat()
+    day = ask.day.isoformat() if ask.day else ""
+    about = "-".join(filter(None, (ask.parcel or ask.sender, day))) or ask.today.isoformat()
     kind = plain_name(ask.layout or ask.kind) + ("-changes" if ask.handed else "")
     ending = {"report": "html", "journal": "beancount", **dict.fromkeys((*PAPERS, "consignment"), "html")}
     return f"{kind}-{plain_name(about)}.{ending.get(ask.kind, 'csv')}"

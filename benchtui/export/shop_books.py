@@ -78,6 +78,8 @@ _FIGURES = (
     Column("profit", "number", "what is left to the shop of this", True),
 )
 
+SALES = (*_WORDS, *_FIGURES, _CURRENCY, _BASIS)
+
 
 def sales_table(shop: Shop, books: Books, ask: Ask) -> Table:
     """A row for each sale, return and refund, or added up by month, parcel, sender or record."""
@@ -92,7 +94,7 @@ def sales_table(shop: Shop, books: Books, ask: Ask) -> Table:
         ]
         return table_of((*columns, *_FIGURES, _CURRENCY, _BASIS), made)
     said = [_said(row, names) | _figures(row, books.rates.currency) | also for row in rows]
-    return table_of((*_WORDS, *_FIGURES, _CURRENCY, _BASIS), said)
+    return table_of(SALES, said)
 
 
 def _said(row: SaleRow, names: dict[str, str]) -> dict[str, str]:

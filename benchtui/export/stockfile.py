@@ -11,6 +11,8 @@ from benchtui.export.ask import Ask
 from benchtui.export.csvfile import encoded, header_line, row_line
 from benchtui.export.files import Out, put_out
 from benchtui.export.gather import Progress
+from benchtui.export.laying_out import heads, is_laid_out, laid_row, line_of, row_says, sum_row
+from benchtui.export.layout import load_layout
 from benchtui.export.money_tables import columns_of
 from benchtui.export.table import BREAKS, Column, Table
 from benchtui.model.parcel import HeadDoc
@@ -42,8 +44,8 @@ def stockbook_file(
     for row in book.rows(progress):
         book.keep(row)
     lines = book.in_order()
-    text = "".join([header_line(book.table), *lines])
-    put_out(encoded(text, ask.encoding, out or "standard output"), out)
+    text = "".join([book.header(), *lines])
+    put_out(encoded(text, book.encoding, out or "standard output"), out)
     if tell is not None and book.signs:
         tell(f"{book.signs} control signs stand as escapes such as \\x1b in the file")
     return len(lines)
@@ -57,10 +59,24 @@ class _Book:
         self._rates = Rates(shop.settings)
         columns = columns_of(COLUMNS)
         self.table = Table((*columns, *IDENTITY) if ask.private else columns, ())
+        self._layout = load_layout(shop.path, ask.layout, self.table.names, ask.kind) if ask.layout else None
+        self._heads = heads(self._layout, self.table.columns) if self._layout else []
         self._lines: dict[str, bytes] = {}
         self._how: dict[str, str] = {}
         self._sums = dict.fromkeys((column.name for column in columns if column.adds), Decimal(0))
         self.signs = 0
+
+    @property
+    def encoding(self) -> str:
+        """As was asked for, else the layout's."""
+        return self._ask.encoding or (self._layout.encoding if self._layout else self._ask.written_in)
+
+    def header(self) -> str:
+        """The first line, "" where the layout wants none."""
+        if self._layout is None:
+            return header_line(self.table)
+        names = [column.name for column in self._heads]
+        return line_of(self._layout, _texts(names), names) if self._layout.header else ""
 
     def rows(self, progress: Progress | None) -> Iterator[Row]:
         """Every line of the book, closed days as they were written down."""
@@ -108,6 +124,8 @@ class _Book:
         self._how.setdefault(row["stock_number"], row["left_how"])
         if not self._wanted(row):
             return
+        if self._layout is not None and not is_laid_out(self._layout, row):
+            return
         for name in self._sums:
             self._sums[name] += Decimal(row[name] or 0)
         self._lines[row["stock_number"]] = self._line(row)
@@ -119,7 +137,17 @@ class _Book:
             first <= row.get(name, "") <= self._ask.last for name in ("bought_on", "sold_on")
         )
 
-    def _line(self, row: Row) -> bytes:
+    def _line(self, row: Row, summed: bool = False) -> bytes:
+        """The row as it stands in the file; ``summed``: the row of sums."""
+        row = self._visible(row)
+        if self._layout is None:
+            return row_line(self.table, tuple(row.values())).encode("utf-8")
+        columns = self.table.columns
+        cells = sum_row(self._layout, row, columns) if summed else laid_row(self._layout, row, row_says(row))
+        heads = _texts(list(cells)) if summed and "total" in cells else self._heads
+        return line_of(self._layout, heads, cells).encode("utf-8")
+
+    def _visible(self, row: Row) -> Row:
         cells = []
         for column in self.table.columns:
             cell = row.get(column.name, "")
@@ -127,22 +155,26 @@ class _Book:
                 self.signs += count
                 cell = visible(cell, BREAKS)
             cells.append(cell)
-        return row_line(self.table, tuple(cells)).encode("utf-8")
+        return dict(zip(self.table.names, cells, strict=True))
 
     def in_order(self) -> list[str]:
         """The lines by series and number, a line for each number that nothing bears, and the totals."""
-        whole = not self._ask.start and self._ask.parcel is None
+        whole = not self._ask.start and self._ask.parcel is None and not (self._layout and self._layout.only)
         wanted = unbroken(self._how) if whole else [one for one in unbroken(self._how) if one in self._lines]
         empty = Entry("", "not used")
         found = [
             (self._lines.get(stock) or self._line(_numbered(empty, stock, self._rates))).decode("utf-8")
             for stock in wanted
         ]
-        if self._ask.totals:
+        if self._ask.totals or (self._layout is not None and self._layout.totals):
             sums = {name: format(value, "f") for name, value in self._sums.items()}
             total = {"stock_number": "total", "currency": self._rates.currency, "basis": ESTIMATE} | sums
-            found.append(self._line(total).decode("utf-8"))
+            found.append(self._line(total, summed=True).decode("utf-8"))
         return found
+
+
+def _texts(names: list[str]) -> list[Column]:
+    return [Column(str(n)) for n in range(len(names))]
 
 
 def _numbered(empty: Entry, stock: str, rates: Rates) -> Row:

@@ -25,6 +25,8 @@ AMOUNTS = {
     "traded": "taken in exchange",
 }
 """Field of the event -> what it is called."""
+FEES = ("selling_fee", "payment_fee", "postage_paid", "packing")
+"""What of them the seller pays."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,14 +93,16 @@ def _must_be_fair(prices: Sequence[Money], extras: Extras, currency: str) -> Non
 
 
 def _in_shop(own: Mapping[str, int], code: str, extras: Extras, currency: str, rule: Rule) -> dict[str, Any]:
-    """The amounts in the shop's currency; beside them, from another one, what was paid in it."""
+    """The amounts in the shop's currency; beside them, from another one, what was paid in it and what of it
+    came to the bank once fees and postage were taken off."""
     if code == currency:
         return dict(own) | {"currency": currency}
     shift = Fraction(10) ** (minor_units(currency) - minor_units(code))
     rate = rate_of(extras.rate, "sale") * shift
     made: dict[str, Any] = {name: to_money(minor * rate, currency, rule).minor for name, minor in own.items()}
     gross = own["minor"] + own.get("postage", 0) + own.get("tax", 0) - own.get("traded", 0)
-    paid_in = {"minor": gross, "currency": code, "rate": extras.rate}
+    banked = gross - sum(own.get(name, 0) for name in FEES)
+    paid_in = {"minor": gross, "currency": code, "rate": extras.rate, "bank": banked}
     paid_in |= {"rate_date": extras.rate_date, "rate_from": extras.rate_from}
     return made | {"currency": currency, "paid_in": paid_in}
 

@@ -67,7 +67,7 @@ def _foreign(entries: Iterable[Entry], paid: Mapping[str, tuple[int, int]], curr
     left: dict[str, int] = {}
     for entry in entries:
         for leg in entry.legs:
-            if leg.foreign is not None and entry.sum_of("reclaimed") == 0:
+            if leg.foreign is not None and not entry.record and entry.sum_of("reclaimed") == 0:
                 left[leg.foreign[1]] = left.get(leg.foreign[1], 0) - leg.foreign[0]
     for code in sorted({*left, *paid} - {currency}):
         own = paid.get(code, (0, 0))[0]

@@ -6,6 +6,7 @@ back. Whatever happens to the cost later (a late bill, a part that moves) goes w
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
+from fractions import Fraction
 from typing import Any
 
 from benchtui.base.dataclass import dataclass
@@ -16,7 +17,7 @@ from benchtui.money.consign import ConsignTerms
 from benchtui.money.deal import extra
 from benchtui.money.entries import Entry, difference, legs_of
 from benchtui.money.policy import Policy, Rates
-from benchtui.money.rounding import to_money
+from benchtui.money.rounding import to_int, to_money
 from benchtui.money.scheme import item_margin, vat_in
 from benchtui.money.standings import effective, money_of_event, taken
 
@@ -181,7 +182,25 @@ def _sold(subject: Subject, state: _State, event: dict[str, Any]) -> None:
         amounts["sales"] = -minor
         _add(amounts, _cost_moves(state, "sold"))
         memo = _vat(subject, state, amounts, _selling(subject, event, 0), event)
-    _made(subject, state, event, amounts, memo)
+    _made(subject, state, event, amounts, memo, _foreign(event, "bank"))
+
+
+def _foreign(sale: Mapping[str, Any], name: str, share: Fraction = Fraction(1)) -> tuple[int, str] | None:
+    """What of a sale in another currency came to the bank in it (``bank``), or a share of what was paid
+    (``minor``): a refund goes back in the currency it was paid in. Sales of older versions have neither."""
+    paid_in = sale.get("paid_in") or {}
+    if "bank" not in paid_in:
+        return None
+    return to_int(paid_in[name] * share), str(paid_in["currency"])
+
+
+def _given_back(subject: Subject, sale: dict[str, Any], before: int, after: int) -> tuple[int, str] | None:
+    """What a refund took from the bank in the other currency: the last one of all takes what is left."""
+    whole = taken(subject.record, sale, with_tax=True) - extra(sale, "traded")
+    if whole <= 0:
+        return None
+    was, now = (_foreign(sale, "minor", min(Fraction(1), Fraction(each, whole))) for each in (before, after))
+    return (was[0] - now[0], was[1]) if was and now else None
 
 
 def _refunded(subject: Subject, state: _State, event: dict[str, Any], back: bool) -> None:
@@ -205,9 +224,10 @@ def _refunded(subject: Subject, state: _State, event: dict[str, Any], back: bool
         if back:
             _add(amounts, _cost_moves(state, "in the shop"))
         memo = _vat(subject, state, amounts, _selling(subject, sale, state.refunded), sale, before, back)
+    foreign = _given_back(subject, sale, before, state.refunded)
     if back:
         state.sale, state.refunded, state.vat = None, 0, 0
-    _made(subject, state, event, amounts, memo)
+    _made(subject, state, event, amounts, memo, foreign)
 
 
 def _of_tax(subject: Subject, sale: dict[str, Any], refunded: int) -> int:
@@ -301,6 +321,7 @@ def _made(
     event: dict[str, Any],
     amounts: Mapping[str, int],
     memo: Sequence[tuple[str, int]] = (),
+    banked: tuple[int, str] | None = None,
 ) -> None:
     said = {
         name: str(event[name])
@@ -312,7 +333,8 @@ def _made(
         foreign = {"paid_in": f"{paid_in['minor']} {paid_in['currency']} at {paid_in['rate']}"}
     key = f"{subject.record['id']}:{event['n']}"
     booked = str(event.get("booked") or event["at"])[:10]
-    _put(subject, state, key, event["at"][:10], event["what"], amounts, memo, said | foreign, booked)
+    own = {"bank": banked} if banked else None
+    _put(subject, state, key, event["at"][:10], event["what"], amounts, memo, said | foreign, booked, own)
 
 
 def _put(
@@ -325,8 +347,9 @@ def _put(
     memo: Sequence[tuple[str, int]] = (),
     words: Mapping[str, str] | None = None,
     booked: str = "",
+    foreign: Mapping[str, tuple[int, str]] | None = None,
 ) -> None:
-    legs = legs_of(amounts)
+    legs = legs_of(amounts, foreign)
     if not legs and not memo and not words:
         return
     state.made[key] = Entry(

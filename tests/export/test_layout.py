@@ -146,14 +146,14 @@ def test_a_fault_in_a_layout_is_told_with_its_line(
     with pytest.raises(BenchError) as caught:
         load_layout(tmp_path, "window", known(make))
     assert said in caught.value.one_line()
-    assert [one.what for one in check_layouts(tmp_path, known(make))]
+    assert [one.what for one in check_layouts(tmp_path, {"intake": known(make)})]
 
 
 def test_a_good_layout_passes_the_check_and_a_missing_one_is_named(
     make: SimpleNamespace, tmp_path: Path
 ) -> None:
     put(tmp_path, WHOLE)
-    assert check_layouts(tmp_path, known(make)) == []
+    assert check_layouts(tmp_path, {"intake": known(make)}) == []
     with pytest.raises(BenchError, match='there is no layout "other"; one of window'):
         load_layout(tmp_path, "other", known(make))
     with pytest.raises(BenchError, match="write exports/layouts/other"):

@@ -72,8 +72,10 @@ def test_a_layout_takes_the_descriptions_too(shop: Shop, tmp_path: Path) -> None
     found = rows(shop, tmp_path, "intake", layout="mine")
     assert list(found[0]) == ["No", "Text"]
     assert found[0]["Text"] == rows(shop, tmp_path, "intake", template="bare")[0]["text_body"]
-    with pytest.raises(BenchError, match="a layout is for the intake"):
+    with pytest.raises(BenchError, match="a layout of the export intake; benchtui export intake"):
         export(shop, Ask("chores", TODAY, layout="mine"), None)
+    with pytest.raises(BenchError, match="the export report is no table"):
+        export(shop, Ask("report", TODAY, layout="mine"), None)
 
 
 def test_stock_book_and_statement_stand_as_the_money_room_made_them(shop: Shop, tmp_path: Path) -> None:

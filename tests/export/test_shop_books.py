@@ -11,9 +11,12 @@ from beancount import loader
 
 from benchtui.base.errors import BenchError
 from benchtui.cli import main
-from benchtui.export.ask import KINDS
+from benchtui.export.ask import KINDS, TABLES
 from benchtui.export.csvfile import read_csv
-from benchtui.export.run import Ask, export
+from benchtui.export.describe import DEFAULT, load_templates
+from benchtui.export.known_columns import known_columns
+from benchtui.export.layout import FOLDER, check_layouts
+from benchtui.export.run import Ask, export, file_name
 from benchtui.model.money import Money
 from benchtui.money import life
 from benchtui.money.closing import close_books
@@ -208,6 +211,83 @@ def test_a_closed_day_prints_the_same_whatever_is_changed_afterwards(shop: Shop,
     sales = rows(shop, tmp_path, "sales", start=date(2026, 4, 1))
     assert [row["what"] for row in sales if row["what"] == "correction"], (
         "the difference is in the open period"
+    )
+
+
+LAYOUTS = {
+    "sales": ("price", "{day}: {stock_number}"), "stockbook": ("selling_price", "{stock_number} {left_how}"),
+    "stock": ("cost", "{parcel}"), "vat": ("amount", "{figure}"), "statement": ("net", "{sender}: {state}"),
+    "chores": ("parcel_place", "{chore_what}"), "regrade": ("stock_number", "{part_name}"),
+    "slips": ("money_price", "{stock_number}"), "intake": ("money_price", "{artist}: {title}"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("kind", TABLES)
+def test_every_table_takes_a_layout_of_the_shops_own(shop: Shop, tmp_path: Path, kind: str) -> None:
+    take, template = LAYOUTS[kind]
+    text = (
+        f'[layout]\nof = "{kind}"\nseparator = ";"\nencoding = "utf-8-sig"\n'
+        f'[[column]]\nname = "What"\ntemplate = "{template}"\n'
+        f'[[column]]\nname = "Figure"\ntake = "{take}"\npoint = ","\n'
+    )
+    (shop.path / FOLDER).mkdir(parents=True)
+    (shop.path / FOLDER / "own.toml").write_text(text, encoding="utf-8")
+    assert check_layouts(shop.path, known_columns(load_templates(None)[DEFAULT]), ["long"]) == []
+    range_of = {"start": date(2026, 1, 1), "end": date(2026, 6, 30)} if kind in ("vat", "sales") else {}
+    export(shop, Ask(kind, TODAY, layout="own", **range_of), tmp_path / "x.csv")  # type: ignore[arg-type]
+    export(shop, Ask(kind, TODAY, **range_of), tmp_path / "plain.csv")  # type: ignore[arg-type]
+    data = (tmp_path / "x.csv").read_bytes()
+    assert data.startswith(b"\xef\xbb\xbfWhat;Figure\r\n")
+    plain = [row for row in read_csv(tmp_path / "plain.csv").dicts() if "total" not in row.values()]
+    lines = data.decode("utf-8-sig").splitlines()[1:]
+    assert [line.split(";")[1] for line in lines] == [row[take].replace(".", ",") for row in plain]
+
+
+def test_a_layout_has_totals_other_encodings_and_only_some_rows(shop: Shop, tmp_path: Path) -> None:
+    text = (
+        '[layout]\nof = "{kind}"\ntotals = true\nencoding = "utf-16"\nonly = {{ {only} }}\n'
+        '[[column]]\nname = "No"\ntake = "stock_number"\n[[column]]\nname = "Sold"\ntake = "{take}"\n'
+    )
+    (shop.path / FOLDER).mkdir(parents=True)
+    for kind, only, take in (
+        ("sales", 'what = "sold"', "price"),
+        ("stockbook", 'left_how = "sold"', "selling_price"),
+    ):
+        (shop.path / FOLDER / "own.toml").write_text(
+            text.format(kind=kind, only=only, take=take), encoding="utf-8"
+        )
+        export(shop, Ask(kind, TODAY, layout="own", encoding="utf-8"), tmp_path / "x.csv")
+        lines = (tmp_path / "x.csv").read_text(encoding="utf-8").splitlines()
+        sold = {
+            "sales": ["A00001,20.00", "A00002,24.00", "total,44.00"],
+            "stockbook": ["A00001,23.00", "total,23.00"],
+        }
+        assert lines == ["No,Sold", *sold[kind]]
+        export(shop, Ask(kind, TODAY, layout="own"), tmp_path / "x.csv")
+        assert (tmp_path / "x.csv").read_bytes()[:2] == b"\xff\xfe"
+
+
+def test_a_column_that_another_table_has_is_refused_with_its_line(shop: Shop, tmp_path: Path) -> None:
+    (shop.path / FOLDER).mkdir(parents=True)
+    text = '[layout]\nof = "sales"\n[[column]]\nname = "N"\ntake = "selling_price"\n'
+    (shop.path / FOLDER / "own.toml").write_text(text, encoding="utf-8")
+    with pytest.raises(BenchError, match='the export sales has no column "selling_price"'):
+        export(shop, Ask("sales", TODAY, layout="own"), tmp_path / "x.csv")
+
+
+@pytest.mark.parametrize("kind", ["intake", "stockbook", "sales", "stock", "chores", "slips"])
+def test_a_day_and_a_parcel_may_be_asked_for_together(shop: Shop, tmp_path: Path, kind: str) -> None:
+    day = "2026-02-03" if kind == "sales" else "2026-01-10"
+    out = tmp_path / "x.csv"
+    assert (
+        main(["export", kind, "--day", day, "--parcel", PARCEL, "--shop", str(shop.path), "--out", str(out)])
+        == 0
+    )
+    whole = rows(shop, tmp_path, kind, day=date.fromisoformat(day))
+    assert read_csv(out).dicts() == whole, "there is one parcel"
+    assert (
+        file_name(Ask(kind, TODAY, day=date.fromisoformat(day), parcel=PARCEL))
+        == f"{kind}-{PARCEL}-{day}.csv"
     )
 
 

@@ -2,7 +2,7 @@
 
 import os
 from copy import deepcopy
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 
 from beancount import loader
@@ -10,9 +10,23 @@ from beancount.core import realization
 from beancount.core.data import Open, Transaction
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
-from years import Year, change_fact, close, correct, deliver, late, move, part_refund, sell, years
+from years import (
+    START,
+    Year,
+    change_fact,
+    close,
+    correct,
+    deliver,
+    late,
+    move,
+    part_refund,
+    pay,
+    sell,
+    split,
+    years,
+)  # fmt: skip
 
-from benchtui.money import shop_entries, stockbook
+from benchtui.money import Account, shop_entries, statement_after, stockbook
 from benchtui.money.accounts import periods_of
 from benchtui.money.closing import closed_rows, closing_faults, stock_by_parcel
 from benchtui.money.entries import balances
@@ -38,6 +52,12 @@ def entries_of(year: Year, closed: bool = True) -> list:  # type: ignore[type-ar
     return shop_entries(year.parcels, year.senders, year.settings, year.closed if closed else (), until)
 
 
+def account(year: Year, on: date | str):  # type: ignore[no-untyped-def]
+    """The one consignor's."""
+    whose = Account("s-reed", year.senders["s-reed"], year.parcels, year.settings, year.closed)
+    return statement_after(whose, str(on))
+
+
 @some
 @given(years())
 def test_books_balance_and_what_was_paid_is_found_again(year: Year) -> None:
@@ -60,12 +80,17 @@ def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts
     close(data.draw, year)  # type: ignore[arg-type]
     through = year.closings[-1]["through"] if year.closings else ""
     before, rows = deepcopy(entries_of(year)), closed_rows(year.closed)
-    for step in (change_fact, correct, move, late, sell, part_refund, change_fact, deliver):
+    days = [one for one in data.draw(st.lists(st.dates(START, year.today))) if one.isoformat() <= through]
+    stated = [(on, account(year, on).lines) for on in days]
+    for step in (change_fact, correct, move, late, sell, part_refund, pay, split, change_fact, deliver):
         step(data.draw, year)  # type: ignore[arg-type]
     after = entries_of(year)
     assert [one for one in after if one.day <= through] == [one for one in before if one.day <= through]
     assert stock_by_parcel(after, through) == stock_by_parcel(before, through)
     assert closed_rows(year.closed) == rows
+    assert [(on, account(year, on).lines) for on in days] == stated
+    now = year.today.isoformat()
+    assert account(year, now).due.minor == -balances(after, now).get("consignors", 0)
     rates = Rates(year.settings)
     for now, then in zip(periods_of(after, rates, "", year.closed), periods_of(before, rates, "", year.closed),
                          strict=False):  # fmt: skip

@@ -17,6 +17,8 @@ from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.entries import Closed
 from benchtui.money.late import spread_late
 from benchtui.money.life import When
+from benchtui.money.moved_cost import split_price
+from benchtui.money.standings import left_to_refund
 
 START = date(2026, 1, 1)
 SENDERS: dict[str, Any] = {
@@ -61,12 +63,19 @@ def years(draw: st.DrawFn) -> Year:
             "commission_vat": draw(st.sampled_from(["none", "added", "included"])),
         }
     )  # fmt: skip
+    if draw(st.booleans()):
+        bands = {"bands": [["50", "30"], [None, "20"]], "bands_over": "statement", "commission": ""}
+        year.senders["s-reed"] = {**year.senders["s-reed"], **bands}
     steps = [
         deliver,
         sell,
         sell,
         give_back,
         part_refund,
+        replace,
+        pay,
+        split,
+        find,
         scrap,
         late,
         correct,
@@ -123,10 +132,11 @@ def sell(draw: st.DrawFn, year: Year) -> None:
     if (pair := one(draw, year)) is None:
         return
     minor = draw(st.integers(0, 30000))
+    currency = draw(st.sampled_from(["GBP", "GBP", "EUR", "JPY"]))
     extras = Extras(discount=draw(st.integers(0, minor)), postage=draw(st.integers(0, 600)),
                     tax=draw(st.integers(0, 300)), selling_fee=draw(st.integers(0, 900)),
-                    postage_paid=draw(st.integers(0, 500)))  # fmt: skip
-    (deal,) = deal_fields([Money(minor, "GBP")], extras, "GBP", f"d-{len(pair[1]['life'])}")
+                    postage_paid=draw(st.integers(0, 500)), rate=RATES[currency] or "")  # fmt: skip
+    (deal,) = deal_fields([Money(minor, currency)], extras, "GBP", f"d-{len(pair[1]['life'])}")
     price = Money(deal["minor"], "GBP")
     entered(year, pair[1], lambda when: life.sell(pair[1], when, price, buyer="M. Larch", deal=deal))
 
@@ -142,6 +152,56 @@ def part_refund(draw: st.DrawFn, year: Year) -> None:
     if (pair := one(draw, year, "sold")) is not None:
         refund = Money(draw(st.integers(1, 3000)), "GBP")
         entered(year, pair[1], lambda when: life.refund_part(pair[1], when, refund))
+
+
+def split(draw: st.DrawFn, year: Year) -> None:
+    """A cover kept: of a closed parcel with its part of cost and price, of an open one by its own price."""
+    head, record = draw(st.sampled_from(year.records))
+    if standing(record).what != "in the shop" or record["state"] != "taken-in":
+        return
+    records = dict_of(year)[head["id"]]
+    new = empty_record(len(records) + 1)
+    new["id"] = f"r-{len(year.records)}s"
+    new["state"], new["stock"] = "taken-in", f"A{len(year.records) + 1:05}"
+    new["terms"], new["consignor"] = record["terms"], record.get("consignor")
+    new["price"] = {"minor": draw(st.integers(0, 5000)), "currency": "GBP", "how": "hand"}
+    share = spread(head, landed(head, "GBP"), records).of(record["id"])
+    if head["state"] == "closed" and record["terms"] is None and share and share.cost_share.minor > 0:
+        cost = share.cost_share.minor
+        part = draw(st.integers(0, cost))
+        paid = split_price(max(0, share.margin_purchase_price.minor), cost, part)
+        doc = {"at": year.today.isoformat(), "part": "p", "minor": part, "currency": "GBP", "paid": paid}
+        record["cost_moved"] = [*record.get("cost_moved", []), doc | {"to": [head["id"], new["id"]]}]
+        new["cost_moved"] = [doc | {"from": [head["id"], record["id"]]}]
+    records.append(new)
+
+
+def find(draw: st.DrawFn, year: Year) -> None:
+    """A record behind the shelf: a parcel of its own that cost nothing."""
+    head = new_head(f"{year.today.isoformat()}-{len(year.parcels) + 1}")
+    head["delivered"], head["came_as"] = year.today.isoformat(), "find"
+    head["margin_eligible"] = draw(st.sampled_from([True, None]))
+    record = empty_record(1)
+    record["id"], record["state"] = f"r-{len(year.records)}f", "taken-in"
+    record["stock"] = f"A{len(year.records) + 1:05}"
+    record["consignor"] = None
+    year.parcels.append((head, [record]))
+
+
+def replace(draw: st.DrawFn, year: Year) -> None:
+    """One comes back whole and another goes for what was paid."""
+    gone, here = one(draw, year, "sold"), one(draw, year)
+    if gone is None or here is None:
+        return
+    left = left_to_refund(gone[1])
+    entered(year, gone[1], lambda when: life.take_back(gone[1], when, "clicks", left))
+    entered(year, here[1], lambda when: life.sell(here[1], when, left, buyer="M. Larch"))
+
+
+def pay(draw: st.DrawFn, year: Year) -> None:
+    if (pair := one(draw, year, "sold")) is not None and pair[1]["terms"] == "consigned":
+        amount = Money(draw(st.integers(1, 5000)), "GBP")
+        entered(year, pair[1], lambda when: life.pay_out(pair[1], when, amount))
 
 
 def scrap(draw: st.DrawFn, year: Year) -> None:
@@ -195,8 +255,8 @@ def change_fact(draw: st.DrawFn, year: Year) -> None:
     """What may be changed afterwards at the bench, whatever was closed meanwhile."""
     head, records = draw(st.sampled_from(year.parcels))
     record = draw(st.sampled_from(records))
-    what = draw(st.sampled_from(["price", "eligible", "delivered", "asked", "out"]))
-    if what == "price":
+    what = draw(st.sampled_from(["price", "eligible", "delivered", "asked", "out", "terms"]))
+    if what == "price" and head["charges"]:
         head["charges"][0]["minor"] = draw(st.integers(0, 50000))
     elif what == "eligible":
         head["margin_eligible"] = draw(st.booleans())
@@ -205,6 +265,9 @@ def change_fact(draw: st.DrawFn, year: Year) -> None:
         head["delivered"] = max(START, year.today + timedelta(days=days)).isoformat()
     elif what == "asked" and record["price"]:
         record["price"]["minor"] = draw(st.integers(0, 20000))
+    elif what == "terms" and not record.get("cost_moved") and not standing(record).paid_out:
+        record["terms"] = draw(st.sampled_from([None, "consigned"]))
+        record["consignor"] = "s-reed" if record["terms"] else None
     elif what == "out":
         try:
             life.may_be_taken_out(record)

@@ -14,7 +14,7 @@ from benchtui.desk.parcel.parcel import sender_name
 from benchtui.export.files import write_whole
 from benchtui.export.gather import left_out_of, weigher
 from benchtui.export.handed_out import LAST
-from benchtui.export.layout import FOLDER as LAYOUTS
+from benchtui.export.layout import layouts_of
 from benchtui.export.listed import Listings, keep_listings
 from benchtui.export.run import Ask, export, file_name
 from benchtui.export.wording import local_day
@@ -71,7 +71,7 @@ def export_day(desk: Desk) -> None:
 )
 def hand_out(desk: Desk) -> None:
     """What changed since the last hand-out, as CSV among the shop's exports; for which place is asked."""
-    layouts = sorted(path.stem for path in (desk.shop.path / LAYOUTS).glob("*.toml"))
+    layouts = layouts_of(desk.shop.path, "intake")
     if not layouts:
         _hand_out(desk, None)
         return

@@ -2,12 +2,15 @@
 
 from functools import partial
 
+from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.needs import record_here
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.parcel.parcel import SENDER_COLUMNS, sender_name, sender_picks
+from benchtui.model.money import Money
+from benchtui.money import standing
 
 
 @command(
@@ -62,6 +65,9 @@ def set_terms(desk: Desk, owner: str) -> None:
     record = desk.work.record
     if record is None:
         return
+    if paid := standing(record).paid_out:
+        said = f"{Money(paid, desk.currency).show()} was paid to its sender"
+        raise BenchError(said, f"record {record['no']}", "correct that payment first")
     consigned = owner != "shop"
     words = f"consigned by {sender_name(desk, owner)}" if consigned else "bought"
     with dated(desk, f"record {record['no']}: {words}") as change:

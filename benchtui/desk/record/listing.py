@@ -12,7 +12,7 @@ from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page, same_record, turn_to
-from benchtui.export.layout import FOLDER as LAYOUTS
+from benchtui.export.layout import layouts_of
 from benchtui.export.listed import note_listing
 from benchtui.model.listing import SAID, ListingDoc, State, online_at
 from benchtui.model.record import RecordDoc
@@ -41,7 +41,7 @@ def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
     if ";" in line.text or desk.work.record is None:
         return []
     here = online_at(desk.work.record.get("listing", []))
-    layouts = sorted(path.stem for path in (desk.shop.path / LAYOUTS).glob("*.toml"))
+    layouts = layouts_of(desk.shop.path, "intake")
     places = [
         one for one in dict.fromkeys([*here, *layouts]) if line.text.strip().casefold() in one.casefold()
     ]

@@ -41,6 +41,9 @@ def open_replace(desk: Desk) -> None:
     record, parcel = on_page(desk), desk.work.parcel
     if record is None or parcel is None:
         return
+    if why := _sold(desk):
+        desk.refuse(why)
+        return
     open_line(desk, "life-replace", "replaced by", "", ABOUT, parcel=parcel.id, record=record["id"])
 
 

@@ -41,6 +41,9 @@ def open_split(desk: Desk) -> None:
     record, parcel = on_page(desk), desk.work.parcel
     if record is None or parcel is None:
         return
+    if why := _parts(desk) or not_gone(desk):
+        desk.refuse(why)
+        return
     names = ", ".join(hand.part_name(record, part) for part in record["parts"] if is_here(part))
     about = f"it has {names}. {ABOUT}"
     open_line(desk, "record-split", "split off", about=about, record=record["id"])
