@@ -12,7 +12,18 @@ KINDS = (
 )  # fmt: skip
 ENCODINGS = ("utf-8", "utf-8-sig", "utf-16", "iso-8859-1", "windows-1252")
 GROUPS = ("month", "parcel", "sender", "record")
-TABLES = ("intake", "stockbook", "statement", "chores", "slips", "regrade", "sales", "stock", "vat")
+TABLES = (
+    "intake",
+    "stockbook",
+    "statement",
+    "chores",
+    "slips",
+    "regrade",
+    "insured",
+    "sales",
+    "stock",
+    "vat",
+)
 """The kinds that are a table, which a layout of the shop may lay out."""
 WEIGHED = ("intake", "report")
 """The kinds that say something of the evidence; the others need no weighing."""

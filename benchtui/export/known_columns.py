@@ -1,6 +1,6 @@
 """The columns that each table has, for the check of layouts."""
 
-from benchtui.export import chores, intake, money_tables, regrade, shop_books, slips, stockfile
+from benchtui.export import chores, insured, intake, money_tables, regrade, shop_books, slips, stockfile
 from benchtui.export.ask import GROUPS
 from benchtui.export.describe import DEFAULT, description_columns
 from benchtui.export.table import Column
@@ -18,6 +18,7 @@ def known_columns(template: Template) -> dict[str, tuple[str, ...]]:
         "chores": list(chores.COLUMNS),
         "slips": [*(column for column in whole if column.name in slips.NAMES), slips.MIND[0]],
         "regrade": list(regrade.COLUMNS),
+        "insured": list(insured.COLUMNS),
         "sales": [*shop_books.SALES, *(Column(name) for name in (*GROUPS, "sales"))],
         "stock": list(shop_books.STOCK),
         "vat": list(shop_books.VAT),

@@ -80,7 +80,7 @@ def load_layout(shop: Path, name: str, known: tuple[str, ...], kind: str = "inta
         raise BenchError(f'there is no layout "{name}"', shop / FOLDER, right)
     layout, faults = read_layout(path, {kind: known})
     if layout.of != kind:
-        right = f"benchtui export {layout.of} --layout {name}"
+        right = f"use benchtui export {layout.of} --layout {name}"
         raise BenchError(f"it is a layout of the export {layout.of}", path, right)
     faults.raise_first()
     return layout

@@ -72,7 +72,7 @@ def test_a_layout_takes_the_descriptions_too(shop: Shop, tmp_path: Path) -> None
     found = rows(shop, tmp_path, "intake", layout="mine")
     assert list(found[0]) == ["No", "Text"]
     assert found[0]["Text"] == rows(shop, tmp_path, "intake", template="bare")[0]["text_body"]
-    with pytest.raises(BenchError, match="a layout of the export intake; benchtui export intake"):
+    with pytest.raises(BenchError, match="a layout of the export intake; use benchtui export intake"):
         export(shop, Ask("chores", TODAY, layout="mine"), None)
     with pytest.raises(BenchError, match="the export report is no table"):
         export(shop, Ask("report", TODAY, layout="mine"), None)

@@ -217,7 +217,7 @@ def test_a_closed_day_prints_the_same_whatever_is_changed_afterwards(shop: Shop,
 LAYOUTS = {
     "sales": ("price", "{day}: {stock_number}"), "stockbook": ("selling_price", "{stock_number} {left_how}"),
     "stock": ("cost", "{parcel}"), "vat": ("amount", "{figure}"), "statement": ("net", "{sender}: {state}"),
-    "chores": ("parcel_place", "{chore_what}"), "regrade": ("stock_number", "{part_name}"),
+    "chores": ("parcel_place", "{chore_what}"), "regrade": ("stock_number", "{part_name}"), "insured": ("value", "{owner}"),
     "slips": ("money_price", "{stock_number}"), "intake": ("money_price", "{artist}: {title}"),
 }  # fmt: skip
 
