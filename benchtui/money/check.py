@@ -13,6 +13,7 @@ from benchtui.money.consign import terms_of
 from benchtui.money.days import day
 from benchtui.money.ledger import UNSAID, shop_entries
 from benchtui.money.policy import Policy, Rates, policy_of
+from benchtui.money.price_index import check_price_index
 from benchtui.money.proof import proof
 from benchtui.money.rounding import money_of, rate_of
 from benchtui.money.spreading import spread
@@ -36,6 +37,7 @@ def check_money(
     for sale in sales:
         _caught(faults, lambda sale=sale: _sale(sale))  # type: ignore[misc]
     _caught(faults, lambda: _limit(settings))
+    _caught(faults, lambda: check_price_index(settings))
     stock: dict[str, str] = {}
     invoices: dict[str, tuple[str, str]] = {}
     for head, records in parcels:

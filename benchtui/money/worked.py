@@ -11,10 +11,10 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.record import PriceDoc, RecordDoc
 from benchtui.money.condition import Condition, Scales, factor_of
-from benchtui.money.dated import value_on
 from benchtui.money.days import day
 from benchtui.money.median import FULL, faded, weighted_quantile
 from benchtui.money.policy import Policy, policy_of
+from benchtui.money.price_index import inflation
 from benchtui.money.rounding import exact, money_of, rate_of, to_int
 
 ENOUGH = 3
@@ -48,6 +48,8 @@ class _Sale:
     top: Fraction
     age: int
     of: str
+    raised: bool = False
+    """Whether the shop's table of prices changed it."""
 
 
 def worked_price(
@@ -139,14 +141,14 @@ def _made_equal(
             on = day(sale.get("date"), "the day of the sale seen")
             age = (today - on).days
             top = _top(sale, policy, scales, settings)
-            if top is not None:
-                top *= inflation(settings, on, today)
+            rise = inflation(settings, on, today)
+            top = top * rise if top is not None else None
         except BenchError:  # edited from outside: `check` names it, and it must not stop the pricing
-            top, age = None, 0
+            top, age, rise = None, 0, Fraction(1)
         if top is None or age < 0:
             left_out += 1
         else:
-            alike.append(_Sale(top, age, of or ""))
+            alike.append(_Sale(top, age, of or "", rise != 1))
     return alike, left_out
 
 
@@ -161,21 +163,6 @@ def _top(
     where = f"sale seen {sale.get('id', '')}".strip()
     paid = in_shop_currency(money_of(sale, where), sale.get("rate"), policy, settings, where)
     return None if worth is None or worth < _TOO_WORN or paid is None else paid / worth
-
-
-def inflation(settings: Mapping[str, Any], then: date, now: date) -> Fraction:
-    """What prices rose by between two days, by the shop's own table ``price_index``: 1 where it has none.
-
-    The table is a dated list, such as a statistics office prints it: 108.2 from 2023-01-01, 113.9 from ...
-    """
-    index = settings.get("price_index")
-    if not index:
-        return Fraction(1)
-    before, after = (value_on(index, each.isoformat(), "setting price_index") for each in (then, now))
-    if before in (None, "") or after in (None, ""):
-        return Fraction(1)
-    base = exact(before, "the index", "setting price_index")
-    return exact(after, "the index", "setting price_index") / base if base else Fraction(1)
 
 
 def in_shop_currency(
@@ -206,6 +193,7 @@ def _from_sales(
     say = f"{_counted(ages)}; half of them between {low.plain()} and {high.show()}{_missed(left_out)}"
     said = [
         say,
+        "made equal by your price index" if any(sale.raised for sale in used) else "",
         _few_or_old(used, pairs, policy),
         _trend(used, worth, policy),
         _far_off(used, price, worth, policy),

@@ -2,6 +2,9 @@
 
 import pytest
 from bench_hands import Hands
+from seen import middle_rows
+
+from benchtui.bench.pieces import FANCY, text_of
 
 
 def _graded(hands: Hands) -> Hands:
@@ -78,3 +81,21 @@ def test_a_sale_needs_a_title(parcel: Hands) -> None:
     parcel.do("line-leave", "sale-seen")
     assert parcel.refused
     assert parcel.desk.open.line is None
+
+
+def test_why_says_all_that_the_worked_price_rests_on(parcel: Hands) -> None:
+    parcel.enter("Zzyzx - Wqrt")
+    _graded(parcel)
+    for line in ("20 2024-10-02", "21 2024-10-09", "40 2026-11-02", "41 2026-11-09", "400 2026-11-10"):
+        parcel.do("sale-seen").enter(f"{line} VG+/VG+ fair")
+    parcel.desk.shop.change_settings(price_index=[{"from": "2020-01-01", "value": "100"},
+                                                  {"from": "2026-01-01", "value": "110"}])  # fmt: skip
+    parcel.do("why")
+    shown = text_of(middle_rows(parcel.desk, 80, 200, FANCY))
+    for said in (
+        "5 sales seen",
+        "rising: the older half at 22.00",
+        "far off the rest: 400.00",
+        "your price index",
+    ):
+        assert said in shown, said

@@ -202,7 +202,10 @@ def test_10_a_table_of_prices_of_the_shops_own_makes_old_sales_dearer(
 ) -> None:
     index = [{"from": "2020-01-01", "value": "100"}, {"from": "2026-01-01", "value": "110"}]
     sales = [seen(4000, 700), seen(4000, 700), seen(4000, 700)]
-    assert price(sales, settings | {"price_index": index}, scales).price == gbp(4400)
+    got = price(sales, settings | {"price_index": index}, scales)
+    assert got.price == gbp(4400)
+    assert "made equal by your price index" in got.say
+    assert "price index" not in price(sales, settings, scales).say
 
 
 def test_11_a_rate_the_other_way_round_and_a_bare_yen_sign_are_read() -> None:

@@ -5,6 +5,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import PageView, Para, Section, Text, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.hand import hand
+from benchtui.desk.hand.prices import worked_for
 from benchtui.desk.look import clues
 from benchtui.desk.pages import compare
 from benchtui.desk.record.teaching import lesson, why_not
@@ -31,7 +32,7 @@ def why(desk: Desk) -> PageView:
     record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return PageView((("Why", "accent bold"),))
-    parts = (_candidates, _unlike, _weights, _dates, _parts, _open, _compared, _lesson)
+    parts = (_candidates, _unlike, _weights, _dates, _parts, _open, _price, _compared, _lesson)
     sections = [section for part in parts for section in part(desk, record, weighing)]
     return PageView((("Why", "accent bold"),), sections=tuple(sections))
 
@@ -89,6 +90,16 @@ def _unlike(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
 def _part_name(record: RecordDoc, part_id: str) -> str:
     part = part_of(record, part_id)
     return hand.part_name(record, part) if part is not None else part_id
+
+
+def _price(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
+    """What the worked price rests on, each thing in a line of its own: it is cut beside the price."""
+    worked = worked_for(desk)
+    if worked is None:
+        return []
+    price = [says(worked.price.show(), "bold", 2)] if worked.price else []
+    lines = [*price, *(says(one, "", 2) for one in worked.say.split("; "))]
+    return [Text(tuple(lines), words("The worked price, a guess from sales seen", "bold"), "price")]
 
 
 def _lesson(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:

@@ -22,6 +22,7 @@ from benchtui.money.closing import close_books, read_closed
 from benchtui.money.dated import read_dated, show_dated
 from benchtui.money.entries import Closed, Entry
 from benchtui.money.policy import Rates
+from benchtui.money.price_index import read_price_index, show_price_index
 from benchtui.money.rounding import RULES
 
 Settings = Mapping[str, Any]
@@ -136,6 +137,13 @@ RULES_SET: tuple[Rule, ...] = (
     _text("disc_weight", "disc's weight", "the disc's share of a copy's worth, 0 to 1; empty: 0.6"),
     _text("missing_extra", "an extra missing", "leaves so much of the worth, 0 to 1; empty: 0.9"),
     _text("swapped_part", "a part swapped", "leaves so much of the worth, 0 to 1; empty: 0.8"),
+    Rule(
+        "price_index",
+        "price index",
+        "of a statistics office: 2020 100; 2024 117.3, or the path of a CSV or TOML file; empty: none",
+        lambda text, currency, today: read_price_index(text),
+        show_price_index,
+    ),
     Rule(
         "hour_wage",
         "an hour of work",
