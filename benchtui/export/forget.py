@@ -16,8 +16,8 @@ from benchtui.store.parcel import Parcel
 from benchtui.store.shop import Shop
 
 LAW = (
-    "how long the books must name a person, and what they may ask to have removed, the law of the place on"
-    " accounts and on personal data decides"
+    "the law of your place on accounts and on personal data decides how long the books must name a person,"
+    " and what they may ask to have removed"
 )
 PERSONAL = ("address", "note", "phone", "mail", "identity")
 """Fields of a sender that no account rests on."""
@@ -30,7 +30,7 @@ def person_of(shop: Shop, name: str, books_before: str = "") -> Person:
     """The person to be forgotten. BenchError for a name too short to be told from other words."""
     if len(name.replace(" ", "")) < LEAST:
         raise BenchError(
-            f"{name.strip()!r} is too short to be told from other words", "forget", "the whole name"
+            f"{name.strip()!r} is too short to tell from other words", "forget", "type the whole name"
         )
     closed = max((str(one.get("through", "")) for one in shop.closings()), default="")
     return Person(" ".join(name.split()), books_before, closed)

@@ -8,8 +8,8 @@ from benchtui.base.errors import BenchError
 
 _STARTS = ("postgresql://", "postgres://")
 _RIGHT = (
-    "a password file (PGPASSFILE, or ~/.pgpass with mode 600), a service file (?service=NAME), or a server "
-    "that knows you by your login"
+    "use a password file (PGPASSFILE, or ~/.pgpass with mode 600), a service file (?service=NAME), or a "
+    "server that knows you by your login"
 )
 
 
@@ -27,7 +27,9 @@ def checked(given: str) -> str:
         named = {name.casefold() for name, _ in parse_qsl(parts.query, keep_blank_values=True)}
         password = parts.password
     except ValueError as error:
-        raise BenchError(f"this is no address ({error})", "--shop", "postgresql://host/database") from error
+        raise BenchError(
+            f"this is not an address ({error})", "--shop", "write postgresql://host/database"
+        ) from error
     if password or named & {"password", "sslpassword"}:
         raise BenchError("a password does not belong in an address", "--shop", _RIGHT)
     return given

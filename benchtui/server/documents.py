@@ -349,7 +349,7 @@ class ServerDocuments(Kept):
         """Goes on with that version; the other one stays on the server under a name of its own."""
         mine, other = self._tables, self._other_tables()
         if which == "log" and not other:
-            raise BenchError("there is no other version of it left", self.where, "the parcel as it stands")
+            raise BenchError("there is no other version of it left", self.where, "choose the parcel as it is")
         chosen, left = (other, mine) if which == "log" else (mine, other)
         number = self._session.line.ask(
             "SELECT count(*) + 1 FROM kept WHERE starts_with(name, %s)", (f"{self._name} kept ",)

@@ -108,7 +108,9 @@ class ServerHome:
             said = f"{name} cannot be read: {error}"
             raise BenchError(said, self.where, "put it back from a backup") from error
         if not isinstance(doc, dict) or f"closed/{doc.get('through')}.json" != name:
-            raise BenchError(f"{name} is not the closed period that its name says", self.where, "a backup")
+            raise BenchError(
+                f"{name} is not the closed period that its name says", self.where, "restore a backup"
+            )
         return doc
 
     def write_closing(self, doc: dict[str, Any]) -> None:

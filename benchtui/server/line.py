@@ -230,11 +230,11 @@ def _checked_session(session: "psycopg.Connection[Any]", where: str) -> None:
     """BenchError for a server too old, or a session that is not ours alone."""
     if session.info.server_version < OLDEST * 10_000:
         said = f"the server is PostgreSQL {session.info.server_version // 10_000}, which is too old"
-        raise BenchError(said, where, f"PostgreSQL {OLDEST} or newer")
+        raise BenchError(said, where, f"use PostgreSQL {OLDEST} or newer")
     pid = session.execute("SELECT pg_backend_pid()").fetchone()
     if pid is None or pid[0] != session.info.backend_pid:
-        said = "a connection pooler stands before the server: a parcel is held by a session of its own"
-        raise BenchError(said, where, "the server's own port")
+        said = "there is a connection pooler before the server, and a parcel needs a session of its own"
+        raise BenchError(said, where, "use the server's own port")
 
 
 def _rows(cursor: "psycopg.Cursor[Any]") -> Rows:
@@ -252,9 +252,9 @@ def _right(error: Exception) -> str:
     """What is to be done about a server that lets nobody in."""
     said = str(error)
     if "password" in said:
-        return "a password file (PGPASSFILE, or ~/.pgpass with mode 600), or a service file"
+        return "use a password file (PGPASSFILE, or ~/.pgpass with mode 600), or a service file"
     if "does not exist" in said and "database" in said:
-        return "an existing database; whoever runs the server makes one with: createdb NAME"
+        return "name an existing database; whoever runs the server makes one with: createdb NAME"
     if "role" in said and "does not exist" in said:
-        return "a role of that server: postgresql://ROLE@host/database"
-    return "a server that runs there and lets you in"
+        return "name a role of that server: postgresql://ROLE@host/database"
+    return "check that a server runs there and lets you in"

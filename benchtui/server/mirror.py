@@ -191,6 +191,8 @@ def _inside(folder: Path, name: str) -> Path:
     pure = PurePosixPath(name)
     if pure.is_absolute() or ".." in pure.parts or not pure.parts or "\\" in name or ":" in name:
         raise BenchError(
-            f"{name[:60]!r} is no name of a shop's file", folder, "a file taken out of the server's table"
+            f"{name[:60]!r} is not the name of a shop's file",
+            folder,
+            "a file taken out of the server's table",
         )
     return folder / pure

@@ -28,7 +28,9 @@ def to_server(folder: Path, home: ServerHome, progress: Progress = lambda _: Non
     BenchError where the server has one already, or the folder's cannot be read.
     """
     if home.made:
-        raise BenchError("there is already a shop here", home.where, "another database, or open this one")
+        raise BenchError(
+            "there is already a shop here", home.where, "name another database, or open this one"
+        )
     kept = [("shop", "shop", folder / "shop.json"), ("titles", "titles", folder / "titles.json")]
     parcels = sorted(parcels_in(DISK, folder / "parcels"), key=by_day)
     kept += [("parcel", name, folder / "parcels" / f"{name}.json") for name in parcels]

@@ -82,7 +82,7 @@ def bring_up_to_date(session: "psycopg.Connection[Any]", schema: str, version: i
     """From an older version, in one transaction, while no bench is at work. BenchError for a newer one."""
     if version > VERSION:
         said = f"the shop is of a newer version ({version}) than this program knows ({VERSION})"
-        raise BenchError(said, where, "a newer benchtui")
+        raise BenchError(said, where, "install a newer benchtui")
     if version == VERSION:
         return
     with session.transaction():

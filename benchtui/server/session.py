@@ -158,7 +158,7 @@ class Session:
             (f"benchtui {self.bench}",),
         ).fetchall()
         if not all(row[0] for row in ended):
-            raise BenchError("this bench's older session does not end", self.line.where)
+            raise BenchError("an older session of this bench does not end", self.line.where)
         row = session.execute(
             "INSERT INTO benches (bench, who, since) VALUES (%s, %s, %s)"
             " ON CONFLICT (bench) DO UPDATE SET who = excluded.who RETURNING done",

@@ -13,7 +13,7 @@ def test_a_person_is_forgotten_on_the_open_parcel_too(parcel: Hands) -> None:
     parcel.enter("m. larch")
     menu = parcel.desk.open.menu
     assert menu is not None
-    assert "law of the place" in menu.about
+    assert "law of your place" in menu.about
     parcel.key("1")
     assert "removed in 1 parcel" in parcel.said
     assert parcel.record["questions"] == []
@@ -23,4 +23,4 @@ def test_a_person_is_forgotten_on_the_open_parcel_too(parcel: Hands) -> None:
     run(parcel.desk, "forget")
     parcel.enter("m. larch")
     assert parcel.desk.open.menu is None
-    assert "nobody of that name" in parcel.said or "decides" in parcel.said
+    assert "nobody has that name" in parcel.said or "decides" in parcel.said

@@ -31,7 +31,7 @@ def check(args: argparse.Namespace) -> int:
 
 def _salvage(shop: Path | ServerHome, target: Path) -> int:
     if not isinstance(shop, Path):
-        right = "a shop's folder; whoever runs the server has its backups"
+        right = "name a shop's folder; whoever runs the server has its backups"
         raise BenchError("only damaged files can be salvaged", shop.where, right)
     if not (shop / "parcels").is_dir():
         raise BenchError("there is no shop here", shop, "name a shop's folder")

@@ -15,9 +15,11 @@ from benchtui.store import Shop
 
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("name", metavar="NAME", help="the whole name, as it was typed")
-    parser.add_argument("--yes", action="store_true", help="do it; without it what would be done is said")
+    parser.add_argument("--yes", action="store_true", help="do it; without it you only see what would go")
     parser.add_argument(
-        "--books-before", metavar="D", help="the books' entries before that day go too, but of closed periods"
+        "--books-before",
+        metavar="D",
+        help="also entries of the books before that day, except in closed periods",
     )
 
 
@@ -32,10 +34,10 @@ def forget(args: argparse.Namespace) -> int:
         if args.yes:
             missed = forget_person(shop, person, parcels, partial(opened, shop))
         lines = [*told(person, parcels, args.yes), *(f"not done: {one}" for one in missed)]
-        for line in [*lines, *(f"names them still: {one}" for one in still_named(shop.path, person))]:
+        for line in [*lines, *(f"still names them: {one}" for one in still_named(shop.path, person))]:
             print_visible(line)
         if not args.yes:
-            print("nothing is removed yet: the same command with --yes does that, for good")
+            print("nothing is removed yet: the same command with --yes removes it for good")
         return 1 if missed else 0
     finally:
         shop.close()

@@ -22,7 +22,7 @@ from benchtui.money.forgetting import Person
     order=372,
 )
 def open_forget(desk: Desk) -> None:
-    open_line(desk, "forget", "forget", about="the whole name, as it was typed; what would go is said first")
+    open_line(desk, "forget", "forget", about="the whole name, as it was typed; first you see what would go")
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
@@ -37,7 +37,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     desk.place()  # the line's own text is kept with the parcel, and would be found
     parcels = would_forget(desk.shop, person)
     if not person.removed:
-        desk.say("; ".join(told(person, [], False)[1:]) or f"nobody of that name: {person.name}")
+        desk.say("; ".join(told(person, [], False)[1:]) or f"nobody has that name: {person.name}")
         return
     go = Choice("1", f"forget {person.name} for good", partial(_forget, desk, person, parcels))
     about = "; ".join(told(person, parcels, False)[:-1])
@@ -51,7 +51,7 @@ def _forget(desk: Desk, person: Person, parcels: list[str]) -> None:
     still = still_named(desk.shop.path, person)
     said = told(person, parcels, True)[:-1]
     said += [f"not done: {one}" for one in missed]
-    said += [f"names them still: {', '.join(still[:4])}"] if still else []
+    said += [f"still names them: {', '.join(still[:4])}"] if still else []
     desk.say("; ".join(said), "clash" if missed else "done")
 
 

@@ -78,8 +78,8 @@ def scale_of(shop: Shop, scales: dict[str, Scale], aside: list[str]) -> Scale:
     """The shop's grading scale; where it is not among these a shipped one, and ``aside`` gets a line."""
     wanted = str(shop.settings["scale"])
     if wanted not in scales:
-        there = f"there are: {', '.join(scales)}"
-        said = f"no grading scale '{wanted}' can be read, grades are of the scale '{STANDARD}'"
+        there = f"use one of: {', '.join(scales)}"
+        said = f"the grading scale '{wanted}' cannot be read; grades use the scale '{STANDARD}'"
         aside.append(BenchError(said, shop.path / "shop.json", there).one_line())
     return scales.get(wanted) or scales[STANDARD]
 
