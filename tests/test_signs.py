@@ -89,61 +89,58 @@ def test_no_command_lets_one_through(
         assert sign not in out + err, repr(sign)
 
 
-def command(shop: str | bytes, *words: str, close: str = "") -> "subprocess.CompletedProcess[bytes]":
-    run = [
-        os.fsencode(sys.executable),
-        b"-m",
-        b"benchtui",
-        *map(os.fsencode, words),
-        b"--shop",
-        os.fsencode(shop),
-    ]
-    if close:
-        run = [b"bash", b"-c", b'exec "$@" ' + close.encode(), b"bash", *run]
-    return subprocess.run(
-        run,
-        capture_output=True,
-        check=False,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
-        stdin=subprocess.DEVNULL,
-    )
-
-
 @pytest.mark.skipif(sys.platform != "linux", reason="a file's name is bytes there only")
-def test_a_shop_whose_folder_is_not_utf_8_is_opened_or_refused_in_one_line(tmp_path: Path) -> None:
-    name = os.fsencode(tmp_path) + b"/shop\xff"
-    for words in (
-        ["check"],
-        ["spread", "x"],
-        ["export", "intake"],
-        ["backup", str(tmp_path / "b.zip")],
-        ["titles", "x.csv"],
-    ):
-        missing = command(name, *words)
-        assert (missing.returncode, missing.stderr.count(b"\n")) == (2, 1), missing.stderr
-        assert b"Traceback" not in missing.stderr
+def test_a_shop_whose_folder_is_not_utf_8_is_opened_or_refused_in_one_line(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    name, backup = f"{tmp_path}/shop\udcff", str(tmp_path / "b.zip")
+    for words in (["check"], ["spread", "x"], ["export", "intake"], ["backup", backup], ["titles", "x.csv"]):
+        assert main([*words, "--shop", name]) == 2
+        assert len(capsys.readouterr().err.splitlines()) == 1
     copy_demo(tmp_path / "plain")
-    os.rename(os.fsencode(tmp_path / "plain"), name)
-    for words in (
-        ["check"],
-        ["spread", "2026-11-25-1"],
-        ["export", "intake"],
-        ["backup", str(tmp_path / "b.zip")],
-    ):
-        done = command(name, *words)
-        assert done.returncode == 0, done.stderr
-    assert b"Traceback" not in command(name, "play", "no-such").stderr
+    os.rename(tmp_path / "plain", name)
+    for words in (["check"], ["spread", "2026-11-25-1"], ["export", "intake"], ["backup", backup]):
+        assert main([*words, "--shop", name]) == 0, capsys.readouterr().err
+    assert main(["play", "no-such", "--shop", name]) == 2
+
+
+MANY = """
+import sys
+from benchtui.cli import main
+shop, *words = sys.argv[1:]
+given = sys.stdout, sys.stderr
+for one in words:
+    for stream in {sys.stdout, sys.stderr} - {*given}:  # what the command before put in their place
+        stream.close()
+    sys.stdout, sys.stderr = given
+    try:
+        code = main([*one.split(), "--shop", shop])
+    except SystemExit as ended:
+        code = ended.code
+    if code:
+        sys.exit(f"{one}: {code}")
+"""
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="closed by a shell of POSIX")
-@pytest.mark.parametrize("words", [["export", "intake"], ["spread", "2026-11-25-1"], ["check"], ["--help"]])
 @pytest.mark.parametrize("close", [">&-", "2>&-", ">&- 2>&-"])
-def test_with_its_streams_closed_a_command_ends_in_silence(
-    tmp_path: Path, words: list[str], close: str
-) -> None:
+def test_with_its_streams_closed_a_command_ends_in_silence(tmp_path: Path, close: str) -> None:
     copy_demo(tmp_path / "shop")
-    done = command(str(tmp_path / "shop"), *words, close=close)
-    assert done.returncode == 0
+    words = ["export intake", "spread 2026-11-25-1", "check", "--help"]
+    run = [
+        "bash",
+        "-c",
+        f'exec "$@" {close}',
+        "bash",
+        sys.executable,
+        "-c",
+        MANY,
+        str(tmp_path / "shop"),
+        *words,
+    ]
+    env = {**os.environ, "PYTHONPATH": str(ROOT)}
+    done = subprocess.run(run, capture_output=True, check=False, env=env, stdin=subprocess.DEVNULL)
+    assert done.returncode == 0, done.stderr
     assert b"Traceback" not in done.stdout + done.stderr
 
 

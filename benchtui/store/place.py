@@ -1,5 +1,6 @@
 """Where a kept file and its side files stand."""
 
+from functools import cached_property
 from pathlib import Path
 
 from benchtui.base.dataclass import dataclass
@@ -7,48 +8,48 @@ from benchtui.base.dataclass import dataclass
 KEEP = ".keep"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Place:
     """The main file and what belongs to it.
 
     ``new`` stands beside the main file, so that a rename can take its place; the rest stands in the folder
     ``.keep``: the previous copy, the log of changes since the main file was written, the log before that
-    one, the lock.
+    one, the lock. Each path is made once: they are asked for at every save.
     """
 
     main: Path
 
-    @property
+    @cached_property
     def folder(self) -> Path:
         """The folder of the main file."""
         return self.main.parent
 
-    @property
+    @cached_property
     def keep(self) -> Path:
         """The folder of the side files."""
         return self.main.parent / KEEP
 
-    @property
+    @cached_property
     def new(self) -> Path:
         """The next main file while it is being written."""
         return self.main.with_name(self.main.name + ".new")
 
-    @property
+    @cached_property
     def previous(self) -> Path:
         """The main file before the present one."""
         return self.side("previous")
 
-    @property
+    @cached_property
     def log(self) -> Path:
         """Changes made since the main file was written."""
         return self.side("log")
 
-    @property
+    @cached_property
     def old_log(self) -> Path:
         """The log that led from the previous main file to the present one."""
         return self.side("log.previous")
 
-    @property
+    @cached_property
     def lock(self) -> Path:
         """The lock's side file."""
         return self.side("lock")

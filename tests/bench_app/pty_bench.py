@@ -15,6 +15,8 @@ from array import array
 from collections.abc import Iterable
 from pathlib import Path
 
+from forked import Forked
+
 from benchtui.desk.core.burst import APART
 from benchtui.desk.keyboard.script import Step
 
@@ -43,9 +45,11 @@ def sent(step: Step) -> str:
 
 
 class PtyBench:
-    """A bench on a shop; ``seen`` is all that it wrote to the terminal."""
+    """A bench on a shop; ``seen`` is all that it wrote to the terminal. ``afresh``: the program is loaded anew."""
 
-    def __init__(self, shop: Path, size: tuple[int, int] = (100, 30), **environ: str) -> None:
+    def __init__(
+        self, shop: Path, size: tuple[int, int] = (100, 30), *, afresh: bool = False, **environ: str
+    ) -> None:
         self.master, self.slave = pty.openpty()
         self.resize(*size)
         self.before = termios.tcgetattr(self.slave)
@@ -53,10 +57,15 @@ class PtyBench:
         quiet = {
             key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "COLUMNS", "LINES")
         }
+        given = {**quiet, "PYTHONPATH": str(ROOT), "TERM": "xterm-256color", **environ}
+        argv = ["--shop", str(shop)]
+        self.process: subprocess.Popen[bytes] | Forked
+        if not afresh and not environ:  # a library may look at the environment as it is loaded
+            self.process = Forked(argv, os.ttyname(self.slave), given)
+            return
         self.process = subprocess.Popen(
-            [sys.executable, "-c", CHILD, "--shop", str(shop)],
+            [sys.executable, "-c", CHILD, *argv], env=given,
             stdin=self.slave, stdout=self.slave, stderr=self.slave, start_new_session=True,
-            env={**quiet, "PYTHONPATH": str(ROOT), "TERM": "xterm-256color", **environ},
         )  # fmt: skip
 
     def resize(self, width: int, height: int) -> None:

@@ -9,7 +9,7 @@ from benchtui.desk.look.jumping import all_questions
 
 def _picks(hands: Hands, typed: str) -> list[str]:
     """Lines offered, each as its clue's id and place; the line is left again."""
-    hands.do("jump-clue").type(typed)
+    hands.do("jump-clue").paste(typed)
     assert hands.desk.open.line is not None
     found = [f"{pick.value[1][1]} {pick.value[1][0]}" for pick in hands.desk.open.line.picks]
     hands.do("line-leave")

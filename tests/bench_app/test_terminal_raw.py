@@ -30,7 +30,7 @@ def start(demo_path: Path) -> Iterator[Start]:
     benches: list[PtyBench] = []
 
     def begin() -> PtyBench:
-        benches.append(PtyBench(demo_path))
+        benches.append(PtyBench(demo_path, afresh=True))
         return benches[-1]
 
     yield begin

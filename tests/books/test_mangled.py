@@ -27,7 +27,7 @@ VALUES = [
     "nan",
     "inf",
 ]
-TRIES = 25
+TRIES = 15
 
 
 def mangled(text: str, rng: random.Random) -> str:

@@ -129,7 +129,7 @@ def test_what_the_index_keeps_is_read_instead_of_the_parcels(tmp_path):
 def test_the_file_of_the_index_does_not_grow_by_the_same_parcel_again_and_again(tmp_path):
     shop = Shop.create(tmp_path / "shop", files=Unsynced())
     shop.new_parcel({"opened": "2026-11-25"}, 3).close()
-    for number in range(250):
+    for number in range(170):
         shop = Shop.open(shop.path, files=Unsynced())
         parcel = shop.open_parcel("2026-11-25-1")
         change_something(random.Random(number), shop, parcel)

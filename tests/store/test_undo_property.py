@@ -112,7 +112,7 @@ def undone_and_redone(actions, restart):
     assert Shop.open("/sim/shop", read_only=True, files=disk).open_parcel(parcel.id).canonical() == last
 
 
-@settings(max_examples=12, deadline=None)
+@settings(max_examples=6, deadline=None)
 @given(some.integers(0, 2**40), some.integers(0, 300))
 def test_300_actions_are_undone_and_redone_in_order(seed, restart):
     chance = random.Random(seed)
@@ -123,7 +123,7 @@ def test_300_actions_are_undone_and_redone_in_order(seed, restart):
     undone_and_redone(actions, restart)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=40, deadline=None)
 @given(some.lists(ACTIONS, max_size=8), some.integers(0, 8))
 def test_a_few_actions_are_undone_and_redone_in_order(actions, restart):
     undone_and_redone(actions, restart)

@@ -1,5 +1,6 @@
 """How letters typed fit words: as beginnings, else somewhere inside a word, else with a slip or two."""
 
+from functools import lru_cache
 from typing import Literal
 
 Fit = Literal[0, 1, 2]
@@ -13,11 +14,14 @@ LONG_WORD = 7
 """Letters from which on two slips are forgiven."""
 
 
-def words_in(text: str) -> list[str]:
+# A list looks through the same few hundred texts at each letter, many of them for several parts.
+@lru_cache(maxsize=4096)
+def words_in(text: str) -> tuple[str, ...]:
     """The words of a text as they are compared, a dash parting them."""
-    return text.casefold().replace("-", " ").split()
+    return tuple(text.casefold().replace("-", " ").split())
 
 
+@lru_cache(maxsize=4096)
 def begins(typed: str, text: str) -> bool:
     """Whether every typed word begins a word of the text, in any order."""
     words = words_in(text)
@@ -35,7 +39,7 @@ def fit(typed: str, text: str) -> Fit | None:
     return worst
 
 
-def _fit_word(typed: str, words: list[str]) -> Fit | None:
+def _fit_word(typed: str, words: tuple[str, ...]) -> Fit | None:
     if any(word.startswith(typed) for word in words):
         return BEGINS
     if len(typed) >= SHORTEST_INSIDE and any(typed in word for word in words):
@@ -43,6 +47,7 @@ def _fit_word(typed: str, words: list[str]) -> Fit | None:
     return SLIPPED if any(_slipped(typed, word) for word in words) else None
 
 
+@lru_cache(maxsize=8192)
 def _slipped(typed: str, word: str) -> bool:
     """Whether the word begins so but for a letter wrong, missing, added or two swapped; of long words two."""
     if len(typed) < SHORTEST_SLIPPED:
