@@ -7,7 +7,7 @@ from copy import copy
 from dataclasses import replace
 from functools import cached_property
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.prepared import Prepared, prepare
@@ -15,6 +15,7 @@ from benchtui.books.read import read_answers, read_cipher, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Row
 from benchtui.books.shape import BookHead, BookTitle, Cipher, Clue, Numbering, Pressing
+from benchtui.books.trust import trusted, worth_of
 from benchtui.model.record import PartDoc, RecordDoc
 from benchtui.model.span import Span
 from benchtui.model.title import Title
@@ -65,6 +66,7 @@ class Library:
         """Title id -> id of the title of another source that it is; an id that no book has joins nothing."""
         self._clues, self.aside = _all_clues(books)
         """``aside``: what could not be read of the books, a line each."""
+        self._trusts: dict[str, float] = {}
         self._stamps: _Stamps | None = None
         self._books = list(books)
         self._countries = frozenset(countries)
@@ -135,6 +137,25 @@ class Library:
         made._titles, made._clues_about, made._peers = {}, {}, {}
         return made
 
+    def trusts(self, counts: Mapping[str, Any]) -> dict[str, float]:
+        """What each source's word is worth, by the shop's confirmed copies (``trust.py``)."""
+        return worth_of(self._counted(counts), {name for head in self.books() for name in head.strangers})
+
+    def _counted(self, counts: Mapping[str, Any]) -> Iterator[tuple[Pressing, Mapping[str, Any]]]:
+        for pressing_id, its in counts.items():
+            title = self.title(pressing_id.rpartition("/")[0])
+            for pressing in title.pressings if title else ():
+                if pressing.id == pressing_id:
+                    yield pressing, its.get("clues", {})
+
+    def trusting(self, trusts: Mapping[str, float]) -> "Library":
+        """The same books, where the sources' words are worth that."""
+        if trusts == self._trusts:
+            return self
+        made = copy(self)
+        made._trusts, made._titles, made._peers = dict(trusts), {}, {}
+        return made
+
     def books(self) -> tuple[BookHead, ...]:
         """What the books say of themselves, the universal one first."""
         return tuple(book.head for book in self._books)
@@ -195,7 +216,8 @@ class Library:
             for one in ids:
                 read = [read_pressing(book.row(raw), book.head) for raw in book.added(one)]
                 pressings += _in_currency(read, book, owner)
-        return replace(title, pressings=tuple(one for one in pressings if not one.retired))
+        found_title = replace(title, pressings=tuple(one for one in pressings if not one.retired))
+        return trusted(found_title, self._trusts) if self._trusts else found_title
 
     def _ids_of(self, title_id: str) -> list[str]:
         """All ids of that title: what it was joined to first, then those joined to the same."""

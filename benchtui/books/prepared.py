@@ -196,7 +196,8 @@ def _read(text: bytes, path: Path) -> Prepared:
     head, rows, *keyed = text.split(b"\n")
     book = json.loads(head)
     bodies = dict(line.split(b"\t", 1) for line in keyed)
-    own = BookHead(**{**book["head"], "path": str(path)})
+    strangers = tuple(book["head"].get("strangers", ()))
+    own = BookHead(**{**book["head"], "path": str(path), "strangers": strangers})
     return Prepared(own, book["tables"], rows, bodies, tuple(book["aside"]))
 
 

@@ -39,6 +39,7 @@ def read_head(row: Row, book_id: str, path: str, digest: str) -> BookHead:
         company=row.text("company"),
         country=row.text("country"),
         currency=row.text("currency"),
+        strangers=row.texts("strangers"),
     )
     row.text("source")
     if head.currency:

@@ -166,7 +166,7 @@ class Pressing:
     ``grown`` rests on copies seen here; of such a one ``differs`` are the clues that the dealer marked as
     what sets it apart, all else it shows may be chance. ``said``: what other books say of it; nothing is
     weighed by that. ``stretch``: the share of that stretch of its company's ladder whose place a grown one
-    takes; in no file.
+    takes; ``trust``: what its sources' words are worth by question ("": the others), 1 the usual; in no file.
     """
 
     id: str
@@ -189,6 +189,11 @@ class Pressing:
     differs: tuple[str, ...] = ()
     said: tuple[Said, ...] = ()
     stretch: float = 0.0
+    trust: dict[str, float] = field(default_factory=dict)
+
+    def trust_of(self, clue: str) -> float:
+        """What its word on that question is worth, 1 the usual."""
+        return self.trust.get(clue, self.trust.get("", 1.0)) if self.trust else 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +229,10 @@ class BookTitle:
 
 @dataclass(frozen=True, slots=True)
 class BookHead:
-    """What a book says of itself. ``id`` is the file's name without ``.toml``; ``digest`` of its bytes."""
+    """What a book says of itself. ``id`` is the file's name without ``.toml``; ``digest`` of its bytes.
+
+    ``strangers``: names of books merged into it, whose word is worth less until copies bear it out.
+    """
 
     id: str
     path: str
@@ -233,3 +241,4 @@ class BookHead:
     company: str = ""
     country: str = ""
     currency: str = ""
+    strangers: tuple[str, ...] = ()

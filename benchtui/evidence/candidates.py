@@ -95,7 +95,8 @@ class Candidates:
             theta, q = pooled(counts, usual or [1 / len(ids)] * len(ids))
             return [*theta, company or q]
         filled = fill(rows, len(ids), usual)
-        theta = [learnt(row, its, self.settings.strength) for row, its in zip(filled, counts, strict=True)]
+        worth = [self.settings.strength * pressing.trust_of(clue.id) for pressing in self.pressings]
+        theta = [learnt(row, its, s) for row, its, s in zip(filled, counts, worth, strict=True)]
         return [*theta, company or unknown(theta, self.prior[:-1], len(ids), usual)]
 
     def _said(self, pressing: Pressing, clue: Clue, ids: list[str]) -> Row | None:

@@ -71,8 +71,8 @@ def cut_table(
     rows = [_pairs(p, word, (sides[0], sides[1]), settings) for p, word in zip(pressings, words, strict=True)]
     size = len(sides[0]) * len(sides[1])
     theta = [
-        learnt(row, _counted(count, (sides[0], sides[1])), settings.strength)
-        for row, count in zip(fill(rows, size), counts, strict=True)
+        learnt(row, _counted(count, (sides[0], sides[1])), settings.strength * p.trust_of(""))
+        for p, row, count in zip(pressings, fill(rows, size), counts, strict=True)
     ]
     theta.append(rates.cuts(sides[0], sides[1]) or unknown(theta, prior, size))
     m = settings.misread_of(clue.misread if clue else None)

@@ -65,6 +65,7 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigh:
     """
     books = library or Library.open([shop.path / "books"])
     counts = shop.counts(counts_of)
+    books = books.trusting(books.trusts(counts))
     scales = load_scales([shop.path, shop.path / "books"])
     settings = shop.settings
     policy = policy_of(settings)

@@ -1,6 +1,6 @@
 """What a person says of a table's columns on the command line, and where new knowledge goes."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from benchtui.base.dataclass import dataclass
@@ -37,10 +37,14 @@ def target_of(folder: Path, name: str, company: str = "", country: str = "", cur
         held = open_edit(path).head()
         found = {key: str(held.get(key) or said[key]) for key in said}
         found["currency"] = str(held.get("currency") or "")
-        return Target(path, BookHead(stem, str(path), "", str(held.get("name", stem)), **found))
+        return Target(path, _head(path, str(held.get("name", stem)), found))
     table = {"name": stem} | {key: value for key, value in said.items() if value}
     text = table_text(("book",), table, array=False)
-    return Target(path, BookHead(stem, str(path), "", stem, **said), text)
+    return Target(path, _head(path, stem, said), text)
+
+
+def _head(path: Path, name: str, said: Mapping[str, str]) -> BookHead:
+    return BookHead(path.stem, str(path), "", name, said["company"], said["country"], said["currency"])
 
 
 def decisions_of(mapping: Sequence[str], places: Sequence[str]) -> tuple[dict[str, str], Decisions]:

@@ -1,7 +1,6 @@
 """Who says what in a book: its sources, and how far the shop's own copies bear each of them out.
 
-A source's trust is the weight of its word beside what was seen, in copies: 4 by default. It rises as the
-shop's copies show what the source says, and falls as they show something else.
+A source's trust is the weight of its word beside what was seen, in copies (``books/trust.py``).
 """
 
 from collections import defaultdict
@@ -12,6 +11,7 @@ from typing import Any
 from benchtui.base.dataclass import dataclass
 from benchtui.books.library import Library
 from benchtui.books.shape import Word
+from benchtui.books.trust import claims_of, factor, is_own, seen_of
 
 WEIGHT = 4.0
 NOBODY = "no source named"
@@ -25,23 +25,24 @@ class Source:
     claims: list[str] = field(default_factory=list)
     borne_out: int = 0
     contradicted: int = 0
+    stranger: bool = False
 
     @property
     def trust(self) -> float:
-        """Its weight: four times the share of copies that bear it out, counted with one copy for and one
-        against to begin with, and twice that: so 4 where nothing was seen, between 0 and 8.
-        """
-        return 2 * WEIGHT * (self.borne_out + 1) / (self.borne_out + self.contradicted + 2)
+        """What its word weighs, in confirmed copies (``books/trust.py``); the shop's own is the usual."""
+        own = self.name == NOBODY or is_own(self.name)
+        return WEIGHT if own else WEIGHT * factor(self.borne_out, self.contradicted, self.stranger)
 
 
 def sources_of(library: Library, book: str, counts: Mapping[str, Any]) -> list[Source]:
     """The sources of a book, those with most claims first."""
     found: dict[str, Source] = defaultdict(lambda: Source(NOBODY))
+    strangers = {name for head in library.books() for name in head.strangers}
     for name, claim, pressing_id, expect in _claims(library, book):
         one = found[name]
-        one.name = name
+        one.name, one.stranger = name, name in strangers
         one.claims.append(claim)
-        good, bad = _seen(counts.get(pressing_id, {}).get("clues", {}), expect)
+        good, bad = seen_of(counts.get(pressing_id, {}).get("clues", {}), expect)
         one.borne_out += good
         one.contradicted += bad
     return sorted(found.values(), key=lambda one: (-len(one.claims), one.name))
@@ -59,21 +60,10 @@ def _claims(library: Library, book: str) -> Iterator[tuple[str, str, str, Mappin
         title = library.title(row.id) if row.book == book else None
         for pressing in title.pressings if title else ():
             name = f"{row.title}, {pressing.name}"
-            filled = {clue for said in pressing.said for clue in said.expect}
-            own = {clue: words for clue, words in pressing.expect.items() if clue not in filled}
-            yield pressing.source or NOBODY, name, pressing.id, own
-            for said in pressing.said:
-                yield said.source, f"{name}: what it shows", pressing.id, said.expect
-
-
-def _seen(seen: Mapping[str, Mapping[str, int]], expect: Mapping[str, Mapping[str, Word]]) -> tuple[int, int]:
-    """How many answers of copies are as the source says, and how many are not."""
-    good = bad = 0
-    for clue, words in expect.items():
-        for answer, times in seen.get(clue, {}).items():
-            likely = words.get(answer) in ("always", "usually", "sometimes")
-            good, bad = (good + times, bad) if likely else (good, bad + times)
-    return good, bad
+            (own, expect), *others = claims_of(pressing)
+            yield own or NOBODY, name, pressing.id, expect
+            for source, said in others:
+                yield source, f"{name}: what it shows", pressing.id, said
 
 
 def lines_of(sources: list[Source], claims: int = 8) -> Iterator[str]:

@@ -44,6 +44,8 @@ class _Merge:
                 self._new_pressing(pressing.title, pressing.theirs)
             elif pressing.how == "same":
                 self._beside(pressing)
+        strangers = self.book.head().get("strangers", [])
+        self.book.put_head({"strangers": list(dict.fromkeys([*strangers, self.found.source]))})
 
     def _clue(self, match: ClueMatch) -> None:
         if match.how == "new":

@@ -1,10 +1,12 @@
 """How likely a pressing is before anything is seen, and one that nobody knows."""
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
-from benchtui.books.shape import Answer, BookTitle, Clue, Completeness, Pressing
+from benchtui.books.shape import Answer, BookTitle, Clue, Completeness, Pressing, Said
+from benchtui.books.trust import trusted, worth_of
 from benchtui.evidence import weigh
 from benchtui.evidence.pooling import pooled
 from benchtui.evidence.reference import Shelf
@@ -103,3 +105,28 @@ def test_a_pressing_grown_here_tells_by_what_the_dealer_marked_and_not_by_the_re
 
     assert against() == pytest.approx(1.0)
     assert against("label") > 5
+
+
+def test_the_word_of_a_source_less_trusted_gives_way_sooner_to_what_copies_show(
+    record_of: Any, saw: Any
+) -> None:
+    red = Pressing("a", "a", Span(), expect={"label": {"red": "always"}}, source="a stranger")
+    other = Pressing("b", "b", Span(), expect={"label": {"red": "always"}})
+    counts = {"a": {"n": 3, "clues": {"label": {"blue": 3}}}, "b": {"n": 3, "clues": {"label": {"blue": 3}}}}
+    record = record_of()
+    saw(record, "disc-1", "label", "blue")
+    even = odds(record, title_of(red, other), counts)
+    assert even["a"] == pytest.approx(even["b"])
+    less = odds(record, trusted(title_of(red, other), {"a stranger": 0.5}), counts)
+    assert less["a"] > less["b"], "the copies say blue, and the stranger's red is worth two of them, not four"
+
+
+def test_a_source_is_worth_more_the_more_copies_bear_it_out() -> None:
+    said = Said("theirs", expect={"rim": {"thick": "always"}})
+    one = Pressing("a", "a", Span(), source="ours", expect={"rim": {"thick": "always"}, "label": {"red": "always"}},
+                   said=(said,))  # fmt: skip
+    seen = {"rim": {"thick": 6}, "label": {"blue": 2}}
+    assert worth_of([], {"theirs"}) == {"theirs": 0.5}
+    assert worth_of([(one, seen)], {"theirs"}) == {"theirs": 1.4, "ours": 0.5}
+    assert trusted(title_of(one), {"theirs": 1.4}).pressings[0].trust == {"": 1.0, "rim": 1.4}
+    assert worth_of([(replace(one, source="by the dealer"), seen)], set()) == {"theirs": 1.75}

@@ -3,6 +3,7 @@
 from typing import Any, Protocol
 
 from benchtui.books.ladder import Laddered
+from benchtui.books.library import Library
 from benchtui.desk.core.kept_results import Kept, weighed_of
 from benchtui.desk.core.references import References, settings_for
 from benchtui.desk.core.state import Work
@@ -34,6 +35,7 @@ class Weighings:
         self._kept: Kept[Weighing] = Kept()
         self._counts: dict[str, Any] | None = None
         self._ladders: Laddered | None = None
+        self._ladders_of: Library | None = None
         self.worked: Kept[Worked | None] = Kept()
         self.learnt: Kept[Policy] = Kept()
 
@@ -64,8 +66,10 @@ class Weighings:
 
     def laddered(self, record: RecordDoc) -> Laddered:
         """The books with what their companies' ladders propose, for that record."""
-        if self._ladders is None or self._ladders.library is not self._desk.references.library:
-            self._ladders = Laddered(self._desk.references.library)
+        library = self._desk.references.library
+        if self._ladders is None or self._ladders_of is not library:
+            trusts = {} if self._desk.shop.still_reading else library.trusts(self.counts())
+            self._ladders, self._ladders_of = Laddered(library.trusting(trusts)), library
         self._ladders.meet(record)
         return self._ladders
 
@@ -84,7 +88,7 @@ class Weighings:
         return self._counts
 
     def forget_counts(self) -> None:
-        self._counts = None
+        self._counts = self._ladders = None
         self.forget()
 
     def forget(self) -> None:
