@@ -7,7 +7,9 @@ later shifts between two of his own records was paid to nobody. Whether a copy a
 may be sold under the scheme, and at which price, is for the tax authority to say.
 
 A record that is split in two is the exception: what was paid for it was paid for both, so its purchase price
-is apportioned as its cost is (``paid`` of an entry; see ``split_price``).
+is apportioned as its cost is (``paid`` of an entry; see ``split_price``). Sources: HMRC internal manual
+VATMARG13100, goods bought together and not resold as one lot: the price is apportioned by any fair method;
+VATMARG03250, a collection may be split and its items sold separately.
 """
 
 from collections.abc import Collection, Sequence

@@ -8,12 +8,14 @@ import os
 import subprocess
 import sys
 import tempfile
+import time
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 from benchtui.model.money import Money
 from benchtui.money import life
+from benchtui.money.closing import close_books
 from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.life import When
 from benchtui.store import Shop
@@ -21,8 +23,12 @@ from benchtui.store import Shop
 TODAY = date(2026, 12, 31)
 EXPORTS = (
     "stockbook", "statement", "intake", "chores", "slips", "sales", "sales --by month", "stock",
-    "vat --period 2026-Q4", "journal", "invoices",
+    "vat --period 2026-Q4", "journal", "invoices", "receipts", "insured", "regrade", "report --parcel {parcel}",
+    "report --sender Mrs-Quill",
 )  # fmt: skip
+CLOSED = ("stockbook --day 2026-06-15", "stockbook --day 2026-06-15 --private", "statement --day 2026-06-15",
+          "statement", "stock --day 2026-06-15", "journal")  # fmt: skip
+"""Again, once the books of the year are closed."""
 
 
 def charge(what: str, minor: int) -> dict[str, Any]:
@@ -32,7 +38,7 @@ def charge(what: str, minor: int) -> dict[str, Any]:
 def make_shop(folder: Path, records: int, sales: int) -> None:
     shop = Shop.create(folder)
     shop.change_settings(margin_scheme="period", vat_rate="20", period_limit="500")
-    sender = shop.add_sender("Mrs Quill", commission="30")
+    sender = shop.add_sender("Mrs-Quill", commission="30")
     for start in range(0, records, 100):
         on = (date(2026, 1, 2) + timedelta(days=start * 300 // records)).isoformat()
         consigned = start % 500 == 400
@@ -40,6 +46,7 @@ def make_shop(folder: Path, records: int, sales: int) -> None:
             "sender": sender, "opened": on, "delivered": on, "margin_eligible": True,
             "terms": "consigned" if consigned else "bought",
             "charges": [] if consigned else [charge("price", 100000), charge("postage", 5000)],
+            "seller": {} if consigned else {"name": "a seller", "address": "a street", "identity": "passport"},
         }  # fmt: skip
         parcel = shop.new_parcel(fields, expected=100)
         with parcel.action("a year") as change:
@@ -91,12 +98,31 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as made:
         folder = Path(made) / "shop"
         make_shop(folder, records, sales)
+        parcel = min(path.stem for path in (folder / "parcels").glob("*.json"))
         for export in EXPORTS if sales else ("stockbook",):
-            seconds, memory = measure(folder, export)
-            print(
-                f"{records:>6} records {sales:>5} sales  {export:<22}{seconds:>7.2f} s {memory:>7.1f} MB",
-                flush=True,
-            )
+            tell(folder, f"{records} records {sales} sales", export.format(parcel=parcel))
+        if sales:
+            start = time.process_time()
+            size = close(folder, "2026-11-30")
+            took = time.process_time() - start
+            print(f"closing eleven months: {took:.2f} s, {size / 1e6:.1f} MB on the disk", flush=True)
+            for export in CLOSED:
+                tell(folder, "the same, closed", export)
+
+
+def tell(folder: Path, what: str, export: str) -> None:
+    seconds, memory = measure(folder, export)
+    print(f"{what:<26} {export:<38}{seconds:>7.2f} s {memory:>7.1f} MB", flush=True)
+
+
+def close(folder: Path, through: str) -> int:
+    """The books closed to a day; the bytes of the closing."""
+    shop = Shop.open(folder)
+    parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
+    doc = close_books(parcels, shop.senders, shop.settings, (), through, "2026-12-01")
+    shop.close_through(doc)
+    shop.close()
+    return (folder / "closed" / f"{through}.json").stat().st_size
 
 
 if __name__ == "__main__":
