@@ -15,7 +15,7 @@ def dated(desk: Desk, say: str) -> Iterator[Change]:
     """
     parcel = desk.work.parcel
     if parcel is None or not parcel.closed:
-        with desk.act(say) as change:
+        with desk.act(say, late=True) as change:
             yield change
         return
     with parcel.correct(say) as change:

@@ -186,10 +186,13 @@ class Desk:
         }
 
     @contextmanager
-    def act(self, say: str, grown: Mapping[str, Any] | None = None) -> Iterator[Change]:
+    def act(
+        self, say: str, grown: Mapping[str, Any] | None = None, *, late: bool = False
+    ) -> Iterator[Change]:
         """One action: one transaction, one line of history; the cursor travels in the same write.
 
-        ``grown``: what it changed in the shop's book, kept so that undo can take that back too.
+        ``grown``: what it changed in the shop's book, kept so that undo can take that back too. ``late``: it
+        comes after taking in as a rule, so that is not remarked on.
         """
         if self.work.parcel is None:
             raise BenchError("no parcel is open", right="open one first")
@@ -201,7 +204,7 @@ class Desk:
             change.head["cursor"] = self.cursor()
             change.head["draft"] = None
         taken_in = before is not None and before["state"] == "taken-in" and before is not self.work.record
-        self.say(f"changed after it was taken in: {say}" if taken_in else say, "done")
+        self.say(f"changed after it was taken in: {say}" if taken_in and not late else say, "done")
         self.watch_trouble()
 
     def place(self) -> None:

@@ -10,7 +10,7 @@ from benchtui.desk.core.needs import title_known
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.record.record_page import on_page, same_record, turn_to
+from benchtui.desk.record.record_page import on_page, same_record, turn_to, typed_for
 from benchtui.model.chores import add_chore
 from benchtui.model.listening import ListeningDoc
 from benchtui.model.record import FIND_OUT, RecordDoc, parts_of, sides_of
@@ -35,12 +35,8 @@ def open_heard(desk: Desk) -> None:
 
 
 def _take_heard(desk: Desk, line: OpenLine) -> None:
-    record = same_record(desk, line)
+    record = typed_for(desk, line)
     if record is None:
-        return
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
         return
     try:
         opinion = _read(desk, record, line.text)

@@ -11,7 +11,7 @@ from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.record.record_page import on_page, same_record, turn_to
+from benchtui.desk.record.record_page import on_page, turn_to, typed_for
 from benchtui.export.layout import layouts_of
 from benchtui.export.listed import note_listing
 from benchtui.model.listing import SAID, ListingDoc, State, online_at
@@ -51,12 +51,8 @@ def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
-    record = same_record(desk, line)
+    record = typed_for(desk, line)
     if record is None:
-        return
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
         return
     text = line.text
     if ";" not in text and line.picks:

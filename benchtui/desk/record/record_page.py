@@ -153,6 +153,16 @@ def same_record(desk: Desk, line: OpenLine) -> RecordDoc | None:
     return record
 
 
+def typed_for(desk: Desk, line: OpenLine) -> RecordDoc | None:
+    """The record the line was opened for, where something is typed; an empty line is closed."""
+    record = same_record(desk, line)
+    if record is not None and not line.text.strip():
+        close_line(desk)
+        desk.place()
+        return None
+    return record
+
+
 @command(
     "record-drop",
     "page",

@@ -10,7 +10,7 @@ from benchtui.desk.core.desk import Choice, Desk, OpenLine
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.record.record_page import same_record, turn_to
+from benchtui.desk.record.record_page import turn_to, typed_for
 from benchtui.model.record import MoneyDoc, RecordDoc
 
 
@@ -69,12 +69,8 @@ def keep_steps(name: str, steps: Mapping[str, Step]) -> None:
 
 
 def _take(desk: Desk, line: OpenLine, steps: Mapping[str, Step]) -> None:
-    record = same_record(desk, line)
+    record = typed_for(desk, line)
     if record is None:
-        return
-    if not line.text.strip():
-        close_line(desk)
-        desk.place()
         return
     step = steps[str(line.data["step"])]
     try:
