@@ -169,20 +169,6 @@ class ServerDocuments(Kept):
     def take_back(self) -> None:
         """Nothing is there unless all is, or nobody knows: then it is a parcel like any other."""
 
-    def write(self, data: dict[str, dict[str, Any]]) -> None:
-        """For TinyDB's rare whole writes (dropping a table)."""
-        with self.hold():
-            for table, docs in self._tables.items():
-                for key in [key for key in docs if key not in data.get(table, {})]:
-                    self.drop(table, key)
-            for table, docs in data.items():
-                for key, doc in docs.items():
-                    self.put(table, key, doc)
-
-    def read(self) -> Tables | None:
-        """For TinyDB: the tables, or None where there are none yet."""
-        return self._tables or None
-
     def fold(self) -> None:
         """Saves what is not saved."""
         self.settle()

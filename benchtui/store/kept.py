@@ -142,6 +142,16 @@ class Kept(Storage):
         """How far it goes, as it was read or last saved."""
         return SavedPosition("", 0)
 
+    # -- what TinyDB asks for ------------------------------------------------------------------------------
+
+    def read(self) -> Tables | None:
+        """The tables, or None where there are none yet."""
+        return dict(self.tables) or None
+
+    def write(self, data: Tables) -> None:
+        """Nothing changes a whole store at once: see `tables`."""
+        raise TypeError(f"{self.where} is changed by put and drop, within hold")
+
     # -- one transaction at a time ---------------------------------------------------------------------
 
     @property

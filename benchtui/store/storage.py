@@ -10,7 +10,7 @@ import contextlib
 import zlib
 from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Tables, encode
@@ -239,19 +239,6 @@ class KeptStorage(Kept):
     def close(self) -> None:
         """For TinyDB: everything is on the disk already."""
         self.release()
-
-    def read(self) -> Tables | None:
-        """For TinyDB: the tables, or None where there are none yet."""
-        return self._state.tables or None
-
-    def write(self, data: dict[str, dict[str, Any]]) -> None:
-        """For TinyDB's rare whole writes (dropping a table): everything is written anew."""
-        for docs in data.values():
-            encode(docs, str(self.place.main))
-        self._state.tables = data
-        self._texts, self._before = {}, {}
-        self._state.count += 1
-        self._save(b"")
 
     def _make_ready(self) -> None:
         super()._make_ready()

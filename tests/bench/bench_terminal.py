@@ -1,18 +1,17 @@
-"""In a real pseudo-terminal: from a key to the last byte, and from start to the first full screen.
+"""In a real pseudo-terminal: from a key to the last byte, and from start to the first key that is answered.
 
     python tests/bench/bench_terminal.py [--keys 150] [--starts 5] [--size 120x40] [--json]    (POSIX)
+        [--only '15 records'] [--beside NAME=COMMAND ...]
 
 All apps run at once, each in a terminal of its own: an empty Textual app (empty_app.py: one Static, one
-Input), and the bench on the demo's half-done parcel, on one of 500 records, and with 100,000 titles taken in.
-They get their keys in turn, one app at a time, so that a noisy machine is as noisy for each; ratios are the
-steadier figure. The bench gets the keys of demo/resume.keys, the empty app letters for its Input. A key's
-time ends with the last byte before 40 ms of silence; keys that paint nothing are counted apart.
+Input), and the bench on the demo's half-done parcel, on one of 500 records, and with 100,000 titles taken in;
+``--beside`` adds any other program. They get their keys in turn, one app at a time, so that a noisy machine is
+as noisy for each; ratios are the steadier figure. The bench gets the keys of demo/resume.keys, the others
+letters. A key's time ends with the last byte before 40 ms of silence; keys that paint nothing are counted apart.
 
-A start ends when everything of the first full screen has arrived: strip and legend of the bench, Static and
-Input of the empty app. The bench shows its first screen before Textual is loaded, so a second figure says when
-a key pressed at once is answered. Beside it ``python -c "import textual"``, the same with textual.app (the first is lazy and
-loads next to nothing), and bare Python, all in turn. Bytecode is compiled once beforehand, as an installation does
-(PYTHONDONTWRITEBYTECODE would have every start compile everything).
+A start ends when a key pressed at the first full screen is answered. Both figures come twice: as the clock has
+it, and (on Linux) in processor time of the app itself, all its threads, which a busy machine bears less on.
+Beside it ``import textual.app`` and bare Python. Bytecode is compiled once beforehand, as an installation does.
 """
 
 import argparse
@@ -21,14 +20,16 @@ import os
 import pty
 import re
 import select
+import shlex
 import signal
 import struct
 import subprocess
 import tempfile
 import termios
 import time
+from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import empty_app
 from measuring import EMPTY, PYTHON, SHOPS, median, spread, take_in_made_up, tell
@@ -38,10 +39,20 @@ from benchtui.desk.keyboard.script import Step, read_script
 
 SILENCE = 0.04
 LONGEST = 20.0
+SETTLED = 4.0
+"""Seconds of silence after which another program is taken to be ready."""
 BYTES = {"enter": "\r", "tab": "\t", "escape": "\x1b", "backspace": "\x7f", "insert": "\x1b[2~", "home": "\x1b[H",
          "end": "\x1b[F", "pageup": "\x1b[5~", "pagedown": "\x1b[6~", "up": "\x1b[A", "down": "\x1b[B",
          "right": "\x1b[C", "left": "\x1b[D"}  # fmt: skip
 _ESCAPES = re.compile(rb"\x1b(?:\[[0-9;?<>=]*[A-Za-z]|[P\]_][^\x1b\x07]*(?:\x1b\\|\x07)|[=>78cM])")
+
+
+class Key(NamedTuple):
+    """Milliseconds from writing it to the last byte, milliseconds the app worked, bytes."""
+
+    ms: float
+    worked: float
+    size: int
 
 
 class Terminal:
@@ -62,30 +73,36 @@ class Terminal:
         """Milliseconds from the start until all marks have arrived."""
         waiting = [mark.encode() for mark in marks]
         while time.perf_counter() - self.begun < LONGEST:
-            if self._read(0.5):
-                text = _ESCAPES.sub(b"", self.seen)
-                if all(mark in text for mark in waiting):
-                    return (time.perf_counter() - self.begun) * 1000
+            text = _ESCAPES.sub(b"", self.seen) if self._read(0.5) else b""
+            if text and all(mark in text for mark in waiting):
+                return (time.perf_counter() - self.begun) * 1000
         raise SystemExit(f"no first screen within {LONGEST:.0f} s: {_ESCAPES.sub(b'', self.seen)[-400:]!r}")
 
-    def key(self, text: str) -> tuple[float, int] | None:
-        """Milliseconds from writing the key to the last byte, and how many bytes; None where nothing came."""
+    def key(self, text: str) -> Key | None:
+        """What came of a key; None where nothing came."""
         self.drain(0)
-        begun = time.perf_counter()
+        worked, begun = self.worked(), time.perf_counter()
         os.write(self.master, text.encode())
         last, got, wait = 0.0, 0, 0.5
         while count := self._read(wait):
             last, got, wait = time.perf_counter(), got + count, SILENCE
-        return ((last - begun) * 1000, got) if got else None
+        return Key((last - begun) * 1000, self.worked() - worked, got) if got else None
 
-    def answers(self, text: str, mark: str) -> float:
-        """Milliseconds from the start until a key pressed now is answered."""
+    def answers(self, text: str, mark: str) -> tuple[float, float]:
+        """Milliseconds from the start until a key pressed now is answered, and those the app worked."""
         since = len(self.seen)
         os.write(self.master, text.encode())
         while time.perf_counter() - self.begun < LONGEST:
             if self._read(0.5) and mark.encode() in _ESCAPES.sub(b"", self.seen[since:]):
-                return (time.perf_counter() - self.begun) * 1000
+                return (time.perf_counter() - self.begun) * 1000, self.worked()
         raise SystemExit(f"no answer to {text!r} within {LONGEST:.0f} s")
+
+    def worked(self) -> float:
+        """Milliseconds of processor time of all its threads so far; 0 where the system does not tell."""
+        tasks = Path(f"/proc/{self.pid}/task")
+        with suppress(OSError):
+            return sum(int((one / "schedstat").read_text().split()[0]) for one in tasks.iterdir()) / 1e6
+        return 0.0
 
     def drain(self, silence: float) -> None:
         """Read until nothing has come for so many seconds."""
@@ -127,59 +144,77 @@ def command_of(name: str, shop: Path) -> list[str]:
 
 def marks_of(name: str) -> tuple[str, ...]:
     """Texts of the first and the last rows."""
-    return (empty_app.READY, empty_app.FOOT) if name == EMPTY else ("6 of 15", "leave")
+    return (empty_app.READY, empty_app.FOOT) if name == EMPTY else ("Una Dovrick", "Enter")
 
 
-def starts(shops: dict[str, Path], times: int, size: tuple[int, int]) -> dict[str, list[float]]:
-    """Every start in turn; imports beside them."""
-    plain = {"python": "pass", "import textual": "import textual", "import textual.app": "import textual.app"}
-    found: dict[str, list[float]] = {name: [] for name in (*plain, *shops)}
+def starts(shops: dict[str, Path], times: int, size: tuple[int, int]) -> dict[str, list[tuple[float, float]]]:
+    """Every start in turn, imports beside them: milliseconds until answered, and those worked."""
+    plain = {"python": "pass", "import textual.app": "import textual.app"}
+    found: dict[str, list[tuple[float, float]]] = {}
     for turn in range(times + 1):  # the first compiles
-        if turn == 1:
-            found = {name: [] for name in found if "answered" not in name}
+        found = {} if turn == 1 else found
         for name, code in plain.items():
-            begun = time.perf_counter()
+            begun, before = time.perf_counter(), os.times()
             subprocess.run([PYTHON, "-c", code], check=True)
-            found[name].append((time.perf_counter() - begun) * 1000)
+            after = os.times()
+            worked = (
+                after.children_user + after.children_system - before.children_user - before.children_system
+            )
+            found.setdefault(name, []).append(((time.perf_counter() - begun) * 1000, worked * 1000))
         for name, shop in shops.items():
             terminal = Terminal(command_of(name, shop), size)
-            found[name].append(terminal.full_screen(marks_of(name)))
+            terminal.full_screen(marks_of(name))
             key, mark = ("qz", "qz") if name == EMPTY else ("W", "5 1W")
-            found.setdefault(f"{name}, a key answered", []).append(terminal.answers(key, mark))
+            found.setdefault(name, []).append(terminal.answers(key, mark))
             terminal.end()
     return found
 
 
-def keys(shops: dict[str, Path], count: int, size: tuple[int, int]) -> dict[str, dict[str, Any]]:
+def keys(
+    shops: dict[str, Path], beside: dict[str, list[str]], count: int, size: tuple[int, int]
+) -> dict[str, dict[str, Any]]:
     """All at once, a key each in turn."""
     script = [sent(step) for step in read_script(script_path("resume")).steps if step.kind == "key"][:count]
     terminals = {name: Terminal(command_of(name, shop), size) for name, shop in shops.items()}
     for name, terminal in terminals.items():
         terminal.full_screen(marks_of(name))
-        terminal.drain(1.0)
-    took: dict[str, list[tuple[float, int] | None]] = {name: [] for name in terminals}
+    terminals |= {name: Terminal(command, size) for name, command in beside.items()}
+    for name, terminal in terminals.items():
+        terminal.drain(SETTLED if name in beside else 1.0)
+    took: dict[str, list[Key | None]] = {name: [] for name in terminals}
     for at, text in enumerate(script):
         for name, terminal in terminals.items():
-            took[name].append(terminal.key("abcdefghij"[at % 10] if name == EMPTY else text))
+            took[name].append(
+                terminal.key(text if name in shops and name != EMPTY else "abcdefghij"[at % 10])
+            )
     for terminal in terminals.values():
         terminal.end()
     return {name: told(times) for name, times in took.items()}
 
 
-def told(times: list[tuple[float, int] | None]) -> dict[str, Any]:
+def told(times: list[Key | None]) -> dict[str, Any]:
     painted = [one for one in times if one is not None]
-    row: dict[str, Any] = dict(spread(ms for ms, _ in painted))
-    size = int(median(size for _, size in painted))
+    row: dict[str, Any] = dict(spread(one.ms for one in painted))
+    worked = spread(one.worked for one in painted)
+    row |= {"worked_p50": worked["p50"], "worked_p95": worked["p95"]}
+    size = int(median(one.size for one in painted))
     return {**row, "bytes_p50": size, "painted_nothing": len(times) - len(painted)}
+
+
+def beside_of(words: list[str]) -> dict[str, list[str]]:
+    """NAME=COMMAND, each a program that is to be measured in the same run."""
+    return {name: shlex.split(command) for name, _, command in (word.partition("=") for word in words)}
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(
-        description="key to last byte and start to first screen, in a pseudo-terminal"
+        description="key to last byte and start to first answered key, in a pseudo-terminal"
     )
     parser.add_argument("--keys", type=int, default=150)
     parser.add_argument("--starts", type=int, default=5)
     parser.add_argument("--size", default="120x40")
+    parser.add_argument("--only", default="", help="the shops whose name has this in it")
+    parser.add_argument("--beside", action="append", default=[], metavar="NAME=COMMAND")
     parser.add_argument("--json", action="store_true")
     given = parser.parse_args()
     size = parse_size(given.size)
@@ -187,27 +222,31 @@ def main() -> None:
     with tempfile.TemporaryDirectory(prefix="bench-terminal-") as place:
         folder = Path(place)
         os.environ["PYTHONPYCACHEPREFIX"] = str(folder / "bytecode")
-        titles = take_in_made_up(folder)
-        shops = {
-            EMPTY: folder,
-            **{name: make(folder / name.replace(" ", "-"), titles) for name, make in SHOPS.items()},
-        }
-        begun, pressed = starts(shops, given.starts, size), keys(shops, given.keys, size)
-    started = {name: median(times) for name, times in begun.items()}
-    base, textual = pressed[EMPTY], started["import textual.app"]
-    lines = [f"key to last byte, {given.size}     p50     p95 ms  bytes  beside empty p50, p95"]
+        made = {name: make for name, make in SHOPS.items() if given.only in name}
+        titles = take_in_made_up(folder) if made.keys() & {"100,000 titles"} else folder
+        shops = {name: make(folder / name.replace(" ", "-"), titles) for name, make in made.items()}
+        shops = {EMPTY: folder, **shops}
+        begun = starts(shops, given.starts, size)
+        pressed = keys(shops, beside_of(given.beside), given.keys, size)
+    started = {
+        name: {"ms": median(ms for ms, _ in times), "worked": median(worked for _, worked in times)}
+        for name, times in begun.items()
+    }
+    lines = [
+        f"key to last byte, {given.size}     p50     p95 ms  worked p50     p95  beside empty p50, p95, worked p50, p95"
+    ]
+    base, first = pressed[EMPTY], started[EMPTY]
     for name, row in pressed.items():
-        ratio = f"{row['p50'] / base['p50']:6.1f} x {row['p95'] / base['p95']:6.1f} x"
-        lines.append(f"{name:28}{row['p50']:8.1f}{row['p95']:8.1f}  {row['bytes_p50']:6}  {ratio}"
-                     f"   ({row['n']} keys, {row['painted_nothing']} painted nothing)")  # fmt: skip
+        figures = [row[key] / (base[key] or 1) for key in ("p50", "p95", "worked_p50", "worked_p95")]
+        lines.append(f"{name:24}{row['p50']:10.1f}{row['p95']:8.1f}{row['worked_p50']:15.1f}{row['worked_p95']:8.1f}  "
+                     + " ".join(f"{one:6.1f} x" for one in figures)
+                     + f"   ({row['n']} keys, {row['painted_nothing']} painted nothing, {row['bytes_p50']} bytes)")  # fmt: skip
     lines.append(
-        f"start to first full screen              ms  beside import textual, textual.app, the empty app"
-        f"  (median of {given.starts})"
+        f"start to first key answered     ms  worked  beside the empty app  (median of {given.starts})"
     )
     lines += [
-        f"{name:34}{ms:8.0f}{ms / started['import textual']:10.1f} x{ms / textual:10.1f} x"
-        f"{ms / started[EMPTY]:10.1f} x"
-        for name, ms in started.items()
+        f"{name:28}{row['ms']:8.0f}{row['worked']:8.0f}{row['ms'] / first['ms']:8.1f} x{row['worked'] / (first['worked'] or 1):6.1f} x"
+        for name, row in started.items()
     ]
     tell({"size": given.size, "key_ms": pressed, "start_ms": started}, lines, given.json)
 

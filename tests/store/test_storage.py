@@ -1,11 +1,10 @@
-"""Our storage under TinyDB: its own API, over memory and over the disk; what a change costs."""
+"""Our storage under TinyDB: what it reads by, what changes it, over the disk; what a change costs."""
 
 from pathlib import Path
 
 import pytest
 from simdisk import Faulty, SimDisk
-from tinydb import Query, TinyDB
-from tinydb.storages import MemoryStorage
+from tinydb import Query
 from tinydb.table import Document
 
 from benchtui.base.errors import BenchError
@@ -29,84 +28,58 @@ def kept(files, begin=True) -> KeptDB:
     return db
 
 
-@pytest.fixture(params=["memory", "kept"])
-def db(request):
-    """TinyDB's own store in memory beside ours: the same calls must give the same answers."""
-    return TinyDB(storage=MemoryStorage) if request.param == "memory" else kept(SimDisk())
-
-
-def test_documents_are_put_found_changed_and_removed(db):
-    table = db.table("records")
+def test_documents_are_put_and_dropped_by_us_and_found_by_tinydb():
+    db = kept(SimDisk())
+    table = db.kept("records")
     for name, number in (("a", 1), ("b", 2), ("c", 3)):
-        table.insert({"name": name, "n": number})
+        table.put(f"r-{name}", {"name": name, "n": number})
     where = Query()
     assert [doc["name"] for doc in table.search(where.n >= 2)] == ["b", "c"]
-    assert len(table.update({"n": 9}, where.name == "a")) == 1
-    table.update(lambda doc: doc.pop("n"), where.name == "b")
-    assert not table.contains(where.fragment({"name": "b", "n": 2}))
-    assert table.count(where.n.exists()) == 2
-    table.remove(where.name == "c")
+    assert table.get(doc_id="r-a") == {"name": "a", "n": 1}
+    table.drop("r-c")
     assert sorted(doc["name"] for doc in table) == ["a", "b"]
-    table.upsert({"name": "d", "n": 1}, where.name == "d")
-    table.upsert({"name": "d", "n": 2}, where.name == "d")
-    assert table.get(where.name == "d")["n"] == 2
-    assert len(table) == 3
-    table.truncate()
-    assert len(table) == 0
-    assert db.tables() <= {"records"}
+    assert len(table) == table.count(where.n.exists()) == 2
+    assert db.tables() == {"records"}
 
 
-def test_what_goes_wrong_in_an_update_leaves_memory_and_disk_alone():
-    disk = SimDisk()
-    table = kept(disk).table("t")
-    for number in range(3):
-        table.insert({"n": number})
-
-    def breaks(doc):
-        doc["n"] += 100
-        if doc["n"] == 102:
-            raise ZeroDivisionError
-
-    with pytest.raises(ZeroDivisionError):
-        table.update(breaks)
-    assert sorted(doc["n"] for doc in table) == [0, 1, 2]
-    with pytest.raises(BenchError):
-        table.update({"n": {1, 2}})
-    assert sorted(doc["n"] for doc in kept(disk, begin=False).table("t")) == [0, 1, 2]
-
-
-def test_our_ids_are_text_and_are_kept():
-    disk = SimDisk()
-    table = kept(disk).table("t")
-    table.insert(Document({"n": 1}, doc_id="r-7f3a"))
-    assert kept(disk, begin=False).table("t").get(doc_id="r-7f3a") == {"n": 1}
-    with pytest.raises(ValueError, match="already exists"):
-        table.insert(Document({"n": 1}, doc_id="r-7f3a"))
-
-
-def test_dropping_a_table_is_written_whole():
+def test_tinydbs_verbs_that_change_are_refused_and_change_nothing():
     disk = SimDisk()
     db = kept(disk)
-    db.table("t").insert({"n": 1})
-    db.table("u").insert({"n": 2})
-    db.drop_table("t")
-    again = kept(disk, begin=False)
-    assert again.tables() == {"u"}
-    db.drop_tables()
-    assert kept(disk, begin=False).tables() == set()
+    table = db.kept("t")
+    table.put("r-1", {"n": 1})
+    for change in (
+        lambda: table.insert(Document({"n": 2}, doc_id="r-2")),
+        lambda: table.update({"n": 2}),
+        lambda: table.remove(doc_ids=["r-1"]),
+        lambda: db.drop_table("t"),
+        db.drop_tables,
+    ):
+        with pytest.raises(TypeError, match="put and drop"):
+            change()
+    assert db.docs("t") == kept(disk, begin=False).docs("t") == {"r-1": {"n": 1}}
+
+
+def test_what_goes_wrong_in_a_change_leaves_memory_and_disk_alone():
+    disk = SimDisk()
+    db = kept(disk)
+    db.kept("t").put("r-1", {"n": 1})
+    with pytest.raises(BenchError):
+        db.kept("t").put("r-1", {"n": {1, 2}})
+    assert db.docs("t") == kept(disk, begin=False).docs("t") == {"r-1": {"n": 1}}
 
 
 def test_changes_held_together_are_one_write():
     disk = SimDisk()
     counting = Faulty(disk, -1, "none")
     db = kept(counting)
-    db.table("t").insert({"n": 0})
+    table = db.kept("t")
+    table.put("0", {"n": 0})
     before = counting.made
     with db.storage.hold():
         for number in range(20):
-            db.table("t").insert({"n": number})
+            table.put(str(number), {"n": number})
     held = counting.made - before
-    db.table("t").insert({"n": 99})
+    table.put("99", {"n": 99})
     assert held == counting.made - before - held
     assert held <= 3
 
@@ -115,25 +88,26 @@ def test_a_change_of_one_document_does_not_grow_with_the_others():
     sizes = []
     for others in (1, 400):
         disk = SimDisk()
-        table = kept(disk).table("t")
-        with table.storage.hold():
+        db = kept(disk)
+        table = db.kept("t")
+        with db.storage.hold():
             for number in range(others):
-                table.insert(Document({"n": number, "text": "x" * 100}, doc_id=str(number)))
-        table.storage.fold()
-        table.update({"n": 7}, doc_ids=["0"])
+                table.put(str(number), {"n": number, "text": "x" * 100})
+        db.storage.fold()
+        table.put("0", {"n": 7, "text": "x" * 100})
         before = len(disk.read(PLACE.log))
-        table.update({"n": 8}, doc_ids=["0"])
+        table.put("0", {"n": 8, "text": "x" * 100})
         sizes.append(len(disk.read(PLACE.log)) - before)
     assert abs(sizes[0] - sizes[1]) <= 4
 
 
 def test_the_log_is_folded_in_before_it_outgrows_the_file():
     disk = SimDisk()
-    table = kept(disk).table("t")
+    table = kept(disk).kept("t")
     for number in range(400):
-        table.upsert(Document({"n": number, "text": "x" * 1000}, doc_id="1"))
+        table.put("1", {"n": number, "text": "x" * 1000})
         assert disk.look(PLACE.log) is None or len(disk.read(PLACE.log)) < 2 * SMALL_LOG
-    assert kept(disk, begin=False).table("t").get(doc_id="1")["n"] == 399
+    assert kept(disk, begin=False).docs("t")["1"]["n"] == 399
 
 
 def test_where_links_fail_the_previous_copy_is_a_copy():
@@ -142,12 +116,12 @@ def test_where_links_fail_the_previous_copy_is_a_copy():
             raise OSError(1, "no links on this file system")
 
     disk = NoLinks()
-    table = kept(disk).table("t")
-    table.insert({"n": 1})
-    table.storage.fold()
+    db = kept(disk)
+    db.kept("t").put("1", {"n": 1})
+    db.storage.fold()
     before = disk.read(PLACE.main)
-    table.insert({"n": 2})
-    table.storage.fold()
+    db.kept("t").put("2", {"n": 2})
+    db.storage.fold()
     assert disk.read(PLACE.previous) == before
 
 

@@ -42,7 +42,7 @@ class Legend:
     when: Callable[[Desk], object] | None = None
 
 
-_NOWHERE = Legend()
+NOWHERE = Legend()
 
 
 @dataclass(frozen=True)
@@ -58,7 +58,7 @@ class Command:
     short: str = ""
     group: str = ""
     also: str = ""
-    legend: Legend = _NOWHERE
+    legend: Legend = NOWHERE
     needs: tuple[Need, ...] = ()
     """What it asks for, first things first: the first reason why not is said."""
     changes: Changes = "record"
@@ -103,7 +103,7 @@ def command(
     short: str = "",
     group: str = "",
     also: str = "",
-    legend: Legend = _NOWHERE,
+    legend: Legend = NOWHERE,
     needs: Iterable[Need] = (),
     changes: Changes = "record",
     one_write: bool = False,
