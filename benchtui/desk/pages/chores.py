@@ -62,5 +62,5 @@ def _row(chore: Work, here: bool, today: str) -> Row:
 def _mind(apart: str, caution: str) -> tuple[Para, ...]:
     """Why it is set apart, and the caution that goes with the work."""
     paras = [says(f"{SIGNS['apart']} set apart: {apart}", "clash", hang=2)] if apart else []
-    paras += [says(f"Mind: {caution}", "warn", hang=6), says(said("rules"), "dim")] if caution else []
+    paras += [says(f"Caution: {caution}", "warn", hang=9), says(said("rules"), "dim")] if caution else []
     return (Para(), *paras) if paras else ()

@@ -43,7 +43,7 @@ def _chore(desk: Desk, record: RecordDoc, chore: ChoreDoc) -> list[Para]:
     rule = ", by rule" if chore["by"] == "rule" else ""
     lines = [Para(words(f"{text}{note}{when}{rule}", style), hang=2, lead=words(f"{sign} ", "accent"))]
     mind = "" if chore["done"] else caution(record, chore, wording(desk))
-    return [*lines, *([says(f"Mind: {mind}", "warn", 4, 6)] if mind else [])]
+    return [*lines, *([says(f"Caution: {mind}", "warn", 4, 9)] if mind else [])]
 
 
 def questions(desk: Desk, record: RecordDoc) -> list[Section]:

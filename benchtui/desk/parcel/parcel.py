@@ -88,7 +88,7 @@ def new_parcel(desk: Desk) -> None:
     open_field(desk, FIELDS[0].name, onward=True)
     desk.say(
         f"parcel {desk.work.parcel.id} opened: one line at a time, Enter goes on, Escape leaves. "
-        f"Mind: {said('lifting')}"
+        f"Caution: {said('lifting')}"
     )
 
 

@@ -137,7 +137,7 @@ def add_chore(desk: Desk, what: str) -> None:
                 }
             )
     if not standing and (mind := _to_mind(desk, record, what, part_id)):
-        desk.say(f"{desk.open.message}. Mind: {mind}", "done")
+        desk.say(f"{desk.open.message}. Caution: {mind}", "done")
 
 
 def _to_mind(desk: Desk, record: RecordDoc, what: str, part_id: str) -> str:
@@ -154,7 +154,7 @@ def set_apart(desk: Desk, why: str) -> None:
     with desk.act(f"record {record['no']} set apart: {why}") as change:
         desk.changed(change)["set_apart"] = {"why": why, "note": "", "at": desk.now()}
     if mind := said_apart(why):
-        desk.say(f"{desk.open.message}. Mind: {mind}", "done")
+        desk.say(f"{desk.open.message}. Caution: {mind}", "done")
 
 
 def release(desk: Desk) -> None:
