@@ -7,16 +7,22 @@ import asyncio
 import gc
 import time
 from collections.abc import Callable
+from contextlib import suppress
 
+from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keeping import save_again
 from benchtui.desk.line.lines import search_on
 from benchtui.desk.look.title_picks import warm, warm_on
 from benchtui.desk.queue.background import catch_up, load_on, work_on
 from benchtui.desk.queue.foresight import foresee_on
+from benchtui.desk.session.others import look_at_others
+from benchtui.desk.session.versions import offer_meanwhile
 
 SAVE_EVERY = 2.0
 """Seconds between two tries to save what the disk did not take."""
+LOOK_EVERY = 0.5
+"""Seconds between two looks at what other machines changed, where the shop is on a server."""
 BETWEEN_DRAWINGS = 0.1
 """Seconds: progress that nobody asked for is drawn so often, between the keys."""
 
@@ -67,6 +73,19 @@ class BetweenKeys:
         self._show()
         for _ in warm(self.desk):
             await asyncio.sleep(0)
+        if self.desk.shop.home.calls_out:
+            self._begin(self._see_others())
+
+    async def _see_others(self) -> None:
+        """What other machines change is here within a second, books and lists too; what was changed here is
+        handed on.
+        """
+        while True:
+            await asyncio.sleep(LOOK_EVERY)
+            with suppress(BenchError):  # said where it is asked for; here it is only late
+                await asyncio.to_thread(self.desk.shop.home.exchange)
+                if look_at_others(self.desk):
+                    self._after()
 
     def _searches(self) -> bool:
         return self.desk.background.search is not None or self.desk.background.warming is not None
@@ -107,4 +126,5 @@ class BetweenKeys:
             await asyncio.sleep(SAVE_EVERY)
             save_again(self.desk)
         self._saving = False
+        offer_meanwhile(self.desk)
         self._after()

@@ -104,8 +104,12 @@ def fill(where: Where, make: Callable[[Path], None]) -> None:
         make(where)
         return
     with tempfile.TemporaryDirectory(prefix="benchtui-") as above:
-        make(Path(above) / "shop")
-        to_server(Path(above) / "shop", where)
+        try:
+            make(Path(above) / "shop")
+            to_server(Path(above) / "shop", where)
+        except BaseException:
+            where.close()
+            raise
 
 
 def copy_demo(path: Path) -> None:

@@ -274,7 +274,7 @@ class ServerDocuments(Kept):
             "documents": SCHEMA,
             "revision": self._revision,
             "token": self._session.tokens.get(self._name, 0) if self.kind == "parcel" else 0,
-            "show": self.kind != "parcel" or any(table != "head" for table, _ in sent),
+            "show": self._new or self.kind != "parcel" or any(table != "head" for table, _ in sent),
             "tables": [table for table, _, _ in put],
             "ids": [key for _, key, _ in put],
             "bodies": [text for _, _, text in put],

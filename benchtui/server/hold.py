@@ -84,6 +84,8 @@ class ServerPresence:
     def __init__(self, session: Session) -> None:
         self._session = session
 
+    over_line = True
+
     @property
     def gone(self) -> bool:
         """Whether the line is down, as far as is known."""

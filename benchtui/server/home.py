@@ -33,6 +33,9 @@ class ServerHome:
 
     def __init__(self, address: str, folder: Path | None = None) -> None:
         self.address = address
+        self.calls_out = True
+        self.aside = "the shop's database"
+        self._heard = 0
         self.session = Session(address)
         self.folder = folder or user_data_path("benchtui") / "servers" / self.session.mark
         self.files = DISK
@@ -57,6 +60,7 @@ class ServerHome:
     def found(self, read_only: bool) -> None:
         """The shop's plain files, as the server has them."""
         self._mirror.make()
+        self.session.hear()
         self.exchange()
 
     def make(self) -> None:
@@ -126,8 +130,13 @@ class ServerHome:
 
     def exchange(self) -> bool:
         """Brings the plain files here and on the server together; whether one changed here."""
+        return self._mirror.exchange() if self.presence.is_there() else False
+
+    def heard(self) -> bool:
+        """Whether the server called something out since this was asked last."""
         self.session.hear()
-        return self._mirror.exchange()
+        before, self._heard = self._heard, self.session.changes
+        return self._heard != before
 
     def news(self) -> list[str]:
         """Files that were changed on two machines."""
@@ -136,7 +145,8 @@ class ServerHome:
     def close(self) -> None:
         """Hands over what changed here, and leaves. What cannot be handed over now goes at the next start."""
         try:
-            if self.session.made and self.presence.is_there():
+            self.session.hear()
+            if self.session.made:
                 self.exchange()
         except NoLine:
             pass

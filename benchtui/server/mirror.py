@@ -64,7 +64,8 @@ class Mirror:
         self._read_state()
         revision = self._session.shown.get("files", 0)
         if revision != self._revision:
-            self._theirs = dict(self._session.line.ask("SELECT name, digest FROM files"))
+            named = self._session.line.ask("SELECT name, digest FROM files")
+            self._theirs = {name: digest for name, digest in named if belongs(name)}
         before, here = dict(self._here), self._look()
         if revision == self._revision and here == before:
             return False
@@ -175,9 +176,19 @@ def names_in(folder: Path) -> Iterator[str]:
         inner[:] = sorted(name for name in inner if name != KEEP and not (top and name in NOT_FOLDERS))
         for name in sorted(names):
             path = Path(at) / name
-            if path.is_symlink() or name.endswith(MADE_HERE) or (top and name in NOT_FILES):
-                continue
-            yield path.relative_to(folder).as_posix()
+            if not path.is_symlink() and belongs(relative := path.relative_to(folder).as_posix()):
+                yield relative
+
+
+def belongs(name: str) -> bool:
+    """Whether that is a name of a plain file that machines share."""
+    parts = PurePosixPath(name).parts
+    return (
+        bool(parts)
+        and parts[0] not in (*NOT_FOLDERS, *NOT_FILES)
+        and KEEP not in parts
+        and not name.endswith(MADE_HERE)
+    )
 
 
 def digest_of(path: Path) -> str:

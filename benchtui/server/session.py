@@ -35,8 +35,8 @@ class Session:
         """Of all that is kept: the last revision that this bench heard of."""
         self.parcels: dict[str, int] = {}
         """The same of the parcels alone."""
-        self.news = 0
-        """Counted up whenever one of them changed."""
+        self.news = self.changes = 0
+        """Counted up whenever a parcel changed, and whenever another bench changed anything."""
         self._done = 0
         self._in_doubt = 0
         self._outcome: dict[int, bool] = {}
@@ -69,22 +69,24 @@ class Session:
         """Takes in what the server called out, and what a new session found; never waits."""
         fresh, self._fresh = self._fresh, []
         for kind, name, revision in fresh:
-            self.note(kind, name, revision)
+            self.changes += self.note(kind, name, revision)
         for call in self.line.heard():
             kind, _, rest = call.partition(" ")
             name, _, number = rest.rpartition(" ")
             if number.isdecimal():
-                self.note(kind, name, int(number))
+                self.changes += self.note(kind, name, int(number))
         if not self._calls_out and time.monotonic() - self._looked > POLL and self.line.up:
             self.look_at_all()
 
-    def note(self, kind: str, name: str, revision: int) -> None:
-        """That this is kept at that revision."""
+    def note(self, kind: str, name: str, revision: int) -> bool:
+        """That this is kept at that revision; whether that is later than was known."""
         if self.shown.get(name, -1) < revision:
             self.shown[name] = revision
             if kind == "parcel":
                 self.parcels[name] = revision
                 self.news += 1
+            return True
+        return False
 
     def look_at_all(self) -> None:
         """Every revision, asked for."""

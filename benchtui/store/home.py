@@ -46,6 +46,10 @@ class Present(Protocol):
     def gone(self) -> bool:
         """What the last look found."""
 
+    @property
+    def over_line(self) -> bool:
+        """Whether it is reached over a line that comes back by itself."""
+
     def hold(self, known: str) -> None:
         """From now on this shop and no other, by its id."""
 
@@ -89,6 +93,14 @@ class Home(Protocol):
     def presence(self) -> Present: ...
 
     @property
+    def calls_out(self) -> bool:
+        """Whether what other benches change is heard of without asking (see `exchange` and `heard`)."""
+
+    @property
+    def aside(self) -> str:
+        """Where the version of a parcel goes that was not chosen, in words."""
+
+    @property
     def may_write(self) -> bool:
         """False: whoever opens it here may only look."""
 
@@ -112,6 +124,15 @@ class Home(Protocol):
     def read_parcel(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc], bool]:
         """Head, records in order, and whether it changes by growing. BenchError where it cannot be read."""
 
+    def exchange(self) -> bool:
+        """Brings the plain files here and elsewhere together; whether one changed here. Any thread may."""
+
+    def heard(self) -> bool:
+        """Whether something came from another bench since this was asked last."""
+
+    def news(self) -> list[str]:
+        """Plain files that were changed in two places at once, since this was asked last."""
+
     def copies(self) -> list[Copy]:
         """Copies that another program left beside the shop's files."""
 
@@ -132,7 +153,8 @@ class FolderHome:
         self.folder = folder
         self.files = files
         self.presence = Presence(folder, files)
-        self.may_write = True
+        self.may_write, self.calls_out = True, False
+        self.aside = f"parcels/{KEEP}"
         self._copies: Copies | None = None
 
     @property
@@ -183,6 +205,18 @@ class FolderHome:
         records = loaded.tables["records"]
         queue = [cast(RecordDoc, records[key]) for key in in_order(records)]
         return cast(HeadDoc, loaded.tables["head"]["head"]), queue, loaded.log_size > 0
+
+    def exchange(self) -> bool:
+        """The files are where all benches have them."""
+        return False
+
+    def heard(self) -> bool:
+        """A folder says nothing by itself."""
+        return False
+
+    def news(self) -> list[str]:
+        """There is one place only."""
+        return []
 
     def copies(self) -> list[Copy]:
         """What folder-sync services and people left there."""

@@ -37,6 +37,7 @@ class Presence:
     def __init__(self, shop: Path, files: Files) -> None:
         self.gone = False
         """What the last look found."""
+        self.over_line = False
         self._shop = shop
         self._place = Place(shop / "shop.json")
         self._files = files

@@ -83,16 +83,23 @@ class Shop(SharedFacts):
         """An existing shop. ``letter``: this bench's letter, or Held where another bench has it."""
         home = _home(path, files)
         shop = cls(home, read_only or not home.may_write, clock)
-        if not shop._file.exists():
-            raise no_shop(home.where)
-        _ = shop.settings  # read, so that what is wrong with the file is told now
-        home.found(shop.read_only)
-        if not shop.read_only:
-            shop._hold_together()
-            if letter is not None:
-                shop._stock.take_letter(letter, strict=True)
-            finish_moves(shop)
+        try:
+            shop._begin_work(letter)
+        except BaseException:
+            home.close()
+            raise
         return shop
+
+    def _begin_work(self, letter: str | None) -> None:
+        if not self._file.exists():
+            raise no_shop(self.home.where)
+        _ = self.settings  # read, so that what is wrong with the file is told now
+        self.home.found(self.read_only)
+        if not self.read_only:
+            self._hold_together()
+            if letter is not None:
+                self._stock.take_letter(letter, strict=True)
+            finish_moves(self)
 
     def parcels(self, whole: bool = False) -> list[Summary]:
         """Every parcel in a line, oldest first; ``whole``: each of them read (see `read_in_steps`)."""
@@ -284,15 +291,14 @@ class Shop(SharedFacts):
             if file.trouble is not None:
                 ours = Unsaved(file.trouble, shared=file.unsaved, room=file.room)
                 found = ours if found is None else found.joined(ours)
-        return replace(found, gone=self.presence.gone) if found is not None else None
+        if found is None:
+            return None
+        return replace(found, gone=self.presence.gone, over_line=self.presence.over_line)
 
     def news(self) -> list[str]:
         """What was found in the place of files open here, and put aside, since this was asked last."""
-        return [
-            line
-            for ask in (*(each.news for each in self._open), self._file.news, self._titles.news)
-            for line in ask()
-        ]
+        told = [*(each.news for each in self._open), self._file.news, self._titles.news, self.home.news]
+        return [line for ask in told for line in ask()]
 
     def save_again(self) -> None:
         """Tries once more to save all that is in memory only."""

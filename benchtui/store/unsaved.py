@@ -8,7 +8,8 @@ class Unsaved:
     """``why``: what the system says, in one line. ``actions`` of parcels are not on the disk, on the
     ``records`` of these numbers, and ``shared`` changes to the whole shop: people, titles, settings, sales;
     ``typed``: nor what stands in an open line. ``room``: bytes that would have to be free. ``gone``: the
-    shop's folder is not there, or another shop in its place.
+    shop's folder is not there, or another shop in its place. ``over_line``: the shop is on a server, and is
+    tried again by itself.
     """
 
     why: str
@@ -18,6 +19,7 @@ class Unsaved:
     typed: bool = False
     room: int = 0
     gone: bool = False
+    over_line: bool = False
 
     @property
     def slight(self) -> bool:
@@ -54,4 +56,5 @@ class Unsaved:
             self.typed or other.typed,
             self.room + other.room,
             self.gone or other.gone,
+            self.over_line or other.over_line,
         )

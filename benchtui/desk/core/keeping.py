@@ -22,6 +22,8 @@ def saved(desk: Desk) -> bool:
 
 def _first(unsaved: Unsaved) -> str:
     """What has to be done before anything can be saved."""
+    if unsaved.over_line:
+        return "wait until the server answers"
     return "put the shop back where it was" if unsaved.gone else "free some space on the disk first"
 
 
@@ -76,6 +78,7 @@ def ask_leave(desk: Desk) -> None:
         desk.open.leaving = True
         return
     done = "the shop is back" if left.gone else "room was made"
+    done = "the server answers again" if left.over_line else done
     choices = (
         Choice("s", f"{done}: save and leave", partial(ask_leave, desk)),
         Choice("w", "carry on", partial(_work_on, desk)),

@@ -6,8 +6,13 @@ WHAT_TO_DO = "Free some space there ({} MB) and carry on; it will save by itself
 WHERE_IS_IT = "Put its folder back where it was and work on: it is kept in memory and saved by itself"
 
 
+WORK_ON = "Work on: it is kept in memory and saved by itself as soon as that is possible"
+
+
 def why_unsaved(unsaved: Unsaved) -> str:
     """Why nothing is saved and what is to be done about it."""
+    if unsaved.over_line:
+        return f"{unsaved.why}. {WORK_ON}"
     if unsaved.gone:
         return f"{unsaved.why}. {WHERE_IS_IT}"
     megabytes = max(1, -(-unsaved.room // 100_000)) / 10

@@ -41,7 +41,7 @@ def _enter(desk: Desk) -> None:
 def parcels(desk: Desk) -> PageView:
     found = desk.shop.parcels()
     at = marked_at(desk, len(found))
-    title = [("Parcels", "accent bold"), (f"  {visible(str(desk.shop.path))}", "dim")]
+    title = [("Parcels", "accent bold"), (f"  {visible(str(desk.shop.home.where))}", "dim")]
     if desk.background.loading and desk.work.parcel is None:  # else the strip says it
         title.append((f"  loading {desk.background.loading}", "warn"))
     columns = (

@@ -9,7 +9,7 @@ from benchtui.store import Which
 
 def offer(desk: Desk) -> None:
     """The choices, where the parcel on the bench is open for reading because it has two versions."""
-    if desk.work.parcel is None or not desk.work.parcel.versions:
+    if desk.work.parcel is None or not desk.work.parcel.has_two_versions:
         return
     choices = [
         Choice(str(n), version.words, partial(_go_on, desk, version.which))
@@ -18,10 +18,17 @@ def offer(desk: Desk) -> None:
     choices.append(
         Choice(str(len(choices) + 1), "neither yet: open it for reading only", partial(_read, desk))
     )
-    about = f"{desk.work.parcel.notice}. The one that is not chosen is kept in parcels/.keep."
+    about = f"{desk.work.parcel.notice}. The one that is not chosen is kept in {desk.shop.home.aside}."
     desk.open.menu = Menu(
         "Two versions of this parcel: which one holds?", tuple(choices), about, "versions", over=True
     )
+
+
+def offer_meanwhile(desk: Desk) -> None:
+    """The same where another bench took the parcel while the shop could not be reached from here."""
+    if desk.work.parcel is not None and desk.work.parcel.has_two_versions and desk.open.menu is None:
+        resume(desk)
+        offer(desk)
 
 
 def _go_on(desk: Desk, which: Which) -> None:
@@ -33,7 +40,7 @@ def _go_on(desk: Desk, which: Which) -> None:
     desk.work.parcel = opened
     desk.weighings.forget_counts()
     resume(desk)
-    desk.say("chosen; the other version is kept in parcels/.keep", "done")
+    desk.say(f"chosen; the other version is kept in {desk.shop.home.aside}", "done")
 
 
 def _read(desk: Desk) -> None:
