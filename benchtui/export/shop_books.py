@@ -73,7 +73,7 @@ _FIGURES = (
     Column("fees", "number", "selling and payment fees", True),
     Column("postage_and_packing", "number", "what sending it cost", True),
     Column("owed_to_sender", "number", "of a consigned record: the consignor's part", True),
-    Column("cost", "number", "the record's share of the landed cost", True),
+    Column("cost", "number", "the record's share of the cost to get here (landed)", True),
     Column("vat", "number", "VAT known with the sale; by period it is in the period's figures", True),
     Column("profit", "number", "what is left to the shop of this", True),
 )
@@ -121,7 +121,7 @@ STOCK = (
     Column("sender", "text", "who it came from"),
     Column("in_stock", "number", "bought records in the shop at the end of the day", True),
     Column("consigned", "number", "consigned records there, which are nobody's cost", True),
-    Column("cost", "number", "landed cost of the bought ones", True),
+    Column("cost", "number", "cost to get here (landed) of the bought ones", True),
     Column("not_shared_out", "number", "cost that no record bears yet", True),
     _CURRENCY,
     Column("as_of", "text", "day"),
