@@ -70,7 +70,9 @@ def export(
     if ask.kind not in KINDS:
         raise BenchError(f"there is no export {ask.kind!r}", "export", "one of " + ", ".join(KINDS))
     if ask.layout and ask.kind not in TABLES:
-        raise BenchError(f"the export {ask.kind} is no table", "--layout", "use one of " + ", ".join(TABLES))
+        raise BenchError(
+            f"the export {ask.kind} is not a table", "--layout", "use one of " + ", ".join(TABLES)
+        )
     if ask.by and ask.kind != "sales":
         raise BenchError(
             "only sales can be added up with --by", "--by", "use benchtui export sales --by month"

@@ -56,7 +56,7 @@ def _read(entry: object, record: RecordDoc, currency: str) -> CostMove:
         raise BenchError("an entry that cannot be read", where, "write 0 or more, and [parcel, record]")
     paid, sign = entry.get("paid") or 0, 1 if "from" in entry else -1
     if type(paid) is not int or paid < 0:
-        raise BenchError("a price paid that is no amount", where, "write minor units, 0 or more")
+        raise BenchError("a price paid that is not an amount", where, "write minor units, 0 or more")
     at, part = str(entry.get("at", "")), str(entry.get("part", ""))
     return CostMove(at, part, amount if sign > 0 else -amount, str(end[0]), str(end[1]), sign * paid)
 

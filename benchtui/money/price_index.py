@@ -87,12 +87,12 @@ def _rows(pairs: Iterable[list[str]], where: str | Path) -> Rows:
         if not _WHEN.fullmatch(when):
             raise BenchError(f"{when!r} is not a year", where, RIGHT)
         if when in found:
-            raise BenchError(f"{when} is there twice", where, "write each year once")
+            raise BenchError(f"{when} appears twice", where, "write each year once")
         if not exact(value, f"the index of {when}", str(where)):
             raise BenchError(f"the index of {when} is 0", where, "write an index above 0")
         found[when] = value.replace(",", ".")
     if not found:
-        raise BenchError("no year is in it", where, RIGHT)
+        raise BenchError("there is no year in it", where, RIGHT)
     return [
         {"from": f"{when}-01" if len(when) == 7 else f"{when}-01-01", "value": found[when]}
         for when in sorted(found)

@@ -74,7 +74,7 @@ def test_a_layout_takes_the_descriptions_too(shop: Shop, tmp_path: Path) -> None
     assert found[0]["Text"] == rows(shop, tmp_path, "intake", template="bare")[0]["text_body"]
     with pytest.raises(BenchError, match="a layout of the export intake; use benchtui export intake"):
         export(shop, Ask("chores", TODAY, layout="mine"), None)
-    with pytest.raises(BenchError, match="the export report is no table"):
+    with pytest.raises(BenchError, match="the export report is not a table"):
         export(shop, Ask("report", TODAY, layout="mine"), None)
 
 

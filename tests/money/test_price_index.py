@@ -34,7 +34,7 @@ def test_a_line_of_years_is_read_and_shown_again() -> None:
 @pytest.mark.parametrize(
     ("text", "said"),
     [
-        ("2020 100; 2020 101", "2020 is there twice"),
+        ("2020 100; 2020 101", "2020 appears twice"),
         ("2020 0", "the index of 2020 is 0"),
         ("2020 much", "the index of 2020"),
         ("nowhere.csv", "cannot be read"),

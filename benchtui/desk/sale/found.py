@@ -24,11 +24,11 @@ ABOUT = "how many; where; day if not today: 1; behind the shelf"
     order=1228,
 )
 def open_found(desk: Desk) -> None:
-    """On a parcel's page it came in that box; on the page of all nobody knows whence."""
+    """On a parcel's page it came in that box; on the page of all parcels nobody knows where from."""
     page, parcel = desk.open.page, desk.work.parcel
     box = parcel.id if parcel is not None and page is not None and page.name != "parcels" else ""
-    whence = f"of parcel {box}" if box else "of no parcel known"
-    open_line(desk, "record-found", "found", about=f"{whence}. {ABOUT}", box=box)
+    from_where = f"of parcel {box}" if box else "of no known parcel"
+    open_line(desk, "record-found", "found", about=f"{from_where}. {ABOUT}", box=box)
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
@@ -41,7 +41,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     try:
         (count, where), on = read_cells(line.text, 2, ABOUT, today)
         if not count.isascii() or not count.isdigit() or not 1 <= int(count) <= MOST:
-            raise ValueError(f"'{count}' is not how many: write {ABOUT}")
+            raise ValueError(f"'{count}' is not a count: write {ABOUT}")
         if on > today.isoformat():
             raise ValueError(f"{on} has not come yet")
     except ValueError as error:

@@ -24,7 +24,7 @@ ABOUT = "parts that go, by name; price; cost that goes with them: cover, inner 1
 def _parts(desk: Desk) -> str:
     record = desk.work.record
     here = [part for part in record["parts"] if is_here(part)] if record else []
-    return unless(len(here) > 1, "it has no two parts to be split")
+    return unless(len(here) > 1, "it has fewer than two parts to split")
 
 
 @command(
