@@ -1,5 +1,6 @@
 """The evidence in its panel: likely pressings with bars and figures, second look, agreement."""
 
+from benchtui.bench.packed import told_apart
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.still_to_come import is_empty, sums
@@ -75,12 +76,13 @@ def _odds(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[Lin
     listed = list(weighing.pressings[:LISTED])
     listed += [likely for likely in weighing.pressings[LISTED:] if likely.id is None and likely.p >= FAINT]
     lines: list[Line] = []
+    names = [clean(likely.name) for likely in listed]
     for n, likely in enumerate(listed):
-        lines += _pressing(likely, n == 0, width, signs)
+        lines += _pressing(likely, names, n == 0, width, signs)
     return lines
 
 
-def _pressing(likely: Likely, leads: bool, width: int, signs: Glyphs) -> list[Line]:
+def _pressing(likely: Likely, names: list[str], leads: bool, width: int, signs: Glyphs) -> list[Line]:
     """One row where it is wide, else two; a name is cut before its price is."""
     style = "bold" if leads else ""
     head: Line = [
@@ -89,9 +91,9 @@ def _pressing(likely: Likely, leads: bool, width: int, signs: Glyphs) -> list[Li
         (" ", ""),
     ]
     price: Line = [(f" {likely.price.plain()}", style)] if likely.price else []
-    name: Line = [(clean(likely.name), style)]
+    room = width - width_of(head) - width_of(price) if width >= WIDE else width - 2
+    name: Line = [(told_apart(clean(likely.name), names, room), style)]
     if width >= WIDE:
-        room = width - width_of(head) - width_of(price)
         return [[*head, *(fill(name, room) if price else cut(name, room)), *price]]
     if width_of(name) + width_of(head) <= width and not price:
         return [[*head, *name]]
