@@ -107,8 +107,8 @@ DONE = object()
 
 
 TITLE_COLUMNS = (
-    Column(key="artist", rank=1, least=14),
-    Column(key="title", rank=2, least=14),
+    Column(key="artist", rank=2, least=20),
+    Column(key="title", rank=1, least=12),
     Column(key="number"),
     Column(key="first"),
     Column(key="company", rank=5, least=0),
