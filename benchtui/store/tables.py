@@ -47,16 +47,20 @@ class KeptDB(TinyDB):
 
     table_class = KeptTable  # type: ignore[assignment]
 
+    def __init__(self, *given: Any, **named: Any) -> None:
+        super().__init__(*given, **named)
+        kept = super().storage
+        assert isinstance(kept, Kept)
+        self._kept = kept
+
     @property
     def storage(self) -> Kept:
         """What keeps the documents."""
-        kept = super().storage
-        assert isinstance(kept, Kept)
-        return kept
+        return self._kept
 
     def docs(self, name: str) -> dict[str, Doc]:
         """The documents of a table by id, as they are: never to be changed."""
-        return self.storage.tables.get(name, {})
+        return self._kept.tables.get(name, {})
 
     def kept(self, name: str) -> KeptTable:
         """The table of that name."""
