@@ -224,3 +224,22 @@ def test_a_new_question_is_told_on_the_grid_and_becomes_its_column(grid: Hands) 
     assert check_books([own_book(grid.desk).parent]) == []
     grid.do("page-undo", "page-undo")
     assert grid.desk.library.clue("own-lining") is None
+
+
+def test_two_pressings_that_are_one_are_merged_and_taken_apart_again(grid: Hands) -> None:
+    _first_pressing(grid).do("book-add").enter("the same, with a slip")
+    grid.do("book-clue").enter("label paper")
+    grid.do("page-enter").enter("kelp")
+    before = _title(grid)
+    first, other = before.pressings[0], _pressing(grid, "the same, with a slip")
+    grid.do("page-more").enter("merge pressings")
+    assert grid.desk.open.menu is not None
+    grid.key(next(one.key for one in grid.desk.open.menu.choices if one.words == first.name))
+    assert not grid.refused, grid.said
+    merged = _pressing(grid, first.name)
+    assert other.id not in [one.id for one in _title(grid).pressings]
+    assert merged.share == first.share + other.share
+    assert {**first.expect["tw-label"], "kelp": "sometimes"} == merged.expect["tw-label"]
+    assert check_books([own_book(grid.desk).parent]) == []
+    grid.do("page-undo")
+    assert _title(grid) == before

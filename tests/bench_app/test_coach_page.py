@@ -1,8 +1,10 @@
 """The coach on the bench: advice by worth, and one key that deals with it."""
 
+import pytest
 from bench_hands import Hands
 from test_table import find, shown, work
 
+from benchtui.desk.book.book_grid import marked_pressing
 from benchtui.desk.book.coach import advices
 
 BOOK = """[book]
@@ -39,7 +41,9 @@ period = "[1961..1963]"
 """
 
 
-def test_the_empty_cell_is_filled_by_a_digit(empty: Hands) -> None:
+@pytest.fixture
+def coach(empty: Hands) -> Hands:
+    """The page, over one small book of the shop's own."""
     for old in (empty.desk.shop.path / "books").glob("*.toml"):
         old.unlink()
     path = empty.desk.shop.path / "books" / "mossgate.toml"
@@ -47,11 +51,43 @@ def test_the_empty_cell_is_filled_by_a_digit(empty: Hands) -> None:
     empty.desk.references = type(empty.desk.references)(
         **{**vars(empty.desk.references), "library": empty.desk.library.reopened()}
     )
-    work(find(empty, "what to do next"))
-    kinds = [one.kind for one in advices(empty.desk)]
-    assert "cell" in kinds
-    assert "What to do next about the books" in shown(empty)
-    empty.key(*["down"] * kinds.index("cell"))
-    empty.key("enter", "2")
-    assert 'mg-rim = "thin"' in path.read_text()
-    assert "cell" not in [one.kind for one in advices(empty.desk)]
+    return work(find(empty, "what to do next"))
+
+
+def on(hands: Hands, kind: str) -> Hands:
+    """Enter on the first advice of that kind."""
+    kinds = [one.kind for one in advices(hands.desk)]
+    assert kind in kinds
+    return hands.key(*["down"] * kinds.index(kind), "enter")
+
+
+def book(hands: Hands) -> str:
+    return (hands.desk.shop.path / "books" / "mossgate.toml").read_text()
+
+
+def test_the_empty_cell_is_filled_by_a_digit_and_taken_back_by_u(coach: Hands) -> None:
+    assert "What to do next about the books" in shown(coach)
+    on(coach, "cell").key("2")
+    assert 'mg-rim = "thin"' in book(coach)
+    assert "cell" not in [one.kind for one in advices(coach.desk)]
+    coach.do("page-undo")
+    assert book(coach) == BOOK
+
+
+def test_pressings_hardly_told_apart_are_one_by_a_digit_or_the_cell_that_would_tell_is_gone_to(
+    coach: Hands,
+) -> None:
+    on(coach, "inseparable").key("g")
+    assert coach.desk.open.page is not None
+    assert coach.desk.open.page.name == "book-title"
+    assert marked_pressing(coach.desk) is not None
+    work(find(coach.do("page-leave", "page-leave"), "what to do next"))
+    on(coach, "inseparable").key("2")
+    assert 'retired = "the same as another"' in book(coach)
+
+
+def test_a_title_with_one_pressing_is_gone_to(coach: Hands) -> None:
+    on(coach, "inseparable").key("2")
+    work(find(coach.do("page-leave"), "what to do next"))
+    on(coach, "single").key("g")
+    assert coach.desk.open.page.name == "book-title"  # type: ignore[union-attr]

@@ -66,6 +66,20 @@ def test_a_table_is_shown_before_it_is_written_and_taken_out_again(empty: Hands)
     assert own(empty) == ""
 
 
+def test_u_on_the_book_page_takes_back_what_came_last_be_it_a_table_or_a_change(empty: Hands) -> None:
+    offer(empty, SMALL).key("enter", "1")
+    find(empty, "book titles").do("book-find").enter("crooked weir")
+    empty.do("page-enter").enter("Someone Else")
+    assert "Someone Else" in own(empty)
+    empty.do("page-undo")
+    assert "Someone Else" not in own(empty)
+    assert own(empty).count("[[title.pressing]]") == 2
+    empty.do("page-undo")
+    assert own(empty) == ""
+    empty.do("page-undo")
+    assert empty.refused
+
+
 def test_leaving_the_page_writes_nothing(empty: Hands) -> None:
     offer(empty, SMALL).do("page-leave")
     assert own(empty) == ""

@@ -11,11 +11,12 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.books.edit import BookEdit, edited
 from benchtui.books.patch import patch_from, patch_of, text_at, turn
+from benchtui.books.shape import Clue
 from benchtui.books.text import replace_file
 from benchtui.books.whole import title_row
-from benchtui.desk.book.growing import own_book, read_again
+from benchtui.desk.book.growing import books_changed, own_book, read_again
 from benchtui.desk.core.desk import Desk
-from benchtui.knowledge.put import Books
+from benchtui.knowledge.put import Books, last_taken, take_out
 from benchtui.model.record import TitleRef
 from benchtui.model.title import title_ref
 
@@ -51,6 +52,7 @@ def change(desk: Desk, say: str, path: Path, edit: Callable[[BookEdit], object],
         return
     log = _read(desk)
     entry = {"say": say, "file": path.name, "patch": patch_of(before, after).doc(), "title": title_id}
+    entry["taken"] = _last_taken(desk)
     entries = [*log["entries"][: log["at"]], entry][-KEPT:]
     _write(desk, entries, len(entries))
     _again(desk, title_id)
@@ -58,9 +60,19 @@ def change(desk: Desk, say: str, path: Path, edit: Callable[[BookEdit], object],
 
 
 def turn_change(desk: Desk, back: bool) -> None:
-    """Take the last change back, or do it again; what else was written in the book since stays."""
+    """Take the last change back (or a table that came in after it), or do it again.
+
+    What else was written in the book since stays.
+    """
     log = _read(desk)
     at = log["at"] - 1 if back else log["at"]
+    if back and _table_is_last(desk, log):
+        try:
+            lines = take_out(desk.shop.path)
+        finally:
+            books_changed(desk)
+        desk.say("; ".join(lines), "done")
+        return
     if not 0 <= at < len(log["entries"]):
         desk.refuse("nothing left to undo in the books" if back else "nothing to redo in the books")
         return
@@ -77,8 +89,26 @@ def turn_change(desk: Desk, back: bool) -> None:
 def why_not_turn(desk: Desk, back: bool) -> str:
     """In short why nothing can be taken back (or done again) in the books."""
     log = _read(desk)
-    left = log["at"] > 0 if back else log["at"] < len(log["entries"])
+    left = log["at"] > 0 or _table_is_last(desk, log) if back else log["at"] < len(log["entries"])
     return "" if left else f"nothing to {'undo' if back else 'redo'} in the books"
+
+
+def _last_taken(desk: Desk) -> str:
+    """When the last table (or another dealer's book) was taken in; "" for none."""
+    last = last_taken(desk.shop.path)
+    return last.at if last is not None else ""
+
+
+def _table_is_last(desk: Desk, log: dict[str, Any]) -> bool:
+    """Whether a table came in after the last change of these pages that still stands."""
+    before = log["entries"][log["at"] - 1].get("taken", "") if log["at"] else ""
+    return _last_taken(desk) > before
+
+
+def home_of_clue(desk: Desk, clue: Clue) -> Path | None:
+    """The shop's own book file that has the question; None where another has it."""
+    head = next((one for one in desk.library.books() if one.id == clue.book), None)
+    return Path(head.path) if head is not None and Path(head.path).parent == own_book(desk).parent else None
 
 
 def _again(desk: Desk, title_id: str) -> None:

@@ -6,6 +6,7 @@ from benchtui.books.as_table import clue_table
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.desk.book.book_changes import change
 from benchtui.desk.book.book_grid import columns_of, shown_title
+from benchtui.desk.book.book_titles import open_title
 from benchtui.desk.book.cells import CARD
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.told import TOLD_ABOUT, told_question
@@ -81,6 +82,23 @@ def _show(desk: Desk, title: BookTitle, clue_id: str) -> None:
     opened.data["at"] = ids.index(clue_id) if clue_id in ids else 0
     if title.pressings:
         opened.marked = max(opened.marked, len(CARD))
+    desk.place()
+
+
+def open_cell(desk: Desk, title_id: str, pressing_id: str, column: str) -> None:
+    """The title's page, marked at that pressing and column: a question's id, a field's key, or ""."""
+    open_title(desk, title_id)
+    opened, title = desk.open.page, shown_title(desk)
+    if opened is None or title is None:
+        desk.refuse("no book or list has this title any more")
+        return
+    if desk.library.clue(column) is not None:
+        opened.data["clues"] = [column]
+    keys = [one.id if isinstance(one, Clue) else one.key for one in columns_of(desk, title)]
+    opened.data["at"] = keys.index(column) if column in keys else 0
+    ids = [one.id for one in title.pressings]
+    opened.marked = len(CARD) + ids.index(pressing_id) if pressing_id in ids else 0
+    desk.say("")
     desk.place()
 
 

@@ -1,16 +1,17 @@
 """What to do next about the books, on the bench: advice by worth, and what one key can do about it."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Any
 
-from benchtui.base.errors import BenchError
 from benchtui.books.as_table import words_value
-from benchtui.desk.book.table_in import books_changed
+from benchtui.books.edit import BookEdit
+from benchtui.books.shape import Clue, Pressing
+from benchtui.desk.book.book_changes import change, home_of_clue, home_of_pressing
+from benchtui.desk.book.book_columns import open_cell
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, Page
 from benchtui.knowledge.coach import Advice, reviewing
-from benchtui.knowledge.put import journalled
 from benchtui.knowledge.stock import stock_of
 
 
@@ -60,18 +61,24 @@ def open_advice(desk: Desk) -> None:
     if page is None or not found:
         return
     one = found[min(page.marked, len(found) - 1)]
-    choices = _choices(desk, one)
-    if not choices:
-        desk.refuse(f"{one.deal}: on the book page")
-        return
-    desk.open.menu = Menu(one.words, choices, one.deal, "coach")
+    desk.open.menu = Menu(one.words, (*_choices(desk, one), *_places(desk, one)), one.deal, "coach")
 
 
 def _choices(desk: Desk, one: Advice) -> tuple[Choice, ...]:
+    """What one key does about it at once."""
     clue = desk.library.clue(one.clue)
     if one.kind == "grown":
-        change: dict[str, Any] = {"retired": f"the same as {one.pressings[1]}"}
-        return (Choice("1", "retire it: records that name it keep it", partial(_change, desk, one, change)),)
+        same = partial(_retire, desk, one, one.pressings[0], f"the same as {one.pressings[1]}")
+        return (Choice("1", "retire it: its id lives on in records", same),)
+    if one.kind == "inseparable":
+        found = [_pressing(desk, one, each) for each in one.pressings]
+        return tuple(
+            Choice(str(no), f"retire '{each.name}': the two are one", partial(
+                _retire, desk, one, each.id, "the same as another"))
+            for no, each in enumerate(found, 1) if each is not None
+        )  # fmt: skip
+    if one.kind == "unanswered" and clue is not None:
+        return (Choice("1", "ask it only when jumped to", partial(_volunteer, desk, one, clue)),)
     if one.kind in ("cell", "stock") and clue is not None:
         answers = [answer for answer in clue.answers if answer.id in one.answers][:9]
         word = "always" if one.kind == "cell" else "usually"
@@ -82,27 +89,66 @@ def _choices(desk: Desk, one: Advice) -> tuple[Choice, ...]:
     return ()
 
 
-def _expect(desk: Desk, one: Advice, words: dict[str, str]) -> None:
+def _places(desk: Desk, one: Advice) -> tuple[Choice, ...]:
+    """Where else it can be dealt with: the cell on the title's page, the pressing's time."""
+    if not one.title:
+        return ()
+    pressing, found = one.pressings[0] if one.pressings else "", []
+    if one.kind == "inseparable" and one.clue:
+        silent = [
+            each for each in one.pressings if (p := _pressing(desk, one, each)) and one.clue not in p.expect
+        ]
+        pressing = (silent or [pressing])[0]
+    clue = desk.library.clue(one.clue)
+    if clue is not None:
+        words = f"go to '{clue.ask}' on the title's page"
+        found.append(Choice("g", words, partial(open_cell, desk, one.title, pressing, clue.id)))
+    else:
+        found.append(Choice("g", "go to the title's page", partial(open_cell, desk, one.title, pressing, "")))
+    if one.kind == "contradiction":
+        words = "go to when it was made, on the title's page"
+        found.append(Choice("m", words, partial(open_cell, desk, one.title, pressing, "period")))
+    return tuple(found)
+
+
+def _pressing(desk: Desk, one: Advice, pressing_id: str) -> Pressing | None:
     title = desk.library.title(one.title)
-    pressing = (
-        next((each for each in title.pressings if each.id == one.pressings[0]), None) if title else None
-    )
+    return next((each for each in title.pressings if each.id == pressing_id), None) if title else None
+
+
+def _expect(desk: Desk, one: Advice, words: dict[str, str]) -> None:
+    pressing = _pressing(desk, one, one.pressings[0])
     known: dict[str, Any] = dict(pressing.expect) if pressing else {}
     told = {clue: words_value(said) for clue, said in {**known, one.clue: words}.items()}
-    _change(desk, one, {"expect": told})
+    _change(desk, one, one.pressings[0], lambda book: book.change_pressing(
+        one.title, one.pressings[0], {"expect": told}))  # fmt: skip
 
 
-def _change(desk: Desk, one: Advice, fields: dict[str, Any]) -> None:
-    desk.shop.presence.check()
-    with journalled(desk.shop.path, one.words, desk.currency) as books:
-        home = books.home_of(one.title, one.pressings[0])
-        if home is None:
-            raise BenchError(
-                "no book of the shop has that pressing any more", "the books", "review them again"
-            )
-        home.change_pressing(one.title, one.pressings[0], fields)
-    books_changed(desk)
+def _retire(desk: Desk, one: Advice, pressing_id: str, why: str) -> None:
+    _change(desk, one, pressing_id, lambda book: book.retire_pressing(one.title, pressing_id, why))
+
+
+def _change(desk: Desk, one: Advice, pressing_id: str, edit: Callable[[BookEdit], object]) -> None:
+    home = home_of_pressing(desk, one.title, pressing_id)
+    if home is None:
+        desk.refuse("that pressing stands in a book that is not the shop's own")
+        return
+    change(desk, one.words, home, edit, one.title)
+    _done(desk, one)
+
+
+def _volunteer(desk: Desk, one: Advice, clue: Clue) -> None:
+    home = home_of_clue(desk, clue)
+    if home is None:
+        desk.refuse(f"the question '{clue.ask}' stands in a book that is not the shop's own")
+        return
+    change(desk, f"{clue.ask}: asked only when jumped to", home,
+           lambda book: book.change_clue(clue.id, {"volunteer": True}))  # fmt: skip
+    _done(desk, one)
+
+
+def _done(desk: Desk, one: Advice) -> None:
     page = desk.open.page
     if page is not None and page.name == "coach":
         page.data["advices"] = [each for each in page.data["advices"] if each is not one]
-    desk.say("written into the book; 'table out' takes it back", "done")
+    desk.say(f"written into the book; {desk.key('page-undo')} takes it back", "done")

@@ -58,6 +58,20 @@ def read_again(desk: Desk) -> None:
     desk.weighings.forget_counts()
 
 
+def books_changed(desk: Desk) -> None:
+    """The library and the finder as the books are now."""
+    before = {title.id: title for title in desk.library.titles()}
+    read_again(desk)
+    now = {title.id: title for title in desk.library.titles()}
+    for title_id, title in now.items():
+        if before.get(title_id) != title:
+            desk.finder.add(title)
+    for title_id in before.keys() - now.keys():
+        gone = desk.finder.by_id(title_id)
+        if gone is not None:
+            desk.finder.add(replace(gone, pressings=0, book=""))
+
+
 def turn_book(desk: Desk, entry: Entry, back: bool) -> str:
     """Take the book back (or forth) with the entry just turned; what is to be said of it, "" for nothing."""
     was: Mapping[str, Any] = entry.was or {}

@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from datetime import date
-from pathlib import Path
 from typing import Any
 
 from benchtui.books.as_table import answer_table, clue_table
@@ -10,7 +9,7 @@ from benchtui.books.dated_words import BY_DEALER, DatedWords, dated_answer, read
 from benchtui.books.edit import BookEdit
 from benchtui.books.ladder import Lane
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.book.book_changes import change
+from benchtui.desk.book.book_changes import change, home_of_clue
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.book.ladder_page import LANE_ABOUT, add_lane, company_shown, marked_state, states_of
 from benchtui.desk.book.told import told_question
@@ -22,15 +21,8 @@ MEETS = 62
 """Days within which one state's end and the next one's beginning are taken to meet."""
 
 
-def _file(desk: Desk, clue: Clue) -> Path | None:
-    """The shop's own book file that has the lane's question; None where another has it."""
-    folder = own_book(desk).parent
-    head = next((one for one in desk.library.books() if one.id == clue.book), None)
-    return Path(head.path) if head is not None and Path(head.path).parent == folder else None
-
-
 def _change(desk: Desk, lane: Lane, say: str, *states: Answer) -> bool:
-    path = _file(desk, lane.clue)
+    path = home_of_clue(desk, lane.clue)
     if path is None:
         desk.refuse(f"the lane '{lane.clue.ask}' is in a book that is not the shop's own")
         return False

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from benchtui.desk.book.table_in import books_changed
+from benchtui.desk.book.growing import books_changed
 from benchtui.desk.core.desk import Desk
 
 

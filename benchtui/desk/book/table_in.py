@@ -8,7 +8,7 @@ from pathlib import Path
 from benchtui.base.dataclass import dataclass
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.shape import Clue
-from benchtui.desk.book.growing import read_again
+from benchtui.desk.book.growing import books_changed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
 from benchtui.desk.core.needs import unless
@@ -21,7 +21,6 @@ from benchtui.knowledge.plan import Decisions, Doubtful, Plan, TitlePlan, Unplac
 from benchtui.knowledge.put import last_taken, put, take_out
 from benchtui.knowledge.rows import read_table
 from benchtui.knowledge.take import Planner
-from benchtui.model.title import Title
 
 PLACES = (
     ("disc label", "label"), ("disc runout", "runout"), ("disc whole", "the disc itself"),
@@ -380,22 +379,10 @@ def _write(desk: Desk, taking: Taking) -> None:
     put(taking.plan, desk.shop.path, taking.target.path, taking.target.text)
     books_changed(desk)
     desk.open.page = None
-    desk.say(f"{taking.path.name} is taken into {taking.target.path.name}", "done")
+    undo = desk.key("page-undo")
+    done = f"{taking.path.name} is taken into {taking.target.path.name}"
+    desk.say(f"{done}; {undo} on the book page takes it out", "done")
     desk.place()
-
-
-def books_changed(desk: Desk) -> None:
-    """The library and the finder as the books are now."""
-    before = {title.id: title for title in desk.library.titles()}
-    read_again(desk)
-    now = {title.id: title for title in desk.library.titles()}
-    for title_id, title in now.items():
-        if before.get(title_id) != title:
-            desk.finder.add(title)
-    for title_id in before.keys() - now.keys():
-        gone: Title | None = desk.finder.by_id(title_id)
-        if gone is not None:
-            desk.finder.add(replace(gone, pressings=0, book=""))
 
 
 def _table_in(desk: Desk) -> str:

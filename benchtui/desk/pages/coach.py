@@ -9,8 +9,8 @@ from benchtui.desk.pages.marking import marked_at
 
 @page(
     "coach",
-    "What to do next about your books, the most worth first. Enter does what one key can do about it.",
-    keys=("page-enter", "page-leave"),
+    "What to do next about your books, the most worth first. Enter does what one key can, or goes there.",
+    keys=("page-enter", "page-undo", "page-leave"),
     enter=open_advice,
     count=lambda desk: len(advices(desk)),
     place="on the page of what to do next",

@@ -13,7 +13,7 @@ from benchtui.desk.hand import hand
 from benchtui.model.record import part_of
 from benchtui.store import Entry, Parcel
 
-BOOKS = ("book", "book-title", "ladder")
+BOOKS = ("book", "book-title", "ladder", "coach")
 """Pages whose changes are the books' own, not a parcel's."""
 
 
