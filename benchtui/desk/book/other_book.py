@@ -1,0 +1,182 @@
+"""Another dealer's book beside mine, on the bench: what is the same, what is asked, and all taken in by one key."""
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from pathlib import Path
+
+from benchtui.base.dataclass import dataclass
+from benchtui.base.errors import BenchError
+from benchtui.books.from_bench import OWN_BOOK
+from benchtui.books.library import Library
+from benchtui.books.shape import BookHead
+from benchtui.desk.book.growing import books_changed
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.knowledge.asked import target_of
+from benchtui.knowledge.merge import merge
+from benchtui.knowledge.other import Comparison, Told, compare
+from benchtui.knowledge.reading import other_book
+
+TOLD = {"new": "is one I do not have", "skip": "leave it out"}
+
+
+@dataclass
+class Merging:
+    """Their book, what was said of it so far, and the comparison as it is with that."""
+
+    path: Path
+    theirs: Library
+    head: BookHead
+    told: dict[str, str]
+    found: Comparison | None = None
+
+
+@dataclass(frozen=True)
+class Item:
+    """A row that can be marked: one of theirs that may be one of mine. ``mine``: id and name of each it may be."""
+
+    key: str
+    what: str
+    words: str
+    mine: tuple[tuple[str, str], ...] = ()
+    said: str = ""
+
+
+def merging_of(desk: Desk) -> Merging | None:
+    """Their book, while its page is open."""
+    page = desk.open.page
+    return page.data.get("merging") if page is not None and page.name == "other-book" else None
+
+
+@command(
+    "book-beside",
+    "bench",
+    "compare another dealer's book with yours, and merge it in",
+    short="merge a book",
+    group="Book",
+    also="diff merge other dealer book compare take in",
+    changes="nothing",
+    offered=165,
+    order=2015,
+)
+def open_other(desk: Desk) -> None:
+    """Ask for the file of their book."""
+    desk.say("")
+    about = "the path of the other dealer's book (.toml); nothing is written before you say so"
+    open_line(desk, "other-book", "their book", about=about)
+
+
+def _take_path(desk: Desk, line: OpenLine) -> None:
+    text = line.text.strip()
+    if not text:
+        close_line(desk)
+        desk.place()
+        return
+    path = Path(text).expanduser()
+    if not path.is_absolute() and not path.exists():
+        path = desk.shop.path / path
+    theirs, head = other_book(str(path), desk.shop.path / "books")
+    if any(Path(one.path).resolve() == path.resolve() for one in desk.library.books()):
+        raise BenchError(f"{head.id} is one of the shop's books already", path, "another dealer's file")
+    close_line(desk)
+    desk.open.page = Page("other-book", data={"merging": Merging(path, theirs, head, {})})
+    desk.say("")
+    desk.place()
+    desk.background.job = _comparing(desk)
+
+
+def _comparing(desk: Desk) -> Iterator[None]:
+    yield  # the page says that it is being read before it is
+    _compare(desk)
+
+
+def _compare(desk: Desk) -> None:
+    merging = merging_of(desk)
+    if merging is not None:
+        merging.found = compare(desk.library, merging.theirs, merging.head.id, Told(merging.told))
+        left = len(merging.found.asked)
+        desk.say(f"nothing is written yet; {left} to decide" if left else "nothing is written yet")
+
+
+def items(desk: Desk) -> list[Item]:
+    """First what writes it all, then what is asked, then what was decided."""
+    merging = merging_of(desk)
+    if merging is None or merging.found is None:
+        return []
+    asked = list(_asked(merging.found, desk.library))
+    left = f"{len(asked)} left out until decided" if asked else "all is decided"
+    decided = [
+        Item(f"said:{one}", "decided", f"{one}: {TOLD.get(mine, f'is {mine}')}", said=one)
+        for one, mine in merging.told.items()
+    ]
+    return [Item("write", "take it in", left), *asked, *decided]
+
+
+def _asked(found: Comparison, mine: Library) -> Iterator[Item]:
+    for title in found.titles:
+        if title.how == "doubtful":
+            known = [(one, mine.title(one)) for one in title.maybe]
+            may = tuple((one, f"{it.artist} - {it.title}" if it else one) for one, it in known)
+            yield Item(title.theirs.id, "title", f"{title.theirs.artist} - {title.theirs.title}", may)
+    for clue in found.clues:
+        if clue.how == "doubtful":
+            may = tuple((one.id, f"{one.ask} ({one.part}, {one.place})") for one in clue.maybe)
+            answers = " / ".join(answer.text for answer in clue.theirs.answers[:5])
+            yield Item(clue.theirs.id, "question", f"{clue.theirs.ask}: {answers}", may)
+    for pressing in found.pressings:
+        if pressing.how == "doubtful":
+            may = tuple((one.id, f"{one.name}, {one.period.edtf()}") for one in pressing.maybe)
+            named = f"{pressing.title.theirs.title}: {pressing.theirs.name}, {pressing.theirs.period.edtf()}"
+            yield Item(pressing.theirs.id, "pressing", named, may)
+
+
+def open_item(desk: Desk) -> None:
+    """What can be decided of the marked row."""
+    found, page, merging = items(desk), desk.open.page, merging_of(desk)
+    if page is None or merging is None or not found:
+        return
+    one = found[min(page.marked, len(found) - 1)]
+    if one.said:
+        merging.told.pop(one.said, None)
+        _compare(desk)
+    elif one.key == "write":
+        choices = (Choice("1", "take it in: nothing of yours is overwritten", partial(_write, desk)),
+                   Choice("2", "not yet", partial(desk.say, "")))  # fmt: skip
+        desk.open.menu = Menu(
+            f"{merging.head.name or merging.head.id}: {one.words}", choices, "", "other-book"
+        )
+    else:
+        same = [(key, f"is '{name}'") for key, name in one.mine]
+        told = [*same, ("new", TOLD["new"]), ("skip", TOLD["skip"])]
+        made = tuple(
+            Choice(str(no), words, _say(desk, one.key, key)) for no, (key, words) in enumerate(told, 1)
+        )
+        desk.open.menu = Menu(f"Their {one.what} '{one.words}'", made, "", "other-book")
+
+
+def _say(desk: Desk, theirs: str, mine: str) -> Callable[[], object]:
+    def decide() -> None:
+        merging = merging_of(desk)
+        if merging is not None:
+            merging.told[theirs] = mine
+            _compare(desk)
+
+    return decide
+
+
+def _write(desk: Desk) -> None:
+    merging = merging_of(desk)
+    if merging is None or merging.found is None:
+        return
+    desk.shop.presence.check()
+    target = target_of(desk.shop.path / "books", Path(OWN_BOOK).stem, currency=desk.currency)
+    merge(merging.found, desk.library, merging.head, desk.shop.path, target)
+    books_changed(desk)
+    desk.open.page = None
+    undo = desk.key("page-undo")
+    desk.say(f"{merging.path.name} is taken in; {undo} on the book page takes it out", "done")
+    desk.place()
+
+
+LINES["other-book"] = LineKind(_take_path)
