@@ -1,4 +1,4 @@
-"""Another dealer's book beside mine, on the bench: what is the same, what is asked, and all taken in by one key."""
+"""Another dealer's book beside mine, on the bench: what is the same, what is asked, all taken in at once."""
 
 from collections.abc import Callable, Iterator
 from functools import partial
@@ -34,7 +34,7 @@ class Merging:
 
 @dataclass(frozen=True)
 class Item:
-    """A row that can be marked: one of theirs that may be one of mine. ``mine``: id and name of each it may be."""
+    """A row that can be marked: one of theirs; ``mine``: id and name of each of mine that it may be."""
 
     key: str
     what: str

@@ -20,7 +20,7 @@ def _about(desk: Desk) -> tuple[str, str]:
 
 @page(
     "other-book",
-    "Another dealer's book beside yours. Enter decides a row; the first row takes it in, nothing overwritten.",
+    "Another dealer's book beside yours. Enter decides a row; the first row takes it in.",
     keys=("page-enter", "page-leave"),
     enter=open_item,
     count=lambda desk: len(items(desk)),
