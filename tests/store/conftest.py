@@ -7,15 +7,32 @@ import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
 
-from unsynced import Unsynced
+from homes import beside, close_beside, new_shop
 
-from benchtui.store import Parcel, Shop
+from benchtui.store import Parcel
+
+
+def pytest_configure(config):
+    config.addinivalue_line("markers", "both_homes: runs in a folder and on a server")
+    config.addinivalue_line("markers", "files_only: but not this one: about files, or long")
+
+
+def pytest_generate_tests(metafunc):
+    both, not_this = map(metafunc.definition.get_closest_marker, ("both_homes", "files_only"))
+    if "home" in metafunc.fixturenames and both and not not_this:
+        metafunc.parametrize("home", ["folder", "server"])
 
 
 @pytest.fixture
-def shop(tmp_path):
-    opened = Shop.create(tmp_path / "shop", files=Unsynced())
+def home():
+    return "folder"
+
+
+@pytest.fixture
+def shop(tmp_path, home):
+    opened = new_shop(home, tmp_path / "shop")
     yield opened
+    close_beside()
     opened.close()
 
 
@@ -29,6 +46,6 @@ def reopened(shop):
     """The parcel as the disk has it, read beside the open one."""
 
     def read(parcel: Parcel) -> Parcel:
-        return Shop.open(shop.path, read_only=True).open_parcel(parcel.id)
+        return beside(shop, read_only=True).open_parcel(parcel.id)
 
     return read

@@ -1,10 +1,13 @@
 """Parts that go from one record to another: never lost, never in two places."""
 
 import pytest
+from homes import beside
 from played import part_of
 
 from benchtui.base.errors import BenchError
-from benchtui.store import Shop, move_part
+from benchtui.store import move_part
+
+pytestmark = pytest.mark.both_homes
 
 
 @pytest.fixture
@@ -109,11 +112,11 @@ def test_a_move_broken_off_half_way_is_finished_at_the_next_start(shop, pair):
     with pytest.raises(Stop):
         move_part(shop, giver, source, "p-0001", receiver, target)
     assert not parts(giver)["p-0001"].get("gone")
-    other = Shop.open(shop.path)  # while both are open elsewhere nothing can be finished, and nothing is lost
+    other = beside(shop)  # while both are open elsewhere nothing can be finished, and nothing is lost
     assert len(other.shared.docs("moves")) == 1
     other.close()
     shop.close()
-    again = Shop.open(shop.path)
+    again = beside(shop)
     assert again.shared.docs("moves") == {}
     assert parts(again.open_parcel(giver.id))["p-0001"]["gone"]["record"] == target
     assert "gone" not in parts(again.open_parcel(receiver.id))["p-0001"]
@@ -167,7 +170,7 @@ def test_a_move_with_its_cost_broken_off_half_way_counts_it_once_on_each_side(sh
     assert cost_of(giver) == []
     shop.close()
     for _ in range(2):
-        again = Shop.open(shop.path)
+        again = beside(shop)
         assert cost_of(again.open_parcel(giver.id)) == [
             {"part": "p-0001", **COST, "to": [receiver.id, target]}
         ]

@@ -4,12 +4,15 @@ import gc
 import weakref
 
 import pytest
+from homes import beside
 
 from benchtui.base.errors import BenchError
 from benchtui.model.record import empty_record, new_part
-from benchtui.store import DISK, Shop
+from benchtui.store import DISK
 from benchtui.store.history import KEPT_ACTIONS, KEPT_BYTES, History
 from benchtui.store.load import load
+
+pytestmark = pytest.mark.both_homes
 
 
 def note(parcel, text, at=0):
@@ -198,6 +201,7 @@ def test_a_history_entry_is_small_when_the_change_is(parcel):
     assert ops == [[["records", record_id, "parts", 2, "grades", 0], [], [grade]]]
 
 
+@pytest.mark.files_only
 def test_the_last_500_actions_are_kept_or_128_kib_whichever_is_more(parcel):
     for number in range(KEPT_ACTIONS + 40):
         note(parcel, str(number))
@@ -225,7 +229,7 @@ def test_after_closing_only_dated_corrections_change_it_and_undo_takes_back_noth
     assert parcel.records[0]["note"] == "before"
     with parcel.correct("the disc was a club edition") as change:
         change.record(parcel.records[0]["id"])["note"] = "after"
-    again = Shop.open(shop.path, read_only=True).open_parcel(parcel.id)
+    again = beside(shop, read_only=True).open_parcel(parcel.id)
     assert again.records[0]["note"] == "after"
     (correction,) = again.head["corrections"]
     assert correction["say"] == "the disc was a club edition"
@@ -275,6 +279,7 @@ def test_parcels_of_any_size_are_read_back(shop, count):
     assert [record["no"] for record in shop.open_parcel(parcel.id).records] == list(range(1, count + 2))
 
 
+@pytest.mark.files_only
 def test_the_file_at_rest_is_one_tinydb_store_readable_without_us(parcel):
     import json
 
@@ -286,6 +291,7 @@ def test_the_file_at_rest_is_one_tinydb_store_readable_without_us(parcel):
     assert any(record["note"] == "in the main file" for record in tables["records"].values())
 
 
+@pytest.mark.files_only
 @pytest.mark.parametrize("folded", [True, False], ids=["at rest", "with a log"])
 def test_a_parcel_read_without_its_history_is_the_same_parcel(shop, parcel, folded):
     note(parcel, 'odd \n,"history":{\n text')

@@ -6,15 +6,18 @@ import sys
 from pathlib import Path
 
 import pytest
+from homes import beside
 
 from benchtui.base.errors import BenchError
 from benchtui.store import Held, Shop
 from benchtui.store.backup import backup
 from benchtui.store.log import line_of
 
+pytestmark = pytest.mark.both_homes
+
 
 def again(shop: Shop) -> Shop:
-    return Shop.open(shop.path, read_only=True)
+    return beside(shop, read_only=True)
 
 
 def take_in(shop, parcel, at, title):
@@ -77,7 +80,7 @@ def test_a_record_has_one_stock_number_for_ever_and_the_series_has_no_gap(shop, 
     assert numbers == ["A00001", "A00002", "A00003"] * 2
     parcel.close()
     shop.close()
-    later = Shop.open(shop.path)
+    later = beside(shop)
     assert later.reserve_stock(parcel.id, ids[1]) == "A00002"
     assert later.reserve_stock(parcel.id, "r-other") == "A00004"
     later.close()
@@ -93,13 +96,13 @@ def test_undo_leaves_a_number_reserved(shop, parcel):
 
 def test_a_second_bench_has_the_next_letter_and_may_not_ask_for_the_first(shop):
     assert shop.letter == "A"
-    second = Shop.open(shop.path)
+    second = beside(shop)
     assert second.letter == "B"
     assert second.reserve_stock("p", "r") == "B00001"
     with pytest.raises(Held, match="has it since"):
-        Shop.open(shop.path, letter="A")
+        beside(shop, letter="A")
     shop.close()
-    third = Shop.open(shop.path, letter="A")
+    third = beside(shop, letter="A")
     assert third.letter == "A"
     second.close()
     third.close()
@@ -167,6 +170,7 @@ def test_the_index_is_made_again_whenever_it_cannot_be_used(shop, parcel, damage
     assert again(shop).parcels() == shop.parcels()
 
 
+@pytest.mark.files_only
 def test_a_parcel_taken_away_is_no_longer_listed(shop, parcel):
     assert [each.id for each in shop.parcels()] == [parcel.id]
     parcel.close()
@@ -221,13 +225,13 @@ def test_a_parcel_opened_in_passing_is_not_the_one_returned_to(shop, parcel):
 
 
 def test_each_bench_returns_to_its_own_parcel_and_a_new_one_to_the_shop_s_own(shop, parcel):
-    second = Shop.open(shop.path)
+    second = beside(shop)
     assert second.last_parcel() == parcel.id, "B was never here"
     theirs = second.new_parcel({}, 1)
     assert (shop.last_parcel(), second.last_parcel()) == (parcel.id, theirs.id)
     shop.close()
     second.close()
-    first, second = Shop.open(shop.path, letter="A"), Shop.open(shop.path, letter="B")
+    first, second = beside(shop, letter="A"), beside(shop, letter="B")
     assert (first.last_parcel(), second.last_parcel()) == (parcel.id, theirs.id)
     assert again(shop).last_parcel() == parcel.id
     first.close()
@@ -238,7 +242,7 @@ def test_the_one_last_parcel_of_an_older_shop_becomes_that_of_the_shop_s_own_let
     with shop.shared.change() as table:
         table("settings").put("settings", {"letter": "A", "last_parcel": parcel.id, "currency": "EUR"})
     assert shop.last_parcel() == parcel.id
-    second = Shop.open(shop.path)
+    second = beside(shop)
     theirs = second.new_parcel({}, 1)
     settings = again(shop).settings
     assert settings["last_parcels"] == {"A": parcel.id, "B": theirs.id}
@@ -253,13 +257,14 @@ def test_a_last_parcel_that_was_edited_into_nonsense_is_none(shop, damage):
     assert shop.last_parcel() is None
 
 
+@pytest.mark.files_only
 @pytest.mark.skipif(sys.platform == "win32", reason="POSIX file modes")
 def test_a_copied_shop_that_stands_open_is_closed_to_others(shop):
     shop.close()
     shop.path.chmod(0o755)
-    Shop.open(shop.path, read_only=True)
+    beside(shop, read_only=True)
     assert stat.S_IMODE(shop.path.stat().st_mode) == 0o755
-    Shop.open(shop.path).close()
+    beside(shop).close()
     assert stat.S_IMODE(shop.path.stat().st_mode) == 0o700
 
 

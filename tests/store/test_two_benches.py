@@ -9,6 +9,7 @@ import time
 from pathlib import Path
 
 import pytest
+from homes import beside
 from store_benches import check_shop, tally
 
 from benchtui.base.errors import BenchError
@@ -25,7 +26,7 @@ bench(sys.argv[1], sys.argv[2], int(sys.argv[3]))
 
 
 def test_a_second_bench_is_told_who_has_the_parcel_and_since_when(shop, parcel):
-    second = Shop.open(shop.path)
+    second = beside(shop)
     with pytest.raises(ParcelHeld) as told:
         second.open_parcel(parcel.id)
     assert "process" in told.value.who
@@ -35,7 +36,7 @@ def test_a_second_bench_is_told_who_has_the_parcel_and_since_when(shop, parcel):
 
 
 def test_the_second_bench_may_read_and_sees_what_is_saved_later(shop, parcel):
-    second = Shop.open(shop.path)
+    second = beside(shop)
     reading = second.open_parcel(parcel.id, read_only=True)
     assert not reading.refresh()
     for number in range(300):  # far enough for the log to be folded in
@@ -56,7 +57,7 @@ def test_the_second_bench_may_read_and_sees_what_is_saved_later(shop, parcel):
 def test_a_shop_open_for_reading_changes_nothing_on_the_disk(shop, parcel):
     shop.close()
     before = {path: path.stat().st_mtime_ns for path in shop.path.rglob("*")}
-    reading = Shop.open(shop.path, read_only=True)
+    reading = beside(shop, read_only=True)
     assert reading.parcels()
     assert reading.open_parcel(parcel.id).read_only
     reading.counts(tally)
@@ -68,7 +69,7 @@ def test_a_shop_open_for_reading_changes_nothing_on_the_disk(shop, parcel):
 
 
 def test_what_another_bench_adds_is_read_from_the_end_of_the_log_alone(shop):
-    other = Shop.open(shop.path)
+    other = beside(shop)
     reads = []
 
     class Watched(Files):
@@ -91,7 +92,7 @@ def test_what_another_bench_adds_is_read_from_the_end_of_the_log_alone(shop):
     assert other.senders == shop.senders
     other.add_sender("x" * 200_000)  # long enough for the next one to fold
     other.add_sender("last")
-    assert other.senders == shop.senders == Shop.open(shop.path, read_only=True).senders
+    assert other.senders == shop.senders == beside(shop, read_only=True).senders
     other.close()
 
 
