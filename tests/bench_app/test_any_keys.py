@@ -12,7 +12,7 @@ from benchtui.bench.asked import question_now
 from benchtui.desk.ask.asking import is_runout
 from benchtui.store import Shop
 
-KEYS = 180
+KEYS = 120
 TYPED = [*"abcdeost1234 -[", "enter", "enter", "escape", "f1", "insert", "up", "down", "backspace"]
 
 

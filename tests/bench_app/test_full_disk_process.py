@@ -111,7 +111,9 @@ def test_a_disk_full_in_the_middle_of_a_record_loses_no_key_of_the_records_after
     assert Shop.open(disk.shop, read_only=True).number_faults() == []
 
 
-@pytest.mark.parametrize("name", ["SIGHUP", "SIGTERM", "SIGINT"])
+@pytest.mark.parametrize(
+    ("disk", "name"), [("limited", "SIGHUP"), ("tiny", "SIGTERM"), ("limited", "SIGINT")], indirect=["disk"]
+)
 def test_a_signal_on_a_full_disk_ends_it_with_one_line_on_what_is_lost(disk: Disk, name: str) -> None:
     disk.work_until_full()
     before = disk.found().canonical()
@@ -126,6 +128,7 @@ def test_a_signal_on_a_full_disk_ends_it_with_one_line_on_what_is_lost(disk: Dis
     assert disk.found().canonical() == before
 
 
+@pytest.mark.parametrize("disk", ["limited"], indirect=True)
 def test_given_up_by_its_key_it_says_once_more_what_is_lost(disk: Disk) -> None:
     disk.work_until_full()
     disk.keys("\x18")
@@ -136,6 +139,7 @@ def test_given_up_by_its_key_it_says_once_more_what_is_lost(disk: Disk) -> None:
     assert disk.bench.given_back()
 
 
+@pytest.mark.parametrize("disk", ["limited"], indirect=True)
 def test_held_until_there_is_room_it_saves_and_leaves(disk: Disk) -> None:
     disk.work_until_full()
     before = len(disk.found().history)

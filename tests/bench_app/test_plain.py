@@ -50,7 +50,7 @@ TOUR = ["escape", "x", "h", "2", "x", "escape", "t", "escape", "w", "h", "escape
         "escape", "j", "6", "enter", "k", "escape", "ctrl+v", "escape", "s"]  # fmt: skip
 
 
-@pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 16)])
+@pytest.mark.parametrize("size", [(60, 16), (120, 40)])
 async def test_every_main_screen_is_ascii_but_for_what_was_typed(
     demo_path: Path, size: tuple[int, int]
 ) -> None:
@@ -88,7 +88,7 @@ def _codes(path: Path, **environ: str) -> set[int]:
     try:
         bench.until("6 of 15")
         bench.rest()
-        for keys in ("UE", "\x1b", "s", "UE", "\x1b", "x", "\x1b", "w", "\x1b", "\x18"):
+        for keys in ("\x1b", "s", "UE", "\x1b", "w", "\x1b", "\x18"):
             bench.type(keys)
             bench.rest()
         bench.ended()

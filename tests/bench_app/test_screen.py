@@ -108,11 +108,8 @@ async def test_the_demo_opens_with_the_record_its_part_and_the_word_half_typed(
     app.desk.shop.close()
 
 
-@sizes
-async def test_a_parcel_from_the_form_to_stock_and_back_by_keys_alone(
-    empty_path: Path, size: tuple[int, int]
-) -> None:
-    app = _app(empty_path)
+async def test_a_parcel_from_the_form_to_stock_and_back_by_keys_alone(empty_path: Path) -> None:
+    app, size = _app(empty_path), SIZES[0]
     desk = app.desk
     async with app.run_test(size=size) as pilot:
         await _do(pilot, "page-new")
@@ -177,9 +174,8 @@ async def test_every_page_and_every_list_of_choices_is_drawn_within_the_screen(
     app.desk.shop.close()
 
 
-@sizes
-async def test_a_list_of_several_lines_is_pasted_as_it_is(empty_path: Path, size: tuple[int, int]) -> None:
-    app = _app(empty_path)
+async def test_a_list_of_several_lines_is_pasted_as_it_is(empty_path: Path) -> None:
+    app, size = _app(empty_path), SIZES[0]
     async with app.run_test(size=size) as pilot:
         await _do(pilot, "page-new")
         await pilot.press("escape", _key(app, "page-list"))
@@ -191,11 +187,8 @@ async def test_a_list_of_several_lines_is_pasted_as_it_is(empty_path: Path, size
     app.desk.shop.close()
 
 
-@sizes
-async def test_signs_that_are_markup_elsewhere_are_shown_literally(
-    demo_path: Path, size: tuple[int, int]
-) -> None:
-    app = _app(demo_path)
+async def test_signs_that_are_markup_elsewhere_are_shown_literally(demo_path: Path) -> None:
+    app, size = _app(demo_path), SIZES[0]
     async with app.run_test(size=size) as pilot:
         await _do(pilot, "line-leave", "find-title")
         await _paste(pilot, "[red] Fennimore - [/] Sluice [b] Songs - PR[1]")
@@ -273,11 +266,8 @@ async def test_going_through_the_form_typing_replaces_a_field_that_held_the_text
     app.desk.shop.close()
 
 
-@sizes
-async def test_the_mouse_works_on_the_queue_and_the_legend_though_nobody_needs_it(
-    demo_path: Path, size: tuple[int, int]
-) -> None:
-    app = _app(demo_path)
+async def test_the_mouse_works_on_the_queue_and_the_legend_though_nobody_needs_it(demo_path: Path) -> None:
+    app, size = _app(demo_path), SIZES[0]
     async with app.run_test(size=size) as pilot:
         await _do(pilot, "line-leave")
         target = app.desk.work.records[5]
