@@ -112,7 +112,7 @@ def still_named(shop: Path, person: Person) -> list[str]:
     found = []
     for path in sorted(shop.rglob("*")):
         inner = path.relative_to(shop).as_posix()
-        ours = inner in ("shop.json", ".keep/index.lines") or path.suffix == ".previous"
+        ours = inner in ("shop.json", ".keep/index.lines") or path.suffix in (".previous", ".log")
         ours = ours or (inner.startswith("parcels/") and path.suffix == ".json")
         if ours or not path.is_file() or path.stat().st_size > MOST_READ:
             continue

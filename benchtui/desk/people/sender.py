@@ -39,6 +39,16 @@ def _has_sender(desk: Desk) -> str:
     return parcel_open(desk) or unless(whose_page(desk), "no sender yet")
 
 
+def _consigned_here(desk: Desk) -> str:
+    parcel = desk.work.parcel
+    here = parcel is not None and any(
+        own_terms(parcel.head, one) == "consigned"
+        for one in parcel.records
+        if one["state"] not in ("empty", "withdrawn")
+    )
+    return unless(here, "nothing in this parcel is consigned")
+
+
 def _account(desk: Desk) -> str:
     return unless(
         not (desk.open.page and desk.open.page.data.get("trouble")), "the account cannot be worked out"
@@ -245,7 +255,7 @@ def write_statement(desk: Desk) -> None:
     "write the receipt for what this parcel brought on consignment",
     short="receipt",
     also="consignor consignment arrival receipt print condition",
-    needs=[parcel_open],
+    needs=[_consigned_here],
     changes="nothing",
     on=("sender",),
     order=1265,
@@ -254,6 +264,9 @@ def write_receipt(desk: Desk) -> None:
     """The consignor's receipt of the parcel on the bench, among the exports."""
     parcel = desk.work.parcel
     if parcel is None or not sender_of(desk):
+        return
+    if reason := _consigned_here(desk):
+        desk.refuse(f"no receipt: {reason}")
         return
     ask = Ask("consignment", date.fromisoformat(desk.today()), parcel=parcel.id)
     path = exports(desk) / file_name(ask)
