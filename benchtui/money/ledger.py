@@ -390,8 +390,9 @@ def _over_all_sales(parcels: Parcels, senders: Senders, rates: Rates, until: str
         theirs = theirs_of(owner, sender, parcels, rates)
         starts = {on for name in ("bands_over", "bands", "commission") for on, _ in rows_of(sender.get(name))}
         sold = {flow.at[:10] for one in theirs for flow in flows(one.record)}
+        came = {bought_on(one.head) for one in theirs}
         booked = (0, 0, 0)
-        for on in sorted({*sold, *starts} - {""}):
+        for on in sorted({*sold, *came, *starts} - {""}):
             if on > end or not sold or on < min(sold):
                 continue
             due = _above_the_least(theirs, sender, rates, on)
