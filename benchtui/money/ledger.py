@@ -26,7 +26,7 @@ from benchtui.money.policy import Rates
 from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
 from benchtui.money.scheme import Period, period_end, scheme_of
 from benchtui.money.spreading import Share, Spread, spread
-from benchtui.money.standings import effective, flows, require_currency
+from benchtui.money.standings import effective, require_currency
 from benchtui.money.statements import Theirs, lines_as_of, theirs_of
 
 GRADUATED = "commission over all sales"
@@ -389,7 +389,8 @@ def _over_all_sales(parcels: Parcels, senders: Senders, rates: Rates, until: str
             continue
         theirs = theirs_of(owner, sender, parcels, rates)
         starts = {on for name in ("bands_over", "bands", "commission") for on, _ in rows_of(sender.get(name))}
-        sold = {flow.at[:10] for one in theirs for flow in flows(one.record)}
+        lives = [(*one.record["life"], *effective(one.record)) for one in theirs]
+        sold = {str(event["at"])[:10] for life in lives for event in life}
         came = {bought_on(one.head) for one in theirs}
         booked = (0, 0, 0)
         for on in sorted({*sold, *came, *starts} - {""}):

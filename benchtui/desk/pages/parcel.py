@@ -1,5 +1,7 @@
 """The parcel's page: its fields, what it costs and asks, the pace, the sender's list, the queue."""
 
+from collections.abc import Sequence
+
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.needs import unless
@@ -28,7 +30,8 @@ from benchtui.desk.queue.so_far import so_far
 from benchtui.desk.queue.usual_pace import usual
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
-from benchtui.money import ESTIMATE, standing
+from benchtui.money import ESTIMATE, policy_of, standing
+from benchtui.money.late import LateBill, late_bills
 from benchtui.store import Parcel
 
 SESSIONS = 4
@@ -129,7 +132,25 @@ def _cost(desk: Desk) -> Section:
             markable=False,
         ),
     ]
+    rows += [_late(desk, n, bill) for n, bill in enumerate(_bills(desk), 1)]
     return Table((Column(), Column(right=True), Column(rank=1)), rows, words(ESTIMATE, "dim"), name="cost")
+
+
+def _bills(desk: Desk) -> Sequence[LateBill]:
+    policy, parcel = policy_of(desk.settings), desk.work.parcel
+    return late_bills(parcel.head, policy.currency, policy.conversion) if parcel is not None else ()
+
+
+def _late(desk: Desk, n: int, bill: LateBill) -> Row:
+    """A bill or credit after the closing: its day, where it went, what it was about."""
+    name = "credit" if bill.amount.minor < 0 else f"late {bill.charge.what}"
+    count = len(bill.shares)
+    where = (
+        "comes back" if bill.reclaimed else f"on {count} record{'s' * (count != 1)}" if count else "expensed"
+    )
+    said = "; ".join(filter(None, (bill.on, where, bill.about)))
+    cells = (words(name, "dim"), words(bill.amount.show(), "bold"), words(said, "dim"))
+    return Row(f"late:{n}", cells, markable=False)
 
 
 # -- the pace ---------------------------------------------------------------------------------------

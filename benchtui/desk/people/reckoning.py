@@ -1,7 +1,7 @@
 """How the shop reckons: its rates and rules, set by the dealer a line each, and the accounts by period."""
 
 from collections.abc import Callable, Mapping
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 from benchtui.base.dataclass import dataclass
@@ -194,6 +194,39 @@ BY_NAME = {rule.name: rule for rule in RULES_SET}
 def open_rules(desk: Desk) -> None:
     desk.open.page = Page("rules")
     read_periods(desk)
+
+
+@command(
+    "books-close",
+    "bench",
+    "close the books to a day: its figures stay as they are",
+    short="close books",
+    group="Queue",
+    also="month end quarter year finish period accounts",
+    changes="nothing",
+    order=477,
+)
+@command(
+    "close-books",
+    "page",
+    "close the books to a day: its figures stay as they are",
+    short="close books",
+    also="month end quarter year finish period accounts",
+    changes="nothing",
+    on=("parcel", "parcels", "result", "rules", "year", "sender"),
+    order=1236,
+)
+def open_close_books(desk: Desk) -> None:
+    """The line of that rule, on the page of all of them; with the last day of the month before in it."""
+    open_rules(desk)
+    if desk.open.page is not None:
+        desk.open.page.marked = next(n for n, rule in enumerate(RULES_SET) if rule.name == "closed_through")
+    enter(desk)
+    line = desk.open.line
+    if line is not None:
+        through = date.fromisoformat(desk.today()).replace(day=1) - timedelta(days=1)
+        line.text = max(line.text, through.isoformat())
+        line.about = f"{BY_NAME['closed_through'].about}; today is {desk.today()}"
 
 
 @command(

@@ -15,6 +15,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.model.record import RecordDoc
 from benchtui.money import life, standing
+from benchtui.money.standings import left_to_refund
 
 Cells = list[str]
 
@@ -88,7 +89,17 @@ def _open(desk: Desk, name: str) -> None:
         return
     deed = DEEDS[name]
     text = _known(record, name)
-    open_line(desk, f"life-{name}", deed.label, text, deed.about, parcel=parcel.id, record=record["id"])
+    about = f"{_paid(record)}{deed.about}" if name in ("return", "refund") else deed.about
+    open_line(desk, f"life-{name}", deed.label, text, about, parcel=parcel.id, record=record["id"])
+
+
+def _paid(record: RecordDoc) -> str:
+    """Where more was paid than the price: ``9.00 GBP with postage and tax. ``."""
+    try:
+        left, price = left_to_refund(record), standing(record).price
+    except BenchError:
+        return ""
+    return f"{left.show()} were paid with postage and tax. " if price and left.minor > price.minor else ""
 
 
 def _known(record: RecordDoc, name: str) -> str:
@@ -252,8 +263,21 @@ def _take(desk: Desk, line: OpenLine) -> None:
         desk.refuse(str(error))
         return
     parcel_id, record_id = str(line.data["parcel"]), str(line.data["record"])
-    enter_event(desk, parcel_id, record_id, on, make, f"{_named(desk, parcel_id, record_id)}{deed.said}")
+    enter_event(
+        desk,
+        parcel_id,
+        record_id,
+        on,
+        make,
+        f"{_named(desk, parcel_id, record_id)}{deed.said}{_amount(deed, cells, desk.currency)}",
+    )
     leave_line(desk)
+
+
+def _amount(deed: Deed, cells: Cells, currency: str) -> str:
+    """``, 8.00 GBP``: what was given back or paid, where an amount was typed."""
+    money = deed in (DEEDS["return"], DEEDS["refund"], DEEDS["payout"]) and cells[0]
+    return f", {read_amount(cells[0], currency).show()}" if money else ""
 
 
 def read_cells(text: str, cells: int, about: str, today: date) -> tuple[Cells, str]:

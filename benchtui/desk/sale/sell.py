@@ -227,8 +227,11 @@ def _said(desk: Desk, sale: SaleLine, made: list[dict[str, Any]], number: str) -
     stocks = ", ".join(stock for stock, _ in sale.records)
     whole = Money(sum(event["minor"] for event in made), desk.currency)
     buyer = f" to {sale.buyer}" if sale.buyer else ""
+    paid = sum(int(event.get(name) or 0) for event in made for name in ("postage", "tax"))
+    paid -= sum(int(event.get("traded") or 0) for event in made)
+    to_pay = f", {Money(whole.minor + paid, desk.currency).show()} to pay" if paid else ""
     counted = f", invoice {number}" if number and (number != sale.invoice or len(made) > 1) else ""
-    return f"{stocks} sold for {whole.show()}{buyer} on {sale.on}{counted}"
+    return f"{stocks} sold for {whole.show()}{buyer} on {sale.on}{counted}{to_pay}"
 
 
 def trade_in(desk: Desk, sale: SaleLine, found: Found, say: str) -> str:
