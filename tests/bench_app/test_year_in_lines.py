@@ -41,7 +41,10 @@ def all_is_found_again(hands: Hands) -> None:
 def test_two_records_of_two_parcels_are_sold_on_one_invoice(counter: Hands) -> None:
     line = "a6 + a12; -1; 10 + 30; N. Reed; #; discount 4; post 3.00; fee 1.01; sent 2.20; where fair"
     counter.do("sell").enter(line)
-    assert counter.said == "A00006, A00012 sold for 36.00 GBP to N. Reed on 2026-11-24, invoice 26-0353, 39.00 GBP to pay"
+    assert (
+        counter.said
+        == "A00006, A00012 sold for 36.00 GBP to N. Reed on 2026-11-24, invoice 26-0353, 39.00 GBP to pay"
+    )
     first, second = life_of(counter, "A00006")[-1], life_of(counter, "A00012")[-1]
     assert (first["minor"], second["minor"]) == (900, 2700)
     assert [first[name] + second[name] for name in ("discount", "postage", "selling_fee", "postage_paid")] == [
