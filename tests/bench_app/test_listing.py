@@ -63,6 +63,9 @@ def test_a_sale_says_where_it_must_come_down_and_one_key_does_it(parcel: Hands) 
     parcel.do("record-sell").enter("M. Larch; ; where web")
     assert "take it down at fair: on the work list" in parcel.said
     assert "sold, 12.00 GBP" in section(parcel, "listing")
+    parcel.do("record-correct").enter("1; sold another one; void")
+    assert parcel.desk.shop.waiting() == []  # it never went: nothing must come down
+    parcel.do("record-sell").enter("M. Larch; ; where web")
     (waiting,) = parcel.desk.shop.waiting()
     assert (waiting.what, waiting.note) == (TAKE_DOWN, "fair")
     run(parcel.desk, "chores-page")

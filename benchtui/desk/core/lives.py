@@ -8,12 +8,12 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core import keeping
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk
-from benchtui.model.chores import must_come_down
+from benchtui.model.chores import back_in_shop, must_come_down
 from benchtui.model.custody import approved
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import When, consignor, life, own_terms
-from benchtui.money.standings import LEFT
+from benchtui.money.standings import LEFT, standing
 from benchtui.store import Change, Parcel
 
 Make = Callable[[HeadDoc, RecordDoc, When], life.Event]
@@ -75,6 +75,8 @@ def enter_event(desk: Desk, parcel_id: str, record_id: str, on: str, make: Make,
             copy = change.record(record_id)
             copy["life"].append(event)
             down = must_come_down(copy, desk.now(), desk.today()) if event["what"] in LEFT else []
+            if event["what"] in ("returned", "corrected") and standing(copy).what not in LEFT:
+                back_in_shop(copy)
     desk.say(say + to_take_down(down), "done")
     desk.watch_trouble()
 
