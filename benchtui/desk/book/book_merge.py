@@ -35,16 +35,14 @@ def merge(desk: Desk) -> None:
         Choice(str(n), one.name, partial(_merge, desk, title, pressing, one))
         for n, one in enumerate(others, 1)
     ]
-    about = (
-        f"'{pressing.name}' is retired, its id lives on in records; what it shows beside goes to the other"
-    )
+    about = f"'{pressing.name}' is retired, records keep its name; whatever else it shows goes to the other"
     desk.open.menu = Menu(f"'{pressing.name}' is the same as", tuple(choices), about, "book-merge")
 
 
 def _merge(desk: Desk, title: BookTitle, other: Pressing, kept: Pressing) -> None:
     path = home_of_pressing(desk, title.id, kept.id)
     if path is None or home_of_pressing(desk, title.id, other.id) != path:
-        desk.refuse("the two must stand in one book of the shop's own")
+        desk.refuse("the two must be in one book of the shop's own")
         return
     fields = {
         "period": hull([kept.period, other.period]).edtf() or None,

@@ -69,7 +69,7 @@ def _choices(desk: Desk, one: Advice) -> tuple[Choice, ...]:
     clue = desk.library.clue(one.clue)
     if one.kind == "grown":
         same = partial(_retire, desk, one, one.pressings[0], f"the same as {one.pressings[1]}")
-        return (Choice("1", "retire it: its id lives on in records", same),)
+        return (Choice("1", "retire it: records that name it keep it", same),)
     if one.kind == "inseparable":
         found = [_pressing(desk, one, each) for each in one.pressings]
         return tuple(
@@ -131,7 +131,7 @@ def _retire(desk: Desk, one: Advice, pressing_id: str, why: str) -> None:
 def _change(desk: Desk, one: Advice, pressing_id: str, edit: Callable[[BookEdit], object]) -> None:
     home = home_of_pressing(desk, one.title, pressing_id)
     if home is None:
-        desk.refuse("that pressing stands in a book that is not the shop's own")
+        desk.refuse("that pressing is in a book that is not the shop's own")
         return
     change(desk, one.words, home, edit, one.title)
     _done(desk, one)
@@ -140,7 +140,7 @@ def _change(desk: Desk, one: Advice, pressing_id: str, edit: Callable[[BookEdit]
 def _volunteer(desk: Desk, one: Advice, clue: Clue) -> None:
     home = home_of_clue(desk, clue)
     if home is None:
-        desk.refuse(f"the question '{clue.ask}' stands in a book that is not the shop's own")
+        desk.refuse(f"the question '{clue.ask}' is in a book that is not the shop's own")
         return
     change(desk, f"{clue.ask}: asked only when jumped to", home,
            lambda book: book.change_clue(clue.id, {"volunteer": True}))  # fmt: skip

@@ -18,7 +18,7 @@ from benchtui.knowledge.merge import merge
 from benchtui.knowledge.other import Comparison, Told, compare
 from benchtui.knowledge.reading import other_book
 
-TOLD = {"new": "is one I do not have", "skip": "leave it out"}
+TOLD = {"new": "is one you do not have", "skip": "leave it out"}
 
 
 @dataclass
@@ -78,7 +78,7 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
         path = desk.shop.path / path
     theirs, head = other_book(str(path), desk.shop.path / "books")
     if any(Path(one.path).resolve() == path.resolve() for one in desk.library.books()):
-        raise BenchError(f"{head.id} is one of the shop's books already", path, "another dealer's file")
+        raise BenchError(f"{head.id} is one of the shop's books already", path, "name another dealer's file")
     close_line(desk)
     desk.open.page = Page("other-book", data={"merging": Merging(path, theirs, head, {})})
     desk.say("")
