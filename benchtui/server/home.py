@@ -13,7 +13,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.server.documents import ServerDocuments, tables_of
 from benchtui.server.hold import ServerLock, ServerPresence, ServerWatch
-from benchtui.server.line import NoLine
+from benchtui.server.line import NoLine, Rows
 from benchtui.server.mirror import Mirror
 from benchtui.server.session import Session
 from benchtui.store.codec import canonical
@@ -22,7 +22,11 @@ from benchtui.store.files import DISK
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.watch import by_day
 
-_RECORDS = "SELECT tbl, id, body FROM docs WHERE name = %s AND tbl <> 'history' ORDER BY place"
+_RECORDS = (
+    "SELECT name, tbl, id, body FROM docs WHERE name = ANY (%s) AND tbl <> 'history' ORDER BY name, place"
+)
+AHEAD = 40
+"""Parcels asked for at once where all are read."""
 
 
 class ServerHome:
@@ -36,6 +40,8 @@ class ServerHome:
         self.calls_out = True
         self.aside = "the shop's database"
         self._heard = 0
+        self._next: dict[str, tuple[int, Rows]] = {}
+        self._read_last = ""
         self.session = Session(address)
         self.folder = folder or user_data_path("benchtui") / "servers" / self.session.mark
         self.files = DISK
@@ -86,13 +92,31 @@ class ServerHome:
         return sorted(self.session.parcels, key=by_day)
 
     def read_parcel(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc], bool]:
-        """One question; the history stays where it is."""
+        """The history stays where it is."""
         where = f"{self.where} (parcel {parcel_id})"
-        tables = tables_of(self.session.line.ask(_RECORDS, (parcel_id,)), 0, where)
+        tables = tables_of(self._rows_of(parcel_id), 0, where)
         check_parcel(tables, parcel_id, where, whole=True)
         records = tables["records"]
         queue = [cast(RecordDoc, records[key]) for key in in_order(records)]
         return cast(HeadDoc, tables["head"]["head"]), queue, False
+
+    def _rows_of(self, parcel_id: str) -> Rows:
+        """One question; who reads one parcel after the other gets the next ones with it."""
+        known = self.session.parcels
+        if parcel_id in self._next and self._next[parcel_id][0] == known.get(parcel_id):
+            return self._next.pop(parcel_id)[1]
+        names = [parcel_id]
+        if self._read_last and self._read_last != parcel_id:
+            order = list(known)
+            at = order.index(parcel_id) if parcel_id in known else 0
+            if at and order[at - 1] == self._read_last:
+                names = order[at : at + AHEAD]
+        self._read_last = names[-1]
+        found: dict[str, Rows] = {name: [] for name in names}
+        for name, *row in self.session.line.ask(_RECORDS, (names,)):
+            found[name].append(tuple(row))
+        self._next = {name: (known.get(name, 0), rows) for name, rows in found.items()}
+        return self._next.pop(parcel_id)[1]
 
     def copies(self) -> list[Copy]:
         """No program leaves copies in a database."""
