@@ -222,7 +222,12 @@ def reference(shop: Path, steps: list[Step], path: Path) -> list[str]:
 
     def work(_: int) -> None:
         states: list[str] = []
-        played(path, steps, 10**6, lambda at, app: states.append(state_now(app)) is None)
+
+        def note(at: int, app: Any) -> bool:
+            states.append(state_now(app))
+            return True
+
+        played(path, steps, 10**6, note)
         kept.write_text(json.dumps(states))
 
     child, pipe = in_child(work)

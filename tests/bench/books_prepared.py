@@ -8,7 +8,7 @@ import statistics
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
@@ -53,7 +53,7 @@ def median_ms(work: Callable[[], object], tries: int = TRIES) -> float:
     return statistics.median(times)
 
 
-def interleaved_ms(works: dict[str, Callable[[], object]], rounds: int = 40) -> dict[str, float]:
+def interleaved_ms(works: Mapping[str, Callable[[], object]], rounds: int = 40) -> dict[str, float]:
     """Medians of several works taken in turn, so that a busy machine slows all of them alike."""
     times: dict[str, list[float]] = {name: [] for name in works}
     for _ in range(rounds):

@@ -60,12 +60,12 @@ class Fold:
             self.library.title(TITLE)
         self.counts = counts_of([self.copy(row) for row in train] if counted else [])
 
-    def answers(self, row: dict[str, str]) -> dict[str, str]:
+    def answers(self, row: Mapping[str, str]) -> dict[str, str]:
         """The clues this row can answer."""
         found = {c.id: c.answer(row[c.name]) for c in self.columns}
         return {clue: answer for clue, answer in found.items() if answer is not None}
 
-    def copy(self, row: dict[str, str], confirmed: bool = True) -> RecordDoc:
+    def copy(self, row: Mapping[str, str], confirmed: bool = True) -> RecordDoc:
         """The row as a copy with everything seen, and its class confirmed by the dealer where it is to teach."""
         record = new_record()
         for clue, answer in self.answers(row).items():

@@ -208,7 +208,7 @@ class World:
                 continue
             p = self.chances(clue, self.table(t, clue)[h], np.array([day]))[0]
             follows = self.twist in ("hidden", "grouped") and rng.random() < 0.6
-            k = int(min(np.searchsorted(np.cumsum(p), cause if follows else rng.random()), clue.size - 1))
+            k = min(int(np.searchsorted(np.cumsum(p), cause if follows else rng.random())), clue.size - 1)
             k = self._read(k, clue.size)
             gap = GAP * (2 * k / (clue.size - 1)) if self.twist == "gaps" else GAP
             if rng.random() >= gap:

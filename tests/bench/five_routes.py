@@ -161,12 +161,12 @@ def by_hand(path: Path) -> Told:
             told = ", ".join(f'wk{no} = "{one}"' for no, one in enumerate(row[1:], 1))
             lines += [f"expect = {{ {told} }}", ""]
     text = "\n".join(lines)
-    told = Told(len(text), len(text.split()))
+    written = Told(len(text), len(text.split()))
     opened(path, Told()).hands.leave()
     (path / "books").mkdir(exist_ok=True)
     (path / "books" / "whelkin.toml").write_text(text, encoding="utf-8")
-    told.shop = path
-    return told
+    written.shop = path
+    return written
 
 
 def on_the_bench(path: Path) -> Told:

@@ -193,7 +193,7 @@ def command_ids() -> list[str]:
 
 
 def write(out: Path, demo: Path, count: int) -> None:
-    os.fsync = lambda handle: None
+    os.fsync = lambda fd: None
     folder = Path(tempfile.mkdtemp(prefix="record-of-what-is-"))
     try:
         with out.open("w", encoding="utf-8") as lines:

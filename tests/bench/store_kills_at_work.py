@@ -17,6 +17,7 @@ from collections import Counter
 from collections.abc import Callable
 from contextlib import redirect_stderr, redirect_stdout
 from pathlib import Path
+from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.cli import main as command
@@ -52,8 +53,9 @@ def start(path: Path) -> None:
 def folds(path: Path) -> None:
     shop = Shop.open(path)
     parcel = shop.open_parcel(PARCEL)
-    parcel._storage._writer.fold_next = True
-    parcel._storage.fold()
+    kept: Any = parcel._storage
+    kept._writer.fold_next = True
+    kept.fold()
     shop.close()
 
 

@@ -11,7 +11,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -120,7 +120,7 @@ def measure(path: Path) -> dict[str, float]:
     record = parcel.records[3]
     stock = str(record["stock"])
 
-    def key() -> None:
+    def key() -> Any:
         with parcel.action("note") as change:
             change.record(record["id"])["note"] += "x"
 
@@ -149,7 +149,7 @@ def measure(path: Path) -> dict[str, float]:
     return found
 
 
-drafts = ({"line": "note", "text": "x" * n, "at": n} for n in range(1, 10**9))
+drafts: Iterator[Any] = ({"line": "note", "text": "x" * n, "at": n} for n in range(1, 10**9))
 names = (f"r-{time.time_ns()}-{n}" for n in range(10**9))
 
 

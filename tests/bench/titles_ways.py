@@ -295,7 +295,7 @@ def main() -> None:
         asked = samples(titles, way, options.sample, random.Random(f"{options.seed} {name}"))
         if not asked:
             continue
-        cells = []
+        cells: list[str] = []
         for kind, tool in tools.items():
             scan = kind == "WRatio"
             few = asked[: options.scans] if scan else asked

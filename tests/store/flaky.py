@@ -3,6 +3,7 @@
 import contextlib
 import json
 import random
+from typing import Any
 
 from played import SHOP, World, state_of, steps_of_a_parcel
 from simdisk import Faulty, SimDisk
@@ -23,7 +24,8 @@ def right_on_a_flaky_disk(seed: int) -> bool:
     world.play(steps[:4])
     world.files = world.shop.home.files = Faulty(disk, seed, "flaky")
     for parcel in world.parcels:
-        parcel._storage.files = parcel._storage._writer._files = world.files
+        kept: Any = parcel._storage
+        kept.files = kept._writer._files = world.files
     before = parcels_on(disk, seed)
     for position in range(4, len(steps)):
         insist(world, steps[: position + 1])

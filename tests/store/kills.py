@@ -7,13 +7,14 @@ import signal
 import time
 from multiprocessing.connection import Connection
 from pathlib import Path
+from typing import Any
 
 from played import World, state_of, steps_of_a_parcel
 from simdisk import SimDisk
 
 from benchtui.store import DISK
 
-HOW = multiprocessing.get_context("fork" if hasattr(os, "fork") else "spawn")
+HOW: Any = multiprocessing.get_context("fork" if hasattr(os, "fork") else "spawn")
 
 
 def states_of_a_parcel() -> list[str]:

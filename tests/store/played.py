@@ -4,10 +4,11 @@ import json
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from benchtui.base.errors import BenchError
-from benchtui.model.record import empty_record
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import GradeDoc, RecordDoc, empty_record
 from benchtui.store import Files, Parcel, Shop, move_part
 
 SHOP = Path("/sim/shop")
@@ -44,10 +45,10 @@ class World:
     ``behind``: the shop saves in the background; a step counts once it was waited for, as it is before it is shown.
     """
 
-    files: Files
+    files: Any
     path: Path = SHOP
     done: int = 0
-    shop: Shop | None = None
+    shop: Any = None
     parcels: list[Parcel] = field(default_factory=list)
     behind: bool = False
 
@@ -81,7 +82,7 @@ def add(number: int, place: int | None = None, parcel: int = 0) -> Step:
         with world.parcels[parcel].action(f"record {number}") as change:
             record = record_of(number)
             record["parts"] = [part_of(10 * number + n, kind) for n, kind in enumerate(("disc", "cover"))]
-            change.add(record, place)
+            change.add(cast(RecordDoc, record), place)
 
     return step
 
@@ -89,7 +90,7 @@ def add(number: int, place: int | None = None, parcel: int = 0) -> Step:
 def grade(number: int) -> Step:
     def step(world: World) -> None:
         with world.one.action(f"grade {GRADES[number % 5]}") as change:
-            change.record(f"r-{number:04d}")["parts"][0]["grades"].append(grade_of(number))
+            change.record(f"r-{number:04d}")["parts"][0]["grades"].append(cast(GradeDoc, grade_of(number)))
 
     return step
 
@@ -103,7 +104,7 @@ def draft(text: str) -> Step:
 def head(**fields: Any) -> Step:
     def step(world: World) -> None:
         with world.one.action("head") as change:
-            change.head.update(fields)
+            change.head.update(cast(HeadDoc, fields))
 
     return step
 

@@ -8,6 +8,7 @@ import errno
 import random
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import Any
 
 from benchtui.store.files import Files, Stamp
 
@@ -48,7 +49,8 @@ class SimDisk(Files):
         start = f"{folder}/"
         inside = [name for name in self.names_now if name.startswith(start) and name.endswith(ending)]
         inside = [name for name in inside if "/" not in name[len(start) :]]
-        return {Path(name).name: self.look(Path(name)) for name in inside}
+        stamps = {Path(name).name: self.look(Path(name)) for name in inside}
+        return {name: stamp for name, stamp in stamps.items() if stamp is not None}
 
     def make_folder(self, path: Path, above: bool = False) -> None:
         self.folders.add(str(path))
@@ -209,7 +211,7 @@ class Faulty(Files):
     """
 
     def __init__(self, below: Files, at: int, fault: str) -> None:
-        self.below = below
+        self.below: Any = below
         self.at = at
         self.fault = fault
         self.made = 0

@@ -1,11 +1,13 @@
 """One bench as a process of its own, and what must hold of a shop that several have worked in."""
 
+from typing import Any
+
 from benchtui.store import Shop
 
 
 def tally(records):
     """A stand-in for the evidence's counting: records by state and by note."""
-    counts = {"states": {}, "records": len(records)}
+    counts: dict[str, Any] = {"states": {}, "records": len(records)}
     for record in records:
         counts["states"][record["state"]] = counts["states"].get(record["state"], 0) + 1
     return counts
@@ -39,8 +41,8 @@ def check_shop(path, benches, records):
     for parcel in parcels:
         assert not parcel.notice
         for record in parcel.records:
-            assert reserved[record["stock"]] == (parcel.id, record["id"])
-    series = {}
+            assert reserved[str(record["stock"])] == (parcel.id, record["id"])
+    series: dict[str, list[int]] = {}
     for number in reserved:
         series.setdefault(number[0], []).append(int(number[1:]))
     assert all(sorted(numbers) == list(range(1, len(numbers) + 1)) for numbers in series.values())

@@ -111,7 +111,7 @@ def test_what_could_not_be_saved_behind_is_trouble_and_saved_when_that_can_be_do
     note(parcel, "two")
     assert parcel.trouble_so_far is None, "not known yet"
     parcel.settle()
-    assert "No space left" in parcel.trouble_so_far
+    assert "No space left" in str(parcel.trouble_so_far)
     assert kept(shop, parcel) == "one", "what was not synced was cut off again"
     assert parcel.head["note"] == "two", "memory goes on"
     slow.failing = 0

@@ -31,7 +31,8 @@ def test_a_shop_in_use_is_backed_up_and_restored_whole(filled, parcel, tmp_path)
     again = Shop.open(tmp_path / "again")
     copy = again.open_parcel(parcel.id)
     assert copy.canonical() == parcel.canonical()
-    assert copy.head["draft"]["text"] == "half"
+    assert (draft := copy.head["draft"]) is not None
+    assert draft["text"] == "half"
     assert copy.undo() == "note"
     assert [doc["name"] for doc in again.senders.values()] == ["Ada Quill"]
     assert again.made_titles() == filled.made_titles()

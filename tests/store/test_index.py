@@ -28,7 +28,7 @@ class Counting(Unsynced):
 
 
 def tally(records):
-    counts = {}
+    counts: dict[str, int] = {}
     for record in records:
         counts[record["state"]] = counts.get(record["state"], 0) + 1
     return {"by state": counts}
@@ -176,7 +176,7 @@ def test_an_index_made_anew_in_steps_lists_every_parcel_meanwhile_and_equals_one
 
 
 def _states(shop):
-    counts = {}
+    counts: dict[str, int] = {}
     for one in shop.parcels():
         for state, count in one.counts.items():
             if state != "empty":

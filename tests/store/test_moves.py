@@ -5,6 +5,7 @@ from homes import beside
 from played import part_of
 
 from benchtui.base.errors import BenchError
+from benchtui.model.record import MoneyDoc
 from benchtui.store import move_part
 
 pytestmark = pytest.mark.both_homes
@@ -123,7 +124,7 @@ def test_a_move_broken_off_half_way_is_finished_at_the_next_start(shop, pair):
     again.close()
 
 
-COST = {"minor": 500, "currency": "GBP"}
+COST: MoneyDoc = {"minor": 500, "currency": "GBP"}
 
 
 def cost_of(parcel, at=0):

@@ -179,7 +179,7 @@ def test_a_parcel_taken_away_is_no_longer_listed(shop, parcel):
 
 
 def tally(records):
-    counts = {}
+    counts: dict[str, dict[str, int]] = {}
     for record in records:
         counts.setdefault("by state", {}).setdefault(record["state"], 0)
         counts["by state"][record["state"]] += 1

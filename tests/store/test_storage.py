@@ -1,6 +1,7 @@
 """Our storage under TinyDB: what it reads by, what changes it, over the disk; what a change costs."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from simdisk import Faulty, SimDisk
@@ -30,7 +31,7 @@ def kept(files, begin=True) -> KeptDB:
 
 def test_documents_are_put_and_dropped_by_us_and_found_by_tinydb():
     db = kept(SimDisk())
-    table = db.kept("records")
+    table: Any = db.kept("records")
     for name, number in (("a", 1), ("b", 2), ("c", 3)):
         table.put(f"r-{name}", {"name": name, "n": number})
     where = Query()
@@ -45,10 +46,10 @@ def test_documents_are_put_and_dropped_by_us_and_found_by_tinydb():
 def test_tinydbs_verbs_that_change_are_refused_and_change_nothing():
     disk = SimDisk()
     db = kept(disk)
-    table = db.kept("t")
+    table: Any = db.kept("t")
     table.put("r-1", {"n": 1})
     for change in (
-        lambda: table.insert(Document({"n": 2}, doc_id="r-2")),
+        lambda: table.insert(Document({"n": 2}, doc_id=2)),
         lambda: table.update({"n": 2}),
         lambda: table.remove(doc_ids=["r-1"]),
         lambda: db.drop_table("t"),
@@ -136,6 +137,7 @@ def test_a_parcel_is_noticed_as_changed_with_and_without_looking_at_every_file()
         """Folders with a time long past, as on a shop nobody has changed lately."""
 
         looked = 0
+        folder_time = 1_000_000_000
 
         def look(self, path):
             if path in (folder, folder / ".keep"):
@@ -144,7 +146,6 @@ def test_a_parcel_is_noticed_as_changed_with_and_without_looking_at_every_file()
             return super().look(path)
 
     quiet = Folders(**vars(disk))
-    quiet.folder_time = 1_000_000_000
     watch = Watch(folder, quiet)
     first = dict(watch.look([])[0])
     Folders.looked = 0

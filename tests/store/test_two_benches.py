@@ -7,6 +7,7 @@ import subprocess
 import sys
 import time
 from pathlib import Path
+from typing import Any
 
 import pytest
 from homes import beside
@@ -80,7 +81,8 @@ def test_what_another_bench_adds_is_read_from_the_end_of_the_log_alone(shop):
             reads.append((path.name, len(raw)))
             return raw
 
-    other.shared._storage.files = Watched()
+    kept: Any = other.shared._storage
+    kept.files = Watched()
     ids = []
     for number in range(40):
         ids.append((shop if number % 3 else other).add_sender(f"sender {number}"))
@@ -129,6 +131,7 @@ def test_a_child_that_outlives_a_dead_bench_does_not_hold_its_parcel(shop, parce
     )
     run = [sys.executable, "-c", code, str(shop.path), parcel.id]
     bench = subprocess.Popen(run, cwd=ROOT, stdout=subprocess.PIPE, text=True)
+    assert bench.stdout is not None
     child = int(bench.stdout.readline())
     assert bench.wait() == 9
     bench.stdout.close()

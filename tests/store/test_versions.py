@@ -27,6 +27,7 @@ def notes(path: Path, parcel_id: str, letters: str, close: bool = True) -> None:
         shop.close()
     else:
         parcel._storage.release()
+        assert parcel._lock is not None
         parcel._lock.free()
         shop._stock.free()
         shop.presence.free()

@@ -1,6 +1,6 @@
 """Mutations by hand: one small fault at a time is written into a copy of the code, and the tests must notice.
 
-    python tests/bench/mutations.py 100 --seed 7 [--room evidence --room money] [--files 6]
+    python tests/bench/mutants.py 100 --seed 7 [--room evidence --room money] [--files 6]
 
 Each of the so many mutations changes one place: a comparison turned or its edge moved, ``and`` for ``or``, a
 number one off, a condition forced, ``+`` for ``-``, a statement left out. The test files that speak most of what
