@@ -9,8 +9,10 @@ import re
 
 ESCAPE_AFTER = 0.1
 """Seconds after which a lone escape sign was the Escape key."""
-STRING_AFTER = 1.0
+STRING_AFTER = 0.5
 """Seconds after which an answer of the terminal that has begun is given up."""
+KEY_AFTER, KEY_BYTES = 0.03, 4
+"""So few bytes, so long after such an answer broke off: a key, which waits for what becomes of the answer."""
 PASTE_AFTER = 1.0
 """Seconds of silence after which a paste that was never closed is."""
 HAND_AFTER, HAND_BYTES = 0.25, 16
@@ -46,6 +48,8 @@ class KeyStream:
         self._pasted: bytearray | None = None
         self._last = 0.0
         self._apart = False
+        self._typed = b""
+        """Keys pressed while an answer of the terminal was without its end."""
 
     @property
     def is_waiting(self) -> bool:
@@ -62,9 +66,12 @@ class KeyStream:
         by_hand = len(data) <= HAND_BYTES and now - self._last >= HAND_AFTER
         if self._pasted is not None and by_hand and PASTE_END not in self._held + data:
             units += self._close_paste()
+        if self._broke_off(data, now):
+            self._typed += data
+            return units
         self._last = now
-        buffer, at = self._held + data, 0
-        self._held = b""
+        buffer, at = self._held + self._typed + data, 0
+        self._held = self._typed = b""
         while at < len(buffer):
             if self._pasted is not None:
                 at = self._paste(buffer, at, units)
@@ -88,7 +95,15 @@ class KeyStream:
         if not self._held or waited < (STRING_AFTER if _STRING.match(self._held) else ESCAPE_AFTER):
             return []
         held, self._held = self._held, b""
-        return [self._escape] if held == b"\x1b" else []
+        typed, self._typed = self._typed, b""
+        return [self._escape] if held == b"\x1b" else self.feed(typed, now) if typed else []
+
+    def _broke_off(self, data: bytes, now: float) -> bool:
+        """Whether an answer of the terminal lacks its end, and these are keys and no more of it."""
+        if self._pasted is not None or not _STRING.match(self._held):
+            return False
+        key = len(data) <= KEY_BYTES and now - self._last >= KEY_AFTER
+        return key and _STRING_END.search(data) is None
 
     def _paste(self, buffer: bytes, at: int, units: list[bytes]) -> int:
         """Takes what belongs to the paste; gives where the rest begins."""

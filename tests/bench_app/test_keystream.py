@@ -114,3 +114,18 @@ def test_an_answer_without_end_keeps_little_and_ends_at_ctrl_x() -> None:
         assert stream.feed(b"\x1b]52;c;" + b"A" * 65536, 1.0) == []
     assert len(stream._held) < 5000
     assert stream.feed(b"\x18", 1.01) == [b"\x18"]
+
+
+def test_keys_typed_into_an_answer_without_end_are_heard_once_it_is_given_up() -> None:
+    stream = KeyStream()
+    assert stream.feed(b"\x1b]11;rgb:00", 0.0) == []
+    assert stream.feed(b"a", 0.1) == stream.feed("é".encode(), 0.2) == stream.settle(0.3) == []
+    assert stream.settle(STRING_AFTER) == [b"a", "é".encode()]
+    assert not stream.is_waiting
+    assert stream.feed(b"b", 2.0) == [b"b"]
+
+
+def test_what_looked_like_a_key_is_of_the_answer_where_more_of_it_comes() -> None:
+    stream = KeyStream()
+    units = stream.feed(b"\x1b]11;rgb:00", 0.0) + stream.feed(b"00", 0.1)
+    assert units + stream.feed(b"/0000/0000\x07", 0.15) + stream.feed(b"x", 0.2) == [b"x"]
