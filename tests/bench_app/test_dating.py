@@ -8,9 +8,9 @@ from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.line.when_typed import read_when
 
 
-def dated(hands: Hands, choice: str, text: str) -> Hands:
+def dated(hands: Hands, text: str, copy: bool = False) -> Hands:
     hands.do("commands").enter("say yourself when")
-    return hands.key(choice).enter(text)
+    return (hands.do("line-new") if copy else hands).enter(text)
 
 
 def copy_row(hands: Hands, width: int) -> str:
@@ -46,7 +46,7 @@ def test_what_begins_with_no_time_is_refused_with_what_to_type(typed: str) -> No
 
 def test_the_part_in_the_hand_is_dated_by_one_line_and_undone(breakwater: Hands) -> None:
     part = breakwater.part
-    dated(breakwater, "2", "1966..1968 soft bought new by the sender")
+    dated(breakwater, "1966..1968 soft bought new by the sender")
     (own,) = breakwater.record["dated"]
     assert (own["part"], own["span"], own["sure"]) == (part["id"], "[1966..1968]", "soft")
     assert own["why"] == "bought new by the sender"
@@ -58,21 +58,21 @@ def test_the_part_in_the_hand_is_dated_by_one_line_and_undone(breakwater: Hands)
 
 
 def test_the_whole_copy_is_dated_replaced_and_taken_back(breakwater: Hands) -> None:
-    dated(breakwater, "1", "1967")
-    dated(breakwater, "1", "about 1968")
+    dated(breakwater, "1967", copy=True)
+    dated(breakwater, "about 1968", copy=True)
     (own,) = breakwater.record["dated"]
     assert (own["part"], own["span"]) == ("", "1968~")
     breakwater.do("why")
     said = text_of(page_rows(breakwater.desk, 120, 60))
     assert "dated by you: 1968~ (soft)" in said
     breakwater.do("page-leave")
-    dated(breakwater, "1", " ")
+    dated(breakwater, " ", copy=True)
     assert breakwater.record["dated"] == []
 
 
 def test_it_survives_a_restart_and_a_bad_line_stays_typed(breakwater: Hands) -> None:
-    dated(breakwater, "1", "1967 his word")
-    dated(breakwater, "2", "some day")
+    dated(breakwater, "1967 his word", copy=True)
+    dated(breakwater, "some day")
     assert breakwater.refused
     assert breakwater.desk.open.line is not None
     assert breakwater.desk.open.line.text == "some day"

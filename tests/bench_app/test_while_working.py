@@ -1,5 +1,7 @@
 """A field gets in while working: another pressing, a new question, a new answer, in counted keys."""
 
+from typing import Any
+
 import pytest
 from bench_hands import Hands, Sit
 
@@ -198,17 +200,45 @@ def test_a_new_answer_is_one_key_at_its_question(breakwater: Hands) -> None:
 def test_a_part_is_dated_by_the_dealers_own_word_and_it_counts_as_evidence(breakwater: Hands) -> None:
     breakwater.take("disc")
     disc = breakwater.part["id"]
-    breakwater.ask("dated by you").key("1").enter("971..1972 firm (shop's own ledger)")
-    (answer,) = breakwater.answers("u-by-you")
-    assert answer["value"] == {"made": "[1971..1972]", "hardness": "firm", "why": "shop's own ledger"}
+    breakwater.ask("dated by you").key("1").enter("971..1972 firm shop's own ledger")
+    (own,) = breakwater.record["dated"]
+    assert (own["part"], own["span"], own["sure"]) == (disc, "[1971..1972]", "firm")
+    assert own["why"] == "shop's own ledger"
+    assert breakwater.desk.clue is None or breakwater.desk.clue.form != "dated", "the next question"
     weighing = breakwater.desk.weighing()
     assert weighing is not None
     likely = weighing.parts[disc].likely
     assert likely is not None
     assert (likely.earliest.year, likely.latest.year) == (1970, 1973), "a firm date leaks by half a year"  # type: ignore[union-attr]
-    assert any("by you: shop's own ledger" in line.source for line in weighing.dates)
+    assert any(line.label.endswith("dated by you: [1971..1972]") for line in weighing.dates)
     breakwater.do("undo")
+    assert not breakwater.record.get("dated")
+
+
+def test_a_date_that_an_older_bench_kept_as_an_answer_counts_until_a_new_one_is_given(
+    breakwater: Hands,
+) -> None:
+    breakwater.take("disc")
+    disc = breakwater.part["id"]
+    old = {
+        "part": disc,
+        "place": "whole",
+        "clue": "u-by-you",
+        "answer": "dated",
+        "how": "seen",
+        "at": "",
+        "book": "",
+    }
+    value = {"made": "[1971..1972]", "hardness": "firm", "why": "ledger"}
+    with breakwater.desk.act("an older bench") as change:
+        record: Any = breakwater.desk.changed(change)
+        record["answers"].append({**old, "value": value, "text": "Dated by you: [1971..1972]"})
+    weighing = breakwater.desk.weighing()
+    assert weighing is not None
+    assert any("by you: ledger" in line.source for line in weighing.dates)
+    breakwater.ask("dated by you").key("1").enter("969")
     assert not breakwater.answers("u-by-you")
+    assert [own["span"] for own in breakwater.record["dated"]] == ["1969"]
 
 
 def test_what_is_sound_is_one_key_from_the_list_of_faults_and_a_sentence_of_its_own(

@@ -1,14 +1,13 @@
 """The dealer's own word for when a part, or the whole copy, was made: evidence like any other."""
 
-from functools import partial
-
+from benchtui.desk.ask.asking import next_question
 from benchtui.desk.core.command import command
-from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import title_known
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.line.when_typed import RIGHT, read_when
-from benchtui.model.record import DatedDoc, RecordDoc, is_here, part_of
+from benchtui.desk.line.when_typed import RIGHT, When, read_when
+from benchtui.model.record import DatedDoc, RecordDoc, part_of
 
 COPY = ""
 """The part that stands for the whole copy."""
@@ -26,47 +25,44 @@ COPY = ""
     order=276,
 )
 def date_by_hand(desk: Desk) -> None:
-    """Choose the part or the whole copy; a line takes the time, how sure and why."""
+    """A line takes the time, how sure and why: of the part in the hand, or by a key of the whole copy."""
+    open_dating(desk, desk.work.part_id or COPY)
+
+
+def open_dating(desk: Desk, part: str, typed: str = "") -> None:
+    """The line for that part; ``typed``: how it begins, else what was said of the part already."""
     record = desk.work.record
-    if record is None or not record["parts"]:
+    held = part_of(record, part) if record is not None else None
+    if record is None or (part != COPY and held is None):
         desk.refuse("choose a record with a title first")
         return
-    here = [part for part in hand.in_hand_order(record) if is_here(part)]
-    held = desk.work.part_id
-    here.sort(key=lambda part: part["id"] != held)
-    named = [(COPY, "the whole copy"), *((part["id"], hand.part_name(record, part)) for part in here)]
-    choices = [
-        Choice(str(n), words + _said(record, part), partial(_open, desk, part, words))
-        for n, (part, words) in enumerate(named[:9], 1)
-    ]
-    desk.open.menu = Menu("when was it made?", tuple(choices), name="dated")
+    words = hand.part_name(record, held) if held is not None else "the whole copy"
+    known = standing(record, part)
+    text = " ".join(filter(None, (known["span"], known["sure"], known["why"]))) if known else ""
+    other = "the part in the hand" if part == COPY else "the whole copy"
+    about = f"1958..1960 soft from the estate; {desk.key('line-new')}: {other}; empty takes it back"
+    open_line(desk, "dated", f"{words} made", typed or text, about, replace=not typed, part=part, words=words)
 
 
-def _standing(record: RecordDoc, part: str) -> DatedDoc | None:
+def standing(record: RecordDoc, part: str) -> DatedDoc | None:
+    """What the dealer has said of it already."""
     return next((one for one in record.get("dated", ()) if one["part"] == part), None)
 
 
-def _said(record: RecordDoc, part: str) -> str:
-    """What the dealer has said of it already."""
-    known = _standing(record, part)
-    return f": {known['span']} by you" if known else ""
-
-
-def _open(desk: Desk, part: str, words: str) -> None:
-    record = desk.work.record
-    known = _standing(record, part) if record is not None else None
-    text = " ".join(filter(None, (known["span"], known["sure"], known["why"]))) if known else ""
-    about = "when, firm or soft, why: 1958..1960 soft from the estate; empty takes it back"
-    open_line(desk, "dated", f"{words} made", text, about, replace=True, part=part, words=words)
+def _other(desk: Desk, line: OpenLine) -> None:
+    """The whole copy instead of the part, or the part in the hand instead of the copy."""
+    typed = line.text if line.text != line.opened else ""
+    close_line(desk)
+    open_dating(desk, COPY if line.data["part"] else desk.work.part_id or COPY, typed)
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
-    record, part = desk.work.record, line.data["part"]
+    record, part = desk.work.record, str(line.data["part"])
     if record is None or (part != COPY and part_of(record, part) is None):
         close_line(desk)
         return
     text = line.text.strip()
-    if not text and _standing(record, part) is None:
+    if not text and standing(record, part) is None:
         desk.refuse(RIGHT)
         return
     try:
@@ -75,8 +71,15 @@ def _take(desk: Desk, line: OpenLine) -> None:
         desk.refuse(str(error))
         return
     close_line(desk)
+    keep_date(desk, part, str(line.data["words"]), when)
+
+
+def keep_date(desk: Desk, part: str, words: str, when: When | None) -> None:
+    """Write the date down, or take it back; an answer that an older bench wrote instead goes."""
+    record = desk.work.record
+    assert record is not None
     said = f"dated by you {when.edtf}, {when.sure}" if when else "no longer dated by you"
-    with desk.act(f"record {record['no']}, {line.data['words']}: {said}") as change:
+    with desk.act(f"record {record['no']}, {words}: {said}") as change:
         copy = desk.changed(change)
         kept = [one for one in copy.get("dated", ()) if one["part"] != part]
         if when is not None:
@@ -84,6 +87,15 @@ def _take(desk: Desk, line: OpenLine) -> None:
                 {"part": part, "span": when.edtf, "sure": when.sure, "why": when.why, "at": desk.now()}
             )
         copy["dated"] = kept
+        older = [one for one in copy["answers"] if one["part"] == part and _is_date(desk, one["clue"])]
+        copy["answers"] = [one for one in copy["answers"] if one not in older]
+        if desk.clue is not None and _is_date(desk, desk.clue.id):
+            desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, copy, False), False
 
 
-LINES["dated"] = LineKind(_take, one_write=True)
+def _is_date(desk: Desk, clue_id: str) -> bool:
+    clue = desk.library.clue(clue_id)
+    return clue is not None and clue.form == "dated"
+
+
+LINES["dated"] = LineKind(_take, new=_other, one_write=True)
