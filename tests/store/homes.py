@@ -2,6 +2,7 @@
 
 import sys
 from pathlib import Path
+from typing import Any
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "server"))
 
@@ -21,7 +22,7 @@ def new_shop(home: str, path: Path) -> Shop:
     return Shop.create(path, files=Unsynced())
 
 
-def beside(shop: Shop, **how: object) -> Shop:
+def beside(shop: Shop, **how: Any) -> Shop:
     """The same shop as another bench opens it, on the same machine; closed at the end of the test."""
     home = shop.home
     where = ServerHome(home.address, shop.path) if isinstance(home, ServerHome) else shop.path
