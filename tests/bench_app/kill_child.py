@@ -21,7 +21,7 @@ from benchtui.model import record as records
 from benchtui.store import Parcel, Shop
 
 NOW = datetime(2026, 11, 25, 10, 0, tzinfo=UTC)
-KEYS = 600  # the form and the first records
+KEYS = 400  # the form and the first records
 _NUMBERS = itertools.count(1)
 
 

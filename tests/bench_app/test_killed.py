@@ -17,7 +17,7 @@ from benchtui.store import Shop
 
 CHILD = Path(__file__).with_name("kill_child.py")
 ROOT = Path(__file__).parents[2]
-KILLS = 4
+KILLS = 3
 
 pytestmark = pytest.mark.skipif(not hasattr(signal, "SIGKILL"), reason="POSIX kill")
 

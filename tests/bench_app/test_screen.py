@@ -316,14 +316,14 @@ async def test_the_screen_follows_a_change_of_size_and_theme(demo_path: Path) ->
     app.desk.shop.close()
 
 
-def test_at_every_eleventh_key_of_a_parcel_all_that_is_drawn_fits_both_sizes(tmp_path: Path) -> None:
+def test_at_every_seventeenth_key_of_a_parcel_all_that_is_drawn_fits_both_sizes(tmp_path: Path) -> None:
     empty_demo(tmp_path / "shop")
     desk, _ = open_desk(Shop.open(tmp_path / "shop"), None, Clock())
     resume(desk)
     hands = Hands(desk)
     steps = read_script(script_path("fifteen")).steps
-    for start in range(0, len(steps), 11):
-        press_all(hands, steps[start : start + 11])
+    for start in range(0, len(steps), 17):
+        press_all(hands, steps[start : start + 17])
         for size, glyphs in zip(SIZES, (PLAIN, FANCY), strict=True):
             found = seen(desk, size, glyphs)
             for line in found.lines:

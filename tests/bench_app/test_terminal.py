@@ -14,11 +14,11 @@ import pytest
 if sys.platform != "linux":
     pytest.skip("needs a Linux pseudo-terminal", allow_module_level=True)
 
+from bench_hands import press_all, sit_down
 from pty_bench import LONGEST, ROOT, PtyBench, sent
 
 from benchtui.bench.keystream import STRING_AFTER
 from benchtui.bench.run import script_path
-from benchtui.cli import main
 from benchtui.desk.core.burst import SCANNED
 from benchtui.desk.keyboard.script import read_script
 from benchtui.model.parcel import HeadDoc
@@ -108,7 +108,9 @@ def test_a_parcel_of_keys_in_floods_is_taken_whole_and_in_order(
         bench.rest()
     bench.process.send_signal(signal.SIGTERM)
     assert bench.ended() == 128 + signal.SIGTERM
-    assert main(["play", "resume", "--shop", str(played)]) == 0
+    other = sit_down(played)
+    press_all(other, keys)
+    other.leave()
     flooded, one_by_one = parcel_of(demo_path), parcel_of(played)
     assert [entry.say for entry in flooded.history] == [entry.say for entry in one_by_one.history]
     assert len(flooded.history) > 100

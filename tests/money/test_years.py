@@ -35,7 +35,7 @@ from benchtui.money.journal import account_names, journal
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 
-MANY = int(os.environ.get("BENCHTUI_YEARS", "25"))
+MANY = int(os.environ.get("BENCHTUI_YEARS", "12"))
 AS_DRAWN = (Phase.explicit, Phase.reuse, Phase.generate)
 """A year is not made smaller when it fails: that takes minutes, and its entries say what is wrong."""
 some = settings(
