@@ -5,6 +5,7 @@ from typing import Literal
 
 from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, BookTitle, Clue
+from benchtui.knowledge.brackets import range_of
 from benchtui.knowledge.cells import NOT_THERE
 from benchtui.knowledge.folded import fold
 from benchtui.model.span import UNKNOWN, Span
@@ -82,12 +83,11 @@ def is_slip(typed: str, meant: str) -> bool:
 
 
 def _bracket(text: str, clue: Clue) -> Answer | None:
-    """The bracket of a number clue that a number with or without its unit falls into."""
-    digits = text.lower().removesuffix(clue.unit.lower()).strip().replace(",", ".")
-    try:
-        number = float(digits)
-    except ValueError:
+    """The bracket that a number, or the middle of a range, with or without its unit falls into."""
+    told = range_of(text)
+    if told is None or told[2] not in ("", clue.unit.lower()):
         return None
+    number = (told[0] + told[1]) / 2
     for answer in clue.answers:
         low = answer.low if answer.low is not None else float("-inf")
         high = answer.high if answer.high is not None else float("inf")

@@ -2,13 +2,14 @@
 
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 from typing import Any
 
 from benchtui.base.dataclass import dataclass
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Clue, Word
 from benchtui.knowledge.alike import clue_likeness, is_slip, place_answer, share_placed
+from benchtui.knowledge.brackets import brackets_of
 from benchtui.knowledge.cells import NOT_THERE, Cell, read_cell
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import Heading, place_of
@@ -157,7 +158,8 @@ def _new(
     meant: Meant,
     taken: Collection[str],
 ) -> Column:
-    spelt, slips = _spellings(texts)
+    figures = brackets_of(texts, heading.name)
+    spelt, slips = ([], {}) if figures else _spellings(texts)
     spelt = _common(spelt, texts)
     if len(spelt) > MOST_ANSWERS:
         why = f"{len(spelt)} different values are too many for a clue; map it to note, or to a clue"
@@ -173,6 +175,8 @@ def _new(
         answers=tuple(_answers(spelt, any(read_cell(cell).kind == "absent" for cell in cells))),
         source="from a table",
     )
+    if figures:
+        clue = replace(clue, form="number", unit=figures.unit, answers=(*figures.answers, *clue.answers))
     return Column(heading, "new", clue, guessed=not (said or place_of(heading.full)), slips=slips)
 
 

@@ -3,6 +3,7 @@
 import csv
 import io
 import random
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from benchtui.base.errors import BenchError
 from benchtui.books.check import check_books
 from benchtui.books.edit import edited
 from benchtui.knowledge.asked import decisions_of
+from benchtui.knowledge.brackets import brackets_of
 from benchtui.knowledge.columns import Meant
 from benchtui.knowledge.plan import Decisions
 from benchtui.knowledge.preview import preview_lines
@@ -288,3 +290,41 @@ def test_a_table_of_junk_never_fails(field):
         assert list(preview_lines(plan))
         field.take(field.table(out.getvalue(), f"junk{no}.csv"), f"junk{no}", currency=HERE)
     assert check_books([field.shop / "books"]) == []
+
+
+FIGURES = """artist,title,number,pressing,Vinyl gauge (g),Takes,Year seen
+The Osier Choir,Crooked Weir,MS 7,first,120,1,1961
+,,,second,125 g,2,1962
+,,,third,140-150,1,1963
+,,,fourth,-,3,1964
+,,,fifth,180,2,1965
+"""
+
+
+def test_a_column_of_figures_becomes_brackets_and_years_and_counts_stay_words(field, tmp_path):
+    file = tmp_path / "figures.csv"
+    file.write_text(FIGURES)
+    plan = field.plan(file, "mossgate", company="Mossgate", country="XV", currency=HERE)
+    made = {fold(one.heading.name): one.clue for one in plan.columns if one.clue is not None}
+    gauge = next(clue for name, clue in made.items() if "gauge" in name)
+    assert (gauge.form, gauge.unit) == ("number", "g")
+    assert [one.text for one in gauge.answers] == [
+        "up to 122 g", "123 to 132 g", "133 to 165 g", "166 g or more", "not there"]  # fmt: skip
+    assert {clue.form for clue in made.values() if clue is not gauge} == {"choice"}
+    said = [one.fields.get("expect", {}).get(gauge.id) for one in plan.pressings]
+    assert said == ["b1", "b2", "b3", gauge.answers[-1].id, "b4"]
+    field.take(file, "mossgate", company="Mossgate", country="XV", currency=HERE)
+    assert check_books([field.shop / "books"]) == []
+
+
+@pytest.mark.parametrize(
+    ("texts", "units"),
+    [(["1961", "1962", "1970"], None), (["1", "2", "3"], None), (["thick", "120"], None), (["120", "120"], None),
+     (["1.2 mm", "1,8 mm", "2 mm"], "mm"), ([str(n) for n in range(100, 200, 5)], ""), (["100 g", "2 mm"], None)],
+)  # fmt: skip
+def test_what_are_figures_and_what_are_names(texts, units):
+    found = brackets_of(texts, "x")
+    assert (found.unit if found else None) == units
+    if found:
+        assert len(found.answers) <= 9
+        assert all(one.high < other.low for one, other in pairwise(found.answers))

@@ -20,6 +20,7 @@ from benchtui.model.record import answer_ids
 from benchtui.model.span import Span, parse_edtf
 from benchtui.model.title import Title
 
+MOST_BRACKETS = 12
 ACROSS = 4
 """So many columns beside the pressing's name are shown at once; the arrows bring the others."""
 
@@ -56,7 +57,12 @@ def grid_clues(desk: Desk, title: BookTitle) -> list[Clue]:
         ids += [one["clue"] for one in record["answers"] if one["how"] == "seen"]
     ids += opened.data.get("clues", []) if opened is not None else []
     found = [desk.library.clue(one) for one in dict.fromkeys(ids)]
-    return [one for one in found if one is not None and one.form == "choice"]
+    return [one for one in found if one is not None and (one.form == "choice" or _is_bracketed(one))]
+
+
+def _is_bracketed(clue: Clue) -> bool:
+    """A number question of a few brackets; one of years has dozens."""
+    return clue.form == "number" and len(clue.answers) <= MOST_BRACKETS
 
 
 def columns_of(desk: Desk, title: BookTitle) -> list[Field | Clue]:
