@@ -17,6 +17,8 @@ _NAMED_MONTH = re.compile(r"([A-Za-z]{3,9})\.?\s+'?(\d{4}|\d\d)")
 _NUMBERED_MONTH = re.compile(r"(\d{1,2})\s?[/.-]\s?((?:18|19|20)\d\d|\d\d)")
 _SHORT_YEAR = re.compile(r"'(\d\d)")
 _RANGE = re.compile(r"(.+?)\s*(?:-|–|—|/|\bto\b|\buntil\b|\.\.)\s*(.+)", re.I)
+_ONWARDS = re.compile(r"(.+?)\s*(?:-|–|—|\+|\.\.|\bon|\bonwards?|\band later)|(?:from|since)\s+(.+)", re.I)
+_UNTIL = re.compile(r"(?:-|–|—|\.\.|until|to|up to)\s*(.+)", re.I)
 _PERIOD = re.compile(r"(?:early|late|mid|end|spring|summer|autumn|winter)[\s-]+", re.I)
 _SIGNS = re.compile(r"[£$€¥]|(?<![A-Za-z])[A-Z]{3}(?![A-Za-z])|,-|\.-")
 _UNESCAPED = re.compile(r"(?<!\\);")
@@ -31,7 +33,8 @@ def span_of(start: str, end: str, made: str) -> Span:
         return Span()
     if high is None and low is not None and not end:
         # one cell for both: a range says both ends, and so does a single date under "made"
-        both = made or (low.earliest and low.latest and low.earliest.year != low.latest.year)
+        ends = (low.earliest, low.latest)
+        both = made or None in ends or (ends[0] and ends[1] and ends[0].year != ends[1].year)
         return low if both else Span(low.earliest, None)
     return Span(low.earliest if low else None, high.latest if high else None)
 
@@ -46,6 +49,10 @@ def _one(text: str) -> Span | None:
         second = _single(found[2]) or _single(found[1][: -len(found[2])] + found[2])
         if second is not None:
             return Span(first.earliest, second.latest)
+    if (found := _ONWARDS.fullmatch(text)) and (first := _single(found[1] or found[2])) is not None:
+        return Span(first.earliest, None)
+    if (found := _UNTIL.fullmatch(text)) and (last := _single(found[1])) is not None:
+        return Span(None, last.latest)
     raise ValueError(f"{text[:30]!r} is not a date; write 1974, 1974-09 or [1974..1977]")
 
 

@@ -99,6 +99,12 @@ def test_whatever_a_book_says_is_written_so_that_it_is_read_again(both):
         ("", "", "'74", "1974"),
         ("early 1974", "1975", "", "[1974..1975]"),
         ("?", "-", "", ""),
+        ("", "", "1974-", "[1974..]"),
+        ("", "", "1974 onwards", "[1974..]"),
+        ("", "", "from Sept 1974", "[1974-09..]"),
+        ("1974+", "", "", "[1974..]"),
+        ("", "", "-1977", "[..1977]"),
+        ("until 1977", "", "", "[..1977]"),
     ],
 )
 def test_dates_as_dealers_write_them(start, end, made, edtf):

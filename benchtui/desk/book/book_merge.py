@@ -12,6 +12,10 @@ from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.model.span import hull
 
 
+FILLED = ("channels", "catalogue", "cuts", "extras", "price", "note")
+"""What the pressing that stays takes from the other where it says nothing itself."""
+
+
 def _two_here(desk: Desk) -> str:
     """In short why the marked pressing cannot be made one with another; "" where it can."""
     title = shown_title(desk)
@@ -51,7 +55,9 @@ def _merge(desk: Desk, title: BookTitle, other: Pressing, kept: Pressing) -> Non
     }
 
     def put(book: BookEdit) -> None:
-        book.change_pressing(title.id, kept.id, fields)
+        held, given = book.pressing(title.id, kept.id) or {}, book.pressing(title.id, other.id) or {}
+        more = {name: given[name] for name in FILLED if name in given and name not in held}
+        book.change_pressing(title.id, kept.id, {**fields, **more})
         book.retire_pressing(title.id, other.id, f"the same as {kept.id}")
 
     change(desk, f"{title.title}: '{other.name}' and '{kept.name}' are one", path, put, title.id)

@@ -157,7 +157,8 @@ def _asked_first(one: Column) -> int:
 def _write_words(plan: Plan, taking: Taking) -> str:
     if plan.empty:
         return "nothing new"
-    new = f"{len(plan.new_titles)} new titles, {plan.count('new')} new pressings"
+    titles, made = len(plan.new_titles), plan.count("new")
+    new = f"{titles} new title{'s' * (titles != 1)}, {made} new pressing{'s' * (made != 1)}"
     clues = sum(one.how == "new" for one in plan.columns)
     return f"{new}, {plan.count('changed')} changed, {clues} new questions"
 
