@@ -120,3 +120,26 @@ def test_a_record_of_a_list_s_title_is_joined_with_the_book_that_comes_later(par
     parcel.do("commands").enter("same titles").do("page-enter")
     assert len(_names(parcel)) > 3
     assert "1 of this parcel's records" in parcel.said
+
+
+def test_two_titles_of_no_book_are_one_too_and_those_of_other_parcels_are_listed(
+    parcel: Hands, sit: Sit
+) -> None:
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1 - 1963").do("line-new").grade("VG", "+")
+    parcel.take("disc")
+    parcel.grade("VG").do("price-hand").enter("9").do("take-in", "take-in")
+    first = parcel.at(1)["title"]["id"]  # type: ignore[index]
+    path = parcel.desk.shop.path
+    parcel.desk.shop.add_title(
+        {"id": "t-again", "artist": "Ada Pellimore", "title": "Sluice Tales", "catalogue": "OWN-1"}
+    )
+    parcel.leave()
+    again = sit(path)
+    again.do("line-leave") if again.desk.open.line else None
+    again.new_parcel(1)
+    found = [(one.mine.id, one.other.id) for one in pairs(again.desk)]
+    assert len(found) == 1, found
+    assert set(found[0]) == {first, "t-again"}
+    again.do("line-leave") if again.desk.open.line else None
+    again.do("commands").enter("same titles").do("page-enter")
+    assert [one.decision for one in pairs(again.desk)] == ["one"]

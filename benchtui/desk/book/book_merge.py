@@ -11,7 +11,6 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.model.span import hull
 
-
 FILLED = ("channels", "catalogue", "cuts", "extras", "price", "note")
 """What the pressing that stays takes from the other where it says nothing itself."""
 

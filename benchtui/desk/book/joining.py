@@ -44,10 +44,39 @@ def joins_of(settings: Mapping[str, Any]) -> dict[str, str]:
 
 
 def pairs(desk: Desk) -> list[Pair]:
-    """Titles made here, and those of this parcel's records, that a book has too; the open ones first."""
+    """Titles made here and of records in any parcel that a book or another list has too, open ones first."""
     rows = list(desk.library.titles())
     own = OWN_BOOK.removesuffix(".toml")
-    books = [row for row in rows if row.book != own]
+    by_id = {row.id: row for row in rows if row.book != own}
+    # a title to whose book only pressings were added is that book's own
+    fresh = [mine for mine in _made(desk, rows, own).values() if mine.id not in by_id]
+    shelf = Shelf(map(_card, [*by_id.values(), *fresh])) if fresh else Shelf(())
+    decided = desk.settings.get("joins")
+    kept: Mapping[str, Any] = decided if isinstance(decided, Mapping) else {}
+    known = by_id | {one.id: one for one in fresh}
+    found: dict[str, Pair] = {}
+    for mine in fresh:
+        same, doubtful = (
+            [one.id for one in several if _is_other(one.id, mine.id, by_id, found)]
+            for several in shelf.find(_card(mine))
+        )
+        ranked = sorted(same or doubtful, key=lambda one: one not in by_id)  # a book's before a list's
+        if ranked:
+            said, other = str(kept.get(mine.id) or ""), known[ranked[0]]
+            decision: Decision = "two" if said == APART else "one" if said == other.id else ""
+            found[mine.id] = Pair(mine, other, bool(same), decision)
+    return sorted(
+        found.values(), key=lambda one: (one.decision != "", not one.sure, one.mine.artist, one.mine.title)
+    )
+
+
+def _is_other(other: str, mine: str, books: Mapping[str, Title], found: Mapping[str, Pair]) -> bool:
+    """Whether it is another title, and not one of two lists that was paired with this one already."""
+    return other != mine and (other in books or other not in found or found[other].other.id != mine)
+
+
+def _made(desk: Desk, rows: list[Title], own: str) -> dict[str, Title]:
+    """Titles of the shop's own making, of this parcel's records, and of copies in stock in any parcel."""
     made: dict[str, Title] = {}
     for doc in desk.shop.made_titles():
         known = {key: value for key, value in doc.items() if key in Title.__dataclass_fields__}
@@ -58,20 +87,10 @@ def pairs(desk: Desk) -> list[Pair]:
     for record in desk.work.records:  # of a list, or of a book that has gone meanwhile
         if (ref := record["title"]) is not None:
             made.setdefault(ref["id"], _of_record(ref))
-    by_id = {row.id: row for row in books}
-    # a title to whose book only pressings were added is that book's own
-    fresh = [mine for mine in made.values() if mine.id not in by_id]
-    shelf = Shelf(map(_card, books)) if fresh else Shelf(())
-    decided = desk.settings.get("joins")
-    kept: Mapping[str, Any] = decided if isinstance(decided, Mapping) else {}
-    found = []
-    for mine in fresh:
-        same, doubtful = shelf.find(_card(mine))
-        for other in (same or doubtful)[:1]:
-            said = str(kept.get(mine.id) or "")
-            decision: Decision = "two" if said == APART else "one" if said == other.id else ""
-            found.append(Pair(mine, by_id[other.id], bool(same), decision))
-    return sorted(found, key=lambda one: (one.decision != "", not one.sure, one.mine.artist, one.mine.title))
+    for title_id in () if desk.shop.still_reading else desk.shop.stock_by_title():
+        if title_id not in made and (listed := desk.finder.by_id(title_id)) is not None:
+            made[title_id] = listed
+    return made
 
 
 def _of_record(ref: TitleRef) -> Title:
@@ -151,7 +170,7 @@ def decide(desk: Desk, pair: Pair, decision: Decision) -> None:
 
 @page(
     "same-titles",
-    "Titles made here that a book has too. Enter goes from not decided to one title, to two, and back.",
+    "Titles made here, or of a list, that something else has too. Enter: one title, two, not decided.",
     keys=("page-enter", "page-leave"),
     enter=_turn,
     count=lambda desk: len(pairs(desk)),
@@ -166,12 +185,18 @@ def view(desk: Desk) -> PageView:
         cells = (
             words(_named(one.mine), "bold" if n == at else ""),
             words(_named(one.other)),
-            words(f"{one.other.book}, {pressings}", "dim"),
+            words(f"{one.other.book}, {pressings}" if one.other.book else "of a list, or made here", "dim"),
             words("surely" if one.sure else "perhaps", "dim"),
             words(TOLD[one.decision], "good" if one.decision else "warn"),
         )
         rows.append(Row(f"pair:{one.mine.id}", cells, marked=n == at))
-    columns = (Column("made here", rank=1), Column("in a book", rank=2), Column(rank=3), Column(), Column())
+    columns = (
+        Column("made here, or of a list", rank=1),
+        Column("the same as", rank=2),
+        Column(rank=3),
+        Column(),
+        Column(),
+    )
     nothing = words("No title made here is in a book too.", "dim")
     facts = (
         says("As one title its pressings of all sources stand together, with every record of it.", "dim"),
