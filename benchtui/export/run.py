@@ -145,6 +145,8 @@ def _books(
 def file_name(ask: Ask) -> str:
     """What an export is called among the shop's ``exports`` when nobody names it."""
     day = ask.day.isoformat() if ask.day else ""
+    if ask.ranged:
+        day = "-".join(each.isoformat() for each in (ask.start, ask.end) if each)
     about = "-".join(filter(None, (ask.parcel or ask.sender, day))) or ask.today.isoformat()
     kind = plain_name(ask.layout or ask.kind) + ("-changes" if ask.handed else "")
     ending = {"report": "html", "journal": "beancount", **dict.fromkeys((*PAPERS, "consignment"), "html")}

@@ -204,6 +204,51 @@ def test_terms_of_a_closed_parcel_are_changed_on_the_records_page(closed: Hands)
     all_is_found_again(closed)
 
 
+def test_the_books_are_closed_from_the_finder_and_files_for_them_are_written(counter: Hands) -> None:
+    run(counter.desk, "books-close")
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.text == "2026-10-31", "the month before"
+    counter.enter()
+    assert counter.desk.settings["closed_through"] == "2026-10-31"
+    for text, rows, name in (
+        ("sales; 2026-11", 2, "sales-2026-11-01-2026-11-30.csv"),
+        ("jou; 2026-Q4", 0, "journal-"),
+        ("stock; 2026-10", 1, "stock-2026-10-31.csv"),
+        ("vat; 2026-Q4", 1, "vat-2026-10-01"),
+    ):
+        run(counter.desk, "page-books-file" if counter.desk.open.page else "books-file")
+        assert counter.desk.open.line is not None
+        counter.desk.open.line.text = ""
+        counter.enter(text)
+        assert not counter.refused, counter.said
+        assert name in counter.said
+        assert not rows or f"of {rows} row" in counter.said
+    for text, said in (
+        ("sails", "'sails' is not one of"),
+        ("sales; 2026-13", "there is no period"),
+        ("journal; 2026; own", "it is no table"),
+        ("sales; 2026; none", "there is no layout"),
+    ):
+        run(counter.desk, "page-books-file" if counter.desk.open.page else "books-file")
+        assert counter.desk.open.line is not None
+        counter.desk.open.line.text = ""
+        counter.enter(text)
+        assert counter.refused
+        assert said in counter.said
+        counter.do("line-leave")
+
+
+def test_late_bills_stand_on_the_parcels_page(closed: Hands) -> None:
+    late_bill(closed, "duty; 18.40; -1; held at the border")
+    late_bill(closed, "credit; 5.00; ; one was broken; 2")
+    shown = text_of(middle_rows(closed.desk, 80, 200, FANCY))
+    assert "late duty" in shown
+    assert "18.40 GBP" in shown
+    assert "on 7 records; held at the border" in shown
+    assert "credit" in shown
+    assert "-5.00 GBP" in shown
+
+
 @pytest.mark.parametrize(("width", "height"), [(80, 17), (120, 33)])
 def test_the_year_stands_on_a_page_with_what_is_owed_and_due(counter: Hands, width: int, height: int) -> None:
     run(counter.desk, "year-page")
