@@ -89,4 +89,5 @@ def _cuts(record: RecordDoc) -> tuple[tuple[tuple[str, str], Word], ...]:
         return ()
     sides = disc.get("sides", {})
     first, second = (sides.get(side, {}).get("cut", "") for side in sides_of(record, disc))
-    return (((first, second), SEEN_ONCE),) if first and second else ()
+    told = first and second and "|" not in first + second  # either of two says of neither that it was seen
+    return (((first, second), SEEN_ONCE),) if told else ()

@@ -14,7 +14,7 @@ from benchtui.evidence.results import (
     Weighing,
     WhyLine,
 )
-from benchtui.evidence.runout import Runout, Segment, other_side, read_runout, segments_of, shorthand
+from benchtui.evidence.runout import Runout, Segment, cuts_of, other_side, read_runout, segments_of, shorthand
 from benchtui.evidence.settings import Counts, ModelSettings, WeighSettings
 from benchtui.evidence.settling import say_held
 from benchtui.evidence.teaching import book_alone_is_sure
@@ -38,6 +38,7 @@ __all__ = [
     "WhyLine",
     "book_alone_is_sure",
     "counts_of",
+    "cuts_of",
     "merge",
     "other_side",
     "plan",

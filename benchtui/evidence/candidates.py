@@ -1,17 +1,19 @@
-"""The candidates of a title: its pressings and "none of these", with priors, times and tables."""
+"""The candidates of a title: its pressings and "none of these" by its stretches, with times and tables."""
 
 from collections.abc import Hashable, Mapping
-from datetime import date
 from typing import Any
 
 from benchtui.books.shape import BookTitle, Clue, Pressing
-from benchtui.evidence.cells import YEAR, Grid, ends, grid
+from benchtui.evidence.cells import Grid, ends, grid
 from benchtui.evidence.cuts import CutTable, cut_table
+from benchtui.evidence.learn import GROUPS
 from benchtui.evidence.pooling import pooled
 from benchtui.evidence.prior import prior
 from benchtui.evidence.rates import Rates
+from benchtui.evidence.repeats import learnt_repeats
 from benchtui.evidence.settings import Counts, ModelSettings
 from benchtui.evidence.sound import follows
+from benchtui.evidence.stretches import stretches
 from benchtui.evidence.tables import ClueTable, clue_table
 from benchtui.evidence.word_weights import Row, fill, learnt, unknown, weights
 from benchtui.model.span import Span
@@ -23,7 +25,10 @@ _cache: dict[tuple[str, str, ModelSettings], "Candidates"] = {}
 
 
 class Candidates:
-    """Pressings h = 0..n-1 and, last, "none of these"; likelihood tables are made when first asked for."""
+    """Pressings h = 0..n-1 and from n on "none of these", a candidate for each stretch of its time.
+
+    Likelihood tables are made when first asked for.
+    """
 
     def __init__(
         self,
@@ -38,10 +43,14 @@ class Candidates:
         self.first = first
         self.settings = settings
         self.pressings: tuple[Pressing, ...] = title.pressings if title else ()
-        self.size = len(self.pressings) + 1
+        self._periods = [ends(p.period, settings, first) for p in self.pressings]
+        self.unknown = stretches(self._periods, first, rates, settings)
+        self.size = len(self.pressings) + len(self.unknown)
         self.counts = relevant(counts, self.pressings)
+        self._repeats = learnt_repeats(counts.get(GROUPS, {}))
         self._each: list[Mapping[str, Any]] = [self.counts.get(p.id, {}) for p in self.pressings]
-        self.prior = prior(title, self._each, settings)
+        odds = prior(title, self._each, settings)
+        self.prior = [*odds[:-1], *(odds[-1] * one.share for one in self.unknown)]
         self._grids: dict[bool, list[Grid]] = {}
         self._tables: dict[tuple[str, bool], tuple[Clue, ClueTable]] = {}
         self._cuts: tuple[Clue | None, CutTable | None] | None = None
@@ -50,25 +59,18 @@ class Candidates:
     def grids(self, lagged: bool) -> list[Grid]:
         """When each candidate was made, cell by cell; covers and inners (``lagged``) somewhat earlier."""
         if lagged not in self._grids:
-            spans = [ends(p.period, self.settings, self.first) for p in self.pressings]
-            spans.append(self._unknown_period(spans))
+            spans = [*self._periods, *((one.low, one.high) for one in self.unknown)]
             self._grids[lagged] = [grid(low, high, self.settings, lagged) for low, high in spans]
         return self._grids[lagged]
 
-    def _unknown_period(self, spans: list[tuple[float, float]]) -> tuple[float, float]:
-        """ "None of these" may have been made from the title's first date on, while its company made any."""
-        starts = [low for low, _ in spans]
-        if self.first.earliest:
-            low = float(self.first.earliest.toordinal())
-        elif starts:
-            low = min(starts)
-        else:  # nothing known at all: since there have been long-playing records
-            low = float(date(1948, 6, 1).toordinal())
-        last = self.rates.until()
-        years = self.settings.none_years if starts else self.settings.all_years
-        high = low + YEAR if last is not None else low + years * YEAR
-        ends = [float(last.toordinal() + 1)] if last is not None else []
-        return low, max([high, *ends, *(end for _, end in spans)])
+    def divisor(self, group: str, n: int) -> float:
+        """What log L of n clues of one group is divided by: they repeat each other."""
+        return 1 + (n - 1) * self._repeats.get(group, self.settings.repeat)
+
+    def merged(self, row: Row) -> Row:
+        """A row over candidates with the stretches of "none of these" added up, last."""
+        n = len(self.pressings)
+        return row if len(row) == n + 1 else [*row[:n], sum(row[n:])]
 
     def table(self, clue: Clue, kind: str) -> ClueTable:
         """The likelihoods of a clue's answers on a part of that kind."""
@@ -84,20 +86,21 @@ class Candidates:
         return kept[1]
 
     def _theta(self, clue: Clue) -> list[Row]:
-        """theta(k|h) of each pressing, then that of "none of these"."""
+        """theta(k|h) of each pressing, then that of each stretch of "none of these"."""
         ids = [answer.id for answer in clue.answers if not answer.neutral]
         usual = weights(clue.expect, ids)
         rows = [self._said(p, clue, ids) for p in self.pressings]
         seen = [count.get("clues", {}).get(clue.id, {}) for count in self._each]
         counts = [[float(its.get(answer, 0)) for answer in ids] for its in seen]
-        company = self.rates.clue(clue, ids)
+        company = self.rates.clue(clue, ids, [(one.low, one.high) for one in self.unknown])
         if self.settings.pool and self.pressings and not any(rows):
             theta, q = pooled(counts, usual or [1 / len(ids)] * len(ids))
-            return [*theta, company or q]
+            return [*theta, *(row or q for row in company)]
         filled = fill(rows, len(ids), usual)
         worth = [self.settings.strength * pressing.trust_of(clue.id) for pressing in self.pressings]
         theta = [learnt(row, its, s) for row, its, s in zip(filled, counts, worth, strict=True)]
-        return [*theta, company or unknown(theta, self.prior[:-1], len(ids), usual)]
+        like_known = unknown(theta, self.prior[: len(theta)], len(ids), usual)
+        return [*theta, *(row or like_known for row in company)]
 
     def _said(self, pressing: Pressing, clue: Clue, ids: list[str]) -> Row | None:
         """What the book says; of a pressing grown here what the one copy showed is no word of a book, unless
@@ -121,7 +124,7 @@ class Candidates:
     def cuts(self, clue: Clue | None) -> CutTable | None:
         """The table of the two sides' cuts; ``clue`` is the book's own of form ``cut``, where it has one."""
         if self._cuts is None or (self._cuts[0] is not clue and self._cuts[0] != clue):
-            table = cut_table(self.pressings, clue, self.prior[:-1], self._each, self.settings, self.rates)
+            table = cut_table(self.pressings, clue, self.prior, self._each, self.settings, self.rates)
             self.kept.clear()
             self._cuts = (clue, table)
         elif self._cuts[0] is not clue:
@@ -130,8 +133,8 @@ class Candidates:
 
 
 def relevant(counts: Counts, pressings: tuple[Pressing, ...]) -> dict[str, Any]:
-    """The shop's counts of these pressings alone."""
-    return {p.id: counts[p.id] for p in pressings if p.id in counts}
+    """The shop's counts of these pressings alone, and of what repeats."""
+    return {key: counts[key] for key in (GROUPS, *(p.id for p in pressings)) if key in counts}
 
 
 def candidates(

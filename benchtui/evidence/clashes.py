@@ -38,12 +38,13 @@ def told_once(clashes: Sequence[Clash], names: dict[str, str]) -> tuple[Clash, .
 
 def _members(clash: Clash) -> set[tuple[str, str]]:
     """The two clues of a clash; the title's first issue is the same one whichever part it excludes."""
-    ends = ((clash.part_a, clash.clue_a), (clash.part_b, clash.clue_b))
-    return {("", clue) if clue == "first" else (part, clue) for part, clue in ends}
+    return {("", clue) if clue == "first" else (part, clue) for part, clue in clash.ends}
 
 
 def _as_one(together: list[Clash], names: dict[str, str]) -> Clash:
     lead = together[0]
+    ends = tuple(dict.fromkeys(end for clash in together for end in clash.ends))
+    lead = replace(lead, ends=ends, hard=any(clash.hard for clash in together))
     parts = [part for clash in together[1:] for part in (clash.part_a, clash.part_b)]
     also = tuple(dict.fromkeys(p for p in parts if p in names and p not in (lead.part_a, lead.part_b)))
     if not also:
@@ -54,15 +55,15 @@ def _as_one(together: list[Clash], names: dict[str, str]) -> Clash:
 
 def clash_within(part: str, bounds: list[Bound], settings: WeighSettings, names: dict[str, str]) -> Clash:
     """The two answers of one part that leave it no time."""
-    hard = [replace(b, span=b.certain(), times=tuple(o.certain() for o in b.each())) for b in bounds]
-    torn = meet([one.span for one in bound.each()] for bound in hard) is None
-    use = _nearest(hard if torn else bounds, settings)
+    torn = meet([one.certain() for one in bound.each()] for bound in bounds) is None
+    hard = (replace(b, span=b.certain(), times=tuple(o.certain() for o in b.each())) for b in bounds)
+    use = _nearest(list(hard) if torn else bounds, settings)
     late, soon = latest_start(use, settings), earliest_end(use, settings)
     if late is None or soon is None:
         raise ValueError("spans clash without two ends")
     doubt = _doubted(late, soon)
     say = f"{names[part]}: {from_words(late)}, {to_words(soon)}{_look(doubt, late)}"
-    return Clash(part, late.clue, soon.part or part, soon.clue, say, doubt.clue if doubt else "")
+    return _clash(part, late, soon.part or part, soon, say, doubt)
 
 
 def _nearest(bounds: list[Bound], settings: WeighSettings) -> list[Bound]:
@@ -91,7 +92,7 @@ def after_sale(
             f"{names[key]}: {from_words(late)}, but {names[cap.part]}: {cap.label}, sold by {end_words(cap)}"
         )
         say += _look(doubt, late)
-        found.append(Clash(key, late.clue, cap.part, cap.clue, say, doubt.clue if doubt else ""))
+        found.append(_clash(key, late, cap.part, cap, say, doubt))
     return found
 
 
@@ -109,8 +110,14 @@ def newer_than_disc(
             continue
         doubt = late if late.ease >= soon.ease else soon
         say = f"{names[key]}: {from_words(late)}, {names[disc]} by {end_words(soon)}: another copy's?"
-        found.append(Clash(key, late.clue, disc, soon.clue, say, doubt.clue))
+        found.append(_clash(key, late, disc, soon, say, doubt))
     return found
+
+
+def _clash(part_a: str, late: Bound, part_b: str, soon: Bound, say: str, doubt: Bound | None) -> Clash:
+    ends = ((part_a, late.clue), (part_b, soon.clue))
+    hard = "hard" in (late.hardness[0], soon.hardness[1]) or "first" in (late.clue, soon.clue)
+    return Clash(*ends[0], *ends[1], say, doubt.clue if doubt else "", (), ends, hard)
 
 
 def _doubted(one: Bound, two: Bound) -> Bound | None:

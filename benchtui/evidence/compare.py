@@ -13,7 +13,7 @@ from benchtui.evidence.candidates import LAGGED
 from benchtui.evidence.case import Case
 from benchtui.evidence.gains import joint_table
 from benchtui.evidence.nextclue import asking_table, still_open
-from benchtui.evidence.parts import PartEvidence
+from benchtui.evidence.parts import PartEvidence, told
 from benchtui.evidence.results import Apart, Proof, Unusual
 from benchtui.evidence.tables import ClueTable
 
@@ -39,7 +39,7 @@ def apart(case: Case, one: str | None, other: str | None) -> tuple[Apart, ...]:
     found = []
     for part, clue, place, table in _tables(case):
         columns = table.expected(case.post.model.grids(part.seen.kind in LAGGED))
-        p, q = [column[a] for column in columns], [column[b] for column in columns]
+        p, q = ([case.post.as_one(column)[h] for column in columns] for h in (a, b))
         points = sum((x - y) * 10 * log10(x / y) for x, y in zip(p, q, strict=True) if x > 0 and y > 0) / 2
         if points >= LEAST_APART:
             seen = _seen(part, clue, place)
@@ -66,13 +66,15 @@ def proofs(case: Case, pressing: str | None) -> tuple[Proof, ...]:
     if pressing not in ids or case.post.model.size < 2:
         return ()
     h = ids.index(pressing)
-    now = case.post.p[h]
+    now = case.post.odds[h]
     found = []
     for part, clue, place in _open_of(case):
         table = asking_table(case.post, part, clue, place)
         if table is None or not table.speaks:
             continue
-        for name, row in zip(table.ids, joint_table(case.post, part, table), strict=True):
+        shown = told(part, table, case.post.model, case.post.telling)
+        for name, joint in zip(table.ids, joint_table(case.post, shown), strict=True):
+            row = case.post.model.merged(joint)
             chance = sum(row)
             if chance > 0 and _moves(now, row[h] / chance):
                 found.append(
@@ -98,7 +100,8 @@ def _moves(now: float, after: float) -> bool:
 
 def unusual(case: Case) -> tuple[Unusual, ...]:
     """What was seen on the copy that few of its likeliest pressing show, the rarest first."""
-    lead = max(range(len(case.post.p)), key=case.post.p.__getitem__)
+    odds = case.post.odds
+    lead = max(range(len(odds)), key=odds.__getitem__)
     found = []
     for key, part in case.post.parts.items():
         if key in case.elsewhere or part.swapped:
@@ -106,11 +109,13 @@ def unusual(case: Case) -> tuple[Unusual, ...]:
         grids = case.post.model.grids(part.seen.kind in LAGGED)
         for one in part.weighed:
             if one.mark is None:
-                share, label = one.flat[lead], f"{case.names[key]}: {one.label}"
+                share, label = case.post.as_one(one.flat)[lead], f"{case.names[key]}: {one.label}"
             else:
                 table = case.post.model.table(one.mark.clue, part.seen.kind)
                 columns = table.expected(grids)
-                share = sum(columns[table.ids.index(answer.id)][lead] for answer in one.mark.answers)
+                share = sum(
+                    case.post.as_one(columns[table.ids.index(answer.id)])[lead] for answer in one.mark.answers
+                )
                 said = " or ".join(answer.text for answer in one.mark.answers)
                 label = f"{case.names[key]}: {one.mark.clue.ask}: {said}"
             if share < RARE:

@@ -7,6 +7,7 @@ from typing import Any
 from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue, Pressing, Word
 from benchtui.evidence.rates import Rates
+from benchtui.evidence.runout import cuts_of
 from benchtui.evidence.settings import ModelSettings
 from benchtui.evidence.tables import ClueTable
 from benchtui.evidence.word_weights import Row, fill, learnt, unknown, weights
@@ -22,16 +23,18 @@ class CutTable:
     pair: list[list[Row]]
     _asked: dict[tuple[int, str | None], ClueTable] = field(default_factory=dict)
 
-    def place(self, side: int, cut: str) -> int:
-        """Where a cut stands in its side's list; one the book does not list is ``other``."""
-        names = self.sides[side]
-        low = cut.casefold()
-        return next((i for i, name in enumerate(names) if name.casefold() == low), len(names) - 1)
+    def places(self, side: int, cut: str) -> list[int]:
+        """Where a cut stands in its side's list, or those of an either; an unlisted one is ``other``."""
+        names = [name.casefold() for name in self.sides[side]]
+        found = [
+            names.index(low) if (low := one.casefold()) in names else len(names) - 1 for one in cuts_of(cut)
+        ]
+        return list(dict.fromkeys(found))
 
     def column(self, first: str | None, second: str | None) -> Row:
-        """L of what was read; of one side alone its marginal."""
-        rows = self.pair if first is None else [self.pair[self.place(0, first)]]
-        cells = [row if second is None else [row[self.place(1, second)]] for row in rows]
+        """L of what was read; of one side alone its marginal, of either of several cuts the sum of theirs."""
+        rows = self.pair if first is None else [self.pair[i] for i in self.places(0, first)]
+        cells = [row if second is None else [row[j] for j in self.places(1, second)] for row in rows]
         return [sum(values) for values in zip(*(col for row in cells for col in row), strict=True)]
 
     def asking(self, side: int, known: str | None) -> ClueTable:
@@ -58,7 +61,10 @@ def cut_table(
     settings: ModelSettings,
     rates: Rates,
 ) -> CutTable | None:
-    """The title's table of cuts, or None where no pressing says anything of them."""
+    """The title's table of cuts, or None where no pressing says anything of them.
+
+    ``prior`` of every candidate: those beyond the pressings are the stretches of "none of these".
+    """
     words = [p.expect.get(clue.id, {}) if clue else {} for p in pressings]
     listed = [a.id for a in clue.answers if not a.neutral] if clue and any(words) else []
     sides = tuple(
@@ -74,7 +80,8 @@ def cut_table(
         learnt(row, _counted(count, (sides[0], sides[1])), settings.strength * p.trust_of(""))
         for p, row, count in zip(pressings, fill(rows, size), counts, strict=True)
     ]
-    theta.append(rates.cuts(sides[0], sides[1]) or unknown(theta, prior, size))
+    of_none = rates.cuts(sides[0], sides[1]) or unknown(theta, prior[: len(theta)], size)
+    theta += [of_none] * (len(prior) - len(theta))
     m = settings.misread_of(clue.misread if clue else None)
     return CutTable((sides[0], sides[1]), _misread_pairs(theta, len(sides[0]), len(sides[1]), m))
 

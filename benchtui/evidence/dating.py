@@ -30,17 +30,17 @@ _ROUNDING = 1e-9
 def copy_date(case: Case, certain: Span | None) -> CopyDate | None:
     """The shortest run of whole months that holds nine tenths; None where no pressing is known or seen of."""
     anchor = case.post.parts.get(case.post.anchor or "")
-    known = sum(case.post.p[:-1])
+    known = sum(case.post.p[: len(case.post.model.pressings)])
     if anchor is None or known <= 0 or not any(part.says_anything() for part in case.seen.parts):
         return None
     grids = case.post.model.grids(anchor.seen.kind in LAGGED)
     others = _others(case)
     months: dict[int, float] = {}
-    for h, share in enumerate(case.post.p[:-1]):
+    for h, share in enumerate(case.post.p[: len(case.post.model.pressings)]):
         if share > _FAINT * known:
             _spread(months, grids[h], _times(grids[h], anchor.factors.times.get(h), others), share / known)
     first, length, held = shortest_run(months)
-    return CopyDate(_span(first, length), held, case.post.p[-1], certain)
+    return CopyDate(_span(first, length), held, case.post.none, certain)
 
 
 def _others(case: Case) -> list[Callable[[float], float]]:

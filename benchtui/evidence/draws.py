@@ -13,6 +13,7 @@ from benchtui.base.dataclass import dataclass
 from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.parts import PartEvidence, Weighed, group_of
 from benchtui.evidence.results import Surprise
+from benchtui.evidence.runout import cuts_of
 from benchtui.evidence.word_weights import Row
 
 _LEAST = 1e-12
@@ -150,7 +151,16 @@ class Cuts:
         if db < SURPRISING:
             return []
         sides = " and ".join(self.read)
-        return [Surprise(self.part, "runout", "cut", f"cut {sides}", " and ".join(self.read.values()), db)]
+        return [
+            Surprise(
+                self.part,
+                "runout",
+                "cut",
+                f"cut {sides}",
+                " and ".join(" or ".join(cuts_of(cut)) for cut in self.read.values()),
+                db,
+            )
+        ]
 
 
 def pieces_of(model: Candidates, part: PartEvidence, h: int) -> list[Piece]:
@@ -179,8 +189,8 @@ def _question(model: Candidates, part: PartEvidence, term: Weighed, h: int, cell
     rows = table.timed.get(h) or [[column[h]] for column in table.flat]
     words = model.pressings[h].expect.get(term.mark.doc["clue"], {})
     always = next((k for k, answer in enumerate(table.ids) if words.get(answer) == "always"), None)
-    repeats = part.factors.groups[group_of(clue)] - 1
-    power = 1 / (1 + repeats * model.settings.repeat)
+    group = group_of(clue)
+    power = 1 / model.divisor(group, part.factors.groups[group])
     return Question(term, part.seen.id, rows, timed.get(h) or [flat[h]], always, power)
 
 

@@ -27,6 +27,9 @@ from benchtui.evidence.settings import Counts
 from benchtui.evidence.word_weights import Row
 
 DRAWS = 999
+FIRST_DRAWS = 199
+_CLEAR = 0.35
+"""A place among the first draws from which on the others are not drawn: four errors above ``_DOUBTFUL``."""
 FLAGGED = 0.007
 """The share of drawn copies that may be said not to fit; of known ones on the bench it is then one in a
 hundred, since some of those have a part of another copy."""
@@ -74,13 +77,20 @@ def _fit(model: Candidates, parts: Sequence[PartEvidence], lead: int, fails: flo
     if not parts or lead >= len(model.pressings):
         return None
     asked = [_Asked(pieces_of(model, part, lead), part.swap) for part in parts]
-    own = _together(asked, None)
-    seen, limit = sum(one.seen() for one in asked), 0.0
-    p = _place(own, seen)
-    if p < _DOUBTFUL:
-        limit = _place(own, _together(asked, fails)[int(FLAGGED * DRAWS)])
+    p, limit = _placed(asked, FIRST_DRAWS, None)
+    if p < _CLEAR:
+        p, limit = _placed(asked, DRAWS, fails)
     surprises = [one for its in asked for piece in its.pieces for one in piece.surprises()]
     return Fit(p, limit, tuple(sorted(surprises, key=lambda one: -one.decibans)))
+
+
+def _placed(asked: Sequence["_Asked"], draws: int, fails: float | None) -> tuple[float, float]:
+    """The place of what was seen among so many drawn copies and, with ``fails``, the threshold."""
+    own = _together(asked, draws, None)
+    p = _place(own, sum(one.seen() for one in asked))
+    if fails is None or p >= _DOUBTFUL:
+        return p, 0.0
+    return p, _place(own, _together(asked, draws, fails)[int(FLAGGED * draws)])
 
 
 class _Asked:
@@ -91,10 +101,10 @@ class _Asked:
     def __init__(self, pieces: Sequence[Piece], swap: float) -> None:
         self.pieces, self.swap, self.usual = pieces, swap, 0.0
 
-    def draw(self, rng: Random, fails: float | None) -> Row:
-        total = [0.0] * DRAWS
+    def draw(self, rng: Random, draws: int, fails: float | None) -> Row:
+        total = [0.0] * draws
         for piece in self.pieces:
-            total = list(map(add, total, piece.draw(rng, DRAWS, fails)))
+            total = list(map(add, total, piece.draw(rng, draws, fails)))
         if fails is None:
             self.usual = median(total)
         return list(map(self.held, total)) if self.swap else total
@@ -109,11 +119,11 @@ class _Asked:
         return self.held(value) if self.swap else value
 
 
-def _together(asked: Sequence[_Asked], fails: float | None) -> Row:
+def _together(asked: Sequence[_Asked], draws: int, fails: float | None) -> Row:
     """log A of drawn copies, least first; the draws are the same each time."""
-    rng, total = Random(1), [0.0] * DRAWS
+    rng, total = Random(1), [0.0] * draws
     for one in asked:
-        total = list(map(add, total, one.draw(rng, fails)))
+        total = list(map(add, total, one.draw(rng, draws, fails)))
     return sorted(total)
 
 

@@ -5,7 +5,7 @@ from math import log2
 from operator import mul
 
 from benchtui.evidence.candidates import LAGGED, Candidates
-from benchtui.evidence.parts import PartEvidence, with_answer
+from benchtui.evidence.parts import Asked, PartEvidence, told
 from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.tables import ClueTable
 from benchtui.evidence.word_weights import Row
@@ -19,36 +19,24 @@ def spread(values: Sequence[float]) -> float:
         return sum(x * log2(x) for x in values if x > 0)
 
 
-def joint_table(post: Posterior, part: PartEvidence, table: ClueTable) -> list[Row]:
-    """P(answer, pressing) under the whole mixture, swaps of this part summed out: one row per answer."""
-    return mixed(post, part, with_answer(part, table, post.model, post.telling))
+def joint_table(post: Posterior, kept: Asked) -> list[Row]:
+    """P(answer, candidate) under the whole mixture: one row per answer."""
+    return [list(map(mul, post.p, column)) for column in kept.columns]
 
 
-def mixed(post: Posterior, part: PartEvidence, rows: list[Row]) -> list[Row]:
-    """Rows of A(u,h) with an answer under what all other parts say, swaps of this part summed out."""
-    rest = post.rest[part.seen.id]
-    if not part.swap:
-        return [list(map(mul, rest, row)) for row in rows]
-    keep, swap = 1 - part.swap, part.swap
-    others = [swap / keep * sum(map(mul, post.model.prior, row)) for row in rows]
-    kept = [keep * value for value in rest]
-    return [
-        [k * (x + other) for k, x in zip(kept, row, strict=True)]
-        for row, other in zip(rows, others, strict=True)
-    ]
+def information(post: Posterior, kept: Asked) -> float:
+    """Mutual information of answer and pressing in bits: H(answer) - H(answer | pressing)."""
+    p, n = post.p, len(post.model.pressings)
+    answers = spread([sum(map(mul, p, column)) for column in kept.columns])
+    none = [sum(map(mul, p[n:], column[n:])) for column in kept.columns]
+    known: float = sum(map(mul, p[:n], kept.entropy)) - spread(none) + spread([sum(none)])
+    return max(0.0, -answers - known)
 
 
 def gain(joint: list[Row], known: float) -> float:
     """Mutual information: sum of P(k,h) log2 P(k,h)/(P(k) P(h)); ``known`` is the sum of P(h) log2 P(h)."""
     both = sum(map(spread, joint))
     return max(0.0, both - spread([sum(row) for row in joint]) - known)
-
-
-def plain_gain(p: Row, table: ClueTable) -> float:
-    """The same where part and clue are plain (no swap, no dates): H(answer) - H(answer | pressing)."""
-    answers = spread([sum(map(mul, p, column)) for column in table.flat])
-    known: float = sum(map(mul, p, table.entropy))
-    return max(0.0, -answers - known)
 
 
 def date_gain(part: PartEvidence, table: ClueTable, model: Candidates) -> float:
@@ -66,6 +54,19 @@ def pair_table(post: Posterior, part: PartEvidence, one: ClueTable, two: ClueTab
 
     What their dates would say of each other given the pressing is left out: it is little, and dear to find.
     """
-    rows = [with_answer(part, table, post.model, post.telling) for table in (one, two)]
-    chances = [[x / a if a > 0 else 0.0 for x, a in zip(row, part.a, strict=True)] for row in rows[1]]
-    return mixed(post, part, [list(map(mul, row, chance)) for row in rows[0] for chance in chances])
+    one_told, two_told = (told(part, table, post.model, post.telling) for table in (one, two))
+    if not part.swap:
+        rows = joint_table(post, one_told)
+        return [post.model.merged(list(map(mul, row, col))) for row in rows for col in two_told.columns]
+    chances = [[x / a if a > 0 else 0.0 for x, a in zip(row, part.a, strict=True)] for row in two_told.rows]
+    return _mixed(post, part, [list(map(mul, row, chance)) for row in one_told.rows for chance in chances])
+
+
+def _mixed(post: Posterior, part: PartEvidence, rows: list[Row]) -> list[Row]:
+    """Rows of A(u,h) with answers under what all other parts say, swaps of this part summed out."""
+    others = [part.swap * sum(map(mul, post.model.prior, row)) for row in rows]
+    keep, rest = 1 - part.swap, post.rest[part.seen.id]
+    return [
+        post.model.merged([k * (keep * x + other) for k, x in zip(rest, row, strict=True)])
+        for row, other in zip(rows, others, strict=True)
+    ]

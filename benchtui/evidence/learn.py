@@ -4,9 +4,13 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from benchtui.books.ladder import is_proposed
+from benchtui.evidence.runout import EITHER
+from benchtui.evidence.stop import bin_of
 from benchtui.model.record import RecordDoc
 
 Tally = dict[str, Any]
+STOP, GROUPS = "~stop", "~groups"
+"""Beside the pressings' ids: how sure and how often right (stop.py), and what repeats (repeats.py)."""
 
 
 def counts_of(records: Iterable[RecordDoc]) -> Tally:
@@ -21,7 +25,15 @@ def counts_of(records: Iterable[RecordDoc]) -> Tally:
         pressing = record["pressing"]
         if pressing["learn"] and pressing["id"] is not None and not is_proposed(pressing["id"]):
             _add(tally.setdefault(pressing["id"], {"n": 0, "clues": {}, "cuts": {}}), record)
+            if pressing["how"] == "hand" and "bench" in pressing:
+                _add_witness(tally, pressing["id"], pressing["bench"])
     return tally
+
+
+def _add_witness(tally: Tally, named: str, bench: Mapping[str, Any]) -> None:
+    """What a copy named by the dealer says of the bench that judged it."""
+    right = "right" if bench["leader"] == named else "wrong"
+    _sum_into(tally, {STOP: {bin_of(bench["p"]): {right: 1}}, GROUPS: bench["groups"]})
 
 
 def merge(tallies: Iterable[Mapping[str, Any]]) -> Tally:
@@ -72,7 +84,7 @@ def _add(own: Tally, record: RecordDoc) -> None:
     for part in parts.values():
         if part["kind"] == "disc" and part.get("number", 1) == 1:
             cuts = [part.get("sides", {}).get(side, {}).get("cut") for side in ("A", "B")]
-            if cuts[0] and cuts[1]:
+            if cuts[0] and cuts[1] and EITHER not in cuts[0] + cuts[1]:  # either of two teaches neither
                 pair = f"{cuts[0]}|{cuts[1]}"
                 own["cuts"][pair] = own["cuts"].get(pair, 0) + 1
 

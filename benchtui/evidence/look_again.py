@@ -88,7 +88,7 @@ def _worth_most(case: Case, cost: float, rows: dict[str, list[Prospect]]) -> Sec
     """What is at stake, and the clue worth most money per second."""
     best = max((r for found in rows.values() for r in found), key=lambda r: r.saves / r.seconds, default=None)
     say = f"{case.money(cost).show()} at stake"
-    if case.post.p[-1] >= 0.05:
+    if case.post.none >= 0.05:
         say += ", unknown pressings aside"
     if best is None or best.saves <= 0:
         return SecondLook(case.money(cost), None, "", "", say)

@@ -5,8 +5,8 @@ from collections.abc import Iterator
 from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue
 from benchtui.evidence.case import Case
-from benchtui.evidence.gains import date_gain, gain, joint_table, pair_table, plain_gain
-from benchtui.evidence.parts import PartEvidence, group_of
+from benchtui.evidence.gains import date_gain, gain, information, joint_table, pair_table
+from benchtui.evidence.parts import PartEvidence, group_of, told
 from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.second import Costs
 from benchtui.evidence.settings import WeighSettings
@@ -37,7 +37,7 @@ def prospects(case: Case, now: float, in_hand: str | None) -> dict[str, list[Pro
     ``now``: the cost of the leader before looking, in minor units; 0 leaves money out.
     """
     post, settings = case.post, case.settings
-    sure = now > settings.look_again and max(post.p) >= settings.settle
+    sure = now > settings.look_again and max(post.odds) >= settings.settle
     found = {}
     for key, part in post.parts.items():
         open_clues = still_open(part, case.library.clues_for(case.record, part.seen.doc))
@@ -98,11 +98,10 @@ def _prospect(
     if post.model.size < 2:
         bits = date_gain(part, table, post.model)
         return Prospect(part.seen.id, clue, place, bits, seconds, 0.0, table)
-    if part.swap == 0.0 and not table.timed and now <= 0:
-        return Prospect(part.seen.id, clue, place, plain_gain(post.p, table), seconds, 0.0, table)
-    joint = joint_table(post, part, table)
-    bits = gain(joint, post.spread)
-    saves = max(0.0, now - sum(costs.least(row) for row in joint)) if now > 0 and bits > 1e-6 else 0.0
+    shown = told(part, table, post.model, post.telling)
+    bits, saves = information(post, shown), 0.0
+    if now > 0 and bits > 1e-6:
+        saves = max(0.0, now - sum(costs.least(row) for row in joint_table(post, shown)))
     return Prospect(part.seen.id, clue, place, bits, seconds, saves, table)
 
 
@@ -112,8 +111,8 @@ def asking_table(post: Posterior, part: PartEvidence, clue: Clue, place: str) ->
         return None
     if clue.form != "cut":
         table = post.model.table(clue, part.seen.kind)
-        repeated = part.factors.groups[group_of(clue)]
-        return table.coarse().tempered(1 + repeated * post.model.settings.repeat)
+        group = group_of(clue)
+        return table.coarse().tempered(post.model.divisor(group, part.factors.groups[group] + 1))
     cuts = post.model.cuts(clue) if part.seen.doc.get("number", 1) == 1 else None
     if cuts is None:
         return None

@@ -5,11 +5,11 @@ from operator import mul
 
 from benchtui.base.dataclass import dataclass
 from benchtui.evidence.nextclue import Prospect
-from benchtui.evidence.parts import with_answer
+from benchtui.evidence.parts import told
 from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Weighing
-from benchtui.evidence.tables import entropy
+from benchtui.evidence.tables import entropies
 from benchtui.evidence.word_weights import Row
 from benchtui.model.record import RecordDoc, part_of
 
@@ -42,13 +42,13 @@ class _Clue:
 def in_order(post: Posterior, part_id: str, rows: list[Prospect]) -> list[tuple[str, str]]:
     """Each next clue is the one that adds most bits a second to those before it, whatever they will say.
 
-    Asking by first gains alone would put clues that repeat each other side by side. Swaps are left out here,
-    dated clues use the time weights of now; gains given the pressing only shrink as clues are added, so a
+    Asking by first gains alone would put clues that repeat each other side by side. Dated clues use the time
+    weights of now; gains given the pressing only shrink as clues are added, so a
     clue whose stale figure is beaten need not be worked out again.
     """
     left = [_clue(post, part_id, row) for row in rows if row.table is not None and row.bits >= _LEAST]
     placed: list[Prospect] = []
-    ways = [post.p]
+    ways = [post.odds]
     while left and post.model.size > 1:
         best = _best(left, ways)
         if best.bits < _LEAST:
@@ -65,10 +65,9 @@ def _clue(post: Posterior, part_id: str, row: Prospect) -> _Clue:
     part = post.parts[part_id]
     if row.table is None:
         raise ValueError(f"clue {row.clue.id} gives no expectation")
-    joint = with_answer(part, row.table, post.model, post.telling)
-    totals = [sum(column) or 1.0 for column in zip(*joint, strict=True)]
-    columns = [[x / total for x, total in zip(its, totals, strict=True)] for its in joint]
-    return _Clue(row, columns, [entropy(h) for h in zip(*columns, strict=True)], row.bits)
+    shown = told(part, row.table, post.model, post.telling)
+    columns = [post.as_one(column) for column in shown.columns]
+    return _Clue(row, columns, entropies(columns), row.bits)
 
 
 def _best(left: list[_Clue], ways: list[Row]) -> _Clue:

@@ -11,7 +11,7 @@ from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.cuts import CutTable
 from benchtui.evidence.seen import Mark, PartSeen
 from benchtui.evidence.stampers import weigh_stamper
-from benchtui.evidence.tables import ClueTable
+from benchtui.evidence.tables import ClueTable, entropies
 from benchtui.evidence.word_weights import Row
 
 _KEPT = 64
@@ -26,14 +26,27 @@ class Weighed:
     mark: Mark | None
     label: str = ""
 
+    @property
+    def clue(self) -> str:
+        """The clue's id, "" where it is no answer to one."""
+        return self.mark.doc["clue"] if self.mark is not None else ""
+
 
 @dataclass(slots=True)
 class Asked:
-    """A with each answer of one more clue, and the candidates for which the part's own time is in it."""
+    """What one more clue of a part would show: ``rows`` are A with each answer, ``columns`` the chance of
+    each answer under each candidate with what was seen on the part, ``entropy`` that of the answers, in bits.
+
+    They rest on the part alone, so they stand while other parts are looked at. ``exact``: the candidates for
+    which the part's own time is in it.
+    """
 
     table: ClueTable
     rows: list[Row]
     exact: set[int] = field(default_factory=set)
+    columns: list[Row] = field(default_factory=list)
+    entropy: Row = field(default_factory=list)
+    swap: float = 0.0
 
 
 @dataclass(slots=True)
@@ -108,7 +121,8 @@ def weigh_marks(
         if not table.speaks or len(table.ids) < 2:
             continue
         flat, timed = table.column([answer.id for answer in mark.answers], mark.either)
-        divisor = 1 + (groups[group_of(mark.clue)] - 1) * model.settings.repeat
+        group = group_of(mark.clue)
+        divisor = model.divisor(group, groups[group])
         if divisor != 1.0:
             power = 1 / divisor
             flat = [value**power for value in flat]
@@ -174,24 +188,43 @@ def product(weighed: list[Weighed], model: Candidates, kind: str) -> tuple[Row, 
     return scal, times, a
 
 
-def with_answer(part: PartEvidence, table: ClueTable, model: Candidates, telling: Sequence[int]) -> list[Row]:
-    """A(u,h) times the chance of each answer of one more clue: one row per answer.
+def told(part: PartEvidence, table: ClueTable, model: Candidates, telling: Sequence[int]) -> Asked:
+    """What one more clue would show, swaps of this part summed out.
 
     ``telling``: the candidates for which the part's own time is worked in; for the others the plain mean over
     time serves: what that moves is far below what makes a clue worth a look.
     """
-    factors = part.factors
-    kept = factors.asked.get(id(table))
+    kept = part.factors.asked.get(id(table))
     if kept is None:
         columns = table.expected(model.grids(part.seen.kind in LAGGED)) if table.timed else table.flat
-        kept = Asked(table, [list(map(mul, factors.a, column)) for column in columns])
-        factors.asked[id(table)] = kept
-    for h in telling if table.timed else ():
-        if h not in kept.exact and h in table.timed and h in factors.times:
-            kept.exact.add(h)
-            weights, scale = factors.times[h], factors.scal[h]
-            known = [scale * sum(map(mul, weights, curve)) for curve in table.timed[h][:-1]]
-            for row, value in zip(kept.rows, known, strict=False):
-                row[h] = value
-            kept.rows[-1][h] = max(0.0, factors.a[h] - sum(known))  # the answers' chances add up to 1
-    return kept.rows
+        kept = Asked(table, [list(map(mul, part.a, column)) for column in columns])
+        part.factors.asked[id(table)] = kept
+    timed = [h for h in telling if h in table.timed and h not in kept.exact and h in part.factors.times]
+    for h in timed:
+        _work_in_time(kept, part, h)
+    if timed or not kept.columns or kept.swap != part.swap:
+        _work_out_chances(kept, part, model)
+    return kept
+
+
+def _work_in_time(kept: Asked, part: PartEvidence, h: int) -> None:
+    weights, scale = part.factors.times[h], part.factors.scal[h]
+    known = [scale * sum(map(mul, weights, curve)) for curve in kept.table.timed[h][:-1]]
+    for row, value in zip(kept.rows, known, strict=False):
+        row[h] = value
+    kept.rows[-1][h] = max(0.0, part.a[h] - sum(known))  # the answers' chances add up to 1
+    kept.exact.add(h)
+
+
+def _work_out_chances(kept: Asked, part: PartEvidence, model: Candidates) -> None:
+    kept.swap = part.swap
+    if not part.swap and not kept.table.timed:
+        kept.columns, kept.entropy = kept.table.flat, kept.table.entropy
+        return
+    keep, whole = 1 - part.swap, [value or 1.0 for value in part.mix()]
+    others = [part.swap * sum(map(mul, model.prior, row)) for row in kept.rows]
+    kept.columns = [
+        [(keep * x + other) / all_ for x, all_ in zip(row, whole, strict=True)]
+        for row, other in zip(kept.rows, others, strict=True)
+    ]
+    kept.entropy = entropies(kept.columns)

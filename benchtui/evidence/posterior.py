@@ -25,7 +25,8 @@ _TELLING, _FAINT = 32, 1e-5
 class Posterior:
     """P(h|all), each part's evidence, and per part what all the others say.
 
-    ``rest[u]`` times the part's own mixture is ``p``; ``spread`` is the sum of p log2 p; ``telling``: the
+    ``rest[u]`` times the part's own mixture is ``p``; ``spread`` is the sum of p log2 p,
+    "none of these" taken as one; ``telling``: the
     likeliest candidates, for which alone questions are foretold with the times of their part.
     """
 
@@ -36,6 +37,24 @@ class Posterior:
     rest: dict[str, Row]
     spread: float
     telling: list[int]
+
+    @property
+    def odds(self) -> Row:
+        """P of each pressing, and last that of "none of these"."""
+        return self.model.merged(self.p)
+
+    def as_one(self, column: Row) -> Row:
+        """Chances under each pressing, and last under "none of these": the mean over its stretches."""
+        n = len(self.model.pressings)
+        if len(column) == n + 1:
+            return column
+        by = self.p[n:] if self.none > 0 else self.model.prior[n:]
+        return [*column[:n], sum(map(mul, by, column[n:])) / (sum(by) or 1.0)]
+
+    @property
+    def none(self) -> float:
+        """P of a pressing that nobody has described."""
+        return sum(self.p[len(self.model.pressings) :])
 
 
 def posterior(record: RecordDoc, seen: Seen, model: Candidates, library: Reference) -> Posterior:
@@ -50,7 +69,8 @@ def posterior(record: RecordDoc, seen: Seen, model: Candidates, library: Referen
     if weight > 0:
         rest = {key: [value / weight for value in row] for key, row in rest.items()}
     telling = sorted((h for h, x in enumerate(p) if x > _FAINT), key=lambda h: -p[h])[:_TELLING]
-    return Posterior(model, parts, seen.anchor, p, rest, sum(x * log2(x) for x in p if x > 0), telling)
+    spread = sum(x * log2(x) for x in model.merged(p) if x > 0)
+    return Posterior(model, parts, seen.anchor, p, rest, spread, telling)
 
 
 def _evidence(

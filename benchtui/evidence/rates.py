@@ -11,12 +11,16 @@ from datetime import date
 
 from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import BookTitle, Clue, Pressing
+from benchtui.evidence.cells import YEAR
 from benchtui.evidence.word_weights import Row, weights
 from benchtui.model.span import Span
 
 SMOOTH = 1.0
 """Even odds weigh like so many pressings: an answer nobody has expected yet stays possible."""
 _FAR_YEARS = 3.0
+
+Moment = tuple[float, float]
+"""From and to, in ordinal days."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,13 +29,17 @@ class Rates:
 
     titles: tuple[BookTitle, ...] = ()
     nearness: tuple[float, ...] = ()
-    _kept: dict[tuple[str, tuple[str, ...]], Row | None] = field(default_factory=dict, compare=False)
+    _kept: dict[tuple[object, ...], list[Row | None]] = field(default_factory=dict, compare=False)
 
-    def clue(self, clue: Clue, ids: Sequence[str]) -> Row | None:
-        """P of each answer, or None where no other title's book speaks of the clue."""
-        key = (clue.id, tuple(ids))
+    def clue(self, clue: Clue, ids: Sequence[str], made: Sequence[Moment]) -> list[Row | None]:
+        """P of each answer at each time something was ``made``; None where no other title speaks of it."""
+        key = (clue.id, tuple(ids), tuple(made))
         if key not in self._kept:
-            self._kept[key] = self._mean(len(ids), lambda p: weights(p.expect.get(clue.id, {}), ids))
+            each = (one for title in self.titles for one in title.pressings)
+            rows = [
+                (p.period, row) for p in each if (row := weights(p.expect.get(clue.id, {}), ids)) is not None
+            ]
+            self._kept[key] = [_mean_then(rows, then) if rows else None for then in made]
         return self._kept[key]
 
     def cuts(self, first: Sequence[str], second: Sequence[str]) -> Row | None:
@@ -60,6 +68,16 @@ class Rates:
         return [(x + SMOOTH / size) / (weight + SMOOTH) for x in total]
 
 
+def _mean_then(rows: Sequence[tuple[Span, Row]], made: Moment) -> Row:
+    """The mean over pressings, each the less the further its own time is from that moment."""
+    total = [SMOOTH / len(rows[0][1])] * len(rows[0][1])
+    weight = SMOOTH
+    for period, row in rows:
+        near = 1 / (1 + _years_from(made, period) / _FAR_YEARS)
+        total, weight = [x + near * y for x, y in zip(total, row, strict=True)], weight + near
+    return [x / weight for x in total]
+
+
 def rates(title: BookTitle | None, first: Span, peers: Sequence[BookTitle]) -> Rates:
     """The rates of a title's company around the time of its first issue."""
     if title is None or not peers:
@@ -71,7 +89,14 @@ def rates(title: BookTitle | None, first: Span, peers: Sequence[BookTitle]) -> R
 def _years_apart(one: Span, other: Span) -> float:
     if one.earliest is None or other.earliest is None:
         return _FAR_YEARS
-    return abs((one.earliest - other.earliest).days) / 365.2425
+    return abs((one.earliest - other.earliest).days) / YEAR
+
+
+def _years_from(made: Moment, period: Span) -> float:
+    """How many years lie between the two; of an open end it is not known that any do."""
+    after = period.earliest.toordinal() - made[1] if period.earliest else 0.0
+    before = made[0] - period.latest.toordinal() if period.latest else 0.0
+    return max(0.0, after, before) / YEAR
 
 
 def _pairs(pressing: Pressing, first: Sequence[str], second: Sequence[str]) -> Row | None:

@@ -3,10 +3,11 @@
 from collections.abc import Callable
 from dataclasses import field
 from functools import cached_property
-from typing import Literal
+from typing import Any, Literal
 
 from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue, Hardness, hardness_text
+from benchtui.evidence.stop import NO_STOP, Stop
 from benchtui.model.money import Money
 from benchtui.model.record import AnswerDoc
 from benchtui.model.span import UNKNOWN, Span, hull, spans_text
@@ -42,7 +43,8 @@ class CopyDate:
 class Clash:
     """Two clues that exclude each other; ``doubt`` is the clue to look at again ("": either).
 
-    ``also``: further parts that the same contradiction touches.
+    ``also``: further parts that the same contradiction touches. ``ends``: part and clue of all that clash.
+    ``hard``: what is impossible was seen, or something older than the title.
     """
 
     part_a: str
@@ -52,6 +54,8 @@ class Clash:
     say: str
     doubt: str
     also: tuple[str, ...] = ()
+    ends: tuple[tuple[str, str], ...] = ()
+    hard: bool = False
 
     @property
     def parts(self) -> tuple[str, ...]:
@@ -244,6 +248,10 @@ def _no_fit() -> Fit | None:
     return None
 
 
+def _no_witness(pressing: str) -> dict[str, Any]:
+    return {"leader": None, "p": 0.0, "groups": {}}
+
+
 def _no_order(part: str) -> list[tuple[str, str]]:
     return []
 
@@ -269,6 +277,7 @@ class Weighing:
     cost: Money | None = None
     fit: Fit | None = None
     held: HeldBack = ""
+    stop: Stop = NO_STOP
     suspect: str = ""
     lost: tuple[AnswerDoc, ...] = ()
     explain: Callable[[], tuple[WhyLine, ...]] = field(default=_no_lines, repr=False, compare=False)
@@ -276,6 +285,8 @@ class Weighing:
     order: Callable[[str], list[tuple[str, str]]] = field(default=_no_order, repr=False, compare=False)
     dating: Callable[[], CopyDate | None] = field(default=_no_date, repr=False, compare=False)
     compare: Compare = field(default=Compare(), repr=False, compare=False)
+    witness: Callable[[str], dict[str, Any]] = field(default=_no_witness, repr=False, compare=False)
+    """What the copy says of the bench, were it named that pressing."""
 
     @property
     def leader(self) -> Likely | None:

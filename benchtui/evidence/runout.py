@@ -2,7 +2,8 @@
 
 How it is typed: plain text is stamped, ``<text>`` hand-cut, ``~text~`` struck out, ``{name}`` a symbol;
 ``@9`` after any of these is its place on the clock. With the title's stems known, ``1``, ``2u`` or ``1b 3un``
-stands for stem + cut, mother number, stamper letters. Any other text is kept as it is.
+stands for stem + cut, mother number, stamper letters. ``1|2`` is either of two that could not be told apart.
+Any other text is kept as it is.
 """
 
 import re
@@ -12,6 +13,8 @@ from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import BookTitle, Cipher
 from benchtui.evidence.reference import Reference
 
+EITHER = "|"
+"""Between cuts that could not be told apart, as typed and as kept."""
 Made = Literal["stamped", "hand-cut", "struck out", "symbol"]
 _SEGMENT = re.compile(r"(?:<([^<>]+)>|~([^~]+)~|\{([^{}]+)\}|([^\s<~{@]+))(?:@(\d{1,2}))?")
 _MADE: tuple[Made, ...] = ("hand-cut", "struck out", "symbol", "stamped")
@@ -74,6 +77,33 @@ def inscription(segments: tuple[Segment, ...]) -> str:
 
 def read_runout(typed: str, side: str, title: BookTitle | None, library: Reference) -> Runout:
     """Reads one side. ``side`` is its letter; without a title (or its stems) only what is certain is read."""
+    pieces = [piece.strip() for piece in typed.split(EITHER)]
+    found = [_read_one(piece, side, title, library) for piece in pieces]
+    if len(found) < 2 or not all(one.cut and one.belongs is not False for one in found):
+        return _read_one(typed, side, title, library)
+    return _either(typed, found)
+
+
+def cuts_of(cut: str) -> list[str]:
+    """The cut as it was kept, or the several that could not be told apart."""
+    return cut.split(EITHER)
+
+
+def _either(typed: str, found: list[Runout]) -> Runout:
+    """One answer of several: mother and stamper where they are the same in all."""
+    cuts = list(dict.fromkeys(one.cut for one in found))
+    mothers, stampers = ({getattr(one, what) for one in found} for what in ("mother", "stamper"))
+    mother = mothers.pop() if len(mothers) == 1 else ""
+    stamper, number = (found[0].stamper, found[0].number) if len(stampers) == 1 else ("", None)
+    full = f" {EITHER} ".join(dict.fromkeys(one.full for one in found))
+    say = f"cut {' or '.join(cuts)}"
+    belongs = True if all(one.belongs for one in found) else None
+    return Runout(
+        typed, full, EITHER.join(cuts), mother, stamper, segments_of(full), belongs, say, number
+    )  # fmt: skip
+
+
+def _read_one(typed: str, side: str, title: BookTitle | None, library: Reference) -> Runout:
     text = " ".join(typed.split())
     segments = segments_of(text)
     stem = title.stems.get(side, "") if title else ""
@@ -159,6 +189,8 @@ def _after(stem: str, text: str) -> str | None:
 def shorthand(full: str, side: str, title: BookTitle | None, library: Reference) -> str:
     """The short form of a full inscription (``1b 3un``); the text itself where it has none."""
     read = read_runout(full, side, title, library)
+    if EITHER in read.cut:
+        return read.cut
     rest = _after(title.stems.get(side, ""), " ".join(s.text for s in read.segments)) if title else None
     found = _SHORT.match(rest) if rest else None
     if found is None:
@@ -170,7 +202,8 @@ def shorthand(full: str, side: str, title: BookTitle | None, library: Reference)
 def other_side(runout: Runout, side: str, title: BookTitle | None, library: Reference) -> Runout:
     """The same cut, mother and stamper on another side; ``side`` is that side's letter."""
     tail = " ".join(t for t in (runout.mother, runout.stamper) if t)
-    return read_runout(f"{runout.cut} {tail}".strip() if runout.cut else runout.typed, side, title, library)
+    cuts = EITHER.join(f"{cut} {tail}".strip() for cut in cuts_of(runout.cut))
+    return read_runout(cuts if runout.cut else runout.typed, side, title, library)
 
 
 def decipher(letters: str, cipher: Cipher | None) -> int | None:

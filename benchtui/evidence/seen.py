@@ -8,7 +8,7 @@ from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.evidence.either import union
 from benchtui.evidence.reference import Reference
-from benchtui.evidence.runout import read_runout
+from benchtui.evidence.runout import EITHER, read_runout
 from benchtui.model.record import (
     AnswerDoc,
     DatedDoc,
@@ -142,7 +142,7 @@ def _take(doc: AnswerDoc, part: PartSeen, title: BookTitle | None, library: Refe
         return
     part.asked.add((doc["place"], doc["clue"]))
     if clue.form == "cut":
-        part.cuts.setdefault(doc["place"].rpartition(" ")[2], doc["answer"])
+        part.cuts.setdefault(doc["place"].rpartition(" ")[2], EITHER.join(answer_ids(doc)))
         return
     mark = mark_of(doc, clue, library)
     if mark is None:

@@ -22,7 +22,9 @@ class ModelSettings:
     ``repeat``: what each further clue of a group adds to its divisor. ``coupling`` l: weight of named pairs
     of cuts. ``lag``: mean age of a cover or inner when used. ``open_years``: length given to an open period;
     ``none_years``: how long after the first issue an unknown pressing may have been made where the company's
-    years are not known, ``all_years`` where no pressing of the title is.
+    years are not known, ``all_years`` where no pressing of the title is. ``stretches``: how many its time is
+    parted into at most; ``covered``: how likely it falls into one that a known pressing covers, against one
+    that none does; ``near``: in how many years from the nearest known one it becomes e times less likely.
     """
 
     strength: float = 4.0
@@ -41,6 +43,9 @@ class ModelSettings:
     open_years: float = 10.0
     none_years: float = 10.0
     all_years: float = 30.0
+    stretches: int = 12
+    covered: float = 0.1
+    near: float = 3.0
     swap_inner: float = 0.10
     swap_extra: float = 0.05
     swap_wrap: float = 0.05
@@ -79,7 +84,7 @@ class WeighSettings:
 
     model: ModelSettings = ModelSettings()
     settle: float = 0.95
-    contradicted: float = 0.997
+    contradicted: float = 0.99
     hour: int = 2000
     threshold: int | None = None
     return_cost: int = 800

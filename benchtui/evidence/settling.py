@@ -1,8 +1,11 @@
 """What holds a likely leader back: the copy does not look like it, or shows what it never should."""
 
+from collections.abc import Sequence
+
 from benchtui.evidence.case import Case
-from benchtui.evidence.results import Fit, HeldBack, Likely, Weighing
+from benchtui.evidence.results import Clash, Fit, HeldBack, Likely, Weighing
 from benchtui.evidence.seen import PartSeen
+from benchtui.evidence.why import without
 
 
 def held_back(case: Case, leader: Likely, fit: Fit | None) -> HeldBack:
@@ -20,7 +23,25 @@ def held_back(case: Case, leader: Likely, fit: Fit | None) -> HeldBack:
         return ""
     if any(_unread(case, part) for part in case.seen.parts):
         return "cuts"
-    return "contradicted" if leader.p < case.settings.contradicted else ""
+    return "contradicted" if leader.p < max(case.settings.contradicted, case.settings.settle) else ""
+
+
+def holds_back(case: Case, clashes: Sequence[Clash], lead: int) -> bool:
+    """Whether a contradiction leaves the leader in doubt: one of a hard end, with the title's own date or
+    between two parts always; one within a part, of which one clue was misread, where the leader does not
+    stand without each of them.
+    """
+    return any(one.hard or not one.within or not _stands(case, one, lead) for one in clashes)
+
+
+def _stands(case: Case, clash: Clash, lead: int) -> bool:
+    for key, clue in clash.ends:
+        part = case.post.parts.get(key)  # the title's first issue is of no part
+        for one in [] if part is None else [one for one in part.weighed if one.clue == clue]:
+            odds = without(case.post, key, case.post.parts[key], one)
+            if odds[lead] < case.settings.settle * sum(odds):
+                return False
+    return True
 
 
 def say_held(weighing: Weighing, most: int = 3) -> str:

@@ -22,7 +22,7 @@ _MOST = 200  # beyond, a number says "late" and no more
 def weigh_stamper(number: int, model: Candidates) -> tuple[Row, dict[int, Row]]:
     """L of a stamper number per pressing and time cell; "none of these" gets the mean."""
     even = sum(_chance(number, (i + 0.5) / _STEPS) for i in range(_STEPS)) / _STEPS
-    grids = model.grids(False)[:-1]
+    grids = model.grids(False)[: len(model.pressings)]
     pressed = sorted(
         (mid, share * p)
         for share, cells in zip(model.prior, grids, strict=False)

@@ -1,6 +1,7 @@
 """One record weighed: spans, likely pressings, agreement, what to look at next, second look."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache, partial
 
 from benchtui.books.shape import NOT_BY_THE_COMPANY
@@ -8,16 +9,18 @@ from benchtui.evidence.case import Case, open_case
 from benchtui.evidence.compare import apart, proofs, unusual
 from benchtui.evidence.dating import copy_date
 from benchtui.evidence.fit import fit_of, observed_failures
-from benchtui.evidence.learn import others
+from benchtui.evidence.learn import STOP, others
 from benchtui.evidence.look_again import second_look, telltale
 from benchtui.evidence.nextclue import Prospect, next_part, prospects, tables_of, worth_a_look
 from benchtui.evidence.order import in_order
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Compare, Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
-from benchtui.evidence.settling import held_back
+from benchtui.evidence.settling import held_back, holds_back
 from benchtui.evidence.spans import spans_of
+from benchtui.evidence.stop import stop_of
 from benchtui.evidence.why import why
+from benchtui.evidence.witness import witness
 from benchtui.model.record import RecordDoc
 
 
@@ -37,8 +40,12 @@ def weigh(
     a second look names its cost and no clue.
     """
     taught = others(counts, record) if counts and record["pressing"]["learn"] else counts
+    stop = stop_of((taught or {}).get(STOP, {}), settings.settle)
+    if stop.at != settings.settle:
+        settings = replace(settings, settle=stop.at)
     case = open_case(record, library, taught or {}, settings)
-    order = sorted(range(len(case.post.p)), key=lambda h: -case.post.p[h])
+    odds = case.post.odds
+    order = sorted(range(len(odds)), key=lambda h: -odds[h])
     pressings = tuple(_likely(case, h) for h in order)
     lead, leader = order[0], pressings[0]
     cost = case.costs.calling(case.post.p, lead) if case.currency else None
@@ -49,7 +56,7 @@ def weigh(
     cheap = cost is None or cost < settings.look_again or second is None
     spans = spans_of(case.seen, case.first, settings, case.names, case.elsewhere)
     # An imitation's clues belong to two times by nature.
-    torn = bool(spans.clashes) and leader.kind not in NOT_BY_THE_COMPANY
+    torn = leader.kind not in NOT_BY_THE_COMPANY and holds_back(case, spans.clashes, lead)
     fit = _fit(case, leader, lead)
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     held = held_back(case, leader, fit)
@@ -73,11 +80,13 @@ def weigh(
         cost=None if cost is None else case.money(cost),
         fit=fit,
         held=held,
+        stop=stop,
         suspect=_suspect(case, pressings),
         lost=tuple(case.seen.lost),
         find_fit=lambda: _fit_of(case, lead),
         explain=lambda: why(case.post, case.names),
         order=lambda part: list(ordered(part)),
+        witness=partial(witness, case),
         dating=lambda: copy_date(case, spans.copy.certain),
         compare=Compare(
             cache(partial(apart, case)), cache(partial(proofs, case)), cache(partial(unusual, case))
@@ -128,7 +137,7 @@ def _open_questions(
 def _likely(case: Case, h: int) -> Likely:
     pressing = case.pressing(h)
     if pressing is None:
-        return Likely(None, "none of these", case.post.p[h], None, "")
+        return Likely(None, "none of these", case.post.none, None, "")
     price = case.costs.price(h)
     money = case.money(price) if price is not None and case.currency else None
     return Likely(pressing.id, pressing.name, case.post.p[h], money, pressing.kind, pressing.catalogue)
@@ -145,7 +154,7 @@ def _next_part(
     case: Case, rows: dict[str, list[Prospect]], second: SecondLook | None, in_hand: str | None
 ) -> str | None:
     """Once the leader is sure and money is at stake the second look's part, else the best per second."""
-    sure = max(case.post.p) >= case.settings.settle
+    sure = max(case.post.odds) >= case.settings.settle
     if second is not None and second.part and second.part != in_hand and sure:
         return second.part
     return next_part(case.post, rows, case.settings, in_hand)

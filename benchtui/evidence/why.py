@@ -1,6 +1,5 @@
 """The weight-of-evidence table (evidence.md: *Why*)."""
 
-from functools import reduce
 from operator import mul
 
 from benchtui.evidence.parts import PartEvidence, Weighed, product
@@ -16,17 +15,18 @@ def why(post: Posterior, names: dict[str, str]) -> tuple[WhyLine, ...]:
     """
     if post.model.size < 2:
         return ()
-    first, second = sorted(range(post.model.size), key=lambda h: -post.p[h])[:2]
-    whole = _against(post.p[first], post.p[second])
+    odds, before = post.odds, post.model.merged(post.model.prior)
+    first, second = sorted(range(len(odds)), key=lambda h: -odds[h])[:2]
+    whole = _against(odds[first], odds[second])
     lines = []
     for key, part in post.parts.items():
         if part.swapped:
             continue
         for one in part.weighed:
-            without = _without(post, key, part, one)
-            value = whole - _against(without[first], without[second])
+            left = without(post, key, part, one)
+            value = whole - _against(left[first], left[second])
             lines.append(_line(one, key, names[key], value))
-    prior = _against(post.model.prior[first], post.model.prior[second])
+    prior = _against(before[first], before[second])
     joint = whole - prior - sum(line.decibans for line in lines)
     lines.sort(key=lambda line: -abs(line.decibans))
     lines.append(
@@ -47,13 +47,13 @@ def _against(one: float, other: float) -> float:
     return decibans(one / other) if other > 0 else decibans(float("inf"))
 
 
-def _without(post: Posterior, key: str, part: PartEvidence, one: Weighed) -> Row:
-    """pi(h) times all evidence but that of one, not normalised."""
+def without(post: Posterior, key: str, part: PartEvidence, one: Weighed) -> Row:
+    """pi(h) times all evidence but that of one, not normalised; "none of these" as one, last."""
     left = [other for other in part.weighed if other is not one]
     _, _, a = product(left, post.model, part.seen.kind)
     b = sum(map(mul, post.model.prior, a))
     mixed = [(1 - part.swap) * value + part.swap * b for value in a]
-    return reduce(lambda x, y: list(map(mul, x, y)), (mixed,), post.rest[key])
+    return post.model.merged(list(map(mul, post.rest[key], mixed)))
 
 
 def _line(one: Weighed, part: str, name: str, value: float) -> WhyLine:

@@ -144,7 +144,8 @@ class TitleRef(TypedDict):
 class PressingRef(TypedDict):
     """What the record is called: nothing yet, the leader at take-in, or the dealer's own choice.
 
-    ``because``: what made the dealer sure, where the evidence said otherwise.
+    ``because``: what made the dealer sure, where the evidence said otherwise. ``bench``: what the bench
+    thought when the dealer chose (evidence/witness.py).
     """
 
     id: str | None
@@ -155,6 +156,7 @@ class PressingRef(TypedDict):
     doubted: NotRequired[list[str]]
     because: NotRequired[str]
     untaught: NotRequired[bool]
+    bench: NotRequired[dict[str, Any]]
 
 
 class ChoreDoc(TypedDict):

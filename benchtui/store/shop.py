@@ -139,7 +139,7 @@ class Shop(SharedFacts):
         """Whether `catch_up` has more to do."""
         return self._index.patient
 
-    def catch_up(self, count_records: Count, rule: str = "1") -> float | None:
+    def catch_up(self, count_records: Count, rule: str = "2") -> float | None:
         """Index and counts brought up to date for a few milliseconds; the share done, None once all is known
         (at once for who does not read in steps). After a BenchError there is no more to do: look-ups wait for
         all again, and meet what is wrong themselves.
@@ -267,14 +267,14 @@ class Shop(SharedFacts):
         """Every number ever reserved, with its parcel and record."""
         return self._stock.reserved()
 
-    def counts(self, count_records: Count, rule: str = "1") -> dict[str, Any]:
+    def counts(self, count_records: Count, rule: str = "2") -> dict[str, Any]:
         """What ``count_records`` gives for every parcel, added up; each parcel is counted once a revision.
 
         ``rule`` names the way of counting and must change with it. The result is not to be changed.
         """
         return self._counts.total(self._revisions(), self._records_of, count_records, rule)
 
-    def counts_so_far(self, rule: str = "1") -> dict[str, Any]:
+    def counts_so_far(self, rule: str = "2") -> dict[str, Any]:
         """The same as last known, without a look at any parcel."""
         return self._counts.last(rule)
 

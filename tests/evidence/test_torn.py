@@ -1,11 +1,11 @@
-"""An anchor whose own clues contradict each other settles nothing, however likely the leader."""
+"""What contradicts itself settles nothing, but where one misread clue explains it and the leader needs neither."""
 
 from datetime import date
 from typing import Any
 
 import pytest
 
-from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, PressingKind
+from benchtui.books.shape import Answer, BookTitle, Clue, Hardness, Pressing, PressingKind
 from benchtui.evidence import weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.model.span import Span, parse_edtf
@@ -38,3 +38,46 @@ def test_settled_is_not_said_over_a_disc_that_contradicts_itself(
     assert after.leader is not None
     assert after.leader.id == "one"
     assert after.settled is settled
+
+
+EIGHT = tuple(f"c{i}" for i in range(8))
+
+
+def torn_shelf(hardness: Hardness, told_by: tuple[str, ...]) -> Shelf:
+    """Two pressings that ``told_by`` tell apart, and two clues of one part that exclude each other."""
+    rim = Clue(
+        "rim", "Rim", "disc", "label",
+        (Answer("old", "old", 1, parse_edtf("[..1968]"), hardness), Answer("none", "none", 2)),
+    )  # fmt: skip
+    logo = Clue(
+        "logo", "Logo", "disc", "label",
+        (Answer("new", "new", 1, parse_edtf("[1975..]"), hardness), Answer("none", "none", 2)),
+    )  # fmt: skip
+    plain = [Clue(c, c, "disc", "label", LABEL.answers) for c in EIGHT]
+    one = Pressing("one", "one", parse_edtf("1966"), expect={c: {"gold": "always"} for c in told_by})
+    two = Pressing("two", "two", parse_edtf("1976"), expect={c: {"silver": "always"} for c in told_by})
+    return Shelf([BookTitle("t", "", "", Span(date(1966, 1, 1)), pressings=(one, two))], (rim, logo, *plain))
+
+
+@pytest.mark.parametrize(
+    ("hardness", "told_by", "settled"),
+    [
+        ("firm", EIGHT, True),  # either may be misread: "one" stands without it
+        ("hard", EIGHT, False),  # the impossible was seen
+        ("firm", ("c0",), False),  # it would not stand without the old rim
+    ],
+)
+def test_a_contradiction_that_one_misread_clue_explains_holds_back_only_what_rests_on_it(
+    record_of: Any, saw: Any, hardness: Hardness, told_by: tuple[str, ...], settled: bool
+) -> None:
+    record = record_of()
+    for clue in EIGHT:
+        saw(record, "disc-1", clue, "gold")
+    saw(record, "disc-1", "rim", "old")
+    saw(record, "disc-1", "logo", "new")
+    found = weigh(record, torn_shelf(hardness, told_by))
+    assert found.leader is not None
+    assert found.leader.id == "one"
+    assert found.leader.p >= 0.95 or not settled
+    assert found.clashes, "it is told all the same"
+    assert found.settled is settled

@@ -214,6 +214,7 @@ def _write(book: BookEdit, made: Pressing, title: TitleRef | None, of: str) -> N
 
 
 def _use(desk: Desk, record: RecordDoc, made: Pressing, grown: Grown) -> None:
+    before = desk.weighing()
     with desk.act(f"record {record['no']}: new pressing in {IN_BOOK}: {made.name}", grown) as change:
         desk.changed(change)["pressing"] = {
             "id": made.id,
@@ -222,6 +223,8 @@ def _use(desk: Desk, record: RecordDoc, made: Pressing, grown: Grown) -> None:
             "learn": True,
             "name": made.name,
         }
+        if before is not None and before.leader is not None:
+            desk.changed(change)["pressing"]["bench"] = before.witness(made.id)
         hand.take(desk, change.record(record["id"]), desk.work.part_id, desk.work.side)
 
 

@@ -8,10 +8,10 @@ from benchtui.desk.core.needs import unless
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, type_text
 from benchtui.desk.look import clues
-from benchtui.evidence import Runout, other_side, read_runout
+from benchtui.evidence import Runout, cuts_of, other_side, read_runout
 from benchtui.model.record import PartDoc, RecordDoc, SideDoc, is_here, part_of, parts_of, sides_of
 
-ABOUT = "1 or 1b 3un or the whole inscription; Enter takes it and goes on to the other side"
+ABOUT = "1 or 1b 3un, 1|2 for either, or the whole inscription; Enter takes it and goes on to the other side"
 SAME = "="
 """Typed first on the second side: as the first side reads."""
 
@@ -213,9 +213,12 @@ def _answer_cut(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, found: 
     place = f"{clue.place} {side}"
     clues.drop_answer(record, disc["id"], place, clue.id)
     if found.cut and found.belongs is not False:
-        answer = clue.answer(found.cut) or clue.answer("other")
-        if answer is not None:
-            clues.put_answer(desk, record, disc["id"], place, clue, answer, found.full, found.full)
+        listed = [clue.answer(cut) or clue.answer("other") for cut in cuts_of(found.cut)]
+        answers = list(dict.fromkeys(answer for answer in listed if answer is not None))
+        if answers:
+            clues.put_answer(desk, record, disc["id"], place, clue, answers[0], found.full, found.full)
+        if len(answers) > 1:
+            record["answers"][-1]["also"] = [one.id for one in answers[1:]]
 
 
 LINES["runout"] = LineKind(_accept, typed=_typed, one_write=True)

@@ -71,6 +71,7 @@ def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Secti
     if len(weighing.pressings) > MOST:
         rest = sum(one.p for one in weighing.pressings[MOST:])
         lines.append(_hung(f"{rest * 100:6.1f}%", "dim", f"{len(weighing.pressings) - MOST} more together"))
+    lines += [says(weighing.stop.say(), "dim", BESIDE)] if lines else []
     return [Text(tuple(lines), name="candidates")] if lines else []
 
 

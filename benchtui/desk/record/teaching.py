@@ -11,7 +11,7 @@ from benchtui.model.record import RecordDoc
 def lesson(desk: Desk, record: RecordDoc) -> list[str]:
     """What later copies are weighed by because of this record, a line a clue."""
     said = []
-    for its in counts_of([record]).values():
+    for its in [its for key, its in counts_of([record]).items() if key == record["pressing"]["id"]]:
         for clue_id, answers in its["clues"].items():
             clue = desk.library.clue(clue_id)
             for answer in answers:

@@ -290,6 +290,8 @@ def call_it(desk: Desk, likely: Likely | None) -> None:
                 "learn": likely.id is not None,
                 "name": likely.name,
             }
+            if likely.id is not None and (weighing := desk.weighing()) is not None:
+                copy["pressing"]["bench"] = weighing.witness(likely.id)
 
 
 def _second_look_wanted(desk: Desk) -> object:
