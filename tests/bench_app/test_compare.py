@@ -70,3 +70,21 @@ def test_a_title_without_pressings_has_nothing_to_compare(parcel: Hands) -> None
     assert "What would prove" not in said(parcel)
     parcel.do("why-compare")
     assert not parcel.desk.open.menu or len(parcel.desk.open.menu.choices) < 2
+
+
+def test_a_pressing_named_by_hand_keeps_what_the_bench_thought_and_the_page_says_how_sure_it_is(
+    breakwater: Hands,
+) -> None:
+    before = breakwater.desk.weighing()
+    assert before is not None
+    assert before.leader is not None
+    breakwater.do("why")
+    assert "settled from 95.0%; not checked yet" in said(breakwater)
+    breakwater.do("page-leave", "pressing").key("2")
+    kept = breakwater.record["pressing"]["bench"]
+    assert (kept["leader"], kept["p"]) == (before.leader.id, round(before.leader.p, 6))
+    breakwater.desk.weighings.forget_counts()
+    counts = breakwater.desk.weighings.counts()
+    assert sum(n for one in counts["~stop"].values() for n in one.values()) == 1
+    breakwater.do("why")
+    assert "settled from 95.0%" in said(breakwater)

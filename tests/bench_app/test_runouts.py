@@ -55,6 +55,15 @@ def test_the_cut_speaks_for_pressings_as_an_answer_of_its_own(breakwater: Hands)
     assert breakwater.p_of("tw-breakwater/mono-1") > before
 
 
+def test_either_of_two_cuts_is_one_answer_shown_as_typed(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("1|2").enter("1")
+    side = breakwater.part["sides"]["A"]
+    assert (side["typed"], side["cut"]) == ("1|2", "1|2")
+    assert side["full"].startswith("DV 363 A/1 | DV 363 A/2")
+    first = next(one for one in breakwater.answers("tw-cut") if one["place"] == "runout A")
+    assert (first["answer"], first["also"]) == ("1", ["2"])
+
+
 @pytest.mark.parametrize(
     "text", ["[B2] scratched: a heart ♥", "XY 999 Z-7 [/]", "ぱ 東 \u202babc", '"quoted", \\ back']
 )
