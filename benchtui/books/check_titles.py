@@ -20,7 +20,8 @@ def check_title(row: Row, title: BookTitle, clues: Mapping[str, Clue], ciphers: 
             row.wrong("clues", f"no book has a clue {clue!r}", one_of(clue, sorted(clues)))
     sides = [chr(ord("A") + index) for index in range(2 * title.discs)]
     for side in title.stems:
-        if side not in sides:
+        channels, _, letter = side.rpartition(" ")
+        if letter not in sides or channels not in ("", "mono", "stereo"):
             row.wrong("stems", f"there is no side {side!r}", one_of(side, sides))
     if title.barcode and not _is_ean(title.barcode):
         row.wrong(

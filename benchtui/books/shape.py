@@ -198,7 +198,8 @@ class Pressing:
 
 @dataclass(frozen=True, slots=True)
 class BookTitle:
-    """A title with its pressings. ``stems`` maps side letter -> matrix stem, e.g. {"A": "DV 301 A/"}.
+    """A title with its pressings. ``stems`` maps side letter -> matrix stem, e.g. {"A": "DV 301 A/"};
+    "stereo A" or "mono A" is the stem that pressings of these channels bear instead.
 
     ``complete``: whether all, most or some of its pressings are known; "" where the book does not say.
     """

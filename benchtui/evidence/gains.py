@@ -58,8 +58,8 @@ def pair_table(post: Posterior, part: PartEvidence, one: ClueTable, two: ClueTab
     if not part.swap:
         rows = joint_table(post, one_told)
         return [post.model.merged(list(map(mul, row, col))) for row in rows for col in two_told.columns]
-    chances = [[x / a if a > 0 else 0.0 for x, a in zip(row, part.a, strict=True)] for row in two_told.rows]
-    return _mixed(post, part, [list(map(mul, row, chance)) for row in one_told.rows for chance in chances])
+    rows = [list(map(mul, part.a, row)) for row in one_told.own]
+    return _mixed(post, part, [list(map(mul, row, chance)) for row in rows for chance in two_told.own])
 
 
 def _mixed(post: Posterior, part: PartEvidence, rows: list[Row]) -> list[Row]:

@@ -10,11 +10,13 @@ from benchtui.books.shape import Clue
 from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.cuts import CutTable
 from benchtui.evidence.seen import Mark, PartSeen
+from benchtui.evidence.sound import stem_row
 from benchtui.evidence.stampers import weigh_stamper
-from benchtui.evidence.tables import ClueTable, entropies
+from benchtui.evidence.tables import ClueTable, entropies, entropy
 from benchtui.evidence.word_weights import Row
 
 _KEPT = 64
+STEM = "runout stem"
 
 
 @dataclass(slots=True)
@@ -34,18 +36,19 @@ class Weighed:
 
 @dataclass(slots=True)
 class Asked:
-    """What one more clue of a part would show: ``rows`` are A with each answer, ``columns`` the chance of
-    each answer under each candidate with what was seen on the part, ``entropy`` that of the answers, in bits.
+    """What one more clue of a part would show: ``columns`` the chance of each answer under each candidate
+    with what was seen on the part, ``entropy`` that of the answers in bits, ``own`` the chances if the part
+    belongs.
 
     They rest on the part alone, so they stand while other parts are looked at. ``exact``: the candidates for
     which the part's own time is in it.
     """
 
     table: ClueTable
-    rows: list[Row]
+    own: list[Row]
+    entropy: Row
+    columns: list[Row]
     exact: set[int] = field(default_factory=set)
-    columns: list[Row] = field(default_factory=list)
-    entropy: Row = field(default_factory=list)
     swap: float = 0.0
 
 
@@ -141,7 +144,7 @@ def evidence_of(
     marks = tuple(
         (id(model.table(m.clue, seen.kind)), tuple(a.id for a in m.answers), m.either) for m in seen.marks
     )
-    key = (seen.kind, marks, id(cuts), tuple(seen.cuts.get(side) for side in seen.sides), stamper)
+    key = (seen.kind, marks, id(cuts), tuple(seen.cuts.get(side) for side in seen.sides), stamper, seen.stem)
     factors = model.kept.get(key)
     if not isinstance(factors, Factors):
         factors = _factors(seen, model, cuts, stamper)
@@ -155,6 +158,9 @@ def _factors(seen: PartSeen, model: Candidates, cuts: CutTable | None, stamper: 
     weighed, groups = weigh_marks(seen, model, cuts)
     if stamper is not None and len(model.pressings) > 0:
         weighed.append(Weighed(*weigh_stamper(stamper, model), None, f"stamper {stamper}"))
+    if seen.stem:
+        row = stem_row(seen.stem, model.pressings, model.title, model.size)
+        weighed.append(Weighed(row, {}, None, f"{STEM} {seen.stem}"))
     scal, times, a = product(weighed, model, seen.kind)
     top = max(a)
     if top > 0:
@@ -196,35 +202,40 @@ def told(part: PartEvidence, table: ClueTable, model: Candidates, telling: Seque
     """
     kept = part.factors.asked.get(id(table))
     if kept is None:
-        columns = table.expected(model.grids(part.seen.kind in LAGGED)) if table.timed else table.flat
-        kept = Asked(table, [list(map(mul, part.a, column)) for column in columns])
+        own, spread = table.in_mean(model.grids(part.seen.kind in LAGGED))
+        kept = Asked(table, own, spread, own)
         part.factors.asked[id(table)] = kept
     timed = [h for h in telling if h in table.timed and h not in kept.exact and h in part.factors.times]
     for h in timed:
         _work_in_time(kept, part, h)
-    if timed or not kept.columns or kept.swap != part.swap:
-        _work_out_chances(kept, part, model)
+    if kept.swap != part.swap or (part.swap and timed):
+        _mix_in_swaps(kept, part, model)
     return kept
 
 
 def _work_in_time(kept: Asked, part: PartEvidence, h: int) -> None:
-    weights, scale = part.factors.times[h], part.factors.scal[h]
-    known = [scale * sum(map(mul, weights, curve)) for curve in kept.table.timed[h][:-1]]
-    for row, value in zip(kept.rows, known, strict=False):
+    weights = part.factors.times[h]
+    total = sum(weights)
+    if total <= 0:
+        return
+    known = [sum(map(mul, weights, curve)) / total for curve in kept.table.timed[h][:-1]]
+    found = [*known, max(0.0, 1 - sum(known))]  # the answers' chances add up to 1
+    for row, value in zip(kept.own, found, strict=True):
         row[h] = value
-    kept.rows[-1][h] = max(0.0, part.a[h] - sum(known))  # the answers' chances add up to 1
+    kept.entropy[h] = entropy(found)
     kept.exact.add(h)
 
 
-def _work_out_chances(kept: Asked, part: PartEvidence, model: Candidates) -> None:
-    kept.swap = part.swap
-    if not part.swap and not kept.table.timed:
-        kept.columns, kept.entropy = kept.table.flat, kept.table.entropy
+def _mix_in_swaps(kept: Asked, part: PartEvidence, model: Candidates) -> None:
+    kept.swap, keep = part.swap, 1 - part.swap
+    if not part.swap:
+        kept.columns, kept.entropy = kept.own, entropies(kept.own)
         return
-    keep, whole = 1 - part.swap, [value or 1.0 for value in part.mix()]
-    others = [part.swap * sum(map(mul, model.prior, row)) for row in kept.rows]
+    whole = [value or 1.0 for value in part.mix()]
+    rows = [list(map(mul, part.a, row)) for row in kept.own]
+    others = [part.swap * sum(map(mul, model.prior, row)) for row in rows]
     kept.columns = [
         [(keep * x + other) / all_ for x, all_ in zip(row, whole, strict=True)]
-        for row, other in zip(kept.rows, others, strict=True)
+        for row, other in zip(rows, others, strict=True)
     ]
     kept.entropy = entropies(kept.columns)

@@ -43,7 +43,8 @@ class Segment:
 class Runout:
     """One side read: as typed, in full, its pieces; ``belongs`` None where nothing decides it.
 
-    ``number`` is the stamper letters read through the title's cipher.
+    ``number`` is the stamper letters read through the title's cipher, ``channels`` what its stem says: mono
+    and stereo of a title may have stems of their own.
     """
 
     typed: str
@@ -55,6 +56,7 @@ class Runout:
     belongs: bool | None = None
     say: str = ""
     number: int | None = None
+    channels: str = ""
 
 
 def segments_of(text: str) -> tuple[Segment, ...]:
@@ -98,8 +100,9 @@ def _either(typed: str, found: list[Runout]) -> Runout:
     full = f" {EITHER} ".join(dict.fromkeys(one.full for one in found))
     say = f"cut {' or '.join(cuts)}"
     belongs = True if all(one.belongs for one in found) else None
+    channels = found[0].channels if len({one.channels for one in found}) == 1 else ""
     return Runout(
-        typed, full, EITHER.join(cuts), mother, stamper, segments_of(full), belongs, say, number
+        typed, full, EITHER.join(cuts), mother, stamper, segments_of(full), belongs, say, number, channels
     )  # fmt: skip
 
 
@@ -107,25 +110,39 @@ def _read_one(typed: str, side: str, title: BookTitle | None, library: Reference
     text = " ".join(typed.split())
     segments = segments_of(text)
     stem = title.stems.get(side, "") if title else ""
+    apart = any(key.endswith(f" {side}") for key in (title.stems if title else {}))
     plain = " ".join(s.text for s in segments if s.made in ("stamped", "hand-cut"))
     short = _SHORT.fullmatch(plain)
     if short is not None:
-        return _from_short(typed, stem, segments, short, title, library)
-    other = next(
-        (s for s, its in (title.stems if title else {}).items() if _after(its, plain) is not None), None
-    )
-    if title is not None and other is not None:
-        rest = _after(title.stems[other], plain) or ""
+        # Of stems that differ by channels the shorthand does not say which.
+        return _from_short(typed, "" if apart else stem, segments, short, title, library)
+    begun = [key for key, its in (title.stems if title else {}).items() if _after(its, plain) is not None]
+    if title is not None and begun:
+        key = max(begun, key=lambda key: len(_bare(title.stems[key])))
+        other, channels = key.rpartition(" ")[2], _channels(key, title)
+        rest = _after(title.stems[key], plain) or ""
         found = _SHORT.fullmatch(rest) or _SHORT.match(rest)
         read = _parts(found, title, library)
         if other != side:  # nothing read from it may weigh on this side
             return Runout(
                 typed, text, segments=segments, belongs=False, say=f"has the inscription of side {other}"
             )
-        return Runout(typed, text, read.cut, read.mother, read.stamper, segments, True, read.say, read.number)
+        say = f"{read.say}, {channels}" if channels else read.say
+        return Runout(
+            typed, text, read.cut, read.mother, read.stamper, segments, True, say, read.number, channels
+        )  # fmt: skip
     foreign = bool(stem) and _MATRIX.search(plain) is not None
     say = f"does not fit this title, whose runout begins {stem.strip()}" if foreign else ""
     return Runout(typed, text, segments=segments, belongs=False if foreign else None, say=say)
+
+
+def _channels(key: str, title: BookTitle) -> str:
+    """What a stem says of the channels: its own where it has them, else what a stem beside it does not."""
+    channels, _, side = key.rpartition(" ")
+    if channels:
+        return channels
+    beside = next((one.rpartition(" ")[0] for one in title.stems if one.endswith(f" {side}")), "")
+    return {"stereo": "mono", "mono": "stereo"}.get(beside, "")
 
 
 def _from_short(

@@ -1,8 +1,8 @@
 """What it costs to call the copy what the leader says, and what a look saves (evidence.md: *Second look*)."""
 
 from collections.abc import Callable
-from itertools import accumulate
-from operator import itemgetter, mul
+from itertools import accumulate, pairwise
+from operator import itemgetter
 
 from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.settings import WeighSettings
@@ -35,8 +35,11 @@ class Costs:
         )
         self._sorted = [price for price, _ in priced]
         self._levels = sorted(set(self._sorted))
-        self._starts = [self._sorted.index(level) for level in self._levels]
-        self._below = [2 * level + self.back for level in self._levels]
+        starts = [*(self._sorted.index(level) for level in self._levels), len(priced)]
+        self._each_level = [
+            (level, 2 * level + self.back, start, end)
+            for level, (start, end) in zip(self._levels, pairwise(starts), strict=True)
+        ]
 
     @property
     def priced(self) -> bool:
@@ -61,13 +64,10 @@ class Costs:
         """The least cost over all names the copy could be given; ``p`` need not add up to 1."""
         if not self._levels:
             return 0.0
-        mass = self._pick(p)
-        below = list(accumulate(mass, initial=0.0))
-        value = list(accumulate(map(mul, mass, self._sorted), initial=0.0))
-        total = below[-1]
+        below = list(accumulate(self._pick(p), initial=0.0))
+        total, value, best = below[-1], 0.0, float("inf")
         # At and above a level: value - level*mass; below it: level*mass - value + return*mass.
-        costs = (
-            twice * below[i] - level * total - 2 * value[i]
-            for level, twice, i in zip(self._levels, self._below, self._starts, strict=True)
-        )
-        return float(value[-1] + min(costs))
+        for level, twice, start, end in self._each_level:
+            best = min(best, twice * below[start] - level * total - 2 * value)
+            value += level * (below[end] - below[start])
+        return value + best

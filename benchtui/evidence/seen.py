@@ -58,6 +58,8 @@ class PartSeen:
     asked: set[tuple[str, str]] = field(default_factory=set)
     foreign: str = ""
     stray: str = ""
+    stem: str = ""
+    """The channels that the stem in its runout says."""
 
     @property
     def id(self) -> str:
@@ -71,7 +73,7 @@ class PartSeen:
 
     def says_anything(self) -> bool:
         """Whether anything was seen on it."""
-        return bool(self.marks or self.cuts)
+        return bool(self.marks or self.cuts or self.stem)
 
 
 @dataclass(slots=True)
@@ -96,7 +98,9 @@ def read(record: RecordDoc, title: BookTitle | None, library: Reference) -> Seen
                 found = read_runout(read_out.get("typed", ""), side, title, library)
                 if found.belongs is False:
                     part.stray = part.stray or f"side {side} {found.say}"
-                elif read_out.get("cut"):
+                    continue
+                part.stem = part.stem or found.channels
+                if read_out.get("cut"):
                     part.cuts[side] = read_out["cut"]
     last = {(doc["part"], doc["place"], doc["clue"]): doc for doc in record["answers"]}
     for doc in last.values():

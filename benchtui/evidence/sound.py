@@ -5,6 +5,7 @@ the title's. No book has to say clue by clue that a stereo pressing bears the st
 """
 
 import re
+from collections.abc import Sequence
 from functools import lru_cache
 
 from benchtui.books.shape import BookTitle, Clue, Pressing, Word
@@ -13,6 +14,7 @@ from benchtui.evidence.seen import PartSeen
 _STEREO = re.compile(r"\bstereo|\bstereophonic|\bbinaural", re.IGNORECASE)
 _MONO = re.compile(r"\bmono\b|\bmonaural|\bmonophonic", re.IGNORECASE)
 CHANNELS = ("mono", "stereo")
+_MISREAD = 0.015
 
 
 @lru_cache(maxsize=4096)
@@ -65,6 +67,15 @@ def _by_number(pressing: Pressing, title: BookTitle, clue: Clue) -> dict[str, Wo
     }
 
 
+def stem_row(
+    channels: str, pressings: Sequence[Pressing], title: BookTitle | None, candidates: int
+) -> list[float]:
+    """P that a disc bears the stem of these channels: its own but for a misread, even odds where unknown."""
+    own = [one.channels or (title.channels if title else "") for one in pressings]
+    row = [(1 - _MISREAD if one == channels else _MISREAD) if one in CHANNELS else 0.5 for one in own]
+    return [*row, *[0.5] * (candidates - len(row))]
+
+
 @lru_cache(maxsize=4096)
 def _bare(number: str) -> str:
     return "".join(sign for sign in number.casefold() if sign.isalnum())
@@ -72,7 +83,7 @@ def _bare(number: str) -> str:
 
 def part_sound(part: PartSeen) -> str:
     """What the answers seen on a part say of its channels: one of them, or "" where they say none or both."""
-    told = set()
+    told = {part.stem} - {""}
     for mark in part.marks:
         if shows_sound(mark.clue):
             told |= {sound for answer in mark.answers if (sound := sound_of(answer.text))}

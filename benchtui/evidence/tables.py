@@ -30,6 +30,7 @@ class ClueTable:
     _coarse: "ClueTable | None" = None
     _tempered: dict[float, "ClueTable"] = field(default_factory=dict)
     _expected: list[Row] = field(default_factory=list)
+    _spread: Row = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.entropy = [
@@ -60,6 +61,15 @@ class ClueTable:
                 for k, curve in enumerate(curves):
                     self._expected[k][h] = sum(map(mul, grids[h].p, curve))
         return self._expected
+
+    def in_mean(self, grids: Sequence[Grid]) -> tuple[list[Row], Row]:
+        """The same to write into, and the entropy of the answers; what is so at all times is no copy."""
+        if not self.timed:
+            return self.flat, self.entropy
+        columns = self.expected(grids)
+        if not self._spread:
+            self._spread = entropies(columns)
+        return [list(column) for column in columns], list(self._spread)
 
     def coarse(self) -> "ClueTable":
         """Neighbours among many answers (years, say) taken together, to ask with: a dozen at most."""

@@ -58,14 +58,13 @@ def without(post: Posterior, key: str, part: PartEvidence, one: Weighed) -> Row:
 
 def _line(one: Weighed, part: str, name: str, value: float) -> WhyLine:
     if one.mark is None:
-        source = (
-            "the book's pairs of cuts"
-            if one.label == "cuts"
-            else "an early stamper means an early copy (our own rule)"
-        )
-        return WhyLine(
-            f"{name}: {one.label}", part, "cut" if one.label == "cuts" else "stamper", value, source
-        )
+        clue = one.label.partition(" ")[0]
+        known = {
+            "cuts": ("cut", "the book's pairs of cuts"),
+            "runout": ("cut", "the title's stems by channels"),
+        }
+        where, source = known.get(clue, ("stamper", "an early stamper means an early copy (our own rule)"))
+        return WhyLine(f"{name}: {one.label}", part, where, value, source)
     said = " or ".join(answer.text for answer in one.mark.answers)
     source = next((a.source for a in one.mark.answers if a.source), "") or one.mark.clue.source
     return WhyLine(f"{name}: {one.mark.clue.ask} {said}", part, one.mark.doc["clue"], value, source)

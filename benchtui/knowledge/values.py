@@ -165,12 +165,14 @@ def cuts_text(cuts: Iterable[tuple[tuple[str, str], Word]]) -> str:
 
 
 def stems_of(text: str) -> dict[str, str]:
-    """``A = WK 1041 A/; B = WK 1041 B/``; a single stem is that of side A. ValueError for no side."""
+    """``A = WK 1041 A/; stereo A = WKS 1041 A/``; a single stem is that of side A. ValueError for no side."""
     found = {}
     for no, part in enumerate(list_of(text)):
         side, sign, stem = part.partition("=")
-        side, stem = (side.strip().upper(), stem.strip()) if sign else (chr(ord("A") + no), part)
-        if not (len(side) == 1 and side.isalpha() and stem):
+        channels, _, letter = side.strip().rpartition(" ") if sign else ("", "", chr(ord("A") + no))
+        channels, letter, stem = channels.strip().lower(), letter.upper(), stem.strip() if sign else part
+        side = f"{channels} {letter}".strip()
+        if channels not in ("", "mono", "stereo") or not (len(letter) == 1 and letter.isalpha() and stem):
             raise ValueError(f"{part[:30]!r} is not a stem; write A = WK 1041 A/; B = WK 1041 B/")
         found[side] = stem
     return found

@@ -133,11 +133,14 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=401)
     parser.add_argument("--titles", type=int, default=20)
     given = parser.parse_args()
-    shops = [one_shop(seed, given.titles) for seed in range(given.first, given.first + given.seeds)]
-    print(f"{given.seeds} shops of {given.titles} titles; after so many copies a title")
-    for n in AFTER:
-        pooled = {what: [x for s in shops for x in s[n][what]] for what in shops[0][n]}
-        print(f"{n:3}  " + "  ".join(f"{what} {statistics.mean(xs):.3f}" for what, xs in pooled.items()))
+    shops: list[dict[int, dict[str, list[float]]]] = []
+    for seed in range(given.first, given.first + given.seeds):
+        shops.append(one_shop(seed, given.titles))
+        print(f"{len(shops)} shops of {given.titles} titles; after so many copies a title")
+        for n in AFTER:
+            pooled = {what: [x for s in shops for x in s[n][what]] for what in shops[0][n]}
+            told = "  ".join(f"{what} {statistics.mean(xs):.3f}" for what, xs in pooled.items())
+            print(f"{n:3}  {told}", flush=True)
 
 
 if __name__ == "__main__":

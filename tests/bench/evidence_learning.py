@@ -102,8 +102,15 @@ def main() -> None:
     parser.add_argument("--steps", default=",".join(map(str, STEPS)), help="copies a pressing")
     options = parser.parse_args()
     steps = tuple(int(n) for n in options.steps.split(","))
-    seeds = [one_seed(401 + s, options.titles, options.tests, steps) for s in range(options.seeds)]
-    print(f"{options.seeds} seeds, {options.titles} titles x 5 pressings, three words in ten wrong")
+    seeds: list[dict[tuple[str, int], Figures]] = []
+    for n in range(options.seeds):
+        seeds.append(one_seed(401 + n, options.titles, options.tests, steps))
+        show(seeds, options.titles)
+
+
+def show(seeds: list[dict[tuple[str, int], Figures]], titles: int) -> None:
+    """The figures over the seeds done so far."""
+    print(f"{len(seeds)} seeds, {titles} titles x 5 pressings, three words in ten wrong")
     print(
         f"{'confirmed by':14}{'copies each':>12}{'top-1':>8}{'log bits':>10}{'calibration':>13}{'taught':>8}{'wrongly':>9}"
     )
@@ -112,7 +119,7 @@ def main() -> None:
         mean = {key: statistics.mean(values) for key, values in pooled.items()}
         error = calibration(pooled["ours sure"], pooled["ours top-1"])
         told = f"{mean['ours top-1']:8.3f}{mean['ours log']:10.3f}{error:13.3f}{mean['taught']:8.3f}{mean['wrong']:9.3f}"
-        print(f"{how:14}{n:12}{told}")
+        print(f"{how:14}{n:12}{told}", flush=True)
 
 
 if __name__ == "__main__":

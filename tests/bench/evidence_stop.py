@@ -1,6 +1,6 @@
 """Copies the dealer named: what the bench learns of itself, and how often "settled" is then wrong.
 
-    python tests/bench/evidence_stop.py [--seeds 10] [--first 601] [--named 240] [--tests 150]
+    python tests/bench/evidence_stop.py [--seeds 10] [--first 601] [--named 240] [--tests 150] [--twists plain,hidden,grouped]
 
 An implementation check on an invented world (evidence_world.py). The clues of a part go their own ways (""),
 or three in five follow one hidden cause: as the book has it no group ("hidden"), or one a part ("grouped").
@@ -70,8 +70,9 @@ def main() -> None:
     parser.add_argument("--first", type=int, default=601)
     parser.add_argument("--named", type=int, default=240)
     parser.add_argument("--tests", type=int, default=150)
+    parser.add_argument("--twists", default="plain,hidden,grouped")
     given = parser.parse_args()
-    for twist in ("", "hidden", "grouped"):
+    for twist in given.twists.replace("plain", "").split(","):
         worlds = []
         for seed in range(given.first, given.first + given.seeds):
             worlds.append(one_world(seed, twist, given.named, given.tests))

@@ -101,3 +101,19 @@ def test_parts_of_one_time_that_no_pressing_shows_speak_for_none_of_these_togeth
     assert both > flat_both
     assert mixed < both
     assert both - mixed > flat_both - flat_mixed
+
+
+def test_what_a_question_tells_follows_a_ruling_there_and_back(record_of: Any, saw: Any) -> None:
+    """Kept chances of a part rest on how far it may come from another copy: a ruling takes and gives that."""
+    shelf = Shelf([MINE, *PEERS], (LABEL, COVER))
+    record = record_of(parts=("disc", "cover"))
+    saw(record, "disc-1", "label", "new")
+
+    def bits() -> float:
+        return next(one.bits for one in weigh(record, shelf).next["cover-1"] if one.clue.id == "fold")
+
+    before = bits()
+    record["rulings"]["cover-1"] = "own"
+    assert bits() > before, "it cannot be another copy's any more"
+    del record["rulings"]["cover-1"]
+    assert bits() == before
