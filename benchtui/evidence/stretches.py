@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from datetime import date
 from itertools import pairwise
 from math import exp
+from statistics import median
 
 from benchtui.base.dataclass import dataclass
 from benchtui.evidence.cells import YEAR
@@ -31,15 +32,17 @@ class Stretch:
 def stretches(
     periods: Sequence[tuple[float, float]], first: Span, rates: Rates, settings: ModelSettings
 ) -> tuple[Stretch, ...]:
-    """Equal stretches of a year or more, those first that no known pressing's period (``periods``) covers and
-    that lie near one: a title's pressings follow each other.
+    """Equal stretches, those first that no known pressing's period covers (``periods``) and that lie near
+    one: a title's pressings follow each other.
 
-    One alone where no other title of the company tells what its time looks like.
+    None is shorter than a year or than those periods usually are: it would fit by its dates alone what a
+    pressing of unknown years cannot. One alone where no other title tells what the company's time looks like.
     """
     low, high = _years(periods, first, rates, settings)
     if not periods or not rates.titles:
         return (Stretch(low, high, 1.0),)
-    n = max(1, min(settings.stretches, round((high - low) / YEAR)))
+    shortest = max(YEAR, median(end - start for start, end in periods))
+    n = max(1, min(settings.stretches, round((high - low) / shortest)))
     step = (high - low) / n
     pieces = list(pairwise(low + i * step for i in range(n + 1)))
     odds = [_odds(piece, periods, settings) for piece in pieces]

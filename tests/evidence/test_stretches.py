@@ -42,18 +42,24 @@ def day(year: int) -> float:
 
 
 def test_the_stretches_follow_each_other_and_share_out_the_whole() -> None:
-    periods = [(day(1960), day(1964)), (day(1970), day(1972))]
+    periods = [(day(1960), day(1961)), (day(1961), day(1962)), (day(1970), day(1972))]
     found = stretches(periods, FIRST, rates(MINE, FIRST, PEERS), ModelSettings())
-    assert len(found) == 12
+    assert len(found) == 12, "of a year, as its pressings are"
     assert found[0].low == day(1960)
     assert found[-1].high == day(1972)
     assert all(before.high == after.low for before, after in pairwise(found))
     assert sum(one.share for one in found) == pytest.approx(1)
     under, beside, far = (
-        next(one for one in found if one.low <= day(y) < one.high) for y in (1962, 1964, 1966)
+        next(one for one in found if one.low <= day(y) < one.high) for y in (1960, 1962, 1966)
     )
     assert beside.share == pytest.approx(10 * under.share, rel=0.05)
     assert far.share < beside.share, "pressings follow each other"
+
+
+def test_no_stretch_is_shorter_than_pressings_of_unknown_years() -> None:
+    """Else it would fit by its dates alone what they cannot."""
+    found = stretches([(day(1960), day(1990))] * 3, FIRST, rates(MINE, FIRST, PEERS), ModelSettings())
+    assert len(found) == 1
 
 
 def test_one_stretch_of_all_the_years_where_no_other_title_speaks() -> None:
