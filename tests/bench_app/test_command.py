@@ -30,6 +30,8 @@ IDS = """
     record-edit record-template record-drop record-play record-grade record-move record-sell
     record-shelf record-hold record-release record-price record-return record-refund record-back
     record-scrap record-payout record-correct record-eligible record-reserve result-page result-how
+    record-question record-answer record-compare record-listed record-post record-photographs photograph-shows
+    record-custody record-heard copies find-out listening chores-sort hand-out parcels-hand-out forget sender-receipt
     result-share result-rules sender-page sender-statement sender-payout sender-book
 """
 """Every id there has ever been: keymaps, drafts and histories of parcels name them."""
