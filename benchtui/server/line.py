@@ -183,8 +183,12 @@ class Line:
             return
 
     def _called(self) -> "psycopg.Connection[Any]":
-        import psycopg
-        from psycopg.conninfo import conninfo_to_dict
+        try:
+            import psycopg
+            from psycopg.conninfo import conninfo_to_dict
+        except ImportError as error:
+            right = "install what it needs: pip install 'benchtui[server]'"
+            raise BenchError(f"a shop on a server cannot be opened ({error})", self.where, right) from error
 
         try:
             given = conninfo_to_dict(self._address)

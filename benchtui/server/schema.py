@@ -69,9 +69,12 @@ def at_work(session: "psycopg.Connection[Any]", schema: str, where: str) -> None
 
 def make(session: "psycopg.Connection[Any]", schema: str, mark: str, where: str) -> None:
     """The tables of a new shop."""
+    encoding = session.info.parameter_status("server_encoding")
+    if encoding != "UTF8":
+        right = "use a database that holds every sign: createdb -T template0 -E UTF8 NAME"
+        raise BenchError(f"the database is in {encoding}", where, right)
     with session.transaction():
         _alone(session, schema, where)
-        session.execute("SELECT set_config('search_path', quote_ident(%s), true)", (schema,))
         session.execute(f'CREATE SCHEMA IF NOT EXISTS "{schema}"'.encode())
         for step in STEPS:
             session.execute(step.encode())

@@ -4,6 +4,7 @@ import contextlib
 import secrets
 import time
 from collections.abc import Callable
+from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
@@ -14,6 +15,8 @@ from benchtui.store.lock import now, whoami
 if TYPE_CHECKING:
     import psycopg
 
+LEFT_FOR = 30
+"""Days after which the row of a bench that never came back goes."""
 POLL = 1.0
 """Seconds between two looks at what a server does not call out (a standby)."""
 
@@ -161,11 +164,17 @@ class Session:
         ).fetchall()
         if not all(row[0] for row in ended):
             raise BenchError("an older session of this bench does not end", self.line.where)
+        session.execute("DELETE FROM benches WHERE since < %s", (_days_ago(LEFT_FOR),))
         row = session.execute(
             "INSERT INTO benches (bench, who, since) VALUES (%s, %s, %s)"
-            " ON CONFLICT (bench) DO UPDATE SET who = excluded.who RETURNING done",
+            " ON CONFLICT (bench) DO UPDATE SET since = excluded.since RETURNING done",
             (self.bench, whoami(), now()),
         ).fetchone()
         if self._in_doubt:
             self._outcome[self._in_doubt] = bool(row) and row is not None and row[0] >= self._in_doubt
             self._in_doubt = 0
+
+
+def _days_ago(days: int) -> str:
+    """That moment, as `now` writes it."""
+    return (datetime.now(UTC) - timedelta(days=days)).strftime("%Y-%m-%dT%H:%M:%SZ")

@@ -1,6 +1,7 @@
 """Who may come in, and what is said to who may not: one line, and never a password where others see it."""
 
 import socket
+import sys
 import threading
 from pathlib import Path
 
@@ -12,6 +13,8 @@ from benchtui.cli import main
 from benchtui.server import ServerHome, is_address
 from benchtui.server.address import told
 from benchtui.store import Shop
+
+README = Path(__file__).parents[2] / "README.md"
 
 
 def refused(capsys: pytest.CaptureFixture[str], *argv: str) -> str:
@@ -82,6 +85,29 @@ def test_a_role_that_may_only_read_looks_and_changes_nothing(
     assert looked.refresh() or looked.refresh()
     assert looked.head["note"] == "x"
     seen.close()
+
+
+def test_other_roles_work_in_it_with_the_rights_that_the_readme_names(
+    shop, address: str, tmp_path: Path
+) -> None:
+    schema, role = shop.home.session.schema, f"w{shop.home.session.mark}"
+    told = README.read_text(encoding="utf-8").partition("```sql\n")[2].partition("```")[0]
+    ask(address, f"CREATE ROLE {role} LOGIN")
+    for line in (
+        told.replace("SCHEMA benchtui", f'SCHEMA "{schema}"').replace("ada", role).strip().splitlines()
+    ):
+        ask(address, line)
+    other = Shop.open(ServerHome(address.replace("postgres@", f"{role}@"), tmp_path / "theirs"))
+    mine = other.new_parcel({"opened": "2026-11-25"}, 1)
+    with mine.action("a note") as change:
+        change.head["note"] = "x"
+    assert mine.trouble is None
+    other.close()
+
+
+def test_where_the_library_is_missing_what_to_install_is_said(address: str, capsys, monkeypatch) -> None:
+    monkeypatch.setitem(sys.modules, "psycopg", None)
+    assert "pip install 'benchtui[server]'" in refused(capsys, "check", "--shop", address)
 
 
 def test_a_transaction_pooler_is_recognised_and_refused(postgres: str) -> None:
