@@ -42,7 +42,7 @@ put AS (
   ON CONFLICT (name, tbl, id) DO UPDATE
     SET body = excluded.body, action = excluded.action, revision = excluded.revision),
 mark AS (UPDATE benches SET done = %(number)s FROM fence WHERE bench = %(bench)s)
-SELECT revision, CASE WHEN %(show)s THEN pg_notify(%(channel)s, %(call)s || revision) END FROM fence
+SELECT revision, CASE WHEN %(tell)s THEN pg_notify(%(channel)s, %(call)s || revision) END FROM fence
 """
 _BEGIN = _SAVE.replace(
     _SAVE[_SAVE.index("  UPDATE kept") : _SAVE.index(" RETURNING")],
@@ -265,6 +265,10 @@ class ServerDocuments(Kept):
             raise Overtaken("another bench has changed it meanwhile", self.where)
         self._revision = rows[0][0]
 
+    def _shows(self, sent: Texts) -> bool:
+        """Whether others are to hear of it: not of a cursor and a draft."""
+        return self._new or self.kind != "parcel" or any(table != "head" for table, _ in sent)
+
     def _values(self, sent: Texts, number: int) -> dict[str, Any]:
         put = [(table, key, text) for (table, key), text in sent.items() if text is not None]
         gone = [key for key, text in sent.items() if text is None]
@@ -274,7 +278,8 @@ class ServerDocuments(Kept):
             "documents": SCHEMA,
             "revision": self._revision,
             "token": self._session.tokens.get(self._name, 0) if self.kind == "parcel" else 0,
-            "show": self._new or self.kind != "parcel" or any(table != "head" for table, _ in sent),
+            "show": self._shows(sent),
+            "tell": self.kind != "parcel" or self._new,
             "tables": [table for table, _, _ in put],
             "ids": [key for _, key, _ in put],
             "bodies": [text for _, _, text in put],
@@ -288,6 +293,8 @@ class ServerDocuments(Kept):
         }
 
     def _accepted(self, sent: Texts) -> None:
+        if self.kind == "parcel" and not self._new and self._shows(sent):
+            self._session.tell_soon(self._name, self._revision)
         for at, text in sent.items():
             if self._ahead.get(at, "") == text:
                 del self._ahead[at]

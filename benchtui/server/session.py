@@ -5,6 +5,7 @@ import secrets
 import time
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from threading import Timer
 from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
@@ -15,10 +16,18 @@ from benchtui.store.lock import now, whoami
 if TYPE_CHECKING:
     import psycopg
 
+TELL_AFTER = 0.25
+"""Seconds after which others are told of a key. The server lets only one transaction at a time call out, and
+holds the next until it is on the disk: sixteen benches that call out at each key wait for one another.
+"""
 LEFT_FOR = 30
 """Days after which the row of a bench that never came back goes."""
 POLL = 1.0
 """Seconds between two looks at what a server does not call out (a standby)."""
+
+_TELL = """
+SELECT set_config('synchronous_commit', 'off', true), pg_notify(%s, 'parcel ' || name || ' ' || revision)
+FROM unnest(%s::text[], %s::bigint[]) AS told (name, revision)"""
 
 
 class Session:
@@ -46,6 +55,8 @@ class Session:
         self._calls_out = True
         self._looked = 0.0
         self._fresh: list[tuple[str, str, int]] = []
+        self._untold: dict[str, int] = {}
+        self._teller: Timer | None = None
         self.line = Line(address, f"benchtui {self.bench}", self._begin)
         self.line.open()
         self.hear()
@@ -91,6 +102,20 @@ class Session:
             return True
         return False
 
+    def tell_soon(self, parcel_id: str, revision: int) -> None:
+        """Others hear of that revision of the parcel a moment later, of several only the last."""
+        self._untold[parcel_id] = revision
+        if self._teller is None or not self._teller.is_alive():
+            self._teller = Timer(TELL_AFTER, self._tell)
+            self._teller.daemon = True
+            self._teller.start()
+
+    def _tell(self) -> None:
+        untold, self._untold = self._untold, {}
+        if untold and self.line.up:
+            with contextlib.suppress(BenchError):  # a new session compares all revisions
+                self.line.ask(_TELL, (f"benchtui {self.mark}", list(untold), list(untold.values())))
+
     def look_at_all(self) -> None:
         """Every revision, asked for."""
         self._looked = time.monotonic()
@@ -113,6 +138,9 @@ class Session:
 
     def close(self) -> None:
         """Leaves the shop."""
+        if self._teller is not None:
+            self._teller.cancel()
+        self._tell()
         if self.line.up and self.made and self.may_write:
             with contextlib.suppress(BenchError):
                 self.line.ask("DELETE FROM benches WHERE bench = %s", (self.bench,))
