@@ -98,7 +98,7 @@ def test_a_record_of_somebody_else_is_not_paid_twice_over(shop: Shop) -> None:
 
 
 def test_a_correction_is_written_down_with_the_next_closing_and_stays(shop: Shop) -> None:
-    sender = dict(REED)
+    sender: dict[str, Any] = dict(REED)
     senders = SENDERS | {"s-reed": sender}
     first = closed_to(shop, "2026-03-31", senders=senders)
     sender |= {"commission": "40", "noted": {"at": "2026-04-15T09:00:00Z", "say": "commission % 40 always"}}
@@ -135,7 +135,7 @@ def test_a_day_within_a_closed_period_has_the_lines_of_that_day(shop: Shop) -> N
 
 
 def test_what_is_corrected_is_due_once_for_each_record(shop: Shop) -> None:
-    sender = dict(REED)
+    sender: dict[str, Any] = dict(REED)
     closed = closed_to(shop, "2026-03-31")
     sender["commission"] = "20"
     got = made(shop, closed, "2026-05-20", sender)

@@ -89,8 +89,8 @@ def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts
     assert stock_by_parcel(after, through) == stock_by_parcel(before, through)
     assert closed_rows(year.closed) == rows
     assert [(on, account(year, on).lines) for on in days] == stated
-    now = year.today.isoformat()
-    assert account(year, now).due.minor == -balances(after, now).get("consignors", 0)
+    today = year.today.isoformat()
+    assert account(year, today).due.minor == -balances(after, today).get("consignors", 0)
     rates = Rates(year.settings)
     for now, then in zip(periods_of(after, rates, "", year.closed), periods_of(before, rates, "", year.closed),
                          strict=False):  # fmt: skip

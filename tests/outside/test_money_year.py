@@ -165,6 +165,8 @@ def test_a_year_with_all_that_happens_has_the_same_balances_in_beancount() -> No
     sums: dict[tuple[str, str], Decimal] = {}
     for one in loaded:
         for posting in one.postings if isinstance(one, Transaction) else ():
+            assert posting.units is not None
+            assert posting.units.number is not None
             key = posting.account, posting.units.currency
             sums[key] = sums.get(key, Decimal(0)) + posting.units.number
     mine: dict[tuple[str, str], Decimal] = {}
