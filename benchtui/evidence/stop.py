@@ -35,14 +35,14 @@ class Stop:
     def say(self) -> str:
         """Where it stops and how often it was wrong, in a sentence."""
         if self.named == 0:
-            return f"settled from {self.at:.1%}; not checked yet: no copy was named by you"
+            return f"sure from {self.at:.1%}; not checked yet: you have named no copy"
         share = f" ({self.wrong / self.sure:.1%})" if self.sure else ""
         told = (
             f"of {self.named} copies you named the bench was sure of {self.sure}, and wrong in {self.wrong}"
         )
         if self.named < ENOUGH:
-            return f"settled from {self.at:.1%}; {told}{share}; calibrated once there are {ENOUGH}"
-        return f"settled from {self.at:.1%}, calibrated: {told}{share}"
+            return f"sure from {self.at:.1%}; {told}{share}; adjusted once there are {ENOUGH}"
+        return f"sure from {self.at:.1%}, adjusted by them: {told}{share}"
 
 
 NO_STOP = Stop(0.95)

@@ -72,7 +72,7 @@ def test_from_200_copies_on_a_bench_too_sure_of_itself_stops_later_and_a_good_on
     bad = stop_of(seen(1000, 100), 0.95)
     # 10 % wrong at log odds 4.19: a = 2.197 / 4.19 = .524, so the stop is at log odds 2.944 / .524
     assert bad.at == pytest.approx(1 / (1 + exp(-2.944 / 0.55)), abs=0.002)
-    assert "calibrated:" in bad.say()
+    assert "adjusted by them:" in bad.say()
 
 
 def test_a_record_is_settled_from_the_calibrated_stop(record_of: Any, saw: Any) -> None:

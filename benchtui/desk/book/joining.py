@@ -170,7 +170,7 @@ def decide(desk: Desk, pair: Pair, decision: Decision) -> None:
 
 @page(
     "same-titles",
-    "Titles made here, or of a list, that something else has too. Enter: one title, two, not decided.",
+    "Titles made here, or from a list, that a book or another list has too. Enter: one title, two, not decided.",
     keys=("page-enter", "page-leave"),
     enter=_turn,
     count=lambda desk: len(pairs(desk)),
@@ -185,13 +185,13 @@ def view(desk: Desk) -> PageView:
         cells = (
             words(_named(one.mine), "bold" if n == at else ""),
             words(_named(one.other)),
-            words(f"{one.other.book}, {pressings}" if one.other.book else "of a list, or made here", "dim"),
+            words(f"{one.other.book}, {pressings}" if one.other.book else "from a list, or made here", "dim"),
             words("surely" if one.sure else "perhaps", "dim"),
             words(TOLD[one.decision], "good" if one.decision else "warn"),
         )
         rows.append(Row(f"pair:{one.mine.id}", cells, marked=n == at))
     columns = (
-        Column("made here, or of a list", rank=1),
+        Column("made here, or from a list", rank=1),
         Column("the same as", rank=2),
         Column(rank=3),
         Column(),

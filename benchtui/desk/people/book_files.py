@@ -51,7 +51,7 @@ def read_file(text: str, today: date) -> Ask:
     if len(kinds) != 1 or any(rest):
         raise ValueError(f"'{what}' is not one of {', '.join(FILES)}")
     if layout and kinds[0] not in TABLES:
-        raise ValueError(f"no layout for {kinds[0]}: it is no table")
+        raise ValueError(f"no layout for {kinds[0]}: it is not a table")
     ask = Ask(kinds[0], today, layout=layout or None)
     if not days:
         return ask
