@@ -170,7 +170,7 @@ def decide(desk: Desk, pair: Pair, decision: Decision) -> None:
 
 @page(
     "same-titles",
-    "Titles made here, or from a list, that a book or another list has too. Enter: one title, two, not decided.",
+    "Titles made here or from a list that another list or a book has. Enter: one title, two, not decided.",
     keys=("page-enter", "page-leave"),
     enter=_turn,
     count=lambda desk: len(pairs(desk)),

@@ -54,7 +54,7 @@ def ladder(desk: Desk) -> None:
     """The lanes of the company in the hand, or of the shop's field."""
     company = company_of(desk)
     if not company:
-        desk.refuse(f"no company is known yet: name yours with {desk.key('commands')} and 'your field'")
+        desk.refuse(f"no company known yet: name yours with {desk.key('commands')} and 'your field'")
         return
     desk.open.page = Page("ladder", data={"company": company})
     desk.say("")
