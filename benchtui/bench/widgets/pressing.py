@@ -52,7 +52,13 @@ def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
     whole = [*odds, *urgent, *rest]
     if len(whole) > height and urgent:
         whole = [*urgent, *odds[: max(2, height - len(urgent))], *rest]
+    if len(whole) > height > 0 and _ends_in_price(whole[height - 1]):
+        whole = [*whole[: height - 1], [(" …", "dim")]]  # no price is cut
     return [cut(line, width) for line in shed(whole, height, width)]
+
+
+def _ends_in_price(line: Line) -> bool:
+    return bool(line) and line[-1][0].lstrip()[:1].isdigit()
 
 
 def _knows(weighing: Weighing) -> bool:
