@@ -140,16 +140,24 @@ def _words(test: Path) -> Counter[str]:
     return Counter(re.findall(r"[\w.-]+", test.read_text(encoding="utf-8")))
 
 
+def importers_of(path: Path) -> list[Path]:
+    """The files that import from this one."""
+    wanted = f"from {'.'.join(path.relative_to(ROOT).with_suffix('').parts)} import"
+    return [
+        one for one in sorted((ROOT / "benchtui").rglob("*.py")) if wanted in one.read_text(encoding="utf-8")
+    ]
+
+
 def nearest_tests(path: Path, room: str, most: int) -> list[str]:
-    """The room's test files that speak most of what is defined there, a rare name counting for more."""
+    """The test files that speak most of what is defined there, or where it is used; a rare name counts for more."""
     tests = [one for folder in TESTS[room] for one in sorted((ROOT / folder).glob("test_*.py"))]
     scores: Counter[Path] = Counter()
-    for name in names_in(path):
-        having = [test for test in tests if name in _words(test)]
-        for test in having:
-            scores[test] += 1000 // len(having) + (test.parent.name == room)
-    by_name = {test: 500 for test in tests if test.stem.removeprefix("test_") == path.stem}
-    nearest = [str(test.relative_to(ROOT)) for test, _ in (scores + Counter(by_name)).most_common(most)]
+    for file, weight in [(path, 1000), *((one, 400) for one in importers_of(path))]:
+        scores.update({test: weight // 2 for test in tests if test.stem.removeprefix("test_") == file.stem})
+        for name in names_in(file):
+            having = [test for test in tests if name in _words(test)]
+            scores.update({test: weight // len(having) + (test.parent.name == room) for test in having})
+    nearest = [str(test.relative_to(ROOT)) for test, _ in scores.most_common(most)]
     return [*nearest, *(one for one in ALWAYS[room] if one not in nearest)]
 
 

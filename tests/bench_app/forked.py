@@ -100,9 +100,10 @@ def take_terminal(path: str) -> None:
     for number in range(3):
         os.dup2(handle, number)
     os.close(handle)
-    sys.stdin = sys.__stdin__ = open(0, encoding="utf-8", closefd=False)  # noqa: SIM115
-    sys.stdout = sys.__stdout__ = open(1, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
-    sys.stderr = sys.__stderr__ = open(2, "w", encoding="utf-8", closefd=False)  # noqa: SIM115
+    for number, name in enumerate(("stdin", "stdout", "stderr")):
+        stream = open(number, "w" if number else "r", encoding="utf-8", closefd=False)  # noqa: SIM115
+        setattr(sys, name, stream)
+        setattr(sys, f"__{name}__", stream)
 
 
 def be_mother(handle: int) -> None:

@@ -12,7 +12,7 @@ import sys
 import termios
 import time
 from array import array
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from forked import Forked
@@ -48,7 +48,11 @@ class PtyBench:
     """A bench on a shop; ``seen`` is all that it wrote to the terminal. ``afresh``: the program is loaded anew."""
 
     def __init__(
-        self, shop: Path, size: tuple[int, int] = (100, 30), *, afresh: bool = False, **environ: str
+        self,
+        shop: Path,
+        size: tuple[int, int] = (100, 30),
+        environ: Mapping[str, str] | None = None,
+        afresh: bool = False,
     ) -> None:
         self.master, self.slave = pty.openpty()
         self.resize(*size)
@@ -57,7 +61,7 @@ class PtyBench:
         quiet = {
             key: value for key, value in os.environ.items() if key not in ("NO_COLOR", "COLUMNS", "LINES")
         }
-        given = {**quiet, "PYTHONPATH": str(ROOT), "TERM": "xterm-256color", **environ}
+        given = {**quiet, "PYTHONPATH": str(ROOT), "TERM": "xterm-256color", **(environ or {})}
         argv = ["--shop", str(shop)]
         self.process: subprocess.Popen[bytes] | Forked
         if not afresh and not environ:  # a library may look at the environment as it is loaded
@@ -154,11 +158,11 @@ class PtyBench:
     def ended(self) -> int:
         """The exit code, once the process has ended by itself."""
         end = time.monotonic() + LONGEST
-        while self.process.poll() is None:
+        while (code := self.process.poll()) is None:
             assert time.monotonic() < end, "the bench never ended"
             self.read(0.05)
         self.rest(0.05)
-        return self.process.returncode
+        return code
 
     def given_back(self) -> bool:
         """Whether the terminal is as it was: its settings, the screen left, the cursor shown, pastes plain."""

@@ -84,7 +84,7 @@ def _codes(path: Path, **environ: str) -> set[int]:
     """The graphic renditions sent while a bench is opened, worked at and left."""
     from pty_bench import PtyBench
 
-    bench = PtyBench(path, (120, 40), **environ)
+    bench = PtyBench(path, (120, 40), environ)
     try:
         bench.until("6 of 15")
         bench.rest()

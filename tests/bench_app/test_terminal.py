@@ -34,7 +34,7 @@ def opened(demo_path: Path) -> Iterator[Open]:
     benches: list[PtyBench] = []
 
     def open_bench(**given: str) -> PtyBench:
-        bench = PtyBench(demo_path, (120, 40), **given)
+        bench = PtyBench(demo_path, (120, 40), given)
         benches.append(bench)
         bench.until(READY)
         bench.rest()
