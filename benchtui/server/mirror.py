@@ -21,7 +21,7 @@ from benchtui.store.place import KEEP
 FOLDERS = (KEEP, "titles", "books", "keymaps", "exports")
 NOT_FILES = ("shop.json", "titles.json")
 NOT_FOLDERS = ("parcels", "closed", KEEP)
-MADE_HERE = (".new", ".part", ".index", ".taking")
+MADE_HERE = (".new", ".part", ".index", ".taking", ".prepared")
 """What a machine makes for itself beside them."""
 _CHANGE = """
 WITH changed AS ({change} RETURNING 1),

@@ -85,6 +85,7 @@ def test_a_book_changed_on_one_machine_is_on_the_other_and_two_changes_are_both_
     other = bench()
     (shop.path / "books" / "own.toml").write_text("one")
     (shop.path / "books" / "gone.toml").write_text("for a while")
+    (shop.path / "books" / "own.toml.prepared").write_text("made by this machine for itself")
     assert not shop.home.exchange()
     other.home.heard()
     assert other.home.exchange()
@@ -96,6 +97,7 @@ def test_a_book_changed_on_one_machine_is_on_the_other_and_two_changes_are_both_
     shop.home.heard()
     assert shop.home.exchange()
     assert sorted(names_in(shop.path)) == ["books/own.toml"]
+    assert sorted(path.name for path in (other.path / "books").iterdir()) == ["own.toml"]
     assert (shop.path / "books" / "own.toml").read_text() == "two"
     (line,) = shop.news()
     assert Path(line.rpartition(": ")[2]).read_text() == "three"
