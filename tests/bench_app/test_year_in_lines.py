@@ -216,7 +216,7 @@ def test_the_books_are_closed_from_the_finder_and_files_for_them_are_written(cou
         ("stock; 2026-10", 1, "stock-2026-10-31.csv"),
         ("vat; 2026-Q4", 1, "vat-2026-10-01"),
     ):
-        run(counter.desk, "page-books-file" if counter.desk.open.page else "books-file")
+        run(counter.desk, "file-for-books" if counter.desk.open.page else "books-file")
         assert counter.desk.open.line is not None
         counter.desk.open.line.text = ""
         counter.enter(text)
@@ -229,7 +229,7 @@ def test_the_books_are_closed_from_the_finder_and_files_for_them_are_written(cou
         ("journal; 2026; own", "it is no table"),
         ("sales; 2026; none", "there is no layout"),
     ):
-        run(counter.desk, "page-books-file" if counter.desk.open.page else "books-file")
+        run(counter.desk, "file-for-books" if counter.desk.open.page else "books-file")
         assert counter.desk.open.line is not None
         counter.desk.open.line.text = ""
         counter.enter(text)

@@ -27,7 +27,7 @@ ABOUT = f"{', '.join(FILES)}; days: 2026-11, 2026-Q4, 2026 or one day; the name 
     order=491,
 )
 @command(
-    "page-books-file",
+    "file-for-books",
     "page",
     "write sales, stock, VAT, the journal, invoices: a file for the books",
     short="file for the books",
