@@ -47,7 +47,7 @@ READERS: dict[str, Read] = {
     "scales.toml": lambda path: load_scales([path.parent]),
     "faults.toml": lambda path: load_faults([path.parent]),
     "keymap.toml": lambda path: load_keymap(path, None),
-    "layout.toml": lambda path: read_layout(path, ("artist",)),
+    "layout.toml": lambda path: read_layout(path, {"intake": ("artist",)}),
     "long.txt": read_template,
     "some.keys": read_script,
     "sales.csv": _sales,

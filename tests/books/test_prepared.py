@@ -234,7 +234,12 @@ def test_of_a_large_book_only_the_titles_that_are_another_are_read_again(
     prepare(book, cache)
     read: list[bytes] = []
     real = prepared.usable
-    monkeypatch.setattr(prepared, "usable", lambda data, path: read.append(data) or real(data, path))
+
+    def usable(data: bytes, path: Path) -> object:
+        read.append(data)
+        return real(data, path)
+
+    monkeypatch.setattr(prepared, "usable", usable)
     text = book.read_text("utf-8")
     changed = text.replace('title = "Song 17"', 'title = "Changed"', 1)
     assert changed != text
