@@ -94,7 +94,7 @@ def test_a_named_copy_counts_once_and_only_where_the_dealer_named_it(record_of: 
     tally = counts_of([right, wrong])
     (place,) = tally[STOP]
     assert tally[STOP][place] == {"right": 1, "wrong": 1}
-    itself = {**right, "pressing": {**right["pressing"], "how": "leader"}}
+    itself: Any = {**right, "pressing": {**right["pressing"], "how": "leader"}}
     assert STOP not in counts_of([itself])
     assert others(tally, wrong)[STOP] == {place: {"right": 1, "wrong": 0}}
 
