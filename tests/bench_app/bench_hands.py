@@ -141,7 +141,7 @@ class Hands:
         """The title line opened if need be, letters typed, the first fit taken."""
         if self.desk.open.line is None:
             self.do("find-title")
-        return self.paste(text).do("line-accept")
+        return self.enter(text)
 
     def grade(self, grade: str, shade: str = "") -> "Hands":
         self.do(f"grade:{grade}")
@@ -160,7 +160,7 @@ class Hands:
 
     def ask(self, letters: str) -> "Hands":
         """Jump to a clue by letters of it."""
-        return self.do("jump-clue").paste(letters).do("line-accept")
+        return self.do("jump-clue").enter(letters)
 
     def answer(self, answer_id: str) -> "Hands":
         """The digit of that answer of the question shown."""
@@ -175,7 +175,7 @@ class Hands:
         if self.desk.open.page is None or self.desk.open.page.name != "parcels":
             self.do("parcels-page")
         self.do("page-new")
-        self.paste(sender).do("line-accept")
+        self.enter(sender)
         self.enter()
         self.enter(str(expected))
         return self.do("line-leave", "page-leave")
