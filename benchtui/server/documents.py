@@ -15,7 +15,7 @@ from benchtui.server.line import NoLine
 from benchtui.server.session import Session
 from benchtui.store.codec import Doc, Tables, decode, encode, same
 from benchtui.store.kept import Kept
-from benchtui.store.migrate import SCHEMA
+from benchtui.store.migrate import SCHEMA, migrate
 from benchtui.store.shape import check_parcel
 from benchtui.store.versions import Version, Which, go_past, in_words
 
@@ -27,7 +27,7 @@ Texts = dict[Key, str | None]
 """Table and id -> the document's text, None where it is gone."""
 _SAVE = """
 WITH fence AS (
-  UPDATE kept SET revision = revision + 1,
+  UPDATE kept SET revision = revision + 1, documents = %(documents)s,
     shown = CASE WHEN %(show)s THEN revision + 1 ELSE shown END,
     dropped = CASE WHEN cardinality(%(gone_ids)s::text[]) > 0 THEN revision + 1 ELSE dropped END
   WHERE name = %(name)s AND revision = %(revision)s AND token = %(token)s RETURNING revision),
@@ -109,7 +109,13 @@ class ServerDocuments(Kept):
         rows = self._session.line.ask(_READ, (self._name,))
         if not rows:
             raise BenchError("it is not there", self.where, "one of this shop's parcels")
-        self._adopt(tables_of(rows, 2, str(self.where)), rows[0][0])
+        tables = brought_forward(self.kind, rows[0][1], tables_of(rows, 2, str(self.where)), str(self.where))
+        self._adopt(tables, rows[0][0])
+        if rows[0][1] < SCHEMA:  # the next save writes all of it
+            for table, docs in tables.items():
+                for key, doc in docs.items():
+                    self._set_ahead(table, key, encode(doc, str(self.where)))
+            self._actions = {}
         if self.kind == "parcel":
             check_parcel(self._tables, self._name, self.where, whole=True)
             self._look_for_other()
@@ -365,6 +371,14 @@ class ServerDocuments(Kept):
     def _other_tables(self) -> Tables:
         rows = self._session.line.ask(_READ, (_other(self._name),))
         return tables_of(rows, 2, str(self.where))
+
+
+def brought_forward(kind: str, schema: int, tables: Tables, where: str) -> Tables:
+    """Documents of an older schema as those of this one. BenchError for those of a newer program."""
+    if schema > SCHEMA:
+        said = f"it was written by a newer program (schema {schema}, this one knows {SCHEMA})"
+        raise BenchError(said, where, "install a newer benchtui")
+    return migrate(kind, schema, tables, where) if schema < SCHEMA else tables
 
 
 def _other(name: str) -> str:

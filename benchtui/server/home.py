@@ -11,7 +11,7 @@ from platformdirs import user_data_path
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.server.documents import ServerDocuments, tables_of
+from benchtui.server.documents import ServerDocuments, brought_forward, tables_of
 from benchtui.server.hold import ServerLock, ServerPresence, ServerWatch
 from benchtui.server.line import NoLine, Rows
 from benchtui.server.mirror import Mirror
@@ -19,11 +19,13 @@ from benchtui.server.session import Session
 from benchtui.store.codec import canonical
 from benchtui.store.copies import Copy
 from benchtui.store.files import DISK
+from benchtui.store.migrate import SCHEMA
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.watch import by_day
 
 _RECORDS = (
-    "SELECT name, tbl, id, body FROM docs WHERE name = ANY (%s) AND tbl <> 'history' ORDER BY name, place"
+    "SELECT name, documents, tbl, id, body FROM docs JOIN kept USING (name)"
+    " WHERE name = ANY (%s) AND tbl <> 'history' ORDER BY name, place"
 )
 AHEAD = 40
 """Parcels asked for at once where all are read."""
@@ -94,7 +96,9 @@ class ServerHome:
     def read_parcel(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc], bool]:
         """The history stays where it is."""
         where = f"{self.where} (parcel {parcel_id})"
-        tables = tables_of(self._rows_of(parcel_id), 0, where)
+        rows = self._rows_of(parcel_id)
+        tables = tables_of(rows, 1, where)
+        tables = brought_forward("parcel", rows[0][0] if rows else SCHEMA, tables, where)
         check_parcel(tables, parcel_id, where, whole=True)
         records = tables["records"]
         queue = [cast(RecordDoc, records[key]) for key in in_order(records)]

@@ -15,7 +15,7 @@ from benchtui.store.codec import Doc, Tables
 SCHEMA = 2
 
 
-def migrate(kind: str, schema: int, tables: Tables, where: Path) -> Tables:
+def migrate(kind: str, schema: int, tables: Tables, where: Path | str) -> Tables:
     """The tables brought up to ``SCHEMA``. BenchError where the old file is not of its version's shape."""
     try:
         for version in range(schema, SCHEMA):

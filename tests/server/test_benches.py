@@ -1,5 +1,6 @@
 """Several benches in one shop on a server: who has what, what others see, numbers without a gap."""
 
+import json
 import time
 from threading import Thread
 
@@ -93,6 +94,29 @@ def test_an_older_shop_is_brought_up_to_date_when_no_bench_is_at_work_and_a_newe
     monkeypatch.undo()
     with pytest.raises(BenchError, match=r"newer version .2. than this program knows .1."):
         ServerHome(address, tmp_path / "older")
+
+
+def test_documents_of_an_older_program_are_read_as_todays_and_written_so_with_the_next_key(
+    shop, parcel, bench, address
+) -> None:
+    with parcel.action("first") as change:
+        change.head["note"] = "x"
+    parcel.close()
+    old = [["head", "note"], "", "x"]  # schema 1: before and after without a box
+    ask(address, "UPDATE docs SET body = %s WHERE tbl = 'history'",
+        json.dumps({"n": 1, "say": "first", "at": "", "ops": [old]}))  # fmt: skip
+    ask(address, "UPDATE kept SET documents = 1 WHERE name = %s", parcel.id)
+    again = bench().open_parcel(parcel.id)
+    assert again.history[0].ops == [[["head", "note"], [""], ["x"]]]
+    assert again.undo() == "first"
+    assert again.trouble is None
+    assert ask(address, "SELECT documents FROM kept WHERE name = %s", parcel.id) == [(2,)]
+    (body,) = ask(address, "SELECT body FROM docs WHERE tbl = 'history'")[0]
+    assert json.loads(body)["ops"] == [[["head", "note"], [""], ["x"]]]
+    again.close()
+    ask(address, "UPDATE kept SET documents = 9 WHERE name = %s", parcel.id)
+    with pytest.raises(BenchError, match="written by a newer program"):
+        bench().open_parcel(parcel.id)
 
 
 def test_what_the_server_broke_off_for_anothers_sake_is_done_again(shop) -> None:
