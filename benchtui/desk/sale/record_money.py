@@ -99,13 +99,18 @@ def eligible(desk: Desk) -> None:
 _FREE = ("gift", "find", "bonus")
 
 
+def _shared_still(desk: Desk) -> str:
+    frozen = desk.work.parcel is not None and desk.work.parcel.closed
+    return unless(not frozen, "its share of the cost was frozen when the parcel was closed")
+
+
 @command(
     "record-free",
     "page",
     "say that this record cost nothing: a gift, a find, a bonus",
     short="cost nothing",
     also="free gift find bonus nothing thrown in",
-    needs=[_terms("bought")],
+    needs=[_terms("bought"), _shared_still],
     on=("record",),
     order=1185,
 )
@@ -117,7 +122,7 @@ def free(desk: Desk) -> None:
         desk.refuse("a consigned record has no cost")
         return
     if parcel.closed:
-        desk.refuse("its share of the cost was frozen when the parcel was closed: it stays")
+        desk.refuse(_shared_still(desk))
         return
     about = f"one of {', '.join(_FREE)}: the others bear the cost; - for none"
     _open(desk, record, "record-free", "cost nothing", record.get("free") or "", about)
