@@ -1,9 +1,9 @@
 """A shop on a PostgreSQL server: the second home, for several machines. See `ServerHome`.
 
-``address`` what names it; ``line`` the one session, and how it comes back when it drops; ``schema`` the
-tables and their versions; ``session`` one bench's part of it; ``documents`` what is kept, a row a document;
-``hold`` locks, tokens, what others change; ``mirror`` books, lists and other plain files; ``moving`` from a
-folder and back.
+``address`` what names it; ``line`` the one session, and how it comes back when it drops; ``watched`` how long
+an answer is waited for; ``schema`` the tables and their versions; ``session`` one bench's part of it;
+``documents`` what is kept, a row a document; ``hold`` locks, tokens, what others change; ``mirror`` books,
+lists and other plain files; ``moving`` from a folder and back.
 psycopg comes with ``pip install benchtui[server]``, and is imported only where an address says so.
 """
 

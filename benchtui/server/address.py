@@ -64,7 +64,7 @@ AT_THE_OTHER_END: Mapping[str, str] = {
     "tcp_keepalives_count": "3",
     "tcp_user_timeout": "10000",
     "synchronous_commit": "on",
-    "lock_timeout": "10s",
+    "lock_timeout": "2s",
     "client_min_messages": "warning",
     "statement_timeout": "60s",
     "idle_in_transaction_session_timeout": "60s",

@@ -11,7 +11,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
-from benchtui.server.line import NoLine
+from benchtui.server.line import SILENT, NoLine
 from benchtui.server.session import Session
 from benchtui.store.codec import Doc, Tables, decode, encode, same
 from benchtui.store.kept import Kept
@@ -196,16 +196,26 @@ class ServerDocuments(Kept):
             self._save()
 
     def settle(self) -> None:
-        """Waits for the save under way."""
+        """Waits for the save under way. One that is not answered soon stays under way, and counts as not
+        saved so far; its thread finds out what comes of it.
+        """
         if self._under_way is None:
             return
-        (sent, answered), self._under_way = self._under_way, None
-        self.background_save.forget(self)
+        sent, answered = self._under_way
         try:
-            answered.result()
-            self._accepted(sent)
+            answered.result(self._session.line.soon())
+        except TimeoutError:
+            self._failed(NoLine(SILENT, self.where))
         except BenchError as error:
+            self._no_save_under_way()
             self._failed(error)
+        else:
+            self._no_save_under_way()
+            self._accepted(sent)
+
+    def _no_save_under_way(self) -> None:
+        self._under_way = None
+        self.background_save.forget(self)
 
     def _commit(self) -> None:
         made: Texts = {}
@@ -228,6 +238,8 @@ class ServerDocuments(Kept):
     def _save(self) -> None:
         self.background_save.settle()
         try:
+            if self.background_save.busy:
+                raise NoLine(SILENT, self.where)
             self.before_save()
             if self._doubt and self._looked_up() and not self._ahead:
                 return

@@ -1,6 +1,7 @@
 """Who has what: locks that the server frees when a bench is gone, a token that outlives them, the line."""
 
 import contextlib
+import time
 from collections.abc import Iterable
 
 from benchtui.base.errors import BenchError
@@ -35,12 +36,15 @@ class ServerLock:
         self._taken()
 
     def wait(self, seconds: float = 10.0) -> None:
-        """The lock, as soon as it is free; Held after so long as the server waits for any lock."""
-        try:
-            self._session.line.ask("SELECT pg_advisory_lock(%s)", (self._number,))
-        except Refused as refused:
-            raise self._held() from refused
-        self._taken()
+        """The lock, as soon as it is free; Held after so long. The server itself waits less for a lock."""
+        end = time.monotonic() + seconds
+        while True:
+            try:
+                self._session.line.ask("SELECT pg_advisory_lock(%s)", (self._number,))
+                return self._taken()
+            except Refused as refused:
+                if time.monotonic() > end:
+                    raise self._held() from refused
 
     def keep(self) -> None:
         """Takes it again in a new session; Held where another bench was quicker."""

@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import threading
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any, cast
@@ -169,6 +170,10 @@ class ServerHome:
     def news(self) -> list[str]:
         """Files that were changed on two machines."""
         return self._mirror.news()
+
+    def draws(self) -> None:
+        """What the server does not answer at once is waited for briefly: see `Line`."""
+        self.session.line.screen = threading.current_thread()
 
     def close(self) -> None:
         """Hands over what changed here, and leaves. What cannot be handed over now goes at the next start."""

@@ -18,12 +18,21 @@ from benchtui.store.presence import Gone
 if TYPE_CHECKING:
     import psycopg
 
+    from benchtui.server.watched import Watched
+
 OLDEST = 14
 TRIES = 6
 """So often is a statement made again that the server broke off for another's sake (40001, 40P01)."""
 PAUSE = 1.0
 """Seconds between two tries to reach the server again."""
+ANSWERED_WITHIN = 10.0
+"""Seconds of silence in the midst of a statement after which the line has dropped: a server that hangs keeps
+its connection, and no keepalive tells.
+"""
+SCREEN_WAITS = 3.0
+"""The same for whoever draws the screen; longer than the server waits for a lock."""
 AWAY = "the server cannot be reached: NOT SAVED"
+SILENT = "the server does not answer"
 Rows = list[tuple[Any, ...]]
 
 
@@ -45,8 +54,10 @@ class Line:
         self._address = checked(address)
         self._name = name
         self._begin = begin
+        self.screen: threading.Thread | None = None
+        """Who draws the screen, and so does not wait long."""
         self._turn = threading.RLock()
-        self._session: psycopg.Connection[Any] | None = None
+        self._session: Watched | None = None
         self._why = "not opened yet"
         self._ended = threading.Event()
         self._caller: threading.Thread | None = None
@@ -58,13 +69,20 @@ class Line:
 
     @property
     def up(self) -> bool:
-        """Whether there is a session, as far as is known."""
-        return self._session is not None
+        """Whether there is a session that answers, as far as is known."""
+        return self._session is not None and not self.overdue
+
+    @property
+    def overdue(self) -> bool:
+        """Whether a statement is under way that the screen would wait for no longer."""
+        session = self._session
+        since = session.silent_since if session is not None else None
+        return since is not None and time.monotonic() - since > SCREEN_WAITS
 
     @property
     def why(self) -> str:
         """Why there is none."""
-        return self._why
+        return SILENT if self.overdue else self._why
 
     def ask(self, statement: str, values: Sequence[Any] | dict[str, Any] = ()) -> Rows:
         """One statement, which is one transaction: its rows. NoLine where it is not known what came of it;
@@ -75,11 +93,9 @@ class Line:
     @contextlib.contextmanager
     def together(self) -> Iterator[Callable[..., Rows]]:
         """Several statements as one transaction that sees one moment of the shop."""
-        with self._turn:
-            session = self._ready()
-            with self._heeding(session), session.transaction():
-                session.execute(b"SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
-                yield lambda statement, values=(): _rows(session.execute(statement.encode(), values or None))
+        with self._my_turn() as session, self._heeding(session), session.transaction():
+            session.execute(b"SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
+            yield lambda statement, values=(): _rows(session.execute(statement.encode(), values or None))
 
     def heard(self) -> list[str]:
         """What the server called out since this was asked last; never waits, and tells nothing while a
@@ -96,7 +112,7 @@ class Line:
             self._turn.release()
 
     def bring_back(self) -> bool:
-        """Whether there is a session; else a thread has begun to call the server."""
+        """Whether there is a session that answers; where there is none, a thread calls the server."""
         if (
             self._session is None
             and not self._ended.is_set()
@@ -104,7 +120,7 @@ class Line:
         ):
             self._caller = threading.Thread(target=self._call_until_there, name="benchtui-line", daemon=True)
             self._caller.start()
-        return self._session is not None
+        return self.up
 
     def drop(self) -> None:
         """As if the cable had been pulled: for tests."""
@@ -114,8 +130,10 @@ class Line:
                 self._lost("dropped")
 
     def close(self) -> None:
-        """Ends the session."""
+        """Ends the session; one that does not answer is left to whoever waits for it."""
         self._ended.set()
+        if self.overdue:
+            return
         with self._turn:
             session, self._session = self._session, None
             if session is not None:
@@ -125,8 +143,7 @@ class Line:
     def do(self, work: Callable[["psycopg.Connection[Any]"], Rows]) -> Rows:
         """Some work with the session, made again where the server broke it off for another's sake."""
         for attempt in range(TRIES):
-            with self._turn:
-                session = self._ready()
+            with self._my_turn() as session:
                 try:
                     with self._heeding(session):
                         return work(session)
@@ -136,10 +153,24 @@ class Line:
             time.sleep(random.uniform(0.001, 0.01) * (attempt + 1))
         raise AssertionError("not reached")
 
-    def _ready(self) -> "psycopg.Connection[Any]":
-        if self._session is None:
-            raise NoLine(self._why, self.where)
-        return self._session
+    @contextlib.contextmanager
+    def _my_turn(self) -> Iterator["Watched"]:
+        """The session, for one thread at a time. NoLine where there is none, or it does not answer."""
+        if self.overdue or not self._turn.acquire(timeout=self._patience()):
+            raise NoLine(SILENT, self.where)
+        try:
+            if self._session is None:
+                raise NoLine(self._why, self.where)
+            yield self._session
+        finally:
+            self._turn.release()
+
+    def soon(self) -> float:
+        """Seconds for which the screen still waits for a statement that another thread asks."""
+        return 0 if self.overdue else SCREEN_WAITS
+
+    def _patience(self) -> float:
+        return SCREEN_WAITS if threading.current_thread() is self.screen else ANSWERED_WITHIN
 
     @contextlib.contextmanager
     def _heeding(self, session: "psycopg.Connection[Any]") -> Iterator[None]:
@@ -182,10 +213,12 @@ class Line:
                     self.sessions += 1
             return
 
-    def _called(self) -> "psycopg.Connection[Any]":
+    def _called(self) -> "Watched":
         try:
             import psycopg
             from psycopg.conninfo import conninfo_to_dict
+
+            from benchtui.server.watched import Watched
         except ImportError as error:
             right = "install what it needs: pip install 'benchtui[server]'"
             raise BenchError(f"a shop on a server cannot be opened ({error})", self.where, right) from error
@@ -193,7 +226,7 @@ class Line:
         try:
             given = conninfo_to_dict(self._address)
             mine = {name: value for name, value in WATCHFUL.items() if name not in given}
-            session = psycopg.connect(
+            session = Watched.connect(
                 self._address,
                 autocommit=True,
                 application_name=self._name,
@@ -201,6 +234,7 @@ class Line:
             )
         except psycopg.Error as error:
             raise BenchError(_first_line(error), self.where, _right(error)) from error
+        session.patience = self._patience
         try:
             with self._heeding_first():
                 _checked_session(session, self.where)

@@ -142,6 +142,9 @@ class Home(Protocol):
     def write_closing(self, doc: dict[str, Any]) -> None:
         """One more, whole or not at all. BenchError where the day was closed before."""
 
+    def draws(self) -> None:
+        """The calling thread draws a screen too: it does not wait long for what may never be answered."""
+
     def close(self) -> None:
         """Lets go of it."""
 
@@ -231,6 +234,9 @@ class FolderHome:
     def write_closing(self, doc: dict[str, Any]) -> None:
         """One more file in ``closed``."""
         write_closing(self.folder, doc, self.files)
+
+    def draws(self) -> None:
+        """A disk is waited for."""
 
     def close(self) -> None:
         """Lets go of the file that is held open."""

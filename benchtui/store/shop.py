@@ -313,6 +313,7 @@ class Shop(SharedFacts):
         is shown as accepted must have been waited for (`Parcel.settle`). Any other save waits by itself.
         """
         self.background_save.wanted = True
+        self.home.draws()
 
     def closings(self) -> list[dict[str, Any]]:
         """Closed periods as they were written down, oldest first. BenchError for one that is no such file."""

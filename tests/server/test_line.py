@@ -1,7 +1,10 @@
 """The line to the server drops: nothing is lost, nothing is written twice, and somebody is asked where two worked."""
 
+import contextlib
+import os
+import signal
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from postgres import ask
@@ -150,3 +153,56 @@ def test_another_bench_that_took_the_parcel_meanwhile_is_waited_for_then_somebod
     assert other.open_parcel(parcel.id).records[0]["note"] == "goes on"
     kept = ask(shop.home.address, "SELECT body FROM docs WHERE name LIKE '%% kept 1' AND tbl = 'records'")
     assert any("made meanwhile" in body for (body,) in kept)
+
+
+@contextlib.contextmanager
+def hung(shop: Shop) -> Iterator[None]:
+    """The server's process for this bench stands still, and keeps the connection."""
+    pid = line_of(shop)._session.info.backend_pid
+    os.kill(pid, signal.SIGSTOP)
+    try:
+        yield
+    finally:
+        os.kill(pid, signal.SIGCONT)
+
+
+def told(shop: Shop, parcel: Parcel, bench: Callable[..., Shop]) -> list[str]:
+    """What the server has of the parcel's history, which is all of it."""
+    until(lambda: shop.save_again() or shop.unsaved() is None)
+    other = bench(read_only=True).open_parcel(parcel.id, read_only=True)
+    assert other.canonical() == parcel.canonical()
+    return [entry.say for entry in other.history]
+
+
+def test_the_screen_does_not_wait_for_a_server_that_hangs_and_takes_its_answer_when_it_comes(
+    shop, parcel, bench, monkeypatch
+):
+    monkeypatch.setattr("benchtui.server.line.SCREEN_WAITS", 0.05)
+    shop.save_in_background()
+    sessions = line_of(shop).sessions
+    with hung(shop):
+        note(parcel, "sent")
+        shop.background_save.settle()
+        note(parcel, "in memory")
+        assert (shop.unsaved().short(), shop.unsaved().gone) == ("2 changes", True)
+        assert "NOT SAVED (the server does not answer)" in parcel.trouble
+    assert told(shop, parcel, bench) == ["note sent", "note in memory"]
+    assert line_of(shop).sessions == sessions
+
+
+@pytest.mark.parametrize("in_background", [True, False])
+def test_a_server_silent_for_too_long_is_a_line_that_dropped(shop, parcel, bench, monkeypatch, in_background):
+    for waits in ("SCREEN_WAITS", "ANSWERED_WITHIN"):
+        monkeypatch.setattr(f"benchtui.server.line.{waits}", 0.15)
+    monkeypatch.setattr("benchtui.server.line.PAUSE", 0.01)
+    if in_background:
+        shop.save_in_background()
+    sessions = line_of(shop).sessions
+    with hung(shop):
+        note(parcel, "sent")
+        until(lambda: parcel.trouble and line_of(shop)._session is None)
+        note(parcel, "in memory")
+        assert shop.unsaved().short() == "2 changes"
+    monkeypatch.setattr("benchtui.server.line.ANSWERED_WITHIN", 5.0)
+    assert told(shop, parcel, bench) == ["note sent", "note in memory"]
+    assert line_of(shop).sessions == sessions + 1
