@@ -18,6 +18,7 @@ from benchtui.money.proof import proof
 from benchtui.money.rounding import money_of, rate_of
 from benchtui.money.spreading import spread
 from benchtui.money.standings import effective, flows, require_currency, standing, unsound
+from benchtui.money.stated_again import stated_faults
 
 
 def check_money(
@@ -57,9 +58,9 @@ def check_accounts(
     settings: Mapping[str, Any],
     closings: Sequence[Mapping[str, Any]] = (),
 ) -> list[BenchError]:
-    """Closed periods worked out again from what was booked by then; every entry balanced; what was paid found
-    again as stock, cost of sales, written off or handed back; and what changed in a closed period without an
-    entry that says why. Nothing where the money itself cannot be read: `check_money` says what is wrong."""
+    """Closed periods worked out again from what was booked by then, and each line of their stock books and
+    statements; every entry balanced; what was paid found again as stock, cost of sales, written off or handed
+    back; and what changed in a closed period without an entry that says why. Nothing where the money itself cannot be read: `check_money` says what is wrong."""
     faults = closing_faults(closings)
     try:
         closed = read_closed(closings)
@@ -67,6 +68,7 @@ def check_accounts(
     except BenchError as fault:
         return [*faults, fault] if closings else faults
     faults += [BenchError(said, "books") for said in proof(entries, parcels, settings)]
+    faults += stated_faults(parcels, senders, settings, closed)
     last = closed[-1].through if closed else ""
     done = {head["id"] for head, _ in parcels if head["state"] == "closed"}
     for entry in entries:

@@ -15,7 +15,7 @@ from benchtui.money.accounts import period_doc, periods_of
 from benchtui.money.book import Parcels, stock_key
 from benchtui.money.days import day
 from benchtui.money.entries import Closed, Entry, balances, entry_of
-from benchtui.money.handed_in import kept_statements
+from benchtui.money.handed_in import Kept, kept_statements
 from benchtui.money.ledger import Senders, shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
@@ -56,17 +56,18 @@ def close_books(
         "figures": figures(entries, rates, closed, through),
         "rows": rows,
         "days": day_rows(parcels, senders, rates, rows, last.through if last else "", through),
-        "statements": kept_statements(
-            parcels, senders, settings, closed, through, _accountable(senders, parcels)
-        ),
+        "statements": kept_of_all(parcels, senders, settings, closed, through),
     }
     return doc | {"digest": digest_of(doc)}
 
 
-def _accountable(senders: Senders, parcels: Parcels) -> list[str]:
-    """Whoever consigns and has agreed to terms; `check` names those who have not."""
-    agreed = (one for one in consignors(parcels) if one in senders)
-    return [one for one in agreed if senders[one].get("commission") or senders[one].get("bands")]
+def kept_of_all(
+    parcels: Parcels, senders: Senders, settings: Mapping[str, Any], closed: Sequence[Closed], through: str
+) -> dict[str, Kept]:
+    """The statements of whoever consigns and has agreed to terms; `check` names those who have not."""
+    known = (one for one in consignors(parcels) if one in senders)
+    agreed = [one for one in known if senders[one].get("commission") or senders[one].get("bands")]
+    return kept_statements(parcels, senders, settings, closed, through, agreed)
 
 
 def day_rows(

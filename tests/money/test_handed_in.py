@@ -1,6 +1,7 @@
 """Statements that were handed in: whatever is changed afterwards is a line of the day it was entered."""
 
 from collections.abc import Callable
+from copy import deepcopy
 from datetime import date
 from typing import Any
 
@@ -10,10 +11,11 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import Account, freeze, landed, life, shop_entries, split_payout, spread, statement_after
-from benchtui.money.closing import close_books, closed_rows, read_closed
+from benchtui.money.closing import close_books, closed_rows, digest_of, read_closed
 from benchtui.money.entries import Closed, balances
 from benchtui.money.figures import sale_rows
 from benchtui.money.life import When
+from benchtui.money.stated_again import stated_faults
 from benchtui.money.statements import Statement
 
 Make = Callable[..., RecordDoc]
@@ -197,3 +199,56 @@ def test_a_commission_graduated_over_all_sales_is_in_the_journal_as_on_the_state
         profit = sum(row.profit for row in sale_rows(entries, last=day))
         assert profit == commissions[day] - stands.get("vat in sales", 0)
     assert commissions == {"2026-02-28": 1200, "2026-03-31": 2500, "2026-04-30": 1200}
+
+
+def again(shop: Shop, docs: list[Any], senders: Any = SENDERS) -> list[str]:
+    return [fault.what for fault in stated_faults([shop], senders, SETTINGS, read_closed(docs))]
+
+
+def test_check_works_closed_lines_out_again_and_tells_a_difference_by_line(shop: Shop) -> None:
+    _, records = shop
+    first = close_books([shop], SENDERS, SETTINGS, (), "2026-02-15", "2026-02-16T09:00:00Z")
+    second = close_books(
+        [shop], SENDERS, SETTINGS, read_closed([first]), "2026-03-31", "2026-04-02T09:00:00Z"
+    )
+    assert again(shop, [first, second]) == []
+    forged = deepcopy(first)
+    forged["statements"]["s-reed"]["r-3"][-1][1][0]["commission"] = 500
+    forged["days"]["A00001"][0][1] = forged["rows"]["A00001"] | {"purchase_price": "25.00"}
+    forged["digest"] = digest_of(forged)
+    assert again(shop, [forged]) == [
+        "the stock book's line A00001 is of 2026-01-10: purchase price 25.00 written down, "
+        "purchase price 20.00 worked out again",
+        "A00003 on the statement of N. Reed is of 2026-02-03: commission 5.00 written down, "
+        "commission 9.00 worked out again",
+    ]
+    records[2]["life"][1]["minor"] = 1500
+    assert again(shop, [first, second]) == [
+        "A00003 on the statement of N. Reed is of 2026-03-02: paid out 21.00 written down, "
+        "paid out 15.00 worked out again"
+    ]
+
+
+def test_what_was_entered_since_is_no_difference_of_closed_lines(shop: Shop) -> None:
+    head, records = shop
+    doc = close_books([shop], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02T09:00:00Z")
+    records[0]["life"].append(life.sell(records[0], When("2026-04-03", TODAY), gbp(5000)))
+    records[2]["life"].append(
+        life.correct(records[2], When("2026-05-20", TODAY), 1, "misread", {"minor": 2500})
+    )
+    head["late"] = [
+        {"what": "duty", "minor": 200, "currency": "GBP", "rate": None, "id": "l-1", "on": "2026-03-01",
+         "booked": "2026-04-20", "shares": {"r-2": 200}},
+    ]  # fmt: skip
+    assert again(shop, [doc]) == []
+    sender = REED | {"commission": "40"}
+    assert again(shop, [doc], SENDERS | {"s-reed": sender}) == [
+        "A00003 on the statement of N. Reed is of 2026-02-03: commission 9.00 written down, "
+        "commission 12.00 worked out again"
+    ]
+    said = {"noted": {"at": "2026-04-15T09:00:00Z", "say": "commission % 40 always"}}
+    assert again(shop, [doc], SENDERS | {"s-reed": sender | said}) == []
+    change_terms(head, records[1], "s-reed")
+    assert again(shop, [doc]) == [], "noted on the parcel"
+    head["corrections"] = []
+    assert "line A00001 is of 2026-01-10: purchase price 20.00" in again(shop, [doc])[0]

@@ -34,6 +34,7 @@ from benchtui.money.figures import sale_rows
 from benchtui.money.journal import account_names, journal
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
+from benchtui.money.stated_again import stated_faults
 
 MANY = int(os.environ.get("BENCHTUI_YEARS", "12"))
 AS_DRAWN = (Phase.explicit, Phase.reuse, Phase.generate)
@@ -79,6 +80,8 @@ def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts
     year.today += timedelta(days=30)
     close(data.draw, year)  # type: ignore[arg-type]
     through = year.closings[-1]["through"] if year.closings else ""
+    told = stated_faults(year.parcels, year.senders, year.settings, year.closed)
+    assert [one.what for one in told if f"books closed to {through}" in one.one_line()] == []
     before, rows = deepcopy(entries_of(year)), closed_rows(year.closed)
     days = [one for one in data.draw(st.lists(st.dates(START, year.today))) if one.isoformat() <= through]
     stated = [(on, account(year, on).lines) for on in days]

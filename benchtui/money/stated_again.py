@@ -1,0 +1,198 @@
+"""Closed stock books and statements worked out again from the facts as they were known at the closing.
+
+What was entered since is left out (events and late bills by the day they were booked). Where an earlier value
+is not kept (price paid, terms, eligibility ...), a correction noted since on the parcel, or on the sender's
+terms, says why a line may differ now. Any other difference is told: the file was changed, or the facts were.
+Names and descriptions are not compared: titles are put right and persons forgotten for good reasons.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.book import Parcels
+from benchtui.money.closing import Row, closed_rows, day_rows, kept_of_all
+from benchtui.money.entries import Closed
+from benchtui.money.ledger import Senders
+from benchtui.money.policy import Rates
+from benchtui.money.stock import stockbook, stockbook_rows
+
+_OF_SALE = ("bought_on", "sold_on", "sales_invoice", "selling_price", "left_how", "kept")
+_OF_COST = ("purchase_price", "margin", "vat_due", "scheme")
+_OF_LINE = ("state", "came_in", "sold_on", "price", "commission", "vat", "paid_out")
+_AMOUNTS = ("price", "commission", "charges", "vat", "paid_out")
+RIGHT = "look at what was changed outside the program, or put the closing back from a backup"
+Steps = Sequence[Sequence[Any]]
+
+
+def stated_faults(
+    parcels: Parcels, senders: Senders, settings: Mapping[str, Any], closed: Sequence[Closed]
+) -> Iterator[BenchError]:
+    """One fault for each line of a closed stock book or statement that does not follow from the facts, with
+    the first day on which it does not. Closings of an older version hold no lines by day: passed over.
+    """
+    for n, one in enumerate(closed):
+        if one.days is None or one.statements is None:
+            continue
+        again = _Again(parcels, senders, settings, closed[: n + 1])
+        yield from again.of_stock_book()
+        yield from again.of_statements()
+
+
+class _Again:
+    """One closing, the last of ``closed``, beside what the facts of then make of it."""
+
+    def __init__(
+        self, parcels: Parcels, senders: Senders, settings: Mapping[str, Any], closed: Sequence[Closed]
+    ) -> None:
+        self._one, self._before, self._settings = closed[-1], closed[:-1], settings
+        self._at, self._all = self._one.closed_at, senders
+        keys = (entry.key for each in closed for entry in each.entries if entry.record)
+        self._entered = {key.replace("+", ":") for key in keys}
+        self._parcels = [(self._head(head), [self._record(one) for one in mine]) for head, mine in parcels]
+        self._senders = {name: self._sender(doc) for name, doc in senders.items()}
+        self._bears = {one["stock"]: head for head, mine in parcels for one in mine if one["stock"]}
+        self._of = {one["id"]: (head, one["stock"] or "") for head, mine in parcels for one in mine}
+
+    def _head(self, head: HeadDoc) -> HeadDoc:
+        day, made = self._at[:10], dict(head)
+        if head.get("late"):
+            made["late"] = [one for one in head["late"] if _booked(one, "on") <= day]
+        if head.get("corrections"):
+            made["corrections"] = [one for one in head["corrections"] if str(one.get("at")) < self._at]
+        return made  # type: ignore[return-value]
+
+    def _record(self, record: RecordDoc) -> RecordDoc:
+        """With what had happened by then: booked by that day, or among the entries of the closing."""
+        life = [
+            one for one in record["life"] if _booked(one, "at") <= self._at[:10] or self._has(record, one)
+        ]
+        return {**record, "life": life}
+
+    def _has(self, record: RecordDoc, event: Mapping[str, Any]) -> bool:
+        of = f"{event['of']}:" if event.get("what") == "corrected" else ""
+        return f"{record['id']}:{of}{event.get('n')}" in self._entered
+
+    def _sender(self, doc: Mapping[str, Any]) -> Mapping[str, Any]:
+        return {name: value for name, value in doc.items() if name != "noted" or not self._since(value)}
+
+    def _since(self, noted: Any) -> bool:
+        return isinstance(noted, Mapping) and str(noted.get("at")) >= self._at
+
+    def _explained(self, head: HeadDoc | None) -> bool:
+        """Whether something was entered about the parcel since, of which the value before is not kept; or a
+        bill on the very day, which came before the closing or after it."""
+        if head is None:
+            return False
+        bills = (_booked(one, "on") for one in head.get("late") or ())
+        return any(map(self._since, head.get("corrections") or ())) or self._at[:10] in bills
+
+    def _settled(self, head: HeadDoc | None) -> bool:
+        """Whether the shares were frozen by then: those of an open parcel go on with its records."""
+        return bool(head and head["state"] == "closed" and (head.get("closed_at") or "") <= self._at)
+
+    def of_stock_book(self) -> Iterator[BenchError]:
+        """Row by row."""
+        one, rates = self._one, Rates(self._settings)
+        after = self._before[-1].through if self._before else ""
+        book = stockbook_rows(
+            stockbook(self._parcels, self._senders, self._settings, one.through), self._settings
+        )
+        facts = {row["stock_number"]: row for row in book}
+        steps = day_rows(self._parcels, self._senders, rates, facts, after, one.through)
+        before, written = closed_rows(self._before), closed_rows([*self._before, one])
+        for stock in dict.fromkeys([*written, *facts]):
+            head = self._bears.get(stock)
+            if self._explained(head) or (stock not in written and not self._settled(head)):
+                continue
+            names = (*_OF_SALE, *_OF_COST) if self._settled(head) else _OF_SALE
+            pair = [
+                _days((one.days or {}).get(stock, ()), written.get(stock), one.through),
+                _days(steps.get(stock, ()), facts.get(stock), one.through),
+            ]
+            if said := _first(pair, before.get(stock), lambda row, names=names: _cells(row, names)):
+                yield self._fault(f"the stock book's line {stock}", said, head)
+
+    def of_statements(self) -> Iterator[BenchError]:
+        """Sender by sender, line by line."""
+        one, stated = self._one, self._one.statements or {}
+        facts = kept_of_all(self._parcels, self._senders, self._settings, self._before, one.through)
+        for sender in dict.fromkeys([*stated, *facts]):
+            doc = self._all.get(sender, {})
+            if self._since(doc.get("noted")):
+                continue
+            mine, again = stated.get(sender) or {}, facts.get(sender) or {}
+            for key in dict.fromkeys([*mine, *again]):
+                head, stock = self._of.get(key, (None, key))
+                if self._explained(head):
+                    continue
+                names = (*_OF_LINE, "charges") if self._settled(head) else _OF_LINE
+                pair = [list(mine.get(key, ())), list(again.get(key, ()))]
+                said = _first(
+                    pair,
+                    self._stated(sender, key),
+                    lambda lines, names=names: _lines(lines, names, one.currency),
+                )
+                if said:
+                    yield self._fault(f"{stock} on the statement of {doc.get('name') or sender}", said, head)
+
+    def _stated(self, sender: str, key: str) -> Any:
+        """The lines as they stood before this closing."""
+        found: Any = ()
+        for one in self._before:
+            if steps := ((one.statements or {}).get(sender) or {}).get(key):
+                found = steps[-1][1]
+        return found
+
+    def _fault(self, what: str, said: tuple[str, str, str], head: HeadDoc | None) -> BenchError:
+        on, written, now = said
+        where = f"books closed to {self._one.through}" + (f", parcel {head['id']}" if head else "")
+        return BenchError(f"{what} is of {on}: {written} written down, {now} worked out again", where, RIGHT)
+
+
+def _booked(doc: Mapping[str, Any], day: str) -> str:
+    return str(doc.get("booked") or doc.get(day, ""))[:10]
+
+
+def _days(steps: Steps, end: Row | None, through: str) -> list[tuple[str, Any]]:
+    """(day, row from there), the row of the end for the last."""
+    return [*((str(on), row if row is not None else end) for on, row in steps), (through, end)]
+
+
+def _first(pair: Sequence[Sequence[Any]], before: Any, seen: Any) -> tuple[str, str, str] | None:
+    """The first day on which both differ, with what differs on each side."""
+    now = [seen(before), seen(before)]
+    for on in sorted({str(step[0]) for steps in pair for step in steps}):
+        for side, steps in enumerate(pair):
+            for each, value in steps:
+                if each == on:
+                    now[side] = seen(value)
+        if now[0] != now[1]:
+            return on, *_differ(*now)
+    return None
+
+
+def _differ(written: dict[str, str], again: dict[str, str]) -> tuple[str, str]:
+    names = [name for name in {**written, **again} if written.get(name, "") != again.get(name, "")]
+    told = (
+        ", ".join(f"{name.replace('_', ' ')} {side.get(name) or 'empty'}" for name in names)
+        for side in (written, again)
+    )
+    return next(told), next(told)
+
+
+def _cells(row: Row | None, names: Sequence[str]) -> dict[str, str]:
+    return {name: row[name] for name in names if row and row.get(name)}
+
+
+def _lines(lines: Sequence[Mapping[str, Any]] | None, names: Sequence[str], currency: str) -> dict[str, str]:
+    found = {}
+    for n, line in enumerate(lines or (), 1):
+        for name in names:
+            if value := line.get(name):
+                shown = Money(value, currency).plain() if name in _AMOUNTS else str(value)
+                found[f"line {n} {name}" if n > 1 else name] = shown
+    return found
