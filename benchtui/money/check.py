@@ -60,7 +60,8 @@ def check_accounts(
 ) -> list[BenchError]:
     """Closed periods worked out again from what was booked by then, and each line of their stock books and
     statements; every entry balanced; what was paid found again as stock, cost of sales, written off or handed
-    back; and what changed in a closed period without an entry that says why. Nothing where the money itself cannot be read: `check_money` says what is wrong."""
+    back; and what changed in a closed period without an entry that says why. Nothing where the money itself
+    cannot be read: `check_money` says what is wrong."""
     faults = closing_faults(closings)
     try:
         closed = read_closed(closings)

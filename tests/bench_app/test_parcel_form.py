@@ -1,9 +1,11 @@
 """Opening a parcel: a line a field, senders found or made, charges with rates, mistakes kept for mending."""
 
+from datetime import date
+
 import pytest
 from bench_hands import TODAY, Hands
 
-from benchtui.desk.line.fields import FIELDS
+from benchtui.desk.line.fields import FIELDS, read_charges, with_charges
 
 NAMES = [field.name for field in FIELDS]
 
@@ -170,3 +172,31 @@ def test_a_field_is_taken_back_and_done_again(empty: Hands) -> None:
     assert empty.head["carrier"] == ""
     empty.do("redo")
     assert empty.head["carrier"] == "Mail Packet"
+
+
+def test_several_bills_of_one_kind_stand_beside_each_other(empty: Hands) -> None:
+    _at_field(empty, "postage").enter("12.00 + 3.50 EUR @ 0.86 2026-11-20 bank + 4 reclaimed")
+    bills = [(one["what"], one["minor"], one["currency"], one["rate"]) for one in empty.head["charges"]]
+    assert bills == [
+        ("postage", 1200, "GBP", None),
+        ("postage", 350, "EUR", "0.86"),
+        ("postage", 400, "GBP", None),
+    ]
+    shown = FIELDS[NAMES.index("postage")].show(empty.head)
+    assert shown == "12.00 GBP + 3.50 EUR @ 0.86 2026-11-20 bank + 4.00 GBP reclaimed"
+    empty.enter("18.40")
+    assert [one["what"] for one in empty.head["charges"]] == ["postage"] * 3 + ["duty"]
+
+
+def test_a_changed_bill_keeps_its_place_and_a_missing_one_is_asked_for(empty: Hands) -> None:
+    _at_field(empty, "postage").enter("12 + 3.50").enter("18.40")
+    day = date.fromisoformat(TODAY)
+    postage = read_charges("postage")("5 + 6 + 7", "GBP", day)
+    made = with_charges(empty.head["charges"], "postage", postage)
+    assert [(one["what"], one["minor"]) for one in made] == [
+        ("postage", 500), ("postage", 600), ("duty", 1840), ("postage", 700),
+    ]  # fmt: skip
+    assert [one["what"] for one in with_charges(made, "postage", [])] == ["duty"]
+    for text in ("12 +", "+ 12", "12 + + 3"):
+        with pytest.raises(ValueError, match="a bill is missing beside a \\+"):
+            read_charges("postage")(text, "GBP", day)

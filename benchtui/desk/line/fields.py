@@ -14,6 +14,7 @@ from benchtui.model.parcel import CAME_AS, CHARGE_KINDS, ChargeDoc, HeadDoc
 from benchtui.money.rounding import rate_of
 
 MOST_RECORDS = 2000
+_BESIDE = re.compile(r"(?:^|\s)\+(?=\s|$)")
 
 
 @dataclass(frozen=True)
@@ -61,7 +62,8 @@ def _count(text: str, currency: str, today: date) -> int:
 
 
 def read_charge(what: str) -> Callable[[str, str, date], Any]:
-    """``145.00 EUR @ 0.86 2026-11-20 bank``: the rate is asked for only where the currency is another."""
+    """One bill: ``145.00 EUR @ 0.86 2026-11-20 bank``; the rate is asked for only where the currency is
+    another."""
 
     def read(text: str, currency: str, today: date) -> Any:
         if not text.strip():
@@ -78,6 +80,19 @@ def read_charge(what: str) -> Callable[[str, str, date], Any]:
             )
         charge = {"what": what, **money, "rate": rate, "rate_date": day, "rate_from": origin}
         return charge | ({"reclaimed": True} if comes_back else {})
+
+    return read
+
+
+def read_charges(what: str) -> Callable[[str, str, date], Any]:
+    """Several bills of one kind beside each other: ``12.00 + 3.50 + 4.00 EUR @ 0.86``; none for nothing."""
+    one = read_charge(what)
+
+    def read(text: str, currency: str, today: date) -> Any:
+        bills = [bill.strip() for bill in _BESIDE.split(text.strip())] if text.strip() else []
+        if not all(bills):
+            raise ValueError("a bill is missing beside a +: type 12.00 + 3.50")
+        return [one(bill, currency, today) for bill in bills]
 
     return read
 
@@ -103,21 +118,32 @@ def _rate(rest: str, today: date) -> tuple[str | None, str, str]:
     return rate, day, " ".join(origin)
 
 
-def charge_of(head: HeadDoc, what: str) -> ChargeDoc | None:
-    return next((charge for charge in head["charges"] if charge["what"] == what), None)
+def charges_of(head: HeadDoc, what: str) -> list[ChargeDoc]:
+    """The parcel's bills of that kind, in the order in which they were entered."""
+    return [charge for charge in head["charges"] if charge["what"] == what]
 
 
-def _show_charge(what: str) -> Callable[[HeadDoc], str]:
-    def show(head: HeadDoc) -> str:
-        charge = charge_of(head, what)
-        if charge is None:
-            return ""
-        text = shown(charge)
-        if charge["rate"]:
-            text += " @ " + " ".join(filter(None, (charge["rate"], charge["rate_date"], charge["rate_from"])))
-        return text + (" reclaimed" if charge.get("reclaimed") else "")
+def with_charges(charges: list[ChargeDoc], what: str, bills: list[ChargeDoc]) -> list[ChargeDoc]:
+    """All charges with these bills of that kind: each in the place of the one before it, more at the end, so
+    that the others keep the number by which the books know them."""
+    left, made = list(bills), list[ChargeDoc]()
+    for charge in charges:
+        if charge["what"] != what:
+            made.append(charge)
+        elif left:
+            made.append(left.pop(0))
+    return made + left
 
-    return show
+
+def _show_charges(what: str) -> Callable[[HeadDoc], str]:
+    return lambda head: " + ".join(map(_show_charge, charges_of(head, what)))
+
+
+def _show_charge(charge: ChargeDoc) -> str:
+    text = shown(charge)
+    if charge["rate"]:
+        text += " @ " + " ".join(filter(None, (charge["rate"], charge["rate_date"], charge["rate_from"])))
+    return text + (" reclaimed" if charge.get("reclaimed") else "")
 
 
 def _show(name: str) -> Callable[[HeadDoc], str]:
@@ -209,9 +235,9 @@ FIELDS: tuple[FormField, ...] = (
         FormField(
             what,
             label,
-            "an amount; another currency with its rate: 145.00 EUR @ 0.86 2026-11-20 bank",
-            read_charge(what),
-            _show_charge(what),
+            "an amount; another currency with its rate: 145.00 EUR @ 0.86 2026-11-20 bank; two bills: 9 + 4.50",
+            read_charges(what),
+            _show_charges(what),
         )
         for what, label in zip(
             CHARGE_KINDS, ("price paid", "postage", "duty", "import tax", "fees"), strict=True

@@ -11,7 +11,7 @@ from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
 from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of
-from benchtui.desk.line.fields import BY_NAME, FIELDS, charge_of
+from benchtui.desk.line.fields import BY_NAME, FIELDS, charges_of, with_charges
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.look.sender_list import read_pasted, read_path
 from benchtui.desk.look.ticking import tick_off
@@ -162,7 +162,7 @@ def _write_field(desk: Desk, name: str, label: str, value: Any) -> None:
     parcel = desk.work.parcel
     assert parcel is not None
     if name in CHARGE_KINDS:
-        if value == charge_of(parcel.head, name):
+        if value == charges_of(parcel.head, name):
             return
     elif parcel.head.get(name) == value:
         return
@@ -170,8 +170,7 @@ def _write_field(desk: Desk, name: str, label: str, value: Any) -> None:
         raise BenchError("the parcel is closed: no more records are expected")
     with dated(desk, f"parcel: {label}") as change:
         if name in CHARGE_KINDS:
-            others = [charge for charge in change.head["charges"] if charge["what"] != name]
-            change.head["charges"] = others + ([value] if value else [])
+            change.head["charges"] = with_charges(change.head["charges"], name, value)
         elif put := BY_NAME[name].put:
             put(change.head, value)
         else:
