@@ -235,7 +235,7 @@ FIELDS: tuple[FormField, ...] = (
         FormField(
             what,
             label,
-            "an amount; another currency with its rate: 145.00 EUR @ 0.86 2026-11-20 bank; two bills: 9 + 4.50",
+            "an amount; another currency with its rate: 145.00 EUR @ 0.86 2026-11-20 bank; two: 9 + 4.50",
             read_charges(what),
             _show_charges(what),
         )
