@@ -8,19 +8,23 @@ import asyncio
 import io
 import os
 import sys
-from typing import ClassVar
+from pathlib import Path
+from typing import Any, ClassVar
 
 from rich.console import Console
 from textual import events, on
 from textual.app import App
 from textual.driver import Driver
 from textual.filter import LineFilter
+from textual.screen import Screen
 
 from benchtui.bench.between_keys import BetweenKeys
 from benchtui.bench.looks import NO_THEME, OWN_THEMES, Styles, WithoutColour, bench_variables
-from benchtui.bench.pieces import FANCY, PLAIN
+from benchtui.bench.picture import Pictures
+from benchtui.bench.pieces import FANCY, PLAIN, clean
 from benchtui.bench.screens.base import DeskScreen
 from benchtui.bench.screens.page import PageScreen
+from benchtui.bench.screens.picture import PictureScreen
 from benchtui.bench.screens.record import RecordScreen
 from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.tidy import Tidy
@@ -30,6 +34,7 @@ from benchtui.desk.book.outside import look_at_books
 from benchtui.desk.core.desk import OWN_THEMES as DESK_THEMES
 from benchtui.desk.core.desk import Desk, Theme
 from benchtui.desk.core.keeping import save_again, saved
+from benchtui.desk.core.keys import shown
 from benchtui.desk.keyboard.typing import Typing
 from benchtui.desk.line.lines import pick_row
 from benchtui.desk.queue import queue
@@ -82,6 +87,8 @@ class BenchApp(App[int], inherit_bindings=False):
             self.register_theme(theme)
         others = [one for name, one in sorted(self.available_themes.items()) if name not in OWN_THEMES]
         desk.themes = [*DESK_THEMES, *(Theme(one.name, one.dark, "of Textual") for one in others)]
+        self.pictures = Pictures(self, self.plain)
+        desk.show_here = self._show_picture
         self._worn = ""
         self._wear()
         signs = PLAIN if self.plain else FANCY
@@ -153,7 +160,9 @@ class BenchApp(App[int], inherit_bindings=False):
     # -- keys ------------------------------------------------------------------------------------
 
     async def on_event(self, event: events.Event) -> None:
-        if isinstance(event, events.Key) and not event.is_forwarded:
+        if isinstance(event, events.Key | events.Paste) and isinstance(self._top(), PictureScreen):
+            self._leave_picture(event.key if isinstance(event, events.Key) else "")
+        elif isinstance(event, events.Key) and not event.is_forwarded:
             self.app_focus = True
             self.desk.background.later.do()
             if self._tidy is not None:
@@ -193,7 +202,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def show(self) -> None:
         """Everything as the desk is now, on the screen that it wants."""
-        if self._left or not self.is_running:
+        if self._left or not self.is_running or isinstance(self._top(), PictureScreen):
             return
         self.typing.follow()
         wanted: DeskScreen = self._record_screen if self.desk.open.page is None else self._page_screen
@@ -203,6 +212,29 @@ class BenchApp(App[int], inherit_bindings=False):
             else:
                 self.pop_screen()
         self.desk.open.note_sight(wanted.show())
+
+    # -- a picture over the page ---------------------------------------------------------------
+
+    def _top(self) -> Screen[Any] | None:
+        return self.screen_stack[-1] if self.screen_stack else None
+
+    def _show_picture(self, path: Path) -> bool:
+        picture = self.pictures.widget(path)
+        if picture is not None:
+            key = shown(self.desk.references.keymap.first_key("page-leave") or "escape")
+            self.push_screen(PictureScreen(picture, f"{clean(path.name)}   {key} back to the list"))
+        return picture is not None
+
+    def _leave_picture(self, key: str) -> None:
+        """By the keys that leave a page; any other does nothing, since nobody sees what it would change."""
+        use = self.desk.references.keymap.use("page", key)
+        if use not in ("page-leave", "page-enter", "quit"):
+            self.bell()
+            return
+        self.pop_screen()
+        self.show()
+        if use == "quit":
+            self.press_key(key)
 
     def _at_rest(self) -> None:
         """Nobody has pressed a key for a while."""

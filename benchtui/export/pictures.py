@@ -5,13 +5,16 @@ import io
 import shutil
 from collections.abc import Sequence
 from pathlib import Path, PureWindowsPath
-from typing import cast
+from typing import TYPE_CHECKING, cast
 
 from benchtui.base.errors import BenchError
 from benchtui.export.photographs import digest_of
 from benchtui.export.shots import Shot
 from benchtui.model.chores import add_chore, finish_all
 from benchtui.model.record import PICTURES, PhotographDoc, RecordDoc
+
+if TYPE_CHECKING:
+    from PIL.Image import Image
 
 FOLDER = "photographs"
 SMALL, QUALITY, MOST_SMALL = 220, 72, 8
@@ -103,17 +106,27 @@ def file_of(shop: Path, picture: PhotographDoc) -> Path | None:
 
 def small(path: Path) -> str:
     """The picture small, as the address of an image in a page; "" without Pillow, or for no picture."""
+    picture = upright(path, SMALL)
+    if picture is None:
+        return ""
+    held = io.BytesIO()
+    picture.save(held, "JPEG", quality=QUALITY)
+    return "data:image/jpeg;base64," + base64.b64encode(held.getvalue()).decode()
+
+
+def upright(path: Path, most: int) -> "Image | None":
+    """The picture as it was held, its longer side at most so many pixels; None without Pillow, or for no
+    picture.
+    """
     try:
         from PIL import Image, ImageOps
     except ImportError:
-        return ""
-    held = io.BytesIO()
+        return None
     try:
         with Image.open(path) as picture:
-            picture.draft("RGB", (2 * SMALL, 2 * SMALL))
-            upright = ImageOps.exif_transpose(picture).convert("RGB")
-        upright.thumbnail((SMALL, SMALL))
-        upright.save(held, "JPEG", quality=QUALITY)
+            picture.draft("RGB", (2 * most, 2 * most))
+            turned = ImageOps.exif_transpose(picture).convert("RGB")
+        turned.thumbnail((most, most))
     except (OSError, ValueError, Image.DecompressionBombError):
-        return ""
-    return "data:image/jpeg;base64," + base64.b64encode(held.getvalue()).decode()
+        return None
+    return turned

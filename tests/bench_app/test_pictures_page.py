@@ -40,7 +40,7 @@ def test_a_photograph_is_opened_and_said_to_show_an_answer(
     breakwater.do("record-photographs", "page-enter")
     assert opened == [here]
     breakwater.do("page-down", "page-enter")
-    assert "no longer where it lay" in breakwater.said
+    assert "no longer where it was" in breakwater.said
     assert "no longer there" in _cells(breakwater)
     breakwater.do("page-up", "photograph-shows").enter("label a")
     assert breakwater.record["photographs"][0].get("clue") == "tw-label"

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from functools import cached_property
+from pathlib import Path
 from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
@@ -66,6 +67,8 @@ class Desk:
         self.weighings = Weighings(self)
         self.themes: Sequence[Theme] = OWN_THEMES
         """Those that can be worn; whoever draws adds its own."""
+        self.show_here: Callable[[Path], bool] = lambda path: False
+        """Shows a picture where the bench is drawn; False where that cannot be. Brought by whoever draws."""
         self.stood: WasDoc | None = None
         """What the bench showed when the command at hand began."""
         self._settings: tuple[Any, dict[str, Any]] | None = None

@@ -16,8 +16,8 @@ from benchtui.export.pictures import file_of
 
 @page(
     PAGE,
-    "The record's photographs. Enter opens the marked one in the system's viewer; another key says what it"
-    " shows.",
+    "The record's photographs. Enter shows the marked one, in the terminal where that can show pictures, else"
+    " in the system's viewer; another key says what it shows.",
     keys=("page-enter", "photograph-shows", "page-leave"),
     enter=show_picture,
     count=lambda desk: len(pictures_here(desk)),

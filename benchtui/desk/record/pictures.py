@@ -65,7 +65,9 @@ def back_to_record(desk: Desk) -> None:
 
 
 def show_picture(desk: Desk) -> None:
-    """Opens the marked picture in the system's viewer, or says that it is gone or that there is none."""
+    """Shows the marked picture on the bench, else in the system's viewer, or says that it is gone or that
+    there is none.
+    """
     picture = marked_picture(desk)
     if picture is None:
         return
@@ -73,6 +75,8 @@ def show_picture(desk: Desk) -> None:
     name = Path(picture["file"]).name
     if path is None:
         desk.refuse(f"{name} is no longer where it was: {picture['file']}; match its folder again to find it")
+        return
+    if desk.show_here(path):
         return
     try:
         open_outside(path)
