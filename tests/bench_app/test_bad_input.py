@@ -10,7 +10,6 @@ from pathlib import Path
 import pytest
 
 from benchtui.cli import main
-from benchtui.store import Shop
 
 ROOT = Path(__file__).parents[2]
 Capture = pytest.CaptureFixture[str]
@@ -51,24 +50,6 @@ def _keys(tmp_path: Path, text: str = "escape\n") -> str:
 Spoil = Callable[[Path], str]
 
 
-def _spoil_keymap(shop: Path) -> str:
-    (shop / "keymaps").mkdir(exist_ok=True)
-    (shop / "keymaps" / "two-hands.toml").write_text('[bench]\nfind-title = ["v"]\n', encoding="utf-8")
-    return "two-hands.toml:2"
-
-
-def _spoil_scale(shop: Path) -> str:
-    (shop / "scales.toml").write_text('[[scale]]\nid = "american"\nname = 4\n', encoding="utf-8")
-    return "scales.toml"
-
-
-def _spoil_scale_name(shop: Path) -> str:
-    opened = Shop.open(shop)
-    opened.change_settings(scale="martian")
-    opened.close()
-    return "martian"
-
-
 def _spoil_shop(shop: Path) -> str:
     path = shop / "shop.json"
     path.write_bytes(path.read_bytes()[:200])
@@ -89,9 +70,6 @@ def _no_shop(shop: Path) -> str:
 @pytest.mark.parametrize(
     "spoil",
     [
-        _spoil_keymap,
-        _spoil_scale,
-        _spoil_scale_name,
         _spoil_shop,
         _newer_shop,
         _no_shop,

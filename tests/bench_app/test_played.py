@@ -8,8 +8,6 @@ import sys
 from pathlib import Path
 from typing import Any
 
-import pytest
-
 from benchtui.store import Shop
 
 ROOT = Path(__file__).parents[2]
@@ -22,18 +20,24 @@ def _play(tmp: Path, *argv: str) -> "subprocess.CompletedProcess[str]":
     )  # fmt: skip
 
 
-@pytest.fixture(scope="module")
-def played(tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, Any], Path]:
-    tmp = tmp_path_factory.mktemp("played")
+def test_a_whole_parcel_is_played_to_its_export(tmp_path: Path) -> None:
+    """In one test, since it is the dearest of all and each of several processes would play it."""
+    found = _played(tmp_path)
+    _has_the_figures(found, tmp_path)
+    _has_a_row_for_each_record(found)
+    _leaves_a_closed_parcel_and_its_note(tmp_path)
+    _has_a_picture_for_every_shot(found, tmp_path)
+
+
+def _played(tmp: Path) -> dict[str, Any]:
     run = _play(tmp, "fifteen", "--size", "80x24", "--shop", str(tmp / "shop"), "--shots", str(tmp / "shots"))
     assert run.returncode == 0, run.stderr
     assert run.stderr == ""
     found: dict[str, Any] = json.loads(run.stdout)
-    return found, tmp
+    return found
 
 
-def test_the_report_has_the_figures_that_were_asked_for(played: tuple[dict[str, Any], Path]) -> None:
-    found, tmp = played
+def _has_the_figures(found: dict[str, Any], tmp: Path) -> None:
     assert (found["records"], found["taken_in"]) == (15, 15)
     assert len(found["keys_each"]) == 15
     assert 0 < sum(found["keys_each"]) <= found["keys"]
@@ -43,10 +47,8 @@ def test_the_report_has_the_figures_that_were_asked_for(played: tuple[dict[str, 
     assert Path(found["export"]).is_relative_to(tmp / "shop" / "exports")
 
 
-def test_the_csv_has_a_row_for_each_record_with_stock_numbers_in_order(
-    played: tuple[dict[str, Any], Path],
-) -> None:
-    found, _ = played
+def _has_a_row_for_each_record(found: dict[str, Any]) -> None:
+    """With stock numbers in order."""
     with open(found["export"], newline="", encoding="utf-8") as file:
         rows = list(csv.DictReader(file))
     assert len(rows) == 15
@@ -56,8 +58,7 @@ def test_the_csv_has_a_row_for_each_record_with_stock_numbers_in_order(
     assert all(row["title_name"] and row["money_price"] and row["money_currency"] == "GBP" for row in rows)
 
 
-def test_the_parcel_it_leaves_opens_and_is_closed_with_its_note(played: tuple[dict[str, Any], Path]) -> None:
-    _, tmp = played
+def _leaves_a_closed_parcel_and_its_note(tmp: Path) -> None:
     shop = Shop.open(tmp / "shop", read_only=True)
     (summary,) = shop.parcels()
     parcel = shop.open_parcel(summary.id)
@@ -73,8 +74,7 @@ def test_the_parcel_it_leaves_opens_and_is_closed_with_its_note(played: tuple[di
     shop.close()
 
 
-def test_a_picture_is_written_for_every_shot_line(played: tuple[dict[str, Any], Path]) -> None:
-    found, tmp = played
+def _has_a_picture_for_every_shot(found: dict[str, Any], tmp: Path) -> None:
     assert found["shots"]
     for path in found["shots"]:
         text = Path(path).read_text("utf-8")

@@ -226,7 +226,7 @@ def test_the_books_are_closed_from_the_finder_and_files_for_them_are_written(cou
     for text, said in (
         ("sails", "'sails' is not one of"),
         ("sales; 2026-13", "there is no period"),
-        ("journal; 2026; own", "it is no table"),
+        ("journal; 2026; own", "it is not a table"),
         ("sales; 2026; none", "there is no layout"),
     ):
         run(counter.desk, "file-for-books" if counter.desk.open.page else "books-file")

@@ -81,7 +81,7 @@ def test_a_grade_or_a_part_nobody_knows_is_named_with_its_line(make: SimpleNames
     stock = items(make, 1)
     table = regrade_sheet(stock, 99, 1, make.words())
     path = filled(table, tmp_path / "x.csv", ["VG", "lovely", ""])
-    with pytest.raises(BenchError, match=r"x\.csv:3: American has no grade 'lovely'; one of NM, VG\+"):
+    with pytest.raises(BenchError, match=r"x\.csv:3: American has no grade 'lovely'; use one of NM, VG\+"):
         regraded(path, stock, make.words())
     with pytest.raises(BenchError, match=r"x\.csv:2: no graded part"):
         regraded(filled(table, tmp_path / "x.csv", ["VG", "VG", "VG"]), [], make.words())
