@@ -89,7 +89,7 @@ def _entry(desk: Desk, record: RecordDoc, shown: Shown, clue: Clue, answer: Answ
         seen = standing["how"] == "seen"
         sign = ((f" {signs.done}", "good"),) if seen else ((f" {standing['how']}", "warn"),)
     elif standing is None and guess is not None and guess.id == answer.id:
-        sign = (("  foretold", "dim"),)
+        sign = (("  expected", "dim"),)
     key = key_shown(desk.references.keymap.first_key(f"answer-{answer.digit}") or str(answer.digit))
     return Entry(key, clean(answer.text), f"key:{answer.digit}", sign)
 

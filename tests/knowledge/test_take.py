@@ -327,4 +327,5 @@ def test_what_are_figures_and_what_are_names(texts, units):
     assert (found.unit if found else None) == units
     if found:
         assert len(found.answers) <= 9
-        assert all(one.high < other.low for one, other in pairwise(found.answers))
+        bounds = [(one.low or 0.0, one.high or 0.0) for one in found.answers]
+        assert all(one[1] < other[0] for one, other in pairwise(bounds))
