@@ -2,8 +2,8 @@
 
 ``address`` what names it; ``line`` the one session, and how it comes back when it drops; ``watched`` how long
 an answer is waited for; ``schema`` the tables and their versions; ``session`` one bench's part of it;
-``documents`` what is kept, a row a document; ``hold`` locks, tokens, what others change; ``mirror`` books,
-lists and other plain files; ``moving`` from a folder and back.
+``documents`` what is kept, a row a document; ``found`` looking records up; ``hold`` locks, tokens, what
+others change; ``mirror`` books, lists and other plain files; ``moving`` from a folder and back.
 psycopg comes with ``pip install benchtui[server]``, and is imported only where an address says so.
 """
 

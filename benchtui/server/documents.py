@@ -11,6 +11,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
+from benchtui.server.found import found_by
 from benchtui.server.line import SILENT, NoLine
 from benchtui.server.session import Session
 from benchtui.store.codec import Doc, Tables, decode, encode, same
@@ -35,12 +36,12 @@ gone AS (
   DELETE FROM docs USING unnest(%(gone_tables)s::text[], %(gone_ids)s::text[]) AS g (tbl, id), fence
   WHERE docs.name = %(name)s AND docs.tbl = g.tbl AND docs.id = g.id),
 put AS (
-  INSERT INTO docs (name, tbl, id, body, action, revision)
-  SELECT %(name)s, p.tbl, p.id, p.body, p.action, fence.revision
-  FROM unnest(%(tables)s::text[], %(ids)s::text[], %(bodies)s::text[], %(actions)s::uuid[]) WITH ORDINALITY
-    AS p (tbl, id, body, action, at), fence ORDER BY p.at
-  ON CONFLICT (name, tbl, id) DO UPDATE
-    SET body = excluded.body, action = excluded.action, revision = excluded.revision),
+  INSERT INTO docs (name, tbl, id, body, found, action, revision)
+  SELECT %(name)s, p.tbl, p.id, p.body, p.found, p.action, fence.revision
+  FROM unnest(%(tables)s::text[], %(ids)s::text[], %(bodies)s::text[], %(found)s::text[], %(actions)s::uuid[])
+    WITH ORDINALITY AS p (tbl, id, body, found, action, at), fence ORDER BY p.at
+  ON CONFLICT (name, tbl, id) DO UPDATE SET body = excluded.body, found = excluded.found,
+    action = excluded.action, revision = excluded.revision),
 mark AS (UPDATE benches SET done = %(number)s FROM fence WHERE bench = %(bench)s)
 SELECT revision, CASE WHEN %(tell)s THEN pg_notify(%(channel)s, %(call)s || revision) END FROM fence
 """
@@ -301,6 +302,7 @@ class ServerDocuments(Kept):
             "tables": [table for table, _, _ in put],
             "ids": [key for _, key, _ in put],
             "bodies": [text for _, _, text in put],
+            "found": [found_by(table, text) for table, _, text in put],
             "actions": [self._actions.get(key) if table == "history" else None for table, key, _ in put],
             "gone_tables": [table for table, _ in gone],
             "gone_ids": [key for _, key in gone],
@@ -413,11 +415,17 @@ def put_rows(ask: Callable[..., Any], name: str, kind: str, texts: dict[Key, str
         (name, kind, SCHEMA),
     )
     ask(
-        "INSERT INTO docs (name, tbl, id, body, revision)"
-        " SELECT %s, p.tbl, p.id, p.body, 1"
-        " FROM unnest(%s::text[], %s::text[], %s::text[]) WITH ORDINALITY AS p (tbl, id, body, at)"
-        " ORDER BY p.at",
-        (name, [table for table, _ in texts], [key for _, key in texts], list(texts.values())),
+        "INSERT INTO docs (name, tbl, id, body, found, revision)"
+        " SELECT %s, p.tbl, p.id, p.body, p.found, 1"
+        " FROM unnest(%s::text[], %s::text[], %s::text[], %s::text[]) WITH ORDINALITY"
+        " AS p (tbl, id, body, found, at) ORDER BY p.at",
+        (
+            name,
+            [table for table, _ in texts],
+            [key for _, key in texts],
+            list(texts.values()),
+            [found_by(table, text) for (table, _), text in texts.items()],
+        ),
     )
 
 

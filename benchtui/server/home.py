@@ -3,7 +3,7 @@
 import hashlib
 import json
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from pathlib import Path
 from typing import Any, cast
 
@@ -13,6 +13,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.server.documents import ServerDocuments, brought_forward, tables_of
+from benchtui.server.found import fitting
 from benchtui.server.hold import ServerLock, ServerPresence, ServerWatch
 from benchtui.server.line import NoLine, Rows
 from benchtui.server.mirror import Mirror
@@ -21,6 +22,7 @@ from benchtui.store.codec import canonical
 from benchtui.store.copies import Copy
 from benchtui.store.files import DISK
 from benchtui.store.migrate import SCHEMA
+from benchtui.store.searching import Wanted
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.watch import by_day
 
@@ -117,11 +119,24 @@ class ServerHome:
             if at and order[at - 1] == self._read_last:
                 names = order[at : at + AHEAD]
         self._read_last = names[-1]
+        self._fetch(names)
+        return self._next.pop(parcel_id)[1]
+
+    def _fetch(self, names: list[str]) -> None:
+        known = self.session.parcels
         found: dict[str, Rows] = {name: [] for name in names}
         for name, *row in self.session.line.ask(_RECORDS, (names,)):
             found[name].append(tuple(row))
         self._next = {name: (known.get(name, 0), rows) for name, rows in found.items()}
-        return self._next.pop(parcel_id)[1]
+
+    def fitting(self, wanted: Wanted, among: Collection[str]) -> list[str] | None:
+        """As the server's index of the records tells; their documents come with one more question."""
+        try:
+            names = [name for name in fitting(self.session.line.ask, wanted, wanted.limit) if name in among]
+            self._fetch(names)
+        except NoLine:
+            return None
+        return names
 
     def copies(self) -> list[Copy]:
         """No program leaves copies in a database."""

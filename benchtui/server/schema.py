@@ -3,15 +3,16 @@
 ``shop``: one row, the shop's mark and the tables' version. ``kept``: one row for each parcel and for what the
 benches share, with the revision that every save counts up, the last revision that others were told of, and
 the token of whoever holds it. ``docs``: one row a document, and one a history entry, its body the JSON text
-as it is; ``action`` is the history entry's own id, which is there once. ``benches``: how far each bench has
-got, so that a COMMIT nobody answered can be looked up. ``files``: books, lists, keymaps, layouts and what was
-handed out.
+as it is; ``action`` is the history entry's own id, which is there once, ``found`` what a look-up looks at
+(``found.py``). ``benches``: how far each bench has got, so that a COMMIT nobody answered can be looked up.
+``files``: books, lists, keymaps, layouts and what was handed out.
 """
 
 from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
 from benchtui.server.address import number_of
+from benchtui.server.found import fill
 
 if TYPE_CHECKING:
     import psycopg
@@ -34,9 +35,18 @@ CREATE TABLE benches (
 CREATE TABLE files (name text PRIMARY KEY, digest text NOT NULL, body bytea NOT NULL);
 INSERT INTO kept (name, kind, documents, revision, shown) VALUES ('files', 'files', 0, 1, 1);
 """,
+    """
+ALTER TABLE docs ADD COLUMN found text;
+CREATE FUNCTION grams(line text) RETURNS text[] LANGUAGE sql IMMUTABLE STRICT PARALLEL SAFE AS
+$$ SELECT array_agg(DISTINCT substr(line, at, 3)) FROM generate_series(1, length(line) - 2) AS at $$;
+CREATE INDEX docs_found ON docs USING gin (grams(found)) WHERE tbl = 'records';
+CREATE INDEX docs_sender ON docs (found) WHERE tbl = 'head';
+""",
 )
 """What leads from each version to the next; all of them make a new shop's tables."""
 VERSION = len(STEPS)
+FOUND = 2
+"""The version from which on there is a column for look-ups."""
 
 
 def use_schema(session: "psycopg.Connection[Any]") -> str:
@@ -92,6 +102,8 @@ def bring_up_to_date(session: "psycopg.Connection[Any]", schema: str, version: i
         _alone(session, schema, where)
         for step in STEPS[version:]:
             session.execute(step.encode())
+        if version < FOUND:
+            fill(session)
         session.execute("UPDATE shop SET version = %s", (VERSION,))
 
 

@@ -3,7 +3,7 @@
 `FolderHome` is here; ``benchtui.server`` has the other one.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Collection, Iterable
 from pathlib import Path
 from typing import Any, Literal, Protocol, cast
 
@@ -18,6 +18,7 @@ from benchtui.store.load import load
 from benchtui.store.lock import HeldLock, Lock
 from benchtui.store.place import KEEP, Place
 from benchtui.store.presence import Presence
+from benchtui.store.searching import Wanted
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.storage import KeptStorage
 from benchtui.store.watch import Watch, by_day, parcels_in
@@ -124,6 +125,9 @@ class Home(Protocol):
     def read_parcel(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc], bool]:
         """Head, records in order, and whether it changes by growing. BenchError where it cannot be read."""
 
+    def fitting(self, wanted: Wanted, among: Collection[str]) -> list[str] | None:
+        """Which of these parcels must be read for that look-up; None where no index of the home tells."""
+
     def exchange(self) -> bool:
         """Brings the plain files here and elsewhere together; whether one changed here. Any thread may."""
 
@@ -208,6 +212,10 @@ class FolderHome:
         records = loaded.tables["records"]
         queue = [cast(RecordDoc, records[key]) for key in in_order(records)]
         return cast(HeadDoc, loaded.tables["head"]["head"]), queue, loaded.log_size > 0
+
+    def fitting(self, wanted: Wanted, among: Collection[str]) -> list[str] | None:
+        """A folder has none."""
+        return None
 
     def exchange(self) -> bool:
         """The files are where all benches have them."""

@@ -82,8 +82,24 @@ class Index:
         wanted = Wanted(text, limit, senders)
         if not wanted.words:
             return []
-        self._look(whole)
+        self._look()
+        self._read_fitting(wanted, whole)
         return wanted.among(self._present())
+
+    def _read_fitting(self, wanted: Wanted, whole: bool) -> None:
+        """Of what is not read yet: where an index of the home's tells, what holds the records wanted; and for
+        ``whole``, without such an index all, with it what was known and has changed.
+        """
+        if not self._behind:
+            return
+        fitting = self._home.fitting(wanted, self._behind.keys()) if self.is_there() else None
+        if fitting is None:
+            if whole:
+                self._read_behind()
+            return
+        changed = [key for key in self._behind if key in self._entries] if whole else []
+        for key in dict.fromkeys([*fitting, *changed]):
+            self._read_one(key, self._behind[key])
 
     def of_title(self, artist: str, title: str) -> list[tuple[str, str]]:
         """Parcel and record of every record of that artist and title, the oldest parcel first."""

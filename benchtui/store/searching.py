@@ -13,49 +13,48 @@ class Wanted:
 
     def __init__(self, text: str, limit: int, senders: Mapping[str, str]) -> None:
         self.words = text.casefold().split()
-        self._limit = limit
-        self._senders = senders
+        self.limit = limit
+        self.senders = senders
         exact = " ".join(self.words)
-        self._numbers = (f"\n{exact}\t", f"\t{exact}\n")
+        self.numbers = (f"\n{exact}\t", f"\t{exact}\n")
         self._left: dict[str | None, list[str]] = {}
 
     def among(self, entries: Iterable[Entry]) -> list[Found]:
         """At most ``limit``: numbers typed in full, then the others, then what only the sender made fit."""
         ranks: tuple[list[Hit], list[Hit], list[Hit]] = ([], [], [])
-        stock, catalogue = self._numbers
+        stock, catalogue = self.numbers
         for entry in entries:
             text = entry.text
             if stock in text or catalogue in text:
                 self._look_into(entry, ranks)
-                if len(ranks[0]) >= self._limit:
+                if len(ranks[0]) >= self.limit:
                     break
-            elif len(ranks[1]) < self._limit and self._may(entry):
+            elif len(ranks[1]) < self.limit and self._may(entry):
                 self._look_into(entry, ranks)
-        hits = [hit for rank in ranks for hit in rank][: self._limit]
+        hits = [hit for rank in ranks for hit in rank][: self.limit]
         return [self._found(entry, at) for entry, at in hits]
 
     def _may(self, entry: Entry) -> bool:
         """Most parcels are ruled out by one look at their text."""
-        return all(word in entry.text for word in self._words_left(entry))
+        return all(word in entry.text for word in self.words_left(entry.summary.sender))
 
-    def _words_left(self, entry: Entry) -> list[str]:
+    def words_left(self, sender: str | None) -> list[str]:
         """The words that the sender's name does not hold."""
-        sender = entry.summary.sender
         if sender not in self._left:
-            name = self._senders.get(sender or "", "").casefold()
+            name = self.senders.get(sender or "", "").casefold()
             self._left[sender] = [word for word in self.words if word not in name]
         return self._left[sender]
 
     def _look_into(self, entry: Entry, ranks: tuple[list[Hit], list[Hit], list[Hit]]) -> None:
-        left = self._words_left(entry)
+        left = self.words_left(entry.summary.sender)
         for at, line in _lines_with(entry.text, left):
-            number = any(number in line for number in self._numbers)
+            number = any(number in line for number in self.numbers)
             by_sender = len(left) < len(self.words) and not all(word in line for word in self.words)
             ranks[0 if number else 2 if by_sender else 1].append((entry, at))
 
     def _found(self, entry: Entry, at: int) -> Found:
         row, summary = entry.rows()[at], entry.summary
-        who = self._senders.get(summary.sender or "", "")
+        who = self.senders.get(summary.sender or "", "")
         return Found(summary.id, row.id, row.no, row.stock, row.artist, row.title, row.catalogue, row.state,
                      who)  # fmt: skip
 

@@ -1,0 +1,99 @@
+"""Looking records up by the server's own index, so that a new machine need not read the whole shop first.
+
+The column ``found`` of a record holds what a look-up looks at, and of a parcel's head its sender; an index of
+all strings of three letters in it finds a word also in the midst of another. Which records fit, and in which
+order, says `Wanted` here as for a folder: the server only names the parcels to be read for it.
+"""
+
+from collections import defaultdict
+from collections.abc import Callable
+from typing import Any, cast
+
+from benchtui.model.record import RecordDoc
+from benchtui.store.codec import decode
+from benchtui.store.migrate import SCHEMA
+from benchtui.store.rows import row_of
+from benchtui.store.searching import Wanted
+from benchtui.store.watch import by_day
+
+Ask = Callable[..., Any]
+_FITTING = """
+SELECT record.name, bool_or(strpos(E'\\n' || record.found, %(stock)s) > 0
+  OR strpos(record.found || E'\\n', %(catalogue)s) > 0)
+FROM docs AS record JOIN kept ON kept.name = record.name AND kept.kind = 'parcel' {of_senders}
+WHERE record.tbl = 'records' AND grams(record.found) @> %(grams)s::text[]
+  AND NOT EXISTS (SELECT FROM unnest(%(words)s::text[]) AS word WHERE strpos(record.found, word) = 0)
+GROUP BY record.name"""
+_OF_SENDERS = (
+    "JOIN docs AS head ON head.name = record.name AND head.tbl = 'head' AND head.found = ANY (%(senders)s)"
+)
+_OLDER = "SELECT name FROM kept WHERE kind = 'parcel' AND documents < %s"
+
+
+def found_by(table: str, text: str) -> str | None:
+    """What the column holds of this document; None for those that nobody looks up."""
+    try:
+        if table == "records":
+            return _plain(row_of(cast(RecordDoc, decode(text))).text())
+        return _plain(str(decode(text).get("sender") or "")) if table == "head" else None
+    except (ValueError, KeyError, TypeError, AttributeError):  # written by an older program, or by hand
+        return ""
+
+
+def grams_of(words: list[str]) -> list[str]:
+    """Every string of three letters in the words."""
+    return sorted({word[at : at + 3] for word in words for at in range(len(word) - 2)})
+
+
+def fitting(ask: Ask, wanted: Wanted, limit: int) -> list[str]:
+    """The parcels of which `Wanted` takes its first ``limit`` records, and some more. Two questions, and one
+    more for each way in which senders' names hold some of the words.
+    """
+    ranks: tuple[set[str], set[str], set[str]] = (set(), set(), set())
+    for name, number in ask(_FITTING.format(of_senders=""), _values(wanted, wanted.words)):
+        ranks[0 if number else 1].add(name)
+    for left, senders in _by_senders(wanted).items():
+        values = {**_values(wanted, list(left)), "senders": senders}
+        ranks[2].update(name for name, _ in ask(_FITTING.format(of_senders=_OF_SENDERS), values))
+    first = {name for rank in ranks for name in sorted(rank, key=by_day)[:limit]}
+    return sorted(first.union(name for (name,) in ask(_OLDER, (SCHEMA,))), key=by_day)
+
+
+def fill(session: Any) -> None:
+    """The column for all that was kept before there was one."""
+    for (name,) in session.execute("SELECT name FROM kept").fetchall():
+        rows = session.execute(
+            "SELECT tbl, id, body FROM docs WHERE name = %s AND tbl IN ('records', 'head')", (name,)
+        ).fetchall()
+        session.execute(
+            "UPDATE docs SET found = f.found"
+            " FROM unnest(%s::text[], %s::text[], %s::text[]) AS f (tbl, id, found)"
+            " WHERE docs.name = %s AND docs.tbl = f.tbl AND docs.id = f.id",
+            (
+                [table for table, _, _ in rows],
+                [key for _, key, _ in rows],
+                [found_by(table, text) for table, _, text in rows],
+                name,
+            ),
+        )
+
+
+def _values(wanted: Wanted, words: list[str]) -> dict[str, Any]:
+    stock, catalogue = map(_plain, wanted.numbers)
+    words = [_plain(word) for word in words]
+    return {"stock": stock, "catalogue": catalogue, "words": words, "grams": grams_of(words)}
+
+
+def _by_senders(wanted: Wanted) -> dict[tuple[str, ...], list[str]]:
+    """The words that are left -> the senders whose names hold the others."""
+    found: dict[tuple[str, ...], list[str]] = defaultdict(list)
+    for sender in wanted.senders:
+        left = tuple(wanted.words_left(sender))
+        if len(left) < len(wanted.words):
+            found[left].append(_plain(sender))
+    return dict(found)
+
+
+def _plain(text: str) -> str:
+    """What the server takes as text; what is left out finds too much rather than too little."""
+    return text.replace("\0", "").encode("utf-8", "replace").decode()
