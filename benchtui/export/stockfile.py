@@ -16,9 +16,11 @@ from benchtui.export.layout import load_layout
 from benchtui.export.money_tables import columns_of
 from benchtui.export.table import BREAKS, Column, Table
 from benchtui.model.parcel import HeadDoc
-from benchtui.money.closing import closed_rows, read_closed
+from benchtui.money.book_after import CORRECTION, stated_of
+from benchtui.money.closing import read_closed
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
+from benchtui.money.stated_rows import closed_beside, closed_rows
 from benchtui.money.stock import COLUMNS, Entry, Once, parcel_lines, unbroken
 from benchtui.store.shop import Shop
 
@@ -61,7 +63,7 @@ class _Book:
         self.table = Table((*columns, *IDENTITY) if ask.private else columns, ())
         self._layout = load_layout(shop.path, ask.layout, self.table.names, ask.kind) if ask.layout else None
         self._heads = heads(self._layout, self.table.columns) if self._layout else []
-        self._lines: dict[str, bytes] = {}
+        self._lines: dict[str, list[bytes]] = {}
         self._how: dict[str, str] = {}
         self._sums = dict.fromkeys((column.name for column in columns if column.adds), Decimal(0))
         self.signs = 0
@@ -84,25 +86,36 @@ class _Book:
         as_of = ask.last if ask.day or ask.ranged else None
         closed = read_closed(self._shop.closings())
         if as_of and closed and as_of <= closed[-1].through:
-            yield from self._written(closed_rows(closed, as_of), progress)
+            yield from self._written(closed_rows(closed, as_of), closed_beside(closed, as_of), progress)
             return
         senders, ids = self._shop.senders, self._shop.parcel_ids()
+        stated = stated_of(closed, senders, self._shop.settings)
         if ask.parcel is not None:
             self._shop.read_parcel(ask.parcel)
         for no, parcel_id in enumerate(ids):
             if progress is not None:
                 progress(no / len(ids))
             head, records = self._shop.read_parcel(parcel_id)
+            of_parcel = stated.parcel(head, records) if stated else None
+            by_stock = {record["stock"]: record for record in records}
             for entry in parcel_lines(head, records, senders, self._rates, as_of, once):
                 self._how[entry.stock] = entry.left_how
-                if ask.parcel in (None, parcel_id):
-                    yield entry.row(self._rates.currency) | self._identity(head, entry.purchase is not None)
+                if ask.parcel not in (None, parcel_id):
+                    continue
+                row = entry.row(self._rates.currency)
+                if of_parcel is not None:
+                    before, row = of_parcel.lines(by_stock[entry.stock], row, as_of or "9999")
+                    yield from before
+                yield row | self._identity(head, entry.purchase is not None)
 
-    def _written(self, rows: dict[str, Row], progress: Progress | None) -> Iterator[Row]:
+    def _written(
+        self, rows: dict[str, Row], beside: dict[str, list[Row]], progress: Progress | None
+    ) -> Iterator[Row]:
         """The rows of a closed day; of one parcel, or with who sold it, the parcels say which are which."""
         ask = self._ask
         if not (ask.private or ask.parcel):
-            yield from rows.values()
+            for stock, row in rows.items():
+                yield from [*beside.get(stock, ()), row]
             return
         ids = [ask.parcel] if ask.parcel else self._shop.parcel_ids()
         for no, parcel_id in enumerate(ids):
@@ -110,6 +123,7 @@ class _Book:
                 progress(no / len(ids))
             head, records = self._shop.read_parcel(parcel_id)
             for row in filter(None, (rows.get(record["stock"] or "") for record in records)):
+                yield from beside.get(row["stock_number"], ())
                 yield row | self._identity(head, row["purchase_price"] != "")
 
     def _identity(self, head: HeadDoc, bought: bool) -> Row:
@@ -121,14 +135,15 @@ class _Book:
 
     def keep(self, row: Row) -> None:
         """The row as a line, unless it is not of the days that are wanted."""
-        self._how.setdefault(row["stock_number"], row["left_how"])
+        if row["left_how"] != CORRECTION:
+            self._how.setdefault(row["stock_number"], row["left_how"])
         if not self._wanted(row):
             return
         if self._layout is not None and not is_laid_out(self._layout, row):
             return
         for name in self._sums:
             self._sums[name] += Decimal(row[name] or 0)
-        self._lines[row["stock_number"]] = self._line(row)
+        self._lines.setdefault(row["stock_number"], []).append(self._line(row))
 
     def _wanted(self, row: Row) -> bool:
         """Of a range what was bought or sold in it; of the whole book every number."""
@@ -163,8 +178,9 @@ class _Book:
         wanted = unbroken(self._how) if whole else [one for one in unbroken(self._how) if one in self._lines]
         empty = Entry("", "not used")
         found = [
-            (self._lines.get(stock) or self._line(_numbered(empty, stock, self._rates))).decode("utf-8")
+            line.decode("utf-8")
             for stock in wanted
+            for line in self._lines.get(stock) or [self._line(_numbered(empty, stock, self._rates))]
         ]
         if self._ask.totals or (self._layout is not None and self._layout.totals):
             sums = {name: format(value, "f") for name, value in self._sums.items()}

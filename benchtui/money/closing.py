@@ -7,12 +7,13 @@ before, so that none can be changed or taken out unseen.
 
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.money.accounts import period_doc, periods_of
-from benchtui.money.book import Parcels, stock_key
+from benchtui.money.book import Parcels
+from benchtui.money.book_after import Lines, stated_of
 from benchtui.money.days import day
 from benchtui.money.entries import Closed, Entry, balances, entry_of
 from benchtui.money.handed_in import Kept, kept_statements
@@ -20,10 +21,9 @@ from benchtui.money.ledger import Senders, shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import period_end
+from benchtui.money.stated_rows import Row, closed_rows
 from benchtui.money.statements import consignors
-from benchtui.money.stock import LATER, day_lines, stockbook, stockbook_rows
-
-Row = dict[str, str]
+from benchtui.money.stock import day_lines, stockbook, stockbook_rows
 
 
 def close_books(
@@ -43,9 +43,10 @@ def close_books(
     rates = Rates(settings)
     entries = shop_entries(parcels, senders, settings, closed, through)
     mine = [entry for entry in entries if entry.day <= through and (last is None or entry.day > last.through)]
-    book = stockbook_rows(stockbook(parcels, senders, settings, through), settings)
+    book = Book(parcels, senders, settings, closed, through)
     known = closed_rows(closed) if closed else {}
-    rows = {row["stock_number"]: row for row in book if known.get(row["stock_number"]) != row}
+    rows = {stock: row for stock, row in book.rows().items() if known.get(stock) != row}
+    days, beside = book.days(rows)
     doc = {
         "through": through,
         "closed_at": closed_at,
@@ -55,7 +56,8 @@ def close_books(
         "entries": [entry.doc() for entry in mine],
         "figures": figures(entries, rates, closed, through),
         "rows": rows,
-        "days": day_rows(parcels, senders, rates, rows, last.through if last else "", through),
+        "days": days,
+        "beside": beside,
         "statements": kept_of_all(parcels, senders, settings, closed, through),
     }
     return doc | {"digest": digest_of(doc)}
@@ -70,21 +72,69 @@ def kept_of_all(
     return kept_statements(parcels, senders, settings, closed, through, agreed)
 
 
-def day_rows(
-    parcels: Parcels, senders: Senders, rates: Rates, rows: Mapping[str, Row], after: str, through: str
-) -> dict[str, list[list[Any]]]:
-    """Stock number -> [day, row from there] of the rows that changed within the period, None for the last."""
-    found: dict[str, list[list[Any]]] = {}
-    for head, records in parcels:
-        for stock, on, entry in day_lines(head, records, senders, rates, after, through):
+class Book:
+    """The stock book of a period that is being closed: its rows at the end, and as they changed by day."""
+
+    def __init__(
+        self,
+        parcels: Parcels,
+        senders: Senders,
+        settings: Mapping[str, Any],
+        closed: Sequence[Closed],
+        through: str,
+    ) -> None:
+        self._parcels, self._senders, self._settings, self._through = parcels, senders, settings, through
+        self._rates, self._after = Rates(settings), closed[-1].through if closed else ""
+        self._stated = stated_of(closed, senders, settings)
+        self._lines: dict[str, Lines] = {}
+
+    def rows(self) -> dict[str, Row]:
+        """Stock number -> its row at the end, in order of the book."""
+        book = stockbook_rows(
+            stockbook(self._parcels, self._senders, self._settings, self._through), self._settings
+        )
+        now = {row["stock_number"]: row for row in book}
+        if self._stated is None:
+            return now
+        for head, records in self._parcels:
+            of_parcel = self._stated.parcel(head, records)
+            for record in records:
+                if (stock := record["stock"]) and stock in now:
+                    self._lines[stock] = of_parcel.lines(record, now[stock], self._through)
+                    now[stock] = self._lines[stock][1]
+        return now
+
+    def days(self, rows: Mapping[str, Row]) -> tuple[dict[str, list[list[Any]]], dict[str, list[list[Any]]]]:
+        """Stock number -> [day, row from there] of these rows as they changed within the period, None for the
+        last; and -> [day, rows beside it from there], where what was stated was corrected."""
+        found: dict[str, list[list[Any]]] = {}
+        beside: dict[str, list[list[Any]]] = {}
+        for stock, on, (frozen, row) in self._by_day():
             if stock in rows:
-                row, steps = entry.row(rates.currency), found.setdefault(stock, [])
-                if not steps or steps[-1][1] != row:
-                    steps.append([on, row])
-    for stock, steps in found.items():
-        if steps[-1][1] == rows[stock]:
-            steps[-1][1] = None
-    return found
+                _step(found.setdefault(stock, []), on, row)
+            if frozen and frozen != (self._stated.beside.get(stock) if self._stated else None):
+                _step(beside.setdefault(stock, []), on, frozen)
+        for stock, steps in found.items():
+            if steps[-1][1] == rows[stock]:
+                steps[-1][1] = None
+        return found, beside
+
+    def _by_day(self) -> Iterator[tuple[str, str, Lines]]:
+        currency = self._rates.currency
+        for head, records in self._parcels:
+            of_parcel = self._stated.parcel(head, records) if self._stated else None
+            for record, on, entry in day_lines(
+                head, records, self._senders, self._rates, self._after, self._through
+            ):
+                row = entry.row(currency)
+                yield entry.stock, on, of_parcel.lines(record, row, on) if of_parcel else ([], row)
+        for stock, lines in self._lines.items():
+            yield stock, self._through, lines
+
+
+def _step(steps: list[list[Any]], on: str, value: Any) -> None:
+    if not steps or steps[-1][1] != value:
+        steps.append([on, value])
 
 
 def figures(entries: Sequence[Entry], rates: Rates, closed: Sequence[Closed], through: str) -> dict[str, Any]:
@@ -138,6 +188,7 @@ def _read(doc: Mapping[str, Any]) -> Closed:
             str(doc["currency"]),
             None if doc.get("days") is None else dict(doc["days"]),
             None if doc.get("statements") is None else dict(doc["statements"]),
+            None if doc.get("beside") is None else dict(doc["beside"]),
         )
     except (AttributeError, KeyError, TypeError, ValueError) as error:
         raise BenchError(f"cannot be read ({error})", where, "put it back from a backup") from error
@@ -181,50 +232,3 @@ def _worked_out_again(known: Sequence[Closed], where: str) -> list[BenchError]:
         if found != one.figures.get(name):
             faults.append(BenchError(f"the figures of {name} do not follow from its entries", where))
     return faults
-
-
-def closed_rows(closed: Sequence[Closed], as_of: str = "9999") -> dict[str, Row]:
-    """Stock number -> its row of the stock book as it was written down, for a closed day.
-
-    Of a day within a period the rows of that day; where an older version closed it, those of its end without
-    what was bought, sold or otherwise gone later.
-    """
-    found: dict[str, Row] = {}
-    for one in closed:
-        if one.days is None:
-            found |= {stock: _as_of(dict(row), as_of) for stock, row in one.rows.items()}
-        elif one.through <= as_of:
-            found |= {stock: dict(row) for stock, row in one.rows.items()}
-        else:
-            found |= {stock: _within(one, stock, found.get(stock), as_of) for stock in one.rows}
-        if one.through >= as_of:
-            break
-    return found
-
-
-def _within(one: Closed, stock: str, before: Row | None, as_of: str) -> Row:
-    """The row of a day in that period: of the last change by then, else as it was before the period."""
-    steps = [row for on, row in (one.days or {}).get(stock, ()) if on <= as_of]
-    if steps:
-        return dict(steps[-1] or one.rows[stock])
-    return before or _bought_later(one.rows[stock])
-
-
-def _bought_later(row: Mapping[str, str]) -> Row:
-    return dict.fromkeys(row, "") | {"stock_number": row["stock_number"], "left_how": LATER}
-
-
-_SALE = ("sold_on", "sales_invoice", "selling_price", "left_how", "buyer", "margin", "vat_due")
-
-
-def _as_of(row: Row, as_of: str) -> Row:
-    if row.get("bought_on", "") > as_of:
-        return _bought_later(row)
-    if row.get("sold_on", "") > as_of:
-        return row | dict.fromkeys(_SALE, "")
-    return row
-
-
-def in_book_order(rows: Mapping[str, Row]) -> list[Row]:
-    """By series and number."""
-    return [rows[stock] for stock in sorted(rows, key=stock_key)]

@@ -107,7 +107,8 @@ class Closed:
 
     ``digest`` is of all of it, ``before`` the digest of the closing before. ``days``: stock number -> the
     days within the period on which its row changed, each with the row from there (None: that of the end).
-    ``statements``: see ``handed_in``. Closings of older versions have neither (None).
+    ``statements``: see ``handed_in``. ``beside``: stock number -> [day, rows that stand before its own from
+    there], see ``book_after``. Closings of older versions have none of them (None).
     """
 
     through: str
@@ -120,6 +121,7 @@ class Closed:
     currency: str
     days: Mapping[str, Any] | None = None
     statements: Mapping[str, Any] | None = None
+    beside: Mapping[str, Any] | None = None
 
 
 def entry_of(doc: Mapping[str, object]) -> Entry:

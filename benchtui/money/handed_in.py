@@ -170,7 +170,7 @@ def _shown(account: Account, theirs: Sequence[Theirs], as_of: str, keys: set[str
     if not account.written and not account.paid_to_others:
         return {key: [line] for key, line in now.items()}
     through = account.closed[-1].through
-    known = [replace(one, record=_known_by(one.record, through, as_of)) for one in theirs]
+    known = [replace(one, record=life_known_by(one.record, through, as_of)) for one in theirs]
     then = _lines(account, known, through, keys)
     before = [key for key in account.written if keys is None or key in keys]
     found = {
@@ -224,7 +224,7 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
     return _with(line, amounts)
 
 
-def _known_by(record: RecordDoc, through: str, as_of: str) -> RecordDoc:
+def life_known_by(record: RecordDoc, through: str, as_of: str) -> RecordDoc:
     """The record's life of the closed days as it is known on a later day: corrections of it included."""
     mine = {event["n"] for event in record["life"] if str(event["at"])[:10] <= through}
     life = [

@@ -14,16 +14,16 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels
-from benchtui.money.closing import Row, closed_rows, day_rows, kept_of_all
+from benchtui.money.book_after import AMOUNTS
+from benchtui.money.closing import Book, kept_of_all
 from benchtui.money.entries import Closed
 from benchtui.money.ledger import Senders
-from benchtui.money.policy import Rates
-from benchtui.money.stock import stockbook, stockbook_rows
+from benchtui.money.stated_rows import Row, closed_beside, closed_rows
 
 _OF_SALE = ("bought_on", "sold_on", "sales_invoice", "selling_price", "left_how", "kept")
 _OF_COST = ("purchase_price", "margin", "vat_due", "scheme")
 _OF_LINE = ("state", "came_in", "sold_on", "price", "commission", "vat", "paid_out")
-_AMOUNTS = ("price", "commission", "charges", "vat", "paid_out")
+_MINORS = ("price", "commission", "charges", "vat", "paid_out")
 RIGHT = "look at what was changed outside the program, or put the closing back from a backup"
 Steps = Sequence[Sequence[Any]]
 
@@ -35,7 +35,7 @@ def stated_faults(
     the first day on which it does not. Closings of an older version hold no lines by day: passed over.
     """
     for n, one in enumerate(closed):
-        if one.days is None or one.statements is None:
+        if one.days is None or one.statements is None or (n and one.beside is None):
             continue
         again = _Again(parcels, senders, settings, closed[: n + 1])
         yield from again.of_stock_book()
@@ -96,13 +96,11 @@ class _Again:
 
     def of_stock_book(self) -> Iterator[BenchError]:
         """Row by row."""
-        one, rates = self._one, Rates(self._settings)
-        after = self._before[-1].through if self._before else ""
-        book = stockbook_rows(
-            stockbook(self._parcels, self._senders, self._settings, one.through), self._settings
-        )
-        facts = {row["stock_number"]: row for row in book}
-        steps = day_rows(self._parcels, self._senders, rates, facts, after, one.through)
+        one = self._one
+        book = Book(self._parcels, self._senders, self._settings, self._before, one.through)
+        facts = book.rows()
+        steps, beside = book.days(facts)
+        known = closed_beside(self._before)
         before, written = closed_rows(self._before), closed_rows([*self._before, one])
         for stock in dict.fromkeys([*written, *facts]):
             head = self._bears.get(stock)
@@ -113,7 +111,9 @@ class _Again:
                 _days((one.days or {}).get(stock, ()), written.get(stock), one.through),
                 _days(steps.get(stock, ()), facts.get(stock), one.through),
             ]
-            if said := _first(pair, before.get(stock), lambda row, names=names: _cells(row, names)):
+            noted = [(one.beside or {}).get(stock, ()), beside.get(stock, ())]
+            said = _first(noted, known.get(stock), _corrections)
+            if said := said or _first(pair, before.get(stock), lambda row, names=names: _cells(row, names)):
                 yield self._fault(f"the stock book's line {stock}", said, head)
 
     def of_statements(self) -> Iterator[BenchError]:
@@ -188,11 +188,22 @@ def _cells(row: Row | None, names: Sequence[str]) -> dict[str, str]:
     return {name: row[name] for name in names if row and row.get(name)}
 
 
+def _corrections(rows: Sequence[Row] | None) -> dict[str, str]:
+    """What stands before the row: stated and corrected."""
+    names = ("sold_on", *AMOUNTS)
+    return {
+        f"{row['left_how']} {n} {name}": row[name]
+        for n, row in enumerate(rows or (), 1)
+        for name in names
+        if row.get(name)
+    }
+
+
 def _lines(lines: Sequence[Mapping[str, Any]] | None, names: Sequence[str], currency: str) -> dict[str, str]:
     found = {}
     for n, line in enumerate(lines or (), 1):
         for name in names:
             if value := line.get(name):
-                shown = Money(value, currency).plain() if name in _AMOUNTS else str(value)
+                shown = Money(value, currency).plain() if name in _MINORS else str(value)
                 found[f"line {n} {name}" if n > 1 else name] = shown
     return found

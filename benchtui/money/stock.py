@@ -8,6 +8,7 @@ B77-B78): their numbers stand there so that no number is missing, without a pric
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
+from datetime import date, timedelta
 from typing import Any
 
 from benchtui.base.dataclass import dataclass
@@ -135,7 +136,7 @@ def parcel_lines(
     once: Once,
 ) -> Iterator[Entry]:
     """One parcel's lines, in its own order: a large book is written without holding every parcel at once."""
-    shares = _shares(head, records, rates, as_of)
+    shares = shares_as_of(head, records, rates, as_of)
     later = as_of is not None and bought_on(head) > as_of
     for record in records:
         if stock := record["stock"]:
@@ -143,11 +144,13 @@ def parcel_lines(
             yield (
                 Entry(stock, LATER)
                 if later
-                else _entry(head, record, shares.get(record["id"]), senders, rates, as_of)
+                else entry_as_of(head, record, shares.get(record["id"]), senders, rates, as_of)
             )
 
 
-def _shares(head: HeadDoc, records: Sequence[RecordDoc], rates: Rates, as_of: str | None) -> dict[str, Share]:
+def shares_as_of(
+    head: HeadDoc, records: Sequence[RecordDoc], rates: Rates, as_of: str | None
+) -> dict[str, Share]:
     policy, known = rates.on(bought_on(head)), known_by(head, as_of)
     return spread(known, landed(known, policy.currency, policy.conversion), records).by_record()
 
@@ -159,11 +162,15 @@ def day_lines(
     rates: Rates,
     after: str,
     through: str,
-) -> Iterator[tuple[str, str, Entry]]:
-    """(stock number, day, line) for each day in a period on which a line of the parcel may have changed, in
-    their order: bought, something happened to the record, a late bill, another rule of the shop's."""
+) -> Iterator[tuple[RecordDoc, str, Entry]]:
+    """(record, day, line) for each day in a period on which a line of the parcel may have changed, in
+    their order: bought, something happened to the record, a late bill, another rule of the shop's, a
+    correction of closed days (on the first day after them where nothing says why)."""
     came = bought_on(head) or "0001-01-01"
-    bills = {str(bill.get("on", ""))[:10] for bill in head.get("late") or ()}
+    bills = {str(bill.get(name, ""))[:10] for bill in head.get("late") or () for name in ("on", "booked")}
+    if after:
+        bills |= {str(one.get("at", ""))[:10] for one in head.get("corrections") or ()}
+        bills.add((date.fromisoformat(after) + timedelta(days=1)).isoformat())
     days: dict[str, list[RecordDoc]] = {}
     for record in records:
         if record["stock"]:
@@ -175,10 +182,10 @@ def day_lines(
     for on in sorted(days):
         known = len(known_by(head, on).get("late") or ())
         if known not in shares:
-            shares[known] = _shares(head, records, rates, on)
+            shares[known] = shares_as_of(head, records, rates, on)
         for record in days[on]:
-            entry = _entry(head, record, shares[known].get(record["id"]), senders, rates, on)
-            yield str(record["stock"]), on, entry
+            entry = entry_as_of(head, record, shares[known].get(record["id"]), senders, rates, on)
+            yield record, on, entry
 
 
 def stockbook_rows(entries: list[Entry], settings: Mapping[str, Any]) -> list[dict[str, str]]:
@@ -187,7 +194,7 @@ def stockbook_rows(entries: list[Entry], settings: Mapping[str, Any]) -> list[di
     return [entry.row(currency) for entry in entries]
 
 
-def _entry(
+def entry_as_of(
     head: HeadDoc,
     record: RecordDoc,
     share: Share | None,

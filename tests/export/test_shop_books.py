@@ -206,12 +206,21 @@ def test_a_closed_day_prints_the_same_whatever_is_changed_afterwards(shop: Shop,
         change.head["charges"][0]["minor"] = 6000
         change.head["margin_eligible"] = False
     parcel.close()
+    stated = next(row for row in rows(shop, tmp_path, "stockbook", day=date(2026, 3, 31)) if row["sold_on"])
     shop.change_settings(vat_rate="19")
     assert printed() == before
     sales = rows(shop, tmp_path, "sales", start=date(2026, 4, 1))
     assert [row["what"] for row in sales if row["what"] == "correction"], (
         "the difference is in the open period"
     )
+    book = rows(shop, tmp_path, "stockbook")
+    corrected, now = [row for row in book if row["stock_number"] == stated["stock_number"]]
+    assert {name: now[name] for name in stated if name != "remark"} == {
+        name: stated[name] for name in stated if name != "remark"
+    }
+    assert (corrected["left_how"], bool(corrected["purchase_price"])) == ("correction", True)
+    late = rows(shop, tmp_path, "stockbook", start=date(2026, 4, 1))
+    assert corrected in late, "in the days it was entered, not in those that were handed in"
 
 
 LAYOUTS = {

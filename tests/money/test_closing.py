@@ -14,12 +14,13 @@ from benchtui.model.record import RecordDoc
 from benchtui.money import freeze, landed, life, shop_entries, spread
 from benchtui.money.accounts import periods_of
 from benchtui.money.check import check_accounts, unused_invoices
-from benchtui.money.closing import close_books, closed_rows, closing_faults, read_closed, stock_by_parcel
+from benchtui.money.closing import close_books, closing_faults, read_closed, stock_by_parcel
 from benchtui.money.dated import since
 from benchtui.money.entries import Closed, Entry, balances
 from benchtui.money.life import When
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
+from benchtui.money.stated_rows import closed_rows
 
 Make = Callable[..., RecordDoc]
 SENDERS = {"s-quill": {"name": "Mrs Quill"}, "s-reed": {"name": "N. Reed", "commission": "30"}}

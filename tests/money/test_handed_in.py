@@ -11,12 +11,15 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import Account, freeze, landed, life, shop_entries, split_payout, spread, statement_after
-from benchtui.money.closing import close_books, closed_rows, digest_of, read_closed
+from benchtui.money.book_after import StatedBook
+from benchtui.money.closing import close_books, digest_of, read_closed
 from benchtui.money.entries import Closed, balances
 from benchtui.money.figures import sale_rows
 from benchtui.money.life import When
 from benchtui.money.stated_again import stated_faults
+from benchtui.money.stated_rows import closed_beside, closed_rows
 from benchtui.money.statements import Statement
+from benchtui.money.stock import stockbook, stockbook_rows
 
 Make = Callable[..., RecordDoc]
 Shop = tuple[HeadDoc, list[RecordDoc]]
@@ -252,3 +255,68 @@ def test_what_was_entered_since_is_no_difference_of_closed_lines(shop: Shop) -> 
     assert again(shop, [doc]) == [], "noted on the parcel"
     head["corrections"] = []
     assert "line A00001 is of 2026-01-10: purchase price 20.00" in again(shop, [doc])[0]
+
+
+def book(shop: Shop, closed: list[Closed], as_of: str, stock: str = "A00001") -> list[tuple[str, ...]]:
+    """(how it left, day bought, purchase price, day sold, selling price, margin) of each row of a number."""
+    head, records = shop
+    if as_of <= closed[-1].through:
+        rows = [*closed_beside(closed, as_of).get(stock, ()), closed_rows(closed, as_of)[stock]]
+    else:
+        stated = StatedBook(closed, SENDERS, SETTINGS)
+        now = stockbook_rows(stockbook([shop], SENDERS, SETTINGS, as_of), SETTINGS)
+        (row,) = (one for one in now if one["stock_number"] == stock)
+        (record,) = (one for one in records if one["stock"] == stock)
+        before, last = stated.parcel(head, records).lines(record, row, as_of)
+        rows = [*before, last]
+    names = ("left_how", "bought_on", "purchase_price", "sold_on", "selling_price", "margin")
+    return [tuple(row[name] for name in names) for row in rows]
+
+
+def test_a_price_paid_changed_later_is_a_row_of_the_stock_book_of_its_own_day(shop: Shop) -> None:
+    head, records = shop
+    one = close_books([shop], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02")
+    closed = read_closed([one])
+    stated = ("", "2026-01-10", "20.00", "", "", "")
+    head["charges"][0]["minor"] = 5000
+    head["shares"] = freeze(spread(head | {"shares": None}, landed(head, "GBP"), records))
+    head["corrections"] = [{"at": "2026-05-20T10:00:00Z", "say": "price paid was 50.00"}]
+    assert book(shop, closed, "2026-03-31") == book(shop, closed, "2026-05-19") == [stated]
+    corrected = ("correction", "", "5.00", "2026-05-20", "", "")
+    assert book(shop, closed, "2026-05-20") == [corrected, stated]
+    records[0]["life"].append(life.sell(records[0], When("2026-06-01", date(2026, 6, 1)), gbp(4500)))
+    sold = ("sold", "2026-01-10", "20.00", "2026-06-01", "45.00", "20.00")
+    assert book(shop, closed, "2026-06-01") == [corrected, sold]
+    two = close_books([shop], SENDERS, SETTINGS, closed, "2026-06-30", "2026-07-01T09:00:00Z")
+    both = read_closed([one, two])
+    assert again(shop, [one, two]) == []
+    head["charges"][0]["minor"] = 6000
+    head["shares"] = freeze(spread(head | {"shares": None}, landed(head, "GBP"), records))
+    days = ("2026-03-31", "2026-05-19", "2026-05-20", "2026-06-30")
+    assert [book(shop, both, day) for day in days] == [
+        [stated], [stated], [corrected, stated], [corrected, sold],
+    ]  # fmt: skip
+    further = ("correction", "", "5.00", "2026-07-01", "", "-5.00")
+    assert book(shop, both, "2026-07-01") == [corrected, further, sold]
+    forged = deepcopy(two)
+    forged["beside"]["A00001"][0][1][0]["purchase_price"] = "1.00"
+    head["charges"][0]["minor"] = 5000
+    head["shares"] = freeze(spread(head | {"shares": None}, landed(head, "GBP"), records))
+    assert "correction 1 purchase price 1.00 written down" in again(shop, [one, forged])[0]
+
+
+def test_a_stated_sale_that_was_none_stays_in_the_stock_book_with_its_correction(shop: Shop) -> None:
+    _, records = shop
+    one = records[0]
+    one["life"].append(life.sell(one, When("2026-02-05", TODAY), gbp(5000), buyer="M. Larch"))
+    closed = closed_to(shop, "2026-03-31")
+    one["life"].append(life.correct(one, When("2026-04-10", TODAY), 1, "another copy", None))
+    stated = ("sold", "2026-01-10", "20.00", "2026-02-05", "50.00", "30.00")
+    assert book(shop, closed, "2026-04-09") == [stated]
+    voided = ("correction", "", "", "2026-04-10", "-50.00", "-30.00")
+    assert book(shop, closed, "2026-04-10") == [stated, voided, ("", "2026-01-10", "0.00", "", "", "")]
+    one["life"].append(life.sell(one, When("2026-05-05", TODAY), gbp(4500)))
+    resold = ("sold", "2026-01-10", "0.00", "2026-05-05", "45.00", "25.00")
+    assert book(shop, closed, "2026-05-05") == [stated, voided, resold]
+    both = closed_to(shop, "2026-03-31", "2026-05-31")
+    assert book(shop, both, "2026-05-31")[-1] == book(shop, both, "2026-06-30")[-1]

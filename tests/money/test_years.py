@@ -28,13 +28,16 @@ from years import (
 
 from benchtui.money import Account, shop_entries, statement_after, stockbook
 from benchtui.money.accounts import periods_of
-from benchtui.money.closing import closed_rows, closing_faults, stock_by_parcel
+from benchtui.money.book_after import AMOUNTS, stated_of
+from benchtui.money.closing import closing_faults, stock_by_parcel
 from benchtui.money.entries import balances
 from benchtui.money.figures import sale_rows
 from benchtui.money.journal import account_names, journal
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.stated_again import stated_faults
+from benchtui.money.stated_rows import closed_rows
+from benchtui.money.stock import stockbook_rows
 
 MANY = int(os.environ.get("BENCHTUI_YEARS", "12"))
 AS_DRAWN = (Phase.explicit, Phase.reuse, Phase.generate)
@@ -57,6 +60,19 @@ def account(year: Year, on: date | str):  # type: ignore[no-untyped-def]
     """The one consignor's."""
     whose = Account("s-reed", year.senders["s-reed"], year.parcels, year.settings, year.closed)
     return statement_after(whose, str(on))
+
+
+def assert_book_adds_up(year: Year, today: str) -> None:
+    """The rows of each number, stated and corrected, come to the facts."""
+    now = stockbook_rows(stockbook(year.parcels, year.senders, year.settings, today), year.settings)
+    facts = {row["stock_number"]: row for row in now}
+    if stated := stated_of(year.closed, year.senders, year.settings):
+        for head, records in year.parcels:
+            for record in records:
+                row = facts[str(record["stock"])]
+                before, last = stated.parcel(head, records).lines(record, row, today)
+                for name in AMOUNTS:
+                    assert sum(Decimal(one[name] or 0) for one in [*before, last]) == Decimal(row[name] or 0)
 
 
 @some
@@ -93,6 +109,7 @@ def test_closed_periods_never_change_and_all_time_figures_are_those_of_the_facts
     assert closed_rows(year.closed) == rows
     assert [(on, account(year, on).lines) for on in days] == stated
     today = year.today.isoformat()
+    assert_book_adds_up(year, today)
     assert account(year, today).due.minor == -balances(after, today).get("consignors", 0)
     rates = Rates(year.settings)
     for now, then in zip(periods_of(after, rates, "", year.closed), periods_of(before, rates, "", year.closed),

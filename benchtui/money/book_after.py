@@ -1,0 +1,126 @@
+"""The stock book of a day after a closing: rows that were handed in stay, and what of them is no longer so
+is a row of its own, on the day it was entered.
+
+A row still open on its sale side (unsold) goes on: its purchase side stays as it was stated. A sale that was
+stated and is no longer so (voided, another day) stays too, and what holds now is a row after it. The rows of
+a number add up to the facts, always.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Any
+
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.entries import Closed
+from benchtui.money.handed_in import life_known_by
+from benchtui.money.ledger import UNSAID, booked_since
+from benchtui.money.policy import Rates
+from benchtui.money.stated_rows import Row, closed_beside, closed_rows
+from benchtui.money.stock import LATER, entry_as_of, shares_as_of
+
+CORRECTION = "correction"
+AMOUNTS = ("purchase_price", "selling_price", "margin", "vat_due", "kept")
+Senders = Mapping[str, Mapping[str, Any]]
+Lines = tuple[list[Row], Row]
+"""The rows of a number that stand before its own, and its own."""
+
+
+class StatedBook:
+    """What closings have of the stock book."""
+
+    def __init__(self, closed: Sequence[Closed], senders: Senders, settings: Mapping[str, Any]) -> None:
+        self.rows, self.beside = closed_rows(closed), closed_beside(closed)
+        self.through, self.senders, self.rates = closed[-1].through, senders, Rates(settings)
+        self.shops = [settings, *senders.values()]
+
+    def parcel(self, head: HeadDoc, records: Sequence[RecordDoc]) -> "StatedParcel":
+        return StatedParcel(self, head, records)
+
+
+def stated_of(closed: Sequence[Closed], senders: Senders, settings: Mapping[str, Any]) -> StatedBook | None:
+    """None where nothing is closed."""
+    return StatedBook(closed, senders, settings) if closed else None
+
+
+class StatedParcel:
+    """The rows of one parcel, its shares worked out once."""
+
+    def __init__(self, book: StatedBook, head: HeadDoc, records: Sequence[RecordDoc]) -> None:
+        self._book, self._head = book, head
+        self._shares = shares_as_of(head, records, book.rates, book.through)
+        self._first = (date.fromisoformat(book.through) + timedelta(days=1)).isoformat()
+
+    def lines(self, record: RecordDoc, now: Row, as_of: str) -> Lines:
+        """The rows of a number on a day after the last closing; ``now``: its row by the facts of that day."""
+        book, stock = self._book, str(record["stock"])
+        base, beside = book.rows.get(stock), book.beside.get(stock, [])
+        if base is None or base["left_how"] in (LATER, "not used"):
+            return beside, now
+        if now["left_how"] == LATER:
+            return beside, base
+        then = self._then(record, as_of)
+        corrected = self._correction(record, then, base, beside)
+        if corrected is None:
+            return beside, _less(now, beside, base)
+        if corrected["sold_on"] > as_of:
+            return beside, _less(now, [*beside, corrected], base)
+        if base["sold_on"] and _sale(then) != _sale(base):
+            stood = [*beside, base, corrected]
+            return stood, _less(now, stood, base)
+        stood = [*beside, corrected]
+        return stood, _less(now, stood, base)
+
+    def _then(self, record: RecordDoc, as_of: str) -> Row:
+        """The row of the closed days as their facts are known on a later one."""
+        book = self._book
+        known = life_known_by(record, book.through, as_of)
+        share = self._shares.get(record["id"])
+        entry = entry_as_of(self._head, known, share, book.senders, book.rates, book.through)
+        return entry.row(book.rates.currency)
+
+    def _correction(self, record: RecordDoc, then: Row, base: Row, beside: Sequence[Row]) -> Row | None:
+        """The difference between the facts of the closed days and what was stated; None for none."""
+        off = {name: _sum([then], name) - _sum([*beside, base], name) for name in AMOUNTS}
+        stated = _stated_words(base, beside)
+        words = {name: then[name] for name, was in stated.items() if then[name] != was}
+        if not any(off.values()) and not words:
+            return None
+        facts = {self._head["id"]: (self._head, {record["id"]: record})}
+        on, why = booked_since(self._head["id"], record["id"], self._book.through, facts, self._book.shops)
+        kept = {name: base[name] for name in ("stock_number", "description", "seller", "currency", "basis")}
+        amounts = {name: format(value, "f") for name, value in off.items() if value}
+        said = {"left_how": CORRECTION, "sold_on": max(self._first, on), "scheme": then["scheme"]}
+        return dict.fromkeys(base, "") | kept | amounts | words | said | {"remark": why or UNSAID}
+
+
+def _stated_words(base: Row, beside: Iterable[Row]) -> dict[str, str]:
+    """Day bought, and of a sale its scheme, as they were stated last."""
+    stated = {"bought_on": base["bought_on"]} | ({"scheme": base["scheme"]} if base["sold_on"] else {})
+    for row in beside:
+        if row["left_how"] == CORRECTION:
+            stated |= {name: row[name] for name in stated if row[name]}
+    return stated
+
+
+def _sale(row: Row) -> tuple[str, str]:
+    return row["sold_on"], row["sales_invoice"]
+
+
+def _sum(rows: Iterable[Row], name: str) -> Decimal:
+    return sum((Decimal(row[name]) for row in rows if row.get(name)), Decimal(0))
+
+
+def _less(now: Row, others: Sequence[Row], base: Row) -> Row:
+    """The row of now less what stands before it; the day bought and a sale's scheme stay as stated."""
+    made = dict(now)
+    for name in AMOUNTS:
+        off = _sum(others, name)
+        if off:
+            made[name] = format(Decimal(now[name] or 0) - off, "f")
+    if base["bought_on"] and now["bought_on"]:
+        made["bought_on"] = base["bought_on"]
+    if base["sold_on"] and _sale(now) == _sale(base):
+        made["scheme"] = base["scheme"]
+    return made
