@@ -400,6 +400,11 @@ def _other(name: str) -> str:
     return f"{name} other"
 
 
+def kind_aside(name: str) -> str:
+    """Of a version set aside: whether somebody must still choose (``other``), or has chosen (``kept``)."""
+    return "other" if name.endswith(" other") else "kept"
+
+
 def _put_whole(session: Session, name: str, kind: str, texts: dict[Key, str]) -> None:
     """Documents that are there at once, all of them, in place of what has that name."""
     with session.line.together() as ask:

@@ -20,7 +20,9 @@ from benchtui.store.place import KEEP
 
 FOLDERS = (KEEP, "titles", "books", "keymaps", "exports")
 NOT_FILES = ("shop.json", "titles.json")
-NOT_FOLDERS = ("parcels", "closed", KEEP)
+ASIDE = "aside"
+"""Where a backup has the versions of parcels that were set aside on the server."""
+NOT_FOLDERS = ("parcels", "closed", ASIDE, KEEP)
 MADE_HERE = (".new", ".part", ".index", ".taking", ".prepared")
 """What a machine makes for itself beside them."""
 _CHANGE = """

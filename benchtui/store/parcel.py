@@ -38,6 +38,8 @@ class Parcel:
         self._is_open = True
         self.given_up: Unsaved | None = None
         """What was in memory only when it was closed."""
+        self.set_aside = False
+        """Whether what was made here became a version beside another bench's, which is what one reads now."""
         self._adopt()
         self._keep_in_mind()
         self._storage.after_save, self._storage.replaced = self._saved, self._replaced
@@ -54,6 +56,7 @@ class Parcel:
 
     def _replaced(self) -> None:
         """Another bench took the parcel while the shop could not be reached: from now on it is only read."""
+        self.set_aside = True
         self._adopt()
         self._keep_in_mind()
         if self._lock is not None:

@@ -168,7 +168,12 @@ def hung(shop: Shop) -> Iterator[None]:
 
 def told(shop: Shop, parcel: Parcel, bench: Callable[..., Shop]) -> list[str]:
     """What the server has of the parcel's history, which is all of it."""
-    until(lambda: shop.save_again() or shop.unsaved() is None)
+
+    def all_saved() -> bool:
+        shop.save_again()
+        return shop.unsaved() is None
+
+    until(all_saved)
     other = bench(read_only=True).open_parcel(parcel.id, read_only=True)
     assert other.canonical() == parcel.canonical()
     return [entry.say for entry in other.history]

@@ -4,16 +4,17 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from postgres import address_in
+from postgres import address_in, ask
 
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
 from benchtui.bench.run import copy_demo
 from benchtui.cli import main
 from benchtui.server import ServerHome, to_server
+from benchtui.server.documents import _put_whole
 from benchtui.server.mirror import digest_of, names_in
-from benchtui.store import Shop
-from benchtui.store.codec import canonical
+from benchtui.store import Parcel, Shop, TwoVersions
+from benchtui.store.codec import canonical, encode
 
 
 def whole(shop: Shop) -> dict[str, Any]:
@@ -66,6 +67,31 @@ def test_a_shop_goes_to_the_server_and_back_as_a_backup_and_is_the_same(
     assert [line.partition(":")[0] for line in told.splitlines()] == ["books closed to 2026-09-30"] * 3
     assert main(["restore", str(tmp_path / "one.zip"), "--shop", address]) == 2
     assert "there is already a shop here" in capsys.readouterr().err
+
+
+def test_versions_set_aside_are_in_a_backup_and_are_asked_about_where_it_is_restored(
+    shop: Shop, parcel: Parcel, address: str, postgres: str, tmp_path: Path, capsys, monkeypatch
+) -> None:
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    second = address_in(postgres)
+    tables = parcel._storage.tables  # type: ignore[attr-defined]
+    texts = {(table, key): encode(doc) for table, docs in tables.items() for key, doc in docs.items()}
+    for kind, name in (("other", "other"), ("kept", "kept 1")):
+        _put_whole(shop.home.session, f"{parcel.id} {name}", kind, texts)  # type: ignore[attr-defined]
+    assert main(["backup", str(tmp_path / "one.zip"), "--shop", address]) == 0
+    assert main(["restore", str(tmp_path / "one.zip"), "--shop", str(tmp_path / "back")]) == 0
+    assert main(["check", "--shop", str(tmp_path / "back")]) == 0
+    aside = sorted(path.name for path in (tmp_path / "back" / "aside").iterdir())
+    assert aside == [f"{parcel.id} kept 1.json", f"{parcel.id} other.json"]
+    assert main(["backup", str(tmp_path / "two.zip"), "--shop", str(tmp_path / "back")]) == 0
+    assert main(["restore", str(tmp_path / "two.zip"), "--shop", second]) == 0
+    listed = "SELECT kind, name, tbl, id, body FROM kept JOIN docs USING (name) ORDER BY name, place"
+    assert ask(second, listed) == ask(address, listed)
+    again = Shop.open(ServerHome(second, tmp_path / "again"))
+    with pytest.raises(TwoVersions):
+        again.open_parcel(parcel.id)
+    assert list(names_in(again.path)) == list(names_in(shop.path))
+    again.close()
 
 
 def test_a_shop_that_cannot_be_read_whole_leaves_no_half_of_it_on_the_server(

@@ -43,6 +43,9 @@ def test_the_bench_says_that_the_line_is_down_and_asks_where_another_took_the_pa
     back()
     assert not save_again(desk)
     assert save_again(desk)
+    assert f"another bench changed parcel {mine.id} meanwhile: 1 action" in desk.open.message
+    assert "are kept, in a second version. Choose which of the two holds" in desk.open.message
+    assert "saved again" not in desk.open.message
     offer_meanwhile(desk)
     assert desk.open.menu is not None
     choices = desk.open.menu.choices

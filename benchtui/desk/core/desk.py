@@ -22,7 +22,7 @@ from benchtui.desk.core.shapes import Page as Page
 from benchtui.desk.core.shapes import Pick as Pick
 from benchtui.desk.core.shapes import Tone as Tone
 from benchtui.desk.core.state import Asking, Background, Burst, Open, Tally, Work
-from benchtui.desk.core.unsaved import why_unsaved
+from benchtui.desk.core.unsaved import saved_how, why_unsaved
 from benchtui.desk.core.weighings import Weighings
 from benchtui.evidence import Weighing
 from benchtui.model.grade import Scale
@@ -232,7 +232,7 @@ class Desk:
         if before is None and now is not None:
             self._say_behind(why_unsaved(now), "clash" if self.open.tone == "clash" else "refused")
         elif before is not None and now is None:
-            self._say_behind(f"everything is saved again: {before.words()}", "done")
+            self._say_behind(saved_how(before, self.work.parcel), "done")
         for line in self.shop.news():
             self._say_behind(line, "clash")
 
