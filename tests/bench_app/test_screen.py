@@ -11,6 +11,7 @@ from textual.pilot import Pilot
 
 from benchtui.bench.app import BenchApp
 from benchtui.bench.pieces import FANCY, PLAIN
+from benchtui.bench.room import room_at
 from benchtui.bench.run import empty_demo, script_path
 from benchtui.bench.widgets.listed import Listed
 from benchtui.bench.widgets.rows import Rows
@@ -104,6 +105,14 @@ async def test_the_demo_opens_with_the_record_its_part_and_the_word_half_typed(
         await _do(pilot, "line-leave", "grade:VG", "shade-up")
         assert app.desk.work.part["grades"][-1]["shade"] == "+"
         assert app.desk.open.line is None
+        _fits(app, size)
+        prompt, room = app.screen.query_one("#prompt", Rows), room_at(*size)
+        top, lines = prompt.region.y, prompt.lines
+        app.desk.refuse("what is wrong, and what to do about it " * (size[0] * room.message // 30))
+        app.show()
+        await settled(pilot)
+        assert app.screen.query_one("#message").region.height > room.message
+        assert (prompt.region.y, prompt.lines) == (top, lines)
         _fits(app, size)
     app.desk.shop.close()
 

@@ -11,6 +11,7 @@ from benchtui.bench.app import BenchApp
 from benchtui.bench.packed import told_apart
 from benchtui.bench.pieces import width_of
 from benchtui.bench.room import room_at
+from benchtui.bench.widgets.foot import given_up
 from benchtui.desk.line.choices import in_sight
 from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
@@ -110,3 +111,13 @@ async def test_below_its_least_size_the_bench_says_so_and_no_digit_answers(demo_
         assert desk.work.record is not None
         assert len(desk.work.record["answers"]) == before + 1
     desk.shop.close()
+
+
+@pytest.mark.parametrize(
+    ("over", "free", "taken"),
+    [(0, 0, (0, False)), (1, 3, (1, False)), (2, 2, (2, False)), (1, 0, (1, True)), (3, 1, (2, True))],
+)
+def test_a_long_message_takes_the_prompt_s_free_rows_then_its_lower_edge(
+    over: int, free: int, taken: tuple[int, bool]
+) -> None:
+    assert given_up(over, free) == taken

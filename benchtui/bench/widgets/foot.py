@@ -42,15 +42,26 @@ class Foot(Vertical, can_focus=False):
         self._grown, self._grown_for = rows, line  # a list that becomes shorter moves nothing
         wanted = line is not None or desk.open.menu is not None or not on_page
         said = message_rows(desk, room.width - 2, signs)
-        _height(self.prompt, rows + 2)
-        _height(self.message, max(room.message, len(said)))
+        over = max(0, len(said) - room.message)
+        taken, edge = given_up(over, rows - len(asked.lines))
+        self.prompt.set_class(edge, "-open")
+        _height(self.prompt, rows + 2 - taken)
+        _height(self.message, room.message + over)
         _height(self.keys, room.keys)
         if self.prompt.display != wanted:
             self.prompt.display = wanted
         self.prompt.show_asked(asked)
         self.message.show(said)
         self.keys.show(draw_legend(desk, room.width, room.keys))
-        return (rows + 2 if wanted else 0) + max(room.message, len(said)) + room.keys, asked
+        return (rows + 2 - taken if wanted else 0) + room.message + over + room.keys, asked
+
+
+def given_up(over: int, free: int) -> tuple[int, bool]:
+    """Rows that the prompt gives up to a message with so many too many, so that it stays where it is; and
+    whether its lower edge is among them. ``free``: rows inside its frame with nothing in them.
+    """
+    taken = min(over, free + 1)
+    return taken, taken > free
 
 
 def sight_of(desk: Desk, asked: Asking, explained: bool = False, top: int = 0) -> Sight:
