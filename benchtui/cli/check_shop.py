@@ -13,7 +13,7 @@ from benchtui.export.describe import DEFAULT, check_templates, load_templates
 from benchtui.export.known_columns import known_columns
 from benchtui.export.layout import check_layouts
 from benchtui.model.grade import Scale
-from benchtui.money.check import check_accounts, check_money, unused_invoices
+from benchtui.money.check import check_accounts, check_money, unused_credit_notes, unused_invoices
 from benchtui.store import Shop
 from benchtui.store.home import Home
 from benchtui.titles import list_faults
@@ -117,3 +117,4 @@ def _parcels(shop: Shop) -> Iterator[str]:
     yield from (error.one_line() for error in check_money(found, senders, settings, shop.sales_seen()))
     yield from (error.one_line() for error in check_accounts(found, senders, settings, shop.closings()))
     yield from (error.one_line() for error in unused_invoices(found, shop.invoices()))
+    yield from (error.one_line() for error in unused_credit_notes(found, shop.credit_notes()))

@@ -4,7 +4,7 @@ from datetime import date
 
 from benchtui.base.dataclass import dataclass
 
-BOOKS = ("sales", "stock", "vat", "journal", "invoices", "receipts", "packing")
+BOOKS = ("sales", "stock", "vat", "journal", "invoices", "credit-notes", "receipts", "packing")
 """The kinds that are made of the shop's entries: whole periods, closed ones as they were written down."""
 KINDS = (
     "intake", "stockbook", "statement", "chores", "slips", "report", "regrade", "insured", "consignment",

@@ -41,7 +41,7 @@ def invoices(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[b
     if not found:
         raise BenchError("no sale in these days", "invoices", "name other days: --day, or --from and --to")
     rates = Rates(settings)
-    paid = _purchases(parcels, [one for mine in found for one in mine], rates)
+    paid = purchases(parcels, [one for mine in found for one in mine], rates)
     body = "\n".join(tag("section", "".join(_invoice(mine, settings, rates, paid))) for mine in found)
     return page("Invoices", body, STYLE), len(found)
 
@@ -86,7 +86,7 @@ def _invoice(
     if traded := sum(extra(event, "traded") for _, _, event in mine):
         lines.append(paper_row("taken in exchange", "", Money(traded, money).plain()))
     yield tag("table", "".join(lines))
-    yield "".join(tag("p", shown(said)) for said in _wording(mine, settings, rates, paid))
+    yield "".join(tag("p", shown(said)) for said in margin_words(mine, settings, rates, paid))
 
 
 def _line(record: RecordDoc, event: Mapping[str, Any], currency: str) -> str:
@@ -110,7 +110,7 @@ def head_rows(settings: Mapping[str, Any], rows: Sequence[tuple[str, str]]) -> s
     return tag("table", "".join(cells))
 
 
-def _wording(
+def margin_words(
     mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, purchases: Mapping[str, int]
 ) -> Iterator[str]:
     schemes = {
@@ -134,7 +134,7 @@ def _scheme(head: HeadDoc, record: RecordDoc, event: Mapping[str, Any], rates: R
     return scheme_of(head, record, Money(paid, rates.currency), rates.on(event["at"][:10]))
 
 
-def _purchases(parcels: Parcels, mine: Sequence[Sold], rates: Rates) -> dict[str, int]:
+def purchases(parcels: Parcels, mine: Sequence[Sold], rates: Rates) -> dict[str, int]:
     """Record id -> its part of what the seller was paid, of the parcels that these records came with."""
     wanted = {head["id"] for head, _, _ in mine}
     found: dict[str, int] = {}

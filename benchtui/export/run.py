@@ -12,6 +12,7 @@ from benchtui.export.ask import WEIGHED as WEIGHED
 from benchtui.export.ask import Ask as Ask
 from benchtui.export.chores import chores
 from benchtui.export.consignment import consignments
+from benchtui.export.credit_notes import credit_notes
 from benchtui.export.csvfile import encoded, out_csv
 from benchtui.export.describe import DEFAULT, description_columns, load_templates, template_named
 from benchtui.export.files import Out, put_out
@@ -35,7 +36,7 @@ from benchtui.export.table import Table, visible_table, with_totals
 from benchtui.model.filename import plain_name
 from benchtui.store.shop import Shop
 
-PAPERS = {"invoices": invoices, "receipts": receipts, "packing": packing}
+PAPERS = {"invoices": invoices, "credit-notes": credit_notes, "receipts": receipts, "packing": packing}
 """Pages to be printed, by their export."""
 
 

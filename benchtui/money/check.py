@@ -98,6 +98,25 @@ def unused_invoices(parcels: Parcels, taken: Mapping[str, Any]) -> list[BenchErr
     ]
 
 
+def unused_credit_notes(parcels: Parcels, taken: Mapping[str, Any]) -> list[BenchError]:
+    """Numbers of credit notes that no return or price reduction has: a gap to explain."""
+    known = {
+        str(event["credit_note"])
+        for _, records in parcels
+        for record in records
+        for event in record["life"]
+        if event.get("credit_note")
+    }
+    right = "keep a note of the reason"
+    return [
+        BenchError(
+            f"credit note {number} was given out, but no return or refund has it", "credit notes", right
+        )
+        for number in taken
+        if number not in known
+    ]
+
+
 def _limit(settings: Mapping[str, Any]) -> None:
     """The period scheme is for items up to a price that the authority names; no figure is shipped."""
     uses = any(scheme == "period" for _, scheme in Rates(settings).schemes("9999"))

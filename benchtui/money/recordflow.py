@@ -325,7 +325,7 @@ def _made(
 ) -> None:
     said = {
         name: str(event[name])
-        for name in ("buyer", "invoice", "where", "note", "why", "reference")
+        for name in ("buyer", "invoice", "credit_note", "where", "note", "why", "reference")
         if event.get(name)
     }
     foreign = {}

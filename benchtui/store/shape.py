@@ -97,6 +97,7 @@ _SHARED = {
         "stock": "stock",
         "moves": "move",
         "invoices": "invoice",
+        "credit_notes": "invoice",
     },
     "titles": {"titles": "made", "picks": "pick"},
 }

@@ -48,6 +48,8 @@ def _mark(sheet: Sheet, mark: Doc) -> None:
         sheet.put("shop", "shop", mark)
 
 
+_BEFORE_FIRST: dict[str, list[str]] = {"invoices": [], "credit_notes": ["C0000"]}
+"""What the number before the first of a series would be: credit notes are told from invoices by their C."""
 _SERIES = re.compile(r"(.*?)(\d+)", re.DOTALL | re.ASCII)
 
 
@@ -217,11 +219,19 @@ class SharedFacts:
         The series goes on from the number taken last: its digits counted up, what stands before them kept.
         ``known``: number -> sale of those that older sales bear. BenchError where another sale has it.
         """
+        return self._take_number("invoices", number, deal, known)
+
+    def take_credit_note(self, event: str) -> str:
+        """The next number of the credit notes' own series, for one return or price reduction of an invoiced
+        sale (``event``: record and number of it)."""
+        return self._take_number("credit_notes", "#", event, {})
+
+    def _take_number(self, table: str, number: str, deal: str, known: Mapping[str, str]) -> str:
         taken = [number]
 
         def make(sheet: Sheet) -> None:
-            kept = sheet.docs("invoices")
-            taken[0] = next_invoice([*known, *kept]) if number == "#" else number
+            kept = sheet.docs(table)
+            taken[0] = next_invoice([*known, *kept] or _BEFORE_FIRST[table]) if number == "#" else number
             other = kept.get(taken[0], {}).get("deal") or known.get(taken[0])
             if other not in (None, deal):
                 right = "type another number, or # for the next"
@@ -229,24 +239,34 @@ class SharedFacts:
             at = self.clock()
             for older, sale in known.items():  # the first time: from now on they are kept here
                 if older not in kept:
-                    sheet.put("invoices", older, {"deal": sale, "at": at})
-            sheet.put("invoices", taken[0], {"deal": deal, "at": at})
+                    sheet.put(table, older, {"deal": sale, "at": at})
+            sheet.put(table, taken[0], {"deal": deal, "at": at})
 
         self._file.apply(make)
         return taken[0]
 
     def free_invoice(self, number: str, deal: str) -> None:
         """The number is not used after all: the sale could not be entered."""
+        self._free_number("invoices", number, deal)
 
+    def free_credit_note(self, number: str, event: str) -> None:
+        """The same of a credit note: the return could not be entered."""
+        self._free_number("credit_notes", number, event)
+
+    def _free_number(self, table: str, number: str, deal: str) -> None:
         def make(sheet: Sheet) -> None:
-            if sheet.docs("invoices").get(number, {}).get("deal") == deal:
-                sheet.put("invoices", number, None)
+            if sheet.docs(table).get(number, {}).get("deal") == deal:
+                sheet.put(table, number, None)
 
         self._file.apply(make)
 
     def invoices(self) -> dict[str, dict[str, Any]]:
         """Every number taken here, with the sale it was taken for. Not to be changed."""
         return dict(self._file.docs("invoices"))
+
+    def credit_notes(self) -> dict[str, dict[str, Any]]:
+        """Every credit note's number, with the event it was taken for. Not to be changed."""
+        return dict(self._file.docs("credit_notes"))
 
     def settle(self) -> None:
         """Writes down what is pending to the shared files. BenchError where that cannot be done now."""

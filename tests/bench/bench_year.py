@@ -23,7 +23,7 @@ from benchtui.store import Shop
 TODAY = date(2026, 12, 31)
 EXPORTS = (
     "stockbook", "statement", "intake", "chores", "slips", "sales", "sales --by month", "stock",
-    "vat --period 2026-Q4", "journal", "invoices", "receipts", "insured", "regrade", "report --parcel {parcel}",
+    "vat --period 2026-Q4", "journal", "invoices", "credit-notes", "receipts", "insured", "regrade", "report --parcel {parcel}",
     "report --sender Mrs-Quill",
 )  # fmt: skip
 CLOSED = ("stockbook --day 2026-06-15", "stockbook --day 2026-06-15 --private", "statement --day 2026-06-15",

@@ -6,8 +6,11 @@ import pytest
 from bench_hands import TODAY, Hands
 from seen import middle_rows
 
+from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.core.command import by_id
+from benchtui.desk.core.lives import when_on
+from benchtui.money.check import unused_credit_notes
 
 
 @pytest.fixture
@@ -239,3 +242,53 @@ def test_a_record_to_which_nothing_happened_has_nothing_to_correct(demo: Hands) 
     assert demo.refused
     assert "nothing has happened" in demo.said
     assert demo.desk.open.line is None
+
+
+def test_what_is_given_back_of_an_invoiced_sale_has_the_next_credit_note(demo: Hands) -> None:
+    hands = at_record(demo, "A00005")
+    hands.do("record-sell").enter("N. Reed; #")
+    assert life(hands)[-1]["invoice"]
+    hands.do("record-refund").enter("9; too much")
+    assert hands.refused
+    assert hands.desk.shop.credit_notes() == {}, "a number is taken with what is entered"
+    hands.do("line-leave", "record-refund").enter("1; scratch")
+    assert hands.said.endswith("part of it refunded, 1.00 GBP, credit note C0001")
+    hands.do("record-return").enter("clicks")
+    assert [event.get("credit_note") for event in life(hands)[-2:]] == ["C0001", "C0002"]
+    assert "credit note C0002" in page_of(hands, 120)
+    assert list(hands.desk.shop.credit_notes()) == ["C0001", "C0002"]
+    shop = hands.desk.shop
+    parcels = [shop.read_parcel(one) for one in shop.parcel_ids()]
+    assert unused_credit_notes(parcels, shop.credit_notes()) == []
+    life(hands)[-1].pop("credit_note")
+    told = unused_credit_notes([(hands.head, [hands.record])], {"C0002": {}})
+    assert [fault.what for fault in told] == [
+        "credit note C0002 was given out, but no return or refund has it"
+    ]
+
+
+def test_a_number_is_free_again_where_the_return_cannot_be_kept(
+    demo: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hands = at_record(demo, "A00005")
+    hands.do("record-sell").enter("N. Reed; #")
+    assert life(hands)[-1]["invoice"]
+
+    def full(*_: object, **__: object) -> None:
+        raise BenchError("the disk is full")
+
+    monkeypatch.setattr("benchtui.desk.sale.record_life.enter_event", _after_number(full))
+    hands.do("record-return").enter("clicks")
+    assert "the disk is full" in hands.said
+    assert hands.desk.shop.credit_notes() == {}
+
+
+def _after_number(fail: Any) -> Any:
+    """As `enter_event`, but nothing can be written once the event is made."""
+
+    def enter(desk: Any, parcel: str, record: str, on: str, make: Any, say: str) -> None:
+        there = desk.work.parcel
+        make(there.head, there.record(record), when_on(desk, on))
+        fail()
+
+    return enter

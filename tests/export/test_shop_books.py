@@ -148,6 +148,27 @@ def test_an_invoice_says_the_words_of_the_scheme_and_no_vat(shop: Shop, tmp_path
         export(shop, Ask("invoices", TODAY, day=TODAY), None)
 
 
+def test_a_credit_note_names_its_invoice_and_what_was_given_back(shop: Shop, tmp_path: Path) -> None:
+    parcel = shop.open_parcel(PARCEL)
+    with parcel.action("refund") as change:
+        first = change.record(parcel.records[0]["id"])
+        refund = life.refund_part(first, When("2026-06-02", TODAY), Money(400, "GBP"), "scratch on <B2>")
+        first["life"].append(refund | {"credit_note": "C0001"})
+    parcel.close()
+    assert export(shop, Ask("credit-notes", TODAY), tmp_path / "x.html") == 2
+    text = (tmp_path / "x.html").read_text(encoding="utf-8")
+    old, new = text.split("<section>")[1:]
+    assert all(
+        word in new for word in ("Credit note C0001", "7 of 2026-02-03", "M. Larch", "4.00 GBP", ESTIMATE)
+    )
+    assert "scratch on &lt;B2&gt;" in new
+    assert "Margin scheme - Second-hand goods" in new
+    assert "Credit note without a number" in old
+    assert "8 of 2026-05-03" in old
+    with pytest.raises(BenchError, match="no return or price reduction"):
+        export(shop, Ask("credit-notes", TODAY, day=TODAY), None)
+
+
 def test_a_private_sellers_identity_is_on_the_receipt_and_in_no_other_file_unless_asked_for(
     shop: Shop, tmp_path: Path
 ) -> None:

@@ -70,6 +70,8 @@ def details(event: dict[str, Any]) -> str:
             said.append(said_so.format(event[name]))
     if event.get("invoice"):
         said.append(f"invoice {event['invoice']}")
+    if event.get("credit_note"):
+        said.append(f"credit note {event['credit_note']}")
     if event.get("what") == "corrected":
         said.append(f"event {event.get('of')}: {_right(event.get('now'))}")
     said += [str(event[name]) for name in ("note", "why", "reference") if event.get(name)]

@@ -12,7 +12,7 @@ from benchtui.export.ask import TABLES
 from benchtui.export.run import Ask, export, file_name
 from benchtui.money.scheme import period_bounds
 
-FILES = ("sales", "stock", "vat", "journal", "invoices", "receipts", "stockbook", "statement")
+FILES = ("sales", "stock", "vat", "journal", "invoices", "credit-notes", "receipts", "stockbook", "statement")
 ABOUT = f"{', '.join(FILES)}; days: 2026-11, 2026-Q4, 2026 or one day; the name of a layout"
 
 

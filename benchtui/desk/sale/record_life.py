@@ -13,6 +13,7 @@ from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
+from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.model.record import RecordDoc
 from benchtui.money import life, standing
 from benchtui.money.standings import left_to_refund
@@ -263,14 +264,14 @@ def _take(desk: Desk, line: OpenLine) -> None:
         desk.refuse(str(error))
         return
     parcel_id, record_id = str(line.data["parcel"]), str(line.data["record"])
-    enter_event(
-        desk,
-        parcel_id,
-        record_id,
-        on,
-        make,
-        f"{_named(desk, parcel_id, record_id)}{deed.said}{_amount(deed, cells, desk.currency)}",
-    )
+    note = CreditNote(desk)
+    say = f"{_named(desk, parcel_id, record_id)}{deed.said}{_amount(deed, cells, desk.currency)}"
+    try:
+        enter_event(desk, parcel_id, record_id, on, note.on(make), say)
+    except BaseException:
+        note.free()
+        raise
+    desk.say(f"{desk.open.message}{note.said}", desk.open.tone)
     leave_line(desk)
 
 

@@ -11,6 +11,7 @@ from benchtui.desk.core.needs import unless, where_it_is
 from benchtui.desk.line.amount_typed import read_amount, whole_number
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
+from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.desk.sale.sell import known_numbers, stock_found
 from benchtui.model.money import Money
@@ -71,29 +72,32 @@ def _take(desk: Desk, line: OpenLine) -> None:
     desk.watch_trouble()
 
 
-def _replace(desk: Desk, back: tuple[str, str], other: Found, asked: Money | None, why: str, on: str) -> str:
+def _replace(desk: Desk, came: tuple[str, str], other: Found, asked: Money | None, why: str, on: str) -> str:
     """The return of all that was paid, and the sale of the other one to the same buyer."""
     with ExitStack() as held:
-        parcels = {one: held.enter_context(parcel_for(desk, one)) for one in {back[0], other.parcel}}
-        record = parcels[back[0]].record(back[1])
+        parcels = {one: held.enter_context(parcel_for(desk, one)) for one in {came[0], other.parcel}}
+        record = parcels[came[0]].record(came[1])
         sale, deal = standing(record).sale, new_id("d")
         if sale is None:
             raise BenchError("it is not sold", "", "sell the other one")
         old = str(sale.get("invoice") or "")
         number = desk.shop.take_invoice("#", deal, known_numbers(desk)) if old else ""
+        note = CreditNote(desk)
         try:
-            events = _events(desk, record, parcels[other.parcel], other, asked, (why, on, deal, number))
+            back, going = _events(desk, record, parcels[other.parcel], other, asked, (why, on, deal, number))
+            events = note.put(record, back), going
         except BaseException:
+            note.free()
             if number:
                 desk.shop.free_invoice(number, deal)
             raise
         say = f"{record['stock']} came back, {other.stock} went instead"
         for parcel_id, parcel in parcels.items():
             with changing(desk, parcel, say) as change:
-                for (at, record_id), event in zip((back, (other.parcel, other.record)), events, strict=True):
+                for (at, record_id), event in zip((came, (other.parcel, other.record)), events, strict=True):
                     if at == parcel_id:
                         change.record(record_id)["life"].append(event)
-    return say + _difference(events, number, desk.currency)
+    return say + _difference(events, number, desk.currency) + note.said
 
 
 def _events(
