@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import replace
 from functools import partial
-from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
@@ -105,13 +104,13 @@ def _refers(head: HeadDoc, records: list[RecordDoc], sender: str) -> bool:
     )
 
 
-def still_named(shop: Path, person: Person) -> list[str]:
-    """The files in the shop's folder, but its parcels and people as they stand, that name the person still:
-    they were handed out, closed or set aside, and are not changed here.
+def still_named(shop: Shop, person: Person) -> list[str]:
+    """What the shop keeps, but its parcels and people as they stand, that names the person still: it was
+    handed out, closed or set aside, and is not changed here.
     """
     found = []
-    for path in sorted(shop.rglob("*")):
-        inner = path.relative_to(shop).as_posix()
+    for path in sorted(shop.path.rglob("*")):
+        inner = path.relative_to(shop.path).as_posix()
         ours = inner in ("shop.json", ".keep/index.lines") or path.suffix in (".previous", ".log")
         ours = ours or (inner.startswith("parcels/") and path.suffix == ".json")
         if ours or not path.is_file() or path.stat().st_size > MOST_READ:
@@ -119,7 +118,8 @@ def still_named(shop: Path, person: Person) -> list[str]:
         text = path.read_bytes().decode("utf-8", "replace")
         if person.names(text):
             found.append(inner)
-    return found
+    found += [name for name, text in shop.home.beside() if person.names(text)]
+    return list(dict.fromkeys(found))
 
 
 def told(person: Person, parcels: list[str], done: bool) -> list[str]:

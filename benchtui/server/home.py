@@ -3,7 +3,7 @@
 import hashlib
 import json
 import threading
-from collections.abc import Callable, Collection
+from collections.abc import Callable, Collection, Iterator
 from pathlib import Path
 from typing import Any, cast
 
@@ -160,6 +160,14 @@ class ServerHome:
                 f"{name} is not the closed period that its name says", self.where, "restore a backup"
             )
         return doc
+
+    def beside(self) -> Iterator[tuple[str, str]]:
+        """Closed periods, and each document of a version set aside."""
+        rows = self.session.line.ask("SELECT name, body FROM files WHERE starts_with(name, 'closed/')")
+        yield from ((name, bytes(body).decode("utf-8", "replace")) for name, body in rows)
+        yield from self.session.line.ask(
+            "SELECT name, body FROM docs JOIN kept USING (name) WHERE kind IN ('other', 'kept') ORDER BY name"
+        )
 
     def write_closing(self, doc: dict[str, Any]) -> None:
         """One more row."""

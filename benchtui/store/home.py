@@ -3,7 +3,7 @@
 `FolderHome` is here; ``benchtui.server`` has the other one.
 """
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator
 from pathlib import Path
 from typing import Any, Literal, Protocol, cast
 
@@ -143,6 +143,11 @@ class Home(Protocol):
     def closings(self) -> list[dict[str, Any]]:
         """Closed periods, oldest first."""
 
+    def beside(self) -> Iterator[tuple[str, str]]:
+        """Name and text of what is kept neither in ``folder`` nor with the documents in use: closed periods
+        and versions of parcels that were set aside.
+        """
+
     def write_closing(self, doc: dict[str, Any]) -> None:
         """One more, whole or not at all. BenchError where the day was closed before."""
 
@@ -238,6 +243,10 @@ class FolderHome:
     def closings(self) -> list[dict[str, Any]]:
         """The files in ``closed``."""
         return read_closings(self.folder, self.files)
+
+    def beside(self) -> Iterator[tuple[str, str]]:
+        """All of it is in the folder."""
+        return iter(())
 
     def write_closing(self, doc: dict[str, Any]) -> None:
         """One more file in ``closed``."""

@@ -77,7 +77,7 @@ def test_all_goes_but_what_the_books_need_also_beside_the_files(shop: Shop) -> N
     assert shop.find("mirabel") != []  # still the buyer of the one that was sold
     assert person.stays == ["the buyer of A00002, sold on 2026-11-21: the books need it"]
     assert "accounts and on personal data" in told(person, [parcel_id], True)[-1]
-    assert still_named(shop.path, person) == []
+    assert still_named(shop, person) == []
     assert NAME not in _texts(shop.path / "parcels").replace(
         f'"buyer":"{NAME}"', ""
     )  # that sale, nowhere else
@@ -119,7 +119,7 @@ def test_what_was_handed_out_and_a_parcel_that_is_open_are_told(shop: Shop) -> N
     person = person_of(other, NAME)
     missed = forget(other, person, would_forget(other, person), partial(opened, other))
     assert len(missed) == 1
-    assert "exports/statement.csv" in still_named(other.path, person)
+    assert "exports/statement.csv" in still_named(other, person)
     other.close()
     parcel.close()
     with pytest.raises(BenchError, match="too short"):

@@ -50,12 +50,10 @@ def searches(demo: Shop) -> list[str]:
         found += [f"{title['title'][:4]} {title['artist'][-4:]}"]
         found += [side["typed"][1:9] for part in record["parts"] for side in part.get("sides", {}).values()
                   if side.get("typed")]  # fmt: skip
+    first = records[0]["title"]
+    assert first is not None
     for sender in demo.senders.values():
-        found += [
-            sender["name"],
-            f"{sender['name'][:4]} a",
-            f"{records[0]['title']['title']} {sender['name']}",
-        ]
+        found += [sender["name"], f"{sender['name'][:4]} a", f"{first['title']} {sender['name']}"]
     return found
 
 

@@ -34,7 +34,7 @@ def forget(args: argparse.Namespace) -> int:
         if args.yes:
             missed = forget_person(shop, person, parcels, partial(opened, shop))
         lines = [*told(person, parcels, args.yes), *(f"not done: {one}" for one in missed)]
-        for line in [*lines, *(f"still names them: {one}" for one in still_named(shop.path, person))]:
+        for line in [*lines, *(f"still names them: {one}" for one in still_named(shop, person))]:
             print_visible(line)
         if not args.yes:
             print("nothing is removed yet: the same command with --yes removes it for good")

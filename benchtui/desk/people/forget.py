@@ -48,7 +48,7 @@ def _forget(desk: Desk, person: Person, parcels: list[str]) -> None:
     desk.open.menu = None
     missed = forget(desk.shop, person, parcels, partial(parcel_for, desk))
     desk.weighings.forget()
-    still = still_named(desk.shop.path, person)
+    still = still_named(desk.shop, person)
     said = told(person, parcels, True)[:-1]
     said += [f"not done: {one}" for one in missed]
     said += [f"still names them: {', '.join(still[:4])}"] if still else []
