@@ -31,6 +31,8 @@ its connection, and no keepalive tells.
 """
 SCREEN_WAITS = 3.0
 """The same for whoever draws the screen; longer than the server waits for a lock."""
+SAVE_WAITS = 1.0
+"""Seconds for which the screen waits for a statement that another thread asks, such as a save."""
 AWAY = "the server cannot be reached: NOT SAVED"
 SILENT = "the server does not answer"
 Rows = list[tuple[Any, ...]]
@@ -74,10 +76,12 @@ class Line:
 
     @property
     def overdue(self) -> bool:
-        """Whether a statement is under way that the screen would wait for no longer."""
+        """Whether a statement is under way that the screen waits for no longer: so a little before such a
+        wait is over, that no second one follows it.
+        """
         session = self._session
         since = session.silent_since if session is not None else None
-        return since is not None and time.monotonic() - since > SCREEN_WAITS
+        return since is not None and time.monotonic() - since > 0.8 * SAVE_WAITS
 
     @property
     def why(self) -> str:
@@ -156,7 +160,8 @@ class Line:
     @contextlib.contextmanager
     def _my_turn(self) -> Iterator["Watched"]:
         """The session, for one thread at a time. NoLine where there is none, or it does not answer."""
-        if self.overdue or not self._turn.acquire(timeout=self._patience()):
+        waits = self.soon() if self._is_screen() else ANSWERED_WITHIN
+        if self.overdue or not self._turn.acquire(timeout=waits):
             raise NoLine(SILENT, self.where)
         try:
             if self._session is None:
@@ -167,10 +172,13 @@ class Line:
 
     def soon(self) -> float:
         """Seconds for which the screen still waits for a statement that another thread asks."""
-        return 0 if self.overdue else SCREEN_WAITS
+        return 0 if self.overdue else SAVE_WAITS
 
     def _patience(self) -> float:
-        return SCREEN_WAITS if threading.current_thread() is self.screen else ANSWERED_WITHIN
+        return SCREEN_WAITS if self._is_screen() else ANSWERED_WITHIN
+
+    def _is_screen(self) -> bool:
+        return threading.current_thread() is self.screen
 
     @contextlib.contextmanager
     def _heeding(self, session: "psycopg.Connection[Any]") -> Iterator[None]:

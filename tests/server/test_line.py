@@ -182,7 +182,7 @@ def told(shop: Shop, parcel: Parcel, bench: Callable[..., Shop]) -> list[str]:
 def test_the_screen_does_not_wait_for_a_server_that_hangs_and_takes_its_answer_when_it_comes(
     shop, parcel, bench, monkeypatch
 ):
-    monkeypatch.setattr("benchtui.server.line.SCREEN_WAITS", 0.05)
+    monkeypatch.setattr("benchtui.server.line.SAVE_WAITS", 0.05)
     shop.save_in_background()
     sessions = line_of(shop).sessions
     with hung(shop):
@@ -197,7 +197,7 @@ def test_the_screen_does_not_wait_for_a_server_that_hangs_and_takes_its_answer_w
 
 @pytest.mark.parametrize("in_background", [True, False])
 def test_a_server_silent_for_too_long_is_a_line_that_dropped(shop, parcel, bench, monkeypatch, in_background):
-    for waits in ("SCREEN_WAITS", "ANSWERED_WITHIN"):
+    for waits in ("SAVE_WAITS", "SCREEN_WAITS", "ANSWERED_WITHIN"):
         monkeypatch.setattr(f"benchtui.server.line.{waits}", 0.15)
     monkeypatch.setattr("benchtui.server.line.PAUSE", 0.01)
     if in_background:
