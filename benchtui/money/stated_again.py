@@ -150,7 +150,7 @@ class _Again:
     def _fault(self, what: str, said: tuple[str, str, str], head: HeadDoc | None) -> BenchError:
         on, written, now = said
         where = f"books closed to {self._one.through}" + (f", parcel {head['id']}" if head else "")
-        return BenchError(f"{what} is of {on}: {written} written down, {now} worked out again", where, RIGHT)
+        return BenchError(f"{what}, {on}: {written} written down, but {now} worked out again", where, RIGHT)
 
 
 def _booked(doc: Mapping[str, Any], day: str) -> str:

@@ -26,7 +26,7 @@ EXPORTS = (
     "vat --period 2026-Q4", "journal", "invoices", "credit-notes", "receipts", "insured", "regrade", "report --parcel {parcel}",
     "report --sender Mrs-Quill",
 )  # fmt: skip
-CLOSED = ("stockbook --day 2026-06-15", "stockbook --day 2026-06-15 --private", "statement --day 2026-06-15",
+CLOSED = ("stockbook", "stockbook --day 2026-06-15", "stockbook --day 2026-06-15 --private", "statement --day 2026-06-15",
           "statement", "stock --day 2026-06-15", "journal")  # fmt: skip
 """Again, once the books of the year are closed."""
 

@@ -220,14 +220,14 @@ def test_check_works_closed_lines_out_again_and_tells_a_difference_by_line(shop:
     forged["days"]["A00001"][0][1] = forged["rows"]["A00001"] | {"purchase_price": "25.00"}
     forged["digest"] = digest_of(forged)
     assert again(shop, [forged]) == [
-        "the stock book's line A00001 is of 2026-01-10: purchase price 25.00 written down, "
+        "the stock book's line A00001, 2026-01-10: purchase price 25.00 written down, but "
         "purchase price 20.00 worked out again",
-        "A00003 on the statement of N. Reed is of 2026-02-03: commission 5.00 written down, "
+        "A00003 on the statement of N. Reed, 2026-02-03: commission 5.00 written down, but "
         "commission 9.00 worked out again",
     ]
     records[2]["life"][1]["minor"] = 1500
     assert again(shop, [first, second]) == [
-        "A00003 on the statement of N. Reed is of 2026-03-02: paid out 21.00 written down, "
+        "A00003 on the statement of N. Reed, 2026-03-02: paid out 21.00 written down, but "
         "paid out 15.00 worked out again"
     ]
 
@@ -246,7 +246,7 @@ def test_what_was_entered_since_is_no_difference_of_closed_lines(shop: Shop) -> 
     assert again(shop, [doc]) == []
     sender = REED | {"commission": "40"}
     assert again(shop, [doc], SENDERS | {"s-reed": sender}) == [
-        "A00003 on the statement of N. Reed is of 2026-02-03: commission 9.00 written down, "
+        "A00003 on the statement of N. Reed, 2026-02-03: commission 9.00 written down, but "
         "commission 12.00 worked out again"
     ]
     said = {"noted": {"at": "2026-04-15T09:00:00Z", "say": "commission % 40 always"}}
@@ -254,7 +254,7 @@ def test_what_was_entered_since_is_no_difference_of_closed_lines(shop: Shop) -> 
     change_terms(head, records[1], "s-reed")
     assert again(shop, [doc]) == [], "noted on the parcel"
     head["corrections"] = []
-    assert "line A00001 is of 2026-01-10: purchase price 20.00" in again(shop, [doc])[0]
+    assert "line A00001, 2026-01-10: purchase price 20.00" in again(shop, [doc])[0]
 
 
 def book(shop: Shop, closed: list[Closed], as_of: str, stock: str = "A00001") -> list[tuple[str, ...]]:
