@@ -18,15 +18,14 @@ from benchtui.store.watch import by_day
 
 Ask = Callable[..., Any]
 _FITTING = """
-SELECT record.name, bool_or(strpos(E'\\n' || record.found, %(stock)s) > 0
-  OR strpos(record.found || E'\\n', %(catalogue)s) > 0)
-FROM docs AS record JOIN kept ON kept.name = record.name AND kept.kind = 'parcel' {of_senders}
-WHERE record.tbl = 'records' AND grams(record.found) @> %(grams)s::text[]
-  AND NOT EXISTS (SELECT FROM unnest(%(words)s::text[]) AS word WHERE strpos(record.found, word) = 0)
-GROUP BY record.name"""
-_OF_SENDERS = (
-    "JOIN docs AS head ON head.name = record.name AND head.tbl = 'head' AND head.found = ANY (%(senders)s)"
-)
+WITH record AS MATERIALIZED (SELECT name, found FROM docs WHERE tbl = 'records' {grams} {of_senders})
+SELECT name, bool_or(strpos(E'\\n' || found, %(stock)s) > 0 OR strpos(found || E'\\n', %(catalogue)s) > 0)
+FROM record JOIN kept USING (name)
+WHERE kind = 'parcel' AND NOT EXISTS (
+  SELECT FROM unnest(%(words)s::text[]) AS word WHERE strpos(found, word) = 0)
+GROUP BY name"""
+_GRAMS = "AND grams(found) @> %(grams)s::text[]"
+_OF_SENDERS = "AND name IN (SELECT name FROM docs WHERE tbl = 'head' AND found = ANY (%(senders)s))"
 _OLDER = "SELECT name FROM kept WHERE kind = 'parcel' AND documents < %s"
 
 
@@ -50,11 +49,13 @@ def fitting(ask: Ask, wanted: Wanted, limit: int) -> list[str]:
     more for each way in which senders' names hold some of the words.
     """
     ranks: tuple[set[str], set[str], set[str]] = (set(), set(), set())
-    for name, number in ask(_FITTING.format(of_senders=""), _values(wanted, wanted.words)):
+    values = _values(wanted, wanted.words)
+    by_text = _FITTING.format(grams=_GRAMS if values["grams"] else "", of_senders="")
+    for name, number in ask(by_text, values):
         ranks[0 if number else 1].add(name)
     for left, senders in _by_senders(wanted).items():
         values = {**_values(wanted, list(left)), "senders": senders}
-        ranks[2].update(name for name, _ in ask(_FITTING.format(of_senders=_OF_SENDERS), values))
+        ranks[2].update(name for name, _ in ask(_FITTING.format(grams="", of_senders=_OF_SENDERS), values))
     first = {name for rank in ranks for name in sorted(rank, key=by_day)[:limit]}
     return sorted(first.union(name for (name,) in ask(_OLDER, (SCHEMA,))), key=by_day)
 

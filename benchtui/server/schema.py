@@ -37,7 +37,7 @@ INSERT INTO kept (name, kind, documents, revision, shown) VALUES ('files', 'file
 """,
     """
 ALTER TABLE docs ADD COLUMN found text;
-CREATE FUNCTION grams(line text) RETURNS text[] LANGUAGE sql IMMUTABLE STRICT PARALLEL SAFE AS
+CREATE FUNCTION grams(line text) RETURNS text[] LANGUAGE sql IMMUTABLE STRICT PARALLEL SAFE COST 1000 AS
 $$ SELECT array_agg(DISTINCT substr(line, at, 3)) FROM generate_series(1, length(line) - 2) AS at $$;
 CREATE INDEX docs_found ON docs USING gin (grams(found)) WHERE tbl = 'records';
 CREATE INDEX docs_sender ON docs (found) WHERE tbl = 'head';
