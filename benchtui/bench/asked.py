@@ -1,6 +1,7 @@
 """What the prompt asks now: of which part, at which place, what, and where each key goes."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.bench.columns import Entry
 from benchtui.bench.pieces import Glyphs, Line, clean
 from benchtui.books.shape import Answer, Clue

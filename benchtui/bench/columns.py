@@ -1,10 +1,10 @@
 """Choices in columns, read downwards: each with its key, its words, and a sign where it is the answer."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from rich.cells import cell_len
 
-from benchtui.base.dataclass import dataclass
 from benchtui.bench.packed import told_apart
 from benchtui.bench.pieces import Line, Piece, fill, width_of
 

@@ -1,10 +1,10 @@
 """Answers one after the other in few rows, each in as many cells as there are for it."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from rich.cells import cell_len, set_cell_size
 
-from benchtui.base.dataclass import dataclass
 from benchtui.bench.pieces import Line, Piece, width_of
 
 LONGEST, SHORTEST = 40, 6

@@ -5,10 +5,10 @@ Text a person typed is only ever a piece of a line, so nothing in it is read as 
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 
 from rich.cells import cell_len, set_cell_size
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.signs import visible
 
 Piece = tuple[str, str]

@@ -7,14 +7,13 @@ and nothing is left to paint. Textual's test pilot is not used: it sleeps about 
 import asyncio
 import re
 import time
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from statistics import quantiles
 from typing import Any
 
 from textual import events
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.desk.keyboard.script import Script, Step
 from benchtui.desk.queue.background import catch_up, load_on

@@ -3,7 +3,7 @@
 Nothing here depends on what is drawn, so that no key moves a divider.
 """
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
 
 LEAST_WIDTH, LEAST_HEIGHT = 60, 16
 ALONE = 74

@@ -1,6 +1,7 @@
 """A page whose groups of rows may stand side by side: in sentences where there is room, else in brief."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.bench.pieces import Line, clean, cut, fill, width_of
 from benchtui.desk.core.page_parts import Bar, Cell, PageView, Table
 

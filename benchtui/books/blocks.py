@@ -6,10 +6,10 @@ not read whole for the sake of one. The pieces together are the text again.
 
 import re
 import tomllib
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.toml_file import bare_of, header_of, open_string
 
 _NAMED = re.compile(r"[ \t]*(id|title|clue)[ \t]*=[ \t]*(?:\"([^\"\\]*)\"|'([^']*)')[ \t]*(?:#.*)?$")

@@ -1,10 +1,10 @@
 """Cautions at work: one text each, from one file, for the bench, the work list, the slip and the exports."""
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.scales import open_rows
 from benchtui.model.grade import Fault
 from benchtui.model.record import PartDoc

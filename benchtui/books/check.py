@@ -1,10 +1,9 @@
 """Everything that is wrong with the books, scales and faults of some folders, told with file and line."""
 
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.books.check_clues import check_answers_added, check_cipher, check_clue, check_numbering
 from benchtui.books.check_scales import check_scales, problem_of

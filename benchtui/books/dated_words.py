@@ -1,8 +1,8 @@
 """What a dealer types of an answer in one line: its words, a date if it has one, how firm, and why."""
 
 import re
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Hardness
 from benchtui.model.span import Span, parse_edtf

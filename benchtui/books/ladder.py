@@ -6,11 +6,10 @@ pressing that is *proposed*, seen by nobody. A title that nobody has described i
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import exp
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookTitle, Cipher, Clue, Pressing, Word
 from benchtui.model.record import PartDoc, RecordDoc

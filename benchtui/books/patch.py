@@ -2,10 +2,10 @@
 
 from bisect import bisect_left
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of
 from benchtui.books.reread import changed_of

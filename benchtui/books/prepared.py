@@ -12,7 +12,7 @@ import json
 import os
 import tempfile
 from collections.abc import Iterator
-from dataclasses import asdict, astuple, fields, replace
+from dataclasses import asdict, astuple, dataclass, fields, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -20,7 +20,6 @@ from zlib import crc32
 
 import platformdirs
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import check_ordinary
 from benchtui.base.shipped import shipped

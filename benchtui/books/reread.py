@@ -2,9 +2,9 @@
 
 import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.blocks import LARGE, split_pieces
 from benchtui.books.whole import digest_of
 

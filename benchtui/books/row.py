@@ -5,14 +5,13 @@ check`` can tell every fault of a file at once. Opening a book raises the first 
 """
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
 from math import isfinite
 from pathlib import Path
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.books.toml_file import Lines, Path_
 from benchtui.model.span import Dated, Span, hull, parse_dated

@@ -2,12 +2,12 @@
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from os.path import lexists
 from pathlib import Path
 from typing import Any, cast
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.books.row import Faults, Row
 from benchtui.books.toml_file import parse_toml, read_bytes

@@ -1,9 +1,8 @@
 """What a book holds once read: clues, titles, pressings, ciphers. Frozen values, no behaviour but look-up."""
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.span import Span
 
 Hardness = Literal["hard", "firm", "soft", "none"]

@@ -4,7 +4,7 @@ Common practice, no source. None of it raises a grade; a fault noted later of th
 and it is for the dealer to take it back.
 """
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,11 +3,10 @@
 import hashlib
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.read import book_faults, read_answers, read_cipher, read_clues, read_head, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Faults, Problem, Row

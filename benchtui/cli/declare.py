@@ -2,12 +2,12 @@
 
 import argparse
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 from importlib import import_module
 from pkgutil import iter_modules
 from types import ModuleType
 
 import benchtui.cli.commands
-from benchtui.base.dataclass import dataclass
 
 Run = Callable[[argparse.Namespace], int]
 Options = Callable[[argparse.ArgumentParser], None]

@@ -1,11 +1,10 @@
 """What each dated answer says of its part's time (evidence.md: *Spans*)."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import lru_cache
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, Hardness
 from benchtui.evidence.cells import YEAR
 from benchtui.evidence.results import DateLine

@@ -1,6 +1,7 @@
 """One weighing under way: what its steps share."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.books.shape import BookTitle, Pressing
 from benchtui.evidence.candidates import candidates
 from benchtui.evidence.elsewhere import elsewhere

@@ -1,11 +1,11 @@
 """Time in cells: when a part was made, and how an answer's bounds fade (evidence.md: *Dates*)."""
 
 from bisect import bisect_left
+from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from math import ceil, exp
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer
 from benchtui.evidence.settings import ModelSettings
 from benchtui.model.span import UNKNOWN, Span

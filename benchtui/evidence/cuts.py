@@ -1,10 +1,9 @@
 """The two sides' cuts as one clue over pairs (evidence.md: *Coupling*)."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue, Pressing, Word
 from benchtui.evidence.rates import Rates
 from benchtui.evidence.runout import cuts_of

@@ -2,6 +2,7 @@
 
 from array import array
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from functools import cache
 from itertools import accumulate
 from math import log, log10
@@ -9,7 +10,6 @@ from operator import mul
 from random import Random
 from typing import Protocol
 
-from benchtui.base.dataclass import dataclass
 from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.parts import PartEvidence, Weighed, group_of
 from benchtui.evidence.results import Surprise

@@ -1,6 +1,7 @@
 """When money is at stake in the leader, and where to look (evidence.md: *Second look*)."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.books.shape import Clue
 from benchtui.evidence.candidates import LAGGED
 from benchtui.evidence.case import Case

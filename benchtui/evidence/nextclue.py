@@ -1,8 +1,8 @@
 """What to look at next: bits, and money, per second of looking (evidence.md: *Next*)."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue
 from benchtui.evidence.case import Case
 from benchtui.evidence.gains import date_gain, gain, information, joint_table, pair_table

@@ -1,9 +1,9 @@
 """The order in which a part's clues are asked once it is in the hand (evidence.md: *Next*)."""
 
+from dataclasses import dataclass
 from math import log2
 from operator import mul
 
-from benchtui.base.dataclass import dataclass
 from benchtui.evidence.nextclue import Prospect
 from benchtui.evidence.parts import told
 from benchtui.evidence.posterior import Posterior

@@ -2,10 +2,9 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from operator import mul
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue
 from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.cuts import CutTable

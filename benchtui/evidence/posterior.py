@@ -1,10 +1,10 @@
 """Which pressing, and do the parts belong together (evidence.md: *Likely pressings*, *Agreement*)."""
 
+from dataclasses import dataclass
 from functools import reduce
 from math import log2, log10
 from operator import mul
 
-from benchtui.base.dataclass import dataclass
 from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.parts import PartEvidence, cut_clue, evidence_of
 from benchtui.evidence.reference import Reference

@@ -6,10 +6,9 @@ a new cut is likelier from a late pressing nobody has written down than from an 
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import date
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.evidence.cells import YEAR
 from benchtui.evidence.word_weights import Row, weights

@@ -1,11 +1,10 @@
 """What a weighing says: frozen values, nothing to compute."""
 
 from collections.abc import Callable
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.evidence.stop import NO_STOP, Stop
 from benchtui.model.money import Money

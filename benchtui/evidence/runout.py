@@ -7,9 +7,9 @@ Any other text is kept as it is.
 """
 
 import re
+from dataclasses import dataclass
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import BookTitle, Cipher
 from benchtui.evidence.reference import Reference
 

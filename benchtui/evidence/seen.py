@@ -1,10 +1,9 @@
 """What was seen on a record: which answers count and what each says (evidence.md: *Parts and places*)."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.evidence.either import union
 from benchtui.evidence.reference import Reference

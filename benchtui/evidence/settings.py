@@ -1,9 +1,8 @@
 """The constants of the evidence model and the shop's own settings; changing one never changes a formula."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
-
-from benchtui.base.dataclass import dataclass
 
 # {pressing id: {"n": copies, "clues": {clue id: {answer id: times}}, "cuts": {"a|b": times}}}; plain JSON.
 Counts = Mapping[str, Any]

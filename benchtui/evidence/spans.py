@@ -1,8 +1,8 @@
 """When each part and the copy were made, and what excludes what (evidence.md: *Spans*, *Agreement*)."""
 
 from collections.abc import Collection, Iterable
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.evidence.bounds import TITLES_OWN, Bound, bounds_of, dating_disc, issue_of, meet
 from benchtui.evidence.clashes import after_sale, clash_within, newer_than_disc, told_once
 from benchtui.evidence.results import Clash, DateLine, PartSpan

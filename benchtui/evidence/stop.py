@@ -9,9 +9,8 @@ networks").
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from math import exp, floor, log
-
-from benchtui.base.dataclass import dataclass
 
 ENOUGH = 200
 """Named copies before which nothing is calibrated."""

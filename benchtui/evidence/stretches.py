@@ -5,12 +5,12 @@ their time only where each stretch is a candidate of its own. Together they are 
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from math import exp
 from statistics import median
 
-from benchtui.base.dataclass import dataclass
 from benchtui.evidence.cells import YEAR
 from benchtui.evidence.rates import Rates
 from benchtui.evidence.settings import ModelSettings

@@ -1,11 +1,10 @@
 """One clue's likelihoods under every candidate of a title (evidence.md: *Dates*, *Misread*)."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from math import log2
 from operator import mul
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, Clue
 from benchtui.evidence.cells import Grid, fade
 from benchtui.evidence.settings import ModelSettings

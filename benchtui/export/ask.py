@@ -1,8 +1,7 @@
 """What may be asked of an export. Imports no room, so that the command line starts without any."""
 
+from dataclasses import dataclass
 from datetime import date
-
-from benchtui.base.dataclass import dataclass
 
 BOOKS = ("sales", "stock", "vat", "journal", "invoices", "credit-notes", "receipts", "packing")
 """The kinds that are made of the shop's entries: whole periods, closed ones as they were written down."""

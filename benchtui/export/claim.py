@@ -1,8 +1,8 @@
 """A claim of a description: words, and the entries of the record they rest on."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording
 from benchtui.model.record import RecordDoc, part_of

@@ -5,9 +5,9 @@ of its own, taken as the return is entered; one entered before numbers were give
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag

@@ -1,9 +1,9 @@
 """Descriptions: a title line and one honest paragraph from the facts, and what becomes of edited ones."""
 
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text
 from benchtui.books.row import Problem

@@ -8,9 +8,9 @@ and so a series for each: a record sold comes as ``gone`` in the next hand-out o
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.export.files import write_whole
 from benchtui.export.table import Column, Row, Table

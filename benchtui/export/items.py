@@ -1,9 +1,9 @@
 """One record on its way out, with all that is known around it; and which records may leave at all."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 
-from benchtui.base.dataclass import dataclass
 from benchtui.evidence.results import Weighing
 from benchtui.export.wording import local_day
 from benchtui.model.parcel import HeadDoc

@@ -8,13 +8,12 @@ shop; what is wrong in it is told with its line, by ``benchtui check`` too.
 """
 
 from collections.abc import Collection, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from decimal import Decimal, InvalidOperation
 from os.path import lexists
 from pathlib import Path
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.books.row import Faults, Problem, Row, one_of
 from benchtui.books.scales import open_rows

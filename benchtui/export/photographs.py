@@ -9,11 +9,10 @@ it; so a record that has more pictures than its shot list is not matched, and as
 import hashlib
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 
 SUFFIXES = frozenset({".jpg", ".jpeg", ".png", ".tif", ".tiff", ".webp", ".bmp", ".gif"})

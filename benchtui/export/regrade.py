@@ -2,9 +2,9 @@
 
 import random
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.export.csvfile import read_csv
 from benchtui.export.items import Item

@@ -5,10 +5,10 @@ with its reason, so that the count is true, and nothing else is said of it; nor 
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.cautions import said
 from benchtui.export.day_words import long_day
 from benchtui.export.items import Item

@@ -1,8 +1,8 @@
 """Sales, stock on a day, VAT of a period and the journal: what follows from the shop's entries."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.gather import Progress, sender_name

@@ -6,8 +6,8 @@ slip; wraps and stickers come before the cover, because they are photographed be
 
 import re
 import unicodedata
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, part_name
 from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of

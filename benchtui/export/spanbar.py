@@ -4,10 +4,10 @@ An open end runs to the edge of the line and ends in an arrow, so that nothing i
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 from html import escape
 
-from benchtui.base.dataclass import dataclass
 from benchtui.evidence.results import PartSpan
 from benchtui.export.items import Item
 from benchtui.export.wording import part_name

@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.signs import obeyed_in, visible
 
 BREAKS = "\n\r\t"

@@ -9,9 +9,9 @@ because a line is full. ``{Grades}`` is ``{grades}`` with a capital. A sign twic
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 
 _TOKEN = re.compile(r"\{\{|\}\}|\[\[|\]\]|\[!|[{}\[\]]|[^{}\[\]]+")

@@ -5,11 +5,10 @@ never call one thing by two names.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.grade import Fault, Scale, Severity
 from benchtui.model.record import (
     AnswerDoc,

@@ -1,9 +1,9 @@
 """Whether two names mean the same: answers, clues and titles, by id, by words, and with slips of the pen."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.knowledge.brackets import range_of
 from benchtui.knowledge.cells import NOT_THERE

@@ -8,11 +8,10 @@ IEEE Transactions on Communication Technology 15:52).
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from itertools import combinations
 from math import prod, sqrt
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.evidence.candidates import LAGGED, Candidates

@@ -1,9 +1,9 @@
 """What a person says of a table's columns on the command line, and where new knowledge goes."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.books.edit import open_edit
 from benchtui.books.row import one_of

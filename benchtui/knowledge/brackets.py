@@ -2,9 +2,9 @@
 
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from itertools import pairwise
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer
 
 _FIGURE = r"\d+(?:[.,]\d+)?"

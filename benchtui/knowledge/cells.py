@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, Clue, Word
 from benchtui.knowledge.folded import fold
 

@@ -5,10 +5,9 @@ A source's trust is the weight of its word beside what was seen, in copies (``bo
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.library import Library
 from benchtui.books.shape import Word
 from benchtui.books.trust import claims_of, factor, is_own, seen_of

@@ -6,11 +6,10 @@ one to come), so that all kinds stand in one order. It is a rule for ordering, n
 
 from collections import Counter
 from collections.abc import Iterator, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from math import comb, sqrt
 from typing import Any, Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.library import UNIVERSAL, Library
 from benchtui.books.shape import WORD_WEIGHT, BookTitle, Clue, Pressing
 from benchtui.evidence.word_weights import weights

@@ -2,10 +2,9 @@
 
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Clue, Word
 from benchtui.knowledge.alike import clue_likeness, is_slip, place_answer, share_placed

@@ -3,12 +3,11 @@
 import re
 import tomllib
 from collections.abc import Callable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.knowledge.folded import fold
 from benchtui.titles.header import Header, header_of, name_key, words
 from benchtui.titles.lines import Row

@@ -6,10 +6,9 @@ is asked about.
 """
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.library import UNIVERSAL, Library
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, Word
 from benchtui.knowledge.alike import LIKE, Shelf, card_of

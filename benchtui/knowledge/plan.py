@@ -1,9 +1,8 @@
 """What taking a table in would do, title by title, row by row; nothing of it is done yet."""
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import BookHead, BookTitle, Clue
 from benchtui.knowledge.alike import Card
 from benchtui.knowledge.columns import Column, Meant

@@ -7,11 +7,10 @@ back that came, also where something else was changed in the book since.
 import json
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of
 from benchtui.books.blocks import Piece, split_pieces

@@ -1,10 +1,9 @@
 """A table's rows as they are meant: merged cells filled down, ditto marks read, titles put together."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.knowledge.alike import LIKE, Card, names_alike
 from benchtui.knowledge.folded import fold

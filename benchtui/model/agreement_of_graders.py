@@ -6,9 +6,8 @@ scale counts as a place on it, used or not: leaving out an unused grade would br
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import Literal
-
-from benchtui.base.dataclass import dataclass
 
 Weights = Literal["none", "linear", "quadratic"]
 Table = Sequence[Sequence[int]]

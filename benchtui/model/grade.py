@@ -1,10 +1,8 @@
 """Grading scales and faults, as data that the books room reads from TOML."""
 
-from dataclasses import field
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import Literal, NamedTuple
-
-from benchtui.base.dataclass import dataclass
 
 Shade = Literal["", "+", "-"]
 SHADES: tuple[Shade, ...] = ("", "+", "-")

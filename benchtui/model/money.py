@@ -1,9 +1,9 @@
 """Money: integer minor units with an ISO 4217 code; never a float."""
 
 import re
+from dataclasses import dataclass
 from typing import TypedDict
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.currencies import decimals_of
 
 ABSURD_MINOR = 10**11

@@ -9,9 +9,8 @@ means that it lasted that long, ``{..}`` that it was all of them: both are refus
 import re
 from calendar import monthrange
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 from datetime import date, timedelta
-
-from benchtui.base.dataclass import dataclass
 
 _QUALIFIED = "[?~%]?"
 _DATE = re.compile(

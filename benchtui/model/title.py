@@ -1,6 +1,7 @@
 """A title (a work as issued) as the lists know it."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.model.record import TitleRef
 
 

@@ -1,9 +1,9 @@
 """What stock book and statement share: named columns, and a record in one line of words."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any, Literal, TypeAlias
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc, anchor_of, parts_of
 

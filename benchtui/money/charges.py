@@ -1,9 +1,9 @@
 """Landed cost: every charge of a parcel in the shop's currency, each converted and rounded once."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.parcel import CHARGE_KINDS, ChargeDoc, HeadDoc

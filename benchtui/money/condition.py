@@ -1,9 +1,9 @@
 """What a copy's condition does to its price: disc and cover weighed apart, completeness, agreement."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.grade import Scale
 from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, parts_of
 from benchtui.money.policy import Policy

@@ -1,10 +1,10 @@
 """Consignment: terms of a sender, and what they make of one sale."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.money.dated import as_on

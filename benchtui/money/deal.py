@@ -5,10 +5,10 @@ that each record's realised profit adds up to that of the invoice.
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.money.apportion import largest_remainder

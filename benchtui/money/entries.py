@@ -5,10 +5,9 @@ another currency. ``memo`` are figures that the VAT return counts and that move 
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.money.notice import ESTIMATE as ESTIMATE
 
 ROLES = {

@@ -1,9 +1,8 @@
 """What a shop's entries add up to: sales with their profit, the VAT of a period by rule, a year by month."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.money import Money
 from benchtui.money.accounts import periods_of
 from benchtui.money.entries import Closed, Entry, balances

@@ -7,11 +7,10 @@ data to say; ``books_before`` is the day that somebody who knows it names. A clo
 
 import re
 from collections.abc import Callable
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.money.book import bought_on
 
 Doc = dict[str, Any]

@@ -6,9 +6,9 @@ it (``shares``, the rest is expensed) and does not move when a record is sold la
 """
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc

@@ -13,12 +13,11 @@ grade that the shop's own setting names keeps that figure.
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.grade import Scale
 from benchtui.money.condition import Scales

@@ -5,10 +5,10 @@ by an event of its own day, so that a closed day stays as it was handed in.
 """
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc

@@ -13,8 +13,8 @@ VATMARG03250, a collection may be split and its items sold separately.
 """
 
 from collections.abc import Collection, Sequence
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc

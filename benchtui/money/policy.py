@@ -6,10 +6,10 @@ No rate of duty or tax is shipped: ``vat_rate`` has no default.
 
 from bisect import bisect_right
 from collections.abc import Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 from typing import Any, Literal, get_args
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.currencies import MINOR_UNITS, faulty_currency
 from benchtui.model.money import ask_decimals, minor_units

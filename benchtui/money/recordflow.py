@@ -5,11 +5,10 @@ back. Whatever happens to the cost later (a late bill, a part that moves) goes w
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import field, replace
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc

@@ -1,9 +1,9 @@
 """The parcel's result: paid, landed, asked, expected margin, a record and the whole. An estimate."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc

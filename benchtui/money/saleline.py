@@ -2,10 +2,9 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, parse_money
 from benchtui.money.days import day

@@ -3,12 +3,12 @@
 import csv
 import hashlib
 from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import dataclass
 from datetime import date
 from io import StringIO
 from pathlib import Path
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text
 from benchtui.model.money import parse_money

@@ -7,11 +7,11 @@ quoted in the British tax authority's manual VATMARG03050 (period accounting).
 
 import re
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.money.apportion import largest_remainder

@@ -1,8 +1,8 @@
 """Where a record stands now or stood on a day, and how its events moved money."""
 
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc

@@ -4,10 +4,9 @@ Records set apart (mould, a suspected copy) are kept from it, as from every outg
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc

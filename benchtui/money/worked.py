@@ -1,12 +1,11 @@
 """The worked price: what sales seen elsewhere say that this copy, as it is, should ask."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 from typing import Any, Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.record import PriceDoc, RecordDoc

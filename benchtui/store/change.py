@@ -2,9 +2,9 @@
 
 import json
 from collections.abc import Callable, Collection
+from dataclasses import dataclass
 from typing import Any, cast
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc

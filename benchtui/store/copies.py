@@ -7,10 +7,10 @@ made of the old one and some more: ``x (1).json``, ``x - Copy.json``, ``Copy of 
 
 import re
 from collections.abc import Collection, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Doc, Tables, same
 from benchtui.store.files import Files, as_bench_error

@@ -8,9 +8,9 @@ import base64
 import json
 import zlib
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.parcel import HeadDoc
 from benchtui.store.rows import Row, Waiting
 

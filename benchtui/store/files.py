@@ -7,9 +7,9 @@ import stat
 import sys
 import time
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 
 _NOFOLLOW = getattr(os, "O_NOFOLLOW", 0)

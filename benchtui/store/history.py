@@ -1,8 +1,8 @@
 """The parcel's history: what was done, how to take it back, and how much of it is kept."""
 
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.store.codec import Doc, size_of
 from benchtui.store.diff import Op
 

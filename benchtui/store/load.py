@@ -2,11 +2,10 @@
 
 import re
 import zlib
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.filename import name_fault
 from benchtui.store.codec import Tables, decode, encode, too_deep

@@ -5,10 +5,9 @@ drop; ``fields`` null removes the document, ``dropped`` null replaces it whole.
 """
 
 import zlib
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.store.codec import Doc, Tables, decode, encode, same
 
 Patch = list[Any]

@@ -2,9 +2,9 @@
 
 import contextlib
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Protocol
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Doc, Tables
 

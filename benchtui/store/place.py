@@ -1,9 +1,8 @@
 """Where a kept file and its side files stand."""
 
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-
-from benchtui.base.dataclass import dataclass
 
 KEEP = ".keep"
 

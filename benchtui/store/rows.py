@@ -1,10 +1,9 @@
 """What the index keeps of each record: enough for look-ups, the work list and what is in stock."""
 
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of, part_name
 from benchtui.model.record import RecordDoc, part_of, why_apart

@@ -7,9 +7,9 @@ can be made all the same. What comes of it wants to be looked through by a perso
 
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Tables, encode
 from benchtui.store.files import DISK, as_bench_error, write_new

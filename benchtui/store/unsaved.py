@@ -1,6 +1,6 @@
 """What is in memory only, in words for whoever sits at the bench."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True)

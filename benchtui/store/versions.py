@@ -4,9 +4,9 @@ A folder-sync service or a restored copy may put one of a parcel's files in plac
 version holds, a person says; the one that does not is kept whole in ``.keep`` (``x.json.other-1``).
 """
 
+from dataclasses import dataclass
 from typing import Any, Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Tables
 from benchtui.store.files import Files

@@ -3,9 +3,9 @@
 import contextlib
 import secrets
 import zlib
+from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.store.codec import encode, text_of
 from benchtui.store.files import Files, Stamp, write_all, write_new
 from benchtui.store.load import Led, Loaded, after, body_of, look_at, main_text

@@ -5,9 +5,9 @@ of the alphabet; so the work grows with the list and not with its square.
 """
 
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import NamedTuple
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.title import Title
 from benchtui.titles.fold import ARTICLES, fold, number_key
 from benchtui.titles.piece import PART

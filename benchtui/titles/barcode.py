@@ -5,7 +5,8 @@ digits are weighted 3 and 1 alternately, 3 on the rightmost one before the check
 rounds the sum up to the next multiple of ten.
 """
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.titles.fold import digits_of
 
 GTIN_LENGTHS = (8, 12, 13, 14)

@@ -1,10 +1,10 @@
 """Our columns, the dealer's own names for them, and the title that a row of cells makes."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from hashlib import blake2b
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.fold import fold, number_key

@@ -3,11 +3,10 @@
 import re
 import tomllib
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.titles.fold import fold
 from benchtui.titles.lines import Row

@@ -1,10 +1,9 @@
 """What is found, and what the finder is told about the work at hand."""
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.title import Title
 
 Marks = dict[str, tuple[tuple[int, int], ...]]

@@ -9,10 +9,9 @@ is refused.
 import csv
 import re
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 from typing import BinaryIO
-
-from benchtui.base.dataclass import dataclass
 
 LONGEST_LINE = 64_000
 """Bytes of a line; a longer one is refused unread."""

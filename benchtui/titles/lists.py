@@ -8,11 +8,11 @@ import os
 import re
 from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from glob import escape
 from pathlib import Path
 from typing import TypeVar
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.build import build_steps

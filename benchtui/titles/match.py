@@ -1,8 +1,7 @@
 """How well a document answers what was typed, before anything is known of the shop."""
 
+from dataclasses import dataclass
 from enum import IntEnum
-
-from benchtui.base.dataclass import dataclass
 
 
 class Reading(IntEnum):

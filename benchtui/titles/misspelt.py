@@ -6,9 +6,9 @@ found the other way round: each reading of it is looked up.
 """
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from operator import itemgetter
 
-from benchtui.base.dataclass import dataclass
 from benchtui.titles.lexicon import AFTER, Ints, Lexicon
 
 BUCKET = 600

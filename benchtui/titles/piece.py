@@ -1,9 +1,9 @@
 """One list of titles with everything that is looked up in it; in memory or mapped from its prepared index."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.title import Title
 from benchtui.titles.lexicon import AFTER, Blob, Ints, Lexicon
 

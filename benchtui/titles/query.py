@@ -1,6 +1,7 @@
 """What was typed, read once for all pieces."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.titles.barcode import Barcode, barcode_key, read_barcode
 from benchtui.titles.fold import ARTICLES, article_length, look_up, number_form, without_zeros, word_starts
 from benchtui.titles.spelling import with_umlauts

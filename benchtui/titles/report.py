@@ -1,11 +1,10 @@
 """What became of a list that was taken in, and how that is told."""
 
 from collections.abc import Iterator
-from dataclasses import field
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.title import Title
 from benchtui.titles.columns import COLUMNS
 

@@ -13,12 +13,11 @@ import zipfile
 import zlib
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
 from typing import BinaryIO, cast
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import check_ordinary
 from benchtui.titles import encoding as encodings

@@ -1,12 +1,11 @@
 """Any page of the desk: title in the frame, facts, tables and texts to be scrolled, a foot."""
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
 from textual.widget import Widget
 
-from benchtui.base.dataclass import dataclass
 from benchtui.bench.page_lines import line_of, paragraph
 from benchtui.bench.pieces import Glyphs, Line, cut, shed
 from benchtui.bench.side_by_side import set_out

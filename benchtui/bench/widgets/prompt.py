@@ -1,9 +1,8 @@
 """The prompt: question, answers and the line for typing in one place; its frame marks where keys go."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
-from benchtui.base.dataclass import dataclass
 from benchtui.bench import asked as asking
 from benchtui.bench.columns import Entry, in_columns, rows_wanted
 from benchtui.bench.packed import Short, packed

@@ -4,8 +4,8 @@ A part has its row whatever is said of it, so that no answer moves another row.
 """
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
 from benchtui.bench.widgets.timeline import Axis, axis_of, axis_row, span_row

@@ -4,7 +4,8 @@ The sender's lines that no record is tied to yet, the records taken in last with
 against what was paid, and the pace.
 """
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, width_of
 from benchtui.bench.widgets.strip import pace, sign_of

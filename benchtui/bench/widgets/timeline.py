@@ -1,8 +1,8 @@
 """Spans as bars on one common line of years, which belongs to the title: no answer moves it."""
 
+from dataclasses import dataclass
 from datetime import date
 
-from benchtui.base.dataclass import dataclass
 from benchtui.bench.pieces import Glyphs, Line
 from benchtui.desk.core.desk import Desk
 from benchtui.model.record import RecordDoc

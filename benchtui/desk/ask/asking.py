@@ -8,7 +8,8 @@ takes it in the hand, whichever it is. Only a shade directly after a grade belon
 taken by a key of its own stays the one that is meant.
 """
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.desk.ask.forms import form_asked, form_of
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.shapes import RUNOUT

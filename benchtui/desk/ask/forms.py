@@ -1,9 +1,9 @@
 """Each form of clue declared once: how it is asked and answered, typed and shown at the bench."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.learn import learn

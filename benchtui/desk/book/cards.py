@@ -6,11 +6,10 @@ never does. The cards that earn most come first: how many copies of the title ar
 """
 
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.books.as_table import words_value
 from benchtui.books.edit import BookEdit

@@ -1,9 +1,9 @@
 """The cells of a title's card and of its grid of pressings: how each is shown, typed, put in the book."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.as_table import answer_table, words_value
 from benchtui.books.dated_words import dated_answer, read_dated
 from benchtui.books.edit import BookEdit

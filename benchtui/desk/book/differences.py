@@ -1,6 +1,7 @@
 """What the copy in the hand has that a pressing of its title does not: why this is another one."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.books.from_bench import counts_for_pressing
 from benchtui.books.shape import Answer, Clue, Pressing
 from benchtui.desk.core.desk import Desk

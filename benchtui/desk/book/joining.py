@@ -6,10 +6,9 @@ book goes. Nothing is rewritten for it.
 """
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Page

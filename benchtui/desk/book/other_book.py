@@ -1,10 +1,10 @@
 """Another dealer's book beside mine, on the bench: what is the same, what is asked, all taken in at once."""
 
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.library import Library

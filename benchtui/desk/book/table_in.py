@@ -1,11 +1,10 @@
 """A table of pressings taken into a book on the bench: its file, what it would change, the decisions."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.shape import Clue
 from benchtui.desk.book.growing import books_changed

@@ -7,10 +7,10 @@ parcels: none is ever changed.
 """
 
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from functools import cache, partial
 from typing import Literal, TypeVar
 
-from benchtui.base.dataclass import dataclass
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.learn import learn
 

@@ -2,10 +2,9 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.library import Library
 
 CHANNELS = ("mono", "stereo")

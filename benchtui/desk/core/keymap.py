@@ -1,8 +1,7 @@
 """A keymap as the desk uses it: which key does what, wherever one stands."""
 
-from dataclasses import field
+from dataclasses import dataclass, field
 
-from benchtui.base.dataclass import dataclass
 from benchtui.desk.core.keys import shown
 
 

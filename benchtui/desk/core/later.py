@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import suppress
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.model.record import PartDoc, RecordDoc
 

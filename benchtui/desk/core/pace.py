@@ -1,11 +1,11 @@
 """The pace of a parcel: what its sessions say of time and keys."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from statistics import median
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 

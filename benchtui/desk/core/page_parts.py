@@ -8,9 +8,7 @@ foot; title, facts and foot stay in sight while the sections are scrolled.
 """
 
 from collections.abc import Sequence
-from dataclasses import field
-
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass, field
 
 Piece = tuple[str, str]
 Words = tuple[Piece, ...]

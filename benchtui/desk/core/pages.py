@@ -6,9 +6,9 @@ a restart. The id stands in people's parcels: it is never changed.
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import cache
 
-from benchtui.base.dataclass import dataclass
 from benchtui.desk.core.command import PAGES_PACKAGE, Need, learn_all
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.learn import learn

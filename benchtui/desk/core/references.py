@@ -1,9 +1,9 @@
 """What the desk works by and never changes, and the shop's side of a weighing."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
 from benchtui.desk.core.keymap import Keymap

@@ -1,10 +1,9 @@
 """What can be open on the bench: a text line with its list, a menu, a page."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from typing import Any, Literal, cast
 
-from benchtui.base.dataclass import dataclass
 from benchtui.desk.core.page_parts import Piece, Words
 from benchtui.model.parcel import DraftDoc
 

@@ -3,11 +3,10 @@ goes on in the background, how many keys it took. Commands change them; drawing 
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.later import Foresight, Later
 from benchtui.desk.core.pace import Pace

@@ -1,9 +1,9 @@
 """Grades, faults and what they allow: events and defects of the part in the hand."""
 
+from dataclasses import dataclass
 from functools import partial
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.cautions import said
 from benchtui.books.faults import above, allowed, ceiling_of
 from benchtui.books.sound import Sound, sound_of

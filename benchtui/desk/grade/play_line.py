@@ -2,9 +2,8 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import field
+from dataclasses import dataclass, field
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.grade import Scale, Step
 from benchtui.model.record import HeardDoc
 

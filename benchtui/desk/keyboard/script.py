@@ -8,11 +8,11 @@ A script is text: key names as Textual spells them (or signs as themselves), ``"
 """
 
 import re
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text
 from benchtui.desk.core.keys import SIGNS, is_deliverable, key_name

@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.cautions import said
 from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.day_typed import read_day

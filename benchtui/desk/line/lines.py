@@ -2,10 +2,10 @@
 
 import time
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.page_parts import Column

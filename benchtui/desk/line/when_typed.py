@@ -1,9 +1,9 @@
 """A time as a dealer types it: ``1958..1960``, ``about 1967``, ``winter 1967``; how sure, and why."""
 
 import re
+from dataclasses import dataclass
 from typing import Literal
 
-from benchtui.base.dataclass import dataclass
 from benchtui.model.span import about_as_edtf, parse_dated
 
 RIGHT = "write 1958..1960, 1967, about 1967, winter 1967, by 1963 or from 1971; then firm or soft, then why"

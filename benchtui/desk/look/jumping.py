@@ -1,8 +1,8 @@
 """Jumping to any clue of any part by a few letters: I just saw this."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 
-from benchtui.base.dataclass import dataclass
 from benchtui.books.shape import Clue
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk, OpenLine, Pick

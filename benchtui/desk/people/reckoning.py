@@ -1,10 +1,10 @@
 """How the shop reckons: its rates and rules, set by the dealer a line each, and the accounts by period."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.desk.core import keeping
 from benchtui.desk.core.command import command

@@ -1,10 +1,10 @@
 """What was agreed with a sender, a line each: how each is read from what was typed and shown again."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
 from benchtui.money.dated import read_dated, show_dated

@@ -1,6 +1,7 @@
 """What the open parcel asks so far, beside what it cost to get here."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.model.money import Money

@@ -1,8 +1,8 @@
 """Undo and redo: by what an action changed and what was shown before it, never by its words."""
 
+from dataclasses import dataclass
 from typing import Any
 
-from benchtui.base.dataclass import dataclass
 from benchtui.desk.ask.asking import HERE, is_runout
 from benchtui.desk.book.book_changes import turn_change, why_not_turn
 from benchtui.desk.book.growing import turn_book

@@ -1,9 +1,9 @@
 """The copies of a title that the shop had before: what they were, and what came of them."""
 
+from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, Page

@@ -3,9 +3,9 @@
 A bought part takes what of the cost the dealer says with it (see moving_cost.py).
 """
 
+from dataclasses import dataclass
 from functools import partial
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Pick

@@ -1,6 +1,7 @@
 """What of a record's cost goes with a part that moves to another record: whether it is asked, and read."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.line.amount_typed import read_amount

@@ -1,8 +1,8 @@
 """A play test in one line: a dated grade with what was heard, and the chore done."""
 
+from dataclasses import dataclass
 from typing import Any, cast
 
-from benchtui.base.dataclass import dataclass
 from benchtui.desk.core.command import command
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine

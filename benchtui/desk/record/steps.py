@@ -1,10 +1,10 @@
 """Dated steps of a record, each a line of cells: chosen from a list, typed, kept in one action."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from functools import partial
 
-from benchtui.base.dataclass import dataclass
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Choice, Desk, OpenLine
 from benchtui.desk.line.amount_typed import read_amount

@@ -1,6 +1,7 @@
 """The work list: every chore still to do, over all parcels, with what to mind at it."""
 
-from benchtui.base.dataclass import dataclass
+from dataclasses import dataclass
+
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.record.describing import wording

@@ -1,9 +1,9 @@
 """What happens to a record after the bench, entered on its page: one line each, its day at the end."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 
-from benchtui.base.dataclass import dataclass
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
