@@ -1,6 +1,6 @@
 """A shop on a PostgreSQL server: the second home, for several machines. See `ServerHome`.
 
-``address`` what names it; ``line`` the one session, and how it comes back when it drops; ``watched`` how long
+``address`` what names it; ``line`` the one session, and how it comes back when it drops; ``silence`` how long
 an answer is waited for; ``schema`` the tables and their versions; ``session`` one bench's part of it;
 ``documents`` what is kept, a row a document; ``found`` looking records up; ``hold`` locks, tokens, what
 others change; ``mirror`` books, lists and other plain files; ``moving`` from a folder and back.

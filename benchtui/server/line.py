@@ -13,12 +13,11 @@ from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
 from benchtui.server.address import AT_THE_OTHER_END, WATCHFUL, checked, told
+from benchtui.server.silence import Silence
 from benchtui.store.presence import Gone
 
 if TYPE_CHECKING:
     import psycopg
-
-    from benchtui.server.watched import Watched
 
 OLDEST = 14
 TRIES = 6
@@ -59,7 +58,8 @@ class Line:
         self.screen: threading.Thread | None = None
         """Who draws the screen, and so does not wait long."""
         self._turn = threading.RLock()
-        self._session: Watched | None = None
+        self._session: psycopg.Connection[Any] | None = None
+        self._silence = Silence(self._patience)
         self._why = "not opened yet"
         self._ended = threading.Event()
         self._caller: threading.Thread | None = None
@@ -79,8 +79,7 @@ class Line:
         """Whether a statement is under way that the screen waits for no longer: so a little before such a
         wait is over, that no second one follows it.
         """
-        session = self._session
-        since = session.silent_since if session is not None else None
+        since = self._silence.since if self._session is not None else None
         return since is not None and time.monotonic() - since > 0.8 * SAVE_WAITS
 
     @property
@@ -158,7 +157,7 @@ class Line:
         raise AssertionError("not reached")
 
     @contextlib.contextmanager
-    def _my_turn(self) -> Iterator["Watched"]:
+    def _my_turn(self) -> Iterator["psycopg.Connection[Any]"]:
         """The session, for one thread at a time. NoLine where there is none, or it does not answer."""
         waits = self.soon() if self._is_screen() else ANSWERED_WITHIN
         if self.overdue or not self._turn.acquire(timeout=waits):
@@ -221,12 +220,10 @@ class Line:
                     self.sessions += 1
             return
 
-    def _called(self) -> "Watched":
+    def _called(self) -> "psycopg.Connection[Any]":
         try:
             import psycopg
             from psycopg.conninfo import conninfo_to_dict
-
-            from benchtui.server.watched import Watched
         except ImportError as error:
             right = "install what it needs: pip install 'benchtui[server]'"
             raise BenchError(f"a shop on a server cannot be opened ({error})", self.where, right) from error
@@ -234,7 +231,7 @@ class Line:
         try:
             given = conninfo_to_dict(self._address)
             mine = {name: value for name, value in WATCHFUL.items() if name not in given}
-            session = Watched.connect(
+            session = psycopg.connect(
                 self._address,
                 autocommit=True,
                 application_name=self._name,
@@ -242,7 +239,7 @@ class Line:
             )
         except psycopg.Error as error:
             raise BenchError(_first_line(error), self.where, _right(error)) from error
-        session.patience = self._patience
+        self._silence.heed(session)
         try:
             with self._heeding_first():
                 _checked_session(session, self.where)
