@@ -40,14 +40,8 @@ class BetweenKeys:
 
     @property
     def at_rest(self) -> bool:
-        """Whether nothing is at work that a key asked for."""
-        desk = self.desk
-        return not (
-            desk.background.job
-            or desk.background.search
-            or desk.background.warming
-            or desk.background.foresight.steps
-        )
+        """Whether nothing is at work, for a key or ahead of the next."""
+        return not self.desk.background.is_busy
 
     def follow(self) -> None:
         """After a key: begin what it asked for."""

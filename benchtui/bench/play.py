@@ -34,17 +34,6 @@ class Played:
     shots: list[str] = field(default_factory=list)
 
 
-def _is_busy(app: Any) -> bool:
-    """Whether the desk still has work that a key asked for, or works ahead for the next one."""
-    desk = app.desk
-    return bool(
-        desk.background.job
-        or desk.background.search
-        or desk.background.warming
-        or desk.background.foresight.steps
-    )
-
-
 async def rest(app: Any) -> float:
     """Wait until the app has done with what it was sent, and has painted it; that moment (perf_counter).
 
@@ -53,9 +42,9 @@ async def rest(app: Any) -> float:
     await _painted(app)
     came_to_rest = time.perf_counter()
     started = came_to_rest
-    while app.is_running and _is_busy(app):
+    while app.is_running and app.desk.background.is_busy:
         await asyncio.sleep(0)
-        if not (app.desk.background.job or app.desk.background.search or app.desk.background.warming):
+        if not app.desk.background.is_asked:
             continue
         await _painted(app)
         came_to_rest = time.perf_counter()

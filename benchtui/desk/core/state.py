@@ -151,6 +151,16 @@ class Background:
     unwatched: bool = False
     """Whether a save is on its way of which nobody has seen how it went."""
 
+    @property
+    def is_asked(self) -> bool:
+        """Whether there is work left that a key asked for."""
+        return bool(self.job or self.search or self.warming)
+
+    @property
+    def is_busy(self) -> bool:
+        """Whether there is any of it left, or the desk works ahead for the next key."""
+        return self.is_asked or bool(self.foresight.steps)
+
 
 @dataclass
 class Tally:
