@@ -11,7 +11,7 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from benchtui.base.errors import BenchError
-from benchtui.server.found import found_by
+from benchtui.server.found import found_and_held
 from benchtui.server.line import SILENT, NoLine
 from benchtui.server.session import Session
 from benchtui.store.codec import Doc, Tables, decode, encode, same
@@ -36,12 +36,12 @@ gone AS (
   DELETE FROM docs USING unnest(%(gone_tables)s::text[], %(gone_ids)s::text[]) AS g (tbl, id), fence
   WHERE docs.name = %(name)s AND docs.tbl = g.tbl AND docs.id = g.id),
 put AS (
-  INSERT INTO docs (name, tbl, id, body, found, action, revision)
-  SELECT %(name)s, p.tbl, p.id, p.body, p.found, p.action, fence.revision
-  FROM unnest(%(tables)s::text[], %(ids)s::text[], %(bodies)s::text[], %(found)s::text[], %(actions)s::uuid[])
-    WITH ORDINALITY AS p (tbl, id, body, found, action, at), fence ORDER BY p.at
+  INSERT INTO docs (name, tbl, id, body, found, held, action, revision)
+  SELECT %(name)s, p.tbl, p.id, p.body, p.found, p.held, p.action, fence.revision
+  FROM unnest(%(tables)s::text[], %(ids)s::text[], %(bodies)s::text[], %(found)s::text[], %(held)s::text[],
+    %(actions)s::uuid[]) WITH ORDINALITY AS p (tbl, id, body, found, held, action, at), fence ORDER BY p.at
   ON CONFLICT (name, tbl, id) DO UPDATE SET body = excluded.body, found = excluded.found,
-    action = excluded.action, revision = excluded.revision),
+    held = excluded.held, action = excluded.action, revision = excluded.revision),
 mark AS (UPDATE benches SET done = %(number)s FROM fence WHERE bench = %(bench)s)
 SELECT revision, CASE WHEN %(tell)s THEN pg_notify(%(channel)s, %(call)s || revision) END FROM fence
 """
@@ -290,6 +290,7 @@ class ServerDocuments(Kept):
 
     def _values(self, sent: Texts, number: int) -> dict[str, Any]:
         put = [(table, key, text) for (table, key), text in sent.items() if text is not None]
+        found, held = found_and_held((table, text) for table, _, text in put)
         gone = [key for key, text in sent.items() if text is None]
         return {
             "name": self._name,
@@ -302,7 +303,8 @@ class ServerDocuments(Kept):
             "tables": [table for table, _, _ in put],
             "ids": [key for _, key, _ in put],
             "bodies": [text for _, _, text in put],
-            "found": [found_by(table, text) for table, _, text in put],
+            "found": found,
+            "held": held,
             "actions": [self._actions.get(key) if table == "history" else None for table, key, _ in put],
             "gone_tables": [table for table, _ in gone],
             "gone_ids": [key for _, key in gone],
@@ -420,16 +422,16 @@ def put_rows(ask: Callable[..., Any], name: str, kind: str, texts: dict[Key, str
         (name, kind, SCHEMA),
     )
     ask(
-        "INSERT INTO docs (name, tbl, id, body, found, revision)"
-        " SELECT %s, p.tbl, p.id, p.body, p.found, 1"
-        " FROM unnest(%s::text[], %s::text[], %s::text[], %s::text[]) WITH ORDINALITY"
-        " AS p (tbl, id, body, found, at) ORDER BY p.at",
+        "INSERT INTO docs (name, tbl, id, body, found, held, revision)"
+        " SELECT %s, p.tbl, p.id, p.body, p.found, p.held, 1"
+        " FROM unnest(%s::text[], %s::text[], %s::text[], %s::text[], %s::text[]) WITH ORDINALITY"
+        " AS p (tbl, id, body, found, held, at) ORDER BY p.at",
         (
             name,
             [table for table, _ in texts],
             [key for _, key in texts],
             list(texts.values()),
-            [found_by(table, text) for (table, _), text in texts.items()],
+            *found_and_held((table, text) for (table, _), text in texts.items()),
         ),
     )
 

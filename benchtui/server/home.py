@@ -22,7 +22,7 @@ from benchtui.store.codec import canonical
 from benchtui.store.copies import Copy
 from benchtui.store.files import DISK
 from benchtui.store.migrate import SCHEMA
-from benchtui.store.searching import Wanted
+from benchtui.store.searching import LookUp
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.watch import by_day
 
@@ -42,7 +42,7 @@ class ServerHome:
 
     def __init__(self, address: str, folder: Path | None = None) -> None:
         self.address = address
-        self.calls_out = True
+        self.calls_out = self.looks_up = True
         self.aside = "the shop's database"
         self._heard = 0
         self._next: dict[str, tuple[int, Rows]] = {}
@@ -129,10 +129,10 @@ class ServerHome:
             found[name].append(tuple(row))
         self._next = {name: (known.get(name, 0), rows) for name, rows in found.items()}
 
-    def fitting(self, wanted: Wanted, among: Collection[str]) -> list[str] | None:
+    def fitting(self, wanted: LookUp, among: Collection[str]) -> list[str] | None:
         """As the server's index of the records tells; their documents come with one more question."""
         try:
-            names = [name for name in fitting(self.session.line.ask, wanted, wanted.limit) if name in among]
+            names = [name for name in fitting(self.session.line.ask, wanted) if name in among]
             self._fetch(names)
         except NoLine:
             return None

@@ -3,8 +3,9 @@
 ``shop``: one row, the shop's mark and the tables' version. ``kept``: one row for each parcel and for what the
 benches share, with the revision that every save counts up, the last revision that others were told of, and
 the token of whoever holds it. ``docs``: one row a document, and one a history entry, its body the JSON text
-as it is; ``action`` is the history entry's own id, which is there once, ``found`` what a look-up looks at
-(``found.py``). ``benches``: how far each bench has got, so that a COMMIT nobody answered can be looked up.
+as it is; ``action`` is the history entry's own id, which is there once, ``found`` and ``held`` what a look-up
+looks at (``found.py``). ``benches``: how far each bench has got, so that a COMMIT nobody answered can be
+looked up.
 ``files``: books, lists, keymaps, layouts and what was handed out.
 """
 
@@ -42,11 +43,15 @@ $$ SELECT array_agg(DISTINCT substr(line, at, 3)) FROM generate_series(1, length
 CREATE INDEX docs_found ON docs USING gin (grams(found)) WHERE tbl = 'records';
 CREATE INDEX docs_sender ON docs (found) WHERE tbl = 'head';
 """,
+    """
+ALTER TABLE docs ADD COLUMN held text;
+CREATE INDEX docs_held ON docs (held) WHERE held IS NOT NULL;
+""",
 )
 """What leads from each version to the next; all of them make a new shop's tables."""
 VERSION = len(STEPS)
-FOUND = 2
-"""The version from which on there is a column for look-ups."""
+FOUND = 3
+"""The version from which on there are all columns for look-ups."""
 
 
 def use_schema(session: "psycopg.Connection[Any]") -> str:

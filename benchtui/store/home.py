@@ -18,7 +18,7 @@ from benchtui.store.load import load
 from benchtui.store.lock import HeldLock, Lock
 from benchtui.store.place import KEEP, Place
 from benchtui.store.presence import Presence
-from benchtui.store.searching import Wanted
+from benchtui.store.searching import LookUp
 from benchtui.store.shape import check_parcel, in_order
 from benchtui.store.storage import KeptStorage
 from benchtui.store.watch import Watch, by_day, parcels_in
@@ -98,6 +98,10 @@ class Home(Protocol):
         """Whether what other benches change is heard of without asking (see `exchange` and `heard`)."""
 
     @property
+    def looks_up(self) -> bool:
+        """Whether it has an index of its own for look-ups (see `fitting`)."""
+
+    @property
     def aside(self) -> str:
         """Where the version of a parcel goes that was not chosen, in words."""
 
@@ -125,7 +129,7 @@ class Home(Protocol):
     def read_parcel(self, parcel_id: str) -> tuple[HeadDoc, list[RecordDoc], bool]:
         """Head, records in order, and whether it changes by growing. BenchError where it cannot be read."""
 
-    def fitting(self, wanted: Wanted, among: Collection[str]) -> list[str] | None:
+    def fitting(self, wanted: LookUp, among: Collection[str]) -> list[str] | None:
         """Which of these parcels must be read for that look-up; None where no index of the home tells."""
 
     def exchange(self) -> bool:
@@ -165,7 +169,7 @@ class FolderHome:
         self.folder = folder
         self.files = files
         self.presence = Presence(folder, files)
-        self.may_write, self.calls_out = True, False
+        self.may_write, self.calls_out, self.looks_up = True, False, False
         self.aside = f"parcels/{KEEP}"
         self._copies: Copies | None = None
 
@@ -218,7 +222,7 @@ class FolderHome:
         queue = [cast(RecordDoc, records[key]) for key in in_order(records)]
         return cast(HeadDoc, loaded.tables["head"]["head"]), queue, loaded.log_size > 0
 
-    def fitting(self, wanted: Wanted, among: Collection[str]) -> list[str] | None:
+    def fitting(self, wanted: LookUp, among: Collection[str]) -> list[str] | None:
         """A folder has none."""
         return None
 

@@ -13,10 +13,10 @@ from benchtui.model.record import RecordDoc
 from benchtui.store.entries import Entry, Summary, entry_of, unread, unreadable
 from benchtui.store.home import Home
 from benchtui.store.indexfile import IndexFile
-from benchtui.store.instock import InStock
+from benchtui.store.instock import InStock, StockSoFar
 from benchtui.store.place import KEEP
 from benchtui.store.rows import Found, Row, Waiting, row_of
-from benchtui.store.searching import Wanted, of_title
+from benchtui.store.searching import InStockOf, LookUp, OfTitle, Wanted
 from benchtui.store.watch import by_day
 
 SAVE_AFTER = 50
@@ -86,9 +86,10 @@ class Index:
         self._read_fitting(wanted, whole)
         return wanted.among(self._present())
 
-    def _read_fitting(self, wanted: Wanted, whole: bool) -> None:
-        """Of what is not read yet: where an index of the home's tells, what holds the records wanted; and for
-        ``whole``, without such an index all, with it what was known and has changed.
+    def _read_fitting(self, wanted: LookUp, whole: bool = False) -> None:
+        """Of what is not read yet: where an index of the home's tells, what holds the records wanted, and
+        what held them when it was read last; for ``whole``, without such an index all, with it all that
+        changed.
         """
         if not self._behind:
             return
@@ -97,18 +98,34 @@ class Index:
             if whole:
                 self._read_behind()
             return
-        changed = [key for key in self._behind if key in self._entries] if whole else []
+        known = {key: self._entries[key] for key in self._behind if key in self._entries}
+        changed = [key for key, entry in known.items() if whole or wanted.held_by(entry)]
         for key in dict.fromkeys([*fitting, *changed]):
             self._read_one(key, self._behind[key])
 
     def of_title(self, artist: str, title: str) -> list[tuple[str, str]]:
         """Parcel and record of every record of that artist and title, the oldest parcel first."""
         self._look()
-        return of_title(self._present(), artist, title)
+        self._read_fitting(wanted := OfTitle(artist, title))
+        return wanted.among(self._present())
+
+    def read_title(self, artist: str, title: str) -> None:
+        """Reads what holds that title, where an index of the home's names it."""
+        if self._home.looks_up and (artist or title):
+            self._look()
+            self._read_fitting(OfTitle(artist, title))
 
     def stock(self) -> Mapping[str, str]:
         """Title id -> what of it is in stock, in words: the newest, and how many more."""
         self._look()
+        return StockSoFar(self._stock_with) if self._behind else self._stock_known()
+
+    def _stock_with(self, title_id: str) -> Mapping[str, str]:
+        """What is known to be in stock, with all of that title where the home has an index."""
+        self._read_fitting(InStockOf(title_id))
+        return self._stock_known()
+
+    def _stock_known(self) -> Mapping[str, str]:
         if self._stock is None:
             self._stock = InStock(list(self._known()))
         return self._stock

@@ -1,7 +1,7 @@
 """What is in stock of each title, in words; said when asked for, as a list shows eight titles at a time."""
 
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import accumulate
 
 from benchtui.store.entries import Entry
@@ -45,3 +45,26 @@ class InStock(Mapping[str, str]):
             found = bisect_right(self._ends, at)
             yield self._entries[found]
             at = self._text.find(wanted, self._ends[found])
+
+
+class StockSoFar(Mapping[str, str]):
+    """The same of a shop that is still being read. ``read``: what is in stock, with all copies of that title
+    where the home can name them.
+    """
+
+    def __init__(self, read: Callable[[str], Mapping[str, str]]) -> None:
+        self._read = read
+        self._said: dict[str, str] = {}
+
+    def __getitem__(self, title_id: str) -> str:
+        if title_id not in self._said:
+            self._said[title_id] = self._read(title_id).get(title_id, "")
+        if not self._said[title_id]:
+            raise KeyError(title_id)
+        return self._said[title_id]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._read(""))
+
+    def __len__(self) -> int:
+        return len(self._read(""))

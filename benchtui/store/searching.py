@@ -1,6 +1,7 @@
 """Looking records up over all parcels: by stock number, artist, title, runout, catalogue number, sender."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 from benchtui.store.entries import Entry
 from benchtui.store.rows import Found
@@ -34,6 +35,10 @@ class Wanted:
         hits = [hit for rank in ranks for hit in rank][: self.limit]
         return [self._found(entry, at) for entry, at in hits]
 
+    def held_by(self, entry: Entry) -> bool:
+        """A list of hits may be a moment old."""
+        return False
+
     def _may(self, entry: Entry) -> bool:
         """Most parcels are ruled out by one look at their text."""
         return all(word in entry.text for word in self.words_left(entry.summary.sender))
@@ -59,15 +64,43 @@ class Wanted:
                      who)  # fmt: skip
 
 
-def of_title(entries: Iterable[Entry], artist: str, title: str) -> list[tuple[str, str]]:
-    """Parcel and record of every record of that artist and title, as far as letters and spaces go."""
-    wanted = "\t" + "\t".join(" ".join(one.casefold().split()) for one in (artist, title)) + "\t"
-    found = []
-    for entry in entries:
-        if wanted in entry.text:
+@dataclass(frozen=True, slots=True)
+class OfTitle:
+    """Every record of that artist and title that the shop has had, as far as letters and spaces go."""
+
+    artist: str
+    title: str
+
+    def text(self) -> str:
+        """What such a record's line holds."""
+        return "\t" + "\t".join(" ".join(one.casefold().split()) for one in (self.artist, self.title)) + "\t"
+
+    def among(self, entries: Iterable[Entry]) -> list[tuple[str, str]]:
+        """Parcel and record of each."""
+        wanted, found = self.text(), []
+        for entry in filter(self.held_by, entries):
             rows = entry.rows()
             found += [(entry.summary.id, rows[at].id) for at, _ in _lines_with(entry.text, [wanted])]
-    return found
+        return found
+
+    def held_by(self, entry: Entry) -> bool:
+        """Whether one of them is in that parcel."""
+        return self.text() in entry.text
+
+
+@dataclass(frozen=True, slots=True)
+class InStockOf:
+    """The copies in stock of the title with that id."""
+
+    title_id: str
+
+    def held_by(self, entry: Entry) -> bool:
+        """Whether one of them is in that parcel."""
+        return f"\t{self.title_id}\t" in entry.titles
+
+
+LookUp = Wanted | OfTitle | InStockOf
+"""What may be asked of all parcels, and must not wait until all are read."""
 
 
 def _lines_with(text: str, words: Sequence[str]) -> Iterator[tuple[int, str]]:

@@ -126,12 +126,15 @@ class Shop(SharedFacts):
         """Title id -> what of it is in stock, in words; what was sold, handed back or set apart is not."""
         return self._index.stock()
 
-    def read_in_steps(self) -> None:
+    def read_in_steps(self, count_records: Count | None = None, rule: str = "2") -> None:
         """For a bench that goes on with `catch_up` between its keys: in a large shop no look-up waits then.
 
         What other benches do in parcels of theirs may show a second late. Whatever leaves the shop or adds up
-        (days, work, counts, numbers) still waits for every parcel.
+        (days, work, counts, numbers) still waits for every parcel. ``count_records``: what is read for a
+        look-up is counted too.
         """
+        if count_records is not None:
+            self._note_counts(count_records, rule)
         self._index.read_in_steps(FEW, PAUSE)
 
     @property
@@ -158,7 +161,7 @@ class Shop(SharedFacts):
         return done
 
     def _catch_up(self, count_records: Count, rule: str) -> float | None:
-        self._index.also = lambda head, records: self._counts.note(head, records, count_records, rule)
+        self._note_counts(count_records, rule)
         if (done := self._index.catch_up()) is not None:
             return done / 2
         done = self._counts.catch_up(self._revisions(), self._records_of, count_records, rule)
@@ -274,9 +277,14 @@ class Shop(SharedFacts):
         """
         return self._counts.total(self._revisions(), self._records_of, count_records, rule)
 
-    def counts_so_far(self, rule: str = "2") -> dict[str, Any]:
-        """The same as last known, without a look at any parcel."""
+    def counts_so_far(self, artist: str = "", title: str = "", rule: str = "2") -> dict[str, Any]:
+        """The same as last known, with the parcels that hold that title where the home can name them."""
+        self._index.read_title(artist, title)
         return self._counts.last(rule)
+
+    def _note_counts(self, count_records: Count, rule: str) -> None:
+        """Every parcel that is read from now on is counted too."""
+        self._index.also = lambda head, records: self._counts.note(head, records, count_records, rule)
 
     def unsaved(self) -> Unsaved | None:
         """What is in memory only, of the parcels open here and of the whole shop; None where all is saved.

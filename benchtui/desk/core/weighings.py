@@ -55,7 +55,8 @@ class Weighings:
         library, settings = self._desk.references.library, self.settings_for(record)
 
         def work() -> Weighing:
-            counts = self.counts() if record["title"] else {}  # nothing is learnt of no title
+            title = record["title"]
+            counts = self.counts(title["artist"], title["title"]) if title else {}  # none: nothing is learnt
             return weigh(record, self.laddered(record), counts=counts, settings=settings, in_hand=in_hand)
 
         return self._kept.get((weighed_of(record), in_hand, settings, library), work)
@@ -78,12 +79,14 @@ class Weighings:
         desk = self._desk
         return settings_for(record, desk.settings, desk.currency, desk.references.scales)
 
-    def counts(self) -> dict[str, Any]:
-        """What confirmed records taught, read once a session and after each take-in."""
+    def counts(self, artist: str = "", title: str = "") -> dict[str, Any]:
+        """What confirmed records taught, read once a session and after each take-in. While the shop is still
+        being read: what is known so far, on a server with all that holds the title.
+        """
         shop = self._desk.shop
         if self._counts is None:
             if shop.still_reading:
-                return shop.counts_so_far()
+                return shop.counts_so_far(artist, title)
             self._counts = shop.counts(counts_of)
         return self._counts
 

@@ -60,7 +60,7 @@ def _steps(desk: Desk, record: RecordDoc, title: Title) -> Iterator[bool]:
         copy: RecordDoc = json.loads(json.dumps(record))
         dress(desk, copy, record["title"], title)
         yield False
-        counts = desk.weighings.counts()
+        counts = desk.weighings.counts(title.artist, title.title)
         yield False
         for _ in prepare(copy, desk.library, counts=counts, settings=desk.weighings.settings_for(copy)):
             yield False

@@ -17,6 +17,7 @@ from benchtui.desk.parcel.opening import open_or_read
 from benchtui.desk.queue.known_titles import known_titles
 from benchtui.desk.session import setup, versions
 from benchtui.desk.session.resume import resume
+from benchtui.evidence import counts_of
 from benchtui.model.grade import Scale
 from benchtui.store import ParcelHeld, Shop
 from benchtui.titles import Finder
@@ -50,7 +51,7 @@ def open_desk(
 def prepare_first_screen(desk: Desk, first: bool, notice: str) -> None:
     """The desk as the first screen shows it. ``first``: in a shop just made, three questions are asked."""
     desk.background.patient = True
-    desk.shop.read_in_steps()
+    desk.shop.read_in_steps(counts_of)
     desk.shop.save_in_background()
     resume(desk)
     versions.offer(desk)
