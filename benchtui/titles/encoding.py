@@ -1,46 +1,59 @@
 """In which encoding a list is written: guessed from its bytes, said with a sample, and choosable.
 
-UTF-8 is certain where it fits: no other encoding looks like it by chance. For the rest charset-normalizer
-weighs the few encodings that lists of this trade come in, and of these only the ones that give the least odd
-words: left alone it takes one code page for its neighbour where a list is short.
+UTF-8 is certain where it fits: no other encoding looks like it by chance. Of the rest that encoding is taken
+in which the lines read best: each line is measured against the languages that are written in it, by how
+usual its letters beyond ASCII are there and whether they stand where letters stand.
 """
 
 import codecs
+import re
 from collections.abc import Sequence
+from functools import lru_cache
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
 
 KNOWN = (
     "utf-8", "utf-16", "cp1252", "cp850", "cp1250", "cp852", "cp1251", "cp1253", "mac_roman", "cp932",
-    "euc_jp", "iso8859_2", "gb18030",
+    "euc_jp", "iso2022_jp", "iso8859_2", "gb18030",
 )  # fmt: skip
 """What ``--encoding`` takes."""
-_GUESSED = list(KNOWN[2:11])
-_RARE = frozenset("ŕĺŔĹ")
-"""Letters of the central European page that hardly a word has; the western one has a with grave and ring."""
-ENOUGH = 1 << 18
-"""Bytes of lines beyond ASCII that are looked at."""
+_WEST = (
+    "üäößé", "éèàêçôîâûëïùœ", "óíáéñúü", "àèòùìé", "ãçáéíóõêâúàôü", "ëéïöüè", "äöåé", "øåæé", "áíðéþóöúýæ",
+)  # fmt: skip
+_CENTRE = (*_WEST[:1], "łóążęśćńź", "íáéěýžřščůúťďňó", "áíčéžýšúľťôóňďäĺŕ", "áéöóőüíúű", "čšžćđ", "ăîâşţ")
+_CYRILLIC = ("оеаинтсрвлкмдпуяыьгзбчйхжшюцщэфъё", "оаиніветрслкудмпязьбгйчхцїжюєшщфґ")
+_GREEK = ("αοιετσνηυρπκμλςωόίάέήδγχθύφβξζώψϊϋΐΰ",)
+LETTERS = {
+    "cp1252": _WEST, "cp850": _WEST, "cp1250": _CENTRE, "cp852": _CENTRE, "cp1251": _CYRILLIC,
+    "cp1253": _GREEK, "mac_roman": _WEST, "cp932": (), "euc_jp": (),
+}  # fmt: skip
+"""The letters beyond ASCII of each language that is written so, the usual ones first (from memory)."""
+_RARE = frozenset("îïûùœëòõďľĺŕťňůűś")
+"""Of the Latin ones those that a line seldom has."""
+_WORD = re.compile(r"[^\W\d_]+")
+_SIGNS = frozenset("’‘“”„–—…«»°£€©®´·№ªº¿¡・")
+_ODD = 6.0
+_UNREAD = 40.0
+ENOUGH = 200
+"""Lines beyond ASCII that are looked at."""
 
 
 def guess(lines: Sequence[bytes]) -> tuple[str, bool]:
     """The encoding of these lines, and whether it is certain.
 
-    ``lines``: the first thousands of the file. UTF-8 is certain once a line beyond ASCII is UTF-8: where
+    ``lines``: the first thousands of the file. UTF-8 is certain once most lines beyond ASCII are UTF-8: where
     others are not, the file mixes encodings and those lines are refused one by one.
     """
     beyond = [line for line in lines if not line.isascii()]
-    if not beyond or any(_reads(line, "utf-8") for line in beyond if _is_long(line)) or _all_utf8(beyond):
+    if not beyond and any(b"\x1b$" in line for line in lines):
+        return "iso2022_jp", True
+    long = [line for line in beyond if sum(byte > 127 for byte in line) > 1] or beyond
+    if sum(_reads(line, "utf-8") for line in long) * 2 >= len(long):  # of no lines, too
         return "utf-8", True
-    sample = b"\n".join(beyond)[:ENOUGH]
-    from charset_normalizer import from_bytes  # takes 50 ms to load, and most lists are UTF-8
-
-    oddest = {name: _oddness(sample.decode(name)) for name in _GUESSED if _reads(sample, name)}
-    likely = [name for name in oddest if oddest[name] == min(oddest.values())] or ["cp1252"]
-    best = from_bytes(sample, cp_isolation=likely).best()
-    name = str(best.encoding) if best is not None else likely[0]
-    # The two pages share most letters: where neither reading is odd it is the western one.
-    return ("cp1252" if name == "cp1250" and "cp1252" in likely else name), False
+    sample = beyond[:ENOUGH]
+    costs = {name: sum(_cost(line, name) for line in sample) for name in LETTERS}
+    return min(costs, key=lambda name: costs[name]), False
 
 
 def by_mark(start: bytes) -> str:
@@ -62,27 +75,46 @@ def chosen(name: str, path: Path) -> str:
     raise BenchError(f"{name} is not an encoding that lists are read in", path, "one of " + ", ".join(KNOWN))
 
 
-def _oddness(text: str) -> int:
-    """How many signs stand inside words, capitals behind small letters, letters that hardly a word has."""
-    odd = 0
-    for at in range(1, len(text)):
-        char, before = text[at], text[at - 1]
-        if not char.isascii():
-            odd += not char.isalnum() and (before.isalpha() or text[at + 1 : at + 2].isalpha())
-            odd += char.isupper() and before.islower()
-            odd += char in _RARE
-        elif char.isalpha() and not before.isascii() and not before.isalnum():
-            odd += char.islower()
-    return odd
+def _cost(line: bytes, encoding: str) -> float:
+    """How little that line looks like a text in the best fitting language of the encoding."""
+    if not _reads(line, encoding):
+        return _UNREAD
+    text = line.decode(encoding)
+    places = [at for at, char in enumerate(text) if not char.isascii()]
+    words = (found for found in _WORD.findall(text) if not found.isascii())
+    return sum(_misplaced(text, at) for at in places) + sum(_of_word(word, encoding) for word in words)
 
 
-def _all_utf8(lines: Sequence[bytes]) -> bool:
-    return all(_reads(line, "utf-8") for line in lines)
+@lru_cache(maxsize=4_000)
+def _of_word(word: str, encoding: str) -> float:
+    letters = [char for char in word.lower() if not char.isascii()]
+    languages = LETTERS[encoding] or ("",)
+    return min(sum(_rarity(letter, language) for letter in letters) for language in languages)
 
 
-def _is_long(line: bytes) -> bool:
-    """Whether the line has so many bytes beyond ASCII that it is no UTF-8 by chance."""
-    return sum(byte > 127 for byte in line) >= 2
+def _rarity(letter: str, language: str) -> float:
+    if letter in language:
+        rank = (
+            language.index(letter) / len(language) if language in (*_CYRILLIC, *_GREEK) else letter in _RARE
+        )
+        return 1 + rank
+    if not language and "\u3040" <= letter <= "\u9fff":
+        return 1.5 if letter < "\u3100" else 2.5  # kana; the others, of which nearly any two bytes make one
+    return _ODD
+
+
+def _misplaced(text: str, at: int) -> float:
+    """What stands where no such thing stands: a sign inside a word, a capital behind a small letter, letters
+    of two scripts side by side.
+    """
+    char, before, after = text[at], text[at - 1 : at], text[at + 1 : at + 2]
+    if not char.isalpha():
+        inside = before.isalpha() and after.isalpha() and char not in "’・"
+        return _ODD if inside or char not in _SIGNS else 1.0
+    odd = char.isupper() and before.isalpha() and (before.islower() or after.islower())
+    odd = odd or (char.islower() and after.isupper())
+    mixed = char > "\u036f" and any(one.isascii() and one.isalpha() for one in (before, after))
+    return _ODD if odd or mixed else 0.0
 
 
 def _reads(text: bytes, encoding: str) -> bool:

@@ -265,6 +265,34 @@ def test_the_encoding_is_guessed_said_with_a_sample_and_right(
     assert f"{names[0]},Opus 0" in said
 
 
+@pytest.mark.parametrize(
+    ("encoding", "line"),
+    [
+        ("cp850", "Jörg Mall;Dahin"),
+        ("cp1252", "Jörg Mall;Dahin"),
+        ("cp1252", "Interprète;Titre de l'album;N° de catalogue;Année de parution"),
+        ("cp1250", "Kő Ödön;Őszi szél"),
+        ("cp1250", "Jiří Žlutý;Šedý kůň"),
+        ("cp1251", "Луна Моря;Песня"),
+        ("cp1253", "Ελένη Μάρα;Θάλασσα"),
+        ("cp932", "月野光;ガラスの海"),
+        ("euc_jp", "月野光;ガラスの海"),
+    ],
+)
+def test_the_encoding_of_a_single_line_is_guessed(encoding: str, line: str) -> None:
+    assert line.encode(encoding).decode(guess([b"Artist;Title", line.encode(encoding)])[0]) == line
+
+
+def test_the_japanese_of_old_mail_is_no_ascii() -> None:
+    """ISO-2022-JP (RFC 1468) is all below 128; its escape signs tell it."""
+    assert guess(["月野光;ガラスの海".encode("iso2022_jp")]) == ("iso2022_jp", True)
+
+
+def test_one_line_that_looks_like_utf_8_by_chance_does_not_make_the_list_so() -> None:
+    lines = [name.encode("cp1252") for name in ("Ã¶ Ã¤", "Größe über Böen", "Süße Möwen", "Fünf Höfe")]
+    assert guess(lines) == ("cp1252", False)
+
+
 def test_a_wrong_guess_is_corrected_by_naming_the_encoding(tmp_path: Path) -> None:
     data = "artist,title\nLiberté,Opus\n".encode("cp852")
     report, titles = taken(tmp_path, "list.csv", data, encoding="cp852")
