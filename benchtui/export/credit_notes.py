@@ -1,7 +1,8 @@
 """Credit notes to print: each return or price reduction of a sale that has an invoice.
 
 A document that amends an invoice refers to it (Directive 2006/112/EC, article 219). Its number is of a series
-of its own, taken as the return is entered; one entered before numbers were given has none, and says so.
+of its own, taken as the return is entered; all that was entered with one number is one note. One entered
+before numbers were given has none, and says so.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
@@ -11,11 +12,12 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
-from benchtui.export.papers import STYLE, Sold, cells, head_rows, margin_words, paper_row, purchases
-from benchtui.export.shop_books import Parcels
+from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
+from benchtui.export.papers import STYLE, Sold, cells, head_rows, line_heads, paper_row
+from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
 from benchtui.money.book import description
-from benchtui.money.policy import Rates
+from benchtui.money.notice import ESTIMATE
 from benchtui.money.standings import effective
 
 WHAT = {"returned": "returned", "refunded": "price reduced"}
@@ -23,35 +25,46 @@ WHAT = {"returned": "returned", "refunded": "price reduced"}
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """What was given back, and the sale it was paid in."""
+    """What was given back of one record, and the sale it was paid in."""
 
     event: Mapping[str, Any]
     sold: Sold
 
+    @property
+    def on(self) -> str:
+        return str(self.event["at"])[:10]
 
-def credit_notes(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
+    @property
+    def note(self) -> str:
+        """What is the same of all of one credit note."""
+        number = self.event.get("credit_note")
+        return str(number or f"{self.sold[1]['id']}:{self.event['n']}")
+
+
+def credit_notes(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A printable page of every credit note of the days, and how many they are. BenchError for none."""
-    found = given_back(parcels, ask)
+    found = given_back(books.parcels, ask)
     if not found:
         said = "no return or price reduction of an invoiced sale in these days"
         raise BenchError(said, "credit-notes", "name other days: --day, or --from and --to")
-    rates = Rates(settings)
-    paid = purchases(parcels, [one.sold for one in found], rates)
-    body = "\n".join(tag("section", "".join(_note(one, settings, rates, paid))) for one in found)
+    facts = booked_vat(books.entries)
+    body = "\n".join(tag("section", "".join(_Note(mine, books, facts).html(settings))) for mine in found)
     return page("Credit notes", body, STYLE), len(found)
 
 
-def given_back(parcels: Parcels, ask: Ask) -> list[Given]:
-    """The returns and refunds of the days whose sale has an invoice, by day and number."""
-    found = [
-        one
-        for head, records in parcels
-        if ask.parcel in (None, head["id"])
-        for record in records
-        for one in _of_record(head, record)
-        if ask.first <= one.event["at"][:10] <= ask.last
+def given_back(parcels: Parcels, ask: Ask) -> list[list[Given]]:
+    """The returns and refunds of the days whose sale has an invoice, those of one note together, by day."""
+    found: dict[tuple[str, str, str], list[Given]] = {}
+    for head, records in parcels:
+        for record in records:
+            for one in _of_record(head, record):
+                if ask.first <= one.on <= ask.last:
+                    number = str(one.event.get("credit_note") or "")
+                    found.setdefault((one.on, number, one.note), []).append(one)
+    chosen = (found[key] for key in sorted(found))
+    return [
+        mine for mine in chosen if ask.parcel is None or any(one.sold[0]["id"] == ask.parcel for one in mine)
     ]
-    return sorted(found, key=lambda one: (one.event["at"][:10], str(one.event.get("credit_note") or "")))
 
 
 def _of_record(head: Any, record: Any) -> Iterator[Given]:
@@ -63,21 +76,46 @@ def _of_record(head: Any, record: Any) -> Iterator[Given]:
             yield Given(event, (head, record, sale))
 
 
-def _note(one: Given, settings: Mapping[str, Any], rates: Rates, paid: Mapping[str, int]) -> Iterator[str]:
-    _, record, sale = one.sold
-    number = one.event.get("credit_note")
-    yield tag("h1", shown(f"Credit note {number}" if number else "Credit note without a number"))
-    to = (("date", one.event["at"][:10]), ("to", str(sale.get("buyer") or "")))
-    yield head_rows(settings, (*to, ("for invoice", f"{sale['invoice']} of {sale['at'][:10]}"), *_why(one)))
-    amount = Money(int(one.event["minor"]), rates.currency)
-    what = f"{description(record)} ({WHAT[one.event['what']]})"
-    lines: Sequence[str] = (
-        paper_row(what, record["stock"] or "", amount.plain()),
-        tag("tr", cells("given back", "", amount.show()), "sum"),
-    )
-    yield tag("table", "".join(lines))
-    yield "".join(tag("p", shown(said)) for said in margin_words([one.sold], settings, rates, paid))
+class _Note:
+    """One credit note: its records, in the currency the sale was paid in."""
 
+    def __init__(self, mine: Sequence[Given], books: Books, facts: Facts) -> None:
+        self.mine, self.currency = mine, books.rates.currency
+        self.vat = [taxed(one.sold[1], one.event, one.sold[2]["at"][:10], facts, books.rates) for one in mine]
+        self.paid_in = [one.event["paid_in"] for one in mine if one.event.get("paid_in")]
+        self.abroad = len(self.paid_in) == len(mine)
+        """Whether all of it says what it was in the currency of the sale."""
 
-def _why(one: Given) -> tuple[tuple[str, str], ...]:
-    return (("reason", str(one.event["note"])),) if one.event.get("note") else ()
+    def html(self, settings: Mapping[str, Any]) -> Iterator[str]:
+        first = self.mine[0]
+        number, sale = first.event.get("credit_note"), first.sold[2]
+        yield tag("h1", shown(f"Credit note {number}" if number else "Credit note without a number"))
+        why = dict.fromkeys(str(one.event["note"]) for one in self.mine if one.event.get("note"))
+        rows = (("date", first.on), ("to", str(sale.get("buyer") or "")),
+                ("for invoice", f"{sale['invoice']} of {sale['at'][:10]}"),
+                ("reason", "; ".join(why)))  # fmt: skip
+        yield head_rows(settings, rows)
+        lines = [self._line(*each) for each in zip(self.mine, self.vat, marks(self.vat), strict=True)]
+        yield tag("table", "".join((line_heads(self.vat), *lines, *self._sums())), "lines")
+        whole = sum(int(one.event["minor"]) for one in self.mine)
+        yield vat_table(self.vat, whole, self.currency)
+        yield "".join(tag("p", shown(said)) for said in (*vat_words(self.vat, settings), ESTIMATE))
+
+    def _line(self, one: Given, vat: Taxed, mark: str) -> str:
+        record = one.sold[1]
+        what = f"{description(record)} ({WHAT[one.event['what']]})"
+        net = Money(vat.gross - vat.vat, self.currency).plain() if vat.ordinary and not self.abroad else ""
+        return paper_row(what, record["stock"] or "", self._amount([one]).plain(), net, mark)
+
+    def _amount(self, mine: Sequence[Given]) -> Money:
+        if self.abroad:
+            whole = sum(int(one.event["paid_in"]["minor"]) for one in mine)
+            return Money(whole, str(self.paid_in[0]["currency"]))
+        return Money(sum(int(one.event["minor"]) for one in mine), self.currency)
+
+    def _sums(self) -> Iterator[str]:
+        """What is given back, and where it was paid in another currency what that is at the sale's rate."""
+        yield tag("tr", cells("given back", "", self._amount(self.mine).show()), "sum")
+        if self.abroad:
+            own = Money(sum(int(one.event["minor"]) for one in self.mine), self.currency)
+            yield paper_row(f"at {self.paid_in[0]['rate']}, the rate of the sale", "", own.show())

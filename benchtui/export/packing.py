@@ -7,7 +7,7 @@ from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
 from benchtui.export.papers import STYLE, Sold, by_invoice, head_rows, paper_row, sale_name
-from benchtui.export.shop_books import Parcels
+from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of
 from benchtui.model.parcel import HeadDoc
@@ -17,9 +17,9 @@ from benchtui.money.book import description
 from benchtui.money.standings import standing
 
 
-def packing(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
+def packing(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A slip for every sale of the days, and how many they are. BenchError where there is none."""
-    found = by_invoice(parcels, ask)
+    found = by_invoice(books.parcels, ask)
     if not found:
         raise BenchError("no sale in these days", "packing", "other days: --day, or --from and --to")
     return packing_slips(found, settings), len(found)

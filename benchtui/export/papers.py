@@ -6,7 +6,8 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
-from benchtui.export.shop_books import Parcels
+from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
+from benchtui.export.shop_books import Books, Parcels
 from benchtui.export.stockfile import KEEP
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
@@ -16,33 +17,35 @@ from benchtui.money.charges import landed, own_terms
 from benchtui.money.deal import extra
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
-from benchtui.money.scheme import scheme_of
-from benchtui.money.spreading import spread
+from benchtui.money.scheme import vat_in
 from benchtui.money.standings import effective
 
-MARGIN_WORDS = "Margin scheme - Second-hand goods"
-"""Directive 2006/112/EC, article 226(14): what an invoice of second-hand goods under the scheme says. The
-shop's setting ``margin_wording`` goes before it, in the language of the place."""
 STYLE = """
 section { break-after: page; }
 .sum td { border-top: 0.3mm solid #111; font-weight: bold; }
+.head td { color: #555; border-bottom: 0.2mm solid #999; }
+.lines { margin-top: 6mm; }
+.lines td { width: 1%; white-space: nowrap; }
+.lines td.what { width: auto; white-space: normal; }
+.lines .rate { text-align: right; }
+.vat { margin-top: 4mm; width: 110mm; margin-left: auto; }
+.vat .num { width: 22mm; }
 .sign { margin-top: 18mm; border-top: 0.2mm solid #111; width: 70mm; font-size: 9pt; }
 """
 Sold = tuple[HeadDoc, RecordDoc, dict[str, Any]]
 
 
-def invoices(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
+def invoices(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A printable page of every sales invoice of the days, and how many they are.
 
-    Records on one invoice are those with one number (else of one sale). Under a margin scheme no VAT is
-    shown, and the wording of the scheme stands there. BenchError where there is none.
+    Records on one invoice are those with one number (else of one sale). `paper_vat` says what of VAT stands
+    there. BenchError where there is none.
     """
-    found = by_invoice(parcels, ask)
+    found = by_invoice(books.parcels, ask)
     if not found:
         raise BenchError("no sale in these days", "invoices", "name other days: --day, or --from and --to")
-    rates = Rates(settings)
-    paid = purchases(parcels, [one for mine in found for one in mine], rates)
-    body = "\n".join(tag("section", "".join(_invoice(mine, settings, rates, paid))) for mine in found)
+    facts = booked_vat(books.entries)
+    body = "\n".join(tag("section", "".join(_invoice(mine, settings, books.rates, facts))) for mine in found)
     return page("Invoices", body, STYLE), len(found)
 
 
@@ -66,14 +69,13 @@ def sale_name(record: RecordDoc, event: Mapping[str, Any]) -> str:
     return str(event.get("invoice") or event.get("deal") or f"{record['id']}:{event['n']}")
 
 
-def _invoice(
-    mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, paid: Mapping[str, int]
-) -> Iterator[str]:
+def _invoice(mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, facts: Facts) -> Iterator[str]:
     first = mine[0][2]
     yield tag("h1", shown(f"Invoice {first['invoice']}" if first.get("invoice") else "Sales note"))
     yield head_rows(settings, (("date", first["at"][:10]), ("to", str(first.get("buyer") or ""))))
     money = rates.currency
-    lines = [_line(record, event, money) for _, record, event in mine]
+    vat = [taxed(record, event, event["at"][:10], facts, rates) for _, record, event in mine]
+    lines = [_line(*each, rates) for each in zip(mine, vat, marks(vat), strict=True)]
     for name, label in (
         ("discount", "discount"),
         ("postage", "postage and packing"),
@@ -85,21 +87,38 @@ def _invoice(
     lines.append(tag("tr", cells("to pay", "", Money(whole, money).show()), "sum"))
     if traded := sum(extra(event, "traded") for _, _, event in mine):
         lines.append(paper_row("taken in exchange", "", Money(traded, money).plain()))
-    yield tag("table", "".join(lines))
-    yield "".join(tag("p", shown(said)) for said in margin_words(mine, settings, rates, paid))
+    yield tag("table", "".join((line_heads(vat), *lines)), "lines")
+    yield vat_table(vat, whole, money)
+    said = [*vat_words(vat, settings), *_paid_in(mine), ESTIMATE]
+    yield "".join(tag("p", shown(each)) for each in said)
 
 
-def _line(record: RecordDoc, event: Mapping[str, Any], currency: str) -> str:
-    listed = int(event["minor"]) + extra(event, "discount")
-    return paper_row(description(record), record["stock"] or "", Money(listed, currency).plain())
+def _line(sold: Sold, vat: Taxed, mark: str, rates: Rates) -> str:
+    """The record at its price before any discount; outside the scheme also its price without VAT."""
+    _, record, event = sold
+    listed = Money(int(event["minor"]) + extra(event, "discount"), rates.currency)
+    net = ""
+    if vat.ordinary and vat.rate is not None:
+        net = (listed - vat_in(listed, vat.rate, rates.on(vat.sold_on).vat_rounding)).plain()
+    return paper_row(description(record), record["stock"] or "", listed.plain(), net, mark)
 
 
-def paper_row(what: str, stock: str, amount: str) -> str:
-    return tag("tr", cells(what, stock, amount))
+def line_heads(vat: Sequence[Taxed]) -> str:
+    """What the columns are, where VAT is shown."""
+    if not any(one.ordinary for one in vat):
+        return ""
+    return tag("tr", cells("record", "number", "price", "without VAT", "VAT"), "head")
 
 
-def cells(what: str, stock: str, amount: str) -> str:
-    return tag("td", shown(what)) + tag("td", shown(stock)) + tag("td", shown(amount), "num")
+def paper_row(what: str, stock: str, amount: str, net: str = "", rate: str = "") -> str:
+    return tag("tr", cells(what, stock, amount, net, rate))
+
+
+def cells(what: str, stock: str, amount: str, net: str = "", rate: str = "") -> str:
+    """A line of a paper: what, its number, the rate of VAT, the price without it and with it."""
+    words = (shown(what), "what"), (shown(stock), "stock"), (shown(rate), "rate")
+    figures = tag("td", shown(net), "num") + tag("td", shown(amount), "num")
+    return "".join(tag("td", word, css) for word, css in words) + figures
 
 
 def head_rows(settings: Mapping[str, Any], rows: Sequence[tuple[str, str]]) -> str:
@@ -110,47 +129,19 @@ def head_rows(settings: Mapping[str, Any], rows: Sequence[tuple[str, str]]) -> s
     return tag("table", "".join(cells))
 
 
-def margin_words(
-    mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, purchases: Mapping[str, int]
-) -> Iterator[str]:
-    schemes = {
-        _scheme(head, record, event, rates, purchases.get(record["id"], 0)) for head, record, event in mine
-    }
-    if schemes & {"item by item", "by period"}:
-        yield str(settings.get("margin_wording") or MARGIN_WORDS)
-        if len(schemes) > 1:
-            yield "for the records under the scheme only: ask which before VAT is shown for the others"
+def _paid_in(mine: Sequence[Sold]) -> Iterator[str]:
+    """What was paid in another currency, and at which rate."""
     if paid_in := mine[0][2].get("paid_in"):
-        paid = Money(
-            sum(event["paid_in"]["minor"] for _, _, event in mine if "paid_in" in event), paid_in["currency"]
-        )
+        whole = sum(event["paid_in"]["minor"] for _, _, event in mine if "paid_in" in event)
+        paid = Money(whole, paid_in["currency"])
         yield f"paid in {paid.currency}: {paid.show()} at {paid_in['rate']}"
-    yield ESTIMATE
 
 
-def _scheme(head: HeadDoc, record: RecordDoc, event: Mapping[str, Any], rates: Rates, paid: int) -> str:
-    if own_terms(head, record) == "consigned":
-        return "consigned"
-    return scheme_of(head, record, Money(paid, rates.currency), rates.on(event["at"][:10]))
-
-
-def purchases(parcels: Parcels, mine: Sequence[Sold], rates: Rates) -> dict[str, int]:
-    """Record id -> its part of what the seller was paid, of the parcels that these records came with."""
-    wanted = {head["id"] for head, _, _ in mine}
-    found: dict[str, int] = {}
-    for head, records in parcels:
-        if head["id"] in wanted:
-            policy = rates.on(bought_on(head))
-            made = spread(head, landed(head, policy.currency, policy.conversion), records)
-            found |= {share.record: share.margin_purchase_price.minor for share in made.shares}
-    return found
-
-
-def receipts(parcels: Parcels, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
+def receipts(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A printable receipt for every parcel of the days that was bought from a private person named in it."""
     mine = [
         (head, records)
-        for head, records in parcels
+        for head, records in books.parcels
         if head.get("seller")
         and ask.first <= bought_on(head) <= ask.last
         and ask.parcel in (None, head["id"])

@@ -135,7 +135,7 @@ def _books(
         put_out(encoded(text, ask.written_in, out or "standard output"), out)
         return count
     if ask.kind in PAPERS:
-        data, count = PAPERS[ask.kind](books.parcels, shop.settings, ask)
+        data, count = PAPERS[ask.kind](books, shop.settings, ask)
         put_out(data, out)
         return count
     tables = {"sales": lambda: sales_table(shop, books, ask), "stock": lambda: stock_table(shop, books, ask)}

@@ -59,6 +59,7 @@ _WORDS = (
     Column("day", "text", "day of the sale, return, refund or correction"),
     Column("what", "text", "sold, returned, refunded, correction"),
     Column("invoice", "text", "number of the sales invoice"),
+    Column("credit_note", "text", "number of the credit note, where something was given back"),
     Column("stock_number", "text", "the shop's stock number"),
     Column("parcel", "text", "the parcel it came with"),
     Column("sender", "text", "who the parcel, or the consigned record, came from"),
@@ -75,6 +76,7 @@ _FIGURES = (
     Column("owed_to_sender", "number", "of a consigned record: the consignor's part", True),
     Column("cost", "number", "the record's share of the cost to get here (landed)", True),
     Column("vat", "number", "VAT known with the sale; by period it is in the period's figures", True),
+    Column("exchange", "number", "what paying back in another currency cost more on its day", True),
     Column("profit", "number", "what is left to the shop of this", True),
 )
 
@@ -98,7 +100,10 @@ def sales_table(shop: Shop, books: Books, ask: Ask) -> Table:
 
 
 def _said(row: SaleRow, names: dict[str, str]) -> dict[str, str]:
-    words = {name: str(row.words.get(name, "")) for name in ("invoice", "description", "buyer", "where")}
+    words = {
+        name: str(row.words.get(name, ""))
+        for name in ("invoice", "credit_note", "description", "buyer", "where")
+    }
     sender = str(row.words.get("seller") or names.get(row.parcel, ""))
     return {
         "day": row.day, "what": row.what, "stock_number": row.stock, "parcel": row.parcel, "sender": sender,
@@ -107,7 +112,8 @@ def _said(row: SaleRow, names: dict[str, str]) -> dict[str, str]:
 
 
 def _figures(row: SaleRow, currency: str) -> dict[str, str]:
-    amounts = (row.price, row.postage, row.tax, row.fees, row.sent, row.owed, row.cost, row.vat, row.profit)
+    amounts = (row.price, row.postage, row.tax, row.fees, row.sent, row.owed, row.cost, row.vat,
+               row.exchange, row.profit)  # fmt: skip
     return {
         column.name: Money(minor, currency).plain() for column, minor in zip(_FIGURES, amounts, strict=True)
     }

@@ -48,7 +48,7 @@ class ConsignTerms:
     def say(self) -> str:
         """The terms in one line, for the head of the statement."""
         parts = [
-            f"{_percent(share)} %"
+            f"{percent_words(share)} %"
             + (f" up to {Money(end, self.minimum.currency).show()}" if end is not None else "")
             for end, share in self.bands
         ]
@@ -127,7 +127,7 @@ def _choice(value: Any, choices: tuple[Any, ...], where: str, what: str) -> Any:
     return value
 
 
-def _percent(share: Fraction) -> str:
+def percent_words(share: Fraction) -> str:
     """A share of one as a percentage without needless zeros."""
     hundredths = to_int(share * 10000)
     return f"{hundredths // 100}.{hundredths % 100:02}".rstrip("0").rstrip(".")

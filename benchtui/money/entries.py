@@ -36,6 +36,7 @@ ROLES = {
     "payment fees": "Expenses:Payment-Fees",
     "postage paid": "Expenses:Postage-Paid",
     "packing": "Expenses:Packing",
+    "exchange": "Expenses:Exchange-Differences",
 }
 """Role of an account -> its name where the shop's setting ``accounts`` gives no other."""
 

@@ -13,7 +13,7 @@ from benchtui.money.scheme import Period, period_end
 SALE_KINDS = ("sold", "returned", "refunded", GRADUATED)
 _RESULT = (
     "sales", "refunds", "postage", "commission", "charges", "cost of sales", "vat in sales",
-    "selling fees", "payment fees", "postage paid", "packing",
+    "selling fees", "payment fees", "postage paid", "packing", "exchange",
 )  # fmt: skip
 """Accounts of what a sale brings and costs; what is written off or expensed is no sale's."""
 
@@ -23,7 +23,8 @@ class SaleRow:
     """One sale, return or refund, all in minor units and signed: a return takes off what the sale brought.
 
     ``price`` is what the buyer pays for the record; ``owed`` what of it is a consignor's; ``profit`` what is
-    left to the shop of it all after the record's cost, fees and the VAT that is known by then.
+    left to the shop of it all after the record's cost, fees and the VAT that is known by then; ``exchange``
+    what a refund in another currency cost more on its day than at the sale's rate.
     """
 
     day: str
@@ -40,6 +41,7 @@ class SaleRow:
     owed: int = 0
     cost: int = 0
     vat: int = 0
+    exchange: int = 0
     profit: int = 0
 
 
@@ -56,12 +58,13 @@ def sale_rows(entries: Iterable[Entry], first: str = "", last: str = "9999") -> 
 def _sale(entry: Entry) -> SaleRow:
     fees, sent = entry.sum_of("selling fees", "payment fees"), entry.sum_of("postage paid", "packing")
     postage, tax = -entry.sum_of("postage"), -entry.sum_of("tax")
-    gross = entry.sum_of("bank", "trade") + fees + sent
+    exchange = entry.sum_of("exchange")
+    gross = entry.sum_of("bank", "trade") + fees + sent + exchange
     return SaleRow(
         entry.day, entry.kind, entry.record, entry.stock, entry.parcel, entry.words,
         price=gross - postage - tax, postage=postage, tax=tax, fees=fees, sent=sent,
         owed=-entry.sum_of("consignors"), cost=entry.sum_of("cost of sales"),
-        vat=-entry.sum_of("vat"), profit=-entry.sum_of(*_RESULT),
+        vat=-entry.sum_of("vat"), exchange=exchange, profit=-entry.sum_of(*_RESULT),
     )  # fmt: skip
 
 
@@ -80,7 +83,7 @@ def grouped(rows: Sequence[SaleRow], by: str, senders: Mapping[str, str]) -> lis
     ]
 
 
-_SUMMED = ("price", "postage", "tax", "fees", "sent", "owed", "cost", "vat", "profit")
+_SUMMED = ("price", "postage", "tax", "fees", "sent", "owed", "cost", "vat", "exchange", "profit")
 
 
 def _added(rows: Sequence[SaleRow]) -> SaleRow:

@@ -56,7 +56,8 @@ def _transaction(entry: Entry, names: Mapping[str, str], currency: str) -> Itera
     yield f"{entry.day} * {_text(payee)} {_text(said)}"
     about = {"key": entry.key, "booked": entry.booked if entry.booked != entry.day else ""}
     about |= {
-        name: entry.words.get(name, "") for name in ("invoice", "why", "of", "about", "where", "paid_in")
+        name: entry.words.get(name, "")
+        for name in ("invoice", "credit_note", "why", "of", "about", "where", "paid_in")
     }
     for name, value in about.items():
         if value:

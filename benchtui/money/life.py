@@ -100,22 +100,26 @@ def sell(
     return _event(record, when, "sold", **price.to_doc(), buyer=buyer, invoice=invoice, **extra)
 
 
-def take_back(record: RecordDoc, when: When, note: str = "", refund: Money | None = None) -> Event:
+def take_back(
+    record: RecordDoc, when: When, note: str = "", refund: Money | None = None, **more: Any
+) -> Event:
     """The buyer returned it: back in the shop, and refunded what is left of the price, or less where a fee is
-    kept. What is kept counts as takings in the accounts and stands in the stock book."""
+    kept. What is kept counts as takings in the accounts and stands in the stock book. ``more``: fields that
+    ``refunds.refund_of`` makes."""
     left = _left_to_refund(record, when)
     money = refund or standing(record).price or left
     if money.minor > left.minor or money.currency != left.currency:
         raise BenchError(f"a refund of {money.show()}", _where(record), f"enter at most {left.show()}")
-    return _event(record, when, "returned", **money_of(money.to_doc(), _where(record)).to_doc(), note=note)
+    amount = money_of(money.to_doc(), _where(record)).to_doc()
+    return _event(record, when, "returned", **amount, note=note, **more)
 
 
-def refund_part(record: RecordDoc, when: When, refund: Money, note: str = "") -> Event:
-    """Part of the price given back, the buyer keeps the record."""
+def refund_part(record: RecordDoc, when: When, refund: Money, note: str = "", **more: Any) -> Event:
+    """Part of the price given back, the buyer keeps the record. ``more`` as in `take_back`."""
     left = _left_to_refund(record, when)
     if not 0 < refund.minor <= left.minor or refund.currency != left.currency:
         raise BenchError(f"a part refund of {refund.show()}", _where(record), f"enter at most {left.show()}")
-    return _event(record, when, "refunded", **refund.to_doc(), note=note)
+    return _event(record, when, "refunded", **refund.to_doc(), note=note, **more)
 
 
 def hand_back(record: RecordDoc, when: When, note: str = "") -> Event:

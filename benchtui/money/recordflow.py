@@ -6,7 +6,6 @@ back. Whatever happens to the cost later (a late bill, a part that moves) goes w
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from fractions import Fraction
 from typing import Any
 
 from benchtui.model.money import Money
@@ -16,7 +15,8 @@ from benchtui.money.consign import ConsignTerms
 from benchtui.money.deal import extra
 from benchtui.money.entries import Entry, difference, legs_of
 from benchtui.money.policy import Policy, Rates
-from benchtui.money.rounding import to_int, to_money
+from benchtui.money.refunds import taken_back_in
+from benchtui.money.rounding import to_money
 from benchtui.money.scheme import item_margin, vat_in
 from benchtui.money.standings import effective, money_of_event, taken
 
@@ -67,12 +67,14 @@ class Subject:
 
 @dataclass(slots=True)
 class _State:
-    """Where the fold stands: what the record cost so far, and the sale by which it is gone."""
+    """Where the fold stands: what the record cost so far, and the sale by which it is gone. ``given``: what
+    was given back of it in the currency it was paid in."""
 
     what: str = "in the shop"
     cost: int = 0
     sale: dict[str, Any] | None = None
     refunded: int = 0
+    given: int = 0
     vat: int = 0
     made: dict[str, Entry] = field(default_factory=dict)
 
@@ -172,7 +174,7 @@ def _sold(subject: Subject, state: _State, event: dict[str, Any]) -> None:
     for name, role in _FEES:
         amounts[role] = extra(event, name)
         amounts["bank"] -= extra(event, name)
-    state.sale, state.refunded = event, 0
+    state.sale, state.refunded, state.given = event, 0, 0
     memo: list[tuple[str, int]] = []
     if subject.consigned:
         _add(amounts, _consigned(subject, event, minor))
@@ -181,25 +183,13 @@ def _sold(subject: Subject, state: _State, event: dict[str, Any]) -> None:
         amounts["sales"] = -minor
         _add(amounts, _cost_moves(state, "sold"))
         memo = _vat(subject, state, amounts, _selling(subject, event, 0), event)
-    _made(subject, state, event, amounts, memo, _foreign(event, "bank"))
+    _made(subject, state, event, amounts, memo, _banked(event))
 
 
-def _foreign(sale: Mapping[str, Any], name: str, share: Fraction = Fraction(1)) -> tuple[int, str] | None:
-    """What of a sale in another currency came to the bank in it (``bank``), or a share of what was paid
-    (``minor``): a refund goes back in the currency it was paid in. Sales of older versions have neither."""
+def _banked(sale: Mapping[str, Any]) -> tuple[int, str] | None:
+    """What of a sale in another currency came to the bank in it. Sales of older versions do not say."""
     paid_in = sale.get("paid_in") or {}
-    if "bank" not in paid_in:
-        return None
-    return to_int(paid_in[name] * share), str(paid_in["currency"])
-
-
-def _given_back(subject: Subject, sale: dict[str, Any], before: int, after: int) -> tuple[int, str] | None:
-    """What a refund took from the bank in the other currency: the last one of all takes what is left."""
-    whole = taken(subject.record, sale, with_tax=True) - extra(sale, "traded")
-    if whole <= 0:
-        return None
-    was, now = (_foreign(sale, "minor", min(Fraction(1), Fraction(each, whole))) for each in (before, after))
-    return (was[0] - now[0], was[1]) if was and now else None
+    return (int(paid_in["bank"]), str(paid_in["currency"])) if "bank" in paid_in else None
 
 
 def _refunded(subject: Subject, state: _State, event: dict[str, Any], back: bool) -> None:
@@ -208,7 +198,8 @@ def _refunded(subject: Subject, state: _State, event: dict[str, Any], back: bool
     sale, refund = state.sale, money_of_event(subject.record, event)
     before, state.refunded = state.refunded, state.refunded + refund
     tax = _of_tax(subject, sale, state.refunded) - _of_tax(subject, sale, before)
-    amounts = {"bank": -refund, "tax": tax}
+    banked = int((event.get("paid_in") or {}).get("day_minor", refund))
+    amounts = {"bank": -banked, "tax": tax, "exchange": banked - refund}
     memo: list[tuple[str, int]] = []
     if subject.consigned:
         minor = money_of_event(subject.record, sale)
@@ -223,10 +214,12 @@ def _refunded(subject: Subject, state: _State, event: dict[str, Any], back: bool
         if back:
             _add(amounts, _cost_moves(state, "in the shop"))
         memo = _vat(subject, state, amounts, _selling(subject, sale, state.refunded), sale, before, back)
-    foreign = _given_back(subject, sale, before, state.refunded)
+    foreign = taken_back_in(subject.record, sale, event, state.refunded, state.given)
+    state.given += foreign[0] if foreign else 0
     if back:
         state.sale, state.refunded, state.vat = None, 0, 0
-    _made(subject, state, event, amounts, memo, foreign)
+    said = {name: sale[name] for name in ("buyer", "invoice") if sale.get(name)}
+    _made(subject, state, {**said, **event}, amounts, memo, (-foreign[0], foreign[1]) if foreign else None)
 
 
 def _of_tax(subject: Subject, sale: dict[str, Any], refunded: int) -> int:
@@ -329,7 +322,9 @@ def _made(
     }
     foreign = {}
     if paid_in := event.get("paid_in"):
-        foreign = {"paid_in": f"{paid_in['minor']} {paid_in['currency']} at {paid_in['rate']}"}
+        paid = Money(int(paid_in["minor"]), str(paid_in["currency"])).show()
+        day = f", rate of the day {paid_in['day_rate']}" if paid_in.get("day_rate") else ""
+        foreign = {"paid_in": f"{paid} at {paid_in['rate']}{day}"}
     key = f"{subject.record['id']}:{event['n']}"
     booked = str(event.get("booked") or event["at"])[:10]
     own = {"bank": banked} if banked else None

@@ -65,7 +65,7 @@ def read_sale_line(text: str, currency: str, today: date) -> SaleLine:
     (first, money), *more = zip(stocks, prices, strict=True)
     keyed = [cell for cell in cells[3:] if _KEYED.fullmatch(cell)]
     extras = _extras(keyed, money.currency)
-    return SaleLine(first, _day(when, today), money, buyer, invoice, agreed, tuple(more), extras)
+    return SaleLine(first, read_when(when, today), money, buyer, invoice, agreed, tuple(more), extras)
 
 
 _WORDS = {
@@ -117,7 +117,8 @@ def _extras(cells: Sequence[str], currency: str) -> Extras:
     return Extras(**amounts, where=where, rate=rate)  # type: ignore[arg-type]
 
 
-def _day(text: str, today: date) -> str:
+def read_when(text: str, today: date, where: str = _WHERE) -> str:
+    """The day of a line as ISO text: empty is today, ``-1`` yesterday, ``11-20`` the last that was."""
     if not text:
         return today.isoformat()
     if re.fullmatch(r"-\d{1,2}", text, re.ASCII):
@@ -125,6 +126,6 @@ def _day(text: str, today: date) -> str:
     if re.fullmatch(r"\d{2}-\d{2}", text, re.ASCII):
         this_year = f"{today.year}-{text}"
         if this_year <= today.isoformat():
-            return day(this_year, "the day of sale", _WHERE).isoformat()
-        return day(f"{today.year - 1}-{text}", "the day of sale", _WHERE).isoformat()
-    return day(text, "the day of sale", _WHERE).isoformat()
+            return day(this_year, "the day", where).isoformat()
+        return day(f"{today.year - 1}-{text}", "the day", where).isoformat()
+    return day(text, "the day", where).isoformat()

@@ -126,7 +126,7 @@ def test_a_payout_stands_with_its_reference(october: Hands) -> None:
         ("record-hold", "; +3", "for whom"),
         ("record-hold", "Miss Ada Wray; yesterday", "held until"),
         ("record-return", "4", "not sold"),
-        ("record-refund", "4 EUR", "GBP"),
+        ("record-refund", "4 EUR", "not sold"),
         ("record-refund", "four", "not an amount"),
         ("record-payout", "-4", "below zero"),
         ("record-price", "4.9999", "decimals"),

@@ -117,6 +117,80 @@ def test_a_record_taken_in_exchange_is_a_parcel_paid_by_the_sale(counter: Hands)
     all_is_found_again(counter)
 
 
+def credit(hands: Hands, text: str) -> None:
+    run(hands.desk, "credit-note")
+    hands.enter(text)
+
+
+def test_one_credit_note_gives_back_several_records_of_an_invoice(counter: Hands) -> None:
+    counter.do("sell").enter("a5 + a6 + a12; -1; 4 + 10 + 30; N. Reed; #; post 3.00")
+    credit(counter, "a6 + a12; ; 10 + 4 off; clicks on B2")
+    assert counter.said == (
+        "A00006 came back, A00012 at a lower price: 14.00 GBP back to N. Reed, credit note C0001"
+    )
+    back, off = life_of(counter, "A00006")[-1], life_of(counter, "A00012")[-1]
+    assert (back["what"], back["minor"], back["note"]) == ("returned", 1000, "clicks on B2")
+    assert (off["what"], off["minor"], off["credit_note"]) == ("refunded", 400, back["credit_note"])
+    credit(counter, "26-0353; ; all; all of it came back")
+    # what is still sold of it: 4.00 + 30.00 - 4.00, and 0.27 and 2.05 of the postage
+    assert counter.said == "A00005, A00012 came back: 32.32 GBP back to N. Reed, credit note C0002"
+    assert list(counter.desk.shop.credit_notes()) == ["C0001", "C0002"]
+    all_is_found_again(counter)
+
+
+def test_an_invoice_s_number_or_a_few_letters_fill_the_line(counter: Hands) -> None:
+    counter.do("sell").enter("a6 + a12; -1; 10 + 30; N. Reed; #")
+    for typed in ("26-0353", "a00012"):
+        run(counter.desk, "credit-note")
+        counter.enter(typed)
+        assert counter.desk.open.line is not None
+        assert counter.desk.open.line.text == f"A00006 + A00012; {TODAY}; 10.00 + 30.00; "
+        assert "invoice 26-0353, sold on 2026-11-24 to N. Reed" in counter.said
+        counter.desk.open.line.text = ""
+        counter.do("line-leave")
+    credit(counter, "26-0353; ; 5 off; late")
+    assert life_of(counter, "A00006")[-1]["minor"] + life_of(counter, "A00012")[-1]["minor"] == 500
+
+
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("a6 + a3; ; 4 + 4", "these were not sold together: A00006 on 26-0353, A00003 on 26-0340"),
+        ("a6 + a5; ; 4 + 4", "A00005 is not sold"),
+        ("a99; ; 4", "there is no stock number and no invoice A00099"),
+        ("a6; ; 11", "at most 10.00 GBP"),
+        ("a6; 2026-11-23; 4", "is before it was sold"),
+        ("a6 + a12; ; 4 off + 31 off", "at most 30.00 GBP"),
+    ],
+)
+def test_a_credit_note_that_cannot_be_is_refused_and_takes_no_number(
+    counter: Hands, line: str, said: str
+) -> None:
+    counter.do("sell").enter("a6 + a12; -1; 10 + 30; N. Reed; #")
+    before = life_of(counter, "A00006"), life_of(counter, "A00012")
+    credit(counter, line)
+    assert counter.refused
+    assert said in counter.said
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.text == line
+    assert (life_of(counter, "A00006"), life_of(counter, "A00012")) == before
+    assert counter.desk.shop.credit_notes() == {}
+
+
+def test_money_goes_back_in_the_currency_it_was_paid_in(counter: Hands) -> None:
+    counter.do("sell").enter("a6 + a12; ; 10 + 20 EUR; N. Reed; #; rate 0.86")
+    assert counter.refused, "one price is in another currency"
+    counter.do("line-leave").do("sell").enter("a6 + a12; ; 10 EUR + 20 EUR; N. Reed; #; rate 0.86")
+    credit(counter, "a6 + a12; ; 10 EUR + 5 EUR off; clicks; rate 0.88")
+    assert counter.said.startswith("A00006 came back, A00012 at a lower price: 15.00 EUR back to N. Reed")
+    event = life_of(counter, "A00012")[-1]
+    assert (event["minor"], event["currency"]) == (430, "GBP")
+    assert event["paid_in"] == {
+        "minor": 500, "currency": "EUR", "rate": "0.86", "day_rate": "0.88", "day_minor": 440,
+    }  # fmt: skip
+    all_is_found_again(counter)
+
+
 @pytest.fixture
 def closed(counter: Hands) -> Hands:
     """On the page of a bought parcel that is closed."""

@@ -18,6 +18,7 @@ from benchtui.money.entries import Closed
 from benchtui.money.late import spread_late
 from benchtui.money.life import When
 from benchtui.money.moved_cost import split_price
+from benchtui.money.refunds import left_in, refund_of
 from benchtui.money.standings import left_to_refund
 
 START = date(2026, 1, 1)
@@ -145,13 +146,24 @@ def give_back(draw: st.DrawFn, year: Year) -> None:
     if (pair := one(draw, year, "sold")) is not None:
         left = standing(pair[1]).price or Money(0, "GBP")
         refund = Money(draw(st.integers(0, left.minor)), "GBP")
-        entered(year, pair[1], lambda when: life.take_back(pair[1], when, "faulty", refund))
+        entered(year, pair[1], lambda when: refunded(draw, pair[1], when, refund, back=True))
 
 
 def part_refund(draw: st.DrawFn, year: Year) -> None:
     if (pair := one(draw, year, "sold")) is not None:
         refund = Money(draw(st.integers(1, 3000)), "GBP")
-        entered(year, pair[1], lambda when: life.refund_part(pair[1], when, refund))
+        entered(year, pair[1], lambda when: refunded(draw, pair[1], when, refund, back=False))
+
+
+def refunded(draw: st.DrawFn, record: RecordDoc, when: When, refund: Money, back: bool) -> Any:
+    """In the shop's currency, or in that of the sale, with the rate of the day or without."""
+    more: dict[str, Any] = {}
+    if draw(st.booleans()) and (left := left_in(record)) is not None:
+        asked = draw(st.sampled_from([refund, Money(min(refund.minor, left.minor), left.currency), None]))
+        refund, more = refund_of(record, asked, draw(st.sampled_from(["", "0.9", "1/180"])), whole=True)
+    if back:
+        return life.take_back(record, when, "faulty", refund, **more)
+    return life.refund_part(record, when, refund, "", **more)
 
 
 def split(draw: st.DrawFn, year: Year) -> None:

@@ -12,7 +12,7 @@ REFUNDS = ("returned", "refunded")
 
 
 class CreditNote:
-    """One event's number; "" where its sale has no invoice, or it gives nothing back."""
+    """The number for events of one invoice; "" where the sale has none, or nothing is given back."""
 
     def __init__(self, desk: Desk) -> None:
         self._desk, self.number, self._event = desk, "", ""
@@ -26,16 +26,17 @@ class CreditNote:
         return numbered
 
     def put(self, record: RecordDoc, event: dict[str, Any]) -> dict[str, Any]:
-        """The event with the next number of the series, which is taken now."""
+        """The event with the note's number: the next of the series, taken with the first event."""
         sale = standing(record).sale
         if event["what"] not in REFUNDS or not event["minor"] or not (sale and sale.get("invoice")):
             return event
-        self._event = f"{record['id']}:{event['n']}"
-        self.number = self._desk.shop.take_credit_note(self._event)
+        if not self.number:
+            self._event = f"{record['id']}:{event['n']}"
+            self.number = self._desk.shop.take_credit_note(self._event)
         return event | {"credit_note": self.number}
 
     def free(self) -> None:
-        """The event could not be entered: its number is not used."""
+        """Nothing could be entered: the number is not used."""
         if self.number:
             self._desk.shop.free_credit_note(self.number, self._event)
 

@@ -14,8 +14,11 @@ from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
+from benchtui.model.money import parse_money
 from benchtui.model.record import RecordDoc
-from benchtui.money import life, standing
+from benchtui.money import life, policy_of, standing
+from benchtui.money.creditline import Back, split_rate
+from benchtui.money.refunds import left_in, refund_of
 from benchtui.money.standings import left_to_refund
 
 Cells = list[str]
@@ -25,45 +28,57 @@ Cells = list[str]
 class Deed:
     """One kind of event. ``cells``: how many texts stand before the day; ``make`` reads them.
 
-    ``make(cells, currency, today)`` gives what makes the event; ValueError or BenchError for bad input.
+    ``make(cells, desk)`` gives what makes the event; ValueError or BenchError for bad input. Of ``refund``
+    deeds the last cell is the day's rate, "" for none.
     """
 
     label: str
     about: str
     cells: int
     said: str
-    make: Callable[[Cells, str, date], Make]
+    make: Callable[[Cells, Desk], Make]
+    refund: bool = False
 
 
-def _shelf(cells: Cells, currency: str, today: date) -> Make:
+def _shelf(cells: Cells, desk: Desk) -> Make:
     return lambda head, record, when: life.shelve(record, when, cells[0])
 
 
-def _hold(cells: Cells, currency: str, today: date) -> Make:
-    until = read_day(cells[1], today).isoformat()
+def _hold(cells: Cells, desk: Desk) -> Make:
+    until = read_day(cells[1], date.fromisoformat(desk.today())).isoformat()
     return lambda head, record, when: life.hold(record, when, cells[0], until)
 
 
-def _return(cells: Cells, currency: str, today: date) -> Make:
-    refund = read_amount(cells[0], currency) if cells[0] else None
-    return lambda head, record, when: life.take_back(record, when, cells[1], refund)
+def _return(cells: Cells, desk: Desk) -> Make:
+    back = Back(parse_money(cells[0], desk.currency) if cells[0] else None)
+    return lambda head, record, when: give_back(desk, record, when, back, cells[1], cells[2])
 
 
-def _refund(cells: Cells, currency: str, today: date) -> Make:
-    refund = read_amount(cells[0], currency)
-    return lambda head, record, when: life.refund_part(record, when, refund, cells[1])
+def _refund(cells: Cells, desk: Desk) -> Make:
+    back = Back(parse_money(cells[0], desk.currency), off=True)
+    return lambda head, record, when: give_back(desk, record, when, back, cells[1], cells[2])
 
 
-def _back(cells: Cells, currency: str, today: date) -> Make:
+def give_back(desk: Desk, record: RecordDoc, when: life.When, back: Back, why: str, rate: str) -> life.Event:
+    """The buyer's return, or a part refund (``off``), in the currency of the sale or the shop's."""
+    sold = standing(record).sale
+    rule = policy_of(desk.settings, sold["at"] if sold else "").conversion
+    refund, more = refund_of(record, back.money, rate, rule, whole=back.whole)
+    if back.off:
+        return life.refund_part(record, when, refund, why, **more)
+    return life.take_back(record, when, why, refund, **more)
+
+
+def _back(cells: Cells, desk: Desk) -> Make:
     return lambda head, record, when: life.hand_back(record, when, cells[0])
 
 
-def _scrap(cells: Cells, currency: str, today: date) -> Make:
+def _scrap(cells: Cells, desk: Desk) -> Make:
     return lambda head, record, when: life.scrap(record, when, cells[0])
 
 
-def _payout(cells: Cells, currency: str, today: date) -> Make:
-    amount = read_amount(cells[0], currency)
+def _payout(cells: Cells, desk: Desk) -> Make:
+    amount = read_amount(cells[0], desk.currency)
     return lambda head, record, when: life.pay_out(record, when, amount, cells[1])
 
 
@@ -71,9 +86,16 @@ DEEDS = {
     "shelf": Deed("shelf place", "shelf place; day if not today: B3; yesterday", 1, "shelved", _shelf),
     "hold": Deed("hold for", "for whom; until when; day: M. Larch; +7", 2, "held", _hold),
     "return": Deed(
-        "buyer's return", "refund; why; day: 24.00; did not play through", 2, "returned by the buyer", _return
+        "buyer's return",
+        "refund; why; day: 24.00; did not play through",
+        2,
+        "returned by the buyer",
+        _return,
+        True,
     ),
-    "refund": Deed("part refund", "amount; why; day: 4.00; scratch on B2", 2, "part of it refunded", _refund),
+    "refund": Deed(
+        "part refund", "amount; why; day: 4.00; scratch on B2", 2, "part of it refunded", _refund, True
+    ),
     "back": Deed(
         "handed back", "why; day: unsold, asked back; yesterday", 1, "handed back to the sender", _back
     ),
@@ -95,22 +117,26 @@ def _open(desk: Desk, name: str) -> None:
 
 
 def _paid(record: RecordDoc) -> str:
-    """Where more was paid than the price: ``9.00 GBP with postage and tax. ``."""
+    """Where more was paid than the price: ``9.00 GBP with postage and tax. ``; and in another currency."""
     try:
-        left, price = left_to_refund(record), standing(record).price
+        left, price, other = left_to_refund(record), standing(record).price, left_in(record)
     except BenchError:
         return ""
+    if other is not None:
+        return f"{other.show()} were paid. rate 0.88, the day's, may stand in a cell of its own. "
     return f"{left.show()} were paid with postage and tax. " if price and left.minor > price.minor else ""
 
 
 def _known(record: RecordDoc, name: str) -> str:
-    """What the line can begin with: of a return what is left of the price."""
+    """What the line can begin with: of a return what is left of the price, in the currency it was paid in."""
     if name != "return":
         return ""
     try:
-        price = standing(record).price
+        price, other = standing(record).price, left_in(record)
     except BenchError:
         return ""
+    if other is not None:
+        return f"{other.show()}; "
     return f"{price.plain()}; " if price else ""
 
 
@@ -258,8 +284,9 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     today = desk.clock().astimezone().date()
     try:
-        cells, on = read_cells(line.text, deed.cells, deed.about, today)
-        make = deed.make(cells, desk.currency, today)
+        text, rate = split_rate(line.text) if deed.refund else (line.text, "")
+        cells, on = read_cells(text, deed.cells, deed.about, today)
+        make = deed.make([*cells, rate], desk)
     except ValueError as error:
         desk.refuse(str(error))
         return
@@ -277,8 +304,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
 
 def _amount(deed: Deed, cells: Cells, currency: str) -> str:
     """``, 8.00 GBP``: what was given back or paid, where an amount was typed."""
-    money = deed in (DEEDS["return"], DEEDS["refund"], DEEDS["payout"]) and cells[0]
-    return f", {read_amount(cells[0], currency).show()}" if money else ""
+    money = (deed.refund or deed is DEEDS["payout"]) and cells[0]
+    return f", {parse_money(cells[0], currency).show()}" if money else ""
 
 
 def read_cells(text: str, cells: int, about: str, today: date) -> tuple[Cells, str]:

@@ -77,7 +77,7 @@ def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
     found = [
         one for one in desk.shop.find(whole_number(typed), limit=40) if one.stock and one.state == "taken-in"
     ]
-    return [pick_of(_cells(one), one) for one in found[:8]]
+    return [pick_of(found_cells(one), one) for one in found[:8]]
 
 
 COLUMNS = (
@@ -89,7 +89,7 @@ COLUMNS = (
 )
 
 
-def _cells(one: Found) -> tuple[Words, ...]:
+def found_cells(one: Found) -> tuple[Words, ...]:
     return (
         words(one.stock or "", "bold"),
         words(one.artist),

@@ -1,0 +1,120 @@
+"""What an invoice or a credit note says of VAT, from the shop's entries: what is printed is what is booked.
+
+Outside the margin scheme it shows net, rate, VAT for each rate and gross (Directive 2006/112/EC, article 226,
+points 8 to 10); within it the wording of the scheme and no VAT (article 226, point 14; article 325).
+VAT is rounded for each record by the shop's rule and then added up.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Any
+
+from benchtui.export.page import shown, tag
+from benchtui.model.money import Money
+from benchtui.money.consign import percent_words
+from benchtui.money.entries import Entry
+from benchtui.money.policy import Rates
+
+MARGIN_WORDS = "Margin scheme - Second-hand goods"
+"""Directive 2006/112/EC, article 226(14): what an invoice of second-hand goods under the scheme says. The
+shop's setting ``margin_wording`` goes before it, in the language of the place."""
+_SCHEMES = {"item by item": "margin", "period": "margin", "outside": "ordinary", "to be asked": "to be asked"}
+Facts = Mapping[str, Mapping[str, int]]
+
+
+@dataclass(frozen=True, slots=True)
+class Taxed:
+    """One record's sale or refund. ``kind``: margin, ordinary, to be asked, or "" where there is no VAT of
+    the shop's; ``gross`` is what of it is taxed, ``vat`` in it, in minor units; ``rate`` a share of one, None
+    where none is set for the day of the sale."""
+
+    stock: str
+    sold_on: str
+    kind: str = ""
+    gross: int = 0
+    vat: int = 0
+    rate: Fraction | None = None
+
+    @property
+    def ordinary(self) -> bool:
+        """Whether its VAT is shown."""
+        return self.kind == "ordinary" and self.rate is not None
+
+
+def booked_vat(entries: Iterable[Entry]) -> Facts:
+    """Key of a sale or refund -> figures for the VAT return, with all that corrected it since."""
+    corrects: dict[str, str] = {}
+    found: dict[str, dict[str, int]] = {}
+    for entry in entries:
+        root = corrects.get(entry.corrects, entry.corrects) or entry.key
+        corrects[entry.key] = root
+        mine = found.setdefault(root, {})
+        for name, minor in entry.memo:
+            mine[name] = mine.get(name, 0) + minor
+    return found
+
+
+def taxed(
+    record: Mapping[str, Any], event: Mapping[str, Any], sold_on: str, facts: Facts, rates: Rates
+) -> Taxed:
+    """The VAT of a sale, or of what was given back (then as amounts above 0)."""
+    figures = facts.get(f"{record['id']}:{event['n']}", {})
+    sign = 1 if event["what"] == "sold" else -1
+    for scheme, kind in _SCHEMES.items():
+        if gross := figures.get(f"{scheme} takings", 0):
+            vat, rate = figures.get(f"{scheme} VAT", 0), rates.on(sold_on).vat_rate
+            shown_vat = sign * vat if kind == "ordinary" else 0
+            return Taxed(str(record["stock"]), sold_on, kind, sign * gross, shown_vat, rate)
+    return Taxed(str(record["stock"]), sold_on)
+
+
+def marks(mine: Sequence[Taxed]) -> list[str]:
+    """What stands in the line of each: ``20 %``, ``margin scheme``; nothing where no VAT is shown at all."""
+    if not any(one.ordinary for one in mine):
+        return [""] * len(mine)
+    return [
+        f"{percent_words(one.rate)} %"
+        if one.ordinary and one.rate is not None
+        else "margin scheme"
+        if one.kind == "margin"
+        else ""
+        for one in mine
+    ]
+
+
+def vat_table(mine: Sequence[Taxed], whole: int, currency: str) -> str:
+    """Net, VAT and gross of each rate, then what has none: it adds up to ``whole``. "" without VAT."""
+    if not any(one.ordinary for one in mine):
+        return ""
+    rows = [tag("tr", _cells(f"VAT, in {currency}", "net", "VAT", "with VAT"), "head")]
+    rest = whole
+    for rate in sorted({one.rate for one in mine if one.ordinary and one.rate is not None}):
+        same = [one for one in mine if one.ordinary and one.rate == rate]
+        gross, vat = sum(one.gross for one in same), sum(one.vat for one in same)
+        rest -= gross
+        amounts = (Money(minor, currency).plain() for minor in (gross - vat, vat, gross))
+        rows.append(tag("tr", _cells(f"{percent_words(rate)} %", *amounts)))
+    if margin := sum(one.gross for one in mine if one.kind == "margin"):
+        rest -= margin
+        rows.append(tag("tr", _cells("margin scheme", "", "", Money(margin, currency).plain())))
+    if rest:
+        rows.append(tag("tr", _cells("no VAT shown", "", "", Money(rest, currency).plain())))
+    return tag("table", "".join(rows), "vat")
+
+
+def vat_words(mine: Sequence[Taxed], settings: Mapping[str, Any]) -> Iterator[str]:
+    """The wording of the scheme, for which records where not for all, and what is not known yet."""
+    if under := [one.stock for one in mine if one.kind == "margin"]:
+        said = str(settings.get("margin_wording") or MARGIN_WORDS)
+        yield said if len(under) == len(mine) else f"{said}: {', '.join(under)}"
+    if asked := [one.stock for one in mine if one.kind == "to be asked"]:
+        said = "whether the margin scheme may be used is not answered yet"
+        yield f"No VAT is shown for {', '.join(asked)}: {said}."
+    for one in mine:
+        if one.kind == "ordinary" and one.rate is None:
+            yield f"No VAT is shown for {one.stock}: the shop's rules have no VAT rate for {one.sold_on}."
+
+
+def _cells(what: str, *amounts: str) -> str:
+    return tag("td", shown(what)) + "".join(tag("td", shown(amount), "num") for amount in amounts)

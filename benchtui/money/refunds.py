@@ -1,0 +1,105 @@
+"""What is given back of a sale, in the currency the buyer paid in and at the rate of that sale.
+
+A refund undoes part of a sale, so it counts at the sale's own rate. What it costs to pay it back on its day
+is another figure; the difference of the two is an exchange difference (IAS 21, paragraph 28).
+"""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+
+from benchtui.base.errors import BenchError
+from benchtui.model.money import Money, minor_units
+from benchtui.model.record import RecordDoc
+from benchtui.money.deal import extra
+from benchtui.money.rounding import Rule, rate_of, to_int, to_money
+from benchtui.money.standings import effective, left_to_refund, standing, taken
+
+Fields = dict[str, Any]
+
+
+def taken_back_in(
+    record: RecordDoc, sale: dict[str, Any], event: Mapping[str, Any], after: int, given: int
+) -> tuple[int, str] | None:
+    """(minor units, currency) that a refund took of what was paid in another currency; None for a sale in the
+    shop's own. ``after``: refunded with this one, in the shop's; ``given``: before it, in the other.
+
+    A refund that does not say it takes its share; the last one of all takes what is left.
+    """
+    paid_in = sale.get("paid_in") or {}
+    if "bank" not in paid_in:  # sales of older versions
+        return None
+    if own := event.get("paid_in"):
+        return int(own["minor"]), str(own["currency"])
+    whole = taken(record, sale, with_tax=True) - extra(sale, "traded")
+    if whole <= 0:
+        return None
+    share = to_int(paid_in["minor"] * min(Fraction(1), Fraction(after, whole)))
+    return max(0, share - given), str(paid_in["currency"])
+
+
+def refund_of(
+    record: RecordDoc, asked: Money | None, rate: str = "", rule: Rule = "half-up", *, whole: bool = False
+) -> tuple[Money, Fields]:
+    """What a refund is in the shop's currency, and the fields that keep what it was in the sale's.
+
+    ``asked`` may be in either; None is what is left of the price, with postage and tax where ``whole``.
+    ``rate``: of the day it is paid back, "" to leave the day's difference out. BenchError for another
+    currency, a rate that is none, and more than was paid.
+    """
+    left, where = left_to_refund(record), f"record {record['no']} ({record['stock']})"
+    now = standing(record)
+    sale = now.sale or {}
+    paid_in = sale.get("paid_in") or {}
+    wanted = asked or (left if whole else now.price or left)
+    if "bank" not in paid_in:
+        if wanted.currency != left.currency or rate:
+            right = f"enter the amount in {left.currency}, with no rate"
+            raise BenchError(f"it was sold in {left.currency}", where, right)
+        return wanted, {}
+    own, code = _given_so_far(record), str(paid_in["currency"])
+    left_in = Money(max(0, int(paid_in["minor"]) - own), code)
+    if wanted.currency not in (code, left.currency):
+        raise BenchError(f"it was sold in {code}", where, f"enter the amount in {code} or {left.currency}")
+    if wanted.currency == code:
+        if wanted.minor > left_in.minor:
+            raise BenchError(f"a refund of {wanted.show()}", where, f"enter at most {left_in.show()}")
+        back, shop = wanted, _at(wanted, str(paid_in["rate"]), left, rule)
+        if wanted == left_in and not extra(sale, "traded"):
+            shop = left
+    else:
+        after = taken(record, sale, with_tax=True) - left.minor + wanted.minor
+        back, shop = Money((taken_back_in(record, sale, {}, after, own) or (0, ""))[0], code), wanted
+    kept: Fields = {"minor": back.minor, "currency": code, "rate": paid_in["rate"]}
+    if rate:
+        day = _at(back, rate, None, rule, left.currency)
+        kept |= {"day_rate": rate, "day_minor": day.minor}
+    return shop, {"paid_in": kept}
+
+
+def left_in(record: RecordDoc) -> Money | None:
+    """What of a sale in another currency is not given back yet, in it; None for one in the shop's own."""
+    paid_in = (standing(record).sale or {}).get("paid_in") or {}
+    if "bank" not in paid_in:
+        return None
+    return Money(max(0, int(paid_in["minor"]) - _given_so_far(record)), str(paid_in["currency"]))
+
+
+def _at(amount: Money, rate: str, most: Money | None, rule: Rule, currency: str = "") -> Money:
+    """The amount at that rate, in the shop's currency, at most what is left."""
+    code = most.currency if most else currency
+    shift = Fraction(10) ** (minor_units(code) - minor_units(amount.currency))
+    made = to_money(amount.minor * rate_of(rate, "refund") * shift, code, rule)
+    return min(made, most, key=lambda one: one.minor) if most else made
+
+
+def _given_so_far(record: RecordDoc) -> int:
+    sale: dict[str, Any] = {}
+    refunded = given = 0
+    for event in effective(record):
+        if event["what"] == "sold":
+            sale, refunded, given = event, 0, 0
+        elif event["what"] == "refunded" and sale:
+            refunded += int(event["minor"])
+            given += (taken_back_in(record, sale, event, refunded, given) or (0, ""))[0]
+    return given

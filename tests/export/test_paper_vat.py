@@ -1,0 +1,201 @@
+"""VAT on invoices and credit notes: shown outside the margin scheme, never within it, and what is booked."""
+
+import re
+from datetime import date
+from html import unescape
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+from beancount import loader
+
+from benchtui.export.ask import Ask
+from benchtui.export.credit_notes import credit_notes
+from benchtui.export.papers import invoices
+from benchtui.export.shop_books import Books, sales_table, vat_table
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc, new_head
+from benchtui.money import life, shop_entries
+from benchtui.money.deal import Extras, deal_fields
+from benchtui.money.journal import journal
+from benchtui.money.life import When
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import Rates
+from benchtui.money.proof import proof
+from benchtui.money.refunds import refund_of
+from benchtui.money.stock import stockbook
+
+TODAY = date(2026, 11, 25)
+WORDS = "Margin scheme - Second-hand goods"
+NO_SHOP: Any = SimpleNamespace(senders={})
+
+
+class Counter:
+    """Two records within the scheme and two outside it, bought for 40.00; sales and credit notes of them."""
+
+    def __init__(self, make: SimpleNamespace, **settings: Any) -> None:
+        self.settings: dict[str, Any] = {
+            "currency": "GBP",
+            "margin_scheme": "item",
+            "vat_rate": "20",
+            **settings,
+        }
+        self.head: HeadDoc = new_head("2026-01-10-1")
+        self.head["delivered"], self.head["sender"] = "2026-01-10", None
+        self.head["charges"] = [
+            {
+                "what": "price",
+                "minor": 4000,
+                "currency": "GBP",
+                "rate": None,
+                "rate_date": "",
+                "rate_from": "",
+            }
+        ]
+        self.records = [make.record(no, f"A0000{no}", id=f"r-{no}") for no in (1, 2, 3, 4)]
+        for record in self.records:
+            record["margin_eligible"] = record["no"] < 3
+
+    def sell(
+        self, *pairs: tuple[int, int], invoice: str = "7", currency: str = "GBP", **extra: Any
+    ) -> "Counter":
+        prices = [Money(minor, currency) for _, minor in pairs]
+        fields = deal_fields(prices, Extras(**extra), "GBP", f"d-{invoice}")
+        for (no, _), own in zip(pairs, fields, strict=True):
+            record, price = self.records[no - 1], Money(own["minor"], "GBP")
+            when = When("2026-02-03", TODAY)
+            record["life"].append(life.sell(record, when, price, buyer="M. Larch", invoice=invoice, deal=own))
+        return self
+
+    def back(
+        self, no: int, asked: str = "", note: str = "C0001", rate: str = "", off: bool = False
+    ) -> "Counter":
+        record, when = self.records[no - 1], When("2026-06-02", TODAY)
+        amount, _, code = asked.partition(" ")
+        money = Money(int(amount), code or "GBP") if amount else None
+        refund, more = refund_of(record, money, rate)
+        give = life.refund_part if off else lambda r, w, m, n, **k: life.take_back(r, w, n, m, **k)
+        record["life"].append(give(record, when, refund, "clicks", **more) | {"credit_note": note})
+        return self
+
+    @property
+    def books(self) -> Books:
+        parcels = [(self.head, self.records)]
+        entries = shop_entries(parcels, {}, self.settings, (), TODAY.isoformat())
+        assert list(proof(entries, parcels, self.settings)) == []
+        return Books(parcels, entries, [], Rates(self.settings))
+
+    def invoice(self) -> str:
+        return text_of(invoices(self.books, self.settings, Ask("invoices", TODAY))[0])
+
+    def credit(self) -> str:
+        return text_of(credit_notes(self.books, self.settings, Ask("credit-notes", TODAY))[0])
+
+    def vat(self, first: date, last: date) -> dict[str, str]:
+        found = vat_table(self.books, Ask("vat", TODAY, start=first, end=last)).dicts()
+        return {row["figure"]: row["amount"] for row in found}
+
+
+def text_of(page: bytes) -> str:
+    """A page's words, cells apart by a bar."""
+    body = page.decode().partition("<body>")[2].replace("</td>", " |").replace("</tr>", "\n")
+    return re.sub(r"[ \t]+", " ", unescape(re.sub(r"<[^>]*>", "", body)))
+
+
+@pytest.fixture
+def counter(make: SimpleNamespace) -> Counter:
+    return Counter(make)
+
+
+def test_an_invoice_outside_the_scheme_shows_net_rate_vat_and_gross(counter: Counter) -> None:
+    text = counter.sell((3, 2400), (4, 1000), postage=340, discount=100).invoice()
+    assert "A00003 |20 % |20.00 |24.00" in text
+    # 24.00 and 10.00 less 1.00 with 3.40 of postage is 36.40; shared out 25.69 and 10.71, VAT 4.28 and 1.79
+    assert "20 % |30.33 |6.07 |36.40" in text
+    assert WORDS not in text
+    assert counter.vat(date(2026, 1, 1), date(2026, 3, 31))["outside the scheme: VAT"] == "6.07"
+
+
+def test_within_the_scheme_the_wording_stands_and_no_vat(counter: Counter) -> None:
+    text = counter.sell((1, 2400), (2, 1000)).invoice()
+    assert WORDS in text
+    assert "VAT" not in text
+    counter.settings["margin_wording"] = "as our law writes it"
+    assert "as our law writes it" in counter.invoice()
+
+
+def test_a_mixed_invoice_shows_both_and_adds_up(counter: Counter) -> None:
+    text = counter.sell((1, 2400), (3, 1200), tax=36).invoice()
+    assert "A00001 |margin scheme | |24.00" in text
+    assert "A00003 |20 % |10.00 |12.00" in text
+    assert "20 % |10.00 |2.00 |12.00" in text
+    assert "margin scheme | | |24.00" in text
+    assert "no VAT shown | | |0.36" in text
+    assert "36.36 GBP" in text
+    assert f"{WORDS}: A00001" in text
+
+
+def test_a_rate_holds_from_its_day_and_one_that_is_not_set_is_said(counter: Counter) -> None:
+    counter.settings["vat_rate"] = [
+        {"from": "2026-02-01", "value": "7.7"},
+        {"from": "2026-03-01", "value": "8"},
+    ]
+    assert "7.7 % |22.28 |1.72 |24.00" in counter.sell((3, 2400)).invoice()
+    counter.settings["vat_rate"] = [{"from": "2026-03-01", "value": "8"}]
+    text = counter.invoice()
+    assert "the shop's rules have no VAT rate for 2026-02-03" in text
+    counter.records[2]["margin_eligible"] = None
+    assert "No VAT is shown for A00003: whether the margin scheme may be used" in counter.invoice()
+
+
+def test_one_credit_note_of_several_records_is_one_page_that_agrees_with_every_book(counter: Counter) -> None:
+    counter.sell((1, 2400), (3, 1200), (4, 600)).back(1).back(3, "1000").back(4, "120", off=True)
+    text = counter.credit()
+    assert text.count("Credit note C0001") == 1
+    assert "7 of 2026-02-03" in text
+    assert "given back | | | |35.20 GBP" in text
+    # 12.00 held 2.00 and 2.00 kept hold 0.33; of 6.00 less 1.20 it is 0.80 and was 1.00
+    assert "20 % |9.33 |1.87 |11.20" in text
+    assert "margin scheme | | |24.00" in text
+    assert f"{WORDS}: A00001" in text
+    assert ESTIMATE in text
+    may = counter.vat(date(2026, 4, 1), date(2026, 6, 30))
+    assert (may["outside the scheme: takings"], may["outside the scheme: VAT"]) == ("-11.20", "-1.87")
+    back = [
+        row for row in sales_table(NO_SHOP, counter.books, Ask("sales", TODAY)).dicts() if row["credit_note"]
+    ]
+    assert [(row["credit_note"], row["invoice"], row["buyer"], row["price"]) for row in back] == [
+        ("C0001", "7", "M. Larch", "-24.00"), ("C0001", "7", "M. Larch", "-10.00"), ("C0001", "7", "M. Larch", "-1.20"),
+    ]  # fmt: skip
+    entries = [one for one in counter.books.entries if one.day == "2026-06-02"]
+    assert sum(one.sum_of("bank") for one in entries) == -3520
+    lines = "\n".join(journal(counter.books.entries, counter.settings, "GBP")) + "\n"
+    assert (loader.load_string(lines)[1], lines.count('credit-note: "C0001"')) == ([], 3)
+    book = stockbook([(counter.head, counter.records)], {}, counter.settings)
+    shown = [
+        (one.left_how, one.selling and one.selling.plain(), one.kept and one.kept.plain()) for one in book
+    ]
+    assert shown == [("", None, None), ("", None, None), ("", None, "2.00"), ("sold", "4.80", None)]
+
+
+def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
+    counter.sell((1, 2000), (3, 1000), currency="EUR", rate="0.86")
+    counter.back(1, "1500 EUR", rate="0.88").back(3, rate="0.88")
+    text = counter.credit()
+    assert "(returned) |A00001 |margin scheme | |15.00" in text
+    assert "given back | | | |25.00 EUR" in text
+    # at 0.86: 12.90 and 8.60; at 0.88 they cost 13.20 and 8.80
+    assert "at 0.86, the rate of the sale | | | |21.50 GBP" in text
+    assert "20 % |7.17 |1.43 |8.60" in text, "VAT in the shop's own currency"
+    first, second = [one for one in counter.books.entries if one.day == "2026-06-02"]
+    banked = [(leg.minor, leg.foreign) for one in (first, second) for leg in one.legs if leg.role == "bank"]
+    assert banked == [(-1320, (-1500, "EUR")), (-880, (-1000, "EUR"))]
+    assert [one.sum_of("exchange") for one in (first, second)] == [30, 20]
+    lines = "\n".join(journal(counter.books.entries, counter.settings, "GBP")) + "\n"
+    assert loader.load_string(lines)[1] == []
+    assert "Expenses:Exchange-Differences  0.30 GBP" in lines
+    assert 'paid-in: "15.00 EUR at 0.86, rate of the day 0.88"' in lines
+    rows = [
+        row for row in sales_table(NO_SHOP, counter.books, Ask("sales", TODAY)).dicts() if row["credit_note"]
+    ]
+    assert [(row["price"], row["exchange"]) for row in rows] == [("-12.90", "0.30"), ("-8.60", "0.20")]
