@@ -66,10 +66,13 @@ def _sold(desk: Desk) -> str:
 )
 def open_credit_note(desk: Desk) -> None:
     """Open the line; on the page of a record that was sold, with all of its invoice in it."""
-    record, parcel = desk.work.record, desk.work.parcel
-    on_page = desk.open.page is not None and desk.open.page.name == "record"
-    sold = on_page and record is not None and standing(record).what == "sold"
-    mine = sold_with(record, parcel.head, all_parcels(desk)) if sold and record and parcel else []
+    mine: list[Sold] = []
+    if desk.open.page is not None and desk.open.page.name == "record":
+        if why := _sold(desk):
+            desk.refuse(why)
+            return
+        if desk.work.record is not None and desk.work.parcel is not None:
+            mine = sold_with(desk.work.record, desk.work.parcel.head, all_parcels(desk))
     open_line(desk, "credit-note", "credit note", _line_for(desk, mine), ABOUT)
 
 
