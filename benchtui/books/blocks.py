@@ -6,10 +6,13 @@ not read whole for the sake of one. The pieces together are the text again.
 
 import re
 import tomllib
+from bisect import bisect_left, bisect_right
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import accumulate
 from typing import Any
 
+from benchtui.books.text import ends_alike
 from benchtui.books.toml_file import bare_of, header_of, open_string
 
 _NAMED = re.compile(r"[ \t]*(id|title|clue)[ \t]*=[ \t]*(?:\"([^\"\\]*)\"|'([^']*)')[ \t]*(?:#.*)?$")
@@ -80,10 +83,38 @@ def split_pieces(text: str) -> list[Piece] | None:
     """The pieces of a text that is known to be TOML; None where its tables are not written by headers."""
     if _split_last and _split_last[0][0] == text:
         return list(_split_last[0][1])
-    pieces = _split(text)
-    if pieces is not None and len(text) > LARGE:
+    if len(text) <= LARGE:
+        return _split(text)
+    pieces = _split_beside(*_split_last[0], text) if _split_last else None
+    if pieces is None:
+        pieces = _split(text)
+    if pieces is not None:
         _split_last[:] = [(text, list(pieces))]
     return pieces
+
+
+def _split_beside(old: str, pieces: list[Piece], text: str) -> list[Piece] | None:
+    """The pieces of a text that is another in one place only, parted anew there; None where that is not sure.
+
+    ``pieces``: those of the ``old`` text. Read again are whole top pieces, from one before to one after it.
+    """
+    head, tail = ends_alike(old, text)
+    starts = list(accumulate((len(piece.text) for piece in pieces), initial=0))
+    low = max(0, bisect_right(starts, head) - 2)
+    while low and len(pieces[low].path) != 1:
+        low -= 1
+    high = min(bisect_left(starts, len(old) - tail) + 1, len(pieces))
+    while high < len(pieces) and len(pieces[high].path) != 1:
+        high += 1
+    place = text[starts[low] : starts[high] + len(text) - len(old)]
+    if len(place) > len(text) // 2:
+        return None
+    try:
+        tomllib.loads(place)  # else a string or a list is open at its end
+    except tomllib.TOMLDecodeError:
+        return None
+    fresh = _split(place)
+    return None if fresh is None else [*pieces[:low], *fresh, *pieces[high:]]
 
 
 def _split(text: str) -> list[Piece] | None:

@@ -1,7 +1,5 @@
 """One edit of a book's text as it can be kept and turned back later, though the rest has changed since."""
 
-from bisect import bisect_left
-from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -9,7 +7,7 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of
 from benchtui.books.reread import changed_of
-from benchtui.books.text import replace_file
+from benchtui.books.text import ends_alike, replace_file
 from benchtui.books.toml_file import read_bytes
 from benchtui.books.whole import checked
 
@@ -53,17 +51,10 @@ def text_at(path: Path) -> str | None:
 def patch_of(before: str | None, after: str) -> Patch:
     """What changed between two texts, as one run of signs."""
     old = before or ""
-    most = min(len(old), len(after))
-    at = _alike(most, lambda n: old.startswith(after[:n]))
-    tail = _alike(most - at, lambda n: old.endswith(after[len(after) - n :]))
+    at, tail = ends_alike(old, after)
     was, now = old[at : len(old) - tail], after[at : len(after) - tail]
     rest = after[len(after) - tail :][:_AROUND] if tail else ""
     return Patch(at, was, now, after[max(0, at - _AROUND) : at], rest, before is None)
-
-
-def _alike(most: int, same: Callable[[int], bool]) -> int:
-    """The greatest number up to ``most`` for which it holds; it holds for every smaller one too."""
-    return bisect_left(range(1, most + 1), True, key=lambda n: not same(n))
 
 
 def turn(path: Path, patch: Patch, back: bool) -> bool:

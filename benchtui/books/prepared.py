@@ -26,14 +26,14 @@ from benchtui.base.shipped import shipped
 from benchtui.books.blocks import LARGE
 from benchtui.books.clue_rows import clue_of, clue_row
 from benchtui.books.read import read_clues
-from benchtui.books.reread import Kept, Marks, kept_of, marks_of
+from benchtui.books.reread import Marks, headed, id_of, kept_of, marks_of, plain_text
 from benchtui.books.row import Faults, Problem, Row
 from benchtui.books.shape import Answer, BookHead, Clue
 from benchtui.books.toml_file import read_bytes
 from benchtui.books.whole import WholeBook, digest_of, title_row, usable
 from benchtui.model.title import Title
 
-VERSION = 9
+VERSION = 10
 SUFFIX = ".prepared"
 ROW = [column.name for kind in (Title, Clue, Answer) for column in fields(kind)]
 """What its rows hold; a prepared file of other columns is made anew."""
@@ -132,43 +132,47 @@ def _text(path: Path, data: bytes, old: bytes = b"") -> bytes:
     ``old``: what was prepared of it before, of whose titles those that are as they were are taken over.
     """
     marks = marks_of(data) if len(data) > LARGE else None
-    kept = kept_of(old, marks) if marks is not None and old else None
-    if kept is not None and marks is not None and (again := _changed(path, data, marks, kept)) is not None:
+    if marks is not None and old and (again := _changed(path, data, marks, old)) is not None:
         return again
     book, aside = usable(data, path)
     rows = [astuple(title_row(title)) for title in book.titles]
-    whole = marks is not None and not aside and len(marks.titles) == len(rows)
-    return _joined(book, aside, rows, list(map(_json, book.bodies)), marks if whole else None)
+    seen = marks.sound(rows, aside) if marks is not None else []
+    seen = seen if len(seen) == len(rows) else []
+    return _joined(book, aside, rows, list(map(_json, book.bodies)), seen)
 
 
-def _changed(path: Path, data: bytes, marks: Marks, kept: Kept) -> bytes | None:
-    """The prepared book where only titles changed; None where anything of those cannot be read."""
+def _changed(path: Path, data: bytes, marks: Marks, old: bytes) -> bytes | None:
+    """The prepared book, of which only the titles that are another are read, and all that is no title.
+
+    None where that cannot be done.
+    """
+    if (known := kept_of(old, marks)) is None:
+        return None
     try:
-        book, aside = usable(marks.text_without(kept).encode(), path)
+        book, aside = usable(marks.text_without(known[1]).encode(), path)
     except BenchError:
         return None  # the whole file tells the line
-    fresh = iter(zip(book.titles, book.bodies, strict=True))
-    rows, bodies = [], []
-    for mark in marks.titles:
-        there = kept.get(mark)
-        if there is None:
-            title, body = next(fresh, (None, None))
-            if title is None:
-                return None
-            there = astuple(title_row(title)), _json(body)
-        rows.append(there[0])
-        bodies.append(there[1])
-    if aside or next(fresh, None) is not None:
+    if (kept := headed(known[1], known[0], book.head)) is None:
         return None
-    return _joined(replace(book, head=replace(book.head, digest=digest_of(data))), [], rows, bodies, marks)
+    read = zip(book.titles, book.bodies, strict=True)
+    fresh = {title.id: (astuple(title_row(title)), _json(body)) for title, body in read}
+    found = [kept.get(mark) or fresh.pop(id_of(text), None) for mark, text in marks.titles.items()]
+    there = [one for one in found if one is not None]
+    if fresh or (len(there) < len(found) and not aside):
+        return None
+    text = plain_text(data) if aside else ""
+    aside = [replace(one, line=marks.line_in(text, known[1], one.line)) for one in aside]
+    rows = [row for row, _ in there]
+    head = replace(book.head, digest=digest_of(data))
+    bodies = [body for _, body in there]
+    return _joined(replace(book, head=head), aside, rows, bodies, marks.sound(rows, aside))
 
 
 def _joined(
-    book: WholeBook, aside: list[Problem], rows: list[Any], bodies: list[bytes], marks: Marks | None
+    book: WholeBook, aside: list[Problem], rows: list[Any], bodies: list[bytes], seen: list[str]
 ) -> bytes:
-    """The lines of a prepared book; ``bodies`` in the order of the rows."""
+    """The lines of a prepared book; ``bodies`` and ``seen``, the digests of their texts, as the rows."""
     told = [one.one_line() for one in aside]
-    seen = {"rest": marks.rest, "titles": list(marks.titles)} if marks is not None else {}
     clues = [_clue_entry(raw, book.head) for raw in book.head_tables["clue"]]
     tables = {**book.head_tables, "clue": clues}
     head = {"head": asdict(book.head), "tables": tables, "aside": told, "marks": seen}

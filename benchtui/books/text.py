@@ -4,7 +4,7 @@ import json
 import os
 import re
 import tempfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -63,3 +63,25 @@ def replace_file(path: Path, text: str) -> None:
     except OSError as error:
         what = f"cannot be written: {error.strerror or error}"
         raise BenchError(what, path, "choose a folder you can write to") from None
+
+
+def ends_alike(old: str, new: str) -> tuple[int, int]:
+    """How many signs two texts have in common at their beginning, and how many of the rest at their end."""
+    most = min(len(old), len(new))
+    head = _alike(most, lambda low, high: old[low:high] == new[low:high])
+    end, over = len(old), len(new) - len(old)
+    tail = _alike(
+        most - head,
+        lambda low, high: old[end - high : end - low] == new[end + over - high : end + over - low],
+    )
+    return head, tail
+
+
+def _alike(most: int, same: Callable[[int, int], bool]) -> int:
+    """The greatest number up to ``most`` of which every stretch from ``low`` to ``high`` is the same."""
+    at, step = 0, 1 << 16
+    while step:
+        while at + step <= most and same(at, at + step):
+            at += step
+        step //= 2
+    return at

@@ -2,13 +2,15 @@
 
 import os
 import re
+import tomllib
 from pathlib import Path
+from random import Random
 from typing import Any
 
 import pytest
 
 from benchtui.base.errors import BenchError
-from benchtui.books import prepared
+from benchtui.books import blocks, prepared
 from benchtui.books.library import Library
 from benchtui.books.prepared import SUFFIX, prepare
 
@@ -226,12 +228,11 @@ def test_a_book_that_is_gone_is_told_in_one_line(tmp_path: Path, cache: Path) ->
         prepare(tmp_path / "gone.toml", cache)
 
 
-def test_of_a_large_book_only_the_titles_that_are_another_are_read_again(
-    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.fixture
+def large(monkeypatch: pytest.MonkeyPatch) -> list[bytes]:
+    """Every book counts as a large one; what of it was read as TOML."""
     for module in ("blocks", "prepared", "reread"):
         monkeypatch.setattr(f"benchtui.books.{module}.LARGE", 10)
-    prepare(book, cache)
     read: list[bytes] = []
     real = prepared.usable
 
@@ -240,6 +241,14 @@ def test_of_a_large_book_only_the_titles_that_are_another_are_read_again(
         return real(data, path)
 
     monkeypatch.setattr(prepared, "usable", usable)
+    return read
+
+
+def test_of_a_large_book_only_the_titles_that_are_another_are_read_again(
+    book: Path, cache: Path, large: list[bytes]
+) -> None:
+    prepare(book, cache)
+    large.clear()
     text = book.read_text("utf-8")
     changed = text.replace('title = "Song 17"', 'title = "Changed"', 1)
     assert changed != text
@@ -248,18 +257,90 @@ def test_of_a_large_book_only_the_titles_that_are_another_are_read_again(
         quick = prepare(book, cache)
         beside(book).unlink()
         assert quick == prepare(book, cache), "what reading the whole of it gives"
-    sizes = [data.count(b"[[title]]") for data in read]
+    sizes = [data.count(b"[[title]]") for data in large]
     assert sizes == [1, text.count("[[title]]"), 1, text.count("[[title]]"), 1, text.count("[[title]]")]
 
 
-def test_a_fault_in_a_changed_title_of_a_large_book_is_told_with_its_line(
-    book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
+def test_a_fault_in_a_large_book_is_told_with_its_line_also_after_the_next_change(
+    book: Path, cache: Path, large: list[bytes]
 ) -> None:
-    for module in ("blocks", "prepared", "reread"):
-        monkeypatch.setattr(f"benchtui.books.{module}.LARGE", 10)
     prepare(book, cache)
     text = book.read_text("utf-8")
-    at = text.count("\n", 0, text.index("[[title]]")) + 2
-    book.write_text(text.replace("[[title]]", "[[title]]\nsize_in = false", 1), encoding="utf-8")
-    (line,) = prepare(book, cache).aside
-    assert f":{at}:" in line
+    middle = text.index("[[title]]", len(text) // 2)
+    wrong = text[:middle] + text[middle:].replace("[[title]]", "[[title]]\nsize_in = false", 1)
+    no_title = wrong.replace('title = "Song 3"\n', "", 1)
+    for now in (wrong, wrong.replace("Song 17", "Sing", 1), no_title):
+        book.write_text(now, encoding="utf-8")
+        quick = prepare(book, cache)
+        assert f":{now.count(chr(10), 0, now.index('size_in')) + 1}:" in "".join(quick.aside)
+        beside(book).unlink()
+        assert quick == prepare(book, cache), "what reading the whole of it gives"
+    assert len(quick.aside) == 2
+    assert quick.title_table("t-3") is None
+    large.clear()
+    book.write_text(text, encoding="utf-8")
+    assert prepare(book, cache).aside == ()
+    assert [data.count(b"[[title]]") for data in large] == [2]
+
+
+CLUE = '[[clue]]\nid = "tint"\nask = "Tint"\npart = "disc"\nplace = "label"\nanswer = [{ id = "red", text = "red" }]\n'
+PRICED = '[[title]]\nid = "priced"\ntitle = "P"\ncompany = "Else"\n[[title.pressing]]\nid = "priced/1"\nprice = "9.00"\n'
+
+
+def test_a_clue_or_another_head_has_no_title_of_a_large_book_read_again(
+    book: Path, cache: Path, large: list[bytes]
+) -> None:
+    head = '[book]\nname = "Large"\n'
+    text = book.read_text("utf-8").replace(head, "") + PRICED
+    heads = (
+        f'{head}currency = "GBP"\n',
+        f'{head}currency = "GBP"\ncompany = "Mossgate"\ncountry = "XV"\n{CLUE}',
+        f'{head}currency = "EUR"\ncompany = "Whelkin"\n',
+        f'{head}currency = "KWD"\n',
+    )
+    read = []
+    for now in heads:
+        book.write_text(now + text, encoding="utf-8")
+        large.clear()
+        quick = prepare(book, cache)
+        read.append(large[-1].count(b"[[title]]"))
+        beside(book).unlink()
+        assert quick == prepare(book, cache), "what reading the whole of it gives"
+    every = TITLES + 1
+    assert read == [every, 0, 0, every], "of other money the prices are read again"
+
+
+def test_a_large_text_changed_in_one_place_is_parted_as_if_it_were_parted_whole(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr(blocks, "LARGE", 10)
+    text = (
+        large_book(12) + '[[add]]\nclue = "x"\n[[add.answer]]\nid = "y"\ntext = """\n[[title]]\n"""\n# end\n'
+    )
+    pieces = (
+        'note = "x"\n',
+        "\n# told\n",
+        '[[title]]\nid = "new"\n',
+        "\n",
+        'source = """',
+        "",
+        "]",
+        "[[clue]]\n",
+    )
+    chance, tried = Random(7), 0
+    for _ in range(150):
+        blocks.split_pieces(text)
+        at = (
+            chance.randrange(len(text))
+            if chance.random() < 0.5
+            else text.find("[[", chance.randrange(len(text)))
+        )
+        now = text[:at] + chance.choice(pieces) + text[at + chance.choice((0, 0, 5, 90)) :]
+        try:
+            tomllib.loads(now)
+        except tomllib.TOMLDecodeError:
+            continue
+        assert blocks.split_pieces(now) == blocks._split(now)
+        tried += 1
+        text = now if len(now) < 2_000 else text
+    assert tried > 30
