@@ -96,7 +96,8 @@ class _Note:
                 ("reason", "; ".join(why)))  # fmt: skip
         yield head_rows(settings, rows)
         lines = [self._line(*each) for each in zip(self.mine, self.vat, marks(self.vat), strict=True)]
-        yield tag("table", "".join((line_heads(self.vat), *lines, *self._sums())), "lines")
+        heads = line_heads(self.vat, net=not self.abroad)
+        yield tag("table", "".join((heads, *lines, *self._sums())), "lines")
         whole = sum(int(one.event["minor"]) for one in self.mine)
         yield vat_table(self.vat, whole, self.currency)
         yield "".join(tag("p", shown(said)) for said in (*vat_words(self.vat, settings), ESTIMATE))

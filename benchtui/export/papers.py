@@ -85,11 +85,12 @@ def _invoice(mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, fa
             lines.append(paper_row(label, "", Money(-minor if name == "discount" else minor, money).plain()))
     whole = sum(event["minor"] + extra(event, "postage") + extra(event, "tax") for _, _, event in mine)
     lines.append(tag("tr", cells("to pay", "", Money(whole, money).show()), "sum"))
+    lines += _paid_in(mine)
     if traded := sum(extra(event, "traded") for _, _, event in mine):
         lines.append(paper_row("taken in exchange", "", Money(traded, money).plain()))
     yield tag("table", "".join((line_heads(vat), *lines)), "lines")
     yield vat_table(vat, whole, money)
-    said = [*vat_words(vat, settings), *_paid_in(mine), ESTIMATE]
+    said = [*vat_words(vat, settings), ESTIMATE]
     yield "".join(tag("p", shown(each)) for each in said)
 
 
@@ -103,11 +104,11 @@ def _line(sold: Sold, vat: Taxed, mark: str, rates: Rates) -> str:
     return paper_row(description(record), record["stock"] or "", listed.plain(), net, mark)
 
 
-def line_heads(vat: Sequence[Taxed]) -> str:
-    """What the columns are, where VAT is shown."""
+def line_heads(vat: Sequence[Taxed], net: bool = True) -> str:
+    """What the columns are, where VAT is shown; ``net``: whether lines have a price without it."""
     if not any(one.ordinary for one in vat):
         return ""
-    return tag("tr", cells("record", "number", "price", "without VAT", "VAT"), "head")
+    return tag("tr", cells("record", "number", "price", "without VAT" if net else "", "VAT"), "head")
 
 
 def paper_row(what: str, stock: str, amount: str, net: str = "", rate: str = "") -> str:
@@ -122,7 +123,8 @@ def cells(what: str, stock: str, amount: str, net: str = "", rate: str = "") -> 
 
 
 def head_rows(settings: Mapping[str, Any], rows: Sequence[tuple[str, str]]) -> str:
-    shop = (("shop", str(settings.get("name") or "")), ("address", str(settings.get("address") or "")))
+    named = (("shop", "name"), ("address", "address"), ("VAT number", "vat_number"))
+    shop = ((label, str(settings.get(name) or "")) for label, name in named)
     cells = (
         tag("tr", tag("th", shown(name)) + tag("td", shown(text))) for name, text in (*shop, *rows) if text
     )
@@ -134,7 +136,7 @@ def _paid_in(mine: Sequence[Sold]) -> Iterator[str]:
     if paid_in := mine[0][2].get("paid_in"):
         whole = sum(event["paid_in"]["minor"] for _, _, event in mine if "paid_in" in event)
         paid = Money(whole, paid_in["currency"])
-        yield f"paid in {paid.currency}: {paid.show()} at {paid_in['rate']}"
+        yield paper_row(f"paid in {paid.currency}, at {paid_in['rate']}", "", paid.show())
 
 
 def receipts(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:

@@ -108,6 +108,13 @@ def test_scrapping_wants_a_reason_and_a_payout_an_amount(demo: Hands) -> None:
     assert life(hands)[-1]["what"] == "scrapped"
 
 
+def test_nobody_is_paid_out_for_a_record_of_the_shops_own(demo: Hands) -> None:
+    hands = at_record(demo, "A00012")
+    hands.do("record-payout").enter("4")
+    assert hands.refused
+    assert "it is the shop's own" in hands.said
+
+
 def test_a_payout_stands_with_its_reference(october: Hands) -> None:
     october.do("record-payout").enter("9.75; transfer 14; 2026-11-20")
     event = life(october)[-1]

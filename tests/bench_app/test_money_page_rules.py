@@ -52,6 +52,13 @@ def drawn(hands: Hands, width: int = 80, height: int = 17) -> str:
         ("disc_weight", "0.7", "0.7"),
         ("hour_wage", "21.50", {"minor": 2150, "currency": "GBP"}),
         ("closed_through", "2026-10-31", "2026-10-31"),
+        ("address", "3 Quay Lane,  100 % Port Ansel", "3 Quay Lane, 100 % Port Ansel"),
+        ("margin_wording", "as our law has it", "as our law has it"),
+        (
+            "accounts",
+            "bank Assets:Till; cost of sales Expenses:Cost",
+            {"bank": "Assets:Till", "cost of sales": "Expenses:Cost"},
+        ),
     ],
 )
 def test_a_rule_is_kept_as_typed_and_shown_so_that_it_can_be_typed_again(
@@ -113,6 +120,8 @@ def test_the_books_are_closed_by_writing_their_figures_down(rules: Hands) -> Non
         ("disc_weight", "1.1", "from 0 to 1"),
         ("hour_wage", "20 EUR", "not in GBP"),
         ("closed_through", "31/10", "not a day"),
+        ("accounts", "till Assets:Till", "there is no role 'till'"),
+        ("accounts", "bank Till", "'Till' is not an account"),
     ],
 )
 def test_a_rule_that_cannot_be_is_refused_in_one_sentence_with_the_text_kept(

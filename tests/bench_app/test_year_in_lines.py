@@ -78,6 +78,7 @@ def test_a_sale_in_another_currency_keeps_what_was_paid(counter: Hands) -> None:
     assert counter.refused
     assert "has no rate" in counter.said
     counter.do("line-leave").do("sell").enter("a6; ; 20 EUR; N. Reed; rate 0.86")
+    assert counter.said.endswith("sold for 17.20 GBP to N. Reed on 2026-11-25, 20.00 EUR to pay")
     sold = life_of(counter, "A00006")[-1]
     assert (sold["minor"], sold["currency"]) == (1720, "GBP")
     assert (sold["paid_in"]["minor"], sold["paid_in"]["currency"], sold["paid_in"]["rate"]) == (

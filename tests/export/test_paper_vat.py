@@ -179,7 +179,10 @@ def test_one_credit_note_of_several_records_is_one_page_that_agrees_with_every_b
 
 
 def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
-    counter.sell((1, 2000), (3, 1000), currency="EUR", rate="0.86")
+    counter.settings["vat_number"] = "XV 118 204"
+    text = counter.sell((1, 2000), (3, 1000), currency="EUR", rate="0.86").invoice()
+    assert "VAT numberXV 118 204 |" in text
+    assert "paid in EUR, at 0.86 | | | |30.00 EUR" in text
     counter.back(1, "1500 EUR", rate="0.88").back(3, rate="0.88")
     text = counter.credit()
     assert "(returned) |A00001 |margin scheme | |15.00" in text

@@ -15,12 +15,14 @@ from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, open_line
 from benchtui.desk.sale.record_life import leave_line
+from benchtui.export.paper_vat import MARGIN_WORDS
 from benchtui.model.currencies import read_currencies
 from benchtui.money import policy_of, shop_entries
 from benchtui.money.accounts import periods_of
 from benchtui.money.closing import close_books, read_closed
 from benchtui.money.dated import read_dated, show_dated
-from benchtui.money.entries import Closed, Entry
+from benchtui.money.entries import ROLES, Closed, Entry
+from benchtui.money.journal import account_names
 from benchtui.money.policy import Rates
 from benchtui.money.price_index import read_price_index, show_price_index
 from benchtui.money.rounding import RULES
@@ -41,6 +43,8 @@ class Rule:
     show: Callable[[Settings], str]
     dated: bool = False
     """Whether it holds from a day on: figures of earlier days are never reckoned with a later rate."""
+    words: bool = False
+    """Whether it is only written on papers, and moves no figure."""
 
 
 def _text(name: str, label: str, about: str, dated: bool = False) -> Rule:
@@ -107,6 +111,24 @@ def _read_closed(text: str, currency: str, today: date) -> str:
     return read_day(text, today).isoformat() if text.strip() else ""
 
 
+def _words(name: str, label: str, about: str) -> Rule:
+    """Words that stand on papers as they were typed."""
+    return Rule(name, label, about, lambda text, currency, today: " ".join(text.split()),
+                lambda settings: str(settings.get(name) or ""), words=True)  # fmt: skip
+
+
+def _read_accounts(text: str, currency: str, today: date) -> dict[str, str]:
+    """``bank Assets:Till; sales Income:Records``; BenchError for a role or an account that there is not."""
+    pairs = [cell.strip().rpartition(" ") for cell in text.split(";") if cell.strip()]
+    named = {role.strip(): account for role, _, account in pairs}
+    account_names({"accounts": named})
+    return named
+
+
+def _show_accounts(settings: Settings) -> str:
+    return "; ".join(f"{role} {account}" for role, account in (settings.get("accounts") or {}).items())
+
+
 FROM = "20 from today, 20 from 2026-04-01, or 20 always: "
 RULES_SET: tuple[Rule, ...] = (
     _one_of("margin_scheme", "margin scheme", ("none", "item", "period"), "none", FROM, True),
@@ -164,6 +186,22 @@ RULES_SET: tuple[Rule, ...] = (
         "a day: its figures are written down and stay; later, corrections are entries of their own day",
         _read_closed,
         lambda settings: str(settings.get("closed_through") or ""),
+    ),
+    _words("name", "shop's name", "as invoices, receipts and files show it"),
+    _words("address", "shop's address", "street, town, country: as invoices and receipts show it"),
+    _words("vat_number", "VAT number", "as your tax authority writes it: invoices show it; empty: none"),
+    _words(
+        "margin_wording",
+        "margin wording",
+        f"what your law asks for on an invoice under the margin scheme; empty: {MARGIN_WORDS}",
+    ),
+    Rule(
+        "accounts",
+        "journal's accounts",
+        f"role and account: bank Assets:Till; sales Income:Records. Roles: {', '.join(ROLES)}",
+        _read_accounts,
+        _show_accounts,
+        words=True,
     ),
     Rule("field", "your field", ABOUT, lambda text, currency, today: read_field(text), show_field),
 )
@@ -305,7 +343,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     policy_of({**desk.settings, rule.name: value})
     noted = {"at": desk.now(), "say": f"{rule.label} {line.text.strip()}".strip()}
-    desk.shop.change_settings(**{rule.name: value}, noted=noted)
+    desk.shop.change_settings(**{rule.name: value}, **({} if rule.words else {"noted": noted}))
     desk.weighings.forget()
     desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}", "done")
     leave_line(desk)

@@ -15,8 +15,9 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.model.money import parse_money
+from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import life, policy_of, standing
+from benchtui.money import life, own_terms, policy_of, standing
 from benchtui.money.creditline import Back, split_rate
 from benchtui.money.refunds import left_in, refund_of
 from benchtui.money.standings import left_to_refund
@@ -79,7 +80,13 @@ def _scrap(cells: Cells, desk: Desk) -> Make:
 
 def _payout(cells: Cells, desk: Desk) -> Make:
     amount = read_amount(cells[0], desk.currency)
-    return lambda head, record, when: life.pay_out(record, when, amount, cells[1])
+
+    def pay(head: HeadDoc, record: RecordDoc, when: life.When) -> life.Event:
+        if own_terms(head, record) != "consigned":
+            raise BenchError("it is the shop's own", f"record {record['no']}", "pay out consigned records")
+        return life.pay_out(record, when, amount, cells[1])
+
+    return pay
 
 
 DEEDS = {

@@ -230,6 +230,9 @@ def _said(desk: Desk, sale: SaleLine, made: list[dict[str, Any]], number: str) -
     paid = sum(int(event.get(name) or 0) for event in made for name in ("postage", "tax"))
     paid -= sum(int(event.get("traded") or 0) for event in made)
     to_pay = f", {Money(whole.minor + paid, desk.currency).show()} to pay" if paid else ""
+    if sale.price.currency != desk.currency:
+        theirs = Money(sum(event["paid_in"]["minor"] for event in made), sale.price.currency)
+        to_pay = f", {theirs.show()} to pay"
     counted = f", invoice {number}" if number and (number != sale.invoice or len(made) > 1) else ""
     return f"{stocks} sold for {whole.show()}{buyer} on {sale.on}{counted}{to_pay}"
 
