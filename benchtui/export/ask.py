@@ -37,7 +37,8 @@ class Ask:
     ``encoding`` is of the file, "" that of its layout, else UTF-8.
     ``start`` and ``end`` are the first and last day wanted, ``day`` is both. ``by`` adds the sales up by one
     of ``GROUPS``; ``totals`` adds a row where a column adds up; ``private`` puts a private seller's identity
-    into the stock book, where the law of the place asks for it there.
+    into the stock book, where the law of the place asks for it there; ``known``: as the documents stood at
+    the end of that day.
     """
 
     kind: str
@@ -56,6 +57,7 @@ class Ask:
     totals: bool = False
     by: str | None = None
     private: bool = False
+    known: date | None = None
 
     @property
     def written_in(self) -> str:

@@ -53,6 +53,9 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--private", action="store_true", help="stockbook: with the identity of private sellers"
     )
     parser.add_argument(
+        "--known", metavar="D", help="books: with what was entered by the end of that day, and no more"
+    )
+    parser.add_argument(
         "--out", metavar="FILE", help="default: standard output; slips to FILE.html make a sheet to print"
     )
 
@@ -92,6 +95,7 @@ def run_command(
             totals=args.totals,
             by=args.by,
             private=args.private,
+            known=read_day(args.known, day_now, "--known") if args.known else None,
             handed=args.changes_since,
         )
         weigh = weigher(shop) if args.kind in WEIGHED else None

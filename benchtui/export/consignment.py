@@ -15,6 +15,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import why_apart
 from benchtui.money.book import description
 from benchtui.money.consign import terms_of
+from benchtui.money.dated import value_on
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import policy_of
 from benchtui.store.shop import Shop
@@ -59,7 +60,7 @@ def _receipt(shop: Shop, sender: Mapping[str, Any], mine: Sequence[Item], words:
         ("address", str(sender.get("address") or "")),
         ("came on", _came(mine[0])),
         ("agreed", _terms(shop, sender, _came(mine[0]))),
-        ("insured by", INSURES.get(str(sender.get("insures")), "not agreed")),
+        ("insured by", INSURES.get(str(value_on(sender.get("insures"), _came(mine[0]))), "not agreed")),
         ("agreed until", str(sender.get("until") or "not agreed")),
     ]
     heading = "".join(tag("td", one) for one in ("record", "as it arrived", "reserve", "agreed value"))
@@ -80,7 +81,7 @@ def _terms(shop: Shop, sender: Mapping[str, Any], on: str) -> str:
 
 def _line(item: Item, sender: Mapping[str, Any], words: Wording) -> str:
     record = item.record
-    reserve: Any = record.get("reserve") or sender.get("reserve")
+    reserve: Any = record.get("reserve") or value_on(sender.get("reserve"), _came(item))
     value: Any = last_of(record.get("custody", []), "value")
     apart = why_apart(record["set_apart"])
     state = [*_condition(item, words), *([f"set apart: {apart}"] if apart else [])]

@@ -10,6 +10,7 @@ from benchtui.export.table import Column, Table, table_of
 from benchtui.model.custody import last_of
 from benchtui.model.money import Money
 from benchtui.money.book import description
+from benchtui.money.dated import value_on
 from benchtui.money.standings import standing
 from benchtui.store.shop import Shop
 
@@ -62,6 +63,6 @@ def _row(shop: Shop, item: Item, day: str) -> dict[str, str]:
         "currency": str(value["currency"]) if value else "",
         "value_how": f"agreed {agreed['at']}" if agreed else "asking price" if value else "none yet",
         "agreed_with": str(agreed.get("who", "")) if agreed else "",
-        "insured_by": str(sender.get("insures") or "") if consigned else "shop",
+        "insured_by": str(value_on(sender.get("insures"), day) or "") if consigned else "shop",
         "basis": BASIS,
     }

@@ -13,6 +13,7 @@ from typing import Any
 from benchtui.export.page import shown, tag
 from benchtui.model.money import Money
 from benchtui.money.consign import percent_words
+from benchtui.money.dated import value_on
 from benchtui.money.entries import Entry
 from benchtui.money.policy import Rates
 
@@ -106,7 +107,7 @@ def vat_table(mine: Sequence[Taxed], whole: int, currency: str) -> str:
 def vat_words(mine: Sequence[Taxed], settings: Mapping[str, Any]) -> Iterator[str]:
     """The wording of the scheme, for which records where not for all, and what is not known yet."""
     if under := [one.stock for one in mine if one.kind == "margin"]:
-        said = str(settings.get("margin_wording") or MARGIN_WORDS)
+        said = str(value_on(settings.get("margin_wording"), mine[0].sold_on) or MARGIN_WORDS)
         yield said if len(under) == len(mine) else f"{said}: {', '.join(under)}"
     if asked := [one.stock for one in mine if one.kind == "to be asked"]:
         said = "whether the margin scheme may be used is not answered yet"

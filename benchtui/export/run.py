@@ -21,6 +21,7 @@ from benchtui.export.handed_out import changed, changes_table, hand_out_since, l
 from benchtui.export.insured import insured_table
 from benchtui.export.intake import COLUMNS, intake
 from benchtui.export.items import Item
+from benchtui.export.known_shop import known_shop
 from benchtui.export.laying_out import is_laid_out, lay_out, out_layout, with_sums
 from benchtui.export.layout import load_layout
 from benchtui.export.listed import Listings, listings
@@ -81,6 +82,7 @@ def export(
     if ask.handed and (ask.kind != "intake" or ask.day or ask.ranged or ask.parcel):
         right = "leave out --day and --parcel: benchtui export intake --changes-since last"
         raise BenchError("what changed is worked out for the whole intake", "--changes-since", right)
+    shop = known_shop(shop, ask.kind, ask.known) if ask.known else shop
     if ask.kind == "report":
         return _report(shop, ask, out, weigh, progress)
     if ask.kind == "stockbook":
@@ -150,6 +152,7 @@ def file_name(ask: Ask) -> str:
         day = "-".join(each.isoformat() for each in (ask.start, ask.end) if each)
     about = "-".join(filter(None, (ask.parcel or ask.sender, day))) or ask.today.isoformat()
     kind = plain_name(ask.layout or ask.kind) + ("-changes" if ask.handed else "")
+    about += f"-known-{ask.known}" if ask.known else ""
     ending = {"report": "html", "journal": "beancount", **dict.fromkeys((*PAPERS, "consignment"), "html")}
     return f"{kind}-{plain_name(about)}.{ending.get(ask.kind, 'csv')}"
 

@@ -2,6 +2,7 @@
 
 from typing import Any, Literal, NotRequired, TypedDict
 
+from benchtui.model.earlier import EarlierDoc
 from benchtui.model.record import MoneyDoc
 
 ChargeKind = Literal["price", "postage", "duty", "tax", "fees"]
@@ -89,6 +90,7 @@ class WasDoc(TypedDict, total=False):
 class HeadDoc(TypedDict):
     """The parcel. Dates are ISO text; ``sender`` an id in the shop's people.
 
+    ``begun``: the moment it was made here; ``earlier``: what its facts about money were before.
     ``late``: bills and credits after the closing (see ``money.late``); ``came_as`` one of ``CAME_AS``;
     ``traded`` parcel and record of the sale that a record taken in exchange paid for; ``questions_made`` how
     many new questions the shop's own book got from it.
@@ -132,6 +134,8 @@ class HeadDoc(TypedDict):
     came_as: NotRequired[str]
     traded: NotRequired[list[str]]
     seller: NotRequired[SellerDoc]
+    begun: NotRequired[str]
+    earlier: NotRequired[list[EarlierDoc]]
 
 
 CAME_AS = ("bought", "traded in", "gift", "find", "bonus", "opening stock")

@@ -9,6 +9,7 @@ import secrets
 from typing import Any, Literal, NotRequired, TypedDict
 
 from benchtui.model.custody import CustodyDoc
+from benchtui.model.earlier import EarlierDoc
 from benchtui.model.listening import ListeningDoc
 from benchtui.model.listing import ListingDoc
 from benchtui.model.post import PostDoc
@@ -245,6 +246,7 @@ class RecordDoc(TypedDict):
 
     ``cost_moved``: cost that went with a part, each ``at part minor currency`` and [parcel, record] it went
     ``to`` or came ``from``; kept on both records. ``free``: gift, find or bonus, it cost nothing.
+    ``earlier``: what its facts about money were before.
     """
 
     id: str
@@ -287,6 +289,7 @@ class RecordDoc(TypedDict):
     worked: NotRequired[MoneyDoc | None]
     dated: NotRequired[list[DatedDoc]]
     free: NotRequired[str]
+    earlier: NotRequired[list[EarlierDoc]]
 
 
 def new_id(prefix: str, size: int = 4) -> str:

@@ -1,13 +1,14 @@
 """The figures of each period from the shop's entries, and of a closed one as they were written down."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, timedelta
 from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.money.entries import Closed, Entry
 from benchtui.money.policy import Policy, Rates
-from benchtui.money.scheme import Period, next_period, period_end, period_of, periods
+from benchtui.money.scheme import Period, period_bounds, period_end, period_of, periods
 
 Totals = dict[str, list[int]]
 
@@ -29,26 +30,22 @@ def periods_of(
 ) -> list[Period]:
     """The periods of these entries; of a closed one what was written down, whatever is known now.
 
-    The rate, and the rule of rounding, are those of the period's last day.
+    The rate, and the rule of rounding, are those of the period's last day; its length is that of its first.
     """
-    totals: Totals = {}
+    by_day: Totals = {}
     for entry in entries:
         for name, column in (("period purchases", 0), ("period takings", 1)):
             if minor := entry.memo_of(name):
-                totals.setdefault(period_of(entry.day, rates.on(entry.day).vat_period), [0, 0])[column] += (
-                    minor
-                )
-    if until and (totals or rates.on(until).scheme == "period"):
-        totals.setdefault(period_of(until, rates.on(until).vat_period), [0, 0])
+                by_day.setdefault(entry.day, [0, 0])[column] += minor
+    if until and (by_day or rates.on(until).scheme == "period"):
+        by_day.setdefault(until, [0, 0])
     written = {str(row["name"]): row for one in closed for row in one.figures.get("periods", ())}
-    done: list[Period] = []
-    for name in _all_between(sorted({*totals, *written})):
-        if name in written:
-            done.append(period_from(written[name], rates.currency))
-            continue
+    done = [period_from(row, rates.currency) for row in written.values()]
+    after = period_end(done[-1].name) if done else ""
+    for name, amounts in _by_period(by_day, after, rates):
         policy = rates.on(period_end(name))
         must_have_rate(policy)
-        row = (name, *(Money(minor, policy.currency) for minor in totals.get(name, [0, 0])))
+        row = (name, *(Money(minor, policy.currency) for minor in amounts))
         carried = done[-1].carried_on if done else carried_in or rates.opening_margin
         done += periods([row], policy.vat_rate, policy.vat_rounding, carried)  # type: ignore[list-item, arg-type]
     return done
@@ -67,12 +64,28 @@ def period_from(doc: Mapping[str, Any], currency: str) -> Period:
     return Period(str(doc["name"]), *(Money(doc[name], currency) for name in _AMOUNTS))
 
 
-def _all_between(names: list[str]) -> list[str]:
-    """Every period from the first to the last: a month, a quarter or a year after another."""
-    if not names:
+def _by_period(by_day: Mapping[str, Sequence[int]], after: str, rates: Rates) -> list[tuple[str, list[int]]]:
+    """Every period from the first of these days (that come after a closed one) to the last, with its sums.
+
+    Where another length holds from a day on, it is that of the periods which begin then or later; months
+    lead from an odd day to the next period of a new length.
+    """
+    days = sorted(on for on in by_day if on > after)
+    if not days:
         return []
-    wanted, name = [names[0]], names[0]
-    while name < names[-1]:
-        name = next_period(name)
-        wanted.append(name)
-    return wanted
+    start = _day_after(after) if after else f"{days[0][:4]}-01-01"
+    found: list[tuple[str, list[int]]] = []
+    while start <= days[-1]:
+        name = period_of(start, rates.on(start).vat_period)
+        if period_bounds(name)[0] != start:
+            name = period_of(start, "month")
+        end = period_end(name)
+        mine = [by_day[on] for on in days if start <= on <= end]
+        if mine or found or after:
+            found.append((name, [sum(column) for column in zip([0, 0], *mine, strict=True)]))
+        start = _day_after(end)
+    return found
+
+
+def _day_after(on: str) -> str:
+    return (date.fromisoformat(on) + timedelta(days=1)).isoformat()

@@ -10,6 +10,7 @@ from benchtui.money.book import Parcels, bought_on
 from benchtui.money.charges import landed
 from benchtui.money.closing import closing_faults, read_closed
 from benchtui.money.consign import terms_of
+from benchtui.money.dated import rows_of
 from benchtui.money.days import day
 from benchtui.money.ledger import UNSAID, shop_entries
 from benchtui.money.policy import Policy, Rates, policy_of
@@ -163,7 +164,8 @@ def _sale(sale: Mapping[str, Any]) -> None:
 
 
 def _sender_reserve(sender: Mapping[str, Any], policy: Policy) -> None:
-    _amount(sender.get("reserve"), f"sender {sender.get('name') or ''}, reserve", policy)
+    for _, reserve in rows_of(sender.get("reserve"), f"sender {sender.get('name') or ''}"):
+        _amount(reserve, f"sender {sender.get('name') or ''}, reserve", policy)
 
 
 def _amount(doc: Any, where: str, policy: Policy) -> None:

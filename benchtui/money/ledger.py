@@ -10,6 +10,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.model.earlier import days_of
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -353,7 +354,7 @@ def booked_since(
     """The latest day after the closing on which something about it was entered, and in what words: of the
     record itself, else of its parcel, else of the shop's rules or a sender's terms (``noted`` of ``shops``).
 
-    ("", "") where nothing says so: an edit from outside.
+    Of what was undone only the day is known; ("", "") where nothing says so: an edit from outside.
     """
     head, records = facts.get(parcel, (None, {}))
     noted = list(head.get("corrections") or ()) if head else []
@@ -369,7 +370,8 @@ def booked_since(
     for each in (found, others, rules):
         if later := [one for one in each if one[0] > through]:
             return max(later)
-    return "", ""
+    docs: list[Mapping[str, Any]] = [one for one in (head, records.get(record)) if one is not None]
+    return max((on for on in days_of(*docs) if on > through), default=""), ""
 
 
 def _said(note: Mapping[str, Any]) -> tuple[str, str]:

@@ -89,17 +89,6 @@ def period_of(text: str, length: str) -> str:
     return f"{when.year:04}-Q{(when.month + 2) // 3}" if length == "quarter" else f"{when.year:04}"
 
 
-def next_period(name: str) -> str:
-    """The name of the period after it."""
-    year, _, part = name.partition("-")
-    if not part:
-        return f"{int(year) + 1:04}"
-    quarter = part.startswith("Q")
-    number, last = int(part.lstrip("Q")), 4 if quarter else 12
-    year, number = (f"{int(year) + 1:04}", 1) if number == last else (year, number + 1)
-    return f"{year}-Q{number}" if quarter else f"{year}-{number:02}"
-
-
 def period_bounds(name: str) -> tuple[str, str]:
     """First and last day of a period by its name. BenchError for what is none."""
     if not _PERIOD.fullmatch(name):

@@ -1,8 +1,9 @@
 """Closed stock books and statements worked out again from the facts as they were known at the closing.
 
-What was entered since is left out (events and late bills by the day they were booked). Where an earlier value
-is not kept (price paid, terms, eligibility ...), a correction noted since on the parcel, or on the sender's
-terms, says why a line may differ now. Any other difference is told: the file was changed, or the facts were.
+What was entered since is left out, and what was changed since is as it was (see `money.known`). Where an
+older version changed a fact and kept no earlier value, a correction noted since on the parcel, or on the
+sender's terms, says why a line may differ now. Any other difference is told: the file was changed, or the
+facts were.
 Names and descriptions are not compared: titles are put right and persons forgotten for good reasons.
 """
 
@@ -17,6 +18,7 @@ from benchtui.money.book import Parcels
 from benchtui.money.book_after import AMOUNTS
 from benchtui.money.closing import Book, kept_of_all
 from benchtui.money.entries import Closed
+from benchtui.money.known import booked, known_doc, known_parcels
 from benchtui.money.ledger import Senders
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
 
@@ -48,50 +50,38 @@ class _Again:
     def __init__(
         self, parcels: Parcels, senders: Senders, settings: Mapping[str, Any], closed: Sequence[Closed]
     ) -> None:
-        self._one, self._before, self._settings = closed[-1], closed[:-1], settings
+        self._one, self._before = closed[-1], closed[:-1]
         self._at, self._all = self._one.closed_at, senders
         keys = (entry.key for each in closed for entry in each.entries if entry.record)
         self._entered = {key.replace("+", ":") for key in keys}
-        self._parcels = [(self._head(head), [self._record(one) for one in mine]) for head, mine in parcels]
-        self._senders = {name: self._sender(doc) for name, doc in senders.items()}
+        self._parcels = known_parcels(parcels, self._at, self._has)
+        self._settings = known_doc(settings, self._at)
+        self._senders = {name: known_doc(doc, self._at) for name, doc in senders.items()}
         self._bears = {one["stock"]: head for head, mine in parcels for one in mine if one["stock"]}
         self._of = {one["id"]: (head, one["stock"] or "") for head, mine in parcels for one in mine}
 
-    def _head(self, head: HeadDoc) -> HeadDoc:
-        day, made = self._at[:10], dict(head)
-        if head.get("late"):
-            made["late"] = [one for one in head["late"] if _booked(one, "on") <= day]
-        if head.get("corrections"):
-            made["corrections"] = [one for one in head["corrections"] if str(one.get("at")) < self._at]
-        return made  # type: ignore[return-value]
-
-    def _record(self, record: RecordDoc) -> RecordDoc:
-        """With what had happened by then: booked by that day, or among the entries of the closing."""
-        life = [
-            one for one in record["life"] if _booked(one, "at") <= self._at[:10] or self._has(record, one)
-        ]
-        return {**record, "life": life}
-
     def _has(self, record: RecordDoc, event: Mapping[str, Any]) -> bool:
+        """Whether the event is among the entries of the closing."""
         of = f"{event['of']}:" if event.get("what") == "corrected" else ""
         return f"{record['id']}:{of}{event.get('n')}" in self._entered
 
-    def _sender(self, doc: Mapping[str, Any]) -> Mapping[str, Any]:
-        return {name: value for name, value in doc.items() if name != "noted" or not self._since(value)}
-
     def _since(self, noted: Any) -> bool:
-        return isinstance(noted, Mapping) and str(noted.get("at")) >= self._at
+        """Whether it tells of a change since of which the value before is not kept."""
+        return isinstance(noted, Mapping) and str(noted.get("at")) >= self._at and not noted.get("kept")
 
     def _explained(self, head: HeadDoc | None) -> bool:
-        """Whether something was entered about the parcel since, of which the value before is not kept; or a
-        bill on the very day, which came before the closing or after it."""
+        """Whether something was entered about the parcel since, of which the value before is not kept; or, in
+        one of an older version, a bill on the very day, which came before the closing or after it."""
         if head is None:
             return False
-        bills = (_booked(one, "on") for one in head.get("late") or ())
+        bills = () if head.get("begun") else (booked(one, "on") for one in head.get("late") or ())
         return any(map(self._since, head.get("corrections") or ())) or self._at[:10] in bills
 
     def _settled(self, head: HeadDoc | None) -> bool:
-        """Whether the shares were frozen by then: those of an open parcel go on with its records."""
+        """Whether the shares of then are known: those of an open parcel go on with its records, of which an
+        older version kept no earlier prices."""
+        if head and head.get("begun"):
+            return True
         return bool(head and head["state"] == "closed" and (head.get("closed_at") or "") <= self._at)
 
     def of_stock_book(self) -> Iterator[BenchError]:
@@ -151,10 +141,6 @@ class _Again:
         on, written, now = said
         where = f"books closed to {self._one.through}" + (f", parcel {head['id']}" if head else "")
         return BenchError(f"{what}, {on}: {written} written down, but {now} worked out again", where, RIGHT)
-
-
-def _booked(doc: Mapping[str, Any], day: str) -> str:
-    return str(doc.get("booked") or doc.get(day, ""))[:10]
 
 
 def _days(steps: Steps, end: Row | None, through: str) -> list[tuple[str, Any]]:

@@ -12,7 +12,7 @@ from benchtui.store.codec import Doc, fresh, same
 from benchtui.store.diff import Op, diff, play
 
 # Where the dealer is and what the store counts: never in the history.
-UNRECORDED = ("cursor", "draft", "undone", "revision", "sessions", "corrections")
+UNRECORDED = ("cursor", "draft", "undone", "revision", "sessions", "corrections", "earlier")
 
 
 class Change:
@@ -172,4 +172,4 @@ def _recorded(head: Doc) -> Doc:
 
 
 def _unplaced(record: Doc) -> Doc:
-    return {key: value for key, value in record.items() if key != "no"}
+    return {key: value for key, value in record.items() if key not in ("no", "earlier")}

@@ -6,6 +6,7 @@ from functools import partial
 from typing import Any, cast
 
 from benchtui.base.errors import BenchError
+from benchtui.model.earlier import OF_HEAD, OF_RECORD, after_closing, begun_with, had_stock, with_earlier
 from benchtui.model.parcel import CursorDoc, DraftDoc, HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store.change import Change, Outcome, played
@@ -28,8 +29,10 @@ class Parcel:
     """
 
     def __init__(self, parcel_id: str, db: KeptDB, lock: HeldLock | None, clock: Callable[[], str],
-                 stock_of: Callable[[str, str], str | None]) -> None:  # fmt: skip
+                 stock_of: Callable[[str, str], str | None],
+                 closed_at: Callable[[], str] = str) -> None:  # fmt: skip
         self.id = parcel_id
+        self._closed_at = closed_at
         self._db = db
         self._lock = lock
         self._clock = clock
@@ -195,7 +198,7 @@ class Parcel:
             yield change
             outcome = change.settled()
             if outcome.ops:
-                noted = {"at": self._clock(), "say": change.say, "ops": outcome.ops}
+                noted = {"at": self._clock(), "say": change.say, "ops": outcome.ops, "kept": True}
                 head = dict(cast(Doc, self.head) if outcome.head is None else outcome.head)
                 outcome.head = {**head, "corrections": [*head.get("corrections", []), fresh(noted)]}
             self._commit(outcome, change.say, kept=True)
@@ -299,9 +302,10 @@ class Parcel:
 
     def canonical(self) -> str:
         """Head and records as one text, without what undo leaves alone; equal for equal parcels."""
-        left_out = ("cursor", "draft", "undone", "revision", "sessions")
+        left_out = ("cursor", "draft", "undone", "revision", "sessions", "earlier")
         head = {key: value for key, value in self.head.items() if key not in left_out}
-        return canonical([head, [{**record, "stock": None} for record in self.records]])
+        records = [{key: value for key, value in one.items() if key != "earlier"} for one in self.records]
+        return canonical([head, [{**record, "stock": None} for record in records]])
 
     def _may_change(self) -> None:
         if self.read_only:
@@ -362,6 +366,7 @@ class Parcel:
         """Records, queue numbers and head, in one write. The queue in memory follows once it is accepted."""
         docs = self._db.docs("records")
         table = self._db.kept("records")
+        head = self._keep_earlier(outcome, head)
         with self._in_step(), self._storage.hold():
             for key, doc in outcome.records.items():
                 if doc is None:
@@ -374,6 +379,21 @@ class Parcel:
                         table.put(key, {**docs[key], "no": no})
             self._db.kept("head").put("head", head)
         self._queue = list(outcome.queue)
+
+    def _keep_earlier(self, outcome: Outcome, head: Doc) -> Doc:
+        """What the books go by stays in the documents as it was before (see `model.earlier`)."""
+        old, docs = cast(Doc, self.head), self._db.docs("records")
+        at, begun, closed_at = self._clock(), str(old.get("begun") or ""), self._closed_at()
+        for key, new in outcome.records.items():
+            was = docs.get(key)
+            if new is not None and was is not None:
+                outcome.records[key] = with_earlier(was, new, OF_RECORD, at, begun, closed_at)
+            elif new is not None:
+                outcome.records[key] = begun_with(new, at, begun, closed_at)
+            elif was is not None and had_stock(was):
+                row = {"until": after_closing(at, closed_at), "record": was}
+                head = {**head, "earlier": [*head.get("earlier", ()), row]}
+        return with_earlier(old, head, OF_HEAD, at, begun, closed_at)
 
     @contextlib.contextmanager
     def _in_step(self) -> Iterator[None]:

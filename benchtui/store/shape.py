@@ -33,7 +33,7 @@ _RULES = {
     "record": "id:text no:whole state:text stock:text? terms:text? title:title? channels:text size_in:whole? "
     "anchor:text? parts:[part] answers:[answer] pressing:pressing rulings:{text} looked:[object] "
     "chores:[chore] set_apart:apart? price:money? note:text life:[event] waived:[list] "
-    "cost_moved:[cost] dated:[dated] listing:[listed] post:[posted] custody:[custody] "
+    "cost_moved:[cost] dated:[dated] earlier:[earlier] listing:[listed] post:[posted] custody:[custody] "
     "listening:[opinion]",
     "dated": "part:text span:text sure:text why:text at:text",
     "cost": "at:text part:text minor:whole currency:text to:[text] from:[text]",
@@ -41,12 +41,14 @@ _RULES = {
     "insured:money? dispatched:text delivered:text opened:text claim_deadline:text expected:whole "
     "charges:[charge] packing:text damage:text list:[line] state:text closed_at:text? note:text "
     "shares:{whole}? share_how:text cursor:object draft:object? undone:whole revision:whole "
-    "sessions:[object] corrections:[object]",
+    "sessions:[object] corrections:[object] begun:text earlier:[earlier]",
+    "earlier": "until:text was:object unset:[text] absent:yes record:object",
     "entry": "n:whole say:text at:text ops:[list] was:object?",
     "settings": "name:text currency:text currencies:{whole} scale:text letter:text hour_wage:money? "
-    "threshold:number keymap:text theme:text last_parcel:text? last_parcels:{text}",
+    "threshold:number keymap:text theme:text last_parcel:text? last_parcels:{text} closed_at:text "
+    "earlier:[earlier]",
     "shop": "id:text",
-    "sender": "id:text name:text",
+    "sender": "id:text name:text earlier:[earlier]",
     "sale": "id:text",
     "invoice": "deal:text at:text",
     "stock": "letter:text next:whole parcel:text numbers:{whole}",
@@ -74,6 +76,7 @@ _NEEDED = {
     "cost": ("at", "part", "minor", "currency"),
     "title": ("id",),
     "dated": ("part", "span"),
+    "earlier": ("until",),
     "fault": ("fault",),
     "chore": ("id", "what"),
     "opinion": ("at", "note"),

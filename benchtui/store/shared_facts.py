@@ -7,6 +7,7 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.model.currencies import use_currencies
+from benchtui.model.earlier import OF_SENDER, OF_SHOP, note_kept, with_earlier
 from benchtui.model.record import new_id
 from benchtui.store.background_save import BackgroundSave
 from benchtui.store.codec import Doc, fresh
@@ -116,9 +117,16 @@ class SharedFacts:
         new = fresh(values)
 
         def make(sheet: Sheet) -> None:
-            sheet.put("settings", "settings", {**sheet.docs("settings").get("settings", {}), **new})
+            old = sheet.docs("settings").get("settings", {})
+            made = {**old, **note_kept(old, new, self._closed_at())}
+            kept = with_earlier(old, made, OF_SHOP, self.clock(), "", self._closed_at())
+            sheet.put("settings", "settings", kept)
 
         self._change(make)
+
+    def _closed_at(self) -> str:
+        """The moment at which books were closed last; "" where none were."""
+        return str(self._file.held("settings").get("settings", {}).get("closed_at") or "")
 
     def update_setting(self, name: str, update: Callable[[Any], Any]) -> None:
         """Sets one setting to what ``update`` makes of it as it stands on the disk, on any bench."""
@@ -149,7 +157,9 @@ class SharedFacts:
             old = sheet.docs("senders").get(sender)
             if old is None:
                 raise BenchError(f"there is no sender {sender!r}", self.path)
-            sheet.put("senders", sender, {**old, **new, "id": sender})
+            made = {**old, **note_kept(old, new, self._closed_at()), "id": sender}
+            kept = with_earlier(old, made, OF_SENDER, self.clock(), "", self._closed_at())
+            sheet.put("senders", sender, kept)
 
         self._change(make)
 

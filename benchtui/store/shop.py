@@ -198,7 +198,7 @@ class Shop(SharedFacts):
         with self._file.change():  # under the shop's lock no two benches choose the same id
             parcel_id = self._next_id(str(head_fields.get("opened") or self.clock())[:10])
             fixed = {"id": parcel_id, "expected": expected}
-            head = {**new_head(parcel_id), **fresh(head_fields), **fixed}
+            head = {**new_head(parcel_id), "begun": self.clock(), **fresh(head_fields), **fixed}
             records = {doc["id"]: dict(doc) for doc in map(empty_record, range(1, expected + 1))}
             lock = self._lock(parcel_id)
             try:
@@ -334,7 +334,8 @@ class Shop(SharedFacts):
         with self._file.change() as kept:  # under the shop's lock: two benches do not close the same day
             self.home.write_closing(doc)
             old = self._file.docs("settings").get("settings", {})
-            kept("settings").put("settings", {**old, "closed_through": str(doc["through"])})
+            closed = {"closed_through": str(doc["through"]), "closed_at": str(doc["closed_at"])}
+            kept("settings").put("settings", {**old, **closed})
 
     def close(self) -> None:
         """Closes the parcels opened here and lets go of every lock. What cannot be saved is given up."""
@@ -406,7 +407,7 @@ class Shop(SharedFacts):
         return lock
 
     def _opened(self, parcel_id: str, db: KeptDB, lock: HeldLock | None, passing: bool = False) -> Parcel:
-        parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of)
+        parcel = Parcel(parcel_id, db, lock, self.clock, self._stock.of, self._closed_at)
         storage = db.storage
         storage.before_save = partial(self._before_save, parcel_id, lock)
         storage.background_save, storage.waits = self.background_save, False

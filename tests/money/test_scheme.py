@@ -13,7 +13,17 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import eligibility, item_margin, life, over_limit, period_accounts, periods, vat_in
+from benchtui.money import (
+    eligibility,
+    item_margin,
+    life,
+    over_limit,
+    period_accounts,
+    periods,
+    stockbook,
+    vat_in,
+)
+from benchtui.money.dated import since
 from benchtui.money.life import When
 from benchtui.money.rounding import RULES
 from benchtui.money.scheme import period_of
@@ -181,3 +191,24 @@ def test_quarters_and_years_follow_one_another(shop_parcel: Any) -> None:
     assert [one.name for one in quarters] == ["2026-Q4", "2027-Q1"]
     years = period_accounts([shop_parcel], SETTINGS | {"vat_period": "year"}, until="2028-03-01")
     assert [one.name for one in years] == ["2026", "2027", "2028"]
+
+
+def test_another_length_of_the_period_holds_for_those_that_begin_from_its_day_on(shop_parcel: Any) -> None:
+    def names(length: Any) -> list[str]:
+        found = period_accounts([shop_parcel], SETTINGS | {"vat_period": length}, until="2027-07-01")
+        return [one.name for one in found]
+
+    monthly = since("quarter", "month", "2027-02-15")
+    assert names(monthly) == ["2026-Q4", "2027-Q1", "2027-04", "2027-05", "2027-06", "2027-07"]
+    quarterly = since("month", "quarter", "2027-02-01")
+    assert names(quarterly) == ["2026-11", "2026-12", "2027-01", "2027-02", "2027-03", "2027-Q2", "2027-Q3"]
+
+
+def test_another_rule_of_rounding_holds_from_its_day_on(shop_parcel: Any) -> None:
+    _, records = shop_parcel
+    settings = SETTINGS | {"margin_scheme": "item", "vat_rounding": since("half-up", "down", "2026-12-01")}
+    records[0]["life"] = []
+    for record, on, price in zip(records, ("2026-11-20", "2026-12-02"), (3010, 1010), strict=True):
+        record["life"].append(life.sell(record, When(on, TODAY), gbp(price)))
+    book = stockbook([shop_parcel], {}, settings)
+    assert [(one.margin, one.vat) for one in book] == [(gbp(10), gbp(2)), (gbp(10), gbp(1))]

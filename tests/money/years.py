@@ -1,5 +1,7 @@
 """Random years of a shop: deliveries, sales, returns, bills, corrections and closings, by hypothesis."""
 
+from collections.abc import Callable
+from copy import deepcopy
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from typing import Any
@@ -7,6 +9,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from benchtui.base.errors import BenchError
+from benchtui.model.earlier import OF_HEAD, OF_RECORD, OF_SHOP, begun_with, with_earlier
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
@@ -39,6 +42,17 @@ class Year:
     closings: list[dict[str, Any]] = field(default_factory=list)
     senders: dict[str, Any] = field(default_factory=lambda: dict(SENDERS))
     today: date = START
+    done: int = 0
+
+    @property
+    def now(self) -> str:
+        """A moment of today, after that of the step before."""
+        hour, minute = divmod(self.done, 60)
+        return f"{self.today.isoformat()}T{9 + hour:02}:{minute:02}:00Z"
+
+    @property
+    def closed_at(self) -> str:
+        return str(self.closings[-1]["closed_at"]) if self.closings else ""
 
     @property
     def closed(self) -> list[Closed]:
@@ -87,8 +101,26 @@ def years(draw: st.DrawFn) -> Year:
     ]
     for _ in range(draw(st.integers(4, 18))):
         year.today += timedelta(days=draw(st.integers(0, 25)))
-        draw(st.sampled_from(steps if year.parcels else [deliver]))(draw, year)
+        take(draw, year, draw(st.sampled_from(steps if year.parcels else [deliver])))
     return year
+
+
+def take(draw: st.DrawFn, year: Year, step: Callable[[st.DrawFn, Year], None]) -> None:
+    """One step; what the documents said before is kept in them, as the store keeps it."""
+    year.done += 1
+    closed_at, settings = year.closed_at, dict(year.settings)
+    before = {one["id"]: deepcopy(one) for head, records in year.parcels for one in (head, *records)}
+    step(draw, year)
+    year.settings = with_earlier(settings, year.settings, OF_SHOP, year.now, "", closed_at)
+    for head, records in year.parcels:
+        if head["id"] not in before:
+            head["begun"] = year.now
+        at = (year.now, head["begun"], closed_at)
+        head.update(with_earlier(before.get(head["id"], head), head, OF_HEAD, *at))  # type: ignore[typeddict-item, arg-type]
+        for record in records:
+            old = before.get(record["id"])
+            doc: Any = record
+            doc.update(with_earlier(old, doc, OF_RECORD, *at) if old else begun_with(doc, *at))
 
 
 def deliver(draw: st.DrawFn, year: Year) -> None:
@@ -300,7 +332,5 @@ def close(draw: st.DrawFn, year: Year) -> None:
     through = (year.today - timedelta(days=draw(st.integers(1, 20)))).isoformat()
     if through >= START.isoformat() and (not year.closings or through > year.closings[-1]["through"]):
         year.closings.append(
-            close_books(
-                year.parcels, year.senders, year.settings, year.closed, through, year.today.isoformat()
-            )
+            close_books(year.parcels, year.senders, year.settings, year.closed, through, year.now)
         )

@@ -5,19 +5,14 @@ the correction it makes stands on the day it was entered and says why.
 from collections.abc import Mapping
 from typing import Any
 
+from benchtui.model.earlier import OF_HEAD, OF_RECORD
 from benchtui.model.parcel import HeadDoc
 from benchtui.money import bought_on
 from benchtui.store import Change
 
-HEAD = (
-    "charges", "late", "terms", "inbound", "share_how", "delivered", "bought_on", "opened", "dispatched",
-    "margin_eligible", "came_as", "seller", "purchase_invoice", "sender",
-)  # fmt: skip
-RECORD = (
-    "state", "terms", "consignor", "price", "worked", "set_apart", "cost_by_hand", "cost_moved", "free",
-    "margin_eligible",
-)  # fmt: skip
-"""What of head and record the books go by."""
+HEAD = (*OF_HEAD, "seller", "purchase_invoice")
+RECORD = tuple(name for name in OF_RECORD if name not in ("life", "stock"))
+"""What of head and record moves a line of the books."""
 
 
 def note_closed(change: Change, settings: Mapping[str, Any], now: str, head: HeadDoc) -> None:
@@ -32,4 +27,4 @@ def note_closed(change: Change, settings: Mapping[str, Any], now: str, head: Hea
     noted = list(head.get("corrections") or ())
     if noted and (noted[-1].get("records"), str(noted[-1].get("at"))[:10]) == (records, now[:10]):
         noted.pop()
-    change.head["corrections"] = [*noted, {"at": now, "say": change.say, "records": records}]
+    change.head["corrections"] = [*noted, {"at": now, "say": change.say, "records": records, "kept": True}]

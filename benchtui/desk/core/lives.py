@@ -13,6 +13,7 @@ from benchtui.model.custody import approved
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import When, consignor, life, own_terms
+from benchtui.money.dated import value_on
 from benchtui.money.standings import LEFT, standing
 from benchtui.store import Change, Parcel
 
@@ -94,7 +95,7 @@ def with_reserve(desk: Desk, head: HeadDoc, record: RecordDoc) -> RecordDoc:
     if own_terms(head, record) != "consigned":
         return record
     sender = desk.shop.senders.get(consignor(head, record) or "", {})
-    least: Any = record.get("reserve") or sender.get("reserve")
+    least: Any = record.get("reserve") or value_on(sender.get("reserve"), desk.today())
     less = approved(record.get("custody", []))
     if least and less and less.get("currency") == least["currency"] and less["minor"] < least["minor"]:
         least = {"minor": less["minor"], "currency": less["currency"]}

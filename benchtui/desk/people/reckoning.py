@@ -133,8 +133,8 @@ FROM = "20 from today, 20 from 2026-04-01, or 20 always: "
 RULES_SET: tuple[Rule, ...] = (
     _one_of("margin_scheme", "margin scheme", ("none", "item", "period"), "none", FROM, True),
     _text("vat_rate", "VAT rate %", f"{FROM}the rate your tax authority gives; none is shipped", True),
-    _one_of("vat_rounding", "VAT is rounded", RULES, "half-up"),
-    _one_of("vat_period", "VAT period", ("month", "quarter", "year"), "quarter"),
+    _one_of("vat_rounding", "VAT is rounded", RULES, "half-up", FROM, True),
+    _one_of("vat_period", "VAT period", ("month", "quarter", "year"), "quarter", FROM, True),
     _text(
         "period_limit",
         "dearest by period",
@@ -144,7 +144,12 @@ RULES_SET: tuple[Rule, ...] = (
     _one_of("postage_in_margin", "postage in margin", ("yes", "no"), "yes", FROM, True),
     _one_of("commission_vat", "VAT on commission", ("none", "added", "included"), "none", FROM, True),
     _one_of(
-        "late_cost", "late bills go to", ("unsold", "expense"), "unsold", "what is unsold, or no record: "
+        "late_cost",
+        "late bills go to",
+        ("unsold", "expense"),
+        "unsold",
+        f"{FROM}what is unsold, or no record: ",
+        True,
     ),
     _one_of("conversion_rounding", "rates are rounded", RULES, "half-up"),
     Rule("price_steps", "price steps", "10 0.50; 50 1; 5 (below 10 to 0.50 ...)", _read_steps, _show_steps),

@@ -54,12 +54,11 @@ def _choice(
     return TermsField(name, label, about, read, show, dated)
 
 
-def _money(name: str, label: str, about: str, dated: bool = True) -> TermsField:
+def _money(name: str, label: str, about: str) -> TermsField:
     def read(text: str, currency: str) -> dict[str, Any]:
         return {name: dict(read_amount(text, currency).to_doc()) if text.strip() else None}
 
-    since = (name,) if dated else ()
-    return TermsField(name, label, about, read, lambda sender: shown(sender.get(name)), since)
+    return TermsField(name, label, about, read, lambda sender: shown(sender.get(name)), (name,))
 
 
 def _day(name: str, label: str, about: str) -> TermsField:
@@ -166,14 +165,13 @@ TERMS: tuple[TermsField, ...] = (
         {"shop": "shop", "sender": "sender"},
         ("inbound",),
     ),
-    _money(
-        "reserve", "reserve", "no record is sold below this without asking the sender; empty: none", False
-    ),
+    _money("reserve", "reserve", "no record is sold below this without asking the sender; empty: none"),
     _choice(
         "insures",
         "insured by",
         "sh if the shop insures what is kept here, se if the sender does",
         {"shop": "shop", "sender": "sender"},
+        ("insures",),
     ),
     _day("until", "agreed until", "the last day of what was agreed: 2027-05-31; empty: not agreed"),
     _text("note", "note", "anything else about the sender"),

@@ -58,9 +58,9 @@ def read_late(
     minor = landed_charge(bill, policy.currency, policy.conversion, "late bill").landed.minor
     made = spread(head, landed(head, policy.currency, policy.conversion), records)
     costs = {share.record: share.cost_share.minor for share in made.shares}
-    only = _records(named, records)
+    only, rule = _records(named, records), policy_of(settings, day.isoformat()).late_cost
     sign = -1 if credit else 1
-    parts = spread_late(sign * minor, head, records, costs, day.isoformat(), policy.late_cost, only)
+    parts = spread_late(sign * minor, head, records, costs, day.isoformat(), rule, only)
     own = {"id": new_id("l"), "on": day.isoformat(), "booked": today.isoformat(), "about": about}
     made_of: dict[str, Any] = bill | own
     return made_of | {"credit": credit, "reclaimed": reclaimed, "shares": {} if reclaimed else parts}

@@ -1,0 +1,65 @@
+"""The shop's documents as they stood at a moment: whatever was entered, changed or undone later is left out.
+
+From them the figures of any day follow as they followed then. What documents of an older version lost when
+a fact was changed cannot be brought back.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any, cast
+
+from benchtui.model.earlier import as_known, local_day, taken_back
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money.book import Parcels
+
+Doc = Mapping[str, Any]
+Event = Callable[[RecordDoc, Doc], bool]
+
+
+def end_of(on: date) -> str:
+    """The last second of a day on this machine's calendar, in UTC."""
+    midnight = datetime.combine(on + timedelta(days=1), time.min).astimezone(UTC)
+    return (midnight - timedelta(seconds=1)).strftime("%Y-%m-%dT%H:%M:%SZ")
+
+
+def booked(doc: Doc, day: str) -> str:
+    """The day an event or a bill was entered; ``day`` names the field of the day it happened."""
+    return str(doc.get("booked") or doc.get(day, ""))[:10]
+
+
+def known_parcels(
+    parcels: Parcels, moment: str, also: Event | None = None
+) -> list[tuple[HeadDoc, list[RecordDoc]]]:
+    """The parcels that were there. Events, bills and notes carry their own days: those of that day stay, and
+    of later ones what ``also`` says was entered by then."""
+    made = (_parcel(head, records, moment, also) for head, records in parcels)
+    return [one for one in made if one is not None]
+
+
+def known_doc(doc: Doc, moment: str) -> dict[str, Any]:
+    """Settings or a sender; what is said of the last change (``noted``) only where it was made by then."""
+    made = as_known(doc, moment) or {}
+    if isinstance(made.get("noted"), Mapping) and str(made["noted"].get("at")) > moment:
+        del made["noted"]
+    return made
+
+
+def _parcel(
+    head: HeadDoc, records: Sequence[RecordDoc], moment: str, also: Event | None
+) -> tuple[HeadDoc, list[RecordDoc]] | None:
+    made = as_known(head, moment)
+    if made is None or str(head.get("begun") or "") > moment:
+        return None
+    on = local_day(moment)
+    if made.get("late"):
+        made["late"] = [one for one in made["late"] if booked(one, "on") <= on]
+    if made.get("corrections"):
+        made["corrections"] = [one for one in made["corrections"] if str(one.get("at")) <= moment]
+    docs = [*records, *cast(list[RecordDoc], taken_back(head, moment))]
+    then = [cast(RecordDoc, one) for one in (as_known(doc, moment) for doc in docs) if one is not None]
+    for record in then:
+        record["life"] = [
+            one for one in record["life"] if booked(one, "at") <= on or (also and also(record, one))
+        ]
+    return cast(HeadDoc, made), then
