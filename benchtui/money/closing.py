@@ -45,8 +45,9 @@ def close_books(
     mine = [entry for entry in entries if entry.day <= through and (last is None or entry.day > last.through)]
     book = Book(parcels, senders, settings, closed, through)
     known = closed_rows(closed) if closed else {}
-    rows = {stock: row for stock, row in book.rows().items() if known.get(stock) != row}
-    days, beside = book.days(rows)
+    facts = book.rows()
+    days, beside = book.days(facts, known)
+    rows = {stock: row for stock, row in facts.items() if stock in days or known.get(stock) != row}
     doc = {
         "through": through,
         "closed_at": closed_at,
@@ -104,18 +105,21 @@ class Book:
                     now[stock] = self._lines[stock][1]
         return now
 
-    def days(self, rows: Mapping[str, Row]) -> tuple[dict[str, list[list[Any]]], dict[str, list[list[Any]]]]:
-        """Stock number -> [day, row from there] of these rows as they changed within the period, None for the
-        last; and -> [day, rows beside it from there], where what was stated was corrected."""
+    def days(
+        self, rows: Mapping[str, Row], known: Mapping[str, Row]
+    ) -> tuple[dict[str, list[list[Any]]], dict[str, list[list[Any]]]]:
+        """Stock number -> [day, row from there] where it changed within the period (``known``: as they
+        were before it), None for the last, which is in ``rows``; and -> [day, rows beside it from there],
+        where what was stated was corrected."""
         found: dict[str, list[list[Any]]] = {}
         beside: dict[str, list[list[Any]]] = {}
         for stock, on, (frozen, row) in self._by_day():
-            if stock in rows:
+            if stock in found or row != known.get(stock):
                 _step(found.setdefault(stock, []), on, row)
             if frozen and frozen != (self._stated.beside.get(stock) if self._stated else None):
                 _step(beside.setdefault(stock, []), on, frozen)
         for stock, steps in found.items():
-            if steps[-1][1] == rows[stock]:
+            if steps[-1][1] == rows.get(stock):
                 steps[-1][1] = None
         return found, beside
 

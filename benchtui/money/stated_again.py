@@ -89,9 +89,9 @@ class _Again:
         one = self._one
         book = Book(self._parcels, self._senders, self._settings, self._before, one.through)
         facts = book.rows()
-        steps, beside = book.days(facts)
-        known = closed_beside(self._before)
         before, written = closed_rows(self._before), closed_rows([*self._before, one])
+        steps, beside = book.days(facts, before)
+        known = closed_beside(self._before)
         for stock in dict.fromkeys([*written, *facts]):
             head = self._bears.get(stock)
             if self._explained(head) or (stock not in written and not self._settled(head)):

@@ -320,3 +320,21 @@ def test_a_stated_sale_that_was_none_stays_in_the_stock_book_with_its_correction
     assert book(shop, closed, "2026-05-05") == [stated, voided, resold]
     both = closed_to(shop, "2026-03-31", "2026-05-31")
     assert book(shop, both, "2026-05-31")[-1] == book(shop, both, "2026-06-30")[-1]
+
+
+def test_a_row_that_changed_within_a_period_and_back_again_is_kept_by_day(shop: Shop) -> None:
+    _, records = shop
+    gone = records[1]
+    gone["state"] = "withdrawn"
+    first = close_books([shop], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02T09:00:00Z")
+    gone["life"].append(life.hand_back(gone, When("2026-04-10", date(2026, 4, 10))))
+    gone["life"].append(life.correct(gone, When("2026-05-02", date(2026, 5, 2)), 1, "another one", None))
+    second = close_books(
+        [shop], SENDERS, SETTINGS, read_closed([first]), "2026-05-31", "2026-06-02T09:00:00Z"
+    )
+    closed = read_closed([first, second])
+    hows = [
+        closed_rows(closed, day)["A00002"]["left_how"] for day in ("2026-04-09", "2026-04-10", "2026-05-02")
+    ]
+    assert hows == ["withdrawn", "handed back", "withdrawn"]
+    assert again(shop, [first, second]) == []
