@@ -52,11 +52,14 @@ class Columns:
     """Columns read under another name than ours: theirs, ours."""
     ours: bool = False
     """Whether the list was written by this program: its cells say exactly what they hold."""
+    header: tuple[str, ...] = ()
 
     def title(self, cells: Sequence[str]) -> tuple[Title, list[str]]:
         """The title of the row, and what was left out of it. Raises RefusedError."""
         text = {name: unguarded(cells[at]) for name, at in self.at.items()}
         if not self.ours:
+            if len(self.at) > 1 and all(cells[at].strip() == self.header[at] for at in self.at.values()):
+                raise RefusedError("the columns' names once more")
             text = {name: "" if is_empty(cell) and name != "title" else cell for name, cell in text.items()}
         if BOTH in text:
             _part(text)
@@ -75,7 +78,10 @@ class Columns:
 
 
 def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) -> Columns:
-    """Reads the header; ``mapping`` is the dealer's name -> ours. Raises BenchError where it does not fit."""
+    """Reads the header; ``mapping`` is the dealer's name, or a place from 1, -> ours.
+
+    Raises BenchError where it does not fit.
+    """
     names = {name_key(name): at for at, name in reversed(list(enumerate(header)))}
     meant = {name_key(theirs) for theirs in mapping}
     at = {
@@ -92,18 +98,24 @@ def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) ->
     for theirs, ours in mapping.items():
         if ours not in (*COLUMNS, BOTH):
             raise BenchError(f"{ours} is not one of our columns", "--map", "ours are " + ", ".join(COLUMNS))
-        if name_key(theirs) not in names:
+        place = names.get(name_key(theirs))
+        if place is None and theirs.isdigit() and 0 < int(theirs) <= len(header):
+            place = int(theirs) - 1
+        if place is None:
             raise BenchError(f"there is no column {theirs}", path, "its columns are " + ", ".join(header), 1)
-        at[ours] = names[name_key(theirs)]
+        at = {name: taken for name, taken in at.items() if taken != place} | {ours: place}
     if all(name in at for name in NEEDED):
         at.pop(BOTH, None)
     missing = [name for name in NEEDED if name not in at and BOTH not in at]
     if missing:
-        right = f"rename it, or use --map THEIRS={missing[0]}; its columns are {', '.join(header)[:200]}"
+        right = (
+            f"use --map THEIRS={missing[0]}, or by its place --map 1={missing[0]}; "
+            f"its columns are {', '.join(header)[:200]}"
+        )
         raise BenchError(f"there is no column {' or '.join(missing)}", path, right, 1)
     unused = tuple(name for no, name in enumerate(header) if no not in at.values() and name)
     read_as = tuple((header[no], ours) for ours, no in at.items() if name_key(header[no]) != name_key(ours))
-    return Columns(at, unused, read_as, tuple(header) == COLUMNS)
+    return Columns(at, unused, read_as, tuple(header) == COLUMNS, tuple(header))
 
 
 def guarded(text: str) -> str:

@@ -57,10 +57,14 @@ def guess(lines: Sequence[bytes]) -> tuple[str, bool]:
 
 
 def by_mark(start: bytes) -> str:
-    """The encoding that a byte order mark at the beginning of the file says; "" without one."""
+    """The encoding that the first four bytes of the file say: by a byte order mark, or by the zeros of two
+    Latin letters in UTF-16 without one; "" where they say none.
+    """
     if start.startswith(codecs.BOM_UTF8):
         return "utf-8"
-    return "utf-16" if start.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)) else ""
+    if start.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE)):
+        return "utf-16"
+    return {b"\0\0": "utf-16-le"}.get(start[1::2]) or {b"\0\0": "utf-16-be"}.get(start[::2], "")
 
 
 def chosen(name: str, path: Path) -> str:
@@ -87,7 +91,7 @@ def _cost(line: bytes, encoding: str) -> float:
 
 @lru_cache(maxsize=4_000)
 def _of_word(word: str, encoding: str) -> float:
-    letters = [char for char in word.lower() if not char.isascii()]
+    letters = [char for char in word.lower() if not char.isascii() and char not in _SIGNS]
     languages = LETTERS[encoding] or ("",)
     return min(sum(_rarity(letter, language) for letter in letters) for language in languages)
 
@@ -108,7 +112,7 @@ def _misplaced(text: str, at: int) -> float:
     of two scripts side by side.
     """
     char, before, after = text[at], text[at - 1 : at], text[at + 1 : at + 2]
-    if not char.isalpha():
+    if not char.isalpha() or char in _SIGNS:
         inside = before.isalpha() and after.isalpha() and char not in "’・"
         return _ODD if inside or char not in _SIGNS else 1.0
     odd = char.isupper() and before.isalpha() and (before.islower() or after.islower())

@@ -10,6 +10,7 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.titles.fold import fold
 from benchtui.titles.lines import Row
+from benchtui.titles.values import country_of
 
 WORDS = Path(__file__).with_name("columnwords.toml")
 _YEAR = re.compile(r"[cC~]?\s?(?:18|19|20)\d\d(?:[-/.]\d\d?){0,2}(?:\.0)?\??")
@@ -40,7 +41,7 @@ def name_key(name: str) -> str:
 
 
 def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
-    """The header among the first rows. ``known``: names that somebody says are in it.
+    """The header among the first rows. ``known``: names that are said to be in it, or places from 1.
 
     Rows above it (a shop's name, a date) are passed over. Without any, the columns are guessed from what
     stands in them where that can be told; else the first row counts as the header, and what it lacks is said
@@ -49,8 +50,9 @@ def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
     full = [(no, row) for no, row in enumerate(first) if any(cell.strip() for cell in row.cells)]
     if not full:
         raise BenchError("there is nothing in this file", path, "give a list of titles, one a line")
+    named = [name for name in known if not name.isdigit()]
     for no, row in full:
-        if names_columns(row.cells, known):
+        if names_columns(row.cells, named):
             above = [" ".join(filter(None, one.cells)) for _, one in full if one.line < row.line]
             said = [f"passed over above the columns' names: {'; '.join(above)[:200]}"] if above else []
             return Header(_trimmed(row.cells), no + 1, said)
@@ -59,6 +61,9 @@ def header_of(first: Sequence[Row], known: Sequence[str], path: Path) -> Header:
         said = ["no row names the columns; guessed: " + ", ".join(
             f"{no + 1} {name or 'not used'}" for no, name in enumerate(guessed))]  # fmt: skip
         return Header([name or f"column {no + 1}" for no, name in enumerate(guessed)], 0, said)
+    if len(named) < len(known):
+        wide = max(len(row.cells) for _, row in full)
+        return Header([f"column {no}" for no in range(1, wide + 1)], 0)
     no, row = full[0]
     return Header(_trimmed(row.cells), no + 1)
 
@@ -85,7 +90,7 @@ def _guessed(rows: list[list[str]]) -> list[str] | None:
     wide = max(map(len, rows))
     columns = [[row[at].strip() for row in rows if at < len(row) and row[at].strip()] for at in range(wide)]
     names = [""] * wide
-    for name, fits in (("barcode", _BARCODE.fullmatch), ("first", _YEAR.fullmatch)):
+    for name, fits in (("barcode", _BARCODE.fullmatch), ("first", _YEAR.fullmatch), ("country", _is_country)):
         at = next((no for no, cells in enumerate(columns) if not names[no] and _mostly(cells, fits)), None)
         if at is not None:
             names[at] = name
@@ -102,6 +107,10 @@ def _guessed(rows: list[list[str]]) -> list[str] | None:
     if len(worded) > 2:
         names[worded[2]] = "company"
     return names
+
+
+def _is_country(cell: str) -> bool:
+    return bool(country_of(cell)[0])
 
 
 def _numbered(cell: str) -> bool:

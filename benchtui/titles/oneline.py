@@ -5,20 +5,23 @@ from collections.abc import Sequence
 
 HEADER = ("artist", "title", "catalogue", "first")
 _DASH = re.compile(r"\s+[-–—]\s+")
-_BULLET = re.compile(r"^\s*(?:\d{1,4}[.)]|[-*•])\s+")
+_BULLET = re.compile(r"^\s*(?:\d{1,4}[.)]|[-–*•])\s+")
 _FORMAT = re.compile(r"^(?:\d{1,2}\s?[x×]\s+)?(?:(?:LP|EP|Single|Maxi|MC|\d{1,2}\")\s?:\s+)?", re.I)
 _PRICE = re.compile(
     r"[\s,;:–-]*(?:(?:[€$£¥]|EUR|GBP|USD|DM)\s?\d[\d.,]*-?|\d[\d.,]*-?\s?(?:[€$£¥]|EUR\b|GBP\b|USD\b|DM\b|Euro\b))\s*$"
 )
 _GRADES = re.compile(r"\s+(?:M|NM|EX|VG|G|F|P)[+-]{0,2}(?:\s?/\s?(?:M|NM|EX|VG|G|F|P)[+-]{0,2})?$")
-_YEAR = re.compile(r"[\s,(\[-]*\b((?:18|19|20)\d\d)[)\].]*\s*$")
+_YEAR = re.compile(r"[\s,(\[-]*(\b(?:18|19|20)\d\d|(?<!\w)['’][2-9]\d)[)\].]*\s*$")
 _NUMBER = re.compile(r"[\s,]*[(\[]\s*([^()\[\]]*\d[^()\[\]]*)[)\]]\s*$")
-_BARE = re.compile(r"[\s,;]+([A-Z]{1,6}[ -]?\d[\dA-Z -]*)$")
+_BARE = re.compile(r"[\s,;]+([A-Z]{1,6}(?:[ -]?\d+)+[A-Z]?)$")
 
 
 def is_plain(lines: Sequence[str]) -> bool:
-    """Whether half of the lines have a dash between two words; a letter has others around its list."""
-    return sum(bool(_DASH.search(line)) for line in lines) * 2 >= len(lines)
+    """Whether a third of the lines, and two at least, have a dash between two words; a letter has others
+    around its list.
+    """
+    dashed = sum(bool(_DASH.search(_BULLET.sub("", line))) for line in lines)
+    return dashed * 3 >= len(lines) and dashed >= min(2, len(lines))
 
 
 def cells_of_line(text: str) -> list[str] | None:
@@ -40,6 +43,8 @@ def cells_of_line(text: str) -> list[str] | None:
         number = number.strip()
     if not number:
         rest, number = _taken(_BARE, rest)
+    if not year:
+        rest, year = _taken(_YEAR, rest)
     if not number and len(apart := _DASH.split(rest)) > 1 and any(char.isdigit() for char in apart[-1]):
         rest, number = " - ".join(apart[:-1]), apart[-1]
     return [artist, rest.strip(" ,;-"), number, year]

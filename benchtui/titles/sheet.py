@@ -89,24 +89,46 @@ def open_sheet(
         raise
 
 
-def _opened(path: Path, stream: BinaryIO, size: int, encoding: str | None, naming: _Naming) -> Sheet:
+def _opened(
+    path: Path, stream: BinaryIO, size: int, encoding: str | None, naming: _Naming, packed: bool = False
+) -> Sheet:
     start = stream.read(4)
     stream.seek(0)
-    if start == OLE or (start == ZIP and _is_workbook(path)):
+    if start == OLE or (start == ZIP and _is_workbook(path, stream)):
         return _workbook(path, stream, naming)
-    if start.startswith(GZIP):
-        with stream, gzip.GzipFile(fileobj=stream) as packed:
-            stream = _unpacked(path, cast(BinaryIO, packed))
-    elif start == ZIP:
-        stream.close()
-        with zipfile.ZipFile(path) as archive, archive.open(_only_name(archive, path)) as inside:
-            stream = _unpacked(path, cast(BinaryIO, inside))
-    return _text(path, stream, size, encoding, naming)
+    if not start.startswith(GZIP) and start != ZIP:
+        return _text(path, stream, size, encoding, naming)
+    if packed:
+        raise BenchError("it is packed twice", path, "unpack it")
+    inside = _unzipped(path, stream) if start == ZIP else _ungzipped(path, stream)
+    try:
+        size = inside.seek(0, io.SEEK_END)
+        inside.seek(0)
+        return _opened(path, inside, size, encoding, naming, packed=True)
+    except BaseException:
+        inside.close()
+        raise
+
+
+def _ungzipped(path: Path, stream: BinaryIO) -> BinaryIO:
+    with stream, gzip.GzipFile(fileobj=stream) as packed:
+        return _unpacked(path, cast(BinaryIO, packed))
+
+
+def _unzipped(path: Path, stream: BinaryIO) -> BinaryIO:
+    with stream, zipfile.ZipFile(stream) as archive:
+        name = _only_name(archive, path)
+        try:
+            with archive.open(name) as inside:
+                return _unpacked(path, cast(BinaryIO, inside))
+        except (RuntimeError, NotImplementedError):  # so says zipfile
+            raise BenchError("the zip has a password or is packed in a way not known here", path,
+                             "unpack it") from None  # fmt: skip
 
 
 def _workbook(path: Path, stream: BinaryIO, naming: _Naming) -> Sheet:
-    stream.close()
-    name, rows = rows_of_workbook(path)
+    with stream:
+        name, rows = rows_of_workbook(stream, path)
     first = list(islice(rows, HEADINGS))
     header = naming.find(first, naming.known, path)
     wide = len(header.names)
@@ -122,13 +144,14 @@ def _workbook(path: Path, stream: BinaryIO, naming: _Naming) -> Sheet:
     return Sheet(path, header.names, full, "utf-8", said + header.said)
 
 
-def _is_workbook(path: Path) -> bool:
+def _is_workbook(path: Path, stream: BinaryIO) -> bool:
     """Whether the zip is a spreadsheet."""
     try:
-        with zipfile.ZipFile(path) as archive:
+        with zipfile.ZipFile(stream) as archive:
             names = set(archive.namelist())
     except (zipfile.BadZipFile, NotImplementedError) as error:
         raise BenchError(f"the zip cannot be read: {error}", path, "zip it again, or unpack it") from None
+    stream.seek(0)
     if "[Content_Types].xml" in names and WORKBOOK.isdisjoint(names):
         right = "copy its list into a spreadsheet, or save it as plain text"
         raise BenchError("this is an office document, but no spreadsheet", path, right)
@@ -136,8 +159,12 @@ def _is_workbook(path: Path) -> bool:
 
 
 def _only_name(archive: zipfile.ZipFile, path: Path) -> str:
-    """The name of the one file that a zip holds."""
-    names = [one for one in archive.namelist() if not one.endswith("/")]
+    """The name of the one file that a zip holds, beside those that some systems put in by themselves."""
+    names = [
+        one
+        for one in archive.namelist()
+        if not one.endswith("/") and not one.startswith("__MACOSX/") and not Path(one).name.startswith(".")
+    ]
     if len(names) != 1:
         raise BenchError(f"the zip holds {len(names)} files", path, "put one list in it, or unpack it")
     return names[0]
@@ -177,8 +204,8 @@ def _text(path: Path, stream: BinaryIO, size: int, encoding: str | None, naming:
         name = encodings.chosen(encoding, path)
     elif not name:
         name, certain = ("utf-8", True) if _is_ours(sample) else encodings.guess(sample)
-    if name == "utf-16":
-        stream, name = _as_utf8(path, stream), "utf-8"
+    if name.startswith("utf-16"):
+        stream, name = _as_utf8(path, stream, name), "utf-8"
         sample = list(islice(stream, LOOKED_AT))
         stream.seek(0)
         said.append("read as UTF-16")
@@ -244,10 +271,10 @@ def _is_ours(sample: list[bytes]) -> bool:
     return bool(sample) and sample[0].strip() == OURS.encode()
 
 
-def _as_utf8(path: Path, stream: BinaryIO) -> BinaryIO:
+def _as_utf8(path: Path, stream: BinaryIO, encoding: str) -> BinaryIO:
     whole = tempfile.TemporaryFile()  # noqa: SIM115 - it is closed with the sheet
     try:
-        with io.TextIOWrapper(stream, "utf-16", newline="") as text:
+        with io.TextIOWrapper(stream, encoding, newline="") as text:
             while piece := text.read(1 << 20):
                 whole.write(piece.encode("utf-8", "replace"))
     except UnicodeError as error:

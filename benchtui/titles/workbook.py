@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
+from typing import BinaryIO
 
 from python_calamine import CalamineError, CalamineWorkbook
 
@@ -10,12 +11,14 @@ from benchtui.base.errors import BenchError
 from benchtui.titles.lines import Row
 
 
-def rows_of_workbook(path: Path) -> tuple[str, Iterator[Row]]:
+def rows_of_workbook(stream: BinaryIO, path: Path) -> tuple[str, Iterator[Row]]:
     """The sheet with most rows: its name ("" where it is the only one), and its rows, numbered as it numbers
-    them. BenchError where the file is no spreadsheet or nothing stands in it.
+    them; a cell that goes over several rows counts in each. ``path`` names the file where something is said.
+
+    BenchError where the file is no spreadsheet or nothing stands in it.
     """
     try:
-        with CalamineWorkbook.from_path(str(path)) as book:
+        with CalamineWorkbook.from_filelike(stream) as book:
             sheets = [book.get_sheet_by_name(name) for name in book.sheet_names]
             rows = [(sheet, sheet.to_python(skip_empty_area=False)) for sheet in sheets]
     except (CalamineError, OSError, ValueError) as error:
@@ -25,6 +28,9 @@ def rows_of_workbook(path: Path) -> tuple[str, Iterator[Row]]:
     sheet, found = max(rows, key=lambda pair: len(pair[1]), default=(None, []))
     if sheet is None or not found:
         raise BenchError("there is nothing in this spreadsheet", path, "give a list of titles, one a row")
+    for (top, left), (bottom, _) in sheet.merged_cell_ranges or ():
+        for row in found[top + 1 : bottom + 1]:
+            row[left] = found[top][left]
     return (sheet.name if len(sheets) > 1 else ""), _rows(found)
 
 

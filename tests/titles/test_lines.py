@@ -6,6 +6,7 @@ import pytest
 
 from benchtui.base.errors import BenchError
 from benchtui.titles.lines import Row
+from benchtui.titles.oneline import cells_of_line
 from benchtui.titles.sheet import open_sheet
 
 
@@ -120,3 +121,15 @@ def test_what_is_no_list_at_all_is_refused_as_a_whole(tmp_path: Path, data: byte
 def test_a_file_that_is_not_there_is_said(tmp_path: Path) -> None:
     with pytest.raises(BenchError, match="cannot be read"):
         open_sheet(tmp_path / "none.csv")
+
+
+@pytest.mark.parametrize(
+    ("line", "cells"),
+    [
+        ("2) Bo Trell – Lantern [BT 3] '61", ["Bo Trell", "Lantern", "BT 3", "'61"]),
+        ("* Weirmen, The - Quay 1968 TW 9 €12", ["Weirmen, The", "Quay", "TW 9", "1968"]),
+        ("- Nan Orrick - Tide Tables Part I (1970) EX", ["Nan Orrick", "Tide Tables Part I", "", "1970"]),
+    ],
+)
+def test_year_and_number_of_a_mailed_line_in_any_order(line: str, cells: list[str]) -> None:
+    assert cells_of_line(line) == cells
