@@ -1,14 +1,15 @@
 """Copies drawn from a pressing's own model: log A of what the questions asked of one part would come to."""
 
 from array import array
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial, reduce
 from itertools import accumulate
 from math import log, log10
-from operator import mul
+from operator import add, mul, truediv
 from random import Random
-from typing import Protocol
+from typing import Protocol, TypeVar
 
 from benchtui.evidence.candidates import LAGGED, Candidates
 from benchtui.evidence.parts import PartEvidence, Weighed, group_of
@@ -16,23 +17,31 @@ from benchtui.evidence.results import Surprise
 from benchtui.evidence.runout import cuts_of
 from benchtui.evidence.word_weights import Row
 
+Value = TypeVar("Value")
 _LEAST = 1e-12
 _GRAIN = 1 << 16
+_SAME = 1e-9
+_AT_HOME = 0.5
+"""An "always" less likely than this is held back by its dates, not seen to fail."""
 SURPRISING = 6.0
 """Decibans by which another answer was likelier, from which an answer is named as a surprise."""
 
 
-def draw(rng: Random, values: Sequence[float], chances: Sequence[float], n: int) -> list[float]:
+def draw(rng: Random, values: Sequence[Value], chances: Sequence[float], n: int) -> list[Value]:
     """So many of the values, each as often as its chance says, to one part in 65,536.
 
     A table looked up by two random bytes: four times as quick as ``Random.choices`` for a thousand.
     """
     total = sum(chances)
     upto = [round(_GRAIN * x / total) for x in accumulate(chances)]
-    table: list[float] = []
+    table: list[Value] = []
     for value, end in zip(values, upto, strict=True):
         table += [value] * (end - len(table))
     return list(map(table.__getitem__, array("H", rng.randbytes(2 * n))))
+
+
+Drawn = tuple[list[float], list[float]]
+"""Of each copy log A, and the log of how much likelier it is where an "always" fails as on the bench."""
 
 
 class Piece(Protocol):
@@ -40,8 +49,8 @@ class Piece(Protocol):
 
     seen: float
 
-    def draw(self, rng: Random, n: int, fails: float | None) -> list[float]:
-        """log A of so many copies; ``fails``: how often an "always" fails, None: as the model has it."""
+    def draw(self, rng: Random, n: int, fails: float) -> Drawn:
+        """So many copies; ``fails``: how often an "always" fails on the bench."""
         ...
 
     def surprises(self) -> Iterable[Surprise]:
@@ -64,19 +73,30 @@ class Question:
     always: int | None
     power: float
 
-    def chances(self, cell: int, fails: float | None) -> Row:
-        """P of each answer at a moment; an "always" fails no more often than it is seen to."""
-        column = [row[cell] for row in self.rows]
-        if fails is None or self.always is None or column[self.always] >= 1 - fails:
-            return column
-        shrunk = [x * fails / (1 - column[self.always]) for x in column]
-        shrunk[self.always] = 1 - fails
-        return shrunk
+    @property
+    def changes(self) -> bool:
+        """Whether any answer's chance is another at another time."""
+        return any(max(row) - min(row) > _SAME for row in self.rows)
+
+    def chances(self, cell: int) -> Row:
+        """P of each answer at a moment."""
+        return [row[cell] for row in self.rows]
+
+    def careful(self, cell: int, fails: float) -> Row:
+        """The log of how much likelier each answer is there where an "always" fails no more often than it is
+        seen to; at a moment to which its own dates do not let it, it is none.
+        """
+        likely = self.chances(cell)
+        if self.always is None or not _AT_HOME <= likely[self.always] < 1 - fails:
+            return [0.0] * len(likely)
+        ratios = [log(fails / (1 - likely[self.always]))] * len(likely)
+        ratios[self.always] = log((1 - fails) / likely[self.always])
+        return ratios
 
     def surprise(self, weights: Row) -> Surprise | None:
         """How far another answer was likelier, over all moments."""
-        mean = [sum(map(mul, row, weights)) for row in self.rows]
-        db = 10 * self.power * log10(max(mean) / max(sum(map(mul, self.seen, weights)), _LEAST))
+        mean = [_mean(weights, row) for row in self.rows]
+        db = 10 * self.power * log10(max(mean) / max(_mean(weights, self.seen), _LEAST))
         mark = self.term.mark
         if mark is None or db < SURPRISING:
             return None
@@ -86,6 +106,18 @@ class Question:
         )
 
 
+def _times(one: Row, other: Row) -> Row:
+    return list(map(mul, one, other))
+
+
+def _mean(weights: Row, row: Row) -> float:
+    return float(sum(map(mul, row, weights)))
+
+
+def _powered(row: Row, power: float) -> Row:
+    return [max(x, _LEAST) ** power for x in row]
+
+
 class Alone:
     """A clue that says the same at every time."""
 
@@ -93,10 +125,12 @@ class Alone:
         self.question = question
         self.seen = question.power * log(max(question.seen[0], _LEAST))
 
-    def draw(self, rng: Random, n: int, fails: float | None) -> list[float]:
+    def draw(self, rng: Random, n: int, fails: float) -> Drawn:
         q = self.question
         logs = [q.power * log(max(row[0], _LEAST)) for row in q.rows]
-        return draw(rng, logs, q.chances(0, fails), n)
+        each = list(zip(logs, q.careful(0, fails), strict=True))
+        values, likelier = zip(*draw(rng, each, q.chances(0), n), strict=True)
+        return list(values), list(likelier)
 
     def surprises(self) -> Iterable[Surprise]:
         found = self.question.surprise([1.0])
@@ -104,32 +138,47 @@ class Alone:
 
 
 class Dated:
-    """The dated clues of one part: all of one moment."""
+    """The dated clues of one part: all of one moment.
+
+    Most copies show what is usual: of each only the answers that are not are multiplied in, by how much less
+    likely they are, moment by moment.
+    """
 
     def __init__(self, questions: Sequence[Question], cells: Row) -> None:
         self.questions, self.cells = questions, cells
-        self.seen = self._log([q.seen for q in questions])
+        rows = [[_powered(row, q.power) for row in q.rows] for q in questions]
+        usual = [max(its, key=partial(_mean, cells)) for its in rows]
+        self._usual: Row = reduce(_times, usual, cells)
+        self._instead = [
+            [None if row is most else list(map(truediv, row, most)) for row in its]
+            for its, most in zip(rows, usual, strict=True)
+        ]
+        seen = [_powered(q.seen, q.power) for q in questions]
+        self.seen = self._log(list(map(truediv, row, most)) for row, most in zip(seen, usual, strict=True))
 
-    def _log(self, rows: Sequence[Row]) -> float:
-        total = self.cells
-        for q, row in zip(self.questions, rows, strict=True):
-            total = list(map(mul, total, row if q.power == 1.0 else [x**q.power for x in row]))
-        return log(max(sum(total), _LEAST))
+    def _log(self, factors: Iterable[Row]) -> float:
+        by_moment: Row = reduce(_times, factors, self._usual)
+        return log(max(sum(by_moment), _LEAST))
 
-    def draw(self, rng: Random, n: int, fails: float | None) -> list[float]:
+    def draw(self, rng: Random, n: int, fails: float) -> Drawn:
         moments = rng.choices(range(len(self.cells)), weights=self.cells, k=n)
-        often = [moments.count(cell) for cell in range(len(self.cells))]
-        drawn = [
-            [k for cell, times in enumerate(often) if times
-             for k in rng.choices(range(len(q.rows)), weights=q.chances(cell, fails), k=times)]
-            for q in self.questions
-        ]  # fmt: skip
+        often = Counter(moments)
+        drawn, likelier = [], [0.0] * n
+        for q in self.questions:
+            each = [
+                (cell, rng.choices(range(len(q.rows)), q.chances(cell), k=n)) for cell, n in often.items()
+            ]
+            drawn.append([k for _, ks in each for k in ks])
+            if q.always is not None:
+                careful = ((q.careful(cell, fails), ks) for cell, ks in each)
+                likelier = list(map(add, likelier, (row[k] for row, ks in careful for k in ks)))
 
         @cache
         def of(*answers: int) -> float:
-            return self._log([q.rows[k] for q, k in zip(self.questions, answers, strict=True)])
+            factors = (its[k] for its, k in zip(self._instead, answers, strict=True))
+            return self._log(one for one in factors if one is not None)
 
-        return [of(*answers) for answers in zip(*drawn, strict=True)]
+        return [of(*answers) for answers in zip(*drawn, strict=True)], likelier
 
     def surprises(self) -> Iterable[Surprise]:
         return [found for q in self.questions if (found := q.surprise(self.cells))]
@@ -142,9 +191,9 @@ class Cuts:
         self.part, self.p, self.likely, self.read = part, chances, likely, read
         self.seen = log(max(likely, _LEAST))
 
-    def draw(self, rng: Random, n: int, fails: float | None) -> list[float]:
+    def draw(self, rng: Random, n: int, fails: float) -> Drawn:
         logs = [log(max(x, _LEAST)) for x in self.p]
-        return draw(rng, logs, self.p, n)
+        return draw(rng, logs, self.p, n), [0.0] * n
 
     def surprises(self) -> Iterable[Surprise]:
         db = 10 * log10(max(self.p) / max(self.likely, _LEAST))
@@ -170,7 +219,7 @@ def pieces_of(model: Candidates, part: PartEvidence, h: int) -> list[Piece]:
     cells = model.grids(part.seen.kind in LAGGED)[h].p
     for term in part.weighed:
         question = _question(model, part, term, h, len(cells))
-        if question is not None and len(question.seen) > 1:
+        if question is not None and question.changes:
             dated.append(question)
         elif question is not None:
             found.append(Alone(question))

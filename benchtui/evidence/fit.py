@@ -6,8 +6,8 @@ answered, dated clues of one part sharing a moment, cuts by pairs, misreads and 
 
 The engine lets an "always" fail in some 5.5 % of answers, so that one misread never decides; on a dealer's
 bench it fails far less often. A place that would be common under the model is then rare on the bench: so the
-threshold is not a nominal one: it is the place below which so few copies (FLAGGED) fall as are drawn
-with the rate of failure observed for the company.
+threshold is not a nominal one: it is the place below which so few copies (FLAGGED) fall with the rate of
+failure observed for the company: the same drawn copies, each weighing as much as it is likelier then.
 """
 
 from bisect import bisect_left, bisect_right
@@ -19,7 +19,7 @@ from statistics import median
 
 from benchtui.books.shape import BookTitle
 from benchtui.evidence.candidates import Candidates
-from benchtui.evidence.draws import Piece, pieces_of
+from benchtui.evidence.draws import Drawn, Piece, pieces_of
 from benchtui.evidence.parts import PartEvidence
 from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.results import Fit
@@ -77,20 +77,19 @@ def _fit(model: Candidates, parts: Sequence[PartEvidence], lead: int, fails: flo
     if not parts or lead >= len(model.pressings):
         return None
     asked = [_Asked(pieces_of(model, part, lead), part.swap) for part in parts]
-    p, limit = _placed(asked, FIRST_DRAWS, None)
+    p, limit = _placed(asked, FIRST_DRAWS, fails)
     if p < _CLEAR:
         p, limit = _placed(asked, DRAWS, fails)
     surprises = [one for its in asked for piece in its.pieces for one in piece.surprises()]
     return Fit(p, limit, tuple(sorted(surprises, key=lambda one: -one.decibans)))
 
 
-def _placed(asked: Sequence["_Asked"], draws: int, fails: float | None) -> tuple[float, float]:
-    """The place of what was seen among so many drawn copies and, with ``fails``, the threshold."""
-    own = _together(asked, draws, None)
+def _placed(asked: Sequence["_Asked"], draws: int, fails: float) -> tuple[float, float]:
+    """The place of what was seen among so many drawn copies, and the threshold where it may lie above."""
+    values, likelier = _together(asked, draws, fails)
+    own = sorted(values)
     p = _place(own, sum(one.seen() for one in asked))
-    if fails is None or p >= _DOUBTFUL:
-        return p, 0.0
-    return p, _place(own, _together(asked, draws, fails)[int(FLAGGED * draws)])
+    return p, 0.0 if p >= _DOUBTFUL else _place(own, _lowest(values, likelier))
 
 
 class _Asked:
@@ -101,13 +100,13 @@ class _Asked:
     def __init__(self, pieces: Sequence[Piece], swap: float) -> None:
         self.pieces, self.swap, self.usual = pieces, swap, 0.0
 
-    def draw(self, rng: Random, draws: int, fails: float | None) -> Row:
-        total = [0.0] * draws
+    def draw(self, rng: Random, draws: int, fails: float) -> Drawn:
+        total, likelier = [0.0] * draws, [0.0] * draws
         for piece in self.pieces:
-            total = list(map(add, total, piece.draw(rng, draws, fails)))
-        if fails is None:
-            self.usual = median(total)
-        return list(map(self.held, total)) if self.swap else total
+            values, ratios = piece.draw(rng, draws, fails)
+            total, likelier = list(map(add, total, values)), list(map(add, likelier, ratios))
+        self.usual = median(total)
+        return list(map(self.held, total)) if self.swap else total, likelier
 
     def held(self, value: float) -> float:
         """log((1-s) A + s x the usual A)."""
@@ -119,12 +118,24 @@ class _Asked:
         return self.held(value) if self.swap else value
 
 
-def _together(asked: Sequence[_Asked], draws: int, fails: float | None) -> Row:
-    """log A of drawn copies, least first; the draws are the same each time."""
-    rng, total = Random(1), [0.0] * draws
+def _together(asked: Sequence[_Asked], draws: int, fails: float) -> Drawn:
+    """Drawn copies with all their parts; the draws are the same each time."""
+    rng, total, likelier = Random(1), [0.0] * draws, [0.0] * draws
     for one in asked:
-        total = list(map(add, total, one.draw(rng, draws, fails)))
-    return sorted(total)
+        values, ratios = one.draw(rng, draws, fails)
+        total, likelier = list(map(add, total, values)), list(map(add, likelier, ratios))
+    return total, likelier
+
+
+def _lowest(values: Row, likelier: Row) -> float:
+    """The log A below which FLAGGED of the copies lie where an "always" fails as on the bench."""
+    weights = list(map(exp, likelier))
+    left = FLAGGED * sum(weights)
+    for value, weight in sorted(zip(values, weights, strict=True)):
+        left -= weight
+        if left < 0:
+            return value
+    return max(values)
 
 
 def _place(drawn: Sequence[float], value: float) -> float:

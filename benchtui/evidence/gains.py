@@ -33,6 +33,13 @@ def information(post: Posterior, kept: Asked) -> float:
     return max(0.0, -answers - known)
 
 
+def whether_new(post: Posterior, kept: Asked) -> float:
+    """Mutual information of answer and "none of these" in bits: whatever it tells the known ones apart."""
+    odds = [1 - post.none, post.none]
+    joint = [list(map(mul, odds, post.as_two(column))) for column in kept.columns]
+    return max(0.0, gain(joint, spread(odds)))
+
+
 def gain(joint: list[Row], known: float) -> float:
     """Mutual information: sum of P(k,h) log2 P(k,h)/(P(k) P(h)); ``known`` is the sum of P(h) log2 P(h)."""
     both = sum(map(spread, joint))

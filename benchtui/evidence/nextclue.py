@@ -1,11 +1,11 @@
 """What to look at next: bits, and money, per second of looking (evidence.md: *Next*)."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 
 from benchtui.books.shape import Clue
 from benchtui.evidence.case import Case
-from benchtui.evidence.gains import date_gain, gain, information, joint_table, pair_table
+from benchtui.evidence.gains import date_gain, gain, information, joint_table, pair_table, whether_new
 from benchtui.evidence.parts import PartEvidence, group_of, told
 from benchtui.evidence.posterior import Posterior
 from benchtui.evidence.second import Costs
@@ -48,6 +48,17 @@ def prospects(case: Case, now: float, in_hand: str | None) -> dict[str, list[Pro
         rows = [_prospect(post, part, clue, place, case.costs, now, first) for clue, place in open_clues]
         found[key] = sorted(rows, key=lambda row: _rank(row, sure))
     return found
+
+
+def of_new(post: Posterior, rows: Iterable[Prospect]) -> list[Prospect]:
+    """The same clues of a part by what they tell of one question: did anybody describe this pressing?"""
+    found = []
+    for row in rows:
+        bits = 0.0
+        if row.table is not None and row.bits > 0:
+            bits = whether_new(post, told(post.parts[row.part], row.table, post.model, post.telling))
+        found.append(replace(row, bits=bits, saves=0.0))
+    return sorted(found, key=lambda row: _rank(row, False))
 
 
 def tables_of(case: Case) -> Iterator[None]:

@@ -39,16 +39,17 @@ class _Clue:
         return self.bits / self.row.seconds
 
 
-def in_order(post: Posterior, part_id: str, rows: list[Prospect]) -> list[tuple[str, str]]:
+def in_order(post: Posterior, part_id: str, rows: list[Prospect], new: bool = False) -> list[tuple[str, str]]:
     """Each next clue is the one that adds most bits a second to those before it, whatever they will say.
 
     Asking by first gains alone would put clues that repeat each other side by side. Dated clues use the time
     weights of now; gains given the pressing only shrink as clues are added, so a
-    clue whose stale figure is beaten need not be worked out again.
+    clue whose stale figure is beaten need not be worked out again. ``new``: nothing is asked but whether it
+    is a pressing that nobody has described.
     """
-    left = [_clue(post, part_id, row) for row in rows if row.table is not None and row.bits >= _LEAST]
+    left = [_clue(post, part_id, row, new) for row in rows if row.table is not None and row.bits >= _LEAST]
     placed: list[Prospect] = []
-    ways = [post.odds]
+    ways = [[1 - post.none, post.none] if new else post.odds]
     while left and post.model.size > 1:
         best = _best(left, ways)
         if best.bits < _LEAST:
@@ -61,12 +62,12 @@ def in_order(post: Posterior, part_id: str, rows: list[Prospect]) -> list[tuple[
     return [(row.place, row.clue.id) for row in [*placed, *rest]]
 
 
-def _clue(post: Posterior, part_id: str, row: Prospect) -> _Clue:
+def _clue(post: Posterior, part_id: str, row: Prospect, new: bool) -> _Clue:
     part = post.parts[part_id]
     if row.table is None:
         raise ValueError(f"clue {row.clue.id} gives no expectation")
     shown = told(part, row.table, post.model, post.telling)
-    columns = [post.as_one(column) for column in shown.columns]
+    columns = [post.as_two(column) if new else post.as_one(column) for column in shown.columns]
     return _Clue(row, columns, entropies(columns), row.bits)
 
 

@@ -51,6 +51,12 @@ class Posterior:
         by = self.p[n:] if self.none > 0 else self.model.prior[n:]
         return [*column[:n], sum(map(mul, by, column[n:])) / (sum(by) or 1.0)]
 
+    def as_two(self, column: Row) -> Row:
+        """Chances under the pressings known, each by its odds, and under "none of these"."""
+        n = len(self.model.pressings)
+        known = sum(map(mul, self.p[:n], column[:n]))
+        return [known / (1 - self.none), self.as_one(column)[n]]
+
     @property
     def none(self) -> float:
         """P of a pressing that nobody has described."""

@@ -112,7 +112,7 @@ class SecondLook:
     say: str
 
 
-HeldBack = Literal["", "unlike", "cuts", "contradicted"]
+HeldBack = Literal["", "unlike", "cuts", "contradicted", "new"]
 
 
 @dataclass(frozen=True, slots=True)

@@ -77,13 +77,16 @@ class WeighSettings:
     ``price_factor`` turns a book price into this record's (grades, and the rate where currencies differ).
     ``threshold`` None: what five minutes of the dealer's hour cost. ``dear`` None: an hour's wage; a leader
     that costs as much is not settled before a tell-tale clue of its known imitations was looked at.
-    ``contradicted``: how likely a leader must be against which an "always" speaks.
+    ``contradicted``: how likely a leader must be against which an "always" speaks. ``unknown``: how likely a
+    pressing that nobody has described may still be while a clue is left that tells ``unknown_bits`` of it.
     ``seconds_to_take_up``: seconds to take up a part that is not in the hand.
     """
 
     model: ModelSettings = ModelSettings()
     settle: float = 0.95
     contradicted: float = 0.99
+    unknown: float = 0.01
+    unknown_bits: float = 0.005
     hour: int = 2000
     threshold: int | None = None
     return_cost: int = 800

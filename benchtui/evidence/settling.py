@@ -13,7 +13,8 @@ def held_back(case: Case, leader: Likely, fit: Fit | None) -> HeldBack:
 
     ``unlike``: the copy does not fit it. Where something was seen instead of what it always shows: ``cuts``
     until those were read, for they tell a late pressing from a misread label better than any label; then
-    ``contradicted`` while it is not likelier still (``WeighSettings.contradicted``).
+    ``contradicted`` while it is not likelier still (``WeighSettings.contradicted``). That it may be ``new``,
+    one that nobody has described, is asked after all of these (``weighing.py``).
     """
     if fit is None:
         return ""
@@ -46,6 +47,9 @@ def _stands(case: Case, clash: Clash, lead: int) -> bool:
 
 def say_held(weighing: Weighing, most: int = 3) -> str:
     """Why a likely leader is not settled, in words; "" where nothing holds it back."""
+    if weighing.held == "new":
+        new = next(one.p for one in weighing.pressings if one.id is None)
+        return f"not sure yet: {new:.0%} that it is a pressing nobody has described"
     if weighing.fit is None or not weighing.held:
         return ""
     if weighing.held == "unlike":

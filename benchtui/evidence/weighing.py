@@ -11,7 +11,7 @@ from benchtui.evidence.dating import copy_date
 from benchtui.evidence.fit import fit_of, observed_failures
 from benchtui.evidence.learn import STOP, others
 from benchtui.evidence.look_again import second_look, telltale
-from benchtui.evidence.nextclue import Prospect, next_part, prospects, tables_of, worth_a_look
+from benchtui.evidence.nextclue import Prospect, next_part, of_new, prospects, tables_of, worth_a_look
 from benchtui.evidence.order import in_order
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Compare, Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
@@ -61,8 +61,11 @@ def weigh(
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     held = held_back(case, leader, fit)
     settled = sure and cheap and imitation is None and not held
+    if settled and (asked := _may_be_new(case, rows, in_hand)):
+        settled, held, rows = False, "new", asked if ask else rows
+    looking = replace(settings, least_bits=settings.unknown_bits) if held == "new" else settings
     left = worth_a_look([row for found in rows.values() for row in found], settings)
-    ordered = cache(lambda part: in_order(case.post, part, rows.get(part, [])))
+    ordered = cache(lambda part: in_order(case.post, part, rows.get(part, []), held == "new"))
     return Weighing(
         parts=spans.parts,
         disc_span=spans.disc,
@@ -71,11 +74,13 @@ def weigh(
         clashes=spans.clashes,
         pressings=pressings,
         settled=settled,
-        nothing_left=ask and not (settled or left or imitation or held == "cuts"),
+        nothing_left=ask and not (settled or left or imitation or held in ("cuts", "new")),
         agreement=case.agreement,
         elsewhere=case.elsewhere,
-        next={key: tuple(_shown(case, row, now, held) for row in found) for key, found in rows.items()},
-        next_part=_next_part(case, rows, second, in_hand),
+        next={
+            key: tuple(_shown(case, row, now, held, looking) for row in found) for key, found in rows.items()
+        },
+        next_part=_next_part(case, rows, second, in_hand, looking),
         second_look=second,
         cost=None if cost is None else case.money(cost),
         fit=fit,
@@ -134,6 +139,19 @@ def _open_questions(
     return rows, now
 
 
+def _may_be_new(
+    case: Case, rows: dict[str, list[Prospect]], in_hand: str | None
+) -> dict[str, list[Prospect]]:
+    """The clues by what they tell of a pressing that nobody has described, where that is still likely enough;
+    none where none of them tells.
+    """
+    if case.post.none <= case.settings.unknown:
+        return {}
+    found = {part: of_new(case.post, its) for part, its in (rows or prospects(case, 0.0, in_hand)).items()}
+    least = case.settings.unknown_bits
+    return found if any(row.bits >= least for its in found.values() for row in its) else {}
+
+
 def _likely(case: Case, h: int) -> Likely:
     pressing = case.pressing(h)
     if pressing is None:
@@ -143,21 +161,25 @@ def _likely(case: Case, h: int) -> Likely:
     return Likely(pressing.id, pressing.name, case.post.p[h], money, pressing.kind, pressing.catalogue)
 
 
-def _shown(case: Case, row: Prospect, now: float, held: HeldBack) -> NextClue:
+def _shown(case: Case, row: Prospect, now: float, held: HeldBack, looking: WeighSettings) -> NextClue:
     wanted = held == "cuts" and row.clue.form == "cut"
     worth = case.money(row.saves) if now > 0 else None
-    telling = wanted or worth_a_look([row], case.settings)
+    telling = wanted or worth_a_look([row], looking)
     return NextClue(row.clue, row.place, row.bits, row.seconds, worth, telling)
 
 
 def _next_part(
-    case: Case, rows: dict[str, list[Prospect]], second: SecondLook | None, in_hand: str | None
+    case: Case,
+    rows: dict[str, list[Prospect]],
+    second: SecondLook | None,
+    in_hand: str | None,
+    looking: WeighSettings,
 ) -> str | None:
     """Once the leader is sure and money is at stake the second look's part, else the best per second."""
     sure = max(case.post.odds) >= case.settings.settle
     if second is not None and second.part and second.part != in_hand and sure:
         return second.part
-    return next_part(case.post, rows, case.settings, in_hand)
+    return next_part(case.post, rows, looking, in_hand)
 
 
 def _suspect(case: Case, pressings: tuple[Likely, ...]) -> str:

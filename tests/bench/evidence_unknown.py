@@ -117,7 +117,8 @@ def until_settled(
     record, asked = blank(copy.title), 0
     while True:
         weighing = weigh(record, shelf, counts=counts)
-        following = None if weighing.settled else best_of(weighing, 0.01 if weighing.nothing_left else 1e-6)
+        least = 0.005 if weighing.held == "new" else 0.01 if weighing.nothing_left else 1e-6
+        following = None if weighing.settled else best_of(weighing, least)
         if following is None or weighing.nothing_left:
             return record, weighing, asked
         answer(record, copy, *following)

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
-from benchtui.evidence import Weighing, weigh
+from benchtui.evidence import Weighing, say_held, weigh
 from benchtui.evidence.draws import draw
 from benchtui.evidence.fit import observed_failures
 from benchtui.evidence.reference import Shelf
@@ -124,3 +124,34 @@ def test_how_often_an_always_fails_is_learnt_from_the_shop_s_copies() -> None:
     assert observed_failures([title], {}) == pytest.approx(0.023)
     counts = {"a": {"n": 200, "clues": {"label": {"yes": 190, "no": 10}}}}
     assert observed_failures([title], counts) == pytest.approx((0.023 * 200 + 10) / 400)
+
+
+def described(record: Any, complete: Any, ask: bool = True) -> Weighing:
+    """Two pressings that rim and font tell apart; both have the same label and the same ring."""
+    both: Any = {"label": {"yes": "always"}, "ring": {"yes": "always"}}
+    title = BookTitle("t", "", "t", Span(), complete=complete, pressings=(
+        Pressing("a", "a", Span(), expect=both | {"rim": {"yes": "always"}, "font": {"yes": "always"}}),
+        Pressing("b", "b", Span(), expect=both | {"rim": {"no": "always"}, "font": {"no": "always"}}),
+    ))  # fmt: skip
+    return weigh(record, Shelf([title], CLUES), ask=ask)
+
+
+def test_while_one_that_nobody_described_is_likely_enough_what_would_show_it_is_asked(
+    record_of: Any, saw: Any
+) -> None:
+    record = record_of()
+    for clue in ("rim", "font"):
+        saw(record, "disc-1", clue, "yes")
+    found = described(record, "most")
+    assert found.leader is not None
+    assert found.leader.p >= 0.95
+    assert found.held == "new"
+    assert not found.nothing_left
+    assert [described(record, "most", ask=ask).settled for ask in (True, False)] == [False, False]
+    assert say_held(found).endswith("that it is a pressing nobody has described")
+    assert {one.clue.id for one in found.next["disc-1"] if one.worthwhile} == {"label", "ring"}
+    assert {clue for _, clue in found.order("disc-1")[:2]} == {"label", "ring"}
+    assert described(record, "all").settled
+    for clue in ("label", "ring"):
+        saw(record, "disc-1", clue, "yes")
+    assert described(record, "most").settled
