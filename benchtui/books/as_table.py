@@ -49,7 +49,7 @@ def pressing_table(pressing: Pressing, currency: str) -> dict[str, Any]:
         fields["kind"] = pressing.kind
     if pressing.share != 1.0:
         fields["share"] = pressing.share
-    for name in ("catalogue", "country", "channels", "imitates", "note", "source", "retired"):
+    for name in ("catalogue", "country", "channels", "imitates", "note", "source", "retired", "passes_to"):
         if value := getattr(pressing, name):
             fields[name] = value
     if pressing.known != "written":

@@ -7,7 +7,7 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.books.check_clues import check_answers_added, check_cipher, check_clue, check_numbering
 from benchtui.books.check_scales import check_scales, problem_of
-from benchtui.books.check_titles import check_pressing, check_title
+from benchtui.books.check_titles import check_passing, check_pressing, check_title
 from benchtui.books.library import book_files
 from benchtui.books.read import book_faults, read_cipher, read_clues, read_head, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
@@ -26,6 +26,8 @@ class Seen:
     clues: dict[str, Clue] = field(default_factory=dict)
     titles: dict[str, BookTitle] = field(default_factory=dict)
     pressings: dict[str, str] = field(default_factory=dict)
+    added: set[str] = field(default_factory=set)
+    """Pressings that a book adds to another's title."""
     ciphers: set[str] = field(default_factory=set)
 
 
@@ -99,6 +101,8 @@ def _gather(book: _Book, seen: Seen) -> None:
             seen.pressings.setdefault(pressing.id, title.id)
     for row in book.top.rows("cipher"):
         seen.ciphers.add(row.text("id"))
+    for row in book.top.rows("add"):
+        seen.added |= {entry.text("id") for entry in row.rows("pressing")}
 
 
 def _check(book: _Book, seen: Seen) -> None:
@@ -113,6 +117,7 @@ def _check(book: _Book, seen: Seen) -> None:
         check_title(row, title, seen.clues, seen.ciphers)
         for entry, pressing in zip(row.rows("pressing"), title.pressings, strict=True):
             check_pressing(entry, pressing, title, seen.clues)
+            check_passing(entry, pressing, seen.pressings.keys() | seen.added)
     _check_added(book, seen)
 
 
@@ -128,4 +133,6 @@ def _check_added(book: _Book, seen: Seen) -> None:
             row.wrong("title", f"no book has a title {title!r}", "use the id of a title in a book")
         elif title:
             for entry in row.rows("pressing"):
-                check_pressing(entry, read_pressing(entry, book.head), seen.titles[title], seen.clues)
+                pressing = read_pressing(entry, book.head)
+                check_pressing(entry, pressing, seen.titles[title], seen.clues)
+                check_passing(entry, pressing, seen.pressings.keys() | seen.added)

@@ -43,6 +43,15 @@ def _is_ean(text: str) -> bool:
     return weighed % 10 == 0
 
 
+def check_passing(row: Row, pressing: Pressing, every: Collection[str]) -> None:
+    """A pressing that passes to another is retired, and the other is in the books."""
+    to = pressing.passes_to
+    if to and not pressing.retired:
+        row.wrong("passes_to", "only a retired pressing passes to another", 'write retired = "why"')
+    if to and (to == pressing.id or to not in every):
+        row.wrong("passes_to", f"no other pressing is {to!r}", one_of(to, sorted(every)))
+
+
 def check_pressing(row: Row, pressing: Pressing, title: BookTitle, clues: Mapping[str, Clue]) -> None:
     """A pressing's time, kind, words and cuts."""
     _check_time(row, pressing, title)

@@ -88,18 +88,27 @@ class BookEdit:
         return [one for at in self._adds(kind, whose) for one in self._inner(at, inner)]
 
     def pressing(self, title_id: str, pressing_id: str) -> Table | None:
-        """A pressing of that title, whether its title stands in this book or in another."""
-        return self._find("title", title_id, pressing_id)
+        """A pressing of that title, of this book's own, of another's, or of one joined to it."""
+        return self._find("title", self._owner_of(title_id, pressing_id), pressing_id)
 
     def has_pressing(self, pressing_id: str) -> bool:
         """Whether any title or addition of this book has a pressing of that id."""
+        return bool(self._owner_of("", pressing_id))
+
+    def _owner_of(self, title_id: str, pressing_id: str) -> str:
+        """Under which title's id the pressing stands: this one, or one that is joined to it; "" for none."""
+        if title_id and self._find("title", title_id, pressing_id) is not None:
+            return title_id
+        owner = ""
         for piece in self._pieces:
+            if piece.path in (("title",), ("add",)):
+                owner = piece.names.get("id") or piece.names.get("title") or ""
             if piece.path[-1:] == ("pressing",) and piece.names.get("id") == pressing_id:
-                return True
+                return owner
             inline = piece.path in (("title",), ("add",)) and "pressing" in piece.text
             if inline and any(one.get("id") == pressing_id for one in piece.table.get("pressing", [])):
-                return True
-        return False
+                return owner
+        return title_id
 
     def answer(self, clue_id: str, answer_id: str) -> Table | None:
         """An answer of that clue, whether the clue stands in this book or in another."""
@@ -153,7 +162,7 @@ class BookEdit:
         table = self.pressing(title_id, pressing_id)
         if table is None:
             raise BenchError(f"has no pressing {pressing_id!r} of {title_id!r}", self.path)
-        self._put_inner("title", title_id, _merged(table, fields))
+        self._put_inner("title", self._owner_of(title_id, pressing_id), _merged(table, fields))
 
     def retire_pressing(self, title_id: str, pressing_id: str, why: str) -> None:
         """No record is weighed against it any more; records that name it keep its name."""

@@ -79,7 +79,11 @@ def on_ladder(title: BookTitle, lanes: list[Lane]) -> tuple[Pressing, ...]:
     seen, more = {one.id: one for one in title.pressings}, []
     for made, states in _stretches(title, lanes):
         low, high = made.period.earliest or date.min, made.period.latest or date.max
-        here = [one for one in title.pressings if _falls(one, low, high) or _shows(one, states)]
+        here = [
+            one
+            for one in title.pressings
+            if _shows(one, states) or (_falls(one, low, high) and not _shows_other(one, states))
+        ]
         for one in here:
             share = seen[one.id].stretch + made.share / len(here)
             seen[one.id] = replace(seen[one.id], stretch=round(share, 4))
@@ -132,6 +136,12 @@ def _shows(pressing: Pressing, states: list[tuple[Clue, Answer]]) -> bool:
     that its answers say."""
     words = [pressing.expect.get(clue.id, {}).get(answer.id) for clue, answer in states]
     return all(word in ("always", "usually") for word in words)
+
+
+def _shows_other(pressing: Pressing, states: list[tuple[Clue, Answer]]) -> bool:
+    """Whether it is said to show something else than a state of that stretch."""
+    told = ((pressing.expect.get(clue.id), answer.id) for clue, answer in states)
+    return any(words and words.get(state, "never") == "never" for words, state in told)
 
 
 def _beginning(lanes: list[Lane]) -> date | None:

@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
+from benchtui.books.passed_on import living, pressing_of
 from benchtui.books.prepared import Prepared, prepare
 from benchtui.books.read import read_answers, read_cipher, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
@@ -143,10 +144,9 @@ class Library:
 
     def _counted(self, counts: Mapping[str, Any]) -> Iterator[tuple[Pressing, Mapping[str, Any]]]:
         for pressing_id, its in counts.items():
-            title = self.title(pressing_id.rpartition("/")[0])
-            for pressing in title.pressings if title else ():
-                if pressing.id == pressing_id:
-                    yield pressing, its.get("clues", {})
+            pressing = pressing_of(self.title(pressing_id.rpartition("/")[0]), pressing_id)
+            if pressing is not None:
+                yield pressing, its.get("clues", {})
 
     def trusting(self, trusts: Mapping[str, float]) -> "Library":
         """The same books, where the sources' words are worth that."""
@@ -216,8 +216,16 @@ class Library:
             for one in ids:
                 read = [read_pressing(book.row(raw), book.head) for raw in book.added(one)]
                 pressings += _in_currency(read, book, owner)
-        found_title = replace(title, pressings=tuple(one for one in pressings if not one.retired))
+        found_title = replace(title, pressings=living(pressings))
         return trusted(found_title, self._trusts) if self._trusts else found_title
+
+    def one_id(self, title_id: str) -> str:
+        """The id under which all titles joined to this one are one; its own where it is joined to none."""
+        seen = {title_id}
+        while (to := self.joins.get(title_id, title_id)) not in seen:
+            title_id = to
+            seen.add(to)
+        return title_id
 
     def _ids_of(self, title_id: str) -> list[str]:
         """All ids of that title: what it was joined to first, then those joined to the same."""

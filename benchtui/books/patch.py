@@ -69,7 +69,7 @@ def turn(path: Path, patch: Patch, back: bool) -> bool:
             return True
         if back or text is not None:
             return False
-    turned = _turned(text or "", patch, back)
+    turned = turned_text(text or "", patch, back)
     if turned is None:
         return False
     checked(changed_of(text or "", turned).encode("utf-8"), path)
@@ -77,7 +77,8 @@ def turn(path: Path, patch: Patch, back: bool) -> bool:
     return True
 
 
-def _turned(text: str, patch: Patch, back: bool) -> str | None:
+def turned_text(text: str, patch: Patch, back: bool) -> str | None:
+    """The text with the edit taken back (or done again); None where its place is not as it was."""
     here, there = (patch.now, patch.was) if back else (patch.was, patch.now)
     before, after = patch.before, patch.after
     if text[patch.at - len(before) :].startswith(before + here + after):

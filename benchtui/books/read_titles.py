@@ -64,6 +64,7 @@ def read_pressing(row: Row, book: BookHead) -> Pressing:
         note=row.text("note"),
         source=source,
         retired=row.text("retired"),
+        passes_to=row.text("passes_to"),
         said=tuple(_said(entry) for entry in row.rows("said")),
         known=cast(Known, known),
         differs=row.texts("differs"),

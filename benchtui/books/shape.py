@@ -161,7 +161,9 @@ class Pressing:
     ``expect``: clue id -> answer id -> word. ``share``: how many of ten copies, say, are this one (relative).
     ``cuts``: pairs of the two sides' cuts with their words, ``(("1", "1"), "usually")``.
     ``price``: minor units in the book's currency at the scale's top grade; None where unknown. ``retired``:
-    why no record is weighed against it any more; its id lives on in records that name it. ``known``:
+    why no record is weighed against it any more; its id lives on in records that name it. ``passes_to``: the
+    id of the pressing whose copies a retired one's are from then on; ``was``: the ids that passed to this
+    one; in no file. ``known``:
     ``grown`` rests on copies seen here; of such a one ``differs`` are the clues that the dealer marked as
     what sets it apart, all else it shows may be chance. ``said``: what other books say of it; nothing is
     weighed by that. ``stretch``: the share of that stretch of its company's ladder whose place a grown one
@@ -184,11 +186,13 @@ class Pressing:
     note: str = ""
     source: str = ""
     retired: str = ""
+    passes_to: str = ""
     known: Known = "written"
     differs: tuple[str, ...] = ()
     said: tuple[Said, ...] = ()
     stretch: float = 0.0
     trust: dict[str, float] = field(default_factory=dict)
+    was: tuple[str, ...] = ()
 
     def trust_of(self, clue: str) -> float:
         """What its word on that question is worth, 1 the usual."""

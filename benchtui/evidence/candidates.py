@@ -3,6 +3,7 @@
 from collections.abc import Hashable, Mapping
 from typing import Any
 
+from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.evidence.cells import Grid, ends, grid
 from benchtui.evidence.cuts import CutTable, cut_table
@@ -133,8 +134,9 @@ class Candidates:
 
 
 def relevant(counts: Counts, pressings: tuple[Pressing, ...]) -> dict[str, Any]:
-    """The shop's counts of these pressings alone, and of what repeats."""
-    return {key: counts[key] for key in (GROUPS, *(p.id for p in pressings)) if key in counts}
+    """The shop's counts of these pressings and of those that passed to them, and of what repeats."""
+    found = {p.id: taught for p in pressings if (taught := taught_of(counts, p))}
+    return {GROUPS: counts[GROUPS], **found} if GROUPS in counts else found
 
 
 def candidates(

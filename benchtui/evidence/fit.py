@@ -17,6 +17,7 @@ from operator import add
 from random import Random
 from statistics import median
 
+from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import BookTitle
 from benchtui.evidence.candidates import Candidates
 from benchtui.evidence.draws import Drawn, Piece, pieces_of
@@ -59,8 +60,8 @@ def fit_of(post: Posterior, lead: int, swapped: Mapping[str, float], fails: floa
 def observed_failures(titles: Iterable[BookTitle], counts: Counts) -> float:
     """How often an "always" was not what the shop's copies of these titles showed; FAILS while few are."""
     failed = tried = 0.0
-    for pressing in (one for title in titles for one in title.pressings if one.id in counts):
-        for clue, seen in counts[pressing.id].get("clues", {}).items():
+    for pressing in (one for title in titles for one in title.pressings):
+        for clue, seen in taught_of(counts, pressing).get("clues", {}).items():
             words = pressing.expect.get(clue, {})
             always = next((answer for answer, word in words.items() if word == "always"), None)
             if always is not None:

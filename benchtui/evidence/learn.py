@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from benchtui.books.ladder import is_proposed
+from benchtui.books.passed_on import add_counts
 from benchtui.evidence.runout import EITHER
 from benchtui.evidence.stop import bin_of
 from benchtui.model.record import RecordDoc
@@ -33,14 +34,14 @@ def counts_of(records: Iterable[RecordDoc]) -> Tally:
 def _add_witness(tally: Tally, named: str, bench: Mapping[str, Any]) -> None:
     """What a copy named by the dealer says of the bench that judged it."""
     right = "right" if bench["leader"] == named else "wrong"
-    _sum_into(tally, {STOP: {bin_of(bench["p"]): {right: 1}}, GROUPS: bench["groups"]})
+    add_counts(tally, {STOP: {bin_of(bench["p"]): {right: 1}}, GROUPS: bench["groups"]})
 
 
 def merge(tallies: Iterable[Mapping[str, Any]]) -> Tally:
     """The sum of several counts, figure by figure."""
     total: Tally = {}
     for tally in tallies:
-        _sum_into(total, tally)
+        add_counts(total, tally)
     return total
 
 
@@ -58,14 +59,6 @@ def _less(total: Mapping[str, Any], own: Mapping[str, Any]) -> Tally:
         else:
             left[key] = max(0, value - own.get(key, 0))
     return left
-
-
-def _sum_into(total: Tally, more: Mapping[str, Any]) -> None:
-    for key, value in more.items():
-        if isinstance(value, Mapping):
-            _sum_into(total.setdefault(key, {}), value)
-        else:
-            total[key] = total.get(key, 0) + value
 
 
 def _add(own: Tally, record: RecordDoc) -> None:

@@ -69,7 +69,9 @@ class Clash:
 
 @dataclass(frozen=True, slots=True)
 class Likely:
-    """A pressing and its probability; ``id`` None is "none of these". ``catalogue``: its own number."""
+    """A pressing and its probability; ``id`` None is "none of these". ``catalogue``: its own number; ``was``:
+    ids of retired pressings that passed to it.
+    """
 
     id: str | None
     name: str
@@ -77,6 +79,11 @@ class Likely:
     price: Money | None = None
     kind: str = "ordinary"
     catalogue: str = ""
+    was: tuple[str, ...] = ()
+
+    def is_called(self, pressing_id: str | None) -> bool:
+        """Whether a record that names that pressing is of this one."""
+        return self.id is not None and (pressing_id == self.id or pressing_id in self.was)
 
 
 @dataclass(frozen=True, slots=True)

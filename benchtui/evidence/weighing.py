@@ -158,7 +158,8 @@ def _likely(case: Case, h: int) -> Likely:
         return Likely(None, "none of these", case.post.none, None, "")
     price = case.costs.price(h)
     money = case.money(price) if price is not None and case.currency else None
-    return Likely(pressing.id, pressing.name, case.post.p[h], money, pressing.kind, pressing.catalogue)
+    named = pressing.id, pressing.name, case.post.p[h], money, pressing.kind, pressing.catalogue
+    return Likely(*named, pressing.was)
 
 
 def _shown(case: Case, row: Prospect, now: float, held: HeldBack, looking: WeighSettings) -> NextClue:

@@ -11,10 +11,15 @@ NAMED = ("sure", "by hand")
 
 
 def name(item: Item, words: Wording) -> str:
-    """What the record is called, as it keeps it, else as the evidence has it; "" while that is open."""
+    """What the record is called, as it keeps it, else as the evidence has it; "" while that is open.
+
+    A pressing that passed to another is called by the other's name.
+    """
     pressing, known = item.record["pressing"], _named(item)
     if pressing["id"] is None:
         return ""
+    if known is not None and known.id != pressing["id"]:
+        return known.name
     return pressing.get("name") or (known.name if known else pressing["id"])
 
 
@@ -32,7 +37,7 @@ def sure(item: Item, words: Wording) -> str:
     if item.weighed is None:
         return "sure" if (pressing["p"] or 0) >= SURE else "not sure"
     leader = next(iter(item.weighed.pressings), None)
-    return "sure" if item.weighed.settled and leader and leader.id == pressing["id"] else "not sure"
+    return "sure" if item.weighed.settled and leader and leader.is_called(pressing["id"]) else "not sure"
 
 
 def chance(item: Item, words: Wording) -> str:
@@ -56,4 +61,4 @@ def catalogue(item: Item, words: Wording) -> str:
 def _named(item: Item) -> Likely | None:
     named = item.record["pressing"]["id"]
     likely = item.weighed.pressings if item.weighed else ()
-    return next((one for one in likely if named and one.id == named), None)
+    return next((one for one in likely if one.is_called(named)), None)

@@ -9,7 +9,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from benchtui.books.library import Library
-from benchtui.books.shape import Word
+from benchtui.books.passed_on import taught_of
+from benchtui.books.shape import Pressing, Word
 from benchtui.books.trust import claims_of, factor, is_own, seen_of
 
 WEIGHT = 4.0
@@ -37,32 +38,34 @@ def sources_of(library: Library, book: str, counts: Mapping[str, Any]) -> list[S
     """The sources of a book, those with most claims first."""
     found: dict[str, Source] = defaultdict(lambda: Source(NOBODY))
     strangers = {name for head in library.books() for name in head.strangers}
-    for name, claim, pressing_id, expect in _claims(library, book):
+    for name, claim, pressing, expect in _claims(library, book):
         one = found[name]
         one.name, one.stranger = name, name in strangers
         one.claims.append(claim)
-        good, bad = seen_of(counts.get(pressing_id, {}).get("clues", {}), expect)
+        good, bad = seen_of(taught_of(counts, pressing).get("clues", {}) if pressing else {}, expect)
         one.borne_out += good
         one.contradicted += bad
     return sorted(found.values(), key=lambda one: (-len(one.claims), one.name))
 
 
-def _claims(library: Library, book: str) -> Iterator[tuple[str, str, str, Mapping[str, Mapping[str, Word]]]]:
+def _claims(
+    library: Library, book: str
+) -> Iterator[tuple[str, str, Pressing | None, Mapping[str, Mapping[str, Word]]]]:
     """Source, claim, pressing, what it expects."""
     for clue in library.clues():
         if clue.book == book:
-            yield clue.source or NOBODY, f"the question '{clue.ask}'", "", {}
+            yield clue.source or NOBODY, f"the question '{clue.ask}'", None, {}
             for answer in clue.answers:
                 if answer.source and answer.source != clue.source:
-                    yield answer.source, f"'{answer.text}' of '{clue.ask}'", "", {}
+                    yield answer.source, f"'{answer.text}' of '{clue.ask}'", None, {}
     for row in library.titles():
         title = library.title(row.id) if row.book == book else None
         for pressing in title.pressings if title else ():
             name = f"{row.title}, {pressing.name}"
             (own, expect), *others = claims_of(pressing)
-            yield own or NOBODY, name, pressing.id, expect
+            yield own or NOBODY, name, pressing, expect
             for source, said in others:
-                yield source, f"{name}: what it shows", pressing.id, said
+                yield source, f"{name}: what it shows", pressing, said
 
 
 def lines_of(sources: list[Source], claims: int = 8) -> Iterator[str]:

@@ -10,15 +10,16 @@ from dataclasses import dataclass, field
 from math import comb, sqrt
 from typing import Any, Literal
 
+from benchtui.books.ladder import is_grown, is_proposed, lanes_of, on_ladder
 from benchtui.books.library import UNIVERSAL, Library
+from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import WORD_WEIGHT, BookTitle, Clue, Pressing
 from benchtui.evidence.word_weights import weights
 from benchtui.knowledge.apart import INSEPARABLE, Apart, Telling, least_wrong
+from benchtui.knowledge.one_pressing import looks_grown, may_be_one
 from benchtui.model.span import Span, spans_text
 
-Kind = Literal["inseparable", "cell", "contradiction", "stock", "unanswered", "grown", "single"]
-GROWN = "seen on the bench"
-"""The source of a pressing that grew out of the work."""
+Kind = Literal["inseparable", "cell", "contradiction", "stock", "unanswered", "grown", "proposed", "single"]
 UNLIKELY = 0.01
 ALIKE = 0.8
 """Overlap from which a grown pressing looks like a written one, by the clues that it speaks of."""
@@ -45,12 +46,19 @@ class Advice:
 @dataclass
 class Stock:
     """What the shop's copies show. ``copies``: of each title; ``counts``: of confirmed copies, as the
-    evidence counts them; ``answered``: how many copies answered each clue.
+    evidence counts them; ``answered``: how many copies answered each clue; ``two``: pairs of pressings that
+    the dealer said are two (``pair_key``).
     """
 
     copies: Counter[str] = field(default_factory=Counter)
     counts: Mapping[str, Any] = field(default_factory=dict)
     answered: Counter[str] = field(default_factory=Counter)
+    two: frozenset[str] = frozenset()
+
+
+def pair_key(one: str, other: str) -> str:
+    """What stands in the shop's settings for the question whether two pressings are one."""
+    return f"one/{one}/{other}"
 
 
 def review(library: Library, stock: Stock, book: str = "") -> list[Advice]:
@@ -77,11 +85,12 @@ def of_title(
     if apart is not None:
         yield from _inseparable(apart, weight, usual)
         yield from _cell(apart, weight)
-        yield from _grown(apart, weight)
+        yield from _grown(apart, weight, stock)
     elif len(title.pressings) == 1:
         words = f"only one pressing is known: {title.pressings[0].name}"
         deal = "add what else there is: a row of a table, or 'new pressing' with a copy in hand"
         yield Advice("single", _ONE_PRESSING * weight, title.id, _name(title), words, deal)
+    yield from _on_ladder(title, library, stock, weight)
     yield from _contradictions(title, library, weight)
     yield from _against_stock(title, library, stock)
 
@@ -224,7 +233,7 @@ def _early(period: Span, clue: Clue) -> Span:
 
 def _against_stock(title: BookTitle, library: Library, stock: Stock) -> Iterator[Advice]:
     for pressing in title.pressings:
-        for clue_id, seen in stock.counts.get(pressing.id, {}).get("clues", {}).items():
+        for clue_id, seen in taught_of(stock.counts, pressing).get("clues", {}).items():
             clue = library.clue(clue_id)
             ids = [answer.id for answer in clue.answers if not answer.neutral] if clue else []
             row = weights(pressing.expect.get(clue_id, {}), ids)
@@ -272,24 +281,46 @@ def word_for(times: int, copies: int) -> str:
 # -- what else ------------------------------------------------------------------------------------------
 
 
-def _grown(apart: Apart, weight: int) -> Iterator[Advice]:
+def _grown(apart: Apart, weight: int, stock: Stock) -> Iterator[Advice]:
     """A grown pressing beside each written one, by the clues that both speak of."""
     pressings = apart.title.pressings
     for a, one in enumerate(pressings):
-        if one.known != "grown" and GROWN not in one.source:
+        if not is_grown(one):
             continue
-        written = [(b, other) for b, other in enumerate(pressings) if GROWN not in other.source]
-        ranked = [(_shared_overlap(apart, a, b), other) for b, other in written if _meet(one, other)]
+        written = [
+            (b, other)
+            for b, other in enumerate(pressings)
+            if not is_grown(other) and pair_key(one.id, other.id) not in stock.two
+        ]
+        ranked = [(_shared_overlap(apart, a, b), other) for b, other in written if may_be_one(one, other)]
         overlap, other = max(ranked, key=lambda pair: pair[0], default=(0.0, one))
         if overlap >= ALIKE:
             words = f"{one.name}, seen on the bench, looks like {other.name} of the book"
-            deal = f"retire it: copies of it are {other.name}"
+            deal = f"say whether they are one: then its copies are {other.name}"
             worth = 100 * apart.prior[a] * overlap * weight
             yield Advice("grown", worth, apart.title.id, _name(apart.title), words, deal, (one.id, other.id))
 
 
-def _meet(one: Pressing, other: Pressing) -> bool:
-    return one.period.meet(other.period) is not None
+def _on_ladder(title: BookTitle, library: Library, stock: Stock, weight: int) -> Iterator[Advice]:
+    """A grown pressing that takes no stretch of its company's ladder by itself, and looks like one."""
+    if not title.pressings or any(not is_grown(one) for one in title.pressings):
+        return
+    every = on_ladder(title, lanes_of(library.clues(), title.company))
+    waiting = [one for one in every if is_proposed(one.id)]
+    for one in every:
+        if is_proposed(one.id) or one.stretch:
+            continue
+        likely = [
+            (looks_grown(one, other, other.expect), other)
+            for other in waiting
+            if pair_key(one.id, other.id) not in stock.two
+        ]
+        score, other = max(likely, key=lambda pair: pair[0], default=(0.0, one))
+        if score:
+            words = f"{one.name}, seen on the bench, looks like the ladder's {other.name}"
+            deal = f"say whether they are one: then it was made {other.period.edtf()}"
+            yield Advice("proposed", _ONE_PRESSING * weight, title.id, _name(title), words, deal,
+                         (one.id, other.id))  # fmt: skip
 
 
 def _shared_overlap(apart: Apart, a: int, b: int) -> float:

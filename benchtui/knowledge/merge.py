@@ -16,6 +16,7 @@ from benchtui.books.from_bench import new_id
 from benchtui.books.library import Library
 from benchtui.books.shape import BookHead, Clue, Pressing, Word
 from benchtui.knowledge.asked import Target
+from benchtui.knowledge.one_pressing import passing, taken_over
 from benchtui.knowledge.other import ClueMatch, Comparison, PressingMatch, TitleMatch
 from benchtui.knowledge.put import Books, journalled
 
@@ -42,6 +43,8 @@ class _Merge:
         for pressing in self.found.pressings:
             if pressing.how == "new":
                 self._new_pressing(pressing.title, pressing.theirs)
+            elif pressing.how == "same" and pressing.takes_grown:
+                self._in_place(pressing)
             elif pressing.how == "same":
                 self._beside(pressing)
         strangers = self.book.head().get("strangers", [])
@@ -106,7 +109,21 @@ class _Merge:
         assert match.mine is not None
         self._put(match.mine.id, pressing, [one.id for one in match.mine.pressings])
 
-    def _put(self, title_id: str, pressing: Pressing, taken: Any) -> None:
+    def _in_place(self, match: PressingMatch) -> None:
+        """Theirs was written down, mine grew here: theirs is put in, and mine passes to it."""
+        mine, title = match.mine, match.title.mine
+        assert mine is not None
+        assert title is not None
+        home = self.books.home_of(title.id, mine.id)
+        if home is None:
+            return
+        made = self._put(title.id, match.theirs, [one.id for one in title.pressings])
+        given, put = home.pressing(title.id, mine.id) or {}, self.book.pressing(title.id, made) or {}
+        same_money = home.head().get("currency", "") == self.book.head().get("currency", "")
+        self.book.change_pressing(title.id, made, taken_over(put, given, same_money))
+        home.change_pressing(title.id, mine.id, passing(made, match.theirs.name))
+
+    def _put(self, title_id: str, pressing: Pressing, taken: Any) -> str:
         slug = pressing.id.rpartition("/")[2]
         used = {one.removeprefix(f"{title_id}/") for one in taken}
         pressing_id = f"{title_id}/{new_id(slug, used)}"
@@ -121,6 +138,7 @@ class _Merge:
             said=(),
         )
         self.book.put_pressing(title_id, pressing_table(made, self.theirs.currency))
+        return pressing_id
 
     def _beside(self, match: PressingMatch) -> None:
         """What mine is silent of is filled in; what theirs says otherwise is kept beside it."""

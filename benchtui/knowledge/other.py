@@ -9,11 +9,13 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from benchtui.books.ladder import is_grown
 from benchtui.books.library import UNIVERSAL, Library
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, Word
 from benchtui.knowledge.alike import LIKE, Shelf, card_of
 from benchtui.knowledge.cells import write_cell
 from benchtui.knowledge.folded import fold
+from benchtui.knowledge.one_pressing import agreement, looks_grown, may_be_one, names_like
 from benchtui.titles.fold import digits_of
 
 _SAME_ANSWER = 78.0
@@ -57,6 +59,11 @@ class PressingMatch:
     differs: list[tuple[str, str, str]] = field(default_factory=list)
     fills: dict[str, dict[str, Word]] = field(default_factory=dict)
     """Questions that mine says nothing of."""
+
+    @property
+    def takes_grown(self) -> bool:
+        """Whether mine grew here out of a copy and theirs was written down: mine passes to theirs."""
+        return self.mine is not None and is_grown(self.mine) and not is_grown(self.theirs)
 
 
 @dataclass
@@ -315,30 +322,19 @@ def _in_my_words(
 
 def _alike(one: PressingMatch, other: Pressing) -> float:
     """1 or more: the same pressing; from .6 on it may be."""
-    from rapidfuzz import fuzz
-
     theirs = one.theirs
-    if theirs.kind != other.kind or (
-        theirs.channels and other.channels and theirs.channels != other.channels
-    ):
+    if not may_be_one(theirs, other):
         return 0.0
-    if theirs.period.known and other.period.known and theirs.period.meet(other.period) is None:
-        return 0.0
-    both = [clue for clue in one.expect if other.expect.get(clue)]
-    agree = sum(_leading(one.expect[clue]) == _leading(other.expect[clue]) for clue in both)
-    shown = agree / len(both) if both else 0.0
-    named = fuzz.token_sort_ratio(fold(theirs.name), fold(other.name)) / 100
+    both, shown = agreement(one.expect, other.expect)
+    named = names_like(theirs.name, other.name)
     if named * 100 >= LIKE and (not both or shown >= 0.5):
         return 1 + named + shown
-    if len(both) >= 2 and shown >= 0.8 and theirs.period == other.period:
+    if both >= 2 and shown >= 0.8 and theirs.period == other.period:
         return 1 + shown
+    if is_grown(other) and not is_grown(theirs) and looks_grown(other, theirs, one.expect):
+        return max(0.6, 0.9 * named)  # it rests on a copy or two: it is asked
     least = 0.6 if theirs.period.known and theirs.period == other.period and shown >= 0.5 else 0.0
-    return max(least, min(0.99, 0.6 * shown + 0.4 * named) if len(both) >= 2 else 0.5 * named)
-
-
-def _leading(words: Mapping[str, Word]) -> str:
-    order = ("always", "usually", "sometimes", "rarely", "never")
-    return min(words, key=lambda answer: order.index(words[answer]), default="")
+    return max(least, min(0.99, 0.6 * shown + 0.4 * named) if both >= 2 else 0.5 * named)
 
 
 def _differs(one: PressingMatch, mine: Library) -> None:

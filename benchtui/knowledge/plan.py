@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
-from benchtui.books.shape import BookHead, BookTitle, Clue
+from benchtui.books.shape import BookHead, BookTitle, Clue, Pressing
 from benchtui.knowledge.alike import Card
 from benchtui.knowledge.columns import Column, Meant
 from benchtui.knowledge.rows import Group, TableRead
@@ -15,7 +15,8 @@ Doubtful = Literal["same", "new", "skip"]
 class Decisions:
     """What a person decided. ``titles``: line of a doubtful title's first row -> same, new or skip;
     ``answers``: (column's name, text), folded -> an answer's id, ``new`` or ``-``; ``keep``: where the table
-    differs from what is known, what is known stays.
+    differs from what is known, what is known stays; ``grown``: id of a pressing grown here that looks like
+    a row -> whether it is that one, ``every_grown`` for those not named.
     """
 
     meant: Meant = field(default_factory=Meant)
@@ -24,6 +25,8 @@ class Decisions:
     answers: dict[tuple[str, str], str] = field(default_factory=dict)
     add_answers: bool = False
     keep: bool = False
+    grown: dict[str, bool] = field(default_factory=dict)
+    every_grown: bool | None = None
 
 
 @dataclass
@@ -45,7 +48,8 @@ class TitlePlan:
 @dataclass
 class PressingPlan:
     """One row: new, changed or the same. ``fields``: what is written; ``filled``: names of fields that
-    nothing was known of; ``conflicts``: field, what is known, what the table says.
+    nothing was known of; ``conflicts``: field, what is known, what the table says; ``takes``: id of the
+    pressing grown here that it is, as a person said.
     """
 
     line: int
@@ -56,6 +60,16 @@ class PressingPlan:
     fields: dict[str, Any]
     filled: list[str] = field(default_factory=list)
     conflicts: list[tuple[str, str, str]] = field(default_factory=list)
+    takes: str = ""
+
+
+@dataclass(frozen=True)
+class GrownAlike:
+    """A pressing grown here that looks like a new row; ``one``: as a person said, None before."""
+
+    grown: Pressing
+    row: PressingPlan
+    one: bool | None
 
 
 @dataclass(frozen=True)
@@ -84,6 +98,7 @@ class Plan:
     answers: list[tuple[Clue, dict[str, Any]]] = field(default_factory=list)
     cards: list[tuple[str, dict[str, Any]]] = field(default_factory=list)
     """Title ids with fields of their card that were not known."""
+    alike: list[GrownAlike] = field(default_factory=list)
 
     def count(self, how: str) -> int:
         """How many pressings (new, changed, same) or titles (found, doubtful, ...) there are."""
@@ -108,6 +123,7 @@ class Plan:
             f"title of line {one.line}: {one.group.card.name}" for one in self.titles if one.how == "doubtful"
         ]
         told += [f"column {one.heading.full}" for one in self.columns if one.how == "asked"]
+        told += [f"{one.grown.name}, grown here" for one in self.alike if one.one is None]
         return told
 
     @property

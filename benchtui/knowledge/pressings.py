@@ -5,12 +5,14 @@ from typing import Any
 
 from benchtui.books.as_table import words_value
 from benchtui.books.from_bench import new_id
+from benchtui.books.ladder import is_grown
 from benchtui.books.library import Library
 from benchtui.books.shape import BookHead, Pressing, Word
 from benchtui.knowledge.alike import Card
 from benchtui.knowledge.cells import write_cell
 from benchtui.knowledge.folded import fold
-from benchtui.knowledge.plan import Decisions, Plan, PressingPlan, TitlePlan, Unplaced
+from benchtui.knowledge.one_pressing import looks_grown
+from benchtui.knowledge.plan import Decisions, GrownAlike, Plan, PressingPlan, TitlePlan, Unplaced
 from benchtui.knowledge.rows import Said, numbers_of
 from benchtui.knowledge.values import (
     currency_in,
@@ -23,7 +25,7 @@ from benchtui.knowledge.values import (
     stems_of,
 )
 from benchtui.model.money import Money
-from benchtui.model.span import Span
+from benchtui.model.span import Span, parse_edtf
 from benchtui.titles.fold import number_form
 from benchtui.titles.values import channels_of
 
@@ -41,11 +43,13 @@ class TitleRows:
         self.taken = {one.id.removeprefix(f"{title.id}/") for one in self.left}
         self.several = len(self.group.card.numbers) > 1
         self.stems: dict[str, str] = {}
+        self.new: list[tuple[PressingPlan, Pressing]] = []
 
     def read(self) -> None:
         """Each row as a pressing; then what the rows say of the title itself."""
         made = [self._pressing(row) for row in self.group.rows]
         self.plan.pressings += [one for one in made if one is not None]
+        self._beside_grown()
         self._card()
 
     def _problem(self, row: Said, column: str, text: str, near: Iterable[str] = ()) -> None:
@@ -74,7 +78,28 @@ class TitleRows:
         own = {"id": f"{self.title.id}/{slug}", "name": name, **fields}
         if expect:
             own["expect"] = {clue: words_value(words) for clue, words in expect.items()}
-        return PressingPlan(row.line, self.title, "new", own["id"], name, own)
+        one = PressingPlan(row.line, self.title, "new", own["id"], name, own)
+        period = parse_edtf(fields["period"]) if fields.get("period") else Span()
+        kind, channels = fields.get("kind", "ordinary"), fields.get("channels", "")
+        written = Pressing(one.id, name, period, kind, channels=channels, expect=expect)
+        self.new.append((one, written))
+        return one
+
+    def _beside_grown(self) -> None:
+        """Each pressing grown here that no row names, beside the new row that it looks most like."""
+        found = [
+            (looks_grown(grown, written, written.expect), grown, one)
+            for grown in self.left
+            if is_grown(grown)
+            for one, written in self.new
+        ]
+        used: set[str] = set()
+        for score, grown, one in sorted(found, key=lambda each: -each[0]):
+            if score and not used & {grown.id, one.id}:
+                used |= {grown.id, one.id}
+                said = self.decisions.grown.get(grown.id, self.decisions.every_grown)
+                one.takes = grown.id if said else ""
+                self.plan.alike.append(GrownAlike(grown, one, said))
 
     def _find(self, name: str, fields: dict[str, Any]) -> Pressing | None:
         """The first pressing not yet spoken of that has the name; without a name, that has the same facts."""
@@ -184,6 +209,8 @@ class TitleRows:
                 one.filled.append(clues[clue].ask)
             kept[clue] = words_value(words)
             one.fields["expect"] = kept
+        if is_grown(known) and "expect" in one.fields:
+            one.fields["known"] = "written"  # a table speaks of it: what it shows is no chance any more
         one.how = "changed" if one.fields else "same"
 
     def _note(self, one: PressingPlan, name: str, there: Any, value: Any) -> None:

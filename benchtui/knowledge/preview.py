@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from benchtui.knowledge.columns import Column
-from benchtui.knowledge.plan import Plan, TitlePlan
+from benchtui.knowledge.plan import GrownAlike, Plan, TitlePlan
 
 MOST = 12
 """Lines of one kind that are shown; the rest are counted."""
@@ -17,6 +17,7 @@ def preview_lines(plan: Plan, most: int = MOST) -> Iterator[str]:
         [title_line(one) for one in plan.titles if one.how == "doubtful"], most, "doubtful titles"
     )
     yield pressings_line(plan)
+    yield from _some([alike_line(one) for one in plan.alike], most, "pressings grown here")
     yield from _some([column_line(one) for one in plan.columns], 200, "columns")
     yield from _some(unplaced_lines(plan), most, "texts that could not be placed")
     yield from _some(slip_lines(plan), most, "texts read despite a slip or from a short form")
@@ -39,6 +40,17 @@ def pressings_line(plan: Plan) -> str:
     """How many pressings are new, changed, the same."""
     new, changed, same = (plan.count(how) for how in ("new", "changed", "same"))
     return f"{len(plan.pressings)} pressings: {new} new, {changed} changed, {same} the same"
+
+
+def alike_line(one: GrownAlike) -> str:
+    """A pressing grown here beside the row that it looks like, and what was said of the two."""
+    told = {None: "one or two?", True: "they are one", False: "they are two"}[one.one]
+    return f"{words_of_alike(one)}: {told}"
+
+
+def words_of_alike(one: GrownAlike) -> str:
+    """The two that look alike."""
+    return f"'{one.grown.name}', grown here, looks like '{one.row.name}' of line {one.row.line}"
 
 
 def title_line(one: TitlePlan) -> str:

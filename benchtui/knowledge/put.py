@@ -5,24 +5,29 @@ back that came, also where something else was changed in the book since.
 """
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of
 from benchtui.books.blocks import Piece, split_pieces
-from benchtui.books.edit import NEW_HEAD, BookEdit, open_edit, save
+from benchtui.books.edit import NEW_HEAD, BookEdit, Table, open_edit, save
+from benchtui.books.patch import patch_of, turned_text
 from benchtui.books.text import replace_file
 from benchtui.books.toml_file import read_bytes
 from benchtui.books.write import put_back
-from benchtui.knowledge.plan import Plan
+from benchtui.knowledge.one_pressing import passing, taken_over
+from benchtui.knowledge.plan import Plan, PressingPlan
 from benchtui.knowledge.take import clue_tables
 
 KEPT = 8
 """How many times undo can go back."""
+UNDONE = ".undone"
+"""What a note of something taken in ends in once it is taken out again."""
 
 
 @dataclass
@@ -43,17 +48,18 @@ class Books:
 
     def home_of(self, title_id: str, pressing_id: str) -> BookEdit | None:
         """The book in which that pressing stands."""
-        return next((one for one in self._naming(title_id) if one.pressing(title_id, pressing_id)), None)
+        naming = self._naming(pressing_id)
+        return next((one for one in naming if one.pressing(title_id, pressing_id)), None)
 
     def home_of_title(self, title_id: str) -> BookEdit | None:
         """The book whose own title that is."""
         return next((one for one in self._naming(title_id) if title_id in one.ids("title")), None)
 
-    def _naming(self, title_id: str) -> Iterator[BookEdit]:
-        """The books that name the title; one that cannot be edited has nothing that could be changed."""
+    def _naming(self, named: str) -> Iterator[BookEdit]:
+        """The books in which that id stands; one that cannot be edited has nothing that could be changed."""
         for path in sorted(self.folder.glob("*.toml")):
             with suppress(BenchError):
-                if path in self.open or title_id.encode() in read_bytes(path):
+                if path in self.open or named.encode() in read_bytes(path):
                     yield self.book(path)
 
     def save(self) -> dict[Path, tuple[bytes | None, str]]:
@@ -116,11 +122,23 @@ def _put_pressings(plan: Plan, book: BookEdit, books: Books) -> None:
             while books.home_of(one.title.id, table["id"]) is not None:  # retired, but its id lives on
                 table["id"], number = f"{one.id}-{number}", number + 1
             book.put_pressing(one.title.id, table)
+            _take_grown(one, table, book, books)
         elif one.how == "changed":
             home = books.home_of(one.title.id, one.id)
             if home is None:
                 raise BenchError(f"no book of the shop has the pressing {one.id!r} any more", book.path)
             home.change_pressing(one.title.id, one.id, one.fields)
+
+
+def _take_grown(one: PressingPlan, table: Table, book: BookEdit, books: Books) -> None:
+    """The pressing grown here that the row is passes to it."""
+    home = books.home_of(one.title.id, one.takes) if one.takes else None
+    if home is None:
+        return
+    given = home.pressing(one.title.id, one.takes) or {}
+    same_money = home.head().get("currency", "") == book.head().get("currency", "")
+    book.change_pressing(one.title.id, table["id"], taken_over(table, given, same_money))
+    home.change_pressing(one.title.id, one.takes, passing(table["id"], one.name))
 
 
 # -- undo -------------------------------------------------------------------------------------------------
@@ -133,7 +151,7 @@ class Taken:
     path: Path
     at: str
     what: str
-    books: Mapping[str, tuple[str | None, str]]
+    books: Mapping[str, tuple[str | None, str | None]]
 
 
 def _folder(shop: Path) -> Path:
@@ -148,22 +166,38 @@ def _keep(shop: Path, what: str, saved: Mapping[Path, tuple[bytes | None, str]])
     }
     at = datetime.now(UTC).isoformat(timespec="microseconds")
     folder.mkdir(parents=True, exist_ok=True)
-    document = {"at": at, "what": what, "books": texts}
-    replace_file(folder / f"{at.replace(':', '')}.json", json.dumps(document, ensure_ascii=False))
+    forget_undone(shop)
+    _note(folder / f"{at.replace(':', '')}.json", at, what, texts)
     for old in sorted(folder.glob("*.json"))[:-KEPT]:
         old.unlink(missing_ok=True)
 
 
+def _note(path: Path, at: str, what: str, texts: Mapping[str, Any]) -> None:
+    replace_file(path, json.dumps({"at": at, "what": what, "books": texts}, ensure_ascii=False))
+
+
 def last_taken(shop: Path) -> Taken | None:
     """What was taken in last and is not taken out yet."""
-    for path in sorted(_folder(shop).glob("*.json"), reverse=True):
-        try:
+    return next(_kept(sorted(_folder(shop).glob("*.json"), reverse=True)), None)
+
+
+def next_undone(shop: Path) -> Taken | None:
+    """What was taken out and would be taken in again first; its books' texts before and after *that*."""
+    return next(_kept(sorted(_folder(shop).glob(f"*{UNDONE}"))), None)
+
+
+def _kept(paths: Iterable[Path]) -> Iterator[Taken]:
+    for path in paths:
+        with suppress(OSError, ValueError, LookupError, TypeError, AttributeError):
             found = json.loads(path.read_text("utf-8"))
-            books = {str(name): (pair[0], str(pair[1])) for name, pair in found["books"].items()}
-            return Taken(path, str(found["at"]), str(found["what"]), books)
-        except (OSError, ValueError, LookupError, TypeError, AttributeError):
-            continue
-    return None
+            books = {str(name): (pair[0], pair[1]) for name, pair in found["books"].items()}
+            yield Taken(path, str(found["at"]), str(found["what"]), books)
+
+
+def forget_undone(shop: Path) -> None:
+    """Something else was done since: what was taken out is not taken in again."""
+    for path in _folder(shop).glob(f"*{UNDONE}"):
+        path.unlink(missing_ok=True)
 
 
 def take_out(shop: Path) -> list[str]:
@@ -171,12 +205,52 @@ def take_out(shop: Path) -> list[str]:
     taken = last_taken(shop)
     if taken is None:
         raise BenchError("nothing was taken into a book", shop, "use benchtui book take FILE first")
-    told = []
+    told, texts = [], {}
     for name, (before, after) in taken.books.items():
         path = shop / "books" / name
-        told.append(_take_out_of(path, before, after))
+        there = _text(path)
+        told.append(_take_out_of(path, before, after or ""))
+        texts[name] = [_text(path), there]
+    _note(taken.path.with_suffix(UNDONE), taken.at, taken.what, texts)
     taken.path.unlink(missing_ok=True)
     return [f"{taken.what}: taken out again", *told]
+
+
+def take_again(shop: Path) -> list[str]:
+    """Takes in again what was taken out, exactly as it stood; what was changed elsewhere in the books since
+    stays. BenchError, and nothing done, where there is nothing, or where it was changed just there.
+    """
+    taken = next_undone(shop)
+    if taken is None:
+        raise BenchError("nothing was taken out of the books", shop, "benchtui book undo takes a table out")
+    texts: dict[str, list[str | None]] = {}
+    for name, (without, there) in taken.books.items():
+        path = shop / "books" / name
+        texts[name] = [_text(path), _again(path, without, there, taken.what)]
+    for name, (now, text) in texts.items():
+        if text is None or now is None or text == there:
+            put_back(shop / "books" / name, None if text is None else text.encode())
+        else:
+            save(BookEdit(shop / "books" / name, text))
+    _note(taken.path.with_suffix(".json"), taken.at, taken.what, texts)
+    taken.path.unlink(missing_ok=True)
+    return [f"{taken.what}: taken in again"]
+
+
+def _again(path: Path, without: str | None, there: str | None, what: str) -> str | None:
+    """The book's text with what had been taken out of it; None for no file."""
+    now = _text(path)
+    if now == without:
+        return there
+    text = turned_text(now, patch_of(without, there), back=False) if now and there else None
+    if text is None:
+        right = "take it in once more from its file"
+        raise BenchError(f"was changed since '{what}' was taken out", path, right)
+    return text
+
+
+def _text(path: Path) -> str | None:
+    return text_of(read_bytes(path), path) if path.exists() else None
 
 
 def _take_out_of(path: Path, before: str | None, after: str) -> str:

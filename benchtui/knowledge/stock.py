@@ -21,4 +21,6 @@ def stock_of(shop: Shop) -> Stock:
             if record["title"] is not None and record["state"] != "withdrawn":
                 copies[record["title"]["id"]] += 1
                 answered.update({answer["clue"] for answer in record["answers"] if answer["how"] == "seen"})
-    return Stock(copies, shop.counts(counts_of), answered)
+    asked = shop.settings.get("asked")
+    two = frozenset(str(one) for one in asked) if isinstance(asked, dict) else frozenset()
+    return Stock(copies, shop.counts(counts_of), answered, two)

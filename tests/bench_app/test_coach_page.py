@@ -83,7 +83,7 @@ def test_pressings_hardly_told_apart_are_one_by_a_digit_or_the_cell_that_would_t
     assert marked_pressing(coach.desk) is not None
     work(find(coach.do("page-leave", "page-leave"), "what to do next"))
     on(coach, "inseparable").key("2")
-    assert 'retired = "the same as another"' in book(coach)
+    assert 'passes_to = "ms-1/1"' in book(coach)
 
 
 def test_a_title_with_one_pressing_is_gone_to(coach: Hands) -> None:

@@ -12,6 +12,7 @@ from benchtui.books.as_table import pressing_table, title_table
 from benchtui.books.edit import BookEdit
 from benchtui.books.from_bench import pressing_seen
 from benchtui.books.ladder import lanes_of
+from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Pressing, PressingKind
 from benchtui.desk.book.differences import UNLIKE, Difference, differences
 from benchtui.desk.book.growing import IN_BOOK, Grown, grow, tell_finder
@@ -71,7 +72,7 @@ def _leader(desk: Desk) -> Pressing | None:
         return None
     led = next((one.id for one in weighing.pressings if one.id), None)
     wanted = record["pressing"]["id"] or led
-    return next((one for one in title.pressings if one.id == wanted), None)
+    return pressing_of(title, wanted)
 
 
 def _mark(desk: Desk, marked: frozenset[str]) -> None:

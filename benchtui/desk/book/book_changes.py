@@ -9,17 +9,19 @@ from pathlib import Path
 from typing import Any
 
 from benchtui.base.errors import BenchError
-from benchtui.books.edit import BookEdit, edited
-from benchtui.books.patch import patch_from, patch_of, text_at, turn
+from benchtui.base.reading import text_of
+from benchtui.books.edit import BookEdit
+from benchtui.books.patch import Patch, patch_from, patch_of, turn
 from benchtui.books.shape import Clue
 from benchtui.books.text import replace_file
 from benchtui.books.whole import title_row
 from benchtui.desk.book.growing import books_changed, own_book, read_again
 from benchtui.desk.core.desk import Desk
-from benchtui.knowledge.put import Books, last_taken, take_out
+from benchtui.knowledge.put import Books, forget_undone, last_taken, next_undone, take_again, take_out
 from benchtui.model.record import TitleRef
 from benchtui.model.title import title_ref
 
+Edit = Callable[[BookEdit], object]
 KEPT = 200
 """How many changes can be taken back."""
 
@@ -40,35 +42,41 @@ def _books(desk: Desk) -> Books:
     return Books(own_book(desk).parent, desk.currency)
 
 
-def change(desk: Desk, say: str, path: Path, edit: Callable[[BookEdit], object], title_id: str = "") -> None:
-    """One change of one book: written, noted for undo, read again. BenchError, and nothing done, else."""
+def change(desk: Desk, say: str, path: Path, edit: Edit, title_id: str = "",
+           also: tuple[Path, Edit] | None = None) -> None:  # fmt: skip
+    """One change of a book, or of two together (``also``): written, noted for undo, read again. BenchError,
+    and nothing done, else.
+    """
     desk.shop.presence.check()
-    before = text_at(path)
-    with edited(path, desk.currency) as book:
-        edit(book)
-    after = text_at(path) or ""
-    if before == after:
+    books = _books(desk)
+    for at, each in ((path, edit), *((also,) if also else ())):
+        each(books.book(at))
+    patches = [(at.name, patch_of(None if before is None else text_of(before, at), after).doc())
+               for at, (before, after) in books.save().items()]  # fmt: skip
+    if not patches:
         desk.say(f"nothing to change: {say}")
         return
     log = _read(desk)
-    entry = {"say": say, "file": path.name, "patch": patch_of(before, after).doc(), "title": title_id}
+    (file, patch), *others = patches
+    entry = {"say": say, "file": file, "patch": patch, "with": others, "title": title_id}
     entry["taken"] = _last_taken(desk)
     entries = [*log["entries"][: log["at"]], entry][-KEPT:]
     _write(desk, entries, len(entries))
+    forget_undone(desk.shop.path)
     _again(desk, title_id)
     desk.say(say, "done")
 
 
 def turn_change(desk: Desk, back: bool) -> None:
-    """Take the last change back (or a table that came in after it), or do it again.
+    """Take the last change back (or a table that came in after it), or do it again, in the same order.
 
     What else was written in the book since stays.
     """
     log = _read(desk)
     at = log["at"] - 1 if back else log["at"]
-    if back and _table_is_last(desk, log):
+    if _table_is_last(desk, log) if back else _table_is_next(desk, log):
         try:
-            lines = take_out(desk.shop.path)
+            lines = take_out(desk.shop.path) if back else take_again(desk.shop.path)
         finally:
             books_changed(desk)
         desk.say("; ".join(lines), "done")
@@ -77,19 +85,35 @@ def turn_change(desk: Desk, back: bool) -> None:
         desk.refuse("nothing left to undo in the books" if back else "nothing to redo in the books")
         return
     entry = log["entries"][at]
-    patch, path = patch_from(entry["patch"]), own_book(desk).parent / str(entry["file"])
-    if patch is None or not turn(path, patch, back):
-        desk.refuse(f"{path.name} was changed there since: '{entry['say']}' stays as it is now")
+    stays = _turn(desk, [(entry["file"], entry["patch"]), *entry.get("with", [])], back)
+    if stays:
+        desk.refuse(f"{stays} was changed there since: '{entry['say']}' stays as it is now")
         return
     _write(desk, log["entries"], at if back else at + 1)
     _again(desk, str(entry.get("title") or ""))
     desk.say(f"{'taken back' if back else 'done again'}: {entry['say']}", "done")
 
 
+def _turn(desk: Desk, patches: list[tuple[str, Any]], back: bool) -> str:
+    """All of them, or none: then the name of the book that was changed there since."""
+    done: list[tuple[Path, Patch]] = []
+    for file, doc in patches:
+        patch, path = patch_from(doc), own_book(desk).parent / str(file)
+        if patch is None or not turn(path, patch, back):
+            for other, turned in done:
+                turn(other, turned, not back)
+            return path.name
+        done.append((path, patch))
+    return ""
+
+
 def why_not_turn(desk: Desk, back: bool) -> str:
     """In short why nothing can be taken back (or done again) in the books."""
     log = _read(desk)
-    left = log["at"] > 0 or _table_is_last(desk, log) if back else log["at"] < len(log["entries"])
+    if back:
+        left = log["at"] > 0 or _table_is_last(desk, log)
+    else:
+        left = log["at"] < len(log["entries"]) or _table_is_next(desk, log)
     return "" if left else f"nothing to {'undo' if back else 'redo'} in the books"
 
 
@@ -103,6 +127,13 @@ def _table_is_last(desk: Desk, log: dict[str, Any]) -> bool:
     """Whether a table came in after the last change of these pages that still stands."""
     before = log["entries"][log["at"] - 1].get("taken", "") if log["at"] else ""
     return _last_taken(desk) > before
+
+
+def _table_is_next(desk: Desk, log: dict[str, Any]) -> bool:
+    """Whether a table that was taken out came in before the next change that would be done again."""
+    undone = next_undone(desk.shop.path)
+    following = log["entries"][log["at"]].get("taken", "") if log["at"] < len(log["entries"]) else None
+    return undone is not None and (following is None or undone.at <= following)
 
 
 def home_of_clue(desk: Desk, clue: Clue) -> Path | None:

@@ -1,11 +1,14 @@
 """Changes on a title's page: its card, its cells, pressings added, split, filled down, retired."""
 
 from collections.abc import Callable
+from functools import partial
+from pathlib import Path
 from typing import Any
 
 from benchtui.books.as_table import title_table
 from benchtui.books.edit import BookEdit
 from benchtui.books.from_bench import new_id
+from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import BookTitle, Clue, Pressing
 from benchtui.desk.book.book_changes import change, home_of_pressing, home_of_title
 from benchtui.desk.book.book_grid import (
@@ -24,7 +27,7 @@ from benchtui.desk.book.cells import (
     read_expected,
 )
 from benchtui.desk.book.growing import own_book
-from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.model.title import title_ref
 
@@ -182,15 +185,35 @@ def _take_new(desk: Desk, line: OpenLine) -> None:
 
 
 def retire(desk: Desk) -> None:
-    """No copy is weighed against it any more; records that were called so keep its name."""
+    """No copy is weighed against it any more. Where copies taught of it: whose they are from now on."""
     title, pressing = shown_title(desk), marked_pressing(desk)
     path = home_of_pressing(desk, title.id, pressing.id) if title and pressing else None
     if title is None or pressing is None or path is None:
         desk.refuse("mark a pressing of the shop's own books first")
         return
+    desk.weighings.forget_counts()  # a record named since the last one was taken in counts too
+    copies = taught_of(desk.weighings.counts(), pressing).get("n", 0)
+    others = [one for one in title.pressings if one.id != pressing.id][:8]
+    if not copies or not others:
+        _retire(desk, title, pressing, path, None)
+        return
+    choices = [
+        Choice(str(n), f"'{one.name}' replaces it", partial(_retire, desk, title, pressing, path, one))
+        for n, one in enumerate(others, 1)
+    ]
+    choices.append(Choice("0", "nothing replaces it", partial(_retire, desk, title, pressing, path, None)))
+    whose = "copy" if copies == 1 else "copies"
+    about = f"{copies} confirmed {whose}, and all that was learnt, pass to the one that replaces it"
+    desk.open.menu = Menu(f"Retire '{pressing.name}'", tuple(choices), about, "book-retire")
+
+
+def _retire(desk: Desk, title: BookTitle, pressing: Pressing, path: Path, by: Pressing | None) -> None:
+    fields: dict[str, Any] = {"retired": "by the dealer"}
+    if by is not None:
+        fields = {"retired": f"replaced by {by.name}", "passes_to": by.id}
     change(
-        desk, f"{title.title}: '{pressing.name}' retired", path,
-        lambda book: book.retire_pressing(title.id, pressing.id, "by the dealer"), title.id,
+        desk, f"{title.title}: '{pressing.name}' {fields['retired'] if by else 'retired'}", path,
+        lambda book: book.change_pressing(title.id, pressing.id, fields), title.id,
     )  # fmt: skip
 
 

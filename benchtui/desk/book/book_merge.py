@@ -2,17 +2,15 @@
 
 from functools import partial
 
-from benchtui.books.as_table import words_value
-from benchtui.books.edit import BookEdit
-from benchtui.books.shape import BookTitle, Pressing, Word
+from benchtui.books.edit import BookEdit, open_edit
+from benchtui.books.ladder import is_grown
+from benchtui.books.shape import BookTitle, Pressing
 from benchtui.desk.book.book_changes import change, home_of_pressing
 from benchtui.desk.book.book_grid import marked_pressing, shown_title
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu
+from benchtui.knowledge.one_pressing import both_show, passing, taken_over
 from benchtui.model.span import hull
-
-FILLED = ("channels", "catalogue", "cuts", "extras", "price", "note")
-"""What the pressing that stays takes from the other where it says nothing itself."""
 
 
 def _two_here(desk: Desk) -> str:
@@ -38,35 +36,47 @@ def merge(desk: Desk) -> None:
         Choice(str(n), one.name, partial(_merge, desk, title, pressing, one))
         for n, one in enumerate(others, 1)
     ]
-    about = f"'{pressing.name}' is retired, records keep its name; whatever else it shows goes to the other"
+    about = f"'{pressing.name}' is retired; its copies and what it shows go to the other"
     desk.open.menu = Menu(f"'{pressing.name}' is the same as", tuple(choices), about, "book-merge")
 
 
 def _merge(desk: Desk, title: BookTitle, other: Pressing, kept: Pressing) -> None:
-    path = home_of_pressing(desk, title.id, kept.id)
-    if path is None or home_of_pressing(desk, title.id, other.id) != path:
-        desk.refuse("the two must be in one book of the shop's own")
-        return
-    fields = {
-        "period": hull([kept.period, other.period]).edtf() or None,
-        "share": round(kept.share + other.share, 4),
-        "expect": {clue: words_value(words) for clue, words in both(kept, other).items()} or None,
+    make_one(desk, title, other, kept, f"{title.title}: '{other.name}' and '{kept.name}' are one")
+
+
+def make_one(desk: Desk, title: BookTitle, given: Pressing, kept: Pressing, say: str) -> bool:
+    """Retire the given pressing, so that it passes to the kept one; False where a book is not the shop's own.
+
+    Of two written ones the kept one shows what either does; one grown here gives what the other lacks, and
+    never takes a written one's place.
+    """
+    if is_grown(kept) and not is_grown(given):
+        given, kept = kept, given
+    path, there = (home_of_pressing(desk, title.id, one.id) for one in (kept, given))
+    if there is None or (path is None and not is_grown(given)):
+        desk.refuse("that pressing is in a book that is not the shop's own")
+        return False
+    giver = open_edit(there)
+    held, money = giver.pressing(title.id, given.id) or {}, giver.head().get("currency", "")
+
+    def keep(book: BookEdit) -> None:
+        table = book.pressing(title.id, kept.id) or {}
+        fields = taken_over(table, held, book.head().get("currency", "") == money)
+        if not is_grown(given):
+            fields = _of_both(kept, given) | {k: v for k, v in fields.items() if k != "expect"}
+        book.change_pressing(title.id, kept.id, fields)
+
+    def give(book: BookEdit) -> None:
+        book.change_pressing(title.id, given.id, passing(kept.id, kept.name))
+
+    change(desk, say, there, give, title.id, (path, keep) if path is not None else None)
+    return True
+
+
+def _of_both(kept: Pressing, given: Pressing) -> dict[str, object]:
+    """Time, share and what is expected of two written pressings that are one."""
+    return {
+        "period": hull([kept.period, given.period]).edtf() or None,
+        "share": round(kept.share + given.share, 4),
+        "expect": both_show(kept, given) or None,
     }
-
-    def put(book: BookEdit) -> None:
-        held, given = book.pressing(title.id, kept.id) or {}, book.pressing(title.id, other.id) or {}
-        more = {name: given[name] for name in FILLED if name in given and name not in held}
-        book.change_pressing(title.id, kept.id, {**fields, **more})
-        book.retire_pressing(title.id, other.id, f"the same as {kept.id}")
-
-    change(desk, f"{title.title}: '{other.name}' and '{kept.name}' are one", path, put, title.id)
-
-
-def both(kept: Pressing, other: Pressing) -> dict[str, dict[str, Word]]:
-    """What either shows; an answer that only the other shows is sometimes seen."""
-    found = {clue: dict(words) for clue, words in {**other.expect, **kept.expect}.items()}
-    for clue, words in other.expect.items():
-        if clue in kept.expect:
-            more: dict[str, Word] = dict.fromkeys(words, "sometimes")
-            found[clue] = more | found[clue]
-    return found

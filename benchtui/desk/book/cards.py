@@ -14,6 +14,7 @@ from benchtui.base.errors import BenchError
 from benchtui.books.as_table import words_value
 from benchtui.books.edit import BookEdit
 from benchtui.books.ladder import is_grown
+from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Clue, Pressing, Word
 from benchtui.desk.book.book_changes import change, home_of_pressing
 from benchtui.desk.book.differences import differences
@@ -67,7 +68,7 @@ def _asked(desk: Desk) -> Mapping[str, Any]:
 
 def _pressing(desk: Desk, record: RecordDoc, pressing_id: str | None) -> Pressing | None:
     title = desk.library.title(record["title"]["id"]) if record["title"] else None
-    return next((one for one in title.pressings if one.id == pressing_id), None) if title else None
+    return pressing_of(title, pressing_id)
 
 
 def _worth(desk: Desk, record: RecordDoc) -> int:

@@ -6,12 +6,14 @@ from typing import Any
 
 from benchtui.books.as_table import words_value
 from benchtui.books.edit import BookEdit
+from benchtui.books.ladder import lanes_of, proposed
 from benchtui.books.shape import Clue, Pressing
 from benchtui.desk.book.book_changes import change, home_of_clue, home_of_pressing
 from benchtui.desk.book.book_columns import open_cell
+from benchtui.desk.book.book_merge import make_one
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, Page
-from benchtui.knowledge.coach import Advice, reviewing
+from benchtui.knowledge.coach import Advice, pair_key, reviewing
 from benchtui.knowledge.stock import stock_of
 
 
@@ -67,16 +69,18 @@ def open_advice(desk: Desk) -> None:
 def _choices(desk: Desk, one: Advice) -> tuple[Choice, ...]:
     """What one key does about it at once."""
     clue = desk.library.clue(one.clue)
-    if one.kind == "grown":
-        same = partial(_retire, desk, one, one.pressings[0], f"the same as {one.pressings[1]}")
-        return (Choice("1", "retire it: records that name it keep it", same),)
+    if one.kind in ("grown", "proposed"):
+        return (
+            Choice("1", "they are one", partial(_one if one.kind == "grown" else _in_stretch, desk, one)),
+            Choice("2", "they are two: do not ask again", partial(_two, desk, one)),
+        )
     if one.kind == "inseparable":
         found = [_pressing(desk, one, each) for each in one.pressings]
         return tuple(
-            Choice(str(no), f"retire '{each.name}': the two are one", partial(
-                _retire, desk, one, each.id, "the same as another"))
-            for no, each in enumerate(found, 1) if each is not None
-        )  # fmt: skip
+            Choice(str(no), f"the two are one: retire '{each.name}'", partial(_one, desk, one, no == 2))
+            for no, each in enumerate(found, 1)
+            if each is not None
+        )
     if one.kind == "unanswered" and clue is not None:
         return (Choice("1", "ask it only when jumped to", partial(_volunteer, desk, one, clue)),)
     if one.kind in ("cell", "stock") and clue is not None:
@@ -124,8 +128,37 @@ def _expect(desk: Desk, one: Advice, words: dict[str, str]) -> None:
         one.title, one.pressings[0], {"expect": told}))  # fmt: skip
 
 
-def _retire(desk: Desk, one: Advice, pressing_id: str, why: str) -> None:
-    _change(desk, one, pressing_id, lambda book: book.retire_pressing(one.title, pressing_id, why))
+def _one(desk: Desk, one: Advice, second: bool = False) -> None:
+    """The first (or the second) of the two is retired and passes to the other."""
+    title, found = desk.library.title(one.title), [_pressing(desk, one, each) for each in one.pressings]
+    given, kept = reversed(found) if second else found
+    if title is None or given is None or kept is None:
+        desk.refuse("the book has changed since: that pressing is no longer in it")
+        return
+    if make_one(desk, title, given, kept, f"{title.title}: '{given.name}' and '{kept.name}' are one"):
+        _done(desk, one)
+
+
+def _in_stretch(desk: Desk, one: Advice) -> None:
+    """It takes the place of the stretch that the ladder proposes: it was made then."""
+    title, grown = desk.library.title(one.title), _pressing(desk, one, one.pressings[0])
+    every = proposed(title, lanes_of(desk.library.clues(), title.company)) if title else ()
+    stretch = next((each for each in every if each.id == one.pressings[1]), None)
+    made = grown.period.meet(stretch.period) if grown and stretch else None
+    if made is None:
+        desk.refuse("the ladder has changed since: it proposes no such pressing any more")
+        return
+    _change(desk, one, one.pressings[0], lambda book: book.change_pressing(
+        one.title, one.pressings[0], {"period": made.edtf()}))  # fmt: skip
+
+
+def _two(desk: Desk, one: Advice) -> None:
+    """Kept in the shop's settings: the two are not asked about again."""
+    asked = desk.settings.get("asked")
+    key = pair_key(*one.pressings)
+    desk.shop.change_settings(asked={**(asked if isinstance(asked, dict) else {}), key: "two"})
+    _taken_off(desk, one)
+    desk.say("two pressings; not asked again", "done")
 
 
 def _change(desk: Desk, one: Advice, pressing_id: str, edit: Callable[[BookEdit], object]) -> None:
@@ -147,8 +180,12 @@ def _volunteer(desk: Desk, one: Advice, clue: Clue) -> None:
     _done(desk, one)
 
 
-def _done(desk: Desk, one: Advice) -> None:
+def _taken_off(desk: Desk, one: Advice) -> None:
     page = desk.open.page
     if page is not None and page.name == "coach":
         page.data["advices"] = [each for each in page.data["advices"] if each is not one]
+
+
+def _done(desk: Desk, one: Advice) -> None:
+    _taken_off(desk, one)
     desk.say(f"written into the book; {desk.key('page-undo')} takes it back", "done")

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from benchtui.books.from_bench import counts_for_pressing
+from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import Answer, Clue, Pressing
 from benchtui.desk.core.desk import Desk
 from benchtui.model.record import AnswerDoc, RecordDoc, answer_ids
@@ -53,7 +54,8 @@ def _against(desk: Desk, pressing: Pressing, clue: Clue, answer: Answer) -> tupl
     likely = [one.text for one in clue.answers if words.get(one.id) in ("always", "usually")]
     if likely or answer.id in words:
         return UNLIKE, f"the book: {likely[0]}" if likely else f"the book: {words[answer.id]}"
-    copies: dict[str, int] = desk.weighings.counts().get(pressing.id, {}).get("clues", {}).get(clue.id, {})
+    taught = taught_of(desk.weighings.counts(), pressing)
+    copies: dict[str, int] = taught.get("clues", {}).get(clue.id, {})
     if copies.get(answer.id):
         return EXPECTED, ""
     if copies:

@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 from benchtui.books.from_bench import OWN_BOOK
+from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import Clue
 from benchtui.desk.book.growing import books_changed
 from benchtui.desk.core.command import command
@@ -16,7 +17,8 @@ from benchtui.knowledge.asked import Target, target_of
 from benchtui.knowledge.columns import Column
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import FIXED
-from benchtui.knowledge.plan import Decisions, Doubtful, Plan, TitlePlan, Unplaced
+from benchtui.knowledge.plan import Decisions, Doubtful, GrownAlike, Plan, TitlePlan, Unplaced
+from benchtui.knowledge.preview import alike_line, words_of_alike
 from benchtui.knowledge.put import last_taken, put, take_out
 from benchtui.knowledge.rows import read_table
 from benchtui.knowledge.take import Planner
@@ -138,13 +140,14 @@ def items(desk: Desk) -> list[Item]:
         ),
     ]
     if plan.asked:
-        words = f"{len(plan.asked)} not decided yet: titles as new, columns as new questions"
+        words = f"{len(plan.asked)} not decided yet: all as new, pressings grown here as others"
         found.append(Item("rest", "the rest", words, partial(_rest, desk, taking)))
     if plan.conflicts:
         said = "what is known stays" if taking.decisions.keep else "the table is written"
         words = f"where the table differs from what is known ({len(plan.conflicts)} times): {said}"
         found.append(Item("keep", "differs", words, partial(_turn_keep, desk, taking)))
     found += [_title_item(desk, taking, one) for one in plan.titles if one.how == "doubtful"]
+    found += [_alike_item(desk, taking, one) for one in plan.alike]
     found += [_column_item(desk, taking, one) for one in sorted(plan.columns, key=_asked_first)]
     return found + [_text_item(desk, taking, one) for one in plan.unplaced]
 
@@ -192,6 +195,30 @@ def _ask_title(desk: Desk, taking: Taking, one: TitlePlan) -> None:
         ),
         "titles are the same where the number is, or artist, title, company and first year are",
         "table-title",
+    )
+
+
+def _alike_item(desk: Desk, taking: Taking, one: GrownAlike) -> Item:
+    return Item(f"grown:{one.grown.id}", f"line {one.row.line}", alike_line(one),
+                partial(_ask_alike, desk, taking, one), one.one is None)  # fmt: skip
+
+
+def _ask_alike(desk: Desk, taking: Taking, one: GrownAlike) -> None:
+    def take(said: bool) -> None:
+        grown = {**taking.decisions.grown, one.grown.id: said}
+        _again(desk, taking, replace(taking.decisions, grown=grown))
+
+    desk.weighings.forget_counts()
+    copies = taught_of(desk.weighings.counts(), one.grown).get("n", 0)
+    rests = f"; it rests on {copies} cop{'y' if copies == 1 else 'ies'}" if copies else ""
+    desk.open.menu = Menu(
+        words_of_alike(one),
+        (
+            Choice("1", f"they are one: its copies are '{one.row.name}' from now on", partial(take, True)),
+            Choice("2", "they are two", partial(take, False)),
+        ),
+        f"it was made on the bench from a copy{rests}",
+        "table-grown",
     )
 
 
@@ -323,7 +350,7 @@ def _turn_keep(desk: Desk, taking: Taking) -> None:
 
 
 def _rest(desk: Desk, taking: Taking) -> None:
-    """All that is not decided: doubtful titles are titles of their own, columns new questions."""
+    """All that is not decided: titles, columns and pressings of the table are none that are known."""
     plan = taking.plan
     if plan is None:
         return
@@ -331,7 +358,9 @@ def _rest(desk: Desk, taking: Taking) -> None:
     columns = {fold(one.heading.full): "new" for one in plan.columns if one.how == "asked"} | meant.columns
     titles: dict[int, Doubtful] = {one.line: "new" for one in plan.titles if one.how == "doubtful"}
     titles |= taking.decisions.titles
-    _again(desk, taking, replace(taking.decisions, titles=titles, meant=replace(meant, columns=columns)))
+    grown = {one.grown.id: False for one in plan.alike} | taking.decisions.grown
+    meant = replace(meant, columns=columns)
+    _again(desk, taking, replace(taking.decisions, titles=titles, grown=grown, meant=meant))
 
 
 def _ask_into(desk: Desk) -> None:

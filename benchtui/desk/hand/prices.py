@@ -44,13 +44,14 @@ def _work_out(
     settings: dict[str, Any],
     today: date,
 ) -> Worked:
-    title_id = record["title"]["id"] if record["title"] else ""
+    title_id = desk.library.one_id(record["title"]["id"]) if record["title"] else ""
     leader = weighing.leader
     if any(is_incomplete(part) for part in record["parts"] if part["kind"] != "extra"):
         return _ask("grade disc and cover first")
     if leader is not None and leader.id is None and len(weighing.pressings) > 1:
         return _ask("no pressing in the books is likely enough: set the price by hand")
     chances = {likely.id: likely.p for likely in weighing.pressings if likely.id}
+    sales = [_as_now(desk, sale, weighing) for sale in sales]
     scales = desk.references.scales
     policy = desk.weighings.learnt.get(
         (sales, settings), lambda: with_learnt(policy_of(settings), sales, scales, settings)
@@ -66,6 +67,15 @@ def _work_out(
         scales=scales,
         policy=policy,
     )
+
+
+def _as_now(desk: Desk, sale: dict[str, Any], weighing: Weighing) -> dict[str, Any]:
+    """The sale under the ids of now: of a pressing that passed to another, of a title joined to another."""
+    now = next((one.id for one in weighing.pressings if sale.get("pressing") in one.was), None)
+    title = desk.library.one_id(str(sale.get("title") or ""))
+    if now is None and title == sale.get("title"):
+        return sale
+    return {**sale, "pressing": now or sale.get("pressing"), "title": title or sale.get("title")}
 
 
 def _ask(say: str) -> Worked:

@@ -5,6 +5,7 @@ from functools import partial
 from typing import Any
 
 from benchtui.books.cautions import said
+from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import NOT_BY_THE_COMPANY, Answer, BookTitle, Clue
 from benchtui.desk.ask.asking import is_answered, is_insisted, next_question
 from benchtui.desk.ask.forms import form_asked, form_of
@@ -306,7 +307,7 @@ def foretold(desk: Desk, clue: Clue | None = None) -> Answer | None:
 
 def expected_answer(title: BookTitle, pressing_id: str | None, clue: Clue) -> Answer | None:
     """The answer the book calls always or usual for that pressing."""
-    pressing = next((one for one in title.pressings if one.id == pressing_id), None)
+    pressing = pressing_of(title, pressing_id)
     words = pressing.expect.get(clue.id, {}) if pressing else {}
     for wanted in ("always", "usually"):
         for answer_id, word in words.items():

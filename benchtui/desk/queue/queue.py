@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from benchtui.books.passed_on import pressing_of
 from benchtui.desk.ask.asking import knows_pressings
 from benchtui.desk.book.cards import cards
 from benchtui.desk.core.command import Legend, Need, command
@@ -332,7 +333,8 @@ def _channels(desk: Desk, pressing: Any) -> str:
     title = desk.book_title
     if title is None or pressing["how"] == "open":
         return ""
-    return next((one.channels for one in title.pressings if one.id == pressing["id"]), "")
+    known = pressing_of(title, pressing["id"])
+    return known.channels if known else ""
 
 
 def pressing_ref(weighing: Weighing | None, may_teach: bool) -> Any:

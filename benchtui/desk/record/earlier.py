@@ -5,6 +5,7 @@ from datetime import date
 from functools import partial
 
 from benchtui.base.errors import BenchError
+from benchtui.books.passed_on import pressing_of
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, Page
 from benchtui.desk.core.needs import title_known
@@ -84,7 +85,7 @@ def _earlier(desk: Desk, parcel_id: str, record: RecordDoc, here: RecordDoc) -> 
     except BenchError:
         now = None
     price = record["price"]
-    pressing = record["pressing"]["id"]
+    pressing = _now(desk, record)
     return Earlier(
         parcel_id,
         record,
@@ -94,16 +95,23 @@ def _earlier(desk: Desk, parcel_id: str, record: RecordDoc, here: RecordDoc) -> 
         Money(price["minor"], price["currency"]).show() if price else "",
         now,
         _days(record),
-        pressing is not None and pressing == here["pressing"]["id"],
+        pressing is not None and pressing == _now(desk, here),
     )
+
+
+def _now(desk: Desk, record: RecordDoc) -> str | None:
+    """The pressing it is of: that which it names, or the one which that passed to."""
+    known = desk.library.title(record["title"]["id"]) if record["title"] else None
+    found = pressing_of(known, record["pressing"]["id"])
+    return found.id if found else record["pressing"]["id"]
 
 
 def pressing_name(desk: Desk, record: RecordDoc) -> str:
     """The name of the pressing the record was taken for; "" where it was left open."""
     known = desk.library.title(record["title"]["id"]) if record["title"] else None
     chosen = record["pressing"]["id"]
-    found = next((one.name for one in known.pressings if one.id == chosen), "") if known else ""
-    return found or str(chosen or "")
+    found = pressing_of(known, chosen)
+    return found.name if found else str(chosen or "")
 
 
 def runouts_of(record: RecordDoc) -> str:

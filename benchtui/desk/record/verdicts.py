@@ -252,7 +252,7 @@ def pressing_menu(desk: Desk) -> None:
             str(n),
             f"{likely.name}  {percent(likely.p).strip()}",
             partial(call_it, desk, likely),
-            "•" if record["pressing"]["how"] == "hand" and record["pressing"]["id"] == likely.id else "",
+            "•" if record["pressing"]["how"] == "hand" and likely.is_called(record["pressing"]["id"]) else "",
         )
         for n, likely in enumerate(weighing.pressings[:9], 1)
     ]

@@ -30,7 +30,9 @@ def _options(parser: argparse.ArgumentParser) -> None:
         "--place", action="append", default=[], metavar="COLUMN=PART PLACE", help="where a question is seen"
     )
     parser.add_argument(
-        "--doubtful", choices=["same", "new", "skip"], help="titles that may be known already"
+        "--doubtful",
+        choices=["same", "new", "skip"],
+        help="titles that may be known already, and pressings grown here that look like a row",
     )
     parser.add_argument("--new-answers", action="store_true", help="make new answers of texts that fit none")
     parser.add_argument("--keep", action="store_true", help="where the table differs, keep what is known")
@@ -52,7 +54,11 @@ def take(args: argparse.Namespace) -> int:
         shop.close()
     fixed, decisions = decisions_of(args.map, args.place)
     decisions = Decisions(
-        decisions.meant, doubtful=args.doubtful, add_answers=args.new_answers, keep=args.keep
+        decisions.meant,
+        doubtful=args.doubtful,
+        add_answers=args.new_answers,
+        keep=args.keep,
+        every_grown=None if args.doubtful is None else args.doubtful == "same",
     )
     target = target_of(shop.path / "books", args.into, args.company, args.country, currency)
     table = read_table(Path(args.file).expanduser(), fixed, args.encoding)
