@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
+from benchtui.books.joins import joins_of, one_id
 from benchtui.books.passed_on import living, pressing_of
 from benchtui.books.prepared import Prepared, prepare
 from benchtui.books.read import read_answers, read_cipher, read_numbering
@@ -17,7 +18,7 @@ from benchtui.books.read_titles import read_pressing, read_title
 from benchtui.books.row import Row
 from benchtui.books.shape import BookHead, BookTitle, Cipher, Clue, Numbering, Pressing
 from benchtui.books.trust import trusted, worth_of
-from benchtui.model.record import PartDoc, RecordDoc
+from benchtui.model.record import PartDoc, RecordDoc, TitleRef
 from benchtui.model.span import Span
 from benchtui.model.title import Title
 
@@ -89,6 +90,11 @@ class Library:
         read, be it a book or a row of one, is left out and told in ``aside``.
         """
         return cls._opened(folders, countries, cache, {})
+
+    @classmethod
+    def of_shop(cls, shop: Path, settings: Mapping[str, Any]) -> "Library":
+        """The books of the shop in that folder, with its titles joined as its settings say."""
+        return cls.open([shop / "books"]).joined(joins_of(settings))
 
     @classmethod
     def _opened(
@@ -221,11 +227,11 @@ class Library:
 
     def one_id(self, title_id: str) -> str:
         """The id under which all titles joined to this one are one; its own where it is joined to none."""
-        seen = {title_id}
-        while (to := self.joins.get(title_id, title_id)) not in seen:
-            title_id = to
-            seen.add(to)
-        return title_id
+        return one_id(self.joins, title_id)
+
+    def are_one(self, ref: TitleRef | None, other: TitleRef | None) -> bool:
+        """Whether two records are of one title, whatever id either has it under."""
+        return ref is not None and other is not None and self.one_id(ref["id"]) == self.one_id(other["id"])
 
     def _ids_of(self, title_id: str) -> list[str]:
         """All ids of that title: what it was joined to first, then those joined to the same."""

@@ -63,7 +63,7 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigh:
 
     Each record is weighed at what its own grades leave of a price. BenchError for a book that cannot be read.
     """
-    books = library or Library.open([shop.path / "books"])
+    books = library or Library.of_shop(shop.path, shop.settings)
     counts = shop.counts(counts_of)
     books = books.trusting(books.trusts(counts))
     scales = load_scales([shop.path, shop.path / "books"])

@@ -71,6 +71,8 @@ def reviewing(library: Library, stock: Stock, book: str = "") -> Iterator[list[A
     """The same title by title, in the books' order."""
     usual = _Usual(library)
     for row in library.titles():
+        if row.id in library.joins:
+            continue  # told under the title that it is
         if book in ("", row.book) and (title := library.title(row.id)) is not None:
             apart = Apart(title, row, library) if len(title.pressings) > 1 else None
             yield list(of_title(title, library, stock, apart, usual))

@@ -3,6 +3,7 @@
 from collections import Counter
 
 from benchtui.base.errors import BenchError
+from benchtui.books.joins import joins_of, one_id
 from benchtui.evidence import counts_of
 from benchtui.knowledge.coach import Stock
 from benchtui.store import Shop
@@ -12,6 +13,7 @@ def stock_of(shop: Shop) -> Stock:
     """Over all parcels, from their files; a parcel that cannot be read is left out."""
     copies: Counter[str] = Counter()
     answered: Counter[str] = Counter()
+    joins = joins_of(shop.settings)
     for parcel_id in shop.parcel_ids():
         try:
             _, records = shop.read_parcel(parcel_id)
@@ -19,7 +21,7 @@ def stock_of(shop: Shop) -> Stock:
             continue
         for record in records:
             if record["title"] is not None and record["state"] != "withdrawn":
-                copies[record["title"]["id"]] += 1
+                copies[one_id(joins, record["title"]["id"])] += 1
                 answered.update({answer["clue"] for answer in record["answers"] if answer["how"] == "seen"})
     asked = shop.settings.get("asked")
     two = frozenset(str(one) for one in asked) if isinstance(asked, dict) else frozenset()

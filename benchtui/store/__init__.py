@@ -32,7 +32,7 @@ from benchtui.store.history import Entry
 from benchtui.store.lock import Held, ParcelHeld
 from benchtui.store.moves import move_part, split_record
 from benchtui.store.parcel import Parcel
-from benchtui.store.rows import Found, Waiting
+from benchtui.store.rows import Found, Had, Waiting
 from benchtui.store.shared_facts import DEFAULTS
 from benchtui.store.shop import Shop
 from benchtui.store.unsaved import Unsaved
@@ -45,6 +45,7 @@ __all__ = [
     "Entry",
     "Files",
     "Found",
+    "Had",
     "Held",
     "Parcel",
     "ParcelHeld",

@@ -15,7 +15,7 @@ from benchtui.store.home import Home
 from benchtui.store.indexfile import IndexFile
 from benchtui.store.instock import InStock, StockSoFar
 from benchtui.store.place import KEEP
-from benchtui.store.rows import Found, Row, Waiting, row_of
+from benchtui.store.rows import Found, Had, Row, Waiting, row_of
 from benchtui.store.searching import InStockOf, LookUp, OfTitle, Wanted
 from benchtui.store.watch import by_day
 
@@ -129,6 +129,18 @@ class Index:
         if self._stock is None:
             self._stock = InStock(list(self._known()))
         return self._stock
+
+    def titles_had(self) -> dict[str, Had]:
+        """Title id -> its words and how many records have it, over all parcels; the newest words count."""
+        self._look()
+        found: dict[str, Had] = {}
+        for entry in self._known():
+            for row in entry.rows():
+                if row.title_id:
+                    before = found.get(row.title_id, Had())
+                    held = before.held + bool(row.held)
+                    found[row.title_id] = Had(row.artist, row.title, row.catalogue, before.records + 1, held)
+        return found
 
     def waiting(self) -> list[Waiting]:
         """Every chore not done yet, in the order of parcels and queue."""

@@ -81,6 +81,17 @@ class Row:
 _KEPT = Row.__slots__[:10]
 
 
+@dataclass(frozen=True, slots=True)
+class Had:
+    """A title as the shop's records have it; ``records`` of it, ``held`` of them in stock."""
+
+    artist: str = ""
+    title: str = ""
+    catalogue: str = ""
+    records: int = 0
+    held: int = 0
+
+
 def row_of(doc: RecordDoc) -> Row:
     """The row of a record; the fields of a document somebody else wrote are taken as text."""
     title = doc["title"] or {"id": "", "artist": "", "title": "", "catalogue": ""}

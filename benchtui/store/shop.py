@@ -25,7 +25,7 @@ from benchtui.store.moves import finish_moves
 from benchtui.store.numbers import number_faults
 from benchtui.store.parcel import Parcel
 from benchtui.store.pending import Sheet
-from benchtui.store.rows import Found, Waiting
+from benchtui.store.rows import Found, Had, Waiting
 from benchtui.store.shared_facts import DEFAULTS, SharedFacts, last_parcels
 from benchtui.store.stock import Stock
 from benchtui.store.tables import KeptDB
@@ -125,6 +125,10 @@ class Shop(SharedFacts):
     def stock_by_title(self) -> Mapping[str, str]:
         """Title id -> what of it is in stock, in words; what was sold, handed back or set apart is not."""
         return self._index.stock()
+
+    def titles_had(self) -> dict[str, Had]:
+        """Title id -> what the shop's records say of it, and how many there are, sold ones too."""
+        return self._index.titles_had()
 
     def read_in_steps(self, count_records: Count | None = None, rule: str = "2") -> None:
         """For a bench that goes on with `catch_up` between its keys: in a large shop no look-up waits then.

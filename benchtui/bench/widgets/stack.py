@@ -377,10 +377,10 @@ def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
     """What another copy of the title in this parcel was priced at, the last one, while this has no price."""
     if record["title"] is None or record["price"] is not None:
         return []
-    wanted, here = record["title"]["id"], record["id"]
+    here = record["id"]
     for other in reversed(desk.work.records):
-        priced = other["id"] != here and other["title"] is not None and other["title"]["id"] == wanted
-        if priced and other["price"] is not None:
+        alike = desk.library.are_one(other["title"], record["title"])
+        if alike and other["id"] != here and other["price"] is not None:
             words = f"record {other['no']} here, {grades_of(other, desk.scale)}: {shown(other['price'])}"
             return [[_label(2 + NAME, "also"), (words, "dim")]]
     return []

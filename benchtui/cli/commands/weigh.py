@@ -28,7 +28,7 @@ def weigh(args: argparse.Namespace) -> int:
         return 0
     shop = Shop.open(shop_path(args), read_only=True)
     try:
-        library = Library.open([shop.path / "books"])
+        library = Library.of_shop(shop.path, shop.settings)
         counts = shop.counts(counts_of)
         print_visible(run_weigh(library, args.title, args.answers, json_out=args.json, counts=counts))
     finally:

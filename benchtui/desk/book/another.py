@@ -234,7 +234,7 @@ def _called(desk: Desk, record: RecordDoc) -> dict[str, str]:
     title = record["title"]
     others = [
         one for one in desk.work.records
-        if title and one["title"] and one["title"]["id"] == title["id"] and one["id"] != record["id"]
+        if desk.library.are_one(one["title"], title) and one["id"] != record["id"]
     ]  # fmt: skip
     found = {}
     for one in others:

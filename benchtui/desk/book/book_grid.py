@@ -16,7 +16,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Cell, Column, PageView, Row, Section, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import open_line
-from benchtui.model.record import answer_ids
+from benchtui.model.record import RecordDoc, answer_ids
 from benchtui.model.span import Span, parse_edtf
 from benchtui.model.title import Title
 
@@ -53,11 +53,16 @@ def grid_clues(desk: Desk, title: BookTitle) -> list[Clue]:
     """The clues that its pressings speak of, those seen on the copy in the hand, those added on the page."""
     opened, record = desk.open.page, desk.work.record
     ids = [clue for one in title.pressings for clue in one.expect]
-    if record is not None and record["title"] is not None and record["title"]["id"] == title.id:
+    if record is not None and _is_of(desk, record, title):
         ids += [one["clue"] for one in record["answers"] if one["how"] == "seen"]
     ids += opened.data.get("clues", []) if opened is not None else []
     found = [desk.library.clue(one) for one in dict.fromkeys(ids)]
     return [one for one in found if one is not None and (one.form == "choice" or _is_bracketed(one))]
+
+
+def _is_of(desk: Desk, record: RecordDoc, title: BookTitle) -> bool:
+    ref = record["title"]
+    return ref is not None and desk.library.one_id(ref["id"]) == desk.library.one_id(title.id)
 
 
 def _is_bracketed(clue: Clue) -> bool:
@@ -204,7 +209,7 @@ def _grid(desk: Desk, title: BookTitle) -> list[Section]:
 def _hand(desk: Desk, title: BookTitle, columns: list[Field | Clue], shown: list[int]) -> Row | None:
     """What was seen on the copy in the hand, above its title's pressings."""
     record = desk.work.record
-    if record is None or record["title"] is None or record["title"]["id"] != title.id:
+    if record is None or not _is_of(desk, record, title):
         return None
     seen: dict[str, str] = {}
     for one in record["answers"]:

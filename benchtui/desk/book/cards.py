@@ -13,6 +13,7 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.books.as_table import words_value
 from benchtui.books.edit import BookEdit
+from benchtui.books.joins import all_ids
 from benchtui.books.ladder import is_grown
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Clue, Pressing, Word
@@ -76,9 +77,10 @@ def _worth(desk: Desk, record: RecordDoc) -> int:
     title = record["title"]
     if title is None:
         return 0
-    here = sum(bool(one["title"]) and one["title"]["id"] == title["id"] for one in desk.work.records)  # type: ignore[index]
+    here = sum(desk.library.are_one(one["title"], title) for one in desk.work.records)
     try:
-        return here + int(title["id"] in desk.shop.stock_by_title())
+        stock = desk.shop.stock_by_title()
+        return here + int(any(one in stock for one in all_ids(desk.library.joins, title["id"])))
     except BenchError:
         return here
 

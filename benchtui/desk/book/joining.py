@@ -10,6 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal
 
 from benchtui.books.from_bench import OWN_BOOK
+from benchtui.books.joins import APART, joins_of
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
@@ -18,11 +19,11 @@ from benchtui.knowledge.alike import Card, Shelf
 from benchtui.model.record import TitleRef
 from benchtui.model.span import UNKNOWN, Span, parse_edtf
 from benchtui.model.title import Title
+from benchtui.store import Had
 
 Decision = Literal["", "one", "two"]
 NEXT: dict[Decision, Decision] = {"": "one", "one": "two", "two": ""}
 TOLD: dict[Decision, str] = {"": "not decided", "one": "one title", "two": "two titles"}
-APART = "-"
 
 
 @dataclass(frozen=True)
@@ -33,13 +34,6 @@ class Pair:
     other: Title
     sure: bool
     decision: Decision
-
-
-def joins_of(settings: Mapping[str, Any]) -> dict[str, str]:
-    """Title id -> id of the title that it is, as decided."""
-    kept = settings.get("joins")
-    known = kept.items() if isinstance(kept, Mapping) else ()
-    return {str(mine): str(other) for mine, other in known if other and other != APART}
 
 
 def pairs(desk: Desk) -> list[Pair]:
@@ -75,7 +69,7 @@ def _is_other(other: str, mine: str, books: Mapping[str, Title], found: Mapping[
 
 
 def _made(desk: Desk, rows: list[Title], own: str) -> dict[str, Title]:
-    """Titles of the shop's own making, of this parcel's records, and of copies in stock in any parcel."""
+    """Titles of the shop's own making, and of every record of any parcel, sold ones too."""
     made: dict[str, Title] = {}
     for doc in desk.shop.made_titles():
         known = {key: value for key, value in doc.items() if key in Title.__dataclass_fields__}
@@ -89,7 +83,22 @@ def _made(desk: Desk, rows: list[Title], own: str) -> dict[str, Title]:
     for title_id in () if desk.shop.still_reading else desk.shop.stock_by_title():
         if title_id not in made and (listed := desk.finder.by_id(title_id)) is not None:
             made[title_id] = listed
+    for title_id, had in _had(desk).items():
+        if title_id not in made:
+            listed = desk.finder.by_id(title_id)
+            made[title_id] = listed or Title(title_id, had.artist, had.title, had.catalogue)
     return made
+
+
+def _had(desk: Desk) -> Mapping[str, Had]:
+    """Titles of all the shop's records, looked through once for the page."""
+    page = desk.open.page
+    if page is None or page.name != "same-titles" or desk.shop.still_reading:
+        return {}
+    if "had" not in page.data:
+        page.data["had"] = desk.shop.titles_had()
+    found: Mapping[str, Had] = page.data["had"]
+    return found
 
 
 def _of_record(ref: TitleRef) -> Title:
@@ -162,8 +171,10 @@ def decide(desk: Desk, pair: Pair, decision: Decision) -> None:
     desk.shop.change_settings(joins=joins)
     desk.references = replace(desk.references, library=desk.library.joined(joins_of({"joins": joins})))
     desk.weighings.forget()
-    records = sum(bool(one["title"]) and one["title"]["id"] == pair.mine.id for one in desk.work.records)  # type: ignore[index]
-    told = f"; {records} of this parcel's records" if records else ""
+    had = _had(desk).get(pair.mine.id)
+    told = f"; {had.records} record{'s' * (had.records != 1)} of it" if had else ""
+    if had is not None and had.records > had.held:
+        told += f", {had.records - had.held} of them not in stock"
     desk.say(f"{pair.mine.title}: {TOLD[decision]}{told}", "done")
 
 
@@ -198,7 +209,11 @@ def view(desk: Desk) -> PageView:
     )
     nothing = words("No title made here is in a book too.", "dim")
     facts = (
-        says("As one title its pressings of all sources stand together, with every record of it.", "dim"),
+        says(
+            "As one title its pressings of all sources stand together, with every record of it, sold ones and"
+            " closed parcels too; what was booked or handed in stays as it is.",
+            "dim",
+        ),
     )
     return PageView(
         (("One title or two", "accent bold"),), facts, (Table(columns, rows, empty=nothing, name="pairs"),)

@@ -42,8 +42,7 @@ def model_for(desk: Desk, record: RecordDoc) -> RecordDoc | None:
         if other["no"] < record["no"] and other["title"] and other["answers"]
     ]
     if record["title"] is not None:
-        wanted = record["title"]["id"]
-        before = [other for other in before if other["title"] and other["title"]["id"] == wanted]
+        before = [other for other in before if desk.library.are_one(other["title"], record["title"])]
     return before[-1] if before else None
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.books.joins import all_ids
 from benchtui.desk.core.desk import Desk, Pick
 from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of
@@ -16,7 +17,7 @@ def context_of(desk: Desk) -> Context:
     parcel = desk.work.parcel
     head = parcel.head if parcel else None
     lines = tuple(line for line in (head["list"] if head else []) if line["record"] is None)
-    here = {r["title"]["id"] for r in desk.work.records if r["title"]}
+    here = {desk.library.one_id(r["title"]["id"]) for r in desk.work.records if r["title"]}
     picks = desk.shop.picks()
     sender = head["sender"] if head else None
     return Context(
@@ -35,9 +36,35 @@ def context_of(desk: Desk) -> Context:
 def _stock(desk: Desk) -> Mapping[str, str]:
     """What is in stock; nothing is said of it while the parcels cannot be looked through."""
     try:
-        return desk.shop.stock_by_title()
+        stock = desk.shop.stock_by_title()
     except BenchError:
         return {}
+    return OneTitle(stock, desk.library.joins) if desk.library.joins else stock
+
+
+def _is_another_s(desk: Desk, title_id: str) -> bool:
+    """Whether the title is joined to another that can be found: one line of the list stands for both."""
+    one = desk.library.one_id(title_id)
+    return one != title_id and desk.finder.by_id(one) is not None
+
+
+class OneTitle(Mapping[str, str]):
+    """What is in stock of a title, with that of the titles joined to it."""
+
+    def __init__(self, stock: Mapping[str, str], joins: Mapping[str, str]) -> None:
+        self._stock, self._joins = stock, joins
+
+    def __getitem__(self, title_id: str) -> str:
+        found = [said for one in all_ids(self._joins, title_id) if (said := self._stock.get(one))]
+        if not found:
+            raise KeyError(title_id)
+        return "; ".join(found)
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._stock)
+
+    def __len__(self) -> int:
+        return len(self._stock)
 
 
 def picks_for(desk: Desk, text: str) -> list[Pick]:
@@ -58,8 +85,8 @@ def steps_for(desk: Desk, text: str) -> Iterator[list[Pick]]:
     last, picks, context = None, [], _cached_context(desk)
     for hits in desk.finder.steps(text, 8, context):
         if hits is not last:
-            last, joins = hits, desk.library.joins
-            hits = [hit for hit in hits if not joins.get(hit.title.id)]
+            last = hits
+            hits = [hit for hit in hits if not _is_another_s(desk, hit.title.id)]
             shown = hits if desk.finder.is_warm(context) else sorted(hits, key=lambda hit: not hit.title.id)
             picks = [_pick(hit) for hit in shown]
         yield picks

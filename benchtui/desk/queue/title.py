@@ -166,7 +166,9 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
     before = [
         r
         for r in desk.work.records
-        if r["title"] and r["title"]["id"] == title.id and r["id"] != record["id"]
+        if r["title"]
+        and desk.library.one_id(r["title"]["id"]) == desk.library.one_id(title.id)
+        and r["id"] != record["id"]
     ]
     name = ", ".join(filter(None, (title.artist, title.title)))
     with desk.act(f"record {record['no']}: {'new title ' if new else ''}{name}") as change:

@@ -5,6 +5,7 @@ from datetime import date
 from functools import partial
 
 from benchtui.base.errors import BenchError
+from benchtui.books.joins import all_ids
 from benchtui.books.passed_on import pressing_of
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, Page
@@ -12,7 +13,7 @@ from benchtui.desk.core.needs import title_known
 from benchtui.desk.hand import prices
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of, part_name
-from benchtui.model.record import AnswerDoc, RecordDoc, part_of
+from benchtui.model.record import AnswerDoc, RecordDoc, TitleRef, part_of
 from benchtui.money import Standing, standing
 
 MOST = 40
@@ -53,8 +54,9 @@ def earlier_copies(desk: Desk) -> list[Earlier]:
 def _read(desk: Desk, here: RecordDoc) -> list[Earlier]:
     assert here["title"] is not None
     wanted: dict[str, set[str]] = {}
-    for parcel_id, record_id in desk.shop.records_of_title(here["title"]["artist"], here["title"]["title"]):
-        wanted.setdefault(parcel_id, set()).add(record_id)
+    for artist, title in _spellings(desk, here["title"]):
+        for parcel_id, record_id in desk.shop.records_of_title(artist, title):
+            wanted.setdefault(parcel_id, set()).add(record_id)
     found = []
     for parcel_id, ids in wanted.items():
         found += [
@@ -64,6 +66,13 @@ def _read(desk: Desk, here: RecordDoc) -> list[Earlier]:
         ]
     found.sort(key=lambda one: (one.same, one.parcel, one.record["no"]), reverse=True)
     return found[:MOST]
+
+
+def _spellings(desk: Desk, ref: TitleRef) -> list[tuple[str, str]]:
+    """Artist and title as the record has them, and as those have them that were joined to it."""
+    others = (desk.finder.by_id(one) for one in all_ids(desk.library.joins, ref["id"]))
+    named = [(one.artist, one.title) for one in others if one is not None]
+    return list(dict.fromkeys([(ref["artist"], ref["title"]), *named]))
 
 
 def _records(desk: Desk, parcel_id: str) -> list[RecordDoc]:

@@ -6,9 +6,10 @@ from datetime import datetime
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
 from benchtui.books.faults import usable_faults
+from benchtui.books.joins import joins_of
 from benchtui.books.library import Library
 from benchtui.books.scales import STANDARD, usable_scales
-from benchtui.desk.book.joining import joins_of, say_open_joins
+from benchtui.desk.book.joining import say_open_joins
 from benchtui.desk.book.outside import aside_line
 from benchtui.desk.core.desk import Desk, References
 from benchtui.desk.core.keymap import Keymap

@@ -24,7 +24,7 @@ def cite(args: argparse.Namespace) -> int:
         counts = shop.counts(counts_of)
     finally:
         shop.close()
-    library = Library.open([shop.path / "books"])
+    library = Library.of_shop(shop.path, shop.settings)
     names = [head.id for head in library.books()]
     if args.book not in names:
         raise BenchError(f"there is no book {args.book!r}", shop.path / "books", "one of " + ", ".join(names))

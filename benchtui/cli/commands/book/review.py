@@ -25,7 +25,7 @@ def review(args: argparse.Namespace) -> int:
         stock = stock_of(shop)
     finally:
         shop.close()
-    library = Library.open([shop.path / "books"])
+    library = Library.of_shop(shop.path, shop.settings)
     names = [head.id for head in library.books()]
     if args.book and args.book not in names:
         raise BenchError(f"there is no book {args.book!r}", shop.path / "books", "one of " + ", ".join(names))
