@@ -48,7 +48,8 @@ class BetweenKeys:
         if self.desk.background.unsaved is not None and not self._saving:
             self._saving = True
             self._begin(self._save_until_done())
-        if self.desk.background.job is not None and not self._working:
+        wanted = self.desk.background.job or self.desk.background.checking
+        if wanted is not None and not self._working:
             self._working = True
             self._begin(self._work())
         if not self._searching and (self._searches() or foresee_on(self.desk)):

@@ -15,7 +15,7 @@ from benchtui.store.home import Home
 from benchtui.store.indexfile import IndexFile
 from benchtui.store.instock import InStock, StockSoFar
 from benchtui.store.place import KEEP
-from benchtui.store.rows import Found, Had, Row, Waiting, row_of
+from benchtui.store.rows import Found, Row, Waiting, row_of
 from benchtui.store.searching import InStockOf, LookUp, OfTitle, Wanted
 from benchtui.store.watch import by_day
 
@@ -130,17 +130,11 @@ class Index:
             self._stock = InStock(list(self._known()))
         return self._stock
 
-    def titles_had(self) -> dict[str, Had]:
-        """Title id -> its words and how many records have it, over all parcels; the newest words count."""
+    def rows(self) -> Iterator[tuple[str, list[Row]]]:
+        """Each parcel that is known with its records' rows, the oldest first; one parcel a step."""
         self._look()
-        found: dict[str, Had] = {}
-        for entry in self._known():
-            for row in entry.rows():
-                if row.title_id:
-                    before = found.get(row.title_id, Had())
-                    held = before.held + bool(row.held)
-                    found[row.title_id] = Had(row.artist, row.title, row.catalogue, before.records + 1, held)
-        return found
+        for entry in list(self._known()):
+            yield entry.summary.id, entry.rows()
 
     def waiting(self) -> list[Waiting]:
         """Every chore not done yet, in the order of parcels and queue."""

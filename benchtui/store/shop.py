@@ -128,7 +128,18 @@ class Shop(SharedFacts):
 
     def titles_had(self) -> dict[str, Had]:
         """Title id -> what the shop's records say of it, and how many there are, sold ones too."""
-        return self._index.titles_had()
+        found: dict[str, Had] = {}
+        for _, rows in self._index.rows():
+            for row in rows:
+                if row.title_id:
+                    before = found.get(row.title_id, Had())
+                    held = before.held + bool(row.held)
+                    found[row.title_id] = Had(row.artist, row.title, row.catalogue, before.records + 1, held)
+        return found
+
+    def titles_by_parcel(self) -> Iterator[tuple[str, set[str]]]:
+        """Each parcel with the ids of its records' titles, one a step: for work between the keys."""
+        return ((key, {row.title_id for row in rows if row.title_id}) for key, rows in self._index.rows())
 
     def read_in_steps(self, count_records: Count | None = None, rule: str = "2") -> None:
         """For a bench that goes on with `catch_up` between its keys: in a large shop no look-up waits then.

@@ -160,7 +160,6 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
     if known is not None and any(one.name.casefold() == name.casefold() for one in known.pressings):
         desk.refuse(f"this title has a pressing '{name}' already: type what sets this one apart")
         return
-    called = _called(desk, record)
     marked = line.data.get("marked", [])
     apart = marked or [d.clue.id for d in differences(desk, record, _leader(desk)) if d.rank == UNLIKE]
     made = _marked(_shown(desk, record, name), marked)
@@ -171,7 +170,6 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         desk.place()
     tell_finder(desk, title["id"])
-    _say_others(desk, called)
 
 
 def _lanes(desk: Desk, title: TitleRef, made: Pressing) -> list[str]:
@@ -227,33 +225,6 @@ def _use(desk: Desk, record: RecordDoc, made: Pressing, grown: Grown) -> None:
         if before is not None and before.leader is not None:
             desk.changed(change)["pressing"]["bench"] = before.witness(made.id)
         hand.take(desk, change.record(record["id"]), desk.work.part_id, desk.work.side)
-
-
-def _called(desk: Desk, record: RecordDoc) -> dict[str, str]:
-    """What the other copies of the title in this parcel are called by the evidence now, by record."""
-    title = record["title"]
-    others = [
-        one for one in desk.work.records
-        if desk.library.are_one(one["title"], title) and one["id"] != record["id"]
-    ]  # fmt: skip
-    found = {}
-    for one in others:
-        weighing = desk.weighings.of(one, None)
-        if weighing.settled and weighing.leader is not None:
-            found[one["id"]] = weighing.leader.name
-    return found
-
-
-def _say_others(desk: Desk, called: dict[str, str]) -> None:
-    """Nothing that was right becomes wrong unseen: a settled copy that is called otherwise is named."""
-    for one in desk.work.records:
-        if one["id"] not in called:
-            continue
-        leader = desk.weighings.of(one, None).leader
-        if leader is not None and leader.name != called[one["id"]]:
-            told = f"record {one['no']}, so far '{called[one['id']]}', would now be '{leader.name}'"
-            desk.say(f"{desk.open.message}; look again at {told}", "clash")
-            return
 
 
 LINES["grow-pressing"] = LineKind(_take_pressing)

@@ -13,6 +13,7 @@ from benchtui.base.errors import BenchError
 from benchtui.books.edit import BookEdit, edited
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.patch import Patch, patch_from, patch_of, text_at, turn
+from benchtui.desk.book.otherwise import look_again
 from benchtui.desk.core.desk import Desk
 from benchtui.store import Entry
 
@@ -54,8 +55,10 @@ def grow(desk: Desk, edit: Callable[[BookEdit], object], use: Callable[[Grown], 
 
 def read_again(desk: Desk) -> None:
     """The library as it is now; whatever was weighed with the old one is weighed anew."""
-    desk.references = replace(desk.references, library=desk.library.reopened())
+    before = desk.library
+    desk.references = replace(desk.references, library=before.reopened())
     desk.weighings.forget_counts()
+    look_again(desk, before)
 
 
 def books_changed(desk: Desk) -> None:

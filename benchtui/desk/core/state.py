@@ -140,6 +140,12 @@ class Background:
     warming: Iterator[None] | None = None
     later: Later = field(default_factory=Later)
     foresight: Foresight = field(default_factory=Foresight)
+    checking: Iterator[None] | None = None
+    """The records taken in are weighed again after the books were changed (see ``book/otherwise.py``)."""
+    books_before: Any = None
+    """The books as they were before the first change that ``checking`` looks at."""
+    otherwise: list[Any] = field(default_factory=list)
+    """Records taken in that the books would now call otherwise."""
     job: Iterator[None] | None = None
     """Long work in steps of a few milliseconds, done between the keys (see ``background.work_on``)."""
     lists: Iterator[Loading] = field(default_factory=lambda: iter(()))
@@ -159,7 +165,7 @@ class Background:
     @property
     def is_busy(self) -> bool:
         """Whether there is any of it left, or the desk works ahead for the next key."""
-        return self.is_asked or bool(self.foresight.steps)
+        return self.is_asked or bool(self.foresight.steps or self.checking)
 
 
 @dataclass

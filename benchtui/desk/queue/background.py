@@ -48,7 +48,7 @@ def work_on(desk: Desk) -> bool:
     background = desk.background
     job = background.job
     if job is None:
-        return False
+        return _check_on(desk)
     try:
         next(job)
     except StopIteration:
@@ -57,4 +57,19 @@ def work_on(desk: Desk) -> bool:
     except (BenchError, OSError) as error:
         background.job = None
         desk.refuse(error.one_line() if isinstance(error, BenchError) else str(error))
-    return background.job is not None
+    return background.job is not None or background.checking is not None
+
+
+def _check_on(desk: Desk) -> bool:
+    """One step of looking whether the books call the records taken in as before."""
+    background = desk.background
+    checking = background.checking
+    if checking is None:
+        return False
+    try:
+        if next(checking, True) and background.checking is checking:
+            background.checking = None
+    except BenchError as error:  # a parcel that cannot be read: told where it is opened
+        background.checking = None
+        desk.refuse(error.one_line())
+    return background.checking is not None

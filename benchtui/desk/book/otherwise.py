@@ -1,0 +1,246 @@
+"""Nothing that was right becomes wrong unseen: which records taken in the books would call otherwise now.
+
+After every change of the books the records that it can bear on are weighed with the books as they were and as
+they are, between the keys. What is called otherwise is said once, and decided on a page of its own.
+"""
+
+from collections.abc import Generator, Iterator
+from dataclasses import dataclass
+from functools import partial
+
+from benchtui.base.errors import BenchError
+from benchtui.books.ladder import Laddered, is_grown
+from benchtui.books.library import Library
+from benchtui.books.shape import BookTitle, Clue
+from benchtui.desk.core.command import command
+from benchtui.desk.core.desk import Choice, Desk, Menu, Page
+from benchtui.desk.core.lives import changing, parcel_for
+from benchtui.desk.core.needs import unless
+from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
+from benchtui.desk.core.pages import page
+from benchtui.evidence import weigh
+from benchtui.evidence.results import Likely
+from benchtui.model.record import PressingRef, RecordDoc
+
+
+@dataclass(frozen=True)
+class Otherwise:
+    """A record taken in, what the books called it so far, and what they call it now."""
+
+    parcel: str
+    record: str
+    stock: str
+    title: str
+    so_far: Likely
+    now: Likely
+
+
+def found_otherwise(desk: Desk) -> list[Otherwise]:
+    """Those not decided yet, the oldest change first."""
+    found: list[Otherwise] = desk.background.otherwise
+    return found
+
+
+def look_again(desk: Desk, before: Library) -> None:
+    """The books were changed: begin to look, with the books as they were when all was last looked through."""
+    since = desk.background.books_before
+    desk.background.books_before = before if since is None else since
+    desk.background.checking = _looking(desk, desk.background.books_before)
+
+
+def _looking(desk: Desk, old: Library) -> Iterator[None]:
+    yield
+    while desk.shop.still_reading:
+        yield
+    new = desk.library
+    found = yield from _all_otherwise(desk, old, new)
+    desk.background.books_before = None
+    again = {one.record for one in found}
+    waiting = [one for one in found_otherwise(desk) if one.record not in again]
+    desk.background.otherwise = [*(one for one in waiting if _still(desk, one)), *found]
+    if found:
+        first, more = found[0], len(found) - 1
+        also = f" and {more} more" if more else ""
+        told = f"{first.stock}, so far '{first.so_far.name}', would now be '{first.now.name}'{also}"
+        where = f"{desk.key('commands')} 'called otherwise' decides"
+        desk.say("; ".join(filter(None, [desk.open.message, f"{told}: {where}"])), "clash")
+
+
+def _all_otherwise(desk: Desk, old: Library, new: Library) -> Generator[None, None, list[Otherwise]]:
+    found: list[Otherwise] = []
+    changed = _changed_clues(old, new)
+    yield
+    before, after = (Laddered(one.trusting(one.trusts(desk.weighings.counts()))) for one in (old, new))
+    bears: dict[str, bool] = {}
+    for parcel_id, titles in desk.shop.titles_by_parcel():
+        for title_id in titles - bears.keys():
+            bears[title_id] = _bears_on(title_id, old, new, changed)
+            yield
+        for record in _records(desk, parcel_id) if any(map(bears.__getitem__, titles)) else ():
+            title = record["title"]
+            if record["state"] == "taken-in" and title is not None and bears.get(title["id"]):
+                one = _compared(desk, parcel_id, record, before, after)
+                found += [one] if one is not None else []
+                yield
+        yield
+    return found
+
+
+def _still(desk: Desk, one: Otherwise) -> bool:
+    """Whether the books still call it otherwise: not where the change was taken back."""
+    for record in _records(desk, one.parcel):
+        if record["id"] == one.record and record["title"] is not None:
+            leader = desk.weighings.of(record, None).leader
+            return leader is not None and not leader.is_called(one.so_far.id)
+    return False
+
+
+def _changed_clues(old: Library, new: Library) -> list[Clue]:
+    """Questions whose answers say something else now, and new ones that date."""
+    found = []
+    for clue in new.clues():
+        was = old.clue(clue.id)
+        if was is not clue and was != clue and (was is not None or sum(map(_dates, clue.answers)) > 1):
+            found.append(clue)
+    return found
+
+
+def _dates(answer: object) -> bool:
+    return getattr(answer, "span", None) is not None
+
+
+def _bears_on(title_id: str, old: Library, new: Library, changed: list[Clue]) -> bool:
+    """Whether the change can bear on what a copy of the title is called: its pressings differ, or a question
+    that is asked of its company's records, or its company's ladder.
+    """
+    title = new.title(title_id)
+    if title is not None and title != old.title(title_id):
+        return True
+    return any(_is_asked_of(clue, title) for clue in changed)
+
+
+def _is_asked_of(clue: Clue, title: BookTitle | None) -> bool:
+    if title is None or not title.pressings:
+        return not clue.titles
+    laddered = all(is_grown(one) for one in title.pressings)
+    spoken = any(clue.id in one.expect for one in title.pressings)
+    here = not clue.companies or title.company in clue.companies
+    return here and (spoken or laddered or sum(map(_dates, clue.answers)) > 0)
+
+
+def _records(desk: Desk, parcel_id: str) -> list[RecordDoc]:
+    if desk.work.parcel is not None and desk.work.parcel.id == parcel_id:
+        return list(desk.work.parcel.records)
+    try:
+        return desk.shop.read_parcel(parcel_id)[1]
+    except BenchError:
+        return []
+
+
+def _compared(
+    desk: Desk, parcel_id: str, record: RecordDoc, before: Laddered, after: Laddered
+) -> Otherwise | None:
+    """None where the books call it as before, were not sure of it before, or say what the dealer said."""
+    title, named = record["title"], record["pressing"]["id"]
+    assert title is not None
+    counts = desk.weighings.counts(title["artist"], title["title"])
+    settings = desk.weighings.settings_for(record)
+    leaders, sure = [], False
+    for books in (before, after):
+        books.meet(record)
+        weighing = weigh(record, books, counts=counts, settings=settings, ask=False)
+        if weighing.leader is None:
+            return None
+        leaders.append(weighing.leader)
+        sure = sure or (books is before and weighing.settled)
+    so_far, now = leaders
+    if so_far.id is None or not (sure or so_far.is_called(named)):
+        return None
+    if now.is_called(so_far.id) or now.is_called(named):
+        return None
+    name = f"{title['artist']}: {title['title']}"
+    return Otherwise(parcel_id, record["id"], record["stock"] or str(record["no"]), name, so_far, now)
+
+
+# -- the page ---------------------------------------------------------------------------------------------
+
+
+def _any(desk: Desk) -> str:
+    return unless(found_otherwise(desk), "the books call every record taken in as before")
+
+
+@command(
+    "called-otherwise",
+    "bench",
+    "records taken in that the books would now call otherwise",
+    short="called otherwise",
+    group="Book",
+    also="look again changed wrong pressing name rule",
+    needs=[_any],
+    changes="nothing",
+    offered=189,
+    order=2035,
+)
+def open_otherwise(desk: Desk) -> None:
+    """The page of them; Enter decides the marked one."""
+    desk.open.page = Page("otherwise")
+    desk.say("")
+    desk.place()
+
+
+def _decide(desk: Desk) -> None:
+    found, opened = found_otherwise(desk), desk.open.page
+    if opened is None or not found:
+        return
+    one = found[min(opened.marked, len(found) - 1)]
+    keeps = f"it stays '{one.so_far.name}', by your word"
+    choices = [Choice("1", keeps, partial(_call, desk, one, one.so_far))]
+    if one.now.id is not None:
+        choices.append(Choice("2", f"it is '{one.now.name}'", partial(_call, desk, one, one.now)))
+    choices.append(Choice("l", "later: leave it on the list", partial(desk.say, "")))
+    about = "either counts as your own word, and teaches; in a closed parcel it is a dated correction"
+    desk.open.menu = Menu(f"{one.stock}, {one.title}", tuple(choices), about, "otherwise")
+
+
+def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
+    with parcel_for(desk, one.parcel) as parcel:
+        say = f"record {parcel.record(one.record)['no']}: pressing chosen: {likely.name}"
+        with changing(desk, parcel, say) as change:
+            said: PressingRef = {
+                "id": likely.id, "how": "hand", "p": round(likely.p, 4), "learn": True, "name": likely.name,
+            }  # fmt: skip
+            change.record(one.record)["pressing"] = said
+    desk.background.otherwise = [each for each in found_otherwise(desk) if each is not one]
+    desk.weighings.forget_counts()
+    desk.say(f"{one.stock} is '{likely.name}'", "done")
+
+
+@page(
+    "otherwise",
+    "Records taken in that the books would now call otherwise. Enter says what the marked one is.",
+    keys=("page-enter", "page-leave"),
+    enter=_decide,
+    count=lambda desk: len(found_otherwise(desk)),
+    opener="called-otherwise",
+)
+def view(desk: Desk) -> PageView:
+    found, opened = found_otherwise(desk), desk.open.page
+    at = max(0, min(opened.marked, len(found) - 1)) if opened is not None else 0
+    rows = [
+        Row(
+            f"record:{one.record}",
+            (
+                words(one.stock, "bold" if n == at else ""),
+                words(one.title),
+                words(one.so_far.name),
+                words(f"{one.now.name}  {one.now.p:.0%}", "warn"),
+            ),
+            marked=n == at,
+        )
+        for n, one in enumerate(found)
+    ]
+    columns = (Column("number"), Column("title", rank=2, least=12), Column("so far", rank=1),
+               Column("now", rank=1))  # fmt: skip
+    empty = words("The books call every record taken in as before.", "dim")
+    facts = (says("What you changed in the books changes what these would be called.", "dim"),)
+    return PageView((("Called otherwise", "accent bold"),), facts, (Table(columns, rows, empty=empty),))

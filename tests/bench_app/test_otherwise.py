@@ -1,0 +1,78 @@
+"""Nothing that was right becomes wrong unseen: a change of the books tells what it calls otherwise."""
+
+import pytest
+from bench_hands import Hands
+from test_coach_page import BOOK
+from test_table import find, shown, work
+
+from benchtui.desk.book.cells import CARD
+from benchtui.desk.book.growing import books_changed
+from benchtui.desk.book.otherwise import found_otherwise
+
+TOLD = BOOK.replace('name = "second"', 'name = "second"\nexpect = { mg-rim = "thin" }')
+
+
+@pytest.fixture
+def taken_in(parcel: Hands) -> Hands:
+    """A record with a thick rim, taken in as the first of two pressings; the title's page is open."""
+    (parcel.desk.shop.path / "books" / "mossgate.toml").write_text(TOLD)
+    books_changed(parcel.desk)
+    parcel.find("crooked weir").take("disc")
+    parcel.ask("rim of the mossgate label").answer("thick")
+    parcel.key("q", "1").do("take-in")
+    parcel.do("take-in") if parcel.refused else None
+    assert parcel.at(1)["pressing"]["id"] == "ms-1/1"
+    parcel.do("line-leave") if parcel.desk.open.line else None
+    work(parcel)
+    assert found_otherwise(parcel.desk) == []
+    return find(parcel, "book titles").do("book-find").enter("crooked weir")
+
+
+def _split(hands: Hands) -> Hands:
+    """The first pressing split: the new one is as it was, of the first the rim is said to be thin."""
+    hands.key(*["down"] * len(CARD)).do("book-add").enter("thick rim")
+    work(hands)
+    assert found_otherwise(hands.desk) == [], "as like as its pattern: nothing is called otherwise"
+    return hands
+
+
+def _rim(hands: Hands, name: str, words: str) -> Hands:
+    title = hands.desk.library.title("ms-1")
+    assert title is not None
+    assert hands.desk.open.page is not None
+    hands.desk.open.page.marked = len(CARD) + [one.name for one in title.pressings].index(name)
+    hands.desk.open.page.data["at"] = 0
+    hands.do(*["book-right"] * 20, "page-enter").enter(words)
+    assert not hands.refused, hands.said
+    return work(hands)
+
+
+def test_a_pressing_that_is_split_tells_whose_copies_go_with_the_new_one_and_counts_follow(
+    taken_in: Hands,
+) -> None:
+    _rim(_split(taken_in), "first", "thin")
+    (one,) = found_otherwise(taken_in.desk)
+    assert (one.so_far.name, one.now.name) == ("first", "thick rim")
+    stock = taken_in.at(1)["stock"]
+    assert f"{stock}, so far 'first', would now be 'thick rim'" in taken_in.said
+    find(taken_in, "called otherwise")
+    assert "thick rim" in shown(taken_in)
+    taken_in.key("enter", "2")
+    assert taken_in.at(1)["pressing"]["id"] == one.now.id
+    assert one.now.id in taken_in.desk.weighings.counts()
+    assert found_otherwise(taken_in.desk) == []
+    taken_in.do("page-leave", "line-leave", "undo")
+    assert taken_in.at(1)["pressing"]["id"] == "ms-1/1"
+
+
+def test_what_is_taken_back_in_the_book_tells_nothing_more_and_a_word_of_the_dealer_s_ends_it(
+    taken_in: Hands,
+) -> None:
+    _rim(_split(taken_in), "first", "thin")
+    work(taken_in.do("page-undo"))
+    assert found_otherwise(taken_in.desk) == []
+    work(taken_in.do("page-redo"))
+    find(taken_in, "called otherwise").key("enter", "1")
+    pressing = taken_in.at(1)["pressing"]
+    assert (pressing["id"], pressing["how"]) == ("ms-1/1", "hand")
+    assert found_otherwise(taken_in.desk) == []
