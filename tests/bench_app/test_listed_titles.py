@@ -18,7 +18,7 @@ def _offered(hands: Hands, typed: str) -> list[tuple[str, bool]]:
     hands.do("find-title").type(typed)
     assert hands.desk.open.line is not None
     return [
-        (pick.value.id, any("on the sender's list" in text for text, _ in pick.spans))
+        (pick.value.id, any("sender's list" in text for text, _ in pick.spans))
         for pick in hands.desk.open.line.picks
     ]
 

@@ -17,7 +17,9 @@ FAINT = 0.01
 """Below this chance "none of these" needs no row of its own."""
 BAR = 6
 WIDE = 34
-"""Cells from which a pressing has its bar, its name and its price in one row."""
+"""Cells from which a pressing has its bar, its name and its price in one row, where rows are scarce."""
+TALL = 16
+"""Rows from which each has a second one for its name, which is whole more often there."""
 
 
 class Pressing(Rows):
@@ -45,7 +47,8 @@ def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
     record, weighing = desk.work.record, desk.weighing()
     if record is None or weighing is None:
         return []
-    odds, urgent = _odds(desk, weighing, width, signs), _urgent(desk, weighing, width, signs)
+    odds = _odds(desk, weighing, width, height, signs)
+    urgent = _urgent(desk, weighing, width, signs)
     rest = _agreement(record, weighing, width)
     if clues.reworded(desk, record):
         rest += wrap(f"the book has changed: {desk.key('why')} shows what", width, "warn", "  ")
@@ -75,7 +78,7 @@ def _state(desk: Desk, weighing: Weighing) -> Line:
     return [("undecided", "warn")] if weighing.nothing_left else [("open", "dim")]
 
 
-def _odds(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[Line]:
+def _odds(desk: Desk, weighing: Weighing, width: int, height: int, signs: Glyphs) -> list[Line]:
     if not _knows(weighing):
         known = desk.work.record is not None and desk.work.record["title"] is not None
         return wrap("no book has a pressing of this title: dates only", width, "dim") if known else []
@@ -83,13 +86,16 @@ def _odds(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[Lin
     listed += [likely for likely in weighing.pressings[LISTED:] if likely.id is None and likely.p >= FAINT]
     lines: list[Line] = []
     names = [clean(likely.name) for likely in listed]
+    one_row = width >= WIDE and height < TALL
     for n, likely in enumerate(listed):
-        lines += _pressing(likely, names, n == 0, width, signs)
+        lines += _pressing(likely, names, n == 0, width, one_row, signs)
     return lines
 
 
-def _pressing(likely: Likely, names: list[str], leads: bool, width: int, signs: Glyphs) -> list[Line]:
-    """One row where it is wide, else two; a name is cut before its price is."""
+def _pressing(
+    likely: Likely, names: list[str], leads: bool, width: int, one_row: bool, signs: Glyphs
+) -> list[Line]:
+    """Its odds, price and name in one row or two; a name is cut before its price is."""
     style = "bold" if leads else ""
     head: Line = [
         (f"{percent(likely.p)} ", style),
@@ -97,9 +103,9 @@ def _pressing(likely: Likely, names: list[str], leads: bool, width: int, signs: 
         (" ", ""),
     ]
     price: Line = [(f" {likely.price.plain()}", style)] if likely.price else []
-    room = width - width_of(head) - width_of(price) if width >= WIDE else width - 2
+    room = width - width_of(head) - width_of(price) if one_row else width - 2
     name: Line = [(told_apart(clean(likely.name), names, room), style)]
-    if width >= WIDE:
+    if one_row:
         return [[*head, *(fill(name, room) if price else cut(name, room)), *price]]
     if width_of(name) + width_of(head) <= width and not price:
         return [[*head, *name]]

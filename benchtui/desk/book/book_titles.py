@@ -137,7 +137,9 @@ def _enter_title(desk: Desk) -> None:
 def book(desk: Desk) -> PageView:
     found = _titles(desk)
     at = max(0, min(desk.open.page.marked, len(found) - 1)) if desk.open.page is not None else 0
-    columns = (Column("title", rank=1), Column("number"), Column("first", rank=3), Column("known", rank=2))
+    columns = (
+        Column("title", rank=3, least=40), Column("number"), Column("first", rank=2), Column("known", rank=1),
+    )  # fmt: skip
     nothing = words("No title is known yet: add one here, find one for a record, or take a table in.", "dim")
     table = Table(columns, _Rows(desk, found, at), empty=nothing, name="titles")
     return PageView((("Titles", "accent bold"), (f"  {len(found):,}", "dim")), sections=(table,))

@@ -138,7 +138,7 @@ def ladder_view(desk: Desk) -> PageView:
         lane, state = found[at]
         facts.append(says(f"{lane.clue.part}, {lane.clue.place}; {state.source or 'no source named'}", "dim"))
     nothing = words("No lane yet: add one, such as the label and when each came in.", "dim")
-    columns = (Column("lane", rank=2), Column("state", rank=1), Column("made"), Column(bar=True))
+    columns = (Column("lane", rank=2, least=16), Column("state", rank=1), Column("made"), Column(bar=True))
     heading = (("Ladder  ", "accent bold"), (company_shown(desk), "bold"))
     return PageView(heading, tuple(facts), (Table(columns, rows, empty=nothing, name="lanes"),))
 

@@ -53,6 +53,11 @@ def _compared(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section
     )
 
 
+def _points(decibans: float) -> str:
+    """With its sign, in the column of figures; what rounds to nothing has no minus."""
+    return f"{round(decibans, 1) + 0.0:+7.1f}"
+
+
 def _hung(figure: str, style: str, text: str, source: str = "") -> Para:
     """A figure, its words beside it, and its source after them."""
     beside = (("  ", ""), (source, "dim")) if source else ()
@@ -121,9 +126,9 @@ def _weights(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]
     lines = [says(f"Points for {first} against {second}; 10 points are ten to one", "bold")]
     for one in weighing.why:
         style = "good" if one.decibans > 0.05 else "warn" if one.decibans < -0.05 else "dim"
-        lines.append(_hung(f"{one.decibans:+7.1f}", style, one.label, one.source))
+        lines.append(_hung(_points(one.decibans), style, one.label, one.source))
     whole = sum(one.decibans for one in weighing.why)
-    lines.append(_hung(f"{whole:+7.1f}", "bold", "together: the odds between the two"))
+    lines.append(_hung(_points(whole), "bold", "together: the odds between the two"))
     return [Text(tuple(lines), name="weights")]
 
 
@@ -192,7 +197,7 @@ def _parts(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
         found = weighing.agreement.get(part["id"])
         if found is not None and found.say:
             told = f"{found.p_swapped * 100:6.1f}%"
-            weight = "by rule" if found.by_rule else f"{found.decibans:+.1f} points"
+            weight = "by rule" if found.by_rule else f"{_points(found.decibans).strip()} points"
             lines.append(_hung(told, "warn" if found.p_swapped >= 0.2 else "", f"{found.say} ({weight})"))
     return [Text(tuple(lines), words("From another copy", "bold"), "parts")] if lines else []
 
