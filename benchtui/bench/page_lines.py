@@ -80,9 +80,9 @@ def widths_of(columns: Sequence[Column], natural: Iterable[Sequence[int]], room:
             if over > 0:
                 kept = max(min(widths[n], columns[n].least), widths[n] - over) if columns[n].least else 0
                 widths[n] = kept if least else 0
-    for n, column in enumerate(columns):
-        if column.bar and widths[n]:
-            widths[n] += max(0, room - _sum(widths))
+    bars = [n for n, column in enumerate(columns) if column.bar and widths[n]]
+    for at, n in enumerate(bars):
+        widths[n] += max(0, room - _sum(widths)) // (len(bars) - at)
     return widths
 
 

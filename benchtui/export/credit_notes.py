@@ -72,7 +72,9 @@ def _of_record(head: Any, record: Any) -> Iterator[Given]:
     for event in effective(record):
         if event["what"] == "sold":
             sale = event
-        elif event["what"] in WHAT and event["minor"] and sale is not None and sale.get("invoice"):
+        elif event["what"] not in WHAT or sale is None or not sale.get("invoice"):
+            continue
+        elif event["minor"] or event.get("credit_note"):
             yield Given(event, (head, record, sale))
 
 

@@ -1,13 +1,26 @@
 """The year on a page: bought, sold, realised and stock at cost by month; what is owed, what is due."""
 
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.every_parcel import all_parcels
-from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Section, Table, Text, says, words
+from benchtui.desk.core.page_parts import (
+    Bar,
+    Cell,
+    Column,
+    PageView,
+    Para,
+    Row,
+    Section,
+    Table,
+    Text,
+    Words,
+    says,
+    words,
+)
 from benchtui.desk.core.pages import page
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
@@ -123,10 +136,11 @@ def year(desk: Desk) -> PageView:
 
 
 def _months(desk: Desk, found: list[Month]) -> list[Section]:
-    """Four figures a month, and a bar of what was realised, or lost, on one scale."""
+    """What was bought, sold, realised and in stock in each month: a figure and a bar, each column on its own
+    scale."""
     if not found:
         return []
-    most = max([1, *(abs(one.realised) for one in found), *(one.sold for one in found)])
+    most = _Scale(*(max(1, *map(size, found)) for size in (_bought, _sold, _stock)))
     rows = [_month(one, most, desk.currency) for one in found]
     bought, sold, realised = (
         sum(getattr(one, name) for one in found) for name in ("bought", "sold", "realised")
@@ -134,25 +148,64 @@ def _months(desk: Desk, found: list[Month]) -> list[Section]:
     whole = Month("all", bought, sold, realised, found[-1].stock, found[-1].owed)
     columns = (
         Column("month"),
-        *(Column(name, right=True) for name in ("bought", "sold", "realised", "stock")),
-        Column("owed", right=True, rank=2),
+        Column("bought", right=True),
+        Column(bar=True, rank=4, least=6),
+        Column("sold", right=True),
         Column(bar=True, rank=3, least=6),
+        Column("realised", right=True),
+        Column("stock", right=True),
+        Column(bar=True, rank=5, least=6),
+        Column("owed", right=True, rank=2),
     )
-    legend = Text((says("bar: █ realised, ▌ the rest of what was sold, · lost; stock at cost", "dim", 2),))
-    return [Table(columns, [*rows, _month(whole, 0, desk.currency)], name="months"), legend]
+    said = "each bar against its largest month; sold: █ realised, ▌ the rest, · lost; stock at cost"
+    legend = Text((says(said, "dim", 2),))
+    return [Table(columns, [*rows, _month(whole, None, desk.currency)], name="months"), legend]
 
 
-def _month(one: Month, most: int, currency: str) -> Row:
-    amounts = (one.bought, one.sold, one.realised, one.stock, one.owed)
+class _Scale(NamedTuple):
+    """The largest month of each bar."""
+
+    bought: int
+    sold: int
+    stock: int
+
+
+def _bought(one: Month) -> int:
+    return one.bought
+
+
+def _sold(one: Month) -> int:
+    return max(one.sold, abs(one.realised))
+
+
+def _stock(one: Month) -> int:
+    return one.stock
+
+
+def _month(one: Month, most: _Scale | None, currency: str) -> Row:
+    """A month's row; ``most`` None: that of all of them, without bars."""
     style = "clash" if one.realised < 0 else "good" if one.realised else "dim"
-    styles = ("", "", style, "", "dim")
-    cells = (words(Money(minor, currency).plain(), how) for minor, how in zip(amounts, styles, strict=True))
-    return Row(f"month:{one.name}", (words(one.name, "dim"), *cells, _bar(one, most)), markable=False)
+
+    def figure(minor: int, how: str = "") -> Words:
+        return words(Money(minor, currency).plain(), how)
+
+    bought, sold, stock = (
+        (_plain_bar(one.bought, most.bought), _bar(one, most.sold), _plain_bar(one.stock, most.stock))
+        if most
+        else (Bar(), Bar(), Bar())
+    )
+    cells: tuple[Cell, ...] = (
+        words(one.name, "dim"), figure(one.bought), bought, figure(one.sold), sold,
+        figure(one.realised, style), figure(one.stock), stock, figure(one.owed, "dim"),
+    )  # fmt: skip
+    return Row(f"month:{one.name}", cells, markable=False)
+
+
+def _plain_bar(minor: int, most: int) -> Bar:
+    return Bar(((max(0, minor) / most, "half", "bar"),))
 
 
 def _bar(one: Month, most: int) -> Bar:
-    if not most:
-        return Bar()
     if one.realised < 0:
         return Bar(((-one.realised / most, "rest", "clash"),))
     rest = max(0, one.sold - one.realised)

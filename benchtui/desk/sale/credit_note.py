@@ -1,5 +1,6 @@
 """A credit note's number, taken with the return or price reduction of a sale that has an invoice."""
 
+from collections.abc import Sequence
 from typing import Any
 
 from benchtui.desk.core.desk import Desk
@@ -26,14 +27,18 @@ class CreditNote:
         return numbered
 
     def put(self, record: RecordDoc, event: dict[str, Any]) -> dict[str, Any]:
-        """The event with the note's number: the next of the series, taken with the first event."""
-        sale = standing(record).sale
-        if event["what"] not in REFUNDS or not event["minor"] or not (sale and sale.get("invoice")):
-            return event
-        if not self.number:
-            self._event = f"{record['id']}:{event['n']}"
-            self.number = self._desk.shop.take_credit_note(self._event)
-        return event | {"credit_note": self.number}
+        """The event with the note's number: the next of the series, which is taken now."""
+        return self.put_all([record], [event])[0]
+
+    def put_all(self, records: Sequence[RecordDoc], events: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+        """All that is given back of one invoice; what was thrown in for nothing stands on the note too."""
+        sale, event = standing(records[0]).sale, events[0]
+        given = any(one["what"] in REFUNDS and one["minor"] for one in events)
+        if not given or not (sale and sale.get("invoice")):
+            return list(events)
+        self._event = f"{records[0]['id']}:{event['n']}"
+        self.number = self._desk.shop.take_credit_note(self._event)
+        return [one | {"credit_note": self.number} for one in events]
 
     def free(self) -> None:
         """Nothing could be entered: the number is not used."""

@@ -166,24 +166,29 @@ def _enter(desk: Desk, line: CreditLine) -> str:
         backs = shared_out(line.backs, [left_in(one) or left_to_refund(one) for one in records])
         every = list(zip(places, records, backs, strict=True))
         given = [one for one in every if not _is_nothing(one[2])] or every
+        mine, when = [record for _, record, _ in given], when_on(desk, line.on)
+        events = [give_back(desk, one, when, back, line.why, line.rate) for _, one, back in given]
+        written: list[str] = []
         try:
-            events = [
-                note.put(one, give_back(desk, one, when_on(desk, line.on), back, line.why, line.rate))
-                for _, one, back in given
-            ]
+            events = note.put_all(mine, events)
+            said = _said(desk, mine, events) + note.said
+            for parcel_id, parcel in parcels.items():
+                with changing(desk, parcel, said) as change:
+                    for ((at, record_id), _, _), event in zip(given, events, strict=True):
+                        if at == parcel_id:
+                            _append(change.record(record_id), event)
+                written.append(parcel_id)
         except BaseException:
-            note.free()
+            if not written:
+                note.free()
             raise
-        said = _said(desk, [one for _, one, _ in given], events) + note.said
-        for parcel_id, parcel in parcels.items():
-            with changing(desk, parcel, said) as change:
-                for ((at, record_id), _, _), event in zip(given, events, strict=True):
-                    if at == parcel_id:
-                        copy = change.record(record_id)
-                        copy["life"].append(event)
-                        if event["what"] == "returned":
-                            back_in_shop(copy)
     return said
+
+
+def _append(record: RecordDoc, event: dict[str, Any]) -> None:
+    record["life"].append(event)
+    if event["what"] == "returned":
+        back_in_shop(record)
 
 
 def _is_nothing(back: Back) -> bool:
