@@ -30,21 +30,21 @@ _SAVE = """
 WITH fence AS (
   UPDATE kept SET revision = revision + 1, documents = %(documents)s,
     shown = CASE WHEN %(show)s THEN revision + 1 ELSE shown END,
-    dropped = CASE WHEN cardinality(%(gone_ids)s::text[]) > 0 THEN revision + 1 ELSE dropped END
+    dropped = CASE WHEN cardinality(%(gone_ids)b::text[]) > 0 THEN revision + 1 ELSE dropped END
   WHERE name = %(name)s AND revision = %(revision)s AND token = %(token)s RETURNING revision),
 gone AS (
-  DELETE FROM docs USING unnest(%(gone_tables)s::text[], %(gone_ids)s::text[]) AS g (tbl, id), fence
+  DELETE FROM docs USING unnest(%(gone_tables)b::text[], %(gone_ids)b::text[]) AS g (tbl, id), fence
   WHERE docs.name = %(name)s AND docs.tbl = g.tbl AND docs.id = g.id),
 put AS (
   INSERT INTO docs (name, tbl, id, body, found, held, action, revision)
   SELECT %(name)s, p.tbl, p.id, p.body, p.found, p.held, p.action, fence.revision
-  FROM unnest(%(tables)s::text[], %(ids)s::text[], %(bodies)s::text[], %(found)s::text[], %(held)s::text[],
-    %(actions)s::uuid[]) WITH ORDINALITY AS p (tbl, id, body, found, held, action, at), fence ORDER BY p.at
+  FROM unnest(%(tables)b::text[], %(ids)b::text[], %(bodies)b::text[], %(found)b::text[], %(held)b::text[],
+    %(actions)b::uuid[]) WITH ORDINALITY AS p (tbl, id, body, found, held, action, at), fence ORDER BY p.at
   ON CONFLICT (name, tbl, id) DO UPDATE SET body = excluded.body, found = excluded.found,
     held = excluded.held, action = excluded.action, revision = excluded.revision),
 mark AS (UPDATE benches SET done = %(number)s FROM fence WHERE bench = %(bench)s)
 SELECT revision, CASE WHEN %(tell)s THEN pg_notify(%(channel)s, %(call)s || revision) END FROM fence
-"""
+"""  # lists go as they are (``b``): as text each quotation mark of the JSON costs an escape
 _BEGIN = _SAVE.replace(
     _SAVE[_SAVE.index("  UPDATE kept") : _SAVE.index(" RETURNING")],
     "  INSERT INTO kept (name, kind, documents, revision, shown, token)"

@@ -59,7 +59,11 @@ def in_words(tables: Tables) -> str:
     records = tables.get("records", {}).values()
     head: dict[str, Any] = tables.get("head", {}).get("head", {})
     taken_in = sum(record.get("state") == "taken-in" for record in records)
-    words = f"{len(records)} records, {taken_in} taken in, {head.get('revision', 0)} changes"
+    changes = head.get("revision", 0)
+    words = (
+        f"{len(records)} {'record' if len(records) == 1 else 'records'}, {taken_in} taken in, "
+        f"{changes} {'change' if changes == 1 else 'changes'}"
+    )
     entries = sorted(tables.get("history", {}).values(), key=lambda entry: int(entry["n"]))
     if not entries:
         return words

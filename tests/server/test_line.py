@@ -3,12 +3,17 @@
 import contextlib
 import os
 import signal
+import socket
+import sys
 import time
 from collections.abc import Callable, Iterator
+from pathlib import Path
 
 import pytest
 from postgres import ask
+from silent_line import WAYS, SilentLine
 
+from benchtui.server import ServerHome
 from benchtui.server.line import NoLine
 from benchtui.store import Parcel, ParcelHeld, Shop, TwoVersions
 
@@ -211,3 +216,40 @@ def test_a_server_silent_for_too_long_is_a_line_that_dropped(shop, parcel, bench
     monkeypatch.setattr("benchtui.server.line.ANSWERED_WITHIN", 5.0)
     assert told(shop, parcel, bench) == ["note sent", "note in memory"]
     assert line_of(shop).sessions == sessions + 1
+
+
+@pytest.fixture
+def far(address: str, shop: Shop, tmp_path: Path) -> Iterator[tuple[SilentLine, Shop]]:
+    """A bench behind a line over TCP."""
+    line = SilentLine(address)
+    there = Shop.open(ServerHome(line.address, tmp_path / "far"))
+    yield line, there
+    there.close()
+    line.close()
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_a_pulled_cable_loses_nothing_and_writes_nothing_twice(far, bench, monkeypatch, way):
+    line, there = far
+    parcel = there.new_parcel({"opened": "2026-11-25"}, 1)
+    note(parcel, "before")
+    for waits in ("SAVE_WAITS", "SCREEN_WAITS", "ANSWERED_WITHIN"):
+        monkeypatch.setattr(f"benchtui.server.line.{waits}", 0.15)
+    monkeypatch.setattr("benchtui.server.line.PAUSE", 0.01)
+    line.cut(way)
+    note(parcel, "sent")
+    assert "NOT SAVED" in parcel.trouble
+    note(parcel, "in memory")
+    monkeypatch.setattr("benchtui.server.line.ANSWERED_WITHIN", 5.0)
+    assert told(there, parcel, bench) == ["note before", "note sent", "note in memory"]
+    with pytest.raises(ParcelHeld):
+        bench().open_parcel(parcel.id)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux tells")
+def test_this_end_of_the_line_notices_a_pulled_cable_within_ten_seconds(far):
+    with socket.socket(fileno=os.dup(line_of(far[1])._session.fileno())) as end:
+        assert end.getsockopt(socket.SOL_SOCKET, socket.SO_KEEPALIVE) == 1
+        told_of = [end.getsockopt(socket.IPPROTO_TCP, getattr(socket, name))
+                   for name in ("TCP_USER_TIMEOUT", "TCP_KEEPIDLE", "TCP_KEEPINTVL", "TCP_KEEPCNT")]  # fmt: skip
+    assert told_of == [10_000, 5, 2, 3]
