@@ -63,6 +63,18 @@ def test_a_server_that_is_not_there_and_a_database_that_is_not_are_said_in_a_lin
     assert "nonsense" in refused(capsys, "check", "--shop", f"{postgres}&nonsense=1")
 
 
+def test_a_service_file_may_name_all_of_it(shop, address: str, tmp_path: Path, capsys, monkeypatch) -> None:
+    """What is said in place of a password works."""
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    host = address.partition("host=")[2].partition("&")[0]
+    schema = shop.home.session.schema
+    lines = ["[bench]", f"host={host}", "dbname=postgres", "user=postgres", f"options=-csearch_path={schema}"]
+    (tmp_path / "services").write_text("\n".join(lines))
+    monkeypatch.setenv("PGSERVICEFILE", str(tmp_path / "services"))
+    assert main(["check", "--shop", "postgresql:///?service=bench"]) == 0
+    assert str(tmp_path) not in capsys.readouterr().out
+
+
 def test_where_no_shop_is_nothing_is_made_by_looking(address: str, capsys) -> None:
     assert "there is no shop here" in refused(capsys, "check", "--shop", address)
     schema = address.rpartition("%3D")[2]
