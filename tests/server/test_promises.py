@@ -77,7 +77,7 @@ def test_locks_are_waited_for_in_the_order_parcel_shop_titles(shop, monkeypatch)
     shop.reserve_stock(parcel.id, record)
     shop.take_invoice("#", f"{parcel.id} {record}", {})
     note(parcel, "one")
-    shop.close_through({"through": "2026-09-30", "by": "Ada"})
+    shop.close_through({"through": "2026-09-30", "closed_at": "2026-10-01T09:00:00Z", "by": "Ada"})
     parcel.close()
     assert set(seen) == {"shop", "titles"}
 
