@@ -29,7 +29,7 @@ def test_a_person_is_forgotten_in_every_row_and_what_was_set_aside_or_closed_is_
     tables = parcel._storage.tables
     texts = {(table, key): encode(doc) for table, docs in tables.items() for key, doc in docs.items()}
     _put_whole(shop.home.session, f"{parcel.id} kept 1", "kept", texts)  # type: ignore[attr-defined]
-    shop.close_through({"through": "2026-09-30", "by": NAME})
+    shop.close_through({"through": "2026-09-30", "closed_at": "2026-10-01T09:00:00Z", "by": NAME})
     shop.close()
     assert main(["forget", NAME, "--yes", "--shop", address]) == 0
     said = capsys.readouterr().out

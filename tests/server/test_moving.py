@@ -43,7 +43,7 @@ def demo(tmp_path: Path) -> Path:
     """The demo's shop with a closed period and a keymap and a layout of its own."""
     copy_demo(tmp_path / "folder")
     shop = Shop.open(tmp_path / "folder")
-    shop.close_through({"through": "2026-09-30", "by": "Ada"})
+    shop.close_through({"through": "2026-09-30", "closed_at": "2026-10-01T09:00:00Z", "by": "Ada"})
     (shop.path / "keymaps").mkdir(exist_ok=True)
     (shop.path / "keymaps" / "own.toml").write_bytes((shipped("keymaps") / "two-hands.toml").read_bytes())
     shop.close()
