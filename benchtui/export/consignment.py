@@ -63,14 +63,15 @@ def _receipt(shop: Shop, sender: Mapping[str, Any], mine: Sequence[Item], words:
         ("insured by", INSURES.get(str(value_on(sender.get("insures"), _came(mine[0]))), "not agreed")),
         ("agreed until", str(sender.get("until") or "not agreed")),
     ]
-    heading = "".join(tag("td", one) for one in ("record", "as it arrived", "reserve", "agreed value"))
+    heading = tag("td", "record", "what") + tag("td", "as it arrived", "what")
+    heading += tag("td", "reserve", "num") + tag("td", "agreed value", "num")
     lines = [tag("tr", heading, "sum"), *(_line(item, sender, words) for item in mine)]
     said = "".join(tag("p", shown(text), "small") for text in (*SAID, ESTIMATE))
     signed = tag("p", "consignor", "sign") + tag("p", "for the shop", "sign")
     title = tag("h1", shown(f"Consignment receipt {head['id']}"))
     count = "1 record" if len(mine) == 1 else f"{len(mine)} records"
     about = title + head_rows(shop.settings, rows)
-    return about + tag("table", "".join(lines)) + tag("p", count) + said + signed
+    return about + tag("table", "".join(lines), "lines") + tag("p", count) + said + signed
 
 
 def _terms(shop: Shop, sender: Mapping[str, Any], on: str) -> str:
@@ -91,14 +92,15 @@ def _line(item: Item, sender: Mapping[str, Any], words: Wording) -> str:
         "; ".join(state) or "not looked at yet",
         *map(_money, (reserve, value)),
     )
-    return tag("tr", "".join(tag("td", shown(cell)) for cell in cells))
+    css = ("what", "what", "num", "num")
+    return tag("tr", "".join(tag("td", shown(cell), name) for cell, name in zip(cells, css, strict=True)))
 
 
 def _condition(item: Item, words: Wording) -> Iterable[str]:
     for label, name in CONDITION:
         told = TELL[name](item, words)
         if told:
-            yield " ".join(filter(None, (label, told)))
+            yield " ".join(filter(None, (label, told.replace(" | ", ", "))))
 
 
 def _money(doc: Any) -> str:

@@ -145,6 +145,7 @@ def receipts(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes
         (head, records)
         for head, records in books.parcels
         if head.get("seller")
+        and head.get("came_as") != "find"
         and ask.first <= bought_on(head) <= ask.last
         and ask.parcel in (None, head["id"])
     ]
@@ -168,13 +169,26 @@ def _receipt(head: HeadDoc, records: Sequence[RecordDoc], settings: Mapping[str,
     here = [
         one
         for one in records
-        if one["state"] not in ("withdrawn", "empty") and own_terms(head, one) == "bought"
+        if one["state"] not in ("withdrawn", "empty")
+        and own_terms(head, one) == "bought"
+        and not _split_off(one, records)
     ]
     lines = [paper_row(description(one), one["stock"] or "", "") for one in here]
     cost = landed(head, rates.currency, rates.on(bought_on(head)).conversion)
     paid = [one.charged.show() for one in cost.charges if one.what == "price"]
     lines.append(tag("tr", cells("paid to the seller", "", " and ".join(paid) or "nothing"), "sum"))
-    yield tag("table", "".join(lines))
+    yield tag("table", "".join(lines), "lines")
     yield tag("p", "The seller says that these records are theirs to sell, and that the sale is private.")
     yield tag("p", "seller", "sign") + tag("p", "for the shop", "sign")
     yield tag("p", shown(f"{KEEP}. {ESTIMATE}"), "small")
+
+
+def _split_off(record: RecordDoc, records: Sequence[RecordDoc]) -> bool:
+    """Whether all its parts were another record's here: it was bought as part of that one."""
+    went = {
+        part["id"]
+        for one in records
+        for part in one["parts"]
+        if (part.get("gone") or {}).get("record") == record["id"]
+    }
+    return bool(record["parts"]) and {part["id"] for part in record["parts"]} <= went

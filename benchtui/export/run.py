@@ -32,6 +32,7 @@ from benchtui.export.regrade import regrade_sheet
 from benchtui.export.report import parcel_report, sender_report
 from benchtui.export.shop_books import journal_text, read_books, sales_table, stock_table, vat_table
 from benchtui.export.slips import slip_sheet, slips
+from benchtui.export.statement_page import statement_page
 from benchtui.export.stockfile import stockbook_file
 from benchtui.export.table import Table, visible_table, with_totals
 from benchtui.model.filename import plain_name
@@ -98,6 +99,9 @@ def export(
         put_out(slip_sheet(items, wording_of(shop), ask.day, ask.parcel), out)
         return len(slips(items, None, ask.day, ask.parcel).rows)
     table = _table(shop, ask, items, tell)
+    if ask.kind == "statement" and str(out or "").lower().endswith((".html", ".htm")):
+        put_out(statement_page(shop, table, ask), out)
+        return len(table.rows)
     if ask.handed:
         return _changes(shop, ask, items, table, out, tell or _nothing, noted or _nothing)
     return _put(shop, ask, table, items, out, tell)

@@ -16,13 +16,15 @@ from benchtui.export.csvfile import read_csv
 from benchtui.export.describe import DEFAULT, load_templates
 from benchtui.export.known_columns import known_columns
 from benchtui.export.layout import FOLDER, check_layouts
-from benchtui.export.run import Ask, export, file_name
+from benchtui.export.run import PAPERS, Ask, export, file_name
 from benchtui.model.money import Money
+from benchtui.model.record import empty_record
 from benchtui.money import life
 from benchtui.money.closing import close_books
 from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
+from benchtui.store import split_record
 from benchtui.store.shop import Shop
 
 TODAY = date(2026, 11, 25)
@@ -167,6 +169,57 @@ def test_a_credit_note_names_its_invoice_and_what_was_given_back(shop: Shop, tmp
     assert "8 of 2026-05-03" in old
     with pytest.raises(BenchError, match="no return or price reduction"):
         export(shop, Ask("credit-notes", TODAY, day=TODAY), None)
+
+
+NO_ESTIMATE = {
+    "intake": "asking prices", "chores": "work", "slips": "asking prices", "regrade": "grades", "packing": "no price",
+    "insured": "agreed values, of which the policy decides",
+}  # fmt: skip
+"""Exports without a figure of cost, tax or commission, and what they have instead."""
+
+
+def test_every_export_with_a_figure_of_the_books_says_that_it_is_an_estimate(
+    shop: Shop, tmp_path: Path, make: SimpleNamespace
+) -> None:
+    sender = shop.add_sender("Orra Finn", commission="20", address="1 Kiln Yard")
+    parcel = shop.new_parcel({"sender": sender, "terms": "consigned", "delivered": "2026-02-01"}, expected=1)
+    with parcel.action("taken in") as change:
+        record = make.record(1, "B00001", id=parcel.records[0]["id"])
+        change.record(record["id"]).update(record)
+        when = When("2026-03-01", TODAY)
+        sold = life.sell(change.record(record["id"]), when, Money(1500, "GBP"), buyer="M. Larch")
+        change.record(record["id"])["life"].append(sold)
+    parcel.close()
+    for kind in KINDS:
+        ask = {"parcel": PARCEL} if kind == "report" else {"start": date(2026, 1, 1)} if kind == "vat" else {}
+        for ending in ("csv", "html") if kind == "statement" else ("html",) if kind in PAPERS else ("csv",):
+            out = tmp_path / f"{kind}.{ending}"
+            export(shop, Ask(kind, TODAY, **ask), out)  # type: ignore[arg-type]
+            assert (ESTIMATE in out.read_text(encoding="utf-8")) is (kind not in NO_ESTIMATE), (kind, ending)
+    printed = (tmp_path / "statement.html").read_text(encoding="utf-8")
+    assert all(
+        word in printed for word in ("Orra Finn", "1 Kiln Yard", "15.00", "3.00", "due to you: 12.00 GBP")
+    )
+    export(shop, Ask("statement", TODAY, start=date(2026, 6, 1)), tmp_path / "late.html")
+    assert "Nothing to account for" in (tmp_path / "late.html").read_text(encoding="utf-8")
+
+
+def test_a_receipt_is_for_what_was_bought_not_for_what_was_split_off_or_found(
+    shop: Shop, tmp_path: Path
+) -> None:
+    parcel = shop.open_parcel(PARCEL)
+    with parcel.action("split") as change:
+        whole = change.record(parcel.records[2]["id"])
+        cover = next(part["id"] for part in whole["parts"] if part["kind"] == "cover")
+        new = empty_record(4)
+        new["id"], new["state"], new["stock"] = "r-split", "taken-in", "A00004"
+        split_record(change, PARCEL, whole["id"], new, [cover], "2026-03-01T12:00:00Z")
+    seller = parcel.head.get("seller")
+    parcel.close()
+    shop.new_parcel({"came_as": "find", "seller": seller, "delivered": "2026-03-01"}, expected=1).close()
+    assert export(shop, Ask("receipts", TODAY), tmp_path / "x.html") == 1
+    text = (tmp_path / "x.html").read_text(encoding="utf-8")
+    assert ("A00003" in text, "A00004" in text) == (True, False)
 
 
 def test_a_private_sellers_identity_is_on_the_receipt_and_in_no_other_file_unless_asked_for(

@@ -231,22 +231,25 @@ def _take_payout(desk: Desk, line: OpenLine) -> None:
 @command(
     "sender-statement",
     "page",
-    "write the sender's statement as CSV",
+    "write the sender's statement: a page to print, and as CSV",
     short="statement",
-    also="csv account write",
+    also="csv account write print page",
     needs=[_account],
     changes="nothing",
     on=("sender",),
     order=1250,
 )
 def write_statement(desk: Desk) -> None:
-    """The sender's statement as CSV among the exports; the page shows the account."""
+    """The sender's statement as CSV and to be printed, among the exports; the page shows the account."""
     sender_id = sender_of(desk)
     if not sender_id:
         return
     rows, path = _write(desk, "statement", sender_id)
+    printed = path.with_suffix(".html")
+    export(desk.shop, Ask("statement", date.fromisoformat(desk.today()), sender=sender_id), printed)
     read_account(desk)
-    desk.say(f"statement of {rows} {'line' if rows == 1 else 'lines'} written: {path}", "done")
+    lines = "line" if rows == 1 else "lines"
+    desk.say(f"statement of {rows} {lines} written: {path}; to print: {printed.name}", "done")
 
 
 @command(

@@ -1,0 +1,66 @@
+"""A consignor's statement to print: the statement's table, a section for each of them."""
+
+from collections.abc import Iterator
+from decimal import Decimal
+
+from benchtui.export.ask import Ask
+from benchtui.export.page import page, shown, tag
+from benchtui.export.papers import STYLE, head_rows
+from benchtui.export.table import Table, with_totals
+from benchtui.money.notice import ESTIMATE
+from benchtui.store.shop import Shop
+
+_STYLE = (
+    STYLE + "\n.statement { font-size: 8.5pt; margin-top: 6mm; }\n.statement td { padding-right: 2mm; }\n"
+)
+_AMOUNTS = {
+    "price": "price",
+    "commission": "commission",
+    "vat_on_commission": "VAT on it",
+    "charges": "charges",
+    "net": "net",
+    "paid_out": "paid",
+}
+
+
+def statement_page(shop: Shop, table: Table, ask: Ask) -> bytes:
+    """Sections by consignor: each record with its figures, their sums, and what is due where the statement
+    has all days up to its own (of a range of days nothing is due by itself)."""
+    found: dict[str, list[tuple[str, ...]]] = {}
+    for row, name in zip(table.rows, table.cells("sender"), strict=True):
+        found.setdefault(name, []).append(row)
+    sections = [
+        tag("section", "".join(_statement(shop, name, Table(table.columns, tuple(mine)), ask)))
+        for name, mine in found.items()
+    ]
+    body = "\n".join(sections) or tag("p", "Nothing to account for in these days.")
+    return page("Statements", body, _STYLE)
+
+
+def _statement(shop: Shop, name: str, mine: Table, ask: Ask) -> Iterator[str]:
+    doc = next((one for one in shop.senders.values() if str(one.get("name")) == name), {})
+    yield tag("h1", shown(f"Statement for {name}"))
+    days = f"{ask.first} to {ask.last}" if ask.first else f"up to {ask.last}"
+    yield head_rows(shop.settings, (("their address", str(doc.get("address") or "")), ("days", days)))
+    rows = with_totals(mine).dicts()
+    names = [one for one in _AMOUNTS if any(row[one] for row in rows)]
+    heads = "".join(tag("td", _AMOUNTS[one], "num") for one in names)
+    lines = [tag("tr", tag("td", "number") + tag("td", "record") + tag("td", "") + heads, "head")]
+    lines += [_line(row, names, "sum" if row["sender"] == "total" else "") for row in rows]
+    yield tag("table", "".join(lines), "statement")
+    if not ask.first:
+        yield from (tag("p", shown(_due(row))) for row in rows if row["sender"] == "total")
+    yield tag("p", shown(ESTIMATE), "small")
+
+
+def _line(row: dict[str, str], names: list[str], css: str) -> str:
+    what = "total" if css else row["description"]
+    said = " ".join(filter(None, (row["state"], row["sold_on"])))
+    words = tag("td", shown(row["stock_number"])) + tag("td", shown(what)) + tag("td", shown(said))
+    return tag("tr", words + "".join(tag("td", shown(row[one]), "num") for one in names), css)
+
+
+def _due(row: dict[str, str]) -> str:
+    """``due to you: 27.97 GBP``; below 0 it is the shop's."""
+    due = Decimal(row["net"] or 0) - Decimal(row["paid_out"] or 0)
+    return f"{'owed to the shop' if due < 0 else 'due to you'}: {abs(due)} {row['currency']}"
