@@ -134,7 +134,7 @@ class ServerHome:
         try:
             names = [name for name in fitting(self.session.line.ask, wanted) if name in among]
             self._fetch(names)
-        except NoLine:
+        except BenchError:
             return None
         return names
 
