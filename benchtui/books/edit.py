@@ -21,6 +21,7 @@ from benchtui.books.whole import checked
 
 Table = dict[str, Any]
 _INNER = {"title": "pressing", "clue": "answer"}
+Places = tuple[dict[tuple[str, str], int], dict[tuple[str, str], list[int]]]
 NEW_HEAD = '[book]\nname = "The shop\'s own"\n'
 
 
@@ -39,7 +40,7 @@ class BookEdit:
             raise BenchError("its tables are in an order the bench cannot edit", path, right)
         self._pieces = pieces
         self._touched: set[int] = set()
-        self._places: dict[tuple[str, str], int] | None = None
+        self._places: Places | None = None
 
     @property
     def text(self) -> str:
@@ -68,6 +69,10 @@ class BookEdit:
     def ids(self, kind: str) -> list[str]:
         """Ids of the book's own ``title`` or ``clue`` tables, in its order."""
         return [key[1] for key in self._index() if key[0] == kind]
+
+    def has_title(self, title_id: str) -> bool:
+        """Whether that is a title of its own."""
+        return ("title", title_id) in self._index()
 
     def others(self) -> list[tuple[tuple[str, ...], Table]]:
         """The book's ciphers and numbering rules, each with the name of its header."""
@@ -185,17 +190,18 @@ class BookEdit:
     # -- pieces ---------------------------------------------------------------------------------------
 
     def _index(self) -> dict[tuple[str, str], int]:
-        if self._places is None:
-            found: dict[tuple[str, str], int] = {}
-            for at, piece in enumerate(self._pieces):
-                if piece.path in (("title",), ("clue",)):
-                    found.setdefault((piece.path[0], piece.names.get("id", "")), at)
-            self._places = found
-        return self._places
+        return self._found()[0]
 
     def _adds(self, kind: str, whose: str) -> list[int]:
-        pieces = enumerate(self._pieces)
-        return [at for at, one in pieces if one.path == ("add",) and one.names.get(kind) == whose]
+        return self._found()[1].get((kind, whose), [])
+
+    def _found(self) -> Places:
+        """Where each title and clue begins, and each piece that adds to one of another book."""
+        if self._places is None:
+            self._places = {}, {}
+            for at, piece in enumerate(self._pieces):
+                _note(self._places, at, piece)
+        return self._places
 
     def _end(self, at: int) -> int:
         """The place after the last piece that belongs to the one at that place."""
@@ -305,7 +311,13 @@ class BookEdit:
         added = piece if at == len(self._pieces) else Piece(piece.path, piece.text + "\n")
         self._pieces.insert(at, added)
         self._touched.add(id(added))
-        self._places = None
+        if self._places is not None:  # a table of many rows comes piece by piece: not looked through anew
+            own, adds = self._places
+            for key, place in own.items():
+                own[key] = place + (place >= at)
+            for key, places in adds.items():
+                adds[key] = [place + (place >= at) for place in places]
+            _note(self._places, at, added)
 
     def _replace(self, at: int, piece: Piece) -> None:
         """The same piece with other space below it."""
@@ -321,6 +333,15 @@ class BookEdit:
             before = self._pieces[at - 1]
             self._replace(at - 1, Piece(before.path, before.text.rstrip("\n") + "\n" + tail))
         self._places = None
+
+
+def _note(places: Places, at: int, piece: Piece) -> None:
+    own, adds = places
+    if piece.path in (("title",), ("clue",)):
+        own.setdefault((piece.path[0], piece.names.get("id", "")), at)
+    elif piece.path == ("add",):
+        for kind in _INNER.keys() & piece.names.keys():
+            adds.setdefault((kind, piece.names[kind]), []).append(at)
 
 
 def _merged(table: Mapping[str, Any], fields: Mapping[str, Any]) -> Table:

@@ -8,9 +8,11 @@ IEEE Transactions on Communication Technology 15:52).
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import combinations
 from math import prod, sqrt
+from operator import mul
 
 from benchtui.books.library import Library
 from benchtui.books.shape import BookTitle, Clue
@@ -33,13 +35,20 @@ class Telling:
     clue: Clue
     kind: str
     rows: Rows
-    _overlaps: dict[tuple[int, int], float] = field(default_factory=dict, compare=False)
+
+    @cached_property
+    def _roots(self) -> list[list[float]]:
+        """sqrt(P(answer | pressing)): a row a pressing."""
+        return [[sqrt(max(0.0, p)) for p in column] for column in zip(*self.rows, strict=True)]
+
+    @cached_property
+    def overlaps(self) -> list[float]:
+        """That of every two pressings, in the order of ``Apart.pairs``."""
+        return [sum(map(mul, one, other)) for one, other in combinations(self._roots, 2)]
 
     def overlap(self, a: int, b: int) -> float:
         """Between two pressings, of this clue alone."""
-        if (a, b) not in self._overlaps:
-            self._overlaps[a, b] = sum(sqrt(max(0.0, row[a] * row[b])) for row in self.rows)
-        return self._overlaps[a, b]
+        return float(sum(map(mul, self._roots[a], self._roots[b])))
 
 
 def least_wrong(overlap: float) -> float:
@@ -50,17 +59,27 @@ def least_wrong(overlap: float) -> float:
 class Apart:
     """A title's pressings and every clue that is asked of its parts and does not say the same of them all."""
 
-    def __init__(self, title: BookTitle, row: Title, library: Library) -> None:
+    def __init__(self, title: BookTitle, row: Title, library: Library, *, at_once: bool = True) -> None:
+        """``at_once``: False where somebody goes on with ``reading``, a step at a time."""
         self.title = title
         self.size = len(title.pressings)
+        self.tellings: list[Telling] = []
+        self.cuts: Telling | None = None
         self._found = Candidates(title, title.first, {}, SETTINGS)
-        several = [self._telling(self._found, clue, kind) for clue, kind in _asked(title, row, library)]
-        self.tellings = [one for one in several if one is not None]
-        cuts = self._cuts(library)
-        self.cuts = Telling(_NONE, "disc", cuts) if cuts else None
         shares = [pressing.share for pressing in title.pressings]
         total = sum(shares)
         self.prior = [share / total if total else 1 / self.size for share in shares]
+        for _ in self.reading(row, library) if at_once else ():
+            pass
+
+    def reading(self, row: Title, library: Library) -> Iterator[None]:
+        """Makes the tables of its clues, one a step."""
+        for clue, kind in _asked(self.title, row, library):
+            if (one := self._telling(self._found, clue, kind)) is not None:
+                self.tellings.append(one)
+            yield
+        cuts = self._cuts(library)
+        self.cuts = Telling(_NONE, "disc", cuts) if cuts else None
 
     def _telling(self, found: Candidates, clue: Clue, kind: str) -> Telling | None:
         table = found.table(clue, kind)
@@ -74,26 +93,34 @@ class Apart:
         table = self._found.cuts(next(own, None))
         return [row[: self.size] for several in table.pair for row in several] if table else []
 
-    def overlap(self, a: int, b: int, without: Telling | None = None) -> float:
-        """Of two pressings by all clues together (but one)."""
-        found = prod(one.overlap(a, b) for one in self.tellings if one is not without)
+    def overlap(self, a: int, b: int) -> float:
+        """Of two pressings by all clues together."""
+        found = prod(one.overlap(a, b) for one in self.tellings)
         return found * self.cuts.overlap(a, b) if self.cuts else found
 
     def pairs(self) -> Iterator[tuple[int, int]]:
         """Every two pressings."""
         return combinations(range(self.size), 2)
 
+    def _close(self, without: Telling | None = None) -> list[float]:
+        """Each pair's share of wrong calls, at most, by all clues together (but one)."""
+        found = [sqrt(self.prior[a] * self.prior[b]) for a, b in self.pairs()]
+        for one in (*self.tellings, self.cuts):
+            if one is not None and one is not without:
+                found = list(map(mul, found, one.overlaps))
+        return found
+
     def wrong(self) -> float:
         """Wrong calls in a hundred copies, at most: the union bound over all pairs."""
-        return 100 * sum(sqrt(self.prior[a] * self.prior[b]) * self.overlap(a, b) for a, b in self.pairs())
+        return 100 * sum(self._close())
 
-    def wrong_with(self, telling: Telling, fills: Sequence[tuple[float, Telling]]) -> float:
-        """The same on average once one clue says one of these instead, each with its chance."""
-        total = 0.0
-        for a, b in self.pairs():
-            rest = sqrt(self.prior[a] * self.prior[b]) * self.overlap(a, b, telling)
-            total += rest * sum(chance * one.overlap(a, b) for chance, one in fills)
-        return 100 * total
+    def worths(self, telling: Telling, empty: Sequence[int]) -> Iterator[float]:
+        """Wrong calls in a hundred copies that knowing each of these cells would save on average."""
+        rest = self._close(telling)
+        now = sum(map(mul, rest, telling.overlaps))
+        for h in empty:
+            then = sum(chance * sum(map(mul, rest, one.overlaps)) for chance, one in self.fills(telling, h))
+            yield max(0.0, 100 * (now - then))
 
     def fills(self, telling: Telling, h: int) -> list[tuple[float, Telling]]:
         """What the clue would say if the book said that pressing ``h`` always shows one answer: for each
@@ -110,16 +137,12 @@ class Apart:
             found.append((row[h], made or telling))
         return found
 
-    def worth(self, telling: Telling, h: int) -> float:
-        """Wrong calls in a hundred copies that knowing this cell would save on average."""
-        return max(0.0, self.wrong() - self.wrong_with(telling, self.fills(telling, h)))
-
-    def empty_cells(self) -> Iterator[tuple[Telling, int]]:
-        """Clues that the book says of some of the pressings, with each pressing of which it is silent."""
+    def empty_cells(self) -> Iterator[tuple[Telling, list[int]]]:
+        """Clues that the book says of some of the pressings, each with those of which it is silent."""
         for telling in self.tellings:
             said = [bool(one.expect.get(telling.clue.id)) for one in self.title.pressings]
-            if any(said):
-                yield from ((telling, no) for no, one in enumerate(said) if not one)
+            if any(said) and not all(said):
+                yield telling, [no for no, one in enumerate(said) if not one]
 
 
 _NONE = Clue("", "", "disc", "runout", ())

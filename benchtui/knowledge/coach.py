@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from math import comb, sqrt
+from operator import add
 from typing import Any, Literal
 
 from benchtui.books.ladder import is_grown, is_proposed, lanes_of, on_ladder
@@ -18,6 +19,7 @@ from benchtui.evidence.word_weights import weights
 from benchtui.knowledge.apart import INSEPARABLE, Apart, Telling, least_wrong
 from benchtui.knowledge.one_pressing import looks_grown, may_be_one
 from benchtui.model.span import Span, spans_text
+from benchtui.model.title import Title
 
 Kind = Literal["inseparable", "cell", "contradiction", "stock", "unanswered", "grown", "proposed", "single"]
 UNLIKELY = 0.01
@@ -63,28 +65,35 @@ def pair_key(one: str, other: str) -> str:
 
 def review(library: Library, stock: Stock, book: str = "") -> list[Advice]:
     """Every advice of a book (of all but the universal one where none is named), the most worth first."""
-    found = [one for step in reviewing(library, stock, book) for one in step]
+    found = [one for one, _ in reviewing(library, stock, book) if one is not None]
     return sorted(found, key=lambda one: -one.worth)
 
 
-def reviewing(library: Library, stock: Stock, book: str = "") -> Iterator[list[Advice]]:
-    """The same title by title, in the books' order."""
-    usual = _Usual(library)
+def reviewing(library: Library, stock: Stock, book: str = "") -> Iterator[tuple[Advice | None, float]]:
+    """The same one by one in the books' order, each with the share of the titles looked at.
+
+    None for a step of which no advice came: a step takes some milliseconds, however long a title is.
+    """
+    usual, rows = _Usual(library), list[Title]()
     for row in library.titles():
-        if row.id in library.joins:
-            continue  # told under the title that it is
-        if book in ("", row.book) and (title := library.title(row.id)) is not None:
-            apart = Apart(title, row, library) if len(title.pressings) > 1 else None
-            yield list(of_title(title, library, stock, apart, usual))
-    yield list(_unanswered(library, stock, book))
+        usual.learn(row)
+        if book in ("", row.book) and row.id not in library.joins:  # else told under the title that it is
+            rows.append(row)
+        yield None, 0.0
+    for no, row in enumerate(rows):
+        if (title := library.title(row.id)) is not None:
+            yield from ((one, no / len(rows)) for one in _of_title(title, row, library, stock, usual))
+    yield from ((one, 1.0) for one in _unanswered(library, stock, book))
 
 
-def of_title(
-    title: BookTitle, library: Library, stock: Stock, apart: Apart | None, usual: "_Usual"
-) -> Iterator[Advice]:
-    """Every advice of one title."""
+def _of_title(
+    title: BookTitle, row: Title, library: Library, stock: Stock, usual: "_Usual"
+) -> Iterator[Advice | None]:
+    """Every advice of one title, None for a step without one."""
     weight = 1 + stock.copies[title.id]
-    if apart is not None:
+    if len(title.pressings) > 1:
+        apart = Apart(title, row, library, at_once=False)
+        yield from apart.reading(row, library)
         yield from _inseparable(apart, weight, usual)
         yield from _cell(apart, weight)
         yield from _grown(apart, weight, stock)
@@ -108,37 +117,39 @@ class _Usual:
     """How the answers of each clue are spread over the pressings of the books that speak of it."""
 
     def __init__(self, library: Library) -> None:
-        rows: dict[str, list[list[float]]] = {}
-        for row in library.titles():
-            title = library.title(row.id)
-            for pressing in title.pressings if title else ():
-                for clue_id, words in pressing.expect.items():
-                    if (clue := library.clue(clue_id)) is not None:
-                        ids = [answer.id for answer in clue.answers if not answer.neutral]
-                        if (weighed := weights(words, ids)) is not None:
-                            rows.setdefault(clue_id, []).append(weighed)
-        self.mean: dict[str, list[float]] = {
-            clue: [sum(column) / len(several) for column in zip(*several, strict=True)]
-            for clue, several in rows.items()
-        }
+        self._library = library
+        self._sums: dict[str, list[float]] = {}
+
+    def learn(self, row: Title) -> None:
+        """Counts a title's pressings."""
+        title = self._library.title(row.id)
+        for pressing in title.pressings if title else ():
+            for clue_id, words in pressing.expect.items():
+                if (clue := self._library.clue(clue_id)) is not None:
+                    ids = [answer.id for answer in clue.answers if not answer.neutral]
+                    if (weighed := weights(words, ids)) is not None:
+                        kept = self._sums.get(clue_id) or [0.0] * len(ids)
+                        self._sums[clue_id] = list(map(add, kept, weighed))
 
     def tells(self, clue: Clue, known: Pressing | None) -> float:
         """The chance that one look tells two pressings apart: of neither of which (of one of which) the book
         speaks.
         """
-        mean = self.mean.get(clue.id)
-        if mean is None:
+        sums = self._sums.get(clue.id)
+        if sums is None:
             return 0.0
+        mean = [each / sum(sums) for each in sums]
         ids = [answer.id for answer in clue.answers if not answer.neutral]
         row = weights(known.expect.get(clue.id, {}), ids) if known else None
         return 1.0 - sum(a * b for a, b in zip(mean, row or mean, strict=True))
 
 
-def _inseparable(apart: Apart, weight: int, usual: _Usual) -> Iterator[Advice]:
+def _inseparable(apart: Apart, weight: int, usual: _Usual) -> Iterator[Advice | None]:
     pressings = apart.title.pressings
     for a, b in apart.pairs():
         overlap = apart.overlap(a, b)
         if overlap < INSEPARABLE:
+            yield None
             continue
         one, other = pressings[a], pressings[b]
         clue = _clue_that_would(apart, one, other, usual)
@@ -175,14 +186,25 @@ def _clue_that_would(apart: Apart, one: Pressing, other: Pressing, usual: _Usual
     return max(ranked, key=lambda pair: pair[0])[1] if ranked else None
 
 
-def best_cell(apart: Apart) -> tuple[float, Telling, int] | None:
+Cell = tuple[float, Telling, int]
+
+
+def best_cell(apart: Apart) -> Cell | None:
     """The empty cell whose filling saves most wrong calls, and how many in a hundred copies."""
-    cells = [(apart.worth(telling, h), telling, h) for telling, h in apart.empty_cells()]
-    return max(cells, key=lambda cell: cell[0], default=None)
+    return max(_cells(apart), key=lambda cell: cell[0], default=None)
 
 
-def _cell(apart: Apart, weight: int) -> Iterator[Advice]:
-    found = best_cell(apart)
+def _cells(apart: Apart) -> Iterator[Cell]:
+    """Every empty cell with what filling it saves."""
+    for telling, empty in apart.empty_cells():
+        yield from ((saves, telling, h) for saves, h in zip(apart.worths(telling, empty), empty, strict=True))
+
+
+def _cell(apart: Apart, weight: int) -> Iterator[Advice | None]:
+    found: Cell | None = None
+    for one in _cells(apart):
+        found = one if found is None or one[0] > found[0] else found
+        yield None
     if found is None or found[0] < LEAST:
         return
     saves, telling, h = found

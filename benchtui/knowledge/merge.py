@@ -153,8 +153,8 @@ class _Merge:
             said["period"] = match.theirs.period.edtf()
         if other:
             said["expect"] = _values(other)
-        home = self.books.home_of(title.id, mine.id)
-        if home is None or len(said) == 1:
+        home = self.books.home_of(title.id, mine.id) if len(said) > 1 else None
+        if home is None:
             return
         table = home.pressing(title.id, mine.id) or {}
         kept = [one for one in table.get("said", []) if one.get("source") != self.found.source]

@@ -5,8 +5,9 @@ other words and ids; pressings of one title by name and period, or by what they 
 is asked about.
 """
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any, Literal
 
 from benchtui.books.ladder import is_grown
@@ -113,17 +114,95 @@ def compare(
     mine: Library, theirs: Library, book: str, told: Told | None = None, own: Collection[str] = ()
 ) -> Comparison:
     """Their book ``book`` beside mine. ``own``: ids of my books that are looked at (all where empty)."""
-    told = told or Told()
-    head = next(one for one in theirs.books() if one.id == book)
-    found = Comparison(head.name or head.id)
-    found.clues = _clues(mine, theirs, told)
-    titles = [title for row in mine.titles() if own == () or row.book in own if (title := mine.title(row.id))]
-    _titles(found, titles, theirs, book, told)
-    by_id = {one.theirs.id: one for one in found.clues}
-    for match in found.titles:
-        if match.how == "same" and match.mine is not None:
-            _pressings(found, match, by_id, mine, told)
-    return found
+    beside = Beside(mine, theirs, book, own)
+    for _ in beside.look(told or Told()):
+        pass
+    return beside.found
+
+
+class Beside:
+    """Their book beside mine, worked out in steps of a few milliseconds: a long one takes many seconds."""
+
+    def __init__(self, mine: Library, theirs: Library, book: str, own: Collection[str] = ()) -> None:
+        head = next(one for one in theirs.books() if one.id == book)
+        self.found = Comparison(head.name or head.id)
+        self._mine, self._theirs = mine, theirs
+        self._rows = [row.id for row in mine.titles() if own == () or row.book in own]
+        self._their_rows = [row.id for row in theirs.titles() if row.book == book]
+        self._titles: dict[str, BookTitle] = {}
+        self._shelf = Shelf(())
+        self._stale = False
+
+    def look(self, told: Told) -> Iterator[float]:
+        """All of it; the share done after each step."""
+        found, steps = self.found, len(self._rows) + len(self._their_rows) + 1
+        found.clues = _clues(self._mine, self._theirs, told)
+        yield 1 / steps
+        for no, title_id in enumerate(self._rows, 1):
+            if (title := self._mine.title(title_id)) is not None:
+                self._titles[title_id] = title
+            yield no / steps
+        self._shelf = Shelf(card_of(title) for title in self._titles.values())
+        clues = self._clues()
+        for no, title_id in enumerate(self._their_rows, 1):
+            if (theirs := self._theirs.title(title_id)) is not None:
+                match = self._match(theirs, told)
+                found.titles.append(match)
+                found.pressings += _pressings(match, clues, self._mine, told)
+            yield (len(self._rows) + no) / steps
+        self._count()
+
+    def again(self, told: Told, theirs: str) -> Iterator[float]:
+        """What changes by what was just said of one of theirs, the share done after each step.
+
+        The titles and questions asked are right after the first step. What is said of a question changes
+        every pressing, which takes more steps.
+        """
+        found = self.found
+        if any(one.theirs.id == theirs for one in found.clues):
+            found.clues, self._stale = _clues(self._mine, self._theirs, told), True
+        for no, match in enumerate(found.titles):
+            if match.theirs.id == theirs:
+                found.titles[no] = self._match(match.theirs, told)
+        if self._stale:
+            yield 0.0
+        clues, fresh = self._clues(), list[PressingMatch]()
+        kept: dict[str, list[PressingMatch]] = {}
+        for one in found.pressings:
+            kept.setdefault(one.title.theirs.id, []).append(one)
+        for no, match in enumerate(found.titles):
+            said = theirs in (match.theirs.id, *(one.id for one in match.theirs.pressings))
+            if said or self._stale:
+                fresh += _pressings(match, clues, self._mine, told)
+            else:
+                fresh += kept.get(match.theirs.id, [])
+            if self._stale:
+                yield no / len(found.titles)
+        found.pressings, self._stale = fresh, False
+        self._count()
+
+    def _match(self, title: BookTitle, told: Told) -> TitleMatch:
+        """One of their titles beside mine."""
+        same, maybe = self._shelf.find(card_of(title))
+        match, said = TitleMatch(title, "new"), told.of(title.id)
+        if said in self._titles:
+            match.how, match.mine = "same", self._titles[said]
+        elif len(same) == 1:
+            match.how, match.mine = "same", self._titles[same[0].id]
+        elif near := same or maybe:
+            match.how, match.maybe = "doubtful", tuple(card.id for card in near[:3])
+            if said == "same":
+                match.how, match.mine = "same", self._titles[near[0].id]
+            elif said in ("new", "skip"):
+                match.how = "new" if said == "new" else "skipped"
+        return match
+
+    def _clues(self) -> dict[str, ClueMatch]:
+        return {one.theirs.id: one for one in self.found.clues}
+
+    def _count(self) -> None:
+        matched = {one.mine.id for one in self.found.titles if one.mine is not None}
+        self.found.only_mine = [title for title in self._titles.values() if title.id not in matched]
 
 
 # -- questions --------------------------------------------------------------------------------------------
@@ -202,12 +281,15 @@ def _answers_alike(one: Answer, other: Answer) -> float:
     if one.absent or one.neutral:
         return 100.0
     mine, theirs = _bare(one.text), _bare(other.text)
-    digits = digits_of(mine), digits_of(theirs)
-    if all(digits) and digits[0] != digits[1]:
+    if (told := _digits(mine)) and (other_told := _digits(theirs)) and told != other_told:
         return 0.0
     return max(fuzz.token_sort_ratio(mine, theirs), 0.9 * fuzz.token_set_ratio(mine, theirs))
 
 
+_digits = lru_cache(maxsize=4096)(digits_of)
+
+
+@lru_cache(maxsize=4096)
 def _bare(text: str) -> str:
     words = fold(text).split()
     return " ".join(word for word in words if word not in _SMALL) or " ".join(words)
@@ -240,44 +322,15 @@ def _once(made: list[ClueMatch]) -> list[ClueMatch]:
     return made
 
 
-# -- titles -----------------------------------------------------------------------------------------------
-
-
-def _titles(found: Comparison, titles: Sequence[BookTitle], theirs: Library, book: str, told: Told) -> None:
-    by_id = {title.id: title for title in titles}
-    shelf = Shelf(card_of(title) for title in titles)
-    matched: set[str] = set()
-    for row in theirs.titles():
-        title = theirs.title(row.id) if row.book == book else None
-        if title is None:
-            continue
-        same, maybe = shelf.find(card_of(title))
-        match = TitleMatch(title, "new")
-        said = told.of(title.id)
-        if said in by_id:
-            match.how, match.mine = "same", by_id[said]
-        elif len(same) == 1:
-            match.how, match.mine = "same", by_id[same[0].id]
-        elif same or maybe:
-            near = same or maybe
-            match.how, match.maybe = "doubtful", tuple(card.id for card in near[:3])
-            if said == "same":
-                match.how, match.mine = "same", by_id[near[0].id]
-            elif said in ("new", "skip"):
-                match.how = "new" if said == "new" else "skipped"
-        if match.mine is not None:
-            matched.add(match.mine.id)
-        found.titles.append(match)
-    found.only_mine = [title for title in titles if title.id not in matched]
-
-
 # -- pressings --------------------------------------------------------------------------------------------
 
 
 def _pressings(
-    found: Comparison, match: TitleMatch, clues: Mapping[str, ClueMatch], mine: Library, told: Told
-) -> None:
-    assert match.mine is not None
+    match: TitleMatch, clues: Mapping[str, ClueMatch], mine: Library, told: Told
+) -> list[PressingMatch]:
+    """Their pressings of a title that is mine too."""
+    if match.how != "same" or match.mine is None:
+        return []
     left = list(match.mine.pressings)
     waiting: list[PressingMatch] = []
     for theirs in match.theirs.pressings:
@@ -300,7 +353,7 @@ def _pressings(
             left.remove(chosen)
             _differs(one, mine)
         waiting.append(one)
-    found.pressings += waiting
+    return waiting
 
 
 def _in_my_words(

@@ -38,6 +38,8 @@ class Books:
     currency: str = ""
     open: dict[Path, BookEdit] = field(default_factory=dict)
     _before: dict[Path, bytes | None] = field(default_factory=dict)
+    _texts: dict[Path, bytes] = field(default_factory=dict)
+    """Of the books that were looked into and name no title asked for so far."""
 
     def book(self, path: Path, head: str = "") -> BookEdit:
         """The book of that file, begun with ``head`` where there is none."""
@@ -53,13 +55,15 @@ class Books:
 
     def home_of_title(self, title_id: str) -> BookEdit | None:
         """The book whose own title that is."""
-        return next((one for one in self._naming(title_id) if title_id in one.ids("title")), None)
+        return next((one for one in self._naming(title_id) if one.has_title(title_id)), None)
 
     def _naming(self, named: str) -> Iterator[BookEdit]:
         """The books in which that id stands; one that cannot be edited has nothing that could be changed."""
         for path in sorted(self.folder.glob("*.toml")):
             with suppress(BenchError):
-                if path in self.open or named.encode() in read_bytes(path):
+                if path not in self.open and path not in self._texts:
+                    self._texts[path] = read_bytes(path)
+                if path in self.open or named.encode() in self._texts[path]:
                     yield self.book(path)
 
     def save(self) -> dict[Path, tuple[bytes | None, str]]:

@@ -59,7 +59,7 @@ def test_what_is_doubtful_is_asked_decided_and_taken_in_and_back(beside: Hands) 
     while any(one.mine for one in items(beside.desk)):
         at = next(no for no, one in enumerate(items(beside.desk)) if one.mine)
         beside.desk.open.page.marked = at  # type: ignore[union-attr]
-        beside.key("enter", "1")
+        work(beside.key("enter", "1"))
     assert "all is decided" in shown(beside)
     beside.desk.open.page.marked = 0  # type: ignore[union-attr]
     beside.key("enter", "1")
@@ -75,10 +75,22 @@ def test_what_is_doubtful_is_asked_decided_and_taken_in_and_back(beside: Hands) 
 def test_a_decision_is_taken_back_on_its_row(beside: Hands) -> None:
     at = next(no for no, one in enumerate(items(beside.desk)) if one.mine)
     before = items(beside.desk)
-    beside.key(*["down"] * at, "enter", "2")
+    work(beside.key(*["down"] * at, "enter", "2"))
     assert [one.what for one in items(beside.desk)][-1] == "decided"
-    beside.key(*["down"] * len(before), "enter")
+    work(beside.key(*["down"] * len(before), "enter"))
     assert items(beside.desk) == before
+
+
+def test_what_is_said_of_a_question_is_there_at_once_and_nothing_is_written_before_all_is_compared(
+    beside: Hands,
+) -> None:
+    at = next(no for no, one in enumerate(items(beside.desk)) if one.mine)
+    beside.key(*["down"] * at, "enter", "1", *["up"] * at, "enter")
+    assert beside.refused
+    assert "still being compared" in beside.said
+    work(beside)
+    assert "all is decided" in shown(beside) or any(one.mine for one in items(beside.desk))
+    assert beside.key("enter").desk.open.menu is not None
 
 
 def test_a_book_of_the_shop_is_no_other_one(beside: Hands) -> None:

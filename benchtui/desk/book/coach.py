@@ -1,5 +1,6 @@
 """What to do next about the books, on the bench: advice by worth, and what one key can do about it."""
 
+from bisect import insort
 from collections.abc import Callable, Iterator
 from functools import partial
 from typing import Any
@@ -44,15 +45,13 @@ def open_review(desk: Desk) -> None:
 
 def _reviewing(desk: Desk, page: Page) -> Iterator[None]:
     yield
-    stock = stock_of(desk.shop)
-    titles = max(1, sum(1 for _ in desk.library.titles()))
-    found: list[Advice] = []
-    for no, several in enumerate(reviewing(desk.library, stock)):
+    found: list[Advice] = page.data["advices"]
+    for one, done in reviewing(desk.library, stock_of(desk.shop)):
         if desk.open.page is not page:
             return
-        found += several
-        page.data["advices"] = sorted(found, key=lambda one: -one.worth)
-        page.data["done"] = min(1.0, no / titles)
+        page.data["done"] = done
+        if one is not None:
+            insort(found, one, key=lambda each: -each.worth)
         yield
     page.data["done"] = 1.0
 
@@ -183,7 +182,7 @@ def _volunteer(desk: Desk, one: Advice, clue: Clue) -> None:
 def _taken_off(desk: Desk, one: Advice) -> None:
     page = desk.open.page
     if page is not None and page.name == "coach":
-        page.data["advices"] = [each for each in page.data["advices"] if each is not one]
+        page.data["advices"][:] = [each for each in page.data["advices"] if each is not one]
 
 
 def _done(desk: Desk, one: Advice) -> None:

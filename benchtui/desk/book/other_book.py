@@ -1,7 +1,7 @@
 """Another dealer's book beside mine, on the bench: what is the same, what is asked, all taken in at once."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
@@ -15,7 +15,7 @@ from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.knowledge.asked import target_of
 from benchtui.knowledge.merge import merge
-from benchtui.knowledge.other import Comparison, Told, compare
+from benchtui.knowledge.other import Beside, Comparison, Told, lines_of
 from benchtui.knowledge.reading import other_book
 
 TOLD = {"new": "is one you do not have", "skip": "leave it out"}
@@ -23,13 +23,17 @@ TOLD = {"new": "is one you do not have", "skip": "leave it out"}
 
 @dataclass
 class Merging:
-    """Their book, what was said of it so far, and the comparison as it is with that."""
+    """Their book, what was said of it so far, and the comparison as it is with that, once it is made.
+
+    ``lines``: the comparison in words.
+    """
 
     path: Path
-    theirs: Library
     head: BookHead
-    told: dict[str, str]
+    beside: Beside
+    told: dict[str, str] = field(default_factory=dict)
     found: Comparison | None = None
+    lines: list[str] = field(default_factory=list)
 
 
 @dataclass(frozen=True)
@@ -80,23 +84,48 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
     if any(Path(one.path).resolve() == path.resolve() for one in desk.library.books()):
         raise BenchError(f"{head.id} is one of the shop's books already", path, "name another dealer's file")
     close_line(desk)
-    desk.open.page = Page("other-book", data={"merging": Merging(path, theirs, head, {})})
+    merging = Merging(path, head, Beside(desk.library, theirs, head.id))
+    desk.open.page = Page("other-book", data={"merging": merging, "done": 0.0})
     desk.say("")
     desk.place()
-    desk.background.job = _comparing(desk)
+    desk.background.job = _comparing(desk, merging.beside.look(Told(merging.told)))
 
 
-def _comparing(desk: Desk) -> Iterator[None]:
+def _comparing(desk: Desk, steps: Iterator[float]) -> Iterator[None]:
+    """The comparison, a step at a time; it ends where the page is left."""
+    page, merging = desk.open.page, merging_of(desk)
     yield  # the page says that it is being read before it is
-    _compare(desk)
+    for done in steps:
+        if page is None or desk.open.page is not page:
+            return
+        page.data["done"] = done
+        yield
+    if page is not None and merging is not None:
+        page.data["done"] = 1.0
+        _show(desk, merging)
 
 
-def _compare(desk: Desk) -> None:
-    merging = merging_of(desk)
-    if merging is not None:
-        merging.found = compare(desk.library, merging.theirs, merging.head.id, Told(merging.told))
-        left = len(merging.found.asked)
-        desk.say(f"nothing is written yet; {left} to decide" if left else "nothing is written yet")
+def _show(desk: Desk, merging: Merging) -> None:
+    merging.found = merging.beside.found
+    merging.lines = lines_of(merging.found)
+    left = len(merging.found.asked)
+    desk.say(f"nothing is written yet; {left} to decide" if left else "nothing is written yet")
+
+
+def _said(desk: Desk, merging: Merging, theirs: str) -> None:
+    """The comparison with what was just said of one of theirs: what is asked at once, the rest meanwhile."""
+    page = desk.open.page
+    steps = merging.beside.again(Told(merging.told), theirs)
+    if next(steps, None) is not None and page is not None:
+        page.data["done"] = 0.0
+        desk.background.job = _comparing(desk, steps)
+    _show(desk, merging)
+
+
+def is_comparing(desk: Desk) -> bool:
+    """Whether the comparison is still being made."""
+    page = desk.open.page
+    return page is not None and float(page.data.get("done", 1.0)) < 1
 
 
 def items(desk: Desk) -> list[Item]:
@@ -139,7 +168,9 @@ def open_item(desk: Desk) -> None:
     one = found[min(page.marked, len(found) - 1)]
     if one.said:
         merging.told.pop(one.said, None)
-        _compare(desk)
+        _said(desk, merging, one.said)
+    elif one.key == "write" and is_comparing(desk):
+        desk.refuse("the books are still being compared: a moment")
     elif one.key == "write":
         choices = (Choice("1", "take it in: nothing of yours is overwritten", partial(_write, desk)),
                    Choice("2", "not yet", partial(desk.say, "")))  # fmt: skip
@@ -160,7 +191,7 @@ def _say(desk: Desk, theirs: str, mine: str) -> Callable[[], object]:
         merging = merging_of(desk)
         if merging is not None:
             merging.told[theirs] = mine
-            _compare(desk)
+            _said(desk, merging, theirs)
 
     return decide
 

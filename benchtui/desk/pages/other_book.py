@@ -1,11 +1,10 @@
 """Another dealer's book beside mine: what is asked, what is the same, and what differs."""
 
-from benchtui.desk.book.other_book import Item, items, merging_of, open_item
+from benchtui.desk.book.other_book import Item, is_comparing, items, merging_of, open_item
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, Text, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
-from benchtui.knowledge.other import lines_of
 
 MOST = 300
 """Lines below the rows."""
@@ -32,18 +31,24 @@ def other_book(desk: Desk) -> PageView:
     name = merging.head.name or merging.head.id if merging is not None else ""
     heading = (("Another dealer's book", "accent bold"), (f"  {name}", "dim"))
     if merging is None or merging.found is None:
-        return PageView(heading, (says("comparing ..."),))
+        return PageView(heading, (says(f"comparing, {_share(desk)}"),))
     found = items(desk)
     at = marked_at(desk, len(found))
     rows = [_row(one, no == at) for no, one in enumerate(found)]
-    lines = lines_of(merging.found)
+    lines = merging.lines
+    told = f"; comparing, {_share(desk)}" if is_comparing(desk) else "; nothing is written yet"
     below: list[Para] = [Para(), says("The same, and what differs", "bold")]
     below += [says(line, "dim", hang=2) for line in lines[TOTALS : TOTALS + MOST]]
     return PageView(
-        (*heading, ("; nothing is written yet", "dim")),
+        (*heading, (told, "dim")),
         tuple(says(line) for line in lines[:TOTALS]),
         (Table((Column(rank=0), Column(rank=1, least=20)), rows, name="other-book"), Text(tuple(below))),
     )
+
+
+def _share(desk: Desk) -> str:
+    done = float(desk.open.page.data.get("done", 0.0)) if desk.open.page is not None else 0.0
+    return f"{done * 100:.0f} % looked at"
 
 
 def _row(one: Item, here: bool) -> Row:

@@ -29,12 +29,11 @@ def review(args: argparse.Namespace) -> int:
     names = [head.id for head in library.books()]
     if args.book and args.book not in names:
         raise BenchError(f"there is no book {args.book!r}", shop.path / "books", "one of " + ", ".join(names))
-    titles = sum(args.book in ("", row.book) for row in library.titles())
     found: list[Advice] = []
     with long_work("review", "nothing is said") as progress:
-        for no, several in enumerate(reviewing(library, stock, args.book)):
-            found += several
-            progress(no / max(1, titles))
+        for one, done in reviewing(library, stock, args.book):
+            found += [one] if one is not None else []
+            progress(done)
     found.sort(key=lambda one: -one.worth)
     for one in found[: args.most]:
         print_visible(f"{one.worth:7.1f}  {one.name}: {one.words}; {one.deal}")
