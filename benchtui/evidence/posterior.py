@@ -18,7 +18,7 @@ from benchtui.model.naming import with_the
 from benchtui.model.record import RecordDoc
 
 _MOST = 120.0
-_TELLING, _FAINT = 32, 1e-5
+_TELLING, _FAINT = 32, 1e-3
 
 
 @dataclass(slots=True)

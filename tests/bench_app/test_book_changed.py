@@ -10,6 +10,7 @@ from seen import page_rows, pane_rows
 from benchtui.bench.pieces import FANCY, text_of
 
 Change = Callable[[Callable[[str], str]], Hands]
+TITLE = 'id = "tw-breakwater"\ncomplete = "'
 
 
 @pytest.fixture
@@ -127,3 +128,15 @@ def test_a_book_that_can_no_longer_be_read_is_said_in_one_line_and_the_rest_work
     assert "tarrowick.toml:1" in again.desk.open.message
     assert len(again.desk.open.message.splitlines()) == 1
     assert any(clue.book == "fandrigal" for clue in again.desk.library.clues())
+
+
+def test_of_a_book_with_few_of_the_pressings_the_bench_asks_on_before_it_is_sure(changed: Change) -> None:
+    few = changed(lambda text: text.replace(f"{TITLE}all", f"{TITLE}some"))
+    few.ask("rim").answer("spoken")
+    few.ask("the label says").answer("nothing")
+    weighing = few.desk.weighing()
+    assert weighing is not None
+    assert weighing.held == "new"
+    assert "that it is a pressing nobody has described" in _pane(few)
+    assert few.desk.asking.asked is not None
+    assert "that it is a pressing nobody has described" in _why(few)

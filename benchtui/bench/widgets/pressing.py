@@ -49,6 +49,8 @@ def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Li
         return []
     odds = _odds(desk, weighing, width, height, signs)
     urgent = _urgent(desk, weighing, width, signs)
+    if weighing.held == "new":  # no alarm: the next question asks it
+        odds += wrap(say_held(weighing), width, "dim", "  ")
     rest = _agreement(record, weighing, width)
     if clues.reworded(desk, record):
         rest += wrap(f"the book has changed: {desk.key('why')} shows what", width, "warn", "  ")
@@ -130,6 +132,8 @@ def _urgent(desk: Desk, weighing: Weighing, width: int, signs: Glyphs) -> list[L
 def _unlike(desk: Desk, weighing: Weighing) -> str:
     """That the copy is none of the pressings known, with the key that makes another one of it."""
     said, leader = say_held(weighing), weighing.leader
+    if weighing.held == "new":
+        return ""
     if weighing.held == "unlike":
         return f"{said}. Another pressing? {desk.key('new-pressing')}"
     if leader is not None and leader.id is None and leader.p >= 0.5 and _knows(weighing):

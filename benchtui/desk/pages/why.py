@@ -82,7 +82,7 @@ def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Secti
 
 def _unlike(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     """What of the copy its leader hardly ever shows, most surprising first."""
-    if weighing.fit is None or not weighing.fit.surprises:
+    if weighing.fit is None or not (weighing.fit.surprises or weighing.held):
         return []
     said = say_held(weighing) or "It fits what is known, but for:"
     lines = [says(said, "warn" if weighing.held else "", 0, 2)]
