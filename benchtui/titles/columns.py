@@ -1,7 +1,7 @@
 """Our columns, the dealer's own names for them, and the title that a row of cells makes."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from hashlib import blake2b
 from pathlib import Path
 
@@ -14,10 +14,12 @@ from benchtui.titles.values import (
     barcode_of,
     channels_of,
     count_of,
+    country_key,
     country_of,
     date_of,
     discs_in,
     is_empty,
+    is_nothing,
     size_of,
 )
 
@@ -34,6 +36,14 @@ BOTH = "both"
 LONGEST = 500
 """Letters of a cell; nothing on a record is longer."""
 GUARDED = ("=", "+", "-", "@", "\t", "\r", "\n", "'")
+
+
+class NoColumnError(BenchError):
+    """No column of the list holds artist or title, as far as its names say; ``header`` has them."""
+
+    def __init__(self, what: str, path: Path, right: str, header: Sequence[str]) -> None:
+        super().__init__(what, path, right, 1)
+        self.header = tuple(header)
 
 
 class RefusedError(ValueError):
@@ -53,6 +63,8 @@ class Columns:
     ours: bool = False
     """Whether the list was written by this program: its cells say exactly what they hold."""
     header: tuple[str, ...] = ()
+    countries: Mapping[str, str] = field(default_factory=dict)
+    """Codes of countries that somebody said, by ``country_key``."""
 
     def title(self, cells: Sequence[str]) -> tuple[Title, list[str]]:
         """The title of the row, and what was left out of it. Raises RefusedError."""
@@ -60,7 +72,10 @@ class Columns:
         if not self.ours:
             if len(self.at) > 1 and all(cells[at].strip() == self.header[at] for at in self.at.values()):
                 raise RefusedError("the columns' names once more")
-            text = {name: "" if is_empty(cell) and name != "title" else cell for name, cell in text.items()}
+            text = {
+                name: "" if (is_nothing if name == "title" else is_empty)(cell) else cell
+                for name, cell in text.items()
+            }
         if BOTH in text:
             _part(text)
         for name, cell in text.items():
@@ -74,14 +89,21 @@ class Columns:
         if not fold(text["title"] + text["artist"]):
             raise RefusedError("title and artist have no letter or digit")
         left: list[str] = []
-        return _title(text, left), left
+        return _title(text, left, self.countries), left
+
+
+def is_country_code(ours: str) -> bool:
+    """Whether what a name is said to stand for is a country (``XV``) and none of our columns (``id``)."""
+    return len(ours) == 2 and ours.isupper() and bool(country_of(ours)[0])
 
 
 def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) -> Columns:
-    """Reads the header; ``mapping`` is the dealer's name, or a place from 1, -> ours.
+    """Reads the header; ``mapping`` is the dealer's name, a place from 1, or a country -> ours, or its code.
 
     Raises BenchError where it does not fit.
     """
+    said = {country_key(theirs): ours for theirs, ours in mapping.items() if is_country_code(ours)}
+    mapping = {theirs: ours for theirs, ours in mapping.items() if not is_country_code(ours)}
     names = {name_key(name): at for at, name in reversed(list(enumerate(header)))}
     meant = {name_key(theirs) for theirs in mapping}
     at = {
@@ -112,10 +134,10 @@ def columns_of(header: Sequence[str], mapping: Mapping[str, str], path: Path) ->
             f"use --map THEIRS={missing[0]}, or by its place --map 1={missing[0]}; "
             f"its columns are {', '.join(header)[:200]}"
         )
-        raise BenchError(f"there is no column {' or '.join(missing)}", path, right, 1)
+        raise NoColumnError(f"there is no column {' or '.join(missing)}", path, right, header)
     unused = tuple(name for no, name in enumerate(header) if no not in at.values() and name)
     read_as = tuple((header[no], ours) for ours, no in at.items() if name_key(header[no]) != name_key(ours))
-    return Columns(at, unused, read_as, tuple(header) == COLUMNS, tuple(header))
+    return Columns(at, unused, read_as, tuple(header) == COLUMNS, tuple(header), said)
 
 
 def guarded(text: str) -> str:
@@ -159,10 +181,10 @@ def _part(text: dict[str, str]) -> None:
         text[name] = text.get(name) or cell
 
 
-def _title(text: dict[str, str], left: list[str]) -> Title:
+def _title(text: dict[str, str], left: list[str], countries: Mapping[str, str]) -> Title:
     artist, name, catalogue = text["artist"], text["title"], text.get("catalogue", "")
     size = text.get("size_in", "")
-    first, country = date_of(text.get("first", "")), country_of(text.get("country", ""))
+    first, country = date_of(text.get("first", "")), country_of(text.get("country", ""), countries)
     barcode, channels = barcode_of(text.get("barcode", "")), channels_of(text.get("channels", ""))
     inches, discs = size_of(size), count_of("discs", text.get("discs", ""), 200)
     left += [say for _, say in (first, country, barcode, channels, inches, discs) if say]

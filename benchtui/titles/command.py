@@ -50,7 +50,7 @@ def read_maps(maps: Sequence[str]) -> dict[str, str]:
     for text in (part for one in maps for part in one.split(",")):
         theirs, _, ours = text.rpartition("=")
         if not theirs.strip() or not ours.strip():
-            right = f"write THEIRS=OURS; ours are {', '.join(COLUMNS)}"
+            right = f"write THEIRS=OURS; ours are {', '.join(COLUMNS)}, or a country's code"
             raise BenchError(f"{text!r} does not map a column", "--map", right)
         pairs[theirs.strip()] = ours.strip()
     return pairs

@@ -1,5 +1,6 @@
 """What became of a list that was taken in, and how that is told."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -58,6 +59,8 @@ class Report:
     unused: tuple[str, ...] = ()
     read_as: tuple[tuple[str, str], ...] = ()
     said: tuple[str, ...] = ()
+    countries: Counter[str] = field(default_factory=Counter)
+    """Those that are not known, with how many lines have them."""
     doubts: list[Doubt] = field(default_factory=list)
     path: Path | None = None
 
@@ -80,6 +83,9 @@ class Report:
         if self.unused:
             ours = ", ".join(COLUMNS[:-1])
             yield f"columns not used: {', '.join(self.unused)}; --map THEIRS=OURS reads one as {ours}"
+        if self.countries:
+            which = ", ".join(f"{word} ({count:,})" for word, count in self.countries.most_common(20))
+            yield f"countries not known: {which}; --map THEIRS=CODE names one by its ISO 3166 code"
         if self.doubts:
             yield f"doubtful: {self.kept:,} kept, {self.merged:,} merged, {self.skipped:,} skipped"
         yield from _told("doubtful", [Noted(doubt.line, doubt.say()) for doubt in self.doubts])

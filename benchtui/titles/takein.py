@@ -13,7 +13,14 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.alike import Likeness
-from benchtui.titles.columns import RefusedError, columns_of, has_own_id, identity, variant_id
+from benchtui.titles.columns import (
+    RefusedError,
+    columns_of,
+    has_own_id,
+    identity,
+    is_country_code,
+    variant_id,
+)
 from benchtui.titles.lines import Row
 from benchtui.titles.listfile import cells_of, fill, write_list
 from benchtui.titles.lists import drop_indexes, load_list, load_steps, reserved_list
@@ -49,7 +56,8 @@ class TakeIn:
         """As somebody says."""
         self.first_rows: list[tuple[int, list[str]]] = []
         """The first few lines with their cells, to be looked at before the list is taken in."""
-        self._sheet = open_sheet(path, encoding, mapping)
+        columns = {theirs: ours for theirs, ours in self.mapping.items() if not is_country_code(ours)}
+        self._sheet = open_sheet(path, encoding, columns)
         try:
             self._columns = columns_of(self._sheet.header, mapping or {}, path)
         except BenchError:
@@ -159,6 +167,8 @@ class TakeIn:
             self.report.refused.append(Noted(row.line, str(why)))
             return
         self.report.left_out += [Noted(row.line, say) for say in left]
+        if any(say.startswith("country") for say in left):
+            self.report.countries[row.cells[self._columns.at["country"]].strip()] += 1
         self._enter(title, row.line)
 
     def _enter(self, title: Title, line: int) -> None:

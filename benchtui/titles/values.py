@@ -6,8 +6,10 @@ Each gives the value and, where something is left out, a sentence about it.
 import re
 import tomllib
 import unicodedata
+from collections.abc import Mapping
 from functools import cache, lru_cache
 from pathlib import Path
+from types import MappingProxyType
 
 from benchtui.model.span import parse_edtf
 from benchtui.titles.barcode import read_barcode
@@ -15,19 +17,42 @@ from benchtui.titles.fold import fold
 
 COUNTRIES = Path(__file__).with_name("countries.toml")
 EMPTY = frozenset({
-    "\\n", "null", "nil", "none", "nan", "n/a", "n.a.", "na", "-", "--", "–", "—", "?", "unknown",
+    "null", "nil", "none", "nan", "n/a", "n.a.", "na", "-", "--", "–", "—", "?", "unknown", "unbekannt",
+    "onbekend", "inconnu", "desconocido", "sconosciuto", "不明",
 })  # fmt: skip
-"""How tables write that a cell is empty; never so in a title."""
+"""How people write that a cell is empty; never so in a title."""
+NOTHING_SIGNS = frozenset({"\\n", "(null)", "#n/a", "#nv", "#ref!", "#value!", "#name?"})
+"""How programs write it, in a title too."""
+_MADE_IN = re.compile(
+    r"(?:made|printed|pressed|manufactured|hergestellt|gepresst|gedruckt|fabrique|imprime|gemaakt|hecho|fabricado"
+    r"|stampato|fabbricato) (?:in|en) (?:the )?"
+)
+_OWN_CODE = re.compile(r"aa|q[m-z]|x[a-z]|zz", re.I)
+"""Codes that ISO 3166-1 leaves to its users."""
+NOTHING: Mapping[str, str] = MappingProxyType({})
 _WHOLE = re.compile(r"((?:18|19|20)\d\d)\.0+")
 _YEAR = r"((?:18|19|20)\d\d)"
 _ABOUT = re.compile(rf"(?:c|ca|circa|about|um|vers|~)\.?\s*{_YEAR}|{_YEAR}\s?([~?])", re.I)
 _RANGE = re.compile(r"((?:18|19|20)\d\d)\s?[-–/]\s?((?:18|19|20)\d\d)")
 _SHORT_RANGE = re.compile(r"((?:18|19|20)\d)(\d)\s?[-–/]\s?(\d\d)")
-_DECADE = re.compile(r"((?:18|19|20)\d)(?:0'?s|[xX_?-])")
-_DAY = re.compile(r"(\d{1,2})([./-])(\d{1,2})\2((?:18|19|20)\d\d)")
+_DECADE = re.compile(
+    r"((?:18|19|20)\d)(?:0'?s|[xX_?-])|(?:['’]?|anni |años |années |jaren )([2-9])0(?:['’]?s|er|年代)?"
+)
+_DAY = re.compile(r"(\d{1,2})([./-])(\d{1,2})\2((?:(?:18|19|20)|(?=[2-9]))\d\d)")
+_DAY_LAST = re.compile(r"((?:18|19|20)\d\d)([./-]?)(\d\d)\2(\d\d)(?:[T ]\d\d:\d\d.*)?")
+_AROUND = re.compile(r"[\[(©℗Pp]\s?((?:18|19|20)\d\d)[\])]?|((?:18|19|20)\d\d)[.,*]")
+_UNSURE = re.compile(r"((?:18|19|20)\d\d)\s?\(\?\)")
+_EITHER = re.compile(r"((?:18|19|20)\d\d)\s?(?:or|oder|ou|of|o)\s((?:18|19|20)\d\d)")
+_BOUND = re.compile(
+    r"(?:(before|vor|avant|voor|antes de|prima del)|(?:after|nach|après|na|después de|dopo il))"
+    r"\s((?:18|19|20)\d\d)",
+    re.I,
+)
 _TWO_FIGURES = re.compile(r"['’]?([2-9]\d)")
-_MONTH = re.compile(r"(\d{1,2})[./-]((?:18|19|20)\d\d)")
-_MONTH_NAME = re.compile(r"(?:(\d{1,2})[.]?\s+(?:de\s+)?)?([^\W\d]+)[.,]?\s+(?:de\s+)?((?:18|19|20)\d\d)")
+_MONTH = re.compile(r"(\d{1,2})[./-]((?:18|19|20)\d\d)|((?:18|19|20)\d\d)[./](\d\d)")
+_MONTH_NAME = re.compile(
+    r"(?:(\d{1,2})(?:[.]?\s+(?:de\s+)?|-))?([^\W\d]+)(?:[.,]?\s+(?:de\s+)?|-)((?:18|19|20)?\d\d)"
+)
 _JAPANESE = re.compile(r"(大正|昭和|平成)?(\d{1,4}|元)年(?:(\d{1,2})月)?(?:(\d{1,2})日)?")
 _ERAS = {"大正": 1911, "昭和": 1925, "平成": 1988}
 """The year before an era's first."""
@@ -36,8 +61,10 @@ _MONTHS = (
     "aug aou ago", "sep set", "oct okt out ott", "nov", "dec dez dic",
 )  # fmt: skip
 """How the months' names begin in English, German, French, Dutch, Spanish and Italian."""
-_UNDATED = frozenset({"n.d.", "nd", "s.d.", "s.a.", "o.j.", "z.j.", "undated"})
+_UNDATED = frozenset({"n.d.", "nd", "s.d.", "s.a.", "o.j.", "z.j.", "undated", "0", "00", "0000"})
 _SPREAD = re.compile(r"\d(?:[.,]\d+)?[eE]\+\d+")
+_KEPT = re.compile(r"""'(.*)|="?([\d -]*)"?|(?<=\d)\.0+(?=$)""")
+"""How digits are kept from a spreadsheet, and the zero that one adds."""
 _FORMATS = frozenset(
     {"", "lp", "ep", "sp", "mlp", "single", "maxi", "album", "vinyl", "cd", "mc", "cassette"}
 )
@@ -49,7 +76,12 @@ _CENTIMETRES = re.compile(r"(\d\d)\s?cm", re.I)
 
 def is_empty(text: str) -> bool:
     """Whether the cell says that nothing is known."""
-    return text.casefold() in EMPTY
+    return text.casefold() in EMPTY or is_nothing(text)
+
+
+def is_nothing(text: str) -> bool:
+    """Whether a program wrote the cell as empty."""
+    return text.casefold() in NOTHING_SIGNS
 
 
 def date_of(text: str) -> tuple[str, str]:
@@ -60,7 +92,7 @@ def date_of(text: str) -> tuple[str, str]:
         return (f"{about[1]}~" if about[1] else f"{about[2]}{about[3]}"), ""
     if not text or _is_date(text):
         return text, ""
-    if text.casefold() in _UNDATED:
+    if text.casefold().replace(" ", "") in _UNDATED:
         return "", ""
     found = _written(text)
     if found and _is_date(found):
@@ -73,14 +105,23 @@ def _written(text: str) -> str:
         return found[1]
     if found := _RANGE.fullmatch(text):
         return f"[{found[1]}..{found[2]}]"
-    if found := _SHORT_RANGE.fullmatch(text):
+    if (found := _SHORT_RANGE.fullmatch(text)) and int(found[3]) > int(found[1][2:] + found[2]):
         return f"[{found[1]}{found[2]}..{found[1][:2]}{found[3]}]"
-    if found := _DECADE.fullmatch(text):
-        return f"[{found[1]}0..{found[1]}9]"
+    if found := _AROUND.fullmatch(text):
+        return found[1] or found[2]
+    if found := _UNSURE.fullmatch(text):
+        return f"{found[1]}?"
+    if found := _EITHER.fullmatch(text):
+        return f"[{found[1]},{found[2]}]"
+    if found := _BOUND.fullmatch(text):
+        return f"[..{int(found[2]) - 1}]" if found[1] else f"[{int(found[2]) + 1}..]"
+    if (found := _DECADE.fullmatch(text)) and not text.isdigit():
+        decade = found[1] or f"19{found[2]}"
+        return f"[{decade}0..{decade}9]"
     if found := _TWO_FIGURES.fullmatch(text):
         return f"19{found[1]}"  # as dealers write a year; of the figures below 20 either century may be meant
     if found := _MONTH.fullmatch(text):
-        return f"{found[2]}-{int(found[1]):02}"
+        return f"{found[2] or found[3]}-{int(found[1] or found[4]):02}"
     return _named_month(text) or _japanese(text) or _day(text)
 
 
@@ -96,7 +137,12 @@ def _named_month(text: str) -> str:
         for begin in begins.split()
         if name.startswith(begin)
     ]
-    return f"{found[3]}-{max(fitting)[1]:02}{day}" if fitting else ""
+    return f"{_whole(found[3])}-{max(fitting)[1]:02}{day}" if fitting else ""
+
+
+def _whole(year: str) -> str:
+    """The year of four figures, of which two may stand for one of the last century."""
+    return year if len(year) == 4 else f"19{year}"
 
 
 def _japanese(text: str) -> str:
@@ -109,10 +155,12 @@ def _japanese(text: str) -> str:
 
 
 def _day(text: str) -> str:
+    if found := _DAY_LAST.fullmatch(text):
+        return f"{found[1]}-{found[3]}-{found[4]}"
     found = _DAY.fullmatch(text)
     if found is None:
         return ""
-    one, sign, two, year = int(found[1]), found[2], int(found[3]), found[4]
+    one, sign, two, year = int(found[1]), found[2], int(found[3]), _whole(found[4])
     if sign == "." or one > 12:
         return f"{year}-{two:02}-{one:02}"
     if two > 12 or one == two:
@@ -133,31 +181,41 @@ def _is_date(text: str) -> bool:
 @cache
 def _countries() -> dict[str, str]:
     with COUNTRIES.open("rb") as file:
-        return {fold(name): code for code, names in tomllib.load(file).items() for name in (code, *names)}
+        return {
+            country_key(name): code for code, names in tomllib.load(file).items() for name in (code, *names)
+        }
 
 
-def country_of(text: str) -> tuple[str, str]:
-    """The ISO 3166 code of a country's name or usual abbreviation; two letters are taken for a code."""
-    if not text:
+def country_key(text: str) -> str:
+    """A country's name as it is compared: without "made in" and spaces."""
+    return _MADE_IN.sub("", fold(text)).replace(" ", "")
+
+
+def country_of(text: str, said: Mapping[str, str] = NOTHING) -> tuple[str, str]:
+    """The ISO 3166 code of a country's name or usual abbreviation, or of what ``said`` (by key) names so."""
+    key = country_key(text)
+    if not key:
         return "", ""
-    code = _countries().get(fold(text))
+    code = said.get(key) or _countries().get(key)
     if code:
         return code, ""
-    if len(text) == 2 and text.isascii() and text.isalpha():
+    if _OWN_CODE.fullmatch(text):
         return text.upper(), ""
     return "", f"country {text[:30]!r} is not known here; write its ISO 3166 code such as GB"
 
 
 def barcode_of(text: str) -> tuple[str, str]:
     """The barcode. One that a spreadsheet has shortened has lost its digits and is left out."""
-    text = text.removeprefix("'")  # by which a spreadsheet is told to leave the digits alone
+    text = _KEPT.sub(r"\1\2", text)
     if not text:
         return "", ""
     if _SPREAD.fullmatch(text):
         say = f"barcode {text} was shortened by a spreadsheet: make the column text there and enter it anew"
         return "", say
     code = read_barcode(text)
-    return text, code.say if code is not None and code.valid is False else ""
+    if code is None:
+        return "", f"barcode {text[:30]!r} is no barcode: digits, and one in a cell"
+    return text, f"{code.say}; kept as it stands" if code.valid is False else ""
 
 
 def channels_of(text: str) -> tuple[str, str]:

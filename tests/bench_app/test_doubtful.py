@@ -160,6 +160,35 @@ def test_a_guessed_encoding_is_shown_with_lines_and_may_be_said_otherwise(
     assert _ids(page, "månelys") >= {"Månelys over øen 0"}
 
 
+def test_a_list_that_names_no_column_asks_which_is_which(page: Hands, tmp_path: Path) -> None:
+    line = _offer(page, tmp_path, "Tide Tables,Nan Orrick\nWeir Songs,Bo Trell\n").desk.open.line
+    assert line is not None
+    assert (line.name, "1 Tide Tables, 2 Nan Orrick" in line.about) == ("titles-columns", True)
+    _work(page.enter("1=title,2=artist"))
+    assert "2 lines: 2 new" in _shown(page)
+
+
+STRANGE = (
+    "artist,title,country\nNan Orrick,Tide Tables,Ulmary\nNan Orrick,Weir Songs,Ulmary\n"
+    "Nan Orrick,Quay,Ostrava Land\n"
+)
+
+
+def test_countries_nobody_knows_are_asked_about_once_each(page: Hands, tmp_path: Path) -> None:
+    _previewed(page, tmp_path, STRANGE)
+    line = page.do("page-enter").desk.open.line
+    assert line is not None
+    assert (line.label, line.about[:7]) == ("which country is 'Ulmary'", "2 lines")
+    page.enter("nowhere at all")
+    assert page.refused
+    line.text = ""
+    _work(page.enter("XV").enter())
+    assert "Quay" in _shown(page), "the preview is made anew"
+    _work(page.do("page-enter"))
+    found = {hit.title.title: hit.title.country for hit in page.desk.finder.find("orrick", limit=40)}
+    assert (found["Weir Songs"], found["Quay"]) == ("XV", "")
+
+
 def test_a_column_is_said_on_the_bench_and_the_preview_made_anew(page: Hands, tmp_path: Path) -> None:
     _previewed(page, tmp_path, "artist,title,who knows\nNan Orrick,Tide Tables,NO 1\n")
     assert "not used" in _shown(page)

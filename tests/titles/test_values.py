@@ -1,10 +1,15 @@
 """Cells as dealers write them: dates, countries, channels, sizes, barcodes."""
 
+import tomllib
+from collections import Counter
+
 import pytest
 
 from benchtui.titles.values import (
+    COUNTRIES,
     barcode_of,
     channels_of,
+    country_key,
     country_of,
     date_of,
     discs_in,
@@ -46,13 +51,40 @@ from benchtui.titles.values import (
         ("平成元年", "1989"),
         ("n.d.", ""),
         ("o.J.", ""),
+        ("o. J.", ""),
+        ("0", ""),
+        ("1967/69", "[1967..1969]"),
+        ("1967/12", "1967-12"),
+        ("1967/05/01", "1967-05-01"),
+        ("1967.05.01", "1967-05-01"),
+        ("19670501", "1967-05-01"),
+        ("1967-05-01 00:00:00", "1967-05-01"),
+        ("01-May-1967", "1967-05-01"),
+        ("May-67", "1967-05"),
+        ("19.5.67", "1967-05-19"),
+        ("(1967)", "1967"),
+        ("[1967]", "1967"),
+        ("©1967", "1967"),
+        ("P 1967", "1967"),
+        ("1967.", "1967"),
+        ("1967 (?)", "1967?"),
+        ("1967 or 1968", "[1967,1968]"),
+        ("before 1970", "[..1969]"),
+        ("nach 1965", "[1966..]"),
+        ("'60s", "[1960..1969]"),
+        ("60er", "[1960..1969]"),
+        ("anni 60", "[1960..1969]"),
+        ("60年代", "[1960..1969]"),
     ],
 )
 def test_a_date_keeps_what_it_says(text: str, edtf: str) -> None:
     assert date_of(text) == (edtf, "")
 
 
-@pytest.mark.parametrize("text", ["soon", "07", "May", "31/31/1967", "Foo 1967", "99年", "1967-13", "19677"])
+@pytest.mark.parametrize(
+    "text",
+    ["soon", "07", "May", "31/31/1967", "Foo 1967", "99年", "1967-13", "19677", "19671301", "60 s", "24593"],
+)
 def test_what_is_no_date_is_left_out_and_said(text: str) -> None:
     value, say = date_of(text)
     assert value == ""
@@ -62,11 +94,27 @@ def test_what_is_no_date_is_left_out_and_said(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "code"),
     [("UK", "GB"), ("England", "GB"), ("U.K.", "GB"), ("Holland", "NL"), ("West Germany", "DE"),
-     ("Deutschland", "DE"), ("DDR", "DD"), ("日本", "JP"), ("us", "US"), ("xv", "XV"), ("", "")],
+     ("Deutschland", "DE"), ("DDR", "DD"), ("日本", "JP"), ("us", "US"), ("xv", "XV"), ("", ""),
+     ("Made in W. Germany", "DE"), ("printed in Holland", "NL"), ("Hongkong", "HK"), ("D", "DE"), ("I", "IT"),
+     ("Germany (West)", "DE"), ("Deutschland (DDR)", "DD"), ("Rhodesia", "ZW"), ("RH", "RH")],
 )  # fmt: skip
 def test_country_words_become_codes(text: str, code: str) -> None:
     """ISO 3166-1; user-assigned codes such as XV are left as they are."""
     assert country_of(text) == (code, "")
+
+
+@pytest.mark.parametrize("text", ["UK & Europe", "EN", "WW", "Benelux"])
+def test_no_code_is_made_up(text: str) -> None:
+    assert country_of(text)[0] == ""
+
+
+def test_no_word_stands_for_two_countries() -> None:
+    with COUNTRIES.open("rb") as file:
+        listed = tomllib.load(file)
+    words = Counter(
+        key for code, names in listed.items() for key in {country_key(name) for name in (code, *names)}
+    )
+    assert [word for word, count in words.items() if count > 1] == []
 
 
 def test_a_country_nobody_knows_is_left_out_and_said() -> None:
@@ -117,7 +165,26 @@ def test_a_barcode_that_a_spreadsheet_was_told_to_leave_alone_is_read_without_th
     assert barcode_of("'5012345678900") == ("5012345678900", "")
 
 
-@pytest.mark.parametrize("text", ["\\N", "NULL", "n/a", "-", "—", "?"])
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("5012345678900.0", "5012345678900"),
+        ('="5012345678900"', "5012345678900"),
+        ("5 012345 678900", "5 012345 678900"),
+    ],
+)
+def test_digits_kept_from_a_spreadsheet_are_read(text: str, code: str) -> None:
+    assert barcode_of(text) == (code, "")
+
+
+@pytest.mark.parametrize("text", ["BT 3", "012345678905 / 5012345678900"])
+def test_what_is_no_barcode_is_left_out_and_said(text: str) -> None:
+    value, say = barcode_of(text)
+    assert value == ""
+    assert "is no barcode" in say
+
+
+@pytest.mark.parametrize("text", ["\\N", "(null)", "#N/A", "NULL", "n/a", "-", "—", "?"])
 def test_the_ways_of_writing_an_empty_cell(text: str) -> None:
     assert is_empty(text)
 

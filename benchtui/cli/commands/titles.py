@@ -15,7 +15,13 @@ from benchtui.titles.command import run
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", nargs="?", metavar="FILE", help="a spreadsheet, CSV, JSON lines or text")
     parser.add_argument("--encoding", metavar="NAME", help="encoding of a text file, if guessed wrong")
-    parser.add_argument("--map", action="append", default=[], metavar="THEIRS=OURS", help="a column's name")
+    parser.add_argument(
+        "--map",
+        action="append",
+        default=[],
+        metavar="THEIRS=OURS",
+        help="a column by its name or place, or a country: --map 3=title --map Holland=NL",
+    )
     parser.add_argument(
         "--doubtful", default="keep", help="titles that look like known ones: keep, merge or skip"
     )

@@ -44,7 +44,9 @@ def ask_encoding(desk: Desk) -> None:
 )
 def ask_columns(desk: Desk) -> None:
     """Ask for columns of the list and what they hold; the preview is made anew."""
-    open_line(desk, "titles-columns", "THEIRS=OURS", about="ours are " + ", ".join(COLUMNS))
+    open_line(
+        desk, "titles-columns", "THEIRS=OURS", about="3=title or name=title; ours are " + ", ".join(COLUMNS)
+    )
 
 
 def _take_encoding(desk: Desk, line: OpenLine) -> None:
@@ -57,7 +59,10 @@ def _take_encoding(desk: Desk, line: OpenLine) -> None:
 
 
 def _take_columns(desk: Desk, line: OpenLine) -> None:
-    found, text = taking_of(desk), line.text.strip()
+    found, text, path = taking_of(desk), line.text.strip(), line.data.get("path")
+    if text and path is not None:
+        read_list(desk, path, None, read_maps([text]))
+        return
     if found is None or not text:
         close_line(desk)
         return

@@ -13,8 +13,12 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, ref
 from benchtui.desk.queue.background import load_on
 from benchtui.titles import Choice as Decision
 from benchtui.titles import TakeIn, load_steps, undo_take_in
+from benchtui.titles.columns import NoColumnError
 from benchtui.titles.lists import last_taken_in, lists_in
+from benchtui.titles.values import country_of
 
+MOST_ASKED = 12
+"""Countries not known that a list is asked about; the rest are told."""
 Phase = Literal["reading", "preview", "deciding", "writing"]
 
 
@@ -60,7 +64,19 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
     path = Path(text).expanduser()
     if not path.is_absolute() and not path.exists():
         path = desk.shop.path / path
-    read_list(desk, path)
+    try:
+        read_list(desk, path)
+    except NoColumnError as error:
+        ask_columns(desk, path, error)
+
+
+def ask_columns(desk: Desk, path: Path, error: NoColumnError) -> None:
+    """Ask which column of a list without names that are known here is which."""
+    there = ", ".join(f"{no} {name}" for no, name in enumerate(error.header, 1))
+    first = error.header[0]
+    about = f"{first}=artist where this row names the columns, 1=artist where it is a record: {there}"
+    open_line(desk, "titles-columns", "which column is which", about=about, path=path)
+    desk.refuse(f"{error.what}: say which column it is, such as 1=artist,2=title")
 
 
 def read_list(
@@ -107,12 +123,56 @@ def take(desk: Desk) -> None:
         desk.refuse("the list is still being read")
         return
     taking = found[1]
+    if ask_country(desk):
+        return
     page = desk.open.page = Page("doubtful", data=found[0].data)
     page.data["phase"], page.data["lines"] = "deciding", len(taking.doubts)
     if taking.undecided():
         desk.say(f"{len(taking.doubts)} look like titles known already: merge, keep both or skip")
     else:
         _write(desk, page, taking)
+
+
+def ask_country(desk: Desk) -> bool:
+    """Ask for the next country of the list that is not known; False where none is left to ask about."""
+    found = taking_of(desk)
+    if found is None:
+        return False
+    asked: set[str] = found[0].data.setdefault("asked", set())
+    countries = found[1].report.countries.most_common(MOST_ASKED)
+    word, count = next(((word, count) for word, count in countries if word not in asked), ("", 0))
+    if not word:
+        return False
+    lines = "1 line" if count == 1 else f"{count:,} lines"
+    about = f"{lines}; its ISO 3166 code such as GB, or its name; Enter alone leaves it out"
+    open_line(desk, "titles-country", f"which country is {word[:30]!r}", about=about, word=word)
+    return True
+
+
+def _take_country(desk: Desk, line: OpenLine) -> None:
+    found, text = taking_of(desk), line.text.strip()
+    if found is None:
+        close_line(desk)
+        return
+    code, wrong = country_of(text)
+    if wrong:
+        desk.refuse(wrong)
+        return
+    page, taking = found
+    page.data["asked"].add(line.data["word"])
+    said: dict[str, str] = page.data.setdefault("countries", {})
+    if code:
+        said[line.data["word"]] = code
+    close_line(desk)
+    if ask_country(desk):
+        return
+    if not said:
+        take(desk)
+        return
+    asked = page.data["asked"]
+    read_list(desk, taking.path, taking.encoding, {**taking.mapping, **said})
+    if desk.open.page is not None:
+        desk.open.page.data["asked"] = asked
 
 
 def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
@@ -326,3 +386,4 @@ def phase_of(page: Page) -> Phase:
 
 
 LINES["titles-csv"] = LineKind(_take_path)
+LINES["titles-country"] = LineKind(_take_country)
