@@ -1,5 +1,6 @@
 """What became of a list that was taken in, and how that is told."""
 
+import re
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
@@ -11,6 +12,7 @@ from benchtui.titles.columns import COLUMNS
 
 Choice = Literal["keep", "merge", "skip"]
 CHOICES: tuple[Choice, ...] = ("keep", "merge", "skip")
+_OPTION = re.compile(r"; --[a-z]+ [^.]*")
 SHOWN = 500
 """Lines of one kind that are told one by one."""
 
@@ -102,6 +104,11 @@ class Report:
     def told_refused(self) -> Iterator[str]:
         """Of the report the lines that say what was refused."""
         yield from _told("refused", self.refused)
+
+
+def without_options(line: str) -> str:
+    """The line as a screen tells it, where keys do what the command's options do."""
+    return _OPTION.sub("", line)
 
 
 def _told(kind: str, notes: list[Noted]) -> Iterator[str]:

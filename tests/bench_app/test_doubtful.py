@@ -1,5 +1,6 @@
 """A title list is taken in on the bench: near-duplicates decided by one key each, the report, and out again."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -164,6 +165,7 @@ def test_a_list_that_names_no_column_asks_which_is_which(page: Hands, tmp_path: 
     line = _offer(page, tmp_path, "Tide Tables,Nan Orrick\nWeir Songs,Bo Trell\n").desk.open.line
     assert line is not None
     assert (line.name, "1 Tide Tables, 2 Nan Orrick" in line.about) == ("titles-columns", True)
+    json.dumps(line.data)  # it is saved with the line
     _work(page.enter("1=title,2=artist"))
     assert "2 lines: 2 new" in _shown(page)
 
@@ -179,6 +181,7 @@ def test_countries_nobody_knows_are_asked_about_once_each(page: Hands, tmp_path:
     line = page.do("page-enter").desk.open.line
     assert line is not None
     assert (line.label, line.about[:7]) == ("which country is 'Ulmary'", "2 lines")
+    json.dumps(line.data)
     page.enter("nowhere at all")
     assert page.refused
     line.text = ""

@@ -10,6 +10,7 @@ from benchtui.desk.queue import titles_in
 from benchtui.desk.session.paging import parcels
 from benchtui.model.title import Title
 from benchtui.titles import Doubt, Noted, TakeIn
+from benchtui.titles.report import without_options
 
 FIELDS = ("artist", "title", "catalogue", "first", "company", "country", "barcode", "channels")
 SHOWN = 5
@@ -112,7 +113,7 @@ def _first_rows(taking: TakeIn) -> Table:
 def _found(taking: TakeIn) -> Iterator[Para]:
     """How it was read, and the first few lines of what is changed, doubtful, repeated, refused."""
     report = taking.report
-    yield from (says(line, "warn", hang=2) for line in report.said)
+    yield from (says(without_options(line), "warn", hang=2) for line in report.said)
     doubts = [Noted(doubt.line, doubt.say()) for doubt in report.doubts]
     kinds = (
         ("changed", report.changes),

@@ -1,5 +1,7 @@
 """The preview of a title list: read it in another encoding, or say which column is which."""
 
+from pathlib import Path
+
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import unless
@@ -61,7 +63,7 @@ def _take_encoding(desk: Desk, line: OpenLine) -> None:
 def _take_columns(desk: Desk, line: OpenLine) -> None:
     found, text, path = taking_of(desk), line.text.strip(), line.data.get("path")
     if text and path is not None:
-        read_list(desk, path, None, read_maps([text]))
+        read_list(desk, Path(path), None, read_maps([text]))
         return
     if found is None or not text:
         close_line(desk)

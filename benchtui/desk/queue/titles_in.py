@@ -15,6 +15,7 @@ from benchtui.titles import Choice as Decision
 from benchtui.titles import TakeIn, load_steps, undo_take_in
 from benchtui.titles.columns import NoColumnError
 from benchtui.titles.lists import last_taken_in, lists_in
+from benchtui.titles.report import without_options
 from benchtui.titles.values import country_of
 
 MOST_ASKED = 12
@@ -75,7 +76,7 @@ def ask_columns(desk: Desk, path: Path, error: NoColumnError) -> None:
     there = ", ".join(f"{no} {name}" for no, name in enumerate(error.header, 1))
     first = error.header[0]
     about = f"{first}=artist where this row names the columns, 1=artist where it is a record: {there}"
-    open_line(desk, "titles-columns", "which column is which", about=about, path=path)
+    open_line(desk, "titles-columns", "which column is which", about=about, path=str(path))
     desk.refuse(f"{error.what}: say which column it is, such as 1=artist,2=title")
 
 
@@ -188,7 +189,7 @@ def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
         raise BenchError(error.what, error.where, f"{desk.key('page-enter')} tries again") from error
     yield from load_again(desk)
     if desk.open.page is page:
-        told = [line.replace("; --undo takes it out again", "") for line in taking.report.told()]
+        told = [without_options(line) for line in taking.report.told()]
         desk.open.page = Page("taken", data={"told": told, "refused": set(taking.report.told_refused())})
     path = taking.report.path
     desk.say(f"{path.name} is taken in" if path else "nothing new: no list is kept", "done")
