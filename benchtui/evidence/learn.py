@@ -7,11 +7,13 @@ from benchtui.books.ladder import is_proposed
 from benchtui.books.passed_on import add_counts
 from benchtui.evidence.runout import EITHER
 from benchtui.evidence.stop import bin_of
-from benchtui.model.record import RecordDoc
+from benchtui.model.record import RecordDoc, guess_right
 
 Tally = dict[str, Any]
-STOP, GROUPS = "~stop", "~groups"
-"""Beside the pressings' ids: how sure and how often right (stop.py), and what repeats (repeats.py)."""
+STOP, GROUPS, GUESSED = "~stop", "~groups", "~guessed"
+"""Beside the pressings' ids: how sure and how often right (stop.py), what repeats (repeats.py), and guesses
+before the cover was opened, by which nothing is weighed.
+"""
 
 
 def counts_of(records: Iterable[RecordDoc]) -> Tally:
@@ -24,6 +26,8 @@ def counts_of(records: Iterable[RecordDoc]) -> Tally:
     tally: Tally = {}
     for record in records:
         pressing = record["pressing"]
+        if (right := guess_right(record)) is not None:
+            add_counts(tally, {GUESSED: right})
         if pressing["learn"] and pressing["id"] is not None and not is_proposed(pressing["id"]):
             _add(tally.setdefault(pressing["id"], {"n": 0, "clues": {}, "cuts": {}}), record)
             if pressing["how"] == "hand" and "bench" in pressing:

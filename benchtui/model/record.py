@@ -241,6 +241,22 @@ def why_apart(apart: SetApartDoc | None) -> str:
     return _OLD_WORDS.get(apart["why"], apart["why"]) if apart else ""
 
 
+class GuessDoc(TypedDict):
+    """A pressing guessed before the cover was opened, and the one that led on the ``bench`` then."""
+
+    id: str
+    name: str
+    bench: str | None
+
+
+class RightDoc(TypedDict):
+    """Of ``n`` guesses, how many of yours and of the bench's were right."""
+
+    n: int
+    you: int
+    bench: int
+
+
 class RecordDoc(TypedDict):
     """One item of the queue; ``no`` is its place, ``id`` never changes.
 
@@ -290,6 +306,17 @@ class RecordDoc(TypedDict):
     dated: NotRequired[list[DatedDoc]]
     free: NotRequired[str]
     earlier: NotRequired[list[EarlierDoc]]
+    guess: NotRequired[GuessDoc]
+
+
+def guess_right(record: RecordDoc) -> RightDoc | None:
+    """Whether the guess at its pressing was right, and the bench's of that moment; None where there is none,
+    or the record is not called anything yet.
+    """
+    guess, called = record.get("guess"), record["pressing"]
+    if guess is None or called["id"] is None or record["state"] != "taken-in":
+        return None
+    return {"n": 1, "you": int(guess["id"] == called["id"]), "bench": int(guess["bench"] == called["id"])}
 
 
 def new_id(prefix: str, size: int = 4) -> str:

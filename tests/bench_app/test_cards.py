@@ -2,8 +2,10 @@
 
 import pytest
 from bench_hands import Hands, Sit
+from test_table import shown
 
 from benchtui.desk.book.cards import MOST, cards
+from benchtui.desk.look.guess import no_guess, score
 
 
 @pytest.fixture
@@ -25,6 +27,8 @@ def test_no_card_is_asked_with_a_disc_in_the_hand(breakwater: Hands) -> None:
     breakwater.ask("label paper").answer("reed")
     breakwater.key("q", "n", "n").enter("plum label")
     assert cards(breakwater.desk) == []
+    breakwater.do("commands").enter("questions")
+    assert breakwater.desk.open.menu is None
 
 
 def test_what_one_copy_showed_is_asked_once_and_answered_by_one_key(grown: Hands) -> None:
@@ -72,4 +76,56 @@ def test_where_the_dealer_overruled_the_bench_the_sentence_is_kept_word_for_word
     assert card.ask.endswith("Why?")
     parcel.do("commands").enter("questions").key("w").enter("the sleeve notes name the second printer")
     assert parcel.at(1)["pressing"]["because"] == "the sleeve notes name the second printer"
+    if parcel.desk.open.menu is not None and parcel.desk.open.menu.name == "card-meant":
+        parcel.key("0")
     assert card.id not in {one.id for one in cards(parcel.desk)}
+
+
+def test_words_of_one_s_own_stay_as_typed_and_the_answer_that_they_mean_is_taken_by_one_key(
+    parcel: Hands,
+) -> None:
+    parcel.ready()
+    parcel.take("disc")
+    parcel.ask("label paper").answer("reed")
+    parcel.do("pressing").key("2").do("take-in")
+    parcel.do("take-in") if parcel.refused else None
+    parcel.do("line-leave") if parcel.desk.open.line else None
+    card = next(one for one in cards(parcel.desk) if one.id.startswith("sure/"))
+    parcel.do("commands").enter("questions").key("w").enter("the reed paper,  what else")
+    assert parcel.at(1)["pressing"]["because"] == "the reed paper,  what else"
+    menu = parcel.desk.open.menu
+    assert menu is not None
+    assert menu.choices[0].words.startswith("always ")
+    assert "reed" in menu.choices[0].words
+    parcel.key("1")
+    title = parcel.desk.library.title(card.title)
+    assert title is not None
+    made = next(one for one in title.pressings if one.id == card.pressing.id)
+    assert made.expect["tw-label"] == {"reed": "always"}
+    parcel.do("previous-record", "why")
+    assert "What made you sure: the reed paper,  what else" in shown(parcel)
+
+
+def test_a_guess_before_the_cover_is_opened_is_kept_and_scored_beside_the_bench_s(parcel: Hands) -> None:
+    parcel.find("baf")
+    parcel.do("commands").enter("guess the pressing")
+    menu = parcel.desk.open.menu
+    assert menu is not None
+    assert not any("%" in one.words for one in menu.choices), "the odds would be the bench's guess"
+    parcel.key("2")
+    guessed = parcel.record["guess"]
+    assert guessed["name"] == menu.choices[1].words
+    parcel.ready()
+    parcel.take("disc")
+    parcel.ask("label paper").answer("reed")
+    assert no_guess(parcel.desk) == "the disc was looked at already"
+    weighing = parcel.desk.weighing()
+    assert weighing is not None
+    at = next(n for n, one in enumerate(weighing.pressings, 1) if one.id == guessed["id"])
+    parcel.do("pressing").key(str(at)).do("take-in")
+    parcel.do("take-in") if parcel.refused else None
+    bench = guessed["bench"] == guessed["id"]
+    assert f"your guess was right, {'and so was the' if bench else 'the'} bench's" in parcel.said
+    assert score(parcel.desk) == {"n": 1, "you": 1, "bench": int(bench)}
+    parcel.do("line-leave") if parcel.desk.open.line else None
+    assert "guesses right" in shown(parcel.do("parcel-page"))

@@ -16,18 +16,21 @@ from benchtui.books.edit import BookEdit
 from benchtui.books.joins import all_ids
 from benchtui.books.ladder import is_grown
 from benchtui.books.passed_on import pressing_of
-from benchtui.books.shape import Clue, Pressing, Word
+from benchtui.books.shape import Answer, Clue, Pressing, Word
 from benchtui.desk.book.book_changes import change, home_of_pressing
 from benchtui.desk.book.differences import differences
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.knowledge.folded import fold
 from benchtui.model.record import RecordDoc
 
 MOST = 3
 NOBODY = "nobody knows"
 WORDS: tuple[Word, ...] = ("always", "usually", "sometimes")
+ALIKE = 70.0
+"""From so many of a hundred on words of one's own may mean an answer."""
 CARRIED = 0.4
 """The bench had an opinion that was overruled where another pressing had at least this."""
 
@@ -122,6 +125,8 @@ def _silent(desk: Desk, record: RecordDoc) -> list[Card]:
 
 
 def _any(desk: Desk) -> str:
+    if desk.work.part is not None and desk.work.record is not None and desk.work.record["state"] == "started":
+        return "a record is in your hand: take it in first"
     return unless(desk.work.parcel is not None and cards(desk), "the bench has no question for you")
 
 
@@ -140,8 +145,8 @@ def _any(desk: Desk) -> str:
 def ask(desk: Desk) -> None:
     """The dearest question first; each answer brings the next."""
     found = cards(desk)
-    if not found:
-        desk.refuse("the bench has no question for you")
+    if said := _any(desk):
+        desk.refuse(said)
         return
     _show(desk, found, desk.open.message if desk.open.tone == "done" else "")
 
@@ -229,7 +234,49 @@ def _take_words(desk: Desk, line: OpenLine) -> None:
         desk.place()
         return
     close_line(desk)
-    _because(desk, card, words)
+    _because(desk, card, line.text.strip())
+    meant = _meant(desk, card, words)
+    if not meant:
+        _show(desk, cards(desk), f"{desk.open.message}; no question of the books has these words")
+        return
+    choices = [
+        Choice(str(n), f"always {clue.ask}: {answer.text}", partial(_take_meant, desk, card, clue, answer))
+        for n, (clue, answer) in enumerate(meant, 1)
+    ]
+    choices.append(Choice("0", "the words alone", lambda: _show(desk, cards(desk), "kept word for word")))
+    about = f"what it may mean of '{card.pressing.name}'; your words stay as they are"
+    desk.open.menu = Menu(f"'{words}': does it mean", tuple(choices), about, "card-meant")
+
+
+def _meant(desk: Desk, card: Card, words: str) -> list[tuple[Clue, Answer]]:
+    """Answers that the words may mean, of questions that such a record is asked: the likest first, those seen
+    on the copy before others.
+    """
+    from rapidfuzz import fuzz
+
+    seen = {(one["clue"], one["answer"]) for one in card.record["answers"] if one["how"] == "seen"}
+    clues = {
+        clue.id: clue
+        for part in card.record["parts"]
+        for clue in desk.library.clues_for(card.record, part, volunteered=True)
+        if clue.form == "choice"
+    }
+    said, found = fold(words), []
+    for clue in clues.values():
+        for answer in clue.answers:
+            if answer.neutral or answer.absent:
+                continue
+            own = fuzz.token_set_ratio(said, fold(answer.text))
+            both = fuzz.token_set_ratio(said, fold(f"{clue.ask} {answer.text}"))
+            score = (own + both) / 2 + (10 if (clue.id, answer.id) in seen else 0)
+            if score >= ALIKE:
+                found.append((score, clue, answer))
+    found.sort(key=lambda one: -one[0])
+    return [(clue, answer) for _, clue, answer in found[:MOST]]
+
+
+def _take_meant(desk: Desk, card: Card, clue: Clue, answer: Answer) -> None:
+    _put(desk, card, clue.id, answer.id, "always")
     _show(desk, cards(desk), desk.open.message)
 
 

@@ -209,7 +209,10 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
             said: PressingRef = {
                 "id": likely.id, "how": "hand", "p": round(likely.p, 4), "learn": True, "name": likely.name,
             }  # fmt: skip
-            change.record(one.record)["pressing"] = said
+            copy = change.record(one.record)
+            if copy["pressing"].get("because") and copy["pressing"]["id"] == likely.id:
+                said["because"] = copy["pressing"]["because"]
+            copy["pressing"] = said
     desk.background.otherwise = [each for each in found_otherwise(desk) if each is not one]
     desk.weighings.forget_counts()
     desk.say(f"{one.stock} is '{likely.name}'", "done")

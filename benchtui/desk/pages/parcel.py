@@ -22,6 +22,7 @@ from benchtui.desk.core.page_parts import (
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.fields import BY_NAME
+from benchtui.desk.look.guess import score
 from benchtui.desk.parcel.closing import short_or_over
 from benchtui.desk.parcel.parcel import Row as Marked
 from benchtui.desk.parcel.parcel import enter, marked, rows, sender_name
@@ -169,6 +170,9 @@ def _pace(desk: Desk, pace: Pace) -> list[Section]:
     if pace.keys is not None:
         keys = before.keys if before else None
         found.append(_paced("keys a record", f"{pace.keys:.0f}", _usually(keys, 0, before)))
+    if (guessed := score(desk)) is not None:
+        bench = f"the bench {guessed['bench']} of {guessed['n']}, over the whole shop"
+        found.append(_paced("guesses right", f"{guessed['you']} of {guessed['n']}", bench))
     columns = (Column(), Column(), Column(rank=1), Column(bar=True, rank=2))
     table = Table(columns, found, words("pace", "bold"), name="pace")
     return [table, *_sessions(pace)]

@@ -113,6 +113,8 @@ def _lesson(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     if record["state"] != "taken-in" and record["pressing"]["how"] != "hand":
         return []
     lines = [says(one, "", 2) for one in lesson(desk, record)]
+    if why := record["pressing"].get("because"):
+        lines.insert(0, says(f"What made you sure: {why}", "bold", 2))
     back = f"{desk.key('teach')} takes it back" if lines else ""
     lines = [*lines, says(why_not(record) or back, "dim", 2)]
     return [Text(tuple(lines), words("What this record teaches", "bold"), "lesson")]

@@ -15,6 +15,7 @@ def dress(desk: Desk, record: RecordDoc, before: TitleRef | None, title: Title) 
     channels = channels or (known.channels if known else "")
     if before is not None and before["id"] != title.id:  # it was a pressing of the other title
         record["pressing"] = {"id": None, "how": "open", "p": None, "learn": False}
+        record.pop("guess", None)
     record["title"] = title_ref(title)
     record["channels"] = channels if channels in ("mono", "stereo") else ""
     record["size_in"] = title.size_in or (known.size_in if known else 12)

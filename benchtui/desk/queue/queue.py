@@ -11,6 +11,7 @@ from benchtui.desk.core.needs import unless
 from benchtui.desk.hand import hand, prices
 from benchtui.desk.line import amount_typed
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.look.guess import guess_in_words
 from benchtui.desk.queue import rules, so_far
 from benchtui.desk.queue.title import find_title
 from benchtui.desk.queue.usual_pace import pace_in_words
@@ -322,7 +323,8 @@ def _taken_in_words(desk: Desk, record: RecordDoc, doubts: str) -> str:
     at = f" at {price}" if price else ""
     grades = f", {grades_of(record, desk.scale)}" if any(part["grades"] for part in record["parts"]) else ""
     name = f": {title['artist']}, {title['title']}" if title else ""
-    money = so_far.in_words(desk)
+    money, guessed = so_far.in_words(desk), guess_in_words(record)
+    doubts += f"; {guessed}" if guessed else ""
     return f"record {record['no']} taken in as {record['stock']}{at}{grades}{name}{doubts}" + (
         f". {money[0].upper()}{money[1:]}" if money else ""
     )
