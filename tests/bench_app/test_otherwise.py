@@ -76,3 +76,24 @@ def test_what_is_taken_back_in_the_book_tells_nothing_more_and_a_word_of_the_dea
     pressing = taken_in.at(1)["pressing"]
     assert (pressing["id"], pressing["how"]) == ("ms-1/1", "hand")
     assert found_otherwise(taken_in.desk) == []
+
+
+def test_a_grown_pressing_told_otherwise_tells_of_the_copy_it_was_made_of(parcel: Hands) -> None:
+    for words, name in (("thick", "wide rim"), ("thin", "fine rim")):
+        (parcel.desk.shop.path / "books" / "mossgate.toml").write_text(
+            BOOK[: BOOK.index("[[title.pressing]]")]
+        )
+        books_changed(parcel.desk)
+        parcel.find("crooked weir").take("disc")
+        parcel.ask("rim of the mossgate label").answer(words)
+        parcel.key("q", "n", "1", "n").enter(name).do("take-in")
+        parcel.do("take-in") if parcel.refused else None
+    parcel.do("line-leave") if parcel.desk.open.line else None
+    work(parcel)
+    assert found_otherwise(parcel.desk) == [], "either is what the other is not"
+    find(parcel, "book titles").do("book-find").enter("crooked weir")
+    _rim(_rim(parcel, "wide rim", "thin"), "fine rim", "thick")
+    assert {(one.so_far.name, one.now.name) for one in found_otherwise(parcel.desk)} == {
+        ("wide rim", "fine rim"),
+        ("fine rim", "wide rim"),
+    }

@@ -136,6 +136,9 @@ def _unlike(desk: Desk, weighing: Weighing) -> str:
         return ""
     if weighing.held == "unlike":
         return f"{said}. Another pressing? {desk.key('new-pressing')}"
+    called = desk.work.record["pressing"] if desk.work.record is not None else None
+    if called is not None and called["how"] == "hand" and called["id"]:
+        return said  # the dealer has said which it is
     if leader is not None and leader.id is None and leader.p >= 0.5 and _knows(weighing):
         return f"unlike every pressing known. Another pressing? {desk.key('new-pressing')}"
     return said

@@ -18,7 +18,7 @@ from benchtui.desk.core.lives import changing, parcel_for
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
-from benchtui.evidence import weigh
+from benchtui.evidence import Weighing, weigh
 from benchtui.evidence.results import Likely
 from benchtui.model.record import PressingRef, RecordDoc
 
@@ -145,21 +145,25 @@ def _compared(
     assert title is not None
     counts = desk.weighings.counts(title["artist"], title["title"])
     settings = desk.weighings.settings_for(record)
-    leaders, sure = [], False
+    weighed = []
     for books in (before, after):
         books.meet(record)
-        weighing = weigh(record, books, counts=counts, settings=settings, ask=False)
-        if weighing.leader is None:
-            return None
-        leaders.append(weighing.leader)
-        sure = sure or (books is before and weighing.settled)
-    so_far, now = leaders
-    if so_far.id is None or not (sure or so_far.is_called(named)):
+        weighed.append(weigh(record, books, counts=counts, settings=settings, ask=False))
+    was, is_now = weighed
+    so_far, now = _known(was), _known(is_now)
+    if so_far is None or now is None or not (was.settled or so_far.is_called(named)):
         return None
+    if is_now.leader is not None and is_now.leader.id is None and was.leader is so_far:
+        now = is_now.leader  # it was that one, and is none of the pressings now
     if now.is_called(so_far.id) or now.is_called(named):
         return None
     name = f"{title['artist']}: {title['title']}"
     return Otherwise(parcel_id, record["id"], record["stock"] or str(record["no"]), name, so_far, now)
+
+
+def _known(weighing: Weighing) -> Likely | None:
+    """The likeliest of the pressings that are known: "none of these" may lead while few are."""
+    return next((one for one in weighing.pressings if one.id is not None), None)
 
 
 # -- the page ---------------------------------------------------------------------------------------------
