@@ -9,6 +9,7 @@ from benchtui.books.check import check_books
 from benchtui.books.passed_on import taught_of
 from benchtui.desk.book.cells import CARD
 from benchtui.desk.book.coach import advices
+from benchtui.desk.book.otherwise import found_otherwise
 from benchtui.desk.record.earlier import pressing_name
 
 GROWN = "ms-1/red-tape"
@@ -92,6 +93,7 @@ def test_a_table_s_row_that_looks_like_it_is_said_to_be_it_by_two_keys_and_undon
     find(copy, "book titles").do("page-undo")
     assert own(copy) == before
     assert _taught(copy, "red tape") == 1
+    assert found_otherwise(work(copy).desk) == [], "the record is called as it was before"
     copy.do("page-redo")
     assert own(copy) == after
     assert _taught(copy, "third") == 1

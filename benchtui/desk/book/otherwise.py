@@ -5,7 +5,7 @@ they are, between the keys. What is called otherwise is said once, and decided o
 """
 
 from collections.abc import Generator, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 from benchtui.base.errors import BenchError
@@ -21,6 +21,9 @@ from benchtui.desk.core.pages import page
 from benchtui.evidence import Weighing, weigh
 from benchtui.evidence.results import Likely
 from benchtui.model.record import PressingRef, RecordDoc
+
+NEVER = 2.0
+"""No leader is ever that likely: its fit, which takes longest, is not asked for."""
 
 
 @dataclass(frozen=True)
@@ -79,9 +82,8 @@ def _all_otherwise(desk: Desk, old: Library, new: Library) -> Generator[None, No
         for record in _records(desk, parcel_id) if any(map(bears.__getitem__, titles)) else ():
             title = record["title"]
             if record["state"] == "taken-in" and title is not None and bears.get(title["id"]):
-                one = _compared(desk, parcel_id, record, before, after)
+                one = yield from _compared(desk, parcel_id, record, before, after)
                 found += [one] if one is not None else []
-                yield
         yield
     return found
 
@@ -139,23 +141,27 @@ def _records(desk: Desk, parcel_id: str) -> list[RecordDoc]:
 
 def _compared(
     desk: Desk, parcel_id: str, record: RecordDoc, before: Laddered, after: Laddered
-) -> Otherwise | None:
+) -> Generator[None, None, Otherwise | None]:
     """None where the books call it as before, were not sure of it before, or say what the dealer said."""
     title, named = record["title"], record["pressing"]["id"]
     assert title is not None
     counts = desk.weighings.counts(title["artist"], title["title"])
     settings = desk.weighings.settings_for(record)
+    unsettled = replace(settings, settle=NEVER)
     weighed = []
     for books in (before, after):
         books.meet(record)
-        weighed.append(weigh(record, books, counts=counts, settings=settings, ask=False))
+        weighed.append(weigh(record, books, counts=counts, settings=unsettled, ask=False))
+        yield  # either takes some 50 ms the first time that a title is weighed
     was, is_now = weighed
     so_far, now = _known(was), _known(is_now)
-    if so_far is None or now is None or not (was.settled or so_far.is_called(named)):
+    if so_far is None or now is None or not (so_far.p >= settings.settle or so_far.is_called(named)):
+        return None
+    if now.is_called(named):
         return None
     if is_now.leader is not None and is_now.leader.id is None and was.leader is so_far:
         now = is_now.leader  # it was that one, and is none of the pressings now
-    if now.is_called(so_far.id) or now.is_called(named):
+    if now.is_called(so_far.id):
         return None
     name = f"{title['artist']}: {title['title']}"
     return Otherwise(parcel_id, record["id"], record["stock"] or str(record["no"]), name, so_far, now)
