@@ -13,7 +13,6 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.books.as_table import words_value
 from benchtui.books.edit import BookEdit
-from benchtui.books.joins import all_ids
 from benchtui.books.ladder import is_grown
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Answer, Clue, Pressing, Word
@@ -62,7 +61,7 @@ def cards(desk: Desk) -> list[Card]:
         for card in (*_overruled(desk, record), *_silent(desk, record)):
             if card.id not in asked:
                 found.setdefault(card.id, card)
-    return sorted(found.values(), key=lambda card: -card.worth)[:MOST]
+    return sorted(found.values(), key=lambda card: (-card.worth, card.cell[0] != ""))[:MOST]
 
 
 def _asked(desk: Desk) -> Mapping[str, Any]:
@@ -76,16 +75,16 @@ def _pressing(desk: Desk, record: RecordDoc, pressing_id: str | None) -> Pressin
 
 
 def _worth(desk: Desk, record: RecordDoc) -> int:
-    """Copies of the title here and in stock: so many may be settled by the answer."""
-    title = record["title"]
-    if title is None:
+    """Copies of the title in this parcel and in others: so many the answer bears on."""
+    title, here = record["title"], desk.work.parcel
+    if title is None or here is None:
         return 0
-    here = sum(desk.library.are_one(one["title"], title) for one in desk.work.records)
+    copies = sum(desk.library.are_one(one["title"], title) for one in desk.work.records)
     try:
-        stock = desk.shop.stock_by_title()
-        return here + int(any(one in stock for one in all_ids(desk.library.joins, title["id"])))
+        had = desk.shop.records_of_title(title["artist"], title["title"])
     except BenchError:
-        return here
+        return copies
+    return copies + sum(parcel != here.id for parcel, _ in had)
 
 
 def _overruled(desk: Desk, record: RecordDoc) -> list[Card]:
@@ -101,7 +100,7 @@ def _overruled(desk: Desk, record: RecordDoc) -> list[Card]:
     found = differences(desk, record, other)
     marks = tuple((one.clue.id, one.answer.id, one.words) for one in found)
     ask = f"record {record['no']}, {title['title']}: you said '{mine.name}', the bench '{other.name}'. Why?"
-    return [Card(f"sure/{record['id']}", record, title["id"], mine, ask, _worth(desk, record) + 1, marks)]
+    return [Card(f"sure/{record['id']}", record, title["id"], mine, ask, _worth(desk, record), marks)]
 
 
 def _silent(desk: Desk, record: RecordDoc) -> list[Card]:
