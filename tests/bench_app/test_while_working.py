@@ -256,3 +256,13 @@ def test_what_is_sound_is_one_key_from_the_list_of_faults_and_a_sentence_of_its_
     assert breakwater.part.get("sound") == ["complete"], "the same key takes it back"
     breakwater.do("undo", "undo", "undo")
     assert not breakwater.part.get("sound")
+
+
+def test_a_pressing_of_a_title_that_no_book_has_begins_when_the_title_was_first_issued(parcel: Hands) -> None:
+    parcel.type("Ada Pellimore - Sluice Tales - OWN 1 - 1963").do("line-new").take("cover")
+    parcel.ask("lamination of the cover").answer("front")
+    parcel.key("q", "n", "n").enter("laminated")
+    title = parcel.desk.book_title
+    assert title is not None
+    assert title.pressings[0].period.earliest == title.first.earliest
+    assert check_books([own_book(parcel.desk).parent]) == []

@@ -107,6 +107,7 @@ def test_as_one_its_copies_pass_to_the_row_and_undo_and_redo_bring_each_exactly(
     after = mossgate.texts()
     assert sorted(_names(mossgate)) == ["first", "second"]
     written = pressing_of(mossgate.library.title("ms-1"), ID)
+    assert written is not None
     assert (written.name, written.known, written.was) == ("second", "written", (ID,))
     assert written.price == 1200, "what only it had goes under the row"
     assert check_books([mossgate.shop / "books"]) == []

@@ -7,8 +7,9 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.books.from_bench import OWN_BOOK
+from benchtui.books.ladder import is_grown
 from benchtui.books.library import Library
-from benchtui.books.shape import BookHead
+from benchtui.books.shape import BookHead, Pressing
 from benchtui.desk.book.growing import books_changed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
@@ -155,9 +156,15 @@ def _asked(found: Comparison, mine: Library) -> Iterator[Item]:
             yield Item(clue.theirs.id, "question", f"{clue.theirs.ask}: {answers}", may)
     for pressing in found.pressings:
         if pressing.how == "doubtful":
-            may = tuple((one.id, f"{one.name}, {one.period.edtf()}") for one in pressing.maybe)
+            may = tuple((one.id, _told_apart(one)) for one in pressing.maybe)
             named = f"{pressing.title.theirs.title}: {pressing.theirs.name}, {pressing.theirs.period.edtf()}"
             yield Item(pressing.theirs.id, "pressing", named, may)
+
+
+def _told_apart(one: Pressing) -> str:
+    """Of one grown here: that it passes to theirs, with its copies."""
+    grown = ", grown here: its copies are theirs then" if is_grown(one) else ""
+    return f"{one.name}, {one.period.edtf()}{grown}"
 
 
 def open_item(desk: Desk) -> None:
