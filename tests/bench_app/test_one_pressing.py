@@ -7,6 +7,7 @@ from test_table import find, mark, offer, own, shown, work
 
 from benchtui.books.check import check_books
 from benchtui.books.passed_on import taught_of
+from benchtui.desk.book.cards import cards
 from benchtui.desk.book.cells import CARD
 from benchtui.desk.book.coach import advices
 from benchtui.desk.book.otherwise import found_otherwise
@@ -99,3 +100,17 @@ def test_a_table_s_row_that_looks_like_it_is_said_to_be_it_by_two_keys_and_undon
     assert _taught(copy, "third") == 1
     copy.do("page-redo")
     assert copy.refused
+
+
+def test_at_the_parcel_s_end_one_card_asks_whether_the_two_are_one(copy: Hands) -> None:
+    copy.do("take-in")
+    copy.do("take-in") if copy.refused else None
+    copy.do("line-leave") if copy.desk.open.line else None
+    card = next(one for one in cards(copy.desk) if one.other is not None)
+    assert card.ask == "Crooked Weir: is 'red tape', made here, the same as 'second' of the book?"
+    find(copy, "questions")
+    while copy.desk.open.menu is not None and copy.desk.open.menu.title != card.ask:
+        copy.key("l")
+    copy.key("1")
+    assert pressing_name(copy.desk, copy.at(1)) == "second"
+    assert card.id not in [one.id for one in cards(copy.desk)]

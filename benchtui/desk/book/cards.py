@@ -6,7 +6,7 @@ never does. The cards that earn most come first: how many copies of the title ar
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
@@ -17,12 +17,15 @@ from benchtui.books.ladder import is_grown
 from benchtui.books.passed_on import pressing_of
 from benchtui.books.shape import Answer, Clue, Pressing, Word
 from benchtui.desk.book.book_changes import change, home_of_pressing
+from benchtui.desk.book.book_merge import make_one
 from benchtui.desk.book.differences import differences
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.knowledge.coach import pair_key
 from benchtui.knowledge.folded import fold
+from benchtui.knowledge.one_pressing import looks_grown
 from benchtui.model.record import RecordDoc
 
 MOST = 3
@@ -48,7 +51,8 @@ class Card:
     worth: int
     marks: tuple[tuple[str, str, str], ...] = ()
     cell: tuple[str, str] = ("", "")
-    about: str = field(default="", compare=False)
+    other: Pressing | None = None
+    """The written pressing that a grown one looks like."""
 
 
 def cards(desk: Desk) -> list[Card]:
@@ -58,7 +62,7 @@ def cards(desk: Desk) -> list[Card]:
     for record in desk.work.records:
         if record["state"] != "taken-in" or record["title"] is None or record["pressing"]["id"] is None:
             continue
-        for card in (*_overruled(desk, record), *_silent(desk, record)):
+        for card in (*_overruled(desk, record), *_alike(desk, record), *_silent(desk, record)):
             if card.id not in asked:
                 found.setdefault(card.id, card)
     return sorted(found.values(), key=lambda card: (-card.worth, card.cell[0] != ""))[:MOST]
@@ -101,6 +105,26 @@ def _overruled(desk: Desk, record: RecordDoc) -> list[Card]:
     marks = tuple((one.clue.id, one.answer.id, one.words) for one in found)
     ask = f"record {record['no']}, {title['title']}: you said '{mine.name}', the bench '{other.name}'. Why?"
     return [Card(f"sure/{record['id']}", record, title["id"], mine, ask, _worth(desk, record), marks)]
+
+
+def _alike(desk: Desk, record: RecordDoc) -> list[Card]:
+    """One or two? Asked of a grown pressing that looks like a written one of its title."""
+    title, mine = record["title"], _pressing(desk, record, record["pressing"]["id"])
+    if mine is None or title is None or not is_grown(mine):
+        return []
+    known = desk.library.title(title["id"])
+    likely = [
+        (looks_grown(mine, other, other.expect), other)
+        for other in (known.pressings if known else ())
+        if not is_grown(other) and pair_key(mine.id, other.id) not in _asked(desk)
+    ]
+    score, other = max(likely, key=lambda pair: pair[0], default=(0.0, mine))
+    if not score:
+        return []
+    ask = f"{title['title']}: is '{mine.name}', made here, the same as '{other.name}' of the book?"
+    return [
+        Card(pair_key(mine.id, other.id), record, title["id"], mine, ask, _worth(desk, record), other=other)
+    ]
 
 
 def _silent(desk: Desk, record: RecordDoc) -> list[Card]:
@@ -157,7 +181,12 @@ def _show(desk: Desk, left: list[Card], said: str = "") -> None:
         return
     card, rest = left[0], left[1:]
     choices: list[Choice] = []
-    if card.cell[0]:
+    if card.other is not None:
+        choices += [
+            Choice("1", "they are one: its copies are that one's", partial(_one, desk, card, card.other)),
+            Choice("2", "they are two", partial(_nobody, desk, card, rest, "two")),
+        ]
+    elif card.cell[0]:
         choices += [
             Choice(str(n), word, partial(_often, desk, card, rest, word)) for n, word in enumerate(WORDS, 1)
         ]
@@ -279,8 +308,16 @@ def _take_meant(desk: Desk, card: Card, clue: Clue, answer: Answer) -> None:
     _show(desk, cards(desk), desk.open.message)
 
 
-def _nobody(desk: Desk, card: Card, rest: list[Card]) -> None:
-    _keep(desk, card, NOBODY)
+def _one(desk: Desk, card: Card, other: Pressing) -> None:
+    title = desk.library.title(card.title)
+    if title is not None:
+        say = f"{title.title}: '{card.pressing.name}' and '{other.name}' are one"
+        make_one(desk, title, card.pressing, other, say)
+    _show(desk, cards(desk), desk.open.message)
+
+
+def _nobody(desk: Desk, card: Card, rest: list[Card], said: str = NOBODY) -> None:
+    _keep(desk, card, said)
     _show(desk, rest, "not asked again")
 
 
