@@ -1,8 +1,9 @@
 """Asking the dealer, never with a disc in the hand: at most three cards once a parcel's records are taken in.
 
 Where the dealer overruled the bench: what made you sure? Where a pressing made here looks like a written one:
-one or two? Where a pressing of the shop's own book is silent on something its copies were seen to show: is that always so? One key answers; "later" asks again, "nobody knows"
-never does. The cards that earn most come first: how many copies of the title are in this parcel and in stock.
+one or two? Where a pressing of the shop's own book is silent on something its copies were seen to show: is
+that always so? One key answers; "later" asks again, "nobody knows" never does. The cards that earn most come
+first: how many copies of the title are in this parcel and in others.
 """
 
 from collections.abc import Mapping
