@@ -1,9 +1,9 @@
 """A cable is pulled between a bench and its server: python tests/bench/server_cable.py [SECONDS]    (Linux, as root)
 
 The bench runs in a real terminal (tmux) in a network namespace of its own; behind it stands one that passes on what comes, as a
-switch does, and then the server. Twice the line is cut in the midst of typing, for 30 seconds: ``cable`` takes the bench's own
-link down, ``switch`` lets what is sent either way vanish, so that both ends still see a link. Nobody sends an end of connection.
-The first time the parcel is left alone meanwhile, the second time another bench takes it as soon as the server gives it free.
+switch does, and then the server. The line is cut in the midst of typing, for 30 seconds: ``cable`` takes the bench's own link
+down, ``switch`` lets what is sent either way vanish, so that both ends still see a link. Nobody sends an end of connection. Each
+way once with the parcel left alone meanwhile, and once with another bench that takes it as soon as the server gives it free.
 
 Says what stood on the screen and when, when the parcel's lock was free, how long after the line was back all was saved, and
 checks that the server has every key once.
@@ -18,6 +18,7 @@ import tempfile
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
+from itertools import product
 from pathlib import Path
 from typing import Any
 
@@ -284,7 +285,7 @@ def main(seconds: float) -> None:
         far = listening(Path(f"{folder}-postgres"))
         local = f"postgresql://postgres@/postgres?host={folder}-postgres&port={PORT}"
         Shop.create(ServerHome(local, Path(folder) / "made")).close()
-        for number, (way, taken) in enumerate((("cable", False), ("switch", True))):
+        for number, (way, taken) in enumerate(product(WAYS, (False, True))):
             told = cut(way, taken, local, far, Path(folder) / f"run-{number}", seconds)
             print(json.dumps(told, indent=1, ensure_ascii=False), flush=True)
 
