@@ -248,6 +248,27 @@ def test_a_customs_bill_after_the_closing_lands_on_what_is_unsold(closed: Hands)
     all_is_found_again(closed)
 
 
+def test_a_late_bill_is_entered_from_the_bench_for_a_parcel_that_letters_find(counter: Hands) -> None:
+    run(counter.desk, "bench-late-bill")
+    counter.enter("sandev")
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.text == f"{CLOSED}; "
+    counter.enter("postage; 2.40; -1; surcharge")
+    assert counter.said.startswith("late postage 2.40 GBP: on ")
+    (bill,) = counter.desk.shop.read_parcel(CLOSED)[0]["late"]
+    assert (bill["minor"], bill["on"], bill["about"]) == (240, "2026-11-24", "surcharge")
+    for text, said in (
+        ("nobody", "no closed parcel fits"),
+        (f"{counter.head['id']}; duty; 2", "no closed parcel"),
+    ):
+        run(counter.desk, "bench-late-bill")
+        counter.enter(text)
+        assert counter.refused
+        assert said in counter.said
+        counter.do("line-leave")
+    all_is_found_again(counter)
+
+
 @pytest.mark.parametrize(
     ("text", "said"),
     [

@@ -9,7 +9,7 @@ from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.export.ask import TABLES
-from benchtui.export.run import Ask, export, file_name
+from benchtui.export.run import PAPERS, Ask, export, file_name
 from benchtui.money.scheme import period_bounds
 
 FILES = ("sales", "stock", "vat", "journal", "invoices", "credit-notes", "receipts", "stockbook", "statement")
@@ -77,7 +77,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
     told: list[str] = []
     path = exports(desk) / file_name(ask)
     rows = export(desk.shop, ask, path, tell=told.append)
-    said = "; ".join((f"{ask.kind} of {rows} {'row' if rows == 1 else 'rows'} written", *told))
+    what = "page" if ask.kind in PAPERS else "row"
+    said = "; ".join((f"{ask.kind} of {rows} {what}{'' if rows == 1 else 's'} written", *told))
     desk.say(f"{said}: {path}", "done")
     leave_line(desk)
 

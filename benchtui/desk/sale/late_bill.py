@@ -1,15 +1,26 @@
-"""A bill or a credit after the parcel was closed, in one line on the parcel's page or its result."""
+"""A bill or a credit after a parcel was closed, in one line: on its page, or anywhere with its number."""
 
 from datetime import date
 from typing import Any
 
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
-from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.desk import Desk, OpenLine, Pick
+from benchtui.desk.core.lives import changing, parcel_for
 from benchtui.desk.core.needs import parcel_open
+from benchtui.desk.core.page_parts import Column, words
+from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.fields import read_charge
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.line.lines import (
+    LINES,
+    LineKind,
+    close_line,
+    marked_pick,
+    open_line,
+    refresh,
+    refuse_unfound,
+)
+from benchtui.desk.parcel.parcel import sender_name
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money
 from benchtui.model.parcel import CHARGE_KINDS, HeadDoc
@@ -37,7 +48,46 @@ def open_late(desk: Desk) -> None:
     if desk.work.parcel is None:
         desk.refuse("open a parcel first: the bill is for one")
         return
-    open_line(desk, "late-bill", "late bill", about=ABOUT)
+    open_line(desk, "late-bill", "late bill", about=ABOUT, parcel=desk.work.parcel.id)
+
+
+@command(
+    "bench-late-bill",
+    "bench",
+    "a bill or a credit for a parcel that was closed",
+    short="late bill",
+    group="Queue",
+    also="customs carrier duty credit refund sender missing broken charge",
+    changes="nothing",
+    order=478,
+)
+@command(
+    "parcels-late-bill",
+    "page",
+    "a bill or a credit for a parcel that was closed",
+    short="late bill",
+    also="customs carrier duty credit refund sender missing broken charge",
+    changes="nothing",
+    on=("parcels", "year"),
+    order=1226,
+)
+def open_late_any(desk: Desk) -> None:
+    """The line, for whichever parcel it names first."""
+    open_line(desk, "late-bill", "late bill", about=f"the parcel (letters of its sender find it); {ABOUT}")
+
+
+def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:
+    """Closed parcels, the latest first, by their number or their sender's name."""
+    typed = line.text.strip().casefold()
+    if line.data.get("parcel") or ";" in typed:
+        return []
+    named = [(one, sender_name(desk, one.sender) or "no sender") for one in desk.shop.parcels()]
+    fits = [
+        pick_of((words(one.id, "bold"), words(name), words(one.opened or "", "dim")), one.id)
+        for one, name in named
+        if one.state == "closed" and typed in f"{one.id} {name}".casefold()
+    ]
+    return sorted(fits, key=lambda one: str(one.value), reverse=True)[:8]
 
 
 def read_late(
@@ -68,12 +118,12 @@ def read_late(
 
 def _kind(text: str) -> tuple[str, bool, bool]:
     """Kind of charge, whether a credit, whether it comes back: ``duty``, ``credit``, ``tax reclaimed``."""
-    words = text.casefold().split()
-    if words == ["credit"]:
+    said = text.casefold().split()
+    if said == ["credit"]:
         return "price", True, False
-    kinds = [kind for kind in CHARGE_KINDS if words and kind.startswith(words[0])]
-    if len(kinds) == 1 and words[1:] in ([], ["reclaimed"]):
-        return kinds[0], False, len(words) == 2
+    kinds = [kind for kind in CHARGE_KINDS if said and kind.startswith(said[0])]
+    if len(kinds) == 1 and said[1:] in ([], ["reclaimed"]):
+        return kinds[0], False, len(said) == 2
     raise ValueError(f"'{text}' is not one of {', '.join(CHARGE_KINDS)}, tax reclaimed, credit")
 
 
@@ -87,23 +137,49 @@ def _records(text: str, records: list[RecordDoc]) -> list[str]:
 
 def _take(desk: Desk, line: OpenLine) -> None:
     """Read the line and keep the bill; refused in one sentence, the text stays."""
-    parcel = desk.work.parcel
-    if parcel is None or not line.text.strip():
+    if not line.text.strip():
         close_line(desk)
         desk.place()
         return
+    here = str(line.data.get("parcel") or "")
+    named, _, rest = ("", "", line.text) if here else line.text.partition(";")
+    if not here and not rest.strip():
+        _complete(desk, line)
+        return
+    closed = {one.id for one in desk.shop.parcels() if one.state == "closed"}
+    if not here and named.strip() not in closed:
+        desk.refuse(f"there is no closed parcel '{named.strip()}': write its number first")
+        return
     try:
-        bill = read_late(
-            line.text, parcel.head, parcel.records, desk.settings, date.fromisoformat(desk.today())
-        )
+        say = _enter(desk, here or named.strip(), rest)
     except ValueError as error:
         desk.refuse(str(error))
         return
-    say = _said(bill, desk.currency)
-    with dated(desk, say) as change:
-        change.head["late"] = [*(change.head.get("late") or []), bill]
     desk.say(say, "done")
+    desk.watch_trouble()
     leave_line(desk)
+
+
+def _complete(desk: Desk, line: OpenLine) -> None:
+    """The marked parcel's number into the line; the bill is still to be typed."""
+    pick = marked_pick(line)
+    if pick is None:
+        refuse_unfound(desk, f"no closed parcel fits '{line.text.strip()}'")
+        return
+    line.text = f"{pick.value}; "
+    refresh(desk)
+    desk.place()
+
+
+def _enter(desk: Desk, parcel_id: str, text: str) -> str:
+    """Into that parcel, whichever it is; what to say. ValueError or BenchError for bad input."""
+    with parcel_for(desk, parcel_id) as parcel:
+        today = date.fromisoformat(desk.today())
+        bill = read_late(text, parcel.head, parcel.records, desk.settings, today)
+        say = _said(bill, desk.currency)
+        with changing(desk, parcel, say) as change:
+            change.head["late"] = [*(change.head.get("late") or []), bill]
+    return say
 
 
 def _said(bill: dict[str, Any], currency: str) -> str:
@@ -117,4 +193,4 @@ def _said(bill: dict[str, Any], currency: str) -> str:
     return f"{name} {shown}: {where}"
 
 
-LINES["late-bill"] = LineKind(_take)
+LINES["late-bill"] = LineKind(_take, _suggest, columns=(Column(), Column(rank=1), Column()))
