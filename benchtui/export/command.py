@@ -56,7 +56,7 @@ def add_options(parser: argparse.ArgumentParser) -> None:
         "--known", metavar="D", help="books: with what was entered by the end of that day, and no more"
     )
     parser.add_argument(
-        "--out", metavar="FILE", help="default: standard output; slips and statement to FILE.html: to be printed"
+        "--out", metavar="FILE", help="default: standard output; slips, statement to FILE.html: to print"
     )
 
 
