@@ -81,11 +81,12 @@ _split_last: list[tuple[str, list[Piece]]] = []
 
 def split_pieces(text: str) -> list[Piece] | None:
     """The pieces of a text that is known to be TOML; None where its tables are not written by headers."""
-    if _split_last and _split_last[0][0] == text:
-        return list(_split_last[0][1])
+    last = _split_last[0] if _split_last else None  # another thread may be reading a book
+    if last is not None and last[0] == text:
+        return list(last[1])
     if len(text) <= LARGE:
         return _split(text)
-    pieces = _split_beside(*_split_last[0], text) if _split_last else None
+    pieces = _split_beside(*last, text) if last is not None else None
     if pieces is None:
         pieces = _split(text)
     if pieces is not None:

@@ -48,8 +48,10 @@ def usable(data: bytes, path: Path) -> tuple[WholeBook, list[Problem]]:
 
     BenchError where nothing of the file can be used, because it is no TOML.
     """
-    if _checked_last and _checked_last[0][:2] == (data, path):
-        return _checked_last.pop()[2], []
+    last = _checked_last[0] if _checked_last else None  # another thread may be reading a book
+    if last is not None and last[:2] == (data, path):
+        _checked_last.clear()
+        return last[2], []
     table = parse_toml(data, path)
     told: list[Problem] = []
     while True:

@@ -11,7 +11,7 @@ from textual.widgets import DataTable
 from benchtui.bench.page_lines import GAP, MARK, cells_of, natural_widths, widths_of
 from benchtui.bench.pieces import Glyphs, Line, cut, plain
 from benchtui.bench.widgets.rows import Dressed
-from benchtui.desk.core.page_parts import Row, Table
+from benchtui.desk.core.page_parts import LazyRows, Row, Table, can_be_marked
 
 CHUNK = 40
 """A long table holds the rows in sight, and so many or more above and below them."""
@@ -48,7 +48,9 @@ class Listed(DataTable[Cells], can_focus=False):
         """
         start, stop = held(len(table.rows), in_sight)
         rows = table.rows[start:stop]
-        widths = widths_of(table.columns, self._measured(table), width - MARK)
+        lazy = isinstance(table.rows, LazyRows)  # its columns are as wide as the rows held want them
+        natural = list(map(natural_widths, rows)) if lazy else self._measured(table)
+        widths = widths_of(table.columns, natural, width - MARK)
         wanted = [self._cells(row, table, widths, signs) for row in rows]
         if widths != self._widths or start != self._start or len(wanted) != len(self._held):
             self._fill(table, widths, wanted)
@@ -65,7 +67,7 @@ class Listed(DataTable[Cells], can_focus=False):
         self.show_cursor = at >= 0
         if at >= 0:
             self.move_cursor(row=at, scroll=False)
-        places = iter(range(first + sum(row.markable for row in table.rows[:start]), first + len(table.rows)))
+        places = iter(range(first + can_be_marked(table.rows, start), first + len(table.rows)))
         self._numbers = [next(places) if row.markable else -1 for row in rows]
 
     def holds(self, count: int, in_sight: range) -> bool:

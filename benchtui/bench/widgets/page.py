@@ -11,7 +11,7 @@ from benchtui.bench.pieces import Glyphs, Line, cut, shed
 from benchtui.bench.side_by_side import set_out
 from benchtui.bench.widgets.listed import Listed
 from benchtui.bench.widgets.rows import Rows
-from benchtui.desk.core.page_parts import PageView, Para, Section, Table
+from benchtui.desk.core.page_parts import PageView, Para, Section, Table, can_be_marked, marked_in
 
 
 @dataclass
@@ -69,7 +69,7 @@ class PageBody(VerticalScroll, can_focus=False):
                 part.first = first
                 part.gap = 1 if n and kind == _kinds(section)[0] else 0
                 self._parts.append(part)
-            first += sum(row.markable for row in section.rows) if isinstance(section, Table) else 0
+            first += can_be_marked(section.rows) if isinstance(section, Table) else 0
         return self._parts
 
     def show(self, top: int, width: int, height: int, signs: Glyphs) -> None:
@@ -146,7 +146,7 @@ def _part(widget: Rows | Listed, section: Section, kind: str, width: int) -> _Pa
         lines = _lines(section, kind, width)
         return _Part(widget, section, len(lines), lines=lines)
     head = 1 if any(column.words for column in section.columns) else 0
-    at = next((n for n, row in enumerate(section.rows) if row.marked), -1)
+    at = marked_in(section.rows)
     marked = at + head if at >= 0 else -1
     return _Part(widget, section, len(section.rows) + head, head=head, marked=marked)
 

@@ -1,47 +1,29 @@
 """The shop's titles, those of books and those made here, and how well each is known."""
 
-from collections.abc import Sequence
-from typing import overload
-
 from benchtui.books.ladder import is_grown
 from benchtui.books.shape import BookTitle
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
-from benchtui.desk.core.page_parts import Column, PageView, Row, Table, words
+from benchtui.desk.core.page_parts import Column, LazyRows, PageView, Row, Table, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.look.title_picks import picks_for
 from benchtui.model.title import Title
 
 
-class _Rows(Sequence[Row]):
-    """One row a title, made when it is in sight: how well it is known wants its pressings read."""
+def _row(desk: Desk, title: Title, at: int, marked: int) -> Row:
+    """Made when it is in sight: how well a title is known wants its pressings read."""
+    cells = (
+        words(_name(title), "bold" if at == marked else ""),
+        words(title.catalogue),
+        words(title.first, "dim"),
+        words(how_known(desk.library.title(title.id))),
+    )
+    return Row(f"title:{title.id}", cells, marked=at == marked)
 
-    def __init__(self, desk: Desk, titles: list[Title], marked: int) -> None:
-        self._desk, self._titles, self._marked = desk, titles, marked
 
-    def __len__(self) -> int:
-        return len(self._titles)
-
-    @overload
-    def __getitem__(self, at: int) -> Row: ...
-    @overload
-    def __getitem__(self, at: slice) -> list[Row]: ...
-    def __getitem__(self, at: int | slice) -> Row | list[Row]:
-        if isinstance(at, slice):
-            return [self._row(one) for one in range(*at.indices(len(self._titles)))]
-        return self._row(range(len(self._titles))[at])
-
-    def _row(self, at: int) -> Row:
-        title = self._titles[at]
-        known = self._desk.library.title(title.id)
-        cells = (
-            words(", ".join(filter(None, (title.artist, title.title))), "bold" if at == self._marked else ""),
-            words(title.catalogue),
-            words(title.first, "dim"),
-            words(how_known(known)),
-        )
-        return Row(f"title:{title.id}", cells, marked=at == self._marked)
+def _name(title: Title) -> str:
+    return ", ".join(filter(None, (title.artist, title.title)))
 
 
 def how_known(title: BookTitle | None) -> str:
@@ -141,7 +123,13 @@ def book(desk: Desk) -> PageView:
         Column("title", rank=3, least=40), Column("number"), Column("first", rank=2), Column("known", rank=1),
     )  # fmt: skip
     nothing = words("No title is known yet: add one here, find one for a record, or take a table in.", "dim")
-    table = Table(columns, _Rows(desk, found, at), empty=nothing, name="titles")
+    rows = LazyRows(
+        len(found),
+        at,
+        lambda n: _row(desk, found[n], n, at),
+        lambda n: words(f"{_name(found[n])}  {found[n].catalogue}"),
+    )
+    table = Table(columns, rows, empty=nothing, name="titles")
     return PageView((("Titles", "accent bold"), (f"  {len(found):,}", "dim")), sections=(table,))
 
 

@@ -1,11 +1,13 @@
 """Another dealer's book beside mine, on the bench: what is the same, what is asked, all taken in at once."""
 
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
+from benchtui.books.blocks import LARGE
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.ladder import is_grown
 from benchtui.books.library import Library
@@ -19,6 +21,8 @@ from benchtui.knowledge.merge import merge
 from benchtui.knowledge.other import Beside, Comparison, Told, lines_of
 from benchtui.knowledge.reading import other_book
 
+STEP = 0.01
+"""Seconds that the bench waits at a time for a book that is being read."""
 TOLD = {"new": "is one you do not have", "skip": "leave it out"}
 
 
@@ -81,21 +85,40 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
     path = Path(text).expanduser()
     if not path.is_absolute() and not path.exists():
         path = desk.shop.path / path
-    theirs, head = other_book(str(path), desk.shop.path / "books")
     if any(Path(one.path).resolve() == path.resolve() for one in desk.library.books()):
-        raise BenchError(f"{head.id} is one of the shop's books already", path, "name another dealer's file")
+        raise BenchError(
+            f"{path.stem} is one of the shop's books already", path, "name another dealer's file"
+        )
+    large = path.is_file() and path.stat().st_size > LARGE
+    book = None if large else other_book(str(path), desk.shop.path / "books")
     close_line(desk)
-    merging = Merging(path, head, Beside(desk.library, theirs, head.id))
-    desk.open.page = Page("other-book", data={"merging": merging, "done": 0.0})
+    desk.open.page = Page("other-book", data={"done": 0.0})
     desk.say("")
     desk.place()
-    desk.background.job = _comparing(desk, merging.beside.look(Told(merging.told)))
+    desk.background.job = _beside(desk, path, book)
+
+
+def _beside(desk: Desk, path: Path, book: tuple[Library, BookHead] | None) -> Iterator[None]:
+    """Their book read, a large one in a thread of its own, and then compared."""
+    page = desk.open.page
+    yield  # the page says that it is being read before it is
+    if book is None:
+        with ThreadPoolExecutor(1) as pool:
+            reading = pool.submit(other_book, str(path), desk.shop.path / "books")
+            while not reading.done():
+                wait([reading], STEP)
+                yield
+        book = reading.result()
+    if page is not None and desk.open.page is page:
+        theirs, head = book
+        merging = Merging(path, head, Beside(desk.library, theirs, head.id))
+        page.data["merging"] = merging
+        yield from _comparing(desk, merging.beside.look(Told(merging.told)))
 
 
 def _comparing(desk: Desk, steps: Iterator[float]) -> Iterator[None]:
     """The comparison, a step at a time; it ends where the page is left."""
     page, merging = desk.open.page, merging_of(desk)
-    yield  # the page says that it is being read before it is
     for done in steps:
         if page is None or desk.open.page is not page:
             return

@@ -7,8 +7,9 @@ the plain look translates them when it draws. A page is drawn in this order: tit
 foot; title, facts and foot stay in sight while the sections are scrolled.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
+from typing import overload
 
 Piece = tuple[str, str]
 Words = tuple[Piece, ...]
@@ -64,10 +65,49 @@ class Row:
     """Its cells in fewer words, for a page whose rows do not all fit (``PageView.columns``)."""
 
 
+class LazyRows(Sequence[Row]):
+    """Rows that are made when they are in sight; each can be marked, and the one at ``marked`` is.
+
+    ``told``: what is looked through for a row, quicker than making it.
+    """
+
+    def __init__(
+        self, count: int, marked: int, make: Callable[[int], Row], told: Callable[[int], Words]
+    ) -> None:
+        self._count, self.marked, self._make, self.told = count, marked, make, told
+
+    def __len__(self) -> int:
+        return self._count
+
+    @overload
+    def __getitem__(self, at: int) -> Row: ...
+    @overload
+    def __getitem__(self, at: slice) -> list[Row]: ...
+    def __getitem__(self, at: int | slice) -> Row | list[Row]:
+        if isinstance(at, slice):
+            return [self._make(one) for one in range(*at.indices(self._count))]
+        return self._make(range(self._count)[at])
+
+
+def marked_in(rows: Sequence[Row]) -> int:
+    """The place of the marked row; -1 where none is."""
+    if isinstance(rows, LazyRows):
+        return rows.marked if len(rows) else -1
+    return next((n for n, row in enumerate(rows) if row.marked), -1)
+
+
+def can_be_marked(rows: Sequence[Row], before: int | None = None) -> int:
+    """How many of the rows (of those before that place) can be marked."""
+    if isinstance(rows, LazyRows):
+        return len(rows) if before is None else before
+    return sum(row.markable for row in rows[:before])
+
+
 @dataclass(frozen=True)
 class Table:
-    """Rows in columns that line up. ``rows`` may be a lazy sequence: its length and the rows in sight are all
-    that is asked for. ``empty``: what is said where there are no rows.
+    """Rows in columns that line up. Of ``LazyRows`` only those in sight are asked for.
+
+    ``empty``: what is said where there are no rows.
     """
 
     columns: tuple[Column, ...]
@@ -121,6 +161,22 @@ def markable(view: PageView) -> list[Row]:
     """The rows that can be marked, from top to bottom: the desk marks the n-th of these."""
     tables = [section for section in view.sections if isinstance(section, Table)]
     return [row for table in tables for row in table.rows if row.markable]
+
+
+def told_of(view: PageView) -> list[Words]:
+    """The words of each of those rows."""
+    tables = [section for section in view.sections if isinstance(section, Table)]
+    return [told for table in tables for told in _told(table.rows)]
+
+
+def _told(rows: Sequence[Row]) -> Iterator[Words]:
+    if isinstance(rows, LazyRows):
+        yield from map(rows.told, range(len(rows)))
+        return
+    for row in rows:
+        if row.markable:
+            cells = [cell.words if isinstance(cell, Bar) else cell for cell in row.cells]
+            yield tuple(piece for cell in cells if cell for piece in (*cell, ("  ", "")))
 
 
 def says(text: str, style: str = "", indent: int = 0, hang: int = 0) -> Para:

@@ -31,7 +31,9 @@ def other_book(desk: Desk) -> PageView:
     name = merging.head.name or merging.head.id if merging is not None else ""
     heading = (("Another dealer's book", "accent bold"), (f"  {name}", "dim"))
     if merging is None or merging.found is None:
-        return PageView(heading, (says(f"comparing, {_share(desk)}"),))
+        return PageView(
+            heading, (says("reading their book ..." if merging is None else f"comparing, {_share(desk)}"),)
+        )
     found = items(desk)
     at = marked_at(desk, len(found))
     rows = [_row(one, no == at) for no, one in enumerate(found)]

@@ -3,7 +3,7 @@
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.needs import unless
-from benchtui.desk.core.page_parts import Bar, Row, Section, Words, markable
+from benchtui.desk.core.page_parts import Section, Words, told_of
 from benchtui.desk.core.pages import page_now, view_now
 from benchtui.desk.line.letters import fit
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refuse_unfound
@@ -36,17 +36,12 @@ def _places(desk: Desk) -> list[tuple[Words, int | str]]:
     if view is None or kind is None:
         return []
     if kind.count is not None:
-        return [(_words_of(row), n) for n, row in enumerate(markable(view))]
+        return [(told, n) for n, told in enumerate(told_of(view))]
     return [(section.heading or _named(section), section.name) for section in view.sections if section.name]
 
 
 def _named(section: Section) -> Words:
     return ((section.name.replace("-", " "), ""),)
-
-
-def _words_of(row: Row) -> Words:
-    cells = [cell.words if isinstance(cell, Bar) else cell for cell in row.cells]
-    return tuple(piece for cell in cells if cell for piece in (*cell, ("  ", "")))
 
 
 def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
