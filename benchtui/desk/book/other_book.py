@@ -103,11 +103,14 @@ def _beside(desk: Desk, path: Path, book: tuple[Library, BookHead] | None) -> It
     page = desk.open.page
     yield  # the page says that it is being read before it is
     if book is None:
-        with ThreadPoolExecutor(1) as pool:
-            reading = pool.submit(other_book, str(path), desk.shop.path / "books")
-            while not reading.done():
-                wait([reading], STEP)
-                yield
+        pool = ThreadPoolExecutor(1)
+        reading = pool.submit(other_book, str(path), desk.shop.path / "books")
+        pool.shutdown(wait=False)
+        while not reading.done():
+            wait([reading], STEP)
+            yield
+            if desk.open.page is not page:
+                return
         book = reading.result()
     if page is not None and desk.open.page is page:
         theirs, head = book
