@@ -77,6 +77,32 @@ def refund_of(
     return shop, {"paid_in": kept}
 
 
+def corrected_amount(event: Mapping[str, Any], money: Money, rule: Rule = "half-up") -> Fields:
+    """The fields of an event that change with its amount, which may be in the currency it was paid in.
+
+    Of a sale what came to the bank changes with the price. BenchError for any other currency.
+    """
+    paid_in, shop = event.get("paid_in") or {}, str(event["currency"])
+    codes = [shop, *([str(paid_in["currency"])] if paid_in else [])]
+    if money.currency not in codes:
+        said = f"{money.show()} is not in {' or '.join(codes)}"
+        raise BenchError(said, "correction", "type the amount in it")
+    if not paid_in:
+        return {"minor": money.minor}
+    code, rate = codes[1], str(paid_in["rate"])
+    shift = Fraction(10) ** (minor_units(shop) - minor_units(code))
+    now = money if money.currency == shop else _at(money, rate, None, rule, shop)
+    if event["what"] == "sold":
+        more = to_int((now.minor - event["minor"]) / (rate_of(rate, "correction") * shift))
+        banked = {"bank": paid_in["bank"] + more} if "bank" in paid_in else {}
+        return {"minor": now.minor, "paid_in": {**paid_in, "minor": paid_in["minor"] + more, **banked}}
+    own = money.minor if money.currency == code else to_int(now.minor / (rate_of(rate, "correction") * shift))
+    kept = {**paid_in, "minor": own}
+    if day := paid_in.get("day_rate"):
+        kept["day_minor"] = _at(Money(own, code), str(day), None, rule, shop).minor
+    return {"minor": now.minor, "paid_in": kept}
+
+
 def left_in(record: RecordDoc) -> Money | None:
     """What of a sale in another currency is not given back yet, in it; None for one in the shop's own."""
     paid_in = (standing(record).sale or {}).get("paid_in") or {}

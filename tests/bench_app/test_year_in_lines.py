@@ -215,6 +215,19 @@ def test_money_goes_back_in_the_currency_it_was_paid_in(counter: Hands) -> None:
     assert event["paid_in"] == {
         "minor": 500, "currency": "EUR", "rate": "0.86", "day_rate": "0.88", "day_minor": 440,
     }  # fmt: skip
+    counter.do("search").enter("A00012")
+    counter.do("record-page", "record-correct").enter("2; it was 6; price 6 EUR")
+    now = life_of(counter, "A00012")[-1]["now"]
+    assert (now["minor"], now["paid_in"]["minor"], now["paid_in"]["day_minor"]) == (516, 600, 528)
+    assert "amount 5.16 GBP, 6.00 EUR at 0.86, at the day's 0.88" in " ".join(
+        text_of(middle_rows(counter.desk, 120, 60, FANCY)).split()
+    )
+    counter.do("record-correct").enter("1; misread; price 6 USD")
+    assert counter.refused
+    assert "6.00 USD is not in GBP or EUR" in counter.said
+    counter.do("line-leave", "record-correct").enter("1; misread; price 18.06")
+    sold = life_of(counter, "A00012")[-1]["now"]
+    assert (sold["minor"], sold["paid_in"]["minor"], sold["paid_in"]["bank"]) == (1806, 2100, 2100)
     all_is_found_again(counter)
 
 

@@ -37,7 +37,8 @@ def life(desk: Desk, record: RecordDoc) -> list[Section]:
     corrected = {str(event.get("of")): event for event in record["life"] if event.get("what") == "corrected"}
     for event in record["life"]:
         later = corrected.get(str(event.get("n")))
-        said = f"{event.get('n', '?')}  {event.get('at', '?')}  {event.get('what', '?')}{details(event)}"
+        told = details(event, desk.currency)
+        said = f"{event.get('n', '?')}  {event.get('at', '?')}  {event.get('what', '?')}{told}"
         if later is not None:
             said += f" (corrected by {later.get('n')})"
         lines.append(says(said, "dim" if later is not None else "", 2, 3))
@@ -62,9 +63,10 @@ def said_standing(now: Standing) -> str:
     return ", ".join(said)
 
 
-def details(event: dict[str, Any]) -> str:
-    """What the event says, whatever kind it is."""
+def details(event: dict[str, Any], currency: str = "") -> str:
+    """What the event says, whatever kind it is; ``currency``: the shop's, of an amount that was corrected."""
     said = [shown(event)] if "minor" in event else []
+    said += _paid_in(event.get("paid_in"))
     for name, said_so in (("place", "{}"), ("who", "for {}"), ("until", "until {}"), ("buyer", "buyer {}")):
         if event.get(name):
             said.append(said_so.format(event[name]))
@@ -73,7 +75,7 @@ def details(event: dict[str, Any]) -> str:
     if event.get("credit_note"):
         said.append(f"credit note {event['credit_note']}")
     if event.get("what") == "corrected":
-        said.append(f"event {event.get('of')}: {_right(event.get('now'))}")
+        said.append(f"event {event.get('of')}: {_right(event.get('now'), currency)}")
     said += [str(event[name]) for name in ("note", "why", "reference") if event.get(name)]
     for name, called in AMOUNTS.items():
         if event.get(name) and event.get("currency"):
@@ -82,11 +84,26 @@ def details(event: dict[str, Any]) -> str:
     return ", ".join(["", *said]) if said else ""
 
 
-def _right(now: Any) -> str:
+def _paid_in(kept: Any) -> list[str]:
+    """``20.00 EUR at 0.86, at the day's 0.88``: what it was in the currency it was paid in."""
+    if not isinstance(kept, dict):
+        return []
+    day = f", at the day's {kept['day_rate']}" if kept.get("day_rate") else ""
+    return [f"{shown(kept)} at {kept.get('rate')}{day}"]
+
+
+def _right(now: Any, currency: str) -> str:
     if now is None:
         return "it did not happen"
-    words = {"at": "day", "minor": "amount"}
-    return ", ".join(f"{words.get(name, name)} {value}" for name, value in now.items()) or "as it was"
+    said = []
+    for name, value in now.items():
+        if name == "minor":
+            said.append(f"amount {shown({'minor': value, 'currency': currency})}")
+        elif name == "paid_in":
+            said += _paid_in(value)
+        else:
+            said.append(f"{'day' if name == 'at' else name} {value}")
+    return ", ".join(said) or "as it was"
 
 
 def money(desk: Desk, record: RecordDoc) -> list[Section]:

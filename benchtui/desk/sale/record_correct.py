@@ -9,13 +9,15 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.lives import enter_event
 from benchtui.desk.core.needs import unless
-from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.record_life import leave_line
+from benchtui.model.money import parse_money
 from benchtui.model.record import RecordDoc
-from benchtui.money import life
+from benchtui.money import life, policy_of
+from benchtui.money.refunds import corrected_amount
+from benchtui.money.standings import effective
 
 ABOUT = "number of the event; why; the right entry (day 2026-11-20, price 22, buyer N. Reed ...), or void"
 _FIELDS = {
@@ -64,7 +66,7 @@ def correct(desk: Desk) -> None:
 
 
 def read_correction(text: str, currency: str, today: date) -> tuple[int, str, dict[str, Any] | None]:
-    """The event's number, why, and its right fields; None for one that never happened.
+    """The event's number, why, and its right fields, an amount as money; None for one that never happened.
 
     ``2; the price was misread; price 22; day 2026-11-20``. ValueError saying what would be right.
     """
@@ -87,7 +89,7 @@ def _field(cell: str, currency: str, today: date) -> tuple[str, Any]:
     if name is None:
         raise ValueError(f"'{word}' is not one of {', '.join(_FIELDS)}, void")
     if name == "minor":
-        return name, read_amount(value, currency).minor
+        return name, parse_money(value, currency)
     if name in ("at", "until"):
         return name, read_day(value, today).isoformat()
     return name, value
@@ -103,6 +105,15 @@ def fits(record: RecordDoc, of: int, now: Mapping[str, Any] | None) -> None:
             raise BenchError(f"event {of} ({old['what']}) has no {word}", "", f"it has {', '.join(has)}")
 
 
+def _with_amount(desk: Desk, record: RecordDoc, of: int, now: dict[str, Any] | None) -> dict[str, Any] | None:
+    """The right fields with the amount as the event keeps it, in each currency that it was in."""
+    if not now or "minor" not in now:
+        return now
+    old = next((one for one in [*effective(record), *record["life"]] if one["n"] == of), {})
+    rule = policy_of(desk.settings, str(old.get("at", ""))[:10]).conversion
+    return now | corrected_amount(old, now["minor"], rule)
+
+
 def _take(desk: Desk, line: OpenLine) -> None:
     if not line.text.strip():
         close_line(desk)
@@ -116,7 +127,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
 
     def make(head: Any, record: RecordDoc, when: Any) -> life.Event:
         fits(record, of, now)
-        return life.correct(record, when, of, why, now)
+        return life.correct(record, when, of, why, _with_amount(desk, record, of, now))
 
     parcel_id, record_id = str(line.data["parcel"]), str(line.data["record"])
     enter_event(desk, parcel_id, record_id, desk.today(), make, f"event {of} corrected: {why}")
