@@ -30,7 +30,7 @@ def rows_of_workbook(stream: BinaryIO, path: Path) -> tuple[str, Iterator[Row]]:
         raise BenchError("there is nothing in this spreadsheet", path, "give a list of titles, one a row")
     for (top, left), (bottom, _) in sheet.merged_cell_ranges or ():
         for row in found[top + 1 : bottom + 1]:
-            row[left] = found[top][left]
+            row[left : left + 1] = found[top][left : left + 1]  # empty ones may lie beside the list
     return (sheet.name if len(sheets) > 1 else ""), _rows(found)
 
 

@@ -208,6 +208,7 @@ def test_a_cell_over_several_rows_counts_in_each(tmp_path: Path) -> None:
     for row in (["Artist", "Title"], ["Odile Vance", "Harbour Slates"], [None, "Slow Trawl"]):
         book.active.append(row)
     book.active.merge_cells("A2:A3")
+    book.active.merge_cells("H2:H9")  # beside the list, and empty
     book.save(whole)
     _, titles = taken(tmp_path, "list.xlsx", whole.getvalue())
     assert {(one.artist, one.title) for one in titles} == {
