@@ -40,6 +40,9 @@ PAUSE = 1.0
 def no_shop(where: Path | str) -> BenchError:
     """What is said of a place that holds no shop: how one is made."""
     right = f"name a shop's folder by --shop, or make one here: benchtui --shop {shlex.quote(str(where))}"
+    with contextlib.suppress(OSError):
+        if isinstance(where, Path) and where.exists() and (not where.is_dir() or any(where.iterdir())):
+            right = "name a shop's folder by --shop, or a new one: the shop is made when the bench opens it"
     return BenchError("there is no shop here", where, right)
 
 

@@ -55,8 +55,9 @@ def test_a_path_that_is_no_shop_is_refused(tmp_path, where):
         path.mkdir()
     if where == "other folder":
         (path / "letter.txt").write_text("hello")
-    with pytest.raises(BenchError, match="no shop here"):
+    with pytest.raises(BenchError, match="no shop here") as told:
         Shop.open(path)
+    assert ("make one here: benchtui --shop" in told.value.right) == (where not in ("file", "other folder"))
     if where in ("file", "other folder"):
         with pytest.raises(BenchError):
             Shop.create(path)
