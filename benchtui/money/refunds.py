@@ -90,17 +90,23 @@ def corrected_amount(event: Mapping[str, Any], money: Money, rule: Rule = "half-
     if not paid_in:
         return {"minor": money.minor}
     code, rate = codes[1], str(paid_in["rate"])
-    shift = Fraction(10) ** (minor_units(shop) - minor_units(code))
     now = money if money.currency == shop else _at(money, rate, None, rule, shop)
     if event["what"] == "sold":
-        more = to_int((now.minor - event["minor"]) / (rate_of(rate, "correction") * shift))
+        more = paid_abroad(now.minor - event["minor"], paid_in, shop).minor
         banked = {"bank": paid_in["bank"] + more} if "bank" in paid_in else {}
         return {"minor": now.minor, "paid_in": {**paid_in, "minor": paid_in["minor"] + more, **banked}}
-    own = money.minor if money.currency == code else to_int(now.minor / (rate_of(rate, "correction") * shift))
+    own = money.minor if money.currency == code else paid_abroad(now.minor, paid_in, shop).minor
     kept = {**paid_in, "minor": own}
     if day := paid_in.get("day_rate"):
         kept["day_minor"] = _at(Money(own, code), str(day), None, rule, shop).minor
     return {"minor": now.minor, "paid_in": kept}
+
+
+def paid_abroad(minor: int, paid_in: Mapping[str, Any], shop: str) -> Money:
+    """An amount of the shop's currency in that of a sale, at the sale's rate."""
+    code = str(paid_in["currency"])
+    shift = Fraction(10) ** (minor_units(shop) - minor_units(code))
+    return Money(to_int(minor / (rate_of(str(paid_in["rate"]), "sale") * shift)), code)
 
 
 def left_in(record: RecordDoc) -> Money | None:

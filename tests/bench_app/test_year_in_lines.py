@@ -231,6 +231,19 @@ def test_money_goes_back_in_the_currency_it_was_paid_in(counter: Hands) -> None:
     all_is_found_again(counter)
 
 
+def test_a_replacement_is_in_the_currency_the_buyer_paid_in(counter: Hands) -> None:
+    counter.do("sell").enter("a6; ; 20 EUR; N. Reed; #; rate 0.86; post 3 EUR")
+    counter.do("search").enter("A00006")
+    counter.do("record-page")
+    run(counter.desk, "record-replace")
+    counter.enter("a12; 21 EUR; clicks")
+    back, going = life_of(counter, "A00006")[-1], life_of(counter, "A00012")[-1]
+    assert (back["minor"], back["paid_in"]["minor"]) == (1978, 2300)
+    assert (going["minor"], going["postage"], going["paid_in"]["minor"]) == (1806, 258, 2400)
+    assert "the buyer pays 0.86 GBP" in counter.said
+    all_is_found_again(counter)
+
+
 @pytest.fixture
 def closed(counter: Hands) -> Hands:
     """On the page of a bought parcel that is closed."""

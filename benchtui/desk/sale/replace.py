@@ -1,5 +1,6 @@
 """A replacement: a buyer's record comes back and another one goes instead, in one line."""
 
+from collections.abc import Mapping
 from contextlib import ExitStack
 from typing import Any
 
@@ -8,17 +9,17 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.lives import changing, parcel_for, when_on, with_reserve
 from benchtui.desk.core.needs import unless, where_it_is
-from benchtui.desk.line.amount_typed import read_amount, whole_number
+from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.desk.sale.sell import known_numbers, stock_found
-from benchtui.model.money import Money
+from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc, new_id
-from benchtui.money import bought_on, life, standing
+from benchtui.money import bought_on, life, policy_of, standing
 from benchtui.money.deal import Extras, deal_fields
-from benchtui.money.standings import left_to_refund
+from benchtui.money.refunds import paid_abroad, refund_of
 from benchtui.store import Found, Parcel
 
 ABOUT = "number of the one that goes; price, if another; why; day: a13; ; clicks on B2"
@@ -57,7 +58,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     today = desk.clock().astimezone().date()
     try:
         (number, price, why), on = read_cells(line.text, 3, ABOUT, today)
-        asked = read_amount(price, desk.currency) if price else None
+        asked = parse_money(price, desk.currency) if price else None
     except ValueError as error:
         desk.refuse(str(error))
         return
@@ -111,23 +112,43 @@ def _events(
     why, on, deal, number = said
     now, when = standing(record), when_on(desk, on)
     assert now.sale is not None
-    assert now.price is not None
-    whole = left_to_refund(record)
-    back = life.take_back(record, when, f"{why}; {other.stock} instead".removeprefix("; "), whole)
-    tax = whole.minor - now.price.minor - now.postage
-    extras = Extras(postage=now.postage, tax=max(0, tax), where=str(now.sale.get("where") or ""))
-    price = asked or now.price
-    (fields,) = deal_fields([price], extras, desk.currency, deal)
+    rule = policy_of(desk.settings, now.sale["at"]).conversion
+    whole, more = refund_of(record, None, "", rule, whole=True)
+    note = f"{why}; {other.stock} instead".removeprefix("; ")
+    back = life.take_back(record, when, note, whole, **more)
+    price, extras = _asked(record, whole, asked, more.get("paid_in"))
+    (fields,) = deal_fields([price], extras, desk.currency, deal, rule)
     going = life.sell(
         with_reserve(desk, parcel.head, parcel.record(other.record)),
         when,
-        price,
+        Money(fields["minor"], fields["currency"]),
         buyer=str(now.sale.get("buyer") or ""),
         invoice=number,
         bought_on=bought_on(parcel.head),
         deal=fields | {"note": f"instead of {record['stock']}"},
     )
     return back, going
+
+
+def _asked(
+    record: RecordDoc, whole: Money, asked: Money | None, paid_in: Mapping[str, Any] | None
+) -> tuple[Money, Extras]:
+    """What the other one costs, with the same postage and tax; in the currency the buyer paid in."""
+    now = standing(record)
+    assert now.price is not None
+    tax = max(0, whole.minor - now.price.minor - now.postage)
+    where = str((now.sale or {}).get("where") or "")
+    if paid_in is None:
+        return asked or now.price, Extras(postage=now.postage, tax=tax, where=where)
+    shop = whole.currency
+    post, own_tax = (paid_abroad(minor, paid_in, shop).minor for minor in (now.postage, tax))
+    price = Money(int(paid_in["minor"]) - post - own_tax, str(paid_in["currency"]))
+    if asked is not None and asked.currency not in (shop, price.currency):
+        right = f"type the price in {price.currency} or {shop}"
+        raise BenchError(f"{asked.show()} is in neither currency of the sale", "replacement", right)
+    if asked is not None:
+        price = paid_abroad(asked.minor, paid_in, shop) if asked.currency == shop else asked
+    return price, Extras(postage=post, tax=own_tax, where=where, rate=str(paid_in["rate"]))
 
 
 def _difference(events: tuple[dict[str, Any], dict[str, Any]], number: str, currency: str) -> str:
