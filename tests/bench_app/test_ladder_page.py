@@ -41,9 +41,11 @@ def test_a_lane_is_told_in_one_line_and_its_states_stand_as_bars_on_one_time_lin
     assert check_books([own_book(whelkin.desk).parent]) == []
 
 
-def test_a_state_added_splits_the_marked_one_s_time(whelkin: Hands) -> None:
+@pytest.mark.parametrize("down", [1, 0])
+def test_a_state_added_ends_the_one_that_runs_on_whichever_is_marked(whelkin: Hands, down: int) -> None:
     _lane(whelkin, "disc label: label / red ..1964 / blue 1965..")
-    whelkin.do("page-down", "book-add").enter("grey 1970.. firm (trade paper)")
+    whelkin.do(*["page-down"] * down, "book-add").enter("grey 1970.. firm (trade paper)")
+    assert "blue ends before it" in whelkin.said
     assert _states(whelkin, "own-label") == [
         ("red", "[..1964]"),
         ("blue", "[1965..1969]"),

@@ -53,7 +53,7 @@ def add_state(desk: Desk) -> None:
     lane, state = found
     desk.say("")
     about = (
-        f"what came in after '{state.text}', and when: blue 1965.. (why); '{state.text}' then ends before it"
+        f"what came in after '{state.text}', and when: blue 1965.. (why); what runs on then ends before it"
     )
     open_line(
         desk, "ladder-state", f"{lane.clue.ask}: new state", about=about, clue=lane.clue.id, after=state.id
@@ -106,7 +106,7 @@ def _with(old: Answer, said: DatedWords) -> Answer:
 
 
 def _split(desk: Desk, lane: Lane, after: str, said: DatedWords) -> bool:
-    """The new state, and the marked one ended where it begins, if it ran on into it."""
+    """The new state, and the one that ran on into it ended where it begins."""
     if any(one.text.casefold() == said.words.casefold() for one in lane.clue.answers):
         desk.refuse(f"the lane has '{said.words}' already: mark it and press Enter to change it")
         return False
@@ -117,18 +117,29 @@ def _split(desk: Desk, lane: Lane, after: str, said: DatedWords) -> bool:
         return False
     made = dated_answer(said, [one.id for one in lane.clue.answers], digit)
     states = [made]
-    old = next((one for one in lane.states if one.id == after), None)
     begins = said.span.earliest if said.span is not None else None
-    if old is not None and begins is not None and old.span is not None and not old.times:
-        runs_on = old.span.latest is None or old.span.latest >= begins
-        if runs_on and (old.span.earliest is None or old.span.earliest < begins):
-            ends = date.fromordinal(begins.toordinal() - 1)
-            states.insert(0, Answer(
-                old.id, old.text, old.digit, Span(old.span.earliest, ends), old.hardness,
-                absent=old.absent, source=old.source,
-            ))  # fmt: skip
+    old = _running(lane, after, begins) if begins is not None else None
+    if old is not None and begins is not None:
+        ends = date.fromordinal(begins.toordinal() - 1)
+        states.insert(0, _at(old, Span(old.span.earliest if old.span is not None else None, ends)))
     came_in = said.span.edtf() if said.span is not None else ""
-    return _change(desk, lane, f"{lane.clue.ask}: {made.text} came in {came_in}", *states)
+    ended = f"; {old.text} ends before it" if old is not None else ""
+    return _change(desk, lane, f"{lane.clue.ask}: {made.text} came in {came_in}{ended}", *states)
+
+
+def _running(lane: Lane, after: str, begins: date) -> Answer | None:
+    """The state that runs on into a new one and ends where that begins: the marked one, else the one before
+    it that has no end.
+    """
+    marked = [one for one in lane.states if one.id == after]
+    last = [one for one in reversed(lane.states) if one.span is not None and one.span.latest is None]
+    for one in (*marked, *last):
+        span = one.span
+        if span is None or one.times or (span.earliest is not None and span.earliest >= begins):
+            continue
+        if span.latest is None or span.latest >= begins:
+            return one
+    return None
 
 
 def move_state(desk: Desk, years: int) -> None:
