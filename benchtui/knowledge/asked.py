@@ -35,8 +35,7 @@ def target_of(folder: Path, name: str, company: str = "", country: str = "", cur
     said = {"company": company, "country": country, "currency": currency}
     if path.exists():
         held = open_edit(path).head()
-        found = {key: str(held.get(key) or said[key]) for key in said}
-        found["currency"] = str(held.get("currency") or "")
+        found = {key: str(held.get(key) or "") for key in said}
         return Target(path, _head(path, str(held.get("name", stem)), found))
     table = {"name": stem} | {key: value for key, value in said.items() if value}
     text = table_text(("book",), table, array=False)

@@ -1,5 +1,6 @@
 """What taking a table in would do, title by title, row by row; nothing of it is done yet."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
@@ -38,6 +39,13 @@ class TitlePlan:
     id: str
     known: BookTitle | None = None
     maybe: tuple[Card, ...] = ()
+    usual: Mapping[str, str] = field(default_factory=dict)
+    """What a new title takes where table and book are silent: company, country, channels, first."""
+
+    @property
+    def company(self) -> str:
+        """Whose it is, or will be."""
+        return self.known.company if self.known else self.group.card.company or self.usual.get("company", "")
 
     @property
     def line(self) -> int:

@@ -263,13 +263,14 @@ class TitleRows:
 
     def _new_card(self, card: Card, into: BookHead) -> dict[str, Any]:
         fields: dict[str, Any] = {"id": self.title.id, "artist": card.artist, "title": card.title}
-        first = card.first if card.first.known else self._first()
+        first, usual = card.first if card.first.known else self._first(), self.title.usual
+        country = card.country or usual.get("country", "")
         said = {
-            "first": first.edtf(),
-            "company": "" if card.company == into.company else card.company,
-            "country": "" if card.country == into.country else card.country,
+            "first": first.edtf() or usual.get("first", ""),
+            "company": "" if self.title.company == into.company else self.title.company,
+            "country": "" if country == into.country else country,
             "catalogues": list(card.numbers),
-            "channels": card.channels,
+            "channels": card.channels or usual.get("channels", ""),
             "stems": self.stems,
         }
         fields |= {name: value for name, value in said.items() if value}

@@ -4,7 +4,7 @@
 an answer) goes into ``Decisions``, and the plan is made again. ``put.put`` writes it.
 """
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -20,21 +20,36 @@ from benchtui.knowledge.plan import Decisions, Plan, TitlePlan, Unplaced
 from benchtui.knowledge.pressings import TitleRows
 from benchtui.knowledge.rows import TableRead, groups_of
 
+Usual = Callable[[str], Mapping[str, str]]
+"""What a new title of that number takes where neither table nor book says it: company, country and so on."""
+
 
 def plan_of(
-    table: TableRead, library: Library, into: BookHead, decisions: Decisions | None = None, currency: str = ""
+    table: TableRead,
+    library: Library,
+    into: BookHead,
+    decisions: Decisions | None = None,
+    currency: str = "",
+    usual: Usual | None = None,
 ) -> Plan:
     """What the table would change. ``into``: the book that takes what is new, with its company, country and
     currency; ``currency``: of its prices where the book has none.
     """
-    return Planner(table, library, into, currency).plan(decisions or Decisions())
+    return Planner(table, library, into, currency, usual).plan(decisions or Decisions())
 
 
 class Planner:
     """Makes the plan of one table again and again, as a person decides; what stays is not worked out anew."""
 
-    def __init__(self, table: TableRead, library: Library, into: BookHead, currency: str = "") -> None:
-        self.table, self.library, self.into = table, library, into
+    def __init__(
+        self,
+        table: TableRead,
+        library: Library,
+        into: BookHead,
+        currency: str = "",
+        usual: Usual | None = None,
+    ) -> None:
+        self.table, self.library, self.into, self._usual = table, library, into, usual
         self.currency = currency or into.currency
         self._groups = groups_of(table.rows)
         rows = (library.title(row.id) for row in library.titles())
@@ -67,6 +82,8 @@ class Planner:
             elif same or maybe:
                 one.how, one.maybe = "doubtful", tuple(same or maybe)
                 _decide(one, self._known, decisions)
+            if one.how == "new" and self._usual is not None:
+                one.usual = self._usual(next(iter(card.numbers), ""))
             one.id = one.known.id if one.known else new_id(f"{card.artist} {card.title}", taken)
             taken.add(one.id)
             claimed.add(one.id)
@@ -75,9 +92,7 @@ class Planner:
                 plan.unplaced.append(Unplaced(line, say.split(" ")[0], say))
 
     def _put_columns(self, plan: Plan, decisions: Decisions) -> None:
-        companies = {
-            fold(one.known.company if one.known else one.group.card.company) for one in plan.titles
-        } - {""}
+        companies = {fold(one.company) for one in plan.titles} - {""}
         prefix = new_id(self.into.id, ())[:8]
         taken = {clue.id for clue in self._clues}
         used: set[str] = set()

@@ -66,6 +66,15 @@ def test_a_table_is_shown_before_it_is_written_and_taken_out_again(empty: Hands)
     assert own(empty) == ""
 
 
+def test_a_new_title_of_a_table_takes_what_the_shop_s_field_says(empty: Hands) -> None:
+    find(empty, "your field").enter("Mossgate; XV; MS = mono")
+    offer(empty.do("page-leave"), SMALL).key("enter", "1")
+    rows = empty.desk.library.titles()
+    title = empty.desk.library.title(next(row.id for row in rows if row.title == "Crooked Weir"))
+    assert title is not None
+    assert (title.company, title.country, title.channels) == ("Mossgate", "XV", "mono")
+
+
 def test_u_on_the_book_page_takes_back_what_came_last_be_it_a_table_or_a_change(empty: Hands) -> None:
     offer(empty, SMALL).key("enter", "1")
     find(empty, "book titles").do("book-find").enter("crooked weir")

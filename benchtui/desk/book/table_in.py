@@ -11,6 +11,7 @@ from benchtui.books.shape import Clue
 from benchtui.desk.book.growing import books_changed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page, Pick
+from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.knowledge.asked import Target, target_of
@@ -91,7 +92,8 @@ def _target(desk: Desk, name: str) -> Target:
 
 def _read(taking: Taking, desk: Desk) -> None:
     table = read_table(taking.path, taking.fixed)
-    taking.planner = Planner(table, desk.library, taking.target.head, desk.currency)
+    usual = partial(facts_of_new, desk.settings, desk.library)
+    taking.planner = Planner(table, desk.library, taking.target.head, desk.currency, usual)
 
 
 def _planning(desk: Desk, taking: Taking) -> Iterator[None]:

@@ -10,6 +10,7 @@ from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.library import Library
 from benchtui.cli.declare import command
 from benchtui.cli.options import shop_path
+from benchtui.desk.core.field import facts_of_new
 from benchtui.knowledge.asked import decisions_of, target_of
 from benchtui.knowledge.plan import Decisions, Plan
 from benchtui.knowledge.preview import preview_lines
@@ -49,9 +50,10 @@ def _options(parser: argparse.ArgumentParser) -> None:
 def take(args: argparse.Namespace) -> int:
     shop = Shop.open(shop_path(args), read_only=True)
     try:
-        currency = args.currency or str(shop.settings.get("currency") or "")
+        settings = dict(shop.settings)
     finally:
         shop.close()
+    currency = args.currency or str(settings.get("currency") or "")
     fixed, decisions = decisions_of(args.map, args.place)
     decisions = Decisions(
         decisions.meant,
@@ -62,7 +64,12 @@ def take(args: argparse.Namespace) -> int:
     )
     target = target_of(shop.path / "books", args.into, args.company, args.country, currency)
     table = read_table(Path(args.file).expanduser(), fixed, args.encoding)
-    plan = plan_of(table, Library.open([shop.path / "books"]), target.head, decisions, currency)
+    library = Library.open([shop.path / "books"])
+    said = {key: getattr(args, key) for key in ("company", "country") if getattr(args, key)}
+    plan = plan_of(
+        *(table, library, target.head, decisions, currency),
+        usual=lambda number: facts_of_new(settings, library, number) | said,
+    )
     for line in preview_lines(plan):
         print_visible(line)
     if plan.empty:
