@@ -1,6 +1,6 @@
 """Everything that is wrong with the books, scales and faults of some folders, told with file and line."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -113,15 +113,16 @@ def _check(book: _Book, seen: Seen) -> None:
         check_cipher(row, read_cipher(row))
     rules = [(row, read_numbering(row, book.head)) for row in book.top.rows("numbering")]
     check_numbering(rules)
+    every = seen.pressings.keys() | seen.added
     for row, title in book.titles:
         check_title(row, title, seen.clues, seen.ciphers)
         for entry, pressing in zip(row.rows("pressing"), title.pressings, strict=True):
             check_pressing(entry, pressing, title, seen.clues)
-            check_passing(entry, pressing, seen.pressings.keys() | seen.added)
-    _check_added(book, seen)
+            check_passing(entry, pressing, every)
+    _check_added(book, seen, every)
 
 
-def _check_added(book: _Book, seen: Seen) -> None:
+def _check_added(book: _Book, seen: Seen, every: Collection[str]) -> None:
     read_added(book.top, book.head)
     for row in book.top.rows("add"):
         clue, title = row.text("clue"), row.text("title")
@@ -135,4 +136,4 @@ def _check_added(book: _Book, seen: Seen) -> None:
             for entry in row.rows("pressing"):
                 pressing = read_pressing(entry, book.head)
                 check_pressing(entry, pressing, seen.titles[title], seen.clues)
-                check_passing(entry, pressing, seen.pressings.keys() | seen.added)
+                check_passing(entry, pressing, every)

@@ -80,6 +80,8 @@ def check_pressing(row: Row, pressing: Pressing, title: BookTitle, clues: Mappin
 
 def _check_cuts(row: Row, pressing: Pressing, title: BookTitle, clues: Mapping[str, Clue]) -> None:
     """Each pair once, and only cuts that the company's own cut clue lists, where it has one."""
+    if not pressing.cuts:
+        return
     for pair, count in Counter(pair for pair, _ in pressing.cuts).items():
         if count > 1:
             row.wrong("cuts", f"the cuts {pair[0]} and {pair[1]} are listed twice", "write each pair once")
