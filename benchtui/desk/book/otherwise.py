@@ -193,6 +193,9 @@ def _any(desk: Desk) -> str:
 )
 def open_otherwise(desk: Desk) -> None:
     """The page of them; Enter decides the marked one."""
+    if said := _any(desk):
+        desk.refuse(said)
+        return
     desk.open.page = Page("otherwise")
     desk.say("")
     desk.place()
