@@ -113,11 +113,14 @@ def note_kept(old: Doc, new: dict[str, Any], closed_at: str) -> dict[str, Any]:
     return {**new, "noted": {**new["noted"], **({} if lost else {"kept": True})}}
 
 
-def as_known(doc: Doc, moment: str) -> dict[str, Any] | None:
-    """The document as it stood at that moment (UTC); None where it was not there yet."""
+def as_known(doc: Doc, moment: str) -> Doc | None:
+    """The document as it stood at that moment (UTC), itself where nothing changed since; None where it was
+    not there yet."""
     rows = list(doc.get("earlier") or ())
     later = [row for row in rows if str(row["until"]) > moment]
-    made = {**doc, "earlier": [row for row in rows if row not in later]} if later else dict(doc)
+    if not later:
+        return doc
+    made = {**doc, "earlier": [row for row in rows if row not in later]}
     for row in reversed(later):
         if row.get("absent"):
             return None

@@ -64,14 +64,18 @@ def check_accounts(
     back; and what changed in a closed period without an entry that says why. Nothing where the money itself
     cannot be read: `check_money` says what is wrong."""
     faults = closing_faults(closings)
+    last = max((str(doc.get("through")) for doc in closings), default="")
+    if settings.get("closed_at") and str(settings.get("closed_through") or "") > last:
+        said = f"the books were closed to {settings['closed_through']}, but that closing is not there"
+        faults.append(BenchError(said, "closed", "put it back from a backup"))
     try:
         closed = read_closed(closings)
         entries = shop_entries(parcels, senders, settings, closed)
     except BenchError as fault:
-        return [*faults, fault] if closings else faults
+        told = [one.one_line() for one in faults]
+        return [*faults, fault] if closings and fault.one_line() not in told else faults
     faults += [BenchError(said, "books") for said in proof(entries, parcels, settings)]
     faults += stated_faults(parcels, senders, settings, closed)
-    last = closed[-1].through if closed else ""
     done = {head["id"] for head, _ in parcels if head["state"] == "closed"}
     for entry in entries:
         if entry.words.get("why") == UNSAID and entry.day > last and entry.parcel in done:

@@ -8,12 +8,14 @@ before, so that none can be changed or taken out unseen.
 import hashlib
 import json
 from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.model.money import minor_units
 from benchtui.money.accounts import period_doc, periods_of
 from benchtui.money.book import Parcels
-from benchtui.money.book_after import Lines, stated_of
+from benchtui.money.book_after import AMOUNTS, Lines, stated_of
 from benchtui.money.days import day
 from benchtui.money.entries import Closed, Entry, balances, entry_of
 from benchtui.money.handed_in import Kept, kept_statements
@@ -23,7 +25,7 @@ from benchtui.money.policy import Rates
 from benchtui.money.scheme import period_end
 from benchtui.money.stated_rows import Row, closed_rows
 from benchtui.money.statements import consignors
-from benchtui.money.stock import day_lines, stockbook, stockbook_rows
+from benchtui.money.stock import COLUMNS, day_lines, stockbook, stockbook_rows
 
 
 def close_books(
@@ -181,6 +183,7 @@ def _read(doc: Mapping[str, Any]) -> Closed:
     where = f"books closed to {doc.get('through')}"
     day(doc.get("through"), "its last day", where)
     try:
+        _whole(doc)
         return Closed(
             str(doc["through"]),
             str(doc["closed_at"]),
@@ -194,8 +197,28 @@ def _read(doc: Mapping[str, Any]) -> Closed:
             None if doc.get("statements") is None else dict(doc["statements"]),
             None if doc.get("beside") is None else dict(doc["beside"]),
         )
-    except (AttributeError, KeyError, TypeError, ValueError) as error:
+    except (ArithmeticError, AttributeError, LookupError, TypeError, ValueError) as error:
         raise BenchError(f"cannot be read ({error})", where, "put it back from a backup") from error
+
+
+_CELLS = frozenset(column.name for column in COLUMNS)
+
+
+def _whole(doc: Mapping[str, Any]) -> None:
+    """Raises one of the errors above where a row, a line or a step is not what it must be."""
+    minor_units(str(doc["currency"]))
+    of_days = [row for steps in (doc.get("days") or {}).values() for _, row in steps if row is not None]
+    beside = [row for steps in (doc.get("beside") or {}).values() for _, rows in steps for row in rows]
+    for row in (*doc["rows"].values(), *of_days, *beside):
+        if lacking := _CELLS.difference(row):
+            raise ValueError(f"a row has no {min(lacking)}")
+        for name in AMOUNTS:
+            if row[name]:
+                Decimal(row[name])
+    for kept in (doc.get("statements") or {}).values():
+        for _, lines in (step for steps in kept.values() for step in steps):
+            for line in lines:
+                line.get("state")
 
 
 def closing_faults(docs: Sequence[Mapping[str, Any]]) -> list[BenchError]:

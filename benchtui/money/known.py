@@ -39,7 +39,7 @@ def known_parcels(
 
 def known_doc(doc: Doc, moment: str) -> dict[str, Any]:
     """Settings or a sender; what is said of the last change (``noted``) only where it was made by then."""
-    made = as_known(doc, moment) or {}
+    made = dict(as_known(doc, moment) or {})
     if isinstance(made.get("noted"), Mapping) and str(made["noted"].get("at")) > moment:
         del made["noted"]
     return made
@@ -48,18 +48,20 @@ def known_doc(doc: Doc, moment: str) -> dict[str, Any]:
 def _parcel(
     head: HeadDoc, records: Sequence[RecordDoc], moment: str, also: Event | None
 ) -> tuple[HeadDoc, list[RecordDoc]] | None:
-    made = as_known(head, moment)
-    if made is None or str(head.get("begun") or "") > moment:
+    then = as_known(head, moment)
+    if then is None or str(head.get("begun") or "") > moment:
         return None
-    on = local_day(moment)
+    on, made = local_day(moment), dict(then)
     if made.get("late"):
         made["late"] = [one for one in made["late"] if booked(one, "on") <= on]
     if made.get("corrections"):
         made["corrections"] = [one for one in made["corrections"] if str(one.get("at")) <= moment]
     docs = [*records, *cast(list[RecordDoc], taken_back(head, moment))]
-    then = [cast(RecordDoc, one) for one in (as_known(doc, moment) for doc in docs) if one is not None]
-    for record in then:
-        record["life"] = [
-            one for one in record["life"] if booked(one, "at") <= on or (also and also(record, one))
-        ]
-    return cast(HeadDoc, made), then
+    found = (cast(RecordDoc | None, as_known(doc, moment)) for doc in docs)
+    return cast(HeadDoc, made), [_lived(one, on, also) for one in found if one is not None]
+
+
+def _lived(record: RecordDoc, on: str, also: Event | None) -> RecordDoc:
+    """With the events that were entered by that day."""
+    life = [one for one in record["life"] if booked(one, "at") <= on or (also and also(record, one))]
+    return record if len(life) == len(record["life"]) else {**record, "life": life}

@@ -17,9 +17,9 @@ from benchtui.model.record import RecordDoc
 from benchtui.money.book import Parcels
 from benchtui.money.book_after import AMOUNTS
 from benchtui.money.closing import Book, kept_of_all
-from benchtui.money.entries import Closed
+from benchtui.money.entries import Closed, Entry
 from benchtui.money.known import booked, known_doc, known_parcels
-from benchtui.money.ledger import Senders
+from benchtui.money.ledger import Senders, shop_entries
 from benchtui.money.stated_rows import Row, closed_beside, closed_rows
 
 _OF_SALE = ("bought_on", "sold_on", "sales_invoice", "selling_price", "left_how", "kept")
@@ -42,6 +42,7 @@ def stated_faults(
         again = _Again(parcels, senders, settings, closed[: n + 1])
         yield from again.of_stock_book()
         yield from again.of_statements()
+        yield from again.of_entries()
 
 
 class _Again:
@@ -51,6 +52,7 @@ class _Again:
         self, parcels: Parcels, senders: Senders, settings: Mapping[str, Any], closed: Sequence[Closed]
     ) -> None:
         self._one, self._before = closed[-1], closed[:-1]
+        self._told: set[str] = set()
         self._at, self._all = self._one.closed_at, senders
         keys = (entry.key for each in closed for entry in each.entries if entry.record)
         self._entered = {key.replace("+", ":") for key in keys}
@@ -129,6 +131,27 @@ class _Again:
                 if said:
                     yield self._fault(f"{stock} on the statement of {doc.get('name') or sender}", said, head)
 
+    def of_entries(self) -> Iterator[BenchError]:
+        """Entry by entry, of parcels of which all earlier values are kept and no line was told of yet."""
+        one = self._one
+        after = self._before[-1].through if self._before else ""
+        made = shop_entries(self._parcels, self._senders, self._settings, self._before, one.through)
+        written, again = ({entry.key: entry for entry in side if after < entry.day <= one.through}
+                          for side in (one.entries, made))  # fmt: skip
+        heads = {head["id"]: head for head, _ in self._parcels if head.get("begun")}
+        for key in dict.fromkeys([*written, *again]):
+            pair = written.get(key), again.get(key)
+            about = pair[0] or pair[1]
+            head = heads.get(about.parcel) if about else None
+            if head is None or head["id"] in self._told or self._explained(head):
+                continue
+            stood, now = (_legs(each, one.currency) for each in pair)
+            if stood != now:
+                kind = about.kind if about else ""
+                on = min(each.day for each in pair if each)
+                yield self._fault(f"the entry {key} ({kind})", (on, *_differ(stood, now)), head)
+                self._told.add(head["id"])
+
     def _stated(self, sender: str, key: str) -> Any:
         """The lines as they stood before this closing."""
         found: Any = ()
@@ -139,6 +162,8 @@ class _Again:
 
     def _fault(self, what: str, said: tuple[str, str, str], head: HeadDoc | None) -> BenchError:
         on, written, now = said
+        if head:
+            self._told.add(head["id"])
         where = f"books closed to {self._one.through}" + (f", parcel {head['id']}" if head else "")
         return BenchError(f"{what}, {on}: {written} written down, but {now} worked out again", where, RIGHT)
 
@@ -183,6 +208,14 @@ def _corrections(rows: Sequence[Row] | None) -> dict[str, str]:
         for name in names
         if row.get(name)
     }
+
+
+def _legs(entry: Entry | None, currency: str) -> dict[str, str]:
+    if entry is None:
+        return {}
+    amounts = {leg.role: Money(leg.minor, currency).plain() for leg in entry.legs}
+    foreign = {f"{leg.role} in {leg.foreign[1]}": str(leg.foreign[0]) for leg in entry.legs if leg.foreign}
+    return {"day": entry.day, **amounts, **foreign, **{name: str(minor) for name, minor in entry.memo}}
 
 
 def _lines(lines: Sequence[Mapping[str, Any]] | None, names: Sequence[str], currency: str) -> dict[str, str]:

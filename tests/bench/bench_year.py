@@ -1,7 +1,8 @@
 """Seconds of work and memory of every export of a shop's year: python tests/bench/bench_year.py [RECORDS SALES]
 
 A shop of 3,000 records in parcels of 100 with 2,000 sales, each export in a process of its own, as on the
-command line. With 30000 0 only the stock book is written: the large one, which is made parcel by parcel.
+command line; then again with eleven months closed, and the check of it all. With 30000 SALES the large ones
+only: stock book and receipts, which are made parcel by parcel.
 """
 
 import os
@@ -29,6 +30,8 @@ EXPORTS = (
 CLOSED = ("stockbook", "stockbook --day 2026-06-15", "stockbook --day 2026-06-15 --private", "statement --day 2026-06-15",
           "statement", "stock --day 2026-06-15", "journal")  # fmt: skip
 """Again, once the books of the year are closed."""
+LARGE = ("stockbook", "stockbook --private", "receipts")
+LARGE_CLOSED = ("stockbook", "stockbook --day 2026-06-15")
 
 
 def charge(what: str, minor: int) -> dict[str, Any]:
@@ -71,25 +74,26 @@ def fill(record: Any, number: int, on: str, sell: bool) -> None:
         record["life"].append(
             life.sell(record, when, price, buyer="a buyer", invoice=f"{number:05}", deal=deal)
         )
+        if number % 50 == 0 and number < 1000:
+            record["life"].append(life.refund_part(record, when, Money(100, "GBP"), "a scratch"))
+            record["life"][-1]["credit_note"] = f"C{number // 50 + 1:04}"
 
 
-def measure(folder: Path, export: str) -> tuple[float, float]:
-    """Seconds of work (on a busy machine the clock says more), and the most memory in MB, of one export."""
+def measure(folder: Path, command: str) -> tuple[float, float]:
+    """Seconds of work (on a busy machine the clock says more), and the most memory in MB, of one command."""
     code = "import sys; from benchtui.cli import main; sys.exit(main(sys.argv[1:]))"
     run = [
         sys.executable,
         "-c",
         code,
-        "export",
-        *export.split(),
+        *command.split(),
         "--shop",
         str(folder),
-        "--out",
-        str(folder.parent / "out"),
+        *(["--out", str(folder.parent / "out")] if command != "check" else []),
     ]
     child = subprocess.Popen(run)
     _, status, used = os.wait4(child.pid, 0)
-    assert status == 0, export
+    assert status == 0, command
     return used.ru_utime + used.ru_stime, used.ru_maxrss / (1024 if sys.platform != "darwin" else 1024 * 1024)
 
 
@@ -99,20 +103,22 @@ def main() -> None:
         folder = Path(made) / "shop"
         make_shop(folder, records, sales)
         parcel = min(path.stem for path in (folder / "parcels").glob("*.json"))
-        for export in EXPORTS if sales else ("stockbook",):
-            tell(folder, f"{records} records {sales} sales", export.format(parcel=parcel))
-        if sales:
-            start = time.process_time()
-            size = close(folder, "2026-11-30")
-            took = time.process_time() - start
-            print(f"closing eleven months: {took:.2f} s, {size / 1e6:.1f} MB on the disk", flush=True)
-            for export in CLOSED:
-                tell(folder, "the same, closed", export)
+        large = records > 10000
+        for export in LARGE if large else EXPORTS:
+            tell(folder, f"{records} records {sales} sales", f"export {export.format(parcel=parcel)}")
+        tell(folder, "", "check")
+        start = time.process_time()
+        size = close(folder, "2026-11-30")
+        took = time.process_time() - start
+        print(f"closing eleven months: {took:.2f} s, {size / 1e6:.1f} MB on the disk", flush=True)
+        for export in LARGE_CLOSED if large else CLOSED:
+            tell(folder, "the same, closed", f"export {export}")
+        tell(folder, "the same, closed", "check")
 
 
-def tell(folder: Path, what: str, export: str) -> None:
-    seconds, memory = measure(folder, export)
-    print(f"{what:<26} {export:<38}{seconds:>7.2f} s {memory:>7.1f} MB", flush=True)
+def tell(folder: Path, what: str, command: str) -> None:
+    seconds, memory = measure(folder, command)
+    print(f"{what:<26} {command:<38}{seconds:>7.2f} s {memory:>7.1f} MB", flush=True)
 
 
 def close(folder: Path, through: str) -> int:

@@ -13,7 +13,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import freeze, landed, life, shop_entries, spread
 from benchtui.money.accounts import periods_of
-from benchtui.money.check import check_accounts, unused_invoices
+from benchtui.money.check import check_accounts, check_money, unused_invoices
 from benchtui.money.closing import close_books, closing_faults, read_closed, stock_by_parcel
 from benchtui.money.dated import since
 from benchtui.money.entries import Closed, Entry, balances
@@ -229,3 +229,75 @@ def test_an_invoice_number_taken_for_no_sale_is_told(year: Any) -> None:
     ]
     year[1][0]["life"][0]["deal"] = "d-1"
     assert unused_invoices([year], taken) == []
+
+
+@pytest.mark.parametrize(
+    ("path", "now"),
+    [
+        (("charges", 0, "minor"), 4100),
+        (("charges", 1, "reclaimed"), True),
+        (("charges", 1, "currency"), "EUR"),
+        (("charges", 0, "on"), "2026-01-12"),
+        (("delivered",), "2026-01-12"),
+        (("terms",), "consigned"),
+        (("margin_eligible",), False),
+        (("shares", "r-3"), 1),
+        (("late", 0, "minor"), 300),
+        (("late", 0, "shares", "r-3"), 100),
+        (("late", 0, "on"), "2026-03-19"),
+        ((1, 0, "life", 0, "minor"), 6100),
+        ((1, 0, "life", 0, "at"), "2026-02-04"),
+        ((1, 1, "life"), []),
+        ((1, 2, "state"), "withdrawn"),
+        ((1, 2, "terms"), "consigned"),
+        ((1, 0, "cost_moved", 0, "at"), "2026-01-12"),
+        ((1, 2, "cost_moved", 0, "minor"), 301),
+    ],
+)
+def test_check_tells_each_fact_of_a_closed_period_that_is_edited_outside(
+    year: Any, path: Any, now: Any
+) -> None:
+    head, records = year
+    head["begun"], head["closed_at"] = "2026-01-10T09:00:00Z", "2026-01-15T09:00:00Z"
+    move = {"at": "2026-01-20", "part": "p", "minor": 300, "currency": "GBP"}
+    records[0]["cost_moved"] = [move | {"to": [head["id"], "r-3"]}]
+    records[2]["cost_moved"] = [move | {"from": [head["id"], "r-1"]}]
+    bill = {"what": "duty", "minor": 200, "currency": "GBP", "rate": None, "id": "l-1"}
+    head["late"] = [bill | {"on": "2026-03-20", "booked": "2026-03-20", "shares": {"r-3": 200}}]
+    settings = SETTINGS | {"margin_scheme": "item"}
+    doc = close_books([year], SENDERS, settings, (), "2026-03-31", "2026-05-21T09:00:00Z")
+    assert check_accounts([year], SENDERS, settings, [doc]) == []
+    place: Any = head if isinstance(path[0], str) else year
+    for step in path[:-1]:
+        place = place[step]
+    place[path[-1]] = now
+    assert [*check_money([year], SENDERS, settings), *check_accounts([year], SENDERS, settings, [doc])] != []
+
+
+@pytest.mark.parametrize(
+    ("path", "now", "said"),
+    [
+        (("rows", "A00001", "margin"), "much", "cannot be read"),
+        (("rows", "A00001"), {}, "cannot be read"),
+        (("days", "A00001", 0), ["2026-01-10"], "cannot be read"),
+        (("statements", "s-reed", "r-4", 0), ["2026-03-05"], "cannot be read"),
+        (("currency",), "pounds", "cannot be read"),
+        (("entries", 0, "legs", 0), ["bank"], "cannot be read"),
+        (("entries", 0, "day"), "2026-01-11", "changed since it was written down"),
+    ],
+)
+def test_a_closing_edited_into_nonsense_is_told_in_a_line(year: Any, path: Any, now: Any, said: str) -> None:
+    doc = deepcopy(closing([year]))
+    place = doc
+    for step in path[:-1]:
+        place = place[step]
+    place[path[-1]] = now
+    told = [fault.what for fault in check_accounts([year], SENDERS, SETTINGS, [doc])]
+    assert any(one.startswith(said) for one in told)
+    assert len(told) == len(set(told))
+
+
+def test_a_closing_that_was_taken_away_is_missed(year: Any) -> None:
+    settings = SETTINGS | {"closed_through": "2026-03-31", "closed_at": "2026-04-02T09:00:00Z"}
+    (fault,) = check_accounts([year], SENDERS, settings, [])
+    assert fault.what == "the books were closed to 2026-03-31, but that closing is not there"
