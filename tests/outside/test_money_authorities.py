@@ -55,6 +55,17 @@ def test_no_vat_on_a_loss() -> None:
     assert item_margin(eur(2000), eur(1500), percent("19", "rate")).vat == eur(0)
 
 
+def test_a_dealers_credit_for_second_hand_goods_is_no_more_than_the_tax_of_their_sale() -> None:
+    # Australian Taxation Office, ATO ID 2002/8 (tullian.com.au/sources/AID/AID20028/00001): bought for 880,
+    # sold for 660 at 10 %. 1/11 of the price paid is 80, but the credit is only the tax payable on the sale:
+    # the two cancel, as a loss bears no tax in the scheme.
+    rate = percent("10", "rate")
+    assert vat_in(Money(88000, "AUD"), rate) == Money(8000, "AUD")
+    due = vat_in(Money(66000, "AUD"), rate)
+    credit = min(Money(8000, "AUD"), due, key=lambda money: money.minor)
+    assert item_margin(Money(88000, "AUD"), Money(66000, "AUD"), rate).vat == due - credit == Money(0, "AUD")
+
+
 def test_the_vat_fraction_at_twenty_per_cent_is_one_sixth() -> None:
     # HMRC, VAT Notice 718 and gov.uk/vat-margin-schemes/keeping-records: one sixth at 20 %.
     rate = percent("20", "rate")
