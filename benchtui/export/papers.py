@@ -1,6 +1,6 @@
 """Papers to print: sales invoices, and receipts for what was bought from private persons."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from benchtui.base.errors import BenchError
@@ -139,11 +139,14 @@ def _paid_in(mine: Sequence[Sold]) -> Iterator[str]:
         yield paper_row(f"paid in {paid.currency}, at {paid_in['rate']}", "", paid.show())
 
 
-def receipts(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
-    """A printable receipt for every parcel of the days that was bought from a private person named in it."""
+def receipts(
+    parcels: Iterable[tuple[HeadDoc, Sequence[RecordDoc]]], settings: Mapping[str, Any], ask: Ask
+) -> tuple[bytes, int]:
+    """A printable receipt for every parcel of the days that was bought from a private person named in it. No
+    two parcels need be in memory at once."""
     mine = [
-        (head, records)
-        for head, records in books.parcels
+        tag("section", "".join(_receipt(head, records, settings)))
+        for head, records in parcels
         if head.get("seller")
         and head.get("came_as") != "find"
         and ask.first <= bought_on(head) <= ask.last
@@ -152,8 +155,7 @@ def receipts(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes
     if not mine:
         right = "enter the private seller's name on the parcel's page"
         raise BenchError("no parcel of a private seller in these days", "receipts", right)
-    body = "\n".join(tag("section", "".join(_receipt(head, records, settings))) for head, records in mine)
-    return page("Purchase receipts", body, STYLE), len(mine)
+    return page("Purchase receipts", "\n".join(mine), STYLE), len(mine)
 
 
 def _receipt(head: HeadDoc, records: Sequence[RecordDoc], settings: Mapping[str, Any]) -> Iterator[str]:

@@ -30,7 +30,14 @@ from benchtui.export.packing import packing
 from benchtui.export.papers import invoices, receipts
 from benchtui.export.regrade import regrade_sheet
 from benchtui.export.report import parcel_report, sender_report
-from benchtui.export.shop_books import journal_text, read_books, sales_table, stock_table, vat_table
+from benchtui.export.shop_books import (
+    each_parcel,
+    journal_text,
+    read_books,
+    sales_table,
+    stock_table,
+    vat_table,
+)
 from benchtui.export.slips import slip_sheet, slips
 from benchtui.export.statement_page import statement_page
 from benchtui.export.stockfile import stockbook_file
@@ -38,7 +45,7 @@ from benchtui.export.table import Table, visible_table, with_totals
 from benchtui.model.filename import plain_name
 from benchtui.store.shop import Shop
 
-PAPERS = {"invoices": invoices, "credit-notes": credit_notes, "receipts": receipts, "packing": packing}
+PAPERS = {"invoices": invoices, "credit-notes": credit_notes, "packing": packing}
 """Pages to be printed, by their export."""
 
 
@@ -135,6 +142,10 @@ def _books(
     shop: Shop, ask: Ask, out: Out, progress: Progress | None, tell: Callable[[str], None] | None
 ) -> int:
     """What is made of the whole shop's entries; each page and file says that it is an estimate."""
+    if ask.kind == "receipts":
+        data, count = receipts(each_parcel(shop, progress, ask.parcel), shop.settings, ask)
+        put_out(data, out)
+        return count
     books = read_books(shop, ask.last, progress, ask.parcel)
     if ask.kind == "journal":
         text, count = journal_text(shop, books, ask)
@@ -157,7 +168,11 @@ def file_name(ask: Ask) -> str:
     about = "-".join(filter(None, (ask.parcel or ask.sender, day))) or ask.today.isoformat()
     kind = plain_name(ask.layout or ask.kind) + ("-changes" if ask.handed else "")
     about += f"-known-{ask.known}" if ask.known else ""
-    ending = {"report": "html", "journal": "beancount", **dict.fromkeys((*PAPERS, "consignment"), "html")}
+    ending = {
+        "report": "html",
+        "journal": "beancount",
+        **dict.fromkeys((*PAPERS, "receipts", "consignment"), "html"),
+    }
     return f"{kind}-{plain_name(about)}.{ending.get(ask.kind, 'csv')}"
 
 

@@ -1,6 +1,6 @@
 """Sales, stock on a day, VAT of a period and the journal: what follows from the shop's entries."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from benchtui.base.errors import BenchError
@@ -40,17 +40,24 @@ class Books:
 def read_books(shop: Shop, until: str, progress: Progress | None = None, parcel: str | None = None) -> Books:
     """Every parcel and what follows from it. BenchError for one that cannot be read: figures with a parcel
     left out in silence would be worse than none."""
-    ids, parcels = shop.parcel_ids(), []
+    parcels = list(each_parcel(shop, progress, parcel))
+    settings = shop.settings
+    closed = read_closed(shop.closings())
+    entries = shop_entries(parcels, shop.senders, settings, closed, until)
+    return Books(parcels, entries, closed, Rates(settings))
+
+
+def each_parcel(
+    shop: Shop, progress: Progress | None = None, parcel: str | None = None
+) -> Iterator[tuple[HeadDoc, list[RecordDoc]]]:
+    """Every parcel, read when it is wanted. BenchError where ``parcel`` is none of them."""
+    ids = shop.parcel_ids()
     if parcel is not None and parcel not in ids:
         raise BenchError(f"there is no parcel {parcel}", "--parcel", "name one of this shop's parcels")
     for no, parcel_id in enumerate(ids):
         if progress is not None:
             progress(no / len(ids))
-        parcels.append(shop.read_parcel(parcel_id))
-    settings = shop.settings
-    closed = read_closed(shop.closings())
-    entries = shop_entries(parcels, shop.senders, settings, closed, until)
-    return Books(parcels, entries, closed, Rates(settings))
+        yield shop.read_parcel(parcel_id)
 
 
 # -- sales ---------------------------------------------------------------------------------------------------
