@@ -1,6 +1,6 @@
 """A simulated shop of 200 pressings in 40 titles: the engine beside the oracle and plain independent Bayes.
 
-    python tests/bench/evidence_shop.py [--copies 2000] [--seeds 10] [--twists all|matched|hidden] [--ask 15]
+    python tests/bench/evidence_shop.py [--copies 240] [--seeds 10] [--twists all|matched|hidden] [--ask 15]
 
 Every figure is an implementation check on an invented world (evidence_world.py), nothing about real
 records. Nothing was tuned on the seeds reported (101 and on). Per world: top-1, log score (bits) and Brier
@@ -251,7 +251,7 @@ def show_swaps(pooled: Figures, part: str) -> None:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description="Measures the engine in a simulated shop.")
-    parser.add_argument("--copies", type=int, default=2000)
+    parser.add_argument("--copies", type=int, default=240)
     parser.add_argument("--seeds", type=int, default=10)
     parser.add_argument("--twists", default="all")
     parser.add_argument("--ask", type=int, default=15)
