@@ -109,6 +109,13 @@ def paid_abroad(minor: int, paid_in: Mapping[str, Any], shop: str) -> Money:
     return Money(to_int(minor / (rate_of(str(paid_in["rate"]), "sale") * shift)), code)
 
 
+def price_left(record: RecordDoc) -> Money:
+    """What is left of the price, without postage and tax, in the currency it was paid in."""
+    shop, more = refund_of(record, None)
+    own = more.get("paid_in")
+    return Money(int(own["minor"]), str(own["currency"])) if own else shop
+
+
 def left_in(record: RecordDoc) -> Money | None:
     """What of a sale in another currency is not given back yet, in it; None for one in the shop's own."""
     paid_in = (standing(record).sale or {}).get("paid_in") or {}

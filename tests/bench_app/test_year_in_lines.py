@@ -235,6 +235,10 @@ def test_a_replacement_is_in_the_currency_the_buyer_paid_in(counter: Hands) -> N
     counter.do("sell").enter("a6; ; 20 EUR; N. Reed; #; rate 0.86; post 3 EUR")
     counter.do("search").enter("A00006")
     counter.do("record-page")
+    run(counter.desk, "record-credit-note")
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.text == f"A00006; {TODAY}; 20.00 EUR; ", "the price, without the postage"
+    counter.do("line-leave")
     run(counter.desk, "record-replace")
     counter.enter("a12; 21 EUR; clicks")
     back, going = life_of(counter, "A00006")[-1], life_of(counter, "A00012")[-1]

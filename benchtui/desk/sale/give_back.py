@@ -30,7 +30,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money import standing
 from benchtui.money.creditline import Back, CreditLine, read_credit_line, shared_out
-from benchtui.money.refunds import left_in
+from benchtui.money.refunds import left_in, price_left
 from benchtui.money.standings import left_to_refund
 
 ABOUT = (
@@ -81,12 +81,9 @@ def _line_for(desk: Desk, mine: list[Sold]) -> str:
     if not mine:
         return ""
     stocks = " + ".join(str(record["stock"]) for _, record, _ in mine)
-    return f"{stocks}; {desk.today()}; {' + '.join(_asked(record) for _, record, _ in mine)}; "
-
-
-def _asked(record: RecordDoc) -> str:
-    price, other = standing(record).price, left_in(record)
-    return other.show() if other else price.plain() if price else ""
+    left = [price_left(record) for _, record, _ in mine]
+    amounts = [one.plain() if one.currency == desk.currency else one.show() for one in left]
+    return f"{stocks}; {desk.today()}; {' + '.join(amounts)}; "
 
 
 def _suggest(desk: Desk, line: OpenLine) -> list[Pick]:

@@ -19,7 +19,7 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life, own_terms, policy_of, standing
 from benchtui.money.creditline import Back, split_rate
-from benchtui.money.refunds import left_in, refund_of
+from benchtui.money.refunds import left_in, price_left, refund_of
 from benchtui.money.standings import left_to_refund
 
 Cells = list[str]
@@ -139,12 +139,10 @@ def _known(record: RecordDoc, name: str) -> str:
     if name != "return":
         return ""
     try:
-        price, other = standing(record).price, left_in(record)
+        price, abroad = price_left(record), left_in(record) is not None
     except BenchError:
         return ""
-    if other is not None:
-        return f"{other.show()}; "
-    return f"{price.plain()}; " if price else ""
+    return f"{price.show() if abroad else price.plain()}; "
 
 
 def _sold(desk: Desk) -> str:
