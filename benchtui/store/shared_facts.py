@@ -49,6 +49,11 @@ def _mark(sheet: Sheet, mark: Doc) -> None:
         sheet.put("shop", "shop", mark)
 
 
+def _closed_at(settings: Mapping[str, Doc]) -> str:
+    """The moment at which books were closed last; "" where none were."""
+    return str(settings.get("settings", {}).get("closed_at") or "")
+
+
 _BEFORE_FIRST: dict[str, list[str]] = {"invoices": [], "credit_notes": ["C0000"]}
 """What the number before the first of a series would be: credit notes are told from invoices by their C."""
 _SERIES = re.compile(r"(.*?)(\d+)", re.DOTALL | re.ASCII)
@@ -114,19 +119,19 @@ class SharedFacts:
 
     def change_settings(self, **values: Any) -> None:
         """Sets some of the settings, durably."""
-        new = fresh(values)
+        new, at = fresh(values), self.clock()
 
         def make(sheet: Sheet) -> None:
             old = sheet.docs("settings").get("settings", {})
-            made = {**old, **note_kept(old, new, self._closed_at())}
-            kept = with_earlier(old, made, OF_SHOP, self.clock(), "", self._closed_at())
+            closed_at = _closed_at(sheet.docs("settings"))
+            made = {**old, **note_kept(old, new, closed_at)}
+            kept = with_earlier(old, made, OF_SHOP, at, "", closed_at)
             sheet.put("settings", "settings", kept)
 
         self._change(make)
 
     def _closed_at(self) -> str:
-        """The moment at which books were closed last; "" where none were."""
-        return str(self._file.held("settings").get("settings", {}).get("closed_at") or "")
+        return _closed_at(self._file.held("settings"))
 
     def update_setting(self, name: str, update: Callable[[Any], Any]) -> None:
         """Sets one setting to what ``update`` makes of it as it stands on the disk, on any bench."""
@@ -151,14 +156,15 @@ class SharedFacts:
 
     def change_sender(self, sender: str, **fields: Any) -> None:
         """Changes some fields of a sender. BenchError where there is none of that id."""
-        new = fresh(fields)
+        new, at = fresh(fields), self.clock()
 
         def make(sheet: Sheet) -> None:
             old = sheet.docs("senders").get(sender)
             if old is None:
                 raise BenchError(f"there is no sender {sender!r}", self.path)
-            made = {**old, **note_kept(old, new, self._closed_at()), "id": sender}
-            kept = with_earlier(old, made, OF_SENDER, self.clock(), "", self._closed_at())
+            closed_at = _closed_at(sheet.docs("settings"))
+            made = {**old, **note_kept(old, new, closed_at), "id": sender}
+            kept = with_earlier(old, made, OF_SENDER, at, "", closed_at)
             sheet.put("senders", sender, kept)
 
         self._change(make)
