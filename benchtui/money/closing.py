@@ -224,6 +224,11 @@ def _whole(doc: Mapping[str, Any]) -> None:
 def closing_faults(docs: Sequence[Mapping[str, Any]]) -> list[BenchError]:
     """What is wrong with the closings: changed since, one missing, or figures that do not follow from their
     entries (each is worked out again from what was booked by then)."""
+    return proved(docs)[0]
+
+
+def proved(docs: Sequence[Mapping[str, Any]]) -> tuple[list[BenchError], list[Closed]]:
+    """The same, and the closings that can be read: a large one is read once."""
     faults: list[BenchError] = []
     before = ""
     known: list[Closed] = []
@@ -241,7 +246,7 @@ def closing_faults(docs: Sequence[Mapping[str, Any]]) -> list[BenchError]:
             continue
         faults += _worked_out_again([*known, one], where)
         known.append(one)
-    return faults
+    return faults, known
 
 
 def _worked_out_again(known: Sequence[Closed], where: str) -> list[BenchError]:
