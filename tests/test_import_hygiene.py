@@ -96,13 +96,18 @@ def test_a_command_loads_what_it_needs_a_desk_no_screen_and_the_first_screen_no_
         "import benchtui.desk.keyboard.script\n"
         "print(sorted(name for name in sys.modules if name.split('.')[0] == 'textual'))\n"
         "import benchtui.bench.app\n"
-        "print('benchtui.desk.pages.record' in sys.modules, 'psycopg' in sys.modules)"
+        "from benchtui.desk.core import command, learn\n"
+        "first = command.with_legend()\n"
+        "print('benchtui.desk.pages.record' in sys.modules, 'psycopg' in sys.modules)\n"
+        "learn.learn_all()\n"
+        "print([one.id for one in command.with_legend() if one not in first])"
     )
     assert run.returncode == 0, run.stderr
     assert run.stdout.splitlines() == [
         "['base', 'bench', 'cli', 'model', 'server', 'store']",
         "[]",
         "False False",
+        "[]",  # what may stand in the key line of the first screen is declared in a room that is learnt first
     ]
 
 

@@ -1,6 +1,6 @@
 """What the prompt asks now: of which part, at which place, what, and where each key goes."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.bench.columns import Entry
 from benchtui.bench.pieces import Glyphs, Line, clean
@@ -18,8 +18,7 @@ ANSWERING = ("clue-number", "clue-titles", "clue-either")
 """Lines in which the question shown is answered: its answers stay in sight under them."""
 
 
-@dataclass(frozen=True)
-class Shown:
+class Shown(NamedTuple):
     """The question shown: about which part, asked where, and whether that part is still to be taken up."""
 
     part: PartDoc

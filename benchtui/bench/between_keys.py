@@ -8,10 +8,13 @@ import gc
 import time
 from collections.abc import Callable
 from contextlib import suppress
+from itertools import chain
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.book.joining import say_open_joins
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keeping import save_again
+from benchtui.desk.core.learn import learning
 from benchtui.desk.line.lines import search_on
 from benchtui.desk.look.title_picks import warm, warm_on
 from benchtui.desk.queue.background import catch_up, load_on, work_on
@@ -57,7 +60,7 @@ class BetweenKeys:
             self._begin(self._search_on())
 
     async def make_ready(self) -> None:
-        """After the first screen: title lists, parcels, what the keys do."""
+        """After the first screen: title lists, parcels, all that the keys and pages do."""
         gc.enable()
         drawn = 0.0
         while load_on(self.desk) or catch_up(self.desk):
@@ -66,8 +69,11 @@ class BetweenKeys:
                 self._show()
             await asyncio.sleep(0)
         self._show()
-        for _ in warm(self.desk):
+        for _ in chain(learning(), warm(self.desk)):
             await asyncio.sleep(0)
+        with suppress(BenchError):  # nobody asked for it
+            say_open_joins(self.desk)
+        self._show()
         if self.desk.shop.home.calls_out:
             self._begin(self._see_others())
 

@@ -1,7 +1,7 @@
 """Choices in columns, read downwards: each with its key, its words, and a sign where it is the answer."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from rich.cells import cell_len
 
@@ -16,8 +16,7 @@ LONG_ENOUGH = 18
 """Cells of a choice's words beside which what stands at the right is kept."""
 
 
-@dataclass(frozen=True)
-class Entry:
+class Entry(NamedTuple):
     """``key`` as it is shown, ``target`` what a click on it presses, ``sign`` behind the words."""
 
     key: str

@@ -1,7 +1,7 @@
 """Answers one after the other in few rows, each in as many cells as there are for it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 
@@ -11,8 +11,7 @@ LONGEST, SHORTEST = 40, 6
 """Cells of an answer's words: fewer tell nobody what they stand for."""
 
 
-@dataclass(frozen=True)
-class Short:
+class Short(NamedTuple):
     """An answer: its digit, the key that gives it, its words, and the sign behind them."""
 
     digit: str

@@ -5,7 +5,7 @@ Text a person typed is only ever a piece of a line, so nothing in it is read as 
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 
@@ -32,8 +32,7 @@ STYLES = (
 )
 
 
-@dataclass(frozen=True)
-class Glyphs:
+class Glyphs(NamedTuple):
     """The signs of the screen; a plain look has letters and punctuation only."""
 
     bar: str = "█"
@@ -73,9 +72,7 @@ PLAIN = Glyphs(
     split="|",
 )
 FANCY = Glyphs()
-_PLAIN_SIGNS = str.maketrans(
-    "…•⏎␣�←→↑↓" + "".join(vars(FANCY).values()), "~*/_?<>^v" + "".join(vars(PLAIN).values())
-)
+_PLAIN_SIGNS = str.maketrans("…•⏎␣�←→↑↓" + "".join(FANCY), "~*/_?<>^v" + "".join(PLAIN))
 
 
 def plain(text: str) -> str:

@@ -3,7 +3,7 @@
 Nothing here depends on what is drawn, so that no key moves a divider.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 LEAST_WIDTH, LEAST_HEIGHT = 60, 16
 ALONE = 74
@@ -12,8 +12,7 @@ KEPT_IN_SIGHT = 4
 """Rows of the record that stay in sight over the tallest prompt."""
 
 
-@dataclass(frozen=True)
-class Room:
+class Room(NamedTuple):
     """Rows and columns, frames included where a part has one."""
 
     width: int

@@ -1,6 +1,6 @@
 """A page whose groups of rows may stand side by side: in sentences where there is room, else in brief."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.bench.pieces import Line, clean, cut, fill, width_of
 from benchtui.desk.core.page_parts import Bar, Cell, PageView, Table
@@ -9,8 +9,7 @@ MOST_COLUMNS = 6
 GAP = 2
 
 
-@dataclass(frozen=True)
-class _Row:
+class _Row(NamedTuple):
     """A heading (without keys), or keys and what they do."""
 
     keys: str

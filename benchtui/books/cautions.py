@@ -1,9 +1,9 @@
 """Cautions at work: one text each, from one file, for the bench, the work list, the slip and the exports."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.books.scales import open_rows
 from benchtui.model.grade import Fault
@@ -12,8 +12,7 @@ from benchtui.model.record import PartDoc
 SHIPPED = Path(__file__).parent / "cautions.toml"
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(NamedTuple):
     """What to mind, and when: at such work (none named: at any), with such materials, or set apart so."""
 
     id: str

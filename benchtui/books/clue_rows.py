@@ -1,7 +1,6 @@
 """Clues as rows of JSON and back: what was read and checked once is not read and checked at every start."""
 
 from collections.abc import Mapping
-from dataclasses import MISSING, fields
 from datetime import date
 from functools import lru_cache
 from typing import Any
@@ -9,10 +8,7 @@ from typing import Any
 from benchtui.books.shape import Answer, Clue
 from benchtui.model.span import Span
 
-_PLAIN: dict[type, dict[str, Any]] = {
-    kind: {one.name: one.default for one in fields(kind) if one.default is not MISSING} | {"expect": {}}
-    for kind in (Clue, Answer)
-}
+_PLAIN: dict[type, dict[str, Any]] = {kind: dict(kind._field_defaults) for kind in (Clue, Answer)}
 """What a field holds where a row does not name it."""
 
 
@@ -33,7 +29,7 @@ def clue_of(row: Mapping[str, Any], book: str) -> Clue:
 
 def _named(thing: Clue | Answer) -> dict[str, Any]:
     plain = _PLAIN[type(thing)]
-    values = {one.name: getattr(thing, one.name) for one in fields(thing)}
+    values = thing._asdict()
     values.pop("book", None)
     return {key: value for key, value in values.items() if key not in plain or value != plain[key]}
 

@@ -1,7 +1,7 @@
 """What a dealer types of an answer in one line: its words, a date if it has one, how firm, and why."""
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Answer, Hardness
@@ -16,8 +16,7 @@ _DATE = re.compile(
 _WHY = re.compile(r"^(?P<rest>.*?)\s*\((?P<why>[^()]*)\)$")
 
 
-@dataclass(frozen=True)
-class DatedWords:
+class DatedWords(NamedTuple):
     """``hatched 1963.. firm (trade paper of that May)``, taken apart; no span where no date was typed."""
 
     words: str

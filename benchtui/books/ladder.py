@@ -6,9 +6,10 @@ pressing that is *proposed*, seen by nobody. A title that nobody has described i
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date, timedelta
 from math import exp
+from typing import NamedTuple
 
 from benchtui.books.library import Library
 from benchtui.books.shape import Answer, BookTitle, Cipher, Clue, Pressing, Word
@@ -32,8 +33,7 @@ GROWN = "seen on the bench"
 """The source of a pressing that grew out of the work."""
 
 
-@dataclass(frozen=True)
-class Lane:
+class Lane(NamedTuple):
     """One feature of a company in time; ``states`` by their first day."""
 
     clue: Clue

@@ -369,8 +369,8 @@ def _with_answers(clue: Clue, row: Row) -> Clue:
         if digit in digits:
             digit = next(number for number in range(1, 1000) if number not in digits)
         digits.add(digit)
-        answers.append(replace(answer, digit=digit))
-    return replace(clue, answers=tuple(answers))
+        answers.append(answer._replace(digit=digit))
+    return clue._replace(answers=tuple(answers))
 
 
 def _all_ciphers(books: Sequence[Prepared]) -> dict[str, Cipher]:

@@ -1,8 +1,7 @@
 """One edit of a book's text as it can be kept and turned back later, though the rest has changed since."""
 
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of
@@ -15,8 +14,7 @@ _AROUND = 48
 """Signs before and after the edit that are kept with it, to find its place again."""
 
 
-@dataclass(frozen=True)
-class Patch:
+class Patch(NamedTuple):
     """From the sign ``at`` on stood ``was``, now stands ``now``, between ``before`` and ``after``.
 
     ``made``: there was no file before.

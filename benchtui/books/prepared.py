@@ -12,7 +12,7 @@ import json
 import os
 import tempfile
 from collections.abc import Iterator
-from dataclasses import asdict, astuple, dataclass, fields, replace
+from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
 from typing import Any
@@ -35,7 +35,7 @@ from benchtui.model.title import Title
 
 VERSION = 10
 SUFFIX = ".prepared"
-ROW = [column.name for kind in (Title, Clue, Answer) for column in fields(kind)]
+ROW = [name for kind in (Title, Clue, Answer) for name in kind._fields]
 """What its rows hold; a prepared file of other columns is made anew."""
 SMALL_BYTES = 2_048
 """A book up to this size is read from its TOML at every start: that is quicker than it is worth a file."""
@@ -135,7 +135,7 @@ def _text(path: Path, data: bytes, old: bytes = b"") -> bytes:
     if marks is not None and old and (again := _changed(path, data, marks, old)) is not None:
         return again
     book, aside = usable(data, path)
-    rows = [astuple(title_row(title)) for title in book.titles]
+    rows = [title_row(title) for title in book.titles]
     seen = marks.sound(rows, aside) if marks is not None else []
     seen = seen if len(seen) == len(rows) else []
     return _joined(book, aside, rows, list(map(_json, book.bodies)), seen)
@@ -155,17 +155,17 @@ def _changed(path: Path, data: bytes, marks: Marks, old: bytes) -> bytes | None:
     if (kept := headed(known[1], known[0], book.head)) is None:
         return None
     read = zip(book.titles, book.bodies, strict=True)
-    fresh = {title.id: (astuple(title_row(title)), _json(body)) for title, body in read}
+    fresh = {title.id: (title_row(title), _json(body)) for title, body in read}
     found = [kept.get(mark) or fresh.pop(id_of(text), None) for mark, text in marks.titles.items()]
     there = [one for one in found if one is not None]
     if fresh or (len(there) < len(found) and not aside):
         return None
     text = plain_text(data) if aside else ""
-    aside = [replace(one, line=marks.line_in(text, known[1], one.line)) for one in aside]
+    aside = [one._replace(line=marks.line_in(text, known[1], one.line)) for one in aside]
     rows = [row for row, _ in there]
-    head = replace(book.head, digest=digest_of(data))
+    head = book.head._replace(digest=digest_of(data))
     bodies = [body for _, body in there]
-    return _joined(replace(book, head=head), aside, rows, bodies, marks.sound(rows, aside))
+    return _joined(book._replace(head=head), aside, rows, bodies, marks.sound(rows, aside))
 
 
 def _joined(
@@ -175,7 +175,7 @@ def _joined(
     told = [one.one_line() for one in aside]
     clues = [_clue_entry(raw, book.head) for raw in book.head_tables["clue"]]
     tables = {**book.head_tables, "clue": clues}
-    head = {"head": asdict(book.head), "tables": tables, "aside": told, "marks": seen}
+    head = {"head": book.head._asdict(), "tables": tables, "aside": told, "marks": seen}
     by_id = {"=" + row[0]: body for row, body in zip(rows, bodies, strict=True)}
     keyed = [_json(key) + b"\t" + body for key, body in by_id.items()]
     keyed += [_json("+" + title_id) + b"\t" + _json(raws) for title_id, raws in book.added.items()]

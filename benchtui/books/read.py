@@ -1,6 +1,5 @@
 """Turns the tables of a book into clues, ciphers and numbering rules."""
 
-from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 from typing import Any, cast, get_args
@@ -67,7 +66,7 @@ def read_clues(row: Row, book: BookHead) -> tuple[Clue, ...]:
     return (
         clue,
         *(
-            replace(clue, id=f"{clue.id}-{part}", part=part, place=place or clue.place)
+            clue._replace(id=f"{clue.id}-{part}", part=part, place=place or clue.place)
             for part, _, place in others
         ),
     )

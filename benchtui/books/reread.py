@@ -2,8 +2,7 @@
 
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import astuple, dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.books.blocks import LARGE, Piece, split_pieces
 from benchtui.books.row import Problem
@@ -13,8 +12,7 @@ from benchtui.model.currencies import decimals_of
 from benchtui.model.title import Title
 
 
-@dataclass(frozen=True)
-class Marks:
+class Marks(NamedTuple):
     """``titles``: digest of each title with its pressings -> its text, in the book's order; ``other``: the
     pieces of all else, which is read again with every change.
     """
@@ -127,7 +125,7 @@ def headed(kept: Kept, was: Mapping[str, Any], now: BookHead) -> Kept | None:
 def _headed(row: Sequence[Any], body: Mapping[str, Any], now: BookHead) -> tuple[Any, ...]:
     title = Title(*row)
     company, country = body.get("company", now.company), body.get("country", now.country)
-    return astuple(replace(title, company=str(company).strip(), country=str(country).strip()))
+    return title._replace(company=str(company).strip(), country=str(country).strip())
 
 
 def _same_money(was: str, now: str) -> bool:

@@ -10,15 +10,14 @@ from functools import lru_cache
 from itertools import pairwise
 from math import isfinite
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.toml_file import Lines, Path_
 from benchtui.model.span import Dated, Span, hull, parse_dated
 
 
-@dataclass(frozen=True, slots=True)
-class Problem:
+class Problem(NamedTuple):
     """One thing that is wrong with a file: where (a clue, a title ...), what, and what would be right."""
 
     file: str

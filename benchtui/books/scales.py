@@ -2,11 +2,10 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from os.path import lexists
 from pathlib import Path
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
 from benchtui.base.errors import BenchError
 from benchtui.books.row import Faults, Row
@@ -19,8 +18,7 @@ STANDARD = "american"
 """The shipped scale that stands in for one that cannot be read."""
 
 
-@dataclass(frozen=True, slots=True)
-class Translation:
+class Translation(NamedTuple):
     """A step of one scale that may be read as a step of another, with the ground for it."""
 
     source_scale: str

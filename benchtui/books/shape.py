@@ -1,7 +1,9 @@
 """What a book holds once read: clues, titles, pressings, ciphers. Frozen values, no behaviour but look-up."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from types import MappingProxyType
+from typing import Literal, NamedTuple
 
 from benchtui.model.span import Span
 
@@ -34,8 +36,7 @@ def hardness_text(span: Span, ends: tuple[Hardness, Hardness]) -> str:
     return end if span.earliest is None else f"{start}, end {end}"
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(NamedTuple):
     """One answer to a clue. ``span`` bounds when the *part* was made (None: no bound).
 
     ``hardness`` is that of the earliest end, ``to_hardness`` that of the latest ("": the same): old plates
@@ -74,8 +75,7 @@ class Answer:
         return self.times or ((self.span,) if self.span is not None else ())
 
 
-@dataclass(frozen=True, slots=True)
-class Clue:
+class Clue(NamedTuple):
     """One observable question about a place of a kind of part, with a few answers of fixed digits.
 
     ``places`` names each place it can be asked at on that part (``label``, ``front`` ...); a per-side clue
@@ -111,7 +111,7 @@ class Clue:
     materials: tuple[str, ...] = ()
     titles: tuple[str, ...] = ()
     not_in: tuple[str, ...] = ()
-    expect: dict[str, Word] = field(default_factory=dict)
+    expect: Mapping[str, Word] = MappingProxyType({})
     help: str = ""
     source: str = ""
     book: str = ""
@@ -121,8 +121,7 @@ class Clue:
         return next((answer for answer in self.answers if answer.id == answer_id), None)
 
 
-@dataclass(frozen=True, slots=True)
-class Cipher:
+class Cipher(NamedTuple):
     """Stamper letters that stand for digits: ``letters[i]`` is digit ``digits[i]``."""
 
     id: str
@@ -131,8 +130,7 @@ class Cipher:
     source: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Numbering:
+class Numbering(NamedTuple):
     """Catalogue numbers ``prefix low`` to ``prefix high`` of a company were first issued in ``first``."""
 
     prefix: str
@@ -231,8 +229,7 @@ class BookTitle:
     complete: Completeness = ""
 
 
-@dataclass(frozen=True, slots=True)
-class BookHead:
+class BookHead(NamedTuple):
     """What a book says of itself. ``id`` is the file's name without ``.toml``; ``digest`` of its bytes.
 
     ``strangers``: names of books merged into it, whose word is worth less until copies bear it out.

@@ -4,11 +4,10 @@ Common practice, no source. None of it raises a grade; a fault noted later of th
 and it is for the dealer to take it back.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Sound:
+class Sound(NamedTuple):
     """One thing worth saying. ``digit``: its key in the list of faults; ``parts``: kinds it is said of."""
 
     id: str

@@ -3,9 +3,8 @@
 import hashlib
 from collections.abc import Iterator, Sequence
 from contextlib import suppress
-from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.books.read import book_faults, read_answers, read_cipher, read_clues, read_head, read_numbering
 from benchtui.books.read_titles import read_pressing, read_title
@@ -15,8 +14,7 @@ from benchtui.books.toml_file import Path_, parse_toml
 from benchtui.model.title import Title
 
 
-@dataclass(frozen=True, slots=True)
-class WholeBook:
+class WholeBook(NamedTuple):
     """A book whose every table can be read: what it says of itself, and its tables as they stand.
 
     ``head_tables``: clues, ciphers, numbering rules and answers to other books' clues; ``bodies``: the titles
@@ -61,7 +59,7 @@ def usable(data: bytes, path: Path) -> tuple[WholeBook, list[Problem]]:
             return book, told
         # what follows a row that was taken out stands at another place than in the file
         found = faults.problems()
-        told += found if not told else [replace(one, line=None) for one in found]
+        told += found if not told else [one._replace(line=None) for one in found]
         before = str(table)
         _take_out(table, faults.places())
         if str(table) == before:

@@ -3,7 +3,6 @@
 The new text is read back before it replaces the old, which is never left half written.
 """
 
-from dataclasses import replace
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
@@ -47,7 +46,7 @@ def add_answer(path: Path, clue: Clue, answer: Answer) -> Answer:
     if digit is None and clue.form == "choice":
         right = "make a clue of its own for what is new"
         raise BenchError(f"the clue {clue.id} has no digit left from 1 to 9", path, right)
-    made = answer if digit is None else replace(answer, digit=digit)
+    made = answer if digit is None else answer._replace(digit=digit)
     with edited(path) as book:
         book.put_answer(clue.id, answer_table(made))
     return made

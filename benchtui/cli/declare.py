@@ -2,10 +2,10 @@
 
 import argparse
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from importlib import import_module
 from pkgutil import iter_modules
 from types import ModuleType
+from typing import NamedTuple
 
 import benchtui.cli.commands
 
@@ -14,8 +14,7 @@ Options = Callable[[argparse.ArgumentParser], None]
 _FIRST_OF_ALL = ("bench", "demo", "play")  # the others follow by name
 
 
-@dataclass(frozen=True)
-class Command:
+class Command(NamedTuple):
     """``words``: what the help says of it; ``options`` adds its arguments; ``run`` returns the exit code."""
 
     words: str

@@ -9,7 +9,8 @@ from benchtui.base.signs import print_visible
 from benchtui.books.library import Library
 from benchtui.books.scales import load_scales
 from benchtui.model.grade import Scale
-from benchtui.money import learnt_factors, policy_of
+from benchtui.money.learnt import learnt_factors
+from benchtui.money.policy import policy_of
 from benchtui.money.sales import read_sales
 from benchtui.store import Shop
 

@@ -1,9 +1,9 @@
 """What each dated answer says of its part's time (evidence.md: *Spans*)."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from functools import lru_cache
+from typing import NamedTuple
 
 from benchtui.books.shape import Answer, Hardness
 from benchtui.evidence.cells import YEAR
@@ -18,8 +18,7 @@ TITLES_OWN = ("disc", "cover", "box")
 _ISSUED: tuple[Hardness, Hardness] = ("firm", "firm")
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(NamedTuple):
     """What one answer says of a part's time. ``caps``: its latest end is when the copy was already sold.
 
     ``hardness`` of the earliest end and of the latest. ``times``: every span the answer allows, ``span``
@@ -45,7 +44,7 @@ class Bound:
 
     def each(self) -> list["Bound"]:
         """A bound for each of the spans apart."""
-        return [replace(self, span=span, times=()) for span in self.times] if self.times else [self]
+        return [self._replace(span=span, times=()) for span in self.times] if self.times else [self]
 
     def certain(self) -> Span:
         """What its hard ends alone allow."""
@@ -74,7 +73,7 @@ def bounds_of(part: PartSeen, settings: WeighSettings) -> list[Bound]:
         if span.known:
             found.append(_bound(mark, answer, span, part.id, settings.model.swap(part.kind)))
             if mark.doc["clue"] == COPY_BY_HAND and span.latest:  # said of the whole: it ends there
-                found.append(replace(found[-1], span=Span(None, span.latest), caps=True, times=()))
+                found.append(found[-1]._replace(span=Span(None, span.latest), caps=True, times=()))
     return found
 
 

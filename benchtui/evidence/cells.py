@@ -1,10 +1,10 @@
 """Time in cells: when a part was made, and how an answer's bounds fade (evidence.md: *Dates*)."""
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from math import ceil, exp
+from typing import NamedTuple
 
 from benchtui.books.shape import Answer
 from benchtui.evidence.settings import ModelSettings
@@ -14,8 +14,7 @@ YEAR = 365.2425
 _MONTH = 30.0
 
 
-@dataclass(frozen=True, slots=True)
-class Grid:
+class Grid(NamedTuple):
     """Middles of equal cells (ordinal days), the probability that the part was made in each, days in one."""
 
     mids: list[float]

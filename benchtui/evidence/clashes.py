@@ -1,7 +1,6 @@
 """Which clues exclude each other, and which of them to doubt (evidence.md: *Agreement*, *Spans*)."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import replace
 from itertools import product
 
 from benchtui.evidence.bounds import (
@@ -44,19 +43,19 @@ def _members(clash: Clash) -> set[tuple[str, str]]:
 def _as_one(together: list[Clash], names: dict[str, str]) -> Clash:
     lead = together[0]
     ends = tuple(dict.fromkeys(end for clash in together for end in clash.ends))
-    lead = replace(lead, ends=ends, hard=any(clash.hard for clash in together))
+    lead = lead._replace(ends=ends, hard=any(clash.hard for clash in together))
     parts = [part for clash in together[1:] for part in (clash.part_a, clash.part_b)]
     also = tuple(dict.fromkeys(p for p in parts if p in names and p not in (lead.part_a, lead.part_b)))
     if not also:
         return lead
     more = f"{lead.say}; so with {' and '.join(with_the(names[part]) for part in also)}"
-    return replace(lead, say=more, also=also)
+    return lead._replace(say=more, also=also)
 
 
 def clash_within(part: str, bounds: list[Bound], settings: WeighSettings, names: dict[str, str]) -> Clash:
     """The two answers of one part that leave it no time."""
     torn = meet([one.certain() for one in bound.each()] for bound in bounds) is None
-    hard = (replace(b, span=b.certain(), times=tuple(o.certain() for o in b.each())) for b in bounds)
+    hard = (b._replace(span=b.certain(), times=tuple(o.certain() for o in b.each())) for b in bounds)
     use = _nearest(list(hard) if torn else bounds, settings)
     late, soon = latest_start(use, settings), earliest_end(use, settings)
     if late is None or soon is None:

@@ -1,7 +1,6 @@
 """Parts of another copy: they neither date the copy nor clash (evidence.md: *Agreement*)."""
 
 from collections.abc import Collection
-from dataclasses import replace
 
 from benchtui.evidence.bounds import (
     TITLES_OWN,
@@ -53,14 +52,14 @@ def elsewhere(
         why = against(part, seen, first, settings, names, likely)
         heard = _sounds_apart(part, seen, names)
         if (why or heard) and part.id in likely:
-            judged[part.id] = replace(found, say=f"{found.say}: {why or heard}")
+            judged[part.id] = found._replace(say=f"{found.say}: {why or heard}")
         elif heard:
             say = f"{names[part.id]}: {heard}; in doubt, another copy's?"
-            judged[part.id] = replace(found, p_swapped=max(found.p_swapped, IN_DOUBT), say=say, by_rule=True)
+            judged[part.id] = found._replace(p_swapped=max(found.p_swapped, IN_DOUBT), say=say, by_rule=True)
         elif why and part.kind not in TITLES_OWN:
             doubted.add(part.id)
             say = f"{names[part.id]}: {why}; in doubt, another copy's?"
-            judged[part.id] = replace(found, p_swapped=LIKELY_ELSEWHERE, say=say, by_rule=True)
+            judged[part.id] = found._replace(p_swapped=LIKELY_ELSEWHERE, say=say, by_rule=True)
     return frozenset(likely | doubted), judged
 
 

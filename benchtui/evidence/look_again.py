@@ -1,18 +1,17 @@
 """When money is at stake in the leader, and where to look (evidence.md: *Second look*)."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.books.shape import Clue
 from benchtui.evidence.candidates import LAGGED
 from benchtui.evidence.case import Case
-from benchtui.evidence.nextclue import Prospect
+from benchtui.evidence.nextclue import Prospect, Prospects
 from benchtui.evidence.results import SecondLook
 
 _TELLING = 0.5
 
 
-@dataclass(frozen=True, slots=True)
-class Telltale:
+class Telltale(NamedTuple):
     """The clue that gives a known imitation away: ``apart`` 0..1 is how well it does."""
 
     part: str
@@ -65,7 +64,7 @@ def _looked(case: Case, part: str, place: str, clue: str) -> bool:
 
 
 def second_look(
-    case: Case, lead: int, cost: float | None, rows: dict[str, list[Prospect]], telltale: Telltale | None
+    case: Case, lead: int, cost: float | None, open_clues: Prospects, telltale: Telltale | None
 ) -> SecondLook | None:
     """Raised when the cost passes the threshold, or a known imitation of a dear leader was not looked for.
 
@@ -80,7 +79,7 @@ def second_look(
         return SecondLook(case.money(cost), telltale.clue, telltale.place, telltale.part, say)
     if cost <= case.settings.look_again:
         return None
-    raised = _worth_most(case, cost, rows)
+    raised = _worth_most(case, cost, open_clues.all())
     named = raised.clue.id if raised.clue else ""
     return None if _looked(case, raised.part, raised.place, named) else raised
 

@@ -1,7 +1,8 @@
 """What to look at next: bits, and money, per second of looking (evidence.md: *Next*)."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import NamedTuple
 
 from benchtui.books.shape import Clue
 from benchtui.evidence.case import Case
@@ -13,8 +14,7 @@ from benchtui.evidence.settings import WeighSettings
 from benchtui.evidence.tables import ClueTable
 
 
-@dataclass(frozen=True, slots=True)
-class Prospect:
+class Prospect(NamedTuple):
     """A clue not yet seen: what it is expected to tell and to save (minor units), and how long it takes."""
 
     part: str
@@ -31,23 +31,64 @@ class Prospect:
         return self.bits / self.seconds
 
 
-def prospects(case: Case, now: float, in_hand: str | None) -> dict[str, list[Prospect]]:
-    """Per part the clues not yet seen, best first, those worth nothing last in the printed order.
+class Prospects:
+    """What looking further would tell and save, worked out part by part when it is first asked for.
 
-    ``now``: the cost of the leader before looking, in minor units; 0 leaves money out.
+    ``cost``: of the leader before looking, in minor units; None where there is none. ``ask`` False: nothing
+    is to be looked at.
     """
-    post, settings = case.post, case.settings
-    sure = now > settings.look_again and max(post.odds) >= settings.settle
-    found = {}
-    for key, part in post.parts.items():
+
+    def __init__(self, case: Case, cost: float | None, in_hand: str | None, ask: bool) -> None:
+        self._case, self._in_hand = case, in_hand
+        self._whole = cost if cost is not None and case.costs.priced else 0.0
+        self._keys = list(case.post.parts) if ask else []
+        self._found: dict[tuple[str, float], list[Prospect]] = {}
+
+    def of(self, part: str) -> list[Prospect]:
+        """The part's clues not yet seen, best first, those worth nothing last in the printed order."""
+        return self._of(part, self.now) if part in self._keys else []
+
+    def all(self) -> dict[str, list[Prospect]]:
+        """Those of every part."""
+        return {key: self.of(key) for key in self._keys}
+
+    @cached_property
+    def now(self) -> float:
+        """The cost that savings are counted from; 0 leaves money out.
+
+        Below the threshold no second look is raised: there savings count only where no clue tells enough by
+        its bits.
+        """
+        if self._whole >= self._case.settings.look_again or self._whole == 0.0 or not self._keys:
+            return self._whole if self._keys else 0.0
+        return 0.0 if self._any_tells() else self._whole
+
+    def worth_a_look(self) -> bool:
+        """Whether any clue of any part is."""
+        return self._any_tells() or any(worth_a_look(self.of(key), self._case.settings) for key in self._keys)
+
+    def _any_tells(self) -> bool:
+        """Whether a clue tells enough by its bits, which are the same whatever the cost."""
+        least, now = self._case.settings.least_bits, self._whole
+        known = now if now >= self._case.settings.look_again else 0.0
+        keys = sorted(self._keys, key=lambda key: key != self._in_hand)
+        return any(row.bits >= least for key in keys for row in self._of(key, known))
+
+    def _of(self, key: str, now: float) -> list[Prospect]:
+        if (key, now) not in self._found:
+            self._found[key, now] = self._worked_out(key, now)
+        return self._found[key, now]
+
+    def _worked_out(self, key: str, now: float) -> list[Prospect]:
+        case, post, settings = self._case, self._case.post, self._case.settings
+        part = post.parts[key]
         open_clues = still_open(part, case.library.clues_for(case.record, part.seen.doc))
         if key in case.elsewhere:  # what it would tell is of another copy
-            found[key] = [_silent(part, clue, place) for clue, place in open_clues]
-            continue
-        first = 0.0 if key == in_hand else settings.seconds_to_take_up
+            return [_silent(part, clue, place) for clue, place in open_clues]
+        first = 0.0 if key == self._in_hand else settings.seconds_to_take_up
         rows = [_prospect(post, part, clue, place, case.costs, now, first) for clue, place in open_clues]
-        found[key] = sorted(rows, key=lambda row: _rank(row, sure))
-    return found
+        sure = now > settings.look_again and max(post.odds) >= settings.settle
+        return sorted(rows, key=lambda row: _rank(row, sure))
 
 
 def of_new(post: Posterior, rows: Iterable[Prospect]) -> list[Prospect]:
@@ -57,7 +98,7 @@ def of_new(post: Posterior, rows: Iterable[Prospect]) -> list[Prospect]:
         bits = 0.0
         if row.table is not None and row.bits > 0:
             bits = whether_new(post, told(post.parts[row.part], row.table, post.model, post.telling))
-        found.append(replace(row, bits=bits, saves=0.0))
+        found.append(row._replace(bits=bits, saves=0.0))
     return sorted(found, key=lambda row: _rank(row, False))
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from benchtui.books.shape import Clue, Hardness, hardness_text
 from benchtui.evidence.stop import NO_STOP, Stop
@@ -12,16 +12,14 @@ from benchtui.model.record import AnswerDoc
 from benchtui.model.span import UNKNOWN, Span, hull, spans_text
 
 
-@dataclass(frozen=True, slots=True)
-class PartSpan:
+class PartSpan(NamedTuple):
     """``certain`` from hard bounds only, ``likely`` with firm and soft ones in their grace; None: a clash."""
 
     certain: Span | None = UNKNOWN
     likely: Span | None = UNKNOWN
 
 
-@dataclass(frozen=True, slots=True)
-class CopyDate:
+class CopyDate(NamedTuple):
     """When the whole copy was made: the shortest run of months that ``held`` nine tenths of the odds.
 
     ``unknown``: the odds of "none of these", which has no time and is left out; ``certain`` stands beside it.
@@ -38,8 +36,7 @@ class CopyDate:
         return f"{self.run.edtf()}, nine in ten{aside}"
 
 
-@dataclass(frozen=True, slots=True)
-class Clash:
+class Clash(NamedTuple):
     """Two clues that exclude each other; ``doubt`` is the clue to look at again ("": either).
 
     ``also``: further parts that the same contradiction touches. ``ends``: part and clue of all that clash.
@@ -67,8 +64,7 @@ class Clash:
         return self.part_a if self.part_a == self.part_b else ""
 
 
-@dataclass(frozen=True, slots=True)
-class Likely:
+class Likely(NamedTuple):
     """A pressing and its probability; ``id`` None is "none of these". ``catalogue``: its own number; ``was``:
     ids of retired pressings that passed to it.
     """
@@ -86,8 +82,7 @@ class Likely:
         return self.id is not None and (pressing_id == self.id or pressing_id in self.was)
 
 
-@dataclass(frozen=True, slots=True)
-class Agreement:
+class Agreement(NamedTuple):
     """Whether a part came from another copy of the title: probability, Bayes factor in decibans, in words."""
 
     p_swapped: float
@@ -96,8 +91,7 @@ class Agreement:
     by_rule: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class NextClue:
+class NextClue(NamedTuple):
     """A question still open: bits it should tell, seconds of looking, money it should save."""
 
     clue: Clue
@@ -108,8 +102,7 @@ class NextClue:
     worthwhile: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class SecondLook:
+class SecondLook(NamedTuple):
     """Money at stake in the leader, and the clue worth most per second ("" and None: no clue is left)."""
 
     cost: Money
@@ -122,8 +115,7 @@ class SecondLook:
 HeldBack = Literal["", "unlike", "cuts", "contradicted", "new"]
 
 
-@dataclass(frozen=True, slots=True)
-class Surprise:
+class Surprise(NamedTuple):
     """An answer seen that the leader hardly ever shows: by how many decibans another was likelier.
 
     ``ask``: what was asked, in few words; ``text``: what was seen; ``always``: another is always shown.
@@ -138,8 +130,7 @@ class Surprise:
     always: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Fit:
+class Fit(NamedTuple):
     """``p``: the mid-p of the copy among drawn ones; below ``threshold`` it does not fit."""
 
     p: float
@@ -157,8 +148,7 @@ class Fit:
         return any(one.always for one in self.surprises)
 
 
-@dataclass(frozen=True, slots=True)
-class WhyLine:
+class WhyLine(NamedTuple):
     """Decibans for the leader against the runner-up, of one clue or of what speaks only together."""
 
     label: str
@@ -168,8 +158,7 @@ class WhyLine:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class DateLine:
+class DateLine(NamedTuple):
     """One answer that bounds the time of its part: its spans, how hard their ends are, its source."""
 
     part: str
@@ -189,8 +178,7 @@ class DateLine:
         return hardness_text(hull(self.spans), self.ends)
 
 
-@dataclass(frozen=True, slots=True)
-class Apart:
+class Apart(NamedTuple):
     """A clue that tells two pressings apart: what each of them shows, and what was ``seen``, if anything.
 
     ``points``: decibans that a look makes between the two on average.
@@ -205,8 +193,7 @@ class Apart:
     seen: str
 
 
-@dataclass(frozen=True, slots=True)
-class Proof:
+class Proof(NamedTuple):
     """An answer to an open question that would speak for a pressing (``proves``), or against it.
 
     ``after``: the pressing's share of the odds then; ``chance``: how likely that answer is.
@@ -221,8 +208,7 @@ class Proof:
     proves: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Unusual:
+class Unusual(NamedTuple):
     """What was seen, and what share of the likeliest pressing's copies show it."""
 
     part: str
@@ -230,8 +216,7 @@ class Unusual:
     share: float
 
 
-@dataclass(frozen=True)
-class Compare:
+class Compare(NamedTuple):
     """What the evidence can be asked beyond the odds; each is worked out when called.
 
     ``apart`` of two pressings (None: none of these), ``proofs`` of one, ``unusual`` of the copy.
@@ -258,6 +243,14 @@ def _no_witness(pressing: str) -> dict[str, Any]:
     return {"leader": None, "p": 0.0, "groups": {}}
 
 
+def _no_clues(part: str) -> tuple[NextClue, ...]:
+    return ()
+
+
+def _no_part() -> str | None:
+    return None
+
+
 def _no_order(part: str) -> list[tuple[str, str]]:
     return []
 
@@ -267,8 +260,8 @@ class Weighing:
     """All that follows from one record's answers. ``why`` is worked out when first asked for."""
 
     parts: dict[str, PartSpan] = field(default_factory=dict)
-    disc_span: PartSpan = PartSpan()
-    copy_span: PartSpan = PartSpan()
+    disc_span: PartSpan = field(default_factory=PartSpan)
+    copy_span: PartSpan = field(default_factory=PartSpan)
     dates: tuple[DateLine, ...] = ()
     clashes: tuple[Clash, ...] = ()
     pressings: tuple[Likely, ...] = ()
@@ -277,8 +270,6 @@ class Weighing:
     agreement: dict[str, Agreement] = field(default_factory=dict)
     elsewhere: frozenset[str] = frozenset()
     """Parts of another copy, by the dealer's word, by rule or likely so: they date nothing but themselves."""
-    next: dict[str, tuple[NextClue, ...]] = field(default_factory=dict)
-    next_part: str | None = None
     second_look: SecondLook | None = None
     cost: Money | None = None
     fit: Fit | None = None
@@ -289,6 +280,9 @@ class Weighing:
     explain: Callable[[], tuple[WhyLine, ...]] = field(default=_no_lines, repr=False, compare=False)
     find_fit: Callable[[], Fit | None] = field(default=_no_fit, repr=False, compare=False)
     order: Callable[[str], list[tuple[str, str]]] = field(default=_no_order, repr=False, compare=False)
+    ask_next: Callable[[str], tuple[NextClue, ...]] = field(default=_no_clues, repr=False, compare=False)
+    """What to look at next on a part, best first; what is asked of no part is never worked out."""
+    find_next_part: Callable[[], str | None] = field(default=_no_part, repr=False, compare=False)
     dating: Callable[[], CopyDate | None] = field(default=_no_date, repr=False, compare=False)
     compare: Compare = field(default=Compare(), repr=False, compare=False)
     witness: Callable[[str], dict[str, Any]] = field(default=_no_witness, repr=False, compare=False)
@@ -298,6 +292,16 @@ class Weighing:
     def leader(self) -> Likely | None:
         """The likeliest candidate, "none of these" included; None where there is no title."""
         return self.pressings[0] if self.pressings else None
+
+    @cached_property
+    def next(self) -> dict[str, tuple[NextClue, ...]]:
+        """What to look at next on each part."""
+        return {key: self.ask_next(key) for key in self.parts}
+
+    @cached_property
+    def next_part(self) -> str | None:
+        """The part best taken up next; None where no other tells anything."""
+        return self.find_next_part()
 
     @cached_property
     def copy_date(self) -> CopyDate | None:

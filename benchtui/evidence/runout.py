@@ -7,8 +7,7 @@ Any other text is kept as it is.
 """
 
 import re
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchtui.books.shape import BookTitle, Cipher
 from benchtui.evidence.reference import Reference
@@ -30,8 +29,7 @@ _SHORT = re.compile(r"(\d{1,2}[A-Za-z]{0,2})(?:\s+(\d{1,3}))?(?:\s*([A-Za-z]{1,5
 _MATRIX = re.compile(r"\d{3,}|[A-Za-z]{1,6}[\s-]*\d{2,}[\s-]*[A-Da-d]\b")
 
 
-@dataclass(frozen=True, slots=True)
-class Segment:
+class Segment(NamedTuple):
     """One piece of an inscription, how it was made, and the hour at which it stands, where given."""
 
     text: str
@@ -39,8 +37,7 @@ class Segment:
     clock: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Runout:
+class Runout(NamedTuple):
     """One side read: as typed, in full, its pieces; ``belongs`` None where nothing decides it.
 
     ``number`` is the stamper letters read through the title's cipher, ``channels`` what its stem says: mono

@@ -1,8 +1,8 @@
 """What was seen on a record: which answers count and what each says (evidence.md: *Parts and places*)."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
-from typing import Any
+from dataclasses import dataclass, field
+from typing import Any, NamedTuple
 
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.evidence.either import union
@@ -24,8 +24,7 @@ BY_HAND, COPY_BY_HAND = "by-you", "by-you-copy"
 """The dealer's own dating, of a part and of the whole copy, where other answers have the id of their clue."""
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(NamedTuple):
     """One answer that counts. ``answers``: one, or the two brackets a number lies between, or (``either``)
     those that could not be told apart.
 
@@ -168,7 +167,7 @@ def mark_of(doc: AnswerDoc, clue: Clue, library: Reference) -> Mark | None:
         )  # fmt: skip
         return Mark(doc["place"], stand_in, (named,), doc)
     if clue.form == "dated" and (by_hand := dated_by_hand(doc["value"])) is not None:
-        stand_in = replace(clue, id=f"{clue.id}={doc['text']}", answers=(by_hand, Answer("none", "none", 2)))
+        stand_in = clue._replace(id=f"{clue.id}={doc['text']}", answers=(by_hand, Answer("none", "none", 2)))
         return Mark(doc["place"], stand_in, (by_hand,), doc)
     if clue.form == "number" and isinstance(doc["value"], list):
         return _either(

@@ -1,8 +1,7 @@
 """The constants of the evidence model and the shop's own settings; changing one never changes a formula."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 # {pressing id: {"n": copies, "clues": {clue id: {answer id: times}}, "cuts": {"a|b": times}}}; plain JSON.
 Counts = Mapping[str, Any]
@@ -11,8 +10,7 @@ LIKELY_ELSEWHERE = 0.75
 """From here on a part is taken for another copy's: it dates nothing but itself and is asked nothing more."""
 
 
-@dataclass(frozen=True, slots=True)
-class ModelSettings:
+class ModelSettings(NamedTuple):
     """Constants of the likelihoods. Times in years unless named otherwise.
 
     ``strength`` S: how many confirmed copies a book's word is worth. ``book_weight`` theta: how many copies
@@ -70,8 +68,7 @@ class ModelSettings:
         return table.get(kind, self.swap_disc)
 
 
-@dataclass(frozen=True, slots=True)
-class WeighSettings:
+class WeighSettings(NamedTuple):
     """The shop's side of a weighing. Money in minor units of ``currency`` ("" means the book's own).
 
     ``price_factor`` turns a book price into this record's (grades, and the rate where currencies differ).

@@ -1,7 +1,7 @@
 """When each part and the copy were made, and what excludes what (evidence.md: *Spans*, *Agreement*)."""
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.evidence.bounds import TITLES_OWN, Bound, bounds_of, dating_disc, issue_of, meet
 from benchtui.evidence.clashes import after_sale, clash_within, newer_than_disc, told_once
@@ -11,8 +11,7 @@ from benchtui.evidence.settings import WeighSettings
 from benchtui.model.span import Span
 
 
-@dataclass(frozen=True, slots=True)
-class Spans:
+class Spans(NamedTuple):
     """All spans of a record and its clashes."""
 
     parts: dict[str, PartSpan]

@@ -9,8 +9,8 @@ networks").
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from math import exp, floor, log
+from typing import NamedTuple
 
 ENOUGH = 200
 """Named copies before which nothing is calibrated."""
@@ -20,8 +20,7 @@ _SPREAD = 0.3
 _STEP, _MOST = 0.5, 12
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(NamedTuple):
     """``at``: how likely a leader is settled from. ``named`` copies; of them ``sure`` of the leader at the
     shop's own figure, and of these ``wrong``.
     """

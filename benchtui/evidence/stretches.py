@@ -5,11 +5,11 @@ their time only where each stretch is a candidate of its own. Together they are 
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 from itertools import pairwise
 from math import exp
 from statistics import median
+from typing import NamedTuple
 
 from benchtui.evidence.cells import YEAR
 from benchtui.evidence.rates import Rates
@@ -20,8 +20,7 @@ _SINCE = date(1948, 6, 1)
 """Where nothing at all is known: since there have been long-playing records."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(NamedTuple):
     """From ``low`` to ``high`` in ordinal days; ``share`` of what nobody has described, adding up to 1."""
 
     low: float

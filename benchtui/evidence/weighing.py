@@ -1,7 +1,6 @@
 """One record weighed: spans, likely pressings, agreement, what to look at next, second look."""
 
 from collections.abc import Iterator
-from dataclasses import replace
 from functools import cache, partial
 
 from benchtui.books.shape import NOT_BY_THE_COMPANY
@@ -11,7 +10,7 @@ from benchtui.evidence.dating import copy_date
 from benchtui.evidence.fit import fit_of, observed_failures
 from benchtui.evidence.learn import STOP, others
 from benchtui.evidence.look_again import second_look, telltale
-from benchtui.evidence.nextclue import Prospect, next_part, of_new, prospects, tables_of, worth_a_look
+from benchtui.evidence.nextclue import Prospect, Prospects, next_part, of_new, tables_of, worth_a_look
 from benchtui.evidence.order import in_order
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Compare, Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
@@ -42,16 +41,17 @@ def weigh(
     taught = others(counts, record) if counts and record["pressing"]["learn"] else counts
     stop = stop_of((taught or {}).get(STOP, {}), settings.settle)
     if stop.at != settings.settle:
-        settings = replace(settings, settle=stop.at)
+        settings = settings._replace(settle=stop.at)
     case = open_case(record, library, taught or {}, settings)
     odds = case.post.odds
     order = sorted(range(len(odds)), key=lambda h: -odds[h])
     pressings = tuple(_likely(case, h) for h in order)
     lead, leader = order[0], pressings[0]
     cost = case.costs.calling(case.post.p, lead) if case.currency else None
-    rows, now = _open_questions(case, cost, in_hand, ask)
+    # what was looked at silences a second look by its clue
+    open_clues = Prospects(case, cost, in_hand, ask or bool(case.record["looked"]))
     imitation = telltale(case, lead)
-    second = second_look(case, lead, cost, rows, imitation)
+    second = second_look(case, lead, cost, open_clues, imitation)
     # Looked again, and it is as the leader says: then the cost no longer keeps it open.
     cheap = cost is None or cost < settings.look_again or second is None
     spans = spans_of(case.seen, case.first, settings, case.names, case.elsewhere)
@@ -61,11 +61,13 @@ def weigh(
     sure = leader.id is not None and leader.p >= settings.settle and not torn
     held = held_back(case, leader, fit)
     settled = sure and cheap and imitation is None and not held
-    if settled and (asked := _may_be_new(case, rows, in_hand)):
-        settled, held, rows = False, "new", asked if ask else rows
-    looking = replace(settings, least_bits=settings.unknown_bits) if held == "new" else settings
-    left = worth_a_look([row for found in rows.values() for row in found], settings)
-    ordered = cache(lambda part: in_order(case.post, part, rows.get(part, []), held == "new"))
+    anew = _may_be_new(case, open_clues, in_hand) if settled else {}
+    if anew:
+        settled, held = False, "new"
+    rows_of = (lambda part: anew.get(part, [])) if anew and ask else open_clues.of
+    looking = settings._replace(least_bits=settings.unknown_bits) if held == "new" else settings
+    decided = settled or imitation is not None or held in ("cuts", "new")
+    ordered = cache(lambda part: in_order(case.post, part, rows_of(part), held == "new"))
     return Weighing(
         parts=spans.parts,
         disc_span=spans.disc,
@@ -74,13 +76,9 @@ def weigh(
         clashes=spans.clashes,
         pressings=pressings,
         settled=settled,
-        nothing_left=ask and not (settled or left or imitation or held in ("cuts", "new")),
+        nothing_left=ask and not decided and not open_clues.worth_a_look(),
         agreement=case.agreement,
         elsewhere=case.elsewhere,
-        next={
-            key: tuple(_shown(case, row, now, held, looking) for row in found) for key, found in rows.items()
-        },
-        next_part=_next_part(case, rows, second, in_hand, looking),
         second_look=second,
         cost=None if cost is None else case.money(cost),
         fit=fit,
@@ -91,6 +89,12 @@ def weigh(
         find_fit=lambda: _fit_of(case, lead),
         explain=lambda: why(case.post, case.names),
         order=lambda part: list(ordered(part)),
+        ask_next=cache(
+            lambda part: tuple(_shown(case, row, open_clues.now, held, looking) for row in rows_of(part))
+        ),
+        find_next_part=lambda: _next_part(
+            case, anew if anew and ask else open_clues.all(), second, in_hand, looking
+        ),
         witness=partial(witness, case),
         dating=lambda: copy_date(case, spans.copy.certain),
         compare=Compare(
@@ -120,34 +124,14 @@ def _fit_of(case: Case, lead: int) -> Fit | None:
     return fit_of(case.post, lead, swapped, observed_failures(titles, case.counts))
 
 
-def _open_questions(
-    case: Case, cost: float | None, in_hand: str | None, ask: bool
-) -> tuple[dict[str, list[Prospect]], float]:
-    """The prospects of each part, and the cost that their savings are counted from (0: money left out).
-
-    A look cannot save more than the whole cost. Below the threshold no second look is raised, so savings are
-    worked out only where no clue tells enough by its bits.
-    """
-    whole = cost if cost is not None and case.costs.priced else 0.0
-    now = whole if whole >= case.settings.look_again else 0.0
-    if not ask and not case.record["looked"]:  # what was looked at silences a second look by its clue
-        return {}, 0.0
-    rows = prospects(case, now, in_hand)
-    telling = any(r.bits >= case.settings.least_bits for found in rows.values() for r in found)
-    if now == 0.0 and whole > 0.0 and not telling:
-        now, rows = whole, prospects(case, whole, in_hand)
-    return rows, now
-
-
-def _may_be_new(
-    case: Case, rows: dict[str, list[Prospect]], in_hand: str | None
-) -> dict[str, list[Prospect]]:
+def _may_be_new(case: Case, open_clues: Prospects, in_hand: str | None) -> dict[str, list[Prospect]]:
     """The clues by what they tell of a pressing that nobody has described, where that is still likely enough;
     none where none of them tells.
     """
     if case.post.none <= case.settings.unknown:
         return {}
-    found = {part: of_new(case.post, its) for part, its in (rows or prospects(case, 0.0, in_hand)).items()}
+    rows = open_clues.all() or Prospects(case, None, in_hand, ask=True).all()
+    found = {part: of_new(case.post, its) for part, its in rows.items()}
     least = case.settings.unknown_bits
     return found if any(row.bits >= least for its in found.values() for row in its) else {}
 

@@ -1,7 +1,7 @@
 """What may be asked of an export. Imports no room, so that the command line starts without any."""
 
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 BOOKS = ("sales", "stock", "vat", "journal", "invoices", "credit-notes", "receipts", "packing")
 """The kinds that are made of the shop's entries: whole periods, closed ones as they were written down."""
@@ -28,8 +28,7 @@ WEIGHED = ("intake", "report")
 """The kinds that say something of the evidence; the others need no weighing."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(NamedTuple):
     """What is wanted. ``layout`` and ``template`` are names; ``sender`` an id or a name; ``today`` the
     dealer's day; ``sample`` and ``seed`` are the regrading's; ``handed``: the hand-out since which the intake
     tells only what changed, ``last`` or its number.

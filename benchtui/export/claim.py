@@ -1,7 +1,7 @@
 """A claim of a description: words, and the entries of the record they rest on."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording
@@ -12,8 +12,7 @@ CONSISTENT = 0.50
 """From this probability up what is not settled is named so; below it, it is "not established"."""
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(NamedTuple):
     """Words and the entries they rest on; no words, nothing to rest on."""
 
     text: str = ""

@@ -6,8 +6,7 @@ before numbers were given has none, and says so.
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
@@ -23,8 +22,7 @@ from benchtui.money.standings import effective
 WHAT = {"returned": "returned", "refunded": "price reduced"}
 
 
-@dataclass(frozen=True, slots=True)
-class Given:
+class Given(NamedTuple):
     """What was given back of one record, and the sale it was paid in."""
 
     event: Mapping[str, Any]

@@ -1,8 +1,7 @@
 """Descriptions: a title line and one honest paragraph from the facts, and what becomes of edited ones."""
 
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text
@@ -20,8 +19,7 @@ DEFAULT = "long"
 MOST_BYTES = 1_000_000
 
 
-@dataclass(frozen=True, slots=True)
-class Traced:
+class Traced(NamedTuple):
     """One claim of a description: the field, its words, and the entries of the record they rest on."""
 
     field: str
@@ -29,8 +27,7 @@ class Traced:
     entries: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Description:
+class Description(NamedTuple):
     """``over`` and ``title_over``: characters above the template's limit; nothing is ever cut off.
 
     ``edited``: the text is the dealer's own. ``changed`` then names the facts that are no longer what they

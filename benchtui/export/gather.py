@@ -1,7 +1,6 @@
 """From an open shop to the items of an export: the only part of this room that knows the store."""
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import replace
 from datetime import UTC, date, datetime, time
 
 from benchtui.books.faults import load_faults
@@ -78,7 +77,7 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigh:
 
     def weighed(record: RecordDoc) -> Weighing:
         worth = condition_of(record, scales, policy).worth(policy)
-        settings = replace(plain, price_factor=float(worth or 1))
+        settings = plain._replace(price_factor=float(worth or 1))
         # What to look at next is asked at the bench only, and costs more than all the rest.
         return weigh_record(record, books, counts=counts, settings=settings, ask=False)
 

@@ -8,8 +8,8 @@ and so a series for each: a record sold comes as ``gone`` in the next hand-out o
 import hashlib
 import json
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.export.files import write_whole
@@ -24,8 +24,7 @@ UNSTEADY = ("pressing_chance", "money_price_how")
 NAMED = ("stock_number", "title_artist", "title_name")
 
 
-@dataclass(frozen=True, slots=True)
-class Listed:
+class Listed(NamedTuple):
     """One record of a hand-out: digest of its row without the price, the price, and what it is called."""
 
     row: str
@@ -33,8 +32,7 @@ class Listed:
     named: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class HandOut:
+class HandOut(NamedTuple):
     """Hand-out ``number`` of a series, with the records that were in it by stock number."""
 
     number: int

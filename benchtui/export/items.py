@@ -1,8 +1,8 @@
 """One record on its way out, with all that is known around it; and which records may leave at all."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from benchtui.evidence.results import Weighing
 from benchtui.export.wording import local_day
@@ -11,8 +11,7 @@ from benchtui.model.record import RecordDoc, why_apart
 from benchtui.money.book import consignor
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(NamedTuple):
     """A record with its parcel's head, the sender's name and, where the caller weighed it, the evidence."""
 
     head: HeadDoc
@@ -68,8 +67,7 @@ def leaving(items: Iterable[Item], day: date | None = None, parcel: str | None =
     return sorted(chosen, key=lambda item: item.stock)
 
 
-@dataclass(frozen=True, slots=True)
-class LeftOut:
+class LeftOut(NamedTuple):
     """A record that is not in a day's intake though it came up that day, and why."""
 
     parcel: str

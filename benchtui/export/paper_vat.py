@@ -6,9 +6,8 @@ VAT is rounded for each record by the shop's rule and then added up.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.export.page import shown, tag
 from benchtui.model.money import Money
@@ -24,8 +23,7 @@ _SCHEMES = {"item by item": "margin", "period": "margin", "outside": "ordinary",
 Facts = Mapping[str, Mapping[str, int]]
 
 
-@dataclass(frozen=True, slots=True)
-class Taxed:
+class Taxed(NamedTuple):
     """One record's sale or refund. ``kind``: margin, ordinary, to be asked, or "" where there is no VAT of
     the shop's; ``gross`` is what of it is taxed, ``vat`` in it, in minor units; ``rate`` a share of one, None
     where none is set for the day of the sale."""

@@ -5,9 +5,9 @@ with its reason, so that the count is true, and nothing else is said of it; nor 
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.books.cautions import said
 from benchtui.export.day_words import long_day
@@ -22,8 +22,7 @@ from benchtui.model.record import MoneyDoc, RecordDoc, why_apart
 from benchtui.money.notice import ESTIMATE
 
 
-@dataclass(frozen=True, slots=True)
-class Count:
+class Count(NamedTuple):
     """What came against what was announced. ``came`` leaves out empty places and records taken out."""
 
     expected: int

@@ -1,7 +1,7 @@
 """Sales, stock on a day, VAT of a period and the journal: what follows from the shop's entries."""
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
@@ -27,8 +27,7 @@ _BASIS = Column("basis", "text", "that these figures are an estimate")
 _CURRENCY = Column("currency", "text", "ISO 4217")
 
 
-@dataclass(frozen=True, slots=True)
-class Books:
+class Books(NamedTuple):
     """The shop's parcels and entries, read once for an export."""
 
     parcels: Parcels

@@ -6,7 +6,7 @@ slip; wraps and stickers come before the cover, because they are photographed be
 
 import re
 import unicodedata
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, part_name
@@ -15,8 +15,7 @@ from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides
 _ORDER = {"wrap": 0, "cover": 1, "box": 1, "inner": 2, "disc": 3, "extra": 4}
 
 
-@dataclass(frozen=True, slots=True)
-class Shot:
+class Shot(NamedTuple):
     """``file`` is safe on every system; ``what`` says what is to be seen, of which ``part`` and ``side``."""
 
     file: str

@@ -4,9 +4,9 @@ An open end runs to the edge of the line and ends in an arrow, so that nothing i
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date
 from html import escape
+from typing import NamedTuple
 
 from benchtui.evidence.results import PartSpan
 from benchtui.export.items import Item
@@ -18,8 +18,7 @@ _LEFT, _WIDE, _ROW = 58, 230, 16
 _ARROW = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Axis:
+class Axis(NamedTuple):
     """A line of whole years, both included."""
 
     first: int

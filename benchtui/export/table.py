@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchtui.base.signs import obeyed_in, visible
 
@@ -22,8 +22,7 @@ def is_number(cell: str) -> bool:
     return _NUMBER.match(cell) is not None
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(NamedTuple):
     """``name`` heads the column; ``about`` is the sentence the README prints for it.
 
     A ``number`` column holds plain decimals or nothing; anything else in it is a fault of ours,

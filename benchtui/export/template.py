@@ -9,8 +9,8 @@ because a line is full. ``{Grades}`` is ``{grades}`` with a capital. A sign twic
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 
@@ -19,23 +19,20 @@ _FIELD = re.compile(r"[A-Za-z][A-Za-z0-9_]*(:[^\s{}\[\]]+)?\Z")
 _SETTING = re.compile(r"(title limit|limit)\s*=\s*([0-9]{1,6})\Z")
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(NamedTuple):
     """Text that stands in the template itself."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(NamedTuple):
     """``name`` is looked up in lower case; a capital in the template asks for a capital in the text."""
 
     name: str
     capital: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(NamedTuple):
     """What vanishes together; ``kept`` sections are never dropped for length."""
 
     pieces: tuple[Words | Field, ...]
@@ -46,8 +43,7 @@ Piece = Words | Field | Section
 Known = Callable[[str], str | None]
 
 
-@dataclass(frozen=True, slots=True)
-class Template:
+class Template(NamedTuple):
     """A parsed template. Limits are in characters; None is no limit."""
 
     title: tuple[Piece, ...]
@@ -56,8 +52,7 @@ class Template:
     limit: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Filled:
+class Filled(NamedTuple):
     """The text, the fields whose words are in it, and by how much it is still too long."""
 
     text: str

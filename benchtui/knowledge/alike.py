@@ -1,8 +1,7 @@
 """Whether two names mean the same: answers, clues and titles, by id, by words, and with slips of the pen."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchtui.books.shape import Answer, BookTitle, Clue
 from benchtui.knowledge.brackets import range_of
@@ -20,8 +19,7 @@ LIKE = 86.0
 How = Literal["", "same", "short", "slip", "bracket", "absent"]
 
 
-@dataclass(frozen=True)
-class Placed:
+class Placed(NamedTuple):
     """The answer that a text means, and how it was found; without one, the ``near`` that it may mean."""
 
     answer: Answer | None
@@ -120,8 +118,7 @@ def share_placed(texts: Iterable[str], clue: Clue) -> float:
 # -- titles -----------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Card:
+class Card(NamedTuple):
     """What tells a title: of a table's rows, of a book."""
 
     id: str

@@ -1,8 +1,8 @@
 """What a person says of a table's columns on the command line, and where new knowledge goes."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.edit import open_edit
@@ -17,8 +17,7 @@ from benchtui.model.filename import name_fault
 from benchtui.model.record import PART_KINDS
 
 
-@dataclass(frozen=True)
-class Target:
+class Target(NamedTuple):
     """The book that takes what is new; ``text``: how it begins, where there is none yet."""
 
     path: Path

@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from itertools import pairwise
+from typing import NamedTuple
 
 from benchtui.books.shape import Answer
 
@@ -15,8 +15,7 @@ MOST = 9
 LARGEST = 1_000_000.0
 
 
-@dataclass(frozen=True)
-class Brackets:
+class Brackets(NamedTuple):
     """``unit`` "" where nobody names one."""
 
     unit: str

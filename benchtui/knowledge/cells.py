@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.books.shape import Answer, Clue, Word
 from benchtui.knowledge.folded import fold
@@ -25,8 +25,7 @@ _EITHER = re.compile(r"\s+or\s+|\s*/\s*|\s*\|\s*", re.I)
 _PARTS = re.compile(r"\s*[,;\n]\s*")
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(NamedTuple):
     """``kind``: silent, unknown ("?"), absent ("-") or says; ``words``: what it says of each answer named."""
 
     kind: str

@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from math import comb, sqrt
 from operator import add
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from benchtui.books.ladder import is_grown, is_proposed, lanes_of, on_ladder
 from benchtui.books.library import UNIVERSAL, Library
@@ -30,8 +30,7 @@ LEAST = 0.05
 _WRONG_WORD, _ONE_PRESSING, _NOT_ANSWERED = 20.0, 1.0, 0.5
 
 
-@dataclass(frozen=True)
-class Advice:
+class Advice(NamedTuple):
     """``deal``: what deals with it, in words; ``pressings``: ids, the first is the one to change."""
 
     kind: Kind

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Collection, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from benchtui.books.from_bench import new_id
@@ -175,7 +175,7 @@ def _new(
         source="from a table",
     )
     if figures:
-        clue = replace(clue, form="number", unit=figures.unit, answers=(*figures.answers, *clue.answers))
+        clue = clue._replace(form="number", unit=figures.unit, answers=(*figures.answers, *clue.answers))
     return Column(heading, "new", clue, guessed=not (said or place_of(heading.full)), slips=slips)
 
 

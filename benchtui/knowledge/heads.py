@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.knowledge.folded import fold
 from benchtui.titles.header import Header, header_of, name_key, words
@@ -85,8 +85,7 @@ def place_of(name: str) -> tuple[str, str] | None:
     return None
 
 
-@dataclass(frozen=True)
-class Heading:
+class Heading(NamedTuple):
     """One column: its name, with what a heading line above it says, and the fixed column that it is ("")."""
 
     at: int

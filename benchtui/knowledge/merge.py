@@ -57,7 +57,7 @@ class _Merge:
             if made in taken:
                 made = new_id(f"{self.theirs.id}-{made}", taken)
             self.clue_ids[match.theirs.id] = made
-            clue = replace(match.theirs, id=made, titles=(), source=match.theirs.source or self.found.source)
+            clue = match.theirs._replace(id=made, titles=(), source=match.theirs.source or self.found.source)
             self.book.put_clue(clue_table(clue, self.head))
         elif match.how == "same" and match.mine is not None:
             self.clue_ids[match.theirs.id] = match.mine.id
@@ -75,7 +75,7 @@ class _Merge:
             named[answer.id] = made
             digits.add(free)
             source = answer.source or self.found.source
-            self.book.put_answer(mine.id, answer_table(replace(answer, id=made, digit=free, source=source)))
+            self.book.put_answer(mine.id, answer_table(answer._replace(id=made, digit=free, source=source)))
         self.answers[match.theirs.id] = named
 
     def _expect(self, pressing: Pressing) -> dict[str, dict[str, Word]]:

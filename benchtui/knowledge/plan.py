@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from benchtui.books.shape import BookHead, BookTitle, Clue, Pressing
 from benchtui.knowledge.alike import Card
@@ -71,8 +71,7 @@ class PressingPlan:
     takes: str = ""
 
 
-@dataclass(frozen=True)
-class GrownAlike:
+class GrownAlike(NamedTuple):
     """A pressing grown here that looks like a new row; ``one``: as a person said, None before."""
 
     grown: Pressing
@@ -80,8 +79,7 @@ class GrownAlike:
     one: bool | None
 
 
-@dataclass(frozen=True)
-class Unplaced:
+class Unplaced(NamedTuple):
     """A cell that could not be read: where, what stands there, and what it may mean."""
 
     line: int

@@ -10,7 +10,7 @@ from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of
@@ -148,8 +148,7 @@ def _take_grown(one: PressingPlan, table: Table, book: BookEdit, books: Books) -
 # -- undo -------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Taken:
+class Taken(NamedTuple):
     """One taking in: when, its words, and each book's text before and after."""
 
     path: Path

@@ -1,8 +1,9 @@
 """A table's rows as they are meant: merged cells filled down, ditto marks read, titles put together."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.knowledge.alike import LIKE, Card, names_alike
@@ -22,8 +23,7 @@ COLUMN_NAMES = frozenset({*TITLE_FIELDS, *PRESSING_FIELDS, "-"})
 """What a column may be mapped to beside a clue; ``-``: left out."""
 
 
-@dataclass(frozen=True)
-class Said:
+class Said(NamedTuple):
     """One row: its line, its fixed cells by column's name, its other cells by column's place."""
 
     line: int
@@ -204,8 +204,7 @@ def _joined(one: Card, other: Card) -> Card:
     if one.channels and other.channels and one.channels != other.channels:
         channels = "both"
     first = one.first if one.first.known else other.first
-    return replace(
-        one,
+    return one._replace(
         numbers=tuple(dict.fromkeys((*one.numbers, *other.numbers))),
         company=one.company or other.company,
         country=one.country or other.country,

@@ -5,7 +5,6 @@ an answer) goes into ``Decisions``, and the plan is made again. ``put.put`` writ
 """
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import replace
 from typing import Any
 
 from benchtui.books.as_table import answer_table, clue_table
@@ -137,7 +136,7 @@ class Planner:
 
 def _usual(card: Card, into: BookHead) -> Card:
     """What the book says of all its titles, where the table is silent."""
-    return replace(card, company=card.company or into.company, country=card.country or into.country)
+    return card._replace(company=card.company or into.company, country=card.country or into.country)
 
 
 def _decide(one: TitlePlan, known: dict[str, BookTitle], decisions: Decisions) -> None:
@@ -187,7 +186,7 @@ def _with_answer(clue: Clue, text: str) -> tuple[Clue, dict[str, Any]]:
         absent=absent,
         source="from a table",
     )
-    return replace(clue, answers=(*clue.answers, answer)), answer_table(answer)
+    return clue._replace(answers=(*clue.answers, answer)), answer_table(answer)
 
 
 def _told_once(plan: Plan) -> None:

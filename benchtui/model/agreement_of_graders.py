@@ -7,14 +7,13 @@ scale counts as a place on it, used or not: leaving out an unused grade would br
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 Weights = Literal["none", "linear", "quadratic"]
 Table = Sequence[Sequence[int]]
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(NamedTuple):
     """One part graded twice: ``first`` and ``second`` are steps of one scale; ``month`` is ``2026-11``."""
 
     first: str

@@ -135,8 +135,7 @@ class Scale:
         return next(same, None)
 
 
-@dataclass(frozen=True, slots=True)
-class Severity:
+class Severity(NamedTuple):
     """How bad: ``digit`` picks it; ``ceilings`` scale id -> highest grade (with shade, e.g. "VG+") allowed.
 
     ``upto``: where the severity is measured (``unit``), the most of it that is still this severity;
@@ -154,8 +153,7 @@ class Severity:
     chore: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Fault:
+class Fault(NamedTuple):
     """A named defect of some kinds of part; ``key`` picks it in the fault menu of such a part.
 
     ``chore`` is the work it suggests, ``apart`` why it sets the record apart at once; "" for neither.

@@ -11,6 +11,7 @@ from calendar import monthrange
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 _QUALIFIED = "[?~%]?"
 _DATE = re.compile(
@@ -115,8 +116,7 @@ def _reaches(one: Span, other: Span) -> bool:
     return other.earliest.toordinal() <= one.latest.toordinal() + 1
 
 
-@dataclass(frozen=True, slots=True)
-class Dated:
+class Dated(NamedTuple):
     """What a date as written allows: its spans in order, and whether it says itself that it is unsure.
 
     ``1967?`` and ``1967~`` are soft; what is only about (``~``, ``%``) is wider each way too: a year by half

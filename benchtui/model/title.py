@@ -1,12 +1,11 @@
 """A title (a work as issued) as the lists know it."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.model.record import TitleRef
 
 
-@dataclass(frozen=True, slots=True)
-class Title:
+class Title(NamedTuple):
     """One row of a title list; the record keeps a copy of what it used.
 
     ``first`` is EDTF or "" (first issued); ``country`` ISO 3166 alpha-2 (user-assigned codes

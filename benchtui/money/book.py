@@ -1,8 +1,7 @@
 """What stock book and statement share: named columns, and a record in one line of words."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, Literal, TypeAlias
+from typing import Any, Literal, NamedTuple, TypeAlias
 
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc, anchor_of, parts_of
@@ -10,8 +9,7 @@ from benchtui.model.record import RecordDoc, anchor_of, parts_of
 Parcels: TypeAlias = Sequence[tuple[HeadDoc, Sequence[RecordDoc]]]
 
 
-@dataclass(frozen=True, slots=True)
-class BookColumn:
+class BookColumn(NamedTuple):
     """A column of a file: its name, whether it holds plain decimals, a sentence about it, and whether it is
     amounts that a reader would add up."""
 

@@ -1,8 +1,8 @@
 """Landed cost: every charge of a parcel in the shop's currency, each converted and rounded once."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
@@ -11,8 +11,7 @@ from benchtui.money.days import day
 from benchtui.money.rounding import Rule, money_of, rate_of, to_money
 
 
-@dataclass(frozen=True, slots=True)
-class LandedCharge:
+class LandedCharge(NamedTuple):
     """One charge, and what it is in the shop's currency. ``rate``: shop currency for one unit of it."""
 
     what: str
@@ -25,8 +24,7 @@ class LandedCharge:
     on: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Landed:
+class Landed(NamedTuple):
     """The whole cost. ``paid`` is what went to the seller only: the margin scheme's purchase price.
 
     ``carriage`` is all the rest: postage, duty, tax, fees. ``paid + carriage == total``, always. Tax that the

@@ -1,8 +1,8 @@
 """What a copy's condition does to its price: disc and cover weighed apart, completeness, agreement."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from benchtui.model.grade import Scale
 from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, parts_of
@@ -11,8 +11,7 @@ from benchtui.money.policy import Policy
 Scales = Mapping[str, Scale]
 
 
-@dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(NamedTuple):
     """Grade factors of disc and cover: shares of the top grade's price.
 
     None: not graded, or none was issued, so the other has all the weight; 0: there should be one and is not.

@@ -1,9 +1,8 @@
 """Consignment: terms of a sender, and what they make of one sale."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
@@ -14,8 +13,7 @@ from benchtui.money.rounding import exact, money_of, percent, to_int
 Band = tuple[int | None, Fraction]
 
 
-@dataclass(frozen=True, slots=True)
-class ConsignTerms:
+class ConsignTerms(NamedTuple):
     """What was agreed with a sender. ``bands``: up to so many minor units of the price, that share of it;
     the last without an end; a flat commission is one band. ``over``: graduated over each price or over the
     statement's gross. ``minimum``: least commission an item, never more than its price. ``per_sale`` and

@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, parse_money
@@ -16,8 +16,7 @@ _RATE = re.compile(r"rate +(\d\S*)")
 ORDER = "write records; day; amounts; why: a12 + a13; ; 24 + 4 off; clicks"
 
 
-@dataclass(frozen=True, slots=True)
-class Back:
+class Back(NamedTuple):
     """What is given back of one record. ``money`` None: what is left of its price, ``whole`` with postage and
     tax. ``off``: the buyer keeps the record."""
 
@@ -26,8 +25,7 @@ class Back:
     off: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class CreditLine:
+class CreditLine(NamedTuple):
     """What the line says. ``numbers`` are stock numbers as typed, or one invoice's; ``on`` a day as text;
     ``rate`` that of the day, "" for none."""
 

@@ -5,9 +5,8 @@ that each record's realised profit adds up to that of the invoice.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
@@ -29,8 +28,7 @@ FEES = ("selling_fee", "payment_fee", "postage_paid", "packing")
 """What of them the seller pays."""
 
 
-@dataclass(frozen=True, slots=True)
-class Extras:
+class Extras(NamedTuple):
     """What stands on one invoice beside the prices, in minor units of the currency it was made out in.
 
     ``tax`` is collected for an authority and passed on (it is not VAT of the shop's own); ``traded`` what of

@@ -6,7 +6,7 @@ another currency. ``memo`` are figures that the VAT return counts and that move 
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.money.notice import ESTIMATE as ESTIMATE
 
@@ -53,8 +53,7 @@ COST_ROLES = (
 """Where what was paid for goods is found again: together they are what was paid, always."""
 
 
-@dataclass(frozen=True, slots=True)
-class Leg:
+class Leg(NamedTuple):
     """One side of an entry. ``foreign``: (minor units, currency) of it, where it was paid in another."""
 
     role: str
@@ -101,8 +100,7 @@ class Entry:
         return named | {name: value for name, value in more.items() if value}
 
 
-@dataclass(frozen=True, slots=True)
-class Closed:
+class Closed(NamedTuple):
     """A closed period as its file has it: entries, figures, and the stock book's rows that changed in it.
 
     ``digest`` is of all of it, ``before`` the digest of the closing before. ``days``: stock number -> the

@@ -1,7 +1,7 @@
 """What a shop's entries add up to: sales with their profit, the VAT of a period by rule, a year by month."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from benchtui.model.money import Money
 from benchtui.money.accounts import periods_of
@@ -18,8 +18,7 @@ _RESULT = (
 """Accounts of what a sale brings and costs; what is written off or expensed is no sale's."""
 
 
-@dataclass(frozen=True, slots=True)
-class SaleRow:
+class SaleRow(NamedTuple):
     """One sale, return or refund, all in minor units and signed: a return takes off what the sale brought.
 
     ``price`` is what the buyer pays for the record; ``owed`` what of it is a consignor's; ``profit`` what is
@@ -87,11 +86,10 @@ _SUMMED = ("price", "postage", "tax", "fees", "sent", "owed", "cost", "vat", "ex
 
 
 def _added(rows: Sequence[SaleRow]) -> SaleRow:
-    return replace(rows[0], **{name: sum(getattr(row, name) for row in rows) for name in _SUMMED})
+    return rows[0]._replace(**{name: sum(getattr(row, name) for row in rows) for name in _SUMMED})
 
 
-@dataclass(frozen=True, slots=True)
-class VatLine:
+class VatLine(NamedTuple):
     """One figure of a return, the rule it follows, and where that rule is published."""
 
     name: str
@@ -168,8 +166,7 @@ def _period_lines(one: Period) -> Iterator[VatLine]:
         yield VatLine(f"{one.name}: {name}", amount, rule, source)
 
 
-@dataclass(frozen=True, slots=True)
-class Month:
+class Month(NamedTuple):
     """A month of the shop in minor units: bought (landed), sold, profit realised, stock at cost at its end,
     and what consignors are owed then."""
 

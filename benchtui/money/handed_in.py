@@ -5,7 +5,6 @@ says what it corrects and on which day, and what happened since. Its sums are th
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import asdict, replace
 from datetime import date, timedelta
 from functools import cached_property
 from typing import Any
@@ -170,7 +169,7 @@ def _shown(account: Account, theirs: Sequence[Theirs], as_of: str, keys: set[str
     if not account.written and not account.paid_to_others:
         return {key: [line] for key, line in now.items()}
     through = account.closed[-1].through
-    known = [replace(one, record=life_known_by(one.record, through, as_of)) for one in theirs]
+    known = [one._replace(record=life_known_by(one.record, through, as_of)) for one in theirs]
     then = _lines(account, known, through, keys)
     before = [key for key in account.written if keys is None or key in keys]
     found = {
@@ -206,7 +205,7 @@ def _in_turn(stood: list[Line], corrected: Line | None, now: Line | None, as_of:
     if corrected is None:
         base = stood[:-1]
         return [*base, _less(now, base)] if now else [line for line in stood if any(_minors(line).values())]
-    base = [replace(line, state="stated before") if line.state != "correction" else line for line in stood]
+    base = [line._replace(state="stated before") if line.state != "correction" else line for line in stood]
     return [*base, corrected, *([_less(now, [*base, corrected])] if now else [])]
 
 
@@ -220,7 +219,7 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
     on, why = booked_since(first.parcel, first.record, through, account.facts, shops)
     day = max((date.fromisoformat(through) + timedelta(days=1)).isoformat(), on)
     said = f"correction of {first.stock or first.description}: {why or UNSAID}"
-    line = replace(first, came_in="", description=said, grades="", state="correction", sold_on=day)
+    line = first._replace(came_in="", description=said, grades="", state="correction", sold_on=day)
     return _with(line, amounts)
 
 
@@ -261,13 +260,13 @@ def _less(line: Line, others: Sequence[Line]) -> Line:
 
 def _with(line: Line, minors: Mapping[str, int]) -> Line:
     currency = line.price.currency
-    made = replace(line, **{name: Money(minor, currency) for name, minor in minors.items()})  # type: ignore[arg-type]
-    return replace(made, net=made.price - made.commission - made.vat - made.charges)
+    made = line._replace(**{name: Money(minor, currency) for name, minor in minors.items()})  # type: ignore[arg-type]
+    return made._replace(net=made.price - made.commission - made.vat - made.charges)
 
 
 def _doc(line: Line) -> dict[str, Any]:
     """As a closing keeps it: words and whole minor units, those that are not empty."""
-    words = {name: value for name, value in asdict(line).items() if name in _WORDS and value}
+    words = {name: value for name, value in line._asdict().items() if name in _WORDS and value}
     return words | {name: minor for name, minor in _minors(line).items() if minor}
 
 

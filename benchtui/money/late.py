@@ -6,8 +6,7 @@ it (``shares``, the rest is expensed) and does not move when a record is sold la
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
@@ -20,8 +19,7 @@ from benchtui.money.rounding import Rule
 from benchtui.money.standings import standing
 
 
-@dataclass(frozen=True, slots=True)
-class LateBill:
+class LateBill(NamedTuple):
     """One of them. ``amount`` is in the shop's currency, below 0 for a credit; ``shares`` record id -> its
     part of it, ``expensed`` what no record bears. ``reclaimed``: the tax authority gives it back.
     """

@@ -13,10 +13,9 @@ grade that the shop's own setting names keeps that figure.
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.grade import Scale
@@ -31,8 +30,7 @@ STARTING = 5
 """So many sales weigh as much as the starting point: ours, no source."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Even:
+class _Even(NamedTuple):
     """A sale of a complete copy of one grade throughout: the step's place in its scale, minor units paid."""
 
     scale: str
@@ -41,8 +39,7 @@ class _Even:
     on: date
 
 
-@dataclass(frozen=True, slots=True)
-class Learnt:
+class Learnt(NamedTuple):
     """A grade's factor as learnt, the point it started from, and how many sales taught it."""
 
     factor: Fraction
@@ -69,7 +66,7 @@ def with_learnt(
     for scale_id, grades in learnt_factors(policy, sales, scales, settings).items():
         figures = {grade: learnt.factor for grade, learnt in grades.items()}
         factors[scale_id] = figures | dict(policy.factors.get(scale_id, {}))
-    return replace(policy, factors=factors)
+    return policy._replace(factors=factors)
 
 
 def learnt_factors(

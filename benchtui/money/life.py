@@ -5,9 +5,8 @@ by an event of its own day, so that a closed day stays as it was handed in.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
@@ -19,8 +18,7 @@ from benchtui.money.standings import LEFT, effective, left_to_refund, standing, 
 Event = dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class When:
+class When(NamedTuple):
     """The day of an event, the day it is entered, the last day whose books are closed ("" for none), and the
     shop's currency ("" where it is not to be checked).
 

@@ -13,7 +13,7 @@ VATMARG03250, a collection may be split and its items sold separately.
 """
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
@@ -22,8 +22,7 @@ from benchtui.money.apportion import largest_remainder
 from benchtui.money.rounding import money_of
 
 
-@dataclass(frozen=True, slots=True)
-class CostMove:
+class CostMove(NamedTuple):
     """One entry: ``amount`` came in (above 0) or went (below 0) with the part on that day."""
 
     at: str

@@ -6,9 +6,8 @@ No rate of duty or tax is shipped: ``vat_rate`` has no default.
 
 from bisect import bisect_right
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Any, Literal, get_args
+from typing import Any, Literal, NamedTuple, get_args
 
 from benchtui.base.errors import BenchError
 from benchtui.model.currencies import MINOR_UNITS, faulty_currency
@@ -24,8 +23,7 @@ _STEPS = (("10", "0.50"), ("50", "1"), (None, "5"))
 _BIG_STEPS = (("1000", "50"), ("5000", "100"), (None, "500"))  # where the unit itself is small money
 
 
-@dataclass(frozen=True, slots=True)
-class Policy:
+class Policy(NamedTuple):
     """The shop's settings that money needs. ``price_steps``: below so many minor units, round to that step.
 
     ``half_life_days``: a sale seen so long ago counts half. ``disc_weight``: the disc's share of a copy's

@@ -6,7 +6,7 @@ back. Whatever happens to the cost later (a late bill, a part that moves) goes w
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
@@ -34,8 +34,7 @@ _FEES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class CostStep:
+class CostStep(NamedTuple):
     """A change of the record's cost on a day: so much, from (or to) that account."""
 
     key: str
@@ -46,8 +45,7 @@ class CostStep:
     against: str
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(NamedTuple):
     """What is the same for all entries of a record. ``purchase`` is its part of what the seller was paid;
     ``terms`` gives a consignor's terms of a day, None for a bought record; ``scheme`` the VAT of a day."""
 

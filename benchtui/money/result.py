@@ -1,8 +1,7 @@
 """The parcel's result: paid, landed, asked, expected margin, a record and the whole. An estimate."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
@@ -19,8 +18,7 @@ from benchtui.money.spreading import Share, Spread, changed, spread
 from benchtui.money.standings import standing
 
 
-@dataclass(frozen=True, slots=True)
-class ResultRow:
+class ResultRow(NamedTuple):
     """One record. ``margin`` is asked less landed, of a consigned one the commission; None: no price yet.
 
     ``vat`` is what would be due if it sold at the price asked, None where that is not known (no price, no
@@ -38,8 +36,7 @@ class ResultRow:
     after_vat: Money | None
 
 
-@dataclass(frozen=True, slots=True)
-class ParcelResult:
+class ParcelResult(NamedTuple):
     """The page: rows and their sums. ``priced`` of ``len(rows)`` records have a price.
 
     ``paid`` and ``landed`` are the whole parcel's. ``asked``, ``margin`` and ``vat`` are sums of the bought

@@ -3,11 +3,10 @@
 import csv
 import hashlib
 from collections.abc import Callable, Collection, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date
 from io import StringIO
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text
@@ -33,8 +32,7 @@ BREATH = 64
 """Rows between two calls of ``progress``."""
 
 
-@dataclass(frozen=True, slots=True)
-class SalesRead:
+class SalesRead(NamedTuple):
     """What a file held: sales to keep, lines that were refused (each says why), lines known already."""
 
     sales: tuple[Sale, ...]

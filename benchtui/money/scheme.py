@@ -7,10 +7,9 @@ quoted in the British tax authority's manual VATMARG03050 (period accounting).
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
@@ -22,16 +21,14 @@ from benchtui.money.rounding import Rule, to_money
 _PERIOD = re.compile(r"[1-9]\d{3}(?:-Q[1-4]|-(?:0[1-9]|1[0-2]))?", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True)
-class Margin:
+class Margin(NamedTuple):
     """One item's margin (below zero on a loss) and the VAT in it (then nothing)."""
 
     margin: Money
     vat: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Period:
+class Period(NamedTuple):
     """One period: its totals, what was carried into it, and what is carried on (both 0 or more).
 
     ``margin`` is sales less purchases less ``carried_in``; VAT is due where it is above 0, else the shortfall
@@ -120,8 +117,7 @@ def over_limit(lot: Money, estimates: Mapping[str, int], limit: int) -> tuple[Mo
     return lot - Money(sum(price.minor for price in out.values()), lot.currency), out
 
 
-@dataclass(frozen=True, slots=True)
-class Eligibility:
+class Eligibility(NamedTuple):
     """Whether a record may be sold under the scheme: the dealer's answer, or what there is to ask."""
 
     answer: bool | None

@@ -6,8 +6,7 @@ What went with a part to another record (``moved_cost``) moves the first figure,
 """
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
@@ -24,8 +23,7 @@ _NOT_THERE = ("withdrawn", "empty")
 HOWS: tuple[How, ...] = ("worked", "even", "hand")
 
 
-@dataclass(frozen=True, slots=True)
-class Share:
+class Share(NamedTuple):
     """A bought record has a cost share and, in it, a purchase price; a consigned one ``inbound``.
 
     ``moved`` is what of the cost share came with parts from other records (below 0: went with them), ``late``
@@ -43,8 +41,7 @@ class Share:
     late: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Spread:
+class Spread(NamedTuple):
     """All shares: cost shares + inbound + ``unspread`` == the landed total + ``moved`` + ``late``, exactly.
 
     ``late`` is what of the late bills the records bear; what was expensed is in no share.
@@ -171,8 +168,7 @@ def _with_late(made: Spread, late: Sequence[LateBill]) -> Spread:
             cost[record] = cost.get(record, 0) + minor
             paid[record] = paid.get(record, 0) + (minor if bill.to_seller else 0)
     shares = tuple(
-        replace(
-            share,
+        share._replace(
             cost_share=share.cost_share + Money(cost.get(share.record, 0), currency),
             margin_purchase_price=share.margin_purchase_price + Money(paid.get(share.record, 0), currency),
             late=Money(cost.get(share.record, 0), currency),
@@ -183,7 +179,7 @@ def _with_late(made: Spread, late: Sequence[LateBill]) -> Spread:
     )
     lost = sum(minor for record, minor in cost.items() if record not in bears)
     unspread = made.unspread + Money(lost, currency)
-    return replace(made, shares=shares, unspread=unspread, late=Money(sum(cost.values()), currency))
+    return made._replace(shares=shares, unspread=unspread, late=Money(sum(cost.values()), currency))
 
 
 def _free(bought: Sequence[RecordDoc]) -> dict[str, int]:

@@ -1,7 +1,6 @@
 """Where a record stands now or stood on a day, and how its events moved money."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
@@ -14,8 +13,7 @@ LEFT = ("sold", "handed back", "scrapped")
 WHATS = ("shelved", "held", "released", *LEFT, "returned", "refunded", "paid out", "corrected")
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(NamedTuple):
     """``what``: in the shop, sold, handed back or scrapped, ``since`` a day ("" where nothing happened yet).
 
     ``sale`` is the event by which it is sold now, ``price`` what of it was not refunded. ``paid_out`` are the
@@ -37,8 +35,7 @@ class Standing:
     postage: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Flow:
+class Flow(NamedTuple):
     """What one event moved on its day: takings (below 0 for a refund), in minor units."""
 
     at: str

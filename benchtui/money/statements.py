@@ -4,8 +4,7 @@ Records set apart (mould, a suspected copy) are kept from it, as from every outg
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
@@ -41,8 +40,7 @@ COLUMNS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """One record, or (``record`` "") a charge for the whole. ``net`` = price - commission - vat - charges.
 
     ``vat`` is what comes on top of the commission; VAT that is in it is not told apart here.
@@ -64,8 +62,7 @@ class Line:
     vat: Money
 
 
-@dataclass(frozen=True, slots=True)
-class Statement:
+class Statement(NamedTuple):
     """Everything of one sender up to a day. The lines add up to the totals; ``due`` = net - paid out.
 
     ``apart``: how many of the sender's records are set apart and therefore not among the lines.
@@ -91,8 +88,7 @@ class Statement:
         return tuple(line for line in self.lines if line.state == "in the shop")
 
 
-@dataclass(frozen=True, slots=True)
-class Theirs:
+class Theirs(NamedTuple):
     """A record of a consignor's that has a number, with the inbound postage that its sender bears."""
 
     head: HeadDoc
@@ -309,7 +305,7 @@ def _graduated(lines: list[Line], terms: ConsignTerms, rates: Rates) -> list[Lin
 def _with_commission(line: Line, minor: int, policy: Policy) -> Line:
     commission = Money(minor, line.price.currency)
     vat = _vat_added(commission, policy)
-    return replace(line, commission=commission, vat=vat, net=line.price - commission - vat - line.charges)
+    return line._replace(commission=commission, vat=vat, net=line.price - commission - vat - line.charges)
 
 
 def _once(what: str, amount: Money) -> Line:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
@@ -40,8 +40,7 @@ class Worked:
     say: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Sale:
+class _Sale(NamedTuple):
     """A sale made equal: what a perfect complete copy would have fetched, in minor units of the shop."""
 
     top: Fraction

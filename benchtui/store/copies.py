@@ -7,9 +7,8 @@ made of the old one and some more: ``x (1).json``, ``x - Copy.json``, ``Copy of 
 
 import re
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Doc, Tables, same
@@ -28,8 +27,7 @@ _OURS = re.compile(
 _SHOWN = 6
 
 
-@dataclass(frozen=True, slots=True)
-class Copy:
+class Copy(NamedTuple):
     """``path``: the copy; ``of``: the name of the file it is a copy of; ``words``: in what the two differ."""
 
     path: Path

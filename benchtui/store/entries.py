@@ -9,14 +9,13 @@ import json
 import zlib
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.model.parcel import HeadDoc
 from benchtui.store.rows import Row, Waiting
 
 
-@dataclass(frozen=True, slots=True)
-class Summary:
+class Summary(NamedTuple):
     """One parcel in a line. ``counts``: records by state. ``trouble``: why it cannot be read, else ""."""
 
     id: str
@@ -65,8 +64,7 @@ class Entry:
 
     def kept(self) -> list[Any]:
         """As a line of the index file holds it."""
-        summary = [getattr(self.summary, name) for name in Summary.__slots__]
-        return [summary, *(getattr(self, name) for name in _KEPT)]
+        return [self.summary, *(getattr(self, name) for name in _KEPT)]
 
 
 _KEPT = Entry.__slots__[1:]

@@ -7,8 +7,8 @@ import stat
 import sys
 import time
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 
@@ -22,8 +22,7 @@ _LOCKED_BYTE = 0x7FFF0000
 LOCK_TEXT = 256
 
 
-@dataclass(frozen=True, slots=True)
-class Stamp:
+class Stamp(NamedTuple):
     """What tells one version of a file from the next; equal stamps mean the same bytes."""
 
     inode: int

@@ -1,7 +1,6 @@
 """The parcel's history: what was done, how to take it back, and how much of it is kept."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.store.codec import Doc, size_of
 from benchtui.store.diff import Op
@@ -10,8 +9,7 @@ KEPT_ACTIONS = 500
 KEPT_BYTES = 128 * 1024
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(NamedTuple):
     """One action: its number, what it was in words, when (UTC). ``kept``: undo cannot take it back.
 
     ``was``: what the bench showed before it and what it is about, by ids; None in files of earlier versions.

@@ -4,7 +4,7 @@ import re
 import zlib
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.filename import name_fault
@@ -24,8 +24,7 @@ class Damaged(BenchError):  # noqa: N818  (named for the fault, as BenchError's 
     """The file cannot be read as what it should be; the previous copy may stand in."""
 
 
-@dataclass(frozen=True, slots=True)
-class Led:
+class Led(NamedTuple):
     """A log that led to a main file: its name, and as far as it was accepted its size and checksum."""
 
     name: str

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of, part_name
@@ -12,8 +12,7 @@ LEFT = ("sold", "handed back", "scrapped")
 """Events of a record's life by which it left the shop; ``returned`` brings it back."""
 
 
-@dataclass(frozen=True, slots=True)
-class Found:
+class Found(NamedTuple):
     """One record that a look-up over all parcels found."""
 
     parcel: str
@@ -27,8 +26,7 @@ class Found:
     sender: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Waiting:
+class Waiting(NamedTuple):
     """One chore not done yet, and where it waits."""
 
     parcel: str
@@ -81,8 +79,7 @@ class Row:
 _KEPT = Row.__slots__[:10]
 
 
-@dataclass(frozen=True, slots=True)
-class Had:
+class Had(NamedTuple):
     """A title as the shop's records have it; ``records`` of it, ``held`` of them in stock."""
 
     artist: str = ""

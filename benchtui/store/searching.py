@@ -1,7 +1,7 @@
 """Looking records up over all parcels: by stock number, artist, title, runout, catalogue number, sender."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.store.entries import Entry
 from benchtui.store.rows import Found
@@ -64,8 +64,7 @@ class Wanted:
                      who)  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
-class OfTitle:
+class OfTitle(NamedTuple):
     """Every record of that artist and title that the shop has had, as far as letters and spaces go."""
 
     artist: str
@@ -88,8 +87,7 @@ class OfTitle:
         return self.text() in entry.text
 
 
-@dataclass(frozen=True, slots=True)
-class InStockOf:
+class InStockOf(NamedTuple):
     """The copies in stock of the title with that id."""
 
     title_id: str

@@ -4,7 +4,6 @@ import contextlib
 import os
 import shlex
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any
@@ -319,7 +318,7 @@ class Shop(SharedFacts):
                 found = ours if found is None else found.joined(ours)
         if found is None:
             return None
-        return replace(found, gone=self.presence.gone, over_line=self.presence.over_line)
+        return found._replace(gone=self.presence.gone, over_line=self.presence.over_line)
 
     def news(self) -> list[str]:
         """What was found in the place of files open here, and put aside, since this was asked last."""

@@ -1,10 +1,9 @@
 """What is in memory only, in words for whoever sits at the bench."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Unsaved:
+class Unsaved(NamedTuple):
     """``why``: what the system says, in one line. ``actions`` of parcels are not on the disk, on the
     ``records`` of these numbers, and ``shared`` changes to the whole shop: people, titles, settings, sales;
     ``typed``: nor what stands in an open line. ``room``: bytes that would have to be free. ``gone``: the

@@ -4,8 +4,7 @@ A folder-sync service or a restored copy may put one of a parcel's files in plac
 version holds, a person says; the one that does not is kept whole in ``.keep`` (``x.json.other-1``).
 """
 
-from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.store.codec import Tables
@@ -17,8 +16,7 @@ Which = Literal["file", "log"]
 """The version of the file as it stands, or the one that the previous copy and the logs give."""
 
 
-@dataclass(frozen=True, slots=True)
-class Version:
+class Version(NamedTuple):
     """One of the two, in words for the person who chooses."""
 
     which: Which

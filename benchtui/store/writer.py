@@ -3,8 +3,8 @@
 import contextlib
 import secrets
 import zlib
-from dataclasses import dataclass
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.store.codec import encode, text_of
 from benchtui.store.files import Files, Stamp, write_all, write_new
@@ -19,8 +19,7 @@ SMALL_LOG = 96 * 1024
 Texts = dict[str, dict[str, str]]
 
 
-@dataclass(frozen=True, slots=True)
-class Append:
+class Append(NamedTuple):
     """Bytes written at the end of a log; ``sum`` of all of it then; ``begun`` where they are its first."""
 
     handle: int

@@ -5,7 +5,6 @@ of the alphabet; so the work grows with the list and not with its square.
 """
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from benchtui.model.title import Title
@@ -38,8 +37,7 @@ class Said(NamedTuple):
     size: str
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+class Pair(NamedTuple):
     """``new`` is like ``old`` by so many percent; ``why`` in words."""
 
     new: str

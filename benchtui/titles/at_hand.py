@@ -5,7 +5,6 @@ shop has handled it begins a few dozen. So these are searched on their own, whol
 """
 
 from collections.abc import Callable, Generator, Iterator
-from dataclasses import replace
 from itertools import islice
 
 from benchtui.model.title import Title
@@ -148,4 +147,4 @@ def is_line(title: Title) -> bool:
 
 def without_line_id(title: Title) -> Title:
     """A title known from the sender's list only goes out without an id."""
-    return replace(title, id="") if is_line(title) else title
+    return title._replace(id="") if is_line(title) else title

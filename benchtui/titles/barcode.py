@@ -5,15 +5,14 @@ digits are weighted 3 and 1 alternately, 3 on the rightmost one before the check
 rounds the sum up to the next multiple of ten.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.titles.fold import digits_of
 
 GTIN_LENGTHS = (8, 12, 13, 14)
 
 
-@dataclass(frozen=True, slots=True)
-class Barcode:
+class Barcode(NamedTuple):
     """Digits as typed; ``valid`` None while they are too few or too many to be a whole barcode; ``say``
     for the screen.
     """

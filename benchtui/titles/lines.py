@@ -9,9 +9,8 @@ is refused.
 import csv
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
-from typing import BinaryIO
+from typing import BinaryIO, NamedTuple
 
 LONGEST_LINE = 64_000
 """Bytes of a line; a longer one is refused unread."""
@@ -21,8 +20,7 @@ DELIMITERS = ",;\t|"
 SPACES = re.compile(" {2,}")
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """Cells of the row that begins at ``line`` (from 1), or why it is ``refused``; ``done`` is the share
     read.
     """
@@ -33,8 +31,7 @@ class Row:
     done: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """One line of text, or why it is ``refused``; ``end``: where in the file it ends."""
 
     no: int

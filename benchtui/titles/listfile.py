@@ -3,7 +3,6 @@
 import csv
 import os
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
@@ -82,4 +81,4 @@ def cells_of(title: Title) -> list[str]:
 def fill(new: Title, old: Title, title_id: str) -> Title:
     """The new title under that id, with the old one's word wherever the new one says nothing."""
     blank = {name: getattr(old, name) for name in COLUMNS if getattr(new, name) in ("", None)}
-    return replace(new, **{**blank, "id": title_id, "discs": max(new.discs, old.discs)})
+    return new._replace(**{**blank, "id": title_id, "discs": max(new.discs, old.discs)})

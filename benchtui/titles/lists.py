@@ -8,10 +8,9 @@ import os
 import re
 from collections.abc import Callable, Generator, Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
 from glob import escape
 from pathlib import Path
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
@@ -28,8 +27,7 @@ RESERVED, INDEX = ".taking", ".index"
 _NUMBERED = re.compile(r"(\d{4,})-")
 
 
-@dataclass(frozen=True, slots=True)
-class Loading:
+class Loading(NamedTuple):
     """How far a list is: ``done`` from 0 to 1; ``piece`` once it can be searched."""
 
     name: str

@@ -1,7 +1,7 @@
 """How well a document answers what was typed, before anything is known of the shop."""
 
-from dataclasses import dataclass
 from enum import IntEnum
+from typing import NamedTuple
 
 
 class Reading(IntEnum):
@@ -32,8 +32,7 @@ _TIERS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(NamedTuple):
     """``left`` orders within a reading: letters not yet typed, unlikeliness, or what the slips cost; less
     is better.
     """

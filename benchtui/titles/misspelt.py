@@ -6,8 +6,8 @@ found the other way round: each reading of it is looked up.
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from operator import itemgetter
+from typing import NamedTuple
 
 from benchtui.titles.lexicon import AFTER, Ints, Lexicon
 
@@ -23,8 +23,7 @@ LONG_WORD = 7
 """Letters from which on two slips are forgiven."""
 
 
-@dataclass(frozen=True, slots=True)
-class Beginnings:
+class Beginnings(NamedTuple):
     """Words ``low`` to ``high`` of the lexicon begin with what was typed but for slips that cost ``cost``."""
 
     low: int

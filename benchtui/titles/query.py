@@ -1,6 +1,6 @@
 """What was typed, read once for all pieces."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.titles.barcode import Barcode, barcode_key, read_barcode
 from benchtui.titles.fold import ARTICLES, article_length, look_up, number_form, without_zeros, word_starts
@@ -10,8 +10,7 @@ LONGEST = 200
 """Letters of a query that are looked at; nobody types more, but a paste may bring more."""
 
 
-@dataclass(frozen=True, slots=True)
-class Query:
+class Query(NamedTuple):
     """``text``: folded; ``bare``: without its leading article. ``needles``: what stands in a row that has
     a word beginning so. ``number``: compact, as numbers are looked up (``fold.number_form``). ``barcode``: as
     read, where it is digits only.

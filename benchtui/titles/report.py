@@ -5,7 +5,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchtui.model.title import Title
 from benchtui.titles.columns import COLUMNS
@@ -17,16 +17,14 @@ SHOWN = 500
 """Lines of one kind that are told one by one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Noted:
+class Noted(NamedTuple):
     """A line of the file and what is to be said of it."""
 
     line: int
     say: str
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(NamedTuple):
     """``title`` of line ``line`` is like ``other``, which is known (or stands further up) already."""
 
     line: int

@@ -16,7 +16,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
-from typing import BinaryIO, cast
+from typing import BinaryIO, NamedTuple, cast
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import check_ordinary
@@ -44,8 +44,7 @@ FindHeader = Callable[[Sequence[Row], Sequence[str], Path], Header]
 """Among the first rows, with names that are known to be in it."""
 
 
-@dataclass(frozen=True)
-class _Naming:
+class _Naming(NamedTuple):
     """By what the header is known: names that somebody says are in it, and how it is looked for."""
 
     known: tuple[str, ...]

@@ -7,7 +7,6 @@ to its end; both are in steps of a few milliseconds. ``take_in`` does all three 
 
 from collections.abc import Callable, Collection, Generator, Iterable, Iterator, Mapping
 from contextlib import closing, suppress
-from dataclasses import replace
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
@@ -184,7 +183,7 @@ class TakeIn:
             return
         title_id = variant_id(title) if alike else title.id
         alike.append(title_id)
-        self._rows[title_id] = (line, row_of(replace(title, id=title_id)))
+        self._rows[title_id] = (line, row_of(title._replace(id=title_id)))
 
     def _sort(self, pieces: list[Piece]) -> Iterator[float]:
         """Parts what is known already into changed and the same."""
@@ -213,7 +212,7 @@ class TakeIn:
         if old is None or (known == plain and not own and _differ(title, old)):
             taken = known is not None or plain in self._changed or plain in self._same
             at = variant if taken else title_id
-            self._rows[at] = (line, row_of(replace(title, id=at)))
+            self._rows[at] = (line, row_of(title._replace(id=at)))
             return
         del found[old.id]  # a second row that would fit it too is a title of its own
         new = fill(title, old, old.id)

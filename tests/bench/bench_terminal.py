@@ -1,13 +1,14 @@
 """In a real pseudo-terminal: from a key to the last byte, and from start to the first key that is answered.
 
     python tests/bench/bench_terminal.py [--keys 150] [--starts 5] [--size 120x40] [--json]    (POSIX)
-        [--only '15 records'] [--beside NAME=COMMAND ...]
+        [--only '15 records'] [--titles FOLDER] [--beside NAME=COMMAND ...]
 
 All apps run at once, each in a terminal of its own: an empty Textual app (empty_app.py: one Static, one
 Input), and the bench on the demo's half-done parcel, on one of 500 records, and with 100,000 titles taken in;
 ``--beside`` adds any other program. They get their keys in turn, one app at a time, so that a noisy machine is
 as noisy for each; ratios are the steadier figure. The bench gets the keys of demo/resume.keys, the others
-letters. A key's time ends with the last byte before 40 ms of silence; keys that paint nothing are counted apart.
+letters. Taking the 100,000 titles in is most of a run (50 s of processor time): ``--titles`` keeps them in a
+folder for the next. A key's time ends with the last byte before 40 ms of silence; keys that paint nothing are counted apart.
 
 A start ends when a key pressed at the first full screen is answered. Both figures come twice: as the clock has
 it, and (on Linux) in processor time of the app itself, all its threads, which a busy machine bears less on.
@@ -214,6 +215,7 @@ def main() -> None:
     parser.add_argument("--starts", type=int, default=5)
     parser.add_argument("--size", default="120x40")
     parser.add_argument("--only", default="", help="the shops whose name has this in it")
+    parser.add_argument("--titles", default="", help="a folder that keeps the 100,000 titles taken in")
     parser.add_argument("--beside", action="append", default=[], metavar="NAME=COMMAND")
     parser.add_argument("--json", action="store_true")
     given = parser.parse_args()
@@ -223,7 +225,8 @@ def main() -> None:
         folder = Path(place)
         os.environ["PYTHONPYCACHEPREFIX"] = str(folder / "bytecode")
         made = {name: make for name, make in SHOPS.items() if given.only in name}
-        titles = take_in_made_up(folder) if made.keys() & {"100,000 titles"} else folder
+        kept = Path(given.titles) if given.titles else folder
+        titles = take_in_made_up(kept) if made.keys() & {"100,000 titles"} else folder
         shops = {name: make(folder / name.replace(" ", "-"), titles) for name, make in made.items()}
         shops = {EMPTY: folder, **shops}
         begun = starts(shops, given.starts, size)

@@ -11,7 +11,10 @@ from benchtui.model.grade import Grade, Scale
 from benchtui.model.money import Money
 from benchtui.model.parcel import new_head
 from benchtui.model.record import empty_record
-from benchtui.money import parcel_result, statement, stockbook, worked_price
+from benchtui.money.result import parcel_result
+from benchtui.money.statements import statement
+from benchtui.money.stock import stockbook
+from benchtui.money.worked import worked_price
 
 TODAY = date(2026, 11, 25)
 SETTINGS = {"currency": "GBP", "scale": "plain", "margin_scheme": "item", "vat_rate": "20"}

@@ -15,7 +15,7 @@ import random
 import statistics
 import tempfile
 import time
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from textual import events
@@ -114,7 +114,7 @@ def add_barcodes(folder: Path, rng: random.Random) -> list[str]:
     codes = [f"{rng.randrange(10**11, 10**12)}" for _ in range(2_000)]
     codes = [code + check_digit(code) for code in codes]
     named = zip(pairs(2_000, 5), codes, strict=True)
-    titles = [replace(title, id=f"b{no}", barcode=code) for no, (title, code) in enumerate(named)]
+    titles = [title._replace(id=f"b{no}", barcode=code) for no, (title, code) in enumerate(named)]
     for _ in write_list(folder / "0003-barcodes.csv", titles):
         pass
     load_lists(folder)

@@ -113,11 +113,9 @@ def be_mother(handle: int) -> None:
 
     import benchtui.bench.run
     from benchtui.cli import main
-    from benchtui.desk.core.command import learn_all
-    from benchtui.desk.core.pages import learn_pages
+    from benchtui.desk.core.learn import learn_all
 
     learn_all()
-    learn_pages()
     gc.freeze()  # what is shared with the benches is not written to
     del textual, benchtui
     control = socket.socket(fileno=handle)

@@ -253,6 +253,6 @@ def test_the_clue_that_the_second_look_names_comes_first_once_all_else_is_sure(b
     look = SecondLook(Money(900, "GBP"), clue, last[0], part["id"], "")
     assert len(before) > 1
     assert wanted(desk, record, part, order, replace(weighing, second_look=look)) == before, "odds first"
-    lead = replace(weighing.pressings[0], p=0.999)
+    lead = weighing.pressings[0]._replace(p=0.999)
     sure = replace(weighing, second_look=look, pressings=(lead, *weighing.pressings[1:]))
     assert wanted(desk, record, part, order, sure) == [last, *before[:-1]]

@@ -48,9 +48,7 @@ def coach(empty: Hands) -> Hands:
         old.unlink()
     path = empty.desk.shop.path / "books" / "mossgate.toml"
     path.write_text(BOOK)
-    empty.desk.references = type(empty.desk.references)(
-        **{**vars(empty.desk.references), "library": empty.desk.library.reopened()}
-    )
+    empty.desk.references = empty.desk.references._replace(library=empty.desk.library.reopened())
     return work(find(empty, "what to do next"))
 
 

@@ -10,8 +10,8 @@ from seen import middle_rows, seen
 import benchtui.desk as rooms
 from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
 from benchtui.bench.widgets.keyline import draw_legend
-from benchtui.desk.core.command import learn_all
 from benchtui.desk.core.desk import Choice
+from benchtui.desk.core.learn import learn_all
 from benchtui.desk.core.pages import pages
 from benchtui.desk.keyboard.meaning import meaning, meanings
 from benchtui.desk.line.fields import FIELDS

@@ -1,6 +1,7 @@
 """What taking the marked title would want is worked out ahead, and changes nothing of what taking it gives."""
 
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -42,7 +43,7 @@ def taken(hands: Hands) -> str:
     assert weighing is not None
     told = [{**record, "started_at": "", "id": ""}, [vars(one) if hasattr(one, "__dict__") else repr(one)
             for one in weighing.pressings], weighing.next_part, hands.desk.asking.order]  # fmt: skip
-    text = json.dumps(told, default=repr)
+    text = re.sub(r"\d{4}-\d\d-\d\dT[\d:]+Z", "a moment", json.dumps(told, default=repr))
     for at, part in enumerate(record["parts"]):
         text = text.replace(part["id"], f"part {at}")
     return text

@@ -148,8 +148,8 @@ def test_two_titles_of_no_book_are_one_too_and_those_of_other_parcels_are_listed
 
 
 def test_records_sold_long_ago_are_of_the_one_title_and_no_file_of_theirs_is_touched(demo: Hands) -> None:
+    from benchtui.desk.look.earlier import earlier_copies
     from benchtui.desk.queue.title import take_title
-    from benchtui.desk.record.earlier import earlier_copies
 
     closed = demo.desk.shop.path / "parcels" / "2026-10-05-1.json"
     _, records = demo.desk.shop.read_parcel("2026-10-05-1")

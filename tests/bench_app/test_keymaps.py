@@ -44,6 +44,13 @@ def test_every_shipped_map_loads_under_every_shipped_scale(name: str, scale: str
 
 
 @pytest.mark.parametrize("name", MAPS)
+def test_every_shipped_map_stands_the_whole_check_of_a_dealer_s_own(name: str, tmp_path: Path) -> None:
+    """A start takes it that its commands are there: it has not learnt all of them yet."""
+    text = find_keymap(name, [shipped("keymaps")]).read_text("utf-8")
+    assert load_keymap(_map(tmp_path, text), SCALES["american"]).keys
+
+
+@pytest.mark.parametrize("name", MAPS)
 def test_every_shipped_map_reaches_every_command_by_a_key_or_the_list_of_all(name: str) -> None:
     keymap = load_keymap(find_keymap(name, [shipped("keymaps")]), SCALES["american"])
     # a pad cannot type a new name anyhow; undo and redo on pages are in the list of its page-more

@@ -5,8 +5,8 @@ from bench_hands import TODAY, Hands
 from benchtui.desk.core.page_parts import Text
 from benchtui.desk.core.pages import view_now
 from benchtui.desk.keyboard.perform import run
+from benchtui.desk.pages.chores import _by_day, _by_kind
 from benchtui.desk.record.work import Work
-from benchtui.desk.session.paging import _by_day, _by_kind
 from benchtui.model.chores import finish, must_come_down
 from benchtui.model.listing import change_at, online_at
 from benchtui.model.record import TAKE_DOWN, empty_record, work_left

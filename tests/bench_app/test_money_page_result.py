@@ -10,7 +10,9 @@ from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, PLAIN, text_of, width_of
 from benchtui.cli import main
-from benchtui.money import ESTIMATE, landed, parcel_result
+from benchtui.money.charges import landed
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.result import parcel_result
 
 SIZES = [(80, 17), (120, 33)]
 

@@ -12,8 +12,9 @@ from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk.people.reckoning import RULES_SET, shown_rule
 from benchtui.desk.session import setup
 from benchtui.model.money import Money, parse_money
-from benchtui.money import ESTIMATE, policy_of
 from benchtui.money.closing import closing_faults
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import policy_of
 
 NAMES = [rule.name for rule in RULES_SET]
 

@@ -11,8 +11,10 @@ from seen import middle_rows
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.cli import main
 from benchtui.desk.people.sender_terms import TERMS, read_commission, show_commission
-from benchtui.money import ESTIMATE, policy_of, terms_of
+from benchtui.money.consign import terms_of
 from benchtui.money.dated import as_on
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import policy_of
 from benchtui.store import Shop
 
 NAMES = [field.name for field in TERMS]

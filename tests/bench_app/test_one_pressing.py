@@ -11,7 +11,7 @@ from benchtui.desk.book.cards import cards
 from benchtui.desk.book.cells import CARD
 from benchtui.desk.book.coach import advices
 from benchtui.desk.book.otherwise import found_otherwise
-from benchtui.desk.record.earlier import pressing_name
+from benchtui.desk.look.earlier import pressing_name
 
 GROWN = "ms-1/red-tape"
 ROWS = """artist,title,number,pressing,from,to,Rim of the Mossgate label

@@ -24,7 +24,7 @@ _OWN = re.compile(r"[^\x00-\x7f]")
 
 
 def test_every_sign_of_our_own_has_an_ascii_one_as_wide() -> None:
-    for name, sign in vars(FANCY).items():
+    for name, sign in FANCY._asdict().items():
         assert plain(sign).isascii(), name
         assert getattr(PLAIN, name).isascii(), name
         assert len(plain(sign)) == 1, name

@@ -7,8 +7,12 @@ from bench_hands import TODAY, Hands
 
 from benchtui.desk.keyboard.perform import run
 from benchtui.model.record import RecordDoc, parts_of
-from benchtui.money import landed, shop_entries, spread, standing, stockbook
+from benchtui.money.charges import landed
+from benchtui.money.ledger import shop_entries
 from benchtui.money.proof import proof
+from benchtui.money.spreading import spread
+from benchtui.money.standings import standing
+from benchtui.money.stock import stockbook
 
 
 @pytest.fixture

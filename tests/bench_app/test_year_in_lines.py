@@ -10,8 +10,9 @@ from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk.keyboard.perform import run
 from benchtui.desk.people.reckoning import close_through
-from benchtui.money import ESTIMATE, shop_entries
 from benchtui.money.closing import read_closed
+from benchtui.money.ledger import shop_entries
+from benchtui.money.notice import ESTIMATE
 from benchtui.money.proof import proof
 
 CLOSED = "2026-10-05-1"

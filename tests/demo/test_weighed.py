@@ -1,6 +1,5 @@
 """The demo's records weighed: each leads to its pressing, and each trap is told for what it is."""
 
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -120,7 +119,7 @@ def test_the_imitation_taken_for_the_rarity_would_cost_dear(
         "fd-inner",
         "ul-dues",
     )
-    weighing = weigh(build(facts, *telling), library, settings=replace(SETTINGS, currency="GBP"))
+    weighing = weigh(build(facts, *telling), library, settings=SETTINGS._replace(currency="GBP"))
     assert not weighing.settled
     assert weighing.second_look is not None
     assert weighing.second_look.cost.minor > 2000

@@ -1,6 +1,5 @@
 """What the copies that the dealer named teach of the bench itself: where to stop, and what repeats."""
 
-from dataclasses import replace
 from datetime import date
 from math import exp, log
 from typing import Any
@@ -127,7 +126,7 @@ def test_the_bits_kept_are_those_of_the_odds_under_each_strength(record_of: Any,
 
     copy = named(record_of, saw, "aaba", "one")
     for key, bits in copy["pressing"]["bench"]["groups"]["look"].items():
-        settings = replace(DEFAULTS, model=replace(DEFAULTS.model, repeat=float(key)))
+        settings = DEFAULTS._replace(model=DEFAULTS.model._replace(repeat=float(key)))
         p = next(
             one.p for one in weigh(copy_of(copy), shelf(), settings=settings).pressings if one.id == "one"
         )

@@ -96,7 +96,7 @@ def test_parts_of_one_time_that_no_pressing_shows_speak_for_none_of_these_togeth
         saw(one, "cover-1", "fold", cover)
 
     def of_none(settings: ModelSettings) -> list[float]:
-        used = replace(DEFAULTS, model=settings)
+        used = DEFAULTS._replace(model=settings)
         return [
             next(one.p for one in weigh(doc, shelf, settings=used).pressings if one.id is None)
             for doc in (record, odd)

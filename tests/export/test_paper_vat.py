@@ -15,9 +15,10 @@ from benchtui.export.papers import invoices
 from benchtui.export.shop_books import Books, sales_table, vat_table
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
-from benchtui.money import life, shop_entries
+from benchtui.money import life
 from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.journal import journal
+from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates

@@ -7,7 +7,7 @@ import pytest
 
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import check_money
+from benchtui.money.check import check_money
 
 Make = Callable[..., RecordDoc]
 SOLD = {"n": 1, "at": "2026-11-10", "what": "sold", "minor": 2400, "currency": "GBP"}

@@ -11,15 +11,18 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import freeze, landed, life, shop_entries, spread
+from benchtui.money import life
 from benchtui.money.accounts import periods_of
+from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts, check_money, unused_invoices
 from benchtui.money.closing import close_books, closing_faults, read_closed, stock_by_parcel
 from benchtui.money.dated import since
 from benchtui.money.entries import Closed, Entry, balances
+from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
+from benchtui.money.spreading import freeze, spread
 from benchtui.money.stated_rows import closed_rows
 
 Make = Callable[..., RecordDoc]

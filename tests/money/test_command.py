@@ -10,8 +10,11 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import freeze, landed, parcel_result, spread, spread_command
+from benchtui.money.charges import landed
+from benchtui.money.command import spread_command
 from benchtui.money.notice import ESTIMATE
+from benchtui.money.result import parcel_result
+from benchtui.money.spreading import freeze, spread
 
 Make = Callable[..., RecordDoc]
 

@@ -12,10 +12,12 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record, new_part
-from benchtui.money import consignors, life, policy_of, split_payout, statement, statement_rows, terms_of
+from benchtui.money import life
+from benchtui.money.consign import terms_of
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
-from benchtui.money.statements import COLUMNS, Statement
+from benchtui.money.policy import policy_of
+from benchtui.money.statements import COLUMNS, Statement, consignors, split_payout, statement, statement_rows
 
 TODAY = date(2026, 11, 25)
 SETTINGS: dict[str, Any] = {"currency": "GBP"}

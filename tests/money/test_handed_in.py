@@ -10,15 +10,19 @@ import pytest
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import Account, freeze, landed, life, shop_entries, split_payout, spread, statement_after
+from benchtui.money import life
 from benchtui.money.book_after import StatedBook
+from benchtui.money.charges import landed
 from benchtui.money.closing import close_books, digest_of, read_closed
 from benchtui.money.entries import Closed, balances
 from benchtui.money.figures import sale_rows
+from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
+from benchtui.money.spreading import freeze, spread
 from benchtui.money.stated_again import stated_faults
 from benchtui.money.stated_rows import closed_beside, closed_rows
-from benchtui.money.statements import Statement
+from benchtui.money.statements import Statement, split_payout
 from benchtui.money.stock import stockbook, stockbook_rows
 
 Make = Callable[..., RecordDoc]

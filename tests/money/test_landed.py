@@ -10,7 +10,7 @@ from benchtui.base.errors import BenchError
 from benchtui.model.currencies import MINOR_UNITS
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
-from benchtui.money import landed
+from benchtui.money.charges import landed
 from benchtui.money.rounding import RULES
 
 

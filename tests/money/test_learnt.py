@@ -7,7 +7,9 @@ from typing import Any
 import pytest
 
 from benchtui.model.grade import Scale
-from benchtui.money import learnt_factors, policy_of, with_learnt, worked_price
+from benchtui.money.learnt import learnt_factors, with_learnt
+from benchtui.money.policy import policy_of
+from benchtui.money.worked import worked_price
 
 TODAY = date(2026, 11, 25)
 Scales = dict[str, Scale]

@@ -8,16 +8,12 @@ import pytest
 from benchtui.base.errors import BenchError
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import (
-    check_money,
-    cost_moves,
-    freeze,
-    landed,
-    parcel_result,
-    spread,
-    spread_json,
-    spread_text,
-)
+from benchtui.money.charges import landed
+from benchtui.money.check import check_money
+from benchtui.money.command import spread_json, spread_text
+from benchtui.money.moved_cost import cost_moves
+from benchtui.money.result import parcel_result
+from benchtui.money.spreading import freeze, spread
 
 Make = Callable[..., RecordDoc]
 HERE, FAR = "2026-11-25-1", "2026-11-26-1"

@@ -15,23 +15,18 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, parse_money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import (
-    freeze,
-    life,
-    new_sale,
-    parcel_result,
-    period_accounts,
-    spread,
-    spread_json,
-    statement,
-    statement_rows,
-    stockbook,
-    stockbook_rows,
-    worked_price,
-)
+from benchtui.money import life
 from benchtui.money.apportion import largest_remainder
 from benchtui.money.charges import landed
+from benchtui.money.command import spread_json
+from benchtui.money.ledger import period_accounts
 from benchtui.money.life import When
+from benchtui.money.result import parcel_result
+from benchtui.money.sales import new_sale
+from benchtui.money.spreading import freeze, spread
+from benchtui.money.statements import statement, statement_rows
+from benchtui.money.stock import stockbook, stockbook_rows
+from benchtui.money.worked import worked_price
 
 TODAY = date(2026, 11, 25)
 ROOM = Path(benchtui.money.__file__).parent

@@ -14,7 +14,9 @@ from benchtui.base.shipped import shipped
 from benchtui.books.scales import load_scales
 from benchtui.model.grade import Scale
 from benchtui.model.money import Money
-from benchtui.money import new_sale, read_sale_line, read_sales, worked_price
+from benchtui.money.saleline import read_sale_line
+from benchtui.money.sales import new_sale, read_sales
+from benchtui.money.worked import worked_price
 
 TODAY = date(2026, 11, 25)
 SETTINGS = {"currency": "GBP", "scale": "plain"}

@@ -13,20 +13,13 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import (
-    eligibility,
-    item_margin,
-    life,
-    over_limit,
-    period_accounts,
-    periods,
-    stockbook,
-    vat_in,
-)
+from benchtui.money import life
 from benchtui.money.dated import since
+from benchtui.money.ledger import period_accounts
 from benchtui.money.life import When
 from benchtui.money.rounding import RULES
-from benchtui.money.scheme import period_of
+from benchtui.money.scheme import eligibility, item_margin, over_limit, period_of, periods, vat_in
+from benchtui.money.stock import stockbook
 
 TODAY = date(2027, 3, 1)
 RATE = Fraction(1, 5)

@@ -11,9 +11,8 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
-from benchtui.money import changed, freeze, landed, shares, spread, spread_over
-from benchtui.money.charges import Landed
-from benchtui.money.spreading import HOWS
+from benchtui.money.charges import Landed, landed
+from benchtui.money.spreading import HOWS, changed, freeze, shares, spread, spread_over
 
 Make = Callable[..., RecordDoc]
 

@@ -10,10 +10,10 @@ from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc
-from benchtui.money import life, stockbook, stockbook_rows
+from benchtui.money import life
 from benchtui.money.life import When
 from benchtui.money.notice import ESTIMATE
-from benchtui.money.stock import COLUMNS
+from benchtui.money.stock import COLUMNS, stockbook, stockbook_rows
 
 TODAY = date(2026, 11, 25)
 SENDERS = {"s-quill": {"name": "Mrs Quill"}}

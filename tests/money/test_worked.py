@@ -13,9 +13,10 @@ from benchtui.base.errors import BenchError
 from benchtui.model.grade import Grade, Scale
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc, new_part
-from benchtui.money import Condition, condition_of, keep_or_work, policy_of, worked_price
-from benchtui.money.condition import grades_in_words
+from benchtui.money.condition import Condition, condition_of, grades_in_words
 from benchtui.money.median import faded, weighted_median
+from benchtui.money.policy import policy_of
+from benchtui.money.worked import keep_or_work, worked_price
 
 TODAY = date(2026, 11, 25)
 TOP = (Fraction(1), Fraction(1))

@@ -12,24 +12,19 @@ from benchtui.model.grade import Scale
 from benchtui.model.money import Money, parse_money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, new_part
-from benchtui.money import (
-    check_money,
-    freeze,
-    landed,
-    life,
-    parcel_result,
-    period_accounts,
-    spread,
-    spread_over,
-    statement,
-    stockbook,
-    stockbook_rows,
-    worked_price,
-)
+from benchtui.money import life
+from benchtui.money.charges import landed
+from benchtui.money.check import check_money
 from benchtui.money.dated import since
 from benchtui.money.late import late_bills, spread_late
+from benchtui.money.ledger import period_accounts
 from benchtui.money.life import When
+from benchtui.money.result import parcel_result
 from benchtui.money.rounding import rate_of
+from benchtui.money.spreading import freeze, spread, spread_over
+from benchtui.money.statements import statement
+from benchtui.money.stock import stockbook, stockbook_rows
+from benchtui.money.worked import worked_price
 
 TODAY = date(2026, 11, 25)
 Make = Callable[..., RecordDoc]

@@ -28,19 +28,20 @@ from years import (
     years,
 )  # fmt: skip
 
-from benchtui.money import Account, shop_entries, statement_after, stockbook
 from benchtui.money.accounts import periods_of
 from benchtui.money.book_after import AMOUNTS, stated_of
 from benchtui.money.closing import close_books, closing_faults, read_closed, stock_by_parcel
 from benchtui.money.entries import balances
 from benchtui.money.figures import sale_rows
+from benchtui.money.handed_in import Account, statement_after
 from benchtui.money.journal import account_names, journal
 from benchtui.money.known import end_of, known_doc, known_parcels
+from benchtui.money.ledger import shop_entries
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.stated_again import stated_faults
 from benchtui.money.stated_rows import closed_rows
-from benchtui.money.stock import stockbook_rows
+from benchtui.money.stock import stockbook, stockbook_rows
 
 MANY = int(os.environ.get("BENCHTUI_YEARS", "12"))
 AS_DRAWN = (Phase.explicit, Phase.reuse, Phase.generate)

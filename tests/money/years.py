@@ -13,7 +13,8 @@ from benchtui.model.earlier import OF_HEAD, OF_RECORD, OF_SHOP, begun_with, with
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
-from benchtui.money import freeze, landed, life, spread, standing
+from benchtui.money import life
+from benchtui.money.charges import landed
 from benchtui.money.closing import close_books, read_closed
 from benchtui.money.dated import since
 from benchtui.money.deal import Extras, deal_fields
@@ -22,7 +23,8 @@ from benchtui.money.late import spread_late
 from benchtui.money.life import When
 from benchtui.money.moved_cost import split_price
 from benchtui.money.refunds import left_in, refund_of
-from benchtui.money.standings import left_to_refund
+from benchtui.money.spreading import freeze, spread
+from benchtui.money.standings import left_to_refund, standing
 
 START = date(2026, 1, 1)
 SENDERS: dict[str, Any] = {

@@ -11,9 +11,13 @@ import pytest
 from benchtui.model.money import Money
 from benchtui.model.parcel import new_head
 from benchtui.model.record import empty_record
-from benchtui.money import item_margin, landed, over_limit, periods, policy_of, statement, terms_of, vat_in
+from benchtui.money.charges import landed
+from benchtui.money.consign import terms_of
 from benchtui.money.median import faded
+from benchtui.money.policy import policy_of
 from benchtui.money.rounding import Rule, percent, rate_of, to_money
+from benchtui.money.scheme import item_margin, over_limit, periods, vat_in
+from benchtui.money.statements import statement
 
 
 def eur(whole: int) -> Money:

@@ -14,18 +14,21 @@ from beancount.core.data import Transaction
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
-from benchtui.money import item_margin, life, policy_of, shop_entries, statement
+from benchtui.money import life
 from benchtui.money.accounts import periods_of
 from benchtui.money.closing import close_books, read_closed
 from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.entries import ROLES, Entry, balances
 from benchtui.money.figures import vat_lines
 from benchtui.money.journal import journal
+from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
 from benchtui.money.moved_cost import split_price
-from benchtui.money.policy import Rates
+from benchtui.money.policy import Rates, policy_of
 from benchtui.money.recordflow import commission_vat
 from benchtui.money.rounding import percent
+from benchtui.money.scheme import item_margin
+from benchtui.money.statements import statement
 
 TODAY = date(2026, 12, 31)
 

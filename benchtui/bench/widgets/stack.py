@@ -4,7 +4,7 @@ A part has its row whatever is said of it, so that no answer moves another row.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.bench.pieces import Glyphs, Line, clean, cut, fill, shed, width_of, wrap
 from benchtui.bench.widgets.rows import Rows
@@ -19,7 +19,7 @@ from benchtui.model.grade import Fault
 from benchtui.model.naming import grades_of
 from benchtui.model.record import PartDoc, RecordDoc, half_words, is_here, sides_of
 from benchtui.model.span import Span
-from benchtui.money import standing
+from benchtui.money.standings import standing
 
 NAME, GRADE = 9, 6
 """Cells of a part's name and of its grade in a narrow panel."""
@@ -72,8 +72,7 @@ def ended(left: Line, rights: Sequence[Line], width: int, style: str = "frame") 
     return [*kept, (f" {'─' * between} ", style), *right]
 
 
-@dataclass(frozen=True)
-class _Frame:
+class _Frame(NamedTuple):
     """What every band of one drawing shares."""
 
     desk: Desk

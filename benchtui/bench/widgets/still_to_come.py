@@ -4,7 +4,7 @@ The sender's lines that no record is tied to yet, the records taken in last with
 against what was paid, and the pace.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.bench.pieces import Glyphs, Line, bar, clean, cut, fill, width_of
@@ -82,8 +82,7 @@ def _record(desk: Desk, record: RecordDoc, width: int, signs: Glyphs) -> Line:
     return [*head, *fill([(clean(name), "")], room), *end]
 
 
-@dataclass(frozen=True)
-class _Figure:
+class _Figure(NamedTuple):
     """One of the sums: what it is, in figures, or ``share``, what is asked of what it cost."""
 
     words: str

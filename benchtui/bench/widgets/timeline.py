@@ -1,7 +1,7 @@
 """Spans as bars on one common line of years, which belongs to the title: no answer moves it."""
 
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from benchtui.bench.pieces import Glyphs, Line
 from benchtui.desk.core.desk import Desk
@@ -13,8 +13,7 @@ BEFORE, AFTER = 4, 6
 UNDATED = (1950, 1990)
 
 
-@dataclass(frozen=True)
-class Axis:
+class Axis(NamedTuple):
     """Years from ``first`` to ``last`` over ``width`` cells."""
 
     first: float

@@ -8,7 +8,7 @@ takes it in the hand, whichever it is. Only a shade directly after a grade belon
 taken by a key of its own stays the one that is meant.
 """
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.desk.ask.forms import form_asked, form_of
 from benchtui.desk.core.desk import Asked, Desk
@@ -31,8 +31,7 @@ DOUBT = 0.2
 """As likely as this to come from another copy, and to belong, a part is asked about further."""
 
 
-@dataclass(frozen=True)
-class Ahead:
+class Ahead(NamedTuple):
     """The part that follows the one in the hand, its order of questions, and the one asked of it first."""
 
     part: PartDoc
@@ -117,7 +116,7 @@ def _anew(desk: Desk, record: RecordDoc, part: PartDoc, weighing: Weighing) -> l
     done = [a for a in order if a != shown and (a in passed or is_answered(desk, record, part, a))]
     if shown in order:
         done.append(shown)
-    best = [(one.place, one.clue.id) for one in weighing.next.get(part["id"], ())]
+    best = [(one.place, one.clue.id) for one in weighing.ask_next(part["id"])]
     rest = [asked for asked in best if asked in order and asked not in done]
     rest += [asked for asked in order if asked not in done and asked not in rest]
     return [*done, *_first_side_first(desk, rest)]
@@ -212,7 +211,7 @@ def _telling(desk: Desk, part: PartDoc, left: list[Asked], weighing: Weighing) -
     """
     if weighing.settled:
         return []
-    telling = {(one.place, one.clue.id) for one in weighing.next.get(part["id"], ()) if one.worthwhile}
+    telling = {(one.place, one.clue.id) for one in weighing.ask_next(part["id"]) if one.worthwhile}
     cuts = {clue for _, clue in telling if is_runout(desk, ("", clue))}
     return [asked for asked in left if asked in telling or asked[1] in cuts or _advertises(desk, part, asked)]
 

@@ -1,8 +1,8 @@
 """Each form of clue declared once: how it is asked and answered, typed and shown at the bench."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
+from typing import NamedTuple
 
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.core.desk import Desk
@@ -13,8 +13,7 @@ Answering = Callable[[Desk, Asked, Clue | None, str], None]
 """What a digit does at a question. No clue: a runout is asked of a title whose book has none for it."""
 
 
-@dataclass(frozen=True)
-class Form:
+class Form(NamedTuple):
     """``hint`` says in a few words how it is answered, ``help`` in a sentence; "" where a digit does it."""
 
     id: str

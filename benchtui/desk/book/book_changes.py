@@ -17,6 +17,7 @@ from benchtui.books.text import replace_file
 from benchtui.books.whole import title_row
 from benchtui.desk.book.growing import books_changed, own_book, read_again
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.pages import OwnUndo
 from benchtui.knowledge.put import Books, forget_undone, last_taken, next_undone, take_again, take_out
 from benchtui.model.record import TitleRef
 from benchtui.model.title import title_ref
@@ -115,6 +116,9 @@ def why_not_turn(desk: Desk, back: bool) -> str:
     else:
         left = log["at"] < len(log["entries"]) or _table_is_next(desk, log)
     return "" if left else f"nothing to {'undo' if back else 'redo'} in the books"
+
+
+OF_THE_BOOKS = OwnUndo(why_not_turn, turn_change)
 
 
 def _last_taken(desk: Desk) -> str:

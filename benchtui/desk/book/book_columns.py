@@ -1,7 +1,5 @@
 """The columns of a title's grid: questions there are, and new ones, told without a copy in the hand."""
 
-from dataclasses import replace
-
 from benchtui.books.as_table import clue_table
 from benchtui.books.shape import BookTitle, Clue
 from benchtui.desk.book.book_changes import change
@@ -66,10 +64,10 @@ def _take_new(desk: Desk, line: OpenLine, title: BookTitle) -> None:
 def _asked_of(title: BookTitle, made: Clue) -> Clue:
     """Of whose records it is asked: the title's company's, else its country's, else its own alone."""
     if title.company:
-        return replace(made, companies=(title.company,))
+        return made._replace(companies=(title.company,))
     if title.country:
-        return replace(made, countries=(title.country,))
-    return replace(made, titles=(title.id,))
+        return made._replace(countries=(title.country,))
+    return made._replace(titles=(title.id,))
 
 
 def _show(desk: Desk, title: BookTitle, clue_id: str) -> None:

@@ -4,6 +4,7 @@ No copy need be in the hand; the one that is stands above its title's pressings.
 """
 
 from benchtui.books.shape import BookTitle, Clue, Pressing
+from benchtui.desk.book.book_changes import OF_THE_BOOKS
 from benchtui.desk.book.book_titles import all_titles, how_known
 from benchtui.desk.book.cells import (
     CARD,
@@ -156,6 +157,7 @@ def _enter(desk: Desk) -> None:
     leave=all_titles,
     place="on a title's page",
     opener="book-page",
+    undo=OF_THE_BOOKS,
 )  # fmt: skip
 def book_title(desk: Desk) -> PageView:
     title = shown_title(desk)

@@ -1,6 +1,5 @@
 """A new title on the page of all titles, without a copy in the hand."""
 
-from dataclasses import replace
 from typing import Any
 
 from benchtui.books.as_table import title_table
@@ -44,8 +43,7 @@ def _read(desk: Desk, text: str) -> dict[str, Any]:
         raise ValueError(f"type {ABOUT}")
     facts = facts_of_new(desk.settings, desk.library, told.catalogue)
     made = new_id(f"{told.artist} {told.title}", {one.id for one in desk.library.titles()})
-    card = title_ref(replace(
-        told, id=made, first=told.first or facts.get("first", ""),
+    card = title_ref(told._replace(id=made, first=told.first or facts.get("first", ""),
         company=facts.get("company", ""), country=facts.get("country", ""),
     ))  # fmt: skip
     return {**title_table(card), **({"channels": facts["channels"]} if "channels" in facts else {})}

@@ -2,6 +2,7 @@
 
 from benchtui.books.ladder import is_grown
 from benchtui.books.shape import BookTitle
+from benchtui.desk.book.book_changes import OF_THE_BOOKS
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
 from benchtui.desk.core.page_parts import Column, LazyRows, PageView, Row, Table, words
@@ -44,7 +45,7 @@ def _titles(desk: Desk) -> list[Title]:
     opened = desk.open.page
     if opened is None or "titles" not in opened.data or opened.data.get("library") is not desk.library:
         found = {one.id: one for one in desk.library.titles()}
-        made = set(Title.__dataclass_fields__)
+        made = set(Title._fields)
         for doc in desk.shop.made_titles():
             found.setdefault(doc["id"], Title(**{key: value for key, value in doc.items() if key in made}))
         titles = sorted(found.values(), key=lambda one: (one.artist.casefold(), one.title.casefold()))
@@ -115,6 +116,7 @@ def _enter_title(desk: Desk) -> None:
     count=lambda desk: len(_titles(desk)),
     place="on the page of all titles ({book-titles})",
     opener="book-titles",
+    undo=OF_THE_BOOKS,
 )
 def book(desk: Desk) -> PageView:
     found = _titles(desk)

@@ -1,8 +1,7 @@
 """The cells of a title's card and of its grid of pressings: how each is shown, typed, put in the book."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.books.as_table import answer_table, words_value
 from benchtui.books.dated_words import dated_answer, read_dated
@@ -25,8 +24,7 @@ from benchtui.titles.values import channels_of
 CHANNELS = ("mono", "stereo", "both")
 
 
-@dataclass(frozen=True)
-class Field:
+class Field(NamedTuple):
     """``key`` as the book's file calls it; ``read`` gives its value, None to take it out, or ValueError."""
 
     key: str
@@ -166,8 +164,7 @@ def clue_cell(pressing: Pressing, clue: Clue) -> str:
     return write_cell(words, clue) if words else ""
 
 
-@dataclass(frozen=True)
-class Expected:
+class Expected(NamedTuple):
     """``words`` per answer, None where the cell is silent; ``fresh``: answers that the clue gets for it."""
 
     words: dict[str, Word] | None

@@ -1,6 +1,6 @@
 """What the copy in the hand has that a pressing of its title does not: why this is another one."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.books.from_bench import counts_for_pressing
 from benchtui.books.passed_on import taught_of
@@ -13,8 +13,7 @@ MOST = 9
 EXPECTED, UNHEARD, UNLIKE = 0, 1, 2
 
 
-@dataclass(frozen=True)
-class Difference:
+class Difference(NamedTuple):
     """An answer seen, and what the other pressing has there; ``rank`` the higher the more it speaks."""
 
     doc: AnswerDoc

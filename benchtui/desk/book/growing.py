@@ -5,7 +5,6 @@ restart. Where that very place has changed, the book stays, and that is said.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -56,7 +55,7 @@ def grow(desk: Desk, edit: Callable[[BookEdit], object], use: Callable[[Grown], 
 def read_again(desk: Desk) -> None:
     """The library as it is now; whatever was weighed with the old one is weighed anew."""
     before = desk.library
-    desk.references = replace(desk.references, library=before.reopened())
+    desk.references = desk.references._replace(library=before.reopened())
     desk.weighings.forget_counts()
     look_again(desk, before)
 
@@ -72,7 +71,7 @@ def books_changed(desk: Desk) -> None:
     for title_id in before.keys() - now.keys():
         gone = desk.finder.by_id(title_id)
         if gone is not None:
-            desk.finder.add(replace(gone, pressings=0, book=""))
+            desk.finder.add(gone._replace(pressings=0, book=""))
 
 
 def turn_book(desk: Desk, entry: Entry, back: bool) -> str:
@@ -98,4 +97,4 @@ def tell_finder(desk: Desk, title_id: str) -> None:
     """The pick list says how many pressings are known now."""
     listed, known = desk.finder.by_id(title_id), desk.library.title(title_id)
     if listed is not None:
-        desk.finder.add(replace(listed, pressings=len(known.pressings) if known else 0))
+        desk.finder.add(listed._replace(pressings=len(known.pressings) if known else 0))

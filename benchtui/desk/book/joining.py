@@ -6,8 +6,7 @@ book goes. Nothing is rewritten for it.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.joins import APART, joins_of
@@ -26,8 +25,7 @@ NEXT: dict[Decision, Decision] = {"": "one", "one": "two", "two": ""}
 TOLD: dict[Decision, str] = {"": "not decided", "one": "one title", "two": "two titles"}
 
 
-@dataclass(frozen=True)
-class Pair:
+class Pair(NamedTuple):
     """A title of the shop's own making and one of a book; ``sure``: whether number and names agree."""
 
     mine: Title
@@ -72,7 +70,7 @@ def _made(desk: Desk, rows: list[Title], own: str) -> dict[str, Title]:
     """Titles of the shop's own making, and of every record of any parcel, sold ones too."""
     made: dict[str, Title] = {}
     for doc in desk.shop.made_titles():
-        known = {key: value for key, value in doc.items() if key in Title.__dataclass_fields__}
+        known = {key: value for key, value in doc.items() if key in Title._fields}
         made[doc["id"]] = Title(**known)
     for row in rows:
         if row.book == own:
@@ -169,7 +167,7 @@ def decide(desk: Desk, pair: Pair, decision: Decision) -> None:
     if decision:
         joins[pair.mine.id] = pair.other.id if decision == "one" else APART
     desk.shop.change_settings(joins=joins)
-    desk.references = replace(desk.references, library=desk.library.joined(joins_of({"joins": joins})))
+    desk.references = desk.references._replace(library=desk.library.joined(joins_of({"joins": joins})))
     desk.weighings.forget()
     had = _had(desk).get(pair.mine.id)
     told = f"; {had.records} record{'s' * (had.records != 1)} of it" if had else ""

@@ -1,6 +1,5 @@
 """Changes on a company's ladder: states added, split, moved by a year, taken off; new lanes."""
 
-from dataclasses import replace
 from datetime import date
 from typing import Any
 
@@ -214,7 +213,7 @@ def _read_lane(desk: Desk, text: str) -> Clue:
     made = told_question(desk, text, LANE_ABOUT)
     if len(made.answers) < 2 or any(one.span is None for one in made.answers):
         raise ValueError("a lane needs two to nine dated states, separated by /")
-    return replace(made, companies=(company_shown(desk),))
+    return made._replace(companies=(company_shown(desk),))
 
 
 LINES["ladder-state"] = LineKind(_take_state)

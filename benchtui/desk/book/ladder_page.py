@@ -10,6 +10,7 @@ from datetime import date
 from benchtui.books.dated_words import BY_DEALER
 from benchtui.books.ladder import Lane, lanes_of
 from benchtui.books.shape import Answer
+from benchtui.desk.book.book_changes import OF_THE_BOOKS
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.field import field_of
@@ -115,6 +116,7 @@ def _year(day: date) -> float:
     about=lambda desk: ((found[1].text if (found := marked_state(desk)) else "state"), "ladder-state"),
     place="on a company's ladder",
     opener="ladder",
+    undo=OF_THE_BOOKS,
 )  # fmt: skip
 def ladder_view(desk: Desk) -> PageView:
     found, opened = states_of(desk), desk.open.page

@@ -5,6 +5,7 @@ from concurrent.futures import ThreadPoolExecutor, wait
 from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.blocks import LARGE
@@ -41,8 +42,7 @@ class Merging:
     lines: list[str] = field(default_factory=list)
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(NamedTuple):
     """A row that can be marked: one of theirs; ``mine``: id and name of each of mine that it may be."""
 
     key: str

@@ -5,8 +5,8 @@ they are, between the keys. What is called otherwise is said once, and decided o
 """
 
 from collections.abc import Generator, Iterator
-from dataclasses import dataclass, replace
 from functools import partial
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.ladder import Laddered, is_grown
@@ -26,8 +26,7 @@ NEVER = 2.0
 """No leader is ever that likely: its fit, which takes longest, is not asked for."""
 
 
-@dataclass(frozen=True)
-class Otherwise:
+class Otherwise(NamedTuple):
     """A record taken in, what the books called it so far, and what they call it now."""
 
     parcel: str
@@ -147,7 +146,7 @@ def _compared(
     assert title is not None
     counts = desk.weighings.counts(title["artist"], title["title"])
     settings = desk.weighings.settings_for(record)
-    unsettled = replace(settings, settle=NEVER)
+    unsettled = settings._replace(settle=NEVER)
     weighed = []
     for books in (before, after):
         books.meet(record)

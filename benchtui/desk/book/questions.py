@@ -1,6 +1,5 @@
 """A new question of the shop's own: asked of such records from now on, and of this copy at once."""
 
-from dataclasses import replace
 from functools import partial
 
 from benchtui.books.as_table import clue_table
@@ -121,10 +120,10 @@ def _asked_of(record: RecordDoc, made: Clue) -> Clue:
     if title is None:
         return made
     if company := title.get("company", ""):
-        return replace(made, companies=(company,))
+        return made._replace(companies=(company,))
     if country := title.get("country", ""):
-        return replace(made, countries=(country,))
-    return replace(made, titles=(title["id"],))
+        return made._replace(countries=(country,))
+    return made._replace(titles=(title["id"],))
 
 
 def _write(book: BookEdit, made: Clue) -> None:

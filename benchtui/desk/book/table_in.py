@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
+from typing import NamedTuple
 
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.passed_on import taught_of
@@ -118,8 +119,7 @@ def _again(desk: Desk, taking: Taking, decisions: Decisions) -> None:
 # -- rows ------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True)
-class Item:
+class Item(NamedTuple):
     """One row of the page that can be marked, and what Enter does on it."""
 
     key: str

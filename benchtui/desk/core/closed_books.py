@@ -7,7 +7,7 @@ from typing import Any
 
 from benchtui.model.earlier import OF_HEAD, OF_RECORD
 from benchtui.model.parcel import HeadDoc
-from benchtui.money import bought_on
+from benchtui.money.book import bought_on
 from benchtui.store import Change
 
 HEAD = (*OF_HEAD, "seller", "purchase_invoice")

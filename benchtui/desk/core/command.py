@@ -7,12 +7,11 @@ parcels: none is ever changed.
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
-from functools import cache, partial
-from typing import Literal, TypeVar
+from functools import partial
+from typing import Literal, NamedTuple, TypeVar
 
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.core.learn import learn
+from benchtui.desk.core.learn import learn_all, learn_first
 
 Where = Literal["any", "bench", "line", "menu", "page"]
 WHERES: tuple[Where, ...] = ("any", "bench", "line", "menu", "page")
@@ -21,14 +20,11 @@ Verb = Callable[[Desk], object]
 Need = Callable[[Desk], str]
 """Why not, in a few words; "" where nothing stands in the way."""
 GROUPS: dict[Where, str] = {"any": "Bench", "line": "Text line", "menu": "Choices", "page": "Page"}
-PAGES_PACKAGE = "benchtui.desk.pages"
-"""The package of pages, which are learnt apart: the first screen needs none."""
 _V = TypeVar("_V", bound=Verb)
 _F = TypeVar("_F", bound=Callable[[Desk, str], object])
 
 
-@dataclass(frozen=True)
-class Legend:
+class Legend(NamedTuple):
     """Where a command stands in the key line, lower first, 0 not at all: with a record that has a title, one
     that has none, no record; at a text line, at choices. ``when``: only then, where a record has a title, or
     a line or choices are open. (What a page's key line shows is declared with the page.)
@@ -45,8 +41,7 @@ class Legend:
 NOWHERE = Legend()
 
 
-@dataclass(frozen=True)
-class Command:
+class Command(NamedTuple):
     """``words`` is the help's sentence, ``short`` the key line's word, ``group`` the help's heading, ``also``
     other words that somebody may type for it.
     """
@@ -82,8 +77,7 @@ class Command:
 _DECLARED: dict[str, Command] = {}
 
 
-@dataclass(frozen=True)
-class Family:
+class Family(NamedTuple):
     """Commands whose ids go on as the shop's files have it: ``grade:`` and a grade of the scale."""
 
     where: Where
@@ -139,15 +133,19 @@ def family(beginning: str, where: Where, *, one_write: bool = False) -> Callable
     return keep
 
 
-@cache
-def learn_all() -> None:
-    """Import every file of the desk but its pages, so that all commands are known."""
-    learn("benchtui.desk", but=PAGES_PACKAGE)
-
-
 def commands() -> tuple[Command, ...]:
     """All of them, in their order; where two claim one place, by their ids."""
     learn_all()
+    return _in_order()
+
+
+def with_legend() -> list[Command]:
+    """Those that the key line may show, in their order."""
+    learn_first()
+    return [one for one in _in_order() if one.legend is not NOWHERE]
+
+
+def _in_order() -> tuple[Command, ...]:
     return tuple(sorted(_DECLARED.values(), key=lambda one: (one.order, one.id)))
 
 
@@ -158,10 +156,13 @@ def by_id() -> dict[str, Command]:
 
 def command_of(id: str) -> Command:  # noqa: A002
     """The command of that id; one of a family too. KeyError where there is none."""
-    found = by_id().get(id)
+    learn_first()
+    head, colon, rest = id.partition(":")
+    found = _DECLARED.get(id)
+    if found is None and head + colon not in FAMILIES:
+        found = by_id().get(id)
     if found is not None:
         return found
-    head, colon, rest = id.partition(":")
     kind = FAMILIES[head + colon]
     return Command(id, kind.where, "", partial(_given, kind.do, rest), one_write=kind.one_write)
 

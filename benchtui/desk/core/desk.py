@@ -31,6 +31,9 @@ from benchtui.model.record import RecordDoc
 from benchtui.store import Change, Shop
 from benchtui.titles import Finder
 
+AT_THE_BENCH = "record"
+"""A cursor's view where no page is open."""
+
 
 class Theme(NamedTuple):
     """A theme by the name that the settings keep. ``of``: whose it is, where it is not ours."""
@@ -174,7 +177,7 @@ class Desk:
             "left": dict(self.open.left),
             "order": [list(asked) for asked in self.asking.order],
             "clue": list(self.asking.asked) if self.asking.asked else None,
-            "view": self.open.page.name if self.open.page else "record",
+            "view": self.open.page.name if self.open.page else AT_THE_BENCH,
         }
 
     def stands(self) -> WasDoc:

@@ -1,5 +1,6 @@
 """A keymap as the desk uses it: which key does what, wherever one stands."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from benchtui.desk.core.keys import shown
@@ -14,8 +15,8 @@ class Keymap:
     layouts: tuple[str, ...]
     uses: dict[str, dict[str, str]]
     keys: dict[str, tuple[str, ...]] = field(default_factory=dict)
-    shorts: dict[str, str] = field(default_factory=dict)
-    """The word of each command in the list of all, for those that no key does."""
+    short: Callable[[str], str] = str
+    """The word of a command in the list of all, for those that no key does."""
     stem: str = ""
     """The name it is found by: its file's, without the ending."""
     one_hand: bool = False
@@ -40,4 +41,4 @@ class Keymap:
         key = self.first_key(action)
         if key:
             return shown(key)
-        return f"{shown(self.first_key('commands') or '')} '{self.shorts.get(action, '')}'"
+        return f"{shown(self.first_key('commands') or '')} '{self.short(action)}'"

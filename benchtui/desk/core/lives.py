@@ -12,8 +12,11 @@ from benchtui.model.chores import back_in_shop, must_come_down
 from benchtui.model.custody import approved
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import When, consignor, life, own_terms
+from benchtui.money import life
+from benchtui.money.book import consignor
+from benchtui.money.charges import own_terms
 from benchtui.money.dated import value_on
+from benchtui.money.life import When
 from benchtui.money.standings import LEFT, standing
 from benchtui.store import Change, Parcel
 

@@ -5,8 +5,7 @@ alone asks for stands beside it.
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.model.record import is_here
-from benchtui.money import standing
-from benchtui.money.standings import LEFT
+from benchtui.money.standings import LEFT, standing
 
 
 def unless(fine: object, said: str) -> str:

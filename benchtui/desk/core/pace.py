@@ -1,10 +1,9 @@
 """The pace of a parcel: what its sessions say of time and keys."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from statistics import median
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -13,8 +12,7 @@ LONGEST_PAUSE = 1800
 """Seconds after which a silence is no work: the record's time is left out, a new session begins."""
 
 
-@dataclass(frozen=True)
-class Session:
+class Session(NamedTuple):
     """A while at the bench without a long pause. Aware times; ``records`` were taken in during it."""
 
     start: datetime
@@ -26,8 +24,7 @@ class Session:
         return (self.end - self.start).total_seconds()
 
 
-@dataclass(frozen=True)
-class Pace:
+class Pace(NamedTuple):
     """Medians over the records taken in; None where nothing was measured."""
 
     records: int

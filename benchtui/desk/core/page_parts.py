@@ -9,7 +9,7 @@ foot; title, facts and foot stay in sight while the sections are scrolled.
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import overload
+from typing import NamedTuple, overload
 
 Piece = tuple[str, str]
 Words = tuple[Piece, ...]
@@ -22,8 +22,7 @@ def words(text: str, style: str = "") -> Words:
     return ((text, style),) if text else ()
 
 
-@dataclass(frozen=True)
-class Column:
+class Column(NamedTuple):
     """One column. ``rank`` 0: never cut (prices, grades, counts, keys); of the others the one with the
     highest rank is cut first, with a sign, down to ``least`` cells; where that is not enough it is left
     out whole. ``least`` 0: all of it or none.
@@ -53,8 +52,7 @@ class Bar:
 Cell = Words | Bar
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(NamedTuple):
     """``key`` says what the row is about ("record:r-7f3a", "field:price") while the page is open."""
 
     key: str
@@ -117,8 +115,7 @@ class Table:
     name: str = ""
 
 
-@dataclass(frozen=True)
-class Para:
+class Para(NamedTuple):
     """Words to be wrapped at the width there is. ``indent``: cells before every line of it; ``hang``:
     cells more before every line but the first; ``lead``: stands before the first line, not the indent.
     """
@@ -131,8 +128,7 @@ class Para:
     """What stands before every line of it: a text that goes out."""
 
 
-@dataclass(frozen=True)
-class Text:
+class Text(NamedTuple):
     """Styled lines. An empty ``Para`` is an empty line. ``name``: where a command wants the page to stand."""
 
     lines: tuple[Para, ...]

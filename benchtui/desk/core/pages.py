@@ -7,15 +7,22 @@ a restart. The id stands in people's parcels: it is never changed.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cache
+from typing import NamedTuple
 
-from benchtui.desk.core.command import PAGES_PACKAGE, Need, learn_all
+from benchtui.desk.core.command import Need
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.core.learn import learn
+from benchtui.desk.core.learn import learn_all
 from benchtui.desk.core.page_parts import PageView
 
 View = Callable[[Desk], PageView]
 Keys = tuple[str, ...]
+
+
+class OwnUndo(NamedTuple):
+    """Both are told whether it goes back (else forth): why it cannot be done now, and what does it."""
+
+    why_not: Callable[[Desk, bool], str]
+    turn: Callable[[Desk, bool], None]
 
 
 @dataclass(frozen=True)
@@ -48,6 +55,8 @@ class PageKind:
     """Whether a restart brings it back by itself."""
     alone: bool = False
     """Whether nothing but its own commands can be done until it is left."""
+    undo: OwnUndo | None = None
+    """How undo and redo go on a page whose changes are not a parcel's."""
 
 
 PAGES: dict[str, PageKind] = {}
@@ -68,29 +77,23 @@ def page(
     opener: str = "",
     restored: bool = False,
     alone: bool = False,
+    undo: OwnUndo | None = None,
 ) -> Callable[[View], View]:
     """Declare the function below as what the page holds; see ``PageKind`` for each word."""
 
     def keep(view: View) -> View:
         PAGES[id] = PageKind(
             id, words, view, keys, enter, enter_needs, enter_word,
-            count, about, leave, place, opener, restored, alone,
+            count, about, leave, place, opener, restored, alone, undo,
         )  # fmt: skip
         return view
 
     return keep
 
 
-@cache
-def learn_pages() -> None:
-    """Import every file of pages, when the first of them is wanted."""
-    learn(PAGES_PACKAGE)
-
-
 def pages() -> dict[str, PageKind]:
     """All pages by their ids; one may stand in a file of desk/pages/ or beside the command that opens it."""
     learn_all()
-    learn_pages()
     return PAGES
 
 

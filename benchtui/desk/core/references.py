@@ -1,8 +1,7 @@
 """What the desk works by and never changes, and the shop's side of a weighing."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
@@ -10,11 +9,11 @@ from benchtui.desk.core.keymap import Keymap
 from benchtui.evidence import WeighSettings
 from benchtui.model.grade import Fault, Scale
 from benchtui.model.record import RecordDoc
-from benchtui.money import condition_of, policy_of
+from benchtui.money.condition import condition_of
+from benchtui.money.policy import policy_of
 
 
-@dataclass(frozen=True)
-class References:
+class References(NamedTuple):
     """What the desk reads and never changes: books, scales, faults, keys."""
 
     library: Library

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Literal, cast
+from typing import Any, Literal, NamedTuple, cast
 
 from benchtui.desk.core.page_parts import Piece, Words
 from benchtui.model.parcel import DraftDoc
@@ -14,8 +14,7 @@ RUNOUT = "?runout"
 """The id where the book has no clue for the runout that is to be written."""
 
 
-@dataclass(frozen=True)
-class Pick:
+class Pick(NamedTuple):
     """A line of the list under an open text line: (text, style) pieces, and the ``value`` it stands for.
 
     ``end`` stands at the right, whatever else has to be cut for it. ``cells``: the same in the columns of its
@@ -59,8 +58,7 @@ class OpenLine:
         return cast(DraftDoc, draft)
 
 
-@dataclass(frozen=True)
-class Choice:
+class Choice(NamedTuple):
     """One line of a menu: its key, its words, and what happens."""
 
     key: str
@@ -71,8 +69,7 @@ class Choice:
     """What stands at the end of its row where there is room: the longest that fits."""
 
 
-@dataclass(frozen=True)
-class Menu:
+class Menu(NamedTuple):
     """Choices, each by one key."""
 
     title: str
@@ -88,8 +85,7 @@ class Menu:
     """What opens the list that it was chosen from: leaving goes back to that."""
 
 
-@dataclass(frozen=True)
-class Explained:
+class Explained(NamedTuple):
     """What the help key says: paragraphs, then rows of key and meaning, then the keys that go on."""
 
     title: str

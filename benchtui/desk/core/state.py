@@ -5,7 +5,7 @@ goes on in the background, how many keys it took. Commands change them; drawing 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.later import Foresight, Later
@@ -78,8 +78,7 @@ class Asking:
     """What asking.ahead found last, and from what."""
 
 
-@dataclass(frozen=True)
-class Sight:
+class Sight(NamedTuple):
     """What of a question, a list and a page was on the screen, noted once it was drawn."""
 
     answers: bool = True
@@ -99,7 +98,7 @@ class Open:
     page: Page | None = None
     explained: Explained | None = None
     """What the help key said, shown until the next key."""
-    sight: Sight = Sight()
+    sight: Sight = field(default_factory=Sight)
     """What of it the screen showed last."""
     left: dict[str, str] = field(default_factory=dict)
     """What stood in a line that was left, by its place."""
@@ -187,8 +186,7 @@ class Tally:
             self.keys_by_record[record_id] = self.keys_by_record.get(record_id, 0) + 1
 
 
-@dataclass(frozen=True)
-class Before:
+class Before(NamedTuple):
     """What stood before a key: where the dealer was, and how far the parcel's history went."""
 
     work: Work

@@ -9,7 +9,8 @@ from benchtui.desk.core.references import References, settings_for
 from benchtui.desk.core.state import Work
 from benchtui.evidence import Weighing, WeighSettings, book_alone_is_sure, counts_of, weigh
 from benchtui.model.record import RecordDoc
-from benchtui.money import Policy, Worked
+from benchtui.money.policy import Policy
+from benchtui.money.worked import Worked
 from benchtui.store import Shop
 
 

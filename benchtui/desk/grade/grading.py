@@ -1,8 +1,7 @@
 """Grades, faults and what they allow: events and defects of the part in the hand."""
 
-from dataclasses import dataclass
 from functools import partial
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchtui.books.cautions import said
 from benchtui.books.faults import above, allowed, ceiling_of
@@ -174,8 +173,7 @@ def fault_menu(desk: Desk) -> None:
     )
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(NamedTuple):
     """Where on the part a fault is: the half it is noted of ("" for the whole), and words for the rest."""
 
     half: str

@@ -13,7 +13,10 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.evidence import Weighing
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
-from benchtui.money import Worked, condition_of, policy_of, with_learnt, worked_price
+from benchtui.money.condition import condition_of
+from benchtui.money.learnt import with_learnt
+from benchtui.money.policy import policy_of
+from benchtui.money.worked import Worked, worked_price
 
 
 def worked_for(desk: Desk) -> Worked | None:

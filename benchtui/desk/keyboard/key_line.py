@@ -1,6 +1,6 @@
 """Which commands the key line shows now, most useful first: made from what they declare."""
 
-from benchtui.desk.core.command import NOWHERE, Command, Legend, command_of, commands
+from benchtui.desk.core.command import Command, Legend, command_of, with_legend
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.pages import keys_now, page_now
 
@@ -9,8 +9,7 @@ def wanted(desk: Desk) -> list[str]:
     """Ids of the commands worth showing now."""
     if desk.open.scope == "page":
         return [*(one for one in keys_now(desk) if one != "page-more"), "page-more", "page-help"]
-    shown = [one for one in commands() if one.legend is not NOWHERE]
-    rows = [(rank, one) for one in shown if (rank := _rank(desk, one))]
+    rows = [(rank, one) for one in with_legend() if (rank := _rank(desk, one))]
     return [one.id for _, one in sorted(rows, key=lambda row: row[0])]
 
 

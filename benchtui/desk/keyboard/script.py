@@ -8,10 +8,9 @@ A script is text: key names as Textual spells them (or signs as themselves), ``"
 """
 
 import re
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text
@@ -23,8 +22,7 @@ _NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,60}\Z")
 MOST_BYTES = 2_000_000
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """One key, or one picture, and the script's line it stands in. ``char`` is what the key types."""
 
     line: int
@@ -33,8 +31,7 @@ class Step:
     char: str | None = None
 
 
-@dataclass(frozen=True)
-class Script:
+class Script(NamedTuple):
     """A script as read: where it came from, what shop it wants, its steps."""
 
     path: Path

@@ -2,7 +2,6 @@
 which a small window shows a part at a time.
 """
 
-from dataclasses import replace
 from functools import partial
 
 from benchtui.desk.core.command import Legend, command
@@ -20,12 +19,12 @@ def numbered(desk: Desk, menu: Menu) -> Menu:
 
 def _page(desk: Desk, menu: Menu, start: int) -> Menu:
     shown = menu.choices[start : start + A_PAGE]
-    choices = [replace(choice, key=str(n)) for n, choice in enumerate(shown, 1)]
+    choices = [choice._replace(key=str(n)) for n, choice in enumerate(shown, 1)]
     if len(menu.choices) > A_PAGE:
         later = start + A_PAGE if start + A_PAGE < len(menu.choices) else 0
         words = "more ..." if later else "back to the first"
         choices.append(Choice("0", words, partial(_turn, desk, menu, later)))
-    return replace(menu, choices=tuple(choices))
+    return menu._replace(choices=tuple(choices))
 
 
 def _turn(desk: Desk, menu: Menu, start: int) -> None:
@@ -76,4 +75,4 @@ def show_more(desk: Desk) -> None:
     if menu is None:
         return
     after = in_sight(desk, menu).stop
-    desk.open.menu = replace(menu, top=after if after < len(menu.choices) else 0)
+    desk.open.menu = menu._replace(top=after if after < len(menu.choices) else 0)

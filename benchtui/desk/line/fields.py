@@ -2,9 +2,8 @@
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.books.cautions import said
 from benchtui.desk.line.amount_typed import shown
@@ -17,8 +16,7 @@ MOST_RECORDS = 2000
 _BESIDE = re.compile(r"(?:^|\s)\+(?=\s|$)")
 
 
-@dataclass(frozen=True)
-class FormField:
+class FormField(NamedTuple):
     """``read(text, currency, today)`` gives the value or raises ValueError; ``show`` gives the text back."""
 
     name: str

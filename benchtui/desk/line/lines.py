@@ -2,9 +2,8 @@
 
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 from functools import partial
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
@@ -15,8 +14,7 @@ Steps = Callable[[Desk, OpenLine], Iterator[list[Pick]]]
 Accept = Callable[[Desk, OpenLine], None]
 
 
-@dataclass(frozen=True)
-class LineKind:
+class LineKind(NamedTuple):
     """How one kind of line behaves.
 
     ``accept`` takes the text (it closes the line itself, or leaves it open after a refusal);

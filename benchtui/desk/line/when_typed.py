@@ -1,8 +1,7 @@
 """A time as a dealer types it: ``1958..1960``, ``about 1967``, ``winter 1967``; how sure, and why."""
 
 import re
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from benchtui.model.span import about_as_edtf, parse_dated
 
@@ -14,8 +13,7 @@ _OPEN = re.compile(r"(by|until|from|since)\s+(\S+)", re.IGNORECASE)
 _MOST_WORDS = 4
 
 
-@dataclass(frozen=True)
-class When:
+class When(NamedTuple):
     """The time in EDTF, how sure it is said to be, and why."""
 
     edtf: str

@@ -1,12 +1,138 @@
 """The work list: a row a chore, and what to mind at the one that is marked."""
 
 from benchtui.books.cautions import said
-from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.command import command
+from benchtui.desk.core.dated import dated
+from benchtui.desk.core.desk import Desk, Page
+from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import SIGNS, Column, PageView, Para, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.record.work import Work, caution_of
-from benchtui.desk.session.paging import go_to_chore, work_list
+from benchtui.desk.record.work import Work, caution_of, open_work
+from benchtui.desk.session.paging import go_to
+from benchtui.model.chores import finish
+
+
+def work_list(desk: Desk) -> list[Work]:
+    """Every chore still to do, over all parcels; read when the page is opened."""
+    page = desk.open.page
+    if page is None:
+        return []
+    found: list[Work] = page.data.setdefault("chores", [])
+    return found
+
+
+def _by_day(work: Work) -> str:
+    return work.due or "9999"
+
+
+def _by_kind(work: Work) -> tuple[str, str]:
+    return work.what, _by_day(work)
+
+
+@command(
+    "chores-page",
+    "bench",
+    "the work list over all parcels",
+    short="work list",
+    group="Queue",
+    also="tasks todo chores cleaning work",
+    changes="nothing",
+    offered=140,
+    order=460,
+)
+def all_work(desk: Desk) -> None:
+    """The most urgent first: by the day it is wanted by, then as the records stand in their parcels."""
+    _list_work(desk, ())
+
+
+@command(
+    "listening",
+    "bench",
+    "what is to be played: play tests over all parcels",
+    short="to be played",
+    group="Queue",
+    also="listen listening queue play test hear",
+    changes="nothing",
+    offered=142,
+    order=462,
+)
+def to_be_played(desk: Desk) -> None:
+    _list_work(desk, ("play-test",))
+
+
+def _list_work(desk: Desk, only: tuple[str, ...]) -> None:
+    """All work, or only of these kinds."""
+    found = [one for one in open_work(desk) if not only or one.what in only]
+    desk.open.page = Page("chores", data={"chores": sorted(found, key=_by_day), "only": only})
+
+
+@command(
+    "chores-sort",
+    "page",
+    "the work list by kind of work, or again by day",
+    short="by kind",
+    also="sort order group kind day",
+    changes="nothing",
+    on=("chores",),
+    order=905,
+)
+def sort_chores(desk: Desk) -> None:
+    page = desk.open.page
+    if page is None or page.name != "chores":
+        desk.refuse("this is done on the work list")
+        return
+    kind = page.data["kind"] = not page.data.get("kind")
+    page.data["chores"] = sorted(work_list(desk), key=_by_kind if kind else _by_day)
+    page.marked = 0
+    desk.say("by kind of work" if kind else "by the day it is wanted by")
+
+
+def go_to_chore(desk: Desk) -> None:
+    found, page = work_list(desk), desk.open.page
+    if page is None or not found:
+        desk.say("nothing to do")
+        return
+    chore = found[min(page.marked, len(found) - 1)]
+    go_to(desk, chore.parcel, chore.record)
+
+
+def _work_waits(desk: Desk) -> str:
+    return unless(desk.open.page and desk.open.page.data.get("chores"), "nothing to do")
+
+
+@command(
+    "page-done",
+    "page",
+    "the marked chore is done today",
+    short="done",
+    also="finished tick",
+    needs=[_work_waits],
+    on=("chores",),
+    order=900,
+)
+def done(desk: Desk) -> None:
+    """The marked chore is done today: found in its own parcel, written there."""
+    page = desk.open.page
+    if page is None or page.name != "chores":
+        desk.refuse("chores are done on the work list")
+        return
+    found = work_list(desk)
+    if not found:
+        desk.say("nothing to do")
+        return
+    at = min(page.marked, len(found) - 1)
+    chore = found[at]
+    go_to(desk, chore.parcel, chore.record)
+    if desk.work.parcel is None or desk.work.parcel.read_only or desk.work.record is None:
+        return
+    with dated(desk, f"record {desk.work.record['no']}: {chore.what} done {desk.today()}") as change:
+        finish(desk.changed(change), chore.chore, desk.today())
+    said = desk.open.message
+    _list_work(desk, page.data.get("only", ()))
+    if desk.open.page is not None:
+        desk.open.page.marked = min(at, max(0, len(work_list(desk)) - 1))
+    desk.say(said, "done")
 
 
 @page(

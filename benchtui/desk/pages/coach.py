@@ -1,5 +1,6 @@
 """What to do next about the books: a row an advice, the most worth first."""
 
+from benchtui.desk.book.book_changes import OF_THE_BOOKS
 from benchtui.desk.book.coach import advices, open_advice
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says, words
@@ -15,6 +16,7 @@ from benchtui.desk.pages.marking import marked_at
     count=lambda desk: len(advices(desk)),
     place="on the page of what to do next",
     opener="book-review",
+    undo=OF_THE_BOOKS,
 )
 def coach(desk: Desk) -> PageView:
     found, opened = advices(desk), desk.open.page

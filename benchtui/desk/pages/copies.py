@@ -3,8 +3,7 @@
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Section, Table, Text, says, words
 from benchtui.desk.core.pages import page
-from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.record.earlier import (
+from benchtui.desk.look.earlier import (
     Earlier,
     as_that_one,
     differences,
@@ -12,6 +11,7 @@ from benchtui.desk.record.earlier import (
     pressing_name,
     runouts_of,
 )
+from benchtui.desk.pages.marking import marked_at
 from benchtui.model.listening import opinion_words
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of

@@ -31,8 +31,10 @@ from benchtui.desk.queue.so_far import so_far
 from benchtui.desk.queue.usual_pace import usual
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
-from benchtui.money import ESTIMATE, policy_of, standing
 from benchtui.money.late import LateBill, late_bills
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import policy_of
+from benchtui.money.standings import standing
 from benchtui.store import Parcel
 
 SESSIONS = 4

@@ -11,17 +11,14 @@ from benchtui.desk.line.fields import show_eligible
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.desk.parcel.result import result_of
 from benchtui.model.record import RecordDoc, part_of
-from benchtui.money import (
-    ESTIMATE,
-    ParcelResult,
-    Standing,
-    consignor,
-    cost_moves,
-    eligibility,
-    own_terms,
-    standing,
-)
+from benchtui.money.book import consignor
+from benchtui.money.charges import own_terms
 from benchtui.money.deal import AMOUNTS
+from benchtui.money.moved_cost import cost_moves
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.result import ParcelResult
+from benchtui.money.scheme import eligibility
+from benchtui.money.standings import Standing, standing
 
 LABEL = 16
 """Cells for what an amount is."""

@@ -6,7 +6,9 @@ from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Sect
 from benchtui.desk.core.pages import page
 from benchtui.desk.parcel.result import HOW_WORDS, result_of
 from benchtui.model.money import Money
-from benchtui.money import ESTIMATE, ParcelResult, ResultRow, moved_over
+from benchtui.money.moved_cost import moved_over
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.result import ParcelResult, ResultRow
 
 
 @page(

@@ -5,7 +5,8 @@ from benchtui.desk.core.page_parts import Column, PageView, Row, Section, Table,
 from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.people.reckoning import RULES_SET, enter, shown_rule
-from benchtui.money import ESTIMATE, Period
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.scheme import Period
 
 SHOWN = 4
 """So many of the latest periods are shown."""

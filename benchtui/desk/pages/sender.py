@@ -7,7 +7,10 @@ from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.people.sender import enter
 from benchtui.desk.people.sender_terms import TERMS, TermsField, show_terms
-from benchtui.money import ESTIMATE, Statement, policy_of, terms_of
+from benchtui.money.consign import terms_of
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import policy_of
+from benchtui.money.statements import Statement
 
 
 def _about(desk: Desk) -> tuple[str, str]:

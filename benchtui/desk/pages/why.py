@@ -210,7 +210,7 @@ def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     if weighing.second_look is not None:
         look = says(weighing.second_look.say, "warn", 0, 2)
         sections.append(Text((look,), words("Second look", "bold"), "second-look"))
-    offers = [(row, part) for part in record["parts"] for row in weighing.next.get(part["id"], ())[:2]]
+    offers = [(row, part) for part in record["parts"] for row in weighing.ask_next(part["id"])[:2]]
     offers.sort(key=lambda one: -one[0].bits / max(one[0].seconds, 0.1))
     lines = []
     for row, part in offers[:4]:

@@ -25,18 +25,15 @@ from benchtui.desk.core.pages import page
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import (
-    ESTIMATE,
-    Account,
-    consignors,
-    policy_of,
-    shop_entries,
-    standing,
-    statement_after,
-)
 from benchtui.money.closing import read_closed
 from benchtui.money.figures import Month, months
+from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.ledger import shop_entries
+from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import policy_of
 from benchtui.money.scheme import period_end, period_of
+from benchtui.money.standings import standing
+from benchtui.money.statements import consignors
 
 SOON = 30
 """Days ahead in which something counts as due soon."""

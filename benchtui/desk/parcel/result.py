@@ -9,7 +9,10 @@ from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.model.parcel import HeadDoc
-from benchtui.money import ParcelResult, freeze, landed, parcel_result, policy_of, spread
+from benchtui.money.charges import landed
+from benchtui.money.policy import policy_of
+from benchtui.money.result import ParcelResult, parcel_result
+from benchtui.money.spreading import freeze, spread
 
 HOWS = (
     ("w", "worked", "by worked price"),

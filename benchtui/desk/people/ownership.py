@@ -10,7 +10,7 @@ from benchtui.desk.core.needs import record_here
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.parcel.parcel import SENDER_COLUMNS, sender_name, sender_picks
 from benchtui.model.money import Money
-from benchtui.money import standing
+from benchtui.money.standings import standing
 
 
 @command(

@@ -1,9 +1,8 @@
 """How the shop reckons: its rates and rules, set by the dealer a line each, and the accounts by period."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core import keeping
@@ -17,13 +16,13 @@ from benchtui.desk.line.lines import LINES, LineKind, open_line
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.export.paper_vat import MARGIN_WORDS
 from benchtui.model.currencies import read_currencies
-from benchtui.money import policy_of, shop_entries
 from benchtui.money.accounts import periods_of
 from benchtui.money.closing import close_books, read_closed
 from benchtui.money.dated import read_dated, show_dated
 from benchtui.money.entries import ROLES, Closed, Entry
 from benchtui.money.journal import account_names
-from benchtui.money.policy import Rates
+from benchtui.money.ledger import shop_entries
+from benchtui.money.policy import Rates, policy_of
 from benchtui.money.price_index import read_price_index, show_price_index
 from benchtui.money.rounding import RULES
 
@@ -32,8 +31,7 @@ _UNSAID = {"half_life_days": "730", "disc_weight": "0.6", "missing_extra": "0.9"
 """What an emptied line goes back to."""
 
 
-@dataclass(frozen=True)
-class Rule:
+class Rule(NamedTuple):
     """``read(text, currency, today)`` gives the setting, or raises ValueError; the whole is then checked."""
 
     name: str

@@ -18,18 +18,14 @@ from benchtui.desk.people.sender_terms import BY_NAME, TERMS, read_terms, show_t
 from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.export.run import Ask, export, file_name
 from benchtui.model.filename import plain_name
-from benchtui.money import (
-    Account,
-    Statement,
-    consignor,
-    life,
-    own_terms,
-    policy_of,
-    split_payout,
-    statement_after,
-    terms_of,
-)
+from benchtui.money import life
+from benchtui.money.book import consignor
+from benchtui.money.charges import own_terms
 from benchtui.money.closing import read_closed
+from benchtui.money.consign import terms_of
+from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.policy import policy_of
+from benchtui.money.statements import Statement, split_payout
 
 AT_ONCE = 60
 """Up to so many parcels are read when the page opens; in a larger shop the statement's key does it."""

@@ -1,9 +1,8 @@
 """What was agreed with a sender, a line each: how each is read from what was typed and shown again."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.desk.line.amount_typed import read_amount, shown
 from benchtui.desk.line.day_typed import read_day
@@ -13,8 +12,7 @@ from benchtui.money.rounding import exact
 Sender = Mapping[str, Any]
 
 
-@dataclass(frozen=True)
-class TermsField:
+class TermsField(NamedTuple):
     """``read(text, currency)`` gives what changes in the sender, or raises ValueError (or BenchError)."""
 
     name: str

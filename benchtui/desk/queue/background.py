@@ -1,8 +1,12 @@
 """What the desk does between the keys, a step at a time: title lists, parcels changed outside, long work."""
 
+from collections.abc import Iterator
+
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.line.lines import refresh
 from benchtui.evidence import counts_of
+from benchtui.titles.lists import load_steps
 
 
 def load_on(desk: Desk) -> bool:
@@ -24,6 +28,16 @@ def load_on(desk: Desk) -> bool:
     if step.piece is not None:
         desk.finder.attach(step.piece)
     return True
+
+
+def load_again(desk: Desk) -> Iterator[None]:
+    """The finder on the lists as they are now; typing finds the rest meanwhile."""
+    desk.finder.detach_lists()
+    desk.background.lists = load_steps(desk.shop.path / "titles")
+    while load_on(desk):
+        yield
+    if desk.open.line is not None and desk.open.line.name == "title":
+        refresh(desk)
 
 
 def catch_up(desk: Desk) -> bool:

@@ -1,7 +1,5 @@
 """The titles a shop knows without any list: those of its books and those made on the bench."""
 
-from dataclasses import replace
-
 from benchtui.books.library import Library
 from benchtui.model.title import Title
 from benchtui.store import Shop
@@ -12,12 +10,12 @@ def known_titles(shop: Shop, library: Library) -> list[Title]:
 
     A title made on the bench whose pressings the shop's own book holds says how many they are.
     """
-    fields = set(Title.__dataclass_fields__)
+    fields = set(Title._fields)
     rows = list(library.titles())
     by_id = {row.id: row for row in rows}
     made = []
     for doc in shop.made_titles():
         title = Title(**{key: value for key, value in doc.items() if key in fields})
         row = by_id.get(title.id)
-        made.append(replace(title, pressings=row.pressings, book=row.book) if row else title)
+        made.append(title._replace(pressings=row.pressings, book=row.book) if row else title)
     return [*rows, *made]

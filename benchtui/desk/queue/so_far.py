@@ -1,15 +1,15 @@
 """What the open parcel asks so far, beside what it cost to get here."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
 from benchtui.model.money import Money
-from benchtui.money import landed, policy_of
+from benchtui.money.charges import landed
+from benchtui.money.policy import policy_of
 
 
-@dataclass(frozen=True)
-class SoFar:
+class SoFar(NamedTuple):
     """``asked``: all prices but those of what is set apart, ``priced`` of them; ``cost``: the landed cost, an
     estimate, with every line that is in the parcel's own papers by now.
     """

@@ -14,10 +14,9 @@ from benchtui.desk.look.contradicted import title_of, with_new
 from benchtui.desk.look.repeating import copy_last
 from benchtui.desk.look.ticking import tick_off
 from benchtui.desk.look.title_picks import TITLE_COLUMNS, picks_for, steps_for
-from benchtui.desk.queue.background import load_on
+from benchtui.desk.queue.background import load_again, load_on
 from benchtui.desk.queue.dressing import dress
 from benchtui.desk.queue.foresight import foreseen_parts
-from benchtui.desk.queue.titles_in import load_again
 from benchtui.model.title import Title
 from benchtui.titles import read_barcode
 from benchtui.titles.lists import signature

@@ -9,10 +9,10 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.core.needs import unless
-from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line, refresh
-from benchtui.desk.queue.background import load_on
+from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.queue.background import load_again
 from benchtui.titles import Choice as Decision
-from benchtui.titles import TakeIn, load_steps, undo_take_in
+from benchtui.titles import TakeIn, undo_take_in
 from benchtui.titles.columns import NoColumnError
 from benchtui.titles.lists import last_taken_in, lists_in
 from benchtui.titles.report import without_options
@@ -193,16 +193,6 @@ def _writing(desk: Desk, page: Page, taking: TakeIn) -> Iterator[None]:
         desk.open.page = Page("taken", data={"told": told, "refused": set(taking.report.told_refused())})
     path = taking.report.path
     desk.say(f"{path.name} is taken in" if path else "nothing new: no list is kept", "done")
-
-
-def load_again(desk: Desk) -> Iterator[None]:
-    """The finder on the lists as they are now; typing finds the rest meanwhile."""
-    desk.finder.detach_lists()
-    desk.background.lists = load_steps(folder(desk))
-    while load_on(desk):
-        yield
-    if desk.open.line is not None and desk.open.line.name == "title":
-        refresh(desk)
 
 
 def stop(desk: Desk) -> None:

@@ -1,29 +1,27 @@
 """Undo and redo: by what an action changed and what was shown before it, never by its words."""
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchtui.desk.ask.asking import HERE, is_runout
-from benchtui.desk.book.book_changes import turn_change, why_not_turn
 from benchtui.desk.book.growing import turn_book
 from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Asked, Desk
 from benchtui.desk.core.needs import unless
+from benchtui.desk.core.pages import OwnUndo, page_now
 from benchtui.desk.hand import hand
 from benchtui.model.record import part_of
 from benchtui.store import Entry, Parcel
 
-BOOKS = ("book", "book-title", "ladder", "coach")
-"""Pages whose changes are the books' own, not a parcel's."""
 
-
-def _on_books(desk: Desk) -> bool:
-    return desk.open.page is not None and desk.open.page.name in BOOKS
+def _own(desk: Desk) -> OwnUndo | None:
+    """What undoes on the open page, where its changes are not a parcel's."""
+    kind = page_now(desk)
+    return kind.undo if kind is not None else None
 
 
 def _to_undo(desk: Desk) -> str:
-    if _on_books(desk):
-        return why_not_turn(desk, back=True)
+    if (own := _own(desk)) is not None:
+        return own.why_not(desk, True)
     here = desk.work.parcel
     if here is None:
         return "no parcel is open"
@@ -60,12 +58,13 @@ def _to_undo(desk: Desk) -> str:
 )
 def undo(desk: Desk) -> None:
     """The last thing done in the parcel; on a page of the books the last change of those."""
-    turn_change(desk, back=True) if _on_books(desk) else _turn(desk, back=True)
+    own = _own(desk)
+    own.turn(desk, True) if own is not None else _turn(desk, back=True)
 
 
 def _to_redo(desk: Desk) -> str:
-    if _on_books(desk):
-        return why_not_turn(desk, back=False)
+    if (own := _own(desk)) is not None:
+        return own.why_not(desk, False)
     here = desk.work.parcel
     if here is None:
         return "no parcel is open"
@@ -95,7 +94,8 @@ def _to_redo(desk: Desk) -> str:
     order=890,
 )
 def redo(desk: Desk) -> None:
-    turn_change(desk, back=False) if _on_books(desk) else _turn(desk, back=False)
+    own = _own(desk)
+    own.turn(desk, False) if own is not None else _turn(desk, back=False)
 
 
 def _turn(desk: Desk, back: bool) -> None:
@@ -146,8 +146,7 @@ def is_of_a_past_day(desk: Desk, parcel: Parcel) -> bool:
     )
 
 
-@dataclass(frozen=True)
-class _Shown:
+class _Shown(NamedTuple):
     """What an entry says was shown before it. ``passed``: questions passed over, each with its part."""
 
     record: str | None

@@ -1,6 +1,5 @@
 """The record on the bench as the exports see it: its item, its wording, its description."""
 
-from dataclasses import replace
 from typing import cast
 
 from benchtui.desk.core.desk import Desk
@@ -57,5 +56,5 @@ def described(desk: Desk, record: RecordDoc, name: str, *, made: bool = False) -
     item = item_of(desk, record)
     if made:
         bare = cast(RecordDoc, {**record, "description": None})
-        item = replace(item, record=bare)
+        item = item._replace(record=bare)
     return describe(item, wording(desk), template_named(templates(desk), name), name)

@@ -3,8 +3,8 @@
 A bought part takes what of the cost the dealer says with it (see moving_cost.py).
 """
 
-from dataclasses import dataclass
 from functools import partial
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
@@ -21,8 +21,7 @@ from benchtui.money.standings import LEFT, standing
 from benchtui.store import Parcel, move_part
 
 
-@dataclass(frozen=True)
-class Target:
+class Target(NamedTuple):
     """Where the part would go."""
 
     parcel: str
@@ -30,8 +29,7 @@ class Target:
     name: str
 
 
-@dataclass(frozen=True)
-class Move:
+class Move(NamedTuple):
     """A move ready to be made. ``back``: the part that takes the way back, where the two change places;
     ``cost``: what of the giver's cost goes with the part, in minor units."""
 
@@ -138,11 +136,11 @@ def prepare(desk: Desk, target: Target, part_id: str, consent: str, cost: int | 
     due = due or (rival is not None and _needs_consent(rival, desk.work.parcel.head, record))
     if due and not consent:
         about = "it belongs to a sender: who agreed to the move, and when?"
-        open_line(desk, "move-consent", "consent", about=about, part=part_id, where=vars(target))
+        open_line(desk, "move-consent", "consent", about=about, part=part_id, where=target._asdict())
         desk.say("")
         return
     if cost is None and (ask := moving_cost.asked(desk, record, part, head, to)) is not None:
-        data = {"part": part_id, "where": vars(target), "consent": consent, "most": ask.most}
+        data = {"part": part_id, "where": target._asdict(), "consent": consent, "most": ask.most}
         open_line(desk, "move-cost", ask.label, ask.text, ask.about, replace=True, **data)
         desk.say("")
         return

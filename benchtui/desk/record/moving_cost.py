@@ -1,6 +1,6 @@
 """What of a record's cost goes with a part that moves to another record: whether it is asked, and read."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
@@ -9,11 +9,11 @@ from benchtui.desk.parcel.result import result_of
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import PartDoc, RecordDoc
-from benchtui.money import cost_moves, own_terms
+from benchtui.money.charges import own_terms
+from benchtui.money.moved_cost import cost_moves
 
 
-@dataclass(frozen=True)
-class AskCost:
+class AskCost(NamedTuple):
     """The line to open. ``most``: no more may go, in minor units; None where the share is not known."""
 
     label: str

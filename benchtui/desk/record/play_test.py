@@ -1,7 +1,6 @@
 """A play test in one line: a dated grade with what was heard, and the chore done."""
 
-from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
 from benchtui.desk.core.command import command
 from benchtui.desk.core.dated import dated
@@ -64,8 +63,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     grading.warn_above_ceiling(desk, test.disc["id"])
 
 
-@dataclass(frozen=True)
-class Played:
+class Played(NamedTuple):
     """A play test as it is kept: the disc, and its grade as played with what was heard."""
 
     disc: PartDoc

@@ -1,9 +1,9 @@
 """Dated steps of a record, each a line of cells: chosen from a list, typed, kept in one action."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
+from typing import NamedTuple
 
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Choice, Desk, OpenLine
@@ -14,8 +14,7 @@ from benchtui.desk.record.record_page import turn_to, typed_for
 from benchtui.model.record import MoneyDoc, RecordDoc
 
 
-@dataclass(frozen=True)
-class Typed:
+class Typed(NamedTuple):
     """The cells of a line, the day at its end, and what is to be known to read them."""
 
     cells: list[str]
@@ -36,8 +35,7 @@ class Typed:
         return read_day(self.cells[at], self.today).isoformat() if self.cells[at] else ""
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """``cells``: how many texts stand before the day; ``take`` writes them into the record, or says by a
     ValueError what would be right.
     """

@@ -1,6 +1,6 @@
 """The work list: every chore still to do, over all parcels, with what to mind at it."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.desk import Desk
@@ -9,8 +9,7 @@ from benchtui.export.chores import caution
 from benchtui.model.record import RecordDoc
 
 
-@dataclass(frozen=True)
-class Work:
+class Work(NamedTuple):
     """One chore and where it waits."""
 
     chore: str

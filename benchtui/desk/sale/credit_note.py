@@ -7,7 +7,8 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.lives import Make
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import life, standing
+from benchtui.money import life
+from benchtui.money.standings import standing
 
 REFUNDS = ("returned", "refunded")
 

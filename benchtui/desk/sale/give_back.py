@@ -28,10 +28,9 @@ from benchtui.export.papers import Sold, sale_name
 from benchtui.model.chores import back_in_shop
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
-from benchtui.money import standing
 from benchtui.money.creditline import Back, CreditLine, read_credit_line, shared_out
 from benchtui.money.refunds import left_in, price_left
-from benchtui.money.standings import left_to_refund
+from benchtui.money.standings import left_to_refund, standing
 
 ABOUT = (
     "records or the invoice; day; amounts; why: a12 + a13; ; 24 + 4 off; clicks. off: the buyer keeps it; "

@@ -25,9 +25,10 @@ from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money
 from benchtui.model.parcel import CHARGE_KINDS, HeadDoc
 from benchtui.model.record import RecordDoc, new_id
-from benchtui.money import landed, policy_of, spread
-from benchtui.money.charges import landed_charge
+from benchtui.money.charges import landed, landed_charge
 from benchtui.money.late import spread_late
+from benchtui.money.policy import policy_of
+from benchtui.money.spreading import spread
 
 ABOUT = (
     "duty; 18.40; day; why (price, postage, tax, fees, tax reclaimed); credit; 5.00; day; why; records 3 5"

@@ -15,7 +15,8 @@ from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import parse_money
 from benchtui.model.record import RecordDoc
-from benchtui.money import life, policy_of
+from benchtui.money import life
+from benchtui.money.policy import policy_of
 from benchtui.money.refunds import corrected_amount
 from benchtui.money.standings import effective
 

@@ -1,8 +1,8 @@
 """What happens to a record after the bench, entered on its page: one line each, its day at the end."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
@@ -17,16 +17,17 @@ from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.model.money import parse_money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import life, own_terms, policy_of, standing
+from benchtui.money import life
+from benchtui.money.charges import own_terms
 from benchtui.money.creditline import Back, split_rate
+from benchtui.money.policy import policy_of
 from benchtui.money.refunds import left_in, price_left, refund_of
-from benchtui.money.standings import left_to_refund
+from benchtui.money.standings import left_to_refund, standing
 
 Cells = list[str]
 
 
-@dataclass(frozen=True)
-class Deed:
+class Deed(NamedTuple):
     """One kind of event. ``cells``: how many texts stand before the day; ``make`` reads them.
 
     ``make(cells, desk)`` gives what makes the event; ValueError or BenchError for bad input. Of ``refund``

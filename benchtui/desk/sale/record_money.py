@@ -13,7 +13,8 @@ from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
-from benchtui.money import eligibility, own_terms
+from benchtui.money.charges import own_terms
+from benchtui.money.scheme import eligibility
 
 
 def _amount_of(doc: Any) -> str:

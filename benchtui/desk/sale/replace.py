@@ -17,9 +17,12 @@ from benchtui.desk.sale.record_life import leave_line, read_cells
 from benchtui.desk.sale.sell import known_numbers, stock_found
 from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc, new_id
-from benchtui.money import bought_on, life, policy_of, standing
+from benchtui.money import life
+from benchtui.money.book import bought_on
 from benchtui.money.deal import Extras, deal_fields
+from benchtui.money.policy import policy_of
 from benchtui.money.refunds import paid_abroad, refund_of
+from benchtui.money.standings import standing
 from benchtui.store import Found, Parcel
 
 ABOUT = "number of the one that goes; price, if another; why; day: a13; ; clicks on B2"

@@ -23,8 +23,12 @@ from benchtui.desk.line.lines import (
 from benchtui.model.chores import add_chore, must_come_down
 from benchtui.model.money import Money
 from benchtui.model.record import PACK, RecordDoc, new_id
-from benchtui.money import SaleLine, bought_on, life, policy_of, read_sale_line, standing
+from benchtui.money import life
+from benchtui.money.book import bought_on
 from benchtui.money.deal import Extras, deal_fields
+from benchtui.money.policy import policy_of
+from benchtui.money.saleline import SaleLine, read_sale_line
+from benchtui.money.standings import standing
 from benchtui.store import Found
 
 ABOUT = (

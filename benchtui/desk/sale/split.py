@@ -14,8 +14,10 @@ from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import Money
 from benchtui.model.record import MoneyDoc, PartDoc, RecordDoc, empty_record, is_here
-from benchtui.money import landed, own_terms, policy_of, spread
+from benchtui.money.charges import landed, own_terms
 from benchtui.money.moved_cost import split_price
+from benchtui.money.policy import policy_of
+from benchtui.money.spreading import spread
 from benchtui.store import Change, split_record
 
 ABOUT = "parts that go, by name; price; cost that goes with them: cover, inner 1; 12.00; 3.50"

@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from benchtui.desk.core.desk import Desk, OpenLine, Page
+from benchtui.desk.core.desk import AT_THE_BENCH, Desk, OpenLine, Page
+from benchtui.desk.core.learn import learn_all
 from benchtui.desk.core.pages import pages
 from benchtui.desk.hand import hand
 from benchtui.desk.keyboard.find_command import page_again
@@ -35,8 +36,8 @@ def resume(desk: Desk) -> None:
     else:
         desk.work.record_id = record["id"]
         _restore_hand(desk, record, cursor)
-        kind = pages().get(str(cursor.get("view")))
-        if kind is not None and kind.restored:
+        view = str(cursor.get("view"))
+        if view != AT_THE_BENCH and (kind := pages().get(view)) is not None and kind.restored:
             desk.open.page = Page(kind.id)
     _restore_draft(desk, parcel.head["draft"])
 
@@ -58,6 +59,8 @@ def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
 
 
 def _restore_draft(desk: Desk, draft: Any) -> None:
+    if draft and str(draft.get("line")) not in LINES:
+        learn_all()  # a line of a room that is not learnt yet
     if not draft or str(draft.get("line")) not in LINES:
         return
     name = str(draft["line"])

@@ -1,7 +1,5 @@
 """The first start: three questions, each with a default, then an empty parcel."""
 
-from dataclasses import replace
-
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
@@ -64,7 +62,7 @@ def _use_scale(desk: Desk, scale_id: str) -> None:
         desk.refuse(error.one_line())
         return
     desk.shop.change_settings(scale=scale_id)
-    desk.references = replace(desk.references, keymap=keymap)
+    desk.references = desk.references._replace(keymap=keymap)
 
 
 def _take_letter(desk: Desk, line: OpenLine) -> None:

@@ -9,7 +9,6 @@ from benchtui.books.faults import usable_faults
 from benchtui.books.joins import joins_of
 from benchtui.books.library import Library
 from benchtui.books.scales import STANDARD, usable_scales
-from benchtui.desk.book.joining import say_open_joins
 from benchtui.desk.book.outside import aside_line
 from benchtui.desk.core.desk import Desk, References
 from benchtui.desk.core.keymap import Keymap
@@ -60,8 +59,6 @@ def prepare_first_screen(desk: Desk, first: bool, notice: str) -> None:
         setup.begin(desk)
     if notice:
         desk.refuse(notice)
-    else:
-        desk.background.later.add(lambda: say_open_joins(desk))
 
 
 def finder_of(shop: Shop, library: Library) -> Finder:

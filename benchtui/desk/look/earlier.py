@@ -1,8 +1,8 @@
 """The copies of a title that the shop had before: what they were, and what came of them."""
 
-from dataclasses import dataclass
 from datetime import date
 from functools import partial
+from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.joins import all_ids
@@ -14,14 +14,13 @@ from benchtui.desk.hand import prices
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of, part_name
 from benchtui.model.record import AnswerDoc, RecordDoc, TitleRef, part_of
-from benchtui.money import Standing, standing
+from benchtui.money.standings import Standing, standing
 
 MOST = 40
 """So many are shown, those of the same pressing first, then the latest."""
 
 
-@dataclass(frozen=True)
-class Earlier:
+class Earlier(NamedTuple):
     """One copy the shop had. ``now``: where it stands, None where its life cannot be read; ``days`` from the
     shelf to the last sale; ``same``: it was taken for the same pressing.
     """
