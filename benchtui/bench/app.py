@@ -31,7 +31,6 @@ from benchtui.bench.tidy import Tidy
 from benchtui.bench.widgets.listed import Listed
 from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.book.outside import look_at_books
-from benchtui.desk.core.desk import OWN_THEMES as DESK_THEMES
 from benchtui.desk.core.desk import Desk, Theme
 from benchtui.desk.core.keeping import save_again, saved
 from benchtui.desk.core.keys import shown
@@ -86,7 +85,8 @@ class BenchApp(App[int], inherit_bindings=False):
         for theme in OWN_THEMES.values():
             self.register_theme(theme)
         others = [one for name, one in sorted(self.available_themes.items()) if name not in OWN_THEMES]
-        desk.themes = [*DESK_THEMES, *(Theme(one.name, one.dark, "of Textual") for one in others)]
+        ours = [Theme(one.name, one.dark) for one in OWN_THEMES.values()]
+        desk.themes = [*ours, *(Theme(one.name, one.dark, "of Textual") for one in others)]
         self.pictures = Pictures(self, self.plain)
         desk.show_here = self._show_picture
         self._worn = ""

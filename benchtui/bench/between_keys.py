@@ -24,6 +24,8 @@ from benchtui.desk.session.versions import offer_meanwhile
 
 SAVE_EVERY = 2.0
 """Seconds between two tries to save what the disk did not take."""
+FIRST_KEY = 0.05
+"""Seconds after the first screen in which keys pressed meanwhile are answered before anything else begins."""
 LOOK_EVERY = 0.5
 """Seconds between two looks at what other machines changed, where the shop is on a server."""
 BETWEEN_DRAWINGS = 0.1
@@ -39,7 +41,7 @@ class BetweenKeys:
         self, desk: Desk, show: Callable[[], None], after: Callable[[], None], begin: Callable[..., object]
     ) -> None:
         self.desk, self._show, self._after, self._begin = desk, show, after, begin
-        self._working = self._searching = self._saving = False
+        self._working = self._searching = self._saving = self._is_ready = False
 
     @property
     def at_rest(self) -> bool:
@@ -55,12 +57,13 @@ class BetweenKeys:
         if wanted is not None and not self._working:
             self._working = True
             self._begin(self._work())
-        if not self._searching and (self._searches() or foresee_on(self.desk)):
+        if not self._searching and (self._searches() or self._foresees()):
             self._searching = True
             self._begin(self._search_on())
 
     async def make_ready(self) -> None:
         """After the first screen: title lists, parcels, all that the keys and pages do."""
+        await asyncio.sleep(FIRST_KEY)
         gc.enable()
         drawn = 0.0
         while load_on(self.desk) or catch_up(self.desk):
@@ -74,6 +77,8 @@ class BetweenKeys:
         with suppress(BenchError):  # nobody asked for it
             say_open_joins(self.desk)
         self._show()
+        self._is_ready = True
+        self.follow()
         if self.desk.shop.home.calls_out:
             self._begin(self._see_others())
 
@@ -91,9 +96,13 @@ class BetweenKeys:
     def _searches(self) -> bool:
         return self.desk.background.search is not None or self.desk.background.warming is not None
 
+    def _foresees(self) -> bool:
+        """A step of what the next keys will want, once all is loaded; False where there is none."""
+        return self._is_ready and foresee_on(self.desk)
+
     async def _search_on(self) -> None:
         """The search of the open line, then what taking its first title will want."""
-        while self._searches() or foresee_on(self.desk):
+        while self._searches() or self._foresees():
             if self._searches():
                 await self._search()
             await asyncio.sleep(0)
