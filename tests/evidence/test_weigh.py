@@ -262,6 +262,19 @@ def test_a_known_imitation_is_asked_for_before_a_dear_leader_settles(record_of: 
     assert weigh(record, books, settings=WeighSettings(threshold=100_000)).second_look is None
 
 
+def test_an_imitation_that_only_usually_shows_otherwise_is_asked_for_too(record_of: Any, saw: Any) -> None:
+    """Six copies in ten would be told apart: more than half is enough to look."""
+    first = replace(FIRST, expect={**FIRST.expect, "hand": {"stamped": "usually"}})
+    fake = replace(FAKE, expect={**FAKE.expect, "hand": {"scratched": "usually"}})
+    books = shelf(first, SECOND, fake)
+    look = weigh(settled_first(record_of, saw), books, settings=WeighSettings(threshold=100_000)).second_look
+    assert look is not None
+    assert look.clue == HAND
+    alike = shelf(FIRST, SECOND, replace(FAKE, expect={**FAKE.expect, "hand": {"stamped": "usually"}}))
+    settled = weigh(settled_first(record_of, saw), alike, settings=WeighSettings(threshold=100_000))
+    assert settled.second_look is None
+
+
 def test_looked_and_it_is_not_silences_the_second_look(record_of: Any, saw: Any) -> None:
     books = shelf(FIRST, SECOND, FAKE)
     record = settled_first(record_of, saw)

@@ -137,3 +137,13 @@ def test_the_command_says_first_and_does_it_only_with_yes(
     said = capsys.readouterr().out
     assert "removed in 1 parcel; undo there reaches no further back" in said
     assert "stays: the buyer of A00002" in said
+
+
+def test_what_stays_is_said_once_with_why() -> None:
+    person = Person(NAME, closed="2026-09-30")
+    person.keep("the buyer of A00001", "2026-11-02")
+    person.keep("the buyer of A00001", "2026-11-02")
+    person.keep("the buyer of A00002", "2026-09-30")
+    assert person.stays == [
+        "the buyer of A00001: the books need it", "the buyer of A00002: the period is closed",
+    ]  # fmt: skip
