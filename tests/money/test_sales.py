@@ -204,6 +204,8 @@ def test_a_sale_is_read_from_one_line(
         "a12; ; 5 QQQ",
         "a;b;c;d;e;f",
         "a123456;;1",
+        "a12; ; 20 EUR; rate 0",
+        "a12; ; 20 EUR; rate nothing",
     ],
 )
 def test_a_line_that_is_no_sale_is_refused(line: str) -> None:
