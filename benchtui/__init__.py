@@ -1,3 +1,3 @@
 """benchtui: a keyboard bench for second-hand record dealers."""
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"
