@@ -14,8 +14,8 @@ from benchtui.store.history import History
 def _without_was(hands: Hands) -> None:
     """The history as version 0.1 wrote it."""
     parcel: Any = hands.desk.work.parcel
-    for entry in parcel._history.entries:
-        object.__setattr__(entry, "was", None)
+    entries = parcel._history.entries
+    entries[:] = [entry._replace(was=None) for entry in entries]
 
 
 def _moved(demo: Hands) -> str:
@@ -108,8 +108,8 @@ def test_a_take_in_is_taken_back_to_its_record_also_after_a_restart(breakwater: 
 def test_what_an_edited_history_says_was_shown_is_no_reason_to_fail(breakwater: Hands) -> None:
     breakwater.do("answer-1")
     for nonsense in ({}, {"record": 3}, {"record": None, "part": 1, "side": 2, "clue": 3, "passed": [4]}):
-        entry = breakwater.desk.work.parcel.history[-1]  # type: ignore[union-attr]
-        object.__setattr__(entry, "was", nonsense)
+        entries: Any = breakwater.desk.work.parcel._history.entries  # type: ignore[union-attr]
+        entries[-1] = entries[-1]._replace(was=nonsense)
         breakwater.do("undo", "redo")
         assert breakwater.record["answers"]
 
