@@ -5,7 +5,7 @@ somebody wrote them. What was written is read back and compared before it replac
 written once for all the changes of one ``with edited(path) as book``, and whole or not at all.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from copy import deepcopy
 from pathlib import Path
@@ -176,10 +176,6 @@ class BookEdit:
     def remove_pressing(self, title_id: str, pressing_id: str) -> None:
         """Takes a pressing out wholly, for undo: records that name it lose it."""
         self._remove("title", title_id, pressing_id)
-
-    def remove_answer(self, clue_id: str, answer_id: str) -> None:
-        """Takes an answer out wholly, for undo."""
-        self._remove("clue", clue_id, answer_id)
 
     def remove(self, kind: str, one_id: str) -> None:
         """Takes a title or clue out with all that belongs to it, for undo."""
@@ -382,17 +378,3 @@ def save(book: BookEdit, check: Callable[[bytes, Path], object] = checked) -> No
     read = text if len(text) <= LARGE or not book.path.exists() else book.changed_text()
     check(read.encode("utf-8"), book.path)
     replace_file(book.path, text)
-
-
-def book_having(paths: Iterable[Path], kind: str, one_id: str) -> Path | None:
-    """The file among these whose own ``title`` or ``clue`` that is; None where none has it.
-
-    A file that cannot be read or edited is passed over.
-    """
-    for path in paths:
-        try:
-            if one_id in path.read_text("utf-8-sig") and one_id in open_edit(path).ids(kind):
-                return path
-        except (OSError, ValueError, BenchError):
-            continue
-    return None

@@ -148,11 +148,6 @@ def _keys_once(others: Iterable[Fault], fault: Fault, row: Row) -> None:
             row.wrong("key", what, f"use a letter that no other fault of a {both[0]} has")
 
 
-def faults_of(kind: str, catalogue: Sequence[Fault]) -> tuple[Fault, ...]:
-    """The faults a kind of part can have."""
-    return tuple(fault for fault in catalogue if kind in fault.parts)
-
-
 def severity_for(fault: Fault, amount: float) -> Severity | None:
     """The severity that a measured amount falls into; None where the fault is not measured."""
     measured = [(entry.upto, entry) for entry in fault.severities if entry.upto is not None]

@@ -30,11 +30,6 @@ def parse_toml(data: bytes, path: Path) -> dict[str, Any]:
     return toml_of(text_of(data, path), path)
 
 
-def read_toml(path: Path) -> dict[str, Any]:
-    """The table a TOML file holds. BenchError where it cannot be read."""
-    return parse_toml(read_bytes(path), path)
-
-
 class Lines:
     """Line numbers of tables and keys of a TOML text that is known to be well formed."""
 

@@ -94,12 +94,6 @@ def fill(pieces: tuple[Piece, ...], say: Callable[[str], str], limit: int | None
     return Filled(text, tuple(dict.fromkeys(names)), max(0, len(text) - limit) if limit is not None else 0)
 
 
-def fields_of(template: Template) -> tuple[str, ...]:
-    """Every field the template names."""
-    pieces = [*_flat(list(template.title)), *_flat(list(template.body))]
-    return tuple(dict.fromkeys(piece.name for piece in pieces if isinstance(piece, Field)))
-
-
 def _speaks(section: Section, say: Callable[[str], str]) -> bool:
     return all(say(piece.name) for piece in section.pieces if isinstance(piece, Field))
 

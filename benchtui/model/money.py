@@ -102,11 +102,6 @@ class Money:
         """The document the store keeps."""
         return {"minor": self.minor, "currency": self.currency}
 
-    @classmethod
-    def from_doc(cls, doc: MoneyFields) -> "Money":
-        """Back from a document. TypeError and ValueError as for the constructor."""
-        return cls(doc["minor"], doc["currency"])
-
 
 def parse_money(text: str, currency: str) -> Money:
     """What a person typed: ``24``, ``24.5``, ``24,50``, ``1,200.00``, ``24.50 EUR``, ``eur 24``, ``£24``.

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from benchtui.base.errors import BenchError
 from benchtui.books.blocks import split_pieces
-from benchtui.books.edit import BookEdit, book_having, edited, open_edit
+from benchtui.books.edit import BookEdit, edited, open_edit
 from benchtui.books.library import Library
 from benchtui.books.skeleton import skeleton
 from benchtui.books.whole import checked
@@ -241,13 +241,6 @@ def test_a_book_whose_parts_stand_apart_is_told_so(tmp_path):
     path.write_text('title = [{ id = "a", title = "A" }]\n[book]\nname = "x"\n')
     with pytest.raises(BenchError, match="order the bench cannot edit"):
         open_edit(path)
-
-
-def test_the_book_that_has_a_title_is_found_beside_one_that_is_broken(path):
-    broken = path.with_name("broken.toml")
-    broken.write_text("wk-1041 [")
-    assert book_having([broken, path], "title", "wk-1041") == path
-    assert book_having([broken, path], "title", "wk") is None
 
 
 ID = st.sampled_from([f"wk-1041/{n}" for n in range(1, 6)])

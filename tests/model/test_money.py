@@ -132,7 +132,7 @@ def test_plain_text_has_the_currencys_own_decimals(money: Money, plain: str) -> 
 def test_what_is_shown_is_read_back_as_the_same_money(minor: int, code: str) -> None:
     money = Money(minor, code)
     assert parse_money(money.show(), "GBP") == money
-    assert Money.from_doc(money.to_doc()) == money
+    assert money.to_doc() == {"minor": minor, "currency": code}
 
 
 @given(st.text(max_size=14))

@@ -7,6 +7,7 @@ fact the answers that use it or why it was left out.
 
 import json
 import re
+import tomllib
 from datetime import date, timedelta
 from itertools import pairwise
 from pathlib import Path
@@ -21,7 +22,6 @@ from stdnum import ean
 from benchtui.books.check_titles import _is_ean
 from benchtui.books.library import UNIVERSAL, Library
 from benchtui.books.shape import Answer
-from benchtui.books.toml_file import read_toml
 from benchtui.model.span import Span, hull, parse_edtf
 
 FACTS = json.loads((Path(__file__).parent / "dating_facts.json").read_text(encoding="utf-8"))
@@ -272,7 +272,7 @@ def test_a_year_may_be_any_from_1895_to_this_one(clue_id: str) -> None:
 
 def spans_written() -> list[str]:
     found = []
-    for clue in read_toml(UNIVERSAL)["clue"]:
+    for clue in tomllib.loads(UNIVERSAL.read_text("utf-8"))["clue"]:
         for answer in clue.get("answer", []):
             made = answer.get("made", [])
             found += made if isinstance(made, list) else [made]

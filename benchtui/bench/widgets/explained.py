@@ -4,8 +4,6 @@ from benchtui.bench.pieces import Glyphs, Line, clean, cut, shed, wrap
 from benchtui.desk.core.desk import Desk
 
 KEY = 4
-LEAST_BELOW = 5
-"""Fewer rows than these of what lies below would only confuse."""
 
 
 def draw_explained(desk: Desk, width: int, height: int, glyphs: Glyphs) -> tuple[list[Line], bool]:

@@ -79,10 +79,6 @@ class Editor:
                     pieces.append((text[a:b], style))
         return _fitted(pieces, width)
 
-    def cursor_cells(self) -> int:
-        """How far from the left the cursor is shown."""
-        return cell_len(self.value[self._first : self.at])
-
     def _move(self, at: int, keep: bool) -> None:
         self.at = at
         self.mark = self.mark if keep else at
