@@ -21,7 +21,7 @@ from benchtui.model.span import Span
 
 LAGGED = frozenset({"cover", "box", "inner"})
 NO_RATES = Rates()
-_KEPT = 48
+_KEPT = 12
 _cache: dict[tuple[str, str, ModelSettings], "Candidates"] = {}
 
 
