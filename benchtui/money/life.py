@@ -176,9 +176,10 @@ def _event(record: RecordDoc, when: When, what: str, **fields: Any) -> Event:
     if on > when.today:
         raise BenchError(f"{when.on} has not come yet", where, f"enter {when.today.isoformat()} or earlier")
     if when.closed_through and on <= day(when.closed_through, "the closed day", "setting closed_through"):
-        right = f"enter a correction dated after {when.closed_through}"
         raise BenchError(
-            f"the books are closed through {when.closed_through}, {when.on} is before", where, right
+            f"{when.on} is a closed day: the books are closed to {when.closed_through}",
+            where,
+            f"enter it on a later day than {when.closed_through}",
         )
     if when.currency and fields.get("currency", when.currency) != when.currency:
         raise BenchError(

@@ -235,7 +235,7 @@ def test_on_a_page_its_own_commands_come_first_and_the_bench_s_ways_too(bench: H
         found
     )
     bench.do("line-leave")
-    assert _found(bench, "profit") == ["result-page"]
+    assert _found(bench, "profit") == ["result-page", "year-page"]
     bench.do("page-more").enter("work list")
     assert bench.desk.open.page is not None
     assert bench.desk.open.page.name == "chores"
@@ -304,6 +304,12 @@ def test_everything_here_has_no_two_names_for_one_deed(bench: Hands) -> None:
         assert len(names) == len(set(names))
         assert not {"result-rules", "rules-page"} <= set(names)
         bench.do("page-leave") if page else None
+
+
+@pytest.mark.parametrize("page", ["parcel-page", "record-page", "parcels-page", "chores-page", "why"])
+def test_the_year_is_found_on_every_page_before_the_closing_of_books(bench: Hands, page: str) -> None:
+    found = _found(bench.do(page), "the year")
+    assert by_id()[found[0]].short == "the year"
 
 
 @pytest.mark.parametrize(

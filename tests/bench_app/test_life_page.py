@@ -213,7 +213,7 @@ def test_the_books_closed_through_a_day_take_nothing_of_it(october: Hands) -> No
     october.desk.shop.change_settings(closed_through="2026-11-20")
     october.do("record-payout").enter("9.75; transfer 14; 2026-11-20")
     assert october.refused
-    assert "closed through 2026-11-20" in october.said
+    assert "the books are closed to 2026-11-20" in october.said
 
 
 def test_a_life_edited_into_nonsense_is_said_on_the_page(october: Hands) -> None:

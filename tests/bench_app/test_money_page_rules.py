@@ -66,6 +66,8 @@ def test_a_rule_is_kept_as_typed_and_shown_so_that_it_can_be_typed_again(
     rules: Hands, name: str, text: str, kept: Any
 ) -> None:
     at_rule(rules, name).enter(text)
+    if name == "closed_through":
+        rules.do("line-accept")
     assert rules.desk.open.tone == "done", rules.said
     assert rules.desk.settings[name] == kept
     rule = RULES_SET[NAMES.index(name)]
@@ -90,12 +92,20 @@ def test_a_rate_typed_bare_holds_from_today_and_leaves_earlier_days_as_they_were
 
 def test_the_books_are_closed_by_writing_their_figures_down(rules: Hands) -> None:
     at_rule(rules, "closed_through").enter("2026-11-24")
+    assert rules.said == "close for good to 2026-11-24? Enter again: no entry on or before it any more"
+    assert rules.desk.shop.closings() == []
+    rules.do("line-accept")
     assert rules.desk.open.tone == "done", rules.said
     assert (rules.desk.shop.path / "closed" / "2026-11-24.json").exists()
     (doc,) = rules.desk.shop.closings()
     assert closing_faults([doc]) == []
     assert doc["note"] == ESTIMATE
-    for text, said in (("", "not opened again"), ("2026-11-20", "closed to"), ("2027-01-01", "not come yet")):
+    for text, said in (
+        ("", "not opened again"),
+        ("2026-11-20", "closed to"),
+        ("2026-11-25", "2026-11-25 is not over"),
+        ("2027-01-01", "not come yet"),
+    ):
         at_rule(rules, "closed_through")
         rules.enter(text) if text else rules.key("backspace").do("line-accept")
         assert rules.refused

@@ -362,6 +362,8 @@ def test_the_books_are_closed_from_the_finder_and_files_for_them_are_written(cou
     assert counter.desk.open.line is not None
     assert counter.desk.open.line.text == "2026-10-31", "the month before"
     counter.enter()
+    assert "closed_through" not in counter.desk.settings or not counter.desk.settings["closed_through"]
+    counter.do("line-accept")
     assert counter.desk.settings["closed_through"] == "2026-10-31"
     for text, rows, name in (
         ("sales; 2026-11", 2, "sales-2026-11-01-2026-11-30.csv"),

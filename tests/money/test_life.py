@@ -145,7 +145,7 @@ def test_a_price_under_the_reserve_needs_the_consignors_word(make_record: Make) 
 
 def test_a_closed_day_takes_no_event_but_a_later_correction(record: RecordDoc) -> None:
     record["life"].append(life.sell(record, on("2026-10-07"), PRICE, buyer="Mr Elder"))
-    with pytest.raises(BenchError, match="closed through 2026-10-31"):
+    with pytest.raises(BenchError, match="books are closed to 2026-10-31"):
         life.take_back(record, on("2026-10-20", "2026-10-31"))
     fix = life.correct(record, on("2026-11-05", "2026-10-31"), 1, "the slip says 21", {"minor": 2100})
     record["life"].append(fix)

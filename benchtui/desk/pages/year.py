@@ -48,6 +48,7 @@ Parcels = list[tuple[HeadDoc, list[RecordDoc]]]
     group="Queue",
     also="months accounts books figures profit owed due",
     changes="nothing",
+    offered=185,
     order=475,
 )
 @command(

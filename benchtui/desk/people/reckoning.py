@@ -338,8 +338,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
         return
     value = value or _UNSAID.get(rule.name, value)
     if rule.name == "closed_through":
-        close_through(desk, value)
-        leave_line(desk)
+        _close_for_good(desk, line, value)
         return
     if rule.name == "currencies" and (kept := _currency_in_use(desk, value)):
         desk.refuse(f"{kept} keeps its decimals: there are amounts in that currency")
@@ -367,13 +366,39 @@ def _read(rule: Rule, text: str, desk: Desk) -> Any:
     return read_dated(text, desk.settings, one, today, read_day)[rule.name]
 
 
+def _close_for_good(desk: Desk, line: OpenLine, through: str) -> None:
+    """The first Enter says what a closing means, the second one of the same day closes."""
+    may_close(desk, through)
+    if line.data.get("asked") != through:
+        line.data["asked"] = through
+        desk.place()
+        again = desk.key("line-accept")
+        desk.say(f"close for good to {through}? {again} again: no entry on or before it any more")
+        return
+    close_through(desk, through)
+    leave_line(desk)
+
+
+def may_close(desk: Desk, through: str) -> None:
+    """BenchError for a day that is not over, one that is closed already, and for none."""
+    if not through:
+        right = "closed entries stay; enter corrections today"
+        raise BenchError("closed books are not opened again", "", right)
+    if through >= desk.today():
+        yesterday = (date.fromisoformat(desk.today()) - timedelta(days=1)).isoformat()
+        said = (
+            "is not over: nothing more could be sold on it" if through == desk.today() else "has not come yet"
+        )
+        raise BenchError(f"{through} {said}", "", f"close to {yesterday} or an earlier day")
+    closed = str(desk.settings.get("closed_through") or "")
+    if closed and through <= closed:
+        right = f"enter a day after {closed}; what was wrong is corrected by an entry of today"
+        raise BenchError(f"the books are closed to {closed}", "", right)
+
+
 def close_through(desk: Desk, through: str) -> None:
     """Close the books up to a day: the figures are written down. BenchError says what speaks against it."""
-    if not through or through > desk.today():
-        right = "enter a day that has passed" if through else "closed entries stay; enter corrections today"
-        raise BenchError(
-            f"{through} has not come yet" if through else "closed books are not opened again", "", right
-        )
+    may_close(desk, through)
     keeping.all_saved(desk, "the books cannot be closed meanwhile")
     closed = read_closed(desk.shop.closings())
     doc = close_books(all_parcels(desk), desk.shop.senders, desk.settings, closed, through, desk.now())
