@@ -214,10 +214,20 @@ def shorthand(full: str, side: str, title: BookTitle | None, library: Reference)
 
 
 def other_side(runout: Runout, side: str, title: BookTitle | None, library: Reference) -> Runout:
-    """The same cut, mother and stamper on another side; ``side`` is that side's letter."""
-    tail = " ".join(t for t in (runout.mother, runout.stamper) if t)
-    cuts = EITHER.join(f"{cut} {tail}".strip() for cut in cuts_of(runout.cut))
-    return read_runout(cuts if runout.cut else runout.typed, side, title, library)
+    """The same cut, mother and stamper on another side, as inscribed; ``side`` is that side's letter."""
+    if not runout.cut:
+        return read_runout(runout.typed, side, title, library)
+    ends = [_end_of(piece, title) for piece in runout.full.split(EITHER)]
+    return read_runout(EITHER.join(ends), side, title, library)
+
+
+def _end_of(full: str, title: BookTitle | None) -> str:
+    """What follows the stem: a cut with its letter, mother and stamper, whether the books list it or not."""
+    plain = " ".join(s.text for s in segments_of(full) if s.made in ("stamped", "hand-cut"))
+    after = [rest for stem in (title.stems.values() if title else ()) if (rest := _after(stem, plain))]
+    rest = min(after, key=len, default=plain)
+    found = _SHORT.match(rest)
+    return " ".join(filter(None, found.groups())) if found else rest
 
 
 def decipher(letters: str, cipher: Cipher | None) -> int | None:

@@ -133,3 +133,12 @@ def test_a_runout_is_taken_back_with_its_answer(breakwater: Hands) -> None:
     breakwater.do("runout").enter("1").do("line-leave", "undo")
     assert _sides(breakwater) == {}
     assert breakwater.answers("tw-cut") == []
+
+
+def test_a_side_that_is_written_already_is_replaced_by_what_is_typed(breakwater: Hands) -> None:
+    breakwater.do("runout").enter("1b 3un").do("line-leave", "runout")
+    assert _side(breakwater) == "B"
+    breakwater.do("line-leave")
+    breakwater.desk.work.side = "A"
+    breakwater.do("runout").enter("1 3un")
+    assert _sides(breakwater) == {"A": "1 3un"}

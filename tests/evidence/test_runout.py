@@ -103,7 +103,9 @@ def test_segments_say_how_each_piece_was_made_and_where_it_stands() -> None:
 
 def test_the_other_side_follows_by_one_key() -> None:
     first = read_runout("1b 3un", "A", TITLE, BOOKS)
-    assert other_side(first, "B", TITLE, BOOKS).full == "DV 1041 B/1 3 UN"
+    assert other_side(first, "B", TITLE, BOOKS).full == "DV 1041 B/1B 3 UN"
+    whole = read_runout("DV 1041 A/1E 1 U", "A", TITLE, BOOKS)
+    assert other_side(whole, "B", TITLE, BOOKS).full == "DV 1041 B/1E 1 U"
 
 
 def chance(record: Any) -> float:

@@ -92,7 +92,7 @@ def disc_in_question(desk: Desk, record: RecordDoc) -> PartDoc | None:
 
 def _open(desk: Desk, record: RecordDoc, disc: PartDoc, side: str, text: str | None = None) -> None:
     typed = typed_on(disc, side) if text is None else text
-    open_line(desk, "runout", f"runout {side}", typed, ABOUT, side=side, disc=disc["id"])
+    open_line(desk, "runout", f"runout {side}", typed, ABOUT, replace=bool(typed), side=side, disc=disc["id"])
     _show(desk, desk.open.line)
 
 
