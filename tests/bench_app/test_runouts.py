@@ -103,7 +103,7 @@ def test_a_side_written_already_is_opened_again_with_what_it_holds(breakwater: H
     assert breakwater.desk.open.line is not None
     assert breakwater.desk.open.line.text == "1"
     breakwater.type("3").do("line-accept")
-    assert _sides(breakwater)["A"] == "13"
+    assert _sides(breakwater)["A"] == "3"
 
 
 def test_each_disc_of_a_set_has_sides_of_its_own(parcel: Hands) -> None:
