@@ -62,8 +62,8 @@ def each_parcel(
 # -- sales ---------------------------------------------------------------------------------------------------
 
 _WORDS = (
-    Column("day", "text", "day of the sale, return, refund or correction"),
-    Column("what", "text", "sold, returned, refunded, correction"),
+    Column("day", "text", "day of the sale, return, refund, later cost or correction"),
+    Column("what", "text", "sold, returned, refunded, late cost, part moved, correction"),
     Column("invoice", "text", "number of the sales invoice"),
     Column("credit_note", "text", "number of the credit note, where something was given back"),
     Column("stock_number", "text", "the shop's stock number"),
@@ -90,7 +90,7 @@ SALES = (*_WORDS, *_FIGURES, _CURRENCY, _BASIS)
 
 
 def sales_table(shop: Shop, books: Books, ask: Ask) -> Table:
-    """A row for each sale, return and refund, or added up by month, parcel, sender or record."""
+    """A row for each sale, return, refund and later cost, or added up by month, parcel, sender or record."""
     rows = [row for row in sale_rows(books.entries, ask.first, ask.last) if ask.parcel in (None, row.parcel)]
     names = {head["id"]: sender_name(shop, head["sender"]) for head, _ in books.parcels}
     also = {"currency": books.rates.currency, "basis": ESTIMATE}

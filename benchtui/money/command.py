@@ -149,6 +149,11 @@ def _charges(result: ParcelResult) -> list[str]:
             origin = ", ".join(word for word in (charge.rate_date, charge.rate_from) if word)
             line += f" at {charge.rate}" + (f" ({origin})" if origin else "") + f" = {charge.landed.show()}"
         lines.append(line)
+    late = result.landed - result.cost.total
+    if late.minor or result.spread.late.minor:
+        expensed = late - result.spread.late
+        on_none = f", of it on no record (expensed) {expensed.show()}" if expensed.minor else ""
+        lines.append(f"  {'late bills':<16}{late.show():>16}{on_none}")
     cost = f"  {GET_HERE:<16}{result.landed.show():>16} (landed), of it to the seller {result.paid.show()}"
     return [*lines, cost]
 

@@ -19,7 +19,8 @@ _RESULT = (
 
 
 class SaleRow(NamedTuple):
-    """One sale, return or refund, all in minor units and signed: a return takes off what the sale brought.
+    """One sale, return, refund or later cost, all in minor units and signed: a return takes off what the sale
+    brought.
 
     ``price`` is what the buyer pays for the record; ``owed`` what of it is a consignor's; ``profit`` what is
     left to the shop of it all after the record's cost, fees and the VAT that is known by then; ``exchange``
@@ -45,12 +46,14 @@ class SaleRow(NamedTuple):
 
 
 def sale_rows(entries: Iterable[Entry], first: str = "", last: str = "9999") -> list[SaleRow]:
-    """Sales, returns, refunds and what corrected them, by day."""
+    """Sales, returns, refunds and what corrected them, by day; and cost that came to a record (with a late
+    bill, with a part) while it was sold: without it the column of cost is not what the journal has."""
     kinds = {entry.key: entry.kind for entry in entries}
     return [
         _sale(entry)
         for entry in entries
-        if first <= entry.day <= last and kinds.get(entry.corrects, entry.kind) in SALE_KINDS
+        if first <= entry.day <= last
+        and (kinds.get(entry.corrects, entry.kind) in SALE_KINDS or entry.sum_of("cost of sales"))
     ]
 
 
@@ -168,7 +171,8 @@ def _period_lines(one: Period) -> Iterator[VatLine]:
 
 class Month(NamedTuple):
     """A month of the shop in minor units: bought (landed), sold, profit realised, stock at cost at its end,
-    and what consignors are owed then."""
+    what consignors are owed then, and of what was bought the late bills that no record bears (``expensed``):
+    a cost of the shop that no sale's profit has taken off."""
 
     name: str
     bought: int
@@ -176,6 +180,7 @@ class Month(NamedTuple):
     realised: int
     stock: int
     owed: int
+    expensed: int = 0
 
 
 def months(entries: Sequence[Entry], year: str) -> list[Month]:
@@ -193,7 +198,7 @@ def months(entries: Sequence[Entry], year: str) -> list[Month]:
         mine = by_month.get(name, [])
         for role, minor in balances(mine).items():
             stands[role] = stands.get(role, 0) + minor
-        bought = sum(entry.sum_of("arriving") for entry in mine if not entry.record)
+        bought = sum(entry.sum_of("arriving", "late cost") for entry in mine if not entry.record)
         rows = rows_of_month.get(name, [])
         found.append(
             Month(
@@ -203,6 +208,7 @@ def months(entries: Sequence[Entry], year: str) -> list[Month]:
                 sum(row.profit for row in rows),
                 stands.get("stock", 0) + stands.get("arriving", 0),
                 -stands.get("consignors", 0),
+                balances(mine).get("late cost", 0),
             )
         )
     return found

@@ -11,7 +11,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.charges import landed
-from benchtui.money.command import spread_command
+from benchtui.money.command import spread_command, spread_text
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.result import parcel_result
 from benchtui.money.spreading import freeze, spread
@@ -178,3 +178,15 @@ def test_every_figure_has_its_currencys_decimals(head: HeadDoc, make_record: Mak
     text = spread_command(head, [record], {"currency": currency})
     assert Money(4000, currency).show() in text
     assert Money(12345 - 4000, currency).plain() in text
+
+
+def test_spread_lists_the_late_bills_so_that_its_lines_add_up(parcel: Any, settings: Any) -> None:
+    head, records = parcel
+    bill = {"what": "duty", "currency": "GBP", "rate": None, "on": "2026-11-20", "booked": "2026-11-20"}
+    head["late"] = [
+        bill | {"id": "l-1", "minor": 300, "shares": {"r-1": 300}},
+        bill | {"id": "l-2", "minor": 1840, "shares": {}},
+    ]
+    text = spread_text(parcel_result(head, records[:2], settings), head)
+    assert "late bills             21.40 GBP, of it on no record (expensed) 18.40 GBP" in text
+    assert "cost to get here       62.40 GBP" in text, "36.00 + 5.00 + 21.40"

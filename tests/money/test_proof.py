@@ -2,13 +2,18 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 
 import pytest
 
+from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.entries import Entry, Leg
+from benchtui.money import life
+from benchtui.money.entries import Entry, Leg, balances
+from benchtui.money.figures import months, sale_rows
 from benchtui.money.ledger import shop_entries
+from benchtui.money.life import When
 from benchtui.money.proof import proof
 
 SETTINGS = {"currency": "GBP"}
@@ -24,6 +29,33 @@ def books(head: HeadDoc, make_record: Callable[..., RecordDoc]) -> Books:
     ]  # fmt: skip
     parcels = [(head, [make_record(1, 2400), make_record(2, 1200)])]
     return list(shop_entries(parcels, {}, SETTINGS, (), "2026-11-30")), parcels
+
+
+LATE = {"what": "fees", "currency": "GBP", "rate": None, "on": "2026-11-20", "booked": "2026-11-20"}
+
+
+def test_a_late_bill_of_the_day_of_a_return_is_in_the_sales_as_in_the_journal(
+    head: HeadDoc, make_record: Callable[..., RecordDoc]
+) -> None:
+    one, today = make_record(1, 2400), date(2026, 11, 30)
+    head["delivered"] = "2026-11-10"
+    head["charges"] = [{**LATE, "what": "price", "minor": 1000, "on": "2026-11-10"}]  # type: ignore[typeddict-unknown-key]
+    one["life"].append(life.sell(one, When("2026-11-19", today), Money(2000, "GBP")))
+    one["life"].append(life.take_back(one, When("2026-11-20", today)))
+    head["late"] = [{**LATE, "id": "l-1", "minor": 73, "shares": {"r-1": 73}}]
+    entries = shop_entries([(head, [one])], {}, SETTINGS, (), "2026-11-30")
+    rows = sale_rows(entries)
+    assert {row.what: row.cost for row in rows} == {"sold": 1000, "late cost": 73, "returned": -1073}
+    assert sum(row.profit for row in rows) == 0
+    assert (balances(entries)["cost of sales"], balances(entries)["stock"]) == (0, 1073)
+
+
+def test_a_late_bill_on_no_record_is_bought_in_its_month_and_told(books: Books) -> None:
+    _, ((head, records),) = books
+    head["late"] = [{**LATE, "id": "l-1", "minor": 1840, "shares": {}}]
+    made = months(shop_entries([(head, records)], {}, SETTINGS, (), "2026-11-30"), "2026")
+    assert [(one.name, one.expensed) for one in made if one.expensed] == [("2026-11", 1840)]
+    assert (sum(one.bought for one in made), made[-1].stock) == (2400 + 1840, 2400)
 
 
 def changed(entries: list[Entry], how: Callable[[Leg], Leg]) -> list[Entry]:

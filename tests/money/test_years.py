@@ -100,6 +100,7 @@ def test_books_balance_and_what_was_paid_is_found_again(year: Year) -> None:
     rows = sale_rows(entries)
     of_sales = ("sales", "refunds", "postage", "commission", "cost of sales", "selling fees", "payment fees")
     assert isinstance(sum(row.profit for row in rows), int)
+    assert sum(row.cost for row in rows) == balances(entries).get("cost of sales", 0)
     assert set(balances(entries)) >= {role for role in of_sales if any(one.sum_of(role) for one in entries)}
 
 

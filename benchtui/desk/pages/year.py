@@ -156,7 +156,11 @@ def _months(desk: Desk, found: list[Month]) -> list[Section]:
         Column("owed", right=True, rank=2),
     )
     said = "each bar against its largest month; sold: █ realised, ▌ the rest, · lost; stock at cost"
-    legend = Text((says(said, "dim", 2),))
+    lines = [says(said, "dim", 2)]
+    if expensed := sum(one.expensed for one in found):
+        shown = Money(expensed, desk.currency).show()
+        lines.append(says(f"late bills on no record: {shown}, a cost that is not taken off realised", "", 2))
+    legend = Text(tuple(lines))
     return [Table(columns, [*rows, _month(whole, None, desk.currency)], name="months"), legend]
 
 
