@@ -140,7 +140,7 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def _begin(self) -> None:
         self.after_key()
-        self.run_worker(self.between_keys.make_ready(), exclusive=True)
+        self.run_worker(self.between_keys.make_ready())  # exclusive would end the search begun above
 
     def _end(self, code: int) -> None:
         """Leave at once, whatever is open: it is kept. What could not be saved is tried once more."""

@@ -72,6 +72,7 @@ class BetweenKeys:
                 self._show()
             await asyncio.sleep(0)
         self._show()
+        self.follow()  # an open title line is searched anew, now that all lists are there
         for _ in chain(learning(), warm(self.desk)):
             await asyncio.sleep(0)
         with suppress(BenchError):  # nobody asked for it

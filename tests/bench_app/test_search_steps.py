@@ -56,6 +56,17 @@ def test_what_is_taken_is_the_first_of_the_whole_list(
     assert patient.record["title"]["id"] == "tw-almanac"
 
 
+def test_enter_takes_nothing_from_a_list_that_was_not_there_yet(
+    patient: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("benchtui.desk.line.lines.FIRST_SHARE", 0.0)
+    patient.type("salf alma").do("line-leave", "find-title", "line-accept")
+    assert patient.record["title"] is None
+    assert (patient.refused, _titles(patient)[:1]) == (True, ["tw-almanac"])
+    patient.do("line-accept")
+    assert patient.record["title"] is not None
+
+
 def test_arrows_move_on_the_whole_list(patient: Hands, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("benchtui.desk.line.lines.FIRST_SHARE", 0.0)
     patient.type("orrind").do("line-down")

@@ -48,6 +48,8 @@ class OpenLine:
     """What it held at opening is marked: typing replaces it."""
     opened: str = ""
     """What stood in it at opening."""
+    back: str = ""
+    """What was typed at an earlier opening and came back with it."""
 
     def draft(self) -> DraftDoc:
         """The line as the parcel keeps it."""

@@ -53,7 +53,7 @@ def open_line(
     desk.open.menu = None
     back = "" if text else desk.open.left.get(_place(desk, desk.open.line), "")
     if back:
-        desk.open.line.text, desk.open.line.replace = back, True
+        desk.open.line.text, desk.open.line.back, desk.open.line.replace = back, back, True
     refresh(desk)
     desk.place()
 
@@ -161,9 +161,21 @@ def marked_pick(line: OpenLine) -> Pick | None:
     order=570,
 )
 def accept(desk: Desk) -> None:
+    line = desk.open.line
+    unseen = line is not None and not line.picks and line.text == line.back != ""
     settle(desk)
-    if desk.open.line is not None:
-        LINES[desk.open.line.name].accept(desk, desk.open.line)
+    if line is None:
+        return
+    if unseen and line.picks:
+        show_first(desk)
+    else:
+        LINES[line.name].accept(desk, line)
+
+
+def show_first(desk: Desk) -> None:
+    """Nothing is taken from a list that was not there yet when Enter was pressed."""
+    desk.refuse(f"this is what fits: {desk.key('line-accept')} takes the marked line")
+    desk.place()
 
 
 @command(

@@ -22,7 +22,9 @@ def load_on(desk: Desk) -> bool:
         desk.refuse(error.one_line())
         return False
     if step is None:
-        background.loading = ""
+        if background.loading:
+            background.loading = ""
+            _list_again(desk)
         return False
     background.loading = f"{step.name} {step.done * 100:.0f} %"
     if step.piece is not None:
@@ -36,7 +38,13 @@ def load_again(desk: Desk) -> Iterator[None]:
     desk.background.lists = load_steps(desk.shop.path / "titles")
     while load_on(desk):
         yield
-    if desk.open.line is not None and desk.open.line.name == "title":
+    _list_again(desk)
+
+
+def _list_again(desk: Desk) -> None:
+    """The titles that fit what is typed, of all lists; a list on which the mark was moved stays."""
+    line = desk.open.line
+    if line is not None and line.name == "title" and not line.marked:
         refresh(desk)
 
 

@@ -9,7 +9,16 @@ from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import record_here
 from benchtui.desk.hand import hand
-from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line, refresh, settle
+from benchtui.desk.line.lines import (
+    LINES,
+    LineKind,
+    close_line,
+    marked_pick,
+    open_line,
+    refresh,
+    settle,
+    show_first,
+)
 from benchtui.desk.look.contradicted import title_of, with_new
 from benchtui.desk.look.repeating import copy_last
 from benchtui.desk.look.ticking import tick_off
@@ -89,7 +98,9 @@ def _accept(desk: Desk, line: OpenLine) -> None:
             pass
         refresh(desk)
         settle(desk)
-        pick = marked_pick(line)
+        if line.picks:
+            show_first(desk)
+            return
     if pick is not None:
         title: Title = pick.value
         new = not title.id  # known from the sender's list only

@@ -67,8 +67,7 @@ def _restore_draft(desk: Desk, draft: Any) -> None:
     if name == "command":
         page_again(desk, dict(draft.get("data") or {}))
     label, about = str(draft.get("label") or name), str(draft.get("about", ""))
-    desk.open.line = OpenLine(
-        name, label, str(draft.get("text", "")), about, data=dict(draft.get("data") or {})
-    )
+    text = str(draft.get("text", ""))
+    desk.open.line = OpenLine(name, label, text, about, data=dict(draft.get("data") or {}), back=text)
     refresh(desk)
     desk.say("back where you were: the line still has what you typed")
