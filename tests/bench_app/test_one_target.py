@@ -60,6 +60,19 @@ def test_a_shade_later_is_not_given_to_the_part_that_is_done(breakwater: Hands) 
     assert breakwater.part["id"] == following["id"]
 
 
+def test_a_shade_some_keys_after_the_grade_changes_nothing_but_by_name_or_on_a_part_taken(
+    breakwater: Hands,
+) -> None:
+    breakwater.grade("VG").do("looked", "shade-up")
+    assert breakwater.refused
+    assert "directly after a grade" in breakwater.said
+    assert breakwater.part["grades"][-1]["shade"] == ""
+    breakwater.do("commands").enter("shade up")
+    assert breakwater.part["grades"][-1]["shade"] == "+"
+    breakwater.do("looked", "take-cover", "shade-down")
+    assert breakwater.part["grades"][-1]["shade"] == ""
+
+
 def test_chores_and_the_list_of_grades_go_to_the_part_that_is_named(breakwater: Hands) -> None:
     cover, following = _cover_done(breakwater)
     breakwater.do("chore").key("c")

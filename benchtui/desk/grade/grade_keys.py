@@ -32,11 +32,18 @@ def grade(desk: Desk, grade_id: str) -> None:
 
 
 def shade_by(desk: Desk, sign: Shade) -> None:
-    """Shade the grade given by the key before, else that of the part the prompt names: + and - cancel one
-    another.
+    """Shade the grade given by the key before, or that of a part taken by its own key: + and - cancel one
+    another. Later the key would change an old grade that nobody looks at; a grade's letter gives it anew, and
+    the list of all commands shades by name.
     """
+    meant = _just_graded(desk) or desk.work.held or desk.work.by_name
     if not _just_graded(desk):
         hand.go_on(desk)
+    part = desk.work.part
+    if not meant and part is not None and latest_grade(part, desk.work.side) is not None:
+        name = part_name(desk.work.record, part) if desk.work.record else "part"
+        desk.refuse(f"a shade goes directly after a grade: grade the {name} again, then shade it")
+        return
     shade(desk, sign)
 
 
