@@ -243,13 +243,19 @@ def _vat(
     back: bool = False,
 ) -> list[tuple[str, int]]:
     """VAT of a sale, or (``before``: what was refunded till then) the change a refund makes; added to the
-    amounts. Of a record that came back what is kept is taxed whole: nothing was supplied for it."""
+    amounts. Of a record that came back what is kept is taxed whole: nothing was supplied for it.
+
+    Outside the scheme the VAT of a refund is that of its own amount, as its credit note shows it; the refund
+    that gives back the last of the price takes what VAT is left.
+    """
     policy = subject.rates.on(sale["at"])
     scheme = subject.scheme(sale["at"])
     was = _selling(subject, sale, before) if before is not None else 0
     if scheme == "by period":
         return [("period takings", selling - was)] if selling != was else []
     vat = _vat_of(subject, policy, scheme, selling, whole=back)
+    if scheme == "outside" and before is not None and selling:
+        vat = max(0, state.vat - _vat_of(subject, policy, scheme, was - selling, whole=True))
     delta, state.vat = vat - state.vat, vat
     if delta:
         _add(amounts, {"vat": -delta, "vat in sales": delta})

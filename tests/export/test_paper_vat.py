@@ -155,7 +155,7 @@ def test_one_credit_note_of_several_records_is_one_page_that_agrees_with_every_b
     assert text.count("Credit note C0001") == 1
     assert "7 of 2026-02-03" in text
     assert "given back | | | |35.20 GBP" in text
-    # 12.00 held 2.00 and 2.00 kept hold 0.33; of 6.00 less 1.20 it is 0.80 and was 1.00
+    # 10.00 / 6 is 1.67, 1.20 / 6 is 0.20
     assert "20 % |9.33 |1.87 |11.20" in text
     assert "margin scheme | | |24.00" in text
     assert f"{WORDS}: A00001" in text
@@ -177,6 +177,18 @@ def test_one_credit_note_of_several_records_is_one_page_that_agrees_with_every_b
         (one.left_how, one.selling and one.selling.plain(), one.kept and one.kept.plain()) for one in book
     ]
     assert shown == [("", None, None), ("", None, None), ("", None, "2.00"), ("sold", "4.80", None)]
+
+
+def test_a_credit_note_shows_the_vat_of_its_own_amount_and_the_last_one_takes_the_rest(
+    counter: Counter,
+) -> None:
+    counter.sell((3, 2200)).back(3, "2000", off=True)
+    # 22.00 held 3.67; 20.00 / 6 is 3.33, and 0.34 is left for the 2.00
+    assert "20 % |16.67 |3.33 |20.00" in counter.credit()
+    counter.back(3, "200", note="C0002")
+    assert "20 % |1.66 |0.34 |2.00" in counter.credit()
+    may = counter.vat(date(2026, 4, 1), date(2026, 6, 30))
+    assert (may["outside the scheme: takings"], may["outside the scheme: VAT"]) == ("-22.00", "-3.67")
 
 
 def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
