@@ -117,6 +117,7 @@ def test_one_that_is_refused_says_why_and_the_line_stays_as_it_was(bench: Hands)
     assert "nothing to redo" in bench.said
     assert bench.desk.open.line is not None
     assert (bench.desk.open.line.name, bench.desk.open.line.text) == ("command", "redo")
+    assert bench.desk.open.line.replace, "what is typed next takes its place"
     assert bench.record is before
     bench.do("line-leave")
     assert bench.desk.open.line is None

@@ -10,6 +10,7 @@ from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.cli import main
+from benchtui.desk.line.fields import read_eligible
 from benchtui.desk.people.sender_terms import TERMS, read_commission, show_commission
 from benchtui.money.consign import terms_of
 from benchtui.money.dated import as_on
@@ -248,6 +249,10 @@ def test_the_margin_scheme_is_asked_and_the_record_s_own_answer_goes_before_the_
     demo.do("line-leave", "record-eligible").enter("n; imported by the shop")
     assert (demo.record["margin_eligible"], demo.record["margin_why"]) == (False, "imported by the shop")
     assert "not for this one: imported by the shop" in drawn(demo, height=80)
+    assert (
+        read_eligible("y private seller") == read_eligible(" y ; private seller") == (True, "private seller")
+    )
+    assert read_eligible("?") == (None, "")
     with demo.desk.act("parcel: margin scheme") as change:
         change.head["margin_eligible"] = True
     demo.do("record-eligible").enter("?")

@@ -14,6 +14,7 @@ from benchtui.money.closing import read_closed
 from benchtui.money.ledger import shop_entries
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.proof import proof
+from benchtui.money.saleline import _WORDS
 
 CLOSED = "2026-10-05-1"
 
@@ -209,7 +210,7 @@ def test_money_goes_back_in_the_currency_it_was_paid_in(counter: Hands) -> None:
     counter.do("sell").enter("a6 + a12; ; 10 + 20 EUR; N. Reed; #; rate 0.86")
     assert counter.refused, "one price is in another currency"
     counter.do("line-leave").do("sell").enter("a6 + a12; ; 10 EUR + 20 EUR; N. Reed; #; rate 0.86")
-    credit(counter, "a6 + a12; ; 10 EUR + 5 EUR off; clicks; rate 0.88")
+    credit(counter, "a6 + a12; ; 10 EUR + 5 off; clicks; rate 0.88")
     assert counter.said.startswith("A00006 came back, A00012 at a lower price: 15.00 EUR back to N. Reed")
     event = life_of(counter, "A00012")[-1]
     assert (event["minor"], event["currency"]) == (430, "GBP")
@@ -230,6 +231,32 @@ def test_money_goes_back_in_the_currency_it_was_paid_in(counter: Hands) -> None:
     sold = life_of(counter, "A00012")[-1]["now"]
     assert (sold["minor"], sold["paid_in"]["minor"], sold["paid_in"]["bank"]) == (1806, 2100, 2100)
     all_is_found_again(counter)
+
+
+def test_a_bare_part_refund_is_in_the_currency_of_the_sale(counter: Hands) -> None:
+    counter.do("sell").enter("a6; ; 20 EUR; N. Reed; #; rate 0.86").do("search").enter("A00006")
+    counter.do("record-page")
+    run(counter.desk, "record-refund")
+    assert counter.desk.open.line is not None
+    assert counter.desk.open.line.about.startswith("20.00 EUR were paid; an amount is in EUR.")
+    counter.enter("5; scratch")
+    assert "part of it refunded, 5.00 EUR" in counter.said
+    event = life_of(counter, "A00006")[-1]
+    assert (event["minor"], event["paid_in"]["minor"]) == (430, 500)
+
+
+def test_a_credit_note_on_the_page_of_a_record_that_is_not_sold_begins_empty(counter: Hands) -> None:
+    counter.do("search").enter("A00006")
+    counter.do("record-page", "page-more").enter("credit note")
+    assert counter.desk.open.line is not None
+    assert (counter.desk.open.line.name, counter.desk.open.line.text) == ("credit-note", "")
+
+
+def test_the_help_of_the_sell_line_names_every_word_it_takes(counter: Hands) -> None:
+    counter.do("sell").key("f10")
+    said = str(counter.desk.open.explained)
+    assert all(f" {word} " in said for word in (*_WORDS, "where", "rate"))
+    assert "F10: all words" in said
 
 
 def test_a_replacement_is_in_the_currency_the_buyer_paid_in(counter: Hands) -> None:

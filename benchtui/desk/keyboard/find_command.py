@@ -149,7 +149,7 @@ def _take(desk: Desk, line: OpenLine) -> None:
     desk.say("")
     _run_by_name(desk, pick.value)
     if desk.open.tone == "refused" and before == where(desk):
-        desk.open.line = line
+        desk.open.line, line.replace = line, True  # what is typed next takes its place
     draft = desk.work.parcel.head["draft"] if desk.work.parcel is not None else None
     if desk.open.line is line or (desk.open.line is None and draft is not None):
         desk.place()

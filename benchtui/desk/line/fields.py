@@ -200,11 +200,14 @@ def _show_seller(head: HeadDoc) -> str:
 
 
 def read_eligible(text: str) -> tuple[bool | None, str]:
-    """``y; bought from a person``: the answer and why. ValueError for anything but yes, no or open."""
-    word, _, why = text.partition(";")
+    """``y; bought from a person``: the answer and why, a space for the ``;`` too. ValueError for anything but
+    yes, no or open."""
+    found = re.match(r"\s*([^\s;]*)[\s;]*", text)
+    assert found is not None
+    word, why = found[1], text[found.end() :]
     answers = {"y": True, "yes": True, "n": False, "no": False, "?": None, "": None}
     if word.strip().casefold() not in answers:
-        raise ValueError(f"'{word.strip()}' is not an answer: y, n or ?, then ; and why")
+        raise ValueError(f"'{word.strip()}' is not an answer: y, n or ?, then why")
     return answers[word.strip().casefold()], " ".join(why.split())
 
 
@@ -272,7 +275,7 @@ FIELDS: tuple[FormField, ...] = (
     FormField(
         "margin_eligible",
         "margin scheme",
-        "VAT on their invoice? imported by the shop? y if the scheme may be used, n if not; then why",
+        "VAT on their invoice? imported by the shop? y (may be used) or n, then why: y private seller",
         lambda text, currency, today: read_eligible(text),
         show_eligible,
         _put_eligible,

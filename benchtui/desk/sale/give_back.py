@@ -22,7 +22,7 @@ from benchtui.desk.line.lines import (
 )
 from benchtui.desk.sale.credit_note import CreditNote
 from benchtui.desk.sale.record_life import give_back, leave_line
-from benchtui.desk.sale.sell import COLUMNS, found_cells, stock_found
+from benchtui.desk.sale.sell import COLUMNS, found_cells, read_found, stock_found
 from benchtui.export.packing import sold_with
 from benchtui.export.papers import Sold, sale_name
 from benchtui.model.chores import back_in_shop
@@ -59,19 +59,15 @@ def _sold(desk: Desk) -> str:
     short="credit note",
     also="return returned refund several records invoice came back money off",
     changes="nothing",
-    needs=[_sold],
     on=("record",),
     order=1132,
 )
 def open_credit_note(desk: Desk) -> None:
     """Open the line; on the page of a record that was sold, with all of its invoice in it."""
     mine: list[Sold] = []
-    if desk.open.page is not None and desk.open.page.name == "record":
-        if why := _sold(desk):
-            desk.refuse(why)
-            return
-        if desk.work.record is not None and desk.work.parcel is not None:
-            mine = sold_with(desk.work.record, desk.work.parcel.head, all_parcels(desk))
+    on_record = desk.open.page is not None and desk.open.page.name == "record"
+    if on_record and not _sold(desk) and desk.work.record is not None and desk.work.parcel is not None:
+        mine = sold_with(desk.work.record, desk.work.parcel.head, all_parcels(desk))
     open_line(desk, "credit-note", "credit note", _line_for(desk, mine), ABOUT)
 
 
@@ -99,7 +95,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         desk.place()
     elif ";" in text:
-        said = _enter(desk, read_credit_line(text, desk.currency, desk.clock().astimezone().date()))
+        line_of = read_credit_line(text, _currency_of(desk, text), desk.clock().astimezone().date())
+        said = _enter(desk, line_of)
         desk.say(said, "done")
         desk.watch_trouble()
         leave_line(desk)
@@ -136,6 +133,17 @@ def _of_invoice(parcels: Any, number: str) -> list[Sold]:
         for record in records
         if (sale := standing(record).sale) is not None and sale.get("invoice") == number.strip()
     ]
+
+
+def _currency_of(desk: Desk, text: str) -> str:
+    """That of the sale the line begins with, which a bare amount is in; the shop's where there is none."""
+    number = text.partition(";")[0].partition("+")[0].strip()
+    found = stock_found(desk, whole_number(number))
+    mine = (
+        [read_found(desk, found)] if found else [one for _, one, _ in _of_invoice(all_parcels(desk), number)]
+    )
+    other = left_in(mine[0]) if mine else None
+    return other.currency if other else desk.currency
 
 
 def _places(desk: Desk, line: CreditLine) -> list[tuple[str, str]]:

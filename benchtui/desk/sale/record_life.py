@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date
+from functools import partial
 from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
@@ -121,7 +122,10 @@ def _open(desk: Desk, name: str) -> None:
     deed = DEEDS[name]
     text = _known(record, name)
     about = f"{_paid(record)}{deed.about}" if name in ("return", "refund") else deed.about
-    open_line(desk, f"life-{name}", deed.label, text, about, parcel=parcel.id, record=record["id"])
+    other = left_in(record) if deed.refund else None
+    code = other.currency if other else desk.currency
+    kept = partial(open_line, parcel=parcel.id, record=record["id"], currency=code)
+    kept(desk, f"life-{name}", deed.label, text, about)
 
 
 def _paid(record: RecordDoc) -> str:
@@ -131,7 +135,8 @@ def _paid(record: RecordDoc) -> str:
     except BenchError:
         return ""
     if other is not None:
-        return f"{other.show()} were paid. rate 0.88, the day's, may stand in a cell of its own. "
+        what = f"{other.show()} were paid; an amount is in {other.currency}"
+        return f"{what}. rate 0.88, the day's, may stand in a cell of its own. "
     return f"{left.show()} were paid with postage and tax. " if price and left.minor > price.minor else ""
 
 
@@ -292,6 +297,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
     try:
         text, rate = split_rate(line.text) if deed.refund else (line.text, "")
         cells, on = read_cells(text, deed.cells, deed.about, today)
+        if deed.refund and cells[0]:
+            cells[0] = parse_money(cells[0], str(line.data.get("currency") or desk.currency)).show()
         make = deed.make([*cells, rate], desk)
     except ValueError as error:
         desk.refuse(str(error))

@@ -93,7 +93,7 @@ def eligible(desk: Desk) -> None:
     known = eligibility({"margin_eligible": None}, parcel.head)
     asked = " ".join(known.ask) or f"the parcel's answer is {'yes' if known.answer else 'no'}"
     text = show_eligible(record)
-    about = f"{asked} y if the scheme may be used, n if not, ? not known yet; then why"
+    about = f"{asked} type y (it may be used), n (not) or ? (not known yet), then why: y private seller"
     _open(desk, record, "record-eligible", "margin scheme", text, about)
 
 

@@ -7,6 +7,7 @@ from typing import Any
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.every_parcel import all_parcels
+from benchtui.desk.core.keys import shown
 from benchtui.desk.core.lives import changing, parcel_for, to_take_down, when_on, with_reserve
 from benchtui.desk.core.page_parts import Column, Words, words
 from benchtui.desk.core.shapes import pick_of
@@ -32,8 +33,8 @@ from benchtui.money.standings import standing
 from benchtui.store import Found
 
 ABOUT = (
-    "letters find the number, Enter takes it; then number; day; price; buyer; invoice (# the next); "
-    "a12 + a13; ; 24 + free; post 4.50; fee 3; sent 3.85"
+    "letters find the number, Enter takes it; then number; day; price; buyer; invoice (# the next); {}: all "
+    "words (discount, post, sent, rate ...); a12 + a13; ; 24 + free; post 4.50; fee 3"
 )
 _AFTER_NUMBER = re.compile(r"[;/]")
 
@@ -64,7 +65,8 @@ def open_sell(desk: Desk) -> None:
     record = desk.work.record
     on_page = desk.open.page is not None and desk.open.page.name == "record"
     text = _line_for(desk, record) if on_page and record and record["stock"] else ""
-    open_line(desk, "sell", "sell", text, ABOUT)
+    keys = desk.references.keymap.keys.get("line-help", ())
+    open_line(desk, "sell", "sell", text, ABOUT.format(shown(keys[-1]) if keys else "help"))
 
 
 def _line_for(desk: Desk, record: RecordDoc) -> str:
@@ -120,7 +122,7 @@ def _complete(desk: Desk, line: OpenLine, text: str) -> None:
     if pick is None:
         refuse_unfound(desk, f"no record with a stock number fits '{text}'")
         return
-    record = _read(desk, pick.value)
+    record = read_found(desk, pick.value)
     now = standing(record)
     if now.what != "in the shop":
         desk.refuse(f"{record['stock']} cannot be sold: it was {now.what} on {now.since}")
@@ -133,7 +135,7 @@ def _complete(desk: Desk, line: OpenLine, text: str) -> None:
     desk.place()
 
 
-def _read(desk: Desk, found: Found) -> RecordDoc:
+def read_found(desk: Desk, found: Found) -> RecordDoc:
     if desk.work.parcel is not None and desk.work.parcel.id == found.parcel:
         return desk.work.parcel.record(found.record)
     parcel = desk.shop.open_parcel(found.parcel, read_only=True)
