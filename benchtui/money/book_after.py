@@ -32,7 +32,8 @@ class StatedBook:
 
     def __init__(self, closed: Sequence[Closed], senders: Senders, settings: Mapping[str, Any]) -> None:
         self.rows, self.beside = closed_rows(closed), closed_beside(closed)
-        self.through, self.senders, self.rates = closed[-1].through, senders, Rates(settings)
+        self.last, self.through = closed[-1], closed[-1].through
+        self.senders, self.rates = senders, Rates(settings)
         self.shops = [settings, *senders.values()]
 
     def parcel(self, head: HeadDoc, records: Sequence[RecordDoc]) -> "StatedParcel":
@@ -88,7 +89,7 @@ class StatedParcel:
         if not any(off.values()) and not words:
             return None
         facts = {self._head["id"]: (self._head, {record["id"]: record})}
-        on, why = booked_since(self._head["id"], record["id"], self._book.through, facts, self._book.shops)
+        on, why = booked_since(self._head["id"], record["id"], self._book.last, facts, self._book.shops)
         kept = {name: base[name] for name in ("stock_number", "description", "seller", "currency", "basis")}
         amounts = {name: format(value, "f") for name, value in off.items() if value}
         said = {"left_how": CORRECTION, "sold_on": max(self._first, on), "scheme": then["scheme"]}

@@ -216,7 +216,7 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
         return None
     through, first = account.closed[-1].through, stood[0]
     shops = [account.settings, account.sender]
-    on, why = booked_since(first.parcel, first.record, through, account.facts, shops)
+    on, why = booked_since(first.parcel, first.record, account.closed[-1], account.facts, shops)
     day = max((date.fromisoformat(through) + timedelta(days=1)).isoformat(), on)
     said = f"correction of {first.stock or first.description}: {why or UNSAID}"
     line = first._replace(came_in="", description=said, grades="", state="correction", sold_on=day)

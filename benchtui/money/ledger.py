@@ -10,7 +10,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from benchtui.base.errors import BenchError
-from benchtui.model.earlier import days_of
+from benchtui.model.earlier import days_of, local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -56,7 +56,7 @@ def shop_entries(
     ]
     found += _once(parcels, senders, rates)
     found += _over_all_sales(parcels, senders, rates, until)
-    found = _after(found, closed, heads, [settings, *senders.values()])
+    found = _after(found, closed, heads, settings, senders)
     if rates.on(until).scheme == "period" or any(entry.memo_of("period takings") for entry in found):
         found += _period_vat(found, rates, closed, until)
     return sorted(found, key=lambda entry: (entry.day, entry.key))
@@ -301,34 +301,51 @@ _GONE = ("sold", "handed back", "scrapped")
 
 
 def _after(
-    now: list[Entry], closed: Sequence[Closed], heads: Facts, shops: Sequence[Mapping[str, Any]]
+    now: list[Entry], closed: Sequence[Closed], heads: Facts, settings: Mapping[str, Any], senders: Senders
 ) -> list[Entry]:
     """What was written down, what came after, and the difference for whatever is no longer as it was."""
     if not closed:
         return now
-    through = closed[-1].through
+    last = closed[-1]
     written = [entry for one in closed for entry in one.entries]
     booked: dict[str, list[Entry]] = {}
     for entry in written:
         if entry.kind != "period VAT":
             booked.setdefault(entry.corrects if "@" in entry.key else entry.key, []).append(entry)
     facts = {entry.key: entry for entry in now}
-    found = [*written, *(entry for entry in now if entry.day > through)]
-    for key in dict.fromkeys([*booked, *(entry.key for entry in now if entry.day <= through)]):
+    found = [*written, *(entry for entry in now if entry.day > last.through)]
+    for key in dict.fromkeys([*booked, *(entry.key for entry in now if entry.day <= last.through)]):
         fact = facts.get(key)
-        is_closed = fact is not None and fact.day <= through
+        is_closed = fact is not None and fact.day <= last.through
         legs, memo = difference(fact if is_closed else None, booked.get(key, []))
         if legs or memo:
             about = fact or booked[key][0]
-            when = _why(about, through, heads, shops)
-            found.append(_correction(about, len(booked.get(key, [])), legs, memo, through, when))
+            when = _why(about, key in booked, last, heads, _rules_of(about, heads, settings, senders))
+            found.append(_correction(about, len(booked.get(key, [])), legs, memo, last.through, when))
     return found
 
 
-def _why(about: Entry, through: str, heads: Facts, shops: Sequence[Mapping[str, Any]]) -> tuple[str, str]:
-    if about.booked > through:
+def _rules_of(
+    about: Entry, heads: Facts, settings: Mapping[str, Any], senders: Senders
+) -> list[Mapping[str, Any]]:
+    """The shop's rules, and the terms of the consignor whom the entry is about."""
+    head, records = heads.get(about.parcel, (None, {}))
+    record = records.get(about.record)
+    owner = consignor(head, record) if head and record else about.key.partition(":")[0]
+    return [settings, *([senders[owner]] if owner in senders else ())]
+
+
+def _why(
+    about: Entry, was_booked: bool, last: Closed, heads: Facts, shops: Sequence[Mapping[str, Any]]
+) -> tuple[str, str]:
+    """The day and the words of what changed the entry. One that the closing does not have was itself entered
+    since; of one that it has, events of the record's life are no reason: they are entries of their own."""
+    if not was_booked and about.booked > last.through:
         return about.booked, "entered later"
-    return booked_since(about.parcel, about.record, through, heads, shops)
+    found = booked_since(about.parcel, about.record, last, heads, shops, of_life=False)
+    if found == ("", "") and not was_booked and _is_since(about.booked, last):
+        return about.booked, about.words.get("why") or "entered later"
+    return found
 
 
 def _correction(
@@ -349,33 +366,63 @@ def _correction(
 
 
 def booked_since(
-    parcel: str, record: str, through: str, facts: Facts, shops: Sequence[Mapping[str, Any]] = ()
+    parcel: str,
+    record: str,
+    last: Closed,
+    facts: Facts,
+    shops: Sequence[Mapping[str, Any]] = (),
+    of_life: bool = True,
 ) -> tuple[str, str]:
-    """The latest day after the closing on which something about it was entered, and in what words: of the
-    record itself, else of its parcel, else of the shop's rules or a sender's terms (``noted`` of ``shops``).
+    """The day of the latest thing about it that was entered after the closing, and in what words: of the
+    record itself (``of_life``: corrections of its life too), else of its parcel, else of the shop's rules or
+    a sender's terms (``noted`` of ``shops``), else of the parcel's other records.
 
     Of what was undone only the day is known; ("", "") where nothing says so: an edit from outside.
     """
     head, records = facts.get(parcel, (None, {}))
-    noted = list(head.get("corrections") or ()) if head else []
-    own = [one for one in noted if record and record in one.get("records", ())]
-    found = [_said(one) for one in own]
-    for event in records[record]["life"] if record in records else ():
+    about = records.get(record)
+    tiers: list[list[tuple[str, str]]] = [[], [], [], []]
+    for one in (head.get("corrections") or ()) if head else ():
+        if (tier := _of_whom(one, record)) is not None:
+            tiers[tier].append(_said(one))
+    for event in about["life"] if about and of_life else ():
         if event["what"] == "corrected":
-            found.append((str(event["at"])[:10], str(event.get("why"))))
-    others = [_said(one) for one in noted if one not in own]
-    bills = (head.get("late") or ()) if head else ()
-    others += [(str(bill.get("booked", ""))[:10], "late bill") for bill in bills]
-    rules = [_said(one["noted"]) for one in shops if isinstance(one.get("noted"), Mapping)]
-    for each in (found, others, rules):
-        if later := [one for one in each if one[0] > through]:
-            return max(later)
-    docs: list[Mapping[str, Any]] = [one for one in (head, records.get(record)) if one is not None]
-    return max((on for on in days_of(*docs) if on > through), default=""), ""
+            tiers[0].append((str(event["at"]), str(event.get("why"))))
+    for bill in (head.get("late") or ()) if head else ():
+        if str(bill.get("on", ""))[:10] <= last.through:
+            tiers[record not in (bill.get("shares") or ())].append((str(bill.get("booked", "")), "late bill"))
+    tiers[2] = [_said(one["noted"]) for one in shops if isinstance(one.get("noted"), Mapping)]
+    for tier in tiers:
+        if later := [one for one in tier if _is_since(one[0], last)]:
+            at, say = max(later)
+            return at[:10], say
+    docs: list[Mapping[str, Any]] = [one for one in (head, about) if one is not None]
+    return max((on for on in days_of(*docs) if _is_since(on, last)), default=""), ""
+
+
+def _is_since(at: str, last: Closed) -> bool:
+    """Whether a moment, or a day, is after a closing. The books may be closed to the very day: what is
+    entered on the rest of it has come since; what says no more than that day is taken to have."""
+    if at[:10] > last.through:
+        return True
+    return at > last.closed_at if len(at) > len("2026-11-30") else at == local_day(last.closed_at)
+
+
+def _of_whom(note: Mapping[str, Any], record: str) -> int | None:
+    """0: a correction of that record, 1: of its parcel, 3: of other records; None: of lives and late bills
+    only, which are entries themselves."""
+    paths = [list(op[0]) for op in note.get("ops") or ()]
+    moved = [path for path in paths if path[2:3] != ["life"] and path[:2] != ["head", "late"]]
+    if paths and not moved:
+        return None
+    mine = {str(path[1]) for path in moved if path[0] == "records"} | set(note.get("records") or ())
+    if record and record in mine:
+        return 0
+    return 3 if mine and all(path[0] == "records" for path in moved) else 1
 
 
 def _said(note: Mapping[str, Any]) -> tuple[str, str]:
-    return str(note.get("at", ""))[:10], str(note.get("say", ""))
+    return str(note.get("at", "")), str(note.get("say", ""))
 
 
 # -- a commission over all sales together --------------------------------------------------------------------

@@ -225,6 +225,49 @@ def test_check_tells_what_changed_in_a_closed_period_without_an_entry_that_says_
     assert check_accounts([year], SENDERS, SETTINGS, [doc]) == []
 
 
+@pytest.mark.parametrize(("moment", "faults"), [("14:00:00Z", 0), ("11:00:00Z", 1)])
+def test_what_is_entered_on_the_very_day_the_books_were_closed_to_is_since(
+    year: Any, moment: str, faults: int
+) -> None:
+    head, _ = year
+    doc = close_books([year], SENDERS, SETTINGS, (), "2026-03-31", "2026-03-31T12:00:00Z")
+    head["charges"][0]["minor"] = 5000
+    head["corrections"] = [{"at": f"2026-03-31T{moment}", "say": "price was 50.00", "ops": []}]
+    told = [one.what for one in check_accounts([year], SENDERS, SETTINGS, [doc])]
+    assert sum("purchase of 2026-01-10 is no longer as it was" in one for one in told) == faults
+    after = shop_entries([year], SENDERS, SETTINGS, read_closed([doc]), "2026-06-30")
+    assert {one.day for one in after if one.kind == "correction"} == {"2026-04-01"}
+
+
+def test_terms_changed_since_are_the_reason_for_a_sale_that_the_closing_has_though_it_was_entered_late(
+    year: Any,
+) -> None:
+    _, records = year
+    records[3]["life"][0]["booked"] = "2026-04-01"
+    closed = read_closed([closing([year])])
+    noted = {"at": "2026-05-10T09:00:00Z", "say": "commission % 40 always"}
+    senders = SENDERS | {"s-reed": {"name": "N. Reed", "commission": "40", "noted": noted}}
+    after = shop_entries([year], senders, SETTINGS, closed, "2026-06-30")
+    (one,) = [entry for entry in after if entry.kind == "correction"]
+    assert (one.day, one.words["why"]) == ("2026-05-10", "commission % 40 always")
+    assert one.sum_of("commission") == -100, "10 % more of 10.00"
+
+
+def test_the_reason_for_a_record_is_its_own_note_not_a_later_one_of_another(year: Any) -> None:
+    head, records = year
+    closed = read_closed([closing([year])])
+    life_only = [[["records", "r-1", "life", 0], [], [{}]]]
+    head["corrections"] = [
+        {"at": "2026-05-10T09:00:00Z", "say": "own", "ops": [[["records", "r-1", "margin_eligible"], [], [False]]]},
+        {"at": "2026-05-10T10:00:00Z", "say": "z other", "ops": [[["records", "r-2", "price"], [], [1]]]},
+        {"at": "2026-05-10T11:00:00Z", "say": "z sold", "ops": life_only},
+    ]  # fmt: skip
+    records[0]["margin_eligible"] = False
+    after = shop_entries([year], SENDERS, SETTINGS, closed, "2026-06-30")
+    whys = {entry.words["why"] for entry in after if entry.kind == "correction" and entry.record == "r-1"}
+    assert whys == {"own"}
+
+
 def test_an_invoice_number_taken_for_no_sale_is_told(year: Any) -> None:
     taken = {"0042": {"deal": "d-1", "at": ""}}
     assert [fault.what for fault in unused_invoices([year], taken)] == [
