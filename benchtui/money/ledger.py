@@ -7,6 +7,7 @@ entry of a later day that says what it corrects.
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import product
 from typing import Any
 
 from benchtui.base.errors import BenchError
@@ -309,9 +310,12 @@ def _after(
     last = closed[-1]
     written = [entry for one in closed for entry in one.entries]
     booked: dict[str, list[Entry]] = {}
-    for entry in written:
+    latest: dict[str, Closed] = {}
+    for by, entry in [(one, entry) for one in closed for entry in one.entries]:
         if entry.kind != "period VAT":
-            booked.setdefault(entry.corrects if "@" in entry.key else entry.key, []).append(entry)
+            key = entry.corrects if "@" in entry.key else entry.key
+            booked.setdefault(key, []).append(entry)
+            latest[key] = by
     facts = {entry.key: entry for entry in now}
     found = [*written, *(entry for entry in now if entry.day > last.through)]
     for key in dict.fromkeys([*booked, *(entry.key for entry in now if entry.day <= last.through)]):
@@ -320,7 +324,8 @@ def _after(
         legs, memo = difference(fact if is_closed else None, booked.get(key, []))
         if legs or memo:
             about = fact or booked[key][0]
-            when = _why(about, key in booked, last, heads, _rules_of(about, heads, settings, senders))
+            rules = _rules_of(about, heads, settings, senders)
+            when = _why(about, key in booked, latest.get(key, last), heads, rules)
             found.append(_correction(about, len(booked.get(key, [])), legs, memo, last.through, when))
     return found
 
@@ -331,7 +336,7 @@ def _rules_of(
     """The shop's rules, and the terms of the consignor whom the entry is about."""
     head, records = heads.get(about.parcel, (None, {}))
     record = records.get(about.record)
-    owner = consignor(head, record) if head and record else about.key.partition(":")[0]
+    owner = (consignor(head, record) if head and record else about.key.partition(":")[0]) or ""
     return [settings, *([senders[owner]] if owner in senders else ())]
 
 
@@ -375,7 +380,8 @@ def booked_since(
 ) -> tuple[str, str]:
     """The day of the latest thing about it that was entered after the closing, and in what words: of the
     record itself (``of_life``: corrections of its life too), else of its parcel, else of the shop's rules or
-    a sender's terms (``noted`` of ``shops``), else of the parcel's other records.
+    a sender's terms (``noted`` of ``shops``), else of the parcel's other records. What was entered after its
+    last day but before the closing was written down is the reason only where nothing later is.
 
     Of what was undone only the day is known; ("", "") where nothing says so: an edit from outside.
     """
@@ -383,8 +389,8 @@ def booked_since(
     about = records.get(record)
     tiers: list[list[tuple[str, str]]] = [[], [], [], []]
     for one in (head.get("corrections") or ()) if head else ():
-        if (tier := _of_whom(one, record)) is not None:
-            tiers[tier].append(_said(one))
+        if (whose := _of_whom(one, record)) is not None:
+            tiers[whose].append(_said(one))
     for event in about["life"] if about and of_life else ():
         if event["what"] == "corrected":
             tiers[0].append((str(event["at"]), str(event.get("why"))))
@@ -392,8 +398,8 @@ def booked_since(
         if str(bill.get("on", ""))[:10] <= last.through:
             tiers[record not in (bill.get("shares") or ())].append((str(bill.get("booked", "")), "late bill"))
     tiers[2] = [_said(one["noted"]) for one in shops if isinstance(one.get("noted"), Mapping)]
-    for tier in tiers:
-        if later := [one for one in tier if _is_since(one[0], last)]:
+    for is_since, tier in product((_is_after, _is_since), tiers):
+        if later := [one for one in tier if is_since(one[0], last)]:
             at, say = max(later)
             return at[:10], say
     docs: list[Mapping[str, Any]] = [one for one in (head, about) if one is not None]
@@ -401,11 +407,14 @@ def booked_since(
 
 
 def _is_since(at: str, last: Closed) -> bool:
-    """Whether a moment, or a day, is after a closing. The books may be closed to the very day: what is
-    entered on the rest of it has come since; what says no more than that day is taken to have."""
-    if at[:10] > last.through:
-        return True
-    return at > last.closed_at if len(at) > len("2026-11-30") else at == local_day(last.closed_at)
+    """Whether a moment, or a day, is after the closed days, or after the closing itself."""
+    return at[:10] > last.through or _is_after(at, last)
+
+
+def _is_after(at: str, last: Closed) -> bool:
+    """Whether a moment is after the closing was written down. The books may be closed to the very day: what
+    is entered on the rest of it has come since; what says no more than that day is taken to have."""
+    return at > last.closed_at if len(at) > len("2026-11-30") else at >= local_day(last.closed_at)
 
 
 def _of_whom(note: Mapping[str, Any], record: str) -> int | None:

@@ -242,8 +242,10 @@ def test_what_is_entered_on_the_very_day_the_books_were_closed_to_is_since(
 def test_terms_changed_since_are_the_reason_for_a_sale_that_the_closing_has_though_it_was_entered_late(
     year: Any,
 ) -> None:
-    _, records = year
+    head, records = year
     records[3]["life"][0]["booked"] = "2026-04-01"
+    before = [[["records", "r-4", "reserve"], [], [{"minor": 800, "currency": "GBP"}]]]
+    head["corrections"] = [{"at": "2026-04-01T10:00:00Z", "say": "record 4: reserve 8.00", "ops": before}]
     closed = read_closed([closing([year])])
     noted = {"at": "2026-05-10T09:00:00Z", "say": "commission % 40 always"}
     senders = SENDERS | {"s-reed": {"name": "N. Reed", "commission": "40", "noted": noted}}
