@@ -1,8 +1,10 @@
 """One line of text edited by keys, and what is shown of it."""
 
 import pytest
+from bench_hands import Hands
 from rich.cells import cell_len
 
+from benchtui.desk.keyboard.typing import Typing
 from benchtui.desk.line.editor import Editor
 
 
@@ -79,3 +81,17 @@ def test_a_click_puts_the_cursor_on_the_letter_below_it() -> None:
     for cells, at in ((0, 0), (1, 1), (2, 1), (3, 2), (4, 3), (19, 3)):
         made.place_at(cells)
         assert made.at == at, cells
+
+
+@pytest.mark.parametrize(("key", "command"), [("ctrl+e", "export"), ("home", "parcel")])
+def test_a_key_of_the_bench_that_does_nothing_in_a_line_says_to_leave_it_first(
+    parcel: Hands, key: str, command: str
+) -> None:
+    typing = Typing(parcel.desk)
+    typing.key(key, None)
+    assert command in parcel.said
+    assert "leave the line first, Esc" in parcel.said
+    typing.key("b", "b")
+    typing.key("left", None)
+    typing.key("end", None)
+    assert parcel.said == "", "here it moves the cursor"

@@ -319,3 +319,12 @@ def test_the_year_is_found_on_every_page_before_the_closing_of_books(bench: Hand
 def test_the_key_that_lists_everything_is_in_the_legend_at_80_columns(page: str, bench: Hands) -> None:
     bench.do(page) if page else None
     assert (". more" if page else ". menu") in text_of(draw_legend(bench.desk, 80))
+
+
+def test_letters_that_fit_no_command_are_said_to_fit_none(bench: Hands) -> None:
+    bench.do("commands").type("qzx")
+    line = bench.desk.open.line
+    assert line is not None
+    assert (list(line.picks), line.about.startswith("no command fits")) == ([], True)
+    bench.key("backspace").key("backspace").key("backspace")
+    assert not line.about.startswith("no command fits")

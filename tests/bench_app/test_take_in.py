@@ -1,5 +1,6 @@
 """Taking in: what is lacking is named, a second press takes it as it is; stock numbers; undo and redo."""
 
+import pytest
 from bench_hands import Hands, sit_down
 
 from benchtui.desk.queue.queue import lacking
@@ -193,3 +194,16 @@ def test_a_record_set_apart_wants_nothing_more(breakwater: Hands) -> None:
     assert breakwater.record["set_apart"] is not None
     breakwater.do("take-in")
     assert breakwater.at(1)["state"] == "taken-in"
+
+
+def test_a_worked_price_that_waits_for_its_key_is_named_with_what_is_missing(
+    parcel: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    parcel.ready("baf").do("undo")
+    monkeypatch.setattr("benchtui.desk.hand.prices.price_at_hand", lambda *_: None)
+    parcel.do("take-in")
+    assert "price (y accepts " in parcel.said
+    parcel.key("y").do("take-in")
+    price = parcel.at(1)["price"]
+    assert price is not None
+    assert price["how"] == "worked"

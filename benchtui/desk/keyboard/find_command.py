@@ -86,7 +86,8 @@ def _a_page(
 
 
 def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
-    """What fits, that which can be done now first, then what is refused, with the reason.
+    """What fits, that which can be done now first, then what is refused, with the reason; where nothing fits,
+    the line says so.
 
     The mark stands on a refused one only where nothing else is called as typed.
     """
@@ -95,6 +96,7 @@ def _picks(desk: Desk, line: OpenLine) -> list[Pick]:
         for one in everything_here(desk)
         if (rank := rank_of(line.text, one)) is not None
     ]
+    line.about = _about(desk) if ranked else "no command fits: other words? Escape leaves"
     best = min((rank for _, rank, _ in ranked), default=0)
     if best < BY_MIDDLE:
         ranked = [one for one in ranked if one[1] < BY_MIDDLE]

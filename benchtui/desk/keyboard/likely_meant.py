@@ -79,6 +79,17 @@ def say_near(desk: Desk, key: str) -> None:
         desk.refuse(_of_keys(desk, key))
 
 
+def say_behind_line(desk: Desk, key: str) -> None:
+    """Of a key that did nothing in the open line and is a command's where the line was opened."""
+    use = desk.references.keymap.use("bench" if desk.open.page is None else "page", key)
+    if use is not None and key not in _IN_LINE:
+        desk.refuse(f"{_shown(key)} ({word_of(use)}): leave the line first, {desk.key('line-leave')}")
+
+
+_IN_LINE = ("left", "right", "up", "down", "backspace", "delete")
+"""Keys that everybody presses once too often in a line."""
+
+
 def _of_keys(desk: Desk, key: str) -> str:
     scope, mine = desk.open.scope, _shown(key)
     plain, elsewhere = _without_shift(key), _elsewhere(desk, key)

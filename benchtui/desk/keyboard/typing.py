@@ -5,6 +5,7 @@ The keymap's line keys go to the bench first, what is left edits the text. Whate
 """
 
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.keyboard.likely_meant import say_behind_line
 from benchtui.desk.keyboard.press import press
 from benchtui.desk.line.editor import Editor
 from benchtui.desk.line.lines import LINES, refuses_paste, type_text
@@ -34,8 +35,11 @@ class Typing:
             return
         if char is not None and char.isprintable():
             self.editor.replace(char, *self.editor.marked())
-        elif not self.editor.press(key):
-            return
+        else:
+            before = self.editor.stands
+            if not self.editor.press(key) or self.editor.stands == before:
+                say_behind_line(self.desk, key)
+                return
         self._keep()
 
     def paste(self, text: str) -> None:

@@ -23,6 +23,11 @@ class Editor:
         self.value, self.at = text, len(text)
         self.mark = 0 if whole else self.at
 
+    @property
+    def stands(self) -> tuple[str, int, int]:
+        """The text, the cursor and the other end of what is marked."""
+        return self.value, self.at, self.mark
+
     def press(self, key: str) -> bool:
         """What the key does to the text or its cursor. False for a key that edits nothing."""
         if key in _MOVES:

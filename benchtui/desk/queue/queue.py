@@ -264,7 +264,8 @@ def take_in(desk: Desk) -> None:
         return
     if lacks and desk.work.lacking_said != record["id"]:
         desk.work.lacking_said = record["id"]
-        desk.refuse(f"missing: {'; '.join(lacks)}. Press the key again to take it in as it is")
+        said = f"missing: {'; '.join(lacks)}{_accepts_price(desk, lacks)}"
+        desk.refuse(f"{said}. Press the key again to take it in as it is")
         return
     _write_taken_in(desk, record, lacks)
     done_with = desk.open.message
@@ -283,6 +284,14 @@ def take_in(desk: Desk) -> None:
         return
     arrive(desk, following)
     desk.say(done_with, tone)
+
+
+def _accepts_price(desk: Desk, lacks: list[str]) -> str:
+    """The key for the worked price on the screen, where only that key accepts it."""
+    worked = prices.worked_for(desk) if "price" in lacks else None
+    if worked is None or worked.price is None:
+        return ""
+    return f" ({desk.key('price-accept')} accepts {worked.price.show()})"
 
 
 def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
