@@ -9,6 +9,9 @@ from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.cli import main
+from benchtui.model.money import Money
+from benchtui.money.figures import sale_rows
+from benchtui.money.ledger import shop_entries
 from benchtui.store import Shop
 
 CLOSED = "2026-10-05-1"
@@ -61,6 +64,20 @@ def test_a_closed_parcel_on_the_bench_takes_its_sale_too(counter: Hands) -> None
         one for one in text_of(middle_rows(counter.desk, 80, 60, FANCY)).splitlines() if "A00006" in one
     )
     assert row.split()[-3:] == ["8.00", "GBP", "sold"]
+
+
+def test_the_page_of_a_sold_record_says_what_was_realised_in_place_of_what_was_expected(
+    counter: Hands,
+) -> None:
+    desk = counter.do("search").enter("A00006").do("record-page").desk
+    assert "expected" in text_of(middle_rows(desk, 80, 90, FANCY))
+    counter.do("page-leave", "sell").enter("a6; ; 8; N. Reed; fee 1.00").do("record-page")
+    text = text_of(middle_rows(desk, 80, 90, FANCY))
+    parcels = [desk.shop.read_parcel(one) for one in desk.shop.parcel_ids()]
+    rows = sale_rows(shop_entries(parcels, desk.shop.senders, desk.settings, (), TODAY))
+    (profit,) = [one.profit for one in rows if one.stock == "A00006"]
+    assert f"{Money(profit, 'GBP').show()} realised" in text
+    assert "expected" not in text
 
 
 def test_letters_of_the_title_find_the_number_and_fill_the_line(counter: Hands) -> None:

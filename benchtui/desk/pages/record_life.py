@@ -10,12 +10,16 @@ from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.fields import show_eligible
 from benchtui.desk.parcel.parcel import sender_name
 from benchtui.desk.parcel.result import result_of
+from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc, part_of
 from benchtui.money.book import consignor
 from benchtui.money.charges import own_terms
 from benchtui.money.deal import AMOUNTS
+from benchtui.money.figures import sale_rows
+from benchtui.money.ledger import parcel_entries
 from benchtui.money.moved_cost import cost_moves
 from benchtui.money.notice import ESTIMATE
+from benchtui.money.policy import Rates
 from benchtui.money.result import ParcelResult
 from benchtui.money.scheme import eligibility
 from benchtui.money.standings import Standing, standing
@@ -110,6 +114,8 @@ def money(desk: Desk, record: RecordDoc) -> list[Section]:
     rows = [("price", _price(record))]
     try:
         rows += _whose(desk, record) + _cost(desk, record, result_of(desk))
+        if profit := _realised(desk, record):
+            rows = [one for one in rows if one[0] not in ("margin", "commission")] + [("profit", profit)]
     except (BenchError, ValueError) as error:
         rows.append(("cost", str(error)))
     lines = [Para(words(text), lead=words(f"  {label:<{LABEL}}", "dim")) for label, text in rows]
@@ -153,6 +159,25 @@ def _eligible(desk: Desk, record: RecordDoc) -> str:
     return (
         f"{'may be used' if found.answer else 'not for this one'}{f': {found.why}' if found.why else ''}{of}"
     )
+
+
+def _realised(desk: Desk, record: RecordDoc) -> str:
+    """``4.10 GBP realised`` of a record that is sold: after its cost, fees and VAT, as the export of sales
+    has it; "" of one that is not."""
+    parcel, page = desk.work.parcel, desk.open.page
+    if parcel is None or page is None or standing(record).what != "sold":
+        return ""
+    key = (parcel.id, parcel.head["revision"], record["id"])
+    kept = page.data.get("realised")
+    if kept is None or kept[0] != key:  # worked out once for each change
+        rates = Rates(desk.settings)
+        made = parcel_entries(parcel.head, parcel.records, desk.shop.senders, rates, desk.today())
+        rows = [one for one in sale_rows(made) if one.record == record["id"]]
+        profit = Money(sum(one.profit for one in rows), desk.currency)
+        vat = Money(sum(one.vat for one in rows), desk.currency)
+        kept = key, f"{profit.show()} realised{f', VAT taken off {vat.show()}' if vat.minor else ''}"
+        page.data["realised"] = kept
+    return str(kept[1])
 
 
 def _moved(desk: Desk, record: RecordDoc) -> list[str]:

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from datetime import date
-from functools import partial
 from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
@@ -124,8 +123,8 @@ def _open(desk: Desk, name: str) -> None:
     about = f"{_paid(record)}{deed.about}" if name in ("return", "refund") else deed.about
     other = left_in(record) if deed.refund else None
     code = other.currency if other else desk.currency
-    kept = partial(open_line, parcel=parcel.id, record=record["id"], currency=code)
-    kept(desk, f"life-{name}", deed.label, text, about)
+    line = f"life-{name}"
+    open_line(desk, line, deed.label, text, about, parcel=parcel.id, record=record["id"], currency=code)
 
 
 def _paid(record: RecordDoc) -> str:
