@@ -12,7 +12,7 @@ from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
 from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
-from benchtui.export.papers import STYLE, Sold, cells, head_rows, line_heads, paper_row
+from benchtui.export.papers import STYLE, Sold, cells, head_rows, in_order, line_heads, paper_row, void_pages
 from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
 from benchtui.money.book import description
@@ -42,12 +42,19 @@ class Given(NamedTuple):
 def credit_notes(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes, int]:
     """A printable page of every credit note of the days, and how many they are. BenchError for none."""
     found = given_back(books.parcels, ask)
-    if not found:
+    void = void_pages(books.parcels, settings, ask, "credit_note", tuple(WHAT))
+    if not found and not void:
         said = "no return or price reduction of an invoiced sale in these days"
         raise BenchError(said, "credit-notes", "name other days: --day, or --from and --to")
     facts = booked_vat(books.entries)
-    body = "\n".join(tag("section", "".join(_Note(mine, books, facts).html(settings))) for mine in found)
-    return page("Credit notes", body, STYLE), len(found)
+    made = [
+        (
+            (mine[0].on, str(mine[0].event.get("credit_note") or "")),
+            "".join(_Note(mine, books, facts).html(settings)),
+        )
+        for mine in found
+    ]
+    return page("Credit notes", in_order(made, void), STYLE), len(found) + len(void)
 
 
 def given_back(parcels: Parcels, ask: Ask) -> list[list[Given]]:

@@ -18,7 +18,7 @@ from benchtui.money.deal import extra
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import vat_in
-from benchtui.money.standings import effective
+from benchtui.money.standings import effective, voided
 
 STYLE = """
 section { break-after: page; }
@@ -42,11 +42,51 @@ def invoices(books: Books, settings: Mapping[str, Any], ask: Ask) -> tuple[bytes
     there. BenchError where there is none.
     """
     found = by_invoice(books.parcels, ask)
-    if not found:
+    void = void_pages(books.parcels, settings, ask, "invoice", ("sold",))
+    if not found and not void:
         raise BenchError("no sale in these days", "invoices", "name other days: --day, or --from and --to")
     facts = booked_vat(books.entries)
-    body = "\n".join(tag("section", "".join(_invoice(mine, settings, books.rates, facts))) for mine in found)
-    return page("Invoices", body, STYLE), len(found)
+    made = [
+        (
+            (mine[0][2]["at"][:10], str(mine[0][2].get("invoice") or "")),
+            "".join(_invoice(mine, settings, books.rates, facts)),
+        )
+        for mine in found
+    ]
+    return page("Invoices", in_order(made, void), STYLE), len(found) + len(void)
+
+
+Paper = tuple[tuple[str, str], str]
+"""(day, number) and what stands on it."""
+
+
+def in_order(made: Sequence[Paper], void: Sequence[Paper]) -> str:
+    """A section for each paper, those that are void in their place."""
+    return "\n".join(tag("section", body) for _, body in sorted((*made, *void), key=lambda one: one[0]))
+
+
+def void_pages(
+    parcels: Parcels, settings: Mapping[str, Any], ask: Ask, field: str, kinds: Sequence[str]
+) -> list[Paper]:
+    """A page for each number of the days that only voided events bear, so that the series shows no gap."""
+    void: dict[str, tuple[str, str]] = {}
+    used: set[str] = set()
+    for head, records in parcels:
+        for record in records:
+            used |= {str(event[field]) for event in effective(record) if event.get(field)}
+            for event, why in voided(record):
+                mine = ask.parcel in (None, head["id"]) and ask.first <= event["at"][:10] <= ask.last
+                if mine and event["what"] in kinds and event.get(field):
+                    void.setdefault(str(event[field]), (event["at"][:10], why))
+    name = field.replace("_", " ").capitalize()
+    return [
+        (
+            (on, number),
+            tag("h1", shown(f"{name} {number}: void")) + head_rows(settings, (("date", on), ("reason", why))),
+        )
+        for number, (on, why) in void.items()
+        if number not in used
+    ]
 
 
 def by_invoice(parcels: Parcels, ask: Ask) -> list[list[Sold]]:

@@ -191,6 +191,19 @@ def test_a_credit_note_shows_the_vat_of_its_own_amount_and_the_last_one_takes_th
     assert (may["outside the scheme: takings"], may["outside the scheme: VAT"]) == ("-22.00", "-3.67")
 
 
+def test_a_voided_paper_stands_in_its_series_as_void(counter: Counter) -> None:
+    counter.sell((3, 2200), invoice="26-0001").back(3, "500", note="C0001", off=True)
+    counter.sell((4, 900), invoice="26-0002").back(3, "200", note="C0002", off=True)
+    for no, of in ((3, 2), (4, 1)):
+        record = counter.records[no - 1]
+        record["life"].append(life.correct(record, When(TODAY.isoformat(), TODAY), of, "wrong record", None))
+    text = counter.credit()
+    assert text.index("Credit note C0001: void") < text.index("Credit note C0002")
+    assert "reasonwrong record" in text
+    assert "Credit note C0002: void" not in text
+    assert "Invoice 26-0002: void" in counter.invoice()
+
+
 def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
     counter.settings["vat_number"] = "XV 118 204"
     text = counter.sell((1, 2000), (3, 1000), currency="EUR", rate="0.86").invoice()
