@@ -18,8 +18,8 @@ class Standing(NamedTuple):
 
     ``sale`` is the event by which it is sold now, ``price`` what of it was not refunded. ``paid_out`` are the
     payouts to the sender so far, in minor units. ``returns`` counts the times a buyer brought it back,
-    ``kept`` is what of those sales was not refunded. ``postage`` is what of the postage charged was not
-    refunded: a refund lowers the price first.
+    ``kept`` is what of those sales was not refunded, ``kept_of`` the same by day of sale. ``postage`` is what
+    of the postage charged was not refunded: a refund lowers the price first.
     """
 
     what: str
@@ -33,6 +33,7 @@ class Standing(NamedTuple):
     returns: int
     kept: int = 0
     postage: int = 0
+    kept_of: tuple[tuple[str, int], ...] = ()
 
 
 class Flow(NamedTuple):
@@ -51,7 +52,8 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
         "shelf": record.get("shelf") or "",
         "held": None,
     }
-    sale, refunded, paid_out, returns, kept = None, 0, 0, 0, 0
+    sale, refunded, paid_out, returns = None, 0, 0, 0
+    kept: list[tuple[str, int]] = []
     for event in effective(record, as_of):
         what = event["what"]
         if what == "shelved":
@@ -67,7 +69,8 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
             sale, refunded = (event if what == "sold" else None), 0
         elif what == "returned":
             now |= {"what": "in the shop", "since": event["at"]}
-            kept += max(0, taken(record, sale) - refunded - money_of_event(record, event)) if sale else 0
+            if sale and (left := taken(record, sale) - refunded - money_of_event(record, event)) > 0:
+                kept.append((sale["at"], left))
             sale, refunded, returns = None, 0, returns + 1
     held = (
         now["held"] if now["held"] and (as_of is None or as_of <= str(now["held"].get("until", ""))) else {}
@@ -84,8 +87,9 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
         price,
         paid_out,
         returns,
-        kept,
+        sum(minor for _, minor in kept),
         postage,
+        tuple(kept),
     )
 
 

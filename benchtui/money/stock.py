@@ -220,9 +220,9 @@ def entry_as_of(
         return Entry(stock, left_how, "consigned", words=words | {"seller": seller})
     words = _bought_words(head, record, senders, words, apart)
     purchase = share.margin_purchase_price if share else Money(0, rates.currency)
-    on = now.sale["at"] if now.sale else as_of or ""
+    on = now.sale["at"] if now.sale else as_of or date.today().isoformat()
     scheme = scheme_of(head, record, purchase, rates.on(on))
-    return _with_sale(Entry(stock, left_how, scheme, purchase, words=words), now, rates.on(on))
+    return _with_sale(Entry(stock, left_how, scheme, purchase, words=words), now, rates, on)
 
 
 def _bought_words(
@@ -274,8 +274,10 @@ def _sale_words(now: Standing) -> dict[str, str]:
     }
 
 
-def _with_sale(entry: Entry, now: Standing, policy: Policy) -> Entry:
-    """The sale side: selling price, margin, and the VAT in it where it is reckoned item by item."""
+def _with_sale(entry: Entry, now: Standing, rates: Rates, on: str) -> Entry:
+    """The sale side: selling price, margin, and the VAT in it where it is reckoned item by item; in what was
+    kept of sales that came back, at the rate of the day of each."""
+    policy = rates.on(on)
     if entry.purchase is None or (now.price is None and not now.kept):
         return entry
     selling = margin = vat = None
@@ -288,11 +290,18 @@ def _with_sale(entry: Entry, now: Standing, policy: Policy) -> Entry:
         if policy.vat_rate is None:
             words["remark"] = "; ".join(filter(None, (words["remark"], "no VAT rate is set")))
         else:
-            vat = vat_in(kept, policy.vat_rate, policy.vat_rounding)
+            vat = sum(
+                (_vat_kept(rates.on(sold), minor) for sold, minor in now.kept_of), Money(0, kept.currency)
+            )
             if selling is not None:
                 vat += item_margin(entry.purchase, selling, policy.vat_rate, policy.vat_rounding).vat
     shown = kept if now.kept else None
     return replace(entry, selling=selling, margin=margin, vat=vat, kept=shown, words=words)
+
+
+def _vat_kept(policy: Policy, minor: int) -> Money:
+    kept = Money(minor, policy.currency)
+    return vat_in(kept, policy.vat_rate, policy.vat_rounding) if policy.vat_rate else kept - kept
 
 
 def unbroken(found: Mapping[str, str]) -> list[str]:

@@ -76,6 +76,8 @@ def test_a_flat_commission_becomes_a_graduated_one_and_the_account_follows(capta
     assert drawn(captain) != before
     at_field(captain, "commission").enter("25 % always")
     assert (sender(captain)["commission"], sender(captain)["bands"]) == ("25", None)
+    said = sender(captain)["noted"]["say"]
+    assert said == "commission % 25 % always, was 30 to 10; 20", "the reason of a correction of closed days"
 
 
 @pytest.mark.parametrize(

@@ -206,3 +206,15 @@ def test_amounts_have_their_currencys_decimals(
         {"what": "price", "minor": 3000, "currency": currency, "rate": None, "rate_date": "", "rate_from": ""}
     ]
     assert rows([(head, [make_record(1)])], {"currency": currency})[0]["purchase_price"] == shown
+
+
+def test_vat_in_what_was_kept_of_a_sale_that_came_back_is_at_the_rate_of_that_sale_whatever_day_is_asked_for(
+    bought: HeadDoc, make_record: Make, settings: Any
+) -> None:
+    record = sold(make_record(1, 6000), 2200)
+    record["life"].append(life.take_back(record, When("2026-11-20", TODAY), "clicks", Money(2000, "GBP")))
+    steps = ("", "17"), ("2026-11-05", "20"), ("2026-11-15", "50")
+    dated = settings | {"vat_rate": [{"from": on, "value": rate} for on, rate in steps]}
+    for as_of in (None, "2026-11-25"):
+        (entry,) = stockbook([(bought, [record])], SENDERS, dated, as_of)
+        assert entry.vat == Money(33, "GBP"), "2.00 x 20 / 120, as in the journal"

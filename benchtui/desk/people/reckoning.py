@@ -344,7 +344,8 @@ def _take(desk: Desk, line: OpenLine) -> None:
         desk.refuse(f"{kept} keeps its decimals: there are amounts in that currency")
         return
     policy_of({**desk.settings, rule.name: value})
-    noted = {"at": desk.now(), "say": f"{rule.label} {line.text.strip()}".strip()}
+    was = shown_rule(rule, desk.settings) or "none"
+    noted = {"at": desk.now(), "say": f"{rule.label} {line.text.strip() or 'none'}, was {was}"}
     desk.shop.change_settings(**{rule.name: value}, **({} if rule.words else {"noted": noted}))
     desk.weighings.forget()
     desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}", "done")

@@ -157,7 +157,8 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     after = {**sender, **change}
     if after.get("commission") or after.get("bands"):
         terms_of(after, policy_of(desk.settings))
-    said = f"{field.label} {line.text.strip()}".strip()
+    was = show_terms(field, sender) or "none"
+    said = f"{field.label} {line.text.strip() or 'none'}, was {was}"
     noted = {"noted": {"at": desk.now(), "say": said}} if field.name not in _NO_MONEY else {}
     desk.shop.change_sender(sender_id, **change, **noted)
     desk.say(f"{sender_name(desk, sender_id)}: {field.label} kept", "done")
