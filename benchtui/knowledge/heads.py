@@ -34,6 +34,8 @@ FIXED = (
     "channels", "size", "discs", "kind", "extras", "cuts", "stems", "source", "note",
 )  # fmt: skip
 """The fixed columns in the order in which a table is written; every other column is a clue."""
+NAMED = (*FIXED[: FIXED.index("share")], "made", *FIXED[FIXED.index("share") :])
+"""What a person may say that a column is: those, and ``made`` for both ends in one cell."""
 _AS_LISTS = {"number": "catalogue", "size": "size_in"}
 _WORDS_OF_LISTS = (
     "artist",
@@ -65,7 +67,7 @@ def column_words() -> dict[str, tuple[str, ...]]:
         found[ours] = tuple(map(name_key, _file()[ours]))
     # "label" is what most dealers call the company, and in a table of pressings it is the paper on the disc
     found["company"] = tuple(one for one in found["company"] if one != "label")
-    found["first"] = tuple(one for one in found["first"] if one not in ("date", "an"))
+    found["first"] = tuple(one for one in found["first"] if one not in ("date", "an", "yr"))
     return found
 
 

@@ -27,7 +27,7 @@ from benchtui.knowledge.values import (
 from benchtui.model.money import Money
 from benchtui.model.span import Span, parse_edtf
 from benchtui.titles.fold import number_form
-from benchtui.titles.values import channels_of
+from benchtui.titles.values import channels_of, date_of
 
 
 class TitleRows:
@@ -263,10 +263,10 @@ class TitleRows:
 
     def _new_card(self, card: Card, into: BookHead) -> dict[str, Any]:
         fields: dict[str, Any] = {"id": self.title.id, "artist": card.artist, "title": card.title}
-        first, usual = card.first if card.first.known else self._first(), self.title.usual
+        first, usual = card.first.edtf() or self._first(), self.title.usual
         country = card.country or usual.get("country", "")
         said = {
-            "first": first.edtf() or usual.get("first", ""),
+            "first": first or usual.get("first", ""),
             "company": "" if self.title.company == into.company else self.title.company,
             "country": "" if country == into.country else country,
             "catalogues": list(card.numbers),
@@ -280,20 +280,26 @@ class TitleRows:
             fields["discs"] = self.group.discs
         return fields
 
-    def _first(self) -> Span:
+    def _first(self) -> str:
         """A title without a date was first issued within the period of its first pressing."""
-        spans = []
+        found = []
         for row in self.group.rows:
             try:
-                spans.append(_span(row.fixed))
+                if early := _span(row.fixed).earliest:
+                    found.append((early, _about(row.fixed.get("from") or row.fixed.get("made", ""))))
             except ValueError:
                 continue
-        days = [span.earliest for span in spans if span.earliest is not None]
-        if not days:
-            return Span()
-        early = min(days)
+        if not found:
+            return ""
+        early, about = min(found)
         whole_year = (early.month, early.day) == (1, 1)  # a year alone was said
-        return Span(early, early.replace(month=12, day=31) if whole_year else early)
+        return about or Span(early, early.replace(month=12, day=31) if whole_year else early).edtf()
+
+
+def _about(text: str) -> str:
+    """A year that is only about, as it is written; "" for any other text."""
+    said = date_of(" ".join(text.split()))[0]
+    return said if said.endswith("~") else ""
 
 
 def _plain_number(number: float) -> float | int:

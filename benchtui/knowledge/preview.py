@@ -1,10 +1,13 @@
 """What a table would change, line by line: titles, pressings, columns, texts without a place, conflicts."""
 
+import re
 from collections.abc import Iterator, Sequence
 
 from benchtui.knowledge.columns import Column
 from benchtui.knowledge.plan import GrownAlike, Plan, TitlePlan
+from benchtui.knowledge.values import MOST_SHARE
 
+_YEAR = re.compile(r"(?:18|19|20)\d\d\??")
 MOST = 12
 """Lines of one kind that are shown; the rest are counted."""
 
@@ -17,6 +20,7 @@ def preview_lines(plan: Plan, most: int = MOST) -> Iterator[str]:
         [title_line(one) for one in plan.titles if one.how == "doubtful"], most, "doubtful titles"
     )
     yield pressings_line(plan)
+    yield from filter(None, (open_ends_line(plan), again_line(plan), years_as_shares_line(plan)))
     yield from _some([alike_line(one) for one in plan.alike], most, "pressings grown here")
     yield from _some([column_line(one) for one in plan.columns], 200, "columns")
     yield from _some(unplaced_lines(plan), most, "texts that could not be placed")
@@ -40,6 +44,38 @@ def pressings_line(plan: Plan) -> str:
     """How many pressings are new, changed, the same."""
     new, changed, same = (plan.count(how) for how in ("new", "changed", "same"))
     return f"{len(plan.pressings)} pressings: {new} new, {changed} changed, {same} the same"
+
+
+def open_ends_line(plan: Plan) -> str:
+    """How many single years stand in a column that says only since when; "" for none."""
+    headings = {one.fixed: one.full for one in plan.table.headings}
+    if "from" not in headings or {"to", "made"} & set(headings):
+        return ""
+    years = [row for row in plan.table.rows if _YEAR.fullmatch(row.fixed.get("from", ""))]
+    if not years:
+        return ""
+    what = f"{len(years)} single year{'s' * (len(years) != 1)}"
+    until = "no column says until when, so from then on; the column 'made' would be that year"
+    return f"{what} in {headings['from']}: {until}"
+
+
+def years_as_shares_line(plan: Plan) -> str:
+    """The rows whose share looks like a year; "" for none."""
+    lines = [str(one.line) for one in plan.pressings if one.fields.get("share", 0) > MOST_SHARE]
+    where = f"line{'s' * (len(lines) != 1)} {', '.join(lines[:6])}" + (" ..." if len(lines) > 6 else "")
+    return f"{where}: a share above {MOST_SHARE} looks like a year" if lines else ""
+
+
+def again_line(plan: Plan) -> str:
+    """That each title has pressings already, and yet none of the table's is one of them; "" where not so."""
+    found = [one.known for one in plan.titles]
+    if not found or not all(one is not None and one.pressings for one in found):
+        return ""
+    if not plan.pressings or plan.count("new") < len(plan.pressings):
+        return ""
+    return (
+        "each of these titles has pressings already, and all of the table's are new: was it taken in before?"
+    )
 
 
 def alike_line(one: GrownAlike) -> str:

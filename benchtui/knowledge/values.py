@@ -12,6 +12,8 @@ from benchtui.model.money import Money, parse_money
 from benchtui.model.span import Span, parse_edtf
 from benchtui.titles.values import date_of, is_empty
 
+MOST_SHARE = 1000
+"""A share above this is rather a year in the wrong column."""
 _MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 _NAMED_MONTH = re.compile(r"([A-Za-z]{3,9})\.?\s+'?(\d{4}|\d\d)")
 _NUMBERED_MONTH = re.compile(r"(\d{1,2})\s?[/.-]\s?((?:18|19|20)\d\d|\d\d)")

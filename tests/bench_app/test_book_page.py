@@ -121,6 +121,12 @@ def test_a_pressing_is_added_like_the_marked_one_filled_down_and_retired(grid: H
     assert len(_title(grid).pressings) == count
 
 
+def test_a_share_that_looks_like_a_year_is_told(grid: Hands) -> None:
+    _first_pressing(grid).do("book-right", "book-right", "page-enter").enter("1957")
+    assert _title(grid).pressings[0].share == 1957
+    assert "looks like a year" in grid.said
+
+
 def test_fill_down_copies_the_cell_into_the_pressing_below_and_goes_there(grid: Hands) -> None:
     _first_pressing(grid).do("book-right", "page-enter").enter("1971..1973")
     grid.do("book-fill")

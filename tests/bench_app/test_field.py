@@ -3,7 +3,9 @@
 import pytest
 from bench_hands import Hands
 
+from benchtui.desk.book.another import card_unwritten
 from benchtui.desk.core.field import Field, field_of, read_field, show_field
+from benchtui.desk.queue.dressing import dress
 
 
 def _set(hands: Hands, text: str) -> Hands:
@@ -54,3 +56,23 @@ def test_what_is_typed_is_shown_again() -> None:
 def test_what_is_no_field_is_refused_in_a_sentence(text: str) -> None:
     with pytest.raises(ValueError, match=r"."):
         read_field(text)
+
+
+def test_a_title_made_before_the_field_takes_its_prefix_where_it_is_picked_again(parcel: Hands) -> None:
+    parcel.type("Ada Pellimore - Sluice Tales - SWK 1").do("line-new")
+    title = parcel.desk.finder.by_id(parcel.record["title"]["id"])  # type: ignore[index]
+    assert title is not None
+    assert title.channels == ""
+    copy = {**parcel.record, "parts": []}
+    for field, channels in (("; ; SWK = stereo", "stereo"), ("Other; ; SWK = stereo", "")):
+        parcel.desk.shop.change_settings(field=read_field(field))
+        dress(parcel.desk, copy, None, title._replace(company="Whelkin"))  # type: ignore[arg-type]
+        assert copy["channels"] == channels
+
+
+def test_a_title_written_down_with_its_first_pressing_keeps_its_channels(parcel: Hands) -> None:
+    parcel.desk.shop.change_settings(field=read_field("; ; SWK = stereo"))
+    parcel.type("Ada Pellimore - Sluice Tales - SWK 1").do("line-new")
+    card = card_unwritten(parcel.desk, parcel.record["title"])  # type: ignore[arg-type]
+    assert card is not None
+    assert card["channels"] == "stereo"

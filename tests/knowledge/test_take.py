@@ -52,6 +52,19 @@ def words_in(field, plan, made):
     return right, wrong, missing
 
 
+@pytest.mark.parametrize("heading", ["yrs", "Yr", "year made", "from", "made"])
+def test_a_column_of_years_is_read_by_any_of_its_names(field, tmp_path, heading):
+    file = tmp_path / "years.csv"
+    rows = "Ilva Quend,Nine Kites,BHS 1044,,c1966,1957\nMarsh Quintet,Salt Ledger,BHM 1007,,1957,\n"
+    file.write_text(f"artist,title,number,pressing,{heading},share\n{rows}", encoding="utf-8")
+    plan = field.plan(file, "mossgate")
+    made = [one.fields["period"] for one in plan.pressings]
+    assert made == ["[1965-07..1967-06]", "[1957..]" if heading == "from" else "1957"]
+    assert [card["first"] for _, card in plan.cards] == ["1966~", "1957"]
+    assert ("1 single year in from" in "\n".join(preview_lines(plan))) == (heading == "from")
+    assert "line 2: a share above 1000 looks like a year" in preview_lines(plan)
+
+
 def test_an_untidy_spreadsheet_of_300_pressings_is_placed_and_what_is_not_is_asked(field, tmp_path):
     file = tmp_path / "untidy.xlsx"
     made = write_untidy(file)

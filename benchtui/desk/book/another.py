@@ -9,7 +9,7 @@ from functools import partial
 from typing import cast, get_args
 
 from benchtui.books.as_table import pressing_table, title_table
-from benchtui.books.edit import BookEdit
+from benchtui.books.edit import BookEdit, Table
 from benchtui.books.from_bench import pressing_seen
 from benchtui.books.ladder import lanes_of
 from benchtui.books.passed_on import pressing_of
@@ -174,7 +174,7 @@ def _take_pressing(desk: Desk, line: OpenLine) -> None:
     apart = marked or [d.clue.id for d in differences(desk, record, _leader(desk)) if d.rank == UNLIKE]
     made = _marked(_shown(desk, record, name), marked)
     made = replace(made, differs=tuple(dict.fromkeys([*apart, *_lanes(desk, title, made)])))
-    grow(desk, partial(_write, made=made, title=_unwritten(desk, title), of=title["id"]),
+    grow(desk, partial(_write, made=made, title=card_unwritten(desk, title), of=title["id"]),
          partial(_use, desk, record, made))  # fmt: skip
     if desk.open.line is line:
         close_line(desk)
@@ -188,9 +188,13 @@ def _lanes(desk: Desk, title: TitleRef, made: Pressing) -> list[str]:
     return [lane.clue.id for lane in lanes if lane.clue.id in made.expect]
 
 
-def _unwritten(desk: Desk, title: TitleRef) -> TitleRef | None:
-    """The title, where no book has it yet: it is written down with its first pressing."""
-    return None if desk.library.title(title["id"]) else title
+def card_unwritten(desk: Desk, title: TitleRef) -> Table | None:
+    """The title's card, where no book has it yet: it is written down with its first pressing."""
+    if desk.library.title(title["id"]):
+        return None
+    listed = desk.finder.by_id(title["id"])
+    channels = listed.channels if listed is not None else ""
+    return title_table(title) | ({"channels": channels} if channels in ("mono", "stereo") else {})
 
 
 def adopt(desk: Desk, pressing: Pressing) -> None:
@@ -210,15 +214,15 @@ def adopt(desk: Desk, pressing: Pressing) -> None:
     made = replace(made, differs=tuple(_lanes(desk, title, made)))
     grow(
         desk,
-        partial(_write, made=made, title=_unwritten(desk, title), of=title["id"]),
+        partial(_write, made=made, title=card_unwritten(desk, title), of=title["id"]),
         partial(_use, desk, record, made),
     )
     tell_finder(desk, title["id"])
 
 
-def _write(book: BookEdit, made: Pressing, title: TitleRef | None, of: str) -> None:
+def _write(book: BookEdit, made: Pressing, title: Table | None, of: str) -> None:
     if title is not None and book.title(of) is None:
-        book.put_title(title_table(title))
+        book.put_title(title)
     book.put_pressing(of, pressing_table(made, book.head().get("currency", "")))
 
 

@@ -29,6 +29,7 @@ from benchtui.desk.book.cells import (
 from benchtui.desk.book.growing import own_book
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.knowledge.values import MOST_SHARE
 from benchtui.model.title import title_ref
 
 
@@ -113,6 +114,10 @@ def _set_cell(desk: Desk, title: BookTitle, pressing: Pressing, key: str, is_clu
         raise ValueError(f"this title has a pressing '{value}' already")
     told = f"{pressing.name}: {field.label}: {text.strip() or 'none'}"
     change(desk, told, path, lambda book: book.change_pressing(title.id, pressing.id, {key: value}), title.id)
+    if key == "share" and value and value > MOST_SHARE:
+        desk.say(
+            f"{told} of ten copies: that looks like a year; {desk.key('page-undo')} takes it back", "clash"
+        )
 
 
 def _move(desk: Desk, by: int) -> None:

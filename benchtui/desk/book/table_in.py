@@ -18,7 +18,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.knowledge.asked import Target, target_of
 from benchtui.knowledge.columns import Column
 from benchtui.knowledge.folded import fold
-from benchtui.knowledge.heads import FIXED
+from benchtui.knowledge.heads import NAMED
 from benchtui.knowledge.plan import Decisions, Doubtful, GrownAlike, Plan, TitlePlan, Unplaced
 from benchtui.knowledge.preview import alike_line, words_of_alike
 from benchtui.knowledge.put import last_taken, put, take_out
@@ -279,13 +279,13 @@ def _ask_place(desk: Desk, taking: Taking, one: Column) -> None:
 
 
 def _ask_known(desk: Desk, one: Column) -> None:
-    about = "words of the question, or a fixed column: " + ", ".join(FIXED)
+    about = "words of the question, or a fixed column: " + ", ".join(NAMED)
     open_line(desk, "book-column", one.heading.full, about=about, column=one.heading.at)
 
 
 def _suggest_known(desk: Desk, line: OpenLine) -> list[Pick]:
     typed = fold(line.text)
-    fixed = [Pick(((f"column {name}", "bold"),), name) for name in FIXED if typed and name.startswith(typed)]
+    fixed = [Pick(((f"column {name}", "bold"),), name) for name in NAMED if typed and name.startswith(typed)]
     words = typed.split()
     clues = [one for one in desk.library.clues() if words and all(word in _words(one) for word in words)]
     return fixed + [
@@ -309,7 +309,7 @@ def _take_known(desk: Desk, line: OpenLine) -> None:
     at = line.data.get("column")
     one = next(column for column in taking.plan.columns if column.heading.at == at)
     close_line(desk)
-    if value in FIXED:
+    if value in NAMED:
         taking.fixed[one.heading.full] = value
         _read(taking, desk)
         _again(desk, taking, taking.decisions)

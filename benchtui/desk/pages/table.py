@@ -6,7 +6,15 @@ from benchtui.desk.core.page_parts import Column, PageView, Para, Row, Table, Te
 from benchtui.desk.core.pages import page
 from benchtui.desk.pages.marking import marked_at
 from benchtui.knowledge.plan import Plan
-from benchtui.knowledge.preview import conflict_lines, pressings_line, slip_lines, titles_line
+from benchtui.knowledge.preview import (
+    again_line,
+    conflict_lines,
+    open_ends_line,
+    pressings_line,
+    slip_lines,
+    titles_line,
+    years_as_shares_line,
+)
 
 MOST = 200
 """Lines of one kind that are shown below the rows."""
@@ -41,9 +49,15 @@ def table(desk: Desk) -> PageView:
             (f"  {taking.path.name}", "dim"),
             ("; nothing is written yet", "dim"),
         ),
-        (says(titles_line(plan)), says(pressings_line(plan))),
+        (says(titles_line(plan)), says(pressings_line(plan)), *_warned(plan)),
         (Table(columns, rows, name="table"), Text(_below(plan))),
     )
+
+
+def _warned(plan: Plan) -> tuple[Para, ...]:
+    """What may have been meant otherwise."""
+    found = (open_ends_line(plan), years_as_shares_line(plan), again_line(plan))
+    return tuple(says(line, "warn") for line in found if line)
 
 
 def _row(one: Item, here: bool) -> Row:

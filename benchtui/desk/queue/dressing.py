@@ -4,6 +4,7 @@ from typing import Any
 
 from benchtui.books.shape import BookTitle
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.field import field_of
 from benchtui.desk.hand import hand
 from benchtui.model.record import PartKind, RecordDoc, TitleRef, new_part
 from benchtui.model.title import Title, title_ref
@@ -12,7 +13,7 @@ from benchtui.model.title import Title, title_ref
 def dress(desk: Desk, record: RecordDoc, before: TitleRef | None, title: Title) -> None:
     """Everything the lists and books know of a title goes into a copy of the record."""
     known, channels = desk.library.title(title.id), title.channels
-    channels = channels or (known.channels if known else "")
+    channels = channels or (known.channels if known else "") or _by_prefix(desk, title, known)
     if before is not None and before["id"] != title.id:  # it was a pressing of the other title
         record["pressing"] = {"id": None, "how": "open", "p": None, "learn": False}
         record.pop("guess", None)
@@ -20,6 +21,17 @@ def dress(desk: Desk, record: RecordDoc, before: TitleRef | None, title: Title) 
     record["channels"] = channels if channels in ("mono", "stereo") else ""
     record["size_in"] = title.size_in or (known.size_in if known else 12)
     fill_parts(desk, before, record, title)
+
+
+def _by_prefix(desk: Desk, title: Title, known: BookTitle | None) -> str:
+    """What the shop's field says of the title's only number, where the title was made before the field."""
+    usual = field_of(desk.settings)
+    if title.company and usual.company and title.company != usual.company:
+        return ""
+    numbers = {title.catalogue, *(known.catalogues if known else ())} - {""}
+    sounds = {one.channels for one in known.pressings} - {""} if known else set()
+    channels = usual.channels(title.catalogue) if len(numbers) == 1 else ""
+    return channels if sounds <= {channels} else ""
 
 
 def fill_parts(desk: Desk, before: TitleRef | None, record: RecordDoc, title: Title) -> None:
