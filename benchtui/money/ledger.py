@@ -345,12 +345,9 @@ def _why(
 ) -> tuple[str, str]:
     """The day and the words of what changed the entry. One that the closing does not have was itself entered
     since; of one that it has, events of the record's life are no reason: they are entries of their own."""
-    if not was_booked and about.booked > last.through:
-        return about.booked, "entered later"
-    found = booked_since(about.parcel, about.record, last, heads, shops, of_life=False)
-    if found == ("", "") and not was_booked and _is_since(about.booked, last):
-        return about.booked, about.words.get("why") or "entered later"
-    return found
+    if not was_booked and _is_since(about.booked, last):
+        return about.booked, about.words["why"] if about.kind == "correction" else "entered later"
+    return booked_since(about.parcel, about.record, last, heads, shops, of_life=False)
 
 
 def _correction(
@@ -395,7 +392,7 @@ def booked_since(
         if event["what"] == "corrected":
             tiers[0].append((str(event["at"]), str(event.get("why"))))
     for bill in (head.get("late") or ()) if head else ():
-        if str(bill.get("on", ""))[:10] <= last.through:
+        if str(bill.get("on", ""))[:10] <= last.through and not _has_bill(last, parcel, bill):
             tiers[record not in (bill.get("shares") or ())].append((str(bill.get("booked", "")), "late bill"))
     tiers[2] = [_said(one["noted"]) for one in shops if isinstance(one.get("noted"), Mapping)]
     for is_since, tier in product((_is_after, _is_since), tiers):
@@ -404,6 +401,14 @@ def booked_since(
             return at[:10], say
     docs: list[Mapping[str, Any]] = [one for one in (head, about) if one is not None]
     return max((on for on in days_of(*docs) if _is_since(on, last)), default=""), ""
+
+
+def _has_bill(last: Closed, parcel: str, bill: Mapping[str, Any]) -> bool:
+    """Whether a bill of the day of the closing was entered before it: bills say no moment."""
+    if str(bill.get("booked", ""))[:10] != local_day(last.closed_at):
+        return False
+    key = f"{parcel}:late:{bill.get('id')}"
+    return any(entry.key == key for entry in last.entries)
 
 
 def _is_since(at: str, last: Closed) -> bool:
@@ -419,7 +424,7 @@ def _is_after(at: str, last: Closed) -> bool:
 
 def _of_whom(note: Mapping[str, Any], record: str) -> int | None:
     """0: a correction of that record, 1: of its parcel, 3: of other records; None: of lives and late bills
-    only, which are entries themselves."""
+    only, which are entries themselves, or of what moves no figure but another record's own."""
     paths = [list(op[0]) for op in note.get("ops") or ()]
     moved = [path for path in paths if path[2:3] != ["life"] and path[:2] != ["head", "late"]]
     if paths and not moved:
@@ -427,7 +432,13 @@ def _of_whom(note: Mapping[str, Any], record: str) -> int | None:
     mine = {str(path[1]) for path in moved if path[0] == "records"} | set(note.get("records") or ())
     if record and record in mine:
         return 0
-    return 3 if mine and all(path[0] == "records" for path in moved) else 1
+    if not mine or any(path[0] != "records" for path in moved):
+        return 1
+    return None if moved and all(path[2:3] and path[2] in _OWN_ONLY for path in moved) else 3
+
+
+_OWN_ONLY = ("margin_eligible", "margin_why", "reserve")
+"""Fields of a record that move no figure of another one, as its cost or its terms do."""
 
 
 def _said(note: Mapping[str, Any]) -> tuple[str, str]:

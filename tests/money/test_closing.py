@@ -18,7 +18,7 @@ from benchtui.money.check import check_accounts, check_money, unused_invoices
 from benchtui.money.closing import close_books, closing_faults, read_closed, stock_by_parcel
 from benchtui.money.dated import since
 from benchtui.money.entries import Closed, Entry, balances
-from benchtui.money.ledger import shop_entries
+from benchtui.money.ledger import booked_since, shop_entries
 from benchtui.money.life import When
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
@@ -239,6 +239,22 @@ def test_what_is_entered_on_the_very_day_the_books_were_closed_to_is_since(
     assert {one.day for one in after if one.kind == "correction"} == {"2026-04-01"}
 
 
+def test_a_late_bill_of_a_closed_day_entered_on_the_day_of_closing_says_it_was_entered_later(
+    year: Any,
+) -> None:
+    head, _ = year
+    doc = close_books([year], SENDERS, SETTINGS, (), "2026-03-31", "2026-03-31T12:00:00Z")
+    bill = {"what": "duty", "minor": 200, "currency": "GBP", "rate": None, "id": "l-1", "shares": {}}
+    head["late"] = [bill | {"on": "2026-03-20", "booked": "2026-03-31"}]
+    after = shop_entries([year], SENDERS, SETTINGS, read_closed([doc]), "2026-06-30")
+    made = [(one.day, one.words["why"], one.sum_of("late cost")) for one in after if one.corrects]
+    assert sorted(made) == [("2026-04-01", "entered later", 0), ("2026-04-01", "entered later", 200)]
+    had = close_books([year], SENDERS, SETTINGS, (), "2026-03-31", "2026-03-31T12:00:00Z")
+    facts = {head["id"]: (head, {})}
+    whys = [booked_since(head["id"], "", *read_closed([each]), facts)[1] for each in (doc, had)]
+    assert whys == ["late bill", ""], "a bill that the closing has is no reason"
+
+
 def test_terms_changed_since_are_the_reason_for_a_sale_that_the_closing_has_though_it_was_entered_late(
     year: Any,
 ) -> None:
@@ -268,6 +284,11 @@ def test_the_reason_for_a_record_is_its_own_note_not_a_later_one_of_another(year
     after = shop_entries([year], SENDERS, SETTINGS, closed, "2026-06-30")
     whys = {entry.words["why"] for entry in after if entry.kind == "correction" and entry.record == "r-1"}
     assert whys == {"own"}
+    facts = {head["id"]: (head, {one["id"]: one for one in records})}
+    others = [booked_since(head["id"], one, closed[-1], facts)[1] for one in ("r-2", "r-3", "r-4")]
+    assert others == ["z other"] * 3, (
+        "a price moves the shares of all, the margin answer of r-1 no one else's"
+    )
 
 
 def test_an_invoice_number_taken_for_no_sale_is_told(year: Any) -> None:
