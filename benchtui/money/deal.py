@@ -47,6 +47,8 @@ class Extras(NamedTuple):
     rate: str = ""
     rate_date: str = ""
     rate_from: str = ""
+    own: tuple[str, ...] = ()
+    """Which of the fees of a sale in another currency are amounts of the shop's own: what a carrier took."""
 
 
 def deal_fields(
@@ -97,11 +99,15 @@ def _in_shop(own: Mapping[str, int], code: str, extras: Extras, currency: str, r
         return dict(own) | {"currency": currency}
     shift = Fraction(10) ** (minor_units(currency) - minor_units(code))
     rate = rate_of(extras.rate, "sale") * shift
-    made: dict[str, Any] = {name: to_money(minor * rate, currency, rule).minor for name, minor in own.items()}
+    made: dict[str, Any] = {
+        name: minor if name in extras.own else to_money(minor * rate, currency, rule).minor
+        for name, minor in own.items()
+    }
     gross = own["minor"] + own.get("postage", 0) + own.get("tax", 0) - own.get("traded", 0)
-    banked = gross - sum(own.get(name, 0) for name in FEES)
+    banked = gross - sum(own.get(name, 0) for name in FEES if name not in extras.own)
     paid_in = {"minor": gross, "currency": code, "rate": extras.rate, "bank": banked}
     paid_in |= {"rate_date": extras.rate_date, "rate_from": extras.rate_from}
+    paid_in |= {"own": list(extras.own)} if extras.own else {}
     return made | {"currency": currency, "paid_in": paid_in}
 
 
@@ -113,6 +119,11 @@ def extra(event: Mapping[str, Any], name: str) -> int:
             f"{AMOUNTS.get(name, name)} is {value!r}", f"event {event.get('n')}", "enter 0 or more"
         )
     return value
+
+
+def paid_apart(sale: Mapping[str, Any]) -> int:
+    """What of a sale in another currency was paid in the shop's own: those of its fees, in minor units."""
+    return sum(extra(sale, name) for name in (sale.get("paid_in") or {}).get("own", ()))
 
 
 def selling_price(event: Mapping[str, Any], with_postage: bool) -> int:

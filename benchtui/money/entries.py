@@ -146,11 +146,14 @@ def _whole(value: object) -> int:
 
 
 def legs_of(
-    amounts: Mapping[str, int], foreign: Mapping[str, tuple[int, str]] | None = None
+    amounts: Mapping[str, int], foreign: Mapping[str, tuple[int, str]] | None = None, apart: int = 0
 ) -> tuple[Leg, ...]:
-    """Legs of those amounts that are not 0, in the order of ``ROLES``."""
+    """Legs of those amounts that are not 0, in the order of ``ROLES``. ``apart``: what of the bank's was in
+    the shop's own money where the rest was in another: a leg of its own."""
     also = foreign or {}
-    return tuple(Leg(role, amounts[role], also.get(role)) for role in ROLES if amounts.get(role))
+    left = {**amounts, "bank": amounts.get("bank", 0) - apart}
+    legs = tuple(Leg(role, left[role], also.get(role)) for role in ROLES if left.get(role))
+    return (*legs, Leg("bank", apart)) if apart else legs
 
 
 def balances(entries: Iterable[Entry], until: str = "9999") -> dict[str, int]:

@@ -12,7 +12,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.consign import ConsignTerms
-from benchtui.money.deal import extra
+from benchtui.money.deal import extra, paid_apart
 from benchtui.money.entries import Entry, difference, legs_of
 from benchtui.money.policy import Policy, Rates
 from benchtui.money.refunds import taken_back_in
@@ -181,7 +181,7 @@ def _sold(subject: Subject, state: _State, event: dict[str, Any]) -> None:
         amounts["sales"] = -minor
         _add(amounts, _cost_moves(state, "sold"))
         memo = _vat(subject, state, amounts, _selling(subject, event, 0), event)
-    _made(subject, state, event, amounts, memo, _banked(event))
+    _made(subject, state, event, amounts, memo, _banked(event), -paid_apart(event))
 
 
 def _banked(sale: Mapping[str, Any]) -> tuple[int, str] | None:
@@ -318,6 +318,7 @@ def _made(
     amounts: Mapping[str, int],
     memo: Sequence[tuple[str, int]] = (),
     banked: tuple[int, str] | None = None,
+    apart: int = 0,
 ) -> None:
     said = {
         name: str(event[name])
@@ -332,7 +333,19 @@ def _made(
     key = f"{subject.record['id']}:{event['n']}"
     booked = str(event.get("booked") or event["at"])[:10]
     own = {"bank": banked} if banked else None
-    _put(subject, state, key, event["at"][:10], event["what"], amounts, memo, said | foreign, booked, own)
+    _put(
+        subject,
+        state,
+        key,
+        event["at"][:10],
+        event["what"],
+        amounts,
+        memo,
+        said | foreign,
+        booked,
+        own,
+        apart,
+    )
 
 
 def _put(
@@ -346,8 +359,9 @@ def _put(
     words: Mapping[str, str] | None = None,
     booked: str = "",
     foreign: Mapping[str, tuple[int, str]] | None = None,
+    apart: int = 0,
 ) -> None:
-    legs = legs_of(amounts, foreign)
+    legs = legs_of(amounts, foreign, apart)
     if not legs and not memo and not words:
         return
     state.made[key] = Entry(

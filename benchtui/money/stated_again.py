@@ -213,7 +213,7 @@ def _corrections(rows: Sequence[Row] | None) -> dict[str, str]:
 def _legs(entry: Entry | None, currency: str) -> dict[str, str]:
     if entry is None:
         return {}
-    amounts = {leg.role: Money(leg.minor, currency).plain() for leg in entry.legs}
+    amounts = {leg.role: Money(entry.sum_of(leg.role), currency).plain() for leg in entry.legs}
     foreign = {f"{leg.role} in {leg.foreign[1]}": str(leg.foreign[0]) for leg in entry.legs if leg.foreign}
     return {"day": entry.day, **amounts, **foreign, **{name: str(minor) for name, minor in entry.memo}}
 

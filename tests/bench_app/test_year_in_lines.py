@@ -233,6 +233,19 @@ def test_money_goes_back_in_the_currency_it_was_paid_in(counter: Hands) -> None:
     all_is_found_again(counter)
 
 
+def test_what_a_carrier_took_in_the_shop_s_own_money_is_not_changed(counter: Hands) -> None:
+    counter.do("sell").enter("a6; ; 20 EUR; N. Reed; rate 0.50; fee 2; sent 8.10 GBP; post 4")
+    sold = life_of(counter, "A00006")[-1]
+    assert (sold["selling_fee"], sold["postage_paid"], sold["postage"]) == (100, 810, 200)
+    assert (sold["paid_in"]["bank"], sold["paid_in"]["own"]) == (2200, ["postage_paid"])
+    parcels = [counter.desk.shop.read_parcel(one) for one in counter.desk.shop.parcel_ids()]
+    entries = shop_entries(parcels, counter.desk.shop.senders, counter.desk.settings, (), TODAY)
+    made = next(one for one in entries if one.key.endswith(f":{sold['n']}") and one.stock == "A00006")
+    banked = [(leg.minor, leg.foreign) for leg in made.legs if leg.role == "bank"]
+    assert banked == [(1100, (2200, "EUR")), (-810, None)]
+    all_is_found_again(counter)
+
+
 def test_a_bare_part_refund_is_in_the_currency_of_the_sale(counter: Hands) -> None:
     counter.do("sell").enter("a6; ; 20 EUR; N. Reed; #; rate 0.86").do("search").enter("A00006")
     counter.do("record-page")
