@@ -117,6 +117,20 @@ async def test_the_demo_opens_with_the_record_its_part_and_the_word_half_typed(
     app.desk.shop.close()
 
 
+async def test_a_title_line_that_comes_back_lists_what_fits_without_a_key(
+    parcel: Hands, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = parcel.type("salf alma").desk.shop.path
+    parcel.leave()
+    monkeypatch.setattr("benchtui.desk.line.lines.FIRST_SHARE", 0.0)
+    app = _app(path)
+    async with app.run_test(size=SIZES[0]) as pilot:
+        await settled(pilot)
+        assert app.desk.open.line is not None
+        assert [pick.value.id for pick in app.desk.open.line.picks][:1] == ["tw-almanac"]
+    app.desk.shop.close()
+
+
 async def test_a_parcel_from_the_form_to_stock_and_back_by_keys_alone(empty_path: Path) -> None:
     app, size = _app(empty_path), SIZES[0]
     desk = app.desk

@@ -33,8 +33,8 @@ class Work:
     """
     graded_at: int = -1
     """How many keys had been pressed when a grade was given last: a shade directly after belongs to it."""
-    by_name: bool = False
-    """The command being done was chosen from the list of all."""
+    pressed: str = ""
+    """The command that the key being answered is for; one chosen from the list of all is another."""
     turned: str = ""
     """``undo``: the key before took something back; ``asked``: it asked whether to go on."""
     lacking_said: str | None = None

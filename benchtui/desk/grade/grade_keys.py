@@ -36,7 +36,8 @@ def shade_by(desk: Desk, sign: Shade) -> None:
     another. Later the key would change an old grade that nobody looks at; a grade's letter gives it anew, and
     the list of all commands shades by name.
     """
-    meant = _just_graded(desk) or desk.work.held or desk.work.by_name
+    by_name = desk.work.pressed not in ("shade-up", "shade-down")
+    meant = _just_graded(desk) or desk.work.held or by_name
     if not _just_graded(desk):
         hand.go_on(desk)
     part = desk.work.part
@@ -75,6 +76,11 @@ def _has_grade(desk: Desk) -> object:
     )
 
 
+def _to_shade(desk: Desk) -> object:
+    """Whether the next key may shade: a grade was just given, or the part was taken by its own key."""
+    return _has_grade(desk) and (desk.work.held or desk.work.graded_at == desk.tally.keys_pressed)
+
+
 @command(
     "shade-up",
     "bench",
@@ -82,7 +88,7 @@ def _has_grade(desk: Desk) -> object:
     short="shade up",
     group="Grade",
     also="plus better raise",
-    legend=Legend(record=240, when=_has_grade),
+    legend=Legend(record=240, when=_to_shade),
     needs=[_graded],
     order=280,
 )
@@ -101,7 +107,7 @@ def shade_up(desk: Desk) -> None:
     short="shade down",
     group="Grade",
     also="minus worse lower",
-    legend=Legend(record=250, when=_has_grade),
+    legend=Legend(record=250, when=_to_shade),
     needs=[_graded],
     order=290,
 )

@@ -71,7 +71,7 @@ def _a_page(
     desk: Desk, offered: list[Command], start: int, words: Callable[[Command], str]
 ) -> tuple[Choice, ...]:
     choices = [
-        Choice(str(n), words(one), partial(_run_by_name, desk, one.id))
+        Choice(str(n), words(one), partial(run, desk, one.id))
         for n, one in enumerate(offered[start : start + 9], 1)
     ]
     if len(offered) > 9:
@@ -149,22 +149,12 @@ def _take(desk: Desk, line: OpenLine) -> None:
     if desk.open.page is not None:
         desk.place()  # from a page one may go to another parcel: this one is to be left without a line
     desk.say("")
-    _run_by_name(desk, pick.value)
+    run(desk, pick.value)
     if desk.open.tone == "refused" and before == where(desk):
         desk.open.line, line.replace = line, True  # what is typed next takes its place
     draft = desk.work.parcel.head["draft"] if desk.work.parcel is not None else None
     if desk.open.line is line or (desk.open.line is None and draft is not None):
         desk.place()
-
-
-def _run_by_name(desk: Desk, action: str) -> None:
-    """Do the command; it knows that no slip of a key called it."""
-    work = desk.work
-    work.by_name = True
-    try:
-        run(desk, action)
-    finally:
-        work.by_name = False
 
 
 def where(desk: Desk) -> tuple[object, ...]:

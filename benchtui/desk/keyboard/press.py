@@ -49,7 +49,9 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
         desk.work.turned = ""
     if desk.open.tone == "refused":
         desk.open.message = ""  # what was refused before would seem to be said of this key
+    desk.work.pressed = use
     run(desk, use)
+    desk.work.pressed = ""
     _number(desk)
     return True
 
