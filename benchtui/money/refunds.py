@@ -11,7 +11,7 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.record import RecordDoc
-from benchtui.money.deal import extra
+from benchtui.money.deal import FEES, extra
 from benchtui.money.rounding import Rule, rate_of, to_int, to_money
 from benchtui.money.standings import effective, left_to_refund, standing, taken
 
@@ -100,6 +100,36 @@ def corrected_amount(event: Mapping[str, Any], money: Money, rule: Rule = "half-
     if day := paid_in.get("day_rate"):
         kept["day_minor"] = _at(Money(own, code), str(day), None, rule, shop).minor
     return {"minor": now.minor, "paid_in": kept}
+
+
+def corrected_extra(event: Mapping[str, Any], name: str, money: Money, rule: Rule = "half-up") -> Fields:
+    """The fields of a sale that change with a fee, its postage or its discount: the price with a discount; in
+    another currency what came to the bank, but for a fee the shop paid in its own money.
+
+    BenchError for any other currency and a discount above the price.
+    """
+    paid_in, shop = event.get("paid_in") or {}, str(event["currency"])
+    code = str(paid_in.get("currency") or shop)
+    if money.currency not in (shop, code):
+        raise BenchError(f"{money.show()} is not in {shop}", "correction", f"type the amount in {shop}")
+    now = money if money.currency == shop else _at(money, str(paid_in["rate"]), None, rule, shop)
+    if name == "discount":
+        minor = int(event["minor"]) + extra(event, name) - now.minor
+        if minor < 0:
+            raise BenchError(f"a discount of {now.show()}", "correction", "enter a smaller discount")
+        return {name: now.minor} | corrected_amount(event, Money(minor, shop), rule)
+    if not paid_in:
+        return {name: now.minor}
+    own, fee = list(paid_in.get("own", ())), name in FEES
+    before = 0 if name in own else paid_abroad(extra(event, name), paid_in, shop).minor
+    apart = fee and money.currency == shop
+    after = (
+        0 if apart else money.minor if money.currency == code else paid_abroad(now.minor, paid_in, shop).minor
+    )
+    more = before - after if fee else after - before
+    kept = {**paid_in, "own": [one for one in own if one != name] + [name] * apart}
+    kept |= {"bank": paid_in["bank"] + more} if "bank" in paid_in else {}
+    return {name: now.minor, "paid_in": kept | ({} if fee else {"minor": paid_in["minor"] + more})}
 
 
 def paid_abroad(minor: int, paid_in: Mapping[str, Any], shop: str) -> Money:

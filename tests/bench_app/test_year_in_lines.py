@@ -244,6 +244,32 @@ def test_what_a_carrier_took_in_the_shop_s_own_money_is_not_changed(counter: Han
     banked = [(leg.minor, leg.foreign) for leg in made.legs if leg.role == "bank"]
     assert banked == [(1100, (2200, "EUR")), (-810, None)]
     all_is_found_again(counter)
+    counter.do("search").enter("A00006").do("record-page", "record-correct")
+    counter.enter(f"{sold['n']}; misread; sent 3 EUR; fee 1.50 GBP; discount 2 EUR; post 5 EUR")
+    now = life_of(counter, "A00006")[-1]["now"]
+    assert [now[name] for name in ("postage_paid", "selling_fee", "discount", "minor", "postage")] == [
+        150, 150, 100, 900, 250,
+    ]  # fmt: skip
+    # 20.00 less 2.00 with 5.00 of postage; the carrier's 3.00 is taken off it, the fee was paid here
+    assert (now["paid_in"]["minor"], now["paid_in"]["bank"], now["paid_in"]["own"]) == (
+        2300,
+        2000,
+        ["selling_fee"],
+    )
+    assert "postage paid 1.50 GBP" in " ".join(text_of(middle_rows(counter.desk, 120, 90, FANCY)).split())
+    all_is_found_again(counter)
+
+
+def test_fees_that_a_sale_was_entered_without_are_corrected_in_too(counter: Hands) -> None:
+    counter.do("sell").enter("a6; ; 8; N. Reed").do("search").enter("A00006")
+    counter.do("record-page", "record-correct")
+    n = life_of(counter, "A00006")[-1]["n"]
+    counter.enter(f"{n}; forgotten; sent 3.85; payment 0.20")
+    assert life_of(counter, "A00006")[-1]["now"] == {"postage_paid": 385, "payment_fee": 20}
+    counter.do("record-correct").enter(f"{n}; misread; discount 9")
+    assert counter.refused
+    assert "a discount of 9.00 GBP" in counter.said
+    all_is_found_again(counter)
 
 
 def test_a_bare_part_refund_is_in_the_currency_of_the_sale(counter: Hands) -> None:

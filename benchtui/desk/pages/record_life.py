@@ -102,6 +102,8 @@ def _right(now: Any, currency: str) -> str:
             said.append(f"amount {shown({'minor': value, 'currency': currency})}")
         elif name == "paid_in":
             said += _paid_in(value)
+        elif name in AMOUNTS:
+            said.append(f"{AMOUNTS[name]} {shown({'minor': value, 'currency': currency})}")
         else:
             said.append(f"{'day' if name == 'at' else name} {value}")
     return ", ".join(said) or "as it was"

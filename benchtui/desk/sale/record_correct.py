@@ -16,11 +16,12 @@ from benchtui.desk.sale.record_life import leave_line
 from benchtui.model.money import parse_money
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
+from benchtui.money.deal import FEES
 from benchtui.money.policy import policy_of
-from benchtui.money.refunds import corrected_amount
+from benchtui.money.refunds import corrected_amount, corrected_extra
 from benchtui.money.standings import effective
 
-ABOUT = "number of the event; why; the right entry (day 2026-11-20, price 22, buyer N. Reed ...), or void"
+ABOUT = "number of the event; why; the right entry (day 2026-11-20, price 22, sent 4.10 ...), or void"
 _FIELDS = {
     "day": "at",
     "price": "minor",
@@ -33,7 +34,15 @@ _FIELDS = {
     "until": "until",
     "note": "note",
     "reference": "reference",
+    "discount": "discount",
+    "post": "postage",
+    "fee": "selling_fee",
+    "payment": "payment_fee",
+    "sent": "postage_paid",
+    "packing": "packing",
 }
+_OF_SALE = ("discount", "postage", *FEES)
+"""What any sale may have been without."""
 
 
 _ALSO = ("amount", "refund")
@@ -89,7 +98,7 @@ def _field(cell: str, currency: str, today: date) -> tuple[str, Any]:
     name, value = _FIELDS.get(word.casefold()), value.strip()
     if name is None:
         raise ValueError(f"'{word}' is not one of {', '.join(_FIELDS)}, void")
-    if name == "minor":
+    if name in ("minor", *_OF_SALE):
         return name, parse_money(value, currency)
     if name in ("at", "until"):
         return name, read_day(value, today).isoformat()
@@ -100,7 +109,7 @@ def fits(record: RecordDoc, of: int, now: Mapping[str, Any] | None) -> None:
     """BenchError where the event has no such field: a shelf place has no price."""
     old = next((event for event in record["life"] if event["n"] == of), {})
     for name in now or {}:
-        if old and name not in old:
+        if old and name not in old and not (name in _OF_SALE and old["what"] == "sold"):
             word = next(word for word, field in _FIELDS.items() if field == name)
             has = [word for word, field in _FIELDS.items() if field in old and word not in _ALSO]
             raise BenchError(f"event {of} ({old['what']}) has no {word}", "", f"it has {', '.join(has)}")
@@ -108,11 +117,18 @@ def fits(record: RecordDoc, of: int, now: Mapping[str, Any] | None) -> None:
 
 def _with_amount(desk: Desk, record: RecordDoc, of: int, now: dict[str, Any] | None) -> dict[str, Any] | None:
     """The right fields with the amount as the event keeps it, in each currency that it was in."""
-    if not now or "minor" not in now:
+    if not now:
         return now
     old = next((one for one in [*effective(record), *record["life"]] if one["n"] == of), {})
     rule = policy_of(desk.settings, str(old.get("at", ""))[:10]).conversion
-    return now | corrected_amount(old, now["minor"], rule)
+    amounts = {name: now[name] for name in ("minor", *_OF_SALE) if name in now}
+    right = {name: value for name, value in now.items() if name not in amounts}
+    for name, money in amounts.items():
+        if name == "minor":
+            right |= corrected_amount(old | right, money, rule)
+        else:
+            right |= corrected_extra(old | right, name, money, rule)
+    return right
 
 
 def _take(desk: Desk, line: OpenLine) -> None:
