@@ -250,8 +250,10 @@ def test_a_late_bill_of_a_closed_day_entered_on_the_day_of_closing_says_it_was_e
     made = [(one.day, one.words["why"], one.sum_of("late cost")) for one in after if one.corrects]
     assert sorted(made) == [("2026-04-01", "entered later", 0), ("2026-04-01", "entered later", 200)]
     had = close_books([year], SENDERS, SETTINGS, (), "2026-03-31", "2026-03-31T12:00:00Z")
-    facts = {head["id"]: (head, {})}
-    whys = [booked_since(head["id"], "", *read_closed([each]), facts)[1] for each in (doc, had)]
+    whys = [
+        booked_since(head["id"], "", read_closed([each])[0], {head["id"]: (head, {})})[1]
+        for each in (doc, had)
+    ]
     assert whys == ["late bill", ""], "a bill that the closing has is no reason"
 
 

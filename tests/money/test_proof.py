@@ -39,7 +39,7 @@ def test_a_late_bill_of_the_day_of_a_return_is_in_the_sales_as_in_the_journal(
 ) -> None:
     one, today = make_record(1, 2400), date(2026, 11, 30)
     head["delivered"] = "2026-11-10"
-    head["charges"] = [{**LATE, "what": "price", "minor": 1000, "on": "2026-11-10"}]  # type: ignore[typeddict-unknown-key]
+    head["charges"] = [{**LATE, "what": "price", "minor": 1000, "on": "2026-11-10"}]  # type: ignore[typeddict-item]
     one["life"].append(life.sell(one, When("2026-11-19", today), Money(2000, "GBP")))
     one["life"].append(life.take_back(one, When("2026-11-20", today)))
     head["late"] = [{**LATE, "id": "l-1", "minor": 73, "shares": {"r-1": 73}}]
