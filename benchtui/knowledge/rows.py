@@ -52,7 +52,7 @@ def read_table(path: Path, mapping: dict[str, str] | None = None, encoding: str 
     """
     mapping = mapping or {}
     heads = Heads(tuple(mapping))
-    sheet = open_sheet(path, encoding, mapping, heads.find)
+    sheet = open_sheet(path, encoding, mapping, heads.find, dittos=True)
     try:
         headings = _mapped(heads.headings(sheet.header), mapping)
         if not {"title", "both"} & {one.fixed for one in headings}:

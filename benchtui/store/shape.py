@@ -45,8 +45,8 @@ _RULES = {
     "earlier": "until:text was:object unset:[text] absent:yes record:object",
     "entry": "n:whole say:text at:text ops:[list] was:object?",
     "settings": "name:text currency:text currencies:{whole} scale:text letter:text hour_wage:money? "
-    "threshold:number keymap:text theme:text last_parcel:text? last_parcels:{text} closed_at:text "
-    "earlier:[earlier]",
+    "threshold:number keymap:text theme:text last_parcel:text? last_parcels:{text} "
+    "table_columns:{text} closed_at:text earlier:[earlier]",
     "shop": "id:text",
     "sender": "id:text name:text earlier:[earlier]",
     "sale": "id:text",

@@ -48,6 +48,8 @@ class Lines:
         self._stream, self._size = stream, size
         self.spaced = False
         """Whether two spaces or more part the cells."""
+        self.dittos = False
+        """Whether a cell that is one bare quote repeats the cell above."""
         self._held: list[Line] = []
         self._no = self._at = 0
 
@@ -103,6 +105,10 @@ def rows_of(lines: Lines, delimiter: str, wide: int) -> Iterator[Row]:
 def _row(lines: Lines, line: Line, delimiter: str, wide: int) -> Row:
     taken: list[Line] = []
     text, last = line.text, line
+    if lines.dittos and len(cells_of(text, delimiter) or ()) != wide:
+        bare = _bare_dittos(text, delimiter)
+        if bare is not None and len(bare) == wide:
+            return Row(line.no, bare, "", lines.share(line))
     while is_open(text, delimiter) and len(taken) < MOST_LINES and (more := lines.next()) is not None:
         taken.append(more)
         if more.refused:
@@ -116,6 +122,15 @@ def _row(lines: Lines, line: Line, delimiter: str, wide: int) -> Row:
     if cells is None and not taken and len(literal) == wide:  # "Quoted" words that begin a cell
         return Row(line.no, literal, "", lines.share(line))
     return Row(line.no, [], _why(line.text, delimiter, wide), lines.share(line))
+
+
+def _bare_dittos(text: str, delimiter: str) -> list[str] | None:
+    """The cells of a row in which a bare quote fills a whole cell; None where there is none, or they cannot be
+    read even so."""
+    if '"' not in text:
+        return None
+    sign = re.escape(delimiter)
+    return cells_of(re.sub(f'(?:^|(?<={sign})) *" *(?={sign}|$)', '""""', text), delimiter)
 
 
 def _fits(cells: list[str], wide: int) -> bool:

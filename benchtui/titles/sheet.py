@@ -49,6 +49,8 @@ class _Naming(NamedTuple):
 
     known: tuple[str, ...]
     find: FindHeader = header_of
+    dittos: bool = False
+    """Whether a bare quote in a cell repeats the cell above."""
 
 
 @dataclass
@@ -70,9 +72,11 @@ def open_sheet(
     encoding: str | None = None,
     mapping: Mapping[str, str] | None = None,
     find: FindHeader = header_of,
+    dittos: bool = False,
 ) -> Sheet:
     """The list in that file. ``encoding``: as somebody says, else guessed; ``mapping``: their names that
-    stand for ours, so that they are known in the header; ``find``: which of the first rows is the header.
+    stand for ours, so that they are known in the header; ``find``: which of the first rows is the header;
+    ``dittos``: a cell that is one bare quote repeats the cell above, and is no quote that is never closed.
 
     BenchError where the file or its header cannot be read.
     """
@@ -82,7 +86,7 @@ def open_sheet(
     except OSError as error:
         raise BenchError(f"cannot be read: {error.strerror}", path, "name a list") from error
     try:
-        return _opened(path, stream, size, encoding, _Naming(tuple(mapping or ()), find))
+        return _opened(path, stream, size, encoding, _Naming(tuple(mapping or ()), find, dittos))
     except BaseException:
         stream.close()
         raise
@@ -217,6 +221,7 @@ def _text(path: Path, stream: BinaryIO, size: int, encoding: str | None, naming:
     if next((line for line in sample if line.strip()), b"").lstrip(b"\xef\xbb\xbf \t").startswith(b"["):
         return _json_array(path, stream, name, said)
     lines = Lines(path, stream, name, size)
+    lines.dittos = naming.dittos
     sheet = _sheet_of(path, lines, [line.decode(name, "replace") for line in sample], naming)
     sheet.encoding, sheet.close = name, stream.close
     sheet.said = said + sheet.said

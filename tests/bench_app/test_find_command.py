@@ -328,3 +328,14 @@ def test_letters_that_fit_no_command_are_said_to_fit_none(bench: Hands) -> None:
     assert (list(line.picks), line.about.startswith("no command fits")) == ([], True)
     bench.key("backspace").key("backspace").key("backspace")
     assert not line.about.startswith("no command fits")
+
+
+def test_the_finder_s_key_finds_from_the_empty_title_line_and_is_a_letter_in_any_other(parcel: Hands) -> None:
+    assert parcel.desk.open.line is not None
+    assert parcel.desk.open.line.name == "title"
+    parcel.type("No").key("full_stop")
+    assert parcel.desk.open.line.text == "No."
+    parcel.key("backspace", "backspace", "backspace", "full_stop")
+    assert parcel.desk.open.line.name == "command"
+    parcel.key("escape")
+    assert parcel.desk.open.scope in ("bench", "line")

@@ -5,7 +5,7 @@ from textual.app import App, ComposeResult
 from benchtui.bench.looks import NO_THEME, Styles
 from benchtui.bench.pieces import FANCY
 from benchtui.bench.widgets.listed import Listed, held
-from benchtui.bench.widgets.page import Page
+from benchtui.bench.widgets.page import Page, Scrolled
 from benchtui.desk.core.page_parts import Column, PageView, Row, Table, says
 
 WIDTH, HEIGHT, ROWS = 80, 24, 2_000
@@ -31,7 +31,7 @@ class Paged(App[None]):
             facts=(says("a fact"),),
             sections=(Table((Column("name"), Column("no", right=True)), rows, (("all", ""),)),),
         )
-        self.top = self.query_one(Page).show(view, WIDTH - 4, HEIGHT - 2, FANCY, 0, "")
+        self.top = self.query_one(Page).show(view, WIDTH - 4, HEIGHT - 2, FANCY, Scrolled())
 
     def seen(self) -> list[str]:
         """The numbers of the rows in sight, by where each row's cells are drawn."""

@@ -9,7 +9,7 @@ from seen import page_rows
 
 from benchtui.bench.pieces import FANCY, text_of
 from benchtui.books.check import check_books
-from benchtui.desk.book.table_in import items
+from benchtui.desk.book.table_in import Item, _next_mark, items
 from benchtui.desk.queue.background import work_on
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "knowledge"))  # for untidy.py
@@ -141,3 +141,47 @@ def test_300_pressings_of_an_untidy_spreadsheet_take_at_most_60_keys(empty: Hand
     assert empty.desk.tally.keys_pressed - pressed <= 60
     print(empty.desk.tally.keys_pressed - pressed)
     assert own(empty).count("[[title.pressing]]") == 300
+
+
+UNNAMED = """artist,title,number,which,since when,Rim
+The Osier Choir,Crooked Weir,MS 7,first,1961-63,thick
+,,,second,1967,thin
+"not closed,,,third,1967,thin
+"""
+
+
+def decide(hands: Hands, heading: str, *keys: str) -> Hands:
+    for one in (hands.desk.open.page and items(hands.desk)) or []:
+        if one.key.startswith("column") and one.what == heading:
+            return mark(hands, one.key).key("enter", *keys)
+    raise AssertionError(heading)
+
+
+def test_a_left_table_keeps_what_was_decided_and_the_next_of_its_columns_is_read_so(empty: Hands) -> None:
+    decide(offer(empty, UNNAMED), "which", "k").type("pressing").key("enter")
+    decide(empty, "since when", "k").type("made").key("enter")
+    decide(empty, "Rim", "x")
+    assert "1 line refused" in shown(empty)
+    find(empty.do("page-leave"), "take table").key("1")
+    assert "left out, as you said" in shown(work(empty))
+    mark(empty, "write").key("enter", "1")
+    assert 'period = "[1961..1963]"' in own(empty)
+    offer(empty, UNNAMED)
+    assert "2 the same" in shown(empty)
+    assert "nothing new, 1 line refused" in shown(empty)
+
+
+def test_the_mark_goes_to_what_is_asked_next_and_then_to_the_row_that_writes() -> None:
+    def rows(said: str) -> list[Item]:
+        return [Item(one.lower(), "", "", print, one.isupper()) for one in said]
+
+    assert _next_mark(rows("wBcD"), 1, rows("wDbc")) == 1
+    assert _next_mark(rows("wBcD"), 3, rows("wBcd")) == 1
+    assert _next_mark(rows("wBcd"), 1, rows("wbcd")) == 0
+    assert _next_mark(rows("wbcd"), 2, rows("wbd")) == 2
+    assert _next_mark(rows("wbcd"), 1, rows("wbcd")) == 1
+
+
+def test_a_new_book_is_called_one_on_its_row(empty: Hands) -> None:
+    mark(offer(empty, SMALL), "into").key("enter").type("kpressing").key("enter")
+    assert "a new book, kpressing" in shown(empty)

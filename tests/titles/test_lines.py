@@ -1,11 +1,13 @@
 """Rows of a CSV file, one by one; a broken one costs itself only."""
 
+import io
 from pathlib import Path
 
 import pytest
 
 from benchtui.base.errors import BenchError
-from benchtui.titles.lines import Row
+from benchtui.titles import lines
+from benchtui.titles.lines import Lines, Row
 from benchtui.titles.oneline import cells_of_line
 from benchtui.titles.sheet import open_sheet
 
@@ -42,6 +44,21 @@ def test_a_quoted_word_that_only_begins_a_cell_is_ordinary_where_the_cells_then_
     rows = rows_of(tmp_path / "a.csv", 'artist,title\nA,"Fo" ur\nB,"fi"ve,more\n')
     assert rows[0].cells == ["A", '"Fo" ur']
     assert rows[1].refused == "a quote is in the wrong place"
+
+
+@pytest.mark.parametrize(
+    ("line", "cells"),
+    [
+        ('",",1968 on,"laminated, pasted"', ['"', '"', "1968 on", "laminated, pasted"]),
+        ('a,b,c,"', ["a", "b", "c", '"']),
+        ('","x",c,d,e', []),
+    ],
+)
+def test_a_bare_quote_that_fills_a_cell_is_ditto_where_the_row_then_fits(line: str, cells: list[str]) -> None:
+    data = f"{line}\n{line}\n".encode()
+    read = Lines(Path("x"), io.BytesIO(data), "utf-8", len(data))
+    read.dittos = True
+    assert [row.cells for row in lines.rows_of(read, ",", 4)] == [cells, cells]
 
 
 def test_two_open_quotes_near_each_other_cost_two_lines(tmp_path: Path) -> None:

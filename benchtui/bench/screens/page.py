@@ -7,7 +7,7 @@ from textual.app import ComposeResult
 from benchtui.bench.pieces import Glyphs
 from benchtui.bench.room import Room
 from benchtui.bench.screens.base import DeskScreen
-from benchtui.bench.widgets.page import Page
+from benchtui.bench.widgets.page import Page, Scrolled
 from benchtui.bench.widgets.strip import strip_rows
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.pages import view_now
@@ -37,5 +37,5 @@ class PageScreen(DeskScreen):
         height = room.height - 1 - foot
         if self.page.styles.height is None or self.page.styles.height.value != height:
             self.page.styles.height = height
-        wanted = str(page.data.get("wanted", ""))
-        return self.page.show(view, room.width - 4, height - 2, self.signs, page.top, wanted)
+        at = Scrolled(page.top, str(page.data.get("wanted", "")), page.reads_below)
+        return self.page.show(view, room.width - 4, height - 2, self.signs, at)

@@ -1,6 +1,7 @@
 """Any page of the desk: title in the frame, facts, tables and texts to be scrolled, a foot."""
 
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from textual.app import ComposeResult
 from textual.containers import Vertical, VerticalScroll
@@ -158,6 +159,16 @@ def _size(widget: Widget, rows: int, gap: int) -> None:
         widget.styles.margin = (gap, 0, 0, 0)
 
 
+class Scrolled(NamedTuple):
+    """How far down a page is: its text scrolled to ``top``, or to the section of the name ``wanted``;
+    ``below``: what stands below its last row is read, and the marked row may be out of sight.
+    """
+
+    top: int = 0
+    wanted: str = ""
+    below: bool = False
+
+
 class Page(Vertical, can_focus=False):
     """The page in its frame."""
 
@@ -174,10 +185,9 @@ class Page(Vertical, can_focus=False):
     def compose(self) -> ComposeResult:
         yield from (self.facts, self.body, self.foot)
 
-    def show(self, view: PageView, width: int, height: int, signs: Glyphs, top: int, wanted: str) -> int:
-        """The page in so many rows inside its frame, its text scrolled to ``top``, or to the section of the
-        name wanted; the topmost row now shown.
-        """
+    def show(self, view: PageView, width: int, height: int, signs: Glyphs, at: Scrolled) -> int:
+        """The page in so many rows inside its frame; the topmost row now shown."""
+        top = at.top
         self.border_title = self.facts.content_of(cut(line_of(view.title), width - 2))
         facts = [line for para in view.facts for line in paragraph(para, width)]
         foot = shed(
@@ -195,8 +205,8 @@ class Page(Vertical, can_focus=False):
             parts = self.body.place(view.sections, inner)
             whole = sum(part.gap + part.rows for part in parts)
             marked = _place(parts)
-            top = _start(parts, wanted) if wanted else top
-        if marked >= 0:
+            top = _start(parts, at.wanted) if at.wanted else top
+        if marked >= 0 and not at.below:
             now = round(self.body.scroll_y)
             top = min(now, marked - 1) if marked <= now else max(now, marked - room + 2)
         top = max(0, min(top, whole - room))

@@ -16,7 +16,7 @@ from benchtui.desk.core.field import facts_of_new
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.knowledge.asked import Target, target_of
-from benchtui.knowledge.columns import Column
+from benchtui.knowledge.columns import Column, Meant
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import NAMED
 from benchtui.knowledge.plan import Decisions, Doubtful, GrownAlike, Plan, TitlePlan, Unplaced
@@ -62,7 +62,25 @@ def taking_of(desk: Desk) -> Taking | None:
     order=2010,
 )
 def open_table(desk: Desk) -> None:
-    """Ask for the table's path."""
+    """Ask for the table's path; go on with one that was left, with all that was decided on it."""
+    left = desk.open.table
+    if not isinstance(left, Taking):
+        _ask_path(desk)
+        return
+    desk.open.menu = Menu(
+        f"{left.path.name} is not written yet",
+        (
+            Choice(
+                "1", f"go on with {left.path.name}: what was decided is kept", partial(_go_on, desk, left)
+            ),
+            Choice("2", "throw away what was decided, and take in a table", partial(_ask_path, desk)),
+        ),
+        name="table-left",
+    )
+
+
+def _ask_path(desk: Desk) -> None:
+    desk.open.table = None
     desk.say("")
     about = "the path of a spreadsheet or CSV file: one row a pressing; nothing is written before you say so"
     open_line(desk, "book-table", "table", about=about)
@@ -80,7 +98,20 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
     target = _target(desk, Path(OWN_BOOK).stem)
     taking = Taking(path, target, Decisions(), {})
     _read(taking, desk)
+    _recall(desk, taking)
     close_line(desk)
+    _open_page(desk, taking)
+
+
+def _go_on(desk: Desk, taking: Taking) -> None:
+    taking.target = _target(desk, taking.target.path.stem)
+    _read(taking, desk)
+    _open_page(desk, taking)
+
+
+def _open_page(desk: Desk, taking: Taking) -> None:
+    taking.plan = None
+    desk.open.table = taking
     desk.open.page = Page("table", data={"taking": taking})
     desk.say("")
     desk.place()
@@ -89,6 +120,45 @@ def _take_path(desk: Desk, line: OpenLine) -> None:
 
 def _target(desk: Desk, name: str) -> Target:
     return target_of(desk.shop.path / "books", name, currency=desk.currency)
+
+
+REMEMBERED = "table_columns"
+"""The setting that holds what columns of a name were last said to be: its name, folded -> as in ``Meant``."""
+
+
+def _remembered(desk: Desk) -> dict[str, str]:
+    return dict(desk.settings.get(REMEMBERED) or {})
+
+
+def _remember(desk: Desk, taking: Taking, columns: list[Column]) -> None:
+    """What the columns were said to be, for the next table that has them."""
+    made = {fold(one.heading.full): one.clue.id for one in columns if one.clue is not None}
+    said = {name: made.get(name, "") if to == "new" else to
+            for name, to in taking.decisions.meant.columns.items()}  # fmt: skip
+    said |= {fold(name): to for name, to in taking.fixed.items()}
+    before = _remembered(desk)
+    kept = {**before, **{name: to for name, to in said.items() if to}}
+    if kept != before:
+        desk.shop.change_settings(**{REMEMBERED: kept})
+
+
+def _recall(desk: Desk, taking: Taking) -> None:
+    """What columns of these names were said to be in the table before; what this one says goes first."""
+    if taking.planner is None:
+        return
+    headings, known = taking.planner.table.headings, _remembered(desk)
+    taken = {one.fixed for one in headings}
+    columns: dict[str, str] = {}
+    for one in headings:
+        to = known.get(fold(one.full), "")
+        if to in NAMED and not one.fixed and to not in taken:
+            taking.fixed[one.full] = to
+            taken.add(to)
+        elif to == "-" or desk.library.clue(to) is not None:
+            columns[fold(one.full)] = to
+    taking.decisions = Decisions(Meant(columns))
+    if taking.fixed:
+        _read(taking, desk)
 
 
 def _read(taking: Taking, desk: Desk) -> None:
@@ -109,9 +179,12 @@ def _plan(taking: Taking) -> None:
 
 
 def _again(desk: Desk, taking: Taking, decisions: Decisions) -> None:
-    """The plan with one decision more."""
+    """The plan with one decision more; the mark goes to what is to be decided next."""
+    before, page = items(desk), desk.open.page
     taking.decisions = decisions
     _plan(taking)
+    if page is not None and before:
+        page.marked = _next_mark(before, min(page.marked, len(before) - 1), items(desk))
     left = len(taking.plan.asked) if taking.plan else 0
     desk.say(f"{left} still to decide" if left else "all is decided", "done")
 
@@ -137,9 +210,7 @@ def items(desk: Desk) -> list[Item]:
         return []
     found = [
         Item("write", "write it", _write_words(plan, taking), partial(_ask_write, desk, taking)),
-        Item(
-            "into", "into", f"{taking.target.head.id}; Enter chooses another book", partial(_ask_into, desk)
-        ),
+        Item("into", "into", f"{_book_words(taking)}; Enter chooses another book", partial(_ask_into, desk)),
     ]
     if plan.asked:
         words = f"{len(plan.asked)} not decided yet: all as new, pressings grown here as others"
@@ -151,6 +222,7 @@ def items(desk: Desk) -> list[Item]:
     found += [_title_item(desk, taking, one) for one in plan.titles if one.how == "doubtful"]
     found += [_alike_item(desk, taking, one) for one in plan.alike]
     found += [_column_item(desk, taking, one) for one in sorted(plan.columns, key=_asked_first)]
+    found += [_fixed_item(desk, taking, name, to) for name, to in taking.fixed.items()]
     return found + [_text_item(desk, taking, one) for one in plan.unplaced]
 
 
@@ -158,13 +230,30 @@ def _asked_first(one: Column) -> int:
     return ("asked", "new", "out", "known").index(one.how)
 
 
+def _book_words(taking: Taking) -> str:
+    new = taking.target.text and taking.target.path.name != OWN_BOOK
+    return f"a new book, {taking.target.head.id}" if new else taking.target.head.id
+
+
 def _write_words(plan: Plan, taking: Taking) -> str:
+    lines = len(plan.table.refused)
+    refused = f", {lines} line{'s' * (lines != 1)} refused" if lines else ""
     if plan.empty:
-        return "nothing new"
+        return f"nothing new{refused}"
     titles, made = len(plan.new_titles), plan.count("new")
     new = f"{titles} new title{'s' * (titles != 1)}, {made} new pressing{'s' * (made != 1)}"
     clues = sum(one.how == "new" for one in plan.columns)
-    return f"{new}, {plan.count('changed')} changed, {clues} new questions"
+    return f"{new}, {plan.count('changed')} changed, {clues} new questions{refused}"
+
+
+def _next_mark(before: list[Item], at: int, now: list[Item]) -> int:
+    """The row that is marked after a decision: the next that is asked, the writing one where none is."""
+    asked = {one.key: no for no, one in enumerate(now) if one.asked}
+    if before[at].asked or (not asked and any(one.asked for one in before)):
+        below = (asked[one.key] for one in before[at + 1 :] if one.key in asked)
+        return next(below, next(iter(asked.values()), 0))
+    places = {one.key: no for no, one in enumerate(now)}
+    return next((places[one.key] for one in before[at:] if one.key in places), 0)
 
 
 def open_item(desk: Desk) -> None:
@@ -237,6 +326,15 @@ def _column_item(desk: Desk, taking: Taking, one: Column) -> Item:
             words = f"a new question, or {' or '.join(clue.ask for clue in one.near)}?"
     return Item(f"column:{one.heading.at}", one.heading.full, words,
                 partial(_ask_column, desk, taking, one), one.how == "asked")  # fmt: skip
+
+
+def _fixed_item(desk: Desk, taking: Taking, name: str, to: str) -> Item:
+    def take_back() -> None:
+        del taking.fixed[name]
+        _read(taking, desk)
+        _again(desk, taking, taking.decisions)
+
+    return Item(f"fixed:{name}", name, f"the column {to}, as you said; Enter takes that back", take_back)
 
 
 def _ask_column(desk: Desk, taking: Taking, one: Column) -> None:
@@ -404,12 +502,14 @@ def _ask_write(desk: Desk, taking: Taking) -> None:
 
 
 def _write(desk: Desk, taking: Taking) -> None:
-    if taking.plan is None:
+    plan = taking.plan
+    if plan is None:
         return
     desk.shop.presence.check()
-    put(taking.plan, desk.shop.path, taking.target.path, taking.target.text)
+    put(plan, desk.shop.path, taking.target.path, taking.target.text)
     books_changed(desk)
-    desk.open.page = None
+    desk.open.page = desk.open.table = None
+    _remember(desk, taking, plan.columns)
     undo = desk.key("page-undo")
     done = f"{taking.path.name} is taken into {taking.target.path.name}"
     desk.say(f"{done}; {undo} on the book page takes it out", "done")

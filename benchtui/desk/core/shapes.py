@@ -104,3 +104,10 @@ class Page:
     marked: int = 0
     top: int = 0
     data: dict[str, Any] = field(default_factory=dict)
+    below: tuple[int, int] = (-1, 0)
+    """The last row, from which what stands below the rows is read, and the page's top when that began."""
+
+    @property
+    def reads_below(self) -> bool:
+        """Whether what stands below the last row is read, be that row in sight or not."""
+        return self.below[0] == self.marked

@@ -102,6 +102,8 @@ class Open:
     """What the help key said, shown until the next key."""
     sight: Sight = field(default_factory=Sight)
     """What of it the screen showed last."""
+    table: Any = None
+    """A table of pressings on its way in, with what was decided: its page may be left (see table_in.py)."""
     left: dict[str, str] = field(default_factory=dict)
     """What stood in a line that was left, by its place."""
     ranked_by: tuple[OpenLine, Context] | None = None

@@ -29,6 +29,9 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     use = desk.references.keymap.use(scope, key)
     if use == "line-help" and is_printable(key) and not asks(desk.open.line):
         use = None
+    if use is None and _finds(desk, key):
+        run(desk, "line-leave")
+        use = "commands"
     if use is None and scope == "line":
         return _to_editor(desk, key)
     was, desk.open.explained = desk.open.explained, None
@@ -54,6 +57,14 @@ def press(desk: Desk, key: str, at: float | None = None) -> bool:
     desk.work.pressed = ""
     _number(desk)
     return True
+
+
+def _finds(desk: Desk, key: str) -> bool:
+    """Whether the finder's key is pressed in the title line while nothing is typed there."""
+    line = desk.open.line if desk.open.scope == "line" else None
+    if line is None or line.name != "title" or line.text or not is_printable(key):
+        return False
+    return desk.references.keymap.use("bench", key) == "commands"
 
 
 def _to_editor(desk: Desk, key: str) -> bool:

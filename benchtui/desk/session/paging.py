@@ -31,7 +31,14 @@ def _mark(desk: Desk, by: int) -> None:
     if kind is None or kind.count is None:
         page.top = max(0, page.top + by)
         return
-    page.marked = max(0, min(lines_on(desk) - 1, page.marked + by))
+    last = lines_on(desk) - 1
+    if by > 0 and page.marked >= last:
+        begun = page.below[1] if page.reads_below else page.top
+        page.below, page.top = (page.marked, begun), page.top + by
+    elif by < 0 and page.reads_below and page.top > page.below[1]:
+        page.top = max(page.below[1], page.top + by)
+    else:
+        page.below, page.marked = (-1, 0), max(0, min(last, page.marked + by))
 
 
 @command("page-up", "page", "one line up", changes="nothing", order=760)
