@@ -125,7 +125,7 @@ def _row(lines: Lines, line: Line, delimiter: str, wide: int) -> Row:
 
 
 def _bare_dittos(text: str, delimiter: str) -> list[str] | None:
-    """The cells of a row in which a bare quote fills a whole cell; None where there is none, or they cannot be
+    """The cells of a row in which a bare quote fills a whole cell; None where there is none, or they are not
     read even so."""
     if '"' not in text:
         return None
