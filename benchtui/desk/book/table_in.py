@@ -241,9 +241,9 @@ def _write_words(plan: Plan, taking: Taking) -> str:
     if plan.empty:
         return f"nothing new{refused}"
     titles, made = len(plan.new_titles), plan.count("new")
-    new = f"{titles} new title{'s' * (titles != 1)}, {made} new pressing{'s' * (made != 1)}"
+    new = f"{made} new pressing{'s' * (made != 1)}{refused}, {titles} new title{'s' * (titles != 1)}"
     clues = sum(one.how == "new" for one in plan.columns)
-    return f"{new}, {plan.count('changed')} changed, {clues} new questions{refused}"
+    return f"{new}, {plan.count('changed')} changed, {clues} new questions"
 
 
 def _next_mark(before: list[Item], at: int, now: list[Item]) -> int:
