@@ -185,3 +185,24 @@ def test_the_mark_goes_to_what_is_asked_next_and_then_to_the_row_that_writes() -
 def test_a_new_book_is_called_one_on_its_row(empty: Hands) -> None:
     mark(offer(empty, SMALL), "into").key("enter").type("kpressing").key("enter")
     assert "a new book, kpressing" in shown(empty)
+
+
+def test_titles_that_have_pressings_and_get_only_new_ones_are_told(empty: Hands) -> None:
+    offer(empty, SMALL).key("enter", "1")
+    assert "was it taken in before?" in shown(
+        offer(empty, SMALL.replace("first", "A").replace("second", "B"))
+    )
+
+
+def test_what_was_said_of_a_column_is_taken_back_and_the_lines_below_the_rows_are_read(empty: Hands) -> None:
+    decide(offer(empty, UNNAMED), "which", "k").type("note").key("enter")
+    assert "the column note, as you said" in shown(empty)
+    mark(empty, "fixed").key("enter")
+    assert "the column note" not in shown(empty)
+    page = empty.desk.open.page
+    assert page is not None
+    page.marked = len(items(empty.desk)) - 1
+    empty.key("down", "down")
+    assert (page.top, page.reads_below, page.marked) == (2, True, len(items(empty.desk)) - 1)
+    empty.key("up", "up", "up")
+    assert (page.top, page.reads_below, page.marked) == (0, False, len(items(empty.desk)) - 2)
