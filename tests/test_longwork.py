@@ -4,6 +4,7 @@ import io
 import shutil
 import signal
 import threading
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -29,6 +30,14 @@ class Clock:
 
     def __call__(self) -> float:
         return self.now
+
+
+@pytest.fixture(autouse=True)
+def heard() -> Iterator[None]:
+    """Ctrl-C is heard, also where the suite was started in the background, which has it ignored."""
+    before = signal.signal(signal.SIGINT, signal.default_int_handler)
+    yield
+    signal.signal(signal.SIGINT, before)
 
 
 @pytest.fixture
