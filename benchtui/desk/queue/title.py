@@ -98,9 +98,10 @@ def _accept(desk: Desk, line: OpenLine) -> None:
             pass
         refresh(desk)
         settle(desk)
-        if line.picks:
+        if line.picks and line.text == line.back:  # what is typed just now is known to whoever typed it
             show_first(desk)
             return
+        pick = marked_pick(line)
     if pick is not None:
         title: Title = pick.value
         new = not title.id  # known from the sender's list only
