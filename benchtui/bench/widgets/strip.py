@@ -9,6 +9,7 @@ from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.pace import seconds_of
 from benchtui.desk.parcel.parcel import sender_name
+from benchtui.desk.queue.signs import state_of
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
 
@@ -85,15 +86,8 @@ def pace(desk: Desk) -> float | None:
 
 def sign_of(desk: Desk, record: RecordDoc, signs: Glyphs) -> tuple[str, str]:
     """The state as a sign and a style: set apart before all, then taken in (settled or not), begun, empty."""
-    if record["set_apart"] is not None:
-        return signs.apart, "clash"
-    if record["state"] == "taken-in":
-        # No chance beside it: the books know no pressing of the title, there was nothing to settle.
-        settled = record["pressing"]["how"] in ("leader", "hand") or record["pressing"]["p"] is None
-        return (signs.done, "good") if settled else (signs.open, "warn")
-    if record["state"] == "started":
-        return signs.begun, ""
-    return signs.empty, "dim"
+    state, style = state_of(record)
+    return str(getattr(signs, state)), style
 
 
 def _sign(desk: Desk, record: RecordDoc, signs: Glyphs, here: bool) -> tuple[str, str]:
