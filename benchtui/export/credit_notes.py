@@ -11,12 +11,13 @@ from typing import Any, NamedTuple
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
+from benchtui.export.paper_money import paper_money
 from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
 from benchtui.export.papers import STYLE, Sold, cells, head_rows, in_order, line_heads, paper_row, void_pages
 from benchtui.export.shop_books import Books, Parcels
 from benchtui.model.money import Money
 from benchtui.money.book import description
-from benchtui.money.notice import ESTIMATE
+from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.standings import effective
 
 WHAT = {"returned": "returned", "refunded": "price reduced"}
@@ -87,14 +88,14 @@ class _Note:
     """One credit note: its records, in the currency the sale was paid in."""
 
     def __init__(self, mine: Sequence[Given], books: Books, facts: Facts) -> None:
-        self.mine, self.currency = mine, books.rates.currency
-        self.vat = [taxed(one.sold[1], one.event, one.sold[2]["at"][:10], facts, books.rates) for one in mine]
-        self.paid_in = [one.event["paid_in"] for one in mine if one.event.get("paid_in")]
-        self.abroad = len(self.paid_in) == len(mine)
-        """Whether all of it says what it was in the currency of the sale."""
+        self.mine, rates = mine, books.rates
+        self.booked = [taxed(one.sold[1], one.event, one.sold[2]["at"][:10], facts, rates) for one in mine]
+        self.money = paper_money([one.sold[2] for one in mine], rates.currency, [one.event for one in mine])
+        pairs = zip(mine, self.booked, strict=True)
+        self.vat = [self.money.of_given(vat, one.event, rates) for one, vat in pairs]
 
     def html(self, settings: Mapping[str, Any]) -> Iterator[str]:
-        first = self.mine[0]
+        first, money = self.mine[0], self.money
         number, sale = first.event.get("credit_note"), first.sold[2]
         yield tag("h1", shown(f"Credit note {number}" if number else "Credit note without a number"))
         why = dict.fromkeys(str(one.event["note"]) for one in self.mine if one.event.get("note"))
@@ -103,27 +104,24 @@ class _Note:
                 ("reason", "; ".join(why)))  # fmt: skip
         yield head_rows(settings, rows)
         lines = [self._line(*each) for each in zip(self.mine, self.vat, marks(self.vat), strict=True)]
-        heads = line_heads(self.vat, net=not self.abroad)
-        yield tag("table", "".join((heads, *lines, *self._sums())), "lines")
-        whole = sum(int(one.event["minor"]) for one in self.mine)
-        yield vat_table(self.vat, whole, self.currency)
-        yield "".join(tag("p", shown(said)) for said in (*vat_words(self.vat, settings), ESTIMATE))
+        whole = sum(money.given(one.event) for one in self.mine)
+        yield tag("table", "".join((line_heads(self.vat), *lines, *self._sums(whole))), "lines")
+        yield vat_table(self.vat, whole, money.currency, self.booked if money.paid_in else (), money.shop)
+        if any(one.ordinary for one in self.vat):
+            yield tag("p", shown(TAX_ESTIMATE), "small")
+        yield "".join(tag("p", shown(said)) for said in vat_words(self.vat, settings))
 
     def _line(self, one: Given, vat: Taxed, mark: str) -> str:
-        record = one.sold[1]
+        record, code = one.sold[1], self.money.currency
         what = f"{description(record)} ({WHAT[one.event['what']]})"
-        net = Money(vat.gross - vat.vat, self.currency).plain() if vat.ordinary and not self.abroad else ""
-        return paper_row(what, record["stock"] or "", self._amount([one]).plain(), net, mark)
+        net = Money(vat.gross - vat.vat, code).plain() if vat.ordinary else ""
+        return paper_row(
+            what, record["stock"] or "", Money(self.money.given(one.event), code).plain(), net, mark
+        )
 
-    def _amount(self, mine: Sequence[Given]) -> Money:
-        if self.abroad:
-            whole = sum(int(one.event["paid_in"]["minor"]) for one in mine)
-            return Money(whole, str(self.paid_in[0]["currency"]))
-        return Money(sum(int(one.event["minor"]) for one in mine), self.currency)
-
-    def _sums(self) -> Iterator[str]:
+    def _sums(self, whole: int) -> Iterator[str]:
         """What is given back, and where it was paid in another currency what that is at the sale's rate."""
-        yield tag("tr", cells("given back", "", self._amount(self.mine).show()), "sum")
-        if self.abroad:
-            own = Money(sum(int(one.event["minor"]) for one in self.mine), self.currency)
-            yield paper_row(f"at {self.paid_in[0]['rate']}, the rate of the sale", "", own.show())
+        yield tag("tr", cells("given back", "", Money(whole, self.money.currency).show()), "sum")
+        if words := self.money.rate_words():
+            own = sum(int(one.event["minor"]) for one in self.mine)
+            yield paper_row(f"{words}, the rate of the sale", "", Money(own, self.money.shop).show())

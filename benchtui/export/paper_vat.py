@@ -82,17 +82,23 @@ def marks(mine: Sequence[Taxed]) -> list[str]:
     ]
 
 
-def vat_table(mine: Sequence[Taxed], whole: int, currency: str) -> str:
-    """Net, VAT and gross of each rate, then what has none: it adds up to ``whole``. "" without VAT."""
+def vat_table(
+    mine: Sequence[Taxed], whole: int, currency: str, shop: Sequence[Taxed] = (), own: str = ""
+) -> str:
+    """Net, VAT and gross of each rate, then what has none: it adds up to ``whole``. "" without VAT.
+
+    On a paper in another currency the VAT stands beside it in the shop's ``own``, from ``shop``.
+    """
     if not any(one.ordinary for one in mine):
         return ""
-    rows = [tag("tr", _cells(f"VAT, in {currency}", "net", "VAT", "with VAT"), "head")]
+    also = [f"VAT in {own}"] if shop else []
+    rows = [tag("tr", _cells(f"VAT, in {currency}", "net", "VAT", "with VAT", *also), "head")]
     rest = whole
     for rate in sorted({one.rate for one in mine if one.ordinary and one.rate is not None}):
-        same = [one for one in mine if one.ordinary and one.rate == rate]
-        gross, vat = sum(one.gross for one in same), sum(one.vat for one in same)
+        gross, vat = _sums(mine, rate)
         rest -= gross
-        amounts = (Money(minor, currency).plain() for minor in (gross - vat, vat, gross))
+        amounts = [Money(minor, currency).plain() for minor in (gross - vat, vat, gross)]
+        amounts += [Money(_sums(shop, rate)[1], own).plain()] if shop else []
         rows.append(tag("tr", _cells(f"{percent_words(rate)} %", *amounts)))
     if margin := sum(one.gross for one in mine if one.kind == "margin"):
         rest -= margin
@@ -100,6 +106,12 @@ def vat_table(mine: Sequence[Taxed], whole: int, currency: str) -> str:
     if rest:
         rows.append(tag("tr", _cells("no VAT shown", "", "", Money(rest, currency).plain())))
     return tag("table", "".join(rows), "vat")
+
+
+def _sums(mine: Sequence[Taxed], rate: Fraction) -> tuple[int, int]:
+    """Gross and VAT of one rate."""
+    same = [one for one in mine if one.ordinary and one.rate == rate]
+    return sum(one.gross for one in same), sum(one.vat for one in same)
 
 
 def vat_words(mine: Sequence[Taxed], settings: Mapping[str, Any]) -> Iterator[str]:

@@ -6,6 +6,7 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
+from benchtui.export.paper_money import PaperMoney, paper_money
 from benchtui.export.paper_vat import Facts, Taxed, booked_vat, marks, taxed, vat_table, vat_words
 from benchtui.export.shop_books import Books, Parcels
 from benchtui.export.stockfile import KEEP
@@ -14,8 +15,8 @@ from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.book import bought_on, description
 from benchtui.money.charges import landed, own_terms
-from benchtui.money.deal import extra
-from benchtui.money.notice import ESTIMATE
+from benchtui.money.deal import ON_INVOICE, extra
+from benchtui.money.notice import TAX_ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import vat_in
 from benchtui.money.standings import effective, voided
@@ -28,7 +29,7 @@ section { break-after: page; }
 .lines td { width: 1%; white-space: nowrap; }
 .lines td.what { width: auto; white-space: normal; }
 .lines .rate { text-align: right; }
-.vat { margin-top: 4mm; width: 110mm; margin-left: auto; }
+.vat { margin-top: 4mm; width: 125mm; margin-left: auto; }
 .vat .num { width: 22mm; }
 .sign { margin-top: 18mm; border-top: 0.2mm solid #111; width: 70mm; font-size: 9pt; }
 """
@@ -110,45 +111,58 @@ def sale_name(record: RecordDoc, event: Mapping[str, Any]) -> str:
 
 
 def _invoice(mine: Sequence[Sold], settings: Mapping[str, Any], rates: Rates, facts: Facts) -> Iterator[str]:
-    first = mine[0][2]
+    """In the currency of the sale. Its amounts are what was agreed; the caution is of its tax alone."""
+    sales = [event for _, _, event in mine]
+    first, money = sales[0], paper_money(sales, rates.currency)
     yield tag("h1", shown(f"Invoice {first['invoice']}" if first.get("invoice") else "Sales note"))
     yield head_rows(settings, (("date", first["at"][:10]), ("to", str(first.get("buyer") or ""))))
-    money = rates.currency
-    vat = [taxed(record, event, event["at"][:10], facts, rates) for _, record, event in mine]
-    lines = [_line(*each, rates) for each in zip(mine, vat, marks(vat), strict=True)]
+    booked = [taxed(record, event, event["at"][:10], facts, rates) for _, record, event in mine]
+    vat = [money.of_sale(one, event, rates) for one, event in zip(booked, sales, strict=True)]
+    lines = [_line(*each, money, rates) for each in zip(mine, vat, marks(vat), strict=True)]
+    sums = {name: sum(money.amount(event, name) for event in sales) for name in ON_INVOICE}
+    whole = sum(map(money.price, sales)) + sums["postage"] + sums["tax"]
+    own = [event["minor"] + extra(event, "postage") + extra(event, "tax") for event in sales]
+    lines += _sum_rows(money, sums, whole, sum(own))
+    yield tag("table", "".join((line_heads(vat), *lines)), "lines")
+    yield vat_table(vat, whole, money.currency, booked if money.paid_in else (), rates.currency)
+    if sums["tax"] or any(one.ordinary for one in vat):
+        yield tag("p", shown(TAX_ESTIMATE), "small")
+    yield "".join(tag("p", shown(each)) for each in vat_words(vat, settings))
+
+
+def _sum_rows(money: PaperMoney, sums: Mapping[str, int], whole: int, own: int) -> Iterator[str]:
+    """What stands beside the prices, what is to be paid, and where it is in another currency what that is in
+    the shop's."""
     for name, label in (
         ("discount", "discount"),
         ("postage", "postage and packing"),
         ("tax", "tax collected"),
     ):
-        if minor := sum(extra(event, name) for _, _, event in mine):
-            lines.append(paper_row(label, "", Money(-minor if name == "discount" else minor, money).plain()))
-    whole = sum(event["minor"] + extra(event, "postage") + extra(event, "tax") for _, _, event in mine)
-    lines.append(tag("tr", cells("to pay", "", Money(whole, money).show()), "sum"))
-    lines += _paid_in(mine)
-    if traded := sum(extra(event, "traded") for _, _, event in mine):
-        lines.append(paper_row("taken in exchange", "", Money(traded, money).plain()))
-    yield tag("table", "".join((line_heads(vat), *lines)), "lines")
-    yield vat_table(vat, whole, money)
-    said = [*vat_words(vat, settings), ESTIMATE]
-    yield "".join(tag("p", shown(each)) for each in said)
+        if minor := sums[name]:
+            signed = -minor if name == "discount" else minor
+            yield paper_row(label, "", Money(signed, money.currency).plain())
+    yield tag("tr", cells("to pay", "", Money(whole, money.currency).show()), "sum")
+    if words := money.rate_words():
+        yield paper_row(words, "", Money(own, money.shop).show())
+    if traded := sums["traded"]:
+        yield paper_row("taken in exchange", "", Money(traded, money.currency).plain())
 
 
-def _line(sold: Sold, vat: Taxed, mark: str, rates: Rates) -> str:
+def _line(sold: Sold, vat: Taxed, mark: str, money: PaperMoney, rates: Rates) -> str:
     """The record at its price before any discount; outside the scheme also its price without VAT."""
     _, record, event = sold
-    listed = Money(int(event["minor"]) + extra(event, "discount"), rates.currency)
+    listed = Money(money.price(event) + money.amount(event, "discount"), money.currency)
     net = ""
     if vat.ordinary and vat.rate is not None:
         net = (listed - vat_in(listed, vat.rate, rates.on(vat.sold_on).vat_rounding)).plain()
     return paper_row(description(record), record["stock"] or "", listed.plain(), net, mark)
 
 
-def line_heads(vat: Sequence[Taxed], net: bool = True) -> str:
-    """What the columns are, where VAT is shown; ``net``: whether lines have a price without it."""
+def line_heads(vat: Sequence[Taxed]) -> str:
+    """What the columns are, where VAT is shown."""
     if not any(one.ordinary for one in vat):
         return ""
-    return tag("tr", cells("record", "number", "price", "without VAT" if net else "", "VAT"), "head")
+    return tag("tr", cells("record", "number", "price", "without VAT", "VAT"), "head")
 
 
 def paper_row(what: str, stock: str, amount: str, net: str = "", rate: str = "") -> str:
@@ -169,14 +183,6 @@ def head_rows(settings: Mapping[str, Any], rows: Sequence[tuple[str, str]]) -> s
         tag("tr", tag("th", shown(name)) + tag("td", shown(text))) for name, text in (*shop, *rows) if text
     )
     return tag("table", "".join(cells))
-
-
-def _paid_in(mine: Sequence[Sold]) -> Iterator[str]:
-    """What was paid in another currency, and at which rate."""
-    if paid_in := mine[0][2].get("paid_in"):
-        whole = sum(event["paid_in"]["minor"] for _, _, event in mine if "paid_in" in event)
-        paid = Money(whole, paid_in["currency"])
-        yield paper_row(f"paid in {paid.currency}, at {paid_in['rate']}", "", paid.show())
 
 
 def receipts(
@@ -222,7 +228,7 @@ def _receipt(head: HeadDoc, records: Sequence[RecordDoc], settings: Mapping[str,
     yield tag("table", "".join(lines), "lines")
     yield tag("p", "The seller says that these records are theirs to sell, and that the sale is private.")
     yield tag("p", "seller", "sign") + tag("p", "for the shop", "sign")
-    yield tag("p", shown(f"{KEEP}. {ESTIMATE}"), "small")
+    yield tag("p", shown(f"{KEEP}."), "small")
 
 
 def _split_off(record: RecordDoc, records: Sequence[RecordDoc]) -> bool:

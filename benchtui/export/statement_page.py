@@ -7,7 +7,7 @@ from benchtui.export.ask import Ask
 from benchtui.export.page import page, shown, tag
 from benchtui.export.papers import STYLE, head_rows
 from benchtui.export.table import Table, with_totals
-from benchtui.money.notice import ESTIMATE
+from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.store.shop import Shop
 
 _STYLE = (
@@ -50,7 +50,7 @@ def _statement(shop: Shop, name: str, mine: Table, ask: Ask) -> Iterator[str]:
     yield tag("table", "".join(lines), "statement")
     if not ask.first:
         yield from (tag("p", shown(_due(row))) for row in rows if row["sender"] == "total")
-    yield tag("p", shown(ESTIMATE), "small")
+    yield tag("p", shown(CONSIGNED_ESTIMATE), "small")
 
 
 def _line(row: dict[str, str], names: list[str], css: str) -> str:

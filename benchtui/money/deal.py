@@ -26,6 +26,8 @@ AMOUNTS = {
 """Field of the event -> what it is called."""
 FEES = ("selling_fee", "payment_fee", "postage_paid", "packing")
 """What of them the seller pays."""
+ON_INVOICE = ("discount", "postage", "tax", "traded")
+"""What of them the buyer sees beside the price."""
 
 
 class Extras(NamedTuple):
@@ -93,8 +95,8 @@ def _must_be_fair(prices: Sequence[Money], extras: Extras, currency: str) -> Non
 
 
 def _in_shop(own: Mapping[str, int], code: str, extras: Extras, currency: str, rule: Rule) -> dict[str, Any]:
-    """The amounts in the shop's currency; beside them, from another one, what was paid in it and what of it
-    came to the bank once fees and postage were taken off."""
+    """The amounts in the shop's currency; beside them, from another one, what was paid in it, what of that
+    stood beside the price (``of``), and what came to the bank once fees and postage were taken off."""
     if code == currency:
         return dict(own) | {"currency": currency}
     shift = Fraction(10) ** (minor_units(currency) - minor_units(code))
@@ -107,6 +109,7 @@ def _in_shop(own: Mapping[str, int], code: str, extras: Extras, currency: str, r
     banked = gross - sum(own.get(name, 0) for name in FEES if name not in extras.own)
     paid_in = {"minor": gross, "currency": code, "rate": extras.rate, "bank": banked}
     paid_in |= {"rate_date": extras.rate_date, "rate_from": extras.rate_from}
+    paid_in["of"] = {name: own.get(name, 0) for name in ON_INVOICE}
     paid_in |= {"own": list(extras.own)} if extras.own else {}
     return made | {"currency": currency, "paid_in": paid_in}
 

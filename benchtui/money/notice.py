@@ -1,3 +1,9 @@
-"""The sentence that stands on every page and in every file of figures."""
+"""The cautions: which figures are estimates, and who decides of them. Each stands where its figures do."""
 
-ESTIMATE = "An estimate: the local tax and customs authority and a licensed accountant decide."
+_DECIDE = "the local tax and customs authority and a licensed accountant decide."
+ESTIMATE = f"An estimate: {_DECIDE}"
+"""Of pages and files whose every figure is one: cost, result, VAT of a period, the journal."""
+TAX_ESTIMATE = f"Figures of tax are estimates: {_DECIDE}"
+"""Of papers that show tax beside amounts which are what was agreed and paid."""
+CONSIGNED_ESTIMATE = f"Commission, charges and tax are estimates: {_DECIDE}"
+"""Of a consignor's papers: what a buyer paid and what was paid out are none."""

@@ -11,7 +11,7 @@ from typing import Any
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
 from benchtui.model.record import RecordDoc
-from benchtui.money.deal import FEES, extra
+from benchtui.money.deal import FEES, ON_INVOICE, extra
 from benchtui.money.rounding import Rule, rate_of, to_int, to_money
 from benchtui.money.standings import effective, left_to_refund, standing, taken
 
@@ -91,45 +91,87 @@ def corrected_amount(event: Mapping[str, Any], money: Money, rule: Rule = "half-
         return {"minor": money.minor}
     code, rate = codes[1], str(paid_in["rate"])
     now = money if money.currency == shop else _at(money, rate, None, rule, shop)
-    if event["what"] == "sold":
-        more = paid_abroad(now.minor - event["minor"], paid_in, shop).minor
-        banked = {"bank": paid_in["bank"] + more} if "bank" in paid_in else {}
-        return {"minor": now.minor, "paid_in": {**paid_in, "minor": paid_in["minor"] + more, **banked}}
     own = money.minor if money.currency == code else paid_abroad(now.minor, paid_in, shop).minor
+    if event["what"] == "sold":
+        return {"minor": now.minor, "paid_in": _with_more(paid_in, own - price_on_invoice(event, shop))}
     kept = {**paid_in, "minor": own}
     if day := paid_in.get("day_rate"):
         kept["day_minor"] = _at(Money(own, code), str(day), None, rule, shop).minor
     return {"minor": now.minor, "paid_in": kept}
 
 
-def corrected_extra(event: Mapping[str, Any], name: str, money: Money, rule: Rule = "half-up") -> Fields:
-    """The fields of a sale that change with a fee, its postage or its discount: the price with a discount; in
-    another currency what came to the bank, but for a fee the shop paid in its own money.
+def _with_more(paid_in: Mapping[str, Any], more: int) -> Fields:
+    """What was paid in another currency, and what of it came to the bank, so much more."""
+    banked = {"bank": paid_in["bank"] + more} if "bank" in paid_in else {}
+    return {**paid_in, "minor": paid_in["minor"] + more, **banked}
 
-    BenchError for any other currency and a discount above the price.
+
+def corrected_extra(event: Mapping[str, Any], name: str, money: Money, rule: Rule = "half-up") -> Fields:
+    """The fields of a sale that change with a fee, or with what stands on its invoice beside the price: the
+    price with a discount; in another currency what was paid and came to the bank, but for a fee the shop paid
+    in its own money.
+
+    BenchError for any other currency, a discount above the price, more in exchange than is to be paid.
     """
     paid_in, shop = event.get("paid_in") or {}, str(event["currency"])
     code = str(paid_in.get("currency") or shop)
     if money.currency not in (shop, code):
         raise BenchError(f"{money.show()} is not in {shop}", "correction", f"type the amount in {shop}")
     now = money if money.currency == shop else _at(money, str(paid_in["rate"]), None, rule, shop)
+    own = money.minor if money.currency == code else paid_abroad(now.minor, paid_in, shop).minor
+    if name in FEES:
+        return {name: now.minor} | _corrected_fee(event, name, own, apart=money.currency == shop != code)
+    _must_fit(event, name, now)
+    made: Fields = {name: now.minor}
     if name == "discount":
-        minor = int(event["minor"]) + extra(event, name) - now.minor
-        if minor < 0:
-            raise BenchError(f"a discount of {now.show()}", "correction", "enter a smaller discount")
-        return {name: now.minor} | corrected_amount(event, Money(minor, shop), rule)
+        listed = price_on_invoice(event, shop) + on_invoice(event, name, shop)
+        made |= corrected_amount(event, Money(listed - own, code), rule)
+    elif paid_in:
+        more = own - on_invoice(event, name, shop)
+        made["paid_in"] = _with_more(paid_in, -more if name == "traded" else more)
+    if paid_in:
+        made["paid_in"]["of"] = {**(paid_in.get("of") or {}), name: own}
+    return made
+
+
+def _must_fit(event: Mapping[str, Any], name: str, now: Money) -> None:
+    """BenchError where the sale would be of less than nothing."""
+    price, more = int(event["minor"]), {one: extra(event, one) for one in ON_INVOICE} | {name: now.minor}
+    if name == "discount" and price + extra(event, name) < now.minor:
+        raise BenchError(f"a discount of {now.show()}", "correction", "enter a smaller discount")
+    if name != "discount" and more["traded"] > price + more["postage"] + more["tax"]:
+        said = f"{Money(more['traded'], now.currency).show()} taken in exchange"
+        raise BenchError(said, "correction", "enter no more than is to be paid")
+
+
+def _corrected_fee(event: Mapping[str, Any], name: str, own: int, *, apart: bool) -> Fields:
+    """What came to the bank of a sale in another currency; ``apart``: the fee was paid in the shop's own."""
+    paid_in, shop = event.get("paid_in") or {}, str(event["currency"])
     if not paid_in:
-        return {name: now.minor}
-    own, fee = list(paid_in.get("own", ())), name in FEES
-    before = 0 if name in own else paid_abroad(extra(event, name), paid_in, shop).minor
-    apart = fee and money.currency == shop
-    after = (
-        0 if apart else money.minor if money.currency == code else paid_abroad(now.minor, paid_in, shop).minor
-    )
-    more = before - after if fee else after - before
-    kept = {**paid_in, "own": [one for one in own if one != name] + [name] * apart}
-    kept |= {"bank": paid_in["bank"] + more} if "bank" in paid_in else {}
-    return {name: now.minor, "paid_in": kept | ({} if fee else {"minor": paid_in["minor"] + more})}
+        return {}
+    before = 0 if name in paid_in.get("own", ()) else paid_abroad(extra(event, name), paid_in, shop).minor
+    kept = {**paid_in, "own": [one for one in paid_in.get("own", ()) if one != name] + [name] * apart}
+    banked = {"bank": paid_in["bank"] + before - (0 if apart else own)} if "bank" in paid_in else {}
+    return {"paid_in": kept | banked}
+
+
+def on_invoice(sale: Mapping[str, Any], name: str, shop: str) -> int:
+    """An amount of `deal.ON_INVOICE` in the currency of the sale, in minor units. Sales of older versions
+    keep it in the shop's only: it is worked back at their rate."""
+    paid_in = sale.get("paid_in") or {}
+    if not paid_in:
+        return extra(sale, name)
+    kept = (paid_in.get("of") or {}).get(name)
+    return paid_abroad(extra(sale, name), paid_in, shop).minor if kept is None else int(kept)
+
+
+def price_on_invoice(sale: Mapping[str, Any], shop: str) -> int:
+    """The price after any discount in the currency of the sale, in minor units: of what was paid the rest."""
+    paid_in = sale.get("paid_in") or {}
+    if not paid_in:
+        return int(sale["minor"])
+    post, tax, traded = (on_invoice(sale, name, shop) for name in ("postage", "tax", "traded"))
+    return int(paid_in["minor"]) - post - tax + traded
 
 
 def paid_abroad(minor: int, paid_in: Mapping[str, Any], shop: str) -> Money:

@@ -14,7 +14,7 @@ from benchtui.money.book import BookColumn, Parcels, bought_on, consignor, descr
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.condition import grades_in_words
 from benchtui.money.consign import ConsignTerms, terms_of
-from benchtui.money.notice import ESTIMATE
+from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import Policy, Rates
 from benchtui.money.recordflow import commission_vat
 from benchtui.money.rounding import to_int
@@ -81,7 +81,7 @@ class Statement(NamedTuple):
     due: Money
     apart: int
     vat: Money
-    note: str = ESTIMATE
+    note: str = CONSIGNED_ESTIMATE
 
     def in_the_shop(self) -> tuple[Line, ...]:
         """The lines still unsold."""

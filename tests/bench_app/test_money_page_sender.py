@@ -14,7 +14,7 @@ from benchtui.desk.line.fields import read_eligible
 from benchtui.desk.people.sender_terms import TERMS, read_commission, show_commission
 from benchtui.money.consign import terms_of
 from benchtui.money.dated import as_on
-from benchtui.money.notice import ESTIMATE
+from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import policy_of
 from benchtui.store import Shop
 
@@ -57,7 +57,7 @@ def test_the_page_shows_terms_account_and_what_the_figures_are(
         lines = middle_rows(captain.desk, width, height, FANCY)
         assert all(width_of(line) <= width for line in lines)
         text = " ".join(text_of(lines).split())
-        assert ESTIMATE in text
+        assert CONSIGNED_ESTIMATE in text
         assert "3 sold, 3 still in the shop" in text
         assert "due " in text
         assert TERMS[n].label in text
@@ -182,7 +182,7 @@ def test_the_statement_is_written_and_adds_up_to_the_page(captain: Hands) -> Non
     paid = sum(int(row["paid_out"].replace(".", "")) for row in rows)
     assert f"net {net // 100}.{net % 100:02} GBP" in drawn(captain)
     assert f"due {(net - paid) // 100}.{(net - paid) % 100:02} GBP" in drawn(captain)
-    assert {row["basis"] for row in rows} == {ESTIMATE}
+    assert {row["basis"] for row in rows} == {CONSIGNED_ESTIMATE}
 
 
 def test_the_stock_book_has_every_number_unbroken(captain: Hands) -> None:

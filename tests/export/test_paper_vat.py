@@ -20,7 +20,7 @@ from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.journal import journal
 from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
-from benchtui.money.notice import ESTIMATE
+from benchtui.money.notice import ESTIMATE, TAX_ESTIMATE
 from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.refunds import refund_of
@@ -114,6 +114,7 @@ def test_an_invoice_outside_the_scheme_shows_net_rate_vat_and_gross(counter: Cou
     # 24.00 and 10.00 less 1.00 with 3.40 of postage is 36.40; shared out 25.69 and 10.71, VAT 4.28 and 1.79
     assert "20 % |30.33 |6.07 |36.40" in text
     assert WORDS not in text
+    assert (text.count(TAX_ESTIMATE), ESTIMATE in text) == (1, False)
     assert counter.vat(date(2026, 1, 1), date(2026, 3, 31))["outside the scheme: VAT"] == "6.07"
 
 
@@ -121,6 +122,7 @@ def test_within_the_scheme_the_wording_stands_and_no_vat(counter: Counter) -> No
     text = counter.sell((1, 2400), (2, 1000)).invoice()
     assert WORDS in text
     assert "VAT" not in text
+    assert "estimate" not in text, "what was agreed and paid is none"
     counter.settings["margin_wording"] = "as our law writes it"
     assert "as our law writes it" in counter.invoice()
 
@@ -159,7 +161,7 @@ def test_one_credit_note_of_several_records_is_one_page_that_agrees_with_every_b
     assert "20 % |9.33 |1.87 |11.20" in text
     assert "margin scheme | | |24.00" in text
     assert f"{WORDS}: A00001" in text
-    assert ESTIMATE in text
+    assert text.count(TAX_ESTIMATE) == 1
     may = counter.vat(date(2026, 4, 1), date(2026, 6, 30))
     assert (may["outside the scheme: takings"], may["outside the scheme: VAT"]) == ("-11.20", "-1.87")
     back = [
@@ -208,14 +210,20 @@ def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
     counter.settings["vat_number"] = "XV 118 204"
     text = counter.sell((1, 2000), (3, 1000), currency="EUR", rate="0.86").invoice()
     assert "VAT numberXV 118 204 |" in text
-    assert "paid in EUR, at 0.86 | | | |30.00 EUR" in text
+    assert "to pay | | | |30.00 EUR" in text
+    assert "in GBP, at 0.86 of 2026-02-03 | | | |25.80 GBP" in text
+    # the VAT is also in the shop's own: 10.00 EUR are 8.60 GBP
+    assert "A00003 |20 % |8.33 |10.00" in text
+    assert "VAT, in EUR |net |VAT |with VAT |VAT in GBP" in text
+    assert "20 % |8.33 |1.67 |10.00 |1.43" in text
     counter.back(1, "1500 EUR", rate="0.88").back(3, rate="0.88")
     text = counter.credit()
     assert "(returned) |A00001 |margin scheme | |15.00" in text
+    assert "(returned) |A00003 |20 % |8.33 |10.00" in text
     assert "given back | | | |25.00 EUR" in text
     # at 0.86: 12.90 and 8.60; at 0.88 they cost 13.20 and 8.80
-    assert "at 0.86, the rate of the sale | | | |21.50 GBP" in text
-    assert "20 % |7.17 |1.43 |8.60" in text, "VAT in the shop's own currency"
+    assert "in GBP, at 0.86 of 2026-02-03, the rate of the sale | | | |21.50 GBP" in text
+    assert "20 % |8.33 |1.67 |10.00 |1.43" in text, "VAT in the shop's own currency beside it"
     first, second = [one for one in counter.books.entries if one.day == "2026-06-02"]
     banked = [(leg.minor, leg.foreign) for one in (first, second) for leg in one.legs if leg.role == "bank"]
     assert banked == [(-1320, (-1500, "EUR")), (-880, (-1000, "EUR"))]
@@ -228,3 +236,23 @@ def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
         row for row in sales_table(NO_SHOP, counter.books, Ask("sales", TODAY)).dicts() if row["credit_note"]
     ]
     assert [(row["price"], row["exchange"]) for row in rows] == [("-12.90", "0.30"), ("-8.60", "0.20")]
+
+
+def test_an_invoice_in_another_currency_shows_each_amount_as_it_was_agreed(counter: Counter) -> None:
+    """At 0.0053 a penny is worth two units of the sale: worked back from the shop's own they would not fit."""
+    sale = {"postage": 301, "discount": 99, "tax": 7, "traded": 250}
+    counter.sell((3, 2401), currency="JPY", rate="0.0053", **sale)
+    text = counter.invoice()
+    for line in (
+        "A00003 |20 % |2001 |2401",
+        "discount | | | |-99",
+        "postage and packing | | | |301",
+        "tax collected | | | |7",
+        "to pay | | | |2610 JPY",
+        "in GBP, at 0.0053 of 2026-02-03 | | | |13.84 GBP",
+        "taken in exchange | | | |250",
+        "20 % |2169 |434 |2603 |2.30",
+    ):
+        assert line in text
+    del counter.records[2]["life"][0]["paid_in"]["of"]
+    assert "to pay | | | |26" in counter.invoice(), "of an older version: within a penny's worth"

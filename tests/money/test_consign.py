@@ -15,7 +15,7 @@ from benchtui.model.record import RecordDoc, empty_record, new_part
 from benchtui.money import life
 from benchtui.money.consign import terms_of
 from benchtui.money.life import When
-from benchtui.money.notice import ESTIMATE
+from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import policy_of
 from benchtui.money.statements import COLUMNS, Statement, consignors, split_payout, statement, statement_rows
 
@@ -200,7 +200,7 @@ def test_terms_that_cannot_be_are_refused_and_name_the_sender(terms: Any, says: 
 def test_the_rows_have_every_column_and_say_that_it_is_an_estimate(head: HeadDoc, make_record: Make) -> None:
     rows = statement_rows(made(consigned(head, sold(make_record(1), 2400), make_record(2)), commission="30"))
     assert all(list(row) == [column.name for column in COLUMNS] for row in rows)
-    assert {row["basis"] for row in rows} == {ESTIMATE}
+    assert {row["basis"] for row in rows} == {CONSIGNED_ESTIMATE}
     assert [(row["state"], row["price"], row["net"]) for row in rows] == [
         ("sold", "24.00", "16.80"),
         ("in the shop", "", "0.00"),

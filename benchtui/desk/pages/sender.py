@@ -8,7 +8,7 @@ from benchtui.desk.pages.marking import marked_at
 from benchtui.desk.people.sender import enter
 from benchtui.desk.people.sender_terms import TERMS, TermsField, show_terms
 from benchtui.money.consign import terms_of
-from benchtui.money.notice import ESTIMATE
+from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import policy_of
 from benchtui.money.statements import Statement
 
@@ -69,11 +69,11 @@ def _agreed(desk: Desk, doc: dict[str, object]) -> str:
 
 
 def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> list[Para]:
-    """Sums of the statement; every figure an estimate."""
+    """Sums of the statement, with what of them is an estimate."""
     if made is None:
         said = trouble or "The account is worked out when you write the statement."
         paras = [] if _nothing_agreed(doc) else [says(said, "warn" if trouble else "dim")]
-        return [*paras, says(ESTIMATE, "dim")]
+        return [*paras, says(CONSIGNED_ESTIMATE, "dim")]
     return [
         Para((("Account ", "accent bold"), (f"as of {made.as_of}: {_counts(made)}", "dim"))),
         says(
@@ -81,7 +81,7 @@ def _account(doc: dict[str, object], made: Statement | None, trouble: str) -> li
             f" - charges {made.charges.plain()} = net {made.net.show()}"
         ),
         Para(((f"paid out {made.paid_out.plain()}, ", ""), (f"due {made.due.show()}", "bold"))),
-        says(ESTIMATE, "dim"),
+        says(CONSIGNED_ESTIMATE, "dim"),
     ]
 
 
