@@ -46,6 +46,19 @@ def test_a_word_typed_where_no_line_is_open_is_taken_back(breakwater: Hands) -> 
     assert breakwater.said.startswith("typed outside a line: 5 keys")
 
 
+def test_a_word_whose_second_letter_opens_the_title_line_is_taken_back_whole(breakwater: Hands) -> None:
+    before, stood = _facts(breakwater), _shown(breakwater)
+    breakwater.burst("glasshall orchestra\n", apart=0.1)
+    assert (_facts(breakwater), _shown(breakwater)) == (before, stood)
+    assert breakwater.said.startswith("typed outside a line: 5 keys")
+
+
+def test_a_title_typed_at_once_behind_the_key_of_its_line_stays(breakwater: Hands) -> None:
+    breakwater.burst("lglass", apart=0.1)
+    assert breakwater.desk.open.line is not None
+    assert breakwater.desk.open.line.text == "glass"
+
+
 def test_five_letters_with_a_pause_are_commands(breakwater: Hands) -> None:
     breakwater.burst("vgp", apart=0.14).burst("vg", apart=0.14, start=200.0)
     assert any(part["grades"] for part in breakwater.record["parts"])

@@ -28,7 +28,8 @@ def caught(desk: Desk, key: str, at: float) -> bool:
         burst.until = at
         return True
     burst.until = None
-    in_line = desk.open.scope == "line" and not _answered_before(burst, key, at)
+    begun = _answered_before(burst, key, at) or _opened_within(burst, key, at)
+    in_line = desk.open.scope == "line" and not begun
     if in_line or not _types(key):
         burst.run.clear()
         return False
@@ -52,6 +53,14 @@ def _answered_before(burst: Burst, key: str, at: float) -> bool:
     return scan and at - burst.run[-1][0] <= WITHIN
 
 
+def _opened_within(burst: Burst, key: str, at: float) -> bool:
+    """Whether a letter in a line goes on with a word of which a later letter than the first opened the line:
+    whoever opens one to type in it presses its key first."""
+    if not burst.run or key.isdigit() or at - burst.run[-1][0] > APART:
+        return False
+    return _letters(burst, _word(burst)) > 1
+
+
 def _start(burst: Burst) -> int | None:
     """Where the text at the end of the run begins; None where it is none yet."""
     n = len(burst.run)
@@ -60,11 +69,20 @@ def _start(burst: Burst) -> int | None:
     figures = burst.run[n:]
     if len(figures) >= SCANNED and figures[-1][0] - figures[-SCANNED][0] <= WITHIN:
         return n
+    n = _word(burst)
+    return n if _letters(burst, n) >= WORD else None
+
+
+def _word(burst: Burst) -> int:
+    """Where what follows the last figure begins."""
     n = len(burst.run)
     while n and not burst.run[n - 1][1].isdigit():
         n -= 1
-    letters = [key for _, key, _ in burst.run[n:] if key != "space"]
-    return n if len(letters) >= WORD else None
+    return n
+
+
+def _letters(burst: Burst, start: int) -> int:
+    return sum(key != "space" for _, key, _ in burst.run[start:])
 
 
 def _close(burst: Burst, n: int) -> bool:
