@@ -29,8 +29,10 @@ WORD_WEIGHT: dict[Word, float] = {
 
 
 def hardness_text(span: Span, ends: tuple[Hardness, Hardness]) -> str:
-    """How hard a bound is: ``hard``, or ``hard, end soft`` where its latest end is of another hardness."""
-    start, end = ends
+    """How sure a bound is, in the words a dealer types (``firm``, ``soft``; what a book calls hard is
+    ``certain``): ``certain, end soft`` where its latest end is of another hardness.
+    """
+    start, end = ("certain" if one == "hard" else one for one in ends)
     if span.latest is None or start == end:
         return start
     return end if span.earliest is None else f"{start}, end {end}"

@@ -54,13 +54,15 @@ def _ahead(weighing: Weighing, names: dict[str, str]) -> list[str]:
         if weighing.settled
         else "Nothing left to look at"
         if weighing.nothing_left
-        else "Look at next"
+        else "Look at next (points that a look makes on average)"
     ]
     open_parts = () if weighing.settled else sorted(weighing.next, key=lambda key: key != weighing.next_part)
     for key in open_parts:
         for one in weighing.next[key][:_CLUES]:
             if one.bits >= 0.001:
-                lines.append(f"  {names[key]:10}{one.bits:5.2f} bit {one.seconds:4.0f} s  {_ask(one):46.46}")
+                lines.append(
+                    f"  {names[key]:10}{one.points:5.1f} points {one.seconds:4.0f} s  {_ask(one):46.46}"
+                )
     if said := say_held(weighing):
         lines.append(f"{said[0].upper()}{said[1:]}")
     if weighing.second_look is not None:
@@ -82,11 +84,11 @@ def _told(span: PartSpan) -> bool:
 
 
 def _span(span: PartSpan) -> str:
-    return f"certainly {_edtf(span.certain):28}likely {_edtf(span.likely)}"
+    return f"for certain {_edtf(span.certain, 'nothing'):28}likely {_edtf(span.likely, 'any time')}"
 
 
-def _edtf(span: Span | None) -> str:
-    return "a clash" if span is None else span.edtf() or "any time"
+def _edtf(span: Span | None, unknown: str) -> str:
+    return "a clash" if span is None else span.edtf() or unknown
 
 
 def as_json(record: RecordDoc, weighing: Weighing) -> dict[str, Any]:

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import log10
 from typing import Any, Literal, NamedTuple
 
 from benchtui.books.shape import Clue, Hardness, hardness_text
@@ -100,6 +101,11 @@ class NextClue(NamedTuple):
     seconds: float
     worth: Money | None = None
     worthwhile: bool = True
+
+    @property
+    def points(self) -> float:
+        """The same in decibans, the unit of every other weight that is shown."""
+        return self.bits * 10 * log10(2)
 
 
 class SecondLook(NamedTuple):

@@ -33,14 +33,14 @@ class Stop(NamedTuple):
     def say(self) -> str:
         """Where it stops and how often it was wrong, in a sentence."""
         if self.named == 0:
-            return f"sure from {self.at:.1%}; not checked yet: you have named no copy"
+            return f"counts as sure from {self.at:.1%}; not checked yet: you have named no copy"
         share = f" ({self.wrong / self.sure:.1%})" if self.sure else ""
         told = (
             f"of {self.named} copies you named the bench was sure of {self.sure}, and wrong in {self.wrong}"
         )
         if self.named < ENOUGH:
-            return f"sure from {self.at:.1%}; {told}{share}; adjusted once there are {ENOUGH}"
-        return f"sure from {self.at:.1%}, adjusted by them: {told}{share}"
+            return f"counts as sure from {self.at:.1%}; {told}{share}; adjusted once there are {ENOUGH}"
+        return f"counts as sure from {self.at:.1%}, adjusted by them: {told}{share}"
 
 
 NO_STOP = Stop(0.95)

@@ -79,7 +79,7 @@ def test_a_pressing_named_by_hand_keeps_what_the_bench_thought_and_the_page_says
     assert before is not None
     assert before.leader is not None
     breakwater.do("why")
-    assert "sure from 95.0%; not checked yet" in said(breakwater)
+    assert "counts as sure from 95.0%; not checked yet" in said(breakwater)
     breakwater.do("page-leave", "pressing").key("2")
     kept = breakwater.record["pressing"]["bench"]
     assert (kept["leader"], kept["p"]) == (before.leader.id, round(before.leader.p, 6))
@@ -87,4 +87,4 @@ def test_a_pressing_named_by_hand_keeps_what_the_bench_thought_and_the_page_says
     counts = breakwater.desk.weighings.counts()
     assert sum(n for one in counts["~stop"].values() for n in one.values()) == 1
     breakwater.do("why")
-    assert "sure from 95.0%" in said(breakwater)
+    assert "counts as sure from 95.0%" in said(breakwater)

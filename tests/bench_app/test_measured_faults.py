@@ -62,7 +62,7 @@ def test_the_measure_and_the_place_stand_in_the_description(breakwater: Hands) -
     _menu(breakwater, FAULTS["seam-split"]).key("m").enter("4.5 bottom edge")
     text = say("faults", item_of(breakwater.desk, breakwater.record), wording(breakwater.desk)).text
     assert text == "cover: seam split (4.5 cm, bottom edge)"
-    assert "4.5 cm bottom edge" in breakwater.said
+    assert "4.5 cm, bottom edge" in breakwater.said
 
 
 def test_a_measured_fault_is_named_again_without_a_measure_by_its_digit(breakwater: Hands) -> None:

@@ -148,7 +148,7 @@ def test_each_end_of_a_bound_has_its_own_hardness(record_of: Any, saw: Any) -> N
     w = weighed(record_of(), saw, rule)
     assert w.parts["disc-1"].certain == parse_edtf("[1949-10-07..]")
     assert w.parts["disc-1"].likely == parse_edtf("[1949-10-07..1992-10-01]")
-    assert [line.hardness() for line in w.dates] == ["hard, end soft"]
+    assert [line.hardness() for line in w.dates] == ["certain, end soft"]
     late = weighed(record_of(), saw, rule, dated("code", "disc", "[1991..]"))
     assert late.clashes == ()
     early = weighed(record_of(), saw, rule, dated("code", "disc", "[..1948]"))

@@ -8,7 +8,7 @@ from textual.containers import Horizontal
 from benchtui.bench.pieces import Glyphs, cut
 from benchtui.bench.room import Room
 from benchtui.bench.screens.base import DeskScreen
-from benchtui.bench.widgets.pressing import Pressing, pressing_rows, pressing_title
+from benchtui.bench.widgets.pressing import Pressing, pressing_foot, pressing_rows, pressing_title
 from benchtui.bench.widgets.stack import Stack, stack_rows, stack_title
 from benchtui.bench.widgets.still_to_come import is_empty, still_to_come
 from benchtui.bench.widgets.strip import strip_rows
@@ -42,7 +42,7 @@ class RecordScreen(DeskScreen):
             else stack_rows(desk, inner, rows, signs)
         )
         if room.pressing:
-            self.pressing.show_titles(pressing_title(desk), [])
+            self.pressing.show_titles(pressing_title(desk), pressing_foot(desk))
             self.pressing.show(pressing_rows(desk, room.pressing - 4, rows, signs))
         return 0
 

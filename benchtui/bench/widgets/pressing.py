@@ -40,6 +40,14 @@ def pressing_title(desk: Desk) -> Line:
     return [("Pressing ", "bold"), *_state(desk, weighing)]
 
 
+def pressing_foot(desk: Desk) -> Line:
+    """What the prices are: not the worked price of the record, which stands beside its parts."""
+    weighing = desk.weighing()
+    if is_empty(desk) or weighing is None or not any(one.price for one in weighing.pressings):
+        return []
+    return [("book price as graded", "dim")]
+
+
 def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:
     """The odds first, what is urgent under them, or over them where not all of it fits."""
     if is_empty(desk):

@@ -9,7 +9,7 @@ from datetime import date
 
 from benchtui.books.dated_words import BY_DEALER
 from benchtui.books.ladder import Lane, lanes_of
-from benchtui.books.shape import Answer
+from benchtui.books.shape import Answer, hardness_text
 from benchtui.desk.book.book_changes import OF_THE_BOOKS
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, Page
@@ -17,6 +17,7 @@ from benchtui.desk.core.field import field_of
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Row, Table, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.line.lines import open_line
+from benchtui.model.span import hull
 
 LANE_ABOUT = (
     "part, place: what is told apart / first state ..1964 / next state 1965..: disc label: label / red ..1964"
@@ -131,6 +132,7 @@ def ladder_view(desk: Desk) -> PageView:
             words(name, "bold"),
             words(state.text, "accent bold" if n == at else ""),
             words(made, "dim"),
+            words(hardness_text(hull(state.spans), state.ends), "dim"),
             _bar(state, low, high, n == at),
         )
         rows.append(Row(f"state:{lane.clue.id}/{state.id}", cells, marked=n == at))
@@ -138,9 +140,16 @@ def ladder_view(desk: Desk) -> PageView:
     facts = [axis]
     if at >= 0:
         lane, state = found[at]
-        facts.append(says(f"{lane.clue.part}, {lane.clue.place}; {state.source or 'no source named'}", "dim"))
+        why = f"why: {state.source}" if state.source else "no reason named"
+        facts.append(says(f"{lane.clue.part}, {lane.clue.place}; {why}", "dim"))
     nothing = words("No lane yet: add one, such as the label and when each came in.", "dim")
-    columns = (Column("lane", rank=2, least=16), Column("state", rank=1), Column("made"), Column(bar=True))
+    columns = (
+        Column("lane", rank=2, least=16),
+        Column("state", rank=1),
+        Column("made"),
+        Column("sure", rank=3, least=0),
+        Column(bar=True),
+    )
     heading = (("Ladder  ", "accent bold"), (company_shown(desk), "bold"))
     return PageView(heading, tuple(facts), (Table(columns, rows, empty=nothing, name="lanes"),))
 

@@ -180,8 +180,16 @@ class Spot(NamedTuple):
     words: str = ""
 
 
-FACES = (("f", "front"), ("b", "back"), ("s", "spine"), ("i", "inside"))
-"""Where a fault of a cover, an inner or a wrap may be, each by one key."""
+FACES = (
+    ("f", "front", "on the front"),
+    ("b", "back", "on the back"),
+    ("s", "spine", "on the spine"),
+    ("i", "inside", "inside"),
+    ("t", "top", "at the top"),
+    ("d", "bottom", "at the bottom"),
+    ("o", "opening", "at the opening"),
+)
+"""Where a fault of a cover, an inner or a wrap may be: a key, what is noted, the words of the choice."""
 
 
 def severity_menu(desk: Desk, fault: Fault, spot: Spot | None = None) -> None:
@@ -217,13 +225,11 @@ def severity_menu(desk: Desk, fault: Fault, spot: Spot | None = None) -> None:
 
 def _places(desk: Desk, record: RecordDoc, part: PartDoc, fault: Fault, at: Spot) -> list[Choice]:
     """Where on the part, a key each: a disc's sides, a box's halves, the faces of what is flat."""
-    spots = [(half[0].casefold(), half_words(half), Spot(half)) for half in halves_of(record, part)]
+    spots = [(half[0].casefold(), f"on {half_words(half)}", Spot(half)) for half in halves_of(record, part)]
     if not spots and part["kind"] in ("cover", "inner", "wrap"):
-        spots = [(key, face, Spot("", face)) for key, face in FACES]
+        spots = [(key, words, Spot("", face)) for key, face, words in FACES]
     return [
-        Choice(
-            key, f"on {words}", partial(severity_menu, desk, fault=fault, spot=one), "•" if one == at else ""
-        )
+        Choice(key, words, partial(severity_menu, desk, fault=fault, spot=one), "•" if one == at else "")
         for key, words, one in spots
     ]
 
@@ -278,7 +284,7 @@ def note_fault(
         return
     name = part_name(record, part)
     degree = f"{amount} {severity.unit}" if amount else severity.text
-    degree = " ".join(filter(None, (degree, half_words(at.half) if spot else "", note)))
+    degree = ", ".join(filter(None, (degree, half_words(at.half) if spot else "", note)))
     with desk.act(f"record {record['no']}, {name}: {fault.text}, {degree}") as change:
         put_fault(desk, desk.changed(change), part["id"], fault, severity, at.half, amount, note)
     mind = "; ".join(map(said, fault.cautions))

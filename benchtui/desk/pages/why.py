@@ -18,6 +18,7 @@ from benchtui.model.span import Span, spans_text
 BESIDE = 9
 """Cells for a figure; its words begin after it."""
 MOST = 6
+MOST_ODDS = 999
 
 
 @page(
@@ -76,6 +77,8 @@ def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Secti
     if len(weighing.pressings) > MOST:
         rest = sum(one.p for one in weighing.pressings[MOST:])
         lines.append(_hung(f"{rest * 100:6.1f}%", "dim", f"{len(weighing.pressings) - MOST} more together"))
+    if any(likely.price for likely in weighing.pressings[:MOST]):
+        lines.append(says("prices: what the book says, as graded", "dim", BESIDE))
     lines += [says(weighing.stop.say(), "dim", BESIDE)] if lines else []
     return [Text(tuple(lines), name="candidates")] if lines else []
 
@@ -130,8 +133,15 @@ def _weights(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]
         style = "good" if one.decibans > 0.05 else "warn" if one.decibans < -0.05 else "dim"
         lines.append(_hung(_points(one.decibans), style, one.label, one.source))
     whole = sum(one.decibans for one in weighing.why)
-    lines.append(_hung(_points(whole), "bold", "together: the odds between the two"))
+    lines.append(_hung(_points(whole), "bold", f"together: {_odds(whole, first, second)}"))
     return [Text(tuple(lines), name="weights")]
+
+
+def _odds(decibans: float, first: str, second: str) -> str:
+    """``12 to 1 for the first``, by its name."""
+    odds = 10 ** (abs(decibans) / 10)
+    said = f"over {MOST_ODDS}" if odds > MOST_ODDS else f"{odds:.0f}" if odds >= 9.95 else f"{odds:.1f}"
+    return f"{said} to 1 for {first if decibans >= 0 else second}"
 
 
 def _dates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
@@ -157,13 +167,14 @@ def _dates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
 
 
 def _span(name: str, span: PartSpan) -> Para:
-    return says(f"{name}: likely {_dated(span.likely)}, certainly {_dated(span.certain)}", "", 0, 2)
+    likely, certain = _dated(span.likely, "any time"), _dated(span.certain, "nothing")
+    return says(f"{name}: likely {likely}, for certain {certain}", "", 0, 2)
 
 
-def _dated(span: Span | None) -> str:
+def _dated(span: Span | None, unknown: str) -> str:
     if span is None:
         return "nothing (the clues contradict each other)"
-    return span.edtf() or "any time"
+    return span.edtf() or unknown
 
 
 def _bounds(desk: Desk, record: RecordDoc, part_id: str) -> list[str]:
@@ -216,9 +227,13 @@ def _open(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
     for row, part in offers[:4]:
         worth = f", worth {row.worth.show()}" if row.worth else ""
         text = f"{hand.part_name(record, part)}, {row.place}: {row.clue.ask} ({row.seconds:g} s{worth})"
-        lines.append(_hung(f"{row.bits:5.2f} b", "", text))
+        lines.append(_hung(f"{row.points:7.1f}", "", text))
     if lines:
-        sections.append(Text(tuple(lines), words("Best looks for the time they take", "bold"), "next"))
+        sections.append(
+            Text(
+                tuple(lines), words("Best looks for the time they take, in points on average", "bold"), "next"
+            )
+        )
     lost = [
         says(f"{answer['place']}: answered '{then}', but the book now says '{now}'", "warn", 0, 2)
         for answer, then, now in clues.reworded(desk, record)
