@@ -131,7 +131,7 @@ def at_the_bench(titles: int) -> dict[str, float]:
         timed.do("a question", lambda hands: hands.key(";").enter(told))
         timed.hands.key("escape")
         timed.do(
-            "a title", lambda hands: hands.key("insert").enter("Ann Oakley - Bright Side - MS 99991 - 1962")
+            "a title", lambda hands: hands.key("insert").enter("Ada Quern - Dry Side - MS 99991 - 1962")
         )
         timed.hands.key("escape", "escape")
         timed.find("what came in when")(timed.hands)

@@ -22,12 +22,12 @@ def _step(hands: Hands, no: int, text: str) -> Hands:
 
 def test_owners_opinions_and_values_stand_on_the_page_and_find_the_record(consigned: Hands) -> None:
     _step(consigned, 1, "R. Sorrel; 1961-1984; letter of 1984")
-    _step(consigned, 2, "Prof. Ives; first state, cover right; 2026-11-20")
+    _step(consigned, 2, "Prof. Umber; first state, cover right; 2026-11-20")
     _step(consigned, 3, "400; the owner")
     _step(consigned, 4, "safe, drawer 2")
     _step(consigned, 5, "Ines; photographed")
     said = section(consigned, "custody")
-    for words in ("earlier owner, R. Sorrel, 1961-1984, letter of 1984", "2026-11-20  second opinion, Prof. Ives",
+    for words in ("earlier owner, R. Sorrel, 1961-1984, letter of 1984", "2026-11-20  second opinion, Prof. Umber",
                   "value agreed, 400.00 GBP, the owner", "kept at, safe, drawer 2", "handled by, Ines"):  # fmt: skip
         assert words in said
     assert [one.stock for one in consigned.desk.shop.find("sorrel")] == ["A00001"]

@@ -152,7 +152,7 @@ def both(left: Path, pad: Path, open_at: Any) -> dict[str, str]:
     """The two scripts by name, each made in an empty shop of its own."""
     made = {}
     for name, path, head, sender, titles in (
-        ("left-hand", left, LEFT, "vera reeves", ("wax", "bras", "seve")),
+        ("left-hand", left, LEFT, "greta dax", ("wax", "bras", "seve")),
         ("number-pad", pad, PAD, "", ("363", "438", "480")),
     ):
         shop, desk = open_at(path, WHEN, name)

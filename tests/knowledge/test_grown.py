@@ -147,7 +147,7 @@ name = "second"
 period = "[1964..1969]"
 expect = { mg-rim = "thin" }
 """
-    other.write_text(BOOK.replace("Mossgate", "Fenwick's", 1) + written)
+    other.write_text(BOOK.replace("Mossgate", "Fenwether's", 1) + written)
     shutil.copy(mossgate.shop / "books" / "own.toml", tmp_path / "kept")
     theirs, head = other_book(str(other), mossgate.shop / "books")
     found = compare(mossgate.library, theirs, head.id)

@@ -14,7 +14,7 @@ ROWS = (
     Title("t-4", "Odile Vance", "Lantern", "BRK 12-3456", "1971", "Brackwater", "XW"),
     Title("t-5", "Ærlig Ånd", "Søvnløs i Månelys", "NB-77", "1974", "Nordbanen", "XX"),
     Title("t-6", "Ματθίλδη Ροδίου", "Φεγγάρι", "EL 5", "1978", "Ellanor", "XY"),
-    Title("t-7", "森の音", "月光物語", "TK 900", "1981", "Tokiwa", "XZ"),
+    Title("t-7", "森の音", "月光物語", "TK 900", "1981", "Kagerune", "XZ"),
     Title("t-8", "Q.U.O.B.", "Don't Wring Mops", "BRK 99", "1973", "Brackwater", "XW"),
     Title("t-9", "Harriet Lang", "Slow Trawl", "TW 2041", "1967", "Tarrowick", "XV"),
 )

@@ -59,7 +59,7 @@ STEPS: dict[str, Step] = {
         "an earlier owner noted", _keep("owned"),
     ),
     "opinion": Step(
-        "a second opinion", "who; what they say; day: Prof. Ives; first state, cover right; yesterday", 2,
+        "a second opinion", "who; what they say; day: Prof. Umber; first state, cover right; yesterday", 2,
         "a second opinion noted", _keep("opinion"),
     ),
     "value": Step(
