@@ -53,7 +53,7 @@ def found(typed: str) -> list[tuple[str, str]]:
         ("uber den dunen", "umlaut", "start"),
         ("ueber den du", "umlaut", "start"),
         ("über den duenen", "umlaut", "start"),
-        ("muellner uber", "umlaut", "words"),
+        ("muehlwind uber", "umlaut", "words"),
         ("muhlwind ueber dunen", "umlaut", "words"),
         ("späte flüge", "ascii", "start"),
         ("kühl spä", "ascii", "words"),
