@@ -130,9 +130,7 @@ def at_the_bench(titles: int) -> dict[str, float]:
         told = "disc label: tint / green ..1963 / orange 1964.."
         timed.do("a question", lambda hands: hands.key(";").enter(told))
         timed.hands.key("escape")
-        timed.do(
-            "a title", lambda hands: hands.key("insert").enter("Ada Quern - Dry Side - MS 99991 - 1962")
-        )
+        timed.do("a title", lambda hands: hands.key("insert").enter("Ada Quern - Dry Side - MS 99991 - 1962"))
         timed.hands.key("escape", "escape")
         timed.find("what came in when")(timed.hands)
         timed.do("a lane", lambda hands: hands.key(";").enter(told.replace("tint", "rim")))
