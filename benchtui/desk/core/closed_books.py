@@ -1,18 +1,24 @@
 """What is changed in an open parcel although the books of its days are closed: noted with the day, so that
-the correction it makes stands on the day it was entered and says why.
+the correction it makes stands on the day it was entered and says why. And the words that say so.
 """
 
 from collections.abc import Mapping
+from datetime import date, timedelta
 from typing import Any
 
-from benchtui.model.earlier import OF_HEAD, OF_RECORD
+from benchtui.model.earlier import OF_HEAD, OF_RECORD, OF_SENDER, OF_SHOP
 from benchtui.model.parcel import HeadDoc
 from benchtui.money.book import bought_on
+from benchtui.money.dated import value_on
 from benchtui.store import Change
 
 HEAD = (*OF_HEAD, "seller", "purchase_invoice")
 RECORD = tuple(name for name in OF_RECORD if name not in ("life", "stock"))
 """What of head and record moves a line of the books."""
+_BY_WORK = ("state", "stock", "life", "price", "worked", "set_apart", "late", "closed_at", "shares")
+"""What of it changes with ordinary work, which is entered for its own day and needs no remark."""
+_RECKONED = {*OF_SHOP, *OF_SENDER} - {"reserve", "insures"}
+"""What of the rules and of a sender's terms does."""
 
 
 def note_closed(change: Change, settings: Mapping[str, Any], now: str, head: HeadDoc) -> None:
@@ -28,3 +34,32 @@ def note_closed(change: Change, settings: Mapping[str, Any], now: str, head: Hea
     if noted and (noted[-1].get("records"), str(noted[-1].get("at"))[:10]) == (records, now[:10]):
         noted.pop()
     change.head["corrections"] = [*noted, {"at": now, "say": change.say, "records": records, "kept": True}]
+
+
+def booked_into(settings: Mapping[str, Any], today: str, on: str) -> str:
+    """What to say of something of the day ``on`` that is entered ``today``, that day being closed: the open
+    day on which the books have it, and why; "" for an open day."""
+    closed = str(settings.get("closed_through") or "")
+    if not closed or not on or on[:10] > closed:
+        return ""
+    first = (date.fromisoformat(closed) + timedelta(days=1)).isoformat()
+    return f"; booked on {max(first, today)}: the books are closed to {closed}"
+
+
+def change_of_closed(
+    settings: Mapping[str, Any], today: str, old: Mapping[str, Any], new: Mapping[str, Any]
+) -> str:
+    """The same of a rule or of terms: where they are no longer what they were on the last closed day."""
+    closed = str(settings.get("closed_through") or "")
+    changed = [
+        name for name, value in new.items() if value_on(old.get(name), closed) != value_on(value, closed)
+    ]
+    moves = closed and set(changed) & _RECKONED
+    return booked_into(settings, today, closed) if moves else ""
+
+
+def change_booked_into(change: Change, settings: Mapping[str, Any], today: str, head: HeadDoc) -> str:
+    """The same of a change of the parcel's facts, which are of the day it was bought."""
+    of_head, of_record = ([one for one in names if one not in _BY_WORK] for names in (HEAD, RECORD))
+    moves = change.touches(of_head, of_record) is not None
+    return booked_into(settings, today, bought_on(head)) if moves else ""

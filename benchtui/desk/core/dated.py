@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from benchtui.desk.core.closed_books import change_booked_into
 from benchtui.desk.core.desk import Desk
 from benchtui.store import Change
 
@@ -22,5 +23,6 @@ def dated(desk: Desk, say: str) -> Iterator[Change]:
         yield change
         change.head["cursor"] = desk.cursor()
         change.head["draft"] = None
-    desk.say(f"{say}; the parcel is closed: kept as a dated correction", "done")
+        booked = change_booked_into(change, desk.settings, desk.today(), parcel.head)
+    desk.say(f"{say}; the parcel is closed: kept as a dated correction{booked}", "done")
     desk.watch_trouble()

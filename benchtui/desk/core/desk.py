@@ -11,7 +11,7 @@ from benchtui.base.errors import BenchError
 from benchtui.books.library import Library
 from benchtui.books.scales import STANDARD
 from benchtui.books.shape import BookTitle, Clue
-from benchtui.desk.core.closed_books import note_closed
+from benchtui.desk.core.closed_books import change_booked_into, note_closed
 from benchtui.desk.core.references import References as References
 from benchtui.desk.core.shapes import Asked as Asked
 from benchtui.desk.core.shapes import Choice as Choice
@@ -207,6 +207,7 @@ class Desk:
         with self.work.parcel.action(say, was=was) as change:
             yield change
             note_closed(change, self.settings, self.now(), self.work.parcel.head)
+            say += change_booked_into(change, self.settings, self.today(), self.work.parcel.head)
             change.head["cursor"] = self.cursor()
             change.head["draft"] = None
         taken_in = before is not None and before["state"] == "taken-in" and before is not self.work.record

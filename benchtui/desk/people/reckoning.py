@@ -6,6 +6,7 @@ from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core import keeping
+from benchtui.desk.core.closed_books import change_of_closed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
 from benchtui.desk.core.every_parcel import all_parcels
@@ -344,11 +345,12 @@ def _take(desk: Desk, line: OpenLine) -> None:
         desk.refuse(f"{kept} keeps its decimals: there are amounts in that currency")
         return
     policy_of({**desk.settings, rule.name: value})
-    was = shown_rule(rule, desk.settings) or "none"
+    was, before = shown_rule(rule, desk.settings) or "none", {rule.name: desk.settings.get(rule.name)}
     noted = {"at": desk.now(), "say": f"{rule.label} {line.text.strip() or 'none'}, was {was}"}
     desk.shop.change_settings(**{rule.name: value}, **({} if rule.words else {"noted": noted}))
     desk.weighings.forget()
-    desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}", "done")
+    booked = change_of_closed(desk.settings, desk.today(), before, {rule.name: value})
+    desk.say(f"{rule.label}: {shown_rule(rule, desk.settings) or 'none'}{booked}", "done")
     leave_line(desk)
     read_periods(desk)
 

@@ -5,6 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.core.closed_books import change_of_closed
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Page
 from benchtui.desk.core.every_parcel import all_parcels
@@ -161,7 +162,8 @@ def _take_terms(desk: Desk, line: OpenLine) -> None:
     said = f"{field.label} {line.text.strip() or 'none'}, was {was}"
     noted = {"noted": {"at": desk.now(), "say": said}} if field.name not in _NO_MONEY else {}
     desk.shop.change_sender(sender_id, **change, **noted)
-    desk.say(f"{sender_name(desk, sender_id)}: {field.label} kept", "done")
+    booked = change_of_closed(desk.settings, desk.today(), sender, change)
+    desk.say(f"{sender_name(desk, sender_id)}: {field.label} kept{booked}", "done")
     leave_line(desk)
     if desk.open.page is not None and desk.open.page.name == "sender" and "account" in desk.open.page.data:
         read_account(desk)

@@ -3,6 +3,7 @@
 from datetime import date
 from typing import Any
 
+from benchtui.desk.core.closed_books import booked_into
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.core.lives import changing, parcel_for
@@ -180,7 +181,7 @@ def _enter(desk: Desk, parcel_id: str, text: str) -> str:
         say = _said(bill, desk.currency)
         with changing(desk, parcel, say) as change:
             change.head["late"] = [*(change.head.get("late") or []), bill]
-    return say
+    return say + booked_into(desk.settings, desk.today(), bill["on"])
 
 
 def _said(bill: dict[str, Any], currency: str) -> str:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from benchtui.desk.core.closed_books import change_booked_into
 from benchtui.desk.core.command import Need, command
 from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
@@ -189,6 +190,9 @@ def _take(desk: Desk, line: OpenLine, change_record: Any) -> None:
         with dated(desk, f"record {record['no']}") as change:
             change.say = f"record {record['no']}: {change_record(change.record(str(line.data['record'])))}"
             said = change.say
+            if desk.work.parcel is not None:
+                head = desk.work.parcel.head
+                said += change_booked_into(change, desk.settings, desk.today(), head)
     except ValueError as error:
         desk.refuse(str(error))
         return
