@@ -227,9 +227,16 @@ def test_money_goes_back_in_the_currency_it_was_paid_in(counter: Hands) -> None:
     counter.do("record-correct").enter("1; misread; price 6 USD")
     assert counter.refused
     assert "6.00 USD is not in GBP or EUR" in counter.said
-    counter.do("line-leave", "record-correct").enter("1; misread; price 18.06")
-    sold = life_of(counter, "A00012")[-1]["now"]
-    assert (sold["minor"], sold["paid_in"]["minor"], sold["paid_in"]["bank"]) == (1806, 2100, 2100)
+    for amount in ("18.06 GBP", "21"):
+        if counter.desk.open.line:
+            counter.do("line-leave")
+        counter.do("record-correct")
+        assert counter.desk.open.line is not None
+        assert counter.desk.open.line.about.startswith("an amount of the sale is in EUR. ")
+        counter.enter(f"1; misread; price {amount}")
+        sold = life_of(counter, "A00012")[-1]["now"]
+        assert (sold["minor"], sold["paid_in"]["minor"], sold["paid_in"]["bank"]) == (1806, 2100, 2100)
+    assert counter.said == "event 1 corrected, amount 21.00 EUR: misread"
     all_is_found_again(counter)
 
 
@@ -245,7 +252,7 @@ def test_what_a_carrier_took_in_the_shop_s_own_money_is_not_changed(counter: Han
     assert banked == [(1100, (2200, "EUR")), (-810, None)]
     all_is_found_again(counter)
     counter.do("search").enter("A00006").do("record-page", "record-correct")
-    counter.enter(f"{sold['n']}; misread; sent 3 EUR; fee 1.50 GBP; discount 2 EUR; post 5 EUR")
+    counter.enter(f"{sold['n']}; misread; sent 3 EUR; fee 1.50 GBP; discount 2; post 5")
     now = life_of(counter, "A00006")[-1]["now"]
     assert [now[name] for name in ("postage_paid", "selling_fee", "discount", "minor", "postage")] == [
         150, 150, 100, 900, 250,
@@ -269,6 +276,28 @@ def test_fees_that_a_sale_was_entered_without_are_corrected_in_too(counter: Hand
     counter.do("record-correct").enter(f"{n}; misread; discount 9")
     assert counter.refused
     assert "a discount of 9.00 GBP" in counter.said
+    all_is_found_again(counter)
+
+
+def test_tax_and_what_came_in_exchange_are_corrected_too(counter: Hands) -> None:
+    counter.do("sell").enter("a6; ; 20 EUR; N. Reed; rate 0.50; tax 2; traded 4").do("search").enter("A00006")
+    counter.do("record-page", "record-correct")
+    n = life_of(counter, "A00006")[-1]["n"]
+    counter.enter(f"{n}; misread; tax 3; traded 6")
+    now = life_of(counter, "A00006")[-1]["now"]
+    # 20.00 with 3.00 of tax, 6.00 of it in exchange
+    assert (now["tax"], now["traded"], now["paid_in"]["minor"], now["paid_in"]["bank"]) == (
+        150,
+        300,
+        1700,
+        1700,
+    )
+    shop = counter.desk.shop
+    came = next(one for one in shop.parcel_ids() if shop.read_parcel(one)[0].get("came_as") == "traded in")
+    assert counter.said.endswith(f"what came in exchange is parcel {came}: correct its price too")
+    counter.do("record-correct").enter(f"{n}; misread; traded 24")
+    assert counter.refused
+    assert "12.00 GBP taken in exchange" in counter.said
     all_is_found_again(counter)
 
 
@@ -339,6 +368,11 @@ def test_a_customs_bill_after_the_closing_lands_on_what_is_unsold(closed: Hands)
     assert closed.head["shares"] == before
     late_bill(closed, "credit; 5.00; ; one was broken; 2")
     assert closed.said == "credit 5.00 GBP: on 1 record"
+    close_through(closed.desk, "2026-11-24")
+    late_bill(closed, "postage; 2.00; -1")
+    why = "the books are closed to 2026-11-24"
+    assert closed.said == f"late postage 2.00 GBP: on 7 records; booked on {TODAY}: {why}"
+    assert closed.head["late"].pop()["booked"] == TODAY
     late_bill(closed, "tax reclaimed; 3.00")
     assert closed.said == "late tax 3.00 GBP: comes back, no cost"
     assert len(closed.head["late"]) == 3
@@ -392,6 +426,7 @@ def test_terms_changed_after_the_books_were_closed_are_a_correction_of_today(cou
     desk.work.record_id = record["id"]
     run(desk, "terms")
     counter.key("2")
+    assert counter.said.endswith(f"; booked on {TODAY}: the books are closed to 2026-11-24")
     (note,) = counter.head["corrections"]
     assert (note["at"][:10], note["records"]) == (TODAY, [record["id"]])
     parcels = [desk.shop.read_parcel(one) for one in desk.shop.parcel_ids()]

@@ -5,21 +5,23 @@ from datetime import date
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.desk.core.closed_books import booked_into
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
-from benchtui.desk.core.lives import enter_event
+from benchtui.desk.core.every_parcel import all_parcels
+from benchtui.desk.core.lives import enter_event, parcel_for
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
 from benchtui.desk.sale.record_life import leave_line
-from benchtui.model.money import parse_money
+from benchtui.model.money import Money, parse_money
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
-from benchtui.money.deal import FEES
+from benchtui.money.deal import AMOUNTS, FEES, ON_INVOICE
 from benchtui.money.policy import policy_of
 from benchtui.money.refunds import corrected_amount, corrected_extra
-from benchtui.money.standings import effective
+from benchtui.money.standings import effective, standing
 
 ABOUT = "number of the event; why; the right entry (day 2026-11-20, price 22, sent 4.10 ...), or void"
 _FIELDS = {
@@ -40,8 +42,10 @@ _FIELDS = {
     "payment": "payment_fee",
     "sent": "postage_paid",
     "packing": "packing",
+    "tax": "tax",
+    "traded": "traded",
 }
-_OF_SALE = ("discount", "postage", *FEES)
+_OF_SALE = (*ON_INVOICE, *FEES)
 """What any sale may have been without."""
 
 
@@ -72,13 +76,18 @@ def correct(desk: Desk) -> None:
     if not any(event.get("what") != "corrected" for event in record["life"]):
         desk.refuse("nothing has happened to this record yet that could be corrected")
         return
-    open_line(desk, "life-correct", "correct event", "", ABOUT, parcel=parcel.id, record=record["id"])
+    paid_in = (standing(record).sale or {}).get("paid_in")
+    about = f"an amount of the sale is in {paid_in['currency']}. {ABOUT}" if paid_in else ABOUT
+    open_line(desk, "life-correct", "correct event", "", about, parcel=parcel.id, record=record["id"])
 
 
-def read_correction(text: str, currency: str, today: date) -> tuple[int, str, dict[str, Any] | None]:
+def read_correction(
+    text: str, record: RecordDoc, currency: str, today: date
+) -> tuple[int, str, dict[str, Any] | None]:
     """The event's number, why, and its right fields, an amount as money; None for one that never happened.
 
-    ``2; the price was misread; price 22; day 2026-11-20``. ValueError saying what would be right.
+    ``2; the price was misread; price 22; day 2026-11-20``. An amount that names no currency is in the one in
+    which the event was entered. ValueError saying what would be right.
     """
     number, why, *rest = [*(cell.strip() for cell in text.split(";")), "", ""]
     rest = [cell for cell in rest if cell]
@@ -90,16 +99,24 @@ def read_correction(text: str, currency: str, today: date) -> tuple[int, str, di
         raise ValueError(f"say what the right entry is: {ABOUT}")
     if rest == ["void"]:
         return int(number), why, None
-    return int(number), why, dict(_field(cell, currency, today) for cell in rest)
+    old = _event(record, int(number))
+    return int(number), why, dict(_field(cell, old, currency, today) for cell in rest)
 
 
-def _field(cell: str, currency: str, today: date) -> tuple[str, Any]:
+def _event(record: RecordDoc, of: int) -> dict[str, Any]:
+    """The event as it counts now, else as it was entered; empty for one that there is not."""
+    return next((one for one in [*effective(record), *record["life"]] if one["n"] == of), {})
+
+
+def _field(cell: str, old: Mapping[str, Any], currency: str, today: date) -> tuple[str, Any]:
     word, _, value = cell.partition(" ")
     name, value = _FIELDS.get(word.casefold()), value.strip()
     if name is None:
         raise ValueError(f"'{word}' is not one of {', '.join(_FIELDS)}, void")
     if name in ("minor", *_OF_SALE):
-        return name, parse_money(value, currency)
+        paid_in = old.get("paid_in") or {}
+        own = name in paid_in.get("own", ())
+        return name, parse_money(value, currency if own else str(paid_in.get("currency") or currency))
     if name in ("at", "until"):
         return name, read_day(value, today).isoformat()
     return name, value
@@ -119,7 +136,7 @@ def _with_amount(desk: Desk, record: RecordDoc, of: int, now: dict[str, Any] | N
     """The right fields with the amount as the event keeps it, in each currency that it was in."""
     if not now:
         return now
-    old = next((one for one in [*effective(record), *record["life"]] if one["n"] == of), {})
+    old = _event(record, of)
     rule = policy_of(desk.settings, str(old.get("at", ""))[:10]).conversion
     amounts = {name: now[name] for name in ("minor", *_OF_SALE) if name in now}
     right = {name: value for name, value in now.items() if name not in amounts}
@@ -136,8 +153,11 @@ def _take(desk: Desk, line: OpenLine) -> None:
         close_line(desk)
         desk.place()
         return
+    parcel_id, record_id = str(line.data["parcel"]), str(line.data["record"])
+    with parcel_for(desk, parcel_id) as parcel:
+        before = parcel.record(record_id)
     try:
-        of, why, now = read_correction(line.text, desk.currency, desk.clock().astimezone().date())
+        of, why, now = read_correction(line.text, before, desk.currency, desk.clock().astimezone().date())
     except ValueError as error:
         desk.refuse(str(error))
         return
@@ -146,9 +166,36 @@ def _take(desk: Desk, line: OpenLine) -> None:
         fits(record, of, now)
         return life.correct(record, when, of, why, _with_amount(desk, record, of, now))
 
-    parcel_id, record_id = str(line.data["parcel"]), str(line.data["record"])
-    enter_event(desk, parcel_id, record_id, desk.today(), make, f"event {of} corrected: {why}")
+    old = _event(before, of)
+    said = f"event {of} corrected{_amounts(now)}: {why}"
+    enter_event(desk, parcel_id, record_id, desk.today(), make, said)
+    also = booked_into(desk.settings, desk.today(), str(old.get("at", "")))
+    also += _in_exchange(desk, old) if "traded" in (now or {}) else ""
+    desk.say(f"{desk.open.message}{also}", "done")
     leave_line(desk)
+
+
+def _amounts(now: Mapping[str, Any] | None) -> str:
+    """``, price 22.00 EUR``: as they were read."""
+    amounts = [(name, value) for name, value in (now or {}).items() if isinstance(value, Money)]
+    return "".join(f", {AMOUNTS.get(name, 'amount')} {money.show()}" for name, money in amounts)
+
+
+def _in_exchange(desk: Desk, sale: Mapping[str, Any]) -> str:
+    """The parcel of what came in exchange keeps its own price: say which it is."""
+    parcels = all_parcels(desk)
+    mates = [
+        one["id"]
+        for _, records in parcels
+        for one in records
+        if any(event.get("deal") == sale.get("deal") for event in one["life"] if event["what"] == "sold")
+    ]
+    came = [head["id"] for head, _ in parcels if (head.get("traded") or ["", ""])[1] in mates]
+    return (
+        f"; what came in exchange is parcel {came[0]}: correct its price too"
+        if came
+        else ("; enter what came in exchange as a parcel")
+    )
 
 
 LINES["life-correct"] = LineKind(_take)
