@@ -131,12 +131,13 @@ def _charge(head: HeadDoc, n: int, charge: LandedCharge, senders: Senders) -> En
     words = {"seller": seller, "invoice": head.get("purchase_invoice") or ""}
     return Entry(
         f"{head['id']}:charge:{n}", on, kind, head["id"],
-        legs=_paid(charge, to, _source(head, charge.what), 1),
+        legs=_paid(charge, to, paid_from(head, charge.what), 1),
         words={name: word for name, word in words.items() if word and kind == "purchase"}, booked=on,
     )  # fmt: skip
 
 
-def _source(head: HeadDoc, what: str) -> str:
+def paid_from(head: HeadDoc, what: str) -> str:
+    """The account that a charge of this kind was paid from."""
     came = head.get("came_as") or ""
     if what != "price":
         return "bank"

@@ -12,26 +12,29 @@ from benchtui.money.book import Parcels
 from benchtui.money.charges import landed
 from benchtui.money.entries import COST_ROLES, Entry, balances
 from benchtui.money.late import late_bills
+from benchtui.money.ledger import paid_from
 from benchtui.money.policy import Rates
 
 
 def paid_by_currency(parcels: Parcels, settings: Mapping[str, Any]) -> dict[str, tuple[int, int]]:
-    """Currency of a bill -> (minor units of it, of the shop's currency), credits taken off; tax that comes
-    back is no cost and left out."""
+    """Currency of a bill -> (minor units of it that the bank paid, of the shop's currency in all), credits
+    taken off; tax that comes back is no cost and left out."""
     rates = Rates(settings)
     found: dict[str, list[int]] = {}
     for head, _ in parcels:
-        bills = [
-            (one, one.landed.minor) for one in landed(head, rates.currency, rates.on("").conversion).charges
-        ]
+        charges = landed(head, rates.currency, rates.on("").conversion).charges
+        bills = [(one, one.landed.minor, paid_from(head, one.what)) for one in charges]
         bills += [
-            (one.charge, one.amount.minor) for one in late_bills(head, rates.currency) if not one.reclaimed
+            (one.charge, one.amount.minor, "bank")
+            for one in late_bills(head, rates.currency)
+            if not one.reclaimed
         ]
-        for charge, minor in bills:
+        for charge, minor, source in bills:
             if charge.reclaimed:
                 continue
             pair = found.setdefault(charge.charged.currency, [0, 0])
-            pair[0] += charge.charged.minor * (-1 if minor < 0 else 1)
+            if source == "bank":
+                pair[0] += charge.charged.minor * (-1 if minor < 0 else 1)
             pair[1] += minor
     return {code: (own, shops) for code, (own, shops) in found.items()}
 
