@@ -6,7 +6,7 @@ from typing import NamedTuple
 from rich.cells import cell_len
 
 from benchtui.bench.packed import told_apart
-from benchtui.bench.pieces import Line, Piece, fill, width_of
+from benchtui.bench.pieces import Line, Piece, cut, fill, width_of
 
 MOST = 4
 GAP = 2
@@ -25,7 +25,7 @@ class Entry(NamedTuple):
     sign: tuple[Piece, ...] = ()
     style: str = ""
     ends: tuple[str, ...] = ()
-    """What stands at the right of its column where there is room: the longest that fits."""
+    """What stands at the right of its column: see ``Choice.ends``."""
 
     @property
     def cells(self) -> int:
@@ -111,7 +111,7 @@ def _column(entries: Sequence[Entry], cells: int) -> list[Line] | None:
     said: set[str] = set()
     for one in entries:
         room = cells - one.lead - width_of(one.sign)
-        shortest = min(filter(None, one.ends), key=cell_len, default="")
+        shortest = min(one.ends, key=cell_len, default="")
         if shortest and room - cell_len(shortest) - 2 >= LONG_ENOUGH:  # what it allows is cut last
             room -= cell_len(shortest) + 2
         text = told_apart(one.text, texts, room) if room >= SHORTEST or cell_len(one.text) <= room else ""
@@ -120,7 +120,14 @@ def _column(entries: Sequence[Entry], cells: int) -> list[Line] | None:
         said.add(text)
         target = f"@{one.target}" if one.target else ""
         row: Line = [(f"{one.key:<{one.lead}}", f"key{target}"), (text, one.style + target), *one.sign]
-        left = cells - width_of(row) - 2
-        end = next((words for words in one.ends if cell_len(words) <= left), "")
-        found.append([*fill(row, cells - cell_len(end)), (end, "dim")] if end else row)
+        end = _end(one.ends, cells - width_of(row) - 2)
+        found.append([*fill(row, cells - width_of(end)), *end] if end else row)
     return found
+
+
+def _end(ends: tuple[str, ...], left: int) -> Line:
+    """What stands at the right in so many cells; nothing where too little of it could be read."""
+    end = next((words for words in ends if cell_len(words) <= left), "")
+    if not end and "" in ends and left >= LONG_ENOUGH:
+        return cut([(ends[0], "dim")], left)
+    return [(end, "dim")] if end else []

@@ -10,6 +10,8 @@ from benchtui.model.record import AnswerDoc, RecordDoc, answer_ids
 
 MOST = 9
 """So many are listed: each has a digit."""
+A_ROW, LEAST = 66, 20
+"""Letters of question and answer that a row of 80 cells holds, and those of a question that say which it is."""
 EXPECTED, UNHEARD, UNLIKE = 0, 1, 2
 
 
@@ -24,7 +26,11 @@ class Difference(NamedTuple):
 
     @property
     def words(self) -> str:
-        return f"{self.clue.ask}: {self.doc['text'].removeprefix(f'{self.clue.ask}: ')}"
+        """Question and answer; of both too long for a row the question is cut, the answer is what is new."""
+        ask, answer = self.clue.ask, self.doc["text"].removeprefix(f"{self.clue.ask}: ")
+        if len(ask) + len(answer) > A_ROW:
+            ask = ask[: max(LEAST, A_ROW - len(answer))].rsplit(" ", 1)[0] + " …"
+        return f"{ask}: {answer}"
 
 
 def differences(desk: Desk, record: RecordDoc, pressing: Pressing | None) -> list[Difference]:

@@ -68,7 +68,9 @@ class Choice(NamedTuple):
     act: Callable[[], object]
     mark: str = ""
     ends: tuple[str, ...] = ()
-    """What stands at the end of its row where there is room: the longest that fits."""
+    """What stands at the end of its row where there is room: the longest that fits. One of them is kept at
+    the words' cost, unless "" is among them: then what there is no room for beside the words is cut.
+    """
 
 
 class Menu(NamedTuple):
