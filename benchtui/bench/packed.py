@@ -1,6 +1,8 @@
 """Answers one after the other in few rows, each in as many cells as there are for it."""
 
+import re
 from collections.abc import Sequence
+from itertools import combinations
 from typing import NamedTuple
 
 from rich.cells import cell_len, set_cell_size
@@ -9,6 +11,11 @@ from benchtui.bench.pieces import Line, Piece, width_of
 
 LONGEST, SHORTEST = 40, 6
 """Cells of an answer's words: fewer tell nobody what they stand for."""
+
+LEAST = 3
+"""Cells that tell something of words which are cut."""
+MOST = 3
+"""So many places in which a text differs are shown."""
 
 
 class Short(NamedTuple):
@@ -48,21 +55,47 @@ def _rows(answers: Sequence[Short], words: list[str], width: int) -> list[Line]:
 
 
 def told_apart(text: str, others: Sequence[str], room: int) -> str:
-    """The text in so many cells, from where it first differs from another that would read the same."""
+    """The text in so many cells: from its beginning, else from a word in which it differs from another, else
+    the words in which it differs, whichever first reads like none of the others.
+    """
     if cell_len(text) <= room:
         return text
+    rivals = [other for other in others if other != text]
+    starts = sorted({0, *(_alike(text, other, room) for other in rivals)})
     shown = ""
-    for start in sorted({0, *(_alike(text, other) for other in others if other != text)}):
-        rest, cells = text[start:], room - (1 if start else 0)
-        whole = cell_len(rest) <= cells
-        seen = rest if whole else set_cell_size(rest, cells - 1).rstrip()
-        shown = f"{'…' if start else ''}{seen}{'' if whole else '…'}"
-        if not any(other != text and other.startswith(text[:start] + seen) for other in others):
-            break
+    for start in starts:
+        shown = _shown(text, (start,), room)
+        if not _reads_like_any(shown, rivals):
+            return shown
+    for number in range(2, min(len(starts), MOST) + 1):
+        for chosen in combinations(starts, number):
+            words = _shown(text, chosen, room)
+            if words and not _reads_like_any(words, rivals):
+                return words
     return shown
 
 
-def _alike(text: str, other: str) -> int:
-    """Where the first word stands in which the two differ."""
+def _shown(text: str, starts: Sequence[int], room: int) -> str:
+    """The words of the text that begin there, of the last one all that follows it; "" where there is no room."""
+    said = "…" if starts[0] else ""
+    for start in starts[:-1]:
+        said += text[start:].split(" ", 1)[0].rstrip(",;") + " …"
+    rest = text[starts[-1] :]
+    room -= cell_len(said)
+    if cell_len(rest) > room:
+        rest = set_cell_size(rest, room - 1).rstrip() + "…" if room > LEAST else ""
+    return said + rest if rest else ""
+
+
+def _reads_like_any(shown: str, others: Sequence[str]) -> bool:
+    """Whether what is left of a text may be what is left of another."""
+    pieces = [re.escape(piece.strip()) for piece in shown.split("…")]
+    may_be = re.compile(".*".join(pieces), re.DOTALL)
+    return any(may_be.fullmatch(other) for other in others)
+
+
+def _alike(text: str, other: str, room: int) -> int:
+    """Where the first word stands in which the two differ; within it where it is long."""
     same = next((n for n, (a, b) in enumerate(zip(text, other, strict=False)) if a != b), len(text))
-    return text.rfind(" ", 0, same) + 1
+    same = min(same, len(other))
+    return max(text.rfind(" ", 0, same) + 1, same - room // 2)

@@ -94,6 +94,29 @@ def test_answers_are_cut_where_they_first_differ_and_never_read_the_same() -> No
     assert told_apart(texts[2], texts, 24) == "…gold print, leaning"
 
 
+def test_of_names_that_differ_in_two_places_both_are_seen() -> None:
+    names = [
+        f"{colour} label, flat rim, {no} cover" for colour in ("silver", "gold") for no in ("first", "second")
+    ]
+    assert [told_apart(name, names, 20) for name in names] == [
+        "silver …first cover",
+        "silver …second cover",
+        "gold …first cover",
+        "gold …second cover",
+    ]
+    assert [told_apart(name, names, 12) for name in names] == [
+        "silver …fir…",
+        "silver …sec…",
+        "gold …first…",
+        "gold …secon…",
+    ]
+
+
+def test_long_words_are_cut_where_they_differ() -> None:
+    words = ["promotionallabelwithrimword-a", "promotionallabelwithrimword-b"]
+    assert [told_apart(word, words, 14) for word in words] == ["…imword-a", "…imword-b"]
+
+
 async def test_below_its_least_size_the_bench_says_so_and_no_digit_answers(demo_path: Path) -> None:
     desk, notice = open_desk(Shop.open(demo_path), None, Clock())
     app = BenchApp(desk, error=notice)
