@@ -76,7 +76,7 @@ def told_apart(text: str, others: Sequence[str], room: int) -> str:
 
 
 def _shown(text: str, starts: Sequence[int], room: int) -> str:
-    """The words of the text that begin there, of the last one all that follows it; "" where there is no room."""
+    """The words of the text that begin there, after the last all that follows; "" where there is no room."""
     said = "…" if starts[0] else ""
     for start in starts[:-1]:
         said += text[start:].split(" ", 1)[0].rstrip(",;") + " …"

@@ -11,7 +11,7 @@ from benchtui.model.record import AnswerDoc, RecordDoc, answer_ids
 MOST = 9
 """So many are listed: each has a digit."""
 A_ROW, LEAST = 66, 20
-"""Letters of question and answer that a row of 80 cells holds, and those of a question that say which it is."""
+"""Letters of question and answer in a row of 80 cells, and those of a question that tell which it is."""
 EXPECTED, UNHEARD, UNLIKE = 0, 1, 2
 
 
