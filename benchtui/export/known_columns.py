@@ -5,7 +5,7 @@ from benchtui.export.ask import GROUPS
 from benchtui.export.describe import DEFAULT, description_columns
 from benchtui.export.table import Column
 from benchtui.export.template import Template
-from benchtui.money import statements, stock
+from benchtui.money import statement_rows, stock
 
 
 def known_columns(template: Template) -> dict[str, tuple[str, ...]]:
@@ -14,7 +14,7 @@ def known_columns(template: Template) -> dict[str, tuple[str, ...]]:
     found: dict[str, list[Column]] = {
         "intake": [*whole, *(column for column, _ in description_columns(template, DEFAULT))],
         "stockbook": [*money_tables.columns_of(stock.COLUMNS), *stockfile.IDENTITY],
-        "statement": [money_tables.SENDER, *money_tables.columns_of(statements.COLUMNS)],
+        "statement": [money_tables.SENDER, *money_tables.columns_of(statement_rows.COLUMNS)],
         "chores": list(chores.COLUMNS),
         "slips": [*(column for column in whole if column.name in slips.NAMES), slips.MIND[0]],
         "regrade": list(regrade.COLUMNS),

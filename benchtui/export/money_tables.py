@@ -1,17 +1,20 @@
 """The statement as a table; the money room makes its lines."""
 
-from collections.abc import Callable, Iterable, Sequence
+from collections import defaultdict
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
+from decimal import Decimal
 
 from benchtui.base.errors import BenchError
 from benchtui.export.items import Item
 from benchtui.export.table import Column, Table, table_of
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money import statements
 from benchtui.money.book import BookColumn
 from benchtui.money.closing import read_closed
 from benchtui.money.handed_in import Account, statement_after
+from benchtui.money.statement_rows import COLUMNS, statement_rows
+from benchtui.money.statements import consignors
 from benchtui.store.shop import Shop
 
 SENDER = Column("sender", "text", "whose account it is")
@@ -31,7 +34,7 @@ def statement_table(
     parcels, closed = _parcels(items), read_closed(shop.closings())
     rows: list[dict[str, str]] = []
     left_out: list[BenchError] = []
-    for one in [sender] if sender else statements.consignors(parcels):
+    for one in [sender] if sender else consignors(parcels):
         doc = shop.senders.get(one)
         try:
             if doc is None:
@@ -41,13 +44,30 @@ def statement_table(
         except BenchError as error:
             left_out.append(error)
             continue
-        rows.extend({"sender": str(doc.get("name") or one)} | row for row in statements.statement_rows(made))
+        rows.extend({"sender": str(doc.get("name") or one)} | row for row in statement_rows(made))
     if left_out and (sender or not rows):
         raise left_out[0]
     if tell is not None:
         for fault in left_out:
             tell(f"left out: {fault.one_line()}")
-    return table_of((SENDER, *columns_of(statements.COLUMNS)), rows)
+    return table_of((SENDER, *columns_of(COLUMNS)), rows)
+
+
+def carried(whole: Table, kept: Table) -> Table:
+    """The rows of some days with the balance of all others carried into the first of each account."""
+    rows, due = kept.dicts(), defaultdict[str, Decimal](Decimal)
+    for table, sign in ((whole.dicts(), 1), (rows, -1)):
+        for row in table:
+            due[row["sender"]] += sign * _moved(row)
+    for row in rows:
+        before = due[row["sender"]]
+        after = due[row["sender"]] = before + _moved(row)
+        row |= {"balance_before": f"{before:f}", "balance_after": f"{after:f}"}
+    return table_of(kept.columns, rows)
+
+
+def _moved(row: Mapping[str, str]) -> Decimal:
+    return Decimal(row["net"]) - Decimal(row["paid_out"])
 
 
 def columns_of(columns: Sequence[BookColumn]) -> tuple[Column, ...]:

@@ -25,7 +25,7 @@ from benchtui.export.known_shop import known_shop
 from benchtui.export.laying_out import is_laid_out, lay_out, out_layout, with_sums
 from benchtui.export.layout import load_layout
 from benchtui.export.listed import Listings, listings
-from benchtui.export.money_tables import statement_table
+from benchtui.export.money_tables import carried, statement_table
 from benchtui.export.packing import packing
 from benchtui.export.papers import invoices, receipts
 from benchtui.export.regrade import regrade_sheet
@@ -203,7 +203,7 @@ def _table(shop: Shop, ask: Ask, items: Sequence[Item], tell: Callable[[str], No
         return regrade_sheet(items, ask.sample, seed, words)
     sender = _sender(shop, ask.sender) or _sender_of(items, ask.parcel)
     table = statement_table(shop, items, sender, date.fromisoformat(ask.last), tell)
-    return _of_days(table, ask, "came_in", "sold_on") if ask.start else table
+    return carried(table, _of_days(table, ask, "came_in", "sold_on", "paid_on")) if ask.start else table
 
 
 def _of_days(table: Table, ask: Ask, *names: str) -> Table:

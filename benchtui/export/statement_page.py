@@ -20,6 +20,8 @@ _AMOUNTS = {
     "charges": "charges",
     "net": "net",
     "paid_out": "paid",
+    "balance_before": "before",
+    "balance_after": "due after",
 }
 
 
@@ -55,8 +57,7 @@ def _statement(shop: Shop, name: str, mine: Table, ask: Ask) -> Iterator[str]:
 
 def _line(row: dict[str, str], names: list[str], css: str) -> str:
     what = "total" if css else row["description"]
-    said = " ".join(filter(None, (row["state"], row["sold_on"])))
-    words = tag("td", shown(row["stock_number"])) + tag("td", shown(what)) + tag("td", shown(said))
+    words = tag("td", shown(row["stock_number"])) + tag("td", shown(what)) + tag("td", shown(row["what"]))
     return tag("tr", words + "".join(tag("td", shown(row[one]), "num") for one in names), css)
 
 

@@ -28,7 +28,7 @@ from benchtui.money.statements import (
 )
 
 _AMOUNTS = ("price", "commission", "charges", "vat", "paid_out")
-_WORDS = ("record", "parcel", "stock", "came_in", "description", "grades", "state", "sold_on")
+_WORDS = ("record", "parcel", "stock", "came_in", "description", "grades", "state", "sold_on", "paid_on")
 Written = dict[str, list[Line]]
 """Record (or charge) -> its lines as they were written down."""
 Kept = dict[str, list[list[Any]]]
@@ -219,7 +219,9 @@ def _correction(account: Account, stood: Sequence[Line], so: Line) -> Line | Non
     on, why = booked_since(first.parcel, first.record, account.closed[-1], account.facts, shops)
     day = max((date.fromisoformat(through) + timedelta(days=1)).isoformat(), on)
     said = f"correction of {first.stock or first.description}: {why or UNSAID}"
-    line = first._replace(came_in="", description=said, grades="", state="correction", sold_on=day)
+    line = first._replace(
+        came_in="", description=said, grades="", state="correction", sold_on=day, paid_on=""
+    )
     return _with(line, amounts)
 
 

@@ -34,6 +34,7 @@ class Standing(NamedTuple):
     kept: int = 0
     postage: int = 0
     kept_of: tuple[tuple[str, int], ...] = ()
+    paid_on: str = ""
 
 
 class Flow(NamedTuple):
@@ -52,7 +53,7 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
         "shelf": record.get("shelf") or "",
         "held": None,
     }
-    sale, refunded, paid_out, returns = None, 0, 0, 0
+    sale, refunded, paid_out, paid_on, returns = None, 0, 0, "", 0
     kept: list[tuple[str, int]] = []
     for event in effective(record, as_of):
         what = event["what"]
@@ -61,7 +62,7 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
         elif what in ("held", "released"):
             now["held"] = event if what == "held" else None
         elif what == "paid out":
-            paid_out += money_of_event(record, event)
+            paid_out, paid_on = paid_out + money_of_event(record, event), str(event["at"])[:10]
         elif what == "refunded":
             refunded += money_of_event(record, event)
         elif what in LEFT:
@@ -90,6 +91,7 @@ def standing(record: RecordDoc, as_of: str | None = None) -> Standing:
         sum(minor for _, minor in kept),
         postage,
         tuple(kept),
+        paid_on,
     )
 
 

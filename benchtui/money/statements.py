@@ -10,7 +10,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money.apportion import largest_remainder
-from benchtui.money.book import BookColumn, Parcels, bought_on, consignor, description
+from benchtui.money.book import Parcels, bought_on, consignor, description
 from benchtui.money.charges import landed, own_terms
 from benchtui.money.condition import grades_in_words
 from benchtui.money.consign import ConsignTerms, terms_of
@@ -21,29 +21,12 @@ from benchtui.money.rounding import to_int
 from benchtui.money.spreading import spread
 from benchtui.money.standings import require_currency, standing
 
-COLUMNS = (
-    BookColumn("stock_number", about="the shop's stock number"),
-    BookColumn("parcel", about="the parcel it came in"),
-    BookColumn("came_in", about="day"),
-    BookColumn("description", about="artist, title, catalogue number, size; or what is charged"),
-    BookColumn("grades", about="the latest grade of disc and cover"),
-    BookColumn("state", about="in the shop, sold, handed back, scrapped; or charge"),
-    BookColumn("sold_on", about="day"),
-    BookColumn("price", "number", "what the buyer paid, part refunds taken off", True),
-    BookColumn("commission", "number", "the shop's", True),
-    BookColumn("vat_on_commission", "number", "VAT that comes on top of the commission, where it does", True),
-    BookColumn("charges", "number", "charges as agreed, and inbound postage where the sender pays it", True),
-    BookColumn("net", "number", "price less commission, VAT on it and charges; adds up to the net due", True),
-    BookColumn("paid_out", "number", "already paid to the sender", True),
-    BookColumn("currency", about="ISO 4217"),
-    BookColumn("basis", about="that these figures are an estimate, or what they rest on"),
-)
-
 
 class Line(NamedTuple):
     """One record, or (``record`` "") a charge for the whole. ``net`` = price - commission - vat - charges.
 
-    ``vat`` is what comes on top of the commission; VAT that is in it is not told apart here.
+    ``vat`` is what comes on top of the commission; VAT that is in it is not told apart here. ``paid_on``: the
+    day of the last payout for it.
     """
 
     record: str
@@ -60,6 +43,7 @@ class Line(NamedTuple):
     net: Money
     paid_out: Money
     vat: Money
+    paid_on: str = ""
 
 
 class Statement(NamedTuple):
@@ -189,30 +173,6 @@ def consignors(parcels: Parcels) -> list[str]:
     return list(dict.fromkeys(one for one in found if one))
 
 
-def statement_rows(made: Statement) -> list[dict[str, str]]:
-    """A row a line, for the CSV; columns are ``COLUMNS``."""
-    return [
-        {
-            "stock_number": line.stock,
-            "parcel": line.parcel,
-            "came_in": line.came_in,
-            "description": line.description,
-            "grades": line.grades,
-            "state": line.state,
-            "sold_on": line.sold_on,
-            "price": line.price.plain() if line.sold_on else "",
-            "commission": line.commission.plain() if line.sold_on else "",
-            "vat_on_commission": line.vat.plain() if line.vat.minor else "",
-            "charges": line.charges.plain(),
-            "net": line.net.plain(),
-            "paid_out": line.paid_out.plain(),
-            "currency": line.net.currency,
-            "basis": made.note,
-        }
-        for line in made.lines
-    ]
-
-
 def split_payout(made: Statement, amount: Money) -> dict[str, Money]:
     """A payment over the records it is for (record id -> part), in proportion to what each is due."""
     open_lines: dict[str, int] = {}
@@ -276,6 +236,7 @@ def _line(
         price - commission - vat - charges,
         Money(now.paid_out, policy.currency),
         vat,
+        now.paid_on,
     )
 
 

@@ -17,7 +17,8 @@ from benchtui.money.consign import terms_of
 from benchtui.money.life import When
 from benchtui.money.notice import CONSIGNED_ESTIMATE
 from benchtui.money.policy import policy_of
-from benchtui.money.statements import COLUMNS, Statement, consignors, split_payout, statement, statement_rows
+from benchtui.money.statement_rows import COLUMNS, statement_rows
+from benchtui.money.statements import Statement, consignors, split_payout, statement
 
 TODAY = date(2026, 11, 25)
 SETTINGS: dict[str, Any] = {"currency": "GBP"}
@@ -205,6 +206,7 @@ def test_the_rows_have_every_column_and_say_that_it_is_an_estimate(head: HeadDoc
         ("sold", "24.00", "16.80"),
         ("in the shop", "", "0.00"),
     ]
+    assert [row["what"] for row in rows] == [f"sold on {rows[0]['sold_on']}, not paid out yet", "in the shop"]
 
 
 TERMS = st.fixed_dictionaries(

@@ -7,6 +7,8 @@ from typing import Any
 
 import pytest
 
+from benchtui.export.money_tables import SENDER, carried, columns_of
+from benchtui.export.table import Table, table_of
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -22,6 +24,7 @@ from benchtui.money.life import When
 from benchtui.money.spreading import freeze, spread
 from benchtui.money.stated_again import stated_faults
 from benchtui.money.stated_rows import closed_beside, closed_rows
+from benchtui.money.statement_rows import COLUMNS, statement_rows
 from benchtui.money.statements import Statement, split_payout
 from benchtui.money.stock import stockbook, stockbook_rows
 
@@ -93,6 +96,28 @@ def test_terms_changed_later_leave_a_closed_statement_and_are_corrected_on_their
     assert after.due == gbp(-2100), "it was paid for a record that is the shop's own"
     entries = shop_entries([shop], SENDERS, SETTINGS, closed, "2026-05-31")
     assert -balances(entries)["consignors"] == after.due.minor
+
+
+def test_each_line_says_what_it_is_and_the_balance_before_and_after(shop: Shop) -> None:
+    head, records = shop
+    closed = closed_to(shop, "2026-03-31")
+    head["corrections"] = [{"at": "2026-05-20T10:00:00Z", "say": "misread", "ops": [], "records": ["r-3"]}]
+    sender = REED | {"commission": "40"}
+    records[3]["life"].append(life.sell(records[3], When("2026-04-10", TODAY), gbp(1000)))
+    records[3]["life"].append(life.pay_out(records[3], When("2026-04-20", TODAY), gbp(200), "15"))
+    rows = statement_rows(made(shop, closed, "2026-05-20", sender))
+    told = [(one["stock_number"], one["what"], one["balance_before"], one["balance_after"]) for one in rows]
+    assert told == [
+        ("A00003", "as stated before, sold on 2026-02-03, 21.00 paid out on 2026-03-02", "0.00", "0.00"),
+        ("A00003", "correction on 2026-05-20 of what was stated", "0.00", "-3.00"),
+        ("A00003", "sold on 2026-02-03, nothing more to account for", "-3.00", "-3.00"),
+        ("A00004", "sold on 2026-04-10, 2.00 paid out on 2026-04-20, 4.00 left to pay", "-3.00", "1.00"),
+    ]
+    whole = table_of((SENDER, *columns_of(COLUMNS)), [{"sender": "N. Reed"} | one for one in rows])
+    (april,) = carried(whole, Table(whole.columns, whole.rows[3:])).dicts()
+    assert (april["balance_before"], april["balance_after"]) == ("-3.00", "1.00")
+    (first,) = carried(whole, Table(whole.columns, whole.rows[:1])).dicts()
+    assert (first["balance_before"], first["balance_after"]) == ("1.00", "1.00"), "all others are before it"
 
 
 def test_a_record_of_somebody_else_is_not_paid_twice_over(shop: Shop) -> None:

@@ -24,7 +24,8 @@ from benchtui.money.life import When
 from benchtui.money.result import parcel_result
 from benchtui.money.sales import new_sale
 from benchtui.money.spreading import freeze, spread
-from benchtui.money.statements import statement, statement_rows
+from benchtui.money.statement_rows import statement_rows
+from benchtui.money.statements import statement
 from benchtui.money.stock import stockbook, stockbook_rows
 from benchtui.money.worked import worked_price
 
