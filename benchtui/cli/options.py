@@ -30,7 +30,10 @@ def add_looks(parser: argparse.ArgumentParser) -> None:
         help="two-hands, left-hand, number-pad or the shop's own",
     )
     parser.add_argument(
-        "--plain", action="store_true", default=argparse.SUPPRESS, help="letters and punctuation only"
+        "--plain",
+        action="store_true",
+        default=argparse.SUPPRESS,
+        help="draw with letters and punctuation only",
     )
 
 

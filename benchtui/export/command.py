@@ -23,7 +23,7 @@ from benchtui.store.shop import Shop
 
 def add_options(parser: argparse.ArgumentParser) -> None:
     """The options of ``export``; ``--shop`` is the caller's."""
-    parser.add_argument("kind", choices=KINDS, help="what to write out")
+    parser.add_argument("kind", choices=KINDS, metavar="WHAT", help=f"one of {', '.join(KINDS)}")
     parser.add_argument("--day", metavar="D", help="today, yesterday or a date such as 2026-11-25")
     parser.add_argument("--parcel", metavar="P", help="one parcel, such as 2026-11-25-1")
     parser.add_argument("--sender", metavar="S", help="report, statement: one sender, by name or id")

@@ -55,7 +55,7 @@ def test_a_pressing_that_is_split_tells_whose_copies_go_with_the_new_one_and_cou
     assert (one.so_far.name, one.now.name) == ("first", "thick rim")
     stock = taken_in.at(1)["stock"]
     assert f"{stock}, so far 'first', would now be 'thick rim'" in taken_in.said
-    find(taken_in, "called otherwise")
+    find(taken_in, "named differently")
     assert "thick rim" in shown(taken_in)
     taken_in.key("enter", "2")
     assert taken_in.at(1)["pressing"]["id"] == one.now.id
@@ -72,7 +72,7 @@ def test_what_is_taken_back_in_the_book_tells_nothing_more_and_a_word_of_the_dea
     work(taken_in.do("page-undo"))
     assert found_otherwise(taken_in.desk) == []
     work(taken_in.do("page-redo"))
-    find(taken_in, "called otherwise").key("enter", "1")
+    find(taken_in, "named differently").key("enter", "1")
     pressing = taken_in.at(1)["pressing"]
     assert (pressing["id"], pressing["how"]) == ("ms-1/1", "hand")
     assert found_otherwise(taken_in.desk) == []

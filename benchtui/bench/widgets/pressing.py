@@ -45,7 +45,7 @@ def pressing_foot(desk: Desk) -> Line:
     weighing = desk.weighing()
     if is_empty(desk) or weighing is None or not any(one.price for one in weighing.pressings):
         return []
-    return [("book price as graded", "dim")]
+    return [("base price as graded", "dim")]
 
 
 def pressing_rows(desk: Desk, width: int, height: int, signs: Glyphs) -> list[Line]:

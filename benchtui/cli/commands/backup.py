@@ -13,7 +13,7 @@ from benchtui.store.backup import backup as write_backup
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", metavar="FILE.zip")
+    parser.add_argument("file", metavar="FILE.zip", help="a new file, best on another disk")
 
 
 @command("write the whole shop into one zip file", _options)

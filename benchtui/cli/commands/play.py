@@ -9,7 +9,9 @@ from benchtui.cli.options import add_looks, looks, shop_named
 
 def _options(parser: argparse.ArgumentParser) -> None:
     add_looks(parser)
-    parser.add_argument("keys", metavar="KEYS", help="a key script, or one shipped: fifteen, resume")
+    parser.add_argument(
+        "keys", metavar="KEYS", help="a key script, or one shipped: fifteen, resume, left-hand, number-pad"
+    )
     parser.add_argument("--size", default="120x40", help="columns x rows")
     parser.add_argument("--shots", metavar="DIR", help="where the script's pictures go, as SVG")
 

@@ -14,7 +14,7 @@ from benchtui.store.backup import restore as unpack
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", metavar="FILE.zip")
+    parser.add_argument("file", metavar="FILE.zip", help="a file that backup wrote")
 
 
 def _to_server(file: Path, home: ServerHome, progress: Progress) -> str:

@@ -11,7 +11,7 @@ from benchtui.store import Shop
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", metavar="FILE.csv")
+    parser.add_argument("file", metavar="FILE.csv", help="one sale a row; a wrong header says which columns")
 
 
 @command("take in a CSV file of sales seen elsewhere", _options)

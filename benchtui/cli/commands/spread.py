@@ -10,8 +10,8 @@ from benchtui.store import Shop
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("parcel", metavar="PARCEL")
-    parser.add_argument("--json", action="store_true")
+    parser.add_argument("parcel", metavar="PARCEL", help="its number, such as 2026-11-25-1")
+    parser.add_argument("--json", action="store_true", help="the figures as JSON")
 
 
 @command("what a parcel cost to get here, and each record's share", _options)

@@ -23,7 +23,10 @@ def _options(parser: argparse.ArgumentParser) -> None:
         help="a column by its name or place, or a country: --map 3=title --map Holland=NL",
     )
     parser.add_argument(
-        "--doubtful", default="keep", help="titles that look like known ones: keep, merge or skip"
+        "--doubtful",
+        default="keep",
+        metavar="RULE",
+        help="titles that look like known ones: keep, merge or skip",
     )
     parser.add_argument("--undo", action="store_true", help="take the last list out again")
 

@@ -15,9 +15,11 @@ from benchtui.store import Shop
 
 def _options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("title", metavar="TITLE", help="an id, a title or a catalogue number")
-    parser.add_argument("answers", nargs="*", metavar="CLUE=ANSWER", help="also CLUE@part.place=ANSWER")
+    parser.add_argument(
+        "answers", nargs="*", metavar="CLUE=ANSWER", help="what was seen, by ids; also CLUE@part.place=ANSWER"
+    )
     parser.add_argument("--book", metavar="FILE", help="this book instead of the shop's")
-    parser.add_argument("--json", action="store_true")
+    parser.add_argument("--json", action="store_true", help="the figures as JSON")
 
 
 @command("weigh the clues of a title: dates, likely pressings, what to look at next", _options)

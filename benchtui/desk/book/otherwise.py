@@ -64,7 +64,7 @@ def _looking(desk: Desk, old: Library) -> Iterator[None]:
         first, more = found[0], len(found) - 1
         also = f" and {more} more" if more else ""
         told = f"{first.stock}, so far '{first.so_far.name}', would now be '{first.now.name}'{also}"
-        where = f"{desk.key('commands')} 'called otherwise' decides"
+        where = f"{desk.key('commands')} 'named differently' decides"
         desk.say("; ".join(filter(None, [desk.open.message, f"{told}: {where}"])), "clash")
 
 
@@ -175,14 +175,14 @@ def _known(weighing: Weighing) -> Likely | None:
 
 
 def _any(desk: Desk) -> str:
-    return unless(found_otherwise(desk), "the books call every record taken in as before")
+    return unless(found_otherwise(desk), "the books name every record taken in as before")
 
 
 @command(
     "called-otherwise",
     "bench",
-    "records taken in that the books would now call otherwise",
-    short="called otherwise",
+    "records taken in that the books would now name differently",
+    short="named differently",
     group="Book",
     also="look again changed wrong pressing name rule",
     needs=[_any],
@@ -232,7 +232,7 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
 
 @page(
     "otherwise",
-    "Records taken in that the books would now call otherwise. Enter says what the marked one is.",
+    "Records taken in that the books would now name differently. Enter says what the marked one is.",
     keys=("page-enter", "page-leave"),
     enter=_decide,
     count=lambda desk: len(found_otherwise(desk)),
@@ -256,6 +256,6 @@ def view(desk: Desk) -> PageView:
     ]
     columns = (Column("number"), Column("title", rank=2, least=12), Column("so far", rank=1),
                Column("now", rank=1))  # fmt: skip
-    empty = words("The books call every record taken in as before.", "dim")
-    facts = (says("What you changed in the books changes what these would be called.", "dim"),)
-    return PageView((("Called otherwise", "accent bold"),), facts, (Table(columns, rows, empty=empty),))
+    empty = words("The books name every record taken in as before.", "dim")
+    facts = (says("You changed the books: these records would now be another pressing.", "dim"),)
+    return PageView((("Named differently", "accent bold"),), facts, (Table(columns, rows, empty=empty),))

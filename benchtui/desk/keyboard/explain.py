@@ -31,7 +31,7 @@ TYPES_IT = ("field-margin_eligible", "record-eligible")
 @command(
     "line-help",
     "line",
-    "what the line is for; a sign only while it is empty",
+    "what the line is for; a sign key only while the line is empty",
     short="help",
     legend=Legend(line=40),
     changes="nothing",

@@ -43,7 +43,7 @@ class Script(NamedTuple):
 
 def read_script(path: Path) -> Script:
     """Read a key script. Raises BenchError with the line for anything that is no key."""
-    text = read_text(path, MOST_BYTES, "give a file of keys, or fifteen, resume")
+    text = read_text(path, MOST_BYTES, "give a file of keys, or a script that is shipped, such as fifteen")
     return _Reading(path).read(text)
 
 

@@ -78,7 +78,7 @@ def _candidates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Secti
         rest = sum(one.p for one in weighing.pressings[MOST:])
         lines.append(_hung(f"{rest * 100:6.1f}%", "dim", f"{len(weighing.pressings) - MOST} more together"))
     if any(likely.price for likely in weighing.pressings[:MOST]):
-        lines.append(says("prices: what the book says, as graded", "dim", BESIDE))
+        lines.append(says("prices: the book's base price, as graded", "dim", BESIDE))
     lines += [says(weighing.stop.say(), "dim", BESIDE)] if lines else []
     return [Text(tuple(lines), name="candidates")] if lines else []
 

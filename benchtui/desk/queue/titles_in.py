@@ -325,8 +325,8 @@ def _write(desk: Desk, page: Page, taking: TakeIn) -> None:
     "parcels-undo-list",
     "page",
     "take the list taken in last out again",
-    short="list out",
-    also="remove delete titles",
+    short="undo list",
+    also="out remove delete titles",
     needs=[_list_in],
     changes="nothing",
     on=(

@@ -131,7 +131,7 @@ def _crosses(desk: Desk, parcel: Parcel) -> bool:
         return False
     here = desk.work.record["no"] if desk.work.record is not None else ""
     desk.work.turned = "asked"
-    desk.refuse(f"record {here} is all undone; the key again undoes: {entry.say}")
+    desk.refuse(f"record {here} is all undone; press again to undo: {entry.say}")
     return True
 
 

@@ -223,7 +223,7 @@ def refund(desk: Desk) -> None:
     "record-back",
     "page",
     "handed back to the sender unsold",
-    short="to sender",
+    short="hand back",
     also="return unsold consignor",
     needs=[not_gone],
     on=("record",),

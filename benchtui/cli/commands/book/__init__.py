@@ -1,1 +1,1 @@
-"""Make a book of the shop's own."""
+"""Make a book, take in a table, compare, merge, review."""

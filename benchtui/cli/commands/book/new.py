@@ -11,7 +11,7 @@ from benchtui.cli.options import shop_folder
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("name", metavar="NAME")
+    parser.add_argument("name", metavar="NAME", help="letters, digits and dashes")
 
 
 @command("write a commented skeleton of a new book into the shop", _options)

@@ -16,7 +16,7 @@ from benchtui.store import Shop
 
 
 def _options(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("name", metavar="NAME")
+    parser.add_argument("name", metavar="NAME", help="letters, digits and dashes")
     parser.add_argument("--like", metavar="MAP", help="the map to copy; else the one in use")
 
 
