@@ -3,10 +3,12 @@
 import json
 from pathlib import Path
 
+import pytest
 from bench_hands import Hands, press_all, sit_down
 
 from benchtui.bench.run import copy_demo, script_path
 from benchtui.desk.keyboard.script import read_script
+from benchtui.desk.line.lines import LINES
 from benchtui.desk.queue.background import load_on
 from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
@@ -32,6 +34,20 @@ def test_the_shipped_demo_holds_just_that_before_any_bench_has_opened_it(tmp_pat
     assert hands.desk.open.line is not None
     assert hands.desk.open.line.text == "5 1"
     hands.leave()
+
+
+def test_a_line_left_open_at_a_record_has_only_the_rooms_of_the_record_learnt(
+    demo_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    runout, learnt = LINES["runout"], []
+    monkeypatch.delitem(LINES, "runout")
+    resume = "benchtui.desk.session.resume"
+    monkeypatch.setattr(f"{resume}.learn_first", lambda: LINES.update(runout=runout))
+    monkeypatch.setattr(f"{resume}.learn_all", lambda: learnt.append("all"))
+    hands = sit_down(demo_path)
+    assert hands.desk.open.line is not None
+    assert hands.desk.open.line.text == "5 1"
+    assert not learnt
 
 
 def test_going_on_in_the_resumed_line_finishes_the_word(demo: Hands) -> None:

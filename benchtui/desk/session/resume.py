@@ -3,7 +3,7 @@
 from typing import Any
 
 from benchtui.desk.core.desk import AT_THE_BENCH, Desk, OpenLine, Page
-from benchtui.desk.core.learn import learn_all
+from benchtui.desk.core.learn import learn_all, learn_first
 from benchtui.desk.core.pages import pages
 from benchtui.desk.hand import hand
 from benchtui.desk.keyboard.find_command import page_again
@@ -59,11 +59,12 @@ def _restore_hand(desk: Desk, record: Any, cursor: Any) -> None:
 
 
 def _restore_draft(desk: Desk, draft: Any) -> None:
-    if draft and str(draft.get("line")) not in LINES:
-        learn_all()  # a line of a room that is not learnt yet
-    if not draft or str(draft.get("line")) not in LINES:
+    name = str(draft.get("line")) if draft else ""
+    for learn_more in (learn_first, learn_all):
+        if name and name not in LINES:
+            learn_more()  # a line of a room that is not learnt yet
+    if name not in LINES:
         return
-    name = str(draft["line"])
     if name == "command":
         page_again(desk, dict(draft.get("data") or {}))
     label, about = str(draft.get("label") or name), str(draft.get("about", ""))
