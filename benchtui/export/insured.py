@@ -20,7 +20,7 @@ COLUMNS = (
     Column("stock_number", "text", "the shop's own number; empty before it is taken in"),
     Column("parcel_id", "text", "the parcel it came in"),
     Column("description", "text", "artist, title, catalogue number, size"),
-    Column("lies", "text", "where it is kept, else its shelf"),
+    Column("kept_at", "text", "where it is kept, else its shelf"),
     Column("value", "number", "agreed value, else asking price", adds=True),
     Column("currency", "text", "ISO 4217"),
     Column("value_how", "text", "agreed, with the day, or asking price"),
@@ -49,7 +49,7 @@ def _was_here(item: Item, on: date) -> bool:
 
 def _row(shop: Shop, item: Item, day: str) -> dict[str, str]:
     record, entries = item.record, item.record.get("custody", [])
-    agreed, lies = last_of(entries, "value", day), last_of(entries, "lies", day)
+    agreed, kept = last_of(entries, "value", day), last_of(entries, "lies", day)
     value: Any = agreed or record["price"]
     consigned = item.terms == "consigned"
     sender = shop.senders.get(item.consignor or "", {})
@@ -58,7 +58,7 @@ def _row(shop: Shop, item: Item, day: str) -> dict[str, str]:
         "stock_number": item.stock,
         "parcel_id": item.head["id"],
         "description": description(record),
-        "lies": str(lies["note"]) if lies else standing(record, day).shelf,
+        "kept_at": str(kept["note"]) if kept else standing(record, day).shelf,
         "value": Money(value["minor"], value["currency"]).plain() if value else "",
         "currency": str(value["currency"]) if value else "",
         "value_how": f"agreed {agreed['at']}" if agreed else "asking price" if value else "none yet",
