@@ -79,7 +79,13 @@ def test_a_pressing_named_by_hand_keeps_what_the_bench_thought_and_the_page_says
     assert before is not None
     assert before.leader is not None
     breakwater.do("why")
-    assert "counts as sure from 95.0%; not checked yet" in said(breakwater)
+    page = said(breakwater)
+    assert "counts as sure from 95.0%; not checked yet" in page
+    whole = sum(one.decibans for one in before.why)
+    odds = 10 ** (abs(whole) / 10)
+    told = "over 999" if odds > 999 else f"{odds:.0f}" if odds >= 10 else f"{odds:.1f}"
+    first, second = (one.name for one in before.pressings[:2])
+    assert f"together: {told} to 1 for {first if whole >= 0 else second}" in page
     breakwater.do("page-leave", "pressing").key("2")
     kept = breakwater.record["pressing"]["bench"]
     assert (kept["leader"], kept["p"]) == (before.leader.id, round(before.leader.p, 6))

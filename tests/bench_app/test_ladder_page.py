@@ -46,6 +46,11 @@ def test_a_state_added_ends_the_one_that_runs_on_whichever_is_marked(whelkin: Ha
     _lane(whelkin, "disc label: label / red ..1964 / blue 1965..")
     whelkin.do(*["page-down"] * down, "book-add").enter("grey 1970.. firm (trade paper)")
     assert "blue ends before it" in whelkin.said
+    whelkin.do(*["page-down"] * 2)
+    view = view_now(whelkin.desk)
+    assert view is not None
+    assert "its dates are firm; why: " in view.facts[1].words[0][0]
+    assert "trade paper" in view.facts[1].words[0][0]
     assert _states(whelkin, "own-label") == [
         ("red", "[..1964]"),
         ("blue", "[1965..1969]"),

@@ -65,6 +65,13 @@ def test_the_measure_and_the_place_stand_in_the_description(breakwater: Hands) -
     assert "4.5 cm, bottom edge" in breakwater.said
 
 
+def test_a_seam_may_be_split_at_the_top(breakwater: Hands) -> None:
+    breakwater.take("cover")
+    _menu(breakwater, FAULTS["seam-split"]).key("t", "2")
+    text = say("faults", item_of(breakwater.desk, breakwater.record), wording(breakwater.desk)).text
+    assert text == "cover: seam split (up to 8 cm, top)"
+
+
 def test_a_measured_fault_is_named_again_without_a_measure_by_its_digit(breakwater: Hands) -> None:
     breakwater.take("cover")
     _menu(breakwater, FAULTS["seam-split"]).key("m").enter("4.5")

@@ -47,7 +47,9 @@ def shop(tmp_path: Path, make: SimpleNamespace) -> Iterator[Shop]:
 def _values(shop: Shop, tmp_path: Path, day: str) -> list[tuple[str, ...]]:
     export(shop, Ask("insured", TODAY, day=date.fromisoformat(day)), tmp_path / "x.csv")
     rows = read_csv(tmp_path / "x.csv").dicts()
-    return [(row["owner"], row["stock_number"], row["value"], row["value_how"], row["kept_at"]) for row in rows]
+    return [
+        (row["owner"], row["stock_number"], row["value"], row["value_how"], row["kept_at"]) for row in rows
+    ]
 
 
 def test_values_on_a_day_by_owner_as_agreed_until_then(shop: Shop, tmp_path: Path) -> None:

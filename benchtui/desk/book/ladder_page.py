@@ -132,7 +132,6 @@ def ladder_view(desk: Desk) -> PageView:
             words(name, "bold"),
             words(state.text, "accent bold" if n == at else ""),
             words(made, "dim"),
-            words(hardness_text(hull(state.spans), state.ends), "dim"),
             _bar(state, low, high, n == at),
         )
         rows.append(Row(f"state:{lane.clue.id}/{state.id}", cells, marked=n == at))
@@ -141,13 +140,13 @@ def ladder_view(desk: Desk) -> PageView:
     if at >= 0:
         lane, state = found[at]
         why = f"why: {state.source}" if state.source else "no reason named"
-        facts.append(says(f"{lane.clue.part}, {lane.clue.place}; {why}", "dim"))
+        sure = hardness_text(hull(state.spans), state.ends)
+        facts.append(says(f"{lane.clue.part}, {lane.clue.place}; its dates are {sure}; {why}", "dim"))
     nothing = words("No lane yet: add one, such as the label and when each came in.", "dim")
     columns = (
         Column("lane", rank=2, least=16),
         Column("state", rank=1),
         Column("made"),
-        Column("sure", rank=3, least=0),
         Column(bar=True),
     )
     heading = (("Ladder  ", "accent bold"), (company_shown(desk), "bold"))
