@@ -26,7 +26,6 @@ def periods_of(
     rates: Rates,
     until: str = "",
     closed: Sequence[Closed] = (),
-    carried_in: Money | None = None,
 ) -> list[Period]:
     """The periods of these entries; of a closed one what was written down, whatever is known now.
 
@@ -46,7 +45,7 @@ def periods_of(
         policy = rates.on(period_end(name))
         must_have_rate(policy)
         row = (name, *(Money(minor, policy.currency) for minor in amounts))
-        carried = done[-1].carried_on if done else carried_in or rates.opening_margin
+        carried = done[-1].carried_on if done else rates.opening_margin
         done += periods([row], policy.vat_rate, policy.vat_rounding, carried)  # type: ignore[list-item, arg-type]
     return done
 

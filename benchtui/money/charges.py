@@ -38,13 +38,6 @@ class Landed(NamedTuple):
     rule: Rule
     reclaimed: Money
 
-    def by_kind(self) -> dict[str, Money]:
-        """Each kind of charge that occurs, summed, in the order of ``CHARGE_KINDS``."""
-        sums: dict[str, Money] = {}
-        for charge in sorted(self.charges, key=lambda one: CHARGE_KINDS.index(one.what)):
-            sums[charge.what] = sums[charge.what] + charge.landed if charge.what in sums else charge.landed
-        return sums
-
 
 def landed(head: HeadDoc, shop_currency: str, rule: Rule = "half-up") -> Landed:
     """The parcel's charges in the shop's currency.

@@ -175,7 +175,7 @@ def digest_of(doc: Mapping[str, Any]) -> str:
 
 
 def read_closed(docs: Sequence[Mapping[str, Any]]) -> list[Closed]:
-    """The closings, oldest first. BenchError for one that cannot be read; see ``closing_faults``."""
+    """The closings, oldest first. BenchError for one that cannot be read; see ``proved``."""
     return [_read(doc) for doc in sorted(docs, key=lambda doc: str(doc.get("through")))]
 
 
@@ -221,14 +221,11 @@ def _whole(doc: Mapping[str, Any]) -> None:
                 line.get("state")
 
 
-def closing_faults(docs: Sequence[Mapping[str, Any]]) -> list[BenchError]:
-    """What is wrong with the closings: changed since, one missing, or figures that do not follow from their
-    entries (each is worked out again from what was booked by then)."""
-    return proved(docs)[0]
-
-
 def proved(docs: Sequence[Mapping[str, Any]]) -> tuple[list[BenchError], list[Closed]]:
-    """The same, and the closings that can be read: a large one is read once."""
+    """What is wrong with the closings: changed since, one missing, or figures that do not follow from their
+    entries (each is worked out again from what was booked by then); and the closings that can be read, since
+    a large one is read once.
+    """
     faults: list[BenchError] = []
     before = ""
     known: list[Closed] = []

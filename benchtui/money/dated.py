@@ -52,11 +52,6 @@ def as_on(doc: Mapping[str, Any], on: str = "") -> dict[str, Any]:
     }
 
 
-def since(old: Any, value: Any, on: str) -> Any:
-    """``old`` with ``value`` from that day on. Where nothing was agreed before, it always held."""
-    return change_from({"it": old}, {"it": value}, on)["it"]
-
-
 def change_from(doc: Mapping[str, Any], change: Mapping[str, Any], on: str) -> dict[str, Any]:
     """What becomes of the fields of ``change``, which hold together from that day on ("" is always).
 

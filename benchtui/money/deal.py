@@ -127,9 +127,3 @@ def extra(event: Mapping[str, Any], name: str) -> int:
 def paid_apart(sale: Mapping[str, Any]) -> int:
     """What of a sale in another currency was paid in the shop's own: those of its fees, in minor units."""
     return sum(extra(sale, name) for name in (sale.get("paid_in") or {}).get("own", ()))
-
-
-def selling_price(event: Mapping[str, Any], with_postage: bool) -> int:
-    """What the buyer paid for it, as the margin scheme counts: with the postage charged unless the shop's
-    rule says otherwise, without tax that is collected for somebody else."""
-    return int(event["minor"]) + (extra(event, "postage") if with_postage else 0)

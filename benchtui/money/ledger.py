@@ -15,7 +15,7 @@ from benchtui.model.earlier import days_of, local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
-from benchtui.money.accounts import must_have_rate, periods_of
+from benchtui.money.accounts import periods_of
 from benchtui.money.book import Parcels, bought_on, consignor, description, sender_name
 from benchtui.money.charges import LandedCharge, landed, own_terms
 from benchtui.money.consign import ConsignTerms, terms_of
@@ -26,7 +26,7 @@ from benchtui.money.late import LateBill, late_bills
 from benchtui.money.moved_cost import cost_moves
 from benchtui.money.policy import Rates
 from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
-from benchtui.money.scheme import Period, period_end, scheme_of
+from benchtui.money.scheme import period_end, scheme_of
 from benchtui.money.spreading import Share, Spread, spread
 from benchtui.money.standings import effective, require_currency
 from benchtui.money.statements import Theirs, lines_as_of, theirs_of
@@ -61,32 +61,6 @@ def shop_entries(
     if rates.on(until).scheme == "period" or any(entry.memo_of("period takings") for entry in found):
         found += _period_vat(found, rates, closed, until)
     return sorted(found, key=lambda entry: (entry.day, entry.key))
-
-
-def period_accounts(
-    parcels: Parcels, settings: Mapping[str, Any], carried_in: Money | None = None, until: str = ""
-) -> list[Period]:
-    """Each period from the first movement to the last, or to that of the day ``until``, none left out.
-
-    Only records reckoned "by period" (see ``scheme_of``). A record scrapped or handed back to its seller
-    takes its purchase price out again in the period in which it left: the careful reading, since a purchase
-    never sold would lower the tax for good (compare VATMARG03400 on goods that leave the scheme). Where the
-    shop begins to reckon by period, what is unsold comes in on that day; where it ceases, it goes out.
-    BenchError without a VAT rate, or for a parcel without a day of purchase.
-    """
-    rates = Rates(settings)
-    must_have_rate(rates.on(until))
-    for head, records in parcels:
-        if not bought_on(head) and any(head["charges"]) and records:
-            raise BenchError(
-                "it has no day of purchase",
-                f"parcel {head['id']}",
-                "enter the day it was bought, or the day it came",
-            )
-    entries = [
-        entry for head, records in parcels for entry in parcel_entries(head, records, {}, rates, until)
-    ]
-    return periods_of(entries, rates, until, (), carried_in)
 
 
 def parcel_entries(

@@ -13,7 +13,6 @@ from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money
-from benchtui.money.apportion import largest_remainder
 from benchtui.money.days import day
 from benchtui.money.policy import Policy
 from benchtui.money.rounding import Rule, to_money
@@ -103,18 +102,6 @@ def period_end(name: str) -> str:
     month = 12 if not part else int(part[1:]) * 3 if part.startswith("Q") else int(part)
     after = date(int(year) + month // 12, month % 12 + 1, 1)
     return (after - timedelta(days=1)).isoformat()
-
-
-def over_limit(lot: Money, estimates: Mapping[str, int], limit: int) -> tuple[Money, dict[str, Money]]:
-    """What is left of a lot for period accounting without the items over ``limit``, and those items.
-
-    ``estimates``: item -> its expected worth in minor units; the lot's price is split in proportion to them.
-    The limit is the dealer's setting: authorities name one (in the United Kingdom 500 pounds an item).
-    """
-    split = largest_remainder(lot.minor, list(estimates.values()))
-    prices = {one: Money(price, lot.currency) for one, price in zip(estimates, split, strict=True)}
-    out = {one: price for one, price in prices.items() if price.minor > limit}
-    return lot - Money(sum(price.minor for price in out.values()), lot.currency), out
 
 
 class Eligibility(NamedTuple):

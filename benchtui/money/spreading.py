@@ -57,27 +57,9 @@ class Spread(NamedTuple):
     moved: Money
     late: Money
 
-    def of(self, record_id: str) -> Share | None:
-        """That record's share, or None."""
-        return next((share for share in self.shares if share.record == record_id), None)
-
     def by_record(self) -> dict[str, Share]:
         """Record id -> share."""
         return {share.record: share for share in self.shares}
-
-
-def shares(
-    landed: Landed,
-    records: Sequence[RecordDoc],
-    how: str = "worked",
-    *,
-    terms: str = "bought",
-    weights: Mapping[str, int] | None = None,
-    by_hand: Mapping[str, int] | None = None,
-) -> dict[str, Money]:
-    """Record id -> landed cost share, of the bought records. ``terms`` are the parcel's. See ``spread``."""
-    spread = spread_over(landed, records, how, terms=terms, weights=weights, by_hand=by_hand)
-    return {share.record: share.cost_share for share in spread.shares if share.terms == "bought"}
 
 
 def spread_over(

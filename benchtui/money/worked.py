@@ -8,7 +8,6 @@ from typing import Any, Literal, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.model.money import Money, minor_units
-from benchtui.model.record import PriceDoc, RecordDoc
 from benchtui.money.condition import Condition, Scales, factor_of
 from benchtui.money.days import day
 from benchtui.money.median import FULL, faded, weighted_quantile
@@ -90,14 +89,6 @@ def worked_price(
         base = _from_book(book_price, worth, policy, settings, ages, left_out)
         return replace(base if base.price else made, say=f"{base.say if base.price else made.say}; {_ONE}")
     return _from_book(book_price, worth, policy, settings, ages, left_out)
-
-
-def keep_or_work(record: RecordDoc, worked: Worked) -> PriceDoc | None:
-    """The record's price: typed by hand it stays whatever the sales say; else the worked one."""
-    old = record["price"]
-    if worked.price is None or (old is not None and old["how"] == "hand"):
-        return old
-    return {"minor": worked.price.minor, "currency": worked.price.currency, "how": "worked"}
 
 
 def to_step(minor: Fraction, policy: Policy) -> Money:

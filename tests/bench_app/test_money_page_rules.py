@@ -12,7 +12,7 @@ from benchtui.bench.pieces import FANCY, text_of, width_of
 from benchtui.desk.people.reckoning import RULES_SET, shown_rule
 from benchtui.desk.session import setup
 from benchtui.model.money import Money, parse_money
-from benchtui.money.closing import closing_faults
+from benchtui.money.closing import proved
 from benchtui.money.notice import ESTIMATE
 from benchtui.money.policy import policy_of
 
@@ -98,7 +98,7 @@ def test_the_books_are_closed_by_writing_their_figures_down(rules: Hands) -> Non
     assert rules.desk.open.tone == "done", rules.said
     assert (rules.desk.shop.path / "closed" / "2026-11-24.json").exists()
     (doc,) = rules.desk.shop.closings()
-    assert closing_faults([doc]) == []
+    assert proved([doc])[0] == []
     assert doc["note"] == ESTIMATE
     for text, said in (
         ("", "not opened again"),

@@ -15,8 +15,8 @@ from benchtui.money import life
 from benchtui.money.accounts import periods_of
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts, check_money, unused_invoices
-from benchtui.money.closing import close_books, closing_faults, read_closed, stock_by_parcel
-from benchtui.money.dated import since
+from benchtui.money.closing import close_books, proved, read_closed, stock_by_parcel
+from benchtui.money.dated import change_from
 from benchtui.money.entries import Closed, Entry, balances
 from benchtui.money.ledger import booked_since, shop_entries
 from benchtui.money.life import When
@@ -169,9 +169,9 @@ def test_a_correction_says_what_it_corrects_on_the_day_it_was_entered(year: Any)
 def test_a_rate_that_changes_on_a_day_leaves_what_was_sold_before(year: Any) -> None:
     settings = SETTINGS | {"margin_scheme": "item"}
     before = balances(shop_entries([year], SENDERS, settings, (), "2026-06-30"))["vat"]
-    later = settings | {"vat_rate": since("20", "50", "2026-03-01")}
+    later = settings | change_from(settings, {"vat_rate": "50"}, "2026-03-01")
     assert balances(shop_entries([year], SENDERS, later, (), "2026-06-30"))["vat"] == before
-    earlier = settings | {"vat_rate": since("20", "50", "2026-02-01")}
+    earlier = settings | change_from(settings, {"vat_rate": "50"}, "2026-02-01")
     assert balances(shop_entries([year], SENDERS, earlier, (), "2026-06-30"))["vat"] < before
 
 
@@ -187,15 +187,15 @@ def test_a_day_is_closed_once_and_only_forward(year: Any) -> None:
 def test_check_finds_a_closing_that_was_changed_taken_out_or_does_not_add_up(year: Any) -> None:
     first = closing([year])
     second = closing([year], read_closed([first]), "2026-04-30")
-    assert closing_faults([second, first]) == []
-    assert [fault.what for fault in closing_faults([second])] == [
+    assert proved([second, first])[0] == []
+    assert [fault.what for fault in proved([second])[0]] == [
         "the closing before it is another one, or missing",
         "the figures of accounts do not follow from its entries",
         "the figures of stock do not follow from its entries",
     ]
     broken = deepcopy(first)
     broken["figures"]["accounts"]["stock"] += 1
-    assert [fault.what for fault in closing_faults([broken])] == [
+    assert [fault.what for fault in proved([broken])[0]] == [
         "changed since it was written down",
         "the figures of accounts do not follow from its entries",
     ]

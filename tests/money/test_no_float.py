@@ -16,11 +16,13 @@ from benchtui.model.money import Money, parse_money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
 from benchtui.money import life
+from benchtui.money.accounts import periods_of
 from benchtui.money.apportion import largest_remainder
 from benchtui.money.charges import landed
 from benchtui.money.command import spread_json
-from benchtui.money.ledger import period_accounts
+from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
+from benchtui.money.policy import Rates
 from benchtui.money.result import parcel_result
 from benchtui.money.sales import new_sale
 from benchtui.money.spreading import freeze, spread
@@ -73,7 +75,8 @@ def everything(head: HeadDoc, records: list[RecordDoc], sender: dict[str, Any]) 
     result = parcel_result(head, records, settings, senders={"s-quill": sender})
     made = statement("s-quill", sender, parcels, settings, "2026-11-25")
     book = stockbook(parcels, {"s-quill": sender}, settings)
-    by_period = period_accounts(parcels, settings | {"margin_scheme": "period"})
+    period = settings | {"margin_scheme": "period"}
+    by_period = periods_of(shop_entries(parcels, {"s-quill": sender}, period), Rates(period))
     frozen = freeze(spread(head, landed(head, "GBP"), records))
     rows = [statement_rows(made), stockbook_rows(book, settings)]
     return [result, spread_json(result), made, book, by_period, frozen, rows]

@@ -12,7 +12,7 @@ from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, empty_record
 from benchtui.money.charges import Landed, landed
-from benchtui.money.spreading import HOWS, changed, freeze, shares, spread, spread_over
+from benchtui.money.spreading import HOWS, changed, freeze, spread, spread_over
 
 Make = Callable[..., RecordDoc]
 
@@ -23,6 +23,12 @@ def cost(paid: int, carriage: int = 0, currency: str = "GBP") -> Landed:
         charge: Any = {"what": what, "minor": minor, "currency": currency, "rate": None}
         head["charges"].append(charge | {"rate_date": "", "rate_from": ""})
     return landed(head, currency)
+
+
+def shares(landed: Landed, records: list[RecordDoc], how: str = "worked", **more: Any) -> dict[str, Money]:
+    """Record id -> its share, of the bought ones."""
+    made = spread_over(landed, records, how, **more).shares
+    return {share.record: share.cost_share for share in made if share.terms == "bought"}
 
 
 def minors(got: dict[str, Money]) -> list[int]:

@@ -16,7 +16,7 @@ from benchtui.model.record import RecordDoc, new_part
 from benchtui.money.condition import Condition, condition_of, grades_in_words
 from benchtui.money.median import faded, weighted_median
 from benchtui.money.policy import policy_of
-from benchtui.money.worked import keep_or_work, worked_price
+from benchtui.money.worked import worked_price
 
 TODAY = date(2026, 11, 25)
 TOP = (Fraction(1), Fraction(1))
@@ -239,16 +239,6 @@ def test_currencies_of_none_and_three_decimals_have_steps_of_their_own(
     assert worked_price("t-1", [], TOP, Money(base, currency), {"currency": currency}, TODAY).price == Money(
         price, currency
     )
-
-
-def test_a_price_typed_by_hand_is_never_overwritten(
-    make_record: Callable[..., RecordDoc], settings: Settings
-) -> None:
-    worked = worked_price("t-1", [], TOP, Money(3000, "GBP"), settings, TODAY)
-    record = make_record(1, 1200)
-    assert keep_or_work(record, worked) == {"minor": 3000, "currency": "GBP", "how": "worked"}
-    record["price"] = {"minor": 1200, "currency": "GBP", "how": "hand"}
-    assert keep_or_work(record, worked) == {"minor": 1200, "currency": "GBP", "how": "hand"}
 
 
 def graded(kind: Any, *grades: str, **fields: Any) -> Any:

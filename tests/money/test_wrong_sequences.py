@@ -13,12 +13,14 @@ from benchtui.model.money import Money, parse_money
 from benchtui.model.parcel import HeadDoc, new_head
 from benchtui.model.record import RecordDoc, new_part
 from benchtui.money import life
+from benchtui.money.accounts import periods_of
 from benchtui.money.charges import landed
 from benchtui.money.check import check_money
-from benchtui.money.dated import since
+from benchtui.money.dated import change_from
 from benchtui.money.late import late_bills, spread_late
-from benchtui.money.ledger import period_accounts
+from benchtui.money.ledger import shop_entries
 from benchtui.money.life import When
+from benchtui.money.policy import Rates
 from benchtui.money.result import parcel_result
 from benchtui.money.rounding import rate_of
 from benchtui.money.spreading import freeze, spread, spread_over
@@ -72,7 +74,7 @@ def test_3_a_commission_agreed_later_leaves_a_paid_statement_as_it_was(
     record = sold(make_record(1, 5000), 5000, "2026-02-03")
     record["life"].append(life.pay_out(record, When("2026-02-28", TODAY), gbp(3500)))
     sender = {"name": "Mrs Quill", "commission": "30"}
-    sender["commission"] = since(sender["commission"], "50", "2026-11-20")
+    sender |= change_from(sender, {"commission": "50"}, "2026-11-20")
     paid = statement("s-quill", sender, [(head, [record])], settings, "2026-11-25")
     assert (paid.due, paid.commission) == (gbp(0), gbp(1500))
     later = sold(make_record(2, 1000), 1000, "2026-11-21")
@@ -133,12 +135,12 @@ def test_7_what_is_kept_of_a_refund_is_the_same_in_accounts_and_stock_book(
     record = sold(make_record(1, 6000), 2400)
     record["life"].append(life.take_back(record, When("2026-11-12", TODAY), "fee kept", gbp(2000)))
     by_period = settings | {"margin_scheme": "period"}
-    (period,) = period_accounts([(bought, [record])], by_period)
+    (period,) = periods_of(shop_entries([(bought, [record])], {}, by_period), Rates(by_period))
     (row,) = stockbook_rows(stockbook([(bought, [record])], {}, by_period), by_period)
     assert period.sales == gbp(400)
     assert (row["kept"], row["selling_price"], row["left_how"]) == ("4.00", "", "")
     sold(record, 3000, "2026-11-20")
-    (period,) = period_accounts([(bought, [record])], by_period)
+    (period,) = periods_of(shop_entries([(bought, [record])], {}, by_period), Rates(by_period))
     (row,) = stockbook_rows(stockbook([(bought, [record])], {}, by_period), by_period)
     assert period.sales == gbp(3400)
     assert (row["kept"], row["selling_price"]) == ("4.00", "30.00")

@@ -16,7 +16,7 @@ from benchtui.model.record import RecordDoc, empty_record
 from benchtui.money import life
 from benchtui.money.charges import landed
 from benchtui.money.closing import close_books, read_closed
-from benchtui.money.dated import since
+from benchtui.money.dated import change_from
 from benchtui.money.deal import Extras, deal_fields
 from benchtui.money.entries import Closed
 from benchtui.money.late import spread_late
@@ -211,7 +211,7 @@ def split(draw: st.DrawFn, year: Year) -> None:
     new["state"], new["stock"] = "taken-in", f"A{len(year.records) + 1:05}"
     new["terms"], new["consignor"] = record["terms"], record.get("consignor")
     new["price"] = {"minor": draw(st.integers(0, 5000)), "currency": "GBP", "how": "hand"}
-    share = spread(head, landed(head, "GBP"), records).of(record["id"])
+    share = spread(head, landed(head, "GBP"), records).by_record().get(record["id"])
     if head["state"] == "closed" and record["terms"] is None and share and share.cost_share.minor > 0:
         cost = share.cost_share.minor
         part = draw(st.integers(0, cost))
@@ -287,7 +287,11 @@ def move(draw: st.DrawFn, year: Year) -> None:
     if len(bought) < 2:
         return
     (giver_head, giver), (head, record) = draw(st.permutations(bought))[:2]
-    made = spread(giver_head, landed(giver_head, "GBP"), dict_of(year)[giver_head["id"]]).of(giver["id"])
+    made = (
+        spread(giver_head, landed(giver_head, "GBP"), dict_of(year)[giver_head["id"]])
+        .by_record()
+        .get(giver["id"])
+    )
     minor = draw(st.integers(0, max(0, made.cost_share.minor if made else 0)))
     doc = {"at": year.today.isoformat(), "part": "p", "minor": minor, "currency": "GBP"}
     giver["cost_moved"] = [*giver.get("cost_moved", []), doc | {"to": [head["id"], record["id"]]}]
@@ -328,7 +332,7 @@ def dated(draw: st.DrawFn, year: Year) -> None:
         st.sampled_from([("vat_rate", ("19", "25")), ("margin_scheme", ("item", "period", "none"))])
     )
     value = draw(st.sampled_from(values))
-    year.settings[name] = since(year.settings[name], value, year.today.isoformat())
+    year.settings[name] = change_from(year.settings, {name: value}, year.today.isoformat())[name]
 
 
 def close(draw: st.DrawFn, year: Year) -> None:

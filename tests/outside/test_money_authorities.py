@@ -16,7 +16,8 @@ from benchtui.money.consign import terms_of
 from benchtui.money.median import faded
 from benchtui.money.policy import policy_of
 from benchtui.money.rounding import Rule, percent, rate_of, to_money
-from benchtui.money.scheme import item_margin, over_limit, periods, vat_in
+from benchtui.money.scheme import item_margin, periods, scheme_of, vat_in
+from benchtui.money.spreading import spread_over
 from benchtui.money.statements import statement
 
 
@@ -100,10 +101,21 @@ def test_items_over_the_limit_come_out_of_an_estate_before_it_is_pooled() -> Non
     # th-berater.de, "Differenzbesteuerung nach der Gesamtdifferenz" (an adviser's worked example): an estate
     # for 4,000, two items worth 1,400 and 1,600, limit 500: 1,000 stay for the pool. HMRC VATMARG03200 has
     # the same shape. That the rest is ten items of 100 is ours.
-    estimates = {"desk": 1400, "clock": 1600} | {f"small {at}": 100 for at in range(10)}
-    left, out = over_limit(eur(4000), estimates, 50000)
-    assert left == eur(1000)
-    assert out == {"desk": eur(1400), "clock": eur(1600)}
+    records = [empty_record(no) for no in range(1, 13)]
+    worth = dict(zip((record["id"] for record in records), [1400, 1600, *[100] * 10], strict=True))
+    head = new_head("p")
+    head["charges"], head["margin_eligible"] = [charge("price", 400000, "EUR")], True
+    policy = policy_of(
+        {"currency": "EUR", "margin_scheme": "period", "vat_rate": "19", "period_limit": "500"}
+    )
+    pool, out = eur(0), []
+    for share in spread_over(landed(head, "EUR"), records, weights=worth).shares:
+        price = share.margin_purchase_price
+        if scheme_of(head, records[0], price, policy) == "by period":
+            pool += price
+        else:
+            out.append(price)
+    assert (pool, out) == (eur(1000), [eur(1400), eur(1600)])
 
 
 def charge(what: str, minor: int, currency: str, rate: str | None = None) -> Any:
@@ -125,7 +137,7 @@ def test_duty_and_then_import_vat_land_in_the_cost() -> None:
     head = new_head("p")
     head["charges"] = [charge("duty", duty.minor, "EUR"), charge("tax", tax.minor, "EUR")]
     cost = landed(head, "EUR")
-    assert {what: money.minor for what, money in cost.by_kind().items()} == {"duty": 1500, "tax": 25645}
+    assert {one.what: one.landed.minor for one in cost.charges} == {"duty": 1500, "tax": 25645}
     assert (cost.paid, cost.carriage, cost.total) == (eur(0), Money(27145, "EUR"), Money(27145, "EUR"))
 
 
