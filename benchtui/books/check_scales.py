@@ -16,7 +16,7 @@ def problem_of(error: BenchError) -> Problem:
 
 
 def check_scales(folders: Sequence[Path] = ()) -> list[Problem]:
-    """Every fault of the scales and faults files, ceilings and translations of no known grade included."""
+    """Every fault of the scales and faults files, ceilings of no known grade included."""
     problems: list[Problem] = []
     for path in scale_files(folders):
         problems += _told(lambda path=path: read_scales(path)[1])  # type: ignore[misc]
@@ -31,8 +31,6 @@ def check_scales(folders: Sequence[Path] = ()) -> list[Problem]:
         BenchError
     ) as error:  # what only shows where the shop's file meets the shipped one: a key taken twice
         return [problem_of(error)]
-    for path in scale_files(folders):
-        problems += _translations(path, scales).problems()
     for path in fault_files(folders):
         problems += _ceilings(path, scales).problems()
     return problems
@@ -43,19 +41,6 @@ def _told(read: Callable[[], Faults]) -> list[Problem]:
         return read().problems()
     except BenchError as error:
         return [problem_of(error)]
-
-
-def _translations(path: Path, scales: dict[str, Scale]) -> Faults:
-    top, faults = open_rows(path)
-    for row in top.rows("translate"):
-        for scale_key, grade_key in (("from", "grade"), ("to", "as")):
-            scale, grade = row.text(scale_key), row.text(grade_key)
-            if scale not in scales:
-                row.wrong(scale_key, f"there is no scale {scale!r}", one_of(scale, sorted(scales)))
-            elif scales[scale].read(grade) is None:
-                steps = [step.id for step in scales[scale].grades]
-                row.wrong(grade_key, f"the scale {scale} has no grade {grade!r}", one_of(grade, steps))
-    return faults
 
 
 def _ceilings(path: Path, scales: dict[str, Scale]) -> Faults:

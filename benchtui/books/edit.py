@@ -87,11 +87,6 @@ class BookEdit:
         """A clue of this book with its answers."""
         return self._whole("clue", clue_id)
 
-    def added(self, kind: str, whose: str) -> list[Table]:
-        """Pressings that this book adds to a title (answers to a clue) of another."""
-        inner = _INNER[kind]
-        return [one for at in self._adds(kind, whose) for one in self._inner(at, inner)]
-
     def pressing(self, title_id: str, pressing_id: str) -> Table | None:
         """A pressing of that title, of this book's own, of another's, or of one joined to it."""
         return self._find("title", self._owner_of(title_id, pressing_id), pressing_id)
@@ -168,20 +163,6 @@ class BookEdit:
         if table is None:
             raise BenchError(f"has no pressing {pressing_id!r} of {title_id!r}", self.path)
         self._put_inner("title", self._owner_of(title_id, pressing_id), _merged(table, fields))
-
-    def retire_pressing(self, title_id: str, pressing_id: str, why: str) -> None:
-        """No record is weighed against it any more; records that name it keep its name."""
-        self.change_pressing(title_id, pressing_id, {"retired": why or "retired"})
-
-    def remove_pressing(self, title_id: str, pressing_id: str) -> None:
-        """Takes a pressing out wholly, for undo: records that name it lose it."""
-        self._remove("title", title_id, pressing_id)
-
-    def remove(self, kind: str, one_id: str) -> None:
-        """Takes a title or clue out with all that belongs to it, for undo."""
-        at = self._index().get((kind, one_id))
-        if at is not None:
-            self._cut(at, self._end(at))
 
     # -- pieces ---------------------------------------------------------------------------------------
 
@@ -268,20 +249,6 @@ class BookEdit:
                 return True
         return False
 
-    def _remove(self, kind: str, whose: str, one_id: str) -> None:
-        inner = _INNER[kind]
-        for at in self._owners(kind, whose):
-            held = dict(self._pieces[at].table)
-            if any(one.get("id") == one_id for one in held.get(inner, [])):
-                self._set(at, held | {inner: [one for one in held[inner] if one.get("id") != one_id]})
-            for place in range(at + 1, self._end(at)):
-                if self._pieces[place].names.get("id") == one_id:
-                    self._cut(place, place + 1)
-                    break
-            if self._pieces[at].path == ("add",) and not self._inner(at, inner):
-                self._cut(at, self._end(at))
-                return
-
     def _set(self, at: int, table: Table) -> None:
         piece = self._pieces[at]
         table = kept_words(table, piece.table)
@@ -320,15 +287,6 @@ class BookEdit:
         if id(self._pieces[at]) in self._touched:
             self._touched.add(id(piece))
         self._pieces[at] = piece
-
-    def _cut(self, at: int, end: int) -> None:
-        """Takes pieces out; comments below the last of them stay."""
-        tail = self._pieces[end - 1].parted()[1]
-        del self._pieces[at:end]
-        if at and any(line.startswith("#") for line in tail.splitlines()):
-            before = self._pieces[at - 1]
-            self._replace(at - 1, Piece(before.path, before.text.rstrip("\n") + "\n" + tail))
-        self._places = None
 
 
 def _note(places: Places, at: int, piece: Piece) -> None:

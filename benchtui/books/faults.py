@@ -5,10 +5,9 @@ from os.path import lexists
 from pathlib import Path
 from typing import NamedTuple
 
-from benchtui.base.errors import BenchError
 from benchtui.books.cautions import cautions
 from benchtui.books.row import Faults, Row, one_of
-from benchtui.books.scales import open_rows
+from benchtui.books.scales import open_rows, usable_rows
 from benchtui.model.grade import Fault, Scale, Severity, Shade, Step
 from benchtui.model.record import BOX_HALVES, PART_KINDS, FaultDoc, PartDoc
 
@@ -55,20 +54,13 @@ def usable_faults(folders: Sequence[Path] = ()) -> tuple[tuple[Fault, ...], list
     and a line for each: the bench opens with the shipped ones.
     """
     found = {fault.id: fault for fault in load_faults()}
-    told: list[str] = []
-    for path in fault_files(folders)[1:]:
-        try:
-            top, faults = open_rows(path)
-        except BenchError as error:
-            told.append(error.one_line())
-            continue
-        for row in top.rows("fault"):
-            before, fault = len(faults.places()), _fault(row)
-            _keys_once(found.values(), fault, row)
-            if len(faults.places()) == before:
-                found[fault.id] = fault
-        top.done()
-        told += [problem.one_line() for problem in faults.problems()]
+
+    def read(row: Row) -> Fault:
+        fault = _fault(row)
+        _keys_once(found.values(), fault, row)
+        return fault
+
+    told = usable_rows(fault_files(folders)[1:], "fault", read, lambda fault: found.update({fault.id: fault}))
     return tuple(found.values()), told
 
 

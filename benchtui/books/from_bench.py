@@ -6,7 +6,7 @@ from collections.abc import Collection
 
 from benchtui.books.library import Library
 from benchtui.books.read_titles import SEEN_HERE
-from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, PressingKind, Word
+from benchtui.books.shape import BookTitle, Pressing, PressingKind, Word
 from benchtui.model.record import AnswerDoc, RecordDoc, anchor_of, answer_ids, sides_of
 from benchtui.model.span import Span
 
@@ -43,13 +43,6 @@ def pressing_seen(
         source=SEEN_HERE,
         known="grown",
     )
-
-
-def answer_seen(clue: Clue, text: str, span: Span | None = None) -> Answer:
-    """A new answer to a clue, in the dealer's words, with an id of its own; its bound, if any, is soft."""
-    identifier = new_id(text, [answer.id for answer in clue.answers])
-    hardness = "soft" if span is not None and span.known else "none"
-    return Answer(identifier, text, -1, span, hardness, source=SEEN_HERE)  # type: ignore[arg-type]
 
 
 def new_id(text: str, taken: Collection[str]) -> str:

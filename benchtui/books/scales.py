@@ -1,31 +1,22 @@
-"""Grading scales from TOML: those shipped, the shop's own, and what may be translated between them."""
+"""Grading scales from TOML: those shipped, and the shop's own."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from decimal import Decimal, InvalidOperation
 from os.path import lexists
 from pathlib import Path
-from typing import Any, NamedTuple, cast
+from typing import Any, TypeVar, cast
 
 from benchtui.base.errors import BenchError
 from benchtui.books.row import Faults, Row
 from benchtui.books.toml_file import parse_toml, read_bytes
-from benchtui.model.grade import AXES, SHADES, Grade, Scale, Shade, Step
+from benchtui.model.grade import AXES, SHADES, Grade, Scale, Shade
 
+T = TypeVar("T")
 SHIPPED = Path(__file__).parent / "scales.toml"
 FILE = "scales.toml"
 STANDARD = "american"
 """The shipped scale that stands in for one that cannot be read."""
-
-
-class Translation(NamedTuple):
-    """A step of one scale that may be read as a step of another, with the ground for it."""
-
-    source_scale: str
-    grade: str
-    target_scale: str
-    target: str
-    ground: str
 
 
 def scale_files(folders: Sequence[Path]) -> list[Path]:
@@ -51,22 +42,33 @@ def usable_scales(folders: Sequence[Path] = ()) -> tuple[dict[str, Scale], list[
     """The same without what cannot be read of the folders' files (a scale, or a file that is no TOML), and
     a line for each fault: the bench opens with the shipped ones.
     """
-    found, told = load_scales(), []
-    for path in scale_files(folders)[1:]:
+    found = load_scales()
+    told = usable_rows(
+        scale_files(folders)[1:], "scale", _scale, lambda scale: found.update({scale.id: scale})
+    )
+    return found, told
+
+
+def usable_rows(
+    paths: Sequence[Path], name: str, read: Callable[[Row], T], put: Callable[[T], object]
+) -> list[str]:
+    """Reads the tables ``[[name]]`` of files and puts down those without a fault; a line for each fault, and
+    for each file that is no TOML.
+    """
+    told: list[str] = []
+    for path in paths:
         try:
             top, faults = open_rows(path)
         except BenchError as error:
             told.append(error.one_line())
             continue
-        for row in top.rows("scale"):
-            before, scale = len(faults.places()), _scale(row)
+        for row in top.rows(name):
+            before, one = len(faults.places()), read(row)
             if len(faults.places()) == before:
-                found[scale.id] = scale
-        for row in top.rows("translate"):
-            _translation(row)
+                put(one)
         top.done()
         told += [problem.one_line() for problem in faults.problems()]
-    return found, told
+    return told
 
 
 def read_scales(path: Path) -> tuple[dict[str, Scale], Faults]:
@@ -78,8 +80,6 @@ def read_scales(path: Path) -> tuple[dict[str, Scale], Faults]:
         if scale.id in scales:
             row.wrong("id", f"the scale {scale.id!r} is defined twice", "give each scale an id of its own")
         scales[scale.id] = scale
-    for row in top.rows("translate"):
-        _translation(row)
     top.done()
     return scales, faults
 
@@ -170,41 +170,3 @@ def _one_of_each(row: Row, grades: tuple[Grade, ...]) -> None:
 
 def _known(grades: tuple[Grade, ...]) -> str:
     return "one of " + ", ".join(grade.id for grade in grades)
-
-
-def _translation(row: Row) -> Translation:
-    found = Translation(
-        row.need("from"), row.need("grade"), row.need("to"), row.need("as"), row.text("source")
-    )
-    row.done()
-    return found
-
-
-def load_translations(folders: Sequence[Path] = ()) -> tuple[Translation, ...]:
-    """Which steps may be read as steps of another scale."""
-    found: list[Translation] = []
-    for path in scale_files(folders):
-        top, faults = open_rows(path)
-        found += [_translation(row) for row in top.rows("translate")]
-        faults.raise_first()
-    return tuple(found)
-
-
-def translate(
-    step: Step, source: Scale, target: Scale, translations: Sequence[Translation]
-) -> tuple[Step | None, str]:
-    """The step of ``target`` that ``step`` of ``source`` may be read as, and the warning that goes with it.
-
-    (None, why not) where no reading can be defended, which is the rule: the same word is another step.
-    A shade that its scale does not publish is never translated.
-    """
-    if source.id == target.id:
-        return step, ""
-    for entry in translations:
-        here = (entry.source_scale, entry.target_scale) == (source.id, target.id)
-        if here and source.read(entry.grade) == step and (found := target.read(entry.target)):
-            warning = f"about {found.text()} ({target.name}); graded as {step.text()} ({source.name})"
-            return found, f"{warning}: the same word is another step there"
-    other = f", {step.text()} there is another step" if target.read(step.text()) else ""
-    why = f"{step.text()} ({source.name}) has no certain equal in the {target.name} scale{other}"
-    return None, f"{why}: grade it again on that scale"

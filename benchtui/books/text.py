@@ -65,6 +65,17 @@ def replace_file(path: Path, text: str) -> None:
         raise BenchError(what, path, "choose a folder you can write to") from None
 
 
+def put_back(path: Path, data: bytes | None) -> None:
+    """The book as it was: these bytes, or no file at all (None). BenchError where that cannot be written."""
+    if data is not None:
+        replace_file(path, data.decode("utf-8"))
+        return
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise BenchError(f"cannot be removed: {error.strerror or error}", path) from None
+
+
 def ends_alike(old: str, new: str) -> tuple[int, int]:
     """How many signs two texts have in common at their beginning, and how many of the rest at their end."""
     most = min(len(old), len(new))

@@ -17,9 +17,8 @@ from benchtui.base.reading import text_of
 from benchtui.books.blocks import Piece, split_pieces
 from benchtui.books.edit import NEW_HEAD, BookEdit, Table, open_edit, save
 from benchtui.books.patch import patch_of, turned_text
-from benchtui.books.text import replace_file
+from benchtui.books.text import put_back, replace_file
 from benchtui.books.toml_file import read_bytes
-from benchtui.books.write import put_back
 from benchtui.knowledge.one_pressing import passing, taken_over
 from benchtui.knowledge.plan import Plan, PressingPlan
 from benchtui.knowledge.take import clue_tables

@@ -1,7 +1,6 @@
 """Grading scales and faults, as data that the books room reads from TOML."""
 
 from dataclasses import dataclass, field
-from decimal import Decimal
 from typing import Literal, NamedTuple
 
 Shade = Literal["", "+", "-"]
@@ -103,17 +102,6 @@ class Scale:
         if published := self._published(base, shade):
             return -3 * published.order
         return -3 * base.order + (1 if shade == "+" else -1)
-
-    def factor(self, grade: str, shade: Shade = "") -> str:
-        """Share of the top price as exact decimal text; a shade between two steps is worth their mean.
-
-        ValueError for a grade of another scale.
-        """
-        above, between = divmod(max(0, -self.rank(grade, shade)), 3)
-        here = self.grades[above].factor
-        if not between or above + 1 == len(self.grades):
-            return here
-        return str((Decimal(here) + Decimal(self.grades[above + 1].factor)) / 2)
 
     def read(self, text: str) -> Step | None:
         """``VG+`` as the grade and the shade it is made of, or None where the scale has no such grade."""

@@ -318,15 +318,11 @@ def test_a_fault_on_the_key_of_a_shipped_one_is_told(tmp_path: Path) -> None:
     assert "the key 's' gives both seam-split and scribble on a cover" in problem.what
 
 
-def test_a_ceiling_or_a_translation_of_no_known_grade_is_told_with_its_line(tmp_path: Path) -> None:
-    (tmp_path / "scales.toml").write_text(
-        '[[translate]]\nfrom = "american"\ngrade = "EX"\nto = "british"\nas = "EX"\n', encoding="utf-8"
-    )
+def test_a_ceiling_of_no_known_grade_is_told_with_its_line(tmp_path: Path) -> None:
     (tmp_path / "faults.toml").write_text(
         '[[fault]]\nid = "seam-split"\nkey = "s"\nparts = ["cover"]\nseverity = [\n'
         '  { id = "a", text = "a", ceilings = { american = "EX" } },\n]\n',
         encoding="utf-8",
     )
     said = {(Path(problem.file).name, problem.line): problem.what for problem in check_books([tmp_path])}
-    assert said[("scales.toml", 3)] == "the scale american has no grade 'EX'"
     assert said[("faults.toml", 6)] == "american has no grade 'EX'"

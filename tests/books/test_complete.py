@@ -2,11 +2,12 @@
 
 from pathlib import Path
 
+from benchtui.books.as_table import pressing_table
 from benchtui.books.check import check_books
+from benchtui.books.edit import edited
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.library import Library
 from benchtui.books.shape import Pressing
-from benchtui.books.write import add_pressing
 from benchtui.model.span import parse_edtf
 
 COMPANY = """
@@ -56,7 +57,8 @@ def test_another_word_for_it_is_told_with_the_words_there_are(tmp_path: Path) ->
 def test_a_pressing_grown_here_keeps_that_and_what_sets_it_apart(tmp_path: Path) -> None:
     shelf(tmp_path, ("a", "1960", ""))
     grown = Pressing("a/seen", "seen", parse_edtf("1961"), known="grown", differs=("wk-label",))
-    add_pressing(tmp_path / OWN_BOOK, "a", grown)
+    with edited(tmp_path / OWN_BOOK) as book:
+        book.put_pressing("a", pressing_table(grown, ""))
     title = Library.open([tmp_path]).title("a")
     assert title is not None
     assert [(one.id, one.known, one.differs) for one in title.pressings] == [

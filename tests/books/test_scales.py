@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from benchtui.base.errors import BenchError
-from benchtui.books.scales import load_scales, load_translations, translate
-from benchtui.model.grade import AXES, SHADES, Grade, Scale, Step
+from benchtui.books.scales import load_scales
+from benchtui.model.grade import AXES, Grade, Scale
 
 SCALES = load_scales()
 OWN = """
@@ -73,14 +73,6 @@ def test_a_shade_is_its_own_step_only_where_it_is_published() -> None:
     assert american.rank("NM", "") > american.rank("NM", "-") > american.rank("VG", "+")
 
 
-def test_a_shade_between_two_steps_is_worth_their_mean() -> None:
-    american = SCALES["american"]
-    near_mint, plus = (Decimal(american.factor(*step)) for step in (("NM", ""), ("VG", "+")))
-    assert Decimal(american.factor("NM", "-")) == (near_mint + plus) / 2
-    assert american.factor("P", "-") == american.factor("P")
-    assert all(Decimal(american.factor(g.id, s)) > 0 for g in american.grades for s in SHADES)
-
-
 @pytest.mark.parametrize(
     ("american", "british"),
     [("M", "M"), ("VG+", "EX"), ("VG", "VG"), ("G+", "G"), ("G", "F"), ("F", "P"), ("P", "B")],
@@ -112,21 +104,6 @@ def test_a_scale_without_axes_is_told_by_its_criterion() -> None:
 def test_a_grade_of_another_scale_has_no_rank() -> None:
     with pytest.raises(ValueError, match="has no grade 'EX'; it has M, NM"):
         SCALES["american"].rank("EX")
-
-
-def test_only_excellent_and_mint_are_translated_and_never_without_a_warning() -> None:
-    table = load_translations()
-    american, british = SCALES["american"], SCALES["british"]
-    # common practice, no source: British Excellent is near American VG+
-    found, warning = translate(Step("EX", ""), british, american, table)
-    assert found == Step("VG", "+")
-    assert "the same word is another step" in warning
-    for word in ("VG", "G", "F", "P"):
-        found, why = translate(Step(word, ""), american, british, table)
-        assert found is None
-        assert "another step" in why
-    assert translate(Step("NM", "-"), american, british, table)[0] is None
-    assert translate(Step("VG", ""), american, american, table) == (Step("VG", ""), "")
 
 
 def test_a_shops_own_scale_is_read_beside_the_shipped_ones(tmp_path: Path) -> None:

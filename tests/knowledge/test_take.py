@@ -222,9 +222,8 @@ def test_a_book_taken_into_an_empty_shop_and_out_again_is_the_same_table(demo_fi
     file.write_text(csv_text(rows), encoding="utf-8", newline="")
     fresh = type(field)(tmp_path / "fresh")
     for name in ("ulmary.toml", "tarrowick.toml"):
-        with edited(fresh.shop / "books" / name, head=(demo_field.shop / "books" / name).read_text()) as book:
-            for title in book.ids("title"):
-                book.remove("title", title)
+        without_titles = (demo_field.shop / "books" / name).read_text().partition("\n[[title]]")[0]
+        (fresh.shop / "books" / name).write_text(without_titles + "\n", encoding="utf-8")
     fresh.take(file, "tarrowick")
     again = rows_of_book(fresh.library, "tarrowick")
     assert again[1:] == rows[1:]  # the headings may be shorter: fewer clues are about

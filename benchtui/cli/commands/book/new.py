@@ -4,7 +4,7 @@ import argparse
 
 from benchtui.base.signs import print_visible
 from benchtui.books.skeleton import skeleton
-from benchtui.books.write import put_back
+from benchtui.books.text import put_back
 from benchtui.cli.declare import command
 from benchtui.cli.new_file import new_file
 from benchtui.cli.options import shop_folder

@@ -6,7 +6,7 @@ from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text
 from benchtui.base.shipped import shipped
 from benchtui.base.signs import print_visible
-from benchtui.books.write import put_back
+from benchtui.books.text import put_back
 from benchtui.cli.declare import command
 from benchtui.cli.new_file import new_file
 from benchtui.cli.options import shop_path
