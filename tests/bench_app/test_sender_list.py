@@ -190,3 +190,39 @@ def test_a_line_is_tied_to_the_record_at_hand_by_one_key_though_its_words_say_so
     parcel.do("page-enter")
     assert parcel.head["list"][0]["record"] == parcel.record["id"]
     assert "is the sender's line" in parcel.said
+
+
+def test_a_line_is_tied_to_a_record_done_before_by_enter_and_a_digit_where_there_are_several(
+    parcel: Hands,
+) -> None:
+    parcel.do("line-leave", "parcel-page", "page-list").paste("Weir songs (mine)\nHomemade thing").do(
+        "line-accept"
+    )
+    parcel.do("page-leave").enter("Una Marr - Songs of a Weir - PRIV 9").do("later")
+    ready = parcel.desk.work.records[0]
+    page_of(parcel, "Weir songs (mine)").do("page-enter")
+    assert parcel.head["list"][0]["record"] == ready["id"]
+    parcel.do("page-undo")
+    assert parcel.head["list"][0]["record"] is None
+    parcel.do("page-leave").enter("Una Marr - A Box of Hymns - PRIV 11").do("later")
+    page_of(parcel, "Homemade thing").do("page-enter")
+    menu = parcel.desk.open.menu
+    assert menu is not None
+    assert {choice.words for choice in menu.choices} == {
+        "record 1, Una Marr, Songs of a Weir",
+        "record 2, Una Marr, A Box of Hymns",
+    }
+    parcel.key(next(choice.key for choice in menu.choices if "Hymns" in choice.words))
+    assert parcel.head["list"][1]["record"] == parcel.desk.work.records[1]["id"]
+
+
+def page_of(hands: Hands, line: str) -> Hands:
+    """The parcel's page with that line of the sender's list marked."""
+    hands.do("line-leave") if hands.desk.open.line is not None else None
+    hands.do("parcel-page")
+    page = hands.desk.open.page
+    assert page is not None
+    listed = [one["line"] for one in hands.head["list"]]
+    first = next(n for n, row in enumerate(rows(hands.desk)) if row.kind == "list")
+    page.marked = first + listed.index(line)
+    return hands

@@ -1,12 +1,19 @@
 """Ticking off the sender's list: which of its lines a record answers."""
 
+from functools import partial
 from typing import Any
 
-from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.desk import Choice, Desk, Menu
 from benchtui.desk.look.contradicted import plain
 from benchtui.model.parcel import ListLine
 from benchtui.model.record import RecordDoc, TitleRef
 from benchtui.store import Change
+
+SAME = 85.0
+"""A line is a title's from this likeness on (0 to 100)."""
+MOST = 9
+"""So many records are listed: each has a digit."""
+NOT_HERE = "records whose title is on no line; Escape leaves the line open"
 
 
 def tick_off(desk: Desk, change: Change, record: RecordDoc) -> None:
@@ -18,11 +25,9 @@ def tick_off(desk: Desk, change: Change, record: RecordDoc) -> None:
     for line in lines:
         if line["record"] == record["id"]:
             line["record"] = None
-    known = desk.library.title(title["id"])
-    numbers = {title["catalogue"], *(known.catalogues if known else ())}
     unticked = [line for line in lines if line["record"] is None]
     meant = _meant_line(desk, title, unticked)
-    best = meant if meant is not None else _best_line(title, numbers, unticked)
+    best = meant if meant is not None else _best_line(desk, title, unticked)
     if best is not None:
         best["record"] = record["id"]
 
@@ -34,16 +39,67 @@ def _meant_line(desk: Desk, title: TitleRef, lines: list[ListLine]) -> ListLine 
     return next((line for line in lines if text and text in (line["line"], line["title"])), None)
 
 
-def _best_line(title: TitleRef, numbers: set[str], lines: list[Any]) -> Any | None:
+def _best_line(desk: Desk, title: TitleRef, lines: list[Any]) -> Any | None:
+    best = max(lines, key=partial(_likeness, desk, title), default=None)
+    return best if best is not None and _likeness(desk, title, best) >= SAME else None
+
+
+def _likeness(desk: Desk, title: TitleRef, line: ListLine) -> float:
+    """How like the line is to the title, 0 to 100; the same number is all there is to say."""
     from rapidfuzz import fuzz
 
-    wanted_numbers = {plain(number) for number in numbers} - {""}
-    wanted = f"{title['artist']} {title['title']}".casefold()
-    scored = []
-    for line in lines:
-        text = " ".join(filter(None, (line["artist"], line["title"]))) or line["line"]
-        same_number = plain(line["catalogue"]) in wanted_numbers
-        score = 100.0 if same_number else fuzz.token_set_ratio(wanted, text.casefold())
-        scored.append((score, line))
-    best = max(scored, key=lambda pair: pair[0], default=None)
-    return best[1] if best and best[0] >= 85 else None
+    known = desk.library.title(title["id"])
+    numbers = {plain(number) for number in (title["catalogue"], *(known.catalogues if known else ()))} - {""}
+    if plain(line["catalogue"]) in numbers:
+        return 100.0
+    text = " ".join(filter(None, (line["artist"], line["title"]))) or line["line"]
+    return fuzz.token_set_ratio(f"{title['artist']} {title['title']}".casefold(), text.casefold())
+
+
+# -- by hand ----------------------------------------------------------------------------------------
+
+
+def tie(desk: Desk, n: int) -> None:
+    """The line is a record that has its title, whatever its words say: the one at hand, else the only one
+    that is on no line; of several a digit says which, the likeliest first.
+    """
+    parcel, here = desk.work.parcel, desk.work.record
+    if parcel is None or parcel.closed or parcel.read_only:
+        desk.say("not here yet: it is ticked off when you choose its title")
+        return
+    line, taken = parcel.head["list"][n], {one["record"] for one in parcel.head["list"]}
+    free = [
+        (_likeness(desk, record["title"], line), record)
+        for record in desk.work.records
+        if record["title"] is not None and record["state"] != "withdrawn" and record["id"] not in taken
+    ]
+    of_line = [record for _, record in sorted(free, key=lambda one: -one[0])]
+    if here is not None and here["title"] is not None and (here in of_line or not of_line):
+        _tie_to(desk, n, here)
+    elif len(of_line) == 1:
+        _tie_to(desk, n, of_line[0])
+    elif of_line:
+        choices = [
+            Choice(str(digit), _named(record), partial(_tie_to, desk, n, record))
+            for digit, record in enumerate(of_line[:MOST], 1)
+        ]
+        desk.open.menu = Menu(f"Which record is '{line['line']}'?", tuple(choices), NOT_HERE, "tie")
+    else:
+        desk.say("not here yet: it is ticked off when you choose its title")
+
+
+def _named(record: RecordDoc) -> str:
+    title = record["title"]
+    assert title is not None
+    return ", ".join(filter(None, (f"record {record['no']}", title["artist"], title["title"])))
+
+
+def _tie_to(desk: Desk, n: int, record: RecordDoc) -> None:
+    """The line that was this record before is open again."""
+    parcel = desk.work.parcel
+    assert parcel is not None
+    with desk.act(f"record {record['no']} is the sender's line '{parcel.head['list'][n]['line']}'") as change:
+        for line in change.head["list"]:
+            if line["record"] == record["id"]:
+                line["record"] = None
+        change.head["list"][n]["record"] = record["id"]

@@ -14,7 +14,7 @@ from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.fields import BY_NAME, FIELDS, charges_of, with_charges
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.look.sender_list import read_pasted, read_path
-from benchtui.desk.look.ticking import tick_off
+from benchtui.desk.look.ticking import tick_off, tie
 from benchtui.desk.parcel.opening import why_reading
 from benchtui.desk.queue import queue
 from benchtui.model.parcel import CHARGE_KINDS, ListLine
@@ -253,24 +253,9 @@ def enter(desk: Desk) -> None:
     else:
         line = desk.work.parcel.head["list"][int(row.id)]
         if line["record"] is None:
-            _tie(desk, int(row.id))
+            tie(desk, int(row.id))
         else:
             queue.arrive(desk, desk.work.parcel.record(line["record"]))
-
-
-def _tie(desk: Desk, n: int) -> None:
-    """The line of the sender's list is the record at hand, whatever its words say; the line that was this
-    record before is open again.
-    """
-    record, parcel = desk.work.record, desk.work.parcel
-    if record is None or record["title"] is None or parcel is None or parcel.closed or parcel.read_only:
-        desk.say("not here yet: it is ticked off when you choose its title")
-        return
-    with desk.act(f"record {record['no']} is the sender's line '{parcel.head['list'][n]['line']}'") as change:
-        for line in change.head["list"]:
-            if line["record"] == record["id"]:
-                line["record"] = None
-        change.head["list"][n]["record"] = record["id"]
 
 
 def _marked_record(desk: Desk) -> RecordDoc | None:
