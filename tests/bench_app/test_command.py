@@ -17,8 +17,8 @@ from benchtui.desk.keyboard.keymap_file import find_keymap
 from benchtui.desk.keyboard.perform import why_not
 
 IDS = """
-    record-page find-title next-part take-cover take-disc take-side take-inner add-part not-here answer-1 answer-2
-    answer-3 answer-4 answer-5 answer-6 answer-7 answer-8 answer-9 answer-0 jump-clue previous-clue
+    record-page find-title next-part take-cover take-disc take-side take-inner take-extra add-part not-here answer-1
+    answer-2 answer-3 answer-4 answer-5 answer-6 answer-7 answer-8 answer-9 answer-0 jump-clue previous-clue
     next-clue ditto runout why looked pressing ruling shade-up shade-down grade-ladder fault chore note
     price-accept price-hand terms sell sale-seen take-in next-record later previous-record jump-record search
     parcel-page parcels-page chores-page rules-page regrade-page export-day undo redo commands help
@@ -78,7 +78,11 @@ def test_a_command_of_its_own_needs_its_own_declaration_only(
     """Keymap, key, key line, list of all, refusal and page of keys follow from the declaration."""
     monkeypatch.setattr(declared, "_DECLARED", dict(by_id()))
     source = find_keymap("two-hands", [shipped("keymaps")]).read_text("utf-8")
-    own = source.replace("[bench]", '[bench]\nwave = ["*"]', 1).replace('"two-hands"', '"mine"')
+    own = (
+        source.replace('take-extra = ["*"]\n', "")
+        .replace("[bench]", '[bench]\nwave = ["*"]', 1)
+        .replace('"two-hands"', '"mine"')
+    )
     (demo_path / "keymaps").mkdir(exist_ok=True)
     (demo_path / "keymaps" / "mine.toml").write_text(own, encoding="utf-8")
     allowed = [""]

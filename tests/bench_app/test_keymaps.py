@@ -213,7 +213,11 @@ def test_a_map_is_found_by_name_in_the_shop_s_folder_first_and_by_path(tmp_path:
 
 def test_the_shop_s_own_map_is_used_by_name_and_shown_in_legend_and_help(empty_path: Path, sit) -> None:  # type: ignore[no-untyped-def]
     text = find_keymap("two-hands", [shipped("keymaps")]).read_text("utf-8")
-    text = text.replace('find-title = ["l"]', 'find-title = ["*"]').replace('"two-hands"', '"mine"')
+    text = (
+        text.replace('take-extra = ["*"]\n', "")
+        .replace('find-title = ["l"]', 'find-title = ["*"]')
+        .replace('"two-hands"', '"mine"')
+    )
     (empty_path / "keymaps" / "mine.toml").write_text(text, encoding="utf-8")
     hands = sit(empty_path, "mine")
     hands.new_parcel(1).do("line-leave")

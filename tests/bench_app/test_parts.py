@@ -13,6 +13,22 @@ def test_one_key_takes_each_kind_of_part(breakwater: Hands) -> None:
         assert breakwater.desk.asking.order, "with the order of its questions"
 
 
+def test_the_extras_have_a_key_of_their_own_that_goes_through_them(breakwater: Hands) -> None:
+    breakwater.do("take-extra")
+    assert breakwater.refused
+    assert breakwater.said.startswith("no extra here: a adds one")
+    for name in ("obi", "postcard"):
+        breakwater.do("add-part").key("6").enter(name).grade("VG")
+    names = []
+    for _ in range(3):
+        breakwater.do("take-extra")
+        names.append(breakwater.part["name"])
+    assert names == ["obi", "postcard", "obi"]
+    breakwater.do("take-cover", "take-extra").grade("G")
+    assert breakwater.part["name"] == "obi"
+    assert breakwater.part["grades"][-1]["grade"] == "G"
+
+
 def test_the_next_part_goes_round_all_of_them(parcel: Hands) -> None:
     parcel.find("salt")
     seen = [parcel.part["id"]]

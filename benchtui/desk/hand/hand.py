@@ -159,6 +159,22 @@ def take_inner(desk: Desk) -> None:
 
 
 @command(
+    "take-extra",
+    "bench",
+    "take the extra: insert, poster, obi; again: the next one",
+    short="extra",
+    group="Hand",
+    also="booklet lyric sheet postcard strip sticker wrap-around what came with it",
+    needs=[_kind("extra", "extra")],
+    changes="nothing",
+    one_write=True,
+    order=65,
+)
+def take_extra(desk: Desk) -> None:
+    _cycle(desk, ("extra",), f"no extra here: {desk.key('add-part')} adds one")
+
+
+@command(
     "take-disc",
     "bench",
     "take the disc; again: its sides, the next",
