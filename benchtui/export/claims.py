@@ -14,8 +14,7 @@ from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing
 from benchtui.export.claim import CONSISTENT, PROBABLY, Claim, Said
-from benchtui.export.claims_dates import copy_dates, dates
-from benchtui.export.day_words import year_words
+from benchtui.export.claims_dates import copy_dates, dates, first_issue
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, answer_words, is_number
 from benchtui.model.money import Money
@@ -49,11 +48,6 @@ def _catalogue(item: Item, words: Wording) -> Said:
     """The number of the pressing where that is settled; the title's may be that of the mono copies."""
     own = pressing.catalogue(item, words) if pressing.sure(item, words) in pressing.NAMED else ""
     return Said(own, ("pressing",)) if own else _title("catalogue")(item, words)
-
-
-def _first(item: Item, words: Wording) -> Said:
-    said = _title("first")(item, words)
-    return Said(year_words(said.text), said.entries) if said.text else said
 
 
 def _size(item: Item, words: Wording) -> Said:
@@ -208,7 +202,7 @@ CLAIMS: Mapping[str, Claim] = {
     "catalogue": _catalogue,
     "company": _title("company"),
     "country": _title("country"),
-    "first": _first,
+    "first": first_issue,
     "channels": _channels,
     "only": state.only,
     "numbers": _numbers,

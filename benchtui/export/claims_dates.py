@@ -4,7 +4,7 @@ from benchtui.evidence.results import PartSpan
 from benchtui.export import claims_state as state
 from benchtui.export import telling as tell
 from benchtui.export.claim import Claim, Said, dated_at, seen_at
-from benchtui.export.day_words import span_words
+from benchtui.export.day_words import span_words, year_words
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, is_number
 from benchtui.model.record import RecordDoc, is_here
@@ -34,14 +34,33 @@ def dates(kind: str) -> Claim:
 
 def copy_dates(item: Item, words: Wording) -> Said:
     """When the whole copy was made, by its own parts, where that tells more than the title's first issue."""
-    if item.weighed is None:
-        return Said()
+    return _made(item, *_of_copy(item)) if item.weighed is not None else Said()
+
+
+def _of_copy(item: Item) -> tuple[PartSpan, list[str]]:
+    """The span of the copy, and the parts of its own that it rests on."""
+    assert item.weighed is not None
     here = [part["id"] for part in item.record["parts"] if is_here(part)]
     own = [part for part in here if part not in item.weighed.elsewhere]
     found, spans = item.weighed.copy_date, item.weighed.copy_span
     if found is not None and spans.likely is not None and found.unknown <= MOST_UNKNOWN:
         spans = PartSpan(spans.certain, found.run)
-    return _made(item, spans, own)
+    return spans, own
+
+
+def first_issue(item: Item, words: Wording) -> Said:
+    """When the title was first issued; nothing where a disc, the cover or the copy is told to be older: one
+    of the two is wrong, and what was seen on the copy is what the buyer will see.
+    """
+    text = str(dict(item.record["title"] or {}).get("first") or "")
+    first = _first(item.record)
+    known = item.weighed.parts if item.weighed else {}
+    parts = [part for kind in ("disc", "cover") for part in tell.outer(item.record, kind)]
+    told = [_ends(item, known[part["id"]], [part["id"]]) for part in parts if part["id"] in known]
+    told += [_ends(item, *_of_copy(item))] if item.weighed else []
+    if first.earliest and any(span.latest and span.latest < first.earliest for span in told):
+        return Said()
+    return Said(year_words(text), ("title/first",)) if text else Said()
 
 
 def _made(item: Item, spans: PartSpan, parts: list[str]) -> Said:
@@ -49,17 +68,22 @@ def _made(item: Item, spans: PartSpan, parts: list[str]) -> Said:
 
     In whole months: a law's day, or the grace of a soft bound, is no day on which anything was made.
     """
-    seen = (*seen_at(item.record, parts), *dated_at(item.record, parts))
-    if spans.likely is None or not seen:
-        return Said()
-    likely = _telling(spans.likely, _first(item.record), _dated_itself(item.record, parts))
+    likely = _ends(item, spans, parts)
     if not likely.known:
         return Said()
     sure = spans.certain or UNKNOWN
     certain = (not likely.earliest or likely.earliest == sure.earliest) and (
         not likely.latest or likely.latest == sure.latest
     )
+    seen = (*seen_at(item.record, parts), *dated_at(item.record, parts))
     return Said(f"{'' if certain else 'probably '}made {span_words(likely, whole_months=True)}", seen)
+
+
+def _ends(item: Item, spans: PartSpan, parts: list[str]) -> Span:
+    """The ends that are told; unknown where no answer is behind them."""
+    if spans.likely is None or not (seen_at(item.record, parts) or dated_at(item.record, parts)):
+        return UNKNOWN
+    return _telling(spans.likely, _first(item.record), _dated_itself(item.record, parts))
 
 
 def _telling(span: Span, first: Span, dated_itself: bool) -> Span:

@@ -108,3 +108,19 @@ def test_the_dealers_own_dating_is_ground_enough(make: SimpleNamespace) -> None:
         said(make, "copy_dates", record, copy_span=span)
         == "probably made between February 1968 and December 1969"
     )
+
+
+def test_a_first_issue_later_than_the_cover_is_left_out(make: SimpleNamespace) -> None:
+    record = make.record(answers=[ANSWER | {"part": "c1", "place": "front"}])
+    record["title"]["first"] = "1975"
+    older, open_end, later = (
+        PartSpan(parse_edtf(text), parse_edtf(text)) for text in ("[1966..1971]", "[1966..]", "[1966..1975]")
+    )
+    assert said(make, "cover_dates", record, parts={"c1": older}) == "cover made between 1966 and 1971"
+    assert said(make, "first", record, parts={"c1": older}) == ""
+    assert said(make, "first", record, copy_span=older) == ""
+    for span in (open_end, later):
+        assert said(make, "first", record, parts={"c1": span}) == "in 1975"
+    unseen = make.record(answers=[])
+    unseen["title"]["first"] = "1975"
+    assert said(make, "first", unseen, parts={"c1": older}) == "in 1975", "nothing is told of its date"
