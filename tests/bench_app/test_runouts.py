@@ -39,6 +39,11 @@ def test_no_figure_is_taken_before_enter_whichever_company_it_is(parcel: Hands, 
     assert (_side(parcel), _sides(parcel)) == ("B", {"A": "12"})
 
 
+def test_half_a_runout_that_escape_left_is_gone_on_with(breakwater: Hands) -> None:
+    breakwater.do("runout").type("1 1").do("line-leave").do("runout").type("VE").do("line-accept")
+    assert _sides(breakwater) == {"A": "1 1VE"}
+
+
 def test_shorthand_gives_cut_mother_and_stamper(breakwater: Hands) -> None:
     breakwater.do("runout").enter("1 1VE")
     side = breakwater.part["sides"]["A"]

@@ -48,12 +48,14 @@ KEPT_TEXTS = 8
 def open_line(
     desk: Desk, name: str, label: str, text: str = "", about: str = "", *, replace: bool = False, **data: Any
 ) -> None:
-    """Open a text line with what was in it (``replace``: typing replaces that), kept from the first key."""
+    """Open a text line with what was in it (``replace``: typing replaces that), or with what Escape left in it."""
     desk.open.line = OpenLine(name, label, text, about, data=data, replace=replace, opened=text)
     desk.open.menu = None
     back = "" if text else desk.open.left.get(_place(desk, desk.open.line), "")
     if back:
-        desk.open.line.text, desk.open.line.back, desk.open.line.replace = back, back, True
+        # Another search begins anew; half an inscription or half a note is gone on with.
+        searches = LINES[name].suggest is not None or LINES[name].steps is not None
+        desk.open.line.text, desk.open.line.back, desk.open.line.replace = back, back, searches
     refresh(desk)
     desk.place()
 
