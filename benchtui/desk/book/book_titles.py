@@ -14,11 +14,13 @@ from benchtui.model.title import Title
 
 def _row(desk: Desk, title: Title, at: int, marked: int) -> Row:
     """Made when it is in sight: how well a title is known wants its pressings read."""
+    told, _, filled = how_known(desk.library.title(title.id)).partition("; ")
     cells = (
         words(_name(title), "bold" if at == marked else ""),
         words(title.catalogue),
         words(title.first, "dim"),
-        words(how_known(desk.library.title(title.id))),
+        words(told),
+        words(filled, "dim"),
     )
     return Row(f"title:{title.id}", cells, marked=at == marked)
 
@@ -123,6 +125,7 @@ def book(desk: Desk) -> PageView:
     at = max(0, min(desk.open.page.marked, len(found) - 1)) if desk.open.page is not None else 0
     columns = (
         Column("title", rank=3, least=40), Column("number"), Column("first", rank=2), Column("known", rank=1),
+        Column("", right=True, rank=1),
     )  # fmt: skip
     nothing = words("No title is known yet: add one here, find one for a record, or take a table in.", "dim")
     rows = LazyRows(

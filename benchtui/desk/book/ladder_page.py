@@ -96,7 +96,7 @@ def _bar(state: Answer, low: float, high: float, here: bool) -> Bar:
         end = (_year(span.latest) - low) / wide if span.latest else 1.0
         found += [
             (max(0.0, start - at), "rest", "dim"),
-            (max(0.0, end - start), "full", "accent" if here else ""),
+            (max(0.0, end - start), "full", "accent" if here else "bar"),
         ]
         at = end
     return Bar((*found, (max(0.0, 1.0 - at), "rest", "dim")))

@@ -37,6 +37,8 @@ class LineKind(NamedTuple):
 
 LINES: dict[str, LineKind] = {}
 LONG_TEXTS = ("note", "description-text", "sender-list")
+GONE_ON_WITH = (*LONG_TEXTS, "runout", "play-test")
+"""Lines where half a text that Escape left is gone on with; in others typing begins anew."""
 MOST_PASTED, MOST_LONG = 10_000, 2_000_000
 """Signs that one paste may have: in a line that is searched or read, in one that takes a text."""
 FUNCTION_KEYS = 8
@@ -48,14 +50,13 @@ KEPT_TEXTS = 8
 def open_line(
     desk: Desk, name: str, label: str, text: str = "", about: str = "", *, replace: bool = False, **data: Any
 ) -> None:
-    """Open a text line with what was in it (``replace``: typing replaces that), or with what Escape left in it."""
+    """Open a text line with what was in it (``replace``: typing replaces it), or with what Escape left."""
     desk.open.line = OpenLine(name, label, text, about, data=data, replace=replace, opened=text)
     desk.open.menu = None
     back = "" if text else desk.open.left.get(_place(desk, desk.open.line), "")
     if back:
-        # Another search begins anew; half an inscription or half a note is gone on with.
-        searches = LINES[name].suggest is not None or LINES[name].steps is not None
-        desk.open.line.text, desk.open.line.back, desk.open.line.replace = back, back, searches
+        desk.open.line.text, desk.open.line.back = back, back
+        desk.open.line.replace = name not in GONE_ON_WITH
     refresh(desk)
     desk.place()
 
