@@ -167,7 +167,9 @@ def book_title(desk: Desk) -> PageView:
     book_name = f"in {home.book}" if home else "in no book yet: the first change puts it into the shop's own"
     name = ", ".join(filter(None, (title.artist, title.title)))
     heading = (("Title  ", "accent bold"), (name, "bold"), (f"  {book_name}", "dim"))
-    return PageView(heading, (says(how_known(home), "dim"),), (_card(desk, title), *_grid(desk, title)))
+    known, filled = how_known(home)
+    told = says(f"pressings: {known}" + (f"; {filled} filled" if filled else ""), "dim")
+    return PageView(heading, (told,), (_card(desk, title), *_grid(desk, title)))
 
 
 def _card(desk: Desk, title: BookTitle) -> Table:

@@ -14,7 +14,7 @@ from benchtui.model.title import Title
 
 def _row(desk: Desk, title: Title, at: int, marked: int) -> Row:
     """Made when it is in sight: how well a title is known wants its pressings read."""
-    told, _, filled = how_known(desk.library.title(title.id)).partition("; ")
+    told, filled = how_known(desk.library.title(title.id))
     cells = (
         words(_name(title), "bold" if at == marked else ""),
         words(title.catalogue),
@@ -29,17 +29,17 @@ def _name(title: Title) -> str:
     return ", ".join(filter(None, (title.artist, title.title)))
 
 
-def how_known(title: BookTitle | None) -> str:
-    """``6 in books, 1 from copies; 62% filled``: how well the books know a title."""
+def how_known(title: BookTitle | None) -> tuple[str, str]:
+    """``("6, 1 from copies", "62%")``: the pressings known of a title, and how much of their grid is filled."""
     if title is None or not title.pressings:
-        return "no pressing"
+        return "none", ""
     grown = sum(map(is_grown, title.pressings))
     written = len(title.pressings) - grown
-    told = ", ".join(filter(None, (written and f"{written} in books", grown and f"{grown} from copies")))  # type: ignore[arg-type]
+    told = ", ".join(filter(None, (written and str(written), grown and f"{grown} from copies")))  # type: ignore[arg-type]
     asked = {clue for one in title.pressings for clue in one.expect}
     cells = len(asked) * len(title.pressings)
     filled = sum(len(one.expect) for one in title.pressings)
-    return f"{told}; {filled * 100 // cells}% filled" if cells else told
+    return told, f"{filled * 100 // cells}%" if cells else ""
 
 
 def _titles(desk: Desk) -> list[Title]:
@@ -124,8 +124,8 @@ def book(desk: Desk) -> PageView:
     found = _titles(desk)
     at = max(0, min(desk.open.page.marked, len(found) - 1)) if desk.open.page is not None else 0
     columns = (
-        Column("title", rank=3, least=40), Column("number"), Column("first", rank=2), Column("known", rank=1),
-        Column("", right=True, rank=1),
+        Column("title", rank=3, least=40), Column("number"), Column("first", rank=2),
+        Column("pressings", rank=1), Column("filled", right=True),
     )  # fmt: skip
     nothing = words("No title is known yet: add one here, find one for a record, or take a table in.", "dim")
     rows = LazyRows(
