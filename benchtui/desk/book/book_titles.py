@@ -30,7 +30,7 @@ def _name(title: Title) -> str:
 
 
 def how_known(title: BookTitle | None) -> tuple[str, str]:
-    """``("6, 1 from copies", "62%")``: the pressings known of a title, and how much of their grid is filled."""
+    """``("6, 1 from copies", "62%")``: pressings known of a title, and how much of their grid is filled."""
     if title is None or not title.pressings:
         return "none", ""
     grown = sum(map(is_grown, title.pressings))
