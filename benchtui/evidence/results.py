@@ -66,8 +66,9 @@ class Clash(NamedTuple):
 
 
 class Likely(NamedTuple):
-    """A pressing and its probability; ``id`` None is "none of these". ``catalogue``: its own number; ``was``:
-    ids of retired pressings that passed to it.
+    """A pressing and its probability; ``id`` None is "none of these". ``price``: the book's at this record's
+    grades; ``catalogue``: its own number; ``was``: ids of retired pressings that passed to it; ``book_price``:
+    what the book says at the top grade.
     """
 
     id: str | None
@@ -77,6 +78,7 @@ class Likely(NamedTuple):
     kind: str = "ordinary"
     catalogue: str = ""
     was: tuple[str, ...] = ()
+    book_price: Money | None = None
 
     def is_called(self, pressing_id: str | None) -> bool:
         """Whether a record that names that pressing is of this one."""

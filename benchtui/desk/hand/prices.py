@@ -63,7 +63,7 @@ def _work_out(
         chances or title_id,
         sales,
         condition_of(record, scales, policy),
-        leader.price if leader else None,
+        leader.book_price if leader else None,
         settings,
         today,
         title_id=title_id,
