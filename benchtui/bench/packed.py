@@ -56,7 +56,7 @@ def _rows(answers: Sequence[Short], words: list[str], width: int) -> list[Line]:
 
 def told_apart(text: str, others: Sequence[str], room: int) -> str:
     """The text in so many cells: from its beginning, else from a word in which it differs from another, else
-    the words in which it differs, whichever first reads like none of the others.
+    the words in which it differs, else from the word before, whichever first reads like none of the others.
     """
     if cell_len(text) <= room:
         return text
@@ -72,6 +72,10 @@ def told_apart(text: str, others: Sequence[str], room: int) -> str:
             words = _shown(text, chosen, room)
             if words and not _reads_like_any(words, rivals):
                 return words
+    for start in starts[1:]:
+        words = _shown(text, (text.rfind(" ", 0, start - 1) + 1,), room)
+        if not _reads_like_any(words, rivals):
+            return words
     return shown
 
 

@@ -91,6 +91,8 @@ def test_answers_are_cut_where_they_first_differ_and_never_read_the_same() -> No
         assert len(set(shown)) == 3, shown
         assert all(cell_len(one) <= room for one in shown)
     assert told_apart(texts[0], texts, 22) == "midnight blue, silver…"
+    proposed = ["label a1, rim a0, 1957 to 1960 (proposed)", "label a1, rim a0, 1957 (proposed)"]
+    assert [told_apart(one, proposed, 21) for one in proposed] == ["…to 1960 (proposed)", "…1957 (proposed)"]
     assert told_apart(texts[2], texts, 24) == "…gold print, leaning"
 
 
