@@ -66,9 +66,9 @@ class Clash(NamedTuple):
 
 
 class Likely(NamedTuple):
-    """A pressing and its probability; ``id`` None: "none of these". ``price``: the book's at this record's
-    grades; ``catalogue``: its own number; ``was``: ids of retired pressings that passed to it; ``book_price``:
-    what the book says at the top grade.
+    """A pressing and its probability; ``id`` None is "none of these". ``price``: the book's, at this record's
+    grades; ``book_price``: at the top grade. ``catalogue``: its own number. ``was``: ids of retired pressings
+    that passed to it.
     """
 
     id: str | None
