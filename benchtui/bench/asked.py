@@ -11,6 +11,7 @@ from benchtui.desk.core.desk import Asked, Choice, Desk
 from benchtui.desk.core.keys import shown as key_shown
 from benchtui.desk.hand import hand
 from benchtui.desk.look import clues
+from benchtui.desk.queue import queue
 from benchtui.model.record import PartDoc, RecordDoc, answer_ids, answer_to, half_words, is_here
 
 IS_IT_THERE = {"1": "it is there", "2": "it is missing", "3": "not looked"}
@@ -160,6 +161,6 @@ def comes_next(desk: Desk, record: RecordDoc, signs: Glyphs) -> Line:
             else [(f"{name} {signs.done} done", "good")]
         )
     if not any(map(is_incomplete, record["parts"])) and record["state"] != "taken-in":
-        return [(f"{desk.key('take-in')} takes the record in", "good")]
+        return [(queue.way_in(desk, record), "good")]
     later = hand.next_part(desk, record)
     return [(f"next: {hand.part_name(record, later)}", "dim")] if later is not None else []

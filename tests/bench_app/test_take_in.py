@@ -3,7 +3,7 @@
 import pytest
 from bench_hands import Hands, sit_down
 
-from benchtui.desk.queue.queue import lacking
+from benchtui.desk.queue.queue import lacking, way_in
 
 
 def test_what_is_lacking_is_named_and_nothing_is_taken_in_yet(breakwater: Hands) -> None:
@@ -207,3 +207,12 @@ def test_a_worked_price_that_waits_for_its_key_is_named_with_what_is_missing(
     price = parcel.at(1)["price"]
     assert price is not None
     assert price["how"] == "worked"
+
+
+def test_a_price_that_nothing_works_out_is_asked_for_with_its_key(parcel: Hands) -> None:
+    parcel.enter("Zzyzx - Wqrt")
+    for kind in ("cover", "disc"):
+        parcel.take(kind).grade("VG")
+    parcel.do("take-in")
+    assert parcel.said.startswith("missing: price (k sets its price)")
+    assert way_in(parcel.desk, parcel.record) == "k sets its price; \\ takes the record in"

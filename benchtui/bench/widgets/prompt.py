@@ -15,6 +15,7 @@ from benchtui.desk.core.desk import Desk, Menu, OpenLine
 from benchtui.desk.core.page_parts import Cell, Column
 from benchtui.desk.grade.grading import shown_grade
 from benchtui.desk.line.lines import FUNCTION_KEYS, LINES
+from benchtui.desk.queue import queue
 from benchtui.model.record import RecordDoc
 
 EDGES = 2
@@ -124,7 +125,7 @@ def _nothing_asked(desk: Desk, record: RecordDoc, width: int, rows: int) -> tupl
         return [*name, (" ─ ", "frame"), ("its grade?", "accent bold")], lines or []
     if not any(map(is_incomplete, record["parts"])) and record["state"] != "taken-in":
         return [*name, (" ─ ", "frame"), ("all done", "good")], wrap(
-            f"{desk.key('take-in')} takes the record in", width, "good"
+            queue.way_in(desk, record), width, "good"
         )
     weighing = desk.weighing()
     left = "pressing sure" if weighing is not None and weighing.settled else "nothing more to ask"

@@ -286,12 +286,24 @@ def take_in(desk: Desk) -> None:
     desk.say(done_with, tone)
 
 
+def way_in(desk: Desk, record: RecordDoc) -> str:
+    """The key that takes the record in; before it the one for its price, where that is still lacking."""
+    lacks = lacking(desk, record)
+    take = f"{desk.key('take-in')} takes the record in"
+    return f"{_price_key(desk)}; {take}" if "price" in lacks else take
+
+
 def _accepts_price(desk: Desk, lacks: list[str]) -> str:
-    """The key for the worked price on the screen, where only that key accepts it."""
-    worked = prices.worked_for(desk) if "price" in lacks else None
+    """The key for the price that is lacking."""
+    return f" ({_price_key(desk)})" if "price" in lacks else ""
+
+
+def _price_key(desk: Desk) -> str:
+    """The key that accepts the worked price on the screen, else the one for a price by hand."""
+    worked = prices.worked_for(desk)
     if worked is None or worked.price is None:
-        return ""
-    return f" ({desk.key('price-accept')} accepts {worked.price.show()})"
+        return f"{desk.key('price-hand')} sets its price"
+    return f"{desk.key('price-accept')} accepts {worked.price.show()}"
 
 
 def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
