@@ -210,7 +210,7 @@ def barcode_of(text: str) -> tuple[str, str]:
     if not text:
         return "", ""
     if _SPREAD.fullmatch(text):
-        say = f"barcode {text} was shortened by a spreadsheet: make the column text there and enter it anew"
+        say = f"barcode {text} was shortened by a spreadsheet: make the column text there and enter it again"
         return "", say
     code = read_barcode(text)
     if code is None:

@@ -38,7 +38,7 @@ def _free(taken: set[int]) -> int:
 @command(
     "why-answer",
     "page",
-    "add an answer to the clue asked, in the shop's book",
+    "add an answer to the question asked, in the shop's book",
     short="new answer",
     also="book learn add clue",
     needs=[no_answer],
@@ -75,7 +75,7 @@ def _take_answer(desk: Desk, line: OpenLine) -> None:
     ]
     if clue is None or here != [line.data.get("record"), line.data.get("asked")]:
         close_line(desk)
-        desk.refuse("another question is open now: jump to the clue again")
+        desk.refuse("another question is open now: jump to that one again")
         return
     try:
         said = read_dated(line.text)

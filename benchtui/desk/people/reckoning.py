@@ -136,8 +136,8 @@ RULES_SET: tuple[Rule, ...] = (
     _one_of("vat_period", "VAT period", ("month", "quarter", "year"), "quarter", FROM, True),
     _text(
         "period_limit",
-        "dearest by period",
-        f"{FROM}a dearer record goes item by item: see your authority's notice; none: no limit",
+        "item limit",
+        f"{FROM}a record that cost more goes item by item: see your authority's notice; none: no limit",
         True,
     ),
     _one_of("postage_in_margin", "postage in margin", ("yes", "no"), "yes", FROM, True),
