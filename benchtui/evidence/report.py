@@ -31,7 +31,7 @@ def as_text(record: RecordDoc, weighing: Weighing) -> str:
     lines.append(f"  {'copy':12}{_span(weighing.copy_span)}")
     if weighing.copy_date is not None:
         lines.append(f"  {'':12}most likely {weighing.copy_date.say()}")
-    lines += [f"    {date.label:40.40} {date.when():28} {date.hardness()}" for date in weighing.dates]
+    lines += [f"    {date.label:38.38} {date.when():28} {date.hardness()}" for date in weighing.dates]
     lines += [f"  clash: {clash.say}" for clash in weighing.clashes]
     lines += ["", "Likely pressings"]
     lines += [
@@ -61,7 +61,7 @@ def _ahead(weighing: Weighing, names: dict[str, str]) -> list[str]:
         for one in weighing.next[key][:_CLUES]:
             if one.bits >= 0.001:
                 lines.append(
-                    f"  {names[key]:10}{one.points:5.1f} points {one.seconds:4.0f} s  {_ask(one):46.46}"
+                    f"  {names[key]:10}{one.points:5.1f} {one.seconds:4.0f} s  {_ask(one):54.54}"
                 )
     if said := say_held(weighing):
         lines.append(f"{said[0].upper()}{said[1:]}")
@@ -84,7 +84,7 @@ def _told(span: PartSpan) -> bool:
 
 
 def _span(span: PartSpan) -> str:
-    return f"for certain {_edtf(span.certain, 'nothing'):28}likely {_edtf(span.likely, 'any time')}"
+    return f"certain {_edtf(span.certain, 'nothing'):25}likely {_edtf(span.likely, 'any time')}"
 
 
 def _edtf(span: Span | None, unknown: str) -> str:
