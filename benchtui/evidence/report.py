@@ -60,9 +60,7 @@ def _ahead(weighing: Weighing, names: dict[str, str]) -> list[str]:
     for key in open_parts:
         for one in weighing.next[key][:_CLUES]:
             if one.bits >= 0.001:
-                lines.append(
-                    f"  {names[key]:10}{one.points:5.1f} {one.seconds:4.0f} s  {_ask(one):54.54}"
-                )
+                lines.append(f"  {names[key]:10}{one.points:5.1f} {one.seconds:4.0f} s  {_ask(one):54.54}")
     if said := say_held(weighing):
         lines.append(f"{said[0].upper()}{said[1:]}")
     if weighing.second_look is not None:
