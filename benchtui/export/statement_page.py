@@ -20,7 +20,7 @@ _AMOUNTS = {
     "charges": "charges",
     "net": "net",
     "paid_out": "paid",
-    "balance_before": "before",
+    "balance_before": "due before",
     "balance_after": "due after",
 }
 

@@ -168,10 +168,31 @@ def stock_by_parcel(entries: Sequence[Entry], on: str) -> dict[str, int]:
 
 
 def digest_of(doc: Mapping[str, Any]) -> str:
-    """SHA-256 of the document without its own digest, as one canonical text."""
-    bare = {name: value for name, value in doc.items() if name != "digest"}
-    text = json.dumps(bare, ensure_ascii=True, allow_nan=False, separators=(",", ":"), sort_keys=True)
-    return hashlib.sha256(text.encode("ascii")).hexdigest()
+    """SHA-256 of the document without its own digest, as one canonical text made piece by piece."""
+    made = hashlib.sha256()
+    for piece in _canonical({name: value for name, value in doc.items() if name != "digest"}):
+        made.update(piece.encode("ascii"))
+    return made.hexdigest()
+
+
+_ENCODER = json.JSONEncoder(ensure_ascii=True, allow_nan=False, separators=(",", ":"), sort_keys=True)
+
+
+def _canonical(value: Any, deep: int = 2) -> Iterator[str]:
+    """The text of a value: of the first two levels piece by piece, entry by entry and row by row."""
+    if deep and isinstance(value, dict):
+        yield "{"
+        for n, name in enumerate(sorted(value)):
+            yield f"{',' if n else ''}{_ENCODER.encode(name)}:"
+            yield from _canonical(value[name], deep - 1)
+        yield "}"
+    elif deep and isinstance(value, list):
+        yield "["
+        for n, each in enumerate(value):
+            yield from ("," if n else "", *_canonical(each, deep - 1))
+        yield "]"
+    else:
+        yield _ENCODER.encode(value)
 
 
 def read_closed(docs: Sequence[Mapping[str, Any]]) -> list[Closed]:
@@ -189,7 +210,7 @@ def _read(doc: Mapping[str, Any]) -> Closed:
             str(doc["closed_at"]),
             tuple(entry_of(entry) for entry in doc["entries"]),
             dict(doc["figures"]),
-            {str(stock): dict(row) for stock, row in doc["rows"].items()},
+            dict(doc["rows"]),
             str(doc["digest"]),
             str(doc["before"]),
             str(doc["currency"]),

@@ -113,7 +113,7 @@ class Closed(NamedTuple):
     closed_at: str
     entries: tuple[Entry, ...]
     figures: Mapping[str, Any]
-    rows: Mapping[str, Mapping[str, str]]
+    rows: Mapping[str, dict[str, str]]
     digest: str
     before: str
     currency: str

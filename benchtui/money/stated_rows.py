@@ -20,7 +20,7 @@ def closed_beside(closed: Sequence[Closed], as_of: str = "9999") -> dict[str, li
 
 
 def closed_rows(closed: Sequence[Closed], as_of: str = "9999") -> dict[str, Row]:
-    """Stock number -> its row of the stock book as it was written down, for a closed day.
+    """Stock number -> its row of the stock book as it was written down, for a closed day; not to be changed.
 
     Of a day within a period the rows of that day; where an older version closed it, those of its end without
     what was bought, sold or otherwise gone later.
@@ -28,9 +28,9 @@ def closed_rows(closed: Sequence[Closed], as_of: str = "9999") -> dict[str, Row]
     found: dict[str, Row] = {}
     for one in closed:
         if one.days is None:
-            found |= {stock: _as_of(dict(row), as_of) for stock, row in one.rows.items()}
+            found |= {stock: _as_of(row, as_of) for stock, row in one.rows.items()}
         elif one.through <= as_of:
-            found |= {stock: dict(row) for stock, row in one.rows.items()}
+            found |= one.rows
         else:
             found |= {stock: _within(one, stock, found.get(stock), as_of) for stock in one.rows}
         if one.through >= as_of:

@@ -1,7 +1,6 @@
 """A shop on a PostgreSQL server as the store sees it (see ``benchtui.store.home``)."""
 
 import hashlib
-import json
 import threading
 from collections.abc import Callable, Collection, Iterator
 from pathlib import Path
@@ -18,6 +17,7 @@ from benchtui.server.hold import ServerLock, ServerPresence, ServerWatch
 from benchtui.server.line import NoLine, Rows
 from benchtui.server.mirror import Mirror
 from benchtui.server.session import Session
+from benchtui.store.closings import read_closing
 from benchtui.store.codec import canonical
 from benchtui.store.copies import Copy
 from benchtui.store.files import DISK
@@ -151,7 +151,7 @@ class ServerHome:
 
     def _closing(self, name: str, body: bytes) -> dict[str, Any]:
         try:
-            doc = json.loads(body)
+            doc = read_closing(body)
         except ValueError as error:
             said = f"{name} cannot be read: {error}"
             raise BenchError(said, self.where, "put it back from a backup") from error

@@ -1,5 +1,7 @@
 """Closed periods: written down once, the same for ever, whatever is changed afterwards."""
 
+import hashlib
+import json
 from collections.abc import Callable
 from copy import deepcopy
 from datetime import date
@@ -15,7 +17,7 @@ from benchtui.money import life
 from benchtui.money.accounts import periods_of
 from benchtui.money.charges import landed
 from benchtui.money.check import check_accounts, check_money, unused_invoices
-from benchtui.money.closing import close_books, proved, read_closed, stock_by_parcel
+from benchtui.money.closing import close_books, digest_of, proved, read_closed, stock_by_parcel
 from benchtui.money.dated import change_from
 from benchtui.money.entries import Closed, Entry, balances
 from benchtui.money.ledger import booked_since, shop_entries
@@ -24,6 +26,7 @@ from benchtui.money.policy import Rates
 from benchtui.money.proof import proof
 from benchtui.money.spreading import freeze, spread
 from benchtui.money.stated_rows import closed_rows
+from benchtui.store.closings import read_closing
 
 Make = Callable[..., RecordDoc]
 SENDERS = {"s-quill": {"name": "Mrs Quill"}, "s-reed": {"name": "N. Reed", "commission": "30"}}
@@ -372,3 +375,15 @@ def test_a_closing_that_was_taken_away_is_missed(year: Any) -> None:
     settings = SETTINGS | {"closed_through": "2026-03-31", "closed_at": "2026-04-02T09:00:00Z"}
     (fault,) = check_accounts([year], SENDERS, settings, [])
     assert fault.what == "the books were closed to 2026-03-31, but that closing is not there"
+
+
+def test_the_digest_is_of_the_whole_text_and_a_closing_is_read_as_it_was_written(year: Any) -> None:
+    doc = closing([year]) | {"odd": [], "empty": {}, "words": ["\u00e9", None, 1.5, {"b": 1, "a": [2]}]}
+    bare = {name: value for name, value in doc.items() if name != "digest"}
+    text = json.dumps(bare, ensure_ascii=True, separators=(",", ":"), sort_keys=True)
+    assert digest_of(doc) == hashlib.sha256(text.encode("ascii")).hexdigest()
+    read = read_closing(json.dumps(doc).encode())
+    assert read == json.loads(json.dumps(doc))
+    assert len({id(row["basis"]) for row in read["rows"].values()}) == 1, "held once"
+    with pytest.raises(ValueError, match="codec"):
+        read_closing(b"\xff")
