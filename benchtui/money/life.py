@@ -150,7 +150,7 @@ def correct(record: RecordDoc, when: When, of: int, why: str, now: Mapping[str, 
     where = _where(record)
     old = next((event for event in record["life"] if event["n"] == of and event["what"] != "corrected"), None)
     if old is None:
-        raise BenchError(f"there is no event {of}", where, "use the number of an event in this record's life")
+        raise BenchError(f"there is no event {of}", where, "use the number of an event of this record")
     if now is not None and {"n", "what", "currency"} & set(now):
         raise BenchError(
             "a correction cannot change what happened, or its currency",

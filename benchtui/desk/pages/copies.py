@@ -83,7 +83,7 @@ def _row(one: Earlier, here: RecordDoc, is_marked: bool) -> Row:
 def _came(one: Earlier) -> str:
     """``sold``, ``in the shop``, ``came back twice``."""
     if one.now is None:
-        return "its life cannot be read"
+        return "its events cannot be read"
     if one.now.returns:
         return "came back" if one.now.returns == 1 else f"came back {one.now.returns} times"
     return one.now.what if one.record["state"] == "taken-in" else str(one.record["state"]).replace("-", " ")

@@ -271,7 +271,7 @@ def _left(record: RecordDoc) -> str:
     try:
         now = standing(record).what if record["life"] else ""
     except BenchError:
-        return "life cannot be read"
+        return "its events cannot be read"
     return "" if now == "in the shop" else now
 
 

@@ -43,7 +43,7 @@ def life(desk: Desk, record: RecordDoc) -> list[Section]:
         if later is not None:
             said += f" (corrected by {later.get('n')})"
         lines.append(says(said, "dim" if later is not None else "", 2, 3))
-    return [Text(tuple(lines), words("Life", "accent bold"), "life")]
+    return [Text(tuple(lines), words("What happened to it", "accent bold"), "life")]
 
 
 def said_standing(now: Standing) -> str:

@@ -172,7 +172,7 @@ def why(desk: Desk) -> None:
 @command(
     "record-page",
     "bench",
-    "the record in full: text, life, work",
+    "the record in full: text, work, what happened to it",
     short="details",
     group="Record",
     also="record full everything sheet show view",
