@@ -43,11 +43,6 @@ class BetweenKeys:
         self.desk, self._show, self._after, self._begin = desk, show, after, begin
         self._working = self._searching = self._saving = self._is_ready = False
 
-    @property
-    def at_rest(self) -> bool:
-        """Whether nothing is at work, for a key or ahead of the next."""
-        return not self.desk.background.is_busy
-
     def follow(self) -> None:
         """After a key: begin what it asked for."""
         if self.desk.background.unsaved is not None and not self._saving:

@@ -1,7 +1,6 @@
 """Runouts, spans, likely pressings, next clue, agreement, second look."""
 
 from benchtui.evidence.learn import counts_of, merge
-from benchtui.evidence.order import plan
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import (
     Agreement,
@@ -14,7 +13,7 @@ from benchtui.evidence.results import (
     Weighing,
     WhyLine,
 )
-from benchtui.evidence.runout import Runout, Segment, cuts_of, other_side, read_runout, segments_of, shorthand
+from benchtui.evidence.runout import Runout, Segment, cuts_of, other_side, read_runout, segments_of
 from benchtui.evidence.settings import Counts, ModelSettings, WeighSettings
 from benchtui.evidence.settling import say_held
 from benchtui.evidence.teaching import book_alone_is_sure
@@ -41,11 +40,9 @@ __all__ = [
     "cuts_of",
     "merge",
     "other_side",
-    "plan",
     "prepare",
     "read_runout",
     "say_held",
     "segments_of",
-    "shorthand",
     "weigh",
 ]

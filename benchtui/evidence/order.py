@@ -7,22 +7,11 @@ from operator import mul
 from benchtui.evidence.nextclue import Prospect
 from benchtui.evidence.parts import told
 from benchtui.evidence.posterior import Posterior
-from benchtui.evidence.reference import Reference
-from benchtui.evidence.results import Weighing
 from benchtui.evidence.tables import entropies
 from benchtui.evidence.word_weights import Row
-from benchtui.model.record import RecordDoc, part_of
 
 _LEAST = 0.002
 _WAYS = 24
-
-
-def plan(record: RecordDoc, part_id: str, weighing: Weighing, library: Reference) -> list[tuple[str, str]]:
-    """(place, clue id) of the clues not yet seen on a part: best first, then those that tell nothing.
-
-    To be frozen when the part is taken up: the order does not change under the dealer's fingers.
-    """
-    return [] if part_of(record, part_id) is None else weighing.order(part_id)
 
 
 @dataclass(slots=True)

@@ -55,14 +55,13 @@ class Asked:
 class Factors:
     """What a part's answers come to, whatever the rest of the record: kept and used again while they stand.
 
-    ``scal`` is the part of A outside the sum over time, ``times[h]`` p(t|u,h) times the dated factors for
+    ``times[h]`` p(t|u,h) times the dated factors for
     candidates that have any, ``a`` is A scaled to a maximum of 1 (only ratios within a part matter), ``b`` is
     B(u). ``asked``: A with each answer of a further clue, by its table.
     """
 
     weighed: list[Weighed]
     groups: Counter[str]
-    scal: Row
     times: dict[int, Row]
     a: Row
     b: float
@@ -160,12 +159,11 @@ def _factors(seen: PartSeen, model: Candidates, cuts: CutTable | None, stamper: 
     if seen.stem:
         row = stem_row(seen.stem, model.pressings, model.title, model.size)
         weighed.append(Weighed(row, {}, None, f"{STEM} {seen.stem}"))
-    scal, times, a = product(weighed, model, seen.kind)
+    _, times, a = product(weighed, model, seen.kind)
     top = max(a)
     if top > 0:
-        scal = [value / top for value in scal]
         a = [value / top for value in a]
-    return Factors(weighed, groups, scal, times, a, sum(map(mul, model.prior, a)))
+    return Factors(weighed, groups, times, a, sum(map(mul, model.prior, a)))
 
 
 def product(weighed: list[Weighed], model: Candidates, kind: str) -> tuple[Row, dict[int, Row], Row]:

@@ -1,4 +1,4 @@
-"""Runouts: shorthand to full inscription and back, segments, cuts, mothers, stampers, ciphers.
+"""Runouts: shorthand to full inscription, segments, cuts, mothers, stampers, ciphers.
 
 How it is typed: plain text is stamped, ``<text>`` hand-cut, ``~text~`` struck out, ``{name}`` a symbol;
 ``@9`` after any of these is its place on the clock. With the title's stems known, ``1``, ``2u`` or ``1b 3un``
@@ -200,19 +200,6 @@ def _after(stem: str, text: str) -> str | None:
     return "" if at == len(want) else None
 
 
-def shorthand(full: str, side: str, title: BookTitle | None, library: Reference) -> str:
-    """The short form of a full inscription (``1b 3un``); the text itself where it has none."""
-    read = read_runout(full, side, title, library)
-    if EITHER in read.cut:
-        return read.cut
-    rest = _after(title.stems.get(side, ""), " ".join(s.text for s in read.segments)) if title else None
-    found = _SHORT.match(rest) if rest else None
-    if found is None:
-        return full
-    tail = (found[2] or "") + (found[3] or "").lower()
-    return f"{found[1].lower()} {tail}".strip()
-
-
 def other_side(runout: Runout, side: str, title: BookTitle | None, library: Reference) -> Runout:
     """The same cut, mother and stamper on another side, as inscribed; ``side`` is that side's letter."""
     if not runout.cut:
@@ -239,9 +226,3 @@ def decipher(letters: str, cipher: Cipher | None) -> int | None:
     table = dict(zip(cipher.letters.casefold(), cipher.digits, strict=False))
     digits = [table.get(sign, "") for sign in letters.casefold()]
     return int("".join(digits)) if all(digits) else None
-
-
-def encipher(number: int, cipher: Cipher) -> str:
-    """The letters of a number under the cipher."""
-    table = dict(zip(cipher.digits, cipher.letters.upper(), strict=False))
-    return "".join(table[digit] for digit in str(number))

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text
-from benchtui.export.files import Out, put_out, write_whole
+from benchtui.export.files import Out, put_out
 from benchtui.export.table import Column, Kind, Row, Table, is_number
 
 # OWASP names the first seven; NUL is from its verification standard (ASVS 5.0, 1.2.10).
@@ -76,18 +76,13 @@ def row_line(table: Table, row: Row, separator: str = ",") -> str:
     return _line(_fields(table, row, 0, separator), separator)
 
 
-def write_csv(table: Table, path: str | Path, separator: str = ",", encoding: str = "utf-8") -> None:
-    """The table as a file, whole or not at all. BenchError where the path cannot be written."""
-    write_whole(Path(path), encoded(csv_text(table, separator), encoding, path))
-
-
 def out_csv(table: Table, out: Out, separator: str = ",", encoding: str = "utf-8") -> None:
     """To the file ``out``, or to standard output where it is None or ``-``."""
     put_out(encoded(csv_text(table, separator), encoding, out or "standard output"), out)
 
 
 def read_csv(path: str | Path, kinds: Mapping[str, Kind] | None = None, separator: str = ",") -> Table:
-    """The cells as :func:`write_csv` was given them; ``kinds`` names the number columns.
+    """The cells as :func:`out_csv` was given them; ``kinds`` names the number columns.
 
     BenchError for a file that cannot be read, is not UTF-8, has no header, a column twice, or a
     row whose width differs from the header's.

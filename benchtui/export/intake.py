@@ -11,7 +11,7 @@ from benchtui.export import telling as tell
 from benchtui.export import telling_pressing as pressing
 from benchtui.export.ceilings import all_too_high
 from benchtui.export.items import Item, leaving
-from benchtui.export.table import Column, Kind, Table, table_of
+from benchtui.export.table import Column, Table, table_of
 from benchtui.export.telling import Teller, of_parts, of_price, of_record, of_title
 from benchtui.export.wording import Wording
 from benchtui.model.record import parts_of
@@ -34,11 +34,6 @@ def intake(
         for item in leaving(items, day, parcel)
     ]
     return table_of([column for column, _ in columns], rows)
-
-
-def kinds() -> dict[str, Kind]:
-    """Which columns are numbers, for reading an intake back."""
-    return {column.name: column.kind for column, _ in COLUMNS}
 
 
 def _text(name: str, teller: Teller, about: str) -> Told:

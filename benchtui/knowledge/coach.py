@@ -62,14 +62,9 @@ def pair_key(one: str, other: str) -> str:
     return f"one/{one}/{other}"
 
 
-def review(library: Library, stock: Stock, book: str = "") -> list[Advice]:
-    """Every advice of a book (of all but the universal one where none is named), the most worth first."""
-    found = [one for one, _ in reviewing(library, stock, book) if one is not None]
-    return sorted(found, key=lambda one: -one.worth)
-
-
 def reviewing(library: Library, stock: Stock, book: str = "") -> Iterator[tuple[Advice | None, float]]:
-    """The same one by one in the books' order, each with the share of the titles looked at.
+    """Every advice of a book (of all but the universal one where none is named), one by one in the books'
+    order, each with the share of the titles looked at.
 
     None for a step of which no advice came: a step takes some milliseconds, however long a title is.
     """
@@ -188,12 +183,7 @@ def _clue_that_would(apart: Apart, one: Pressing, other: Pressing, usual: _Usual
 Cell = tuple[float, Telling, int]
 
 
-def best_cell(apart: Apart) -> Cell | None:
-    """The empty cell whose filling saves most wrong calls, and how many in a hundred copies."""
-    return max(_cells(apart), key=lambda cell: cell[0], default=None)
-
-
-def _cells(apart: Apart) -> Iterator[Cell]:
+def cells_of(apart: Apart) -> Iterator[Cell]:
     """Every empty cell with what filling it saves."""
     for telling, empty in apart.empty_cells():
         yield from ((saves, telling, h) for saves, h in zip(apart.worths(telling, empty), empty, strict=True))
@@ -201,7 +191,7 @@ def _cells(apart: Apart) -> Iterator[Cell]:
 
 def _cell(apart: Apart, weight: int) -> Iterator[Advice | None]:
     found: Cell | None = None
-    for one in _cells(apart):
+    for one in cells_of(apart):
         found = one if found is None or one[0] > found[0] else found
         yield None
     if found is None or found[0] < LEAST:

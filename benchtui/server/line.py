@@ -125,13 +125,6 @@ class Line:
             self._caller.start()
         return self.up
 
-    def drop(self) -> None:
-        """As if the cable had been pulled: for tests."""
-        with self._turn:
-            if self._session is not None:
-                self._session.close()
-                self._lost("dropped")
-
     def close(self) -> None:
         """Ends the session; one that does not answer is left to whoever waits for it."""
         self._ended.set()

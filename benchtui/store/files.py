@@ -77,13 +77,6 @@ class Files:
             return {}
         return found
 
-    def number(self, folder: Path) -> int:
-        """How many entries the folder has; none where it is missing."""
-        try:
-            return len(os.listdir(folder))
-        except (FileNotFoundError, NotADirectoryError):
-            return 0
-
     def make_folder(self, path: Path, above: bool = False) -> None:
         """The folder, private to its owner (0700); ``above``: and those over it where they are missing.
 

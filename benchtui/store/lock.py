@@ -84,11 +84,6 @@ class Lock:
         self._handle: int | None = None
         self._position = self._who = self._said = ""
 
-    @property
-    def held(self) -> bool:
-        """Whether we have it."""
-        return self._handle is not None
-
     def take(self, note: str = "") -> None:
         """The lock at once, or Held. One left by a dead process is free: the system let go of it."""
         try:

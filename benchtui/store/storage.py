@@ -57,11 +57,6 @@ class KeptStorage(Kept):
         return self._state.notice
 
     @property
-    def state(self) -> Loaded:
-        """What was read or last saved."""
-        return self._state
-
-    @property
     def saved_position(self) -> SavedPosition:
         """How far the file goes, as it was read or last saved."""
         led = self._state.led

@@ -16,7 +16,6 @@ class Query(NamedTuple):
     read, where it is digits only.
     """
 
-    typed: str
     text: str
     bare: str
     words: tuple[str, ...]
@@ -70,4 +69,4 @@ def read_query(typed: str) -> Query:
     number = number_form(typed[:LONGEST]) if text else ""
     if barcode is not None and barcode.valid is not None:
         number = barcode_key(barcode.digits)
-    return Query(typed, text, bare, tuple(text.split()), text.replace(" ", ""), number, barcode)
+    return Query(text, bare, tuple(text.split()), text.replace(" ", ""), number, barcode)

@@ -77,11 +77,6 @@ class TakeIn:
         )
 
     @property
-    def read_in(self) -> str:
-        """The encoding it is read in."""
-        return self._sheet.encoding
-
-    @property
     def columns(self) -> list[tuple[str, str]]:
         """Each of the list's columns with ours that is read from it, "" for none."""
         ours = {at: name for name, at in self._columns.at.items()}

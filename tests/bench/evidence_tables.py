@@ -26,7 +26,7 @@ from sklearn.linear_model import LogisticRegression
 from sklearn.naive_bayes import CategoricalNB
 
 from benchtui.books.library import Library
-from benchtui.evidence import Weighing, counts_of, plan, weigh
+from benchtui.evidence import Weighing, counts_of, weigh
 from benchtui.model.record import RecordDoc, empty_record, new_part
 
 FOLDS, SURE, TITLE = 5, 0.95, "fold"
@@ -97,7 +97,7 @@ def odds(weighing: Weighing) -> dict[str, float]:
 
 def orders(fold: Fold, seed: int) -> dict[str, Picker]:
     start = new_record()
-    frozen = [clue for _, clue in plan(start, start["parts"][0]["id"], fold.weigh(start), fold.library)]
+    frozen = [clue for _, clue in fold.weigh(start).order(start["parts"][0]["id"])]
     shuffled = random.Random(seed).sample(frozen, len(frozen))
 
     def greedy(record: RecordDoc, weighing: Weighing, left: list[str]) -> str:

@@ -15,7 +15,7 @@ from benchtui.bench.widgets.stack import stack_rows, stack_title
 from benchtui.bench.widgets.still_to_come import still_to_come
 from benchtui.bench.widgets.strip import strip_rows
 from benchtui.desk.core.desk import Desk
-from benchtui.desk.core.page_parts import Cell, PageView, Para, Section, Table
+from benchtui.desk.core.page_parts import Cell, PageView, Para, Row, Section, Table
 from benchtui.desk.core.pages import view_now
 from benchtui.desk.line.editor import Editor
 
@@ -158,3 +158,9 @@ def _joined(cells: list[Cell], table: Table, widths: list[int], signs: Glyphs, m
         gap = wide - sum(len(text) for text, _ in cell)
         line += [*([("  ", "")] if len(line) > 1 else []), *cell, (" " * gap, "")]
     return line
+
+
+def markable(view: PageView) -> list[Row]:
+    """The rows that can be marked, from top to bottom."""
+    tables = [section for section in view.sections if isinstance(section, Table)]
+    return [row for table in tables for row in table.rows if row.markable]

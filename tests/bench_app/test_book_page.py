@@ -2,13 +2,14 @@
 
 import pytest
 from bench_hands import Hands, Sit
+from seen import markable
 
 from benchtui.books.check import check_books
 from benchtui.books.shape import BookTitle, Pressing
 from benchtui.desk.book.book_grid import shown_title
 from benchtui.desk.book.cells import CARD
 from benchtui.desk.book.growing import own_book
-from benchtui.desk.core.page_parts import Table, markable
+from benchtui.desk.core.page_parts import Table
 from benchtui.desk.core.pages import view_now
 
 

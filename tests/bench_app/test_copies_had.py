@@ -1,8 +1,9 @@
 """The copies of a title that the shop had before, from the record on the bench by one key."""
 
 from bench_hands import Hands
+from seen import markable
 
-from benchtui.desk.core.page_parts import Row, Table, Text, markable
+from benchtui.desk.core.page_parts import Row, Table, Text
 from benchtui.desk.core.pages import view_now
 
 

@@ -4,12 +4,13 @@ from typing import get_args
 
 import pytest
 from bench_hands import Hands
+from seen import markable
 
 from benchtui.books.shape import ClueForm
 from benchtui.desk.ask import forms as declared
 from benchtui.desk.ask.forms import FORMS, form, form_asked, form_of, with_digits
 from benchtui.desk.core.command import by_id, commands
-from benchtui.desk.core.page_parts import PageView, Table, markable
+from benchtui.desk.core.page_parts import PageView, Table
 from benchtui.desk.core.pages import PAGES, page, pages
 from benchtui.desk.core.shapes import RUNOUT
 from benchtui.desk.line.lines import LINES

@@ -1,8 +1,8 @@
 """A few letters go to any place of a page: a row of its lists, or a heading where nothing can be marked."""
 
 from bench_hands import Hands
+from seen import markable
 
-from benchtui.desk.core.page_parts import markable
 from benchtui.desk.core.pages import view_now
 
 

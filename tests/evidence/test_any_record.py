@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchtui.books.shape import Answer, BookTitle, Cipher, Clue, Pressing
-from benchtui.evidence import counts_of, plan, read_runout, weigh
+from benchtui.evidence import counts_of, read_runout, weigh
 from benchtui.evidence.command import as_json, as_text
 from benchtui.evidence.reference import Shelf
 from benchtui.model.record import empty_record, new_part
@@ -88,7 +88,7 @@ def test_any_record_is_weighed(record: Any) -> None:
     assert all(0 <= one.p <= 1 for one in weighing.pressings)
     assert all(one.bits >= 0 and one.seconds > 0 for rows in weighing.next.values() for one in rows)
     for part in record["parts"]:
-        assert len(plan(record, part["id"], weighing, SHELF)) == len(weighing.next.get(part["id"], ()))
+        assert len(weighing.order(part["id"])) == len(weighing.next.get(part["id"], ()))
     json.dumps(as_json(record, weighing))
     assert as_text(record, weighing)
     assert record == before

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing
-from benchtui.evidence import counts_of, cuts_of, read_runout, shorthand, weigh
+from benchtui.evidence import counts_of, cuts_of, read_runout, weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.evidence.runout import other_side
 from benchtui.model.span import Span, parse_edtf
@@ -34,7 +34,6 @@ def test_either_of_two_cuts_is_one_answer() -> None:
     assert cuts_of(found.cut) == ["1", "2"]
     again = read_runout(found.full, "A", TITLE, SHELF)
     assert (again.cut, again.belongs) == ("1|2", True)
-    assert shorthand(found.full, "A", TITLE, SHELF) == "1|2"
     assert other_side(found, "B", TITLE, SHELF).full == "WK 1 B/1 | WK 1 B/2"
 
 

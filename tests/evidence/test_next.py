@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 
 from benchtui.books.shape import Answer, BookTitle, Clue, Pressing, Word
-from benchtui.evidence import plan, weigh
+from benchtui.evidence import weigh
 from benchtui.evidence.reference import Shelf
 from benchtui.model.span import Span
 
@@ -52,7 +52,7 @@ def test_the_frozen_order_does_not_ask_the_same_thing_twice_before_another(recor
     books = shelf(FOUR, clue("silent"), clue("aside"), clue("echo", seconds=2.9), clue("loud"), clue("mute"))
     weighing = weigh(record, books, in_hand="disc-1")
     assert [one.clue.id for one in weighing.next["disc-1"]][:3] == ["loud", "echo", "aside"]
-    assert [c for _, c in plan(record, "disc-1", weighing, books)] == [
+    assert [c for _, c in weighing.order("disc-1")] == [
         "loud",
         "aside",
         "echo",
@@ -64,9 +64,8 @@ def test_the_frozen_order_does_not_ask_the_same_thing_twice_before_another(recor
 def test_clues_worth_nothing_come_last_in_the_printed_order(record_of: Any) -> None:
     record = record_of()
     books = shelf(FOUR, clue("zeta"), clue("loud"), clue("alpha"))
-    order = plan(record, "disc-1", weigh(record, books, in_hand="disc-1"), books)
+    order = weigh(record, books, in_hand="disc-1").order("disc-1")
     assert order == [("label", "loud"), ("label", "zeta"), ("label", "alpha")]
-    assert plan(record, "nothing", weigh(record, books), books) == []
 
 
 def test_a_clue_of_each_side_is_asked_on_the_first_side_of_its_disc(record_of: Any) -> None:

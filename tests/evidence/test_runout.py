@@ -1,13 +1,13 @@
-"""Runouts: shorthand and back, segments, ciphers, sides that do not belong."""
+"""Runouts: shorthand and full inscriptions, segments, ciphers, sides that do not belong."""
 
 from typing import Any
 
 import pytest
 
 from benchtui.books.shape import BookTitle, Cipher, Pressing
-from benchtui.evidence import other_side, read_runout, segments_of, shorthand, weigh
+from benchtui.evidence import other_side, read_runout, segments_of, weigh
 from benchtui.evidence.reference import Shelf
-from benchtui.evidence.runout import Segment, decipher, encipher, inscription
+from benchtui.evidence.runout import Segment, decipher, inscription
 from benchtui.model.span import Span, parse_edtf
 
 # The demo world's cipher: D U N V E R S H A L = 0 1 2 3 4 5 6 7 8 9.
@@ -41,27 +41,22 @@ def test_shorthand_becomes_the_full_inscription(
 
 
 @pytest.mark.parametrize("typed", ["dv1041a1 3 un", "DV 1041 A/1 3 UN", "DV-1041-A 1 3UN"])
-def test_a_full_inscription_is_read_however_it_is_spaced_and_shortened_again(typed: str) -> None:
+def test_a_full_inscription_is_read_however_it_is_spaced(typed: str) -> None:
     read = read_runout(typed, "A", TITLE, BOOKS)
     assert (read.cut, read.mother, read.stamper, read.belongs) == ("1", "3", "UN", True)
     assert read.full == typed
-    assert shorthand(typed, "A", TITLE, BOOKS) == "1 3un"
 
 
-def test_shorthand_and_full_inscription_lead_to_each_other() -> None:
+def test_the_full_inscription_of_a_shorthand_says_the_same() -> None:
     for typed in ("1", "2u", "1b 3un", "1b 12", "2u un"):
-        assert shorthand(read_runout(typed, "A", TITLE, BOOKS).full, "A", TITLE, BOOKS) == typed
+        read = read_runout(typed, "A", TITLE, BOOKS)
+        again = read_runout(read.full, "A", TITLE, BOOKS)
+        assert (again.cut, again.mother, again.stamper) == (read.cut, read.mother, read.stamper)
 
 
-def test_stamper_letters_are_read_through_the_cipher_and_written_with_it() -> None:
+def test_stamper_letters_are_read_through_the_cipher() -> None:
     assert read_runout("1b 3un", "A", TITLE, BOOKS).say == "cut 1, mother 3, stamper UN = 12"
     assert read_runout("1b 3un", "A", TITLE, BOOKS).number == 12
-    assert [decipher(encipher(n, CIPHER), CIPHER) for n in (1, 10, 987, 1234567890)] == [
-        1,
-        10,
-        987,
-        1234567890,
-    ]
     assert decipher("XY", CIPHER) is None
     assert decipher("41", CIPHER) == 41
 

@@ -4,13 +4,13 @@ import re
 from types import SimpleNamespace
 from typing import Any
 
+from claimed import entry
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from benchtui.books.faults import load_faults
 from benchtui.books.scales import load_scales
 from benchtui.evidence.results import Agreement, Likely, PartSpan
-from benchtui.export.claim import entry
 from benchtui.export.claims import CLAIMS, NO_FACTS, say
 from benchtui.export.describe import describe, load_templates
 from benchtui.export.intake import intake

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from benchtui.base.errors import BenchError
-from benchtui.export.csvfile import csv_text, out_csv, parse_csv, read_csv, write_csv
+from benchtui.export.csvfile import csv_text, out_csv, parse_csv, read_csv
 from benchtui.export.table import Column, Table
 
 # Lone surrogates are no text that UTF-8 could carry.
@@ -59,13 +59,13 @@ def test_brackets_emoji_right_to_left_and_ten_thousand_characters_come_back(tmp_
     table = one(
         "[/b] [A1]", "\U0001f3b6 🎶", "\u05e9\u05dc\u05d5\u05dd", "x" * 10_000, "a\r\nb\nc\rd", "e\u0301"
     )
-    write_csv(table, tmp_path / "x.csv")
+    out_csv(table, tmp_path / "x.csv")
     assert read_csv(tmp_path / "x.csv") == table
 
 
 def test_a_note_longer_than_python_s_own_limit_comes_back(tmp_path: Path) -> None:
     table = one("n" * 200_000)
-    write_csv(table, tmp_path / "x.csv")
+    out_csv(table, tmp_path / "x.csv")
     assert read_csv(tmp_path / "x.csv") == table
 
 
@@ -107,17 +107,17 @@ def test_a_file_that_is_not_there_is_named() -> None:
 def test_a_path_in_no_folder_or_that_is_a_folder_is_refused(tmp_path: Path) -> None:
     for path, right in ((tmp_path / "no" / "x.csv", "folder must exist"), (tmp_path, "name a file in it")):
         with pytest.raises(BenchError, match=right):
-            write_csv(one("x"), path)
+            out_csv(one("x"), path)
     (tmp_path / "file").write_text("kept")
     with pytest.raises(BenchError, match="folder must exist"):
-        write_csv(one("x"), tmp_path / "file" / "x.csv")
+        out_csv(one("x"), tmp_path / "file" / "x.csv")
 
 
 def test_a_write_that_fails_leaves_the_old_file_and_nothing_beside_it(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "x.csv"
-    write_csv(one("old"), path)
+    out_csv(one("old"), path)
     before = path.read_bytes()
 
     def full(_: int) -> None:
@@ -125,20 +125,20 @@ def test_a_write_that_fails_leaves_the_old_file_and_nothing_beside_it(
 
     monkeypatch.setattr(os, "fsync", full)
     with pytest.raises(BenchError, match="No space left"):
-        write_csv(one("new"), path)
+        out_csv(one("new"), path)
     assert path.read_bytes() == before
     assert list(tmp_path.iterdir()) == [path]
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no device in the file tree")
 def test_a_device_is_written_to_and_not_replaced() -> None:
-    write_csv(one("x"), os.devnull)
+    out_csv(one("x"), os.devnull)
     assert not Path(os.devnull).is_file()
 
 
 def test_a_sign_the_encoding_lacks_is_named(tmp_path: Path) -> None:
     with pytest.raises(BenchError, match=r"U\+266A.*does not exist in latin-1"):
-        write_csv(one("\u266a"), tmp_path / "x.csv", encoding="latin-1")
+        out_csv(one("\u266a"), tmp_path / "x.csv", encoding="latin-1")
     assert not list(tmp_path.iterdir())
 
 

@@ -4,11 +4,10 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
-from claimed import ANSWER, said
+from claimed import ANSWER, entry, said
 
 from benchtui.base.errors import BenchError
 from benchtui.evidence.results import Agreement, Fit, Likely, Surprise
-from benchtui.export.claim import entry
 from benchtui.export.claims import CLAIMS, say
 from benchtui.export.describe import (
     check_templates,
@@ -160,14 +159,14 @@ def test_edited_words_are_kept_and_marked_once_the_facts_change(make: SimpleName
         item, make.words(), "My title", "My words.", "long", "2026-11-25T12:00:00+00:00"
     )
     told = describe(item, make.words(), TEMPLATES["long"], "long")
-    assert (told.title, told.text, told.state) == ("My title", "My words.", "edited")
+    assert (told.title, told.text, told.edited, told.changed) == ("My title", "My words.", True, ())
     record["price"] = {"minor": 1, "currency": "GBP", "how": "hand"}
     record["shelf"] = "B 7"
-    assert describe(item, make.words(), TEMPLATES["long"]).state == "edited"
+    assert describe(item, make.words(), TEMPLATES["long"]).changed == ()
     record["parts"][0]["grades"].append(make.grade("G", when="played"))
     told = describe(item, make.words(), TEMPLATES["long"])
     assert told.text == "My words."
-    assert told.state == "edited; changed since: grades, disc_grade, play"
+    assert told.changed == ("grades", "disc_grade", "play")
 
 
 def test_nothing_is_cut_and_what_is_too_long_is_told(make: SimpleNamespace) -> None:

@@ -8,8 +8,8 @@ from typing import Any
 import pytest
 
 from benchtui.evidence.results import Agreement, Likely
-from benchtui.export.csvfile import read_csv, write_csv
-from benchtui.export.intake import COLUMNS, intake, kinds
+from benchtui.export.csvfile import out_csv, read_csv
+from benchtui.export.intake import COLUMNS, intake
 
 HELD = {"n": 1, "what": "held", "at": "2026-11-25", "who": "a regular", "until": "2099-01-01"}
 SHELVED = {"n": 2, "what": "shelved", "at": "2026-11-25", "place": "B 7"}
@@ -294,8 +294,8 @@ def test_the_file_is_read_back_to_the_same_cells(make: SimpleNamespace, tmp_path
     record["parts"][0]["sides"] = {"A": {"typed": "-1n 3gr"}}
     record["title"]["title"] = "'Tis the Bellows"
     table = intake([make.item(record, make.weighing())], make.words())
-    write_csv(table, tmp_path / "x.csv")
-    back = read_csv(tmp_path / "x.csv", kinds())
+    out_csv(table, tmp_path / "x.csv")
+    back = read_csv(tmp_path / "x.csv", {column.name: column.kind for column in table.columns})
     assert back.rows == table.rows
     assert [column.kind for column in back.columns] == [column.kind for column in table.columns]
 

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from benchtui.base.errors import BenchError
-from benchtui.export.csvfile import write_csv
+from benchtui.export.csvfile import out_csv
 from benchtui.export.regrade import regrade_sheet, regraded
 from benchtui.export.table import Table
 
@@ -28,7 +28,7 @@ def items(make: SimpleNamespace, count: int = 10) -> list[Any]:
 
 def filled(table: Table, path: Path, grades: list[str]) -> Path:
     rows = [(*row[:-1], grade) for row, grade in zip(table.rows, grades, strict=True)]
-    write_csv(Table(table.columns, tuple(rows)), path)
+    out_csv(Table(table.columns, tuple(rows)), path)
     return path
 
 

@@ -10,7 +10,7 @@ import pytest
 from benchtui.books.edit import edited
 from benchtui.books.library import Library
 from benchtui.knowledge.apart import INSEPARABLE, Apart, least_wrong
-from benchtui.knowledge.coach import Stock, best_cell, chance_of, review, word_for
+from benchtui.knowledge.coach import Advice, Stock, cells_of, chance_of, reviewing, word_for
 
 DEMO = Path(__file__).parents[2] / "demo" / "shop"
 
@@ -79,6 +79,12 @@ def test_the_enumeration_itself_agrees_with_every_combination_written_out(demo):
     assert wrong_by_enumeration(apart, 0, 1) == pytest.approx(whole / 2, abs=2e-3)
 
 
+def review(library: Library, stock: Stock, book: str = "") -> list[Advice]:
+    """Every advice, the most worth first."""
+    found = [one for one, _ in reviewing(library, stock, book) if one is not None]
+    return sorted(found, key=lambda one: -one.worth)
+
+
 def test_the_cell_recommended_is_the_best_of_all_by_brute_force(demo):
     """Every cell, every answer: the title built anew with it, and its wrong calls counted from the start."""
     tried = 0
@@ -98,9 +104,7 @@ def test_the_cell_recommended_is_the_best_of_all_by_brute_force(demo):
                 several = tuple(told if no == h else one for no, one in enumerate(apart.title.pressings))
                 saved -= chance[h] * Apart(replace(apart.title, pressings=several), row, demo).wrong()
             brute[telling.clue.id, telling.kind, h] = max(0.0, saved)
-        best = best_cell(apart)
-        assert best is not None
-        worth, telling, h = best
+        worth, telling, h = max(cells_of(apart), key=lambda cell: cell[0])
         assert worth == pytest.approx(max(brute.values()), abs=1e-6)
         assert brute[telling.clue.id, telling.kind, h] == pytest.approx(worth, abs=1e-6)
         tried += 1

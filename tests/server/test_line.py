@@ -45,7 +45,10 @@ def away(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> Callable[[], None]:
 
     monkeypatch.setattr(line, "_called", nobody)
     monkeypatch.setattr("benchtui.server.line.PAUSE", 0.01)
-    line.drop()
+    with line._turn:  # as if the cable had been pulled
+        assert line._session is not None
+        line._session.close()
+        line._lost("dropped")
 
     def back() -> None:
         line._called = called

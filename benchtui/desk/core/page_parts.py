@@ -153,14 +153,8 @@ class PageView:
     """The sections may stand side by side, with every row in sight: in full where that fits, else brief."""
 
 
-def markable(view: PageView) -> list[Row]:
-    """The rows that can be marked, from top to bottom: the desk marks the n-th of these."""
-    tables = [section for section in view.sections if isinstance(section, Table)]
-    return [row for table in tables for row in table.rows if row.markable]
-
-
 def told_of(view: PageView) -> list[Words]:
-    """The words of each of those rows."""
+    """The words of each row that can be marked, from top to bottom: the desk marks the n-th of these."""
     tables = [section for section in view.sections if isinstance(section, Table)]
     return [told for table in tables for told in _told(table.rows)]
 
