@@ -16,7 +16,7 @@ from benchtui.model.grade import Scale
 from benchtui.money.check import check_accounts, check_money, unused_credit_notes, unused_invoices
 from benchtui.store import Shop
 from benchtui.store.home import Home
-from benchtui.titles import list_faults
+from benchtui.titles.listfile import list_faults
 from benchtui.titles.lists import lists_in
 
 MOST_OF_LIST = 20

@@ -16,7 +16,6 @@ from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
 from benchtui.titles.build import build_steps
 from benchtui.titles.indexfile import VERSION, check_steps, open_index, read_about, write_index
-from benchtui.titles.listfile import read_list
 from benchtui.titles.piece import Piece
 from benchtui.titles.prepare import APART, prepare_apart
 
@@ -120,6 +119,8 @@ def index_path(path: Path) -> Path:
 
 def _prepare(path: Path, index: Path) -> Iterator["float | Piece"]:
     """Yields how much is done, and at last the piece where it could not be written."""
+    from benchtui.titles.listfile import read_list  # every way a list is written: no prepared one needs it
+
     share = 0.0
 
     def titles() -> Iterator[Title]:

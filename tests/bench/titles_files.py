@@ -13,7 +13,7 @@ sys.path.insert(0, str(Path(__file__).parents[1] / "titles"))
 from test_sheet import FILES, REFUSED
 
 from benchtui.base.errors import BenchError
-from benchtui.titles import take_in
+from benchtui.titles.takein import take_in
 
 
 def outcome(name: str, data: bytes, folder: Path) -> str:

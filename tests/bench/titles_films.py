@@ -22,7 +22,7 @@ from itertools import combinations
 from pathlib import Path
 
 from benchtui.model.title import Title
-from benchtui.titles import Finder
+from benchtui.titles.finder import Finder
 from benchtui.titles.fold import article_length, fold, initials
 
 LETTERS = "abcdefghijklmnopqrstuvwxyz"

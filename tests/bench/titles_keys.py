@@ -21,8 +21,9 @@ from itertools import accumulate, permutations
 from titles_films import bare, films, last_name
 
 from benchtui.model.title import Title
-from benchtui.titles import Context, Finder
+from benchtui.titles.finder import Finder
 from benchtui.titles.fold import fold, initials
+from benchtui.titles.hit import Context
 
 MOST = 4
 """Letters of each of two words in a form."""

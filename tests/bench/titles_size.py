@@ -21,9 +21,11 @@ from pathlib import Path
 from rapidfuzz import fuzz, process
 
 from benchtui.model.title import Title
-from benchtui.titles import Finder, Hit, load_lists
+from benchtui.titles.finder import Finder
 from benchtui.titles.fold import article_length, fold, initials
+from benchtui.titles.hit import Hit
 from benchtui.titles.listfile import write_list
+from benchtui.titles.lists import load_lists
 
 HEADS = (
     "b",

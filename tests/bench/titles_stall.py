@@ -27,9 +27,9 @@ from benchtui.bench.run import copy_demo
 from benchtui.desk.queue.background import load_on
 from benchtui.desk.session.start import open_desk
 from benchtui.store import Shop
-from benchtui.titles import load_lists
 from benchtui.titles.barcode import check_digit
 from benchtui.titles.listfile import write_list
+from benchtui.titles.lists import load_lists
 
 GOAL = 16.0
 """ms: one frame of a screen at 60 a second."""

@@ -14,8 +14,8 @@ from pathlib import Path
 
 from titles_size import pairs
 
-from benchtui.titles import TakeIn
 from benchtui.titles.listfile import write_list
+from benchtui.titles.takein import TakeIn
 
 BROKEN = ('"never closed,Title,AB 1', "one cell", "a,b,c,d,e,f,g,h,i,j,k,l", ",,,,,,,,,,", 'x,"q"r,,')
 

@@ -28,7 +28,7 @@ from pathlib import Path
 from titles_fts5 import Bisect, FullText, Scan, Search
 
 from benchtui.model.title import Title
-from benchtui.titles import Finder
+from benchtui.titles.finder import Finder
 from benchtui.titles.fold import ARTICLES, article_length, fold, initials
 
 ROWS = ("qwertyuiop", "asdfghjkl", "zxcvbnm")

@@ -13,8 +13,8 @@ from benchtui.bench.pieces import FANCY, text_of
 from benchtui.bench.widgets.message import message_rows
 from benchtui.cli import main
 from benchtui.desk.core.keeping import save_again
+from benchtui.desk.lists.titles_in import folder
 from benchtui.desk.queue.background import work_on
-from benchtui.desk.queue.titles_in import folder
 from benchtui.store import Shop
 from benchtui.titles.lists import lists_in
 

@@ -14,7 +14,7 @@ from benchtui.evidence import read_runout
 from benchtui.model.money import parse_money
 from benchtui.model.parcel import CHARGE_KINDS
 from benchtui.model.record import PART_KINDS
-from benchtui.titles import Finder
+from benchtui.titles.finder import Finder
 
 Table = dict[str, Any]
 TRAPS = [

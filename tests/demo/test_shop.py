@@ -12,7 +12,8 @@ from benchtui.desk.people.sender_terms import read_commission
 from benchtui.model.money import parse_money
 from benchtui.money.consign import terms_of
 from benchtui.money.policy import policy_of
-from benchtui.titles import TakeIn, build_piece
+from benchtui.titles.build import build_piece
+from benchtui.titles.takein import TakeIn
 
 Table = dict[str, Any]
 

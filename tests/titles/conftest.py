@@ -3,7 +3,7 @@
 import pytest
 
 from benchtui.model.title import Title
-from benchtui.titles import Finder
+from benchtui.titles.finder import Finder
 
 ROWS = (
     Title(

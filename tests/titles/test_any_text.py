@@ -7,10 +7,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from benchtui.model.title import Title
-from benchtui.titles import Context, Finder, build_piece, load_lists
+from benchtui.titles.build import build_piece
+from benchtui.titles.finder import Finder
 from benchtui.titles.fold import fold
+from benchtui.titles.hit import Context
 from benchtui.titles.indexfile import open_index, write_index
 from benchtui.titles.listfile import write_list
+from benchtui.titles.lists import load_lists
 
 # Letters of many scripts, marks, signs, digits; no half of a surrogate pair, which no file could hold.
 TEXT = st.text(st.characters(exclude_categories=["Cs"]), max_size=25)

@@ -1,7 +1,8 @@
 """Barcodes as typed (the check digit itself: tests/outside/test_titles_gs1.py)."""
 
 from benchtui.model.title import Title
-from benchtui.titles import Finder, read_barcode
+from benchtui.titles.barcode import read_barcode
+from benchtui.titles.finder import Finder
 
 
 def test_digits_in_groups_are_one_barcode_and_other_text_is_none() -> None:

@@ -7,9 +7,10 @@ import pytest
 
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
-from benchtui.titles import Finder, list_faults, load_lists, load_steps, signature
+from benchtui.titles.finder import Finder
 from benchtui.titles.indexfile import open_index, read_about, write_index
-from benchtui.titles.lists import index_path, load_list
+from benchtui.titles.listfile import list_faults
+from benchtui.titles.lists import index_path, load_list, load_lists, load_steps, signature
 from benchtui.titles.piece import Piece
 
 

@@ -3,7 +3,9 @@
 import pytest
 
 from benchtui.model.title import Title
-from benchtui.titles import Context, Finder, build_piece
+from benchtui.titles.build import build_piece
+from benchtui.titles.finder import Finder
+from benchtui.titles.hit import Context
 
 LINE = {
     "line": "3 Vance - Lantern",

@@ -11,9 +11,10 @@ import pytest
 
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
-from benchtui.titles import load_lists, take_in
 from benchtui.titles.encoding import guess
+from benchtui.titles.lists import load_lists
 from benchtui.titles.report import Report
+from benchtui.titles.takein import take_in
 
 ROWS = [["Odile Vance", "Harbour Slates", "TW 7", "1969"], ["Harriet Lang", "Slow Trawl", "TW 8", "1967"]]
 WANTED = {("Odile Vance", "Harbour Slates", "TW 7", "1969"), ("Harriet Lang", "Slow Trawl", "TW 8", "1967")}

@@ -6,7 +6,11 @@ import pytest
 
 from benchtui.base.errors import BenchError
 from benchtui.model.title import Title
-from benchtui.titles import Finder, Report, TakeIn, build_piece, load_lists, take_in, undo_take_in
+from benchtui.titles.build import build_piece
+from benchtui.titles.finder import Finder
+from benchtui.titles.lists import load_lists, undo_take_in
+from benchtui.titles.report import Report
+from benchtui.titles.takein import TakeIn, take_in
 
 HEAD = "artist,title,catalogue,first,company,country,barcode,channels,size_in,discs\n"
 

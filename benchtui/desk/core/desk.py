@@ -29,7 +29,7 @@ from benchtui.model.grade import Scale
 from benchtui.model.parcel import CursorDoc, WasDoc
 from benchtui.model.record import RecordDoc
 from benchtui.store import Change, Shop
-from benchtui.titles import Finder
+from benchtui.titles.finder import Finder
 
 AT_THE_BENCH = "record"
 """A cursor's view where no page is open."""

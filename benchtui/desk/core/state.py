@@ -13,7 +13,7 @@ from benchtui.desk.core.pace import Pace
 from benchtui.desk.core.shapes import Asked, Explained, Menu, OpenLine, Page, Pick, Tone
 from benchtui.model.record import PartDoc, RecordDoc, part_of
 from benchtui.store import Entry, Parcel, Unsaved
-from benchtui.titles import Context
+from benchtui.titles.hit import Context
 from benchtui.titles.lists import Loading
 
 

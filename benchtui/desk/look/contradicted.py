@@ -5,7 +5,7 @@ import re
 from benchtui.books.library import Library
 from benchtui.desk.core.shapes import Pick
 from benchtui.model.title import Title
-from benchtui.titles import read_barcode
+from benchtui.titles.barcode import read_barcode
 from benchtui.titles.fold import fold
 
 _NUMBER = re.compile(r"[A-Za-z]{0,6}[ -]?\d[\dA-Za-z -]*\Z")

@@ -9,7 +9,7 @@ from benchtui.desk.core.desk import Desk, Pick
 from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.lines import refresh
-from benchtui.titles import Context, Hit
+from benchtui.titles.hit import Context, Hit
 
 
 def context_of(desk: Desk) -> Context:

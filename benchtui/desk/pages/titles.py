@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from benchtui.desk.core.desk import Desk, Page
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Table, Text, says, words
 from benchtui.desk.core.pages import page
+from benchtui.desk.lists import titles_in
 from benchtui.desk.pages.marking import marked_at
-from benchtui.desk.queue import titles_in
 from benchtui.desk.session.paging import parcels
 from benchtui.model.title import Title
-from benchtui.titles import Doubt, Noted, TakeIn
-from benchtui.titles.report import without_options
+from benchtui.titles.report import Doubt, Noted, without_options
+from benchtui.titles.takein import TakeIn
 
 FIELDS = ("artist", "title", "catalogue", "first", "company", "country", "barcode", "channels")
 SHOWN = 5

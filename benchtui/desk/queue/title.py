@@ -27,7 +27,7 @@ from benchtui.desk.queue.background import load_again, load_on
 from benchtui.desk.queue.dressing import dress
 from benchtui.desk.queue.foresight import foreseen_parts
 from benchtui.model.title import Title
-from benchtui.titles import read_barcode
+from benchtui.titles.barcode import read_barcode
 from benchtui.titles.lists import signature
 
 ABOUT = "a few letters of artist, title or number, in any order; Enter takes one"

@@ -20,7 +20,7 @@ from benchtui.desk.session.resume import resume
 from benchtui.evidence import counts_of
 from benchtui.model.grade import Scale
 from benchtui.store import ParcelHeld, Shop
-from benchtui.titles import Finder
+from benchtui.titles.finder import Finder
 from benchtui.titles.lists import Loading, load_steps
 
 USUAL_MAP = "two-hands"

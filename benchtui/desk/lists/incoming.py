@@ -6,8 +6,8 @@ from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
-from benchtui.desk.queue.titles_in import read_list, taking_of
-from benchtui.titles import COLUMNS
+from benchtui.desk.lists.titles_in import read_list, taking_of
+from benchtui.titles.columns import COLUMNS
 from benchtui.titles.command import read_maps
 
 

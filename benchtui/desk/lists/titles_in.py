@@ -11,11 +11,11 @@ from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine, Page
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.queue.background import load_again
-from benchtui.titles import Choice as Decision
-from benchtui.titles import TakeIn, undo_take_in
 from benchtui.titles.columns import NoColumnError
-from benchtui.titles.lists import last_taken_in, lists_in
+from benchtui.titles.lists import last_taken_in, lists_in, undo_take_in
+from benchtui.titles.report import Choice as Decision
 from benchtui.titles.report import without_options
+from benchtui.titles.takein import TakeIn
 from benchtui.titles.values import country_of
 
 MOST_ASKED = 12

@@ -1,0 +1,1 @@
+"""Title lists taken in: which columns, what is doubtful, what it brought."""
