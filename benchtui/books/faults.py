@@ -134,8 +134,9 @@ def _severity(row: Row, digit: int, unit: str, ground: str) -> Severity:
 
 def _keys_once(others: Iterable[Fault], fault: Fault, row: Row) -> None:
     for other in others:
-        both = [part for part in fault.parts if part in other.parts]
-        if other.id != fault.id and other.key == fault.key and both:
+        if other.id == fault.id or other.key != fault.key:
+            continue
+        if both := [part for part in fault.parts if part in other.parts]:
             what = f"the key {fault.key!r} gives both {other.id} and {fault.id} on a {both[0]}"
             row.wrong("key", what, f"use a letter that no other fault of a {both[0]} has")
 

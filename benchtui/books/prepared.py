@@ -10,7 +10,6 @@ The file can be thrown away at any time; one that is damaged, or of another vers
 import hashlib
 import json
 import os
-import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -18,12 +17,11 @@ from pathlib import Path
 from typing import Any
 from zlib import crc32
 
-import platformdirs
-
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import check_ordinary
 from benchtui.base.shipped import shipped
 from benchtui.books.blocks import LARGE
+from benchtui.books.cache import cache_folder, write_whole
 from benchtui.books.clue_rows import clue_of, clue_row
 from benchtui.books.read import read_clues
 from benchtui.books.reread import Marks, headed, id_of, kept_of, marks_of, plain_text
@@ -101,7 +99,7 @@ def prepare(path: Path, cache: Path | None = None) -> Prepared:
     same = old is not None and old[0]["digest"] == digest_of(data)
     text = old[1] if old is not None and same else _text(path, data, old[1] if old is not None else b"")
     first = {"version": VERSION, "row": ROW, "stamp": stamp, "digest": digest_of(data), "sum": crc32(text)}
-    next((place for place in places if _write(place, _json(first) + b"\n" + text)), None)
+    next((place for place in places if write_whole(place, _json(first) + b"\n" + text)), None)
     return _read(text, path)
 
 
@@ -117,7 +115,7 @@ def _stamp(status: os.stat_result) -> dict[str, int]:
 
 def _places(path: Path, cache: Path | None) -> list[Path]:
     """Where a prepared book may stand: beside its file, unless that is the program's; then the cache."""
-    cache = cache or Path(platformdirs.user_cache_dir("benchtui", appauthor=False)) / "books"
+    cache = cache or cache_folder()
     full = path.resolve()
     hidden = cache / (hashlib.sha256(os.fsencode(full)).hexdigest()[:24] + SUFFIX)
     ours = (Path(__file__).resolve().parent, shipped("demo").resolve())
@@ -213,20 +211,3 @@ def _load(place: Path) -> tuple[dict[str, Any], bytes] | None:
         return (first, text) if whole and first["stamp"] and first["digest"] else None
     except (OSError, ValueError, LookupError, TypeError, RecursionError):
         return None
-
-
-def _write(place: Path, whole: bytes) -> bool:
-    """Puts the prepared file in place as a whole; False where that cannot be done."""
-    try:
-        place.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=place.parent, prefix=place.name)
-    except OSError:
-        return False
-    try:
-        with os.fdopen(handle, "wb") as stream:
-            stream.write(whole)
-        os.replace(name, place)
-        return True
-    except OSError:
-        Path(name).unlink(missing_ok=True)
-        return False

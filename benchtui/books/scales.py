@@ -5,9 +5,11 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal, InvalidOperation
 from os.path import lexists
 from pathlib import Path
-from typing import Any, TypeVar, cast
+from typing import TypeVar, cast
 
 from benchtui.base.errors import BenchError
+from benchtui.base.reading import text_of
+from benchtui.books.cache import shipped_toml
 from benchtui.books.row import Faults, Row
 from benchtui.books.toml_file import parse_toml, read_bytes
 from benchtui.model.grade import AXES, SHADES, Grade, Scale, Shade
@@ -88,7 +90,8 @@ def open_rows(path: Path) -> tuple[Row, Faults]:
     """A TOML file as a row, with the list its faults go to. BenchError where it is no TOML."""
     data = read_bytes(path)
     faults = Faults(path, lambda: data.decode("utf-8-sig"))
-    table: dict[str, Any] = parse_toml(data, path)
+    ours = path.parent == SHIPPED.parent
+    table = shipped_toml(text_of(data, path), path) if ours else parse_toml(data, path)
     return Row(table, faults), faults
 
 

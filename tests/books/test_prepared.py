@@ -2,6 +2,7 @@
 
 import os
 import re
+import tempfile
 import tomllib
 from pathlib import Path
 from random import Random
@@ -138,7 +139,7 @@ def test_a_prepared_file_of_another_version_is_made_anew(
 
 def no_room(refused: Path) -> object:
     """Stands in for ``mkstemp`` in a folder that cannot be written (root may write anywhere)."""
-    real = prepared.tempfile.mkstemp
+    real = tempfile.mkstemp
 
     def mkstemp(**asked: Any) -> tuple[int, str]:
         folder = asked["dir"]
@@ -152,7 +153,7 @@ def no_room(refused: Path) -> object:
 def test_where_the_books_folder_cannot_be_written_the_cache_holds_the_prepared_book(
     book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(prepared.tempfile, "mkstemp", no_room(book.parent))
+    monkeypatch.setattr(tempfile, "mkstemp", no_room(book.parent))
     assert prepare(book, cache).title_table("t-17") is not None
     assert not beside(book).exists()
     assert len(list(cache.iterdir())) == 1
@@ -163,7 +164,7 @@ def test_where_the_books_folder_cannot_be_written_the_cache_holds_the_prepared_b
 def test_where_nothing_can_be_written_the_book_still_works(
     book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
 ) -> None:
-    monkeypatch.setattr(prepared.tempfile, "mkstemp", no_room(tmp_path))
+    monkeypatch.setattr(tempfile, "mkstemp", no_room(tmp_path))
     library = Library.open([book.parent], cache=cache)
     assert library.title("t-17") is not None
     assert len(list(library.titles())) == TITLES
@@ -174,7 +175,7 @@ def test_a_cache_that_is_a_file_does_no_harm(
     book: Path, cache: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     cache.write_text("in the way", encoding="utf-8")
-    monkeypatch.setattr(prepared.tempfile, "mkstemp", no_room(book.parent))
+    monkeypatch.setattr(tempfile, "mkstemp", no_room(book.parent))
     assert prepare(book, cache).title_table("t-17") is not None
 
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.base.reading import read_text, toml_of
 from benchtui.base.shipped import shipped
+from benchtui.books.cache import shipped_toml
 from benchtui.desk.core.command import WHERES, by_id, command_of, commands
 from benchtui.desk.core.keymap import Keymap
 from benchtui.desk.core.keys import SIGNS, is_deliverable, is_printable, key_name
@@ -27,7 +28,8 @@ COMMENT = re.compile(r"(^|\s)#.*")
 def load_keymap(path: Path, scale: Scale | None) -> Keymap:
     """Read and check a keymap file. Raises BenchError with file, line and the two uses of a clash."""
     text = read_text(path, MOST_BYTES, "name a keymap that exists")
-    return _Reader(path, text, scale).read(toml_of(text, path))
+    reader = _Reader(path, text, scale)
+    return reader.read(shipped_toml(text, path) if reader.shipped else toml_of(text, path))
 
 
 class _Reader:
