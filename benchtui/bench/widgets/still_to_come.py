@@ -109,8 +109,8 @@ def _figures(desk: Desk) -> list[_Figure]:
     found: list[_Figure] = []
     try:
         now = so_far(desk)
-        found.append(_Figure(f"asked for {now.priced}", now.asked.show()))
-        found.append(_Figure("it cost", now.cost.show()))
+        found.append(_Figure(f"{now.priced} priced at", now.asked.show()))
+        found.append(_Figure("parcel cost", now.cost.show()))
         if now.cost.minor > 0:
             found.append(_Figure("", share=now.asked.minor / now.cost.minor))
     except (BenchError, ValueError) as error:
