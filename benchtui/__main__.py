@@ -1,4 +1,4 @@
-"""``python -m benchtui``."""
+"""Runs benchtui by ``python -m benchtui``."""
 
 import sys
 

@@ -1,4 +1,4 @@
-"""A file shown by whatever this system shows such files with."""
+"""Opens a file with the program that this system uses for such files."""
 
 import os
 import shutil

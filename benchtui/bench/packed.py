@@ -1,4 +1,4 @@
-"""Answers one after the other in few rows, each in as many cells as there are for it."""
+"""Answers packed side by side into few rows, each cut to the cells there are for it."""
 
 import re
 from collections.abc import Sequence

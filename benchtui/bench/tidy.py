@@ -1,6 +1,4 @@
-"""What is done while nobody presses a key, not in the middle of answering one: Python's looking for garbage
-first of all.
-"""
+"""Housekeeping while nobody presses a key, Python's garbage collection first of all."""
 
 import asyncio
 import gc

@@ -1,4 +1,4 @@
-"""Edits a book's file: a title's card, a pressing, a clue, an answer put in, changed or taken out again.
+"""Edits a book's file: a title's card, a pressing, a clue or an answer put in or changed.
 
 Only the piece that changes goes through tomlkit, so that comments, order and every other byte stay as
 somebody wrote them. What was written is read back and compared before it replaces anything; a file is

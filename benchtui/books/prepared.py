@@ -1,4 +1,4 @@
-"""A book prepared for reading title by title.
+"""A book prepared once, so that a start reads no more than the titles it needs.
 
 TOML has to be read and checked whole, which takes seconds for 5,000 titles. So the first opening writes the
 book down once more as lines of JSON: a stamp of the source file with a checksum of all that follows, the head

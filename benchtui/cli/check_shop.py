@@ -1,4 +1,4 @@
-"""``benchtui check``: every file of the shop, its books, scales, keymaps, layouts and lists."""
+"""What ``benchtui check`` looks at: every file of the shop, its books, scales, keymaps, layouts and lists."""
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import partial

@@ -1,4 +1,4 @@
-"""``benchtui sales FILE.csv``: sales seen elsewhere, taken in; the lines refused are named."""
+"""Takes in a file of sales seen elsewhere and names the lines that are refused."""
 
 from collections.abc import Callable
 from datetime import datetime

@@ -1,4 +1,4 @@
-"""Runouts, spans, likely pressings, next clue, agreement, second look."""
+"""Weighs what was seen on a copy: runouts, spans, likely pressings, next clue, agreement, second look."""
 
 from benchtui.evidence.learn import counts_of, merge
 from benchtui.evidence.reference import Reference

@@ -1,4 +1,4 @@
-"""What each dated answer says of its part's time (evidence.md: *Spans*)."""
+"""What each dated answer says of its part's time."""
 
 from collections.abc import Collection, Iterable
 from datetime import date, timedelta

@@ -1,4 +1,4 @@
-"""Time in cells: when a part was made, and how an answer's bounds fade (evidence.md: *Dates*)."""
+"""Time in cells: when a part was made, and how an answer's bounds fade."""
 
 from bisect import bisect_left
 from datetime import date

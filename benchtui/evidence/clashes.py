@@ -1,4 +1,4 @@
-"""Which clues exclude each other, and which of them to doubt (evidence.md: *Agreement*, *Spans*)."""
+"""Which clues exclude each other, and which of them to doubt."""
 
 from collections.abc import Iterable, Sequence
 from itertools import product

@@ -1,4 +1,4 @@
-"""The two sides' cuts as one clue over pairs (evidence.md: *Coupling*)."""
+"""The two sides' cuts as one clue over pairs."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field

@@ -1,4 +1,4 @@
-"""When the whole copy was made (evidence.md: *Date the whole copy*): one axis of months under all pressings.
+"""When the whole copy was made: one axis of months under all pressings.
 
 The copy is as old as its anchor's pressing: P(pressing, cell | all) is P(pressing | all) times the anchor's
 time given that pressing and the anchor's own answers, times what dates the copy otherwise: no copy is older

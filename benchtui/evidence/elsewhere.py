@@ -1,4 +1,4 @@
-"""Parts of another copy: they neither date the copy nor clash (evidence.md: *Agreement*)."""
+"""Parts of another copy: they neither date the copy nor clash."""
 
 from collections.abc import Collection
 

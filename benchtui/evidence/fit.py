@@ -1,4 +1,4 @@
-"""Does the copy look like a copy of its leader at all?
+"""Whether the copy looks like a copy of its leader at all.
 
 A share of .95 says that the leader is far likelier than the others, not that the copy is like it. So the log
 A of what was seen is placed among that of 999 copies drawn from the leader's own model: the same questions

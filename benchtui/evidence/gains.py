@@ -1,4 +1,4 @@
-"""What an open clue is expected to tell: mutual information of pressing and answer (evidence.md: *Next*)."""
+"""What an open clue is expected to tell: mutual information of pressing and answer."""
 
 from collections.abc import Sequence
 from math import log2

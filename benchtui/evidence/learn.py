@@ -1,4 +1,4 @@
-"""What the shop has learnt from records the dealer confirmed (evidence.md: *Words*; issue: *Learning*)."""
+"""What the shop has learnt from records the dealer confirmed."""
 
 from collections.abc import Iterable, Mapping
 from typing import Any

@@ -1,4 +1,4 @@
-"""When money is at stake in the leader, and where to look (evidence.md: *Second look*)."""
+"""Says when money is at stake in the leader, and where to look."""
 
 from typing import NamedTuple
 

@@ -1,4 +1,4 @@
-"""What a record's parts are called on the screen."""
+"""Names of a record's parts as the screen shows them."""
 
 from benchtui.model.record import PartDoc, RecordDoc, is_here
 

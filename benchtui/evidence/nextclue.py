@@ -1,4 +1,4 @@
-"""What to look at next: bits, and money, per second of looking (evidence.md: *Next*)."""
+"""What to look at next: bits, and money, per second of looking."""
 
 from collections.abc import Iterable, Iterator
 from functools import cached_property

@@ -1,4 +1,4 @@
-"""The order in which a part's clues are asked once it is in the hand (evidence.md: *Next*)."""
+"""The order in which a part's clues are asked once it is in the hand."""
 
 from dataclasses import dataclass
 from math import log2

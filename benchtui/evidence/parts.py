@@ -1,4 +1,4 @@
-"""One part's evidence A(u,h) (evidence.md: *A part's evidence*, *Clues that repeat each other*)."""
+"""How likely what was seen on one part is under each pressing: A(u,h)."""
 
 from collections import Counter
 from collections.abc import Sequence

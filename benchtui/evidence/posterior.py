@@ -1,4 +1,4 @@
-"""Which pressing, and do the parts belong together (evidence.md: *Likely pressings*, *Agreement*)."""
+"""How likely each pressing is, and whether the parts belong together."""
 
 from dataclasses import dataclass
 from functools import reduce

@@ -1,4 +1,4 @@
-"""What it costs to call the copy what the leader says, and what a look saves (evidence.md: *Second look*)."""
+"""What it costs to call the copy what the leader says, and what a look saves."""
 
 from collections.abc import Callable
 from itertools import accumulate, pairwise

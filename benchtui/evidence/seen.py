@@ -1,4 +1,4 @@
-"""What was seen on a record: which answers count and what each says (evidence.md: *Parts and places*)."""
+"""What was seen on a record: which answers count and what each says."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
@@ -264,7 +264,7 @@ def _first_of(item: str, library: Reference) -> Span | None:
 
 
 def _foreign(kind: str, mark: Mark, title: BookTitle | None) -> str:
-    """Another company's inner, another country's disc: a rule, not a factor (evidence.md: *Agreement*)."""
+    """Another company's inner, another country's disc: a rule, not a factor."""
     if title is None or any(answer.absent for answer in mark.answers):
         return ""
     if kind == "inner" and mark.clue.companies and title.company and title.company not in mark.clue.companies:

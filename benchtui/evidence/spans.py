@@ -1,4 +1,4 @@
-"""When each part and the copy were made, and what excludes what (evidence.md: *Spans*, *Agreement*)."""
+"""When each part and the copy were made, and what excludes what."""
 
 from collections.abc import Collection, Iterable
 from typing import NamedTuple

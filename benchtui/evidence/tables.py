@@ -1,4 +1,4 @@
-"""One clue's likelihoods under every candidate of a title (evidence.md: *Dates*, *Misread*)."""
+"""One clue's likelihoods under every candidate of a title."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field

@@ -1,4 +1,4 @@
-"""The weight-of-evidence table (evidence.md: *Why*)."""
+"""The weight of evidence as a table, clue by clue."""
 
 from operator import mul
 

@@ -1,4 +1,4 @@
-"""Words and counts into probabilities (evidence.md: *Words*, *None of these*)."""
+"""Turns the words of a book and the counts of copies into probabilities."""
 
 from collections.abc import Mapping, Sequence
 

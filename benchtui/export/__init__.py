@@ -1,4 +1,6 @@
-"""What leaves the shop. Nothing is imported here, so that the bench starts without it.
+"""What leaves the shop: files, papers, descriptions, reports.
+
+Nothing is imported here, so that the bench starts without it.
 
 ``run``          every export by its name: the front for the command line and the bench
 ``command``      the options of ``benchtui export``

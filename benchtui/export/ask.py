@@ -1,4 +1,7 @@
-"""What may be asked of an export. Imports no room, so that the command line starts without any."""
+"""What may be asked of an export: its kinds, encodings, groups and tables.
+
+Imports no room, so that the command line starts without any.
+"""
 
 from datetime import date
 from typing import NamedTuple

@@ -1,6 +1,6 @@
 """What a description says of the record's state: grades, faults, play tests, extras, whether it belongs."""
 
-from benchtui.books.sound import BY_ID
+from benchtui.books.intact import BY_ID
 from benchtui.export import telling as tell
 from benchtui.export.claim import CONSISTENT, PROBABLY, Claim, Said, seen_at
 from benchtui.export.items import Item

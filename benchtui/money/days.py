@@ -1,4 +1,4 @@
-"""Days as text, checked."""
+"""Reads a day written as text, or refuses it."""
 
 import re
 from datetime import date

@@ -1,4 +1,4 @@
-"""The stock book's rows as closings have them, for a closed day."""
+"""The stock book's rows for a closed day, as the closings have them."""
 
 from collections.abc import Mapping, Sequence
 

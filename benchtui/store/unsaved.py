@@ -1,4 +1,4 @@
-"""What is in memory only, in words for whoever sits at the bench."""
+"""What is in memory only, and how much of it, in words."""
 
 from typing import NamedTuple
 

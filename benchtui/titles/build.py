@@ -1,5 +1,4 @@
-"""Builds the piece of a list: folding, sorting and posting, in steps short enough for a screen to breathe
-between.
+"""Builds the index of a list: folding, sorting and posting, in steps short enough to draw between.
 
 Keys are made, sorted and thrown away one lexicon after the other, so that a million titles need a few
 hundred megabytes while their index is built, not gigabytes.

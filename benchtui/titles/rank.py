@@ -1,4 +1,4 @@
-"""The order of the answers.
+"""Orders the answers of the finder.
 
 Four questions, the earlier deciding before the later:
 

@@ -1,4 +1,4 @@
-"""Whether two titles of the same words and number are one title (knowledge: "Title identity").
+"""Whether two titles of the same words and number are one title.
 
 Another company, country or size is another title. Where only the year or the channels differ, two rows of one
 list are two titles, and between two sources the dealer is asked. What one of them does not say differs from

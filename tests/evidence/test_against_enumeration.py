@@ -98,7 +98,7 @@ def random_case(seed: int, record_of: Any, saw: Any) -> tuple[Shelf, BookTitle, 
 
 
 class Slow:
-    """The model of evidence.md, one sum after the other."""
+    """The model, one sum after the other."""
 
     def __init__(self, title: BookTitle, shelf: Shelf, record: Any, counts: dict[str, Any]) -> None:
         self.hs: list[Pressing | None] = [*title.pressings, None]

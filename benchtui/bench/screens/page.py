@@ -1,4 +1,4 @@
-"""Every page of the desk, drawn from what it is: title, facts, tables, text, foot."""
+"""The screen of every page of the desk: one widget that draws what the page holds."""
 
 from collections.abc import Callable
 

@@ -1,4 +1,4 @@
-"""The bench itself: the queue on top, the record and its evidence, and below the prompt."""
+"""The screen of the record: the queue on top, the record and its evidence, and below the prompt."""
 
 from collections.abc import Callable
 

@@ -1,1 +1,1 @@
-"""What no library has, a widget a file; each draws what it is shown and knows no desk."""
+"""Widgets that no library has, a file each; each draws what it is shown and knows no desk."""

@@ -1,4 +1,4 @@
-"""What stands where a record without a title will stand.
+"""What is shown in the place of a record that has no title yet.
 
 The sender's lines that no record is tied to yet, the records taken in last with their prices, what is asked
 against what was paid, and the pace.

@@ -9,7 +9,7 @@ from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.pace import seconds_of
 from benchtui.desk.parcel.parcel import sender_name
-from benchtui.desk.queue.signs import state_of
+from benchtui.desk.queue.state_sign import state_of
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc
 

@@ -1,4 +1,4 @@
-"""``benchtui backup FILE.zip``."""
+"""``benchtui backup FILE.zip``: the whole shop as one zip file."""
 
 import argparse
 from pathlib import Path

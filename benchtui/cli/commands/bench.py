@@ -1,4 +1,4 @@
-"""``benchtui``, also without the word."""
+"""``benchtui``, also without the word: opens the bench."""
 
 import argparse
 

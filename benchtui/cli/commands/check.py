@@ -1,4 +1,4 @@
-"""``benchtui check``."""
+"""``benchtui check``: names every mistake in a shop's files; its options."""
 
 import argparse
 import sys

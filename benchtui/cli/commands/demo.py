@@ -1,4 +1,4 @@
-"""``benchtui demo``."""
+"""``benchtui demo``: opens the bench on a fresh copy of the demo shop."""
 
 import argparse
 

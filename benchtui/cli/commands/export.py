@@ -1,4 +1,4 @@
-"""``benchtui export KIND``."""
+"""``benchtui export KIND``: any file that leaves the shop."""
 
 import argparse
 

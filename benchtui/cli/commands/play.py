@@ -1,4 +1,4 @@
-"""``benchtui play KEYS``."""
+"""``benchtui play KEYS``: plays a key script through the real app and times each key."""
 
 import argparse
 

@@ -1,4 +1,4 @@
-"""``benchtui restore FILE.zip``."""
+"""``benchtui restore FILE.zip``: a shop out of its backup."""
 
 import argparse
 import tempfile

@@ -1,4 +1,4 @@
-"""``benchtui sales FILE.csv``."""
+"""``benchtui sales FILE.csv``: a CSV file of sales seen elsewhere, taken in."""
 
 import argparse
 from pathlib import Path

@@ -1,4 +1,4 @@
-"""``benchtui spread PARCEL``."""
+"""``benchtui spread PARCEL``: what a parcel cost, and each record's share."""
 
 import argparse
 

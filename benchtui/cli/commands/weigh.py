@@ -1,4 +1,4 @@
-"""``benchtui weigh TITLE CLUE=ANSWER ...``."""
+"""``benchtui weigh TITLE CLUE=ANSWER ...``: what the evidence says of one copy."""
 
 import argparse
 from pathlib import Path

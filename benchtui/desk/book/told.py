@@ -3,7 +3,7 @@
 from benchtui.books.dated_words import BY_DEALER, answers_from
 from benchtui.books.from_bench import new_id
 from benchtui.books.shape import Clue
-from benchtui.desk.book.questions import PER_SIDE, PLACES
+from benchtui.desk.book.new_question import PER_SIDE, PLACES
 from benchtui.desk.core.desk import Desk
 
 TOLD_ABOUT = "disc label: what is told apart / first answer / next answer"

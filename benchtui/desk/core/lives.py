@@ -6,8 +6,8 @@ from typing import Any
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core import keeping
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.late_change import dated
 from benchtui.model.chores import back_in_shop, must_come_down
 from benchtui.model.custody import approved
 from benchtui.model.parcel import HeadDoc

@@ -1,4 +1,4 @@
-"""Why nothing is saved, in words."""
+"""Says why nothing is saved and what to do about it."""
 
 from benchtui.store import Parcel, Unsaved
 

@@ -5,11 +5,11 @@ from typing import Literal, NamedTuple
 
 from benchtui.books.cautions import said
 from benchtui.books.faults import above, allowed, ceiling_of
-from benchtui.books.sound import Sound, sound_of
+from benchtui.books.intact import Sound, sound_of
 from benchtui.desk.ask.asking import ahead
 from benchtui.desk.core.command import Legend, command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Choice, Desk, Menu
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import part_is_here
 from benchtui.desk.hand.hand import go_on
 from benchtui.desk.hand.prices import worked_for

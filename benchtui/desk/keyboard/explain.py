@@ -1,4 +1,4 @@
-"""What is this? The help key on a text line, a list of choices, a question or a page."""
+"""The help key: what it says on a text line, a list of choices, a question or a page."""
 
 from benchtui.books.shape import Answer, Clue
 from benchtui.desk.ask.asking import HERE, ahead, is_incomplete, is_runout

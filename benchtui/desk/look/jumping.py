@@ -22,7 +22,7 @@ NEW_CLUE = "?new"
 
 @dataclass
 class _Making:
-    """What offers and makes a new question of words that no question has (desk/book/questions.py)."""
+    """What offers and makes a new question of words that no question has (desk/book/new_question.py)."""
 
     offer: Callable[[Desk, str], list[Pick]] = lambda desk, text: []
     make: Callable[[Desk, str], None] = lambda desk, text: None

@@ -2,8 +2,8 @@
 
 from benchtui.books.cautions import said
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, Page
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import SIGNS, Column, PageView, Para, Row, Table, says, words
 from benchtui.desk.core.pages import page

@@ -26,8 +26,8 @@ from benchtui.desk.look.guess import score
 from benchtui.desk.parcel.closing import short_or_over
 from benchtui.desk.parcel.parcel import Row as Marked
 from benchtui.desk.parcel.parcel import enter, marked, rows, sender_name
-from benchtui.desk.queue.signs import state_of
 from benchtui.desk.queue.so_far import so_far
+from benchtui.desk.queue.state_sign import state_of
 from benchtui.desk.queue.usual_pace import usual
 from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc

@@ -6,8 +6,8 @@ from benchtui.base.errors import BenchError
 from benchtui.books.cautions import said
 from benchtui.desk.core import keeping
 from benchtui.desk.core.command import Legend, Need, command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import parcel_open, unless
 from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of

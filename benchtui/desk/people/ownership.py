@@ -4,8 +4,8 @@ from functools import partial
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Choice, Desk, Menu, OpenLine
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import record_here
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
 from benchtui.desk.parcel.parcel import SENDER_COLUMNS, sender_name, sender_picks

@@ -12,7 +12,7 @@ from benchtui.desk.hand import hand, prices
 from benchtui.desk.line import amount_typed
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.look.guess import guess_in_words
-from benchtui.desk.queue import rules, so_far
+from benchtui.desk.queue import chores_by_rule, so_far
 from benchtui.desk.queue.title import find_title
 from benchtui.desk.queue.usual_pace import pace_in_words
 from benchtui.evidence import Weighing, read_runout
@@ -329,7 +329,7 @@ def _write_taken_in(desk: Desk, record: RecordDoc, lacks: list[str]) -> None:
             copy["pressing"] = pressing_ref(weighing, taught) | kept
         prices.keep_worked(desk, copy)
         copy["channels"] = copy["channels"] or _channels(desk, copy["pressing"])
-        rules.work_by_rule(desk, copy)
+        chores_by_rule.work_by_rule(desk, copy)
         change.head["sessions"].append(_session(desk, record))
     desk.tally.keys_told[record["id"]] = desk.tally.keys_by_record.get(record["id"], 0)
     desk.weighings.forget_counts()

@@ -1,8 +1,8 @@
 """A copy that came back beside what went out: its runouts, its number, its photographs, its grades."""
 
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.desk.grade.play_line import read_grade
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line

@@ -6,8 +6,8 @@ from functools import partial
 from itertools import islice
 
 from benchtui.books.shape import Answer, Clue
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Choice, Desk, Menu
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.grade.grading import put_fault
 from benchtui.desk.hand import hand
 from benchtui.desk.line.letters import begins, words_in

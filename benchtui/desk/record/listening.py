@@ -4,8 +4,8 @@ import re
 from datetime import date
 
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import title_known
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.day_typed import read_day

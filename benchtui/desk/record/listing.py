@@ -4,8 +4,8 @@ from datetime import date
 from typing import Any, cast
 
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of
 from benchtui.desk.line.amount_typed import read_amount

@@ -5,8 +5,8 @@ from pathlib import Path
 from benchtui.base.errors import BenchError
 from benchtui.base.viewer import open_outside
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine, Page, Pick
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.desk.core.page_parts import Column, words
 from benchtui.desk.core.shapes import pick_of

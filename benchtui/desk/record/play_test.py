@@ -3,8 +3,8 @@
 from typing import Any, NamedTuple, cast
 
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.desk.grade import grading
 from benchtui.desk.grade.play_line import RIGHT, PlayTest, read_play

@@ -1,9 +1,9 @@
 """The page of the record in full: its description edited, a later grade."""
 
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.keys import shown
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import part_is_here, unless
 from benchtui.desk.grade import grading
 from benchtui.desk.grade.play_line import read_grade

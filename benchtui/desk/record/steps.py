@@ -5,8 +5,8 @@ from datetime import date
 from functools import partial
 from typing import NamedTuple
 
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Choice, Desk, OpenLine
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.day_typed import read_day
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line

@@ -1,8 +1,8 @@
 """What a record teaches of its pressing: shown, and taken back where it taught wrongly."""
 
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.evidence import counts_of
 from benchtui.model.record import RecordDoc

@@ -4,8 +4,8 @@ from typing import Any
 
 from benchtui.desk.core.closed_books import change_booked_into
 from benchtui.desk.core.command import Need, command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.amount_typed import read_amount
 from benchtui.desk.line.fields import read_eligible, show_eligible

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 
 from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import not_gone, unless
 from benchtui.desk.hand import hand
 from benchtui.desk.line.amount_typed import read_amount

@@ -1,4 +1,4 @@
-"""``benchtui book new NAME``."""
+"""``benchtui book new NAME``: a commented skeleton of a new book."""
 
 import argparse
 

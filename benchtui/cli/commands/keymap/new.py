@@ -1,4 +1,4 @@
-"""``benchtui keymap new NAME``."""
+"""``benchtui keymap new NAME``: a commented copy of a keymap to be changed."""
 
 import argparse
 

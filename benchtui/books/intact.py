@@ -1,4 +1,4 @@
-"""What is sound or complete where such parts seldom are: each worth a sentence, by one key.
+"""Words for what is intact or complete where such parts seldom are, each said by one key.
 
 Common practice, no source. None of it raises a grade; a fault noted later of the same place contradicts it,
 and it is for the dealer to take it back.

@@ -1,8 +1,8 @@
 """What buyers ask about a record, kept until it is answered."""
 
 from benchtui.desk.core.command import command
-from benchtui.desk.core.dated import dated
 from benchtui.desk.core.desk import Desk, OpenLine
+from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.fact import offer_facts

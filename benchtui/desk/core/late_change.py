@@ -1,4 +1,4 @@
-"""What may still be done to a record whose parcel is closed: as a dated correction."""
+"""Changes a record whose parcel may be closed already: then as a dated correction."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager

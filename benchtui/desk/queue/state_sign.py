@@ -1,4 +1,4 @@
-"""The state of a record as the name of a sign and its style."""
+"""Which sign and style the state of a record has in the queue."""
 
 from benchtui.model.record import RecordDoc
 

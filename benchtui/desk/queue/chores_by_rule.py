@@ -1,4 +1,4 @@
-"""Work that the rules ask for and nobody put on the list: looked for once more at take-in."""
+"""Adds the work that the rules ask for and nobody put on the list, once more at take-in."""
 
 from benchtui.desk.core.desk import Desk
 from benchtui.export.chores import by_rule
