@@ -79,11 +79,9 @@ def _entry(entry: CustodyDoc) -> str:
 
 def _step(step: PostDoc) -> str:
     what = step["what"]
-    if what == "packed":
-        insured = f"insured for {shown(step)}" if "minor" in step else ""
-        return ", ".join(filter(None, ("packed", packing_words(step), insured)))
     if what == "sent":
         return f"sent, {sent_words(step)}, should be there by {step.get('until', '?')}"
     until = f"claim by {step['until']}" if step.get("until") else ""
-    paid = shown(step) if "minor" in step else ""
-    return ", ".join(filter(None, (what, str(step.get("note", "")), paid, until)))
+    insured = "insured for " if what == "packed" else ""
+    amount = f"{insured}{shown(step)}" if "minor" in step else ""
+    return ", ".join(filter(None, (what, packing_words(step), amount, until)))
