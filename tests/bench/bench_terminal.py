@@ -40,8 +40,10 @@ from benchtui.desk.keyboard.script import Step, read_script
 
 SILENCE = 0.04
 LONGEST = 20.0
-SETTLED = 4.0
-"""Seconds of silence after which another program is taken to be ready."""
+SETTLED, IDLE = 4.0, 0.02
+"""Another program is ready once it worked less than that share of so many seconds: one whose cursor blinks is
+never silent, and one that still reads its packages is.
+"""
 BYTES = {"enter": "\r", "tab": "\t", "escape": "\x1b", "backspace": "\x7f", "insert": "\x1b[2~", "home": "\x1b[H",
          "end": "\x1b[F", "pageup": "\x1b[5~", "pagedown": "\x1b[6~", "up": "\x1b[A", "down": "\x1b[B",
          "right": "\x1b[C", "left": "\x1b[D"}  # fmt: skip
@@ -49,7 +51,10 @@ _ESCAPES = re.compile(rb"\x1b(?:\[[0-9;?<>=]*[A-Za-z]|[P\]_][^\x1b\x07]*(?:\x1b\
 
 
 class Key(NamedTuple):
-    """Milliseconds from writing it to the last byte, milliseconds the app worked, bytes."""
+    """Milliseconds from writing it to the last byte, milliseconds the app worked until then, bytes.
+
+    What it works out ahead after that, for the next key, is in neither.
+    """
 
     ms: float
     worked: float
@@ -82,12 +87,12 @@ class Terminal:
     def key(self, text: str) -> Key | None:
         """What came of a key; None where nothing came."""
         self.drain(0)
-        worked, begun = self.worked(), time.perf_counter()
+        before, begun = self.worked(), time.perf_counter()
         os.write(self.master, text.encode())
-        last, got, wait = 0.0, 0, 0.5
+        last, worked, got, wait = 0.0, 0.0, 0, 0.5
         while count := self._read(wait):
-            last, got, wait = time.perf_counter(), got + count, SILENCE
-        return Key((last - begun) * 1000, self.worked() - worked, got) if got else None
+            last, worked, got, wait = time.perf_counter(), self.worked(), got + count, SILENCE
+        return Key((last - begun) * 1000, worked - before, got) if got else None
 
     def answers(self, text: str, mark: str) -> tuple[float, float]:
         """Milliseconds from the start until a key pressed now is answered, and those the app worked."""
@@ -104,6 +109,15 @@ class Terminal:
         with suppress(OSError):
             return sum(int((one / "schedstat").read_text().split()[0]) for one in tasks.iterdir()) / 1e6
         return 0.0
+
+    def settle(self) -> None:
+        """Read until it does next to nothing any more, a minute at most."""
+        for _ in range(int(3 * LONGEST / SETTLED)):
+            worked, begun = self.worked(), time.perf_counter()
+            while (left := begun + SETTLED - time.perf_counter()) > 0:
+                self._read(left)
+            if self.worked() - worked < IDLE * SETTLED * 1000:
+                return
 
     def drain(self, silence: float) -> None:
         """Read until nothing has come for so many seconds."""
@@ -181,7 +195,10 @@ def keys(
         terminal.full_screen(marks_of(name))
     terminals |= {name: Terminal(command, size) for name, command in beside.items()}
     for name, terminal in terminals.items():
-        terminal.drain(SETTLED if name in beside else 1.0)
+        if name in beside:
+            terminal.settle()
+        else:
+            terminal.drain(1.0)
     took: dict[str, list[Key | None]] = {name: [] for name in terminals}
     for at, text in enumerate(script):
         for name, terminal in terminals.items():

@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 from bench_hands import Hands, Sit
 
+from benchtui.desk.core.kept_results import weighed_of
 from benchtui.desk.line.lines import settle
 from benchtui.desk.queue.foresight import foresee_on
 from benchtui.evidence import candidates
+from benchtui.model.record import RecordDoc
 
 
 def at_a_title(sit: Sit, shop: Path, typed: str) -> Hands:
@@ -78,6 +80,14 @@ def test_a_title_foreseen_is_taken_without_a_table_made_and_is_the_same(
     unforeseen = taken(at_a_title(sit, other, "id"))
     assert len(made) > 10
     assert ahead == unforeseen
+
+
+def test_beginning_a_record_on_a_later_day_asks_for_no_weighing_but_the_one_foreseen(demo: Hands) -> None:
+    record = demo.desk.work.record
+    assert record is not None
+    begun: RecordDoc = {**record, "state": "started", "earlier": [{"until": "2026-11-27T09:00:00Z"}]}
+    assert weighed_of(begun) == weighed_of(record)
+    assert weighed_of({**record, "answers": []}) != weighed_of(record)
 
 
 def test_what_was_foreseen_for_one_title_is_not_taken_for_another(

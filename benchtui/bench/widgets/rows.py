@@ -55,9 +55,11 @@ class Rows(Widget, can_focus=False):
 
     def show(self, lines: list[Line]) -> None:
         """Show these rows; nothing else on the screen is laid out or painted again."""
-        old, self.lines = self.lines, lines
+        old = self.lines
         longer = max(len(old), len(lines))
         changed = [y for y in range(longer) if y >= len(old) or y >= len(lines) or old[y] != lines[y]]
+        # an equal row stays the one that a strip was made of: Textual asks for it whenever the title changes
+        self.lines = [old[y] if y < len(old) and old[y] == line else line for y, line in enumerate(lines)]
         if changed:
             width = self.content_size.width
             self.refresh(*(Region(0, first, width, last + 1 - first) for first, last in _runs(changed)))

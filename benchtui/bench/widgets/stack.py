@@ -376,10 +376,10 @@ def _other_copy(desk: Desk, record: RecordDoc) -> list[Line]:
     """What another copy of the title in this parcel was priced at, the last one, while this has no price."""
     if record["title"] is None or record["price"] is not None:
         return []
-    here = record["id"]
+    here, mine = record["id"], desk.library.one_id(record["title"]["id"])
     for other in reversed(desk.work.records):
-        alike = desk.library.are_one(other["title"], record["title"])
-        if alike and other["id"] != here and other["price"] is not None:
+        title = other["title"] if other["id"] != here and other["price"] is not None else None
+        if title is not None and desk.library.one_id(title["id"]) == mine:
             words = f"record {other['no']} here, {grades_of(other, desk.scale)}: {shown(other['price'])}"
             return [[_label(2 + NAME, "also"), (words, "dim")]]
     return []

@@ -265,10 +265,25 @@ def _place(desk: Desk) -> int:
 
 def is_insisted(desk: Desk) -> bool:
     """Whether the question shown is one that the dealer went to although it is not wanted."""
-    record, part, weighing = desk.work.record, desk.work.part, desk.weighing()
-    if record is None or part is None or weighing is None or desk.asking.asked is None:
+    record, part = desk.work.record, desk.work.part
+    if record is None or part is None or desk.asking.asked is None or _was_ahead(desk, record, part):
+        return False
+    weighing = desk.weighing()
+    if weighing is None:
         return False
     return desk.asking.asked not in wanted(desk, record, part, desk.asking.order, weighing)
+
+
+def _was_ahead(desk: Desk, record: RecordDoc, part: PartDoc) -> bool:
+    """Whether the question is the one found ahead for the record as it still is: it was wanted then."""
+    if desk.asking.ahead is None:
+        return False
+    (_, asked_for, *_), found = desk.asking.ahead
+    return (
+        asked_for is record
+        and found is not None
+        and (found.part["id"], found.asked) == (part["id"], desk.asking.asked)
+    )
 
 
 def is_finished(desk: Desk, part: PartDoc) -> bool:
@@ -278,8 +293,11 @@ def is_finished(desk: Desk, part: PartDoc) -> bool:
 
 def ahead(desk: Desk) -> Ahead | None:
     """The part that the next key takes up, once nothing is wanted of the one in the hand; else None."""
-    record, part, weighing = desk.work.record, desk.work.part, desk.weighing()
-    if desk.work.held or record is None or part is None or weighing is None or not is_finished(desk, part):
+    record, part = desk.work.record, desk.work.part
+    if desk.work.held or record is None or part is None or not is_finished(desk, part):
+        return None
+    weighing = desk.weighing()  # last: a part that is not finished asks for none
+    if weighing is None:
         return None
     kept = (weighing, record, part["id"], desk.asking.asked, len(desk.asking.passed), len(desk.work.taken))
     if desk.asking.ahead is None or not all(

@@ -9,9 +9,9 @@ from benchtui.model.record import RecordDoc
 _T = TypeVar("_T")
 _KEPT = 4
 _UNWEIGHED = frozenset(
-    ("price", "worked", "note", "chores", "stock", "state", "started_at", "taken_in_at", "no")
+    ("price", "worked", "note", "chores", "stock", "state", "started_at", "taken_in_at", "no", "earlier")
 )
-"""What of a record no weighing reads: pricing it or taking it in asks for no new one."""
+"""What of a record no weighing reads: beginning it, pricing it or taking it in asks for no new one."""
 
 
 class Kept(Generic[_T]):

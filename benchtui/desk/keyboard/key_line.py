@@ -3,20 +3,21 @@
 from benchtui.desk.core.command import Command, Legend, command_of, with_legend
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.pages import keys_now, page_now
+from benchtui.model.record import RecordDoc
 
 
 def wanted(desk: Desk) -> list[str]:
     """Ids of the commands worth showing now."""
     if desk.open.scope == "page":
         return [*(one for one in keys_now(desk) if one != "page-more"), "page-more", "page-help"]
-    rows = [(rank, one) for one in with_legend() if (rank := _rank(desk, one))]
+    record = desk.work.record
+    rows = [(rank, one) for one in with_legend() if (rank := _rank(desk, record, one))]
     return [one.id for _, one in sorted(rows, key=lambda row: row[0])]
 
 
-def _rank(desk: Desk, one: Command) -> int:
+def _rank(desk: Desk, record: RecordDoc | None, one: Command) -> int:
     legend, scope = one.legend, desk.open.scope
     if scope == "bench":
-        record = desk.work.record
         if record is None:
             return legend.nothing
         if record["title"] is None:

@@ -93,7 +93,7 @@ def write_answer(
     record, part = desk.work.record, desk.work.part
     if record is None or part is None or desk.asking.asked is None:
         return
-    place, insisted = desk.asking.asked[0], is_insisted(desk) and not desk.asking.asked_explicitly
+    place, insisted = desk.asking.asked[0], not desk.asking.asked_explicitly and is_insisted(desk)
     shown = text or " or ".join(one.text for one in (answer, *also))
     with desk.act(f"record {record['no']}, {hand.part_name(record, part)}: {clue.ask}: {shown}") as change:
         copy = desk.changed(change)
@@ -209,7 +209,7 @@ def next_clue(desk: Desk) -> None:
     if record is None or part is None:
         desk.refuse(f"there is no open question: {desk.key('jump-clue')} jumps to any clue")
         return
-    insisted = desk.asking.asked is None or (is_insisted(desk) and not desk.asking.asked_explicitly)
+    insisted = desk.asking.asked is None or (not desk.asking.asked_explicitly and is_insisted(desk))
     _pass_over(desk)
     desk.asking.asked, desk.asking.asked_explicitly = next_question(desk, record, insisted), False
     rest = f"; {desk.key('next-clue')} once more asks the rest" if not insisted else ""

@@ -174,12 +174,12 @@ def take_title(desk: Desk, title: Title, new: bool = False) -> None:
     record, parcel = desk.work.record, desk.work.parcel
     if record is None or parcel is None:
         return
+    one_id = desk.library.one_id
+    mine = one_id(title.id)
     before = [
         r
         for r in desk.work.records
-        if r["title"]
-        and desk.library.one_id(r["title"]["id"]) == desk.library.one_id(title.id)
-        and r["id"] != record["id"]
+        if r["title"] and one_id(r["title"]["id"]) == mine and r["id"] != record["id"]
     ]
     name = ", ".join(filter(None, (title.artist, title.title)))
     with desk.act(f"record {record['no']}: {'new title ' if new else ''}{name}") as change:
