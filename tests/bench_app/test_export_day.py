@@ -9,8 +9,9 @@ from bench_hands import TODAY, Hands, sit_down
 
 from benchtui.cli import main
 from benchtui.export.csvfile import read_csv
-from benchtui.export.intake import kinds
+from benchtui.export.intake import COLUMNS
 
+KINDS = {column.name: column.kind for column, _ in COLUMNS}
 TEXTS = [
     "[b]not bold[/b] [/] [red]",
     'he said "quite clean", twice',
@@ -49,7 +50,7 @@ def handed_on(
         hands.ready("lo").do("note").enter(text).do("take-in")
     file = _written(hands)
     hands.leave()
-    return read_csv(file, kinds()).dicts(), file
+    return read_csv(file, KINDS).dicts(), file
 
 
 def test_every_taken_in_record_of_the_day_is_a_row_over_all_parcels(
@@ -109,7 +110,7 @@ def test_a_day_without_records_is_a_header_alone(parcel: Hands) -> None:
 def test_records_set_apart_and_records_not_taken_in_leave_in_no_file(parcel: Hands) -> None:
     parcel.ready().do("chore").key("m").do("take-in")
     parcel.ready("lo")
-    rows = read_csv(_written(parcel), kinds()).dicts()
+    rows = read_csv(_written(parcel), KINDS).dicts()
     assert rows == []
 
 
