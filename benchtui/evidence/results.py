@@ -313,7 +313,7 @@ class Weighing:
 
     @cached_property
     def copy_date(self) -> CopyDate | None:
-        """When the whole copy was made; None where no pressing of the title is known, or nothing was seen."""
+        """When the whole copy was made; None where it fits no pressing of the title, or nothing was seen."""
         return self.dating()
 
     @cached_property

@@ -6,6 +6,10 @@ from benchtui.evidence.case import Case
 from benchtui.evidence.results import Clash, Fit, HeldBack, Likely, Weighing
 from benchtui.evidence.seen import PartSeen
 from benchtui.evidence.why import without
+from benchtui.model.record import PressingRef
+
+NONE = 0.5
+"""From these odds on "none of these" is what the copy is taken for."""
 
 
 def held_back(case: Case, leader: Likely, fit: Fit | None) -> HeldBack:
@@ -25,6 +29,15 @@ def held_back(case: Case, leader: Likely, fit: Fit | None) -> HeldBack:
     if any(_unread(case, part) for part in case.seen.parts):
         return "cuts"
     return "contradicted" if leader.p < max(case.settings.contradicted, case.settings.settle) else ""
+
+
+def fits_none(called: PressingRef, leader: Likely, held: HeldBack) -> bool:
+    """Whether the copy is none of the pressings known, by the dealer's word or by what was seen: their times
+    say nothing of it, only its own answers do.
+    """
+    if called["how"] == "hand":
+        return called["id"] is None
+    return held == "unlike" or (leader.id is None and leader.p >= NONE)
 
 
 def holds_back(case: Case, clashes: Sequence[Clash], lead: int) -> bool:

@@ -15,7 +15,7 @@ from benchtui.evidence.order import in_order
 from benchtui.evidence.reference import Reference
 from benchtui.evidence.results import Compare, Fit, HeldBack, Likely, NextClue, SecondLook, Weighing
 from benchtui.evidence.settings import DEFAULTS, Counts, WeighSettings
-from benchtui.evidence.settling import held_back, holds_back
+from benchtui.evidence.settling import fits_none, held_back, holds_back
 from benchtui.evidence.spans import spans_of
 from benchtui.evidence.stop import stop_of
 from benchtui.evidence.why import why
@@ -96,7 +96,9 @@ def weigh(
             case, anew if anew and ask else open_clues.all(), second, in_hand, looking
         ),
         witness=partial(witness, case),
-        dating=lambda: copy_date(case, spans.copy.certain),
+        dating=lambda: (
+            None if fits_none(record["pressing"], leader, held) else copy_date(case, spans.copy.certain)
+        ),
         compare=Compare(
             cache(partial(apart, case)), cache(partial(proofs, case)), cache(partial(unusual, case))
         ),

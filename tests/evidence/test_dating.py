@@ -149,6 +149,9 @@ def test_none_of_these_is_left_out_and_its_share_told(record_of: Any, saw: Any) 
     unknown = next(one.p for one in weighed.pressings if one.id is None)
     assert found.unknown == unknown > 0.1
     assert found.say() == f"[1967-01..1967-11], nine in ten; none of these ({unknown:.0%}) left out"
+    record["pressing"] |= {"id": None, "how": "hand"}
+    weighed = weigh(record, Shelf([title_of(("one", "1967", 1, "always"))], [LABEL]))
+    assert weighed.copy_date is None, "none of these, by the dealer's word"
 
 
 def test_without_a_known_pressing_or_anything_seen_nothing_is_said(record_of: Any, saw: Any) -> None:

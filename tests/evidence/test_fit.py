@@ -57,6 +57,7 @@ def test_a_copy_unlike_its_leader_is_not_settled_and_says_what_surprises(record_
     assert found.fit is not None
     assert {one.clue for one in found.fit.surprises} == {"rim", "word", "code"}
     assert found.fit.p < found.fit.threshold
+    assert found.copy_date is None, "the times of a pressing that it does not fit say nothing of it"
 
 
 def test_one_answer_against_an_always_does_not_make_it_unlike(record_of: Any, saw: Any) -> None:
