@@ -8,6 +8,7 @@ from seen import pane_rows, record_rows, shown
 from benchtui.bench.pieces import FANCY, Line
 from benchtui.bench.widgets.keyline import draw_legend
 from benchtui.desk.queue.background import work_on
+from benchtui.desk.session import setup
 from benchtui.store import Shop
 from benchtui.titles.takein import take_in
 
@@ -203,3 +204,16 @@ def test_on_the_empty_title_line_the_key_for_a_new_one_is_called_what_it_does(pa
     drawn = text_of(draw_legend(parcel.desk, 120))
     assert "repeat" not in drawn
     assert "new" in drawn
+
+
+def test_the_first_run_says_what_comes_next_and_how_a_field_is_chosen(empty: Hands) -> None:
+    setup.begin(empty.desk)
+    empty.enter().enter().enter()
+    assert empty.desk.open.line is not None
+    assert empty.desk.open.line.name == "field-sender"
+    assert empty.said.startswith(
+        "the first parcel: Enter goes on. Your own field: Esc, then . and 'your field'"
+    )
+    empty.key("escape", ".").enter("your field")
+    assert empty.desk.open.line is not None
+    assert empty.desk.open.line.name == "rule-field"

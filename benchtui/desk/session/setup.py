@@ -2,6 +2,7 @@
 
 from benchtui.base.errors import BenchError
 from benchtui.base.shipped import shipped
+from benchtui.books.cautions import said
 from benchtui.desk.core.desk import Desk, OpenLine, Pick
 from benchtui.desk.keyboard.keymap_file import find_keymap, load_keymap
 from benchtui.desk.line.lines import LINES, LineKind, close_line, marked_pick, open_line
@@ -73,6 +74,8 @@ def _take_letter(desk: Desk, line: OpenLine) -> None:
     desk.shop.change_settings(letter=letter)
     close_line(desk)
     new_parcel(desk)
+    field = f"{desk.key('line-leave')}, then {desk.key('commands')} and 'your field'"
+    desk.say(f"the first parcel: Enter goes on. Your own field: {field}. Caution: {said('lifting')}")
 
 
 LINES["setup-currency"] = LineKind(_take_currency)
