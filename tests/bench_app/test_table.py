@@ -206,3 +206,35 @@ def test_what_was_said_of_a_column_is_taken_back_and_the_lines_below_the_rows_ar
     assert (page.top, page.reads_below, page.marked) == (2, True, len(items(empty.desk)) - 1)
     empty.key("up", "up", "up")
     assert (page.top, page.reads_below, page.marked) == (0, False, len(items(empty.desk)) - 2)
+
+
+def test_a_column_that_its_name_tells_may_be_something_else(empty: Hands) -> None:
+    offer(empty, SMALL)
+    at = {one.what: one.key for one in items(empty.desk)}
+    assert "the column from, by its name" in shown(empty)
+    mark(empty, at["from"]).key("enter", "n")
+    assert {one.heading.name for one in taking(empty).plan.columns} == {"from", "Rim", "Fold"}
+    mark(empty, "fixed:from").key("enter")
+    assert "the column from, by its name" in shown(empty)
+    mark(empty, at["from"]).key("enter", "k").type("first").key("enter")
+    assert "the column first, as you said" in shown(empty)
+    mark(empty, at["pressing"]).key("enter", "x")
+    assert "left out, as you said" in shown(empty)
+
+
+def test_the_last_column_of_titles_stays_one(empty: Hands) -> None:
+    offer(empty, SMALL)
+    at = {one.what: one.key for one in items(empty.desk)}
+    mark(empty, at["title"]).key("enter", "n")
+    assert empty.refused
+    assert "no column is a title's" in empty.said
+    assert "the column title, by its name" in shown(empty)
+
+
+def test_a_name_that_meant_something_else_does_so_in_the_next_table(empty: Hands) -> None:
+    offer(empty, SMALL)
+    at = {one.what: one.key for one in items(empty.desk)}
+    mark(empty, at["from"]).key("enter", "x")
+    mark(empty, "write").key("enter", "1")
+    offer(empty, SMALL.replace("MS 7", "MS 8").replace("Crooked Weir", "Straight Weir"))
+    assert "from" not in {one.fixed for one in taking(empty).planner.table.headings}

@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 from typing import NamedTuple
 
+from benchtui.base.errors import BenchError
 from benchtui.books.from_bench import OWN_BOOK
 from benchtui.books.passed_on import taught_of
 from benchtui.books.shape import Clue
@@ -18,7 +19,7 @@ from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.knowledge.asked import Target, target_of
 from benchtui.knowledge.columns import Column, Meant
 from benchtui.knowledge.folded import fold
-from benchtui.knowledge.heads import NAMED
+from benchtui.knowledge.heads import NAMED, Heading
 from benchtui.knowledge.plan import Decisions, Doubtful, GrownAlike, Plan, TitlePlan, Unplaced
 from benchtui.knowledge.preview import alike_line, words_of_alike
 from benchtui.knowledge.put import last_taken, put, take_out
@@ -135,7 +136,7 @@ def _remember(desk: Desk, taking: Taking, columns: list[Column]) -> None:
     made = {fold(one.heading.full): one.clue.id for one in columns if one.clue is not None}
     said = {name: made.get(name, "") if to == "new" else to
             for name, to in taking.decisions.meant.columns.items()}  # fmt: skip
-    said |= {fold(name): to for name, to in taking.fixed.items()}
+    said |= {fold(name): to for name, to in taking.fixed.items() if to}
     before = _remembered(desk)
     kept = {**before, **{name: to for name, to in said.items() if to}}
     if kept != before:
@@ -156,6 +157,8 @@ def _recall(desk: Desk, taking: Taking) -> None:
             taken.add(to)
         elif to == "-" or desk.library.clue(to) is not None:
             columns[fold(one.full)] = to
+            if one.fixed:
+                taking.fixed[one.full] = ""
     taking.decisions = Decisions(Meant(columns))
     if taking.fixed:
         _read(taking, desk)
@@ -223,6 +226,8 @@ def items(desk: Desk) -> list[Item]:
     found += [_alike_item(desk, taking, one) for one in plan.alike]
     found += [_column_item(desk, taking, one) for one in sorted(plan.columns, key=_asked_first)]
     found += [_fixed_item(desk, taking, name, to) for name, to in taking.fixed.items()]
+    found += [_named_item(desk, taking, one) for one in plan.table.headings
+              if one.fixed and one.full not in taking.fixed]  # fmt: skip
     return found + [_text_item(desk, taking, one) for one in plan.unplaced]
 
 
@@ -329,25 +334,65 @@ def _column_item(desk: Desk, taking: Taking, one: Column) -> Item:
 
 
 def _fixed_item(desk: Desk, taking: Taking, name: str, to: str) -> Item:
-    def take_back() -> None:
-        del taking.fixed[name]
-        _read(taking, desk)
-        _again(desk, taking, taking.decisions)
+    words = f"the column {to}" if to else "not the column that it is called"
+    take_back = partial(_say_fixed, desk, taking, name, None)
+    return Item(f"fixed:{name}", name, f"{words}, as you said; Enter takes that back", take_back)
 
-    return Item(f"fixed:{name}", name, f"the column {to}, as you said; Enter takes that back", take_back)
+
+def _say_fixed(desk: Desk, taking: Taking, name: str, to: str | None) -> None:
+    """The column is that fixed one, "" for none of them, None for what its name says. BenchError, and all as
+    it was, where no column is left that is a title's.
+    """
+    before = taking.fixed
+    taking.fixed = {each: said for each, said in before.items() if each != name}
+    if to is not None:
+        taking.fixed[name] = to
+    try:
+        _read(taking, desk)
+    except BenchError:
+        taking.fixed = before
+        raise
+    _again(desk, taking, taking.decisions)
+
+
+def _named_item(desk: Desk, taking: Taking, one: Heading) -> Item:
+    """A column that its name says all of; the name may mean something else."""
+    words = f"the column {one.fixed}, by its name; Enter changes that"
+    return Item(f"named:{one.at}", one.full, words, partial(_ask_named, desk, taking, one))
+
+
+def _ask_named(desk: Desk, taking: Taking, one: Heading) -> None:
+    def leave_out() -> None:
+        _say_fixed(desk, taking, one.full, "")
+        _meant(desk, taking, one, "-")
+
+    desk.open.menu = Menu(
+        f"column {one.full}",
+        (
+            Choice("n", f"a question, not the column {one.fixed}",
+                   partial(_say_fixed, desk, taking, one.full, "")),
+            Choice("k", "a known question, or another fixed column", partial(_ask_known, desk, one)),
+            Choice("x", "leave it out", leave_out),
+        ),
+        name="table-column",
+    )  # fmt: skip
 
 
 def _ask_column(desk: Desk, taking: Taking, one: Column) -> None:
-    near = [Choice(str(no), _clue_words(clue), partial(_meant, desk, taking, one, clue.id))
+    near = [Choice(str(no), _clue_words(clue), partial(_meant, desk, taking, one.heading, clue.id))
             for no, clue in enumerate(one.near, 1)]  # fmt: skip
     desk.open.menu = Menu(
         f"column {one.heading.full}",
         (
             *near,
-            Choice("n", "a new question", partial(_meant, desk, taking, one, "new")),
+            Choice("n", "a new question", partial(_meant, desk, taking, one.heading, "new")),
             Choice("p", "a new question about another place", partial(_ask_place, desk, taking, one)),
-            Choice("k", "a known question, or a fixed column such as note", partial(_ask_known, desk, one)),
-            Choice("x", "leave it out", partial(_meant, desk, taking, one, "-")),
+            Choice(
+                "k",
+                "a known question, or a fixed column such as note",
+                partial(_ask_known, desk, one.heading),
+            ),
+            Choice("x", "leave it out", partial(_meant, desk, taking, one.heading, "-")),
         ),
         name="table-column",
     )
@@ -357,9 +402,9 @@ def _clue_words(clue: Clue) -> str:
     return f"the question {clue.ask} ({clue.part}, {clue.id})"
 
 
-def _meant(desk: Desk, taking: Taking, one: Column, said: str) -> None:
+def _meant(desk: Desk, taking: Taking, one: Heading, said: str) -> None:
     meant = taking.decisions.meant
-    columns = {**meant.columns, fold(one.heading.full): said}
+    columns = {**meant.columns, fold(one.full): said}
     _again(desk, taking, replace(taking.decisions, meant=replace(meant, columns=columns)))
 
 
@@ -376,9 +421,9 @@ def _ask_place(desk: Desk, taking: Taking, one: Column) -> None:
     desk.open.menu = Menu(f"where is {one.heading.full} seen?", tuple(choices), name="table-place")
 
 
-def _ask_known(desk: Desk, one: Column) -> None:
+def _ask_known(desk: Desk, one: Heading) -> None:
     about = "words of the question, or a fixed column: " + ", ".join(NAMED)
-    open_line(desk, "book-column", one.heading.full, about=about, column=one.heading.at)
+    open_line(desk, "book-column", one.full, about=about, column=one.at)
 
 
 def _suggest_known(desk: Desk, line: OpenLine) -> list[Pick]:
@@ -405,14 +450,14 @@ def _take_known(desk: Desk, line: OpenLine) -> None:
         return
     value = str(line.picks[min(line.marked, len(line.picks) - 1)].value)
     at = line.data.get("column")
-    one = next(column for column in taking.plan.columns if column.heading.at == at)
+    one = next(heading for heading in taking.plan.table.headings if heading.at == at)
     close_line(desk)
     if value in NAMED:
-        taking.fixed[one.heading.full] = value
-        _read(taking, desk)
-        _again(desk, taking, taking.decisions)
-    else:
-        _meant(desk, taking, one, value)
+        _say_fixed(desk, taking, one.full, value)
+        return
+    if one.fixed:
+        _say_fixed(desk, taking, one.full, "")
+    _meant(desk, taking, one, value)
 
 
 def _text_item(desk: Desk, taking: Taking, one: Unplaced) -> Item:
