@@ -1,7 +1,7 @@
 """Nothing that was right becomes wrong unseen: a change of the books tells what it calls otherwise."""
 
 import pytest
-from bench_hands import Hands
+from bench_hands import Hands, Sit
 from test_coach_page import BOOK
 from test_table import find, shown, work
 
@@ -63,6 +63,28 @@ def test_a_pressing_that_is_split_tells_whose_copies_go_with_the_new_one_and_cou
     assert found_otherwise(taken_in.desk) == []
     taken_in.do("page-leave", "line-leave", "undo")
     assert taken_in.at(1)["pressing"]["id"] == "ms-1/1"
+
+
+def test_what_is_not_decided_is_there_after_a_restart_and_gone_once_it_is(taken_in: Hands, sit: Sit) -> None:
+    _rim(_split(taken_in), "first", "thin")
+    (one,) = found_otherwise(taken_in.desk)
+    path = taken_in.desk.shop.path
+    taken_in.leave()
+    again = sit(path)
+    assert [
+        (each.record, each.stock, each.so_far.name, each.now.id) for each in found_otherwise(again.desk)
+    ] == [(one.record, one.stock, "first", one.now.id)]
+    again.do("page-leave") if again.desk.open.page else None
+    find(again, "named differently").key("enter", "2")
+    assert again.at(1)["pressing"]["id"] == one.now.id
+    again.leave()
+    assert found_otherwise(sit(path).desk) == []
+
+
+def test_a_list_edited_into_nonsense_is_none(taken_in: Hands) -> None:
+    taken_in.desk.shop.change_settings(named_differently=[{"parcel": "x"}])
+    taken_in.desk.background.otherwise = None
+    assert found_otherwise(taken_in.desk) == []
 
 
 def test_what_is_taken_back_in_the_book_tells_nothing_more_and_a_word_of_the_dealer_s_ends_it(

@@ -5,8 +5,9 @@ they are, between the keys. What is called otherwise is said once, and decided o
 """
 
 from collections.abc import Generator, Iterator
+from contextlib import suppress
 from functools import partial
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from benchtui.base.errors import BenchError
 from benchtui.books.ladder import Laddered, is_grown
@@ -24,6 +25,8 @@ from benchtui.model.record import PressingRef, RecordDoc
 
 NEVER = 2.0
 """No leader is ever that likely: its fit, which takes longest, is not asked for."""
+KEPT = "named_differently"
+"""The setting that holds the list while some of it is not decided."""
 
 
 class Otherwise(NamedTuple):
@@ -39,8 +42,34 @@ class Otherwise(NamedTuple):
 
 def found_otherwise(desk: Desk) -> list[Otherwise]:
     """Those not decided yet, the oldest change first."""
+    if desk.background.otherwise is None:
+        desk.background.otherwise = _restored(desk)
     found: list[Otherwise] = desk.background.otherwise
     return found
+
+
+def _keep(desk: Desk, found: list[Otherwise]) -> None:
+    """The list as it is from now on, in the shop's settings too: a restart finds it again."""
+    desk.background.otherwise = found
+    docs = [{**one._asdict(), "so_far": _doc(one.so_far), "now": _doc(one.now)} for one in found]
+    if docs != (desk.settings.get(KEPT) or []):
+        with suppress(BenchError):  # a full disk: the list is there until the bench is left
+            desk.shop.change_settings(**{KEPT: docs})
+
+
+def _doc(likely: Likely) -> dict[str, Any]:
+    return {"id": likely.id, "name": likely.name, "p": likely.p}
+
+
+def _restored(desk: Desk) -> list[Otherwise]:
+    """What was left undecided; nothing of a setting that was edited into nonsense."""
+    try:
+        return [
+            Otherwise(**{**doc, "so_far": Likely(**doc["so_far"]), "now": Likely(**doc["now"])})
+            for doc in desk.settings.get(KEPT) or []
+        ]
+    except (TypeError, KeyError):
+        return []
 
 
 def look_again(desk: Desk, before: Library) -> None:
@@ -59,7 +88,7 @@ def _looking(desk: Desk, old: Library) -> Iterator[None]:
     desk.background.books_before = None
     again = {one.record for one in found}
     waiting = [one for one in found_otherwise(desk) if one.record not in again]
-    desk.background.otherwise = [*(one for one in waiting if _still(desk, one)), *found]
+    _keep(desk, [*(one for one in waiting if _still(desk, one)), *found])
     if found:
         first, more = found[0], len(found) - 1
         also = f" and {more} more" if more else ""
@@ -225,7 +254,7 @@ def _call(desk: Desk, one: Otherwise, likely: Likely) -> None:
             if copy["pressing"].get("because") and copy["pressing"]["id"] == likely.id:
                 said["because"] = copy["pressing"]["because"]
             copy["pressing"] = said
-    desk.background.otherwise = [each for each in found_otherwise(desk) if each is not one]
+    _keep(desk, [each for each in found_otherwise(desk) if each is not one])
     desk.weighings.forget_counts()
     desk.say(f"{one.stock} is '{likely.name}'", "done")
 

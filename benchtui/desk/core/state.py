@@ -147,8 +147,10 @@ class Background:
     """The records taken in are weighed again after the books were changed (see ``book/otherwise.py``)."""
     books_before: Any = None
     """The books as they were before the first change that ``checking`` looks at."""
-    otherwise: list[Any] = field(default_factory=list)
-    """Records taken in that the books would now call otherwise."""
+    otherwise: list[Any] | None = None
+    """Records taken in that the books would now call otherwise; None until the shop was asked for those that
+    were left undecided.
+    """
     job: Iterator[None] | None = None
     """Long work in steps of a few milliseconds, done between the keys (see ``background.work_on``)."""
     lists: Iterator[Loading] = field(default_factory=lambda: iter(()))
