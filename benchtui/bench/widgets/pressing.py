@@ -42,8 +42,8 @@ def pressing_title(desk: Desk) -> Line:
 
 def pressing_foot(desk: Desk) -> Line:
     """What the prices are: not the worked price of the record, which stands beside its parts."""
-    weighing = desk.weighing()
-    if is_empty(desk) or weighing is None or not any(one.price for one in weighing.pressings):
+    weighing = None if is_empty(desk) else desk.weighing()
+    if weighing is None or not any(one.price for one in weighing.pressings):
         return []
     return [("base price as graded", "dim")]
 
