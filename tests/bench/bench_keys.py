@@ -54,7 +54,7 @@ TYPED = (
 LINE_FOR = {"title": "title", "runout": "runout", "price": "price", "clue-number": "clues", "clue-titles": "clues",
             "jump-clue": "clues", "extra-name": "extras"}  # fmt: skip
 ACTION_FOR = {"find-title": "title", "next-part": "parts", "take-cover": "parts", "take-disc": "parts",
-              "take-inner": "parts", "add-part": "parts", "not-here": "parts", "jump-clue": "clues",
+              "take-inner": "parts", "take-extra": "parts", "add-part": "parts", "not-here": "parts", "jump-clue": "clues",
               "previous-clue": "clues", "next-clue": "clues", "runout": "runout", "shade-up": "grade",
               "shade-down": "grade", "grade-ladder": "grade", "fault": "faults", "price-accept": "price",
               "price-hand": "price", "take-in": "take-in", "ruling": "clues", "looked": "clues", "pressing": "clues"}  # fmt: skip
