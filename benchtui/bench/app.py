@@ -8,6 +8,7 @@ import asyncio
 import io
 import os
 import sys
+from functools import cached_property
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -18,22 +19,22 @@ from textual.driver import Driver
 from textual.filter import LineFilter
 from textual.screen import Screen
 
+from benchtui.bench import screens
 from benchtui.bench.between_keys import BetweenKeys
 from benchtui.bench.looks import NO_THEME, OWN_THEMES, Styles, WithoutColour, bench_variables
 from benchtui.bench.picture import Pictures
 from benchtui.bench.pieces import FANCY, PLAIN, clean
-from benchtui.bench.screens.base import DeskScreen
-from benchtui.bench.screens.page import PageScreen
+from benchtui.bench.screens.base import SCREENS, DeskScreen
 from benchtui.bench.screens.picture import PictureScreen
 from benchtui.bench.screens.record import RecordScreen
 from benchtui.bench.terminal import hardened, heed_signals
 from benchtui.bench.tidy import Tidy
-from benchtui.bench.widgets.listed import Listed
 from benchtui.bench.widgets.rows import Rows
 from benchtui.desk.book.outside import look_at_books
 from benchtui.desk.core.desk import Desk, Theme
 from benchtui.desk.core.keeping import save_again, saved
 from benchtui.desk.core.keys import shown
+from benchtui.desk.core.learn import learn
 from benchtui.desk.keyboard.typing import Typing
 from benchtui.desk.line.lines import pick_row
 from benchtui.desk.queue import queue
@@ -91,10 +92,8 @@ class BenchApp(App[int], inherit_bindings=False):
         desk.show_here = self._show_picture
         self._worn = ""
         self._wear()
-        signs = PLAIN if self.plain else FANCY
-        self._record_screen = RecordScreen(desk, self.typing, signs, self.show)
-        self._page_screen = PageScreen(desk, self.typing, signs, self.show)
-        self.install_screen(self._page_screen, "page")  # kept when it is left
+        self._signs = PLAIN if self.plain else FANCY
+        self._record_screen = RecordScreen(desk, self.typing, self._signs, self.show)
         self.set_class(self.plain, "-plain")
 
     # -- looks ---------------------------------------------------------------------------------
@@ -124,6 +123,14 @@ class BenchApp(App[int], inherit_bindings=False):
 
     def get_default_screen(self) -> DeskScreen:
         return self._record_screen
+
+    @cached_property
+    def _page_screen(self) -> DeskScreen:
+        """That of the pages, learnt and made with the first of them."""
+        learn(screens.__name__)
+        made = SCREENS[True](self.desk, self.typing, self._signs, self.show)
+        self.install_screen(made, "page")  # kept when it is left
+        return made
 
     def get_driver_class(self) -> type[Driver]:
         return hardened(super().get_driver_class(), self._end, lambda: self.message_queue_size)
@@ -207,10 +214,10 @@ class BenchApp(App[int], inherit_bindings=False):
         self.typing.follow()
         wanted: DeskScreen = self._record_screen if self.desk.open.page is None else self._page_screen
         if self.screen is not wanted:
-            if wanted is self._page_screen:
-                self.push_screen(wanted)
-            else:
+            if wanted is self._record_screen:
                 self.pop_screen()
+            else:
+                self.push_screen(wanted)
         self.desk.open.note_sight(wanted.show())
 
     # -- a picture over the page ---------------------------------------------------------------
@@ -259,12 +266,9 @@ class BenchApp(App[int], inherit_bindings=False):
         elif what == "pick" and self.desk.open.line is not None:
             pick_row(self.desk, int(name) + 1)
             self.after_key()
+        elif what == "row" and self.desk.open.page is not None:
+            self.desk.open.page.marked = int(name)
+            self.press_key(self.desk.references.keymap.first_key("page-enter") or "enter")
         elif what == "text":
             self.typing.place_at(event.x)
             self.show()
-
-    @on(Listed.Opened)
-    def opened(self, event: Listed.Opened) -> None:
-        if self.desk.open.page is not None:
-            self.desk.open.page.marked = event.row
-            self.press_key(self.desk.references.keymap.first_key("page-enter") or "enter")

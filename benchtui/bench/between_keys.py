@@ -11,6 +11,7 @@ from contextlib import suppress
 from itertools import chain
 
 from benchtui.base.errors import BenchError
+from benchtui.bench import screens
 from benchtui.desk.book.joining import say_open_joins
 from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keeping import save_again
@@ -68,7 +69,7 @@ class BetweenKeys:
             await asyncio.sleep(0)
         self._show()
         self.follow()  # an open title line is searched anew, now that all lists are there
-        for _ in chain(learning(), warm(self.desk)):
+        for _ in chain(learning(), learning(screens.__name__), warm(self.desk)):
             await asyncio.sleep(0)
         with suppress(BenchError):  # nobody asked for it
             say_open_joins(self.desk)

@@ -355,3 +355,12 @@ def test_at_every_seventeenth_key_of_a_parcel_all_that_is_drawn_fits_both_sizes(
                 assert "\n" not in drawn
             assert desk.open.sight.answers, steps[start].line
     hands.leave()
+
+
+async def test_a_row_of_a_list_is_opened_by_the_mouse_as_by_enter(demo_path: Path) -> None:
+    app = _app(demo_path)
+    async with app.run_test(size=SIZES[1]) as pilot:
+        await _do(pilot, "line-leave", "parcels-page")
+        await pilot.click(Listed, offset=(4, 1))  # under the columns' names
+        assert app.desk.open.page is None or app.desk.open.page.name != "parcels"
+    app.desk.shop.close()

@@ -22,12 +22,20 @@ NOTHING = Asking([], [], whole=False, shown=range(0))
 TOO_SMALL = f"benchtui needs a window of at least {LEAST_WIDTH} columns and {LEAST_HEIGHT} rows"
 
 
+SCREENS: dict[bool, type["DeskScreen"]] = {}
+"""The screen of the record and that of the pages, each once its file is learnt."""
+
+
 class DeskScreen(Screen[None]):
     """A screen that shows the desk. It takes no focus and no keys: those go to the desk (see app.py)."""
 
     AUTO_FOCUS = ""
     BINDINGS: ClassVar = []
     ON_PAGE = False
+
+    def __init_subclass__(cls) -> None:
+        super().__init_subclass__()
+        SCREENS[cls.ON_PAGE] = cls
 
     def __init__(self, desk: Desk, typing: Typing, signs: Glyphs, show_again: Callable[[], None]) -> None:
         """``show_again`` has the app show everything: what is in sight then is noted by it."""

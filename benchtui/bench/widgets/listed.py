@@ -1,16 +1,15 @@
 """A table of a page: Textual's own, holding only the rows near what is in sight, however long it is."""
 
-from dataclasses import dataclass
 from typing import cast
 
 from rich.text import Text as Cells
+from textual import events
 from textual.coordinate import Coordinate
-from textual.message import Message
 from textual.widgets import DataTable
 
 from benchtui.bench.page_lines import GAP, MARK, cells_of, natural_widths, widths_of
 from benchtui.bench.pieces import Glyphs, Line, cut, plain
-from benchtui.bench.widgets.rows import Dressed
+from benchtui.bench.widgets.rows import Dressed, Rows
 from benchtui.desk.core.page_parts import LazyRows, Row, Table, can_be_marked
 
 CHUNK = 40
@@ -27,12 +26,6 @@ class Listed(DataTable[Cells], can_focus=False):
         & > .datatable--hover { background: $background; }
     }
     """
-
-    @dataclass
-    class Opened(Message):
-        """A row was clicked: the n-th of those on the page that can be marked."""
-
-        row: int
 
     def __init__(self) -> None:
         super().__init__(cursor_type="row", show_cursor=False, cell_padding=0)
@@ -110,10 +103,11 @@ class Listed(DataTable[Cells], can_focus=False):
         ]
         return Cells.assemble(*made, no_wrap=True, end="")
 
-    def on_data_table_row_selected(self, event: DataTable.RowSelected) -> None:
-        event.stop()
-        if event.cursor_row < len(self._numbers) and (place := self._numbers[event.cursor_row]) >= 0:
-            self.post_message(self.Opened(place))
+    def on_click(self, event: events.Click) -> None:
+        """The n-th row of those that can be marked; a table whose cursor is hidden selects none by itself."""
+        row = event.style.meta.get("row", -1)
+        if 0 <= row < len(self._numbers) and (place := self._numbers[row]) >= 0:
+            self.post_message(Rows.Clicked(self, f"row:{place}", 0))
 
     def notify_style_update(self) -> None:
         super().notify_style_update()

@@ -35,15 +35,15 @@ class Rows(Widget, can_focus=False):
 
     @dataclass
     class Clicked(Message):
-        """A piece with a target was clicked."""
+        """A piece with a target was clicked, or a table's row."""
 
-        rows: "Rows"
+        rows: Widget
         target: str
         x: int
         """The cell from the left."""
 
         @property
-        def control(self) -> "Rows":
+        def control(self) -> Widget:
             return self.rows
 
     def __init__(self, *, id: str | None = None, classes: str | None = None) -> None:  # noqa: A002  (Textual's name)
