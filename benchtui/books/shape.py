@@ -8,6 +8,7 @@ from typing import Literal, NamedTuple
 from benchtui.model.span import Span
 
 Hardness = Literal["hard", "firm", "soft", "none"]
+SOFTNESS: dict[Hardness, int] = {"hard": 0, "firm": 1, "soft": 2, "none": 3}
 Word = Literal["always", "usually", "sometimes", "rarely", "never"]
 ClueForm = Literal["choice", "number", "titles", "cut", "dated"]
 PressingKind = Literal[

@@ -5,14 +5,13 @@ from datetime import date, timedelta
 from functools import lru_cache
 from typing import NamedTuple
 
-from benchtui.books.shape import Answer, Hardness
+from benchtui.books.shape import SOFTNESS, Answer, Hardness
 from benchtui.evidence.cells import YEAR
 from benchtui.evidence.results import DateLine
 from benchtui.evidence.seen import COPY_BY_HAND, Mark, PartSeen, Seen
 from benchtui.evidence.settings import WeighSettings
 from benchtui.model.span import UNKNOWN, Span, hull
 
-SOFTNESS: dict[Hardness, int] = {"hard": 0, "firm": 1, "soft": 2, "none": 3}
 TITLES_OWN = ("disc", "cover", "box")
 """Kinds of part that cannot be older than the title."""
 _ISSUED: tuple[Hardness, Hardness] = ("firm", "firm")

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Sequence
 from itertools import product
 
+from benchtui.books.shape import SOFTNESS
 from benchtui.evidence.bounds import (
-    SOFTNESS,
     Bound,
     earliest_end,
     end_words,

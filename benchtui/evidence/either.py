@@ -2,10 +2,8 @@
 
 from collections.abc import Sequence
 
-from benchtui.books.shape import Answer, Hardness
+from benchtui.books.shape import SOFTNESS, Answer
 from benchtui.model.span import hull, joined
-
-_SOFTER: dict[Hardness, int] = {"hard": 0, "firm": 1, "soft": 2, "none": 3}
 
 
 def union(answers: Sequence[Answer]) -> Answer | None:
@@ -19,7 +17,7 @@ def union(answers: Sequence[Answer]) -> Answer | None:
     capping = {one.caps_sale for one in answers}
     if len(capping) > 1:
         return None
-    start, end = (max((one.ends[side] for one in answers), key=_SOFTER.__getitem__) for side in (0, 1))
+    start, end = (max((one.ends[side] for one in answers), key=SOFTNESS.__getitem__) for side in (0, 1))
     times = joined([span for one in answers for span in one.spans])
     text = " or ".join(dict.fromkeys(one.text for one in answers))
     source = next((one.source for one in answers if one.source), "")

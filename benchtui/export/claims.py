@@ -18,7 +18,7 @@ from benchtui.export.claims_dates import copy_dates, dates, first_issue
 from benchtui.export.items import Item
 from benchtui.export.wording import Wording, answer_words, is_number
 from benchtui.model.money import Money
-from benchtui.model.record import AnswerDoc, RecordDoc, is_here, part_of, parts_of
+from benchtui.model.record import PART_KINDS, AnswerDoc, RecordDoc, is_here, part_of, parts_of
 
 
 def say(name: str, item: Item, words: Wording) -> Said:
@@ -216,11 +216,11 @@ CLAIMS: Mapping[str, Claim] = {
     "inner_dates": dates("inner"),
     "copy_dates": copy_dates,
     "runouts": _runouts,
-    "grades": state.grades(state.ALL_KINDS),
+    "grades": state.grades(PART_KINDS),
     "disc_grade": state.grades(("disc",)),
     "cover_grade": state.grades(("cover", "box")),
     "play": state.play,
-    "faults": state.faults(state.ALL_KINDS),
+    "faults": state.faults(PART_KINDS),
     "sound": state.sound,
     "disc_faults": state.faults(("disc",)),
     "cover_faults": state.faults(("cover", "box")),

@@ -6,10 +6,16 @@ from benchtui.export.claim import CONSISTENT, PROBABLY, Claim, Said, seen_at
 from benchtui.export.items import Item
 from benchtui.export.wording import WHEN_WORDS, Wording, grade_text, part_name, side_grades
 from benchtui.model.naming import with_the
-from benchtui.model.record import FaultDoc, GradeDoc, PartDoc, RecordDoc, half_words, is_here, part_of
-
-ALL_KINDS = ("disc", "cover", "box", "inner", "wrap", "extra")
-
+from benchtui.model.record import (
+    PART_KINDS,
+    FaultDoc,
+    GradeDoc,
+    PartDoc,
+    RecordDoc,
+    half_words,
+    is_here,
+    part_of,
+)
 
 # Grades and faults ------------------------------------------------------------------------------
 
@@ -138,7 +144,7 @@ def _fault(words: Wording, part: PartDoc, fault: FaultDoc) -> str:
 
 def sound(item: Item, words: Wording) -> Said:
     """What the dealer noted as sound or complete, part by part. Nothing noted claims nothing."""
-    parts = [part for part in in_order(item.record, ALL_KINDS) if part.get("sound")]
+    parts = [part for part in in_order(item.record, PART_KINDS) if part.get("sound")]
     said = [
         f"{own_name(item.record, part)}: "
         + ", ".join(BY_ID[one].text if one in BY_ID else one for one in part["sound"])

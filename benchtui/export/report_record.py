@@ -7,14 +7,14 @@ from benchtui.base.signs import visible
 from benchtui.export import telling as tell
 from benchtui.export.ceilings import too_high
 from benchtui.export.claims import say
-from benchtui.export.claims_state import ALL_KINDS, in_order
+from benchtui.export.claims_state import in_order
 from benchtui.export.items import Item
 from benchtui.export.page import shown, tag
 from benchtui.export.pictures import MOST_SMALL, file_of, small
 from benchtui.export.spanbar import Axis, span_bars
 from benchtui.export.wording import Wording, grade_text, part_name
 from benchtui.model.money import Money
-from benchtui.model.record import PartDoc
+from benchtui.model.record import PART_KINDS, PartDoc
 
 STYLE = """
 .record { display: grid; grid-template-columns: 1fr 78mm; gap: 1mm 6mm; padding: 2.5mm 0;
@@ -92,7 +92,7 @@ _TOGETHER = ("agreement", "assembled")
 
 def _grades(item: Item, words: Wording) -> str:
     """Every part's grade; one above what its faults allow is marked, with the fault named."""
-    parts = [part for part in in_order(item.record, ALL_KINDS) if part["grades"]]
+    parts = [part for part in in_order(item.record, PART_KINDS) if part["grades"]]
     said = [f"{shown(part_name(item.record, part))} {_marked(item, words, part)}" for part in parts]
     scale = tell.scales(item, words)
     return "; ".join(said) + (f' <span class="small">({shown(scale)} scale)</span>' if said else "")

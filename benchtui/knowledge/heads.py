@@ -37,18 +37,6 @@ FIXED = (
 NAMED = (*FIXED[: FIXED.index("share")], "made", *FIXED[FIXED.index("share") :])
 """What a person may say that a column is: those, and ``made`` for both ends in one cell."""
 _AS_LISTS = {"number": "catalogue", "size": "size_in"}
-_WORDS_OF_LISTS = (
-    "artist",
-    "title",
-    "both",
-    "number",
-    "company",
-    "country",
-    "first",
-    "channels",
-    "size",
-    "discs",
-)
 
 
 @cache
@@ -61,7 +49,7 @@ def _file() -> dict[str, Any]:
 def column_words() -> dict[str, tuple[str, ...]]:
     """What each fixed column is called, as names are compared, best first."""
     found: dict[str, tuple[str, ...]] = {}
-    for ours in _WORDS_OF_LISTS:
+    for ours in TITLE_FIELDS:
         found[ours] = (name_key(ours), *words()[_AS_LISTS.get(ours, ours)])
     for ours in PRESSING_FIELDS:
         found[ours] = tuple(map(name_key, _file()[ours]))

@@ -16,7 +16,7 @@ from benchtui.base.errors import BenchError
 from benchtui.base.reading import text_of
 from benchtui.books.blocks import Piece, split_pieces
 from benchtui.books.edit import NEW_HEAD, BookEdit, Table, open_edit, save
-from benchtui.books.patch import patch_of, turned_text
+from benchtui.books.patch import patch_of, text_at, turned_text
 from benchtui.books.text import put_back, replace_file
 from benchtui.books.toml_file import read_bytes
 from benchtui.knowledge.one_pressing import passing, taken_over
@@ -210,9 +210,9 @@ def take_out(shop: Path) -> list[str]:
     told, texts = [], {}
     for name, (before, after) in taken.books.items():
         path = shop / "books" / name
-        there = _text(path)
+        there = text_at(path)
         told.append(_take_out_of(path, before, after or ""))
-        texts[name] = [_text(path), there]
+        texts[name] = [text_at(path), there]
     _note(taken.path.with_suffix(UNDONE), taken.at, taken.what, texts)
     taken.path.unlink(missing_ok=True)
     return [f"{taken.what}: taken out again", *told]
@@ -228,7 +228,7 @@ def take_again(shop: Path) -> list[str]:
     texts: dict[str, list[str | None]] = {}
     for name, (without, there) in taken.books.items():
         path = shop / "books" / name
-        texts[name] = [_text(path), _again(path, without, there, taken.what)]
+        texts[name] = [text_at(path), _again(path, without, there, taken.what)]
     for name, (now, text) in texts.items():
         if text is None or now is None or text == there:
             put_back(shop / "books" / name, None if text is None else text.encode())
@@ -241,7 +241,7 @@ def take_again(shop: Path) -> list[str]:
 
 def _again(path: Path, without: str | None, there: str | None, what: str) -> str | None:
     """The book's text with what had been taken out of it; None for no file."""
-    now = _text(path)
+    now = text_at(path)
     if now == without:
         return there
     text = turned_text(now, patch_of(without, there), back=False) if now and there else None
@@ -249,10 +249,6 @@ def _again(path: Path, without: str | None, there: str | None, what: str) -> str
         right = "take it in once more from its file"
         raise BenchError(f"was changed since '{what}' was taken out", path, right)
     return text
-
-
-def _text(path: Path) -> str | None:
-    return text_of(read_bytes(path), path) if path.exists() else None
 
 
 def _take_out_of(path: Path, before: str | None, after: str) -> str:

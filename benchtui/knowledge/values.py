@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
 
-from benchtui.books.shape import WORD_WEIGHT, Word
+from benchtui.books.shape import Word
 from benchtui.knowledge.cells import SAYS
 from benchtui.knowledge.folded import fold
 from benchtui.knowledge.heads import kinds
@@ -183,6 +183,3 @@ def stems_of(text: str) -> dict[str, str]:
 def stems_text(stems: Mapping[str, str]) -> str:
     """The cell of the sides' stems."""
     return list_text(f"{side} = {stem}" for side, stem in stems.items())
-
-
-WORDS: tuple[Word, ...] = tuple(WORD_WEIGHT)

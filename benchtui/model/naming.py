@@ -23,13 +23,13 @@ def grades_of(record: RecordDoc, scale: Scale | None = None) -> str:
 
 def _grades(record: RecordDoc, kinds: tuple[str, ...], scale: Scale | None) -> str:
     parts = [part for part in record["parts"] if part["kind"] in kinds and is_here(part)]
-    events = [event for part in parts for event in _latest(part)]
+    events = [event for part in parts for event in latest_grades(part)]
     if scale is not None and events and all(event["scale"] == scale.id for event in events):
         events = [min(events, key=lambda event: scale.rank(event["grade"], event["shade"]))]
     return "~".join(dict.fromkeys(f"{event['grade']}{event['shade']}" for event in events))
 
 
-def _latest(part: PartDoc) -> list[GradeDoc]:
+def latest_grades(part: PartDoc) -> list[GradeDoc]:
     """The last grade of each side, and of the part as a whole."""
     return list({event["side"]: event for event in part["grades"]}.values())
 

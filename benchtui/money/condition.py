@@ -5,7 +5,8 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from benchtui.model.grade import Scale
-from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, parts_of
+from benchtui.model.naming import latest_grades
+from benchtui.model.record import PartDoc, RecordDoc, parts_of
 from benchtui.money.policy import Policy
 
 Scales = Mapping[str, Scale]
@@ -69,22 +70,17 @@ def _worst(parts: list[PartDoc], scales: Scales, policy: Policy) -> Fraction | N
     known = [
         factor
         for part in parts
-        for event in _latest(part)
+        for event in latest_grades(part)
         if (factor := factor_of(event["scale"], event["grade"] + event["shade"], scales, policy)) is not None
     ]
     return min(known, default=None)
-
-
-def _latest(part: PartDoc) -> list[GradeDoc]:
-    """The last grade of each side, and of the part as a whole."""
-    return list({event["side"]: event for event in part["grades"]}.values())
 
 
 def grades_in_words(record: RecordDoc) -> str:
     """``disc VG+, cover VG``: the latest grade of each disc, cover and box; sides named where they differ."""
     words = []
     for part in [part for kind in ("disc", "cover", "box") for part in parts_of(record, kind)]:
-        events = _latest(part)
+        events = latest_grades(part)
         if events:
             number = f" {part['number']}" if part.get("number", 1) > 1 else ""
             steps = [f"{event['side']} {event['grade']}{event['shade']}".strip() for event in events]

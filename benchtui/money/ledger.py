@@ -28,7 +28,7 @@ from benchtui.money.policy import Rates
 from benchtui.money.recordflow import CostStep, Subject, commission_vat, record_entries
 from benchtui.money.scheme import period_end, scheme_of
 from benchtui.money.spreading import Share, Spread, spread
-from benchtui.money.standings import effective, require_currency
+from benchtui.money.standings import LEFT, effective, require_currency
 from benchtui.money.statements import Theirs, lines_as_of, theirs_of
 
 GRADUATED = "commission over all sales"
@@ -255,7 +255,7 @@ def _purchases(subject: Subject, until: str, rates: Rates) -> Iterator[Entry]:
     period with the record unsold; taken out again where it ceases to (stock carried in and out)."""
     head, record = subject.head, subject.record
     bought, counted = bought_day(head), False
-    gone = min((event["at"][:10] for event in effective(record) if event["what"] in _GONE), default="9999")
+    gone = min((event["at"][:10] for event in effective(record) if event["what"] in LEFT), default="9999")
     for start, _ in rates.schemes(until or date.today().isoformat()):
         on = max(bought, start)
         if on > gone:
@@ -268,9 +268,6 @@ def _purchases(subject: Subject, until: str, rates: Rates) -> Iterator[Entry]:
                 f"{record['id']}:period:{start}", on, "purchase counted", head["id"], record["id"],
                 record["stock"] or "", memo=memo, words=dict(subject.words), booked=on,
             )  # fmt: skip
-
-
-_GONE = ("sold", "handed back", "scrapped")
 
 
 # -- closed periods, and what changed in them since ----------------------------------------------------------

@@ -26,7 +26,7 @@ from benchtui.money.spreading import Share, spread
 from benchtui.money.standings import Standing, require_currency, standing
 
 LATER = "bought later"
-_FREE = ("gift", "find", "bonus")
+FREE = ("gift", "find", "bonus")
 COLUMNS = (
     BookColumn("stock_number", about="in order without gaps, a series for each bench letter"),
     BookColumn("bought_on", about="day"),
@@ -232,7 +232,7 @@ def _bought_words(
     words: Mapping[str, str],
     apart: bool,
 ) -> dict[str, str]:
-    free = record.get("free") or (head.get("came_as") if head.get("came_as") in _FREE else "")
+    free = record.get("free") or (head.get("came_as") if head.get("came_as") in FREE else "")
     said = [
         words["remark"],
         "parcel open: purchase price may change" if head["state"] != "closed" else "",

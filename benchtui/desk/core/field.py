@@ -7,7 +7,6 @@ from typing import Any
 
 from benchtui.books.library import Library
 
-CHANNELS = ("mono", "stereo")
 _PREFIX = re.compile(r"([^=]+)=\s*(mono|stereo)", re.IGNORECASE)
 ABOUT = "company; country; number prefixes: Whelkin; XV; WK = mono, SWK = stereo"
 

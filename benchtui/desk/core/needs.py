@@ -44,3 +44,7 @@ def where_it_is(desk: Desk) -> str:
 def not_gone(desk: Desk) -> str:
     what = where_it_is(desk)
     return unless(what not in LEFT, f"it is {what}")
+
+
+def not_sold(desk: Desk) -> str:
+    return unless(where_it_is(desk) in ("sold", ""), "it is not sold")

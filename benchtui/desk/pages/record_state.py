@@ -5,14 +5,13 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import SIGNS, Para, Section, Text, Words, says, words
 from benchtui.desk.hand import hand
 from benchtui.desk.record.describing import wording
-from benchtui.export.wording import side_grades
+from benchtui.export.wording import WHEN_WORDS, side_grades
 from benchtui.model.grade import Scale
 from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, half_words, is_here
 
 NAME, STEP = 16, 6
 """Cells for the part with its side, and for the grade; the words beside them begin after both."""
 BESIDE = 2 + NAME + STEP
-WHEN = {"arrived": "as arrived", "cleaned": "after cleaning", "played": "played"}
 
 
 def grades(desk: Desk, record: RecordDoc) -> list[Section]:
@@ -48,7 +47,7 @@ def _named(name: str) -> str:
 
 def _words(desk: Desk, event: GradeDoc) -> str:
     scale = desk.references.scales.get(event["scale"])
-    return f"{WHEN[event['when']]}, {scale.name if scale else event['scale']} scale"
+    return f"{WHEN_WORDS[event['when']]}, {scale.name if scale else event['scale']} scale"
 
 
 def _too_high(desk: Desk, part: PartDoc, event: GradeDoc, stands: bool) -> Words:

@@ -6,6 +6,7 @@ from benchtui.desk.core.late_change import dated
 from benchtui.desk.core.needs import unless
 from benchtui.desk.grade.play_line import read_grade
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
+from benchtui.desk.look.contradicted import plain
 from benchtui.desk.look.runout import reading
 from benchtui.desk.record.record_page import on_page, same_record, turn_to
 from benchtui.model.grade import Scale
@@ -101,13 +102,9 @@ def _runouts(desk: Desk, record: RecordDoc, text: str) -> list[str]:
 def _number(record: RecordDoc, typed: str) -> list[str]:
     """The number on what came back, whatever the spaces and signs in it."""
     out = record["title"]["catalogue"] if record["title"] else ""
-    if typed in ("", "-") or not out or _bare(typed) == _bare(out):
+    if typed in ("", "-") or not out or plain(typed) == plain(out):
         return []
     return [f"the number went out as {out}, came back as {typed}"]
-
-
-def _bare(number: str) -> str:
-    return "".join(sign for sign in number.casefold() if sign.isalnum())
 
 
 def _grades(record: RecordDoc, typed: str, scale: Scale) -> list[str]:

@@ -16,6 +16,7 @@ from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.charges import own_terms
 from benchtui.money.scheme import eligibility
+from benchtui.money.stock import FREE
 
 
 def _amount_of(doc: Any) -> str:
@@ -98,9 +99,6 @@ def eligible(desk: Desk) -> None:
     _open(desk, record, "record-eligible", "margin scheme", text, about)
 
 
-_FREE = ("gift", "find", "bonus")
-
-
 def _shared_still(desk: Desk) -> str:
     frozen = desk.work.parcel is not None and desk.work.parcel.closed
     return unless(not frozen, "its share of the cost was frozen when the parcel was closed")
@@ -126,7 +124,7 @@ def free(desk: Desk) -> None:
     if parcel.closed:
         desk.refuse(_shared_still(desk))
         return
-    about = f"one of {', '.join(_FREE)}: the others bear the cost; - for none"
+    about = f"one of {', '.join(FREE)}: the others bear the cost; - for none"
     _open(desk, record, "record-free", "cost nothing", record.get("free") or "", about)
 
 
@@ -136,9 +134,9 @@ def _take_free(desk: Desk, line: OpenLine) -> None:
         if word == "-":
             copy["free"] = ""
             return "bears its share of the cost"
-        fits = [one for one in _FREE if one.startswith(word)]
+        fits = [one for one in FREE if one.startswith(word)]
         if len(fits) != 1:
-            raise ValueError(f"'{word}' is not one of {', '.join(_FREE)}")
+            raise ValueError(f"'{word}' is not one of {', '.join(FREE)}")
         copy["free"] = fits[0]
         return f"{fits[0]}, cost nothing"
 

@@ -8,7 +8,7 @@ from benchtui.base.errors import BenchError
 from benchtui.desk.core.command import command
 from benchtui.desk.core.desk import Desk, OpenLine
 from benchtui.desk.core.lives import changing, parcel_for, when_on, with_reserve
-from benchtui.desk.core.needs import unless, where_it_is
+from benchtui.desk.core.needs import not_sold
 from benchtui.desk.line.amount_typed import whole_number
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page
@@ -28,17 +28,13 @@ from benchtui.store import Found, Parcel
 ABOUT = "number of the one that goes; price, if another; why; day: a13; ; clicks on B2"
 
 
-def _sold(desk: Desk) -> str:
-    return unless(where_it_is(desk) in ("sold", ""), "it is not sold")
-
-
 @command(
     "record-replace",
     "page",
     "the buyer brings it back and gets another one instead",
     short="replace",
     also="exchange swap instead replacement return",
-    needs=[_sold],
+    needs=[not_sold],
     on=("record",),
     order=1125,
 )
@@ -46,7 +42,7 @@ def open_replace(desk: Desk) -> None:
     record, parcel = on_page(desk), desk.work.parcel
     if record is None or parcel is None:
         return
-    if why := _sold(desk):
+    if why := not_sold(desk):
         desk.refuse(why)
         return
     open_line(desk, "life-replace", "replaced by", "", ABOUT, parcel=parcel.id, record=record["id"])
