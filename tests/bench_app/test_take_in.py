@@ -212,7 +212,8 @@ def test_a_worked_price_that_waits_for_its_key_is_named_with_what_is_missing(
 def test_a_price_that_nothing_works_out_is_asked_for_with_its_key(parcel: Hands) -> None:
     parcel.enter("Zzyzx - Wqrt")
     for kind in ("cover", "disc"):
-        parcel.take(kind).grade("VG")
+        parcel.take(kind)
+        parcel.grade("VG")
     parcel.do("take-in")
     assert parcel.said.startswith("missing: price (k sets its price)")
     assert way_in(parcel.desk, parcel.record) == "k sets its price; \\ takes the record in"
