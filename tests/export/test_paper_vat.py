@@ -240,8 +240,7 @@ def test_a_credit_note_in_the_currency_of_the_sale(counter: Counter) -> None:
 
 def test_an_invoice_in_another_currency_shows_each_amount_as_it_was_agreed(counter: Counter) -> None:
     """At 0.0053 a penny is worth two units of the sale: worked back from the shop's own they would not fit."""
-    sale = {"postage": 301, "discount": 99, "tax": 7, "traded": 250}
-    counter.sell((3, 2401), currency="JPY", rate="0.0053", **sale)
+    counter.sell((3, 2401), currency="JPY", rate="0.0053", postage=301, discount=99, tax=7, traded=250)
     text = counter.invoice()
     for line in (
         "A00003 |20 % |2001 |2401",
