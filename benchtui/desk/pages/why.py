@@ -167,8 +167,9 @@ def _dates(desk: Desk, record: RecordDoc, weighing: Weighing) -> list[Section]:
 
 
 def _span(name: str, span: PartSpan) -> Para:
-    likely, certain = _dated(span.likely, "any time"), _dated(span.certain, "nothing")
-    return says(f"{name}: likely {likely}, for certain {certain}", "", 0, 2)
+    likely, certain = _dated(span.likely, "any time"), _dated(span.certain, "")
+    said = f"for certain {certain}" if certain else "nothing for certain"
+    return says(f"{name}: likely {likely}, {said}", "", 0, 2)
 
 
 def _dated(span: Span | None, unknown: str) -> str:
