@@ -1,6 +1,7 @@
 """One weighing under way: what its steps share."""
 
 from dataclasses import dataclass
+from fractions import Fraction
 
 from benchtui.books.shape import BookTitle, Pressing
 from benchtui.evidence.candidates import candidates
@@ -22,8 +23,8 @@ from benchtui.model.span import Span, parse_edtf
 class Case:
     """A record, what was seen on it, what follows for its pressing, and the prices at stake.
 
-    ``currency`` "" where the book has none: then nothing is said of money. ``elsewhere``: parts of another
-    copy; ``agreement`` says so, and what is known of the other parts.
+    ``currency`` "" where the book has none, or one that the shop has no rate for: then nothing is said of
+    money. ``elsewhere``: parts of another copy; ``agreement`` says so, and what is known of the other parts.
     """
 
     record: RecordDoc
@@ -44,6 +45,11 @@ class Case:
         """An expectation, rounded to the minor unit at the border."""
         return Money(round(minor), self.currency)
 
+    def book_price(self, pressing: Pressing) -> Money | None:
+        """What the book says at the top grade, in its own currency."""
+        theirs = (self.library.currency(self.title.book) if self.title else "") or self.currency
+        return Money(pressing.price, theirs) if pressing.price is not None and theirs else None
+
     def pressing(self, h: int) -> Pressing | None:
         """The pressing of that place; None is "none of these"."""
         known = self.post.model.pressings
@@ -59,7 +65,9 @@ def open_case(record: RecordDoc, library: Reference, counts: Counts, settings: W
     model = candidates(title, first, counts, settings.model, nearby)
     seen = read(record, title, library)
     post = posterior(record, seen, model, library)
-    costs, currency = Costs(model, settings), _currency(title, library, settings)
+    rate = _rate(title, library, settings)
+    costs = Costs(model, settings._replace(price_factor=settings.price_factor * (rate or 1)))
+    currency = _currency(title, library, settings) if rate is not None else ""
     names = part_names(record)
     away, agree = elsewhere(record, seen, first, settings, agreement(record, post, names), names)
     return Case(
@@ -76,6 +84,12 @@ def _first(record: RecordDoc, title: BookTitle | None) -> Span:
         return parse_edtf(ref.get("first", "")) if ref else Span()
     except ValueError:
         return Span()
+
+
+def _rate(title: BookTitle | None, library: Reference, settings: WeighSettings) -> Fraction | None:
+    """What a minor unit of the book's prices is worth in the shop's money; None where no rate is known."""
+    theirs = (library.currency(title.book) if title else "") or settings.currency
+    return Fraction(1) if settings.currency in ("", theirs) else dict(settings.rates).get(theirs)
 
 
 def _currency(title: BookTitle | None, library: Reference, settings: WeighSettings) -> str:

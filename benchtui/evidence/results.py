@@ -67,8 +67,8 @@ class Clash(NamedTuple):
 
 class Likely(NamedTuple):
     """A pressing and its probability; ``id`` None is "none of these". ``price``: the book's, at this record's
-    grades; ``book_price``: at the top grade. ``catalogue``: its own number. ``was``: ids of retired pressings
-    that passed to it.
+    grades; ``book_price``: at the top grade, in the currency of the book. ``catalogue``: its own
+    number. ``was``: ids of retired pressings that passed to it.
     """
 
     id: str | None

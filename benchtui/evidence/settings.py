@@ -1,6 +1,7 @@
 """The constants of the evidence model and the shop's own settings; changing one never changes a formula."""
 
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 # {pressing id: {"n": copies, "clues": {clue id: {answer id: times}}, "cuts": {"a|b": times}}}; plain JSON.
@@ -71,7 +72,9 @@ class ModelSettings(NamedTuple):
 class WeighSettings(NamedTuple):
     """The shop's side of a weighing. Money in minor units of ``currency`` ("" means the book's own).
 
-    ``price_factor`` turns a book price into this record's (grades, and the rate where currencies differ).
+    ``price_factor`` turns a book price into this record's: what its grades leave of it. ``rates``: what a
+    minor unit of another currency is worth in minor units of ``currency``; where a book's has none, nothing
+    is said of money.
     ``threshold`` None: what five minutes of the dealer's hour cost. ``dear`` None: an hour's wage; a leader
     that costs as much is not settled before a tell-tale clue of its known imitations was looked at.
     ``contradicted``: how likely a leader must be against which an "always" speaks. ``unknown``: how likely a
@@ -93,6 +96,7 @@ class WeighSettings(NamedTuple):
     seconds_to_take_up: float = 4.0
     least_bits: float = 0.01
     stock_years: float = 3.0
+    rates: tuple[tuple[str, Fraction], ...] = ()
 
     @property
     def look_again(self) -> float:

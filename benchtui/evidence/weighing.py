@@ -145,8 +145,7 @@ def _likely(case: Case, h: int) -> Likely:
     price = case.costs.price(h)
     money = case.money(price) if price is not None and case.currency else None
     named = pressing.id, pressing.name, case.post.p[h], money, pressing.kind, pressing.catalogue
-    whole = case.money(pressing.price) if pressing.price is not None and case.currency else None
-    return Likely(*named, pressing.was, whole)
+    return Likely(*named, pressing.was, case.book_price(pressing))
 
 
 def _shown(case: Case, row: Prospect, now: float, held: HeldBack, looking: WeighSettings) -> NextClue:

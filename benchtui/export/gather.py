@@ -15,6 +15,7 @@ from benchtui.export.wording import Wording
 from benchtui.model.record import RecordDoc
 from benchtui.money.condition import condition_of
 from benchtui.money.policy import policy_of
+from benchtui.money.worked import rates_of
 from benchtui.store.shop import Shop
 
 Weigh = Callable[[RecordDoc], Weighing]
@@ -73,6 +74,7 @@ def weigher(shop: Shop, library: Library | None = None) -> Weigh:
         settle=float(settings.get("threshold") or WeighSettings().settle),
         hour=int(wage.get("minor", WeighSettings().hour)),
         currency=str(settings["currency"]),
+        rates=rates_of(settings),
     )
 
     def weighed(record: RecordDoc) -> Weighing:

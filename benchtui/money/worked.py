@@ -167,6 +167,21 @@ def in_shop_currency(
     return money.minor * rate_of(rate, where) * Fraction(10) ** shift
 
 
+def rates_of(settings: Mapping[str, Any]) -> tuple[tuple[str, Fraction], ...]:
+    """What a minor unit of each currency that the shop has a rate for is worth in its own minor units.
+
+    One that cannot be right is left out: where a price needs it, the worked price says what is wrong.
+    """
+    found = []
+    for code in settings.get("rates") or {}:
+        try:
+            one = in_shop_currency(Money(1, code), None, policy_of(settings), settings, "rates")
+        except (BenchError, ValueError):
+            continue
+        found += [(code, one)] if one is not None else []
+    return tuple(found)
+
+
 def _from_sales(
     used: list[_Sale],
     chances: Mapping[str, Fraction],

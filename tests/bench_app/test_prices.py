@@ -5,6 +5,8 @@ from bench_hands import Hands
 from seen import middle_rows
 
 from benchtui.bench.pieces import FANCY, text_of
+from benchtui.desk.hand.prices import worked_for
+from benchtui.model.money import Money
 
 
 def _graded(hands: Hands) -> Hands:
@@ -99,3 +101,27 @@ def test_why_says_all_that_the_worked_price_rests_on(parcel: Hands) -> None:
         "your price index",
     ):
         assert said in shown, said
+
+
+@pytest.mark.parametrize(
+    ("currency", "rate", "as_graded", "worked"),
+    [
+        ("EUR", "1.25", 900, 900),  # 12.00 GBP in the book; VG+ leaves 0.6: 7.20 GBP; at 1.25: 9.00 EUR
+        ("JPY", "200", 1440, 1400),  # 7.20 GBP at 200: 1440 JPY, which has no decimals; in steps of 100
+        ("EUR", "", None, None),
+    ],
+)
+def test_a_book_in_another_currency_is_priced_by_the_rate_of_the_shop_or_not_at_all(
+    empty: Hands, currency: str, rate: str, as_graded: int | None, worked: int | None
+) -> None:
+    """It was shown as so many of the shop's own: 7.20 pounds as 7.20 euros."""
+    empty.desk.shop.change_settings(currency=currency, rates={"GBP": rate} if rate else {})
+    hands = _graded(empty.new_parcel(1).find("baf"))
+    weighing, price = hands.desk.weighing(), worked_for(hands.desk)
+    assert weighing is not None
+    assert weighing.leader is not None
+    assert price is not None
+    assert weighing.leader.price == (Money(as_graded, currency) if as_graded else None)
+    assert weighing.leader.book_price == Money(1200, "GBP")
+    assert price.price == (Money(worked, currency) if worked else None)
+    assert rate or "the base price is in GBP and no rate is set" in price.say

@@ -11,6 +11,7 @@ from benchtui.model.grade import Fault, Scale
 from benchtui.model.record import RecordDoc
 from benchtui.money.condition import condition_of
 from benchtui.money.policy import policy_of
+from benchtui.money.worked import rates_of
 
 
 class References(NamedTuple):
@@ -33,6 +34,7 @@ def settings_for(
             hour=int(wage.get("minor", 2000)),
             price_factor=_worth(record, settings, scales),
             currency=currency,
+            rates=rates_of(settings),
         )
     except (AttributeError, TypeError, ValueError):  # a setting edited into nonsense: check names it
         return WeighSettings()
