@@ -8,6 +8,7 @@ from benchtui.export.gather import sender_name
 from benchtui.export.items import Item
 from benchtui.export.table import Column, Table, table_of
 from benchtui.model.custody import last_of
+from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.money.book import description
 from benchtui.money.dated import value_on
@@ -43,7 +44,7 @@ def _was_here(item: Item, on: date) -> bool:
     record = item.record
     if record["state"] in ("empty", "withdrawn") or not record["parts"]:
         return False
-    came = item.head["delivered"] or item.head["opened"] or (record.get("taken_in_at") or "")[:10]
+    came = item.head["delivered"] or item.head["opened"] or local_day(record.get("taken_in_at") or "")
     return came <= on.isoformat() and standing(record, on.isoformat()).what == "in the shop"
 
 

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from benchtui.base.signs import visible_json
+from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -75,7 +76,7 @@ def spread_text(result: ParcelResult, head: HeadDoc) -> str:
     """The result for reading: charges, a table, bars of the whole, and that it is an estimate."""
     lines = [f"parcel {result.parcel}, shares {_HOW.get(result.spread.how, result.spread.how)}"]
     if result.spread.frozen:
-        lines[0] += f", frozen when it was closed on {(head['closed_at'] or 'an unknown day')[:10]}"
+        lines[0] += f", frozen when it was closed on {local_day(head['closed_at'] or '') or 'an unknown day'}"
     lines += ["", *_charges(result), "", *_table(result.rows)]
     guessed = sum(row.share.guessed for row in result.rows)
     if guessed and result.spread.how != "even":

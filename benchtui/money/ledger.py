@@ -201,7 +201,7 @@ def _steps(
     for n, move in enumerate(cost_moves(record, currency), 1):
         if move.record not in bearing and move.parcel == head["id"]:
             continue
-        when = max(on, move.at[:10] or on)
+        when = max(on, move.at or on)
         yield CostStep(f"{key}:moved:{n}", when, when, "part moved", move.amount.minor, "moved")
 
 
@@ -209,7 +209,7 @@ def _strays(head: HeadDoc, record: RecordDoc, currency: str, here: set[str]) -> 
     """Cost that came with parts to a record that bears none any more: still here, on no record."""
     for n, move in enumerate(cost_moves(record, currency), 1):
         if move.parcel != head["id"] and move.record not in here:
-            on = max(bought_day(head), move.at[:10])
+            on = max(bought_day(head), move.at)
             legs = legs_of({"arriving": move.amount.minor, "moved": -move.amount.minor})
             yield Entry(
                 f"{record['id']}:moved:{n}", on, "part moved", head["id"], record["id"], legs=legs, booked=on
@@ -370,7 +370,7 @@ def booked_since(
     for is_since, tier in product((_is_after, _is_since), tiers):
         if later := [one for one in tier if is_since(one[0], last)]:
             at, say = max(later)
-            return at[:10], say
+            return local_day(at), say
     docs: list[Mapping[str, Any]] = [one for one in (head, about) if one is not None]
     return max((on for on in days_of(*docs) if _is_since(on, last)), default=""), ""
 
@@ -385,7 +385,7 @@ def _has_bill(last: Closed, parcel: str, bill: Mapping[str, Any]) -> bool:
 
 def _is_since(at: str, last: Closed) -> bool:
     """Whether a moment, or a day, is after the closed days, or after the closing itself."""
-    return at[:10] > last.through or _is_after(at, last)
+    return local_day(at) > last.through or _is_after(at, last)
 
 
 def _is_after(at: str, last: Closed) -> bool:

@@ -16,6 +16,7 @@ from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
 from benchtui.base.errors import BenchError
+from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.model.record import RecordDoc
 from benchtui.money.apportion import largest_remainder
@@ -56,7 +57,7 @@ def _read(entry: object, record: RecordDoc, currency: str) -> CostMove:
     paid, sign = entry.get("paid") or 0, 1 if "from" in entry else -1
     if type(paid) is not int or paid < 0:
         raise BenchError("a price paid that is not an amount", where, "write minor units, 0 or more")
-    at, part = str(entry.get("at", "")), str(entry.get("part", ""))
+    at, part = local_day(str(entry.get("at", ""))), str(entry.get("part", ""))
     return CostMove(at, part, amount if sign > 0 else -amount, str(end[0]), str(end[1]), sign * paid)
 
 

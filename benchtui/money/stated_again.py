@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 from benchtui.base.errors import BenchError
+from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -77,7 +78,7 @@ class _Again:
         if head is None:
             return False
         bills = () if head.get("begun") else (booked(one, "on") for one in head.get("late") or ())
-        return any(map(self._since, head.get("corrections") or ())) or self._at[:10] in bills
+        return any(map(self._since, head.get("corrections") or ())) or local_day(self._at) in bills
 
     def _settled(self, head: HeadDoc | None) -> bool:
         """Whether the shares of then are known: those of an open parcel go on with its records, of which an

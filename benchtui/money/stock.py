@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from typing import Any
 
 from benchtui.base.errors import BenchError
-from benchtui.model.earlier import days_of
+from benchtui.model.earlier import days_of, local_day
 from benchtui.model.money import Money
 from benchtui.model.parcel import HeadDoc
 from benchtui.model.record import RecordDoc
@@ -169,7 +169,7 @@ def day_lines(
     came = bought_on(head) or "0001-01-01"
     bills = {str(bill.get(name, ""))[:10] for bill in head.get("late") or () for name in ("on", "booked")}
     if after:
-        bills |= {str(one.get("at", ""))[:10] for one in head.get("corrections") or ()} | days_of(head)
+        bills |= {local_day(str(one.get("at", ""))) for one in head.get("corrections") or ()} | days_of(head)
         bills.add((date.fromisoformat(after) + timedelta(days=1)).isoformat())
     days: dict[str, list[RecordDoc]] = {}
     for record in records:

@@ -10,6 +10,11 @@ from pathlib import Path
 import pytest
 from bench_hands import Clock, Hands, sit_down
 
+from benchtui.desk.look.earlier import earlier_copies
+from benchtui.model.earlier import local_day
+from benchtui.model.record import empty_record
+from benchtui.money.moved_cost import cost_moves
+
 Zone = Callable[[str], None]
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="a process changes its zone on POSIX only")
 
@@ -84,3 +89,36 @@ def test_carried_to_another_zone_the_day_is_the_new_one_and_nothing_kept_changes
         assert _grade_times(again) == []
     finally:
         again.leave()
+
+
+@pytest.fixture
+def ahead(empty_path: Path, zone: Zone) -> Iterator[Hands]:
+    """Noon of the last of November by UTC, two in the morning of the first of December by the dealer's clock
+    (IANA tz database, Pacific/Kiritimati: fourteen hours ahead)."""
+    zone("Pacific/Kiritimati")
+    hands = sit_down(empty_path, clock=Clock(datetime(2026, 11, 30, 12, 0, tzinfo=UTC))).new_parcel(2)
+    yield hands
+    hands.leave()
+
+
+def test_days_that_are_shown_and_counted_are_those_of_the_dealers_calendar(ahead: Hands) -> None:
+    """The day of UTC stood for that of a sale seen, of a delivery, of what was graded, and in the days to
+    sell: the sale of today was refused as not come yet, and one of the same day took a day."""
+    ahead.ready().do("take-in", "take-in")
+    stock = ahead.at(1)["stock"]
+    ahead.find("baf").do("sale-seen").enter("30 2026-12-01 VG/VG fair").do("sale-seen").enter("31 VG fair")
+    assert [sale["date"] for sale in ahead.desk.shop.sales_seen()] == ["2026-12-01"] * 2
+    ahead.do("record-sell").enter(f"{stock}; ; 12")
+    assert ahead.at(1)["life"][-1]["at"] == "2026-12-01"
+    ahead.do("copies")
+    (copy,) = earlier_copies(ahead.desk)
+    assert copy.days == 0, "taken in and sold on 1 December"
+    assert local_day(str(ahead.at(1)["taken_in_at"])) == "2026-12-01"
+
+
+def test_cost_that_moves_with_a_part_moves_on_the_day_of_the_dealers_calendar(zone: Zone) -> None:
+    """Noon of 30 November by UTC: the books of November had it, the dealer did it in December."""
+    zone("Pacific/Kiritimati")
+    entry = {"at": "2026-11-30T12:00:00Z", "from": ["p-1", "r-1"], "minor": 500, "currency": "GBP"}
+    (move,) = cost_moves({**empty_record(1), "cost_moved": [entry]}, "GBP")
+    assert move.at == "2026-12-01"

@@ -34,7 +34,7 @@ def _worked_for(desk: Desk) -> Worked | None:
     record, weighing = desk.work.record, desk.weighing()
     if record is None or record["title"] is None or weighing is None:
         return None
-    sales, settings, today = desk.shop.sales_seen(), desk.settings, desk.clock().date()
+    sales, settings, today = desk.shop.sales_seen(), desk.settings, desk.clock().astimezone().date()
     facts = (record, weighing, sales, settings, today, desk.references)
     return desk.weighings.worked.get(facts, lambda: _work_out(desk, record, weighing, sales, settings, today))
 
@@ -221,7 +221,7 @@ def _accept_sale(desk: Desk, line: OpenLine) -> None:
         desk.place()
         return
     try:
-        sale = read_sale(line.text, desk.scale, desk.currency, desk.clock().date())
+        sale = read_sale(line.text, desk.scale, desk.currency, desk.clock().astimezone().date())
     except ValueError as error:
         desk.refuse(str(error))
         return

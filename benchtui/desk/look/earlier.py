@@ -11,10 +11,11 @@ from benchtui.desk.core.command import Legend, command
 from benchtui.desk.core.desk import Choice, Desk, Menu, Page
 from benchtui.desk.core.needs import title_known
 from benchtui.desk.hand import prices
+from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.model.naming import grades_of, part_name
 from benchtui.model.record import AnswerDoc, RecordDoc, TitleRef, part_of
-from benchtui.money.standings import Standing, standing
+from benchtui.money.standings import Standing, effective, standing
 
 MOST = 40
 """So many are shown, those of the same pressing first, then the latest."""
@@ -133,11 +134,12 @@ def runouts_of(record: RecordDoc) -> str:
 
 
 def _days(record: RecordDoc) -> int | None:
-    """From taken in to the last sale."""
-    sold = [str(event.get("at", "")) for event in record["life"] if event.get("what") == "sold"]
+    """From the day it was taken in to that of the last sale, both on the dealer's calendar."""
     try:
-        return (date.fromisoformat(sold[-1]) - date.fromisoformat(str(record["taken_in_at"])[:10])).days
-    except (IndexError, KeyError, ValueError):
+        sold = [event["at"] for event in effective(record) if event["what"] == "sold"]
+        came = local_day(str(record["taken_in_at"]))
+        return (date.fromisoformat(sold[-1][:10]) - date.fromisoformat(came)).days
+    except (BenchError, IndexError, KeyError, ValueError):
         return None
 
 

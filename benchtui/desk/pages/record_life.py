@@ -192,7 +192,7 @@ def _moved(desk: Desk, record: RecordDoc) -> list[str]:
         amount = move.amount if came else -move.amount
         way = "plus {} with the {} from" if came else "less {} with the {} to"
         other = _other(desk, move.parcel, move.record)
-        said.append(f"{way.format(amount.show(), name)} {other}, {move.at[:10]}")
+        said.append(f"{way.format(amount.show(), name)} {other}, {move.at}")
     return said
 
 

@@ -6,6 +6,7 @@ from benchtui.desk.core.page_parts import SIGNS, Para, Section, Text, Words, say
 from benchtui.desk.hand import hand
 from benchtui.desk.record.describing import wording
 from benchtui.export.wording import WHEN_WORDS, side_grades
+from benchtui.model.earlier import local_day
 from benchtui.model.grade import Scale
 from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, half_words, is_here
 
@@ -34,7 +35,7 @@ def _events(desk: Desk, record: RecordDoc, part: PartDoc) -> list[Para]:
             (_named(name), ""),
             (f"{event['grade'] + event['shade']:<{STEP}}", "bold" if stands else "dim"),
         )
-        said = words(f"{event['at'][:10]}  {_words(desk, event)}", "dim")
+        said = words(f"{local_day(event['at'])}  {_words(desk, event)}", "dim")
         lines.append(Para((*said, *_too_high(desk, part, event, stands)), lead=lead))
         lines += [says(heard, "", BESIDE, 2) for heard in _heard(event)]
     return lines
@@ -94,7 +95,7 @@ def faults(desk: Desk, record: RecordDoc) -> list[Section]:
 
 def _fault(desk: Desk, name: str, doc: FaultDoc) -> list[Para]:
     step, ground = _allowed(desk, doc, desk.scale)
-    text = f"{wording(desk).fault_text(doc)} ({doc['at'][:10]})"
+    text = f"{wording(desk).fault_text(doc)} ({local_day(doc['at'])})"
     lead = (("  ", ""), (_named(name), ""), (f"{step:<{STEP}}", "bold"))
     return [Para(words(text), lead=lead), says(ground, "dim", BESIDE)]
 

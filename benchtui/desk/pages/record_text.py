@@ -5,6 +5,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.keys import shown
 from benchtui.desk.core.page_parts import SIGNS, Para, Section, Text, says, words
 from benchtui.desk.record.describing import described, template_shown
+from benchtui.model.earlier import local_day
 from benchtui.model.record import RecordDoc
 
 PARTIAL = (("_grade", "grades"), ("_faults", "faults"))
@@ -31,7 +32,7 @@ def _description(desk: Desk, record: RecordDoc) -> Section:
     now = described(desk, record, name)
     heading = (("Description", "bold"), (f"  {name} template", "dim"))
     if now.edited:
-        day = str((record.get("description") or {}).get("at", ""))[:10]
+        day = local_day(str((record.get("description") or {}).get("at", "")))
         heading = (("Description", "bold"), (f"  edited {day}, from the {now.template} template", "warn"))
     lines = _text(now.title, now.text)
     for what, by in (("title line", now.title_over), ("text", now.over)):

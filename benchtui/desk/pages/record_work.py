@@ -7,6 +7,7 @@ from benchtui.desk.record.describing import item_of, wording
 from benchtui.desk.record.pictures import what_it_shows
 from benchtui.export.chores import caution
 from benchtui.export.shots import shots
+from benchtui.model.earlier import local_day
 from benchtui.model.record import ChoreDoc, RecordDoc, part_of, why_apart, work_left
 from benchtui.money.standings import LEFT, standing
 
@@ -38,7 +39,7 @@ def _chore(desk: Desk, record: RecordDoc, chore: ChoreDoc) -> list[Para]:
     name = hand.part_name(record, part) if part else ""
     text = " ".join(filter(None, (chore["what"], name)))
     note = f": {chore['note']}" if chore["note"] else ""
-    when = f", done {chore['done']}" if chore["done"] else f", since {chore['at'][:10]}"
+    when = f", done {chore['done']}" if chore["done"] else f", since {local_day(chore['at'])}"
     sign, style = (SIGNS["done"], "dim") if chore["done"] else (SIGNS["begun"], "")
     rule = ", by rule" if chore["by"] == "rule" else ""
     lines = [Para(words(f"{text}{note}{when}{rule}", style), hang=2, lead=words(f"{sign} ", "accent"))]
@@ -51,13 +52,13 @@ def questions(desk: Desk, record: RecordDoc) -> list[Section]:
     lines = []
     for one in record.get("questions", []):
         style = "dim" if one["answered"] else "bold"
-        lines.append(says(f"{one['at'][:10]}  {one['who']}: {one['what']}", style, 2, 3))
+        lines.append(says(f"{local_day(one['at'])}  {one['who']}: {one['what']}", style, 2, 3))
         if one["answered"]:
             lines.append(says(f"{one['answered']}  {one['answer']}", "", 4, 5))
     for back in record.get("came_back", []):
         said = "; ".join(back["unlike"]) or "the runouts are those that went out"
         style = "clash" if back["unlike"] else "good"
-        lines.append(says(f"{back['at'][:10]}  came back: {said}", style, 2, 3))
+        lines.append(says(f"{local_day(back['at'])}  came back: {said}", style, 2, 3))
     return [Text(tuple(lines), words("Asked and come back", "bold"), "questions")] if lines else []
 
 

@@ -5,6 +5,7 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import Bar, Column, PageView, Para, Row, Section, Table, Text, says, words
 from benchtui.desk.core.pages import page
 from benchtui.desk.parcel.result import HOW_WORDS, result_of
+from benchtui.model.earlier import local_day
 from benchtui.model.money import Money
 from benchtui.money.moved_cost import moved_over
 from benchtui.money.notice import ESTIMATE
@@ -35,7 +36,7 @@ def result(desk: Desk) -> PageView:
     except (BenchError, ValueError) as error:
         return PageView(title, (says(str(error), "warn", 2), says(ESTIMATE, "dim")))
     how = HOW_WORDS.get(found.spread.how, found.spread.how)
-    frozen = f", frozen {(desk.work.parcel.head['closed_at'] or '')[:10]}" if found.spread.frozen else ""
+    frozen = f", frozen {local_day(desk.work.parcel.head['closed_at'] or '')}" if found.spread.frozen else ""
     return PageView(
         (*title, (f"  shares {how}{frozen}", "dim")),
         (says(ESTIMATE, "dim"),),

@@ -136,7 +136,7 @@ def _take_field(desk: Desk, line: OpenLine) -> None:
             pass
         else:
             try:
-                value = field.read(text, desk.currency, desk.clock().date())
+                value = field.read(text, desk.currency, desk.clock().astimezone().date())
             except (ValueError, BenchError) as error:
                 desk.refuse(str(error))
                 return
