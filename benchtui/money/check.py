@@ -1,6 +1,7 @@
 """What is wrong with the money in a shop, for ``benchtui check``: every fault, not only the first."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from datetime import date
 from typing import Any
 
 from benchtui.base.errors import BenchError
@@ -12,6 +13,7 @@ from benchtui.money.closing import proved
 from benchtui.money.consign import terms_of
 from benchtui.money.dated import rows_of
 from benchtui.money.days import day
+from benchtui.money.figures import vat_disagreements
 from benchtui.money.ledger import UNSAID, shop_entries
 from benchtui.money.policy import Policy, Rates, policy_of
 from benchtui.money.price_index import check_price_index
@@ -75,6 +77,8 @@ def check_accounts(
     except BenchError as fault:
         return [*faults, fault] if closings else faults
     faults += [BenchError(said, "books") for said in proof(entries, parcels, settings)]
+    rates, today = Rates(settings), date.today().isoformat()
+    faults += [BenchError(said, "books") for said in vat_disagreements(entries, rates, closed, today)]
     faults += stated_faults(parcels, senders, settings, closed)
     done = {head["id"] for head, _ in parcels if head["state"] == "closed"}
     for entry in entries:

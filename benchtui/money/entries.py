@@ -52,6 +52,9 @@ COST_ROLES = (
 )
 """Where what was paid for goods is found again: together they are what was paid, always."""
 
+PERIOD_VAT = "period VAT"
+"""Kind of the entry by which VAT in the margin of a whole period is booked on its last day."""
+
 
 class Leg(NamedTuple):
     """One side of an entry. ``foreign``: (minor units, currency) of it, where it was paid in another."""
@@ -154,6 +157,11 @@ def legs_of(
     left = {**amounts, "bank": amounts.get("bank", 0) - apart}
     legs = tuple(Leg(role, left[role], also.get(role)) for role in ROLES if left.get(role))
     return (*legs, Leg("bank", apart)) if apart else legs
+
+
+def vat_of(entry: Entry) -> int:
+    """The VAT that came to be owed by it."""
+    return -entry.sum_of("vat")
 
 
 def balances(entries: Iterable[Entry], until: str = "9999") -> dict[str, int]:

@@ -1,11 +1,12 @@
 """What a shop's entries add up to: sales with their profit, the VAT of a period by rule, a year by month."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date, timedelta
 from typing import NamedTuple
 
 from benchtui.model.money import Money
 from benchtui.money.accounts import periods_of
-from benchtui.money.entries import Closed, Entry, balances
+from benchtui.money.entries import PERIOD_VAT, Closed, Entry, balances, vat_of
 from benchtui.money.ledger import GRADUATED
 from benchtui.money.policy import Rates
 from benchtui.money.scheme import Period, period_end
@@ -48,13 +49,17 @@ class SaleRow(NamedTuple):
 def sale_rows(entries: Iterable[Entry], first: str = "", last: str = "9999") -> list[SaleRow]:
     """Sales, returns, refunds and what corrected them, by day; and cost that came to a record (with a late
     bill, with a part) while it was sold: without it the column of cost is not what the journal has."""
-    kinds = {entry.key: entry.kind for entry in entries}
-    return [
-        _sale(entry)
-        for entry in entries
-        if first <= entry.day <= last
-        and (kinds.get(entry.corrects, entry.kind) in SALE_KINDS or entry.sum_of("cost of sales"))
-    ]
+    made = list(entries)
+    kinds = {entry.key: entry.kind for entry in made}
+    return [_sale(entry) for entry in made if first <= entry.day <= last and _is_of_sale(entry, kinds)]
+
+
+def _is_of_sale(entry: Entry, kinds: Mapping[str, str]) -> bool:
+    """Whether it is a sale, corrects one (also one that was entered for closed days, or a correction that a
+    closing has already), or moves its cost or VAT."""
+    key = (entry.corrects or entry.key).partition("+")[0]
+    kind = kinds.get(key) or entry.words.get("of", "").rpartition(" of ")[0] or entry.kind
+    return kind in SALE_KINDS or bool(entry.sum_of("cost of sales") or (kind != PERIOD_VAT and vat_of(entry)))
 
 
 def _sale(entry: Entry) -> SaleRow:
@@ -66,7 +71,7 @@ def _sale(entry: Entry) -> SaleRow:
         entry.day, entry.kind, entry.record, entry.stock, entry.parcel, entry.words,
         price=gross - postage - tax, postage=postage, tax=tax, fees=fees, sent=sent,
         owed=-entry.sum_of("consignors"), cost=entry.sum_of("cost of sales"),
-        vat=-entry.sum_of("vat"), exchange=exchange, profit=-entry.sum_of(*_RESULT),
+        vat=vat_of(entry), exchange=exchange, profit=-entry.sum_of(*_RESULT),
     )  # fmt: skip
 
 
@@ -123,7 +128,7 @@ def vat_lines(
             lines += _period_lines(one)
             period_vat += one.vat.minor
     item, full = memo("item by item VAT"), memo("outside VAT")
-    commission = -sum(entry.sum_of("vat") for entry in mine if entry.sum_of("commission") and not entry.memo)
+    commission = sum(_commission_vat(entry) for entry in mine)
     figures = (
         ("item by item: takings", memo("item by item takings"), "selling price with postage, item by item",
          f"{_DIRECTIVE}, articles 312 and 315"),
@@ -148,6 +153,36 @@ def vat_lines(
     ]
     due = Money(period_vat + item + full + commission, rates.currency)
     return [*lines, VatLine("VAT on sales in all", due, "the VAT figures above added up", "sum")]
+
+
+def _commission_vat(entry: Entry) -> int:
+    """What of the VAT is that of a commission: all of it where the entry counts none for the goods. A
+    correction may move nothing else, not even the commission."""
+    goods = entry.memo_of("item by item VAT") + entry.memo_of("outside VAT")
+    of_commission = entry.kind != PERIOD_VAT and (not goods or entry.sum_of("commission"))
+    return vat_of(entry) - goods if of_commission else 0
+
+
+def vat_disagreements(
+    entries: Sequence[Entry], rates: Rates, closed: Sequence[Closed], until: str
+) -> Iterator[str]:
+    """Where the VAT of a return is not that of the sales (and of period accounting) and of the journal: one
+    sentence for each closed period, and for what came after, up to a day."""
+    first = ""
+    for last in [*(one.through for one in closed if one.through < until), until]:
+        mine = [entry for entry in entries if first <= entry.day <= last]
+        by_period = sum(vat_of(entry) for entry in mine if entry.kind == PERIOD_VAT)
+        told = {
+            "the VAT file": vat_lines(entries, rates, closed, first, last)[-1].amount.minor,
+            "the sales": sum(row.vat for row in sale_rows(entries, first, last)) + by_period,
+            "the journal": sum(vat_of(entry) for entry in mine),
+        }
+        if len(set(told.values())) > 1:
+            said = ", ".join(
+                f"{Money(minor, rates.currency).show()} in {name}" for name, minor in told.items()
+            )
+            yield f"VAT {f'from {first} ' if first else ''}to {last}: {said}"
+        first = (date.fromisoformat(last) + timedelta(days=1)).isoformat()
 
 
 def _by_period(entries: Sequence[Entry], rates: Rates, last: str) -> bool:

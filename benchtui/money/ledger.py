@@ -21,7 +21,7 @@ from benchtui.money.charges import LandedCharge, landed, own_terms
 from benchtui.money.consign import ConsignTerms, terms_of
 from benchtui.money.dated import rows_of
 from benchtui.money.days import day
-from benchtui.money.entries import Closed, Entry, Leg, difference, legs_of
+from benchtui.money.entries import PERIOD_VAT, Closed, Entry, Leg, difference, legs_of
 from benchtui.money.late import LateBill, late_bills
 from benchtui.money.moved_cost import cost_moves
 from benchtui.money.policy import Rates
@@ -284,7 +284,7 @@ def _after(
     booked: dict[str, list[Entry]] = {}
     latest: dict[str, Closed] = {}
     for by, entry in [(one, entry) for one in closed for entry in one.entries]:
-        if entry.kind != "period VAT":
+        if entry.kind != PERIOD_VAT:
             key = entry.corrects if "@" in entry.key else entry.key
             booked.setdefault(key, []).append(entry)
             latest[key] = by
@@ -481,5 +481,5 @@ def _period_vat(
         if one.vat.minor and end > through and end <= (until or date.today().isoformat()):
             legs = legs_of({"vat in sales": one.vat.minor, "vat": -one.vat.minor})
             yield Entry(
-                f"vat:{one.name}", end, "period VAT", "", legs=legs, words={"about": one.name}, booked=end
+                f"vat:{one.name}", end, PERIOD_VAT, "", legs=legs, words={"about": one.name}, booked=end
             )

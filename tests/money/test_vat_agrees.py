@@ -1,0 +1,105 @@
+"""The VAT file, the sales and the journal say one VAT, whatever rule was changed after a closing."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+import pytest
+
+from benchtui.model.money import Money
+from benchtui.model.parcel import HeadDoc
+from benchtui.model.record import RecordDoc
+from benchtui.money import life
+from benchtui.money.charges import landed
+from benchtui.money.check import check_accounts
+from benchtui.money.closing import close_books, read_closed
+from benchtui.money.entries import vat_of
+from benchtui.money.figures import sale_rows, vat_disagreements, vat_lines
+from benchtui.money.ledger import shop_entries
+from benchtui.money.life import When
+from benchtui.money.policy import Rates
+from benchtui.money.spreading import freeze, spread
+
+Make = Callable[..., RecordDoc]
+TODAY = date(2026, 4, 20)
+SENDERS: dict[str, dict[str, Any]] = {"s-reed": {"name": "N. Reed", "commission": "30"}}
+SETTINGS: dict[str, Any] = {
+    "currency": "GBP",
+    "margin_scheme": "item",
+    "vat_rate": "20",
+    "commission_vat": "added",
+}
+
+
+@pytest.fixture
+def parcel(head: HeadDoc, make_record: Make) -> tuple[HeadDoc, list[RecordDoc]]:
+    """Bought for 10.00 and sold for 16.00 (margin 6.00, VAT 1.00); of N. Reed and sold for 40.00 (commission
+    12.00, VAT 2.40 on top)."""
+    head["delivered"], head["margin_eligible"] = "2026-01-10", True
+    head["charges"] = [
+        {"what": "price", "minor": 1000, "currency": "GBP", "rate": None, "rate_date": "", "rate_from": ""}
+    ]
+    records = [make_record(1, 1600), make_record(2, 4000, terms="consigned", consignor="s-reed")]
+    head["shares"], head["state"] = freeze(spread(head, landed(head, "GBP"), records)), "closed"
+    for record, minor in zip(records, (1600, 4000), strict=True):
+        record["life"].append(life.sell(record, When("2026-02-03", TODAY), Money(minor, "GBP")))
+    return head, records
+
+
+@pytest.mark.parametrize(
+    ("rule", "value", "commission", "due"),
+    [
+        ("commission_vat", "none", -240, -240),
+        # 2.00 of the 12.00 instead of 2.40 on top
+        ("commission_vat", "included", -40, -40),
+        # 6.00 x 18 / 118 is 0.92 instead of 1.00, 12.00 x 18 % is 2.16 instead of 2.40
+        ("vat_rate", "18", -24, -32),
+        # 5.00 x 20 / 120 is 0.83; the commission stays
+        ("price", 1100, 0, -17),
+    ],
+)
+def test_a_rule_changed_after_a_closing_reaches_vat_file_sales_and_journal(
+    parcel: Any, rule: str, value: Any, commission: int, due: int
+) -> None:
+    doc = close_books([parcel], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02")
+    closed = read_closed([doc])
+    noted = {"at": "2026-04-15T10:00:00Z", "say": "another rule"}
+    settings = SETTINGS | ({} if rule == "price" else {rule: value, "noted": noted})
+    if rule == "price":
+        parcel[0]["charges"][0]["minor"] = value
+        parcel[0]["shares"]["r-1"] = value
+        parcel[0]["corrections"] = [noted | {"ops": []}]
+    entries = shop_entries([parcel], SENDERS, settings, closed, "2026-06-30")
+    for span, in_all, of_commission in (
+        (("2026-01-01", "2026-03-31"), 340, 240),
+        (("2026-04-01", "2026-06-30"), due, commission),
+    ):
+        told = {one.name: one.amount.minor for one in vat_lines(entries, Rates(settings), closed, *span)}
+        assert (told["VAT on sales in all"], told.get("commission: VAT", 0)) == (in_all, of_commission)
+        assert sum(row.vat for row in sale_rows(entries, *span)) == in_all
+        assert sum(vat_of(entry) for entry in entries if span[0] <= entry.day <= span[1]) == in_all
+    assert [one.what for one in check_accounts([parcel], SENDERS, settings, [doc]) if "VAT" in one.what] == []
+
+
+def test_a_sale_entered_for_closed_days_is_a_sale_of_the_day_it_was_entered(parcel: Any) -> None:
+    _, records = parcel
+    sold = [record["life"].pop() for record in records]
+    closed = read_closed([close_books([parcel], SENDERS, SETTINGS, (), "2026-03-31", "2026-04-02")])
+    for record, event in zip(records, sold, strict=True):
+        record["life"].append(event)
+    entries = shop_entries([parcel], SENDERS, SETTINGS, closed, "2026-06-30")
+    # 16.00 less 10.00 and 1.00 of VAT; 40.00 less 25.60 for N. Reed and 2.40 of VAT
+    assert [(row.price, row.vat, row.profit) for row in sale_rows(entries)] == [
+        (1600, 100, 500),
+        (4000, 240, 1200),
+    ]
+
+
+def test_check_tells_where_they_do_not_agree(parcel: Any) -> None:
+    entries = shop_entries([parcel], SENDERS, SETTINGS, (), "2026-06-30")
+    assert list(vat_disagreements(entries, Rates(SETTINGS), (), "2026-06-30")) == []
+    broken = [replace(one, memo=(("item by item VAT", 90),)) if one.memo else one for one in entries]
+    assert list(vat_disagreements(broken, Rates(SETTINGS), (), "2026-06-30")) == [
+        "VAT to 2026-06-30: 3.30 GBP in the VAT file, 3.40 GBP in the sales, 3.40 GBP in the journal"
+    ]
