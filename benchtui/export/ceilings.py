@@ -3,7 +3,8 @@
 from benchtui.books.faults import above, ceiling
 from benchtui.export.items import Item
 from benchtui.export.telling import BETWEEN
-from benchtui.export.wording import Wording, grade_text, part_name, side_grades
+from benchtui.export.wording import Wording, grade_text, part_name
+from benchtui.model.naming import side_grades
 from benchtui.model.record import PartDoc, is_here
 
 

@@ -4,8 +4,8 @@ from benchtui.books.intact import BY_ID
 from benchtui.export import telling as tell
 from benchtui.export.claim import CONSISTENT, PROBABLY, Claim, Said, seen_at
 from benchtui.export.items import Item
-from benchtui.export.wording import WHEN_WORDS, Wording, grade_text, part_name, side_grades
-from benchtui.model.naming import with_the
+from benchtui.export.wording import WHEN_WORDS, Wording, grade_text, part_name
+from benchtui.model.naming import side_grades, with_the
 from benchtui.model.record import (
     PART_KINDS,
     FaultDoc,

@@ -9,7 +9,7 @@ from benchtui.base.errors import BenchError
 from benchtui.export.csvfile import read_csv
 from benchtui.export.items import Item
 from benchtui.export.table import Column, Table, table_of
-from benchtui.export.wording import Wording, local_day, part_name, side_grades
+from benchtui.export.wording import Wording, local_day, part_name
 from benchtui.model.agreement_of_graders import (
     Drift,
     Pair,
@@ -20,6 +20,7 @@ from benchtui.model.agreement_of_graders import (
     within,
 )
 from benchtui.model.grade import Scale
+from benchtui.model.naming import side_grades
 from benchtui.model.record import GradeDoc, PartDoc, is_here, part_of
 from benchtui.money.standings import LEFT, standing
 

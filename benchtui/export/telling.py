@@ -14,9 +14,9 @@ from benchtui.export.wording import (
     grade_text,
     local_day,
     part_name,
-    side_grades,
 )
 from benchtui.model.money import Money
+from benchtui.model.naming import side_grades
 from benchtui.model.record import AFTERWARDS, PartDoc, RecordDoc, is_here, parts_of, work_left
 from benchtui.model.span import Span
 from benchtui.money.standings import standing

@@ -17,7 +17,6 @@ from benchtui.model.record import (
     PartDoc,
     RecordDoc,
     half_words,
-    halves_of,
     parts_of,
 )
 
@@ -106,23 +105,6 @@ def answer_words(answer: AnswerDoc) -> str:
 def grade_text(event: GradeDoc | None) -> str:
     """``VG+``, or "" where nothing was graded."""
     return event["grade"] + event["shade"] if event else ""
-
-
-def side_grades(record: RecordDoc, part: PartDoc) -> dict[str, GradeDoc]:
-    """The grade that holds for each side, for a box's base and lid: the last event about it or all.
-
-    A part graded only as a whole has the one key "".
-    """
-    events = part["grades"]
-    if not any(event["side"] for event in events):
-        return {"": events[-1]} if events else {}
-    sides = halves_of(record, part) or tuple(sorted({e["side"] for e in events} - {""}))
-    last: dict[str, GradeDoc] = {}
-    for side in sides:
-        for event in events:
-            if event["side"] in ("", side):
-                last[side] = event
-    return last
 
 
 def part_name(record: RecordDoc, part: PartDoc) -> str:

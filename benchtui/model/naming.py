@@ -1,7 +1,7 @@
 """How a part and a record's grades are called wherever a line has room for a few words only."""
 
 from benchtui.model.grade import Scale
-from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, is_here
+from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, halves_of, is_here
 
 
 def part_name(record: RecordDoc, part: PartDoc) -> str:
@@ -15,7 +15,7 @@ def part_name(record: RecordDoc, part: PartDoc) -> str:
 def grades_of(record: RecordDoc, scale: Scale | None = None) -> str:
     """``VG+/VG``: disc then cover; nothing where neither is graded.
 
-    Of several discs or sides the lowest by the scale; without a scale all that differ, ``VG+~VG``.
+    Of several discs or sides the lowest that holds by the scale; without a scale all that differ: ``VG+~VG``.
     """
     found = [_grades(record, kinds, scale) for kinds in (("disc",), ("cover", "box"))]
     return "" if found == ["", ""] else "/".join(words or "-" for words in found)
@@ -23,15 +23,28 @@ def grades_of(record: RecordDoc, scale: Scale | None = None) -> str:
 
 def _grades(record: RecordDoc, kinds: tuple[str, ...], scale: Scale | None) -> str:
     parts = [part for part in record["parts"] if part["kind"] in kinds and is_here(part)]
-    events = [event for part in parts for event in latest_grades(part)]
+    events = [event for part in parts for event in side_grades(record, part).values()]
     if scale is not None and events and all(event["scale"] == scale.id for event in events):
         events = [min(events, key=lambda event: scale.rank(event["grade"], event["shade"]))]
     return "~".join(dict.fromkeys(f"{event['grade']}{event['shade']}" for event in events))
 
 
-def latest_grades(part: PartDoc) -> list[GradeDoc]:
-    """The last grade of each side, and of the part as a whole."""
-    return list({event["side"]: event for event in part["grades"]}.values())
+def side_grades(record: RecordDoc, part: PartDoc) -> dict[str, GradeDoc]:
+    """The grade that holds for each side, for a box's base and lid: the last event about it or all.
+
+    A part graded only as a whole has the one key "".
+    """
+    events = part["grades"]
+    if not any(event["side"] for event in events):
+        return {"": events[-1]} if events else {}
+    own, halves = {event["side"] for event in events} - {""}, halves_of(record, part)
+    sides = halves if own <= set(halves) else tuple(sorted(own))
+    last: dict[str, GradeDoc] = {}
+    for side in sides:
+        for event in events:
+            if event["side"] in ("", side):
+                last[side] = event
+    return last
 
 
 def with_the(name: str) -> str:

@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from benchtui.model.grade import Scale
-from benchtui.model.naming import latest_grades
+from benchtui.model.naming import side_grades
 from benchtui.model.record import PartDoc, RecordDoc, parts_of
 from benchtui.money.policy import Policy
 
@@ -59,18 +59,18 @@ def condition_of(record: RecordDoc, scales: Scales, policy: Policy) -> Condition
     lost = [part for part in record["parts"] if part.get("state") == "missing" and not part.get("gone")]
     bare = record["size_in"] == 7 and not any(part["kind"] in ("cover", "box") for part in lost)
     return Condition(
-        disc=_worst(discs, scales, policy) if discs else Fraction(0),
-        cover=_worst(covers, scales, policy) if covers else (None if bare else Fraction(0)),
+        disc=_worst(record, discs, scales, policy) if discs else Fraction(0),
+        cover=_worst(record, covers, scales, policy) if covers else (None if bare else Fraction(0)),
         missing=sum(part["kind"] in ("extra", "wrap") for part in lost),
         swapped=sum(ruling == "swapped" for ruling in record["rulings"].values()),
     )
 
 
-def _worst(parts: list[PartDoc], scales: Scales, policy: Policy) -> Fraction | None:
+def _worst(record: RecordDoc, parts: list[PartDoc], scales: Scales, policy: Policy) -> Fraction | None:
     known = [
         factor
         for part in parts
-        for event in latest_grades(part)
+        for event in side_grades(record, part).values()
         if (factor := factor_of(event["scale"], event["grade"] + event["shade"], scales, policy)) is not None
     ]
     return min(known, default=None)
@@ -80,9 +80,11 @@ def grades_in_words(record: RecordDoc) -> str:
     """``disc VG+, cover VG``: the latest grade of each disc, cover and box; sides named where they differ."""
     words = []
     for part in [part for kind in ("disc", "cover", "box") for part in parts_of(record, kind)]:
-        events = latest_grades(part)
-        if events:
+        sides = {side: event["grade"] + event["shade"] for side, event in side_grades(record, part).items()}
+        if sides:
             number = f" {part['number']}" if part.get("number", 1) > 1 else ""
-            steps = [f"{event['side']} {event['grade']}{event['shade']}".strip() for event in events]
+            alike = len(set(sides.values())) == 1
+            steps = [grade if alike else f"{side} {grade}" for side, grade in sides.items()]
+            steps = steps[:1] if alike else steps
             words.append(f"{part['kind']}{number} {' '.join(steps)}")
     return ", ".join(words)

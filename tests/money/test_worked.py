@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from benchtui.base.errors import BenchError
 from benchtui.model.grade import Grade, Scale
 from benchtui.model.money import Money
+from benchtui.model.naming import grades_of
 from benchtui.model.record import RecordDoc, new_part
 from benchtui.money.condition import Condition, condition_of, grades_in_words
 from benchtui.money.median import faded, weighted_median
@@ -263,6 +264,31 @@ def test_the_condition_is_the_worst_side_and_the_worst_cover(
         Fraction(1, 4), Fraction(1, 2), 1, 1
     )
     assert grades_in_words(record) == "disc A NM B VG-, cover VG+"
+
+
+@pytest.mark.parametrize(
+    ("given", "words"),
+    [
+        ((("", "VG"), ("A", "NM"), ("B", "VG+")), "disc A NM B VG+"),  # each side heard after the whole
+        ((("A", "NM"), ("B", "VG"), ("", "VG+")), "disc VG+"),  # cleaned, and graded as a whole
+        ((("", "VG+"), ("A", "VG+")), "disc VG+"),  # the other side still has the grade of the whole
+    ],
+)
+def test_a_grade_that_a_later_one_took_the_place_of_neither_prices_nor_shows(
+    make_record: Callable[..., RecordDoc],
+    scales: Scales,
+    settings: Settings,
+    given: tuple[tuple[str, str], ...],
+    words: str,
+) -> None:
+    """The worst of all was taken, whatever came after it: half the price was asked of a disc that is VG+."""
+    record = make_record(1, size_in=12, parts=[graded("disc"), graded("cover", "NM")])
+    for side, text in given:
+        (event,) = graded("disc", text)["grades"]
+        record["parts"][0]["grades"].append(event | {"side": side})
+    assert condition_of(record, scales, policy_of(settings)).disc == Fraction(1, 2), "VG+ leaves a half"
+    assert grades_in_words(record) == f"{words}, cover NM"
+    assert grades_of(record, scales["plain"]) == "VG+/NM"
 
 
 def test_a_cover_that_is_not_there_counts_nothing_except_with_seven_inch_discs(

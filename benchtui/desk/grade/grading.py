@@ -15,9 +15,8 @@ from benchtui.desk.hand.hand import go_on
 from benchtui.desk.hand.prices import worked_for
 from benchtui.desk.line.amount_typed import shown
 from benchtui.desk.line.lines import open_line
-from benchtui.export.wording import side_grades
 from benchtui.model.grade import Fault, Severity, Shade
-from benchtui.model.naming import part_name, with_the
+from benchtui.model.naming import part_name, side_grades, with_the
 from benchtui.model.record import (
     FaultDoc,
     GradeDoc,

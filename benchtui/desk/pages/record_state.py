@@ -5,9 +5,10 @@ from benchtui.desk.core.desk import Desk
 from benchtui.desk.core.page_parts import SIGNS, Para, Section, Text, Words, says, words
 from benchtui.desk.hand import hand
 from benchtui.desk.record.describing import wording
-from benchtui.export.wording import WHEN_WORDS, side_grades
+from benchtui.export.wording import WHEN_WORDS
 from benchtui.model.earlier import local_day
 from benchtui.model.grade import Scale
+from benchtui.model.naming import side_grades
 from benchtui.model.record import FaultDoc, GradeDoc, HeardDoc, PartDoc, RecordDoc, half_words, is_here
 
 NAME, STEP = 16, 6

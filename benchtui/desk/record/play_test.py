@@ -11,7 +11,7 @@ from benchtui.desk.grade.play_line import RIGHT, PlayTest, read_play
 from benchtui.desk.hand import hand
 from benchtui.desk.line.lines import LINES, LineKind, close_line, open_line
 from benchtui.desk.record.record_page import on_page, turn_to
-from benchtui.export.wording import side_grades
+from benchtui.model.naming import side_grades
 from benchtui.model.record import GradeDoc, PartDoc, RecordDoc, part_of, parts_of, sides_of
 
 
