@@ -60,7 +60,12 @@ def usable_faults(folders: Sequence[Path] = ()) -> tuple[tuple[Fault, ...], list
         _keys_once(found.values(), fault, row)
         return fault
 
-    told = usable_rows(fault_files(folders)[1:], "fault", read, lambda fault: found.update({fault.id: fault}))
+    told = usable_rows(
+        fault_files(folders)[1:],
+        lambda top: top.rows("fault"),
+        read,
+        lambda fault: found.update({fault.id: fault}),
+    )
     return tuple(found.values()), told
 
 

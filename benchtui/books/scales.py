@@ -1,7 +1,7 @@
 """Grading scales from TOML: those shipped, and the shop's own."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from decimal import Decimal, InvalidOperation
 from os.path import lexists
 from pathlib import Path
@@ -46,16 +46,25 @@ def usable_scales(folders: Sequence[Path] = ()) -> tuple[dict[str, Scale], list[
     """
     found = load_scales()
     told = usable_rows(
-        scale_files(folders)[1:], "scale", _scale, lambda scale: found.update({scale.id: scale})
+        scale_files(folders)[1:], scale_rows, _scale, lambda scale: found.update({scale.id: scale})
     )
     return found, told
 
 
+def scale_rows(top: Row) -> Iterator[Row]:
+    """The scales of a file. Translations between them, which older versions had, are passed over."""
+    list(top.rows("translate"))
+    return top.rows("scale")
+
+
 def usable_rows(
-    paths: Sequence[Path], name: str, read: Callable[[Row], T], put: Callable[[T], object]
+    paths: Sequence[Path],
+    rows: Callable[[Row], Iterator[Row]],
+    read: Callable[[Row], T],
+    put: Callable[[T], object],
 ) -> list[str]:
-    """Reads the tables ``[[name]]`` of files and puts down those without a fault; a line for each fault, and
-    for each file that is no TOML.
+    """Reads the ``rows`` of files and puts down those without a fault; a line for each fault, and for each
+    file that is no TOML.
     """
     told: list[str] = []
     for path in paths:
@@ -64,7 +73,7 @@ def usable_rows(
         except BenchError as error:
             told.append(error.one_line())
             continue
-        for row in top.rows(name):
+        for row in rows(top):
             before, one = len(faults.places()), read(row)
             if len(faults.places()) == before:
                 put(one)
@@ -77,7 +86,7 @@ def read_scales(path: Path) -> tuple[dict[str, Scale], Faults]:
     """The scales of one file and everything that is wrong with it."""
     top, faults = open_rows(path)
     scales: dict[str, Scale] = {}
-    for row in top.rows("scale"):
+    for row in scale_rows(top):
         scale = _scale(row)
         if scale.id in scales:
             row.wrong("id", f"the scale {scale.id!r} is defined twice", "give each scale an id of its own")

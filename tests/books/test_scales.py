@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from benchtui.base.errors import BenchError
-from benchtui.books.scales import load_scales
+from benchtui.books.scales import load_scales, usable_scales
 from benchtui.model.grade import AXES, Grade, Scale
 
 SCALES = load_scales()
@@ -26,6 +26,14 @@ id = "B"
 key = "b"
 factor = "0.5"
 """
+
+
+def test_translations_that_an_older_version_knew_keep_no_file_shut(tmp_path: Path) -> None:
+    older = '[[translate]]\nfrom = "shop"\ngrade = "A"\nto = "american"\nas = "M"\n'
+    (tmp_path / "scales.toml").write_text(OWN + older)
+    assert "shop" in load_scales([tmp_path])
+    assert "shop" in usable_scales([tmp_path])[0]
+    assert usable_scales([tmp_path])[1] == []
 
 
 @pytest.mark.parametrize(
