@@ -26,6 +26,8 @@ FOLDER = Path("exports") / "layouts"
 SEPARATORS = (",", ";", "\t", "|")
 ROUNDING = ("nearest", "up", "down")
 Rounding = Literal["nearest", "up", "down"]
+RENAMED = {"lies": "kept_at"}
+"""Columns of older versions -> what they are called now: a shop's layout may name them still."""
 LEAST_STEP, MOST_STEP = Decimal("0.0001"), Decimal("1000000")
 """The smallest unit that any currency has, and more than any record is rounded to."""
 
@@ -161,7 +163,7 @@ def _only(head: Row, of: str, known: tuple[str, ...]) -> dict[str, str]:
     only = head.map("only")
     for name, wanted in only.items():
         if name not in known:
-            head.wrong("only", f'the export {of} has no column "{name}"', one_of(name, known), at=(name,))
+            head.wrong("only", f'the export {of} has no column "{name}"', _right(name, known), at=(name,))
         if not isinstance(wanted, str):
             head.wrong("only", f"{name} = {wanted!r} is not text", f'write {name} = "yes"', at=(name,))
     return {name: str(wanted) for name, wanted in only.items()}
@@ -173,7 +175,7 @@ def _shape(row: Row, of: str, known: tuple[str, ...], path: Path) -> Shape:
         row.wrong("name", f"{len(given)} of take, fixed and template are given", "give exactly one of them")
     take = row.text("take")
     if take and take not in known:
-        row.wrong("take", f'the export {of} has no column "{take}"', one_of(take, known))
+        row.wrong("take", f'the export {of} has no column "{take}"', _right(take, known))
     shape = Shape(
         name=row.need("name"),
         take=take,
@@ -195,7 +197,7 @@ def _template(row: Row, path: Path, columns: tuple[str, ...] | None) -> Template
     """It speaks of the record, or (``columns``) of the table's own cells."""
 
     def cell(name: str) -> str | None:
-        return None if columns is None or name in columns else one_of(name, columns)
+        return None if columns is None or name in columns else _right(name, columns)
 
     text = row.text("template")
     if not text:
@@ -205,6 +207,12 @@ def _template(row: Row, path: Path, columns: tuple[str, ...] | None) -> Template
     except BenchError as error:
         row.wrong("template", f"template, {error.what}", error.right)
         return None
+
+
+def _right(name: str, known: tuple[str, ...]) -> str:
+    """What would be right for a column that the export does not have."""
+    now = RENAMED.get(name)
+    return f'write "{now}", as it is called now' if now in known else one_of(name, known)
 
 
 def _words(row: Row) -> dict[str, str]:

@@ -7,6 +7,7 @@ from types import SimpleNamespace
 import pytest
 
 from benchtui.base.errors import BenchError
+from benchtui.export.insured import COLUMNS
 from benchtui.export.intake import intake
 from benchtui.export.laying_out import lay_out, out_layout, stepped
 from benchtui.export.layout import FOLDER, check_layouts, load_layout
@@ -158,6 +159,20 @@ def test_a_good_layout_passes_the_check_and_a_missing_one_is_named(
         load_layout(tmp_path, "other", known(make))
     with pytest.raises(BenchError, match="write exports/layouts/other"):
         load_layout(tmp_path / "none", "other", known(make))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '[[column]]\nname = "Where"\ntake = "lies"\n',
+        '[[column]]\nname = "Where"\ntemplate = "at {lies}"\n',
+        '[[column]]\nname = "Owner"\ntake = "owner"\n[layout]\nonly = { lies = "safe" }\nof = "insured"\n',
+    ],
+)
+def test_a_column_of_an_older_name_is_told_by_the_new_one(tmp_path: Path, text: str) -> None:
+    put(tmp_path, text if "[layout]" in text else f'[layout]\nof = "insured"\n{text}')
+    with pytest.raises(BenchError, match='write "kept_at", as it is called now'):
+        load_layout(tmp_path, "window", tuple(column.name for column in COLUMNS), "insured")
 
 
 def test_a_layout_without_columns_is_refused(make: SimpleNamespace, tmp_path: Path) -> None:
