@@ -238,3 +238,26 @@ def test_a_name_that_meant_something_else_does_so_in_the_next_table(empty: Hands
     mark(empty, "write").key("enter", "1")
     offer(empty, SMALL.replace("MS 7", "MS 8").replace("Crooked Weir", "Straight Weir"))
     assert "from" not in {one.fixed for one in taking(empty).planner.table.headings}
+
+
+def test_a_name_given_to_another_fixed_column_means_it_in_the_next_table_until_that_is_taken_back(
+    empty: Hands,
+) -> None:
+    offer(empty, SMALL)
+    at = {one.what: one.key for one in items(empty.desk)}
+    mark(empty, at["from"]).key("enter", "k").type("first").key("enter")
+    mark(empty, at["pressing"]).key("enter", "x")
+    mark(empty, "write").key("enter", "1")
+    offer(empty, SMALL.replace("MS 7", "MS 8").replace("Crooked Weir", "Straight Weir"))
+    assert taking(empty).fixed == {"from": "first", "pressing": ""}
+    for name in ("from", "pressing"):
+        mark(empty, f"fixed:{name}").key("enter")
+    mark(empty, "write").key("enter", "1")
+    offer(empty, SMALL)
+    assert taking(empty).fixed == {}
+
+
+def test_a_table_that_what_was_said_before_leaves_without_titles_is_read_by_its_names(empty: Hands) -> None:
+    empty.desk.shop.change_settings(table_columns={"title": "-", "rim": "-"})
+    assert "the column title, by its name" in shown(offer(empty, SMALL))
+    assert "left out, as you said" in shown(empty)

@@ -131,14 +131,17 @@ def _remembered(desk: Desk) -> dict[str, str]:
     return dict(desk.settings.get(REMEMBERED) or {})
 
 
-def _remember(desk: Desk, taking: Taking, columns: list[Column]) -> None:
-    """What the columns were said to be, for the next table that has them."""
-    made = {fold(one.heading.full): one.clue.id for one in columns if one.clue is not None}
+def _remember(desk: Desk, taking: Taking, plan: Plan) -> None:
+    """What the columns were said to be, for the next table that has them; nothing of one that is what its
+    name says."""
+    made = {fold(one.heading.full): one.clue.id for one in plan.columns if one.clue is not None}
     said = {name: made.get(name, "") if to == "new" else to
             for name, to in taking.decisions.meant.columns.items()}  # fmt: skip
     said |= {fold(name): to for name, to in taking.fixed.items() if to}
     before = _remembered(desk)
+    by_name = {fold(one.full) for one in plan.table.headings if one.fixed and one.full not in taking.fixed}
     kept = {**before, **{name: to for name, to in said.items() if to}}
+    kept = {name: to for name, to in kept.items() if name not in by_name}
     if kept != before:
         desk.shop.change_settings(**{REMEMBERED: kept})
 
@@ -152,7 +155,7 @@ def _recall(desk: Desk, taking: Taking) -> None:
     columns: dict[str, str] = {}
     for one in headings:
         to = known.get(fold(one.full), "")
-        if to in NAMED and not one.fixed and to not in taken:
+        if to in NAMED and to not in taken:
             taking.fixed[one.full] = to
             taken.add(to)
         elif to == "-" or desk.library.clue(to) is not None:
@@ -160,8 +163,12 @@ def _recall(desk: Desk, taking: Taking) -> None:
             if one.fixed:
                 taking.fixed[one.full] = ""
     taking.decisions = Decisions(Meant(columns))
-    if taking.fixed:
+    if not taking.fixed:
+        return
+    try:
         _read(taking, desk)
+    except BenchError:  # so read, no column of this one is a title's
+        taking.fixed = {}
 
 
 def _read(taking: Taking, desk: Desk) -> None:
@@ -554,7 +561,7 @@ def _write(desk: Desk, taking: Taking) -> None:
     put(plan, desk.shop.path, taking.target.path, taking.target.text)
     books_changed(desk)
     desk.open.page = desk.open.table = None
-    _remember(desk, taking, plan.columns)
+    _remember(desk, taking, plan)
     undo = desk.key("page-undo")
     done = f"{taking.path.name} is taken into {taking.target.path.name}"
     desk.say(f"{done}; {undo} on the book page takes it out", "done")
