@@ -11,6 +11,7 @@ from benchtui.bench.pieces import FANCY, text_of
 from benchtui.desk.core.command import by_id
 from benchtui.desk.core.lives import when_on
 from benchtui.money.check import unused_credit_notes
+from benchtui.money.standings import standing
 
 
 @pytest.fixture
@@ -221,6 +222,17 @@ def test_a_life_edited_into_nonsense_is_said_on_the_page(october: Hands) -> None
     with october.desk.work.parcel.correct("by hand") as change:
         change.record(october.record["id"])["life"].append({"n": 9, "at": "2026-11-25", "what": "vanished"})
     assert "there is no event 'vanished'" in page_of(october)
+
+
+def test_an_event_whose_amount_cannot_be_read_is_voided(october: Hands) -> None:
+    assert october.desk.work.parcel is not None
+    payout = {"n": 9, "at": "2026-11-25", "what": "paid out", "minor": "9", "currency": "GBP"}
+    with october.desk.work.parcel.correct("by hand") as change:
+        change.record(october.record["id"])["life"].append(payout)
+    assert "of record 3: " in page_of(october)
+    october.do("record-correct").enter("9; a slip by hand; void")
+    assert "event 9 corrected" in october.said
+    assert standing(october.record).what == "sold"
 
 
 @pytest.mark.parametrize("action", ["record-shelf", "record-release", "record-correct", "record-eligible"])

@@ -21,7 +21,7 @@ from benchtui.money import life
 from benchtui.money.deal import AMOUNTS, FEES, ON_INVOICE
 from benchtui.money.policy import policy_of
 from benchtui.money.refunds import corrected_amount, corrected_extra
-from benchtui.money.standings import effective, standing
+from benchtui.money.standings import effective
 
 ABOUT = "number of the event; why; the right entry (day 2026-11-20, price 22, sent 4.10 ...), or void"
 _FIELDS = {
@@ -76,7 +76,8 @@ def correct(desk: Desk) -> None:
     if not any(event.get("what") != "corrected" for event in record["life"]):
         desk.refuse("nothing has happened to this record yet that could be corrected")
         return
-    paid_in = (standing(record).sale or {}).get("paid_in")
+    sales = [one for one in record["life"] if one.get("what") == "sold"]
+    paid_in = sales[-1].get("paid_in") if sales else None  # its standing may be what is to be put right
     about = f"an amount of the sale is in {paid_in['currency']}. {ABOUT}" if paid_in else ABOUT
     open_line(desk, "life-correct", "correct event", "", about, parcel=parcel.id, record=record["id"])
 
@@ -183,12 +184,12 @@ def _amounts(now: Mapping[str, Any] | None) -> str:
 
 def _in_exchange(desk: Desk, sale: Mapping[str, Any]) -> str:
     """The parcel of what came in exchange keeps its own price: say which it is."""
-    parcels = all_parcels(desk)
+    parcels, deal = all_parcels(desk), sale.get("deal")
     mates = [
         one["id"]
         for _, records in parcels
         for one in records
-        if any(event.get("deal") == sale.get("deal") for event in one["life"] if event["what"] == "sold")
+        if deal and any(event.get("deal") == deal for event in one["life"] if event.get("what") == "sold")
     ]
     came = [head["id"] for head, _ in parcels if (head.get("traded") or ["", ""])[1] in mates]
     return (
