@@ -42,7 +42,10 @@ def booked_into(settings: Mapping[str, Any], today: str, on: str) -> str:
     closed = str(settings.get("closed_through") or "")
     if not closed or not on or on[:10] > closed:
         return ""
-    first = (date.fromisoformat(closed) + timedelta(days=1)).isoformat()
+    try:
+        first = (date.fromisoformat(closed) + timedelta(days=1)).isoformat()
+    except ValueError:  # a setting edited by hand keeps nobody from working
+        return ""
     return f"; booked on {max(first, today)}: the books are closed to {closed}"
 
 
