@@ -82,8 +82,24 @@ def test_what_is_not_decided_is_there_after_a_restart_and_gone_once_it_is(taken_
 
 
 def test_a_list_edited_into_nonsense_is_none(taken_in: Hands) -> None:
-    taken_in.desk.shop.change_settings(named_differently=[{"parcel": "x"}])
-    taken_in.desk.background.otherwise = None
+    likely = {"id": "a", "name": "first", "p": "very"}
+    whole = {"parcel": "x", "record": "y", "stock": "A1", "title": "T", "so_far": likely, "now": likely}
+    for nonsense in ([{"parcel": "x"}], [whole], 5, "x"):
+        taken_in.desk.shop.change_settings(named_differently=nonsense)
+        taken_in.desk.background.otherwise = None
+        assert found_otherwise(taken_in.desk) == []
+
+
+def test_what_was_decided_elsewhere_or_is_gone_leaves_the_list_as_it_is_opened(taken_in: Hands) -> None:
+    _rim(_split(taken_in), "first", "thin")
+    (one,) = found_otherwise(taken_in.desk)
+    taken_in.desk.background.otherwise = [one._replace(record="none"), one]
+    find(taken_in, "named differently")
+    assert found_otherwise(taken_in.desk) == [one]
+    taken_in.key("enter", "2")
+    taken_in.desk.background.otherwise = [one]
+    find(taken_in, "named differently")
+    assert taken_in.refused
     assert found_otherwise(taken_in.desk) == []
 
 

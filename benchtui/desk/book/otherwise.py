@@ -64,12 +64,18 @@ def _doc(likely: Likely) -> dict[str, Any]:
 def _restored(desk: Desk) -> list[Otherwise]:
     """What was left undecided; nothing of a setting that was edited into nonsense."""
     try:
-        return [
-            Otherwise(**{**doc, "so_far": Likely(**doc["so_far"]), "now": Likely(**doc["now"])})
-            for doc in desk.settings.get(KEPT) or []
-        ]
-    except (TypeError, KeyError):
+        return [_otherwise(doc) for doc in desk.settings.get(KEPT) or []]
+    except (TypeError, KeyError, ValueError):
         return []
+
+
+def _otherwise(doc: dict[str, Any]) -> Otherwise:
+    parcel, record, stock, title = (str(doc[name]) for name in ("parcel", "record", "stock", "title"))
+    return Otherwise(parcel, record, stock, title, _likely(doc["so_far"]), _likely(doc["now"]))
+
+
+def _likely(doc: dict[str, Any]) -> Likely:
+    return Likely(None if doc["id"] is None else str(doc["id"]), str(doc["name"]), float(doc["p"]))
 
 
 def look_again(desk: Desk, before: Library) -> None:
@@ -220,13 +226,23 @@ def _any(desk: Desk) -> str:
     order=2035,
 )
 def open_otherwise(desk: Desk) -> None:
-    """The page of them; Enter decides the marked one."""
+    """The page of them, without what was decided elsewhere meanwhile; Enter decides the marked one."""
+    _keep(desk, [one for one in found_otherwise(desk) if not _is_moot(desk, one)])
     if said := _any(desk):
         desk.refuse(said)
         return
     desk.open.page = Page("otherwise")
     desk.say("")
     desk.place()
+
+
+def _is_moot(desk: Desk, one: Otherwise) -> bool:
+    """Whether the record is gone, or called by now what the books call it."""
+    records = {record["id"]: record for record in _records(desk, one.parcel)}
+    if not records:  # a parcel that cannot be read now says nothing of it
+        return False
+    mine = records.get(one.record)
+    return mine is None or one.now.is_called(mine["pressing"]["id"])
 
 
 def _decide(desk: Desk) -> None:
